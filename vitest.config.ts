@@ -1,0 +1,29 @@
+import { configDefaults, defineConfig } from 'vitest/config';
+
+// Two rooms: sync and schema are pure and run on bare Node, which proves that they need no browser; the phone's own
+// code gets a document. The browser tests have a config of their own (vitest.e2e.config.ts): they need a built server.
+export default defineConfig({
+  test: {
+    // A suite that lost its tests must not pass in silence.
+    passWithNoTests: false,
+    testTimeout: 20_000,
+    projects: [
+      {
+        test: {
+          name: 'sync',
+          environment: 'node',
+          include: ['sync/**/*.test.ts', 'schema/**/*.test.ts', 'pwa/tools/**/*.test.ts'],
+          exclude: configDefaults.exclude,
+        },
+      },
+      {
+        test: {
+          name: 'pwa',
+          environment: 'happy-dom',
+          include: ['pwa/**/*.test.{ts,tsx}'],
+          exclude: [...configDefaults.exclude, 'pwa/tools/**', 'pwa/e2e/**'],
+        },
+      },
+    ],
+  },
+});
