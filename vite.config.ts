@@ -1,0 +1,24 @@
+import { defineConfig } from 'vite';
+import { serviceWorker } from './pwa/tools/service-worker.ts';
+
+// Where `npm run dev` starts the Go server; the app itself always speaks to its own origin.
+const server = process.env['BEDWALK_DEV_SERVER'] ?? 'http://127.0.0.1:8081';
+
+export default defineConfig({
+  root: 'pwa',
+  plugins: [serviceWorker({ entry: 'src/sw/sw.ts' })],
+  build: {
+    outDir: 'dist',
+    emptyOutDir: true,
+    // The size budgets follow the imports from the entry, so they need the list of what became of each source file.
+    manifest: true,
+    target: 'es2022',
+    // Every file is hashed and precached as a file; an inlined copy would be fetched twice by another route.
+    assetsInlineLimit: 0,
+  },
+  server: {
+    port: 5173,
+    strictPort: true,
+    proxy: { '/api': { target: server, ws: true } },
+  },
+});
