@@ -1,0 +1,71 @@
+package schema
+
+// Lot is one cultivar, stuck on one date, in one pot size: what is judged together. Dates are calendar days
+// ("2026-03-14"); a date that nobody knows is left out, never guessed.
+type Lot struct {
+	Writes
+	// Tag is the code on the pot tags, as people read it.
+	Tag       *string `json:"tag,omitempty" validate:"omitempty,min=1,max=24,tag"`
+	Crop      *string `json:"crop,omitempty" validate:"omitempty,min=1,max=40"`
+	Cultivar  *string `json:"cultivar,omitempty" validate:"omitempty,min=1,max=60"`
+	PotMM     *int    `json:"pot_mm,omitempty" validate:"omitempty,min=30,max=600"`
+	StruckOn  *string `json:"struck_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	PottedOn  *string `json:"potted_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	Origin    *string `json:"origin,omitempty" validate:"omitempty,max=120"`
+	Parent    *string `json:"parent,omitempty" validate:"omitempty,id"`
+	ShipWeek  *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
+	Route     *string `json:"route,omitempty" validate:"omitempty,oneof=florist nursery"`
+	ShippedOn *string `json:"shipped_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+}
+
+// Profile is how one crop is grown and judged here. Every value is the grower's own; those that Bedwalk starts with
+// are common practice without a published source, and are meant to be changed.
+type Profile struct {
+	Writes
+	Crop *string `json:"crop,omitempty" validate:"omitempty,min=1,max=40"`
+	// HeadToleranceBP and BudToleranceBP: how far from its lot's mean a pot may be, in basis points (1000 = 10 %).
+	HeadToleranceBP *int `json:"head_tolerance_bp,omitempty" validate:"omitempty,min=100,max=5000"`
+	BudToleranceBP  *int `json:"bud_tolerance_bp,omitempty" validate:"omitempty,min=100,max=9000"`
+	// ExpectedCVBP is the spread to plan a first walk with.
+	ExpectedCVBP *int `json:"expected_cv_bp,omitempty" validate:"omitempty,min=100,max=9000"`
+	// WidthBP is the wanted width of the uniformity interval; MinPots and MaxPots bound a walk.
+	WidthBP *int `json:"width_bp,omitempty" validate:"omitempty,min=200,max=9000"`
+	MinPots *int `json:"min_pots,omitempty" validate:"omitempty,min=3,max=200"`
+	MaxPots *int `json:"max_pots,omitempty" validate:"omitempty,min=3,max=500"`
+	// WalkEveryDays is how often a bed of this crop wants a walk.
+	WalkEveryDays *int `json:"walk_every_days,omitempty" validate:"omitempty,min=1,max=60"`
+	// Shares of pots with chlorosis or root trouble that are fine, and that are not, for the stop rule, with the
+	// risks of judging wrongly at each.
+	TroubleOkBP    *int `json:"trouble_ok_bp,omitempty" validate:"omitempty,min=1,max=9000"`
+	TroubleBadBP   *int `json:"trouble_bad_bp,omitempty" validate:"omitempty,min=2,max=9500"`
+	RiskMissBP     *int `json:"risk_miss_bp,omitempty" validate:"omitempty,min=1,max=4000"`
+	RiskFalseBP    *int `json:"risk_false_bp,omitempty" validate:"omitempty,min=1,max=4000"`
+	ExpectedLossBP *int `json:"expected_loss_bp,omitempty" validate:"omitempty,min=0,max=9000"`
+	// Grades are tried in order; a pot gets the first whose every line it meets.
+	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`
+}
+
+// Grade is one of the grower's own grades for one pot size. A line left out is not asked.
+type Grade struct {
+	Name         string `json:"name" validate:"required,max=40"`
+	PotMM        int    `json:"pot_mm" validate:"min=30,max=600"`
+	HeadMinMM    *int   `json:"head_min_mm,omitempty" validate:"omitempty,min=1,max=2000"`
+	HeadMaxMM    *int   `json:"head_max_mm,omitempty" validate:"omitempty,min=1,max=2000"`
+	RoundMinBP   *int   `json:"round_min_bp,omitempty" validate:"omitempty,min=1,max=10000"`
+	BudsMin      *int   `json:"buds_min,omitempty" validate:"omitempty,min=0,max=2000"`
+	BuddedMinBP  *int   `json:"budded_min_bp,omitempty" validate:"omitempty,min=0,max=10000"`
+	CoverMin     *int   `json:"root_cover_min,omitempty" validate:"omitempty,min=0,max=5"`
+	LifeMin      *int   `json:"root_life_min,omitempty" validate:"omitempty,min=1,max=5"`
+	ChlorosisMax *int   `json:"chlorosis_max,omitempty" validate:"omitempty,min=0,max=4"`
+}
+
+// Booking is pots of a lot promised to somebody for a ship week.
+type Booking struct {
+	Writes
+	Lot       *string `json:"lot,omitempty" validate:"omitempty,id"`
+	Grade     *string `json:"grade,omitempty" validate:"omitempty,max=40"`
+	Pots      *int    `json:"pots,omitempty" validate:"omitempty,min=0,max=1000000"`
+	Buyer     *string `json:"buyer,omitempty" validate:"omitempty,max=120"`
+	ShipWeek  *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
+	Cancelled *bool   `json:"cancelled,omitempty"`
+}

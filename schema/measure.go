@@ -1,0 +1,231 @@
+package schema
+
+// Interval is a two-sided 90 % interval unless its holder says otherwise. Known is false where none can be given.
+type Interval struct {
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
+	Known bool    `json:"known"`
+}
+
+// Estimate is a number with its interval and the count it rests on. Known is false when it cannot be given.
+type Estimate struct {
+	Value    float64  `json:"value"`
+	Interval Interval `json:"interval"`
+	N        int      `json:"n"`
+	Known    bool     `json:"known"`
+}
+
+// Share is X of N, with the Wilson interval (finite-population corrected) of the share in the bed.
+type Share struct {
+	X        int      `json:"x"`
+	N        int      `json:"n"`
+	Value    float64  `json:"value"`
+	Interval Interval `json:"interval"`
+	Known    bool     `json:"known"`
+}
+
+// TraitScore is one measured trait of one lot on one bed. Mean and SD are in the trait's unit (mm, or buds).
+type TraitScore struct {
+	Trait string   `json:"trait"`
+	N     int      `json:"n"`
+	Mean  Estimate `json:"mean"`
+	SD    float64  `json:"sd"`
+	// CV is corrected for small samples (Haldane 1955), its interval Vangel's (1996).
+	CV Estimate `json:"cv"`
+	// Tolerance is relative: 0.10 for 10 %.
+	Tolerance float64 `json:"tolerance"`
+	// Uniformity is the expected share of pots within the tolerance of their lot's mean; Counted the share seen there.
+	Uniformity Estimate `json:"uniformity"`
+	Counted    Share    `json:"counted"`
+	// Disagree is true when the expected and the counted share differ by more than the counted one's interval allows.
+	Disagree bool `json:"disagree"`
+}
+
+// LotScore is all measures of one lot on one bed from one walk.
+type LotScore struct {
+	Lot       string       `json:"lot"`
+	Seen      int          `json:"seen"`
+	Standing  int          `json:"standing"`
+	Traits    []TraitScore `json:"traits"`
+	RootCover []int        `json:"root_cover"`
+	RootLife  []int        `json:"root_life"`
+	Rot       Share        `json:"rot"`
+	ThinRoots Share        `json:"thin_roots"`
+	Chlorosis Share        `json:"chlorosis"`
+	Severity  float64      `json:"severity"`
+	SoftFlush int          `json:"soft_flush"`
+	GradeOut  *GradeOut    `json:"grade_out,omitempty"`
+	Slips     []Slip       `json:"slips,omitempty"`
+}
+
+// BedScore is a bed judged within its lots.
+type BedScore struct {
+	Seen     int `json:"seen"`
+	Standing int `json:"standing"`
+	// Uniformity is the weaker trait's, pooled within lots by degrees of freedom; HeldBy names that trait.
+	Uniformity Estimate     `json:"uniformity"`
+	HeldBy     string       `json:"held_by,omitempty"`
+	Traits     []TraitScore `json:"traits"`
+	// BetweenLots is the share of the spread in head size that lies between the lots of a mixed bed.
+	BetweenLots Estimate   `json:"between_lots"`
+	Rot         Share      `json:"rot"`
+	ThinRoots   Share      `json:"thin_roots"`
+	Chlorosis   Share      `json:"chlorosis"`
+	Severity    float64    `json:"severity"`
+	Lots        []LotScore `json:"lots"`
+	Findings    []Finding  `json:"findings"`
+	Stop        Stop       `json:"stop"`
+	// Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do.
+	Edge    Share   `json:"edge"`
+	EdgeBed float64 `json:"edge_bed"`
+	// Few is true when too few pots were seen to show a number.
+	Few bool `json:"few"`
+}
+
+// Finding is something worth saying about a bed: a code that the word lists turn into a sentence, with its numbers.
+type Finding struct {
+	Code    string             `json:"code"`
+	Trait   string             `json:"trait,omitempty"`
+	Lot     string             `json:"lot,omitempty"`
+	End     string             `json:"end,omitempty"`
+	Numbers map[string]float64 `json:"numbers"`
+	// Attention is true when it needs a step.
+	Attention bool `json:"attention"`
+}
+
+// Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot.
+type Slip struct {
+	Pot   string  `json:"pot"`
+	Trait string  `json:"trait"`
+	Value float64 `json:"value"`
+	Z     float64 `json:"z"`
+}
+
+// Stop says whether a walk has seen enough.
+type Stop struct {
+	// Say is "more", "enough", "minimum" (below the least number) or "maximum".
+	Say string `json:"say"`
+	// More is about how many pots are still wanted.
+	More int `json:"more"`
+	// Chlorosis and Roots are the sequential tests' words: "fine", "trouble" or "open".
+	Chlorosis string `json:"chlorosis"`
+	Roots     string `json:"roots"`
+}
+
+// GradeOut is what a lot's standing pots will grade to.
+type GradeOut struct {
+	N        int          `json:"n"`
+	Standing int          `json:"standing"`
+	Grades   []GradeShare `json:"grades"`
+	// Costs counts, line by line of the first grade's rule, the seen pots that fail it.
+	Costs []GradeCost `json:"costs"`
+	// Safe is how many pots of the first grade can be promised beyond Booked; Shrink the loss expected before shipping.
+	Safe   int     `json:"safe"`
+	Booked int     `json:"booked"`
+	Shrink float64 `json:"shrink"`
+}
+
+// GradeShare is one grade: pots seen in it, and expected of those standing with a 90 % predictive interval.
+type GradeShare struct {
+	Name     string  `json:"name"`
+	Seen     int     `json:"seen"`
+	Expected float64 `json:"expected"`
+	Low      int     `json:"low"`
+	High     int     `json:"high"`
+}
+
+// GradeCost is one line of a rule and how many of N seen pots fail it.
+type GradeCost struct {
+	Line string `json:"line"`
+	Fail int    `json:"fail"`
+	N    int    `json:"n"`
+}
+
+// Plan is which pots to pull, in walking order.
+type Plan struct {
+	N      int     `json:"n"`
+	Places []Place `json:"places"`
+}
+
+// Agreement is how two scouts' scores of the same pots compare.
+type Agreement struct {
+	A string `json:"a"`
+	B string `json:"b"`
+	N int    `json:"n"`
+	// Head compares head sizes: Bias is B over A less one; Limits are Bland and Altman's 95 % limits of agreement of
+	// that ratio; ICC is ICC(2,1).
+	Bias   Estimate `json:"bias"`
+	Limits Interval `json:"limits"`
+	ICC    Estimate `json:"icc"`
+	// Cover, Life and Chlorosis are quadratically weighted kappas.
+	Cover     Estimate `json:"cover"`
+	Life      Estimate `json:"life"`
+	Chlorosis Estimate `json:"chlorosis"`
+}
+
+// Drift is how one scout reads heads against everybody else on the same lots in the same weeks.
+type Drift struct {
+	Person string   `json:"person"`
+	Bias   Estimate `json:"bias"`
+	Walks  int      `json:"walks"`
+}
+
+// BedInput is everything that a bed is scored, and a walk planned, from: pure data, no look-ups.
+type BedInput struct {
+	Bed    string `json:"bed"`
+	Rows   int    `json:"rows"`
+	Across int    `json:"across"`
+	// LengthMM is the bed's length; a row is LengthMM/Rows deep.
+	LengthMM int    `json:"length_mm"`
+	EntryEnd string `json:"entry_end"`
+	FarEnd   string `json:"far_end"`
+	// Aisles is "near", "far" or "both".
+	Aisles string     `json:"aisles"`
+	Lots   []LotOnBed `json:"lots"`
+	Pots   []PotSeen  `json:"pots"`
+}
+
+// LotOnBed is a lot's stretch with what it is judged by.
+type LotOnBed struct {
+	Lot      string `json:"lot"`
+	FromRow  int    `json:"from_row"`
+	ToRow    int    `json:"to_row"`
+	Standing int    `json:"standing"`
+	PotMM    int    `json:"pot_mm"`
+	Booked   int    `json:"booked"`
+	Judged   Judged `json:"judged"`
+}
+
+// Judged is a crop profile with every value filled in (see DefaultJudged and Profile for units).
+type Judged struct {
+	HeadToleranceBP int     `json:"head_tolerance_bp"`
+	BudToleranceBP  int     `json:"bud_tolerance_bp"`
+	ExpectedCVBP    int     `json:"expected_cv_bp"`
+	WidthBP         int     `json:"width_bp"`
+	MinPots         int     `json:"min_pots"`
+	MaxPots         int     `json:"max_pots"`
+	WalkEveryDays   int     `json:"walk_every_days"`
+	TroubleOkBP     int     `json:"trouble_ok_bp"`
+	TroubleBadBP    int     `json:"trouble_bad_bp"`
+	RiskMissBP      int     `json:"risk_miss_bp"`
+	RiskFalseBP     int     `json:"risk_false_bp"`
+	ExpectedLossBP  int     `json:"expected_loss_bp"`
+	Grades          []Grade `json:"grades"`
+}
+
+// DefaultJudged is what a crop without a profile is judged by: common practice, no source; every value editable.
+func DefaultJudged() Judged {
+	return Judged{
+		HeadToleranceBP: 1000, BudToleranceBP: 2000, ExpectedCVBP: 1000, WidthBP: 2000, MinPots: 8, MaxPots: 60,
+		WalkEveryDays: 7, TroubleOkBP: 500, TroubleBadBP: 2000, RiskMissBP: 1000, RiskFalseBP: 1000, ExpectedLossBP: 300,
+		Grades: []Grade{},
+	}
+}
+
+// PotSeen is one observation that counts: not struck out, as corrected.
+type PotSeen struct {
+	ID     string      `json:"id"`
+	Person string      `json:"person"`
+	At     int64       `json:"at"`
+	Now    Observation `json:"now"`
+}

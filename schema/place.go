@@ -1,0 +1,66 @@
+package schema
+
+// Writes opens the body of every register entry: the thing it writes about, and the entries whose values the writer
+// saw on the fields it sets. A value stays live until an entry that saw it writes the same field. Fields left out are
+// left as they are; a field set to null is emptied.
+type Writes struct {
+	Of  string   `json:"of" validate:"id"`
+	Saw []string `json:"saw,omitempty" validate:"max=200,dive,id"`
+}
+
+// Site is the nursery.
+type Site struct {
+	Writes
+	Name     *string `json:"name,omitempty" validate:"omitempty,min=1,max=80"`
+	TimeZone *string `json:"time_zone,omitempty" validate:"omitempty,timezone"`
+}
+
+// House is one greenhouse, drawn to scale.
+type House struct {
+	Writes
+	Name     *string `json:"name,omitempty" validate:"omitempty,min=1,max=80"`
+	Note     *string `json:"note,omitempty" validate:"omitempty,max=200"`
+	LengthMM *int    `json:"length_mm,omitempty" validate:"omitempty,min=1000,max=500000"`
+	WidthMM  *int    `json:"width_mm,omitempty" validate:"omitempty,min=1000,max=200000"`
+	Order    *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
+}
+
+// Bed is one bed or bench: Rows along its length, each Across pots wide. Row 1 is at the entry end. X and Y place the
+// bed's entry-end, aisle-side corner in its house.
+type Bed struct {
+	Writes
+	House    *string `json:"house,omitempty" validate:"omitempty,id"`
+	Name     *string `json:"name,omitempty" validate:"omitempty,min=1,max=40"`
+	LengthMM *int    `json:"length_mm,omitempty" validate:"omitempty,min=500,max=200000"`
+	WidthMM  *int    `json:"width_mm,omitempty" validate:"omitempty,min=200,max=20000"`
+	Rows     *int    `json:"rows,omitempty" validate:"omitempty,min=1,max=2000"`
+	Across   *int    `json:"across,omitempty" validate:"omitempty,min=1,max=100"`
+	// EntryEnd and FarEnd are what the crew call the two ends ("door", "fan").
+	EntryEnd *string `json:"entry_end,omitempty" validate:"omitempty,min=1,max=40"`
+	FarEnd   *string `json:"far_end,omitempty" validate:"omitempty,min=1,max=40"`
+	// Aisles says on which sides one can walk: "near", "far" or "both"; across is counted from the near aisle.
+	Aisles *string `json:"aisles,omitempty" validate:"omitempty,oneof=near far both"`
+	XMM    *int    `json:"x_mm,omitempty" validate:"omitempty,min=0,max=500000"`
+	YMM    *int    `json:"y_mm,omitempty" validate:"omitempty,min=0,max=200000"`
+	Order  *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
+}
+
+// Span is the stretch of a bed that one lot stands on, from row FromRow to row ToRow, both included. How many pots
+// stand there is kept in the stock ledger under the span's id.
+type Span struct {
+	Writes
+	Lot     *string `json:"lot,omitempty" validate:"omitempty,id"`
+	Bed     *string `json:"bed,omitempty" validate:"omitempty,id"`
+	FromRow *int    `json:"from_row,omitempty" validate:"omitempty,min=1,max=2000"`
+	ToRow   *int    `json:"to_row,omitempty" validate:"omitempty,min=1,max=2000"`
+	// Ended is set when the lot has left this stretch.
+	Ended *bool `json:"ended,omitempty"`
+}
+
+// Person is somebody who writes notes.
+type Person struct {
+	Writes
+	Name *string `json:"name,omitempty" validate:"omitempty,min=1,max=80"`
+	Role *string `json:"role,omitempty" validate:"omitempty,oneof=scout supervisor owner"`
+	Left *bool   `json:"left,omitempty"`
+}

@@ -1,0 +1,245 @@
+package schema
+
+// Views are what the supervisor's screens are drawn from: computed at the server from its records, never written down.
+
+// BedsView is the whole nursery from above.
+type BedsView struct {
+	Site    string      `json:"site"`
+	MadeAt  int64       `json:"made_at"`
+	Head    int64       `json:"head"`
+	Houses  []HouseView `json:"houses"`
+	Changes []Change    `json:"changes"`
+	Phones  PhonesBrief `json:"phones"`
+}
+
+// PhonesBrief sums up the paired phones for the page's head.
+type PhonesBrief struct {
+	Paired  int   `json:"paired"`
+	Equal   int   `json:"equal"`
+	Waiting int   `json:"waiting"`
+	LastAt  int64 `json:"last_at"`
+	Held    int   `json:"held"`
+}
+
+// HouseView is one house with its beds.
+type HouseView struct {
+	ID       string     `json:"id"`
+	Name     string     `json:"name"`
+	Note     string     `json:"note"`
+	LengthMM int        `json:"length_mm"`
+	WidthMM  int        `json:"width_mm"`
+	Beds     []BedBrief `json:"beds"`
+}
+
+// BedBrief is a bed in short.
+type BedBrief struct {
+	ID       string     `json:"id"`
+	House    string     `json:"house"`
+	Name     string     `json:"name"`
+	LengthMM int        `json:"length_mm"`
+	WidthMM  int        `json:"width_mm"`
+	Rows     int        `json:"rows"`
+	Across   int        `json:"across"`
+	EntryEnd string     `json:"entry_end"`
+	FarEnd   string     `json:"far_end"`
+	Aisles   string     `json:"aisles"`
+	XMM      int        `json:"x_mm"`
+	YMM      int        `json:"y_mm"`
+	Spans    []SpanView `json:"spans"`
+	// Score is of the last walk; Trend of every walk, oldest first.
+	Score *BedScore    `json:"score,omitempty"`
+	Trend []TrendPoint `json:"trend"`
+	// LastWalkAt is 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis",
+	// "roots".
+	LastWalkAt int64  `json:"last_walk_at"`
+	Due        string `json:"due"`
+	DueDays    int    `json:"due_days"`
+	// ClosedUntil is when an entry interval ends (ms), 0 when none runs.
+	ClosedUntil int64 `json:"closed_until"`
+}
+
+// SpanView is a lot's stretch of a bed.
+type SpanView struct {
+	Span     string `json:"span"`
+	Lot      string `json:"lot"`
+	Tag      string `json:"tag"`
+	Crop     string `json:"crop"`
+	Cultivar string `json:"cultivar"`
+	PotMM    int    `json:"pot_mm"`
+	FromRow  int    `json:"from_row"`
+	ToRow    int    `json:"to_row"`
+	Pots     int    `json:"pots"`
+}
+
+// TrendPoint is one walk of a bed.
+type TrendPoint struct {
+	Walk       string   `json:"walk"`
+	At         int64    `json:"at"`
+	Person     string   `json:"person"`
+	PersonName string   `json:"person_name"`
+	Uniformity Estimate `json:"uniformity"`
+	Chlorosis  Share    `json:"chlorosis"`
+	Rot        Share    `json:"rot"`
+	// ScoutChanged marks a jump that coincides with another scout.
+	ScoutChanged bool `json:"scout_changed"`
+}
+
+// Change is one line of what changed since yesterday.
+type Change struct {
+	Bed     string  `json:"bed"`
+	BedName string  `json:"bed_name"`
+	House   string  `json:"house"`
+	At      int64   `json:"at"`
+	Finding Finding `json:"finding"`
+}
+
+// BedView is one bed in full, from one of its walks (the last unless asked otherwise).
+type BedView struct {
+	Bed       BedBrief          `json:"bed"`
+	HouseName string            `json:"house_name"`
+	Walk      string            `json:"walk"`
+	Walks     []TrendPoint      `json:"walks"`
+	Pots      []PotView         `json:"pots"`
+	Facts     []Record          `json:"facts"`
+	People    map[string]string `json:"people"`
+	MadeAt    int64             `json:"made_at"`
+}
+
+// PotView is one pot seen, with the walk's measures of it.
+type PotView struct {
+	ID     string      `json:"id"`
+	Now    Observation `json:"now"`
+	By     Authorship  `json:"by"`
+	Others int         `json:"others"`
+	Voided *Voided     `json:"voided,omitempty"`
+}
+
+// LotBrief is a lot in a list.
+type LotBrief struct {
+	ID       string   `json:"id"`
+	Tag      string   `json:"tag"`
+	Crop     string   `json:"crop"`
+	Cultivar string   `json:"cultivar"`
+	PotMM    int      `json:"pot_mm"`
+	StruckOn string   `json:"struck_on"`
+	PottedOn string   `json:"potted_on"`
+	ShipWeek string   `json:"ship_week"`
+	Pots     int      `json:"pots"`
+	Beds     []string `json:"beds"`
+	Disagree int      `json:"disagree"`
+	// Uniformity is of the lot's weaker trait on its last walk.
+	Uniformity Estimate `json:"uniformity"`
+	HeldBy     string   `json:"held_by"`
+}
+
+// LotView is one lot's merged record.
+type LotView struct {
+	Lot    LotBrief          `json:"lot"`
+	Record Record            `json:"record"`
+	Stock  Record            `json:"stock"`
+	Spans  []SpanView        `json:"spans"`
+	BedOf  map[string]string `json:"bed_of"`
+	// Scores are of the lot, walk by walk, oldest first.
+	Scores []LotPoint `json:"scores"`
+	Facts  []Record   `json:"facts"`
+	// History is every entry about the lot, newest first, in words made from kind and body.
+	History  []HistoryLine     `json:"history"`
+	Parent   *LotBrief         `json:"parent,omitempty"`
+	Children []LotBrief        `json:"children"`
+	People   map[string]string `json:"people"`
+	MadeAt   int64             `json:"made_at"`
+}
+
+// LotPoint is a lot's score on one walk.
+type LotPoint struct {
+	Walk       string   `json:"walk"`
+	Bed        string   `json:"bed"`
+	At         int64    `json:"at"`
+	PersonName string   `json:"person_name"`
+	Score      LotScore `json:"score"`
+}
+
+// HistoryLine is one entry for people to read.
+type HistoryLine struct {
+	Entry      string `json:"entry"`
+	Kind       string `json:"kind"`
+	At         Stamp  `json:"at"`
+	PersonName string `json:"person_name"`
+	DeviceName string `json:"device_name"`
+	Body       any    `json:"body"`
+}
+
+// ScoutsView is agreement and drift.
+type ScoutsView struct {
+	People     map[string]string `json:"people"`
+	Drifts     []Drift           `json:"drifts"`
+	Agreements []Agreement       `json:"agreements"`
+	Rounds     []RoundView       `json:"rounds"`
+	MadeAt     int64             `json:"made_at"`
+}
+
+// RoundView is one blind re-score round.
+type RoundView struct {
+	Round    string     `json:"round"`
+	Bed      string     `json:"bed"`
+	BedName  string     `json:"bed_name"`
+	First    string     `json:"first"`
+	By       string     `json:"by"`
+	Pots     int        `json:"pots"`
+	Rescored int        `json:"rescored"`
+	Result   *Agreement `json:"result,omitempty"`
+}
+
+// PhonesView is every paired device and the notes that wait for a decision.
+type PhonesView struct {
+	Phones []PhoneView `json:"phones"`
+	Held   []HeldView  `json:"held"`
+	// Incidents are mismatches found and mended, and clock or backup trouble.
+	Incidents  []Incident `json:"incidents"`
+	Head       int64      `json:"head"`
+	BackedUpTo int64      `json:"backed_up_to"`
+	BackedUpAt int64      `json:"backed_up_at"`
+	MadeAt     int64      `json:"made_at"`
+}
+
+// PhoneView is one device.
+type PhoneView struct {
+	Device     string `json:"device"`
+	Name       string `json:"name"`
+	Person     string `json:"person"`
+	PersonName string `json:"person_name"`
+	Role       string `json:"role"`
+	PairedAt   int64  `json:"paired_at"`
+	SeenAt     int64  `json:"seen_at"`
+	// Pending is what the phone last said was waiting on it. Equal, EqualTo and EqualAt are of its last digest.
+	Pending int    `json:"pending"`
+	Photos  int    `json:"photos"`
+	Equal   string `json:"equal"`
+	EqualTo int64  `json:"equal_to"`
+	EqualAt int64  `json:"equal_at"`
+	// SkewMS is the device's clock less the server's.
+	SkewMS  int64 `json:"skew_ms"`
+	Revoked int64 `json:"revoked"`
+	Entries int64 `json:"entries"`
+}
+
+// HeldView is an entry that waits for the supervisor.
+type HeldView struct {
+	ID         string  `json:"id"`
+	State      string  `json:"state"`
+	Device     string  `json:"device"`
+	DeviceName string  `json:"device_name"`
+	PersonName string  `json:"person_name"`
+	ReceivedAt int64   `json:"received_at"`
+	Kind       string  `json:"kind"`
+	Text       string  `json:"text"`
+	Faults     []Fault `json:"faults"`
+}
+
+// Incident is something that went wrong and was noticed.
+type Incident struct {
+	At     int64  `json:"at"`
+	Device string `json:"device"`
+	Code   string `json:"code"`
+	Detail string `json:"detail"`
+}

@@ -1,0 +1,161 @@
+package schema
+
+import "encoding/json"
+
+// ContentProblem is the media type of every error answer (RFC 9457).
+const ContentProblem = "application/problem+json"
+
+// Problem is an error answer. Code is stable; Detail is a sentence; Remedy says what to do.
+type Problem struct {
+	Type   string `json:"type"`
+	Title  string `json:"title"`
+	Status int    `json:"status"`
+	Code   string `json:"code"`
+	Detail string `json:"detail"`
+	Remedy string `json:"remedy"`
+	// High is the last sequence that the server has of the device, with codes gap and fork.
+	High *int64 `json:"high,omitempty"`
+	// Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch.
+	Epoch    string `json:"epoch,omitempty"`
+	ForkedAt *int64 `json:"forked_at,omitempty"`
+	// Incarnation is the new one to take, with code fork.
+	Incarnation *int `json:"inc,omitempty"`
+}
+
+// Fault is one thing wrong with one field of an entry.
+type Fault struct {
+	Field   string `json:"field"`
+	Code    string `json:"code"`
+	Limit   string `json:"limit,omitempty"`
+	Message string `json:"message"`
+}
+
+// Push is a batch of one device's entries, in sequence from From on without a gap. Chain is the chain hash (hex) of
+// the entry before From, empty before the first. SentWall, SentMono and Session are read at sending, Pending counts
+// what still waits on the device behind this batch.
+type Push struct {
+	V           int               `json:"v" validate:"min=1"`
+	Device      string            `json:"device" validate:"required,max=32,alphanum"`
+	Incarnation int               `json:"inc" validate:"min=1"`
+	Epoch       string            `json:"epoch" validate:"max=32"`
+	From        int64             `json:"from" validate:"min=1"`
+	Chain       string            `json:"chain" validate:"omitempty,len=64,hexadecimal"`
+	Session     string            `json:"session" validate:"required,max=32"`
+	SentWall    int64             `json:"sent_wall" validate:"min=0"`
+	SentMono    int64             `json:"sent_mono" validate:"min=0"`
+	Pending     int               `json:"pending" validate:"min=0"`
+	Entries     []json.RawMessage `json:"entries" validate:"min=1,max=500"`
+}
+
+// PushAnswer acknowledges a batch: every entry up to High is committed at the server. Given holds one item an entry
+// of the batch, in its order.
+type PushAnswer struct {
+	High       int64   `json:"high"`
+	Given      []Given `json:"given"`
+	Epoch      string  `json:"epoch"`
+	Head       int64   `json:"head"`
+	ServerNow  int64   `json:"server_now"`
+	BackedUpTo int64   `json:"backed_up_to"`
+}
+
+// Given is the server's answer to one entry: its place and stamp, or why it is held.
+type Given struct {
+	ID       string `json:"id"`
+	Position int64  `json:"position,omitempty"`
+	Stamp    Stamp  `json:"stamp"`
+	// State is "merged", "held" (kept, shown to the supervisor, not merged) or "review" (from a revoked device).
+	State  string  `json:"state"`
+	Faults []Fault `json:"faults,omitempty"`
+}
+
+// Pull is one page of the journal after a cursor.
+type Pull struct {
+	Epoch      string   `json:"epoch"`
+	Head       int64    `json:"head"`
+	Items      []Pulled `json:"items"`
+	More       bool     `json:"more"`
+	ServerNow  int64    `json:"server_now"`
+	BackedUpTo int64    `json:"backed_up_to"`
+}
+
+// Pulled is one entry of a page, its bytes as the writer made them.
+type Pulled struct {
+	Position int64           `json:"position"`
+	Stamp    Stamp           `json:"stamp"`
+	Entry    json.RawMessage `json:"entry"`
+}
+
+// Nudge is all that the WebSocket ever says: the server is at Head, in Epoch.
+type Nudge struct {
+	Epoch string `json:"epoch"`
+	Head  int64  `json:"head"`
+	Build string `json:"build"`
+}
+
+// PairAsk redeems a one-time pairing code.
+type PairAsk struct {
+	Code string `json:"code" validate:"required,max=40"`
+	Name string `json:"name" validate:"required,max=60"`
+}
+
+// Me is what a paired device knows of itself. The token travels only in an HttpOnly cookie.
+type Me struct {
+	Device      string `json:"device"`
+	DeviceName  string `json:"device_name"`
+	Incarnation int    `json:"inc"`
+	Person      string `json:"person"`
+	PersonName  string `json:"person_name"`
+	Role        string `json:"role"`
+	SiteName    string `json:"site_name"`
+	Epoch       string `json:"epoch"`
+	Head        int64  `json:"head"`
+	// High is the last sequence of this device's current incarnation at the server.
+	High      int64  `json:"high"`
+	ServerNow int64  `json:"server_now"`
+	Build     string `json:"build"`
+}
+
+// PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name).
+type PairingAsk struct {
+	Person string `json:"person,omitempty" validate:"omitempty,id"`
+	Name   string `json:"name,omitempty" validate:"max=80"`
+	Role   string `json:"role" validate:"oneof=scout supervisor owner"`
+}
+
+// Pairing is a code, good once and until Until (ms since 1970).
+type Pairing struct {
+	Code  string `json:"code"`
+	Link  string `json:"link"`
+	Role  string `json:"role"`
+	Until int64  `json:"until"`
+}
+
+// Digest is what a phone tells after a pull: for each lot ("" for entries of no lot) how many entries it holds up to
+// Position and the sum modulo 2^128 of their hashes, and one hash over all records that it folded from them.
+type Digest struct {
+	Device   string      `json:"device" validate:"required,max=32"`
+	Epoch    string      `json:"epoch" validate:"required,max=32"`
+	Position int64       `json:"position" validate:"min=0"`
+	Lots     []LotDigest `json:"lots" validate:"max=100000,dive"`
+	Records  string      `json:"records,omitempty" validate:"omitempty,len=64,hexadecimal"`
+	Pending  int         `json:"pending" validate:"min=0"`
+	// Photos waiting on the phone, and the device's clock when it told this.
+	Photos   int   `json:"photos" validate:"min=0"`
+	SentWall int64 `json:"sent_wall" validate:"min=0"`
+}
+
+// LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits).
+type LotDigest struct {
+	Lot   string `json:"lot"`
+	Count int    `json:"count" validate:"min=0"`
+	Sum   string `json:"sum" validate:"len=32,hexadecimal"`
+}
+
+// DigestAnswer says whether the phone's entries equal the server's; Differ names the lots that do not.
+type DigestAnswer struct {
+	Equal  bool     `json:"equal"`
+	Differ []string `json:"differ,omitempty"`
+	Head   int64    `json:"head"`
+	// BackedUpTo is the newest backup's position.
+	BackedUpTo int64 `json:"backed_up_to"`
+}

@@ -1,0 +1,101 @@
+package schema
+
+// Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of
+// which bed, and is left out for pots that stand on no bed.
+type Count struct {
+	Lot    string `json:"lot" validate:"id"`
+	Span   string `json:"span,omitempty" validate:"omitempty,id"`
+	Change int    `json:"change" validate:"required,min=-1000000,max=1000000"`
+	Reason string `json:"reason" validate:"oneof=potted received found lost_root lost_disease lost_pest lost_dry lost_cold culled sold shipped other"`
+	Words  string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Recount is a counted number of pots, and Basis what the counter already knew: for each "device.incarnation" the
+// last sequence whose changes were in the count. The record is the count plus each change outside the basis.
+type Recount struct {
+	Lot     string           `json:"lot" validate:"id"`
+	Span    string           `json:"span,omitempty" validate:"omitempty,id"`
+	Counted int              `json:"counted" validate:"min=0,max=1000000"`
+	Basis   map[string]int64 `json:"basis" validate:"max=1000,dive,keys,devicekey,endkeys,min=0,max=9007199254740991"`
+}
+
+// Move carries pots between stretches of beds or between lots in one entry, all legs together; they sum to zero.
+type Move struct {
+	Legs  []Leg  `json:"legs" validate:"min=2,max=16,dive"`
+	Why   string `json:"why" validate:"oneof=moved step_up split merged"`
+	Words string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Leg is one side of a move.
+type Leg struct {
+	Lot    string `json:"lot" validate:"id"`
+	Span   string `json:"span,omitempty" validate:"omitempty,id"`
+	Change int    `json:"change" validate:"required,min=-1000000,max=1000000"`
+}
+
+// Event is something done to a lot, on a day.
+type Event struct {
+	Lot   string `json:"lot" validate:"id"`
+	What  string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched hardened into_cooler out_of_cooler into_forcing shipped"`
+	On    string `json:"on" validate:"datetime=2006-01-02"`
+	Words string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Application is a growth regulator or other product put on. The label's own entry interval closes the beds named
+// until it ends. Bedwalk gives no rate: the label decides.
+type Application struct {
+	Lot     string   `json:"lot,omitempty" validate:"omitempty,id"`
+	Beds    []string `json:"beds" validate:"min=1,max=100,dive,id"`
+	Purpose string   `json:"purpose" validate:"oneof=growth_regulator fungicide insecticide other"`
+	Active  string   `json:"active" validate:"required,max=80"`
+	Product string   `json:"product,omitempty" validate:"max=80"`
+	// EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label.
+	EndedAt    int64  `json:"ended_at" validate:"min=0,max=9007199254740991"`
+	EntryHours int    `json:"entry_hours" validate:"min=0,max=2000"`
+	Words      string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Reading is what an instrument showed.
+type Reading struct {
+	Lot string `json:"lot,omitempty" validate:"omitempty,id"`
+	Bed string `json:"bed,omitempty" validate:"omitempty,id"`
+	// PHC is pH in hundredths, ECUSCM electrical conductivity in microsiemens per centimetre by Method, LightUmol
+	// photon flux in micromol per square metre and second, TempDC and MediumDC tenths of a degree Celsius.
+	PHC       *int   `json:"ph_c,omitempty" validate:"omitempty,min=0,max=1400"`
+	ECUSCM    *int   `json:"ec_us_cm,omitempty" validate:"omitempty,min=0,max=50000"`
+	Method    string `json:"method,omitempty" validate:"omitempty,oneof=pour_through saturated one_to_two direct"`
+	LightUmol *int   `json:"light_umol,omitempty" validate:"omitempty,min=0,max=4000"`
+	TempDC    *int   `json:"temp_dc,omitempty" validate:"omitempty,min=-400,max=700"`
+	MediumDC  *int   `json:"medium_dc,omitempty" validate:"omitempty,min=-400,max=700"`
+	HumidBP   *int   `json:"humid_bp,omitempty" validate:"omitempty,min=0,max=10000"`
+	Words     string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Rooting counts cuttings: how many were stuck, how many have rooted.
+type Rooting struct {
+	Lot    string `json:"lot" validate:"id"`
+	Struck int    `json:"struck" validate:"min=1,max=1000000"`
+	Rooted int    `json:"rooted" validate:"min=0,max=1000000,ltefield=Struck"`
+	On     string `json:"on" validate:"datetime=2006-01-02"`
+	Words  string `json:"words,omitempty" validate:"max=400"`
+}
+
+// Note is free words about a bed, a lot or the day.
+type Note struct {
+	Lot   string `json:"lot,omitempty" validate:"omitempty,id"`
+	Bed   string `json:"bed,omitempty" validate:"omitempty,id"`
+	Words string `json:"words" validate:"required,max=4000"`
+}
+
+// Photo refers to a picture by the SHA-256 of its bytes; the note is good before the picture has arrived.
+type Photo struct {
+	Lot    string `json:"lot,omitempty" validate:"omitempty,id"`
+	Bed    string `json:"bed,omitempty" validate:"omitempty,id"`
+	Pot    string `json:"pot,omitempty" validate:"omitempty,id"`
+	Hash   string `json:"hash" validate:"len=64,hexadecimal,lowercase"`
+	Bytes  int    `json:"bytes" validate:"min=1,max=20000000"`
+	WidePX int    `json:"wide_px" validate:"min=1,max=20000"`
+	HighPX int    `json:"high_px" validate:"min=1,max=20000"`
+	Type   string `json:"type" validate:"oneof=image/jpeg image/png image/webp"`
+	Words  string `json:"words,omitempty" validate:"max=400"`
+}

@@ -1,0 +1,64 @@
+package stats
+
+import "math"
+
+// Uniformity is the share of a lot's pots expected within the tolerance of their lot's mean, beside the share counted.
+type Uniformity struct {
+	Expected Estimate `json:"expected"` // 2 Phi(tolerance/CV) - 1, for normal sizes
+	Counted  Share    `json:"counted"`  // pots within the tolerance of the sample mean
+	Spread   Spread   `json:"spread"`
+	Differ   bool     `json:"differ"` // the counted share's interval and the expected one's do not meet
+}
+
+// UniformityOf scores the values of one lot (any unit) against a tolerance, a fraction of the mean (0.10 = within 10 %), in a
+// bed of bed pots (0: no end). Expected uses the corrected CV; its interval is the CV's (Vangel 1996) carried over. Where the
+// upper CV limit does not exist the lower uniformity limit is 0. Unknown where the CV is; 1 without interval when all values
+// are equal. Skewed or two-humped sizes break the normal form: Differ then tells the reader to look at the dots.
+func UniformityOf(x []float64, tolerance float64, bed int, level float64) Uniformity {
+	u := Uniformity{Spread: SpreadOf(x, level)}
+	u.Expected = Estimate{N: u.Spread.N, Missing: u.Spread.Missing}
+	if !(tolerance > 0) || !u.Spread.CV.Known {
+		return u
+	}
+	u.Expected.Value = Sure(WithinTolerance(u.Spread.Corrected.X, tolerance))
+	u.Expected.Interval = uniformityInterval(u.Spread.Interval, tolerance)
+	inside := 0
+	kept, _ := taken(x)
+	for _, v := range kept {
+		if withinOf(v, u.Spread.Mean.X, tolerance) {
+			inside++
+		}
+	}
+	u.Counted = ShareOf(inside, len(kept), bed, level)
+	a, b := u.Expected.Interval, u.Counted.Interval
+	u.Differ = a.Known && b.Known && (a.Low > b.High || b.Low > a.High)
+	return u
+}
+
+// withinOf allows the tolerance's edge a rounding error, so that 27 of a mean of 30 counts as within 10 % in cm and in inches.
+func withinOf(v, mean, tolerance float64) bool {
+	return math.Abs(v-mean) <= float64(float64(tolerance*mean)*(1+1e-9))
+}
+
+// WithinTolerance is the share of normal values within the tolerance (a fraction) of their mean: 2 Phi(tolerance/cv) - 1,
+// by the definition of the normal distribution. A CV of zero gives 1; a negative CV or a tolerance of zero or less gives 0.
+func WithinTolerance(cv, tolerance float64) float64 {
+	if cv == 0 && tolerance > 0 {
+		return 1
+	}
+	if cv < 0 || tolerance <= 0 {
+		return 0
+	}
+	return math.Erf(tolerance / cv / math.Sqrt2)
+}
+
+// uniformityInterval turns a CV's interval round: the smaller the CV, the higher the uniformity.
+func uniformityInterval(cv Interval, tolerance float64) Interval {
+	switch {
+	case cv.Known:
+		return Between(WithinTolerance(cv.High, tolerance), WithinTolerance(cv.Low, tolerance))
+	case cv.Open:
+		return Between(0, WithinTolerance(cv.Low, tolerance))
+	}
+	return Interval{}
+}
