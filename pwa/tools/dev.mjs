@@ -3,10 +3,11 @@
  * needs a restart. The data is the same as `npm start` uses; there is no service worker.
  */
 import { join } from 'node:path';
-import { createServer } from 'vite';
 import { devSteps, root, runSteps, serve } from './steps.mjs';
 
 await runSteps(devSteps);
+// Only now is Vite sure to be installed.
+const { createServer } = await import('vite');
 const vite = await createServer({ configFile: join(root, 'vite.config.ts') });
 await vite.listen();
 vite.printUrls();

@@ -29,9 +29,10 @@ export function serviceWorker(options: { entry: string }): Plugin {
 
         const page = join(dist, 'index.html');
         const html = readFileSync(page, 'utf8');
-        if (!html.includes(BUILD_META)) throw new Error(`index.html lacks ${BUILD_META}>: the page could not tell its build`);
+        if (!html.includes(BUILD_META))
+          throw new Error(`index.html lacks ${BUILD_META}>: the page could not tell its build`);
         writeFileSync(page, html.replace(BUILD_META, `<meta name="build" content="${id}"`));
-        writeFileSync(join(dist, 'build.json'), `${JSON.stringify({ build: id })}\n`);
+        writeFileSync(join(dist, 'build.json'), `${JSON.stringify({ build: id, precache: files })}\n`);
 
         await build({
           configFile: false,

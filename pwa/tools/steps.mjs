@@ -37,7 +37,17 @@ const generate = step('generate schema, types and tables', ['go.mod', 'schema', 
 /** @type {Step} */
 const app = step(
   'build the phone app',
-  ['package-lock.json', 'vite.config.ts', 'tsconfig.json', 'pwa/index.html', 'pwa/public', 'pwa/src', 'pwa/tools', 'sync', 'schema'],
+  [
+    'package-lock.json',
+    'vite.config.ts',
+    'tsconfig.json',
+    'pwa/index.html',
+    'pwa/public',
+    'pwa/src',
+    'pwa/tools',
+    'sync',
+    'schema',
+  ],
   'pwa/dist/index.html',
   () => command('node', ['node_modules/vite/bin/vite.js', 'build', '--logLevel', 'warn']),
 );
@@ -140,8 +150,7 @@ function step(title, inputs, output, make) {
   const stamp = join(root, 'bin', '.made', title.replaceAll(/\W+/g, '-'));
   return {
     title,
-    fresh: () =>
-      existsSync(join(root, output)) && existsSync(stamp) && readFileSync(stamp, 'utf8') === hashOf(inputs),
+    fresh: () => existsSync(join(root, output)) && existsSync(stamp) && readFileSync(stamp, 'utf8') === hashOf(inputs),
     async run() {
       await make();
       // Hashed afterwards: a generator writes among its own inputs.
