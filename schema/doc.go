@@ -7,3 +7,5 @@
 //
 // The central type is Entry: one immutable thing that one person did. What entries add up to is package fold's work.
 package schema
+
+//go:generate go run ./gen

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"go/ast"
+	"sort"
+	"strings"
+
+	"bedwalk/schema"
+)
+
+const limitsHead = generated + `import type { Judged, Kind } from './types';
+
+/** What a field of an entry's body may hold: the bounds of a number, of a text's or list's length, or the words allowed. */
+export interface Limit {
+  readonly min?: number;
+  readonly max?: number;
+  readonly minLength?: number;
+  readonly maxLength?: number;
+  readonly oneof?: readonly string[];
+  readonly form?: string;
+  readonly required?: true;
+}
+
+/** How an envelope names a lot or a bed: whether it must, and the body field that it repeats. */
+export interface Need {
+  readonly must: boolean;
+  readonly from: string;
+}
+
+`
+
+// limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
+// "legs[].change"), the envelope's needs, and what a crop without a profile is judged by.
+func limitsTS(src *source) (string, error) {
+	var out strings.Builder
+	out.WriteString(limitsHead)
+	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
+	out.WriteString("/** The limits of each field, by kind of entry. */\nexport const limits = {\n")
+	for _, k := range schema.Kinds() {
+		fmt.Fprintf(&out, "  %s: {\n", k.Name)
+		for _, line := range limitLines(src, *src.byGo[k.Body.Name()], "") {
+			out.WriteString("    " + line + ",\n")
+		}
+		out.WriteString("  },\n")
+	}
+	out.WriteString("} as const satisfies Record<Kind, Record<string, Limit>>;\n\n")
+	out.WriteString("/** Which lot and bed the envelope of each kind names. */\nexport const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {\n")
+	for _, k := range schema.Kinds() {
+		fmt.Fprintf(&out, "  %s: { lot: { must: %t, from: '%s' }, bed: { must: %t, from: '%s' } },\n",
+			k.Name, k.Lot.Must, k.Lot.From, k.Bed.Must, k.Bed.From)
+	}
+	out.WriteString("};\n\n")
+	judged, err := judgedTS()
+	if err != nil {
+		return "", err
+	}
+	out.WriteString("/** What a crop without a profile is judged by: common practice, no source; every value editable. */\n")
+	out.WriteString("export const defaultJudged: Readonly<Judged> = " + judged + ";\n")
+	return out.String(), nil
+}
+
+func limitLines(src *source, t typeDecl, prefix string) []string {
+	var lines []string
+	for _, field := range flat(src, t) {
+		name := prefix + field.name
+		typ, list := bare(field.typ)
+		below := src.byGo[typ]
+		l := limitOf(field.rules, list || typ == "string", typ == "string")
+		lines = append(lines, fmt.Sprintf("'%s': %s", name, limitTS(l)))
+		switch {
+		case below != nil && below.fields != nil && list:
+			lines = append(lines, limitLines(src, *below, name+"[].")...)
+		case below != nil && below.fields != nil:
+			lines = append(lines, limitLines(src, *below, name+".")...)
+		case l.each != nil:
+			lines = append(lines, fmt.Sprintf("'%s[]': %s", name, limitTS(*l.each)))
+		}
+	}
+	return lines
+}
+
+// bare strips pointers, lists and maps from a type, and says whether there was a list or a map.
+func bare(typ ast.Expr) (name string, list bool) {
+	switch typ := typ.(type) {
+	case *ast.StarExpr:
+		return bare(typ.X)
+	case *ast.ArrayType:
+		name, _ = bare(typ.Elt)
+		return name, true
+	case *ast.MapType:
+		name, _ = bare(typ.Value)
+		return name, true
+	case *ast.Ident:
+		return typ.Name, false
+	}
+	return "", false
+}
+
+func limitTS(l limit) string {
+	var parts []string
+	bound := func(name string, n *int64) {
+		if n != nil {
+			parts = append(parts, fmt.Sprintf("%s: %d", name, *n))
+		}
+	}
+	bound("min", l.min)
+	bound("max", l.max)
+	bound("minLength", l.minLength)
+	bound("maxLength", l.maxSize)
+	if l.oneof != nil {
+		parts = append(parts, "oneof: ['"+strings.Join(l.oneof, "', '")+"']")
+	}
+	if l.form != "" {
+		parts = append(parts, "form: '"+l.form+"'")
+	}
+	if l.required {
+		parts = append(parts, "required: true")
+	}
+	if parts == nil {
+		return "{}"
+	}
+	return "{ " + strings.Join(parts, ", ") + " }"
+}
+
+func judgedTS() (string, error) {
+	raw, err := json.Marshal(schema.DefaultJudged())
+	if err != nil {
+		return "", fmt.Errorf("default profile: %w", err)
+	}
+	var values map[string]json.RawMessage
+	if err := json.Unmarshal(raw, &values); err != nil {
+		return "", fmt.Errorf("default profile: %w", err)
+	}
+	names := make([]string, 0, len(values))
+	for name := range values {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	var out strings.Builder
+	out.WriteString("{\n")
+	for _, name := range names {
+		fmt.Fprintf(&out, "  %s: %s,\n", name, values[name])
+	}
+	return out.String() + "}", nil
+}
