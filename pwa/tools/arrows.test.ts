@@ -1,0 +1,61 @@
+/** The TypeScript half of the house's arrows; the Go half is sync/arrows_test.go. */
+import { posix } from 'node:path';
+import { expect, test } from 'vitest';
+import { filesOf, textOf } from './tree.ts';
+
+const sources = filesOf('*.ts', '*.tsx').filter((file) => !file.startsWith('pwa/tools/') && file.includes('/'));
+const isTest = (file: string) => /\.(test|e2e)\.tsx?$/.test(file) || file.startsWith('pwa/e2e/');
+
+/** Every import of every file: relative ones as paths from the root, packages as they are named. */
+const imports = sources.flatMap((file) =>
+  [...textOf(file).matchAll(/^\s*(?:import|export)\b[^'";]*?from\s*'([^']+)'|\bimport\(?\s*'([^']+)'/gm)].map(
+    (match) => {
+      const name = match[1] ?? match[2] ?? '';
+      return { file, to: name.startsWith('.') ? posix.join(posix.dirname(file), name) : name };
+    },
+  ),
+);
+
+const under = (folder: string) => (path: string) => path.startsWith(folder);
+const isPackage = (path: string) => !/^(schema|sync|pwa|fixtures|server)\//.test(path);
+
+function forbidden(from: (file: string) => boolean, to: (path: string) => boolean) {
+  return imports.filter((arrow) => from(arrow.file) && to(arrow.to)).map(({ file, to: path }) => `${file} -> ${path}`);
+}
+
+test('imports were found, or the rules below judge nothing', () => {
+  expect(imports.length).toBeGreaterThan(0);
+});
+
+test('schema imports only schema: it says what may be written down, not how it is used', () => {
+  expect(forbidden(under('schema/'), (to) => /^(sync|pwa|server)\//.test(to))).toEqual([]);
+});
+
+test('sync imports nothing of the phone: it must come out the same on every device', () => {
+  expect(forbidden(under('sync/'), (to) => /^(pwa|server)\//.test(to))).toEqual([]);
+});
+
+test('sync uses one package from outside, the hash, and its tests the test tools', () => {
+  const allowed = (to: string) => to.startsWith('@noble/hashes/');
+  expect(
+    forbidden(
+      (file) => under('sync/')(file) && !isTest(file),
+      (to) => isPackage(to) && !allowed(to),
+    ),
+  ).toEqual([]);
+});
+
+test('the journal on the phone knows no screen: screens come and go, notes stay', () => {
+  expect(forbidden(under('pwa/src/journal/'), (to) => /^pwa\/src\/(screens|parts)\//.test(to))).toEqual([]);
+});
+
+test('the app uses nothing of Node', () => {
+  expect(forbidden((file) => under('pwa/src/')(file) && !isTest(file), under('node:'))).toEqual([]);
+});
+
+test('sync reads no clock, draws no chance and touches no device', () => {
+  const impure =
+    /\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b|\bperformance\.|\b(indexedDB|localStorage|fetch|setTimeout)\(/;
+  const pure = sources.filter((file) => file.startsWith('sync/') && !isTest(file));
+  expect(pure.filter((file) => impure.test(textOf(file)))).toEqual([]);
+});
