@@ -1,0 +1,99 @@
+import { erfc } from './quantile.ts';
+import { shareOf, type Share } from './share.ts';
+import { poolWithin, spreadOf, vangelInterval, type Spread } from './spread.ts';
+import { between, isLevel, kept, unknownInterval, type Estimate, type Interval, type Taken } from './values.ts';
+
+/** No one walks more pots than this: where the search for a sample size ends in a bed without end. */
+const SEARCH_LIMIT = 100_000;
+
+export interface Uniformity {
+  expected: Estimate;
+  counted: Share;
+  spread: Spread;
+  differ: boolean;
+}
+
+/** Share of one lot's pots within the tolerance (a fraction) of their mean: expected from the CV, and counted. */
+export function uniformityOf(x: readonly Taken[], tolerance: number, bed: number, level: number): Uniformity {
+  const spread = spreadOf(x, level);
+  const { mean, cvCorrected, n, missing } = spread;
+  const expected: Estimate = { value: null, interval: unknownInterval(), n, missing };
+  if (!(tolerance > 0) || cvCorrected === null || mean === null) {
+    return { expected, counted: shareOf(0, 0, bed, level), spread, differ: false };
+  }
+  expected.value = withinTolerance(cvCorrected, tolerance);
+  expected.interval = carried(spread.interval, tolerance);
+  // A rounding error's room at the edge: 27 of a mean of 30 is within 10 % in cm and in inches.
+  const inside = kept(x).filter((v) => Math.abs(v - mean) <= tolerance * mean * (1 + 1e-9)).length;
+  const counted = shareOf(inside, n, bed, level);
+  return { expected, counted, spread, differ: apart(expected.interval, counted.interval) };
+}
+
+/** Share of a bed's pots within the tolerance of their own lot's mean, by the pooled CV. */
+export function pooledUniformity(lots: readonly (readonly Taken[])[], tolerance: number, level: number): Estimate {
+  const p = poolWithin(lots, level);
+  if (p.cvCorrected === null || !(tolerance > 0))
+    return { value: null, interval: unknownInterval(), n: p.n, missing: p.missing };
+  return {
+    value: withinTolerance(p.cvCorrected, tolerance),
+    interval: carried(p.interval, tolerance),
+    n: p.n,
+    missing: p.missing,
+  };
+}
+
+/** 2 Phi(tolerance/cv) - 1: the share of normal values within the tolerance of their mean. */
+export function withinTolerance(cv: number, tolerance: number): number {
+  if (cv === 0 && tolerance > 0) return 1;
+  if (cv < 0 || tolerance <= 0) return 0;
+  return 1 - erfc(tolerance / cv / Math.SQRT2);
+}
+
+function carried(cv: Interval, tolerance: number): Interval {
+  if (cv.low === null) return unknownInterval();
+  return between(cv.high === null ? 0 : withinTolerance(cv.high, tolerance), withinTolerance(cv.low, tolerance));
+}
+
+function apart(a: Interval, b: Interval): boolean {
+  if (a.low === null || a.high === null || b.low === null || b.high === null) return false;
+  return a.low > b.high || b.low > a.high;
+}
+
+/** How wide the uniformity interval is at n pots, the finite bed (0: no end) taken in; null for n < 2. */
+export function uniformityWidth(cv: number, tolerance: number, n: number, bed: number, level: number): number | null {
+  const i = carried(vangelInterval(cv, n, level), tolerance);
+  if (i.low === null || i.high === null || !(tolerance > 0)) return null;
+  return (i.high - i.low) * Math.sqrt(bed > 0 ? Math.max(0, 1 - n / bed) : 1);
+}
+
+/** The fewest pots that bring the uniformity interval to the wanted width; null when the question or the answer is out of range. */
+export function needForUniformity(
+  cv: number,
+  tolerance: number,
+  width: number,
+  bed: number,
+  level: number,
+): number | null {
+  if (!(cv > 0 && tolerance > 0 && width > 0) || !isLevel(level)) return null;
+  const most = bed > 0 ? bed : SEARCH_LIMIT;
+  for (let n = 2; n <= most; n++) {
+    const w = uniformityWidth(cv, tolerance, n, bed, level);
+    if (w !== null && w <= width) return n;
+  }
+  return bed > 0 ? bed : null;
+}
+
+/** Whether n pots are enough for the wanted width, never before `least` pots. */
+export function enoughForUniformity(
+  cv: number,
+  tolerance: number,
+  width: number,
+  n: number,
+  least: number,
+  bed: number,
+  level: number,
+): boolean {
+  if (n < least) return false;
+  const w = uniformityWidth(cv, tolerance, n, bed, level);
+  return w !== null && w <= width;
+}
