@@ -57,7 +57,7 @@ const app = step(
  * @type {Step}
  */
 const server = {
-  title: 'build the server (about two minutes the first time)',
+  title: existsSync(bedwalk) ? 'build the server' : 'build the server (about two minutes the first time)',
   fresh: () => false,
   run: () => command('go', ['build', '-o', bedwalk, './server']),
 };

@@ -1,0 +1,200 @@
+/**
+ * What a browser test needs, in a grower's words: a nursery with its server, and phones and desks in it.
+ *
+ *     const nursery = await openNursery({ demo: true });
+ *     const scout = await nursery.phone('scout');
+ *     await scout.goesOutOfRange();
+ *     await scout.taps('Start walk');
+ *     await nursery.close();
+ *
+ * Each nursery is a fresh server process and a fresh browser, so tests share nothing.
+ */
+import { mkdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import type AxeBuilder from 'axe-core';
+import { chromium, type Browser, type BrowserContext, type CDPSession, type Page } from 'playwright-core';
+import { root } from '../tools/steps.mjs';
+import { Server, type Role } from './server.ts';
+
+const pictures = join(root, 'test-output', 'pictures');
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+export async function openNursery(options: { demo?: boolean } = {}): Promise<Nursery> {
+  const server = await Server.start({ demo: options.demo ?? false });
+  const browser = await chromium.launch({
+    executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+    // Without these Chromium looks for its maker's hosts at every start; a closed network makes that slow.
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+    ].concat(['--disable-component-update', '--disable-sync']),
+  });
+  return new Nursery(server, browser);
+}
+
+export class Nursery {
+  readonly server: Server;
+  readonly #browser: Browser;
+  readonly #devices: Device[] = [];
+
+  constructor(server: Server, browser: Browser) {
+    this.server = server;
+    this.#browser = browser;
+  }
+
+  /** A paired phone, held upright. */
+  async phone(role: Role): Promise<Device> {
+    return this.#pair(role, {
+      viewport: { width: 390, height: 844 },
+      deviceScaleFactor: 2,
+      hasTouch: true,
+      isMobile: true,
+    });
+  }
+
+  /** A paired computer in the office. */
+  async desk(role: Role): Promise<Device> {
+    return this.#pair(role, { viewport: { width: 1440, height: 900 } });
+  }
+
+  /** A phone that nobody has paired. */
+  async strangePhone(): Promise<Device> {
+    return this.#device({
+      viewport: { width: 390, height: 844 },
+      deviceScaleFactor: 2,
+      hasTouch: true,
+      isMobile: true,
+    });
+  }
+
+  /** Ends browser and server, and fails when any page threw an error that nobody caught. */
+  async close(): Promise<void> {
+    const troubles = this.#devices.flatMap((device) => device.troubles);
+    await this.#browser.close();
+    await this.server.close();
+    if (troubles.length > 0) throw new Error(`uncaught in the page:\n${troubles.join('\n')}`);
+  }
+
+  async #pair(role: Role, screen: Parameters<Browser['newContext']>[0]): Promise<Device> {
+    const device = await this.#device(screen);
+    await device.pairs(await this.server.pairingLink(role));
+    return device;
+  }
+
+  async #device(screen: Parameters<Browser['newContext']>[0]): Promise<Device> {
+    const context = await this.#browser.newContext({ ...screen, baseURL: this.server.url, locale: 'en-GB' });
+    const device = new Device(context, await context.newPage());
+    this.#devices.push(device);
+    return device;
+  }
+}
+
+/** One device of one person. Its storage lives as long as the nursery, whatever happens to its pages. */
+export class Device {
+  /** The page now open, for what the sentences below do not say. */
+  page!: Page;
+  /** Errors that no code caught, from every page that the device has shown. */
+  readonly troubles: string[] = [];
+  readonly #context: BrowserContext;
+
+  constructor(context: BrowserContext, page: Page) {
+    this.#context = context;
+    this.#show(page);
+  }
+
+  async opens(path: string): Promise<void> {
+    await this.page.goto(path);
+  }
+
+  /** Follows a pairing link to the end, until the app's first screen is there. */
+  async pairs(link: string): Promise<void> {
+    await this.page.goto(link);
+    await this.page.locator('main h1').waitFor();
+  }
+
+  /** Taps (or, at a desk, clicks) the button of that name. */
+  async taps(name: string | RegExp): Promise<void> {
+    const button = this.page.getByRole('button', { name }).first();
+    await (this.#hasTouch() ? button.tap() : button.click());
+  }
+
+  /** Waits until the text can be seen. */
+  async sees(text: string | RegExp): Promise<void> {
+    await this.page.getByText(text).first().waitFor();
+  }
+
+  /** Waits until the app has all its files on the device and can start without the server. */
+  async isReadyForTheField(): Promise<void> {
+    await this.page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+    });
+  }
+
+  async goesOutOfRange(): Promise<void> {
+    await this.#context.setOffline(true);
+  }
+
+  async comesIntoRange(): Promise<void> {
+    await this.#context.setOffline(false);
+  }
+
+  /** Loses the page without warning, as when the phone ends an app in the background, and opens the app again. */
+  async isSwitchedOffAndOn(path = '/'): Promise<void> {
+    await this.page.close({ runBeforeUnload: false });
+    this.#show(await this.#context.newPage());
+    await this.page.goto(path);
+  }
+
+  /** Runs at a fraction of this machine's speed; 4 is about a cheap phone. */
+  async isSlow(times: number): Promise<CDPSession> {
+    const session = await this.#context.newCDPSession(this.page);
+    await session.send('Emulation.setCPUThrottlingRate', { rate: times });
+    return session;
+  }
+
+  /** What axe-core finds wrong on the screen as it is, one line for each place; text must reach 7:1. */
+  async accessibilityFaults(): Promise<string[]> {
+    await this.page.evaluate(axeSource);
+    const { violations } = await this.page.evaluate(async () => {
+      const { axe } = globalThis as unknown as { axe: typeof AxeBuilder };
+      return axe.run(document, {
+        runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+        rules: { 'color-contrast-enhanced': { enabled: true } },
+        resultTypes: ['violations'],
+      });
+    });
+    return violations.flatMap((violation) =>
+      violation.nodes.map((node) => `${violation.id}: ${violation.help}: ${node.target.join(' ')}: ${node.html}`),
+    );
+  }
+
+  /** Every script that the device has fetched since the page was opened, in bytes as they travelled. */
+  async scriptBytes(): Promise<number> {
+    return this.page.evaluate(() => {
+      const resources = performance.getEntriesByType('resource') as PerformanceResourceTiming[];
+      const scripts = resources.filter((entry) => new URL(entry.name).pathname.endsWith('.js'));
+      return scripts.reduce((sum, entry) => sum + entry.encodedBodySize, 0);
+    });
+  }
+
+  /** Keeps a picture of the whole screen in test-output/pictures/. */
+  async picture(name: string): Promise<string> {
+    mkdirSync(pictures, { recursive: true });
+    const path = join(pictures, `${name}.png`);
+    await this.page.screenshot({ path, fullPage: true });
+    return path;
+  }
+
+  #show(page: Page): void {
+    this.page = page;
+    page.on('pageerror', (error) => this.troubles.push(error.stack ?? error.message));
+  }
+
+  #hasTouch(): boolean {
+    return (this.page.viewportSize()?.width ?? 0) < 1000;
+  }
+}
