@@ -1,0 +1,47 @@
+package db
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"github.com/pressly/goose/v3"
+)
+
+//go:embed migrations/*.sql
+var migrations embed.FS
+
+// ErrNewer says that the file was written by a newer build.
+var ErrNewer = errors.New("this data was written by a newer Bedwalk; install that version or newer, the data is untouched")
+
+// migrate runs what has not been run. Goose keeps the list of what was run in the file itself and runs each step in
+// its own transaction, so a start that is killed half way goes on at the next one.
+func migrate(ctx context.Context, writer *sql.DB) error {
+	files, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return err
+	}
+	steps, err := goose.NewProvider(goose.DialectSQLite3, writer, files, goose.WithDisableGlobalRegistry(true))
+	if err != nil {
+		return err
+	}
+	known := steps.ListSources()
+	have, err := steps.GetDBVersion(ctx)
+	if err != nil {
+		return fmt.Errorf("read the version of the tables: %w", err)
+	}
+	newest := known[len(known)-1].Version
+	if have > newest {
+		return fmt.Errorf("%w (tables %d, this build knows %d)", ErrNewer, have, newest)
+	}
+	if have == newest {
+		return nil
+	}
+	if _, err := steps.Up(ctx); err != nil {
+		return fmt.Errorf("bring the tables up to date: %w", err)
+	}
+	return nil
+}
