@@ -18,7 +18,7 @@ beforeAll(async () => {
   nursery = await openNursery();
   scout = await nursery.phone('scout');
 });
-afterAll(() => nursery.close());
+afterAll(() => nursery?.close());
 
 test('a pairing link is found among whatever else the server prints', () => {
   const links = pairingLinks(

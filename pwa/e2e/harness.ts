@@ -13,27 +13,41 @@ import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import type AxeBuilder from 'axe-core';
-import { chromium, type Browser, type BrowserContext, type CDPSession, type Page } from 'playwright-core';
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type CDPSession,
+  type Page,
+} from 'playwright-core';
 import { root } from '../tools/steps.mjs';
 import { Server, type Role } from './server.ts';
+
+const phoneScreen = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true };
+const deskScreen = { viewport: { width: 1440, height: 900 } };
 
 const pictures = join(root, 'test-output', 'pictures');
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 export async function openNursery(options: { demo?: boolean } = {}): Promise<Nursery> {
   const server = await Server.start({ demo: options.demo ?? false });
-  const browser = await chromium.launch({
+  try {
+    return new Nursery(server, await launch());
+  } catch (error) {
+    await server.close();
+    throw error;
+  }
+}
+
+/** Without these flags Chromium asks for its maker's hosts at every start, which takes long in a closed network. */
+const quiet = ['--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update'];
+
+function launch(): Promise<Browser> {
+  return chromium.launch({
     executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
-    // Without these Chromium looks for its maker's hosts at every start; a closed network makes that slow.
-    args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-    ].concat(['--disable-component-update', '--disable-sync']),
+    args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],
   });
-  return new Nursery(server, browser);
 }
 
 export class Nursery {
@@ -48,27 +62,17 @@ export class Nursery {
 
   /** A paired phone, held upright. */
   async phone(role: Role): Promise<Device> {
-    return this.#pair(role, {
-      viewport: { width: 390, height: 844 },
-      deviceScaleFactor: 2,
-      hasTouch: true,
-      isMobile: true,
-    });
+    return this.#pair(role, phoneScreen);
   }
 
   /** A paired computer in the office. */
   async desk(role: Role): Promise<Device> {
-    return this.#pair(role, { viewport: { width: 1440, height: 900 } });
+    return this.#pair(role, deskScreen);
   }
 
   /** A phone that nobody has paired. */
   async strangePhone(): Promise<Device> {
-    return this.#device({
-      viewport: { width: 390, height: 844 },
-      deviceScaleFactor: 2,
-      hasTouch: true,
-      isMobile: true,
-    });
+    return this.#device(phoneScreen);
   }
 
   /** Ends browser and server, and fails when any page threw an error that nobody caught. */
@@ -79,13 +83,13 @@ export class Nursery {
     if (troubles.length > 0) throw new Error(`uncaught in the page:\n${troubles.join('\n')}`);
   }
 
-  async #pair(role: Role, screen: Parameters<Browser['newContext']>[0]): Promise<Device> {
+  async #pair(role: Role, screen: BrowserContextOptions): Promise<Device> {
     const device = await this.#device(screen);
     await device.pairs(await this.server.pairingLink(role));
     return device;
   }
 
-  async #device(screen: Parameters<Browser['newContext']>[0]): Promise<Device> {
+  async #device(screen: BrowserContextOptions): Promise<Device> {
     const context = await this.#browser.newContext({ ...screen, baseURL: this.server.url, locale: 'en-GB' });
     const device = new Device(context, await context.newPage());
     this.#devices.push(device);

@@ -57,6 +57,8 @@ export class Server {
     const args = ['serve', '--data', this.#data, '--listen', `127.0.0.1:${this.#port}`];
     const child = spawn(bedwalk, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] });
     this.#process = child;
+    // A test file that fails before it can close must not leave a server behind.
+    process.once('exit', () => child.kill('SIGKILL'));
     for (const stream of [child.stdout, child.stderr]) {
       stream.setEncoding('utf8').on('data', (text: string) => (this.#printed += text));
     }

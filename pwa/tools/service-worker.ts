@@ -20,7 +20,8 @@ export function serviceWorker(options: { entry: string }): Plugin {
     configResolved(resolved) {
       config = resolved;
     },
-    closeBundle: {
+    writeBundle: {
+      order: 'post',
       sequential: true,
       async handler() {
         const dist = join(config.root, config.build.outDir);
