@@ -37,25 +37,31 @@ type TraitScore struct {
 	// Uniformity is the expected share of pots within the tolerance of their lot's mean; Counted the share seen there.
 	Uniformity Estimate `json:"uniformity"`
 	Counted    Share    `json:"counted"`
-	// Disagree is true when the expected and the counted share differ by more than the counted one's interval allows.
+	// Disagree is true when the intervals of the expected and the counted share do not meet: two groups, or one edge.
 	Disagree bool `json:"disagree"`
 }
 
 // LotScore is all measures of one lot on one bed from one walk.
 type LotScore struct {
-	Lot       string       `json:"lot"`
-	Seen      int          `json:"seen"`
-	Standing  int          `json:"standing"`
-	Traits    []TraitScore `json:"traits"`
-	RootCover []int        `json:"root_cover"`
-	RootLife  []int        `json:"root_life"`
-	Rot       Share        `json:"rot"`
-	ThinRoots Share        `json:"thin_roots"`
-	Chlorosis Share        `json:"chlorosis"`
-	Severity  float64      `json:"severity"`
-	SoftFlush int          `json:"soft_flush"`
-	GradeOut  *GradeOut    `json:"grade_out,omitempty"`
-	Slips     []Slip       `json:"slips,omitempty"`
+	Lot      string `json:"lot"`
+	Seen     int    `json:"seen"`
+	Standing int    `json:"standing"`
+	// Traits are always head, then buds; one that nobody looked at has N 0.
+	Traits []TraitScore `json:"traits"`
+	// RootCover counts pots at cover 0 to 5 (six numbers), RootLife at life 1 to 5 (five).
+	RootCover []int `json:"root_cover"`
+	RootLife  []int `json:"root_life"`
+	Rot       Share `json:"rot"`
+	ThinRoots Share `json:"thin_roots"`
+	Chlorosis Share `json:"chlorosis"`
+	// Severity is McKinney's index, 0 to 100, over the SeverityN pots whose class is known.
+	Severity   float64   `json:"severity"`
+	SeverityN  int       `json:"severity_n"`
+	SoftFlush  int       `json:"soft_flush"`
+	LowerBrown Share     `json:"lower_brown"`
+	Disease    Share     `json:"disease"`
+	GradeOut   *GradeOut `json:"grade_out,omitempty"`
+	Slips      []Slip    `json:"slips,omitempty"`
 }
 
 // BedScore is a bed judged within its lots.
@@ -66,15 +72,21 @@ type BedScore struct {
 	Uniformity Estimate     `json:"uniformity"`
 	HeldBy     string       `json:"held_by,omitempty"`
 	Traits     []TraitScore `json:"traits"`
+	// WithoutSlips is what Uniformity would be without the values that look like slips; known only when there are some.
+	WithoutSlips Estimate `json:"without_slips"`
 	// BetweenLots is the share of the spread in head size that lies between the lots of a mixed bed.
-	BetweenLots Estimate   `json:"between_lots"`
-	Rot         Share      `json:"rot"`
-	ThinRoots   Share      `json:"thin_roots"`
-	Chlorosis   Share      `json:"chlorosis"`
-	Severity    float64    `json:"severity"`
-	Lots        []LotScore `json:"lots"`
-	Findings    []Finding  `json:"findings"`
-	Stop        Stop       `json:"stop"`
+	BetweenLots Estimate `json:"between_lots"`
+	Rot         Share    `json:"rot"`
+	ThinRoots   Share    `json:"thin_roots"`
+	Chlorosis   Share    `json:"chlorosis"`
+	// Severity is McKinney's index, 0 to 100, over the SeverityN pots whose class is known.
+	Severity   float64    `json:"severity"`
+	SeverityN  int        `json:"severity_n"`
+	LowerBrown Share      `json:"lower_brown"`
+	Disease    Share      `json:"disease"`
+	Lots       []LotScore `json:"lots"`
+	Findings   []Finding  `json:"findings"`
+	Stop       Stop       `json:"stop"`
 	// Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do.
 	Edge    Share   `json:"edge"`
 	EdgeBed float64 `json:"edge_bed"`
@@ -93,12 +105,14 @@ type Finding struct {
 	Attention bool `json:"attention"`
 }
 
-// Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot.
+// Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell
+// what is usual). Likely is the value that a misplaced decimal mark or a wrong unit would explain, 0 when none does.
 type Slip struct {
-	Pot   string  `json:"pot"`
-	Trait string  `json:"trait"`
-	Value float64 `json:"value"`
-	Z     float64 `json:"z"`
+	Pot    string  `json:"pot"`
+	Trait  string  `json:"trait"`
+	Value  float64 `json:"value"`
+	Z      float64 `json:"z"`
+	Likely float64 `json:"likely"`
 }
 
 // Stop says whether a walk has seen enough.
@@ -114,9 +128,12 @@ type Stop struct {
 
 // GradeOut is what a lot's standing pots will grade to.
 type GradeOut struct {
-	N        int          `json:"n"`
-	Standing int          `json:"standing"`
-	Grades   []GradeShare `json:"grades"`
+	// N is the pots seen on which every line of the rules was looked at; Undecided those that lack one and do not count.
+	N         int `json:"n"`
+	Undecided int `json:"undecided"`
+	Standing  int `json:"standing"`
+	// Grades are in the grower's order; the last, without a name, is the pots that meet no rule.
+	Grades []GradeShare `json:"grades"`
 	// Costs counts, line by line of the first grade's rule, the seen pots that fail it.
 	Costs []GradeCost `json:"costs"`
 	// Safe is how many pots of the first grade can be promised beyond Booked; Shrink the loss expected before shipping.
@@ -163,11 +180,13 @@ type Agreement struct {
 	Chlorosis Estimate `json:"chlorosis"`
 }
 
-// Drift is how one scout reads heads against everybody else on the same lots in the same weeks.
+// Drift is how one scout reads heads against everybody else on the same lots in the same weeks. Attention is true when
+// the bias is more than chance and large enough to matter.
 type Drift struct {
-	Person string   `json:"person"`
-	Bias   Estimate `json:"bias"`
-	Walks  int      `json:"walks"`
+	Person    string   `json:"person"`
+	Bias      Estimate `json:"bias"`
+	Walks     int      `json:"walks"`
+	Attention bool     `json:"attention"`
 }
 
 // BedInput is everything that a bed is scored, and a walk planned, from: pure data, no look-ups.
@@ -222,10 +241,13 @@ func DefaultJudged() Judged {
 	}
 }
 
-// PotSeen is one observation that counts: not struck out, as corrected.
+// PotSeen is one observation that counts: not struck out, as corrected. Checked is true when somebody looked at the pot
+// again, that is when a correction of it was written, be it only to say that the values are right: it is then no longer
+// offered as a slip.
 type PotSeen struct {
-	ID     string      `json:"id"`
-	Person string      `json:"person"`
-	At     int64       `json:"at"`
-	Now    Observation `json:"now"`
+	ID      string      `json:"id"`
+	Person  string      `json:"person"`
+	At      int64       `json:"at"`
+	Now     Observation `json:"now"`
+	Checked bool        `json:"checked,omitempty"`
 }
