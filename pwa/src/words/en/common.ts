@@ -1,0 +1,122 @@
+import { counter } from '../plural';
+
+const pots = counter('en', { one: 'pot', other: 'pots' });
+const notes = counter('en', { one: 'note', other: 'notes' });
+const days = counter('en', { one: 'day', other: 'days' });
+
+export const common = {
+  language: 'English',
+  pots,
+  notes,
+  days,
+  walks: counter('en', { one: 'walk', other: 'walks' }),
+  lots: counter('en', { one: 'lot', other: 'lots' }),
+  beds: counter('en', { one: 'bed', other: 'beds' }),
+
+  save: 'Save',
+  undo: 'Undo',
+  close: 'Close',
+  cancel: 'Cancel',
+  back: 'Back',
+  next: 'Next',
+  done: 'Done',
+  remove: 'Remove',
+  tryAgain: 'Try again',
+  asTable: 'As a table',
+  loading: 'Getting the records…',
+  unknown: 'not known',
+  notLookedAt: 'not looked at',
+  notSeen: 'not seen',
+  none: 'none',
+  yes: 'yes',
+  no: 'no',
+  more: (by: number) => `${by} more`,
+  less: (by: number) => `${by} less`,
+  digit: (digit: string) => digit,
+  andHalf: 'and a half',
+  decimal: 'decimal point',
+  eraseOne: 'Erase the last digit',
+  clear: 'Clear',
+
+  to: (low: string, high: string) => `${low} to ${high}`,
+  withRange: (value: string, low: string, high: string) => `${value} (${low} to ${high})`,
+  between: (from: string, to: string) => `between ${from} and ${to}`,
+  of: (part: string, whole: string) => `${part} of ${whole}`,
+  shareSeen: (x: number, n: number, low: string, high: string) => `${x} of ${pots(n)} (${low} to ${high})`,
+  noneStillAllows: (n: number, high: string) => `0 of ${n} seen still allows up to ${high}`,
+  allStillAllows: (n: number, low: string) => `all ${n} seen still allows as few as ${low}`,
+  tooFew: 'few pots',
+  week: (week: string, year: string) => `week ${week}, ${year}`,
+  today: 'today',
+  yesterday: 'yesterday',
+  ago: (count: number) => `${days(count)} ago`,
+  daysShort: (count: number) => `${count} d`,
+
+  metre: 'm',
+  foot: 'ft',
+  centimetre: 'cm',
+  inch: 'in',
+  litre: 'L',
+  gallon: 'gal',
+
+  uniformity: 'Uniformity',
+  head: 'head size',
+  buds: 'bud count',
+  roots: 'roots',
+  rootCover: 'root cover',
+  rootLife: 'root life',
+  chlorosis: 'chlorosis',
+  height: 'height',
+  row: 'row',
+  place: (row: number, across: number) => `row ${row}, ${ordinal(across)} from the aisle`,
+
+  chlorosisWhere: {
+    none: 'none',
+    young: 'young leaves, veins green',
+    old: 'old leaves',
+    whole: 'whole plant',
+  },
+  scratch: { firm_white: 'firm, white inside', soft: 'soft, sleeve slips off', not_scratched: 'not scratched' },
+  voidWhy: {
+    mistake: 'a mistake',
+    wrong_pot: 'the wrong pot',
+    wrong_bed: 'the wrong bed',
+    twice: 'noted twice',
+    other: 'another reason',
+  },
+  roles: { scout: 'scout', supervisor: 'supervisor', owner: 'owner' },
+
+  strip: {
+    name: (bed: string, lots: number, seen: number) =>
+      `${bed} from the entry end: ${counter('en', { one: 'lot', other: 'lots' })(lots)}, ${pots(seen)} seen`,
+    entry: 'entry',
+    here: 'next pot',
+    seen: 'seen',
+    trouble: 'with trouble',
+    struck: 'struck out',
+    planned: 'still planned',
+    pot: (row: number, across: number, state: string) => `row ${row}, ${ordinal(across)} from the aisle: ${state}`,
+    rows: (from: number, to: number) => `rows ${from} to ${to}`,
+    tableOfPots: 'The pots on the strip',
+    state: 'What it shows',
+    lot: 'Lot',
+    across: 'From the aisle',
+  },
+
+  problem: {
+    offline:
+      'The server cannot be reached. What is on this device stays here and is sent when the server answers again.',
+    unexpected:
+      'The server answered in a way that this app does not know. Reload the page; if it stays so, call the owner.',
+    notPaired: 'This device is not paired. Ask the supervisor for a pairing link or code.',
+    notAllowed: 'This page is for supervisors. Ask the owner to change your role.',
+    notFound: 'Nothing is kept under this address. It may have been mistyped.',
+  },
+};
+
+function ordinal(place: number): string {
+  const words = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+  const tail = { one: 'st', two: 'nd', few: 'rd' } as const;
+  const rule = new Intl.PluralRules('en', { type: 'ordinal' }).select(place);
+  return words[place] ?? `${place}${tail[rule as keyof typeof tail] ?? 'th'}`;
+}

@@ -1,0 +1,3 @@
+export const scout = {
+  today: 'Today',
+};

@@ -1,0 +1,116 @@
+import { counter } from '../plural';
+import type { common as english } from '../en/common';
+
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const notes = counter('es', { one: 'nota', other: 'notas' });
+const days = counter('es', { one: 'día', other: 'días' });
+
+export const common = {
+  language: 'Español',
+  pots,
+  notes,
+  days,
+  walks: counter('es', { one: 'recorrido', other: 'recorridos' }),
+  lots: counter('es', { one: 'lote', other: 'lotes' }),
+  beds: counter('es', { one: 'cama', other: 'camas' }),
+
+  save: 'Guardar',
+  undo: 'Deshacer',
+  close: 'Cerrar',
+  cancel: 'Cancelar',
+  back: 'Atrás',
+  next: 'Siguiente',
+  done: 'Listo',
+  remove: 'Quitar',
+  tryAgain: 'Intentar de nuevo',
+  asTable: 'Como tabla',
+  loading: 'Trayendo los registros…',
+  unknown: 'no se sabe',
+  notLookedAt: 'no se revisó',
+  notSeen: 'no vista',
+  none: 'ninguna',
+  yes: 'sí',
+  no: 'no',
+  more: (by: number) => `${by} más`,
+  less: (by: number) => `${by} menos`,
+  digit: (digit: string) => digit,
+  andHalf: 'y medio',
+  decimal: 'punto decimal',
+  eraseOne: 'Borrar la última cifra',
+  clear: 'Borrar',
+
+  to: (low: string, high: string) => `${low} a ${high}`,
+  withRange: (value: string, low: string, high: string) => `${value} (${low} a ${high})`,
+  between: (from: string, to: string) => `entre ${from} y ${to}`,
+  of: (part: string, whole: string) => `${part} de ${whole}`,
+  shareSeen: (x: number, n: number, low: string, high: string) => `${x} de ${pots(n)} (${low} a ${high})`,
+  noneStillAllows: (n: number, high: string) => `0 de ${n} vistas todavía permite hasta ${high}`,
+  allStillAllows: (n: number, low: string) => `todas las ${n} vistas todavía permiten apenas ${low}`,
+  tooFew: 'pocas macetas',
+  week: (week: string, year: string) => `semana ${week}, ${year}`,
+  today: 'hoy',
+  yesterday: 'ayer',
+  ago: (count: number) => `hace ${days(count)}`,
+  daysShort: (count: number) => `${count} d`,
+
+  metre: 'm',
+  foot: 'ft',
+  centimetre: 'cm',
+  inch: 'in',
+  litre: 'L',
+  gallon: 'gal',
+
+  uniformity: 'Uniformidad',
+  head: 'tamaño de copa',
+  buds: 'número de botones',
+  roots: 'raíces',
+  rootCover: 'cobertura de raíz',
+  rootLife: 'vida de raíz',
+  chlorosis: 'clorosis',
+  height: 'altura',
+  row: 'hilera',
+  place: (row: number, across: number) => `hilera ${row}, ${across}.ª desde el pasillo`,
+
+  chlorosisWhere: {
+    none: 'ninguna',
+    young: 'hojas nuevas, venas verdes',
+    old: 'hojas viejas',
+    whole: 'toda la planta',
+  },
+  scratch: { firm_white: 'firme, blanca por dentro', soft: 'blanda, se le sale la funda', not_scratched: 'sin raspar' },
+  voidWhy: {
+    mistake: 'un error',
+    wrong_pot: 'otra maceta',
+    wrong_bed: 'otra cama',
+    twice: 'anotada dos veces',
+    other: 'otra razón',
+  },
+  roles: { scout: 'monitor', supervisor: 'encargado', owner: 'dueño' },
+
+  strip: {
+    name: (bed: string, lots: number, seen: number) =>
+      `${bed} desde la entrada: ${counter('es', { one: 'lote', other: 'lotes' })(lots)}, ${pots(seen)} ${seen === 1 ? 'vista' : 'vistas'}`,
+    entry: 'entrada',
+    here: 'la maceta que sigue',
+    seen: 'vista',
+    trouble: 'con problema',
+    struck: 'tachada',
+    planned: 'por revisar',
+    pot: (row: number, across: number, state: string) => `hilera ${row}, ${across}.ª desde el pasillo: ${state}`,
+    rows: (from: number, to: number) => `hileras ${from} a ${to}`,
+    tableOfPots: 'Las macetas de la cama',
+    state: 'Qué muestra',
+    lot: 'Lote',
+    across: 'Desde el pasillo',
+  },
+
+  problem: {
+    offline:
+      'No se puede llegar al servidor. Lo que está en este aparato se queda aquí y se manda cuando el servidor conteste.',
+    unexpected:
+      'El servidor contestó algo que esta aplicación no conoce. Cargue la página otra vez; si sigue así, llame al dueño.',
+    notPaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
+    notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
+    notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',
+  },
+} satisfies typeof english;

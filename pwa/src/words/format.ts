@@ -1,0 +1,156 @@
+/** How numbers, days, times and measures are written, in the language and units of the person at the screen. */
+import { language, t, units } from '.';
+import type { Estimate, Interval, Share, Stamp } from '../../../schema/types';
+
+const DAY = 86_400_000;
+const NARROW = '\u202f';
+
+const made = new Map<string, Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListFormat>();
+
+/** Builds an Intl formatter once a language and way of writing: making one costs more than a hundred uses. */
+function kept<F extends Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListFormat>(key: string, make: () => F): F {
+  const full = `${locale()} ${key}`;
+  const found = made.get(full);
+  if (found) return found as F;
+  const fresh = make();
+  made.set(full, fresh);
+  return fresh;
+}
+
+/** The person's regional variety of the language, if the device names one (es-MX writes numbers otherwise than es-ES). */
+export function locale(): string {
+  const spoken = language.value;
+  return navigator.languages.find((tag) => tag.toLowerCase().split('-')[0] === spoken) ?? spoken;
+}
+
+export function number(value: number, digits = 0): string {
+  return kept(
+    `n${digits}`,
+    () => new Intl.NumberFormat(locale(), { minimumFractionDigits: digits, maximumFractionDigits: digits }),
+  ).format(value);
+}
+
+/** A share (0 to 1) in per cent. */
+export function percent(share: number, digits = 0): string {
+  return `${number(share * 100, digits)}${NARROW}%`;
+}
+
+/** A share (0 to 1) as points of a hundred, the way uniformity is written. */
+export function points(share: number): string {
+  return number(share * 100);
+}
+
+export function range(interval: Interval, write: (value: number) => string): string {
+  return interval.known ? t.value.common.to(write(interval.low), write(interval.high)) : t.value.common.unknown;
+}
+
+/** "81 (70 to 88)", or the value alone where no interval can be given, or "not known". */
+export function estimate(given: Estimate, write: (value: number) => string): string {
+  if (!given.known) return t.value.common.unknown;
+  if (!given.interval.known) return write(given.value);
+  return t.value.common.withRange(write(given.value), write(given.interval.low), write(given.interval.high));
+}
+
+/** "5 of 18 pots (13 to 46 %)", and what nothing seen still allows. */
+export function share(given: Share): string {
+  const words = t.value.common;
+  if (!given.known || given.n === 0) return words.notLookedAt;
+  if (given.x === 0) return words.noneStillAllows(given.n, percent(given.interval.high));
+  if (given.x === given.n) return words.allStillAllows(given.n, percent(given.interval.low));
+  return words.shareSeen(given.x, given.n, points(given.interval.low), percent(given.interval.high));
+}
+
+export function lengthUnit(): string {
+  return units.value.length === 'in' ? t.value.common.inch : t.value.common.centimetre;
+}
+
+/** Millimetres in the person's unit, as a bare number: centimetres or inches. */
+export function inLength(mm: number): number {
+  return units.value.length === 'in' ? mm / 25.4 : mm / 10;
+}
+
+/** A head size or height: "31.5 cm". */
+export function length(mm: number, digits = 1): string {
+  return `${number(inLength(mm), digits)}${NARROW}${lengthUnit()}`;
+}
+
+/** A length on the ground: "42 m" or "138 ft". */
+export function distance(mm: number, digits = 0): string {
+  return units.value.length === 'in'
+    ? `${number(mm / 304.8, digits)}${NARROW}${t.value.common.foot}`
+    : `${number(mm / 1000, digits)}${NARROW}${t.value.common.metre}`;
+}
+
+/** Tenths of a degree Celsius. */
+export function temperature(tenths: number): string {
+  const fahrenheit = units.value.temperature === 'F';
+  return `${number(fahrenheit ? (tenths * 9) / 50 + 32 : tenths / 10, 1)}${NARROW}${fahrenheit ? '°F' : '°C'}`;
+}
+
+export function volume(litres: number, digits = 1): string {
+  const gallons = units.value.volume === 'gal';
+  return `${number(gallons ? litres / 3.785411784 : litres, digits)}${NARROW}${gallons ? t.value.common.gallon : t.value.common.litre}`;
+}
+
+/** A calendar day as the schema writes it ("2026-03-14"), whatever the time zone of the device. */
+export function day(written: string): string {
+  const at = Date.parse(`${written}T00:00:00Z`);
+  return Number.isNaN(at) ? t.value.common.unknown : dates('UTC').format(at);
+}
+
+export function dateOf(ms: number): string {
+  return dates().format(ms);
+}
+
+export function timeOf(ms: number): string {
+  return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: '2-digit', minute: '2-digit' })).format(ms);
+}
+
+export function dateTime(ms: number): string {
+  return `${dateOf(ms)}, ${timeOf(ms)}`;
+}
+
+/** The time alone for today, else day and time. */
+export function when(ms: number, now = Date.now()): string {
+  return daysSince(ms, now) === 0 ? timeOf(ms) : dateTime(ms);
+}
+
+/** "today", "yesterday", "5 days ago". */
+export function ago(ms: number, now = Date.now()): string {
+  const days = daysSince(ms, now);
+  const words = t.value.common;
+  return days <= 0 ? words.today : days === 1 ? words.yesterday : words.ago(days);
+}
+
+/** Whole calendar days between two moments, on this device's calendar. */
+export function daysSince(ms: number, now = Date.now()): number {
+  return Math.round((midnight(now) - midnight(ms)) / DAY);
+}
+
+/** When an entry was made: a moment, or the span that is all that is known. */
+export function stamp(given: Stamp): string {
+  if (given.quality !== 'bracketed') return dateTime(given.at);
+  return t.value.common.between(dateTime(given.from), dateTime(given.to));
+}
+
+/** An ISO week as the schema writes it ("2026-W50"). */
+export function shipWeek(written: string): string {
+  const [year, week] = written.split('-W');
+  return year && week ? t.value.common.week(String(Number(week)), year) : t.value.common.unknown;
+}
+
+export function list(items: string[]): string {
+  return kept('list', () => new Intl.ListFormat(locale(), { type: 'conjunction' })).format(items);
+}
+
+function dates(timeZone?: string): Intl.DateTimeFormat {
+  const options: Intl.DateTimeFormatOptions = { day: 'numeric', month: 'short', year: 'numeric' };
+  return kept(
+    `date${timeZone ?? ''}`,
+    () => new Intl.DateTimeFormat(locale(), timeZone ? { ...options, timeZone } : options),
+  );
+}
+
+function midnight(ms: number): number {
+  return new Date(ms).setHours(0, 0, 0, 0);
+}

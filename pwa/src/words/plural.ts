@@ -1,0 +1,25 @@
+/** Counted things in the grammar of one language. */
+
+type Forms = { one: string; other: string; many?: string };
+
+const rules = new Map<string, Intl.PluralRules>();
+const numbers = new Map<string, Intl.NumberFormat>();
+
+/** Makes a function that writes a count with its noun: counter('en', { one: 'pot', other: 'pots' })(3) is "3 pots". */
+export function counter(language: string, forms: Forms): (count: number) => string {
+  return (count) => `${written(language, count)} ${form(language, count, forms)}`;
+}
+
+/** Only the noun (or verb) that goes with a count. */
+export function form(language: string, count: number, forms: Forms): string {
+  let rule = rules.get(language);
+  if (!rule) rules.set(language, (rule = new Intl.PluralRules(language)));
+  const category = rule.select(count);
+  return category === 'one' ? forms.one : category === 'many' ? (forms.many ?? forms.other) : forms.other;
+}
+
+function written(language: string, count: number): string {
+  let format = numbers.get(language);
+  if (!format) numbers.set(language, (format = new Intl.NumberFormat(language)));
+  return format.format(count);
+}
