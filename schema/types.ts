@@ -147,7 +147,7 @@ export interface TraitScore {
   /** Uniformity is the expected share of pots within the tolerance of their lot's mean; Counted the share seen there. */
   uniformity: Estimate;
   counted: Share;
-  /** Disagree is true when the expected and the counted share differ by more than the counted one's interval allows. */
+  /** Disagree is true when the intervals of the expected and the counted share do not meet: two groups, or one edge. */
   disagree: boolean;
 }
 
@@ -156,14 +156,20 @@ export interface LotScore {
   lot: string;
   seen: number;
   standing: number;
+  /** Traits are always head, then buds; one that nobody looked at has N 0. */
   traits: TraitScore[];
+  /** RootCover counts pots at cover 0 to 5 (six numbers), RootLife at life 1 to 5 (five). */
   root_cover: number[];
   root_life: number[];
   rot: Share;
   thin_roots: Share;
   chlorosis: Share;
+  /** Severity is McKinney's index, 0 to 100, over the SeverityN pots whose class is known. */
   severity: number;
+  severity_n: number;
   soft_flush: number;
+  lower_brown: Share;
+  disease: Share;
   grade_out?: GradeOut;
   slips?: Slip[];
 }
@@ -176,12 +182,18 @@ export interface BedScore {
   uniformity: Estimate;
   held_by?: string;
   traits: TraitScore[];
+  /** WithoutSlips is what Uniformity would be without the values that look like slips; known only when there are some. */
+  without_slips: Estimate;
   /** BetweenLots is the share of the spread in head size that lies between the lots of a mixed bed. */
   between_lots: Estimate;
   rot: Share;
   thin_roots: Share;
   chlorosis: Share;
+  /** Severity is McKinney's index, 0 to 100, over the SeverityN pots whose class is known. */
   severity: number;
+  severity_n: number;
+  lower_brown: Share;
+  disease: Share;
   lots: LotScore[];
   findings: Finding[];
   stop: Stop;
@@ -203,12 +215,13 @@ export interface Finding {
   attention: boolean;
 }
 
-/** Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot. */
+/** Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell what is usual). Likely is the value that a misplaced decimal mark or a wrong unit would explain, 0 when none does. */
 export interface Slip {
   pot: string;
   trait: string;
   value: number;
   z: number;
+  likely: number;
 }
 
 /** Stop says whether a walk has seen enough. */
@@ -224,8 +237,11 @@ export interface Stop {
 
 /** GradeOut is what a lot's standing pots will grade to. */
 export interface GradeOut {
+  /** N is the pots seen on which every line of the rules was looked at; Undecided those that lack one and do not count. */
   n: number;
+  undecided: number;
   standing: number;
+  /** Grades are in the grower's order; the last, without a name, is the pots that meet no rule. */
   grades: GradeShare[];
   /** Costs counts, line by line of the first grade's rule, the seen pots that fail it. */
   costs: GradeCost[];
@@ -272,11 +288,12 @@ export interface Agreement {
   chlorosis: Estimate;
 }
 
-/** Drift is how one scout reads heads against everybody else on the same lots in the same weeks. */
+/** Drift is how one scout reads heads against everybody else on the same lots in the same weeks. Attention is true when the bias is more than chance and large enough to matter. */
 export interface Drift {
   person: string;
   bias: Estimate;
   walks: number;
+  attention: boolean;
 }
 
 /** BedInput is everything that a bed is scored, and a walk planned, from: pure data, no look-ups. */
@@ -322,12 +339,13 @@ export interface Judged {
   grades: Grade[];
 }
 
-/** PotSeen is one observation that counts: not struck out, as corrected. */
+/** PotSeen is one observation that counts: not struck out, as corrected. Checked is true when somebody looked at the pot again, that is when a correction of it was written, be it only to say that the values are right: it is then no longer offered as a slip. */
 export interface PotSeen {
   id: string;
   person: string;
   at: number;
   now: Observation;
+  checked?: boolean;
 }
 
 /** Writes opens the body of every register entry: the thing it writes about, and the entries whose values the writer saw on the fields it sets. A value stays live until an entry that saw it writes the same field. Fields left out are left as they are; a field set to null is emptied. */
