@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"go/ast"
 	"sort"
 	"strings"
 
@@ -20,7 +19,10 @@ export interface Limit {
   readonly maxLength?: number;
   readonly oneof?: readonly string[];
   readonly form?: string;
+  /** The field must be there. */
   readonly required?: true;
+  /** The field must not be 0 or empty. */
+  readonly notZero?: true;
 }
 
 /** How an envelope names a lot or a bed: whether it must, and the body field that it repeats. */
@@ -33,15 +35,15 @@ export interface Need {
 
 // limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
 // "legs[].change"), the envelope's needs, and what a crop without a profile is judged by.
-func limitsTS(src *source) (string, error) {
+func limitsTS() (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
 	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
 	out.WriteString("/** The limits of each field, by kind of entry. */\nexport const limits = {\n")
 	for _, k := range schema.Kinds() {
 		fmt.Fprintf(&out, "  %s: {\n", k.Name)
-		for _, line := range limitLines(src, *src.byGo[k.Body.Name()], "") {
-			out.WriteString("    " + line + ",\n")
+		for _, l := range schema.Limits(k.Body) {
+			fmt.Fprintf(&out, "    '%s': %s,\n", l.Field, limitTS(l))
 		}
 		out.WriteString("  },\n")
 	}
@@ -61,62 +63,28 @@ func limitsTS(src *source) (string, error) {
 	return out.String(), nil
 }
 
-func limitLines(src *source, t typeDecl, prefix string) []string {
-	var lines []string
-	for _, field := range flat(src, t) {
-		name := prefix + field.name
-		typ, list := bare(field.typ)
-		below := src.byGo[typ]
-		l := limitOf(field.rules, list || typ == "string", typ == "string")
-		lines = append(lines, fmt.Sprintf("'%s': %s", name, limitTS(l)))
-		switch {
-		case below != nil && below.fields != nil && list:
-			lines = append(lines, limitLines(src, *below, name+"[].")...)
-		case below != nil && below.fields != nil:
-			lines = append(lines, limitLines(src, *below, name+".")...)
-		case l.each != nil:
-			lines = append(lines, fmt.Sprintf("'%s[]': %s", name, limitTS(*l.each)))
-		}
-	}
-	return lines
-}
-
-// bare strips pointers, lists and maps from a type, and says whether there was a list or a map.
-func bare(typ ast.Expr) (name string, list bool) {
-	switch typ := typ.(type) {
-	case *ast.StarExpr:
-		return bare(typ.X)
-	case *ast.ArrayType:
-		name, _ = bare(typ.Elt)
-		return name, true
-	case *ast.MapType:
-		name, _ = bare(typ.Value)
-		return name, true
-	case *ast.Ident:
-		return typ.Name, false
-	}
-	return "", false
-}
-
-func limitTS(l limit) string {
+func limitTS(l schema.Limit) string {
 	var parts []string
 	bound := func(name string, n *int64) {
 		if n != nil {
 			parts = append(parts, fmt.Sprintf("%s: %d", name, *n))
 		}
 	}
-	bound("min", l.min)
-	bound("max", l.max)
-	bound("minLength", l.minLength)
-	bound("maxLength", l.maxSize)
-	if l.oneof != nil {
-		parts = append(parts, "oneof: ['"+strings.Join(l.oneof, "', '")+"']")
+	bound("min", l.Min)
+	bound("max", l.Max)
+	bound("minLength", l.MinLength)
+	bound("maxLength", l.MaxLength)
+	if l.OneOf != nil {
+		parts = append(parts, "oneof: ['"+strings.Join(l.OneOf, "', '")+"']")
 	}
-	if l.form != "" {
-		parts = append(parts, "form: '"+l.form+"'")
+	if l.Form != "" {
+		parts = append(parts, "form: '"+l.Form+"'")
 	}
-	if l.required {
+	if l.Required {
 		parts = append(parts, "required: true")
+	}
+	if l.NotZero {
+		parts = append(parts, "notZero: true")
 	}
 	if parts == nil {
 		return "{}"

@@ -45,7 +45,7 @@ func files(dir string) (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	limits, err := limitsTS(src)
+	limits, err := limitsTS()
 	if err != nil {
 		return nil, err
 	}

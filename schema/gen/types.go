@@ -115,3 +115,13 @@ func writeDoc(out *strings.Builder, indent, doc string) {
 		fmt.Fprintf(out, "%s/** %s */\n", indent, strings.ReplaceAll(doc, "*/", "* /"))
 	}
 }
+
+// enumOf gives the words of a oneof rule, nil where the tag has none.
+func enumOf(rules string) []string {
+	for rule := range strings.SplitSeq(rules, ",") {
+		if name, arg, _ := strings.Cut(rule, "="); name == "oneof" {
+			return strings.Fields(arg)
+		}
+	}
+	return nil
+}

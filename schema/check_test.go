@@ -1,0 +1,221 @@
+package schema
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"strings"
+	"testing"
+)
+
+// hex makes an id that can be told apart in a failure message.
+func hex(n int) string { return fmt.Sprintf("%032x", n) }
+
+// good is one sound body of each kind, with every field filled in whose limits are to be tried.
+var good = map[string]string{
+	"site":    `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York"}`,
+	"house":   `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1}`,
+	"bed":     `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","x_mm":0,"y_mm":0,"order":3}`,
+	"lot":     `{"of":"ID3","saw":["ID9"],"tag":"AZ-104","crop":"azalea","cultivar":"Fen Lantern","pot_mm":165,"struck_on":"2026-01-10","potted_on":"2026-03-14","origin":"own cuttings","parent":"ID4","ship_week":"2026-W50","route":"florist","shipped_on":"2026-12-11"}`,
+	"span":    `{"of":"ID5","lot":"ID3","bed":"ID2","from_row":1,"to_row":60,"ended":false}`,
+	"person":  `{"of":"ID6","name":"Orla Venn","role":"scout","left":false}`,
+	"profile": `{"of":"ID7","crop":"azalea","head_tolerance_bp":1000,"bud_tolerance_bp":2000,"expected_cv_bp":1000,"width_bp":2000,"min_pots":8,"max_pots":250,"walk_every_days":7,"trouble_ok_bp":500,"trouble_bad_bp":9200,"risk_miss_bp":1000,"risk_false_bp":1000,"expected_loss_bp":300,"grades":[{"name":"florist","pot_mm":165,"head_min_mm":250,"head_max_mm":330,"round_min_bp":8000,"buds_min":40,"budded_min_bp":8000,"root_cover_min":3,"root_life_min":4,"chlorosis_max":1}]}`,
+	"booking": `{"of":"ID8","lot":"ID3","grade":"florist","pots":400,"buyer":"Marsh Stall","ship_week":"2026-W50","cancelled":false}`,
+	"round":   `{"of":"ID8","bed":"ID2","walk":"ID9","by":"ID6","done":false}`,
+	"walk":    `{"walk":"ID9","bed":"ID2","seed":77,"planned":24,"round":"ID8","places":[{"row":4,"across":2}]}`,
+
+	"walk_end":    `{"walk":"ID9","bed":"ID2","why":"enough"}`,
+	"observation": `{"walk":"ID9","bed":"ID2","lot":"ID3","place":{"row":4,"across":2},"planned":true,"head_a_mm":280,"head_b_mm":270,"height_mm":210,"buds":2000,"buds_tight":0,"buds_colour":0,"buds_candle":0,"buds_open":0,"tips_bare":3,"root_cover":4,"root_life":5,"scratch":"firm_white","chlorosis":"young","severity":1,"soft_flush":false,"lower_brown":true,"bypass":2,"disease":false,"words":"leans"}`,
+	"correction":  `{"pot":"ID1","replaces":"ID1","now":{"walk":"ID9","bed":"ID2","lot":"ID3","place":{"row":4,"across":2},"head_a_mm":280}}`,
+	"void":        `{"names":"ID1","records":["pot:ID1"],"why":"wrong_pot","words":"the next one"}`,
+	"unvoid":      `{"names":"ID1","records":["pot:ID1"],"words":"it was right"}`,
+	"count":       `{"lot":"ID3","span":"ID5","change":40,"reason":"other","words":"odd"}`,
+	"recount":     `{"lot":"ID3","span":"ID5","counted":812,"basis":{"3f00000000000001.1":240}}`,
+	"move":        `{"legs":[{"lot":"ID3","span":"ID5","change":-200},{"lot":"ID4","change":200}],"why":"step_up","words":"to 165"}`,
+	"skip":        `{"walk":"ID9","bed":"ID2","place":{"row":4,"across":2},"why":"wet","words":"puddle"}`,
+	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","words":"soft"}`,
+	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"words":"calm"}`,
+	"reading":     `{"lot":"ID3","bed":"ID2","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
+	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
+	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,
+	"photo":       `{"lot":"ID3","bed":"ID2","pot":"ID1","hash":"HASH","bytes":40000,"wide_px":1200,"high_px":900,"type":"image/jpeg","words":"edge"}`,
+}
+
+// body is the sound body of a kind with its ids filled in.
+func body(kind string) string {
+	text := strings.ReplaceAll(good[kind], "HASH", strings.Repeat("ab", 32))
+	for i := range 10 {
+		text = strings.ReplaceAll(text, fmt.Sprintf("ID%d", i), hex(i))
+	}
+	return text
+}
+
+func entry(kind, body string) Entry {
+	e := Entry{
+		ID: hex(77), Device: "3f00000000000001", Incarnation: 1, Seq: 1, V: Version, Kind: kind, Person: hex(6),
+		Session: "s1", Body: json.RawMessage(body),
+	}
+	var fields map[string]any
+	_ = json.Unmarshal(e.Body, &fields)
+	k, _ := KindOf(kind)
+	e.Lot, _ = at(fields, k.Lot.From).(string)
+	e.Bed, _ = at(fields, k.Bed.From).(string)
+	if kind == "move" {
+		e.Lot = hex(3)
+	}
+	return e
+}
+
+func TestTheRulesAreAllRegistered(t *testing.T) {
+	if errRules != nil {
+		t.Fatal(errRules)
+	}
+}
+
+func TestASoundEntryOfEachKindHasNoFault(t *testing.T) {
+	for _, k := range Kinds() {
+		if good[k.Name] == "" {
+			t.Errorf("no sound body of kind %s: add one to the table", k.Name)
+			continue
+		}
+		if faults := Check(entry(k.Name, body(k.Name))); len(faults) > 0 {
+			t.Errorf("%s: %+v", k.Name, faults)
+		}
+	}
+}
+
+// with sets the field at a dotted path ("legs[].change" means the first element) to a value.
+func with(t *testing.T, raw, path string, value any) json.RawMessage {
+	t.Helper()
+	var root map[string]any
+	if err := json.Unmarshal([]byte(raw), &root); err != nil {
+		t.Fatal(err)
+	}
+	names := strings.Split(path, ".")
+	holder := root
+	for _, name := range names[:len(names)-1] {
+		switch below := holder[strings.TrimSuffix(name, "[]")].(type) {
+		case map[string]any:
+			holder = below
+		case []any:
+			holder, _ = below[0].(map[string]any)
+		}
+	}
+	last := names[len(names)-1]
+	if name, isElement := strings.CutSuffix(last, "[]"); isElement {
+		if list, ok := holder[name].([]any); ok {
+			list[0] = value
+		} else {
+			holder[name] = map[string]any{"3f00000000000001.1": value}
+		}
+	} else {
+		holder[last] = value
+	}
+	changed, err := json.Marshal(root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return changed
+}
+
+func codesAt(faults []Fault, path string) []string {
+	var codes []string
+	for _, fault := range faults {
+		if anyElement(fault.Field) == "body."+path {
+			codes = append(codes, fault.Code)
+		}
+	}
+	return codes
+}
+
+func TestEachNumberIsTakenAtItsLimitsAndRefusedJustPastThem(t *testing.T) {
+	tried := 0
+	for _, k := range Kinds() {
+		for _, l := range Limits(k.Body) {
+			for _, bound := range []struct {
+				at   *int64
+				past int64
+			}{{l.Min, -1}, {l.Max, 1}} {
+				if bound.at == nil {
+					continue
+				}
+				tried++
+				// A bound of one field may contradict another field; here only the range is asked.
+				at := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, *bound.at)), l.Field)
+				if len(at) > 0 && at[0] == CodeOutOfRange {
+					t.Errorf("%s %s = %d is at its limit and refused", k.Name, l.Field, *bound.at)
+				}
+				past := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, *bound.at+bound.past)), l.Field)
+				if len(past) == 0 || past[0] != CodeOutOfRange && past[0] != CodeZero {
+					t.Errorf("%s %s = %d is past its limit and passed: %v", k.Name, l.Field, *bound.at+bound.past, past)
+				}
+			}
+		}
+	}
+	if tried < 150 {
+		t.Errorf("only %d bounds tried: the limits are not being read from the tags", tried)
+	}
+}
+
+func TestEachTextIsRefusedWhenItIsTooLongOrNoneOfItsWords(t *testing.T) {
+	for _, k := range Kinds() {
+		for _, l := range Limits(k.Body) {
+			value := map[bool]any{true: "purple"}[l.OneOf != nil]
+			want := CodeNotOneOf
+			if l.OneOf == nil && l.MaxLength != nil && l.Field != "saw" && !strings.HasSuffix(l.Field, "s[]") {
+				value, want = strings.Repeat("x", int(*l.MaxLength)+1), CodeTooLong
+			}
+			if value == nil {
+				continue
+			}
+			faults := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, value)), l.Field)
+			if len(faults) == 0 || faults[0] != want && faults[0] != CodeWrongType {
+				t.Errorf("%s %s: %v, want %s", k.Name, l.Field, faults, want)
+			}
+		}
+	}
+}
+
+func TestAFieldThatMustBeThereIsMissedInEveryKind(t *testing.T) {
+	for _, k := range Kinds() {
+		for _, l := range Limits(k.Body) {
+			if !l.Required || strings.ContainsAny(l.Field, ".[") {
+				continue
+			}
+			var fields map[string]any
+			if err := json.Unmarshal([]byte(body(k.Name)), &fields); err != nil {
+				t.Fatal(err)
+			}
+			rest := maps.Clone(fields)
+			delete(rest, l.Field)
+			raw, _ := json.Marshal(rest)
+			if got := codesAt(CheckBody(k.Name, raw), l.Field); len(got) != 1 || got[0] != CodeMissing {
+				t.Errorf("%s without %s: %v", k.Name, l.Field, got)
+			}
+		}
+	}
+}
+
+func TestUnknownKindsAndUnknownFieldsAreNoFaults(t *testing.T) {
+	later := entry("observation", body("observation"))
+	later.Kind, later.Body = "soil_scan", json.RawMessage(`{"depth":3.5}`)
+	if faults := Check(later); len(faults) > 0 {
+		t.Errorf("an entry of a later version: %+v", faults)
+	}
+	if faults := CheckBody("note", json.RawMessage(`{"words":"dry","mood":{"x":1.5}}`)); len(faults) > 0 {
+		t.Errorf("a field of a later version: %+v", faults)
+	}
+}
+
+func TestTheEnvelopeIsCheckedToo(t *testing.T) {
+	e := entry("observation", body("observation"))
+	e.ID, e.Device, e.Seq, e.Lot, e.Bed = "xyz", "no such!", 0, "", hex(8)
+	codes := map[string]string{}
+	for _, fault := range Check(e) {
+		codes[fault.Field] = fault.Code
+	}
+	want := map[string]string{"id": CodeForm, "device": CodeForm, "seq": CodeOutOfRange, "lot": CodeMissing, "bed": CodeEnvelope}
+	if !maps.Equal(codes, want) {
+		t.Errorf("got %v, want %v", codes, want)
+	}
+}

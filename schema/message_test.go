@@ -1,0 +1,217 @@
+package schema
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+)
+
+// edited is the sound body of a kind with some fields set (a nil value takes the field out).
+func edited(t *testing.T, kind string, fields map[string]any) json.RawMessage {
+	t.Helper()
+	var root map[string]any
+	if err := json.Unmarshal([]byte(body(kind)), &root); err != nil {
+		t.Fatal(err)
+	}
+	for name, value := range fields {
+		if value == nil {
+			delete(root, name)
+			continue
+		}
+		root[name] = value
+	}
+	raw, err := json.Marshal(root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
+}
+
+type set = map[string]any
+
+func TestMessagesNameTheFieldTheLimitAndTheRemedy(t *testing.T) {
+	for _, c := range []struct {
+		kind   string
+		fields set
+		want   Fault
+	}{
+		{"observation", set{"head_a_mm": 4000}, Fault{"body.head_a_mm", "out_of_range", "5 to 2000 mm",
+			"A head of 4000 mm is outside 5 to 2000 mm. Enter the head size in millimetres, or leave it out when it was not measured."}},
+		{"observation", set{"buds": -3}, Fault{"body.buds", "out_of_range", "0 to 2000",
+			"A bud count of -3 is outside 0 to 2000. Enter the number of budded tips, or leave it out when it was not counted."}},
+		{"observation", set{"root_life": 0}, Fault{"body.root_life", "out_of_range", "1 to 5",
+			"A root life of 0 is outside 1 to 5. Enter a class from 1 (dead) to 5 (all live), or leave it out when it was not looked at."}},
+		{"observation", set{"chlorosis": "purple"}, Fault{"body.chlorosis", "not_one_of", "none, young, old, whole",
+			`A chlorosis answer "purple" is not one of: none, young, old, whole. Choose one of these, or leave it out when it was not looked at.`}},
+		{"observation", set{"head_a_mm": 28.5}, Fault{"body.head_a_mm", "wrong_type", "a whole number",
+			"A head is 28.5 where a whole number is needed. Enter the head size in millimetres."}},
+		{"observation", set{"lot": "AZ-104"}, Fault{"body.lot", "form", "an id (32 characters of 0-9 and a-f)",
+			`The lot "AZ-104" is not an id (32 characters of 0-9 and a-f). Choose it from the list instead of typing it.`}},
+		{"profile", set{"head_tolerance_bp": 6000}, Fault{"body.head_tolerance_bp", "out_of_range", "1 to 50 %", ""}},
+		{"reading", set{"temp_dc": 900}, Fault{"body.temp_dc", "out_of_range", "-40 to 70 °C",
+			"An air temperature of 90 °C is outside -40 to 70 °C. Enter the air temperature, or leave it out when it was not measured."}},
+		{"recount", set{"counted": -1}, Fault{"body.counted", "out_of_range", "0 to 1000000",
+			"A pot count of -1 is outside 0 to 1000000. Enter the number of pots counted, 0 or more."}},
+		{"recount", set{"counted": nil}, Fault{"body.counted", "missing", "needed",
+			"A pot count is missing. Enter the number of pots counted, 0 or more."}},
+		{"count", set{"change": 0}, Fault{"body.change", "zero", "not 0",
+			"A change of 0 changes nothing. Enter how many pots came (above 0) or went (below 0)."}},
+		{"lot", set{"ship_week": "2026-W54"}, Fault{"body.ship_week", "form", "a week of the calendar such as 2026-W50",
+			`The ship week "2026-W54" is not a week of the calendar such as 2026-W50. Enter the ISO year and week, or leave it out when it was not known.`}},
+		{"lot", set{"struck_on": "2026-02-30"}, Fault{"body.struck_on", "form", "a day such as 2026-03-14", ""}},
+		{"site", set{"time_zone": "Mars/Fen"}, Fault{"body.time_zone", "form", "a time zone such as America/New_York", ""}},
+		{"note", set{"words": strings.Repeat("x", 4001)}, Fault{"body.words", "too_long", "at most 4000 characters",
+			"The text has 4001 characters, which is more than 4000 characters. Shorten it, or send the rest as a second note."}},
+		{"move", set{"legs": []any{}}, Fault{"body.legs", "too_short", "at least 2",
+			"The list of legs has 0 items; at least 2 needed. Enter every lot and stretch that pots went from or to."}},
+		{"rooting", set{"struck": 60}, Fault{"body.rooted", "contradicts", "",
+			"A number of rooted cuttings of 68 is more than were stuck. Enter no more than the cuttings stuck."}},
+		{"observation", set{"Buds": 5}, Fault{"body.Buds", "spelling", "buds", `The field "Buds" is spelled buds. Spell it in small letters.`}},
+	} {
+		faults := CheckBody(c.kind, edited(t, c.kind, c.fields))
+		if len(faults) != 1 {
+			t.Errorf("%s with %v: want one fault, got %+v", c.kind, c.fields, faults)
+			continue
+		}
+		if c.want.Message == "" {
+			c.want.Message = faults[0].Message
+		}
+		if faults[0] != c.want {
+			t.Errorf("%s with %v:\n got %+v\nwant %+v", c.kind, c.fields, faults[0], c.want)
+		}
+	}
+}
+
+func TestAHugeValueIsNotRepeatedInItsMessage(t *testing.T) {
+	faults := CheckBody("observation", edited(t, "observation", set{"scratch": strings.Repeat("z", 1_000_000)}))
+	if len(faults) != 1 || len(faults[0].Message) > 300 {
+		t.Errorf("%d faults, the first with a message of %d bytes", len(faults), len(faults[0].Message))
+	}
+}
+
+func TestFieldsOfOneBodyMustAgree(t *testing.T) {
+	twice := []any{hex(2), hex(2)}
+	leg := func(lot, change int) set { return set{"lot": hex(lot), "change": change} }
+	for _, c := range []struct {
+		what   string
+		kind   string
+		fields set
+		field  string
+		code   string
+	}{
+		{"bud states over the bud count", "observation", set{"buds": 10, "buds_open": 8, "buds_candle": 3}, "body.buds", CodeContradicts},
+		{"bud states that fill the bud count", "observation", set{"buds": 11, "buds_open": 8, "buds_candle": 3}, "", ""},
+		{"bud states without a count", "observation", set{"buds": nil, "buds_open": 8}, "", ""},
+		{"severity without which leaves", "observation", set{"chlorosis": nil, "severity": 2}, "body.severity", CodeContradicts},
+		{"severity beside no chlorosis", "observation", set{"chlorosis": "none", "severity": 2}, "body.severity", CodeContradicts},
+		{"severity 0 beside no chlorosis", "observation", set{"chlorosis": "none", "severity": 0}, "", ""},
+		{"a null in an observation", "observation", set{"buds": json.RawMessage("null")}, "body.buds", CodeNotNull},
+		{"a null in a register", "lot", set{"tag": json.RawMessage("null")}, "", ""},
+		{"a stretch backwards", "span", set{"from_row": 40, "to_row": 39}, "body.to_row", CodeContradicts},
+		{"a stretch of one row", "span", set{"from_row": 40, "to_row": 40}, "", ""},
+		{"a last row alone", "span", set{"from_row": nil, "to_row": 40}, "", ""},
+		{"potted before stuck", "lot", set{"struck_on": "2026-03-15"}, "body.potted_on", CodeContradicts},
+		{"shipped before potted", "lot", set{"shipped_on": "2026-03-13"}, "body.shipped_on", CodeContradicts},
+		{"its own parent", "lot", set{"parent": hex(3)}, "body.parent", CodeContradicts},
+		{"largest walk below the smallest", "profile", set{"max_pots": 7}, "body.max_pots", CodeContradicts},
+		{"trouble not above fine", "profile", set{"trouble_bad_bp": 500}, "body.trouble_bad_bp", CodeContradicts},
+		{"one record twice", "void", set{"records": []any{"pot:" + hex(1), "pot:" + hex(1)}}, "body.records[1]", CodeTwice},
+		{"no record key", "void", set{"records": []any{"the pot"}}, "body.records[0]", CodeForm},
+		{"one bed twice", "application", set{"beds": twice}, "body.beds[1]", CodeTwice},
+		{"one place twice", "walk", set{"places": []any{set{"row": 1, "across": 1}, set{"row": 1, "across": 1}}}, "body.places[1]", CodeTwice},
+		{"legs that make pots", "move", set{"legs": []any{leg(3, -200), leg(4, 201)}}, "body.legs", CodeUnbalanced},
+		{"one leg twice", "move", set{"legs": []any{leg(3, -1), leg(3, 1)}}, "body.legs[1]", CodeTwice},
+		{"a loss that adds", "count", set{"reason": "lost_root"}, "body.change", CodeSign},
+		{"a find that takes", "count", set{"reason": "found", "change": -4}, "body.change", CodeSign},
+		{"a basis by no device", "recount", set{"basis": set{"phone": 3}}, "body.basis[phone]", CodeForm},
+		{"a reading of nothing", "reading", set{"ph_c": nil, "ec_us_cm": nil, "light_umol": nil, "temp_dc": nil, "medium_dc": nil, "humid_bp": nil}, "body.ph_c", CodeEmpty},
+		{"a correction to a head too large", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "head_a_mm": 2001}}, "body.now.head_a_mm", CodeOutOfRange},
+		{"a correction to bud states over the count", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "buds": 1, "buds_open": 2}}, "body.now.buds", CodeContradicts},
+		{"grades of one name and pot", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165}, set{"name": "a", "pot_mm": 165}}}, "body.grades[1]", CodeTwice},
+		{"a grade with heads turned round", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165, "head_min_mm": 300, "head_max_mm": 299}}}, "body.grades[0].head_max_mm", CodeContradicts},
+	} {
+		faults := CheckBody(c.kind, edited(t, c.kind, c.fields))
+		if c.code == "" {
+			if len(faults) > 0 {
+				t.Errorf("%s: %+v", c.what, faults)
+			}
+			continue
+		}
+		if len(faults) != 1 || faults[0].Field != c.field || faults[0].Code != c.code {
+			t.Errorf("%s: got %+v, want %s at %s", c.what, faults, c.code, c.field)
+		}
+	}
+}
+
+// Long years have a week 53: 2020 and 2026 do, 2025 and 2027 do not (ISO 8601; any calendar shows it).
+func TestWeek53IsThereInLongYearsOnly(t *testing.T) {
+	for week, want := range map[string]bool{
+		"2020-W53": true, "2026-W53": true, "2025-W53": false, "2027-W53": false, "2026-W01": true, "2026-W00": false,
+		"2026-W5": false, "2026W50": false, "2026-W5 ": false, "20 6-W50": false,
+	} {
+		if isWeek(week) != want {
+			t.Errorf("isWeek(%q) = %v", week, !want)
+		}
+	}
+}
+
+// nursery is a Lookup of one bed of 100 rows by 6, with one lot on one stretch and one walk.
+type nursery struct{}
+
+func (nursery) BedShape(id string) (rows, across int, known bool) { return 100, 6, id == hex(2) }
+func (nursery) HasLot(id string) bool                             { return id == hex(3) || id == hex(4) }
+func (nursery) HasSpan(id string) bool                            { return id == hex(5) }
+func (nursery) HasWalk(id string) bool                            { return id == hex(9) }
+
+func TestSoundEntriesAgreeWithTheNursery(t *testing.T) {
+	for _, k := range Kinds() {
+		if faults := CheckAgainst(entry(k.Name, body(k.Name)), nursery{}); len(faults) > 0 {
+			t.Errorf("%s: %+v", k.Name, faults)
+		}
+	}
+}
+
+func TestWhatTheNurseryDoesNotHaveIsNamed(t *testing.T) {
+	outside := set{"row": 101, "across": 7}
+	for _, c := range []struct {
+		kind   string
+		fields set
+		want   map[string]string
+	}{
+		{"span", set{"to_row": 101}, map[string]string{"body.to_row": CodeOutsideBed}},
+		{"span", set{"bed": hex(1)}, map[string]string{"bed": CodeUnknownBed}},
+		{"observation", set{"lot": hex(1)}, map[string]string{"lot": CodeUnknownLot}},
+		{"observation", set{"walk": hex(1)}, map[string]string{"body.walk": CodeUnknownWalk}},
+		{"observation", set{"place": outside}, map[string]string{"body.place.row": CodeOutsideBed, "body.place.across": CodeOutsideBed}},
+		{"skip", set{"place": outside}, map[string]string{"body.place.row": CodeOutsideBed, "body.place.across": CodeOutsideBed}},
+		{"walk", set{"places": []any{outside}}, map[string]string{"body.places[0].row": CodeOutsideBed, "body.places[0].across": CodeOutsideBed}},
+		{"walk_end", set{"walk": hex(1)}, map[string]string{"body.walk": CodeUnknownWalk}},
+		{"correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "place": outside}}, map[string]string{"body.now.place.row": CodeOutsideBed, "body.now.place.across": CodeOutsideBed}},
+		{"count", set{"span": hex(1)}, map[string]string{"body.span": CodeUnknownSpan}},
+		{"recount", set{"span": hex(1)}, map[string]string{"body.span": CodeUnknownSpan}},
+		{"move", set{"legs": []any{set{"lot": hex(3), "change": -1}, set{"lot": hex(8), "span": hex(8), "change": 1}}}, map[string]string{"body.legs[1].lot": CodeUnknownLot, "body.legs[1].span": CodeUnknownSpan}},
+		{"application", set{"beds": []any{hex(1)}}, map[string]string{"body.beds[0]": CodeUnknownBed}},
+		{"lot", set{"parent": hex(1)}, map[string]string{"body.parent": CodeUnknownLot}},
+	} {
+		got := map[string]string{}
+		for _, fault := range CheckAgainst(entry(c.kind, string(edited(t, c.kind, c.fields))), nursery{}) {
+			got[fault.Field] = fault.Code
+		}
+		if len(got) != len(c.want) {
+			t.Errorf("%s with %v: %v", c.kind, c.fields, got)
+		}
+		for field, code := range c.want {
+			if got[field] != code {
+				t.Errorf("%s with %v: %v", c.kind, c.fields, got)
+			}
+		}
+	}
+}
+
+func TestAStretchPastTheBedsEndSaysWhereTheBedEnds(t *testing.T) {
+	faults := CheckAgainst(entry("span", string(edited(t, "span", set{"to_row": 180}))), nursery{})
+	want := "Row 180 lies past the end of the bed, which has 100 rows. Enter a row from 1 to 100."
+	if len(faults) != 1 || faults[0].Message != want {
+		t.Errorf("got %+v, want %q", faults, want)
+	}
+}

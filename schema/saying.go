@@ -1,0 +1,177 @@
+package schema
+
+import (
+	"strconv"
+	"strings"
+)
+
+// saying is how messages speak of a field: its name at the start of a sentence, what to enter, and, for a field that
+// may be left out, when that is right ("measured": leave it out when it was not measured).
+type saying struct{ Name, Enter, unless string }
+
+func (s saying) orLeave() string {
+	if s.unless == "" {
+		return ""
+	}
+	return ", or leave it out when it was not " + s.unless
+}
+
+// saidOf finds the saying of a field by the end of its path: the last two names first ("place.across"), then the last.
+func saidOf(path string) saying {
+	names := strings.Split(anyElement(path), ".")
+	for i := range names {
+		names[i] = strings.TrimSuffix(names[i], "[]")
+	}
+	last := names[len(names)-1]
+	if len(names) > 1 {
+		if s, ok := sayings[names[len(names)-2]+"."+last]; ok {
+			return s
+		}
+	}
+	if s, ok := sayings[last]; ok {
+		return s
+	}
+	return saying{"The field " + quote(last), "another value", ""}
+}
+
+var sayings = map[string]saying{
+	"head_a_mm":   {"A head", "the head size in millimetres", "measured"},
+	"head_b_mm":   {"A head", "the second head size, at right angles to the first, in millimetres", "measured"},
+	"height_mm":   {"A height", "the height above the rim in millimetres", "measured"},
+	"buds":        {"A bud count", "the number of budded tips", "counted"},
+	"buds_tight":  {"A count of tight buds", "the number of tight buds", "counted"},
+	"buds_colour": {"A count of buds showing colour", "the number of buds showing colour", "counted"},
+	"buds_candle": {"A count of candle buds", "the number of buds at the candle", "counted"},
+	"buds_open":   {"A count of open buds", "the number of open buds", "counted"},
+	"tips_bare":   {"A count of bare tips", "the number of tips without a bud", "counted"},
+	"root_cover":  {"A root cover", "a class from 0 (no roots at the wall) to 5 (the whole ball)", "looked at"},
+	"root_life":   {"A root life", "a class from 1 (dead) to 5 (all live)", "looked at"},
+	"scratch":     {"A scratch test", "the result of the scratch test", "done"},
+	"chlorosis":   {"A chlorosis answer", "which leaves are yellow", "looked at"},
+	"severity":    {"A chlorosis severity", "a class from 0 to 4", "judged"},
+	"bypass":      {"A count of bypass shoots", "the number of bypass shoots", "counted"},
+	"soft_flush":  {"The soft flush answer", "true or false", "looked at"},
+	"lower_brown": {"The lower-leaf answer", "true or false", "looked at"},
+	"disease":     {"The disease answer", "true or false", "looked at"},
+
+	"lot":           {"The lot", "the lot by its id, from the list of lots", ""},
+	"bed":           {"The bed", "the bed by its id, from the list of beds", ""},
+	"walk":          {"The walk", "the id of the walk that this belongs to", ""},
+	"span":          {"The stretch of bed", "the id of the lot's stretch of the bed", ""},
+	"house":         {"The house", "the house by its id, from the list of houses", ""},
+	"person":        {"The person", "the id of the person who writes", ""},
+	"round":         {"The re-score round", "the id of the round", ""},
+	"of":            {"The id of the thing written about", "its id", ""},
+	"saw":           {"The list of writes seen", "the ids of the writes that were shown", ""},
+	"names":         {"The entry meant", "the id of the entry to strike out or take back", ""},
+	"records":       {"The list of records", "the keys of the records that the entry had a part in", ""},
+	"pot":           {"The pot", "the id of the first note of the pot", ""},
+	"replaces":      {"The version replaced", "the id of the version that was shown", ""},
+	"now":           {"The corrected note", "the pot as it should have been written", ""},
+	"place":         {"The place", "the row and the place across", "known"},
+	"places":        {"The list of places", "the places of the pots to look at", ""},
+	"place.row":     {"A row", "the row counted from the entry end", ""},
+	"place.across":  {"A place across", "the place counted from the near aisle", ""},
+	"places.row":    {"A row", "the row counted from the entry end", ""},
+	"places.across": {"A place across", "the place counted from the near aisle", ""},
+	"planned":       {"The number of pots planned", "how many pots the walk asks for", ""},
+	"seed":          {"The walk's seed", "the number that the plan was drawn with", ""},
+	"why":           {"The reason", "the reason", ""},
+	"reason":        {"The reason", "the reason", ""},
+	"what":          {"The event", "what was done", ""},
+	"words":         {"The text", "the words", ""},
+	"name":          {"The name", "a name", ""},
+	"note":          {"The note", "a few words", ""},
+	"role":          {"The role", "scout, supervisor or owner", ""},
+	"time_zone":     {"The time zone", "the nursery's time zone", "known"},
+	"length_mm":     {"A length", "the length in millimetres", "measured"},
+	"width_mm":      {"A width", "the width in millimetres", "measured"},
+	"rows":          {"A number of rows", "how many rows of pots stand along the bed", "counted"},
+	"across":        {"A number of pots across", "how many pots stand side by side", "counted"},
+	"entry_end":     {"The name of the entry end", "what the crew call it", ""},
+	"far_end":       {"The name of the far end", "what the crew call it", ""},
+	"aisles":        {"The answer on aisles", "near, far or both", "known"},
+	"from_row":      {"A first row", "the first row of the stretch, counted from the entry end", ""},
+	"to_row":        {"A last row", "the last row of the stretch, counted from the entry end", ""},
+	"tag":           {"The tag code", "the code as it stands on the tag", ""},
+	"crop":          {"The crop", "the crop's name", ""},
+	"cultivar":      {"The cultivar", "the cultivar's name", "known"},
+	"pot_mm":        {"A pot size", "the pot's top diameter in millimetres", "known"},
+	"struck_on":     {"The date of sticking", "the day the cuttings were stuck", "known"},
+	"potted_on":     {"The potting date", "the day of potting", "known"},
+	"shipped_on":    {"The shipping date", "the day of shipping", "known"},
+	"on":            {"The day", "the day it was done", ""},
+	"origin":        {"The origin", "where the lot came from", "known"},
+	"parent":        {"The parent lot", "the lot that this one came from", "known"},
+	"ship_week":     {"The ship week", "the week it ships", "known"},
+	"route":         {"The route", "florist or nursery", "decided"},
+	"grades":        {"The list of grades", "the grades, best first", ""},
+	"grade":         {"The grade", "the grade's name", "agreed"},
+	"pots":          {"A number of pots", "how many pots", "agreed"},
+	"buyer":         {"The buyer", "the buyer's name", "known"},
+	"change":        {"A change", "how many pots came (above 0) or went (below 0)", ""},
+	"counted":       {"A pot count", "the number of pots counted, 0 or more", ""},
+	"basis":         {"The basis of the count", "what the counter's phone already knew", ""},
+	"legs":          {"The list of legs", "every lot and stretch that pots went from or to", ""},
+	"beds":          {"The list of beds", "the beds treated", ""},
+	"purpose":       {"The purpose", "what it was put on for", ""},
+	"active":        {"The active ingredient", "the active ingredient as on the label", ""},
+	"product":       {"The product", "the product's name", "known"},
+	"ended_at":      {"The end of the work", "when the work ended", ""},
+	"entry_hours":   {"An entry interval", "the hours printed on the label", ""},
+	"ph_c":          {"A pH", "the pH", "measured"},
+	"ec_us_cm":      {"A conductivity", "the conductivity in microsiemens per centimetre", "measured"},
+	"method":        {"The method", "how the conductivity was measured", "known"},
+	"light_umol":    {"A light reading", "the photon flux", "measured"},
+	"temp_dc":       {"An air temperature", "the air temperature", "measured"},
+	"medium_dc":     {"A medium temperature", "the temperature of the medium", "measured"},
+	"humid_bp":      {"A humidity", "the relative humidity", "measured"},
+	"struck":        {"A number of cuttings stuck", "how many cuttings were stuck", ""},
+	"rooted":        {"A number of rooted cuttings", "how many cuttings have rooted", ""},
+	"hash":          {"The picture's hash", "the SHA-256 of the picture's bytes", ""},
+	"bytes":         {"A picture", "a smaller picture", ""},
+	"wide_px":       {"A picture's width", "a smaller picture", ""},
+	"high_px":       {"A picture's height", "a smaller picture", ""},
+	"type":          {"The picture's type", "a JPEG, PNG or WebP picture", ""},
+}
+
+// unit is how a scaled integer is shown to people: divided by scale, with its sign behind it.
+type unit struct {
+	scale float64
+	sign  string
+}
+
+// unitOf reads the unit that a field's name ends in.
+func unitOf(path string) unit {
+	for _, known := range []struct {
+		ending string
+		unit   unit
+	}{
+		{"_us_cm", unit{1, " µS/cm"}}, {"_umol", unit{1, " µmol/m²/s"}}, {"_mm", unit{1, " mm"}}, {"_bp", unit{100, " %"}},
+		{"_dc", unit{10, " °C"}}, {"ph_c", unit{100, ""}}, {"_px", unit{1, " pixels"}}, {"_hours", unit{1, " hours"}},
+		{"_days", unit{1, " days"}}, {"bytes", unit{1, " bytes"}},
+	} {
+		if strings.HasSuffix(path, known.ending) {
+			return known.unit
+		}
+	}
+	return unit{1, ""}
+}
+
+func (u unit) number(value int64) string {
+	return strconv.FormatFloat(float64(value)/u.scale, 'f', -1, 64)
+}
+
+func (u unit) show(value int64) string { return u.number(value) + u.sign }
+
+func (u unit) between(low, high *int64) string {
+	switch {
+	case low != nil && high != nil:
+		return u.number(*low) + " to " + u.show(*high)
+	case low != nil:
+		return "at least " + u.show(*low)
+	case high != nil:
+		return "at most " + u.show(*high)
+	}
+	return "what is allowed"
+}

@@ -1,0 +1,133 @@
+package schema
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+var rawMessage = reflect.TypeFor[json.RawMessage]()
+
+// shapeFaults compares a decoded JSON value (numbers as json.Number) with the Go type that it is to be read into.
+// The standard decoder is more lenient than the phone's: it takes "Buds" for "buds" and reads a missing count as
+// zero. Two devices would then read one entry in two ways, so both are faults here. Fields that the type does not
+// have are none: they come from later versions.
+func shapeFaults(value any, t reflect.Type, path string) []Fault {
+	if t == rawMessage || t.Kind() == reflect.Interface {
+		return nil
+	}
+	switch t.Kind() {
+	case reflect.Pointer:
+		return shapeFaults(value, t.Elem(), path)
+	case reflect.Struct:
+		if object, ok := value.(map[string]any); ok {
+			return structFaults(object, t, path)
+		}
+	case reflect.Slice:
+		if list, ok := value.([]any); ok {
+			return listFaults(list, t.Elem(), path)
+		}
+	case reflect.Map:
+		if object, ok := value.(map[string]any); ok {
+			return mapFaults(object, t.Elem(), path)
+		}
+	case reflect.String:
+		if _, ok := value.(string); ok {
+			return nil
+		}
+	case reflect.Bool:
+		if _, ok := value.(bool); ok {
+			return nil
+		}
+	case reflect.Int, reflect.Int64:
+		if number, ok := value.(json.Number); ok && whole(number) {
+			return nil
+		}
+	}
+	return []Fault{wrongType(path, value, t)}
+}
+
+func structFaults(object map[string]any, t reflect.Type, path string) []Fault {
+	var faults []Fault
+	_, writes := t.FieldByName("Writes")
+	names := map[string]bool{}
+	for _, field := range reflect.VisibleFields(t) {
+		name, optional := jsonName(field)
+		if field.Anonymous || name == "" {
+			continue
+		}
+		names[name] = true
+		value, there := object[name]
+		switch {
+		case !there && !optional:
+			faults = append(faults, missing(join(path, name)))
+		case !there:
+		case value == nil && writes && field.Type.Kind() == reflect.Pointer:
+			// null empties a register.
+		case value == nil:
+			faults = append(faults, isNull(join(path, name), optional))
+		default:
+			faults = append(faults, shapeFaults(value, field.Type, join(path, name))...)
+		}
+	}
+	return append(faults, caseFaults(object, names, path)...)
+}
+
+// caseFaults finds fields that differ from a known one by capitals only.
+func caseFaults(object map[string]any, names map[string]bool, path string) []Fault {
+	var faults []Fault
+	for _, given := range sortedKeys(object) {
+		if names[given] {
+			continue
+		}
+		for name := range names {
+			if strings.EqualFold(name, given) {
+				faults = append(faults, Fault{
+					Field: join(path, given), Code: "spelling", Limit: name,
+					Message: fmt.Sprintf("The field %s is spelled %s. Spell it in small letters.", quote(given), name),
+				})
+			}
+		}
+	}
+	return faults
+}
+
+func listFaults(list []any, element reflect.Type, path string) []Fault {
+	var faults []Fault
+	for i, value := range list {
+		faults = append(faults, shapeFaults(value, element, fmt.Sprintf("%s[%d]", path, i))...)
+	}
+	return faults
+}
+
+func mapFaults(object map[string]any, element reflect.Type, path string) []Fault {
+	var faults []Fault
+	for _, key := range sortedKeys(object) {
+		faults = append(faults, shapeFaults(object[key], element, fmt.Sprintf("%s[%s]", path, shorten(key)))...)
+	}
+	return faults
+}
+
+func whole(number json.Number) bool {
+	_, err := strconv.ParseInt(number.String(), 10, 64)
+	return err == nil
+}
+
+func sortedKeys(object map[string]any) []string {
+	keys := make([]string, 0, len(object))
+	for key := range object {
+		keys = append(keys, key)
+	}
+	sort.Strings(keys)
+	return keys
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
