@@ -20,16 +20,16 @@ try {
 async function fillOnce() {
   if (existsSync(data)) return say(total - 1, total, 'demo nursery: already in data/');
   say(total - 1, total, 'grow the demo nursery in data/');
-  // Half a nursery would be taken for a whole one by the next start.
-  const clear = () => rmSync(data, { recursive: true, force: true });
-  const interrupted = () => {
-    clear();
-    process.exit(130);
-  };
-  process.on('SIGINT', interrupted);
-  await command(bedwalk, ['demo', '--data', data]).catch((error) => {
-    clear();
+  // Ctrl-C reaches the command itself; this process outlives it to clear up.
+  const outlive = () => {};
+  process.on('SIGINT', outlive);
+  try {
+    await command(bedwalk, ['demo', '--data', data]);
+  } catch (error) {
+    // Half a nursery would be taken for a whole one by the next start.
+    rmSync(data, { recursive: true, force: true });
     throw error;
-  });
-  process.off('SIGINT', interrupted);
+  } finally {
+    process.off('SIGINT', outlive);
+  }
 }

@@ -117,12 +117,15 @@ export function serve(args) {
   return new Promise((done, fail) => {
     const child = spawn(bedwalk, args, { cwd: root, stdio: 'inherit', detached: !windows });
     let told = false;
-    for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) {
-      process.on(signal, () => {
-        if (!told && !windows) child.kill(signal);
-        told = true;
-      });
-    }
+    /** @param {NodeJS.Signals} signal */
+    const end = (signal) => {
+      if (!told && !windows) child.kill(signal);
+      told = true;
+    };
+    for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) process.on(signal, () => end(signal));
+    // npm starts scripts through a shell, and a shell that is told to end dies without telling its children.
+    const parent = process.ppid;
+    setInterval(() => process.ppid !== parent && end('SIGTERM'), 500).unref();
     child.on('error', fail);
     child.on('exit', (code) => done(code ?? 1));
   });
