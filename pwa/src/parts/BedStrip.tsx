@@ -1,0 +1,180 @@
+import { useId, useState } from 'preact/hooks';
+import { t } from '../words';
+import type { Place } from '../../../schema/types';
+import { DataTable } from './DataTable';
+import { useWidth } from './width';
+
+export type PotState = 'seen' | 'trouble' | 'struck' | 'planned';
+
+export interface StripSpan {
+  lot: string;
+  /** How the crew reads the lot: its tag, and the cultivar where there is room. */
+  label: string;
+  from_row: number;
+  to_row: number;
+}
+
+export interface StripPot {
+  id: string;
+  place: Place;
+  state: PotState;
+  lot?: string;
+}
+
+interface Props {
+  bed: string;
+  rows: number;
+  across: number;
+  spans: readonly StripSpan[];
+  pots: readonly StripPot[];
+  /** The pot to pull now. */
+  here?: Place | undefined;
+  /** Too few pots were seen to say anything: the strip is hatched. */
+  few?: boolean;
+  farEnd?: string;
+  entryEnd?: string;
+  height?: number;
+  /** A table of the pots under the strip; a walk leaves it out and says each pot in words instead. */
+  twin?: boolean;
+}
+
+const LABELS = 18;
+const MARK = 10;
+
+/**
+ * A bed from above, entry end left, near aisle at the foot. True to scale along the bed; across it is stretched, since
+ * a bed is some thirty times as long as it is wide.
+ */
+export function BedStrip(props: Props) {
+  const { bed, rows, across, spans, pots, here, few = false, height = 40, twin = true } = props;
+  const words = t.value.common.strip;
+  const [box, width] = useWidth<HTMLDivElement>(358);
+  const hatch = useId();
+  const [open, setOpen] = useState(false);
+  const along = (row: number) => 1 + (row / rows) * (width - 2);
+  const top = here ? MARK : 1;
+  const x = (place: Place) => along(place.row - 0.5);
+  const y = (place: Place) => top + height - ((place.across - 0.5) / across) * height;
+  const seen = pots.filter((pot) => pot.state === 'seen' || pot.state === 'trouble').length;
+  const bottom = top + height + (here ? MARK : 1);
+  const full = bottom + LABELS;
+  return (
+    <div class="strip" ref={box}>
+      <svg
+        width={width}
+        height={full}
+        viewBox={`0 0 ${width} ${full}`}
+        role="img"
+        aria-label={words.name(bed, spans.length, seen)}
+      >
+        <defs>
+          <pattern id={hatch} width="7" height="7" patternTransform="rotate(45)" patternUnits="userSpaceOnUse">
+            <line x1="0" y1="0" x2="0" y2="7" class="hatch" />
+          </pattern>
+        </defs>
+        <rect class="ground" x="1" y={top} width={width - 2} height={height} />
+        {spans.map((span, index) => (
+          <rect
+            key={`${span.lot} ${span.from_row}`}
+            class={`span ${index % 2 === 0 ? 'even' : 'odd'}`}
+            x={along(span.from_row - 1)}
+            y={top}
+            width={Math.max(1, along(span.to_row) - along(span.from_row - 1))}
+            height={height}
+          />
+        ))}
+        {few && <rect x="1" y={top} width={width - 2} height={height} fill={`url(#${hatch})`} />}
+        {pots.map((pot) => (
+          <Dot key={pot.id} x={x(pot.place)} y={y(pot.place)} state={pot.state} />
+        ))}
+        {here && (
+          <g class="here">
+            <circle cx={x(here)} cy={y(here)} r="8" />
+            <path d={`M${x(here)} 0v${MARK}M${x(here)} ${top + height}v${MARK}`} />
+          </g>
+        )}
+        <Labels {...props} along={along} y={bottom + 13} width={width} />
+      </svg>
+      {twin && (
+        <details class="twin" onToggle={(event) => setOpen(event.currentTarget.open)}>
+          <summary class="small">{t.value.common.asTable}</summary>
+          {open && <PotTable pots={pots} spans={spans} />}
+        </details>
+      )}
+    </div>
+  );
+}
+
+/** One pot: a disc when seen, a thick ring with trouble, a cross when struck out, a thin ring while only planned. */
+export function Dot({ x, y, state }: { x: number; y: number; state: PotState }) {
+  if (state === 'struck') return <path class="pot struck" d={`M${x - 3.5} ${y - 3.5}l7 7m0-7l-7 7`} />;
+  return <circle class={`pot ${state}`} cx={x} cy={y} r={state === 'seen' ? 4.5 : 4} />;
+}
+
+function Labels({
+  spans,
+  entryEnd,
+  farEnd,
+  along,
+  y,
+  width,
+}: Props & { along: (row: number) => number; y: number; width: number }) {
+  const entry = entryEnd ?? t.value.common.strip.entry;
+  const perLetter = 7.2;
+  return (
+    <g class="labels">
+      {spans.map((span, index) => {
+        const start = along(span.from_row - 1);
+        const room = Math.max(
+          0,
+          along(span.to_row) - start - (index === spans.length - 1 && farEnd ? farEnd.length * perLetter + 12 : 8),
+        );
+        const full = index === 0 ? `${entry} · ${span.label}` : span.label;
+        const letters = Math.floor(room / perLetter);
+        const shown = full.length <= letters ? full : `${full.slice(0, Math.max(0, letters - 1)).trimEnd()}…`;
+        return letters > 2 ? (
+          <text key={`${span.lot} ${span.from_row}`} x={start + 3} y={y}>
+            {shown}
+          </text>
+        ) : null;
+      })}
+      {farEnd && (
+        <text x={width - 3} y={y} text-anchor="end">
+          {farEnd}
+        </text>
+      )}
+    </g>
+  );
+}
+
+function PotTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly StripSpan[] }) {
+  const words = t.value.common.strip;
+  const labelOf = (lot: string | undefined) => spans.find((span) => span.lot === lot)?.label ?? '';
+  return (
+    <DataTable
+      caption={words.tableOfPots}
+      captionUnseen
+      rows={pots}
+      keyOf={(pot) => pot.id}
+      columns={[
+        {
+          key: 'row',
+          title: t.value.common.row,
+          cell: (pot) => pot.place.row,
+          by: (pot) => pot.place.row,
+          numeric: true,
+          heads: true,
+        },
+        {
+          key: 'across',
+          title: words.across,
+          cell: (pot) => pot.place.across,
+          by: (pot) => pot.place.across,
+          numeric: true,
+        },
+        { key: 'lot', title: words.lot, cell: (pot) => labelOf(pot.lot) },
+        { key: 'state', title: words.state, cell: (pot) => words[pot.state], by: (pot) => words[pot.state] },
+      ]}
+    />
+  );
+}

@@ -1,0 +1,80 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
+
+export interface Column<Row> {
+  key: string;
+  title: string;
+  cell: (row: Row) => ComponentChildren;
+  numeric?: boolean;
+  /** Makes the column sortable by this. */
+  by?: (row: Row) => number | string;
+  /** The cell that names its row. */
+  heads?: boolean;
+}
+
+interface Props<Row> {
+  caption: string;
+  captionUnseen?: boolean;
+  columns: readonly Column<Row>[];
+  rows: readonly Row[];
+  keyOf: (row: Row) => string;
+  rowClass?: (row: Row) => string;
+}
+
+/** A table that scrolls sideways inside itself on a small screen and sorts by its headings. */
+export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass }: Props<Row>) {
+  const [sort, setSort] = useState<{ key: string; down: boolean } | undefined>(undefined);
+  const by = columns.find((column) => column.key === sort?.key)?.by;
+  const shown = by ? [...rows].sort((a, b) => (sort?.down ? -1 : 1) * compare(by(a), by(b))) : rows;
+  const press = (key: string) => setSort((now) => ({ key, down: now?.key === key && !now.down }));
+  return (
+    <div class="table" role="region" aria-label={caption} tabIndex={0}>
+      <table>
+        <caption class={captionUnseen ? 'unseen' : ''}>{caption}</caption>
+        <thead>
+          <tr>
+            {columns.map((column) => (
+              <th
+                key={column.key}
+                scope="col"
+                class={column.numeric ? 'numeric' : ''}
+                aria-sort={sort?.key === column.key ? (sort.down ? 'descending' : 'ascending') : undefined}
+              >
+                {column.by ? (
+                  <button type="button" onClick={() => press(column.key)}>
+                    {column.title}
+                    <span aria-hidden="true">{sort?.key === column.key ? (sort.down ? ' ↓' : ' ↑') : ''}</span>
+                  </button>
+                ) : (
+                  column.title
+                )}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {shown.map((row) => (
+            <tr key={keyOf(row)} class={rowClass?.(row) ?? ''}>
+              {columns.map((column) =>
+                column.heads ? (
+                  <th key={column.key} scope="row" class={column.numeric ? 'numeric' : ''}>
+                    {column.cell(row)}
+                  </th>
+                ) : (
+                  <td key={column.key} class={column.numeric ? 'numeric' : ''}>
+                    {column.cell(row)}
+                  </td>
+                ),
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function compare(a: number | string, b: number | string): number {
+  if (typeof a === 'number' && typeof b === 'number') return a - b;
+  return String(a).localeCompare(String(b), undefined, { numeric: true });
+}

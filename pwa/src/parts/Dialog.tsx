@@ -1,0 +1,37 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { t } from '../words';
+
+interface Props {
+  title: string;
+  open: boolean;
+  onClose: () => void;
+  children: ComponentChildren;
+}
+
+/** A native modal dialog: the browser keeps the focus inside, closes it on Escape and gives the focus back. */
+export function Dialog({ title, open, onClose, children }: Props) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const heading = useId();
+  useEffect(() => {
+    const element = dialog.current;
+    if (!element || element.open === open) return;
+    if (open) element.showModal();
+    else element.close();
+  }, [open]);
+  return (
+    <dialog ref={dialog} class="dialog" aria-labelledby={heading} onClose={onClose}>
+      {open && (
+        <>
+          <header>
+            <h2 id={heading}>{title}</h2>
+            <button type="button" class="button quiet tap" onClick={onClose}>
+              {t.value.common.close}
+            </button>
+          </header>
+          {children}
+        </>
+      )}
+    </dialog>
+  );
+}
