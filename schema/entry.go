@@ -28,7 +28,7 @@ type Entry struct {
 	Session string          `json:"session" validate:"required,max=32,alphanum"`
 	Mono    int64           `json:"mono" validate:"min=0,max=9007199254740991"`
 	Floor   int64           `json:"floor" validate:"min=0,max=9007199254740991"`
-	Body    json.RawMessage `json:"body" validate:"required" jsonschema:"type=object"`
+	Body    json.RawMessage `json:"body" validate:"required"`
 }
 
 // Quality says how well the time of an entry is known.

@@ -25,6 +25,35 @@ export interface Need {
 /** The schema version that this build writes. */
 export const version = 1;
 
+/** Every kind of entry that this build knows. */
+export const kinds = [
+  'site',
+  'house',
+  'bed',
+  'lot',
+  'span',
+  'person',
+  'profile',
+  'booking',
+  'round',
+  'walk',
+  'walk_end',
+  'observation',
+  'correction',
+  'void',
+  'unvoid',
+  'count',
+  'recount',
+  'move',
+  'skip',
+  'event',
+  'application',
+  'reading',
+  'rooting',
+  'note',
+  'photo',
+] as const satisfies readonly Kind[];
+
 /** The limits of each field, by kind of entry. */
 export const limits = {
   site: {

@@ -28,7 +28,7 @@ type Register struct {
 // Field is one register: the shown value (of the live write with the highest stamp), the other live values, and Live:
 // the ids of all live writes, sorted, which a new write names as seen.
 type Field struct {
-	Value  json.RawMessage `json:"value" jsonschema:"-"`
+	Value  json.RawMessage `json:"value"`
 	By     Authorship      `json:"by"`
 	Others []Other         `json:"others,omitempty"`
 	Live   []string        `json:"live"`
@@ -36,7 +36,7 @@ type Field struct {
 
 // Other is a live value that is not the shown one.
 type Other struct {
-	Value json.RawMessage `json:"value" jsonschema:"-"`
+	Value json.RawMessage `json:"value"`
 	By    Authorship      `json:"by"`
 }
 
@@ -104,7 +104,7 @@ type StockLine struct {
 // Fact is an immutable note of any other kind, with its body as written.
 type Fact struct {
 	Kind   string          `json:"kind"`
-	Body   json.RawMessage `json:"body" jsonschema:"-"`
+	Body   json.RawMessage `json:"body"`
 	By     Authorship      `json:"by"`
 	Voided *Voided         `json:"voided,omitempty"`
 }

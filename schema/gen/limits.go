@@ -35,10 +35,15 @@ export interface Need {
 
 // limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
 // "legs[].change"), the envelope's needs, and what a crop without a profile is judged by.
-func limitsTS() (string, error) {
+func limitsTS(*source) (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
 	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
+	out.WriteString("/** Every kind of entry that this build knows. */\nexport const kinds = [\n")
+	for _, k := range schema.Kinds() {
+		fmt.Fprintf(&out, "  '%s',\n", k.Name)
+	}
+	out.WriteString("] as const satisfies readonly Kind[];\n\n")
 	out.WriteString("/** The limits of each field, by kind of entry. */\nexport const limits = {\n")
 	for _, k := range schema.Kinds() {
 		fmt.Fprintf(&out, "  %s: {\n", k.Name)

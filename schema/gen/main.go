@@ -41,13 +41,16 @@ func files(dir string) (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	types, err := typesTS(src)
-	if err != nil {
-		return nil, err
+	made := map[string]string{}
+	for name, make := range map[string]func(*source) (string, error){
+		"types.ts":                 typesTS,
+		"limits.ts":                limitsTS,
+		"json/bedwalk.schema.json": schemaJSON,
+		"openapi.json":             openAPI,
+	} {
+		if made[name], err = make(src); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
 	}
-	limits, err := limitsTS()
-	if err != nil {
-		return nil, err
-	}
-	return map[string]string{"types.ts": types, "limits.ts": limits}, nil
+	return made, nil
 }

@@ -31,6 +31,7 @@ type typeDecl struct {
 
 // fieldDecl is one field as JSON has it.
 type fieldDecl struct {
+	goName   string
 	name     string
 	doc      string
 	typ      ast.Expr
@@ -132,7 +133,7 @@ func travels(shape *ast.StructType) bool {
 func readField(field *ast.Field) fieldDecl {
 	name, options, _ := strings.Cut(tagOf(field).Get("json"), ",")
 	return fieldDecl{
-		name: name, doc: words(field.Doc), typ: field.Type,
+		goName: field.Names[0].Name, name: name, doc: words(field.Doc), typ: field.Type,
 		optional: strings.Contains(options, "omitempty"), rules: tagOf(field).Get("validate"),
 	}
 }
