@@ -1,7 +1,8 @@
-import { useId, useState } from 'preact/hooks';
+import { useId } from 'preact/hooks';
 import { t } from '../words';
 import type { Place } from '../../../schema/types';
 import { DataTable } from './DataTable';
+import { Twin } from './Twin';
 import { useWidth } from './width';
 
 export type PotState = 'seen' | 'trouble' | 'struck' | 'planned';
@@ -50,7 +51,6 @@ export function BedStrip(props: Props) {
   const words = t.value.common.strip;
   const [box, width] = useWidth<HTMLDivElement>(358);
   const hatch = useId();
-  const [open, setOpen] = useState(false);
   const along = (row: number) => 1 + (row / rows) * (width - 2);
   const top = here ? MARK : 1;
   const x = (place: Place) => along(place.row - 0.5);
@@ -95,12 +95,7 @@ export function BedStrip(props: Props) {
         )}
         <Labels {...props} along={along} y={bottom + 13} width={width} />
       </svg>
-      {twin && (
-        <details class="twin" onToggle={(event) => setOpen(event.currentTarget.open)}>
-          <summary class="small">{t.value.common.asTable}</summary>
-          {open && <PotTable pots={pots} spans={spans} />}
-        </details>
-      )}
+      {twin && <Twin table={() => <PotTable pots={pots} spans={spans} />} />}
     </div>
   );
 }

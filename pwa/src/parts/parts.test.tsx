@@ -1,0 +1,165 @@
+import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
+import { afterEach, describe, expect, test, vi } from 'vitest';
+import { BedStrip } from './BedStrip';
+import { Choice } from './Choice';
+import { DataTable } from './DataTable';
+import { keyOf, press, valueOf, type Key } from './keys';
+import { Keypad } from './Keypad';
+import { Stepper } from './Stepper';
+import { say, Toasts, unsay } from './Toast';
+
+afterEach(() => {
+  cleanup();
+  unsay();
+});
+
+const room = { whole: 3, decimals: 1 };
+const typed = (...keys: Key[]) => keys.reduce((text, key) => press(text, key, room), '');
+
+describe('the keypad writes numbers', () => {
+  test.each<[string, Key[]]>([
+    ['31.5', ['3', '1', '.', '5']],
+    ['31.5', ['3', '1', 'half']],
+    ['31', ['3', '1', 'half', 'half']],
+    ['0.5', ['half']],
+    ['0.', ['.']],
+    ['7', ['0', '7']],
+    ['123', ['1', '2', '3', '4']],
+    ['1.2', ['1', '.', '2', '3']],
+    ['1.2', ['1', '.', '2', '.']],
+    ['3', ['3', '1', 'erase']],
+    ['', ['3', '1', 'clear']],
+  ])('%s from %j', (text, keys) => expect(typed(...keys)).toBe(text));
+
+  test('a half makes no sense in a count, nor does a point', () => {
+    expect(press('12', 'half', { whole: 4, decimals: 0 })).toBe('12');
+    expect(press('12', '.', { whole: 4, decimals: 0 })).toBe('12');
+  });
+
+  test('nothing typed is no number, a lone point neither', () => {
+    expect(valueOf('')).toBeUndefined();
+    expect(valueOf('.')).toBeUndefined();
+    expect(valueOf('0.')).toBe(0);
+    expect(valueOf('31.5')).toBe(31.5);
+  });
+
+  test('a comma on the keyboard is the point', () => expect(keyOf(',')).toBe('.'));
+
+  test('a caliper may type into it and send Enter', () => {
+    const onText = vi.fn();
+    const onEnter = vi.fn();
+    render(<Keypad label="head size" text="3" onText={onText} room={room} onEnter={onEnter} />);
+    fireEvent.keyDown(document.body, { key: '1' });
+    expect(onText).toHaveBeenCalledWith('31');
+    fireEvent.keyDown(document.body, { key: 'Enter' });
+    expect(onEnter).toHaveBeenCalledOnce();
+  });
+
+  test('typing in a field of the page is left to the field', () => {
+    const onText = vi.fn();
+    render(
+      <>
+        <textarea />
+        <Keypad label="head size" text="" onText={onText} room={room} />
+      </>,
+    );
+    fireEvent.keyDown(screen.getByRole('textbox'), { key: '1' });
+    expect(onText).not.toHaveBeenCalled();
+  });
+});
+
+test('a stepper adds, takes off and stops at its ends', () => {
+  const onChange = vi.fn();
+  render(<Stepper label="buds" value={8} max={10} onChange={onChange} />);
+  fireEvent.click(screen.getByRole('button', { name: '1 more' }));
+  fireEvent.click(screen.getByRole('button', { name: '5 more' }));
+  fireEvent.click(screen.getByRole('button', { name: '1 less' }));
+  expect(onChange.mock.calls).toEqual([[9], [10], [7]]);
+});
+
+test('a choice is a group of radio buttons with its question as name', () => {
+  const onChoose = vi.fn();
+  const options = [0, 1, 2].map((value) => ({ value, label: String(value) }));
+  render(<Choice legend="How much do they cover?" options={options} value={1} onChoose={onChoose} />);
+  expect(screen.getByRole('group', { name: 'How much do they cover?' })).toBeDefined();
+  expect((screen.getByRole('radio', { name: '1' }) as HTMLInputElement).checked).toBe(true);
+  fireEvent.click(screen.getByRole('radio', { name: '2' }));
+  expect(onChoose).toHaveBeenCalledWith(2);
+});
+
+describe('a toast', () => {
+  test('offers the way back once', async () => {
+    const undo = vi.fn();
+    render(<Toasts />);
+    say('Pot struck out', undo);
+    fireEvent.click(await screen.findByRole('button', { name: 'Undo' }));
+    expect(undo).toHaveBeenCalledOnce();
+    expect(screen.queryByText('Pot struck out')).toBeNull();
+  });
+
+  test('has no button where nothing can be undone', async () => {
+    render(<Toasts />);
+    say('Sent');
+    expect(await screen.findByText('Sent')).toBeDefined();
+    expect(screen.queryByRole('button')).toBeNull();
+  });
+});
+
+describe('the bed strip', () => {
+  const spans = [
+    { lot: 'a', label: '0412 Corvane', from_row: 1, to_row: 60 },
+    { lot: 'b', label: '0417 Ember Lace', from_row: 61, to_row: 100 },
+  ];
+  const strip = (
+    <BedStrip
+      bed="Bed 14"
+      rows={100}
+      across={4}
+      spans={spans}
+      pots={[
+        { id: 'p', place: { row: 50, across: 1 }, state: 'seen', lot: 'a' },
+        { id: 'q', place: { row: 100, across: 4 }, state: 'trouble', lot: 'b' },
+        { id: 'r', place: { row: 70, across: 2 }, state: 'planned', lot: 'b' },
+      ]}
+    />
+  );
+
+  test('says the bed, its lots and how many pots were seen', () => {
+    render(strip);
+    expect(screen.getByRole('img', { name: 'Bed 14 from the entry end: 2 lots, 2 pots seen' })).toBeDefined();
+  });
+
+  test('draws rows to scale along the bed', () => {
+    const { container } = render(strip);
+    const [first, second] = [...container.querySelectorAll('.span')].map((rect) => Number(rect.getAttribute('width')));
+    expect((first ?? 0) / (second ?? 1)).toBeCloseTo(60 / 40, 5);
+    const dot = container.querySelector('.pot.seen');
+    expect(Number(dot?.getAttribute('cx'))).toBeCloseTo(1 + (49.5 / 100) * 356, 5);
+  });
+
+  test('has every pot in a table behind it', async () => {
+    const { container } = render(strip);
+    const details = container.querySelector('details') as HTMLDetailsElement;
+    details.open = true;
+    fireEvent(details, new Event('toggle'));
+    expect(await screen.findAllByRole('row')).toHaveLength(4);
+    expect(screen.getByText('with trouble')).toBeDefined();
+  });
+});
+
+test('a table sorts by a heading, up and then down', () => {
+  const rows = [{ name: 'bed 10' }, { name: 'bed 9' }];
+  const column = {
+    key: 'n',
+    title: 'Bed',
+    cell: (row: { name: string }) => row.name,
+    by: (row: { name: string }) => row.name,
+  };
+  const { container } = render(<DataTable caption="Beds" rows={rows} columns={[column]} keyOf={(row) => row.name} />);
+  const cells = () => [...container.querySelectorAll('td')].map((cell) => cell.textContent);
+  expect(cells()).toEqual(['bed 10', 'bed 9']);
+  fireEvent.click(screen.getByRole('button', { name: 'Bed' }));
+  expect(cells()).toEqual(['bed 9', 'bed 10']);
+  fireEvent.click(screen.getByRole('button', { name: /Bed/ }));
+  expect(cells()).toEqual(['bed 10', 'bed 9']);
+});
