@@ -1,0 +1,328 @@
+package journal
+
+import (
+	"bytes"
+	"unicode/utf16"
+	"unicode/utf8"
+)
+
+// MaxDepth is how deep objects and arrays may lie in each other; the outermost counts one.
+const MaxDepth = 16
+
+// maxInteger is 2^53 - 1, the largest integer that JavaScript counts without a gap.
+const maxInteger = 1<<53 - 1
+
+// scanner walks JSON once, strictly. It allocates nothing as long as the text is canonical, which is what every
+// pushed entry should be; only texts that are not are walked a second time, to be rewritten.
+type scanner struct {
+	text      []byte
+	at        int
+	depth     int
+	canonical bool
+}
+
+func (s *scanner) fail(code Code) error { return &Error{Code: code, At: s.at} }
+
+// scan checks the whole text but for duplicate names among unsorted ones, which sorting finds.
+func scan(text []byte) (canonical bool, err error) {
+	if !utf8.Valid(text) {
+		return false, &Error{Code: NotUTF8}
+	}
+	s := scanner{text: text, canonical: true}
+	s.space()
+	if err := s.value(); err != nil {
+		return false, err
+	}
+	s.space()
+	if s.at < len(text) {
+		return false, s.fail(Trailing)
+	}
+	return s.canonical, nil
+}
+
+func (s *scanner) peek() byte {
+	if s.at < len(s.text) {
+		return s.text[s.at]
+	}
+	return 0
+}
+
+func (s *scanner) space() {
+	for s.at < len(s.text) {
+		switch s.text[s.at] {
+		case ' ', '\t', '\n', '\r':
+			s.canonical = false
+			s.at++
+		default:
+			return
+		}
+	}
+}
+
+func (s *scanner) value() error {
+	switch c := s.peek(); {
+	case c == '{':
+		return s.object()
+	case c == '[':
+		return s.array()
+	case c == '"':
+		_, err := s.str()
+		return err
+	case c == '-' || '0' <= c && c <= '9':
+		return s.number()
+	}
+	for _, word := range []string{"true", "false", "null"} {
+		if bytes.HasPrefix(s.text[s.at:], []byte(word)) {
+			s.at += len(word)
+			return nil
+		}
+	}
+	return s.fail(BadJSON)
+}
+
+func (s *scanner) enter() error {
+	if s.depth++; s.depth > MaxDepth {
+		return s.fail(TooDeep)
+	}
+	s.at++
+	s.space()
+	return nil
+}
+
+func (s *scanner) object() error {
+	if err := s.enter(); err != nil {
+		return err
+	}
+	var last []byte
+	for first := true; ; first = false {
+		if first && s.peek() == '}' {
+			break
+		}
+		if s.peek() != '"' {
+			return s.fail(BadJSON)
+		}
+		name, err := s.str()
+		if err != nil {
+			return err
+		}
+		if !first && compareUTF16(last, name) >= 0 {
+			s.canonical = false
+		}
+		last = name
+		s.space()
+		if s.peek() != ':' {
+			return s.fail(BadJSON)
+		}
+		s.at++
+		s.space()
+		if err := s.value(); err != nil {
+			return err
+		}
+		if more, err := s.next('}'); err != nil || !more {
+			return err
+		}
+	}
+	return s.leave()
+}
+
+func (s *scanner) array() error {
+	if err := s.enter(); err != nil {
+		return err
+	}
+	if s.peek() == ']' {
+		return s.leave()
+	}
+	for {
+		if err := s.value(); err != nil {
+			return err
+		}
+		if more, err := s.next(']'); err != nil || !more {
+			return err
+		}
+	}
+}
+
+// next goes on to the next member, or leaves at the closing bracket.
+func (s *scanner) next(closing byte) (more bool, err error) {
+	s.space()
+	switch s.peek() {
+	case ',':
+		s.at++
+		s.space()
+		return true, nil
+	case closing:
+		return false, s.leave()
+	}
+	return false, s.fail(BadJSON)
+}
+
+func (s *scanner) leave() error {
+	s.at++
+	s.depth--
+	return nil
+}
+
+func (s *scanner) digits() bool {
+	start := s.at
+	for '0' <= s.peek() && s.peek() <= '9' {
+		s.at++
+	}
+	return s.at > start
+}
+
+func (s *scanner) number() error {
+	start := s.at
+	if s.peek() == '-' {
+		s.at++
+	}
+	first := s.at
+	if s.peek() == '0' {
+		s.at++
+	} else if !s.digits() {
+		return s.fail(BadJSON)
+	}
+	last := s.at
+	if s.peek() == '.' {
+		s.at++
+		if !s.digits() {
+			return s.fail(BadJSON)
+		}
+	}
+	if s.peek() == 'e' || s.peek() == 'E' {
+		s.at++
+		if s.peek() == '+' || s.peek() == '-' {
+			s.at++
+		}
+		if !s.digits() {
+			return s.fail(BadJSON)
+		}
+	}
+	negativeZero := first > start && last == first+1 && s.text[first] == '0'
+	if s.at > last || negativeZero {
+		s.at = start
+		return s.fail(NotInteger)
+	}
+	magnitude := int64(0)
+	for _, c := range s.text[first:last] {
+		if magnitude = magnitude*10 + int64(c-'0'); magnitude > maxInteger {
+			s.at = start
+			return s.fail(OutOfRange)
+		}
+	}
+	return nil
+}
+
+// str passes a string and gives its value: a part of the text itself unless there are escapes in it.
+func (s *scanner) str() ([]byte, error) {
+	s.at++
+	start := s.at
+	for s.at < len(s.text) {
+		switch c := s.text[s.at]; {
+		case c == '"':
+			s.at++
+			return s.text[start : s.at-1], nil
+		case c == '\\':
+			return s.escaped(start)
+		case c < 0x20:
+			return nil, s.fail(BadJSON)
+		}
+		s.at++
+	}
+	return nil, s.fail(BadJSON)
+}
+
+func (s *scanner) escaped(start int) ([]byte, error) {
+	value := append([]byte(nil), s.text[start:s.at]...)
+	for s.at < len(s.text) {
+		switch c := s.text[s.at]; {
+		case c == '"':
+			s.at++
+			return value, nil
+		case c < 0x20:
+			return nil, s.fail(BadJSON)
+		case c == '\\':
+			from := s.at
+			r, err := s.escape()
+			if err != nil {
+				return nil, err
+			}
+			value = utf8.AppendRune(value, r)
+			if written := appendEscaped(nil, value[len(value)-utf8.RuneLen(r):]); !bytes.Equal(written, s.text[from:s.at]) {
+				s.canonical = false
+			}
+		default:
+			value = append(value, c)
+			s.at++
+		}
+	}
+	return nil, s.fail(BadJSON)
+}
+
+const shortEscapes = "\"\\/\b\f\n\r\t"
+
+func (s *scanner) escape() (rune, error) {
+	if s.at+1 >= len(s.text) {
+		return 0, s.fail(BadJSON)
+	}
+	c := s.text[s.at+1]
+	if c != 'u' {
+		short := bytes.IndexByte([]byte(`"\/bfnrt`), c)
+		if short < 0 {
+			return 0, s.fail(BadJSON)
+		}
+		s.at += 2
+		return rune(shortEscapes[short]), nil
+	}
+	high, ok := s.unit(s.at)
+	if !ok {
+		return 0, s.fail(BadJSON)
+	}
+	if !utf16.IsSurrogate(high) {
+		s.at += 6
+		return high, nil
+	}
+	low, ok := s.unit(s.at + 6)
+	pair := utf16.DecodeRune(high, low)
+	if !ok || pair == utf8.RuneError {
+		return 0, s.fail(LoneSurrogate)
+	}
+	s.at += 12
+	return pair, nil
+}
+
+// unit reads a \uXXXX at some place, if one stands there.
+func (s *scanner) unit(at int) (rune, bool) {
+	if at+6 > len(s.text) || s.text[at] != '\\' || s.text[at+1] != 'u' {
+		return 0, false
+	}
+	value := rune(0)
+	for _, c := range s.text[at+2 : at+6] {
+		switch {
+		case '0' <= c && c <= '9':
+			value = value<<4 | rune(c-'0')
+		case 'a' <= c|0x20 && c|0x20 <= 'f':
+			value = value<<4 | rune(c|0x20-'a'+10)
+		default:
+			return 0, false
+		}
+	}
+	return value, true
+}
+
+// compareUTF16 orders UTF-8 texts by their UTF-16 code units, as RFC 8785 (3.2.3) asks: characters beyond U+FFFF,
+// whose first unit is a surrogate, stand before U+E000 to U+FFFF.
+func compareUTF16(a, b []byte) int {
+	for i := 0; i < len(a) && i < len(b); i++ {
+		if a[i] != b[i] {
+			return int(unitRank(a[i])) - int(unitRank(b[i]))
+		}
+	}
+	return len(a) - len(b)
+}
+
+func unitRank(lead byte) byte {
+	if lead == 0xEE || lead == 0xEF {
+		return lead + 0x10
+	}
+	return lead
+}
