@@ -219,6 +219,8 @@ export const limits = {
   correction: {
     'pot': { form: 'id', required: true },
     'replaces': { form: 'id', required: true },
+    'settles': { maxLength: 50 },
+    'settles[]': { form: 'id' },
     'now': { required: true },
     'now.walk': { form: 'id', required: true },
     'now.bed': { form: 'id', required: true },

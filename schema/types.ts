@@ -821,10 +821,11 @@ export interface Observation {
   words?: string;
 }
 
-/** Correction replaces one observation, or an earlier correction of it, by what should have been written. Pot is the entry id of the first observation of that pot. */
+/** Correction replaces one observation, or an earlier correction of it, by what should have been written. Pot is the entry id of the first observation of that pot. Settles names the corrections made apart that its writer saw beside the replaced one: they are replaced too, or two corrections made apart would stand beside each other for ever. */
 export interface Correction {
   pot: string;
   replaces: string;
+  settles?: string[];
   now: Observation;
 }
 

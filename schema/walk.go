@@ -71,10 +71,12 @@ type Observation struct {
 }
 
 // Correction replaces one observation, or an earlier correction of it, by what should have been written. Pot is the
-// entry id of the first observation of that pot.
+// entry id of the first observation of that pot. Settles names the corrections made apart that its writer saw beside
+// the replaced one: they are replaced too, or two corrections made apart would stand beside each other for ever.
 type Correction struct {
 	Pot      string      `json:"pot" validate:"id"`
 	Replaces string      `json:"replaces" validate:"id"`
+	Settles  []string    `json:"settles,omitempty" validate:"omitempty,max=50,dive,id"`
 	Now      Observation `json:"now"`
 }
 
