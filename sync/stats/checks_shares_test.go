@@ -77,3 +77,33 @@ func init() {
 			"n_cannon_roe": NeedToDetectRoughly(in.N, in.D, in.Conf)}
 	}
 }
+
+func init() {
+	runners["need-detect-share"] = func(t *testing.T, c check) got {
+		in := inputs[struct{ P, Conf float64 }](t, c)
+		n, err := NeedToDetectShare(in.P, in.Conf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got{"n": n}
+	}
+	runners["upper-of-none"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			N    int
+			Conf float64
+		}](t, c)
+		return got{"p": UpperOfNone(in.N, in.Conf)}
+	}
+	runners["neyman"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			N     int
+			Sizes []int
+			SDs   []float64
+		}](t, c)
+		n, err := Neyman(in.N, in.Sizes, in.SDs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got{"n": n}
+	}
+}

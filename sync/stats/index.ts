@@ -5,3 +5,4 @@ export * from './share.ts';
 export * from './uniformity.ts';
 export * from './slips.ts';
 export * from './sprt.ts';
+export * from './student.ts';

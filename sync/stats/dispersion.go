@@ -1,0 +1,136 @@
+package stats
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Dispersion tells how counts per pot (or per square of the bed) are scattered: evenly, at random or in clumps.
+type Dispersion struct {
+	N, Total   int
+	Mean       Maybe
+	Variance   Maybe // divisor n-1
+	Index      Maybe // variance over mean; 1 when random
+	ChiSquare  Maybe // (n-1) variance/mean on DF, for randomness
+	DF         int
+	PUpper     Maybe // chance of so clumped a scatter or more when random
+	PLower     Maybe // chance of so even a scatter or more when random
+	KMoment    Maybe // mean^2/(variance-mean)
+	Morisita   Maybe
+	Crowding   Maybe // Lloyd's mean crowding
+	Patchiness Maybe // crowding over mean
+	Green      Maybe // (index-1)/(total-1)
+}
+
+// DispersionOf computes the index of dispersion, chi-square (Fisher 1925), moment k, Morisita's index n sum x(x-1)/(T(T-1))
+// (1959), Lloyd's crowding m + s^2/m - 1 and patchiness (1967) and Green's index (1966). Nothing but the mean is known when
+// all counts are 0; k is unknown unless the variance exceeds the mean; Morisita's and Green's need a total of 2. A negative
+// count makes all unknown.
+func DispersionOf(counts []int) Dispersion {
+	d := Dispersion{N: len(counts), DF: max(0, len(counts)-1)}
+	x := make([]float64, len(counts))
+	pairs := 0.0
+	for i, c := range counts {
+		if c < 0 {
+			return Dispersion{}
+		}
+		x[i] = float64(c)
+		d.Total += c
+		pairs += x[i] * (x[i] - 1)
+	}
+	s := Summarize(x)
+	d.Mean = s.Mean
+	if !s.SD.Known {
+		return d
+	}
+	m, v := s.Mean.X, s.SD.X*s.SD.X
+	d.Variance = Sure(v)
+	if d.Total == 0 {
+		return d
+	}
+	d.Index = Sure(v / m)
+	d.ChiSquare = Sure(float64(d.DF) * v / m)
+	chi := distuv.ChiSquared{K: float64(d.DF)}
+	d.PUpper, d.PLower = Sure(chi.Survival(d.ChiSquare.X)), Sure(chi.CDF(d.ChiSquare.X))
+	if v > m {
+		d.KMoment = Sure(m * m / (v - m))
+	}
+	d.Crowding = Sure(m + v/m - 1)
+	d.Patchiness = Sure(d.Crowding.X / m)
+	if t := float64(d.Total); d.Total > 1 {
+		d.Morisita = Sure(float64(d.N) * pairs / (t * (t - 1)))
+		d.Green = Sure((d.Index.X - 1) / (t - 1))
+	}
+	return d
+}
+
+// NegativeBinomialK is the maximum-likelihood k of clumped counts, the root of sum_j A_j/(k+j) = n ln(1+m/k) with A_j the
+// number of counts above j (Bliss and Fisher 1953, Biometrics 9:176-200). Own code: gonum has no negative binomial. Unknown
+// unless the variance with divisor n exceeds the mean, as no finite k fits best then.
+func NegativeBinomialK(counts []int) Maybe {
+	d := DispersionOf(counts)
+	if !d.Variance.Known || d.Total == 0 || d.Variance.X*float64(d.N-1)/float64(d.N) <= d.Mean.X {
+		return Maybe{}
+	}
+	above := make([]float64, 0)
+	for _, c := range counts {
+		for len(above) < c {
+			above = append(above, 0)
+		}
+		for j := range c {
+			above[j]++
+		}
+	}
+	// The score is positive below the root; log k makes both ends of the search reachable.
+	f := func(logK float64) float64 {
+		k := math.Exp(logK)
+		sum := 0.0
+		for j, a := range above {
+			sum += a / (k + float64(j))
+		}
+		return float64(d.N)*math.Log1p(d.Mean.X/k) - sum
+	}
+	logK, ok := bisect(f, math.Log(1e-8), math.Log(1e8))
+	if !ok {
+		return Maybe{}
+	}
+	return Sure(math.Exp(logK))
+}
+
+// NegativeBinomialKByZeros is the k whose expected number of zeros is the one seen: k ln(1+m/k) = ln(n/n0) (Bliss and Fisher
+// 1953). Unknown without zeros, or when there are no more zeros than at random.
+func NegativeBinomialKByZeros(counts []int) Maybe {
+	zeros, total := 0, 0
+	for _, c := range counts {
+		if c == 0 {
+			zeros++
+		}
+		total += c
+	}
+	if zeros == 0 || total == 0 {
+		return Maybe{}
+	}
+	m := float64(total) / float64(len(counts))
+	want := math.Log(float64(len(counts)) / float64(zeros))
+	logK, ok := bisect(func(logK float64) float64 {
+		k := math.Exp(logK)
+		return k*math.Log1p(m/k) - want
+	}, math.Log(1e-8), math.Log(1e8))
+	if !ok {
+		return Maybe{}
+	}
+	return Sure(math.Exp(logK))
+}
+
+// NegativeBinomial is the chance of count x under mean m > 0 and k > 0.
+func NegativeBinomial(x int, m, k float64) float64 {
+	if x < 0 || !(m > 0 && k > 0) {
+		return 0
+	}
+	n := float64(x)
+	up, _ := math.Lgamma(k + n)
+	down, _ := math.Lgamma(k)
+	fact, _ := math.Lgamma(n + 1)
+	return math.Exp(up - down - fact + n*math.Log(m/(m+k)) - k*math.Log1p(m/k))
+}
