@@ -1,0 +1,148 @@
+// Package bed turns what a walk saw on one bed into what a grower decides by: how even the bed is within its lots, how many
+// more pots to pull and which, where on the bed something is wrong, what it will grade to, and whether scouts agree.
+//
+// It looks nothing up and writes nothing down: everything comes in as schema.BedInput and goes out as schema types, so that a
+// phone without signal and the server say the same. The central function is Score; Measure is the part of it that the phone
+// reckons too (its twin is bed.ts). Formulas are package stats' own, named there with their sources; codes of findings are
+// listed in codes.go. Results do not depend on the order in which pots arrive.
+package bed
+
+import (
+	"cmp"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/sync/stats"
+)
+
+// The measured traits, in the order in which they are listed.
+const (
+	Head = "head"
+	Buds = "buds"
+)
+
+// Fewest is the number of pots below which a bed's numbers are not shown (BedScore.Few), and below which a trait does not
+// make the headline while another has more. Common practice, no source.
+const Fewest = 5
+
+// ThinCover is the highest root cover that counts as thin: at most two fifths of the ball held by roots. DeadLife is the
+// highest root life that counts as rot, unless the scratch test finds the root alive. Common practice, no source.
+const (
+	ThinCover = 2
+	DeadLife  = 2
+)
+
+const level = stats.DefaultLevel
+
+// lotPots is one lot of a bed with its pots, ordered by id, and the values that were taken of each trait.
+type lotPots struct {
+	lot      string
+	standing int
+	judged   schema.Judged
+	potMM    int
+	booked   int
+	pots     []schema.PotSeen
+	values   [2]taken
+}
+
+// taken is one trait's values in one lot, with the pots that they were taken from.
+type taken struct {
+	x    []float64
+	pots []int
+}
+
+// lotsOf sorts the pots seen into the lots of the bed. A lot on two stretches of the bed is one lot. Pots of a lot that is
+// not (or no longer) on the bed are not dropped: they make a lot of their own with an unknown number standing.
+func lotsOf(in schema.BedInput) []*lotPots {
+	var lots []*lotPots
+	byID := map[string]*lotPots{}
+	for _, on := range in.Lots {
+		l := byID[on.Lot]
+		if l == nil {
+			l = &lotPots{lot: on.Lot, judged: on.Judged, potMM: on.PotMM}
+			byID[on.Lot] = l
+			lots = append(lots, l)
+		}
+		l.standing += on.Standing
+		l.booked += on.Booked
+	}
+	known := len(lots)
+	for _, p := range sortedPots(in.Pots) {
+		l := byID[p.Now.Lot]
+		if l == nil {
+			l = &lotPots{lot: p.Now.Lot, judged: schema.DefaultJudged()}
+			byID[p.Now.Lot] = l
+			lots = append(lots, l)
+		}
+		l.pots = append(l.pots, p)
+	}
+	slices.SortFunc(lots[known:], func(a, b *lotPots) int { return cmp.Compare(a.lot, b.lot) })
+	for _, l := range lots {
+		for i, p := range l.pots {
+			if mm, ok := HeadMM(p.Now); ok {
+				l.values[0].add(mm, i)
+			}
+			if p.Now.Buds != nil {
+				l.values[1].add(float64(*p.Now.Buds), i)
+			}
+		}
+	}
+	return lots
+}
+
+func (t *taken) add(x float64, pot int) {
+	t.x = append(t.x, x)
+	t.pots = append(t.pots, pot)
+}
+
+// sortedPots orders pots by id, so that sums come out the same whichever phone's notes came first.
+func sortedPots(pots []schema.PotSeen) []schema.PotSeen {
+	sorted := slices.Clone(pots)
+	slices.SortStableFunc(sorted, func(a, b schema.PotSeen) int { return cmp.Compare(a.ID, b.ID) })
+	return sorted
+}
+
+// HeadMM is a pot's head size in millimetres: the mean of its two diameters, or the one that was measured; false when
+// neither was.
+func HeadMM(o schema.Observation) (float64, bool) {
+	switch {
+	case o.HeadAMM != nil && o.HeadBMM != nil:
+		return float64(*o.HeadAMM+*o.HeadBMM) / 2, true
+	case o.HeadAMM != nil:
+		return float64(*o.HeadAMM), true
+	case o.HeadBMM != nil:
+		return float64(*o.HeadBMM), true
+	}
+	return 0, false
+}
+
+// mainLot is the lot that rules what a bed has only one of (wanted width, least and most pots, limits of the sequential
+// tests): the one with most pots standing, the first of equals. A bed without lots is judged by the defaults.
+func mainLot(in schema.BedInput) schema.LotOnBed {
+	most := schema.LotOnBed{Judged: schema.DefaultJudged()}
+	for i, l := range in.Lots {
+		if i == 0 || l.Standing > most.Standing {
+			most = l
+		}
+	}
+	return most
+}
+
+func standingOf(lots []*lotPots) int {
+	sum := 0
+	for _, l := range lots {
+		sum += l.standing
+	}
+	return sum
+}
+
+// bedEnd is the number of pots for the finite-population correction: 0 (no end known) when nothing stands there by the
+// ledger, or fewer than were seen, which only shows that the ledger is late.
+func bedEnd(standing, seen int) int {
+	if standing < seen {
+		return 0
+	}
+	return standing
+}
+
+func fraction(bp int) float64 { return float64(bp) / 10000 }

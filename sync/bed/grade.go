@@ -1,0 +1,148 @@
+package bed
+
+import (
+	"math"
+
+	"bedwalk/schema"
+	"bedwalk/sync/stats"
+)
+
+// The lines of a grower's rule, as GradeCost names them, in the order in which they are listed.
+const (
+	LineHeadMin   = "head_min_mm"
+	LineHeadMax   = "head_max_mm"
+	LineRound     = "round_min_bp"
+	LineBuds      = "buds_min"
+	LineBudded    = "budded_min_bp"
+	LineCover     = "root_cover_min"
+	LineLife      = "root_life_min"
+	LineChlorosis = "chlorosis_max"
+)
+
+// line is one line of a rule put to one pot: whether the pot meets it, and whether what it asks was looked at.
+type line struct {
+	name          string
+	meets, looked bool
+}
+
+// gradeOut says what a lot's standing pots will grade to by the grower's own rules for its pot size; nil when there is no
+// rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.
+//
+// A line that was not looked at is unknown, never failed and never met. A pot counts only when every line that any of the
+// rules asks was looked at: if pots that fail early counted and pots that could not be judged to the end did not, the
+// forecast would be too low. The pots left out are Undecided; Costs shows, line by line, how many were looked at.
+func gradeOut(l *lotPots) *schema.GradeOut {
+	var rules []schema.Grade
+	for _, g := range l.judged.Grades {
+		if g.PotMM == l.potMM {
+			rules = append(rules, g)
+		}
+	}
+	if len(rules) == 0 || l.standing < 1 {
+		return nil
+	}
+	out := &schema.GradeOut{Standing: l.standing, Booked: l.booked, Shrink: fraction(l.judged.ExpectedLossBP), Costs: []schema.GradeCost{}}
+	for _, one := range linesOf(rules[0], schema.Observation{}) {
+		out.Costs = append(out.Costs, schema.GradeCost{Line: one.name})
+	}
+	seen := make([]int, len(rules)+1)
+	for _, p := range l.pots {
+		for i, one := range linesOf(rules[0], p.Now) {
+			if one.looked {
+				out.Costs[i].N++
+				if !one.meets {
+					out.Costs[i].Fail++
+				}
+			}
+		}
+		grade, decided := gradeOf(rules, p.Now)
+		if !decided {
+			out.Undecided++
+			continue
+		}
+		out.N++
+		seen[grade]++
+	}
+	for i, x := range seen {
+		name := ""
+		if i < len(rules) {
+			name = rules[i].Name
+		}
+		out.Grades = append(out.Grades, gradeShare(name, x, out.N, l.standing))
+	}
+	out.Safe = SafeToPromise(float64(out.Grades[0].Low), l.judged.ExpectedLossBP, l.booked)
+	if out.N == 0 {
+		out.Safe = 0
+	}
+	return out
+}
+
+// gradeShare predicts one grade: the beta-binomial predictive distribution with Jeffreys' prior (stats.PredictJeffreys) of
+// the pots in it among all that stand, its mean and 90 % interval. When the ledger has fewer pots than were seen, all that
+// stand are predicted anew, as if none of them had been seen.
+func gradeShare(name string, x, n, standing int) schema.GradeShare {
+	g := schema.GradeShare{Name: name, Seen: x}
+	p, err := stats.PredictJeffreys(x, n, standing)
+	if err != nil {
+		p, err = stats.Predict(0, 0, standing, float64(x)+0.5, float64(n-x)+0.5)
+	}
+	if err == nil {
+		i := p.Interval(level)
+		g.Expected, g.Low, g.High = p.Mean(), int(i.Low), int(i.High)
+	}
+	return g
+}
+
+// SafeToPromise is how many pots can be promised on top of what is booked: the lower limit (a one-sided 95 % bound, in pots)
+// less the loss expected before shipping (basis points), rounded down, less the pots booked, never below 0. Rounding comes
+// first and gives a rounding error's room, no more: 999.96 pots are 999.
+func SafeToPromise(low float64, lossBP, booked int) int {
+	return max(0, int(math.Floor(low*(1-fraction(lossBP))+1e-9))-booked)
+}
+
+// gradeOf is the index of the first rule that the pot meets, len(rules) when it meets none; false when a line of any rule was
+// not looked at.
+func gradeOf(rules []schema.Grade, o schema.Observation) (grade int, decided bool) {
+	grade = len(rules)
+	for i := len(rules) - 1; i >= 0; i-- {
+		meets := true
+		for _, one := range linesOf(rules[i], o) {
+			if !one.looked {
+				return 0, false
+			}
+			meets = meets && one.meets
+		}
+		if meets {
+			grade = i
+		}
+	}
+	return grade, true
+}
+
+// linesOf puts the lines that a rule has to one pot. Roundness is the smaller diameter over the larger and needs both; the
+// budded share is budded tips over all tips and needs the bare ones counted; a pot without any tip meets no budded share.
+func linesOf(g schema.Grade, o schema.Observation) []line {
+	var lines []line
+	ask := func(limit *int, name string, looked bool, meets func(limit int) bool) {
+		if limit != nil {
+			lines = append(lines, line{name: name, looked: looked, meets: looked && meets(*limit)})
+		}
+	}
+	head, measured := HeadMM(o)
+	ask(g.HeadMinMM, LineHeadMin, measured, func(mm int) bool { return head >= float64(mm) })
+	ask(g.HeadMaxMM, LineHeadMax, measured, func(mm int) bool { return head <= float64(mm) })
+	ask(g.RoundMinBP, LineRound, o.HeadAMM != nil && o.HeadBMM != nil, func(bp int) bool {
+		a, b := *o.HeadAMM, *o.HeadBMM
+		return 10000*min(a, b) >= bp*max(a, b)
+	})
+	ask(g.BudsMin, LineBuds, o.Buds != nil, func(least int) bool { return *o.Buds >= least })
+	ask(g.BuddedMinBP, LineBudded, o.Buds != nil && o.TipsBare != nil, func(bp int) bool {
+		tips := *o.Buds + *o.TipsBare
+		return tips > 0 && 10000**o.Buds >= bp*tips
+	})
+	ask(g.CoverMin, LineCover, o.RootCover != nil, func(least int) bool { return *o.RootCover >= least })
+	ask(g.LifeMin, LineLife, o.RootLife != nil, func(least int) bool { return *o.RootLife >= least })
+	class, known := severityClass(o)
+	ask(g.ChlorosisMax, LineChlorosis, known, func(most int) bool { return class <= most })
+	return lines
+}

@@ -1,0 +1,271 @@
+package bed
+
+import (
+	"math"
+
+	"bedwalk/schema"
+	"bedwalk/sync/stats"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Score is every measure of one bed from the pots of one walk: what Measure gives, with the findings of where and what, and
+// each lot's grade-out. It is pure: the same input gives the same bytes, permutation tests included (they are seeded from the
+// bed and its pots).
+func Score(in schema.BedInput) schema.BedScore {
+	s, lots := measure(in)
+	for i, l := range lots {
+		s.Lots[i].GradeOut = gradeOut(l)
+	}
+	s.Findings = findings(in, lots, s)
+	return s
+}
+
+// Measure is the part of Score that a phone reckons offline and that a trend over many walks needs: traits, lots, shares,
+// slips, the share between lots, the edge and the stop rule. It names no findings and no grades.
+func Measure(in schema.BedInput) schema.BedScore {
+	s, _ := measure(in)
+	return s
+}
+
+func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
+	lots := lotsOf(in)
+	s := schema.BedScore{
+		Seen: len(in.Pots), Standing: standingOf(lots), Lots: make([]schema.LotScore, len(lots)), Findings: []schema.Finding{},
+	}
+	for i, l := range lots {
+		s.Lots[i] = scoreLot(l)
+	}
+	pools := [2]pool{poolOf(lots, 0, nil), poolOf(lots, 1, nil)}
+	s.Traits = []schema.TraitScore{
+		bedTrait(Head, lots, s.Lots, pools[0], s.Standing), bedTrait(Buds, lots, s.Lots, pools[1], s.Standing),
+	}
+	if held := headline(s.Traits); held >= 0 {
+		s.Uniformity, s.HeldBy = s.Traits[held].Uniformity, s.Traits[held].Trait
+		s.WithoutSlips = withoutSlips(lots, s.Lots, held)
+	}
+	s.BetweenLots = betweenLots(lots)
+	scoreBedShares(&s, lots)
+	s.Edge, s.EdgeBed = edgeOf(in)
+	s.Few = max(s.Traits[0].N, s.Traits[1].N) < Fewest
+	s.Stop = stopOf(in, lots, s, pools)
+	return s, lots
+}
+
+// headline is the index of the weaker trait: the lower expected uniformity among the traits that were seen on Fewest pots,
+// or among all while none was. Head size goes first where both are equal; -1 when nothing is known.
+func headline(traits []schema.TraitScore) int {
+	enough := false
+	for _, t := range traits {
+		enough = enough || (t.Uniformity.Known && t.N >= Fewest)
+	}
+	held := -1
+	for i, t := range traits {
+		if !t.Uniformity.Known || (enough && t.N < Fewest) {
+			continue
+		}
+		if held < 0 || t.Uniformity.Value < traits[held].Uniformity.Value {
+			held = i
+		}
+	}
+	return held
+}
+
+// pool is a trait's spread within the lots of a bed. Where the lots' tolerances differ, deviations are brought to the first
+// lot's tolerance before they are pooled, since uniformity depends on tolerance/CV alone.
+type pool struct {
+	stats.Pooled
+	tolerance  float64
+	uniformity stats.Estimate
+	cv         stats.Pooled
+}
+
+func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
+	var p pool
+	var plain, scaled [][]float64
+	for i, l := range lots {
+		x := l.values[trait].x
+		if leave != nil {
+			var kept []float64
+			for j, v := range x {
+				if !leave(i, j) {
+					kept = append(kept, v)
+				}
+			}
+			x = kept
+		}
+		if len(x) == 0 {
+			continue
+		}
+		tolerance := toleranceOf(l.judged, trait)
+		if p.tolerance == 0 {
+			p.tolerance = tolerance
+		}
+		plain = append(plain, x)
+		scaled = append(scaled, rescale(x, p.tolerance/tolerance))
+	}
+	p.cv = stats.PoolWithin(plain, level)
+	p.Pooled = stats.PoolWithin(scaled, level)
+	p.uniformity = stats.PooledUniformity(scaled, p.tolerance, level)
+	return p
+}
+
+func rescale(x []float64, by float64) []float64 {
+	if by == 1 {
+		return x
+	}
+	mean := stats.Summarize(x).Mean.X
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = mean + float64((v-mean)*by)
+	}
+	return out
+}
+
+func toleranceOf(j schema.Judged, trait int) float64 {
+	if trait == 0 {
+		return fraction(j.HeadToleranceBP)
+	}
+	return fraction(j.BudToleranceBP)
+}
+
+// bedTrait judges a trait of the bed within its lots: CV and uniformity pooled by degrees of freedom, SD the square root of
+// the mean square within, the counted share of pots within their own lot's tolerance.
+func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, standing int) schema.TraitScore {
+	t := schema.TraitScore{Trait: name, Tolerance: p.tolerance}
+	trait, filled, inside, counted := traitIndex(name), 0, 0, 0
+	for i, l := range lots {
+		one := scores[i].Traits[trait]
+		if len(l.values[trait].x) > 0 {
+			filled++
+			t.Mean, t.SD = one.Mean, one.SD
+		}
+		t.N += one.N
+		inside += one.Counted.X
+		counted += one.Counted.N
+	}
+	if filled > 1 {
+		t.Mean, t.SD = stratifiedMean(lots, trait), pooledSD(lots, trait)
+	}
+	t.CV = schema.Estimate{Value: p.cv.Corrected.X, Interval: interval(p.cv.Interval), N: t.N, Known: p.cv.Corrected.Known}
+	t.Uniformity = estimate(p.uniformity)
+	t.Counted = shareOf(inside, counted, standing)
+	t.Disagree = apart(t.Uniformity.Interval, t.Counted.Interval)
+	return t
+}
+
+func traitIndex(name string) int {
+	if name == Buds {
+		return 1
+	}
+	return 0
+}
+
+// stratifiedMean is the mean of a mixed bed, each lot's mean weighted by its pots standing (by its pots seen where a lot's
+// standing is not known), with the t interval of a stratified mean (Cochran 1977, eq. 5.12) on sum(n_h - 1) degrees of
+// freedom. The interval is unknown when a lot has one value only.
+func stratifiedMean(lots []*lotPots, trait int) schema.Estimate {
+	weights, total := strataWeights(lots, trait)
+	var mean, variance float64
+	n, df, spreadKnown := 0, 0, true
+	for i, l := range lots {
+		x := l.values[trait].x
+		if len(x) == 0 {
+			continue
+		}
+		s := stats.Summarize(x)
+		w := weights[i] / total
+		mean += float64(w * s.Mean.X)
+		n += s.N
+		df += s.N - 1
+		if !s.SD.Known {
+			spreadKnown = false
+			continue
+		}
+		seen := 1.0
+		if end := bedEnd(l.standing, s.N); end > 0 {
+			seen = 1 - float64(s.N)/float64(end)
+		}
+		variance += float64(float64(w*w)*float64(s.SD.X*s.SD.X)) * seen / float64(s.N)
+	}
+	e := schema.Estimate{Value: mean, N: n, Known: n > 0}
+	if spreadKnown && df > 0 {
+		half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1+level)/2) * math.Sqrt(variance)
+		e.Interval = schema.Interval{Low: mean - half, High: mean + half, Known: true}
+	}
+	return e
+}
+
+func strataWeights(lots []*lotPots, trait int) (weights []float64, total float64) {
+	standingKnown := true
+	for _, l := range lots {
+		if len(l.values[trait].x) > 0 && l.standing <= 0 {
+			standingKnown = false
+		}
+	}
+	weights = make([]float64, len(lots))
+	for i, l := range lots {
+		n := len(l.values[trait].x)
+		switch {
+		case n == 0:
+		case standingKnown:
+			weights[i] = float64(l.standing)
+		default:
+			weights[i] = float64(n)
+		}
+		total += weights[i]
+	}
+	return weights, total
+}
+
+func pooledSD(lots []*lotPots, trait int) float64 {
+	squares, df := 0.0, 0
+	for _, l := range lots {
+		s := stats.Summarize(l.values[trait].x)
+		if s.SD.Known {
+			squares += float64(float64(s.N-1) * float64(s.SD.X*s.SD.X))
+			df += s.N - 1
+		}
+	}
+	if df == 0 {
+		return 0
+	}
+	return math.Sqrt(squares / float64(df))
+}
+
+// betweenLots is the share of the spread in head size that lies between the lots, by one-way random-effects variance
+// components (ANOVA, unequal lots; see stats.VarianceComponents), a negative component shown as 0. Known with two lots and
+// values in them; its interval is cut to 0..1.
+func betweenLots(lots []*lotPots) schema.Estimate {
+	var heads [][]float64
+	for _, l := range lots {
+		heads = append(heads, l.values[0].x)
+	}
+	c := stats.VarianceComponents(heads, level)
+	e := schema.Estimate{Value: c.ShareBetween.X, N: c.N, Known: c.ShareBetween.Known}
+	if e.Known && c.ICCInterval.Known {
+		low, high := math.Max(0, c.ICCInterval.Low), math.Max(0, math.Min(1, c.ICCInterval.High))
+		e.Interval = schema.Interval{Low: low, High: high, Known: true}
+	}
+	return e
+}
+
+// withoutSlips is the headline's uniformity with the values left out that look like slips, so that a reader sees what is at
+// stake; unknown when there are none.
+func withoutSlips(lots []*lotPots, scores []schema.LotScore, trait int) schema.Estimate {
+	type pot struct{ lot, value int }
+	left := map[pot]bool{}
+	for i, l := range lots {
+		for _, slip := range scores[i].Slips {
+			for j, at := range l.values[trait].pots {
+				if traitIndex(slip.Trait) == trait && l.pots[at].ID == slip.Pot {
+					left[pot{i, j}] = true
+				}
+			}
+		}
+	}
+	if len(left) == 0 {
+		return schema.Estimate{}
+	}
+	return estimate(poolOf(lots, trait, func(lot, value int) bool { return left[pot{lot, value}] }).uniformity)
+}

@@ -1,0 +1,127 @@
+package bed
+
+import (
+	"bedwalk/schema"
+	"bedwalk/sync/stats"
+)
+
+// stopOf says whether the walk has seen enough. Enough is: the headline's uniformity interval is as narrow as wanted, and
+// Wald's tests of chlorosis and of root trouble have made their calls; a thing that nobody has looked at does not hold the
+// walk up. No word of enough before the least number of pots, none of more from the most. The finite bed narrows the
+// interval by sqrt(1-n/N), as in the plan.
+func stopOf(in schema.BedInput, lots []*lotPots, s schema.BedScore, pools [2]pool) schema.Stop {
+	j := mainLot(in).Judged
+	stop := schema.Stop{Chlorosis: callOpen, Roots: callOpen}
+	more := 0
+	if s.HeldBy != "" {
+		more = moreForUniformity(pools[traitIndex(s.HeldBy)], j, bedEnd(s.Standing, s.Seen), s.Seen)
+	} else if s.Traits[0].N+s.Traits[1].N > 0 || s.Chlorosis.N+s.Rot.N == 0 {
+		more = max(1, HowMany(in, nil)-s.Seen)
+	}
+	for _, test := range []struct {
+		share schema.Share
+		word  *string
+	}{{s.Chlorosis, &stop.Chlorosis}, {s.Rot, &stop.Roots}} {
+		word, further := call(test.share, j)
+		*test.word = word
+		more = max(more, further)
+	}
+	switch {
+	case s.Seen >= j.MaxPots || (s.Standing > 0 && s.Seen >= s.Standing):
+		stop.Say = "maximum"
+		if more == 0 {
+			stop.Say = "enough"
+		}
+	case s.Seen < j.MinPots:
+		stop.Say, stop.More = "minimum", max(more, j.MinPots-s.Seen)
+	case more > 0:
+		stop.Say, stop.More = "more", more
+	default:
+		stop.Say = "enough"
+	}
+	stop.More = min(stop.More, max(0, j.MaxPots-s.Seen))
+	if s.Standing > 0 {
+		stop.More = min(stop.More, max(0, s.Standing-s.Seen))
+	}
+	return stop
+}
+
+// The sequential tests' words.
+const (
+	callFine    = "fine"
+	callTrouble = "trouble"
+	callOpen    = "open"
+)
+
+// call is the word of Wald's test on a share and about how many more pots it wants: none once it is made, none while nobody
+// looked, none where the profile's limits make no test.
+func call(s schema.Share, j schema.Judged) (word string, more int) {
+	// The tests share the walk's least number but not its most: the walk itself ends there.
+	test, err := stats.NewSPRT(fraction(j.TroubleOkBP), fraction(j.TroubleBadBP), fraction(j.RiskFalseBP), fraction(j.RiskMissBP), j.MinPots, 0)
+	if err != nil || s.N == 0 {
+		return callOpen, 0
+	}
+	switch test.Decide(s.N, s.X) {
+	case stats.CallLow:
+		return callFine, 0
+	case stats.CallHigh:
+		return callTrouble, 0
+	}
+	// A share that runs between the lines for ever has no number of its own: one more pot, and the most pots end it.
+	more, known := test.MorePots(s.N, s.X)
+	if !known {
+		more = 1
+	}
+	return callOpen, more
+}
+
+func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
+	if !p.CV.Known || p.CV.X == 0 {
+		return 0
+	}
+	need := needWithin(p.CV.X, p.tolerance, fraction(j.WidthBP), end, p.DF+1, max(p.DF+1, p.DF+1+j.MaxPots-seen))
+	return need - (p.DF + 1)
+}
+
+// needWithin is the fewest pots, from least to most, whose uniformity interval is no wider than width; most when none is.
+// It halves the range instead of counting up as stats.NeedForUniformity does, so that a phone can afford it after each pot;
+// the two agree because the interval narrows with every pot.
+func needWithin(cv, tolerance, width float64, end, least, most int) int {
+	enough := func(n int) bool {
+		w := stats.UniformityWidth(cv, tolerance, n, end, level)
+		return w.Known && w.X <= width
+	}
+	for least < most {
+		middle := (least + most) / 2
+		if enough(middle) {
+			most = middle
+		} else {
+			least = middle + 1
+		}
+	}
+	return least
+}
+
+// HowMany is how many pots to plan a walk with: the number that brings the uniformity interval to the profile's wanted
+// width, from the CV of the trait that held the bed back on its last walk, or from the profile's expected CV of head size on
+// a first walk (nil) or after one with too few pots. One pot more for each lot beyond the first, since each lot's mean costs
+// a degree of freedom. Never below the profile's least number nor above its most, nor above the pots standing.
+func HowMany(in schema.BedInput, last *schema.BedScore) int {
+	j := mainLot(in).Judged
+	cv, tolerance := fraction(j.ExpectedCVBP), fraction(j.HeadToleranceBP)
+	if last != nil {
+		for _, t := range last.Traits {
+			if t.Trait == last.HeldBy && t.CV.Known && t.CV.Value > 0 && t.N >= Fewest {
+				cv, tolerance = t.CV.Value, t.Tolerance
+			}
+		}
+	}
+	lots := lotsOf(schema.BedInput{Lots: in.Lots})
+	standing := standingOf(lots)
+	n := needWithin(cv, tolerance, fraction(j.WidthBP), standing, 2, max(2, j.MaxPots)) + max(0, len(lots)-1)
+	n = min(max(n, j.MinPots), max(j.MaxPots, 1))
+	if standing > 0 {
+		n = min(n, standing)
+	}
+	return n
+}
