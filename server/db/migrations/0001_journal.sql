@@ -6,10 +6,12 @@ create table meta (
   value text not null
 ) strict, without rowid;
 
--- Each restored backup begins an epoch: what was after forked_at in the epoch before may be lost here.
+-- Each restored backup begins an epoch: what its parent had after forked_at may be lost here. The last row is the
+-- present one.
 create table epochs (
   n         integer primary key,
   epoch     text    not null unique,
+  parent    text    not null,
   forked_at integer not null,
   began_at  integer not null
 ) strict;

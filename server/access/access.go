@@ -1,0 +1,210 @@
+// Package access knows who may come in: paired devices with their tokens, one-time pairing codes, and roles.
+//
+// A token is 256 random bits that only the device's cookie holds; here is its SHA-256. Nothing in this package knows
+// of HTTP, and nothing outside it sees a token's hash. The central type is Gate.
+package access
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/base64"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"sync"
+	"time"
+
+	"bedwalk/server/db"
+)
+
+// Roles, from the least to the most.
+const (
+	Scout      = "scout"
+	Supervisor = "supervisor"
+	Owner      = "owner"
+)
+
+// Errors that a caller tells apart.
+var (
+	ErrNotPaired = errors.New("this device is not paired; ask the supervisor for a pairing code")
+	ErrNoDevice  = errors.New("no device has this id; load the list of phones again")
+	ErrRole      = errors.New("a role is scout, supervisor or owner; choose one of these")
+)
+
+// Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in.
+type Device struct {
+	ID, Name, Person, Role      string
+	PairedAt, SeenAt, RevokedAt int64
+}
+
+// Desk is true for roles that see the supervisor's screens.
+func (d Device) Desk() bool { return d.Role == Supervisor || d.Role == Owner }
+
+// Gate lets devices in. Its methods are safe for many goroutines.
+type Gate struct {
+	db     *db.DB
+	now    func() time.Time
+	random io.Reader
+	guess  guesses
+
+	mu    sync.Mutex
+	known map[[32]byte]*Device
+}
+
+// Options are what a Gate depends on; Now and Random have the real thing for a zero value.
+type Options struct {
+	DB     *db.DB
+	Now    func() time.Time
+	Random io.Reader
+}
+
+// New makes a Gate on an open database.
+func New(o Options) *Gate {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Random == nil {
+		o.Random = rand.Reader
+	}
+	return &Gate{db: o.DB, now: o.Now, random: o.Random, guess: newGuesses(), known: map[[32]byte]*Device{}}
+}
+
+// seenEvery is how exactly "last seen" is kept; finer would mean a write for every request.
+const seenEvery = time.Minute
+
+// Identify finds the device that holds a token. A revoked device is found too, with RevokedAt set: what it may still
+// do is for the caller to say.
+func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
+	raw, err := base64.RawURLEncoding.DecodeString(token)
+	if err != nil || len(raw) != sha256.Size {
+		return Device{}, ErrNotPaired
+	}
+	hash := sha256.Sum256(raw)
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	d, ok := g.known[hash]
+	if !ok {
+		if d, err = g.find(ctx, hash); err != nil {
+			return Device{}, err
+		}
+		g.known[hash] = d
+	}
+	if now := g.now(); now.Sub(time.UnixMilli(d.SeenAt)) >= seenEvery {
+		if err := g.db.Write(ctx, func(tx *sql.Tx) error {
+			_, err := tx.Exec("update devices set seen_at = ? where id = ?", now.UnixMilli(), d.ID)
+			return err
+		}); err != nil && !errors.Is(err, db.ErrFull) {
+			return Device{}, err
+		}
+		d.SeenAt = now.UnixMilli()
+	}
+	return *d, nil
+}
+
+func (g *Gate) find(ctx context.Context, hash [32]byte) (*Device, error) {
+	var found *Device
+	err := g.db.Read(ctx, func(tx *sql.Tx) error {
+		all, err := devices(tx, "where token = ?", hash[:])
+		if err == nil && len(all) == 1 {
+			found = &all[0]
+		}
+		return err
+	})
+	if err == nil && found == nil {
+		err = ErrNotPaired
+	}
+	return found, err
+}
+
+// Devices lists every device that was ever paired, newest first.
+func (g *Gate) Devices(ctx context.Context) (all []Device, err error) {
+	err = g.db.Read(ctx, func(tx *sql.Tx) error {
+		all, err = devices(tx, "order by paired_at desc, id")
+		return err
+	})
+	return all, err
+}
+
+func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
+	rows, err := tx.Query("select id, name, person, role, paired_at, seen_at, revoked_at from devices "+rest, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := []Device{}
+	for rows.Next() {
+		var d Device
+		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt); err != nil {
+			return nil, err
+		}
+		all = append(all, d)
+	}
+	return all, rows.Err()
+}
+
+// Revoke shuts a device out from now on.
+func (g *Gate) Revoke(ctx context.Context, device, by string) error {
+	err := g.db.Write(ctx, func(tx *sql.Tx) error {
+		result, err := tx.Exec("update devices set revoked_at = ?, revoked_by = ? where id = ? and revoked_at = 0",
+			g.now().UnixMilli(), by, device)
+		if err != nil {
+			return err
+		}
+		if n, err := result.RowsAffected(); err != nil || n == 1 {
+			return err
+		}
+		var there int
+		if err := tx.QueryRow("select count(*) from devices where id = ?", device).Scan(&there); err != nil {
+			return err
+		}
+		if there == 0 {
+			return ErrNoDevice
+		}
+		return nil
+	})
+	g.mu.Lock()
+	clear(g.known)
+	g.mu.Unlock()
+	return err
+}
+
+// Enrol pairs a device that is already known by id, with a token that nobody holds: the demo's phones, of which only
+// their notes exist.
+func (g *Gate) Enrol(ctx context.Context, d Device) error {
+	_, hash, err := g.drawToken()
+	if err != nil {
+		return err
+	}
+	return g.db.Write(ctx, func(tx *sql.Tx) error { return insert(tx, d, hash) })
+}
+
+func insert(tx *sql.Tx, d Device, hash [32]byte) error {
+	if !Known(d.Role) {
+		return ErrRole
+	}
+	_, err := tx.Exec("insert into devices (id, name, person, role, token, paired_at, seen_at) values (?, ?, ?, ?, ?, ?, ?)",
+		d.ID, d.Name, d.Person, d.Role, hash[:], d.PairedAt, d.SeenAt)
+	return err
+}
+
+func (g *Gate) drawToken() (token string, hash [32]byte, err error) {
+	raw := make([]byte, sha256.Size)
+	if _, err := io.ReadFull(g.random, raw); err != nil {
+		return "", hash, fmt.Errorf("draw a token: %w", err)
+	}
+	return base64.RawURLEncoding.EncodeToString(raw), sha256.Sum256(raw), nil
+}
+
+// Known is true for the three roles.
+func Known(role string) bool { return role == Scout || role == Supervisor || role == Owner }
+
+func (g *Gate) hexID(n int) (string, error) {
+	b := make([]byte, n)
+	if _, err := io.ReadFull(g.random, b); err != nil {
+		return "", fmt.Errorf("draw a random id: %w", err)
+	}
+	return hex.EncodeToString(b), nil
+}

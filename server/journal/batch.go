@@ -1,0 +1,128 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"encoding/hex"
+	"encoding/json"
+	"strconv"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// batch is one write transaction: what it has put into the file and has not yet committed.
+type batch struct {
+	store *Store
+	tx    *sql.Tx
+	hot   statements
+	now   int64
+	head  int64
+	over  memory
+	keys  map[string]*touched
+	// refused is set when the transaction is to be committed although the push is not taken.
+	refused *Refusal
+}
+
+// write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all.
+func (s *Store) write(ctx context.Context, f func(*batch) error) error {
+	s.mu.Lock()
+	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}}
+	err := s.db.WriteWith(ctx, func(tx *sql.Tx) error {
+		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
+		if err := call(s.hooks.BeforeInsert); err != nil {
+			return err
+		}
+		if err := f(b); err != nil {
+			return err
+		}
+		if err := b.finish(); err != nil {
+			return err
+		}
+		return call(s.hooks.BeforeCommit)
+	}, func(commit func() error) error { return commit() })
+	if err != nil {
+		// Whether a failed commit took hold is for the file to say.
+		s.memory = newMemory()
+		s.mu.Unlock()
+		return err
+	}
+	grew := b.head > s.Head()
+	b.publish()
+	changed := s.changed
+	s.mu.Unlock()
+	if grew {
+		changed(b.head)
+	}
+	return call(s.hooks.AfterCommit)
+}
+
+func (b *batch) finish() error {
+	if err := b.fold(); err != nil {
+		return err
+	}
+	if err := b.keepDigests(); err != nil {
+		return err
+	}
+	return setMeta(b.tx, metaClock, strconv.FormatInt(b.now, 10))
+}
+
+// merge gives an entry the next position and counts it in, without folding yet.
+func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (position int64, err error) {
+	lot, err := b.thing(a.entry.Lot)
+	if err != nil {
+		return 0, err
+	}
+	id, err := hex.DecodeString(a.entry.ID)
+	if err != nil {
+		return 0, err
+	}
+	position = b.head + 1
+	if _, err := b.hot.entry.Exec(position, id, w.n, a.seq, lot, st.At, string(st.Quality), st.From, st.To, receivedAt, a.raw); err != nil {
+		return 0, err
+	}
+	if err := b.count(lot, journal.Hash(a.raw, st)); err != nil {
+		return 0, err
+	}
+	stamped := schema.Stamped{Entry: a.entry, Stamp: st, Position: position}
+	for _, key := range a.keys {
+		if !named(key, a.entry.ID) {
+			if _, err := b.hot.key.Exec(key, position); err != nil {
+				return 0, err
+			}
+		}
+		if err := b.touch(key, stamped); err != nil {
+			return 0, err
+		}
+	}
+	b.head = position
+	return position, nil
+}
+
+// wait keeps an entry aside.
+func (b *batch) wait(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
+	if faults == nil {
+		faults = []schema.Fault{}
+	}
+	words, err := json.Marshal(faults)
+	if err != nil {
+		return 0, err
+	}
+	result, err := b.tx.Exec(`insert into waiting (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
+		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		a.entry.ID, w.n, a.seq, state, st.At, string(st.Quality), st.From, st.To, b.now, a.raw, string(words), position)
+	if err != nil {
+		return 0, err
+	}
+	return result.LastInsertId()
+}
+
+// named is true for a record that has its name from the entry itself: it is found by the entry's id.
+func named(key, id string) bool { return strings.HasSuffix(key, ":"+id) }
+
+// list hands a list to SQL's json_each as one parameter.
+func list[T any](values []T) (string, error) {
+	raw, err := json.Marshal(values)
+	return string(raw), err
+}

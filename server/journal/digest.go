@@ -1,0 +1,157 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// lotSum is one lot's digest under the lot's own id.
+type lotSum struct {
+	count int64
+	sum   journal.Sum
+}
+
+// Compare holds a phone's digest against the journal as of the phone's position, and keeps "phone P equal at N, at
+// time T". A difference is filed as an incident, once for each position.
+func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error) {
+	if d.Epoch != s.Epoch() || d.Position > s.Head() {
+		point, err := s.forkPoint(ctx, d.Epoch)
+		if err != nil {
+			return schema.DigestAnswer{}, err
+		}
+		return schema.DigestAnswer{}, rewind(s.Epoch(), min(d.Position, point))
+	}
+	own, err := s.digestsAt(ctx, d.Position)
+	if err != nil {
+		return schema.DigestAnswer{}, err
+	}
+	answer := schema.DigestAnswer{Differ: differing(own, d.Lots), Head: s.Head(), BackedUpTo: s.BackedUpTo()}
+	answer.Equal = len(answer.Differ) == 0
+	return answer, s.report(ctx, d, answer)
+}
+
+func differing(own map[string]lotSum, told []schema.LotDigest) []string {
+	var differ []string
+	left := maps.Clone(own)
+	for _, lot := range told {
+		mine := own[lot.Lot]
+		delete(left, lot.Lot)
+		if mine.count != int64(lot.Count) || mine.sum.String() != lot.Sum {
+			differ = append(differ, lot.Lot)
+		}
+	}
+	for lot, mine := range left {
+		if mine.count > 0 {
+			differ = append(differ, lot)
+		}
+	}
+	slices.Sort(differ)
+	return slices.Compact(differ)
+}
+
+// digestsAt are the digests as of a position: today's, less what came after.
+func (s *Store) digestsAt(ctx context.Context, position int64) (map[string]lotSum, error) {
+	own := map[string]lotSum{}
+	err := s.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join things t on t.n = d.lot")
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var lot string
+			var one lotSum
+			var sum []byte
+			if err := rows.Scan(&lot, &one.count, &sum); err != nil {
+				return err
+			}
+			copy(one.sum[:], sum)
+			own[lot] = one
+		}
+		if err := rows.Err(); err != nil {
+			return err
+		}
+		return eachEntry(tx, position, func(lot string, hash journal.Sum) {
+			one := own[lot]
+			own[lot] = lotSum{one.count - 1, one.sum.Sub(hash)}
+		})
+	})
+	return own, err
+}
+
+// eachEntry visits the hash of every entry after a position.
+func eachEntry(tx *sql.Tx, after int64, visit func(lot string, hash journal.Sum)) error {
+	rows, err := tx.Query(`select coalesce(t.id, ''), e.at, e.quality, e.at_from, e.at_to, e.bytes
+		from entries e left join things t on t.n = e.lot where e.position > ?`, after)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var lot string
+		var st schema.Stamp
+		var raw sql.RawBytes
+		if err := rows.Scan(&lot, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+			return err
+		}
+		visit(lot, journal.Hash(raw, st))
+	}
+	return rows.Err()
+}
+
+func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.DigestAnswer) error {
+	word := "equal"
+	if !answer.Equal {
+		word = "differs"
+	}
+	return s.db.Write(ctx, func(tx *sql.Tx) error {
+		now := s.NowMS()
+		var before string
+		var at int64
+		err := tx.QueryRow("select equal, equal_to from reports where device = ?", d.Device).Scan(&before, &at)
+		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		if _, err := tx.Exec(`insert into reports values (?, ?, ?, ?, ?, ?, ?, ?)
+			on conflict (device) do update set at = excluded.at, pending = excluded.pending, photos = excluded.photos,
+			skew_ms = excluded.skew_ms, equal = excluded.equal, equal_to = excluded.equal_to, equal_at = excluded.equal_at`,
+			d.Device, now, d.Pending, d.Photos, d.SentWall-now, word, d.Position, now); err != nil {
+			return err
+		}
+		detail := ""
+		switch {
+		case !answer.Equal && (before != word || at != d.Position):
+			detail = fmt.Sprintf("At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
+				d.Position, lotsInWords(answer.Differ))
+		case answer.Equal && before == "differs":
+			detail = fmt.Sprintf("At position %d the phone's notes equal the server's again.", d.Position)
+		default:
+			return nil
+		}
+		_, err = tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", now, d.Device, "digest_"+word, detail)
+		return err
+	})
+}
+
+func lotsInWords(lots []string) string {
+	const shown = 5
+	names := make([]string, 0, shown+1)
+	for _, lot := range lots[:min(shown, len(lots))] {
+		if lot == "" {
+			lot = "what belongs to no lot"
+		}
+		names = append(names, lot)
+	}
+	if more := len(lots) - shown; more > 0 {
+		names = append(names, fmt.Sprintf("%d more lots", more))
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,204 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+
+	"bedwalk/server/db"
+)
+
+// SidecarFile lies beside the database and is in no backup: where the two disagree, the database is not the one that
+// was last used here.
+const SidecarFile = "epochs.json"
+
+// Epoch is one line of history. ForkedAt is the last position that it shares with its parent.
+type Epoch struct {
+	Epoch    string `json:"epoch"`
+	Parent   string `json:"parent"`
+	ForkedAt int64  `json:"forked_at"`
+	BeganAt  int64  `json:"began_at"`
+}
+
+// settleEpoch compares the database with its sidecar and begins an epoch when they differ. The sidecar's history is
+// joined to the database's, so that devices of epochs that the restored file never knew can still be told their fork
+// point.
+func (s *Store) settleEpoch(ctx context.Context) error {
+	beside, err := readSidecar(s.db.Dir())
+	if err != nil {
+		return err
+	}
+	inside, err := s.epochs(ctx)
+	if err != nil {
+		return err
+	}
+	if len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch {
+		s.epoch.Store(&inside[len(inside)-1].Epoch)
+		return nil
+	}
+	if len(inside) > 0 {
+		if err := s.File(ctx, "", "backup_restored", fmt.Sprintf(
+			"The database is a restored backup that ends at position %d. Phones send again what it does not have.", s.Head())); err != nil {
+			return err
+		}
+	}
+	return s.beginEpoch(ctx, beside)
+}
+
+// beginEpoch starts a new line of history at the present head. The sidecar is written first: a crash between the two
+// leaves them different, and the next start begins one epoch more, which harms nobody.
+func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
+	name, err := s.hexID(8)
+	if err != nil {
+		return err
+	}
+	inside, err := s.epochs(ctx)
+	if err != nil {
+		return err
+	}
+	all := join(inside, beside)
+	fresh := Epoch{Epoch: name, ForkedAt: s.Head(), BeganAt: s.NowMS()}
+	if len(inside) > 0 {
+		fresh.Parent = inside[len(inside)-1].Epoch
+	}
+	all = append(all, fresh)
+	if err := writeSidecar(s.db.Dir(), all); err != nil {
+		return err
+	}
+	if err := s.db.Write(ctx, func(tx *sql.Tx) error {
+		if _, err := tx.Exec("delete from epochs"); err != nil {
+			return err
+		}
+		for i, e := range all {
+			if _, err := tx.Exec("insert into epochs values (?, ?, ?, ?, ?)", i+1, e.Epoch, e.Parent, e.ForkedAt, e.BeganAt); err != nil {
+				return err
+			}
+		}
+		return setMeta(tx, metaOwnInc, "")
+	}); err != nil {
+		return err
+	}
+	s.memory = newMemory()
+	s.epoch.Store(&name)
+	return nil
+}
+
+func (s *Store) epochs(ctx context.Context) (all []Epoch, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		all, err = epochsIn(tx)
+		return err
+	})
+	return all, err
+}
+
+func epochsIn(tx *sql.Tx) (all []Epoch, err error) {
+	rows, err := tx.Query("select epoch, parent, forked_at, began_at from epochs order by n")
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var e Epoch
+		if err := rows.Scan(&e.Epoch, &e.Parent, &e.ForkedAt, &e.BeganAt); err != nil {
+			return nil, err
+		}
+		all = append(all, e)
+	}
+	return all, rows.Err()
+}
+
+// forkPoint is the last position that a device of some epoch shares with the present one: 0 for an epoch that nobody
+// here has heard of.
+func (s *Store) forkPoint(ctx context.Context, epoch string) (point int64, err error) {
+	all, err := s.epochs(ctx)
+	if err != nil {
+		return 0, err
+	}
+	here := shared(all, s.Epoch(), s.Head())
+	for name, upTo := range shared(all, epoch, math.MaxInt64) {
+		if common, ok := here[name]; ok {
+			point = max(point, min(upTo, common))
+		}
+	}
+	return point, nil
+}
+
+// shared says of an epoch and each of its ancestors how far it has their history.
+func shared(all []Epoch, epoch string, upTo int64) map[string]int64 {
+	byName := make(map[string]Epoch, len(all))
+	for _, e := range all {
+		byName[e.Epoch] = e
+	}
+	far := map[string]int64{}
+	for e, ok := byName[epoch]; ok; e, ok = byName[e.Parent] {
+		far[e.Epoch] = upTo
+		upTo = min(upTo, e.ForkedAt)
+	}
+	return far
+}
+
+// ahead begins a new epoch because a device has proof of entries that this file lost while its sidecar stayed: it was
+// at position cursor in the present epoch.
+func (s *Store) ahead(ctx context.Context, device string, cursor int64) error {
+	if err := s.File(ctx, device, "journal_lost_entries", fmt.Sprintf(
+		"A phone was at position %d, but the journal ends at %d: it was set back. Phones send again what it does not have.",
+		cursor, s.Head())); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if cursor <= s.Head() {
+		return nil
+	}
+	beside, err := readSidecar(s.db.Dir())
+	if err != nil {
+		return err
+	}
+	return s.beginEpoch(ctx, beside)
+}
+
+// join is a's history followed by what only b knows.
+func join(a, b []Epoch) []Epoch {
+	known := make(map[string]bool, len(a))
+	for _, e := range a {
+		known[e.Epoch] = true
+	}
+	all := append([]Epoch(nil), a...)
+	for _, e := range b {
+		if !known[e.Epoch] {
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
+func readSidecar(dir string) ([]Epoch, error) {
+	path := filepath.Join(dir, SidecarFile)
+	raw, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", path, err)
+	}
+	var all []Epoch
+	if err := json.Unmarshal(raw, &all); err != nil {
+		// Unreadable is as good as absent: a new epoch is always safe.
+		return nil, nil
+	}
+	return all, nil
+}
+
+func writeSidecar(dir string, all []Epoch) error {
+	raw, err := json.MarshalIndent(all, "", "  ")
+	if err != nil {
+		return err
+	}
+	return db.WriteFile(filepath.Join(dir, SidecarFile), append(raw, '\n'))
+}

@@ -1,0 +1,137 @@
+package journal
+
+import (
+	"database/sql"
+	"errors"
+
+	"bedwalk/sync/journal"
+)
+
+// memory is what the writer remembers between pushes, so that it need not ask the file again. It holds committed
+// state only: a batch works on an overlay and hands it over after its commit.
+type memory struct {
+	writers map[writerKey]writer
+	things  map[string]int64
+	digests map[int64]digest
+}
+
+type writerKey struct {
+	device string
+	inc    int
+}
+
+// writer is the head of one device's chain. n is 0 until it has a row.
+type writer struct {
+	n      int64
+	high   int64
+	chain  [32]byte
+	lastAt int64
+}
+
+type digest struct {
+	count int64
+	sum   journal.Sum
+}
+
+func newMemory() memory {
+	return memory{writers: map[writerKey]writer{}, things: map[string]int64{}, digests: map[int64]digest{}}
+}
+
+// writerOf is the writer's head, a new one when the file has none.
+func (b *batch) writerOf(key writerKey) (writer, error) {
+	if w, ok := b.over.writers[key]; ok {
+		return w, nil
+	}
+	if w, ok := b.store.memory.writers[key]; ok {
+		return w, nil
+	}
+	var w writer
+	var chain []byte
+	err := b.tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", key.device, key.inc).
+		Scan(&w.n, &w.high, &chain, &w.lastAt)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return w, err
+	}
+	copy(w.chain[:], chain)
+	return w, nil
+}
+
+// keepWriter writes the head of a chain.
+func (b *batch) keepWriter(key writerKey, w writer) (writer, error) {
+	if w.n == 0 {
+		result, err := b.tx.Exec("insert into writers (device, inc, high, chain, last_at) values (?, ?, ?, ?, ?)",
+			key.device, key.inc, w.high, w.chain[:], w.lastAt)
+		if err != nil {
+			return w, err
+		}
+		if w.n, err = result.LastInsertId(); err != nil {
+			return w, err
+		}
+	} else if _, err := b.tx.Exec("update writers set high = ?, chain = ?, last_at = ? where n = ?",
+		w.high, w.chain[:], w.lastAt, w.n); err != nil {
+		return w, err
+	}
+	b.over.writers[key] = w
+	return w, nil
+}
+
+// thing is the small number of a lot or bed, 0 for none.
+func (b *batch) thing(id string) (int64, error) {
+	if id == "" {
+		return 0, nil
+	}
+	if n, ok := b.over.things[id]; ok {
+		return n, nil
+	}
+	if n, ok := b.store.memory.things[id]; ok {
+		return n, nil
+	}
+	var n int64
+	err := b.tx.QueryRow("insert into things (id) values (?) on conflict (id) do update set id = id returning n", id).Scan(&n)
+	if err != nil {
+		return 0, err
+	}
+	b.over.things[id] = n
+	return n, nil
+}
+
+// count adds an entry's hash to its lot's digest.
+func (b *batch) count(lot int64, hash journal.Sum) error {
+	d, ok := b.over.digests[lot]
+	if !ok {
+		if d, ok = b.store.memory.digests[lot]; !ok {
+			var sum []byte
+			err := b.tx.QueryRow("select count, sum from digests where lot = ?", lot).Scan(&d.count, &sum)
+			if err != nil && !errors.Is(err, sql.ErrNoRows) {
+				return err
+			}
+			copy(d.sum[:], sum)
+		}
+	}
+	b.over.digests[lot] = digest{d.count + 1, d.sum.Add(hash)}
+	return nil
+}
+
+func (b *batch) keepDigests() error {
+	for lot, d := range b.over.digests {
+		if _, err := b.hot.digest.Exec(lot, d.count, d.sum[:]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// publish hands the overlay over to the store's memory; only after a commit.
+func (b *batch) publish() {
+	for key, w := range b.over.writers {
+		b.store.memory.writers[key] = w
+	}
+	for id, n := range b.over.things {
+		b.store.memory.things[id] = n
+	}
+	for lot, d := range b.over.digests {
+		b.store.memory.digests[lot] = d
+	}
+	b.store.head.Store(b.head)
+	b.store.clock.Store(max(b.store.clock.Load(), b.now))
+}

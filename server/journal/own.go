@@ -1,0 +1,102 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"strconv"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// Draft is what the server itself writes down: a person who was paired by name, the nursery's name.
+type Draft struct {
+	Kind   string
+	Person string
+	Lot    string
+	Bed    string
+	Body   any
+}
+
+// Write puts entries of the server's own into the journal, by the same way as a phone's. The server is one more
+// device, and takes a new incarnation in each epoch, because a restored file has forgotten what it last wrote.
+func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
+	device, inc, err := s.self(ctx)
+	if err != nil {
+		return err
+	}
+	var high int64
+	var chain string
+	if _, high, chain, err = s.Writer(ctx, device); err != nil {
+		return err
+	}
+	now := s.NowMS()
+	push := schema.Push{V: schema.Version, Device: device, Incarnation: inc, Epoch: s.Epoch(), From: high + 1, Chain: chain, Session: "server", SentWall: now}
+	for i, d := range drafts {
+		id, err := s.hexID(16)
+		if err != nil {
+			return err
+		}
+		body, err := json.Marshal(d.Body)
+		if err != nil {
+			return err
+		}
+		raw, err := journal.Encode(schema.Entry{
+			ID: id, Device: device, Incarnation: inc, Seq: high + 1 + int64(i), V: schema.Version, Kind: d.Kind,
+			Person: d.Person, Lot: d.Lot, Bed: d.Bed, Wall: now, Session: "server", Floor: now, Body: body,
+		})
+		if err != nil {
+			return err
+		}
+		push.Entries = append(push.Entries, raw)
+	}
+	answer, err := s.Push(ctx, push, Sender{Device: device})
+	if err != nil {
+		return err
+	}
+	for _, given := range answer.Given {
+		if given.State != "merged" {
+			return &Refusal{Code: given.State, Detail: "The server's own entry has a fault.", Remedy: given.Faults[0].Message}
+		}
+	}
+	return nil
+}
+
+// self is the server's own device and its incarnation in this epoch.
+func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
+	err = s.write(ctx, func(b *batch) error {
+		if device, err = meta(b.tx, metaOwnDevice); err != nil {
+			return err
+		}
+		if device == "" {
+			if device, err = s.hexID(8); err != nil {
+				return err
+			}
+			if err := setMeta(b.tx, metaOwnDevice, device); err != nil {
+				return err
+			}
+		}
+		own, err := meta(b.tx, metaOwnInc)
+		if err != nil {
+			return err
+		}
+		if inc, err = strconv.Atoi(own); err == nil {
+			return nil
+		}
+		if inc, err = b.newIncarnation(device); err != nil {
+			return err
+		}
+		return setMeta(b.tx, metaOwnInc, strconv.Itoa(inc))
+	})
+	return device, inc, err
+}
+
+// OwnDevice is the server's own device, "" when it has never written.
+func (s *Store) OwnDevice(ctx context.Context) (device string, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		device, err = meta(tx, metaOwnDevice)
+		return err
+	})
+	return device, err
+}

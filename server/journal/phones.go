@@ -1,0 +1,99 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"strconv"
+
+	"bedwalk/schema"
+)
+
+// Report is what a device last told about itself, and how many of its entries are here.
+type Report struct {
+	Device  string
+	At      int64
+	Pending int
+	Photos  int
+	SkewMS  int64
+	Equal   string
+	EqualTo int64
+	EqualAt int64
+	Entries int64
+}
+
+// Reports are the last reports of all devices, by device.
+func (s *Store) Reports(ctx context.Context) (map[string]Report, error) {
+	all := map[string]Report{}
+	err := s.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query(`select r.device, at, pending, photos, skew_ms, equal, equal_to, equal_at,
+			(select coalesce(sum(high), 0) from writers w where w.device = r.device) from reports r`)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var r Report
+			if err := rows.Scan(&r.Device, &r.At, &r.Pending, &r.Photos, &r.SkewMS, &r.Equal, &r.EqualTo, &r.EqualAt, &r.Entries); err != nil {
+				return err
+			}
+			all[r.Device] = r
+		}
+		return rows.Err()
+	})
+	return all, err
+}
+
+// HeldCount is how many entries wait for a decision.
+func (s *Store) HeldCount(ctx context.Context) (n int, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		return tx.QueryRow("select count(*) from waiting where state in ('held', 'review')").Scan(&n)
+	})
+	return n, err
+}
+
+// Incidents are the newest incidents, newest first, at most limit.
+func (s *Store) Incidents(ctx context.Context, limit int) ([]schema.Incident, error) {
+	all := []schema.Incident{}
+	err := s.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query("select at, device, code, detail from incidents order by n desc limit ?", limit)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var one schema.Incident
+			if err := rows.Scan(&one.At, &one.Device, &one.Code, &one.Detail); err != nil {
+				return err
+			}
+			all = append(all, one)
+		}
+		return rows.Err()
+	})
+	return all, err
+}
+
+// BackedUp records that a finished backup covers the journal up to a position.
+func (s *Store) BackedUp(ctx context.Context, position int64) error {
+	err := s.db.Write(ctx, func(tx *sql.Tx) error {
+		if err := setMeta(tx, metaBackedUpTo, strconv.FormatInt(position, 10)); err != nil {
+			return err
+		}
+		return setMeta(tx, metaBackedUpAt, strconv.FormatInt(s.NowMS(), 10))
+	})
+	if err == nil {
+		s.backed.Store(position)
+	}
+	return err
+}
+
+// BackedUpAt is when the last backup was finished, 0 when there is none.
+func (s *Store) BackedUpAt(ctx context.Context) (at int64, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		value, err := meta(tx, metaBackedUpAt)
+		if err == nil && value != "" {
+			at, err = strconv.ParseInt(value, 10, 64)
+		}
+		return err
+	})
+	return at, err
+}

@@ -1,0 +1,62 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+
+	"bedwalk/schema"
+)
+
+// Page sizes of a pull. The first page is small, so that a fresh phone shows something soon.
+const (
+	MaxPage   = 1000
+	FirstPage = 100
+)
+
+// Pull gives the merged entries after a cursor, in the order of their positions. A cursor of another epoch, or past
+// the head, is answered with a *Refusal that says where to go on from.
+func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int) (schema.Pull, error) {
+	if epoch == s.Epoch() && after > s.Head() {
+		if err := s.ahead(ctx, device, after); err != nil {
+			return schema.Pull{}, err
+		}
+	}
+	if epoch != s.Epoch() && (epoch != "" || after > 0) {
+		point, err := s.forkPoint(ctx, epoch)
+		if err != nil {
+			return schema.Pull{}, err
+		}
+		return schema.Pull{}, rewind(s.Epoch(), min(after, point))
+	}
+	if limit <= 0 || limit > MaxPage {
+		limit = MaxPage
+	}
+	if after <= 0 {
+		limit = min(limit, FirstPage)
+	}
+	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS(), BackedUpTo: s.BackedUpTo()}
+	err := s.db.Read(ctx, func(tx *sql.Tx) error {
+		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&page.Head); err != nil {
+			return err
+		}
+		rows, err := tx.Query(`select position, at, quality, at_from, at_to, bytes from entries
+			where position > ? order by position limit ?`, after, limit)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var one schema.Pulled
+			st := &one.Stamp
+			if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
+				return err
+			}
+			page.Items = append(page.Items, one)
+		}
+		return rows.Err()
+	})
+	if n := len(page.Items); n > 0 {
+		page.More = page.Items[n-1].Position < page.Head
+	}
+	return page, err
+}

@@ -1,0 +1,136 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// Snapshot reads records and entries as of one moment, so that nothing shown mixes two heads.
+type Snapshot struct {
+	tx   *sql.Tx
+	Head int64
+}
+
+// Read runs f on a snapshot.
+func (s *Store) Read(ctx context.Context, f func(*Snapshot) error) error {
+	return s.db.Read(ctx, func(tx *sql.Tx) error {
+		snap := &Snapshot{tx: tx}
+		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&snap.Head); err != nil {
+			return err
+		}
+		return f(snap)
+	})
+}
+
+// Record is one record by its key.
+func (s *Snapshot) Record(key string) (record schema.Record, found bool, err error) {
+	var raw []byte
+	err = s.tx.QueryRow("select json from records where key = ?", key).Scan(&raw)
+	if errors.Is(err, sql.ErrNoRows) {
+		return record, false, nil
+	}
+	if err != nil {
+		return record, false, err
+	}
+	return record, true, json.Unmarshal(raw, &record)
+}
+
+// OfKind visits every record of a kind ("bed", "lot", "pot", ...), in the order of its keys.
+func (s *Snapshot) OfKind(kind string, visit func(schema.Record) error) error {
+	return s.records("select json from records where key > ?1 || ':' and key < ?1 || ';' order by key", visit, kind)
+}
+
+// OfBed visits every record of a bed, in the order in which they first came.
+func (s *Snapshot) OfBed(bed string, visit func(schema.Record) error) error {
+	return s.records("select json from records where bed <> 0 and bed = (select n from things where id = ?) order by n", visit, bed)
+}
+
+// OfLot visits every record of a lot, in the order in which they first came.
+func (s *Snapshot) OfLot(lot string, visit func(schema.Record) error) error {
+	return s.records("select json from records where lot <> 0 and lot = (select n from things where id = ?) order by n", visit, lot)
+}
+
+// Changed is a record that has changed, and where it belongs.
+type Changed struct{ Key, Lot, Bed string }
+
+// ChangedSince visits every record that changed after some head.
+func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
+	rows, err := s.tx.Query(`select r.key, coalesce(l.id, ''), coalesce(b.id, '') from records r
+		left join things l on l.n = r.lot left join things b on b.n = r.bed where r.changed > ?`, head)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var c Changed
+		if err := rows.Scan(&c.Key, &c.Lot, &c.Bed); err != nil {
+			return err
+		}
+		visit(c)
+	}
+	return rows.Err()
+}
+
+// History gives the newest entries about a lot, newest first by merge order, at most limit.
+func (s *Snapshot) History(lot string, limit int) ([]schema.Stamped, error) {
+	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries
+		where lot = (select n from things where id = ?) order by at desc, position desc limit ?`, lot, limit)
+}
+
+// Entry is one merged entry by its id.
+func (s *Snapshot) Entry(id string) (schema.Stamped, bool, error) {
+	all, err := s.entries("select position, at, quality, at_from, at_to, bytes from entries where id = unhex(?)", id)
+	if err != nil || len(all) == 0 {
+		return schema.Stamped{}, false, err
+	}
+	return all[0], true, nil
+}
+
+func (s *Snapshot) entries(query string, args ...any) ([]schema.Stamped, error) {
+	rows, err := s.tx.Query(query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := []schema.Stamped{}
+	for rows.Next() {
+		var one schema.Stamped
+		var raw []byte
+		st := &one.Stamp
+		if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+			return nil, err
+		}
+		if one.Entry, err = journal.Parse(raw); err != nil {
+			return nil, err
+		}
+		all = append(all, one)
+	}
+	return all, rows.Err()
+}
+
+func (s *Snapshot) records(query string, visit func(schema.Record) error, args ...any) error {
+	rows, err := s.tx.Query(query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var raw sql.RawBytes
+		if err := rows.Scan(&raw); err != nil {
+			return err
+		}
+		var record schema.Record
+		if err := json.Unmarshal(raw, &record); err != nil {
+			return err
+		}
+		if err := visit(record); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}

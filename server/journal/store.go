@@ -1,0 +1,170 @@
+// Package journal keeps every note that ever reached the server, and the records that they add up to, in one
+// transaction each time: a push is answered only after both are on the disk.
+//
+// What an entry's bytes are, when it was made and what it means is decided in package sync, alike on every device;
+// here it is decided what is kept, in which order, and what a device is told. The central type is Store. Everything
+// that a Store depends on (files, clock, chance, faults) is handed in, because the simulator drives this very code.
+package journal
+
+import (
+	"context"
+	"crypto/rand"
+	"database/sql"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"strconv"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"bedwalk/server/db"
+)
+
+// Options are what a Store depends on. DB is required; the rest has the real thing for a zero value.
+type Options struct {
+	DB *db.DB
+	// Now is the server's clock. It may jump; the Store never stamps backwards.
+	Now func() time.Time
+	// Random gives ids and epochs.
+	Random io.Reader
+	Hooks  Hooks
+}
+
+// Hooks are called at the moments at which a crash matters. An error from the first two takes the transaction back;
+// one from AfterCommit is returned in place of the answer, as when the process dies between commit and answer.
+type Hooks struct {
+	BeforeInsert func() error
+	BeforeCommit func() error
+	AfterCommit  func() error
+}
+
+// Store is the server's journal. Its methods are safe for many goroutines.
+type Store struct {
+	db     *db.DB
+	now    func() time.Time
+	random io.Reader
+	hooks  Hooks
+	sql    statements
+
+	// mu is held by whoever writes; what stands below it is what the writer remembers of the file between pushes.
+	mu      sync.Mutex
+	memory  memory
+	epoch   atomic.Pointer[string]
+	head    atomic.Int64
+	backed  atomic.Int64
+	clock   atomic.Int64
+	changed func(head int64)
+}
+
+// Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it
+// begins a new epoch.
+func Open(ctx context.Context, o Options) (*Store, error) {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Random == nil {
+		o.Random = rand.Reader
+	}
+	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, memory: newMemory(), changed: func(int64) {}}
+	if err := s.sql.prepare(ctx, o.DB); err != nil {
+		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
+	}
+	if err := s.load(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.settleEpoch(ctx); err != nil {
+		return nil, err
+	}
+	return s, s.noticeClock(ctx)
+}
+
+// OnChange sets who is told that the journal has grown, or that its epoch has changed. It is called after each
+// commit, without a lock.
+func (s *Store) OnChange(f func(head int64)) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.changed = f
+}
+
+// Head is the position of the last merged entry.
+func (s *Store) Head() int64 { return s.head.Load() }
+
+// Epoch names the line of history that the journal is on; it changes when a backup is restored.
+func (s *Store) Epoch() string { return *s.epoch.Load() }
+
+// BackedUpTo is the position up to which the last backup covers the journal.
+func (s *Store) BackedUpTo() int64 { return s.backed.Load() }
+
+// NowMS is the server's time in milliseconds since 1970, never less than any time that it has stamped with.
+func (s *Store) NowMS() int64 { return max(s.now().UnixMilli(), s.clock.Load()) }
+
+func (s *Store) load(ctx context.Context) error {
+	return s.db.Read(ctx, func(tx *sql.Tx) error {
+		var head int64
+		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+			return err
+		}
+		s.head.Store(head)
+		for name, into := range map[string]*atomic.Int64{metaClock: &s.clock, metaBackedUpTo: &s.backed} {
+			value, err := meta(tx, name)
+			if err != nil {
+				return err
+			}
+			number, _ := strconv.ParseInt(value, 10, 64)
+			into.Store(number)
+		}
+		// A backup that reaches past the head is of the history before a restore.
+		s.backed.Store(min(s.backed.Load(), head))
+		return nil
+	})
+}
+
+// noticeClock files an incident when the machine's clock is behind what has been stamped already.
+func (s *Store) noticeClock(ctx context.Context) error {
+	behind := s.clock.Load() - s.now().UnixMilli()
+	if behind < time.Minute.Milliseconds() {
+		return nil
+	}
+	return s.File(ctx, "", "server_clock_behind", fmt.Sprintf(
+		"The server's clock is %s behind the last time it gave. Times go on from there; set the machine's clock.",
+		(time.Duration(behind)*time.Millisecond).Round(time.Second)))
+}
+
+const (
+	metaClock      = "clock"
+	metaBackedUpTo = "backed_up_to"
+	metaBackedUpAt = "backed_up_at"
+	metaOwnDevice  = "own_device"
+	metaOwnInc     = "own_inc"
+)
+
+func meta(tx *sql.Tx, name string) (string, error) {
+	var value string
+	err := tx.QueryRow("select value from meta where name = ?", name).Scan(&value)
+	if err == sql.ErrNoRows {
+		return "", nil
+	}
+	return value, err
+}
+
+func setMeta(tx *sql.Tx, name, value string) error {
+	_, err := tx.Exec("insert into meta values (?, ?) on conflict (name) do update set value = excluded.value", name, value)
+	return err
+}
+
+// hexID is n random bytes in hexadecimal digits.
+func (s *Store) hexID(n int) (string, error) {
+	b := make([]byte, n)
+	if _, err := io.ReadFull(s.random, b); err != nil {
+		return "", fmt.Errorf("draw a random id: %w", err)
+	}
+	return hex.EncodeToString(b), nil
+}
+
+func call(hook func() error) error {
+	if hook == nil {
+		return nil
+	}
+	return hook()
+}

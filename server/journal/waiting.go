@@ -1,0 +1,227 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strconv"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// Errors of decisions on waiting entries.
+var (
+	ErrNoSuchEntry  = errors.New("no entry waits under this number; load the list again, it may have been decided already")
+	ErrNotMergeable = errors.New("the entry's bytes cannot be merged, because other phones could not read them alike; write the note again by hand and leave this one out")
+)
+
+// Waiting is an entry that is kept aside, and how it came.
+type Waiting struct {
+	N          int64
+	State      string
+	Device     string
+	ReceivedAt int64
+	Raw        []byte
+	Entry      schema.Entry
+	Faults     []schema.Fault
+}
+
+// Held lists the entries that wait for a decision, newest first, at most limit.
+func (s *Store) Held(ctx context.Context, limit int) (all []Waiting, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		all, err = heldIn(tx, limit)
+		return err
+	})
+	return all, err
+}
+
+func heldIn(tx *sql.Tx, limit int) (all []Waiting, err error) {
+	rows, err := tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from waiting q join writers w on w.n = q.writer
+		where q.state in ('held', 'review') order by q.n desc limit ?`, limit)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var w Waiting
+		var faults string
+		if err := rows.Scan(&w.N, &w.State, &w.Device, &w.ReceivedAt, &w.Raw, &faults); err != nil {
+			return nil, err
+		}
+		if err := json.Unmarshal([]byte(faults), &w.Faults); err != nil {
+			return nil, err
+		}
+		if entry, err := journal.Parse(w.Raw); err == nil {
+			w.Entry = entry
+		}
+		all = append(all, w)
+	}
+	return all, rows.Err()
+}
+
+// Decide merges a waiting entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
+// either way, with who decided and when.
+func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {
+	return s.write(ctx, func(b *batch) error {
+		state := "left"
+		var position int64
+		if merge {
+			w, err := b.waiting(n)
+			if err != nil {
+				return err
+			}
+			if !w.arrival.mergeable() {
+				return ErrNotMergeable
+			}
+			if position, err = b.merge(w.arrival, w.writer, w.stamp, w.receivedAt); err != nil {
+				return err
+			}
+			state = "merged"
+		}
+		return b.decided(n, state, position, person)
+	})
+}
+
+// set is a waiting entry read back.
+type set struct {
+	arrival    arrival
+	writer     writer
+	stamp      schema.Stamp
+	receivedAt int64
+}
+
+func (b *batch) waiting(n int64) (w set, err error) {
+	var device string
+	var inc int
+	st := &w.stamp
+	err = b.tx.QueryRow(`select w.n, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.received_at, q.bytes
+		from waiting q join writers w on w.n = q.writer where q.n = ? and q.state in ('held', 'review')`, n).
+		Scan(&w.writer.n, &device, &inc, &w.arrival.seq, &st.At, &st.Quality, &st.From, &st.To, &w.receivedAt, &w.arrival.raw)
+	if errors.Is(err, sql.ErrNoRows) {
+		return w, ErrNoSuchEntry
+	}
+	if err != nil {
+		return w, err
+	}
+	w.arrival = read(w.arrival.raw, device, inc, w.arrival.seq)
+	if w.arrival.whole {
+		w.arrival.keys = fold.Keys(w.arrival.entry)
+		var taken int
+		if err = b.tx.QueryRow("select count(*) from entries where id = unhex(?)", w.arrival.entry.ID).Scan(&taken); taken > 0 {
+			w.arrival.faults = append(w.arrival.faults, schema.Fault{Field: "id", Code: CodeIDTaken})
+		}
+	}
+	return w, err
+}
+
+func (b *batch) decided(n int64, state string, position int64, person string) error {
+	result, err := b.tx.Exec(`update waiting set state = ?, position = ?, decided_by = ?, decided_at = ?
+		where n = ? and state in ('held', 'review')`, state, position, person, b.now, n)
+	if err != nil {
+		return err
+	}
+	if changed, err := result.RowsAffected(); err != nil || changed == 0 {
+		return errors.Join(err, ErrNoSuchEntry)
+	}
+	_, err = b.tx.Exec("delete from wants where n = ?", n)
+	return err
+}
+
+// want remembers what a held entry waits for.
+func (b *batch) want(n int64, keys []string) error {
+	for _, key := range keys {
+		if _, err := b.tx.Exec("insert or ignore into wants values (?, ?)", key, n); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// release asks anew about the held entries that waited for a record of this batch, and merges those that are well
+// now. It says whether it merged any, since those may be waited for in turn.
+func (b *batch) release() (released bool, err error) {
+	var keys []string
+	for key, t := range b.keys {
+		if t.wrote {
+			keys = append(keys, key)
+		}
+	}
+	candidates, err := b.wanting(keys)
+	if err != nil {
+		return false, err
+	}
+	for _, n := range candidates {
+		w, err := b.waiting(n)
+		if err != nil {
+			return false, err
+		}
+		if len(w.arrival.faults) > 0 {
+			continue
+		}
+		faults, wants, err := b.against(w.arrival.entry)
+		if err != nil {
+			return false, err
+		}
+		if len(faults) > 0 {
+			if err := b.want(n, wants); err != nil {
+				return false, err
+			}
+			continue
+		}
+		position, err := b.merge(w.arrival, w.writer, w.stamp, w.receivedAt)
+		if err != nil {
+			return false, err
+		}
+		if err := b.decided(n, "merged", position, ""); err != nil {
+			return false, err
+		}
+		released = true
+	}
+	return released, nil
+}
+
+func (b *batch) wanting(keys []string) (all []int64, err error) {
+	wanted, err := list(keys)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := b.tx.Query("select distinct w.n from json_each(?) j join wants w on w.key = j.value order by w.n", wanted)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var n int64
+		if err := rows.Scan(&n); err != nil {
+			return nil, err
+		}
+		all = append(all, n)
+	}
+	return all, rows.Err()
+}
+
+// File keeps an incident for the supervisor to see.
+func (s *Store) File(ctx context.Context, device, code, detail string) error {
+	return s.db.Write(ctx, func(tx *sql.Tx) error {
+		_, err := tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", s.NowMS(), device, code, detail)
+		return err
+	})
+}
+
+func (b *batch) file(device, code, detail string) error {
+	_, err := b.tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", b.now, device, code, detail)
+	return err
+}
+
+// WaitingNumber reads the number under which the wire knows a waiting entry.
+func WaitingNumber(id string) (int64, error) {
+	n, err := strconv.ParseInt(id, 10, 64)
+	if err != nil {
+		return 0, fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
+	}
+	return n, nil
+}
