@@ -1,0 +1,48 @@
+import { execFileSync } from 'node:child_process';
+import { expect, it } from 'vitest';
+import type { BedInput, BedScore, Plan, Slip } from '../../schema/types.ts';
+import { howMany, makePlan, scoreBed, slipOf } from './bed.ts';
+import { differences } from './vectors.testing.ts';
+
+interface Case {
+  input: BedInput;
+  seed: number;
+  n: number;
+  lot: string;
+  value: number;
+  score: BedScore;
+  plan: Plan;
+  how_many: number;
+  again: number;
+  slip: Slip | null;
+}
+
+// BEDWALK_SEED=7 npx vitest run sync/bed/twins.test.ts looks at other beds.
+const seed = process.env['BEDWALK_SEED'] ?? '1';
+
+it('the phone and the server reckon the same of random beds', () => {
+  const out = execFileSync('go', ['run', './sync/bed/twin', '-seed', seed, '-beds', '300'], {
+    cwd: new URL('../..', import.meta.url),
+    encoding: 'utf8',
+    maxBuffer: 1 << 28,
+  });
+  const cases = out
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line) as Case);
+  expect(cases).toHaveLength(300);
+  for (const [i, c] of cases.entries()) {
+    // The interval of the share between lots needs F quantiles, which only the server has.
+    c.score.between_lots.interval = { low: 0, high: 0, known: false };
+    const have = {
+      score: scoreBed(c.input),
+      plan: makePlan(c.input, c.seed, c.n),
+      how_many: howMany(c.input, null),
+      again: howMany(c.input, c.score),
+      slip: slipOf(c.input, c.lot, 'head', c.value),
+    };
+    const want = { score: c.score, plan: c.plan, how_many: c.how_many, again: c.again, slip: c.slip };
+    expect(differences(have, want, `seed ${seed}, bed ${i}`)).toEqual([]);
+    expect(differences(want, have, `seed ${seed}, bed ${i}, the other way`)).toEqual([]);
+  }
+}, 120_000);
