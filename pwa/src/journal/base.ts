@@ -1,0 +1,108 @@
+/**
+ * The one IndexedDB database, and the one way into it: `within` runs a piece of work in one transaction with strict
+ * durability and settles after `complete`. Browsers drop connections of apps in the background; a dropped one is
+ * opened again once and the work repeated, since retrying on the old handle can never succeed.
+ */
+import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import { BASE_NAME, BASE_VERSION, type Shape, type Store } from './shape';
+
+export type Base = IDBPDatabase<Shape>;
+export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
+
+let opening: Promise<Base> | undefined;
+let blockedBy: (() => void) | undefined;
+
+/** Called when another tab keeps an old version of the database open, so that this one cannot start. */
+export function onBlocked(tell: () => void): void {
+  blockedBy = tell;
+}
+
+export function base(): Promise<Base> {
+  if (!opening) {
+    const fresh = openDB<Shape>(BASE_NAME, BASE_VERSION, {
+      upgrade: build,
+      blocked: () => blockedBy?.(),
+      // A newer build in another tab wants to add to the shape: an open handle here would stop it.
+      blocking: () => void close(),
+      terminated: () => drop(fresh),
+    });
+    fresh.catch(() => drop(fresh));
+    opening = fresh;
+  }
+  return opening;
+}
+
+/** Closes the handle; the next use opens another. */
+export async function close(): Promise<void> {
+  const open = opening;
+  opening = undefined;
+  if (open) (await open).close();
+}
+
+function drop(which: Promise<Base>): void {
+  if (opening === which) opening = undefined;
+}
+
+/**
+ * Runs work in one transaction.
+ * @throws DOMException QuotaExceededError when the phone is full, or what the second try threw
+ */
+export async function within<T, Mode extends 'readonly' | 'readwrite'>(
+  mode: Mode,
+  of: Store[],
+  work: (transaction: Work<Mode>) => Promise<T>,
+): Promise<T> {
+  try {
+    return await attempt(mode, of, work);
+  } catch (error) {
+    if (!isLostConnection(error)) throw error;
+    opening = undefined;
+    return attempt(mode, of, work);
+  }
+}
+
+async function attempt<T, Mode extends 'readonly' | 'readwrite'>(
+  mode: Mode,
+  of: Store[],
+  work: (transaction: Work<Mode>) => Promise<T>,
+): Promise<T> {
+  const open = await base();
+  const transaction = open.transaction(of, mode, { durability: 'strict' });
+  // Without a listener of its own a failed transaction would count as an uncaught error.
+  transaction.done.catch(() => undefined);
+  try {
+    const result = await work(transaction);
+    await transaction.done;
+    return result;
+  } catch (error) {
+    try {
+      transaction.abort();
+    } catch {
+      // Already over: it aborted by itself, and its reason is in transaction.error.
+    }
+    throw transaction.error ?? error;
+  }
+}
+
+/** True for what browsers throw when the database went away under an open handle. */
+export function isLostConnection(error: unknown): boolean {
+  return error instanceof DOMException && (error.name === 'InvalidStateError' || error.name === 'UnknownError');
+}
+
+function build(open: Base, from: number): void {
+  if (from >= 1) return;
+  const entries = open.createObjectStore('entries', { keyPath: 'id' });
+  entries.createIndex('keys', 'keys', { multiEntry: true });
+  entries.createIndex('pending', 'pending');
+  entries.createIndex('own', 'own');
+  entries.createIndex('position', 'position');
+  entries.createIndex('parked', 'parked');
+  const records = open.createObjectStore('records', { keyPath: 'key' });
+  records.createIndex('kind', 'kind');
+  records.createIndex('bed', ['kind', 'bed']);
+  records.createIndex('lot', ['kind', 'lot']);
+  records.createIndex('walk', 'walk');
+  open.createObjectStore('meta');
+  open.createObjectStore('drafts', { keyPath: 'walk' });
+  open.createObjectStore('briefs', { keyPath: 'bed' });
+}

@@ -1,0 +1,91 @@
+/**
+ * Each bed in short, from its last walk with pots. Kept in the database and reckoned anew, one bed at a time between
+ * two frames, only for beds whose walks or pots have changed.
+ */
+import { signal } from '@preact/signals';
+import { scoreBed } from '../../../sync/bed/bed';
+import { base } from './base';
+import { hear } from './changes';
+import { inputOf } from './input';
+import { potsOfWalk } from './read';
+import type { Brief } from './shape';
+import { walks, type WalkRow } from './things';
+
+export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
+
+const stale = new Set<string>();
+let working = false;
+
+export async function startBriefs(): Promise<void> {
+  const kept = await (await base()).getAll('briefs');
+  briefs.value = new Map(kept.map((brief) => [brief.bed, brief]));
+  for (const [bed, last] of lastWalks()) {
+    if (briefs.value.get(bed)?.lastWalkAt !== last[0]?.at) stale.add(bed);
+  }
+  hear(({ rows }) => {
+    for (const row of rows) {
+      if (row.bed !== undefined && (row.kind === 'pot' || row.kind === 'walk')) stale.add(row.bed);
+    }
+    void work();
+  });
+  void work();
+}
+
+/** Walks of each bed, newest first. */
+function lastWalks(): Map<string, WalkRow[]> {
+  const byBed = new Map<string, WalkRow[]>();
+  for (const walk of walks.value.values()) byBed.set(walk.bed, [...(byBed.get(walk.bed) ?? []), walk]);
+  for (const list of byBed.values()) list.sort((a, b) => b.at - a.at);
+  return byBed;
+}
+
+async function work(): Promise<void> {
+  if (working) return;
+  working = true;
+  try {
+    while (stale.size > 0) {
+      await quiet();
+      const [bed] = stale;
+      if (bed === undefined) break;
+      stale.delete(bed);
+      await reckon(bed);
+    }
+  } finally {
+    working = false;
+  }
+}
+
+async function reckon(bed: string): Promise<void> {
+  const newest = lastWalks().get(bed) ?? [];
+  for (const walk of newest) {
+    const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
+    if (pots.length === 0) continue;
+    const input = inputOf(bed, pots);
+    if (!input) return;
+    const score = scoreBed(input);
+    const brief: Brief = {
+      bed,
+      walk: walk.id,
+      lastWalkAt: newest[0]?.at ?? walk.at,
+      uniformity: score.uniformity.value,
+      low: score.uniformity.interval.low,
+      high: score.uniformity.interval.high,
+      known: score.uniformity.known,
+      few: score.few,
+      seen: score.seen,
+      heldBy: score.held_by ?? '',
+      chlorosis: score.chlorosis.x,
+      rot: score.rot.x,
+    };
+    await (await base()).put('briefs', brief);
+    briefs.value = new Map(briefs.value).set(bed, brief);
+    return;
+  }
+}
+
+function quiet(): Promise<void> {
+  return new Promise((done) => {
+    if (typeof requestIdleCallback === 'function') requestIdleCallback(() => done(), { timeout: 1000 });
+    else setTimeout(done, 16);
+  });
+}

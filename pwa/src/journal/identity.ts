@@ -1,0 +1,46 @@
+/** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
+import type { Me } from '../../../schema/types';
+import { base, within } from './base';
+import { publish } from './changes';
+import { rekey } from './mend';
+import type { Cursor, Writer } from './shape';
+import { incarnation } from './wire';
+
+export async function knownMe(): Promise<Me | undefined> {
+  return (await (await base()).get('meta', 'me')) as Me | undefined;
+}
+
+/**
+ * Takes the server's word on who this device is. A device whose storage was cleared or set back has fewer notes than
+ * the server has of it: it goes on under a new incarnation, so that no two notes ever share a number.
+ */
+export async function become(me: Me): Promise<void> {
+  const before = await keep(me);
+  if (before && before.device === me.device && before.person === me.person) {
+    if (before.inc === me.inc && me.high > before.seq) await restart(me);
+    return;
+  }
+  if (before) await rekey((old) => ({ ...old, device: me.device, person: me.person, inc: me.inc, seq: 0, chain: '' }));
+  else if (me.high > 0) await restart(me);
+}
+
+async function restart(me: Me): Promise<void> {
+  const inc = await incarnation();
+  await rekey((old) => ({ ...old, device: me.device, inc, seq: 0, chain: '' }));
+}
+
+/** Writes what is told, and a writer where there was none. @returns the writer as it was before */
+async function keep(me: Me): Promise<Writer | undefined> {
+  const before = await within('readwrite', ['meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const writer = (await meta.get('writer')) as Writer | undefined;
+    const cursor = (await meta.get('cursor')) as Cursor | undefined;
+    await meta.put(me, 'me');
+    if (!cursor) await meta.put({ epoch: me.epoch, position: 0, head: me.head, backedUpTo: 0 }, 'cursor');
+    const fresh = { device: me.device, inc: me.inc, person: me.person, seq: 0, chain: '', floor: me.server_now };
+    if (!writer) await meta.put(fresh, 'writer');
+    return writer;
+  });
+  publish({ queue: true });
+  return before;
+}

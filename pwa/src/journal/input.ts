@@ -1,0 +1,72 @@
+/** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
+import { defaultJudged } from '../../../schema/limits';
+import type { BedInput, Judged, LotOnBed, Observation, PotSeen } from '../../../schema/types';
+import type { PotRow } from './read';
+import { beds, lots, profiles, spans, stock, type Plain } from './things';
+import type { Bed, Span } from '../../../schema/types';
+
+/** The stretches of a bed that a lot stands on now, from the entry end on. */
+export function spansOf(bed: string): Plain<Span>[] {
+  return [...spans.value.values()]
+    .filter((span) => span.bed === bed && span.ended !== true && span.lot !== undefined)
+    .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0));
+}
+
+/** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */
+export function judgedOf(crop: string | undefined): Judged {
+  const profile = [...profiles.value.values()].find((each) => each.crop !== undefined && each.crop === crop);
+  if (!profile) return defaultJudged;
+  const known = Object.keys(defaultJudged).filter((name) => name in profile);
+  const own = Object.fromEntries(known.map((name) => [name, (profile as Record<string, unknown>)[name]]));
+  return { ...defaultJudged, ...own } as Judged;
+}
+
+export function inputOf(bed: string, pots: readonly PotRow[]): BedInput | undefined {
+  const plain = beds.value.get(bed);
+  if (!plain) return undefined;
+  return {
+    bed,
+    rows: plain.rows ?? 1,
+    across: plain.across ?? 1,
+    length_mm: plain.length_mm ?? 0,
+    entry_end: plain.entry_end ?? '',
+    far_end: plain.far_end ?? '',
+    aisles: plain.aisles ?? 'near',
+    lots: spansOf(bed).map((span) => onBed(span, plain)),
+    pots: pots.filter((pot) => !pot.voided).map(seen),
+  };
+}
+
+function onBed(span: Plain<Span>, bed: Plain<Bed>): LotOnBed {
+  const lot = lots.value.get(span.lot ?? '');
+  const from = span.from_row ?? 1;
+  const to = span.to_row ?? bed.rows ?? from;
+  return {
+    lot: span.lot ?? '',
+    from_row: from,
+    to_row: to,
+    // Where nobody has counted yet, the bed is taken as full.
+    standing: stock.value.get(span.lot ?? '')?.by_span[span.id] ?? (to - from + 1) * (bed.across ?? 1),
+    pot_mm: lot?.pot_mm ?? 0,
+    booked: 0,
+    judged: judgedOf(lot?.crop),
+  };
+}
+
+function seen(pot: PotRow): PotSeen {
+  return { id: pot.id, person: pot.by.person, at: pot.first.stamp.at, now: pot.now };
+}
+
+/** The lot that stands at a row of a bed, or the nearest one where the row is bare. */
+export function lotAt(bed: string, row: number): string | undefined {
+  const stretches = spansOf(bed);
+  const here = stretches.find((span) => (span.from_row ?? 0) <= row && row <= (span.to_row ?? 0));
+  return (here ?? stretches[0])?.lot;
+}
+
+/** True when something about the pot wants attention: chlorosis, dead roots, disease. */
+export function isTroubled(now: Observation): boolean {
+  const yellow = now.chlorosis !== undefined && now.chlorosis !== 'none';
+  const dead = now.scratch === 'soft' || ((now.root_life ?? 5) <= 2 && now.scratch !== 'firm_white');
+  return yellow || dead || now.disease === true;
+}

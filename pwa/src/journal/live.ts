@@ -1,0 +1,52 @@
+/** Listens for the server's nudge ("I am at N"). It carries no notes; those are pulled. */
+import { signal } from '@preact/signals';
+import type { Nudge } from '../../../schema/types';
+import { wake } from './wake';
+
+export const nudge = signal<Nudge>({ epoch: '', head: 0, build: '' });
+
+const FIRST_WAIT_MS = 1_000;
+const LONGEST_WAIT_MS = 60_000;
+
+let socket: WebSocket | undefined;
+let failures = 0;
+
+/** Keeps a socket open while the screen is seen and the network is there. */
+export function listen(): void {
+  const retry = () => {
+    if (document.visibilityState === 'visible' && navigator.onLine) connect();
+  };
+  addEventListener('online', retry);
+  document.addEventListener('visibilitychange', retry);
+  retry();
+}
+
+function connect(): void {
+  if (socket && socket.readyState <= WebSocket.OPEN) return;
+  const fresh = new WebSocket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/api/live`);
+  socket = fresh;
+  fresh.addEventListener('open', () => (failures = 0));
+  fresh.addEventListener('message', (event: MessageEvent<unknown>) => {
+    const told = read(event.data);
+    if (!told) return;
+    nudge.value = told;
+    wake('nudge');
+  });
+  fresh.addEventListener('close', () => {
+    failures++;
+    const wait = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** Math.min(failures, 8)) * (0.5 + Math.random());
+    setTimeout(() => {
+      if (socket === fresh && document.visibilityState === 'visible' && navigator.onLine) connect();
+    }, wait);
+  });
+}
+
+function read(data: unknown): Nudge | undefined {
+  if (typeof data !== 'string') return undefined;
+  try {
+    const told = JSON.parse(data) as Nudge;
+    return typeof told.head === 'number' && typeof told.epoch === 'string' ? told : undefined;
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,171 @@
+/**
+ * What the phone does when the server says that the two do not stand where the phone thinks. Nothing is ever thrown
+ * away: entries go back into the queue, get new numbers, or are read again.
+ */
+import type { Entry, Recount } from '../../../schema/types';
+import { within, type Work } from './base';
+import { publish } from './changes';
+import { addTo } from './pull';
+import { keysOfEntry, pendingStamp, refold } from './refold';
+import type { Cursor, EntryRow, LotSum, Writer } from './shape';
+import { incarnation, type Refusal } from './wire';
+import { chained } from './write';
+
+/** Mends what a refusal names. @returns false when the refusal is nothing that the phone can mend by itself. */
+export async function mend(refusal: Refusal): Promise<boolean> {
+  const problem = refusal.problem;
+  switch (problem?.code) {
+    case 'gap':
+      return problem.high !== undefined && (await sendAgainFrom(problem.high));
+    case 'fork':
+      await takeIncarnation(problem.inc ?? (await incarnation()));
+      return true;
+    case 'rewind':
+      if (problem.epoch === undefined || problem.forked_at === undefined) return false;
+      await rewind(problem.epoch, problem.forked_at);
+      return true;
+    default:
+      return false;
+  }
+}
+
+/** The server has less of this phone than the phone remembers: everything after goes back into the queue. */
+async function sendAgainFrom(high: number): Promise<boolean> {
+  return within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const first = await work.objectStore('entries').index('pending').get(IDBKeyRange.lowerBound([]));
+    if (!first) return false;
+    const { device, inc } = first.entry;
+    const reach = IDBKeyRange.bound([device, inc, high + 1], [device, inc, Number.MAX_SAFE_INTEGER]);
+    const rows = await work.objectStore('entries').index('own').getAll(reach);
+    await queueAgain(
+      work,
+      rows.filter((row) => row.pending === undefined),
+    );
+    // Without the entry after high there is nothing that could close the gap.
+    return rows.some((row) => row.entry.seq === high + 1);
+  });
+}
+
+async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise<void> {
+  for (const row of rows) {
+    delete row.state;
+    delete row.faults;
+    await work.objectStore('entries').put({
+      ...row,
+      position: 0,
+      stamp: pendingStamp(row.entry),
+      pending: [row.entry.inc, row.entry.seq],
+    });
+  }
+}
+
+/**
+ * The server was restored from a backup: what it had after the fork is no longer there. One's own notes of that
+ * stretch are queued again; others' stay until their phones have sent them again, so that none is lost meanwhile.
+ */
+async function rewind(epoch: string, forkedAt: number): Promise<void> {
+  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const entries = work.objectStore('entries');
+    const lost = await entries.index('position').getAll(IDBKeyRange.lowerBound(forkedAt, true));
+    await queueAgain(
+      work,
+      lost.filter((row) => row.own !== undefined),
+    );
+    const meta = work.objectStore('meta');
+    const cursor = (await meta.get('cursor')) as Cursor | undefined;
+    const position = Math.min(cursor?.position ?? 0, forkedAt);
+    await meta.put({ epoch, position, head: position, backedUpTo: 0 }, 'cursor');
+    await recount(work, position);
+    return refold(
+      work,
+      lost.flatMap((row) => row.keys),
+    );
+  });
+  publish({ ...folded, queue: true });
+}
+
+/** Reckons the lot sums anew from the entries up to a position. */
+async function recount(work: Work, upTo: number): Promise<void> {
+  const sums: Record<string, LotSum> = {};
+  const reach = IDBKeyRange.bound(1, Math.max(1, upTo));
+  if (upTo > 0) {
+    for (const row of await work.objectStore('entries').index('position').getAll(reach)) addTo(sums, row);
+  }
+  await work.objectStore('meta').put(sums, 'sums');
+}
+
+/** The sums differ from the server's: the journal is read again from its beginning, over what is here. */
+export async function readAgain(): Promise<void> {
+  await within('readwrite', ['meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const cursor = (await meta.get('cursor')) as Cursor | undefined;
+    if (cursor) await meta.put({ ...cursor, position: 0 }, 'cursor');
+    await meta.put({}, 'sums');
+  });
+}
+
+/** Goes on under another incarnation: the chain showed that this phone was copied or set back. */
+export async function takeIncarnation(inc: number): Promise<void> {
+  await rekey((writer) => ({ ...writer, inc, seq: 0, chain: '' }));
+}
+
+/**
+ * Gives the notes that were never acknowledged new numbers and a new chain; their ids stay, so a note that did arrive
+ * is not counted twice. With another device only the notes of the person now paired move; the others are parked.
+ */
+export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
+  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const entries = work.objectStore('entries');
+    const old = (await meta.get('writer')) as Writer | undefined;
+    if (!old) return { rows: [], gone: [] };
+    const writer = to(old);
+    const waiting = [...(await entries.index('pending').getAll()), ...(await entries.index('parked').getAll())];
+    const keys: string[] = [];
+    const renamed: Renamed[] = [];
+    for (const row of waiting) {
+      keys.push(...row.keys);
+      await entries.put(row.entry.person === writer.person ? moved(row, writer, renamed) : parked(row));
+    }
+    await meta.put(writer, 'writer');
+    return refold(work, keys);
+  });
+  publish({ ...folded, queue: true });
+}
+
+interface Renamed {
+  from: string;
+  fromSeq: number;
+  to: string;
+  toSeq: number;
+}
+
+function moved(row: EntryRow, writer: Writer, renamed: Renamed[]): EntryRow {
+  const was = row.entry;
+  const entry: Entry = { ...was, device: writer.device, inc: writer.inc, seq: writer.seq + 1 };
+  if (entry.kind === 'recount') entry.body = withBasis(entry.body as Recount, renamed);
+  renamed.push({ from: nameOf(was), fromSeq: was.seq, to: nameOf(entry), toSeq: entry.seq });
+  return chained(writer, entry);
+}
+
+function nameOf(entry: Entry): string {
+  return `${entry.device}.${entry.inc}`;
+}
+
+/** A recount's basis names changes by their writers' numbers, so it follows the changes to their new ones. */
+function withBasis(body: Recount, renamed: readonly Renamed[]): Recount {
+  const basis = { ...body.basis };
+  for (const each of renamed) {
+    const covered = body.basis[each.from];
+    if (covered === undefined || covered < each.fromSeq) continue;
+    basis[each.to] = Math.max(basis[each.to] ?? 0, each.toSeq);
+    // What stays under the old name is only what was acknowledged there.
+    basis[each.from] = Math.min(basis[each.from] ?? 0, each.fromSeq - 1);
+  }
+  return { ...body, basis };
+}
+
+function parked(row: EntryRow): EntryRow {
+  const { pending: _pending, ...rest } = row;
+  return { ...rest, keys: keysOfEntry(row.entry), parked: 1 };
+}

@@ -1,0 +1,99 @@
+/**
+ * Takes what others wrote. Each page's entries, the records folded from them, the lot sums and the cursor are written in
+ * one transaction, so the cursor can never be ahead of the notes that it stands for.
+ */
+import type { Entry, Pull, Pulled } from '../../../schema/types';
+import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../sync/journal/journal';
+import { within, type Work } from './base';
+import { publish } from './changes';
+import { heardServer } from './push';
+import { keysOfEntry, refold } from './refold';
+import type { Cursor, EntryRow, LotSum } from './shape';
+import { pull } from './wire';
+
+/** The first page is small, so that a phone with little to learn has learned it at once. */
+const FIRST_PAGE = 100;
+const PAGE = 500;
+
+/** Pulls to the head. @throws Refusal */
+export async function pullAll(heard: (page: Pull) => void): Promise<Cursor> {
+  for (let limit = FIRST_PAGE; ; limit = PAGE) {
+    const cursor = await cursorNow();
+    const page = await pull(cursor.epoch, cursor.position, limit);
+    const next = await keepPage(page);
+    heard(page);
+    if (!page.more) return next;
+  }
+}
+
+export async function cursorNow(): Promise<Cursor> {
+  return within('readonly', ['meta'], async (work) => readCursor(work));
+}
+
+async function readCursor(work: Pick<Work, 'objectStore'>): Promise<Cursor> {
+  const kept = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+  return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0 };
+}
+
+async function keepPage(page: Pull): Promise<Cursor> {
+  const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const before = await readCursor(work);
+    const rows = await keepEntries(work, page.items);
+    const last = page.items[page.items.length - 1];
+    const cursor: Cursor = {
+      epoch: page.epoch,
+      position: Math.max(before.position, last?.position ?? 0),
+      head: page.head,
+      backedUpTo: page.backed_up_to,
+    };
+    await work.objectStore('meta').put(cursor, 'cursor');
+    await heardServer(work, page.server_now, page.backed_up_to);
+    const folded = await refold(
+      work,
+      rows.flatMap((row) => row.keys),
+    );
+    return { cursor, folded };
+  });
+  publish({ ...folded, queue: true });
+  return cursor;
+}
+
+async function keepEntries(work: Work, items: readonly Pulled[]): Promise<EntryRow[]> {
+  const entries = work.objectStore('entries');
+  const rows = await Promise.all(items.map(async (item) => received(item, await entries.get(idOf(item)))));
+  await Promise.all(rows.map((row) => entries.put(row)));
+  await countIn(work, rows);
+  return rows;
+}
+
+function idOf(item: Pulled): string {
+  return (item.entry as Entry).id;
+}
+
+function received(item: Pulled, known: EntryRow | undefined): EntryRow {
+  const entry = item.entry as Entry;
+  const row: EntryRow = { id: entry.id, entry, stamp: item.stamp, position: item.position, keys: keysOfEntry(entry) };
+  // The server's bytes are the record's; of one's own note the sent text and its chain are kept besides, for sending
+  // it again after a restored backup.
+  if (known?.own) row.own = known.own;
+  if (known?.text !== undefined) row.text = known.text;
+  if (known?.chain !== undefined) row.chain = known.chain;
+  return row;
+}
+
+/** Adds entries that have come into the cursor's reach to the sums of their lots. */
+async function countIn(work: Work, rows: readonly EntryRow[]): Promise<void> {
+  const meta = work.objectStore('meta');
+  const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};
+  for (const row of rows) addTo(sums, row);
+  await meta.put(sums, 'sums');
+}
+
+export function addTo(sums: Record<string, LotSum>, row: EntryRow): void {
+  const lot = row.entry.lot ?? '';
+  const sum = sums[lot] ?? { count: 0, sum: sumHex(0n) };
+  sums[lot] = {
+    count: sum.count + 1,
+    sum: sumHex(addSum(parseSum(sum.sum), entryHash(canonical(row.entry), row.stamp))),
+  };
+}

@@ -1,0 +1,54 @@
+/** How many notes wait, and what was last sent: counted anew after every save, delivery and pull, in every tab. */
+import { signal } from '@preact/signals';
+import { base } from './base';
+import { hear } from './changes';
+import { waitingPhotos } from './photos';
+import type { Cursor, Meta } from './shape';
+
+export interface Waiting {
+  waiting: number;
+  parked: number;
+  photos: number;
+  /** When a batch of this phone last arrived at the server, ms since 1970; 0 for never. */
+  lastSentAt: number;
+  /** The server's last verdict on whether phone and server hold the same. */
+  told: Meta['told'] | undefined;
+  backedUpTo: number;
+}
+
+export const waiting = signal<Waiting>({
+  waiting: 0,
+  parked: 0,
+  photos: 0,
+  lastSentAt: 0,
+  told: undefined,
+  backedUpTo: 0,
+});
+
+export async function count(): Promise<void> {
+  const work = (await base()).transaction(['entries', 'meta']);
+  const entries = work.objectStore('entries');
+  const meta = work.objectStore('meta');
+  const [queued, parked, sent, told, cursor] = await Promise.all([
+    entries.index('pending').count(),
+    entries.index('parked').count(),
+    meta.get('sent') as Promise<Meta['sent'] | undefined>,
+    meta.get('told') as Promise<Meta['told'] | undefined>,
+    meta.get('cursor') as Promise<Cursor | undefined>,
+  ]);
+  waiting.value = {
+    waiting: queued,
+    parked,
+    photos: await waitingPhotos(),
+    lastSentAt: sent?.at ?? 0,
+    told,
+    backedUpTo: cursor?.backedUpTo ?? 0,
+  };
+}
+
+export async function startCounting(): Promise<void> {
+  hear((changed) => {
+    if (changed.queue) void count();
+  });
+  await count();
+}

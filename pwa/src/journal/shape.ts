@@ -1,0 +1,144 @@
+/**
+ * What the phone keeps, store by store. The shape is frozen: a later build may add stores and indexes under a higher
+ * number, and never drops or renames one, since a store may hold the only copy of somebody's notes.
+ */
+import type { DBSchema } from 'idb';
+import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../schema/types';
+
+export const BASE_NAME = 'bedwalk';
+export const BASE_VERSION = 1;
+
+/** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
+export interface EntryRow {
+  id: string;
+  entry: Entry;
+  stamp: Stamp;
+  /** Place in the server's journal, 0 while the server has not given one. */
+  position: number;
+  /** Record keys that the entry has a part in. */
+  keys: string[];
+  /** Only for entries written here: the canonical bytes as they are sent, and the chain hash after them. */
+  text?: string;
+  chain?: string;
+  /** Only for entries written here: device, incarnation, sequence. */
+  own?: [string, number, number];
+  /** Only while it waits to be sent: incarnation and sequence, the order of sending. */
+  pending?: [number, number];
+  /** Set when the server keeps it apart from the record until somebody decides. */
+  state?: 'held' | 'review';
+  faults?: Fault[];
+  /** Set on own notes of a person who is no longer paired here: kept, shown, sent when that person pairs again. */
+  parked?: 1;
+}
+
+/** A record folded from its entries, with what it is looked up by. */
+export interface RecordRow {
+  key: string;
+  /** The key's prefix, or a fact's own kind. */
+  kind: string;
+  bed?: string;
+  lot?: string;
+  walk?: string;
+  record: Folded;
+}
+
+/** Who writes here, and where its sequence and chain stand. Read and moved only inside the transaction of a save. */
+export interface Writer {
+  device: string;
+  inc: number;
+  person: string;
+  seq: number;
+  chain: string;
+  /** The newest server time seen, ms since 1970. */
+  floor: number;
+}
+
+export interface Cursor {
+  epoch: string;
+  position: number;
+  head: number;
+  backedUpTo: number;
+}
+
+export interface LotSum {
+  count: number;
+  sum: string;
+}
+
+/** A pot card that is being filled in: every tap is kept here until "next pot" makes one entry of it. */
+export interface Draft {
+  walk: string;
+  bed: string;
+  /** The id that the entry will have, so that a repeated save cannot note a pot twice. */
+  id: string;
+  /** Set when an earlier pot is being corrected. */
+  pot?: string;
+  replaces?: string;
+  /** The trait whose question is on the screen. */
+  trait: string;
+  now: Observation;
+  /** The states before each tap, oldest first, for Undo. */
+  before: Observation[];
+  /** Digits typed but not yet a number in range ("3" of 31). */
+  typed?: string;
+}
+
+/** A note before it is saved. Its id is fixed, so saving it again after a failure cannot note a thing twice. */
+export interface Intent<K extends Kind = Kind> {
+  id: string;
+  kind: K;
+  body: EntryBody[K];
+  lot?: string;
+  bed?: string;
+}
+
+/** What Today says about a bed, kept so that a start does not score every bed. */
+export interface Brief {
+  bed: string;
+  walk: string;
+  lastWalkAt: number;
+  uniformity: number;
+  low: number;
+  high: number;
+  known: boolean;
+  few: boolean;
+  seen: number;
+  heldBy: string;
+  chlorosis: number;
+  rot: number;
+}
+
+export interface Meta {
+  writer: Writer;
+  cursor: Cursor;
+  me: Me;
+  sums: Record<string, LotSum>;
+  sent: { at: number };
+  told: { equal: boolean; position: number; at: number };
+  persisted: { granted: boolean };
+}
+
+export interface Shape extends DBSchema {
+  entries: {
+    key: string;
+    value: EntryRow;
+    indexes: {
+      keys: string;
+      pending: [number, number];
+      own: [string, number, number];
+      position: number;
+      parked: number;
+    };
+  };
+  records: {
+    key: string;
+    value: RecordRow;
+    indexes: { kind: string; bed: [string, string]; lot: [string, string]; walk: string };
+  };
+  meta: { key: string; value: Meta[keyof Meta] };
+  drafts: { key: string; value: Draft };
+  briefs: { key: string; value: Brief };
+}
+
+export const stores = ['entries', 'records', 'meta', 'drafts', 'briefs'] as const;
+export type Store = (typeof stores)[number];

@@ -1,0 +1,165 @@
+/**
+ * Speaks to the server, and believes only what is surely an answer of it: status 200, JSON by its type, and the shape
+ * that was asked for. A portal page, a proxy's error or half an answer is a Refusal, and nothing counts as delivered.
+ */
+import type { DigestAnswer, Me, Problem, Pull, Push, PushAnswer } from '../../../schema/types';
+
+/** Why there is no answer. */
+export type Why =
+  | 'offline' // nobody answered
+  | 'portal' // somebody answered, but not the server
+  | 'unpaired' // 401: the pairing is over or was never made
+  | 'revoked' // 403: the device was revoked
+  | 'busy' // 429 or 5xx: later
+  | 'refused'; // the server says why in a problem
+
+export class Refusal extends Error {
+  override readonly name = 'Refusal';
+  readonly why: Why;
+  readonly problem: Problem | undefined;
+
+  constructor(why: Why, problem?: Problem) {
+    super(problem ? `${problem.code}: ${problem.detail} ${problem.remedy}` : why);
+    this.why = why;
+    this.problem = problem;
+  }
+}
+
+const PATIENCE_MS = 30_000;
+
+/** A batch as it is sent. Entries travel as the bytes that were chained, never as re-written JSON. */
+export interface Batch {
+  push: Push;
+  texts: readonly string[];
+}
+
+export async function push({ push: batch, texts }: Batch): Promise<PushAnswer> {
+  const head = JSON.stringify({ ...batch, entries: [] });
+  const answer = await ask('/api/push', await packed(`${head.slice(0, head.lastIndexOf(']'))}${texts.join(',')}]}`));
+  if (!isPushAnswer(answer, batch)) throw new Refusal('portal');
+  return answer;
+}
+
+export async function pull(epoch: string, after: number, limit: number): Promise<Pull> {
+  const query = new URLSearchParams({ epoch, after: String(after), limit: String(limit) });
+  const answer = await ask(`/api/pull?${query.toString()}`);
+  if (!isPull(answer, after)) throw new Refusal('portal');
+  return answer;
+}
+
+export async function digest(told: unknown): Promise<DigestAnswer> {
+  const answer = await ask('/api/digest', sent(told));
+  if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
+    throw new Refusal('portal');
+  return answer as unknown as DigestAnswer;
+}
+
+export async function me(): Promise<Me> {
+  return asMe(await ask('/api/me'));
+}
+
+export async function pair(code: string, name: string): Promise<Me> {
+  return asMe(await ask('/api/pair', sent({ code, name })));
+}
+
+/** Asks for a new incarnation, after the chain has shown that this device was copied or set back. */
+export async function incarnation(): Promise<number> {
+  const answer = await ask('/api/incarnation', { method: 'POST' });
+  if (!isObject(answer) || !isCount(answer['inc']) || answer['inc'] < 1) throw new Refusal('portal');
+  return answer['inc'];
+}
+
+/** @throws Refusal */
+export async function ask(path: string, init: RequestInit = {}): Promise<unknown> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, { cache: 'no-store', signal: AbortSignal.timeout(PATIENCE_MS), ...init });
+  } catch {
+    throw new Refusal('offline');
+  }
+  const type = answer.headers.get('content-type') ?? '';
+  const body = await bodyOf(answer, type);
+  if (answer.status === 200 || answer.status === 201) {
+    if (type.startsWith('application/json') && body !== undefined) return body;
+    throw new Refusal('portal');
+  }
+  const problem = isProblem(body) ? body : undefined;
+  if (answer.status === 429 || answer.status >= 500) throw new Refusal('busy', problem);
+  if (!problem) throw new Refusal('portal');
+  if (answer.status === 401) throw new Refusal('unpaired', problem);
+  if (answer.status === 403) throw new Refusal('revoked', problem);
+  throw new Refusal('refused', problem);
+}
+
+async function bodyOf(answer: Response, type: string): Promise<unknown> {
+  if (!/^application\/(problem\+)?json/.test(type)) return undefined;
+  try {
+    return await answer.json();
+  } catch {
+    return undefined;
+  }
+}
+
+function sent(body: unknown): RequestInit {
+  return { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) };
+}
+
+/** A batch gzipped where the browser can; notes of one walk shrink to a tenth. */
+async function packed(text: string): Promise<RequestInit> {
+  const json = { 'content-type': 'application/json' };
+  if (typeof CompressionStream === 'undefined') return { method: 'POST', headers: json, body: text };
+  const stream = new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'));
+  return {
+    method: 'POST',
+    headers: { ...json, 'content-encoding': 'gzip' },
+    body: await new Response(stream).arrayBuffer(),
+  };
+}
+
+function isPushAnswer(answer: unknown, batch: Push): answer is PushAnswer {
+  if (!isObject(answer) || !isEpoch(answer['epoch']) || !isCount(answer['high']) || !isCount(answer['head']))
+    return false;
+  if (!Array.isArray(answer['given']) || answer['given'].length !== batch.entries.length) return false;
+  if (answer['high'] < batch.from + batch.entries.length - 1) return false;
+  return answer['given'].every((given: unknown, index) => {
+    const entry = batch.entries[index] as { id: string };
+    return (
+      isObject(given) && given['id'] === entry.id && typeof given['state'] === 'string' && isObject(given['stamp'])
+    );
+  });
+}
+
+function isPull(answer: unknown, after: number): answer is Pull {
+  if (!isObject(answer) || !isEpoch(answer['epoch']) || !isCount(answer['head'])) return false;
+  if (!Array.isArray(answer['items']) || typeof answer['more'] !== 'boolean') return false;
+  let last = after;
+  return answer['items'].every((item: unknown) => {
+    if (!isObject(item) || !isCount(item['position']) || item['position'] <= last) return false;
+    last = item['position'];
+    return isObject(item['entry']) && typeof item['entry']['id'] === 'string' && isObject(item['stamp']);
+  });
+}
+
+function asMe(answer: unknown): Me {
+  if (!isObject(answer) || typeof answer['device'] !== 'string' || typeof answer['person'] !== 'string') {
+    throw new Refusal('portal');
+  }
+  if (!isEpoch(answer['epoch']) || !isCount(answer['inc'])) throw new Refusal('portal');
+  return answer as unknown as Me;
+}
+
+function isProblem(body: unknown): body is Problem {
+  return isObject(body) && typeof body['code'] === 'string' && typeof body['detail'] === 'string';
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function isCount(value: unknown): value is number {
+  return typeof value === 'number' && Number.isSafeInteger(value) && value >= 0;
+}
+
+function isEpoch(value: unknown): value is string {
+  return typeof value === 'string' && value !== '';
+}

@@ -1,0 +1,165 @@
+/**
+ * Saves notes. One user action is one entry (or, where it makes several things at once, several entries in one
+ * transaction), and nothing is called saved before the transaction is complete. Sequence and chain are read and moved
+ * inside the transaction, so two tabs can never fork them, and a kill leaves either the whole save or nothing.
+ */
+import { needs, version } from '../../../schema/limits';
+import type { Entry, EntryBody, Kind, Stamped } from '../../../schema/types';
+import { canonical, chain, chainHex, parseChain } from '../../../sync/journal/journal';
+import { within, type Work } from './base';
+import { publish } from './changes';
+import { mono, session, wall } from './clock';
+import { setAside, takeBack } from './emergency';
+import { randomId } from './ids';
+import { keysOfEntry, pendingStamp, refold, stamped } from './refold';
+import type { EntryRow, Intent, Store, Writer } from './shape';
+import { askToStay } from './storage';
+import { wake } from './wake';
+
+/** The note could not be saved. Kept says where it is now. */
+export class NotSaved extends Error {
+  override readonly name = 'NotSaved';
+  readonly code: 'full' | 'broken' | 'unpaired';
+  readonly kept: 'aside' | 'memory' | 'nowhere';
+
+  constructor(code: NotSaved['code'], kept: NotSaved['kept'], cause?: unknown) {
+    super(`the note is not saved (${code}); ${remedies[code]}`, { cause });
+    this.code = code;
+    this.kept = kept;
+  }
+}
+
+const remedies = {
+  full: 'free some space on the phone, then save again',
+  broken: 'close the app and open it again',
+  unpaired: 'pair the phone first',
+};
+
+/** Saves one note; resolves when it is on the disk. */
+export async function note<K extends Kind>(
+  kind: K,
+  body: EntryBody[K],
+  where: { lot?: string; bed?: string; id?: string } = {},
+): Promise<Stamped> {
+  const [saved] = await save([intent(kind, body, where)]);
+  if (!saved) throw new NotSaved('broken', 'nowhere');
+  return saved;
+}
+
+/** Makes a note ready to be saved; lot and bed of its envelope follow from its body where the kind says so. */
+export function intent<K extends Kind>(
+  kind: K,
+  body: EntryBody[K],
+  where: { lot?: string; bed?: string; id?: string } = {},
+): Intent<K> {
+  const made: Intent<K> = { id: where.id ?? randomId(), kind, body };
+  const lot = where.lot ?? at(body, needs[kind].lot.from);
+  const bed = where.bed ?? at(body, needs[kind].bed.from);
+  if (lot) made.lot = lot;
+  if (bed) made.bed = bed;
+  return made;
+}
+
+/**
+ * Saves several notes, all or none, and with them whatever `also` does to the stores.
+ * @throws NotSaved, after setting the notes aside where that was possible
+ */
+export async function save(
+  notes: readonly Intent[],
+  also: (work: Work) => Promise<void> = async () => undefined,
+): Promise<Stamped[]> {
+  const of: Store[] = ['entries', 'records', 'meta', 'drafts', 'briefs'];
+  try {
+    const { rows, folded } = await within('readwrite', of, async (work) => {
+      const rows = await append(work, notes);
+      const folded = await refold(
+        work,
+        rows.flatMap((row) => row.keys),
+      );
+      await also(work);
+      return { rows, folded };
+    });
+    takeBack(notes.map((each) => each.id));
+    publish({ ...folded, queue: true });
+    void askToStay();
+    wake('saved');
+    return rows.map(stamped);
+  } catch (error) {
+    throw refused(notes, error);
+  }
+}
+
+function refused(notes: readonly Intent[], error: unknown): NotSaved {
+  if (error instanceof NotSaved) return error;
+  const full = error instanceof DOMException && error.name === 'QuotaExceededError';
+  return new NotSaved(full ? 'full' : 'broken', setAside(notes) ? 'aside' : 'memory', error);
+}
+
+async function append(work: Work, notes: readonly Intent[]): Promise<EntryRow[]> {
+  const meta = work.objectStore('meta');
+  const entries = work.objectStore('entries');
+  const writer = (await meta.get('writer')) as Writer | undefined;
+  if (!writer) throw new NotSaved('unpaired', 'nowhere');
+  const rows: EntryRow[] = [];
+  for (const each of notes) {
+    // A repeated save of the same intent, after an answer that never came, finds its entry already here.
+    const there = await entries.get(each.id);
+    if (there) {
+      rows.push(there);
+      continue;
+    }
+    const row = chained(writer, entryOf(writer, each));
+    await entries.add(row);
+    rows.push(row);
+  }
+  await meta.put(writer, 'writer');
+  return rows;
+}
+
+function entryOf(writer: Writer, each: Intent): Entry {
+  const entry: Entry = {
+    id: each.id,
+    device: writer.device,
+    inc: writer.inc,
+    seq: writer.seq + 1,
+    v: version,
+    kind: each.kind,
+    person: writer.person,
+    wall: wall(),
+    session,
+    mono: mono(),
+    floor: writer.floor,
+    body: each.body,
+  };
+  if (each.lot) entry.lot = each.lot;
+  if (each.bed) entry.bed = each.bed;
+  return entry;
+}
+
+/** Gives an entry its bytes and its place in the chain, and moves the writer past it. */
+export function chained(writer: Writer, entry: Entry): EntryRow {
+  const text = canonical(entry);
+  writer.seq = entry.seq;
+  writer.chain = chainHex(chain(parseChain(writer.chain), text));
+  // Read back from its own bytes: what is folded here is exactly what the others will get.
+  const kept = JSON.parse(text) as Entry;
+  return {
+    id: kept.id,
+    entry: kept,
+    stamp: pendingStamp(kept),
+    position: 0,
+    keys: keysOfEntry(kept),
+    text,
+    chain: writer.chain,
+    own: [kept.device, kept.inc, kept.seq],
+    pending: [kept.inc, kept.seq],
+  };
+}
+
+function at(body: unknown, path: string): string | undefined {
+  let found: unknown = body;
+  for (const part of path === '' ? [] : path.split('.')) {
+    found = typeof found === 'object' && found !== null ? (found as Record<string, unknown>)[part] : undefined;
+  }
+  return typeof found === 'string' && found !== '' ? found : undefined;
+}

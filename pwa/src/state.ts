@@ -1,0 +1,105 @@
+/** What the whole app knows of itself: who is at the phone, whether it is in range, what waits, and how it likes it. */
+import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
+import type { Me } from '../../schema/types';
+import { base } from './journal/base';
+import { courier, seenMe, type CourierState } from './journal/courier';
+import { hear } from './journal/changes';
+import { waiting } from './journal/queue';
+import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
+
+export { nudge } from './journal/live';
+
+/** Who this device is paired as; undefined while it is not. */
+export const me = signal<Me | undefined>(undefined);
+
+export const online = signal(navigator.onLine);
+
+export interface Queue {
+  waiting: number;
+  lastSentAt: number;
+  state: CourierState;
+  /** The server's own sentence, where it gave one. */
+  detail: string;
+}
+
+export const queue: ReadonlySignal<Queue> = computed(() => ({
+  waiting: waiting.value.waiting,
+  lastSentAt: waiting.value.lastSentAt,
+  state: courier.value.state,
+  detail: courier.value.detail,
+}));
+
+export interface Settings {
+  language: Language;
+  units: Units;
+  hand: 'right' | 'left';
+  text: 'normal' | 'large';
+  theme: 'plain' | 'sun' | 'dark' | 'auto';
+  /** How buds and heads are entered first. */
+  entry: 'keypad' | 'steps';
+  /** What a caliper that types sends. */
+  caliper: 'mm' | 'in';
+}
+
+const SLOT = 'bedwalk-settings';
+
+/** The person's own choices. In localStorage, since the first paint needs them before the database is open. */
+export const settings = signal<Settings>(readSettings());
+
+export function choose(changes: Partial<Settings>): void {
+  settings.value = { ...settings.value, ...changes };
+}
+
+/** Applies settings and keeps them; keeps `me` and `online` true. Called once, before the first paint. */
+export async function startState(): Promise<void> {
+  effect(() => {
+    const now = settings.value;
+    const root = document.documentElement;
+    root.dataset['theme'] = now.theme === 'auto' ? (prefersDark() ? 'dark' : 'plain') : now.theme;
+    root.dataset['text'] = now.text;
+    root.dataset['hand'] = now.hand;
+    shownUnits.value = now.units;
+    void speak(now.language);
+    try {
+      localStorage.setItem(SLOT, JSON.stringify(now));
+    } catch {
+      // A phone too full for a few settings still works with them until it is closed.
+    }
+  });
+  for (const event of ['online', 'offline']) addEventListener(event, () => (online.value = navigator.onLine));
+  hear((changed) => {
+    if (changed.queue) void readMe();
+  });
+  effect(() => {
+    if (seenMe.value) me.value = seenMe.value;
+  });
+  await readMe();
+}
+
+async function readMe(): Promise<void> {
+  const known = (await (await base()).get('meta', 'me')) as Me | undefined;
+  if (known?.device !== me.value?.device || known?.role !== me.value?.role) me.value = known;
+}
+
+function prefersDark(): boolean {
+  return matchMedia('(prefers-color-scheme: dark)').matches;
+}
+
+function readSettings(): Settings {
+  const fallback: Settings = {
+    language: languageOfDevice(),
+    units: { length: 'cm', temperature: 'C', volume: 'L' },
+    hand: 'right',
+    text: 'normal',
+    theme: 'plain',
+    entry: 'keypad',
+    caliper: 'mm',
+  };
+  try {
+    const kept = JSON.parse(localStorage.getItem(SLOT) ?? '{}') as Partial<Settings>;
+    const full = { ...fallback, ...kept };
+    return languages.includes(full.language) ? full : { ...full, language: fallback.language };
+  } catch {
+    return fallback;
+  }
+}
