@@ -1,0 +1,114 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import * as stats from './index.ts';
+import { same } from './testing.ts';
+
+interface Check {
+  id: string;
+  computation: string;
+  inputs: Record<string, unknown>;
+  expected: Record<string, unknown>;
+  tolerance: { rel?: number; abs?: number };
+}
+
+type Values = (number | null)[];
+
+const pair = (i: stats.Interval): (number | null)[] => [i.low, i.high];
+
+/** What the phone reckons of the published checks, by the names they use. A value it does not reckon is left to the server. */
+const reckon: Record<string, (c: Check) => Record<string, unknown>> = {
+  summary: ({ inputs }) => {
+    const block = inputs['block'] as number[] | undefined;
+    const repeated = block && Array.from({ length: inputs['block_repeats'] as number }, () => block).flat();
+    const x = repeated ? [inputs['first'] as number, ...repeated] : (inputs['x'] as Values);
+    const s = stats.spreadOf(x, 0.95);
+    return { n: s.n, n_missing: s.missing, mean: s.mean, sd: s.sd, cv: s.cv, cv_haldane: s.cvCorrected };
+  },
+  'cv-summary': ({ inputs }) => {
+    const s = stats.spreadOf((inputs['x'] as Values | undefined) ?? [], 0.95);
+    const cv = s.cv ?? (inputs['cv'] as number | undefined) ?? (inputs['sd'] as number) / (inputs['mean'] as number);
+    const n = s.cv === null ? (inputs['n'] as number) : s.n;
+    const limits = pair(stats.vangelInterval(cv, n, 0.95));
+    return { cv, vangel: limits, vangel95: limits, vangel90: pair(stats.vangelInterval(cv, n, 0.9)) };
+  },
+  pooled: ({ inputs }) => ({
+    cv_rms: stats.poolWithin(Object.values(inputs['groups'] as Record<string, Values>), 0.95).cv,
+  }),
+  share: ({ inputs }) => {
+    const s = stats.shareOf(
+      inputs['x'] as number,
+      inputs['n'] as number,
+      0,
+      (inputs['conf'] as number | undefined) ?? 0.95,
+    );
+    return { p: s.value, wilson: pair(s.interval) };
+  },
+  'upper-of-none': ({ inputs }) => ({ p: stats.upperOfNone(inputs['n'] as number, inputs['conf'] as number) }),
+  severity: ({ inputs }) => {
+    const s = stats.severityOf(inputs['freq'] as number[]);
+    return {
+      n: s.n,
+      incidence: s.incidence,
+      mean_class: s.meanClass,
+      mean_class_affected: s.meanClassAffected,
+      severity_index_pct: s.index,
+    };
+  },
+  'sprt-binomial': ({ inputs, expected }) => {
+    const [p0, p1, alpha, beta] = ['p0', 'p1', 'alpha', 'beta'].map((k) => inputs[k] as number) as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    const s = stats.newSprt(p0, p1, alpha, beta, 0, 0);
+    if (s === null) return {};
+    const n = expected['n'] as number[];
+    return {
+      slope: s.slope,
+      h_low: s.low,
+      h_high: s.high,
+      min_n_accept_zero: stats.firstAccept(s),
+      n,
+      accept_at_or_below: n.map((k) => stats.acceptAt(s, k)),
+      reject_at_or_above: n.map((k) => stats.rejectAt(s, k)),
+    };
+  },
+};
+
+/** Values of the kinds above, and whole kinds, that only the server reckons. A new kind must be put on one side or the other. */
+const serverValues = new Set([
+  'lag1', 'mckay', 'mckay95', 'exact_nct', 'exact_nct95', 'n_lots', 'means', 'sds', 'pooled_sd', 'grand_mean',
+  'cv_pooled_sd_over_grand_mean', 'cv_total', 'clopper_pearson', 'jeffreys', 'median_class', 'L_at_p0', 'L_at_slope',
+  'L_at_p1', 'asn_p0', 'asn_slope', 'asn_p1',
+]); // prettier-ignore
+const serverKinds = new Set(
+  `acceptance-plan bivariate components curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
+  days-between degree-day degree-day-week dispersion edge-middle evenness grade-normal green gwet hypergeometric-bounds icc iso-53
+  iso-week iwao iwao-fit joins kappa kappa-weights line mean-interval mixture moran moran-all-orders moran-gaps need-cv
+  need-detect need-detect-share need-mean need-share negative-binomial neyman oc-curve oc-find-plan oc-points oc-variables ordinal
+  pairs predict predict-grades predict-pmf predict-sum quantile ranks score-interval score-yes-no sprt-exact
+  sprt-negative-binomial sprt-normal sprt-poisson stop-cv stop-mean taylor tolerance tolerance-interval trend variables-share`.split(
+    /\s+/,
+  ),
+);
+
+const folder = new URL('../../fixtures/checks/', import.meta.url);
+const files = readdirSync(folder).filter((f) => f.endsWith('.json'));
+const cases = files.flatMap((f) => JSON.parse(readFileSync(new URL(f, folder), 'utf8')) as Check[]);
+
+describe('the phone meets the published checks', () => {
+  it('knows of every kind of computation whether it is the phone’s or the server’s', () => {
+    const unknown = cases.map((c) => c.computation).filter((k) => !(k in reckon) && !serverKinds.has(k));
+    expect(unknown).toEqual([]);
+  });
+  for (const c of cases.filter((one) => one.computation in reckon)) {
+    it(c.id, () => {
+      const have = reckon[c.computation]?.(c) ?? {};
+      for (const [name, want] of Object.entries(c.expected)) {
+        if (name in have) same(have[name], want, name, c.tolerance.rel ?? 0, c.tolerance.abs ?? 0);
+        else if (!(name === 'n' && c.computation === 'pooled')) expect(serverValues, name).toContain(name);
+      }
+    });
+  }
+});
