@@ -1,0 +1,24 @@
+/** The words that only the supervisor's pages show. Both languages come with those pages, so they change at once. */
+import { computed } from '@preact/signals';
+import { language } from '.';
+import { bed as bedEn } from './en/bed';
+import { desk as deskEn } from './en/desk';
+import { findings as findingsEn } from './en/findings';
+import { lot as lotEn } from './en/lot';
+import { phones as phonesEn } from './en/phones';
+import { bed as bedEs } from './es/bed';
+import { desk as deskEs } from './es/desk';
+import { findings as findingsEs } from './es/findings';
+import { lot as lotEs } from './es/lot';
+import { phones as phonesEs } from './es/phones';
+
+export const english = { desk: deskEn, bed: bedEn, lot: lotEn, phones: phonesEn, findings: findingsEn };
+export const spanish = {
+  desk: deskEs,
+  bed: bedEs,
+  lot: lotEs,
+  phones: phonesEs,
+  findings: findingsEs,
+} satisfies typeof english;
+
+export const d = computed<typeof english>(() => (language.value === 'es' ? spanish : english));

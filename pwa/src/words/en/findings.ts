@@ -1,0 +1,63 @@
+/** What sync/bed found, said the way one grower says it to another. The codes and their numbers: sync/bed/codes.go. */
+import type { Finding } from '../../../../schema/types';
+import { distance, number, percent, points } from '../format';
+import { counter } from '../plural';
+
+/** The names that a sentence needs and a finding does not carry. */
+export interface About {
+  /** A lot as the crew calls it; "" where the finding is about the whole bed. */
+  lot: string;
+  entryEnd: string;
+  farEnd: string;
+  /** Writes a size of the finding's trait: a head in the person's unit, or a count of buds. */
+  size: (value: number) => string;
+}
+
+export type Say = (finding: Finding, about: About) => string;
+
+const pots = counter('en', { one: 'pot', other: 'pots' });
+const values = counter('en', { one: 'value looks', other: 'values look' });
+
+const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
+const isBuds = (finding: Finding) => finding.trait === 'buds';
+const trait = (finding: Finding) => (isBuds(finding) ? 'Bud counts' : 'Heads');
+const inLot = (about: About) => (about.lot === '' ? '' : ` in lot ${about.lot}`);
+const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
+const side = (finding: Finding) => (finding.end === 'far' ? 'side away from the aisle' : 'aisle side');
+const shrink = (finding: Finding) => (isBuds(finding) ? 'fall' : 'shrink');
+const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
+const bounds = (finding: Finding) => `${points(at(finding, 'low'))} to ${percent(at(finding, 'high'))}`;
+
+const together = (what: string, remedy: string) => (finding: Finding) =>
+  `${what} on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}, standing together from ${metres(finding, 'from_m')} to ${metres(finding, 'to_m')} from the entry end. ${remedy}`;
+
+export const findings = {
+  gradient: (finding, about) =>
+    `${trait(finding)} ${shrink(finding)} toward the ${end(finding, about)} end, about ${percent(at(finding, 'per_5m'))} every ${distance(5000)}; ${percent(at(finding, 'total'))} over the bed.`,
+  across: (finding) =>
+    `${trait(finding)} ${shrink(finding)} toward the ${side(finding)}, by ${percent(at(finding, 'total'))} over the bed's width.`,
+  edge: (finding) =>
+    `${trait(finding)} are ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'lower' : 'higher'} at the aisle than inside (${pots(at(finding, 'edge_n'))} at the edge).`,
+  patch: (finding) => `Pots of like ${isBuds(finding) ? 'bud count' : 'head size'} stand together: look for a patch.`,
+  patch_rot: together('Root rot', 'Look at water and drainage there.'),
+  patch_chlorosis: together('Chlorosis', 'Look at that stretch first.'),
+  patch_disease: together('Disease suspected', 'Hold that stretch: do not move or dump pots.'),
+  clumped: () => 'Bud counts differ more from pot to pot than chance alone would make them.',
+  two_groups: (finding, about) =>
+    `${trait(finding)}${inLot(about)} fall into two groups: about ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) and ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
+  rot: (finding, about) =>
+    `Root rot in ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Pull more there, and send roots to a lab before treating.`,
+  chlorosis: (finding, about) =>
+    `Chlorosis on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}).`,
+  disease: (finding, about) =>
+    `Disease suspected on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)}. Hold them: do not move or dump.`,
+  between_lots: (finding) =>
+    `${percent(at(finding, 'share'))} of the spread in head size lies between the ${number(at(finding, 'lots'))} lots: judge them apart.`,
+  holds_back: (finding) =>
+    `${isBuds(finding) ? 'Bud count' : 'Head size'} holds the bed back: uniformity ${points(at(finding, 'uniformity'))}, where ${isBuds(finding) ? 'head size' : 'bud count'} has ${points(at(finding, 'other'))}.`,
+  disagree: (finding, about) =>
+    `${trait(finding)}${inLot(about)}: the spread lets ${percent(at(finding, 'expected'))} of pots be near the mean, but ${percent(at(finding, 'counted'))} were. Look at the dots.`,
+  edge_bias: (finding) =>
+    `${percent(at(finding, 'seen'))} of the pots seen stand at the edge, but only ${percent(at(finding, 'bed'))} of the bed does. Pull more from inside.`,
+  slips: (finding) => `${values(at(finding, 'x'))} like a slip of the pen. Look at those pots again.`,
+} satisfies { [code: string]: Say };

@@ -1,0 +1,158 @@
+import { counter, form } from '../plural';
+import type { bed as english } from '../en/bed';
+
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+
+export const bed = {
+  seenOf: (seen: number, standing: string) => `${pots(seen)} vistas de ${standing} en pie`,
+  walkedBy: (when: string, who: string) => `recorrida ${when} por ${who}`,
+  neverTitle: 'Nadie ha recorrido esta cama',
+  never:
+    'Un monitor la abre en el teléfono en Hoy y toca «Empezar recorrido». Lo que anote aparece aquí cuando llegue al servidor.',
+  closed: (until: string) =>
+    `Cerrada hasta ${until} por el intervalo de reingreso de una aplicación. Antes no se ofrecen recorridos. La etiqueta es la ley.`,
+  walk: 'Recorrido',
+  walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
+  walkLatest: 'el último',
+  csv: 'Bajar como CSV',
+  askRound: 'Pedir segunda lectura a ciegas',
+  size: (length: string, width: string, rows: number, across: number) =>
+    `${length} por ${width}, ${rows} hileras de ${across}`,
+
+  evenTitle: 'Qué tan pareja',
+  heldBy: (trait: string) => `la detiene: ${trait}`,
+  outOf: 'de cada 100 macetas, cerca del promedio de su lote',
+  few: (n: number) => `Solo ${pots(n)}: pocas para dar un número. Saque más antes de juzgar.`,
+  withoutSlips: (value: string) => `Sin las medidas que parecen errores de anotación sería ${value}.`,
+  trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
+  enough: 'El recorrido vio lo suficiente para la certeza buscada.',
+  more: (count: number) => `Unas ${pots(count)} más darían la certeza buscada.`,
+  minimum: (count: number) => `Faltan ${count} para el mínimo de macetas.`,
+  maximum: 'El recorrido llegó al máximo de macetas.',
+  edge: (seen: string, all: string) => `${seen} de las macetas vistas están junto a un pasillo; de todas, ${all}.`,
+  between: (value: string, n: number) =>
+    `${value} de la variación del tamaño de copa está entre los lotes (${pots(n)}).`,
+
+  saysTitle: 'Lo que dice el recorrido',
+  saysNone: 'Nada resalta a lo largo, a lo ancho ni entre los lotes.',
+
+  alongTitle: 'Las macetas vistas, a lo largo de la cama',
+  alongNote: 'La entrada a la izquierda, el pasillo cercano abajo. A escala a lo largo; a lo ancho está estirada.',
+  legendSeen: 'vista',
+  legendTrouble: 'pudrición, clorosis o enfermedad',
+  legendStruck: 'tachada',
+
+  headTitle: 'Tamaño de copa',
+  budsTitle: 'Número de botones',
+  band: (share: string) => `La franja es el promedio del lote ± ${share}; la línea es el promedio.`,
+  dots: (trait: string, said: string) => `${trait}, un punto por maceta. ${said}`,
+  dotsLot: (lot: string, n: number, mean: string, inside: string) =>
+    `${lot}: ${pots(n)}, promedio ${mean}, ${inside} dentro de la franja`,
+  inBand: (x: number, n: number) => `${x} de ${n} en la franja`,
+  traitNone: (trait: string) => `Nadie revisó ${trait} en este recorrido.`,
+
+  rootsTitle: 'Raíces y hojas',
+  cover: 'Cobertura de raíz: cuánto del cepellón agarran',
+  coverClass: ['nada', '1 quinto', '2 quintos', '3 quintos', '4 quintos', 'todo'],
+  life: 'Vida de raíz: si están vivas',
+  lifeClass: ['muertas', 'casi muertas', 'mitad', 'casi todas vivas', 'vivas'],
+  notLooked: 'No se revisó en este recorrido.',
+  rot: 'Pudrición de raíz',
+  thin: 'Pocas raíces',
+  chlorosis: 'Clorosis',
+  lowerBrown: 'Hojas de abajo cafés junto a la maceta',
+  lowerBrownNote: 'natural donde las macetas están juntas; se cuenta aparte de enfermedad',
+  disease: 'Posible enfermedad',
+  severity: (index: string, n: number) => `índice de severidad ${index} de 100 en ${pots(n)}`,
+  softFlush: (n: number) => `${pots(n)} con brote tierno, que es claro por naturaleza`,
+
+  lotsTitle: 'Lote por lote',
+  lot: 'Lote',
+  rows: 'Hileras',
+  standing: 'En pie',
+  seen: 'Vistas',
+  headMean: 'Copa, promedio',
+  headCv: 'Copa, CV',
+  headEven: 'Copa, uniformidad',
+  headCounted: 'Copa, contadas en la franja',
+  budsMean: 'Botones, promedio',
+  budsCv: 'Botones, CV',
+  budsEven: 'Botones, uniformidad',
+  budsCounted: 'Botones, contadas en la franja',
+
+  gradeTitle: 'Qué grado dará',
+  gradeNone: 'No hay grados para este cultivo y tamaño de maceta, o ninguna maceta se revisó completa.',
+  safe: (count: string) => `${count} se pueden prometer`,
+  safeNone: 'Nada más se puede prometer',
+  safeNote: (booked: string, loss: string) =>
+    `lo menos que dará el primer grado, menos ${loss} de pérdida antes de embarcar y ${booked} apartadas`,
+  gradeOf: (n: number, standing: string) => `De ${pots(n)} revisadas completas, para ${standing} en pie`,
+  undecided: (n: number) =>
+    `${pots(n)} ${form('es', n, { one: 'quedó', other: 'quedaron' })} sin revisar alguna regla y no ${form('es', n, { one: 'cuenta', other: 'cuentan' })}.`,
+  grade: 'Grado',
+  gradeUnder: 'sin grado',
+  gradeSeen: 'Vistas',
+  gradeExpected: 'Esperadas de las que están en pie',
+  expected: (value: string, low: string, high: string) => `${value} (${low} a ${high})`,
+  costs: (said: string) => `Lo que más macetas quita del primer grado: ${said}.`,
+  cost: (line: string, fail: number, n: number) => `${line} falla en ${fail} de ${n}`,
+  line: {
+    head_min_mm: 'tamaño de copa',
+    head_max_mm: 'copa demasiado grande',
+    round_min_bp: 'redondez',
+    buds_min: 'número de botones',
+    budded_min_bp: 'puntas con botón',
+    root_cover_min: 'cobertura de raíz',
+    root_life_min: 'vida de raíz',
+    chlorosis_max: 'clorosis',
+  },
+
+  trendTitle: 'Recorrido por recorrido',
+  trendName: (n: number, first: string, last: string) =>
+    `Uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
+  trendNote:
+    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al nuevo monitor donde cambió: un salto allí puede ser del monitor.',
+  trendWalk: 'Recorrido',
+  trendScout: 'Monitor',
+  trendChanged: 'cambió el monitor',
+
+  potsTitle: 'Todas las macetas',
+  potsNote: 'Se muestran los valores corregidos; las macetas tachadas siguen en la lista y no cuentan.',
+  place: 'Lugar',
+  head: 'Copa',
+  height: 'Altura',
+  buds: 'Botones',
+  coverShort: 'Cobertura',
+  lifeShort: 'Vida',
+  scratch: 'Prueba de raspado',
+  leaves: 'Clorosis',
+  marks: 'Señas',
+  words: 'Palabras',
+  byWhom: 'Anotó',
+  whenNoted: 'Cuándo',
+  outOfPlace: 'sin lugar anotado',
+  struck: (why: string, who: string) => `la tachó ${who}: ${why}`,
+  corrected: 'corregida',
+  others: (count: number) =>
+    `${counter('es', { one: 'otra versión anotada', other: 'otras versiones anotadas' })(count)} por separado`,
+  diseaseMark: 'posible enfermedad',
+  bypass: (count: number) => counter('es', { one: 'brote que se pasa', other: 'brotes que se pasan' })(count),
+  lowerBrownMark: 'hojas de abajo cafés',
+  softFlushMark: 'brote tierno',
+  severityMark: (degree: number) => `grado ${degree} de 4`,
+
+  factsTitle: 'Notas de esta cama',
+  factsNone: 'Ninguna.',
+
+  round: {
+    title: 'Pedir segunda lectura a ciegas',
+    intro:
+      'Otro monitor es llevado a las mismas macetas sin ver los primeros valores. Lo que lea se compara en la página Monitores y aquí no cambia nada.',
+    who: 'Quién lee otra vez',
+    anybody: 'cualquiera menos el primero',
+    ask: 'Pedirla',
+    asked: 'Pedida. Se ofrece en el teléfono de ese monitor cuando vuelva a encontrar al servidor.',
+    failed:
+      'El pedido no se pudo guardar en este aparato. Libere espacio o cargue la página otra vez y pídala de nuevo.',
+  },
+} satisfies typeof english;

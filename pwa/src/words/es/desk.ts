@@ -1,0 +1,133 @@
+import { counter, form } from '../plural';
+import type { desk as english } from '../en/desk';
+
+const phones = counter('es', { one: 'teléfono', other: 'teléfonos' });
+const notes = counter('es', { one: 'nota', other: 'notas' });
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
+
+export const desk = {
+  nav: 'Páginas',
+  beds: 'Camas',
+  lots: 'Lotes',
+  scouts: 'Monitores',
+  phones: 'Teléfonos',
+  settings: 'Ajustes',
+  skip: 'Ir al contenido',
+  bedName: (name: string) => (/^\d/.test(name) ? `Cama ${name}` : name.replace(/^Bed\b/, 'Cama')),
+  bedInHouse: (bed: string, house: string) => `${bed}, ${house}`,
+  houseName: (name: string) => (/^\d/.test(name) ? `Nave ${name}` : name.replace(/^House\b/, 'Nave')),
+  lotName: (tag: string) => `Lote ${tag}`,
+
+  data: {
+    asOf: (when: string) => `Datos de ${when}`,
+    stale: (when: string) => `No se puede llegar al servidor. Esto es lo que dijo ${when}.`,
+    loading: 'Trayendo los registros del servidor…',
+    slow: 'Todavía se espera al servidor. La primera vez, tras una temporada larga, tarda más.',
+    failed: 'No se pudo mostrar esta página',
+    noRecord: 'El servidor no guarda nada en esta dirección.',
+    toBeds: 'A las camas',
+  },
+  phonesState: (equal: number, paired: number) =>
+    equal === paired
+      ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })}`
+      : `${equal} de ${phones(paired)} coinciden`,
+  phonesWaiting: (count: number) => `${notes(count)} todavía en teléfonos`,
+  phonesNone: 'ningún teléfono vinculado',
+  lastIn: (when: string) => `último envío ${when}`,
+  held: (count: number) => `${notes(count)} ${form('es', count, { one: 'espera', other: 'esperan' })} su decisión`,
+
+  overview: {
+    title: 'Camas',
+    count: (shown: number, all: number) =>
+      shown === all ? counter('es', { one: 'cama', other: 'camas' })(all) : `${shown} de ${all} camas`,
+    house: 'Nave',
+    crop: 'Cultivo',
+    all: 'todos',
+    show: 'Mostrar',
+    everyBed: 'todas las camas',
+    due: 'por recorrer',
+    needsStep: 'piden atención',
+    emptyTitle: 'Todavía no hay camas',
+    empty:
+      'Las camas salen de la lista del vivero. Arranque la demostración para conocerlo, o anote primero naves y camas.',
+    noneMatch: 'Ninguna cama coincide. Cambie los filtros.',
+    clearFilters: 'Mostrar todas',
+    since: 'Desde ayer',
+    sinceNone: 'Nada nuevo desde ayer.',
+    scale: (size: string) => `${size} de largo`,
+    plan: (house: string) => `${house}: camas dibujadas a escala`,
+    entry: 'entrada',
+    days: (count: number) => `${count} d`,
+    never: 'sin recorrer',
+    few: 'pocas macetas',
+    closed: (until: string) => `cerrada hasta ${until}`,
+    closedShort: 'cerrada',
+    walked: (ago: string) => `recorrida ${ago}`,
+    uniformity: (value: string) => `uniformidad ${value}`,
+    seen: (n: number) => `${pots(n)} ${n === 1 ? 'vista' : 'vistas'}`,
+    stepNeeded: 'pide atención',
+    legend: 'Uniformidad',
+    legendUnder: (top: number) => `menos de ${top}`,
+    legendFrom: (low: number) => `${low} a ${low + 9}`,
+    legendOver: (low: number) => `${low} o más`,
+    legendFew: 'pocas macetas para saber',
+    legendNever: 'sin recorrer',
+    legendNote:
+      'Cuántas macetas de cada cien están cerca del promedio de su propio lote; cuenta lo más disparejo, copa o botones.',
+    why: {
+      never: 'nunca recorrida',
+      days: (count: number) => `${counter('es', { one: 'día', other: 'días' })(count)} desde el último recorrido`,
+      chlorosis: 'clorosis en el último recorrido',
+      roots: 'problema de raíz en el último recorrido',
+    },
+    table: {
+      bed: 'Cama',
+      house: 'Nave',
+      lots: 'Lotes',
+      uniformity: 'Uniformidad',
+      heldBy: 'La detiene',
+      n: 'Macetas vistas',
+      chlorosis: 'Clorosis',
+      rot: 'Pudrición de raíz',
+      walked: 'Último recorrido',
+      due: 'Por recorrer',
+    },
+  },
+
+  scoutsPage: {
+    title: 'Monitores',
+    intro:
+      'Qué tan parecido leen los monitores. Quien lee grande no es peor monitor: revisen juntos las mismas macetas.',
+    driftTitle: 'Tamaño de copa contra los demás',
+    driftNote:
+      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %; la línea de en medio es sin diferencia.',
+    driftNone: 'Nada que comparar todavía. Dos monitores tienen que recorrer los mismos lotes en la misma semana.',
+    drift: (name: string, by: string, low: string, high: string) => `${name} lee las copas ${by} (${low} a ${high})`,
+    large: (by: string) => `${by} de más`,
+    small: (by: string) => `${by} de menos`,
+    like: 'igual que los demás',
+    walks: (count: number) => `en ${walks(count)}`,
+    needsTalk: 'más que azar: revisen juntos unas macetas',
+    agreeTitle: 'Segundas lecturas a ciegas, de dos en dos',
+    agreeNote:
+      'Copa: cuánto más lee el segundo, con los límites de concordancia de 95 %. Clases: kappa ponderada, 1 es acuerdo total, 0 es azar.',
+    agreeNone: 'Ninguna maceta se ha leído dos veces. Pida una segunda lectura en la página de una cama.',
+    pair: 'Monitores',
+    pots: 'Macetas',
+    bias: 'Copa, segundo contra primero',
+    limits: 'Límites de concordancia',
+    icc: 'Copa, acuerdo (ICC)',
+    cover: 'Cobertura de raíz',
+    life: 'Vida de raíz',
+    chlorosis: 'Clorosis',
+    and: (a: string, b: string) => `${a} y ${b}`,
+    roundsTitle: 'Segundas lecturas pedidas',
+    roundsNone: 'No se ha pedido ninguna.',
+    roundBed: 'Cama',
+    roundFirst: 'Primera lectura de',
+    roundBy: 'Segunda lectura de',
+    roundDone: 'Leídas otra vez',
+    anybody: 'cualquier otro',
+  },
+} satisfies typeof english;

@@ -1,0 +1,52 @@
+import type { Finding } from '../../../../schema/types';
+import type { About, findings as english, Say } from '../en/findings';
+import { distance, number, percent, points } from '../format';
+import { counter } from '../plural';
+
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const values = counter('es', { one: 'medida parece', other: 'medidas parecen' });
+
+const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
+const isBuds = (finding: Finding) => finding.trait === 'buds';
+const trait = (finding: Finding) => (isBuds(finding) ? 'Los botones' : 'Las copas');
+const inLot = (about: About) => (about.lot === '' ? '' : ` en el lote ${about.lot}`);
+const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
+const side = (finding: Finding) => (finding.end === 'far' ? 'el lado lejos del pasillo' : 'el lado del pasillo');
+const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
+const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
+const bounds = (finding: Finding) => `${points(at(finding, 'low'))} a ${percent(at(finding, 'high'))}`;
+
+const together = (what: string, remedy: string) => (finding: Finding) =>
+  `${what} en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}, juntas de ${metres(finding, 'from_m')} a ${metres(finding, 'to_m')} desde la entrada. ${remedy}`;
+
+export const findings = {
+  gradient: (finding, about) =>
+    `${trait(finding)} ${shrink(finding)} hacia el extremo «${end(finding, about)}», cerca de ${percent(at(finding, 'per_5m'))} cada ${distance(5000)}; ${percent(at(finding, 'total'))} en toda la cama.`,
+  across: (finding) =>
+    `${trait(finding)} ${shrink(finding)} hacia ${side(finding)}, ${percent(at(finding, 'total'))} a lo ancho de la cama.`,
+  edge: (finding) =>
+    `${trait(finding)} de la orilla están ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'por debajo' : 'por encima'} de las de adentro (${pots(at(finding, 'edge_n'))} en la orilla).`,
+  patch: (finding) =>
+    `Las macetas con ${isBuds(finding) ? 'botones' : 'copas'} parecidas están juntas: busque una mancha.`,
+  patch_rot: together('Pudrición de raíz', 'Revise allí el riego y el drenaje.'),
+  patch_chlorosis: together('Clorosis', 'Revise primero ese tramo.'),
+  patch_disease: together('Posible enfermedad', 'Deje ese tramo quieto: no mueva ni tire macetas.'),
+  clumped: () => 'Los botones varían de maceta a maceta más de lo que haría el puro azar.',
+  two_groups: (finding, about) =>
+    `${trait(finding)}${inLot(about)} forman dos grupos: cerca de ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) y ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
+  rot: (finding, about) =>
+    `Pudrición de raíz en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Saque más macetas allí y mande raíces al laboratorio antes de tratar.`,
+  chlorosis: (finding, about) =>
+    `Clorosis en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}).`,
+  disease: (finding, about) =>
+    `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)}. Déjelas quietas: no las mueva ni las tire.`,
+  between_lots: (finding) =>
+    `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: júzguelos por separado.`,
+  holds_back: (finding) =>
+    `${isBuds(finding) ? 'El número de botones' : 'El tamaño de copa'} detiene la cama: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
+  disagree: (finding, about) =>
+    `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas estaría cerca del promedio, pero fue ${percent(at(finding, 'counted'))}. Mire los puntos.`,
+  edge_bias: (finding) =>
+    `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Saque más de adentro.`,
+  slips: (finding) => `${values(at(finding, 'x'))} un error de anotación. Revise otra vez esas macetas.`,
+} satisfies { [code in keyof typeof english]: Say };
