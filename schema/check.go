@@ -140,3 +140,7 @@ func insidePath(namespace string) string {
 	_, inside, _ := strings.Cut(namespace, ".")
 	return strings.TrimPrefix(inside, "Writes.")
 }
+
+// CheckMessage lists everything that is wrong with a message between phone and server (a pointer to a struct of
+// wire.go) by its validator tags. The entries inside a Push are not looked into: see Check.
+func CheckMessage(message any) []Fault { return validated(message, "") }
