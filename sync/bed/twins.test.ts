@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { expect, it } from 'vitest';
 import type { BedInput, BedScore, Plan, Slip } from '../../schema/types.ts';
 import { howMany, makePlan, scoreBed, slipOf } from './bed.ts';
-import { differences } from './vectors.testing.ts';
+import { differences } from '../vectors.testing.ts';
 
 interface Case {
   input: BedInput;

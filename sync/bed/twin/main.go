@@ -80,7 +80,11 @@ func randomBed(r *rand.Rand) schema.BedInput {
 	if r.IntN(10) == 0 {
 		in.Lots = append(in.Lots, in.Lots[0])
 	}
-	for i := range r.IntN(70) {
+	most := 70
+	if r.IntN(4) == 0 {
+		most = 8 // few pots take other paths
+	}
+	for i := range r.IntN(most) {
 		in.Pots = append(in.Pots, schema.PotSeen{ID: fmt.Sprintf("%04x", r.IntN(1<<16)*100+i), At: int64(i), Now: pot(r, in), Checked: r.IntN(9) == 0})
 	}
 	return in

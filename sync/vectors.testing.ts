@@ -8,7 +8,7 @@ export interface Vector {
   want: unknown;
 }
 
-const folder = new URL('../../fixtures/vectors/', import.meta.url);
+const folder = new URL('../fixtures/vectors/', import.meta.url);
 
 /** The vector files of one kind (`bed-`, `unit-`), by the rest of their name. */
 export function vectorFiles(kind: string): [string, Vector[]][] {
