@@ -1,0 +1,253 @@
+package bed
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/sync/stats"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// What makes two walks of a lot comparable, and a drift worth a word. Common practice, no source.
+const (
+	dayMS        = 24 * hourMS
+	weekReach    = 8 * dayMS // walks a week apart, a day late
+	sameTime     = 2 * dayMS // near enough to compare without a walk on the other side
+	clipJump     = 0.15      // heads do not shrink so much between two walks unless they were clipped
+	driftMatters = 0.02
+	driftWalks   = 3
+)
+
+// Reading is what one scout read of the heads of one lot on one bed in one walk.
+type Reading struct {
+	Person, Lot, Bed string
+	At               int64
+	HeadsMM          []float64
+}
+
+// comparison is one reading against others' of the same lot and bed: the difference of mean logarithms, and the share that
+// each of the others had in what it was compared with.
+type comparison struct {
+	person string
+	others map[string]float64
+	log    float64
+}
+
+// Drifts tells how each scout reads heads against everybody else, on the same lots of the same beds in the same weeks. Each
+// walk is compared with what others read there within eight days before and after it, a line drawn between the two so that
+// growth is not taken for drift (a walk within two days will do alone; a fall of 15 % between the two means a clip, and the
+// walk is left out). From all comparisons each scout's own factor is found by least squares, because a scout who is always
+// followed by one who reads large must not look as if reading small. Bias is the factor over the mean factor of the others,
+// less one, with its 90 % t interval; comparisons share walks, which the interval does not know: it is a little too narrow.
+//
+// Scouts who share no lot with anybody have an unknown bias. The order is by person.
+func Drifts(readings []Reading) []schema.Drift {
+	walks := map[string]int{}
+	var all []comparison
+	for person, found := range compared(readings) {
+		walks[person] += len(found)
+		all = append(all, found...)
+	}
+	slices.SortStableFunc(all, func(a, b comparison) int { return cmp.Compare(a.person, b.person) })
+	var out []schema.Drift
+	for _, person := range people(readings) {
+		out = append(out, schema.Drift{Person: person, Walks: walks[person]})
+	}
+	for _, group := range connected(all) {
+		for person, e := range factors(group, all) {
+			at := slices.IndexFunc(out, func(d schema.Drift) bool { return d.Person == person })
+			d := &out[at]
+			d.Bias = ratio(e)
+			d.Bias.N = d.Walks
+			apart := d.Bias.Interval.Known && (d.Bias.Interval.Low > 0 || d.Bias.Interval.High < 0)
+			d.Attention = apart && math.Abs(d.Bias.Value) >= driftMatters && d.Walks >= driftWalks
+		}
+	}
+	return out
+}
+
+func people(readings []Reading) []string {
+	var names []string
+	for _, r := range readings {
+		names = append(names, r.Person)
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// compared gives each person's comparisons, in the order of time.
+func compared(readings []Reading) map[string][]comparison {
+	type place struct{ lot, bed string }
+	type point struct {
+		Reading
+		log float64
+	}
+	at := map[place][]point{}
+	for _, r := range readings {
+		logs := make([]float64, 0, len(r.HeadsMM))
+		for _, mm := range r.HeadsMM {
+			if mm > 0 {
+				logs = append(logs, math.Log(mm))
+			}
+		}
+		if len(logs) >= LotLeast {
+			key := place{r.Lot, r.Bed}
+			at[key] = append(at[key], point{r, stats.Summarize(logs).Mean.X})
+		}
+	}
+	places := make([]place, 0, len(at))
+	for key := range at {
+		places = append(places, key)
+	}
+	slices.SortFunc(places, func(a, b place) int { return cmp.Or(cmp.Compare(a.lot, b.lot), cmp.Compare(a.bed, b.bed)) })
+	found := map[string][]comparison{}
+	for _, key := range places {
+		points := at[key]
+		slices.SortStableFunc(points, func(a, b point) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Person, b.Person)) })
+		for _, p := range points {
+			var before, after *point
+			for i := range points {
+				q := &points[i]
+				switch {
+				case q.Person == p.Person:
+				case q.At <= p.At && p.At-q.At <= weekReach:
+					before = q
+				case q.At > p.At && q.At-p.At <= weekReach && after == nil:
+					after = q
+				}
+			}
+			c := comparison{person: p.Person}
+			switch {
+			case before != nil && after != nil:
+				if before.log-after.log > clipJump {
+					continue
+				}
+				w := float64(after.At-p.At) / float64(after.At-before.At)
+				c.log = p.log - (w*before.log + (1-w)*after.log)
+				c.others = map[string]float64{before.Person: w}
+				c.others[after.Person] += 1 - w
+			case before != nil && p.At-before.At <= sameTime:
+				c.log, c.others = p.log-before.log, map[string]float64{before.Person: 1}
+			case after != nil && after.At-p.At <= sameTime:
+				c.log, c.others = p.log-after.log, map[string]float64{after.Person: 1}
+			default:
+				continue
+			}
+			found[p.Person] = append(found[p.Person], c)
+		}
+	}
+	return found
+}
+
+// connected sorts people into groups within which comparisons lead from each to each; only there can they be compared.
+func connected(all []comparison) [][]string {
+	group := map[string]string{}
+	var find func(string) string
+	find = func(p string) string {
+		if group[p] == "" || group[p] == p {
+			group[p] = p
+			return p
+		}
+		return find(group[p])
+	}
+	for _, c := range all {
+		for other := range c.others {
+			a, b := find(c.person), find(other)
+			group[max(a, b)] = min(a, b)
+		}
+	}
+	members := map[string][]string{}
+	for p := range group {
+		members[find(p)] = append(members[find(p)], p)
+	}
+	var out [][]string
+	for _, m := range members {
+		slices.Sort(m)
+		out = append(out, m)
+	}
+	slices.SortFunc(out, func(a, b []string) int { return cmp.Compare(a[0], b[0]) })
+	return out
+}
+
+// factors solves log = own factor - weighted others' factors by least squares and gives each person's factor against the mean
+// of the others, as a logarithm with its interval. The factors are fixed to a sum of 0, which no comparison of two can see.
+func factors(group []string, all []comparison) map[string]schema.Estimate {
+	k := len(group)
+	normal, right := mat.NewSymDense(k, nil), make([]float64, k)
+	var rows [][]float64
+	var logs []float64
+	for _, c := range all {
+		at, ok := slices.BinarySearch(group, c.person)
+		if !ok {
+			continue
+		}
+		row := make([]float64, k)
+		row[at] = 1
+		for other, w := range c.others {
+			j, _ := slices.BinarySearch(group, other)
+			row[j] -= w
+		}
+		rows, logs = append(rows, row), append(logs, c.log)
+	}
+	for i := range k {
+		for j := i; j < k; j++ {
+			sum := 1.0
+			for _, row := range rows {
+				sum += row[i] * row[j]
+			}
+			normal.SetSym(i, j, sum)
+		}
+		for r, row := range rows {
+			right[i] += row[i] * logs[r]
+		}
+	}
+	var chol mat.Cholesky
+	if !chol.Factorize(normal) {
+		return nil
+	}
+	var inverse mat.SymDense
+	if err := chol.InverseTo(&inverse); err != nil {
+		return nil
+	}
+	factor := make([]float64, k)
+	for i := range factor {
+		for j := range right {
+			factor[i] += inverse.At(i, j) * right[j]
+		}
+	}
+	left := 0.0
+	for r, row := range rows {
+		fitted := 0.0
+		for j := range row {
+			fitted += row[j] * factor[j]
+		}
+		left += (logs[r] - fitted) * (logs[r] - fitted)
+	}
+	df := len(rows) - (k - 1)
+	out := map[string]schema.Estimate{}
+	for i, person := range group {
+		contrast := make([]float64, k)
+		for j := range contrast {
+			contrast[j] = -1 / float64(k-1)
+		}
+		contrast[i] = 1
+		value, variance := 0.0, 0.0
+		for a := range contrast {
+			value += contrast[a] * factor[a]
+			for b := range contrast {
+				variance += contrast[a] * contrast[b] * inverse.At(a, b)
+			}
+		}
+		e := schema.Estimate{Value: value, N: len(rows), Known: true}
+		if df >= 2 && left > 0 {
+			half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1+level)/2) * math.Sqrt(variance*left/float64(df))
+			e.Interval = schema.Interval{Low: value - half, High: value + half, Known: true}
+		}
+		out[person] = e
+	}
+	return out
+}
