@@ -117,6 +117,8 @@ export class Device {
   /** Follows a pairing link to the end, until the app's first screen is there. */
   async pairs(link: string): Promise<void> {
     await this.page.goto(link);
+    await this.taps(/^Pair$/);
+    await this.page.waitForURL((url) => !url.pathname.startsWith('/pair'));
     await this.page.locator('main h1').waitFor();
   }
 
@@ -176,13 +178,12 @@ export class Device {
     );
   }
 
-  /** Every script that the device has fetched since the page was opened, in bytes as they travelled. */
-  async scriptBytes(): Promise<number> {
-    return this.page.evaluate(() => {
-      const resources = performance.getEntriesByType('resource') as PerformanceResourceTiming[];
-      const scripts = resources.filter((entry) => new URL(entry.name).pathname.endsWith('.js'));
-      return scripts.reduce((sum, entry) => sum + entry.encodedBodySize, 0);
-    });
+  /** The scripts that the open page has fetched, as files of the build. */
+  async scripts(): Promise<string[]> {
+    const paths = await this.page.evaluate(() =>
+      performance.getEntriesByType('resource').map((entry) => new URL(entry.name).pathname),
+    );
+    return paths.filter((path) => path.endsWith('.js')).map((path) => path.slice(1));
   }
 
   /** Keeps a picture of the whole screen in test-output/pictures/. */
