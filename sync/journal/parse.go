@@ -22,31 +22,64 @@ func Parse(raw []byte) (schema.Entry, error) {
 	return entry, nil
 }
 
-// Members calls visit for each member of an object in canonical bytes; name and value are parts of them. It ends with the
-// first error of visit. Bytes that are no object give WrongType.
-func Members(canonical []byte, visit func(name, value []byte) error) error {
-	if len(canonical) < 2 || canonical[0] != '{' {
-		return &Error{Code: WrongType, Field: "the whole"}
-	}
-	s := scanner{text: canonical, at: 1}
-	for s.peek() != '}' {
-		if s.peek() == ',' {
-			s.at++
+// Members calls visit for each member of an object; name and value are parts of raw unless the name has escapes. It
+// ends with the first error of visit. Bytes that are no object give WrongType; raw must have passed Check.
+func Members(raw []byte, visit func(name, value []byte) error) error {
+	s := scanner{text: raw}
+	return s.each('{', '}', func() error {
+		if s.peek() != '"' {
+			return s.fail(BadJSON)
 		}
 		name, err := s.str()
 		if err != nil {
 			return err
 		}
+		s.space()
 		s.at++
-		from := s.at
-		if err := s.value(); err != nil {
+		s.space()
+		value, err := s.part()
+		if err != nil {
 			return err
 		}
-		if err := visit(name, canonical[from:s.at:s.at]); err != nil {
+		return visit(name, value)
+	})
+}
+
+// Items calls visit for each item of an array, as Members does for an object.
+func Items(raw []byte, visit func(value []byte) error) error {
+	s := scanner{text: raw}
+	return s.each('[', ']', func() error {
+		value, err := s.part()
+		if err != nil {
+			return err
+		}
+		return visit(value)
+	})
+}
+
+func (s *scanner) each(opening, closing byte, one func() error) error {
+	s.space()
+	if s.peek() != opening {
+		return &Error{Code: WrongType, Field: "the whole"}
+	}
+	s.at++
+	for s.space(); s.peek() != closing; s.space() {
+		if s.peek() == ',' {
+			s.at++
+			s.space()
+		}
+		if err := one(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// part passes one value and gives its bytes.
+func (s *scanner) part() ([]byte, error) {
+	from := s.at
+	err := s.value()
+	return s.text[from:s.at:s.at], err
 }
 
 func setField(entry *schema.Entry, name, value []byte) error {

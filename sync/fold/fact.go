@@ -1,0 +1,14 @@
+package fold
+
+import "bedwalk/schema"
+
+// foldFact shows a note of its own as it was written. It belongs to the lot and bed that its envelope names.
+func foldFact(record *schema.Record, id string, set []*schema.Stamped) {
+	for _, s := range set {
+		if s.Entry.ID != id || classes[s.Entry.Kind] != fact {
+			continue
+		}
+		record.Lot, record.Bed = s.Entry.Lot, s.Entry.Bed
+		record.Fact = &schema.Fact{Kind: s.Entry.Kind, Body: s.Entry.Body, By: author(s), Voided: strikesIn(set).of(s)}
+	}
+}

@@ -1,0 +1,15 @@
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, hexToBytes, utf8ToBytes } from '@noble/hashes/utils.js';
+import { canonical, parseSum, sumHex } from '../journal/journal.ts';
+import type { Record } from '../../schema/types';
+
+/** One record's part in the hash over all records; add them up with addSum, and change the sum record by record. */
+export function recordHash(record: Record): bigint {
+  const hash = sha256(utf8ToBytes(canonical(record)));
+  return parseSum(bytesToHex(hash.subarray(0, 16)));
+}
+
+/** The hash over all records, from the sum of theirs, as a digest tells it: 64 hexadecimal digits. */
+export function totalHex(sum: bigint): string {
+  return bytesToHex(sha256(hexToBytes(sumHex(sum))));
+}

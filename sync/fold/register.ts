@@ -1,0 +1,86 @@
+import { canonical } from '../journal/canonical.ts';
+import type { Field, Record, Stamped } from '../../schema/types';
+import { readWriting } from './read.ts';
+import { author, Strikes } from './strike.ts';
+
+/** What one entry says about one field. */
+interface Write {
+  by: Stamped;
+  saw: string[];
+  value: unknown;
+}
+
+/**
+ * Keeps, for each field, every write that no other write of the field has seen. A write that is struck out counts as
+ * never written: what it had replaced comes back.
+ */
+export function foldRegister(key: string, kind: string, id: string, set: readonly Stamped[]): Record | undefined {
+  const strikes = new Strikes(set);
+  const written = new Map<string, Write[]>();
+  let found = false;
+  for (const by of set) {
+    const writing = by.entry.kind === kind ? readWriting(by.entry.body) : undefined;
+    if (writing?.of !== id) continue;
+    found = true;
+    if (strikes.of([by])) continue;
+    for (const [name, value] of writing.values) {
+      const writes = written.get(name);
+      if (writes) writes.push({ by, saw: writing.saw, value });
+      else written.set(name, [{ by, saw: writing.saw, value }]);
+    }
+  }
+  if (!found) return undefined;
+  const fields = Object.fromEntries([...written].map(([name, writes]) => [name, field(writes)]));
+  return { key, ...place(kind, id, fields), register: { of: id, fields } };
+}
+
+/** Settles writes, which stand in merge order. */
+function field(writes: Write[]): Field {
+  const live = liveOf(writes);
+  const shown = live.at(-1) as Write;
+  const settled: Field = { value: shown.value, by: author(shown.by), live: live.map((w) => w.by.entry.id).sort() };
+  if (live.length === 1) return settled;
+  const values = new Set([canonical(shown.value)]);
+  const others = live.toReversed().filter(({ value }) => {
+    const text = canonical(value);
+    // Who wrote the same apart does not disagree.
+    const differs = !values.has(text);
+    values.add(text);
+    return differs;
+  });
+  if (others.length > 0) settled.others = others.map(({ value, by }) => ({ value, by: author(by) }));
+  return settled;
+}
+
+function liveOf(writes: Write[]): Write[] {
+  if (writes.length === 1) return writes;
+  const seen = new Set<string>();
+  for (const { by, saw } of writes) {
+    for (const id of saw) if (id !== by.entry.id) seen.add(id);
+  }
+  const live = writes.filter(({ by }) => !seen.has(by.entry.id));
+  // Only a faulty phone could make writes that all saw each other; the highest is as good as any.
+  return live.length > 0 ? live : writes.slice(-1);
+}
+
+/** Says which lot and bed the record of a thing belongs to. */
+function place(kind: string, id: string, fields: { [name: string]: Field }): { lot?: string; bed?: string } {
+  const shown = (name: string) => {
+    const value = Object.hasOwn(fields, name) ? fields[name]?.value : undefined;
+    return typeof value === 'string' && value !== '' ? { [name]: value } : {};
+  };
+  switch (kind) {
+    case 'lot':
+      return { lot: id };
+    case 'bed':
+      return { bed: id };
+    case 'span':
+      return { ...shown('lot'), ...shown('bed') };
+    case 'booking':
+      return shown('lot');
+    case 'round':
+      return shown('bed');
+    default:
+      return {};
+  }
+}

@@ -1,0 +1,38 @@
+import type { Record, Stamped, WalkPart } from '../../schema/types';
+import { readWalk, readWalkEnd } from './read.ts';
+import { author, Strikes } from './strike.ts';
+
+/**
+ * Shows a walk's first opening and its last end that is not struck out. A void of an opening strikes out the walk; a
+ * void of an end takes only that end back.
+ */
+export function foldWalk(key: string, id: string, set: readonly Stamped[]): Record | undefined {
+  const strikes = new Strikes(set);
+  const walk: WalkPart = {};
+  const openings: Stamped[] = [];
+  let ended = false;
+  let bed = '';
+  for (const by of set) {
+    if (by.entry.kind === 'walk') {
+      const open = readWalk(by.entry.body);
+      if (open?.walk !== id) continue;
+      openings.push(by);
+      if (walk.open) continue;
+      walk.open = open;
+      walk.by = author(by);
+      bed = open.bed;
+    } else if (by.entry.kind === 'walk_end') {
+      const end = readWalkEnd(by.entry.body);
+      if (end?.walk !== id) continue;
+      ended = true;
+      if (!walk.open) bed = end.bed;
+      if (strikes.of([by])) continue;
+      walk.end = end;
+      walk.end_by = author(by);
+    }
+  }
+  if (openings.length === 0 && !ended) return undefined;
+  const voided = strikes.of(openings);
+  if (voided) walk.voided = voided;
+  return bed === '' ? { key, walk } : { key, bed, walk };
+}
