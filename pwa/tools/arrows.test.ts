@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { filesOf, textOf } from './tree.ts';
 
 const sources = filesOf('*.ts', '*.tsx').filter((file) => !file.startsWith('pwa/tools/') && file.includes('/'));
-const isTest = (file: string) => /\.(test|testing|e2e)\.tsx?$/.test(file) || file.startsWith('pwa/e2e/');
+const isTest = (file: string) => /(\.(test|e2e)|[./]testing)\.tsx?$/.test(file) || file.startsWith('pwa/e2e/');
 
 /** Every import of every file: relative ones as paths from the root, packages as they are named. */
 const imports = sources.flatMap((file) =>
@@ -49,11 +49,11 @@ test('the journal on the phone knows no screen: screens come and go, notes stay'
   expect(forbidden(under('pwa/src/journal/'), (to) => /^pwa\/src\/(screens|parts)\//.test(to))).toEqual([]);
 });
 
-test('what helps the tests (x.testing.ts) is used only by tests', () => {
+test('what helps the tests (testing.ts, x.testing.ts) is used only by tests', () => {
   expect(
     forbidden(
       (file) => !isTest(file),
-      (to) => /\.testing(\.ts)?$/.test(to),
+      (to) => /[./]testing(\.ts)?$/.test(to),
     ),
   ).toEqual([]);
 });
