@@ -35,6 +35,20 @@ func saidOf(path string) saying {
 }
 
 var sayings = map[string]saying{
+	"id":      {"The entry's id", "32 random characters of 0-9 and a-f", ""},
+	"device":  {"The device", "the id that the server gave this device", ""},
+	"inc":     {"The incarnation", "the incarnation that the server gave this device", ""},
+	"seq":     {"The sequence number", "the next number after the entry before", ""},
+	"v":       {"The schema version", "the version that the entry was written in", ""},
+	"kind":    {"The kind of entry", "what the entry is", ""},
+	"session": {"The session", "the device's session", ""},
+	"body":    {"The body", "the fields of the entry's kind", ""},
+	"code":    {"The pairing code", "the code from the link or the QR code", ""},
+	"epoch":   {"The epoch", "the epoch that the server last told", ""},
+	"entries": {"The list of entries", "the entries of the batch", ""},
+	"chain":   {"The chain hash", "the hash of the entry before the batch", ""},
+	"settles": {"The list of versions settled", "the ids of the versions that were shown beside it", ""},
+
 	"head_a_mm":   {"A head", "the head size in millimetres", "measured"},
 	"head_b_mm":   {"A head", "the second head size, at right angles to the first, in millimetres", "measured"},
 	"height_mm":   {"A height", "the height above the rim in millimetres", "measured"},
