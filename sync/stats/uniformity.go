@@ -7,13 +7,15 @@ type Uniformity struct {
 	Expected Estimate `json:"expected"` // 2 Phi(tolerance/CV) - 1, for normal sizes
 	Counted  Share    `json:"counted"`  // pots within the tolerance of the sample mean
 	Spread   Spread   `json:"spread"`
-	Differ   bool     `json:"differ"` // the counted share's interval and the expected one's do not meet
+	Differ   bool     `json:"differ"` // the counted share's interval leaves the expected share out
 }
 
 // UniformityOf scores the values of one lot (any unit) against a tolerance, a fraction of the mean (0.10 = within 10 %), in a
 // bed of bed pots (0: no end). Expected uses the corrected CV; its interval is the CV's (Vangel 1996) carried over. Where the
 // upper CV limit does not exist the lower uniformity limit is 0. Unknown where the CV is; 1 without interval when all values
-// are equal. Skewed or two-humped sizes break the normal form: Differ then tells the reader to look at the dots.
+// are equal. Two humps, or a few runts, break the normal form and with it the interval (mere skew hardly does): Differ tells the
+// reader to look at the dots. Of normal lots it flags one in twenty at most, of clearly two-humped ones half at n = 20 and nine
+// in ten at n = 40 (coverage_test.go).
 func UniformityOf(x []float64, tolerance float64, bed int, level float64) Uniformity {
 	u := Uniformity{Spread: SpreadOf(x, level)}
 	u.Expected = Estimate{N: u.Spread.N, Missing: u.Spread.Missing}
@@ -30,8 +32,7 @@ func UniformityOf(x []float64, tolerance float64, bed int, level float64) Unifor
 		}
 	}
 	u.Counted = ShareOf(inside, len(kept), bed, level)
-	a, b := u.Expected.Interval, u.Counted.Interval
-	u.Differ = a.Known && b.Known && (a.Low > b.High || b.Low > a.High)
+	u.Differ = u.Counted.Interval.Known && !u.Counted.Interval.Contains(u.Expected.Value.X)
 	return u
 }
 

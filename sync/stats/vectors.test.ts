@@ -46,6 +46,33 @@ const reckon: Record<string, (i: Input) => unknown> = {
   },
 };
 
+// The server's own answers to seeded random inputs.
+reckon['twins'] = (i) => {
+  const [tolerance, level, bed, n, count, least] = ['tolerance', 'level', 'bed', 'n', 'count', 'least'].map((k) =>
+    num(i, k),
+  ) as [number, number, number, number, number, number];
+  const plan = stats.newSprt(num(i, 'p0'), num(i, 'p1'), 0.1, 0.05, least, num(i, 'most'));
+  if (plan === null) return null;
+  const lots = [i.x, i['y'] as (number | null)[]];
+  const cv = stats.spreadOf(i.x, level).cv ?? 0;
+  const width = num(i, 'width');
+  return {
+    uniformity: stats.uniformityOf(i.x, tolerance, bed, level),
+    pooled: stats.poolWithin(lots, level),
+    within: stats.pooledUniformity(lots, tolerance, level),
+    share: stats.shareOf(count, n, bed, level),
+    none: stats.upperOfNone(n, level),
+    slips: stats.slips(i.x),
+    severity: stats.severityOf(i.counts),
+    call: stats.decide(plan, n, count),
+    more: stats.morePots(plan, n, count),
+    accept: stats.acceptAt(plan, n),
+    reject: stats.rejectAt(plan, n),
+    need: stats.needForUniformity(cv, tolerance, width, bed, level),
+    enough: stats.enoughForUniformity(cv, tolerance, width, i.x.length, least, bed, level),
+  };
+};
+
 const folder = new URL('../../fixtures/vectors/', import.meta.url);
 const names = readdirSync(folder).filter((f) => /^stats-.*\.json$/.test(f));
 

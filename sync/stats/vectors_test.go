@@ -76,6 +76,9 @@ func TestTheServerReckonsAsTheVectorsSay(t *testing.T) {
 		if err := json.Unmarshal(raw, &vectors); err != nil {
 			t.Fatalf("%s: %v", file, err)
 		}
+		if filepath.Base(file) == filepath.Base(twinsFile) {
+			continue // has its own test, which can write it too
+		}
 		kind := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "stats-"), ".json")
 		for i, v := range vectors {
 			t.Run(fmt.Sprintf("%s %d: %s", kind, i, v.Name), func(t *testing.T) {

@@ -1,0 +1,97 @@
+package stats_test
+
+import (
+	"fmt"
+
+	"bedwalk/sync/stats"
+)
+
+func ExampleUniformityOf() {
+	heads := []float64{30, 31, 29, 32, 30, 28, 33, 30, 27, 30} // cm
+	u := stats.UniformityOf(heads, 0.10, 1200, stats.DefaultLevel)
+	fmt.Printf("CV %.1f %%, corrected %.1f %%\n", 100*u.Spread.CV.X, 100*u.Spread.Corrected.X)
+	fmt.Printf("uniformity %.0f (%.0f to %.0f)\n", 100*u.Expected.Value.X, 100*u.Expected.Interval.Low, 100*u.Expected.Interval.High)
+	fmt.Printf("counted %d of %d\n", u.Counted.Count, u.Counted.N)
+	// Output:
+	// CV 5.9 %, corrected 6.0 %
+	// uniformity 90 (70 to 98)
+	// counted 10 of 10
+}
+
+func ExamplePooledUniformity() {
+	large, small := []float64{28, 29, 30, 31, 32}, []float64{20, 21, 22, 23, 24}
+	mixed := stats.UniformityOf(append(append([]float64{}, large...), small...), 0.10, 0, stats.DefaultLevel)
+	within := stats.PooledUniformity([][]float64{large, small}, 0.10, stats.DefaultLevel)
+	fmt.Printf("as one lot %.0f, within lots %.0f\n", 100*mixed.Expected.Value.X, 100*within.Value.X)
+	// Output: as one lot 43, within lots 88
+}
+
+func ExampleVarianceComponents() {
+	c := stats.VarianceComponents([][]float64{{28, 29, 30, 31, 32}, {20, 21, 22, 23, 24}}, stats.DefaultLevel)
+	fmt.Printf("%.0f %% of the size spread is between the two cultivars\n", 100*c.ShareBetween.X)
+	// Output: 93 % of the size spread is between the two cultivars
+}
+
+func ExampleWilson() {
+	i := stats.Wilson(0, 20, 400, stats.DefaultLevel)
+	fmt.Printf("0 of 20 seen still allows up to %.0f %%\n", 100*i.High)
+	fmt.Printf("by the one-sided limit %.0f %%\n", 100*stats.UpperOfNone(20, 0.95).X)
+	// Output:
+	// 0 of 20 seen still allows up to 11 %
+	// by the one-sided limit 14 %
+}
+
+func ExampleNeedForUniformity() {
+	n, _ := stats.NeedForUniformity(0.08, 0.10, 0.20, 600, stats.DefaultLevel)
+	fmt.Println(n, "pots")
+	// Output: 29 pots
+}
+
+func ExampleSPRT() {
+	plan, _ := stats.NewSPRT(0.05, 0.15, 0.10, 0.10, 15, 60)
+	fmt.Println(plan.Decide(19, 0), plan.Decide(20, 0), plan.Decide(20, 4))
+	more, _ := plan.MorePots(19, 0)
+	fmt.Println("about", more, "more")
+	// Output:
+	// go on low high
+	// about 1 more
+}
+
+func ExamplePredictJeffreys() {
+	p, _ := stats.PredictJeffreys(51, 60, 2500)
+	i := p.Interval(stats.DefaultLevel)
+	safe, _ := p.Promise(stats.DefaultLevel, 0.97, 500)
+	fmt.Printf("expected %.0f, between %.0f and %.0f; safe to promise %d more\n", p.Mean(), i.Low, i.High, safe)
+	// Output: expected 2111, between 1909 and 2281; safe to promise 1351 more
+}
+
+func ExampleSlips() {
+	fmt.Println(stats.Slips([]float64{30, 31, 3, 29, 32, 30}))
+	// Output: [2]
+}
+
+func ExampleSeverityOf() {
+	s := stats.SeverityOf([]int{10, 6, 3, 1, 0})
+	fmt.Printf("%.0f %% affected, severity %.2f\n", 100*s.Incidence.X, s.Index.X)
+	// Output: 50 % affected, severity 18.75
+}
+
+func ExampleAcceptancePlan() {
+	p, _ := stats.AcceptancePlan(2500, 2.5, stats.LevelII)
+	fmt.Printf("letter %s: look at %d, take with up to %d; a lot with 5 %% bad passes %.0f times in 100\n",
+		p.Letter, p.N, p.Accept, 100*p.PassLot(0.05, 2500).X)
+	// Output: letter K: look at 125, take with up to 7; a lot with 5 % bad passes 71 times in 100
+}
+
+func ExampleTrendOf() {
+	weeks, scores := []float64{14, 15, 17, 18, 19, 20, 21, 22}, []float64{72, 74, 79, 78, 83, 85, 84, 88}
+	tr, _ := stats.TrendOf(weeks, scores, stats.DefaultLevel)
+	fmt.Printf("%+.1f a week, p %.4f\n", tr.Slope.X, tr.P.X)
+	// Output: +2.0 a week, p 0.0017
+}
+
+func ExampleICCsOf() {
+	c := stats.ICCsOf([][]float64{{9, 2, 5, 8}, {6, 1, 3, 2}, {8, 4, 6, 8}, {7, 1, 2, 6}, {10, 5, 6, 9}, {6, 2, 4, 7}}, 0.95)
+	fmt.Printf("%.2f\n", c.Two.Value.X)
+	// Output: 0.29
+}

@@ -1,0 +1,192 @@
+package stats
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// sizes draws a lot of plausible head sizes in cm, some of them equal.
+func sizes(least int) *rapid.Generator[[]float64] {
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) float64 {
+		return float64(rapid.IntRange(100, 600).Draw(t, "tenths")) / 10
+	}), least, 40)
+}
+
+func near(a, b Maybe, rel float64) bool {
+	return a.Known == b.Known && math.Abs(a.X-b.X) <= rel*math.Max(math.Abs(a.X), math.Abs(b.X))+1e-12
+}
+
+func nearIntervals(a, b Interval, rel float64) bool {
+	return a.Known == b.Known && a.Open == b.Open && near(Sure(a.Low), Sure(b.Low), rel) && near(Sure(a.High), Sure(b.High), rel)
+}
+
+func TestUniformityNeverRisesWhenTwoPotsMoveApartAboutTheirMean(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x := sizes(2).Draw(t, "x")
+		i, j := rapid.IntRange(0, len(x)-1).Draw(t, "i"), rapid.IntRange(0, len(x)-1).Draw(t, "j")
+		if x[i] > x[j] {
+			i, j = j, i
+		}
+		step := rapid.Float64Range(0, 5).Draw(t, "step")
+		apart := append([]float64{}, x...)
+		if i != j {
+			apart[i] -= step
+			apart[j] += step
+		}
+		before, after := UniformityOf(x, 0.1, 0, 0.9).Expected, UniformityOf(apart, 0.1, 0, 0.9).Expected
+		if after.Value.X > before.Value.X*(1+1e-9) {
+			t.Fatalf("rose from %v to %v", before.Value, after.Value)
+		}
+		if before.Interval.Known && (after.Interval.Low > before.Interval.Low+1e-9 || after.Interval.High > before.Interval.High+1e-9) {
+			t.Fatalf("interval rose from %v to %v", before.Interval, after.Interval)
+		}
+	})
+}
+
+func TestTheUnitOfMeasureChangesNothingButMeanAndSD(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cm := sizes(0).Draw(t, "cm")
+		inches := make([]float64, len(cm))
+		for i, v := range cm {
+			inches[i] = v / 2.54
+		}
+		a, b := UniformityOf(cm, 0.1, 0, 0.9), UniformityOf(inches, 0.1, 0, 0.9)
+		if !near(a.Expected.Value, b.Expected.Value, 1e-9) || !nearIntervals(a.Expected.Interval, b.Expected.Interval, 1e-9) ||
+			a.Counted.Count != b.Counted.Count || !near(a.Spread.CV, b.Spread.CV, 1e-9) {
+			t.Fatalf("cm %+v, inches %+v", a, b)
+		}
+		if za, zb := Slips(cm), Slips(inches); len(za) != len(zb) {
+			t.Fatalf("slips in cm %v, in inches %v", za, zb)
+		}
+	})
+}
+
+func TestTheOrderOfThePotsChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x := sizes(0).Draw(t, "x")
+		y := rapid.Permutation(x).Draw(t, "y")
+		a, b := UniformityOf(x, 0.1, 0, 0.9), UniformityOf(y, 0.1, 0, 0.9)
+		if !near(a.Expected.Value, b.Expected.Value, 1e-9) || !nearIntervals(a.Expected.Interval, b.Expected.Interval, 1e-9) || a.Counted.Count != b.Counted.Count {
+			t.Fatalf("%+v against %+v", a, b)
+		}
+		if len(Slips(x)) != len(Slips(y)) || !near(Christiansen(x), Christiansen(y), 1e-9) || !near(LowShare(x, 0.25), LowShare(y, 0.25), 1e-9) {
+			t.Fatal("slips or evenness depend on the order")
+		}
+	})
+}
+
+func TestAMixedBedOfTwoEvenCultivarsScoresAsEvenWithinLots(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		one := sizes(5).Draw(t, "one")
+		factor := rapid.Float64Range(0.3, 3).Draw(t, "factor")
+		other := make([]float64, len(one))
+		for i, v := range one {
+			other[i] = v * factor // another cultivar: as even, another size
+		}
+		alone, mixed := SpreadOf(one, 0.9), PoolWithin([][]float64{one, other}, 0.9)
+		if !near(alone.CV, mixed.CV, 1e-9) {
+			t.Fatalf("alone %v, mixed %v", alone.CV, mixed.CV)
+		}
+		single := PoolWithin([][]float64{one}, 0.9)
+		if !near(single.CV, alone.CV, 1e-12) || !nearIntervals(single.Interval, alone.Interval, 1e-12) || !near(single.Corrected, alone.Corrected, 1e-12) {
+			t.Fatal("one lot pooled must be that lot")
+		}
+	})
+}
+
+func TestEveryIntervalHoldsItsEstimateAndNarrowsAsTheLevelFalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 200).Draw(t, "n")
+		x := rapid.IntRange(0, n).Draw(t, "x")
+		bed := rapid.SampledFrom([]int{0, n, n + 1, 10 * n}).Draw(t, "bed")
+		p := float64(x) / float64(n)
+		for _, of := range []func(level float64) Interval{
+			func(l float64) Interval { return Wilson(x, n, bed, l) },
+			func(l float64) Interval { return ClopperPearson(x, n, l) },
+			func(l float64) Interval { return Jeffreys(x, n, l) },
+		} {
+			wide, narrow := of(0.95), of(0.8)
+			if !wide.Known || wide.Low > p+1e-12 || wide.High < p-1e-12 || wide.Low < 0 || wide.High > 1 {
+				t.Fatalf("%d of %d in %d: %v", x, n, bed, wide)
+			}
+			if narrow.Low < wide.Low-1e-12 || narrow.High > wide.High+1e-12 {
+				t.Fatalf("%v does not lie within %v", narrow, wide)
+			}
+		}
+	})
+}
+
+func TestPredictionsAddUpToOneAndNeverLeaveTheBed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		bed := rapid.IntRange(0, 3000).Draw(t, "bed")
+		n := rapid.IntRange(0, bed).Draw(t, "n")
+		x := rapid.IntRange(0, n).Draw(t, "x")
+		p, err := PredictJeffreys(x, n, bed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := p.Interval(0.9)
+		if math.Abs(p.AtLeast(0)-1) > 1e-9 || i.Low < float64(x) || i.High > float64(bed-n+x) || i.Low > i.High {
+			t.Fatalf("%d of %d in %d: sum %v, interval %v", x, n, bed, p.AtLeast(0), i)
+		}
+		want := float64(x)
+		if bed > n {
+			want += float64(bed-n) * (float64(x) + 0.5) / (float64(n) + 1)
+		}
+		if math.Abs(p.Mean()-want) > 1e-6*math.Max(1, want) {
+			t.Fatalf("mean %v, want %v", p.Mean(), want)
+		}
+		promised, err := p.Promise(0.9, 0.97, 0)
+		if err != nil || float64(promised) > p.Mean() {
+			t.Fatalf("promised %d of an expected %v (%v)", promised, p.Mean(), err)
+		}
+	})
+}
+
+func TestASharedOutSampleIsWholeAndFitsItsStrata(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.IntRange(1, 6).Draw(t, "k")
+		sizes := rapid.SliceOfN(rapid.IntRange(0, 50), k, k).Draw(t, "sizes")
+		sds := rapid.SliceOfN(rapid.SampledFrom([]float64{0, 0, 0.5, 2, 9}), k, k).Draw(t, "sds")
+		n, room := rapid.IntRange(0, 100).Draw(t, "n"), 0
+		for _, s := range sizes {
+			room += s
+		}
+		out, err := Neyman(n, sizes, sds)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := 0
+		for h, c := range out {
+			sum += c
+			if c < 0 || c > sizes[h] {
+				t.Fatalf("stratum %d of %d got %d", h, sizes[h], c)
+			}
+		}
+		if sum != min(n, room) {
+			t.Fatalf("shared out %d of %d", sum, min(n, room))
+		}
+	})
+}
+
+func TestQuantilesRiseWithTheirShareAndEndAtTheExtremes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x := sizes(1).Draw(t, "x")
+		s := Summarize(x)
+		for kind := QuantileType(4); kind <= 9; kind++ {
+			last := s.Min.X
+			for p := 0.0; p <= 1; p += 0.0625 {
+				q := Quantile(x, p, kind)
+				if !q.Known || q.X < last-1e-9 || q.X > s.Max.X {
+					t.Fatalf("type %d at %v: %v after %v", kind, p, q, last)
+				}
+				last = q.X
+			}
+		}
+		if Quantile(x, 1, TypeSeven) != s.Max || Quantile(x, 0, TypeSeven) != s.Min {
+			t.Fatal("type 7 must end at the extremes")
+		}
+	})
+}
