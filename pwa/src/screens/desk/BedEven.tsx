@@ -1,0 +1,62 @@
+import type { BedScore } from '../../../../schema/types';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { estimate, percent, points, range } from '../../words/format';
+import { traitName } from './names';
+import { Section } from './Page';
+
+/** The bed's one number with its interval, what holds it back, and whether the walk saw enough to say so. */
+export function BedEven({ score }: { score: BedScore }) {
+  const words = d.value.bed;
+  const { uniformity, stop } = score;
+  const told = uniformity.known && !score.few;
+  return (
+    <Section title={words.evenTitle} class="even">
+      {told ? (
+        <>
+          <p class="big">
+            <b>{points(uniformity.value)}</b>
+            <span>
+              {range(uniformity.interval, points)}
+              <br />
+              <span class="small quiet">{words.outOf}</span>
+            </span>
+          </p>
+          <IntervalBar
+            label={`${t.value.common.uniformity}: ${estimate(uniformity, points)}`}
+            value={uniformity.value}
+            interval={uniformity.interval}
+          />
+          <ul class="said">
+            {score.held_by && <li>{words.heldBy(traitName(score.held_by))}</li>}
+            {score.traits
+              .filter((trait) => trait.uniformity.known)
+              .map((trait) => (
+                <li key={trait.trait}>
+                  {words.trait(traitName(trait.trait), estimate(trait.uniformity, points), trait.n)}
+                </li>
+              ))}
+          </ul>
+        </>
+      ) : (
+        <p>{words.few(score.seen)}</p>
+      )}
+      <ul class="said small quiet">
+        <li>{stopWords(stop.say, stop.more)}</li>
+        {score.without_slips.known && <li>{words.withoutSlips(estimate(score.without_slips, points))}</li>}
+        {score.between_lots.known && (
+          <li>{words.between(estimate(score.between_lots, percent), score.between_lots.n)}</li>
+        )}
+        {score.edge.known && <li>{words.edge(percent(score.edge.value), percent(score.edge_bed))}</li>}
+      </ul>
+    </Section>
+  );
+}
+
+function stopWords(say: string, more: number): string {
+  const words = d.value.bed;
+  if (say === 'enough') return words.enough;
+  if (say === 'maximum') return words.maximum;
+  return say === 'minimum' ? words.minimum(more) : words.more(more);
+}

@@ -1,0 +1,75 @@
+import type { BedBrief, HouseView } from '../../../../schema/types';
+import { DataTable } from '../../parts/DataTable';
+import { Twin } from '../../parts/Twin';
+import { Link } from '../../router';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { ago, estimate, points, share } from '../../words/format';
+import { bedName, lotLabel, traitName, whyDue } from './names';
+
+interface Row {
+  bed: BedBrief;
+  house: string;
+}
+
+/** The plan's numbers as a table, sortable. */
+export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; shown: ReadonlySet<string> }) {
+  const words = d.value.desk.overview.table;
+  const rows = houses.flatMap((house) =>
+    house.beds
+      .filter((bed) => shown.has(bed.id))
+      .map((bed): Row => ({ bed, house: d.value.desk.houseName(house.name) })),
+  );
+  const looked = t.value.common.notLookedAt;
+  return (
+    <Twin
+      table={() => (
+        <DataTable
+          caption={d.value.desk.overview.title}
+          captionUnseen
+          rows={rows}
+          keyOf={({ bed }) => bed.id}
+          columns={[
+            {
+              key: 'bed',
+              title: words.bed,
+              heads: true,
+              by: ({ bed }) => bed.name,
+              cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
+            },
+            { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
+            { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLabel).join('; ') },
+            {
+              key: 'uniformity',
+              title: words.uniformity,
+              numeric: true,
+              by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
+              cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
+            },
+            { key: 'held', title: words.heldBy, cell: ({ bed }) => traitName(bed.score?.held_by) },
+            {
+              key: 'n',
+              title: words.n,
+              numeric: true,
+              by: ({ bed }) => bed.score?.seen ?? 0,
+              cell: ({ bed }) => bed.score?.seen ?? 0,
+            },
+            {
+              key: 'chlorosis',
+              title: words.chlorosis,
+              cell: ({ bed }) => (bed.score ? share(bed.score.chlorosis) : looked),
+            },
+            { key: 'rot', title: words.rot, cell: ({ bed }) => (bed.score ? share(bed.score.rot) : looked) },
+            {
+              key: 'walked',
+              title: words.walked,
+              by: ({ bed }) => bed.last_walk_at,
+              cell: ({ bed }) => (bed.last_walk_at > 0 ? ago(bed.last_walk_at) : d.value.desk.overview.never),
+            },
+            { key: 'due', title: words.due, cell: ({ bed }) => whyDue(bed) },
+          ]}
+        />
+      )}
+    />
+  );
+}

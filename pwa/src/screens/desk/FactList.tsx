@@ -1,0 +1,40 @@
+import type { Record as Kept } from '../../../../schema/types';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { stamp } from '../../words/format';
+import { kindName, saidBody } from './saying';
+
+interface Props {
+  facts: readonly Kept[];
+  people: { [person: string]: string };
+  none: string;
+}
+
+/** Notes that are not pots: readings, steps, applications, words. Newest first; struck-out ones stay, and say so. */
+export function FactList({ facts, people, none }: Props) {
+  const words = d.value.lot;
+  const shown = facts
+    .flatMap(({ key, fact }) => (fact ? [{ key, fact }] : []))
+    .sort((a, b) => b.fact.by.stamp.at - a.fact.by.stamp.at);
+  if (shown.length === 0) return <p class="quiet">{none}</p>;
+  return (
+    <ul class="lines">
+      {shown.map(({ key, fact }) => (
+        <li key={key} class={fact.voided ? 'struck' : ''}>
+          <p>
+            <b>{kindName(fact.kind)}</b> {saidBody(fact.kind, fact.body)}
+          </p>
+          <p class="small quiet">
+            {people[fact.by.person] ?? t.value.common.unknown}, {stamp(fact.by.stamp)}
+            {fact.voided && ` · ${words.struck(reason(fact.voided.why))}`}
+          </p>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function reason(why: string): string {
+  const words: { [why: string]: string | undefined } = t.value.common.voidWhy;
+  return words[why] ?? why;
+}

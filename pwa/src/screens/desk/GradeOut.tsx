@@ -1,0 +1,83 @@
+import type { BedScore, BedView, GradeOut as Graded, LotScore } from '../../../../schema/types';
+import { DataTable } from '../../parts/DataTable';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { Link } from '../../router';
+import { d } from '../../words/desk';
+import { list, number, percent } from '../../words/format';
+import { lotLabel } from './names';
+import { Section } from './Page';
+
+/** What the standing pots will grade to, lot by lot, and how many may be promised. */
+export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
+  const words = d.value.bed;
+  const graded = score.lots.flatMap((lot) =>
+    lot.grade_out && lot.grade_out.n > 0 ? [{ lot, out: lot.grade_out }] : [],
+  );
+  return (
+    <Section title={words.gradeTitle}>
+      {graded.length === 0 ? (
+        <p class="quiet">{words.gradeNone}</p>
+      ) : (
+        <div class="columns">
+          {graded.map(({ lot, out }) => (
+            <OneLot key={lot.lot} view={view} lot={lot} out={out} />
+          ))}
+        </div>
+      )}
+    </Section>
+  );
+}
+
+function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded }) {
+  const words = d.value.bed;
+  const span = view.bed.spans.find((each) => each.lot === lot.lot);
+  const label = span ? lotLabel(span) : words.lot;
+  const costs = [...out.costs].filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
+  return (
+    <div class="graded">
+      <h3>
+        <Link to={`/lots/${lot.lot}`}>{label}</Link>
+      </h3>
+      <p class="safe">
+        <b>{out.safe > 0 ? words.safe(number(out.safe)) : words.safeNone}</b>
+        <span class="small quiet">{words.safeNote(number(out.booked), percent(out.shrink))}</span>
+      </p>
+      <DataTable
+        caption={words.gradeOf(out.n, number(out.standing))}
+        rows={out.grades}
+        keyOf={(grade) => grade.name}
+        columns={[
+          { key: 'grade', title: words.grade, heads: true, cell: (grade) => grade.name || words.gradeUnder },
+          { key: 'seen', title: words.gradeSeen, numeric: true, cell: (grade) => number(grade.seen) },
+          {
+            key: 'expected',
+            title: words.gradeExpected,
+            cell: (grade) => {
+              const said = words.expected(number(grade.expected), number(grade.low), number(grade.high));
+              return (
+                <>
+                  {said}
+                  <IntervalBar
+                    label={said}
+                    value={grade.expected}
+                    interval={{ low: grade.low, high: grade.high, known: true }}
+                    to={Math.max(1, out.standing)}
+                  />
+                </>
+              );
+            },
+          },
+        ]}
+      />
+      {costs.length > 0 && (
+        <p>{words.costs(list(costs.slice(0, 3).map((cost) => words.cost(lineName(cost.line), cost.fail, cost.n))))}</p>
+      )}
+      {out.undecided > 0 && <p class="small quiet">{words.undecided(out.undecided)}</p>}
+    </div>
+  );
+}
+
+function lineName(line: string): string {
+  const names: { [line: string]: string | undefined } = d.value.bed.line;
+  return names[line] ?? line;
+}

@@ -1,0 +1,127 @@
+import type { CSSProperties } from 'preact';
+import type { BedBrief, HouseView } from '../../../../schema/types';
+import { Spark } from '../../parts/Spark';
+import { useWidth } from '../../parts/width';
+import { Link } from '../../router';
+import { d } from '../../words/desk';
+import { ago, daysSince, distance, estimate, points, timeOf } from '../../words/format';
+import { bedName, lotLabel, needsStep, rampStep, whyDue } from './names';
+
+/** Below this a bed's words do not fit its drawing; then beds are listed, each still as long as it is to scale. */
+const LEAST_TILE = 118;
+const TILE_HIGH = 56;
+
+/** One house to scale, entry ends left. Where beds are narrow on the ground the plan is stretched across them alone. */
+export function HousePlan({ house, shown }: { house: HouseView; shown: ReadonlySet<string> }) {
+  const words = d.value.desk;
+  const [box, width] = useWidth<HTMLDivElement>(1000);
+  const beds = house.beds.filter((bed) => shown.has(bed.id));
+  const name = words.houseName(house.name);
+  const ground = groundOf(house);
+  const along = width / ground.long;
+  const narrowest = Math.min(...house.beds.map((bed) => bed.width_mm));
+  const across = Math.max(along, TILE_HIGH / narrowest);
+  const listed = Math.min(...house.beds.map((bed) => bed.length_mm)) * along < LEAST_TILE;
+  const longest = Math.max(...house.beds.map((bed) => bed.length_mm));
+  const place = (bed: BedBrief): CSSProperties =>
+    listed
+      ? { width: `${(bed.length_mm / longest) * 100}%` }
+      : {
+          left: `${(bed.x_mm - ground.x) * along}px`,
+          top: `${(bed.y_mm - ground.y) * across}px`,
+          width: `${bed.length_mm * along}px`,
+          height: `${bed.width_mm * across}px`,
+        };
+  return (
+    <section class="house">
+      <h2>
+        {name}
+        {house.note && <span class="note"> · {house.note}</span>}
+      </h2>
+      <div ref={box}>
+        <ul
+          class={listed ? 'beds listed' : 'beds drawn'}
+          aria-label={words.overview.plan(name)}
+          style={listed ? {} : { height: `${ground.wide * across}px` }}
+        >
+          {beds.map((bed) => (
+            <li key={bed.id} style={place(bed)}>
+              <Tile bed={bed} />
+            </li>
+          ))}
+        </ul>
+        {!listed && <Scale along={along} />}
+      </div>
+    </section>
+  );
+}
+
+/** The part of the house that beds stand on, in mm; aisles at the walls are left out of the picture. */
+function groundOf(house: HouseView): { x: number; y: number; long: number; wide: number } {
+  const x = Math.min(...house.beds.map((bed) => bed.x_mm));
+  const y = Math.min(...house.beds.map((bed) => bed.y_mm));
+  const long = Math.max(...house.beds.map((bed) => bed.x_mm + bed.length_mm)) - x;
+  const wide = Math.max(...house.beds.map((bed) => bed.y_mm + bed.width_mm)) - y;
+  return { x, y, long: Math.max(1, long), wide: Math.max(1, wide) };
+}
+
+function Tile({ bed }: { bed: BedBrief }) {
+  const words = d.value.desk.overview;
+  const { score } = bed;
+  const told = score !== undefined && !score.few && score.uniformity.known;
+  const tone = told ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
+  const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
+  const closed = bed.closed_until > Date.now();
+  return (
+    <Link to={`/beds/${bed.id}`} class={`tile ${tone}`}>
+      {bed.spans
+        .filter((span) => span.from_row > 1)
+        .map((span) => (
+          <span key={span.span} class="cut" style={{ left: `${((span.from_row - 1) / bed.rows) * 100}%` }} />
+        ))}
+      <span class="top" aria-hidden="true">
+        <b class="number">{told ? points(score.uniformity.value) : score ? words.few : words.never}</b>
+        {told && (
+          <Spark values={bed.trend.filter((point) => point.uniformity.known).map((point) => point.uniformity.value)} />
+        )}
+      </span>
+      <span class="foot" aria-hidden="true">
+        {bedName(bed.name)}
+        {age && ` · ${age}`}
+        {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.due}`}
+      </span>
+      {needsStep(bed) && (
+        <span class="flag" aria-hidden="true">
+          !
+        </span>
+      )}
+      <span class="unseen">{said(bed, told)}</span>
+    </Link>
+  );
+}
+
+/** The tile in one breath for a screen reader. */
+function said(bed: BedBrief, told: boolean): string {
+  const words = d.value.desk.overview;
+  const { score } = bed;
+  return [
+    bedName(bed.name),
+    told && score ? words.uniformity(estimate(score.uniformity, points)) : score ? words.few : words.never,
+    ...(score ? [words.seen(score.seen)] : []),
+    ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
+    ...bed.spans.map(lotLabel),
+    ...(bed.closed_until > Date.now() ? [words.closed(timeOf(bed.closed_until))] : []),
+    ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),
+    ...(needsStep(bed) ? [words.stepNeeded] : []),
+  ].join(', ');
+}
+
+/** A length on the ground as long as it is in the plan. */
+function Scale({ along }: { along: number }) {
+  const mm = [1000, 2000, 5000, 10000, 20000].find((each) => each * along >= 60) ?? 50000;
+  return (
+    <p class="scale small quiet" aria-hidden="true">
+      <span class="rule" style={{ width: `${mm * along}px` }} /> {distance(mm)}
+    </p>
+  );
+}

@@ -1,0 +1,113 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { Button } from '../../parts/Button';
+import { Link, Title } from '../../router';
+import { me } from '../../state';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { when } from '../../words/format';
+import type { Loaded, Trouble } from './load';
+import '../../style/desk.css';
+
+export type Place = 'beds' | 'lots' | 'scouts' | 'phones';
+
+interface Props<View> {
+  here: Place;
+  title: (view: View | undefined) => string;
+  loaded: Loaded<View>;
+  onTryAgain: () => void;
+  /** At the right end of the page's head; what the data are as of, unless given. */
+  state?: (view: View) => ComponentChildren;
+  /** Above the title: the way up. */
+  above?: (view: View) => ComponentChildren;
+  children: (view: View) => ComponentChildren;
+}
+
+const places: readonly Place[] = ['beds', 'lots', 'scouts', 'phones'];
+
+/** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
+export function Page<View>({ here, title, loaded, onTryAgain, state, above, children }: Props<View>) {
+  const words = d.value.desk;
+  const { view, trouble, at, fresh } = loaded;
+  useEffect(() => {
+    // The page may have come after the router looked for its title; then nobody has told the screen reader yet.
+    if (document.activeElement === document.body)
+      document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
+  }, []);
+  return (
+    <div class="desk">
+      <a class="skip" href="#content">
+        {words.skip}
+      </a>
+      <header class="head">
+        <span class="site">{me.value?.site_name}</span>
+        <nav aria-label={words.nav}>
+          {places.map((place) => (
+            <Link key={place} to={`/${place}`} aria-current={place === here ? 'page' : undefined}>
+              {words[place]}
+            </Link>
+          ))}
+        </nav>
+        <p class="small state">{view ? (state?.(view) ?? words.data.asOf(when(at))) : null}</p>
+        <Link to="/settings" class="settings">
+          {words.settings}
+        </Link>
+      </header>
+      <main id="content">
+        {view && above && <p class="above">{above(view)}</p>}
+        <Title text={title(view)} />
+        {view && trouble && !fresh && <p class="stale">{words.data.stale(when(at))}</p>}
+        {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
+      </main>
+    </div>
+  );
+}
+
+function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: () => void }) {
+  const words = d.value.desk.data;
+  if (loaded.trouble) {
+    return (
+      <div class="empty" role="alert">
+        <h2>{words.failed}</h2>
+        <p>{inWords(loaded.trouble)}</p>
+        <div class="actions">
+          <Button kind="main" onClick={onTryAgain}>
+            {t.value.common.tryAgain}
+          </Button>
+          <Link to="/beds" class="button plain tap">
+            {words.toBeds}
+          </Link>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <div class="waiting" role="status">
+      <progress aria-label={words.loading} />
+      <p>{loaded.slow ? words.slow : words.loading}</p>
+    </div>
+  );
+}
+
+/** Trouble as a sentence with its remedy. The server's own words are English, so they only help out. */
+export function inWords(trouble: Trouble): string {
+  const known = t.value.common.problem[trouble.kind];
+  return trouble.kind === 'unexpected' && trouble.detail ? `${trouble.detail} ${trouble.remedy ?? ''}`.trim() : known;
+}
+
+interface SectionProps {
+  title: string;
+  id?: string;
+  class?: string;
+  children: ComponentChildren;
+}
+
+/** A titled part of a page. */
+export function Section({ title, id, class: more = '', children }: SectionProps) {
+  return (
+    <section class={`section ${more}`} id={id}>
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}

@@ -1,0 +1,133 @@
+import type { ComponentChildren } from 'preact';
+import type { BedView, Observation, PotView } from '../../../../schema/types';
+import { DataTable, type Column } from '../../parts/DataTable';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { length, stamp } from '../../words/format';
+import { lotLabel } from './names';
+import { Section } from './Page';
+
+/** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
+export function PotTable({ view }: { view: BedView }) {
+  const words = d.value.bed;
+  const spanOf = (lot: string) => view.bed.spans.find((span) => span.lot === lot);
+  const who = (person: string) => view.people[person] ?? t.value.common.unknown;
+  const column = (
+    key: string,
+    title: string,
+    pick: (now: Observation) => number | undefined,
+    write = String,
+  ): Column<PotView> => ({
+    key,
+    title,
+    numeric: true,
+    by: (pot) => pick(pot.now) ?? -1,
+    cell: (pot) => {
+      const value = pick(pot.now);
+      return value === undefined ? <Unlooked /> : write(value);
+    },
+  });
+  return (
+    <Section title={words.potsTitle}>
+      <p class="small quiet">{words.potsNote}</p>
+      <DataTable
+        caption={words.potsTitle}
+        captionUnseen
+        rows={view.pots}
+        keyOf={(pot) => pot.id}
+        rowClass={(pot) => (pot.voided ? 'struck' : '')}
+        columns={[
+          {
+            key: 'place',
+            title: words.place,
+            heads: true,
+            by: ({ now }) => (now.place ? now.place.row * 1000 + now.place.across : 0),
+            cell: ({ now }) => (now.place ? t.value.common.place(now.place.row, now.place.across) : words.outOfPlace),
+          },
+          {
+            key: 'lot',
+            title: words.lot,
+            by: ({ now }) => spanOf(now.lot)?.tag ?? '',
+            cell: ({ now }) => {
+              const span = spanOf(now.lot);
+              return span ? lotLabel(span) : words.lot;
+            },
+          },
+          {
+            key: 'head',
+            title: words.head,
+            numeric: true,
+            by: ({ now }) => headOf(now) ?? -1,
+            cell: ({ now }) => heads(now) ?? <Unlooked />,
+          },
+          column('height', words.height, (now) => now.height_mm, length),
+          column('buds', words.buds, (now) => now.buds),
+          column('cover', words.coverShort, (now) => now.root_cover),
+          column('life', words.lifeShort, (now) => now.root_life),
+          {
+            key: 'scratch',
+            title: words.scratch,
+            cell: ({ now }) => (now.scratch ? t.value.common.scratch[now.scratch] : <Unlooked />),
+          },
+          { key: 'leaves', title: words.leaves, cell: ({ now }) => leaves(now) ?? <Unlooked /> },
+          { key: 'marks', title: words.marks, cell: (pot) => marks(pot, who) },
+          {
+            key: 'by',
+            title: words.byWhom,
+            by: (pot) => who(pot.by.person),
+            cell: (pot) => who(pot.by.person),
+          },
+          { key: 'when', title: words.whenNoted, by: (pot) => pot.by.stamp.at, cell: (pot) => stamp(pot.by.stamp) },
+        ]}
+      />
+    </Section>
+  );
+}
+
+function Unlooked() {
+  return (
+    <>
+      <span aria-hidden="true">–</span>
+      <span class="unseen">{t.value.common.notLookedAt}</span>
+    </>
+  );
+}
+
+function headOf({ head_a_mm: a, head_b_mm: b }: Observation): number | undefined {
+  return a !== undefined && b !== undefined ? (a + b) / 2 : (a ?? b);
+}
+
+function heads(now: Observation): string | undefined {
+  const { head_a_mm: a, head_b_mm: b } = now;
+  if (a !== undefined && b !== undefined) return `${length(a)} × ${length(b)}`;
+  const one = a ?? b;
+  return one === undefined ? undefined : length(one);
+}
+
+function leaves(now: Observation): string | undefined {
+  if (!now.chlorosis) return undefined;
+  const where = t.value.common.chlorosisWhere[now.chlorosis];
+  return now.severity !== undefined && now.chlorosis !== 'none'
+    ? `${where}, ${d.value.bed.severityMark(now.severity)}`
+    : where;
+}
+
+function marks({ now, voided, others, by, id }: PotView, who: (person: string) => string): ComponentChildren {
+  const words = d.value.bed;
+  const all = [
+    ...(voided ? [words.struck(whyWords(voided.why), who(voided.by.person))] : []),
+    ...(by.entry === id ? [] : [words.corrected]),
+    ...(others > 0 ? [words.others(others)] : []),
+    ...(now.disease ? [words.diseaseMark] : []),
+    ...(now.bypass ? [words.bypass(now.bypass)] : []),
+    ...(now.lower_brown ? [words.lowerBrownMark] : []),
+    ...(now.soft_flush ? [words.softFlushMark] : []),
+    ...(now.words ? [`“${now.words}”`] : []),
+  ];
+  return all.join('; ');
+}
+
+function whyWords(why: string): string {
+  const words: { [why: string]: string | undefined } = t.value.common.voidWhy;
+  return words[why] ?? why;
+}

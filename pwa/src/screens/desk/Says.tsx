@@ -1,0 +1,26 @@
+import type { BedScore, BedView } from '../../../../schema/types';
+import { d } from '../../words/desk';
+import { sentence } from './names';
+import { Section } from './Page';
+
+/** What the walk found, in sentences; what needs a step first. */
+export function Says({ view, score }: { view: BedView; score: BedScore }) {
+  const words = d.value.bed;
+  const findings = [...score.findings].sort((a, b) => Number(b.attention) - Number(a.attention));
+  return (
+    <Section title={words.saysTitle} class="says">
+      {findings.length === 0 ? (
+        <p class="quiet">{words.saysNone}</p>
+      ) : (
+        <ul>
+          {findings.map((finding, index) => (
+            <li key={`${finding.code} ${index}`} class={finding.attention ? 'step' : ''}>
+              {finding.attention && <span class="unseen">{d.value.desk.overview.stepNeeded}: </span>}
+              {sentence(finding, view.bed)}
+            </li>
+          ))}
+        </ul>
+      )}
+    </Section>
+  );
+}

@@ -1,0 +1,66 @@
+/** How beds, lots and findings are named in sentences. */
+import type { BedBrief, Finding, SpanView } from '../../../../schema/types';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import type { Say } from '../../words/en/findings';
+import { length, number } from '../../words/format';
+
+export function bedName(name: string): string {
+  return d.value.desk.bedName(name);
+}
+
+export function lotLabel(span: { tag: string; cultivar: string }): string {
+  return [span.tag, span.cultivar].filter(Boolean).join(' ');
+}
+
+export function traitName(trait: string | undefined): string {
+  if (trait === 'head') return t.value.common.head;
+  if (trait === 'buds') return t.value.common.buds;
+  return '';
+}
+
+/** Writes a size of a trait: heads come in millimetres, buds as counts. */
+export function size(trait: string | undefined, value: number): string {
+  return trait === 'buds' ? number(value) : length(value);
+}
+
+interface Where {
+  spans: readonly SpanView[];
+  entry_end: string;
+  far_end: string;
+}
+
+/** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
+export function sentence(finding: Finding, where: Where): string {
+  const says: { [code: string]: Say | undefined } = d.value.findings;
+  const say = says[finding.code];
+  if (!say) return finding.code;
+  const span = where.spans.find((each) => each.lot === finding.lot);
+  return say(finding, {
+    lot: span ? lotLabel(span) : '',
+    entryEnd: where.entry_end || t.value.common.strip.entry,
+    farEnd: where.far_end,
+    size: (value) => size(finding.trait, value),
+  });
+}
+
+export function needsStep(bed: BedBrief): boolean {
+  return bed.score?.findings.some((finding) => finding.attention) ?? false;
+}
+
+export function isDue(bed: BedBrief): boolean {
+  return bed.due !== '';
+}
+
+/** Why a bed is due, in words; "" when it is not. */
+export function whyDue(bed: BedBrief): string {
+  const why = d.value.desk.overview.why;
+  if (bed.due === 'days') return why.days(bed.due_days);
+  if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
+  return '';
+}
+
+/** The step of the lightness ramp (0 to 5) for a uniformity from 0 to 1. */
+export function rampStep(uniformity: number): number {
+  return Math.min(5, Math.max(0, Math.floor(Math.round(uniformity * 100) / 10) - 4));
+}

@@ -1,0 +1,127 @@
+/** What an entry says, for people to read: made from its kind and body. */
+import type {
+  Application,
+  Booking,
+  Count,
+  Event,
+  Lot,
+  Move,
+  Note,
+  Observation,
+  Photo,
+  Reading,
+  Recount,
+  Rooting,
+  Span,
+} from '../../../../schema/types';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { dateTime, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
+
+type Names = { [word: string]: string | undefined };
+
+export function kindName(kind: string): string {
+  const names: Names = d.value.lot.kind;
+  return names[kind] ?? d.value.lot.laterKind;
+}
+
+export function word(names: Names, given: string | undefined | null): string {
+  return given ? (names[given] ?? given) : '';
+}
+
+/** One field of a lot, as people write it. */
+export function lotField(
+  field: string,
+  value: unknown,
+  lotName: (id: string) => string = () => t.value.common.unknown,
+): string {
+  if (value === null || value === undefined) return d.value.lot.emptied;
+  const written = String(value);
+  if (field === 'pot_mm') return length(Number(value), 0);
+  if (field.endsWith('_on')) return day(written);
+  if (field === 'ship_week') return shipWeek(written);
+  if (field === 'route') return word(d.value.lot.route, written);
+  if (field === 'parent') return lotName(written);
+  return written;
+}
+
+type Sayer = (body: never) => string[];
+
+const sayers: { [kind: string]: Sayer | undefined } = {
+  lot: ({ of: _, saw: __, ...fields }: Lot) => {
+    const names: Names = d.value.lot.field;
+    return Object.entries(fields).map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
+  },
+  span: (body: Span) => {
+    if (body.ended) return [d.value.lot.spanEnded];
+    return body.from_row && body.to_row ? [t.value.common.strip.rows(body.from_row, body.to_row)] : [];
+  },
+  booking: (body: Booking) => [
+    d.value.lot.booked(body.pots ? number(body.pots) : d.value.lot.bookedNone, body.buyer ?? t.value.common.unknown),
+    ...(body.ship_week ? [shipWeek(body.ship_week)] : []),
+  ],
+  observation: (body: Observation) => observed(body),
+  correction: ({ now }: { now: Observation }) => observed(now),
+  void: ({ why, words }: { why: string; words?: string }) => [word(t.value.common.voidWhy, why), words ?? ''],
+  count: (body: Count) => [signed(body.change), word(d.value.lot.reason, body.reason), body.words ?? ''],
+  recount: (body: Recount) => [d.value.lot.recounted(number(body.counted))],
+  move: (body: Move) => {
+    const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
+    return [d.value.lot.moved(number(moved), word(d.value.lot.reason, body.why)), body.words ?? ''];
+  },
+  event: (body: Event) => [word(d.value.lot.event, body.what), day(body.on), body.words ?? ''],
+  application: (body: Application) => [
+    d.value.lot.application(
+      word(d.value.lot.purpose, body.purpose),
+      body.active,
+      dateTime(body.ended_at),
+      body.entry_hours,
+    ),
+    body.product ?? '',
+    body.words ?? '',
+  ],
+  reading: (body: Reading) => {
+    const say = d.value.lot.reading;
+    return [
+      body.ph_c === undefined ? '' : say.ph(number(body.ph_c / 100, 2)),
+      body.ec_us_cm === undefined ? '' : say.ec(number(body.ec_us_cm)),
+      body.light_umol === undefined ? '' : say.light(number(body.light_umol)),
+      body.temp_dc === undefined ? '' : say.air(temperature(body.temp_dc)),
+      body.medium_dc === undefined ? '' : say.medium(temperature(body.medium_dc)),
+      body.humid_bp === undefined ? '' : say.humid(percent(body.humid_bp / 10_000)),
+      body.words ?? '',
+    ];
+  },
+  rooting: (body: Rooting) => [d.value.lot.rooting(body.rooted, body.struck), day(body.on), body.words ?? ''],
+  note: (body: Note) => [body.words],
+  photo: (body: Photo) => [d.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
+};
+
+export function saidBody(kind: string, body: unknown): string {
+  const sayer = sayers[kind] as ((body: unknown) => string[]) | undefined;
+  return sayer && typeof body === 'object' && body !== null ? sayer(body).filter(Boolean).join(', ') : '';
+}
+
+export function signed(change: number): string {
+  return change > 0 ? `+${number(change)}` : number(change);
+}
+
+function observed(now: Observation): string[] {
+  const words = t.value.common;
+  const diameters = [now.head_a_mm, now.head_b_mm].filter((mm) => mm !== undefined).map((mm) => length(mm));
+  return [
+    now.place ? words.place(now.place.row, now.place.across) : '',
+    diameters.length > 0 ? `${words.head} ${diameters.join(' × ')}` : '',
+    now.buds === undefined ? '' : `${words.buds} ${number(now.buds)}`,
+    now.root_cover === undefined ? '' : `${words.rootCover} ${now.root_cover}`,
+    now.root_life === undefined ? '' : `${words.rootLife} ${now.root_life}`,
+    now.chlorosis && now.chlorosis !== 'none' ? `${words.chlorosis}: ${words.chlorosisWhere[now.chlorosis]}` : '',
+    now.disease ? d.value.bed.diseaseMark : '',
+    now.words ?? '',
+  ];
+}
+
+/** Several lots or beds in one breath. */
+export function several(names: readonly string[]): string {
+  return list(names.filter(Boolean));
+}
