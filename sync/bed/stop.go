@@ -75,11 +75,12 @@ func call(s schema.Share, j schema.Judged) (word string, more int) {
 	return callOpen, more
 }
 
+// moreForUniformity looks at least one pot ahead, so that a walk at its most pots knows whether it got its wish.
 func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
 	if !p.CV.Known || p.CV.X == 0 {
 		return 0
 	}
-	need := needWithin(p.CV.X, p.tolerance, fraction(j.WidthBP), end, p.DF+1, max(p.DF+1, p.DF+1+j.MaxPots-seen))
+	need := needWithin(p.CV.X, p.tolerance, fraction(j.WidthBP), end, p.DF+1, p.DF+1+max(1, j.MaxPots-seen))
 	return need - (p.DF + 1)
 }
 

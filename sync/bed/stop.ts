@@ -47,10 +47,11 @@ function call(s: Share, j: Judged): { word: string; more: number } {
   return { word: 'open', more: morePots(test, s.n, s.x) ?? 1 };
 }
 
+/** At least one pot ahead is looked at, so that a walk at its most pots knows whether it got its wish. */
 function moreForUniformity(p: Spread, j: Judged, end: number, seen: number): number {
   if (p.cv === null || p.cv === 0) return 0;
   const now = p.df + 1;
-  return needWithin(p.cv, p.tolerance, j.width_bp / 10000, end, now, Math.max(now, now + j.max_pots - seen)) - now;
+  return needWithin(p.cv, p.tolerance, j.width_bp / 10000, end, now, now + Math.max(1, j.max_pots - seen)) - now;
 }
 
 /** The fewest pots from least to most whose uniformity interval is no wider than width, by halving; most when none is. */
