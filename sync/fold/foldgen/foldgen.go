@@ -207,7 +207,7 @@ func (w *world) write(id string) (string, body) {
 func (w *world) void(id string) (string, body) {
 	t := w.some()
 	records := append([]string{}, t.records...)
-	if w.chance(15) {
+	if w.chance(15) || len(records) > 1 && w.chance(40) {
 		records = records[:len(records)-1]
 	}
 	if w.chance(20) {
