@@ -9,9 +9,9 @@ import (
 // DayDegrees are the degree-days of one day above a lower and, where it is used, below an upper threshold, in the unit of the
 // temperatures (degree-days Celsius or Fahrenheit).
 type DayDegrees struct {
-	Sine    float64 // single sine with horizontal cutoff
-	Average float64 // mean of the extremes less the lower threshold, never below 0
-	Clamped float64 // the same with both extremes kept within the thresholds first
+	Sine    float64 `json:"sine"`    // single sine with horizontal cutoff
+	Average float64 `json:"average"` // mean of the extremes less the lower threshold, never below 0
+	Clamped float64 `json:"clamped"` // the same with both extremes kept within the thresholds first
 }
 
 // DegreesOf computes one day's degree-days from its extremes: single sine with A the half-range, above T: [(M-T)(pi/2-th) + A
@@ -47,7 +47,12 @@ func sineAbove(low, high, t float64) float64 {
 }
 
 // ISOWeek is a day named by ISO 8601 year, week and weekday (1 Monday to 7 Sunday), with the day of the calendar year.
-type ISOWeek struct{ Year, Week, Weekday, DayOfYear int }
+type ISOWeek struct {
+	Year      int `json:"year"`
+	Week      int `json:"week"`
+	Weekday   int `json:"weekday"`
+	DayOfYear int `json:"dayOfYear"`
+}
 
 // WeekOf names a date written 2026-12-31; the year may differ from the calendar's in the first and last days.
 func WeekOf(date string) (ISOWeek, error) {

@@ -10,8 +10,10 @@ import (
 
 // Welch is the comparison of two means without assuming equal spread.
 type Welch struct {
-	Difference Estimate // mean of a less mean of b
-	T, DF, P   Maybe    // two-sided
+	Difference Estimate `json:"difference"` // mean of a less mean of b
+	T          Maybe    `json:"t"`
+	DF         Maybe    `json:"df"`
+	P          Maybe    `json:"p"` // two-sided
 }
 
 // WelchTest compares the means of a and b (Welch 1947, Biometrika 34:28; degrees of freedom of Satterthwaite 1946). Unknown
@@ -43,10 +45,10 @@ func WelchTest(a, b []float64, level float64) Welch {
 
 // RankTest is the Mann-Whitney comparison of two groups.
 type RankTest struct {
-	U     Maybe // pairs in which a is above b, ties half
-	Share Maybe // U over the number of pairs: the chance that a pot of a is above one of b
-	P     Maybe // two-sided
-	Exact bool
+	U     Maybe `json:"u"`     // pairs in which a is above b, ties half
+	Share Maybe `json:"share"` // U over the number of pairs: the chance that a pot of a is above one of b
+	P     Maybe `json:"p"`     // two-sided
+	Exact bool  `json:"exact"`
 }
 
 // exactRanks: above this many values a side the normal form is as good and the exact one slow.

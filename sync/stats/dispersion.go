@@ -8,19 +8,20 @@ import (
 
 // Dispersion tells how counts per pot (or per square of the bed) are scattered: evenly, at random or in clumps.
 type Dispersion struct {
-	N, Total   int
-	Mean       Maybe
-	Variance   Maybe // divisor n-1
-	Index      Maybe // variance over mean; 1 when random
-	ChiSquare  Maybe // (n-1) variance/mean on DF, for randomness
-	DF         int
-	PUpper     Maybe // chance of so clumped a scatter or more when random
-	PLower     Maybe // chance of so even a scatter or more when random
-	KMoment    Maybe // mean^2/(variance-mean)
-	Morisita   Maybe
-	Crowding   Maybe // Lloyd's mean crowding
-	Patchiness Maybe // crowding over mean
-	Green      Maybe // (index-1)/(total-1)
+	N          int   `json:"n"`
+	Total      int   `json:"total"`
+	Mean       Maybe `json:"mean"`
+	Variance   Maybe `json:"variance"`  // divisor n-1
+	Index      Maybe `json:"index"`     // variance over mean; 1 when random
+	ChiSquare  Maybe `json:"chiSquare"` // (n-1) variance/mean on DF, for randomness
+	DF         int   `json:"df"`
+	PUpper     Maybe `json:"pUpper"`  // chance of so clumped a scatter or more when random
+	PLower     Maybe `json:"pLower"`  // chance of so even a scatter or more when random
+	KMoment    Maybe `json:"kMoment"` // mean^2/(variance-mean)
+	Morisita   Maybe `json:"morisita"`
+	Crowding   Maybe `json:"crowding"`   // Lloyd's mean crowding
+	Patchiness Maybe `json:"patchiness"` // crowding over mean
+	Green      Maybe `json:"green"`      // (index-1)/(total-1)
 }
 
 // DispersionOf computes the index of dispersion, chi-square (Fisher 1925), moment k, Morisita's index n sum x(x-1)/(T(T-1))

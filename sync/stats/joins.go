@@ -4,12 +4,17 @@ import "math"
 
 // Joins counts neighbouring pairs of pots by flag: both flagged, one, none.
 type Joins struct {
-	N, Flagged              int
-	Both, Mixed, Neither    int
-	ExpectedBoth, VarBoth   Maybe
-	ZBoth                   Maybe
-	ExpectedMixed, VarMixed Maybe
-	ZMixed                  Maybe
+	N             int   `json:"n"`
+	Flagged       int   `json:"flagged"`
+	Both          int   `json:"both"`
+	Mixed         int   `json:"mixed"`
+	Neither       int   `json:"neither"`
+	ExpectedBoth  Maybe `json:"expectedBoth"`
+	VarBoth       Maybe `json:"varBoth"`
+	ZBoth         Maybe `json:"zBoth"`
+	ExpectedMixed Maybe `json:"expectedMixed"`
+	VarMixed      Maybe `json:"varMixed"`
+	ZMixed        Maybe `json:"zMixed"`
 }
 
 // JoinsOf counts joins between flagged (value above 0) and other pots of a grid and compares them with chance when the same

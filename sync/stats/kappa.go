@@ -34,17 +34,17 @@ func (w Weighting) Weights(k int) [][]float64 {
 
 // Agreement is how far two scouts' classes of the same pots agree beyond chance.
 type Agreement struct {
-	N        float64
-	Observed Maybe    // weighted share of agreement seen
-	Chance   Maybe    // expected from the two scouts' own habits
-	Kappa    Maybe    // unknown when chance alone would agree on everything
-	SE       Maybe    // for intervals
-	SENull   Maybe    // for a test of no agreement
-	Interval Interval // normal, kept within -1 and 1
-	AC       Maybe    // Gwet's AC1, or AC2 with weights; 1 when all pots are in one class and the scouts agree
-	ACChance Maybe
-	ACSE     Maybe // unweighted only
-	Adjusted Maybe // prevalence- and bias-adjusted kappa, (k Observed - 1)/(k-1); unweighted only
+	N        float64  `json:"n"`
+	Observed Maybe    `json:"observed"` // weighted share of agreement seen
+	Chance   Maybe    `json:"chance"`   // expected from the two scouts' own habits
+	Kappa    Maybe    `json:"kappa"`    // unknown when chance alone would agree on everything
+	SE       Maybe    `json:"se"`       // for intervals
+	SENull   Maybe    `json:"seNull"`   // for a test of no agreement
+	Interval Interval `json:"interval"` // normal, kept within -1 and 1
+	AC       Maybe    `json:"ac"`       // Gwet's AC1, or AC2 with weights; 1 when all pots are in one class and the scouts agree
+	ACChance Maybe    `json:"acChance"`
+	ACSE     Maybe    `json:"acSE"`     // unweighted only
+	Adjusted Maybe    `json:"adjusted"` // prevalence- and bias-adjusted kappa, (k Observed - 1)/(k-1); unweighted only
 }
 
 // AgreementOf computes Cohen's kappa of a square table (rows: first scout, columns: second; counts, or shares of n) with the
@@ -166,7 +166,11 @@ func TableOf(first, second []int, k int) (table [][]float64, n float64, ok bool)
 }
 
 // GwetAC1 is agreement among any number of scouts with gaps: ratings[pot][scout] is a class from 0, negative when not scored.
-type GwetAC1 struct{ Observed, Chance, AC Maybe }
+type GwetAC1 struct {
+	Observed Maybe `json:"observed"`
+	Chance   Maybe `json:"chance"`
+	AC       Maybe `json:"ac"`
+}
 
 // GwetAC1Of computes AC1 = (pa - pe)/(1 - pe): pa over pots scored twice or more, pe = sum pi(1-pi)/(q-1) with pi the mean
 // over pots of the share of scouts choosing a class, q classes in all (Gwet 2008; 2014, ch. 4). Unknown without a pot scored

@@ -10,9 +10,9 @@ import (
 
 // AboveLimit is the share of pots above a limit, from normal sizes.
 type AboveLimit struct {
-	Shown      Estimate // Phi((mean-limit)/s) with limits through the noncentral t
-	Predictive Maybe    // chance that the next pot is above
-	Unbiased   Maybe    // the estimate with the smallest variance
+	Shown      Estimate `json:"shown"`      // Phi((mean-limit)/s) with limits through the noncentral t
+	Predictive Maybe    `json:"predictive"` // chance that the next pot is above
+	Unbiased   Maybe    `json:"unbiased"`   // the estimate with the smallest variance
 }
 
 // ShareAbove estimates the share of pots above limit (in the unit of x) when sizes are normal: plug-in Phi(K) with K =

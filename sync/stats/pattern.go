@@ -22,16 +22,16 @@ const (
 
 // Moran is Moran's I of a bed: above Expected when neighbours are alike (patches), below when they differ.
 type Moran struct {
-	N            int // pots with at least one neighbour looked at
-	I            Maybe
-	Expected     Maybe // -1/(N-1)
-	VarRandom    Maybe // over all orders of the values
-	ZRandom      Maybe
-	PRandom      Maybe // one-sided, for patches, by the normal approximation
-	VarNormal    Maybe // for normal values
-	ZNormal      Maybe
-	Isolated     int // pots left out for want of a neighbour
-	WeightsByRow bool
+	N            int   `json:"n"` // pots with at least one neighbour looked at
+	I            Maybe `json:"i"`
+	Expected     Maybe `json:"expected"`  // -1/(N-1)
+	VarRandom    Maybe `json:"varRandom"` // over all orders of the values
+	ZRandom      Maybe `json:"zRandom"`
+	PRandom      Maybe `json:"pRandom"`   // one-sided, for patches, by the normal approximation
+	VarNormal    Maybe `json:"varNormal"` // for normal values
+	ZNormal      Maybe `json:"zNormal"`
+	Isolated     int   `json:"isolated"` // pots left out for want of a neighbour
+	WeightsByRow bool  `json:"weightsByRow"`
 }
 
 // field is a grid turned into values and the neighbours of each.

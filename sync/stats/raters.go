@@ -9,10 +9,19 @@ import (
 // ICCs are the six intraclass correlations of Shrout and Fleiss: form 1 each pot by other scouts, 2 the same scouts as a
 // sample of scouts (the product's: does any scout do?), 3 these scouts only; the K forms for the mean of all K scouts.
 type ICCs struct {
-	Pots, Scouts                        int
-	MSPots, MSScouts, MSError, MSWithin Maybe
-	One, Two, Three, OneK, TwoK, ThreeK Estimate
-	LeftOut                             int // pots not scored by every scout
+	Pots     int      `json:"pots"`
+	Scouts   int      `json:"scouts"`
+	MSPots   Maybe    `json:"msPots"`
+	MSScouts Maybe    `json:"msScouts"`
+	MSError  Maybe    `json:"msError"`
+	MSWithin Maybe    `json:"msWithin"`
+	One      Estimate `json:"one"`
+	Two      Estimate `json:"two"`
+	Three    Estimate `json:"three"`
+	OneK     Estimate `json:"oneK"`
+	TwoK     Estimate `json:"twoK"`
+	ThreeK   Estimate `json:"threeK"`
+	LeftOut  int      `json:"leftOut"` // pots not scored by every scout
 }
 
 // ICCsOf computes all six forms with their intervals from scores[pot][scout] (Shrout and Fleiss 1979, Psychol. Bull.
@@ -110,14 +119,15 @@ func (c *ICCs) intervals(n, k, bms, jms, ems, wms, level float64) {
 
 // Paired is how two scouts' measures of the same pots differ (first less second, in the unit measured).
 type Paired struct {
-	N, Missing  int
-	Bias        Estimate
-	SD          Maybe
-	Limits      Interval // bias +- z SD: where differences of single pots lie
-	LimitLow    Interval // interval of the lower limit
-	LimitHigh   Interval // interval of the upper limit
-	Concordance Maybe    // Lin's, with 1/n moments
-	Correlation Maybe
+	N           int      `json:"n"`
+	Missing     int      `json:"missing"`
+	Bias        Estimate `json:"bias"`
+	SD          Maybe    `json:"sd"`
+	Limits      Interval `json:"limits"`      // bias +- z SD: where differences of single pots lie
+	LimitLow    Interval `json:"limitLow"`    // interval of the lower limit
+	LimitHigh   Interval `json:"limitHigh"`   // interval of the upper limit
+	Concordance Maybe    `json:"concordance"` // Lin's, with 1/n moments
+	Correlation Maybe    `json:"correlation"`
 }
 
 // PairsOf compares two scouts: bias and limits of agreement bias +- z SD with z for the level (1.96 at 95 %) and their

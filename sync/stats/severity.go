@@ -40,10 +40,10 @@ func SeverityOf(counts []int) Severity {
 
 // OrdinalSpread tells how pots lie over ordered classes, all three 0 when all share one class.
 type OrdinalSpread struct {
-	Cumulative []float64
-	Leik       Maybe // 1 when half stand at each end of the scale (Leik 1966)
-	BlairLacy  Maybe // same meaning, by Euclidean distance (Blair and Lacy 2000)
-	IQV        Maybe // index of qualitative variation: 1 when all classes are equally full
+	Cumulative []float64 `json:"cumulative"`
+	Leik       Maybe     `json:"leik"`      // 1 when half stand at each end of the scale (Leik 1966)
+	BlairLacy  Maybe     `json:"blairLacy"` // same meaning, by Euclidean distance (Blair and Lacy 2000)
+	IQV        Maybe     `json:"iqv"`       // index of qualitative variation: 1 when all classes are equally full
 }
 
 // OrdinalSpreadOf measures the spread of counts over ordered classes: with F_i the cumulative shares of all classes but the

@@ -36,8 +36,10 @@ func (s SPRT) WaldCurve(p float64) (low, pots Maybe) {
 
 // Operation is how a truncated plan behaves at one true share: the chances of its three ends and the mean number of pots.
 type Operation struct {
-	Low, High, Undecided float64
-	Pots                 float64
+	Low       float64 `json:"low"`
+	High      float64 `json:"high"`
+	Undecided float64 `json:"undecided"`
+	Pots      float64 `json:"pots"`
 }
 
 // OperateExactly walks the truncated plan by dynamic programme over (n, count) for pots drawn independently with share p:

@@ -8,10 +8,11 @@ import (
 
 // PowerLaw is Taylor's relation between variance and mean of counts, variance = A mean^B.
 type PowerLaw struct {
-	A, B float64
-	SEB  Maybe // standard error of B; unknown for two points
-	R2   Maybe // unknown when all variances are equal
-	N    int
+	A   float64 `json:"a"`
+	B   float64 `json:"b"`
+	SEB Maybe   `json:"seB"` // standard error of B; unknown for two points
+	R2  Maybe   `json:"r2"`  // unknown when all variances are equal
+	N   int     `json:"n"`
 }
 
 // TaylorFit fits the power law by least squares on logarithms (Taylor 1961, Nature 189:732). Pairs whose mean or variance is
@@ -29,8 +30,9 @@ func TaylorFit(means, variances []float64) (p PowerLaw, ok bool) {
 
 // Patchiness is Iwao's regression of Lloyd's mean crowding on the mean, crowding = Alpha + Beta mean.
 type Patchiness struct {
-	Alpha, Beta float64
-	R2          Maybe
+	Alpha float64 `json:"alpha"`
+	Beta  float64 `json:"beta"`
+	R2    Maybe   `json:"r2"`
 }
 
 // IwaoFit fits crowding m + s^2/m - 1 on m (Iwao 1968, Res. Popul. Ecol. 10:1). Means of 0 are left out.

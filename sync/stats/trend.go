@@ -4,18 +4,19 @@ import "math"
 
 // Trend is a monotone trend over time by ranks and by the median of slopes.
 type Trend struct {
-	N         int
-	Missing   int
-	S         int      // pairs that rise less pairs that fall
-	VarS      Maybe    // with ties
-	Z, P      Maybe    // two-sided; exact for up to ten values without ties
-	Exact     bool     // how P was reckoned
-	TauA      Maybe    // S over all pairs
-	TauB      Maybe    // S over pairs without ties
-	Slope     Maybe    // Theil-Sen, per unit of time
-	Interval  Interval // of Slope
-	Intercept Maybe    // median of value - slope time
-	Pairs     int
+	N         int      `json:"n"`
+	Missing   int      `json:"missing"`
+	S         int      `json:"s"`    // pairs that rise less pairs that fall
+	VarS      Maybe    `json:"varS"` // with ties
+	Z         Maybe    `json:"z"`
+	P         Maybe    `json:"p"`         // two-sided; exact for up to ten values without ties
+	Exact     bool     `json:"exact"`     // how P was reckoned
+	TauA      Maybe    `json:"tauA"`      // S over all pairs
+	TauB      Maybe    `json:"tauB"`      // S over pairs without ties
+	Slope     Maybe    `json:"slope"`     // Theil-Sen, per unit of time
+	Interval  Interval `json:"interval"`  // of Slope
+	Intercept Maybe    `json:"intercept"` // median of value - slope time
+	Pairs     int      `json:"pairs"`
 }
 
 // exactTrend: up to this n, without ties, the number of orders is counted in full.

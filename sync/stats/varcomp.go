@@ -8,21 +8,22 @@ import (
 
 // Components is a one-way random-effects analysis of lots on a bed. Variances are in the values' unit squared.
 type Components struct {
-	Lots, N           int
-	DFBetween         int
-	DFWithin          int
-	MSBetween         Maybe
-	MSWithin          Maybe
-	F                 Maybe
-	N0                Maybe // effective lot size
-	VarWithin         Maybe
-	VarBetweenRaw     Maybe // may be negative: then there is no sign of a difference between lots
-	VarBetween        Maybe // never below 0; what is shown
-	NegativeComponent bool
-	ShareBetween      Maybe    // VarBetween over VarBetween + VarWithin, the ICC with negatives shown as 0
-	ICC               Maybe    // (MSB-MSW)/(MSB+(n0-1)MSW), may be negative
-	ICCInterval       Interval // exact for lots of equal n; for unequal n the same formula with n0, approximate
-	P                 Maybe    // of F, for no difference between lots
+	Lots              int      `json:"lots"`
+	N                 int      `json:"n"`
+	DFBetween         int      `json:"dfBetween"`
+	DFWithin          int      `json:"dfWithin"`
+	MSBetween         Maybe    `json:"msBetween"`
+	MSWithin          Maybe    `json:"msWithin"`
+	F                 Maybe    `json:"f"`
+	N0                Maybe    `json:"n0"` // effective lot size
+	VarWithin         Maybe    `json:"varWithin"`
+	VarBetweenRaw     Maybe    `json:"varBetweenRaw"` // may be negative: then there is no sign of a difference between lots
+	VarBetween        Maybe    `json:"varBetween"`    // never below 0; what is shown
+	NegativeComponent bool     `json:"negativeComponent"`
+	ShareBetween      Maybe    `json:"shareBetween"` // VarBetween over VarBetween + VarWithin, the ICC with negatives shown as 0
+	ICC               Maybe    `json:"icc"`          // (MSB-MSW)/(MSB+(n0-1)MSW), may be negative
+	ICCInterval       Interval `json:"iccInterval"`  // exact for lots of equal n; for unequal n the same formula with n0, approximate
+	P                 Maybe    `json:"p"`            // of F, for no difference between lots
 }
 
 // VarianceComponents splits the spread of a bed into between lots and within lots by the ANOVA method for unequal lots:
