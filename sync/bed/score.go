@@ -71,8 +71,9 @@ func headline(traits []schema.TraitScore) int {
 	return held
 }
 
-// pool is a trait's spread within the lots of a bed. Where the lots' tolerances differ, deviations are brought to the first
-// lot's tolerance before they are pooled, since uniformity depends on tolerance/CV alone.
+// pool is a trait's spread within the lots of a bed. Where the lots' tolerances differ, deviations are brought to the
+// smallest of them before they are pooled, since uniformity depends on tolerance/CV alone; the smallest, because values that
+// are drawn toward their mean stay above 0.
 type pool struct {
 	stats.Pooled
 	tolerance  float64
@@ -83,6 +84,11 @@ type pool struct {
 func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 	var p pool
 	var plain, scaled [][]float64
+	for _, l := range lots {
+		if own := toleranceOf(l.judged, trait); len(l.values[trait].x) > 0 && (p.tolerance == 0 || own < p.tolerance) {
+			p.tolerance = own
+		}
+	}
 	for i, l := range lots {
 		x := l.values[trait].x
 		if leave != nil {
@@ -97,12 +103,8 @@ func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 		if len(x) == 0 {
 			continue
 		}
-		tolerance := toleranceOf(l.judged, trait)
-		if p.tolerance == 0 {
-			p.tolerance = tolerance
-		}
 		plain = append(plain, x)
-		scaled = append(scaled, rescale(x, p.tolerance/tolerance))
+		scaled = append(scaled, rescale(x, p.tolerance/toleranceOf(l.judged, trait)))
 	}
 	p.cv = stats.PoolWithin(plain, level)
 	p.Pooled = stats.PoolWithin(scaled, level)
@@ -111,7 +113,7 @@ func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 }
 
 func rescale(x []float64, by float64) []float64 {
-	if by == 1 {
+	if !(by < 1) {
 		return x
 	}
 	mean := stats.Summarize(x).Mean.X

@@ -125,19 +125,17 @@ function noPool(): Pool {
 }
 
 function poolOf(lots: readonly LotPots[], trait: number, leave?: (lot: number, value: number) => boolean): Pool {
-  let tolerance = 0;
-  let sameTolerance = true;
+  const tolerances = lots.filter((l) => valuesOf(l, trait).length > 0).map((l) => toleranceOf(l.judged, trait));
+  const tolerance = tolerances.length > 0 ? Math.min(...tolerances) : 0;
+  const sameTolerance = tolerances.every((own) => own === tolerance);
   const plain: number[][] = [];
   const scaled: number[][] = [];
   lots.forEach((l, i) => {
     let x = valuesOf(l, trait);
     if (leave) x = x.filter((_, j) => !leave(i, j));
     if (x.length === 0) return;
-    const own = toleranceOf(l.judged, trait);
-    if (tolerance === 0) tolerance = own;
-    if (own !== tolerance) sameTolerance = false;
     plain.push(x);
-    scaled.push(rescale(x, tolerance / own));
+    scaled.push(rescale(x, tolerance / toleranceOf(l.judged, trait)));
   });
   const p = poolWithin(scaled, DEFAULT_LEVEL);
   const cv = sameTolerance ? p : poolWithin(plain, DEFAULT_LEVEL);
@@ -164,7 +162,7 @@ function poolOf(lots: readonly LotPots[], trait: number, leave?: (lot: number, v
 }
 
 function rescale(x: number[], by: number): number[] {
-  if (by === 1) return x;
+  if (!(by < 1)) return x;
   const mean = summarize(x).mean ?? 0;
   return x.map((v) => mean + (v - mean) * by);
 }
