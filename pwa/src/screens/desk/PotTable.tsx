@@ -16,7 +16,7 @@ export function PotTable({ view }: { view: BedView }) {
     key: string,
     title: string,
     pick: (now: Observation) => number | undefined,
-    write = String,
+    write: (value: number) => string = String,
   ): Column<PotView> => ({
     key,
     title,

@@ -62,6 +62,15 @@ export function useView<View>(path: string): Loaded<View> {
   return holder.loaded.value as Loaded<View>;
 }
 
+/** A view whose age does not matter here (names of beds): fetched once where no earlier visit kept it. */
+export function useOnce<View>(path: string): View | undefined {
+  const holder = hold(path);
+  useEffect(() => {
+    void showKept(path, holder).then(() => (holder.loaded.peek().view ? undefined : refresh(path)));
+  }, [path]);
+  return holder.loaded.value.view as View | undefined;
+}
+
 /** Fetches a view again; a call while one is under way is remembered and answered by one more fetch. */
 export async function refresh(path: string): Promise<void> {
   const holder = hold(path);
@@ -71,7 +80,7 @@ export async function refresh(path: string): Promise<void> {
   }
   holder.running = true;
   const timer = setTimeout(() => set(holder, { slow: true }), SLOW_MS);
-  if (!holder.loaded.peek().view) await showKept(path, holder);
+  await showKept(path, holder);
   do {
     holder.again = false;
     try {
@@ -148,6 +157,7 @@ function set(holder: Holder, changes: Partial<Loaded<unknown>>): void {
 }
 
 async function showKept(path: string, holder: Holder): Promise<void> {
+  if (holder.loaded.peek().view) return;
   try {
     const kept = (await (await database()).get(STORE, path)) as Kept | undefined;
     if (kept) set(holder, { view: kept.view, at: kept.at });

@@ -1,12 +1,24 @@
 /** How beds, lots and findings are named in sentences. */
-import type { BedBrief, Finding, SpanView } from '../../../../schema/types';
+import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import type { Say } from '../../words/en/findings';
 import { length, number } from '../../words/format';
+import { useOnce } from './load';
 
 export function bedName(name: string): string {
   return d.value.desk.bedName(name);
+}
+
+/** Names beds by their ids, once the list of beds is there; until then they have none. */
+export function useBedNames(): (bed: string) => string {
+  const view = useOnce<BedsView>('beds');
+  const names = new Map(
+    view?.houses.flatMap((house) =>
+      house.beds.map((bed) => [bed.id, d.value.desk.bedInHouse(bedName(bed.name), d.value.desk.houseName(house.name))]),
+    ),
+  );
+  return (bed) => names.get(bed) ?? '';
 }
 
 export function lotLabel(span: { tag: string; cultivar: string }): string {

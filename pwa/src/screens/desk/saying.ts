@@ -48,9 +48,11 @@ export function lotField(
 type Sayer = (body: never) => string[];
 
 const sayers: { [kind: string]: Sayer | undefined } = {
-  lot: ({ of: _, saw: __, ...fields }: Lot) => {
+  lot: (body: Lot) => {
     const names: Names = d.value.lot.field;
-    return Object.entries(fields).map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
+    return Object.entries(body)
+      .filter(([field]) => field !== 'of' && field !== 'saw')
+      .map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
   },
   span: (body: Span) => {
     if (body.ended) return [d.value.lot.spanEnded];

@@ -109,7 +109,7 @@ export const bed = {
   trendName: (n: number, first: string, last: string) =>
     `Uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:
-    'Uniformity with its 90 % interval. A dashed line names the new scout where the scout changed: a jump there may be the scout’s.',
+    'Uniformity with its 90 % interval. A dashed line names the scout where a jump came with a change of scout: it may be the scout’s and not the bed’s.',
   trendWalk: 'Walk',
   trendScout: 'Scout',
   trendChanged: 'scout changed',

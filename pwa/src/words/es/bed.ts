@@ -111,7 +111,7 @@ export const bed = {
   trendName: (n: number, first: string, last: string) =>
     `Uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al nuevo monitor donde cambió: un salto allí puede ser del monitor.',
+    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al monitor donde un salto vino con un cambio de monitor: puede ser del monitor y no de la cama.',
   trendWalk: 'Recorrido',
   trendScout: 'Monitor',
   trendChanged: 'cambió el monitor',

@@ -63,16 +63,13 @@ export const phones = {
   troubleTitle: 'Lo que salió mal y se notó',
   troubleNone: 'Nada.',
   trouble: {
-    digest_mismatch: 'Los registros de un teléfono no coincidían con el servidor y se trajeron otra vez.',
-    mismatch: 'Los registros de un teléfono no coincidían con el servidor y se trajeron otra vez.',
+    digest_differs: 'Los registros de un teléfono no coincidían con el servidor; los trajo otra vez.',
+    digest_equal: 'Un teléfono que no coincidía ya coincide otra vez.',
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
-    clock: 'Un reloj saltó.',
-    clock_back: 'El reloj del servidor se atrasó. Las horas se mantienen en orden.',
-    clock_ahead: 'Un reloj se adelantó.',
-    backup: 'Falló un respaldo.',
-    rewind: 'El servidor volvió de un respaldo viejo; los teléfonos mandaron otra vez lo que faltaba.',
-    held: 'Se detuvo una nota.',
-    gap: 'Un teléfono mandó notas con un hueco; manda las que faltan por sí mismo.',
+    server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
+    backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos mandan otra vez lo que le falta.',
+    journal_lost_entries:
+      'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las manda otra vez.',
   },
   troubleOther: (code: string) => `Otra cosa (${code}).`,
 

@@ -1,0 +1,47 @@
+import { useState } from 'preact/hooks';
+import type { HistoryLine, LotView } from '../../../../schema/types';
+import { Button } from '../../parts/Button';
+import { DataTable } from '../../parts/DataTable';
+import { d } from '../../words/desk';
+import { stamp } from '../../words/format';
+import { Section } from './Page';
+import { kindName, saidBody } from './saying';
+
+const AT_ONCE = 50;
+
+/** Every entry about the lot as it was written. Nothing is ever taken out of it. */
+export function LotHistory({ view }: { view: LotView }) {
+  const words = d.value.lot;
+  const [shown, setShown] = useState(AT_ONCE);
+  const rest = view.history.length - shown;
+  return (
+    <Section title={words.historyTitle}>
+      <p class="small quiet">{words.historyNote}</p>
+      <DataTable
+        caption={words.historyTitle}
+        captionUnseen
+        rows={view.history.slice(0, shown)}
+        keyOf={(line) => line.entry}
+        columns={[
+          { key: 'when', title: words.historyWhen, heads: true, cell: (line) => stamp(line.at) },
+          { key: 'who', title: words.historyWho, cell: (line) => line.person_name },
+          { key: 'what', title: words.historyWhat, cell: what },
+          { key: 'device', title: words.historyDevice, cell: (line) => line.device_name },
+        ]}
+      />
+      {rest > 0 && (
+        <Button onClick={() => setShown(shown + AT_ONCE * 4)}>{words.historyMore(Math.min(rest, AT_ONCE * 4))}</Button>
+      )}
+    </Section>
+  );
+}
+
+function what(line: HistoryLine) {
+  const said = saidBody(line.kind, line.body);
+  return (
+    <>
+      <b>{kindName(line.kind)}</b>
+      {said && `: ${said}`}
+    </>
+  );
+}

@@ -1,0 +1,156 @@
+import { useState } from 'preact/hooks';
+import type { LotBrief } from '../../../../schema/types';
+import { Button } from '../../parts/Button';
+import { DataTable } from '../../parts/DataTable';
+import { Link } from '../../router';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { day, estimate, length, number, points, shipWeek } from '../../words/format';
+import { refresh, useView } from './load';
+import { traitName, useBedNames } from './names';
+import { Page } from './Page';
+
+const PATH = 'lots';
+
+interface Filter {
+  search: string;
+  crop: string;
+  disagree: boolean;
+}
+
+const everything: Filter = { search: '', crop: '', disagree: false };
+
+/** Every lot, to find one by its tag. */
+export default function Lots() {
+  const loaded = useView<LotBrief[]>(PATH);
+  return (
+    <Page here="lots" title={() => d.value.lot.listTitle} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
+      {(lots) => <List lots={lots} />}
+    </Page>
+  );
+}
+
+function List({ lots }: { lots: readonly LotBrief[] }) {
+  const words = d.value.lot;
+  const [filter, setFilter] = useState(everything);
+  const crops = [...new Set(lots.map((lot) => lot.crop))].filter(Boolean).sort();
+  const wanted = filter.search.trim().toLowerCase();
+  const shown = lots.filter(
+    (lot) =>
+      (filter.crop === '' || lot.crop === filter.crop) &&
+      (!filter.disagree || lot.disagree > 0) &&
+      `${lot.tag} ${lot.cultivar}`.toLowerCase().includes(wanted),
+  );
+  if (lots.length === 0) {
+    return (
+      <div class="empty">
+        <h2>{words.listEmptyTitle}</h2>
+        <p>{words.listEmpty}</p>
+      </div>
+    );
+  }
+  return (
+    <>
+      <form class="filters" onSubmit={(event) => event.preventDefault()}>
+        <label>
+          <span>{words.search}</span>
+          <input
+            type="search"
+            value={filter.search}
+            onInput={(event) => setFilter({ ...filter, search: event.currentTarget.value })}
+          />
+        </label>
+        <label>
+          <span>{words.crop}</span>
+          <select value={filter.crop} onChange={(event) => setFilter({ ...filter, crop: event.currentTarget.value })}>
+            <option value="">{words.all}</option>
+            {crops.map((crop) => (
+              <option key={crop} value={crop}>
+                {crop}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={filter.disagree}
+            onChange={(event) => setFilter({ ...filter, disagree: event.currentTarget.checked })}
+          />
+          <span>{words.onlyDisagree}</span>
+        </label>
+        <output class="small quiet">{words.listCount(shown.length, lots.length)}</output>
+      </form>
+      {shown.length === 0 ? (
+        <div class="empty">
+          <p>{words.noneMatch}</p>
+          <Button onClick={() => setFilter(everything)}>{t.value.common.clear}</Button>
+        </div>
+      ) : (
+        <LotsTable lots={shown} />
+      )}
+    </>
+  );
+}
+
+function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
+  const words = d.value.lot.table;
+  const nameOf = useBedNames();
+  const unknown = <span class="quiet">{t.value.common.unknown}</span>;
+  return (
+    <DataTable
+      caption={d.value.lot.listTitle}
+      captionUnseen
+      rows={lots}
+      keyOf={(lot) => lot.id}
+      columns={[
+        {
+          key: 'tag',
+          title: words.tag,
+          heads: true,
+          by: (lot) => lot.tag,
+          cell: (lot) => <Link to={`/lots/${lot.id}`}>{lot.tag || t.value.common.unknown}</Link>,
+        },
+        { key: 'cultivar', title: words.cultivar, by: (lot) => lot.cultivar, cell: (lot) => lot.cultivar || unknown },
+        { key: 'crop', title: words.crop, by: (lot) => lot.crop, cell: (lot) => lot.crop || unknown },
+        {
+          key: 'pot',
+          title: words.pot,
+          numeric: true,
+          by: (lot) => lot.pot_mm,
+          cell: (lot) => (lot.pot_mm > 0 ? length(lot.pot_mm, 0) : unknown),
+        },
+        { key: 'pots', title: words.pots, numeric: true, by: (lot) => lot.pots, cell: (lot) => number(lot.pots) },
+        { key: 'beds', title: words.beds, cell: (lot) => lot.beds.map(nameOf).join('; ') },
+        {
+          key: 'struck',
+          title: words.struck,
+          by: (lot) => lot.struck_on,
+          cell: (lot) => (lot.struck_on ? day(lot.struck_on) : unknown),
+        },
+        {
+          key: 'ship',
+          title: words.ship,
+          by: (lot) => lot.ship_week,
+          cell: (lot) => (lot.ship_week ? shipWeek(lot.ship_week) : unknown),
+        },
+        {
+          key: 'uniformity',
+          title: words.uniformity,
+          numeric: true,
+          by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
+          cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : t.value.common.notLookedAt),
+        },
+        { key: 'held', title: words.heldBy, cell: (lot) => traitName(lot.held_by) },
+        {
+          key: 'open',
+          title: words.open,
+          numeric: true,
+          by: (lot) => lot.disagree,
+          cell: (lot) =>
+            lot.disagree > 0 ? <span class="attention">{d.value.lot.disagreements(lot.disagree)}</span> : '',
+        },
+      ]}
+    />
+  );
+}

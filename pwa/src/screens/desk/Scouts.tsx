@@ -1,0 +1,196 @@
+import type { Agreement, Drift, Estimate, ScoutsView } from '../../../../schema/types';
+import { DataTable } from '../../parts/DataTable';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { Link } from '../../router';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import { estimate, number, percent } from '../../words/format';
+import { refresh, useView } from './load';
+import { bedName } from './names';
+import { Page, Section } from './Page';
+
+const PATH = 'scouts';
+/** Ends of the drift bars: 12 % is far more than two careful readers differ by (common practice, no source). */
+const WIDEST = 0.12;
+
+/** Whether the scouts read alike. */
+export default function Scouts() {
+  const loaded = useView<ScoutsView>(PATH);
+  return (
+    <Page
+      here="scouts"
+      title={() => d.value.desk.scoutsPage.title}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+    >
+      {(view) => (
+        <>
+          <p class="intro">{d.value.desk.scoutsPage.intro}</p>
+          <Drifts view={view} />
+          <Agreements view={view} />
+          <Rounds view={view} />
+        </>
+      )}
+    </Page>
+  );
+}
+
+function Drifts({ view }: { view: ScoutsView }) {
+  const words = d.value.desk.scoutsPage;
+  const drifts = view.drifts.filter((drift) => drift.bias.known);
+  return (
+    <Section title={words.driftTitle}>
+      {drifts.length === 0 ? (
+        <p class="quiet">{words.driftNone}</p>
+      ) : (
+        <>
+          <ul class="drifts">
+            {drifts.map((drift) => (
+              <OneDrift key={drift.person} drift={drift} name={view.people[drift.person] ?? t.value.common.unknown} />
+            ))}
+          </ul>
+          <p class="small quiet">{words.driftNote}</p>
+        </>
+      )}
+    </Section>
+  );
+}
+
+function OneDrift({ drift, name }: { drift: Drift; name: string }) {
+  const words = d.value.desk.scoutsPage;
+  const { bias } = drift;
+  const by =
+    Math.abs(bias.value) < 0.005
+      ? words.like
+      : bias.value > 0
+        ? words.large(percent(bias.value, 1))
+        : words.small(percent(-bias.value, 1));
+  const said = bias.interval.known
+    ? words.drift(name, by, signedPercent(bias.interval.low), signedPercent(bias.interval.high))
+    : `${name}: ${by}`;
+  return (
+    <li>
+      <p>
+        {said}
+        <span class="small quiet">
+          {' '}
+          {words.walks(drift.walks)}
+          {', '}
+          {t.value.common.pots(bias.n)}
+        </span>
+        {drift.attention && <b class="attention"> {words.needsTalk}</b>}
+      </p>
+      <div class="centred">
+        <span class="rule" aria-hidden="true">
+          −{percent(WIDEST)}
+        </span>
+        <IntervalBar label={said} value={bias.value} interval={bias.interval} from={-WIDEST} to={WIDEST} />
+        <span class="rule" aria-hidden="true">
+          +{percent(WIDEST)}
+        </span>
+      </div>
+    </li>
+  );
+}
+
+function Agreements({ view }: { view: ScoutsView }) {
+  const words = d.value.desk.scoutsPage;
+  return (
+    <Section title={words.agreeTitle}>
+      {view.agreements.length === 0 ? (
+        <p class="quiet">{words.agreeNone}</p>
+      ) : (
+        <>
+          <AgreementTable rows={view.agreements} people={view.people} caption={words.agreeTitle} />
+          <p class="small quiet">{words.agreeNote}</p>
+        </>
+      )}
+    </Section>
+  );
+}
+
+interface TableProps {
+  rows: readonly Agreement[];
+  people: { [person: string]: string };
+  caption: string;
+}
+
+function AgreementTable({ rows, people, caption }: TableProps) {
+  const words = d.value.desk.scoutsPage;
+  const name = (person: string) => people[person] ?? t.value.common.unknown;
+  const kappa = (given: Estimate) =>
+    given.known ? estimate(given, (value) => number(value, 2)) : t.value.common.notLookedAt;
+  return (
+    <DataTable
+      caption={caption}
+      captionUnseen
+      rows={rows}
+      keyOf={(row) => `${row.a} ${row.b}`}
+      columns={[
+        { key: 'pair', title: words.pair, heads: true, cell: (row) => words.and(name(row.a), name(row.b)) },
+        { key: 'n', title: words.pots, numeric: true, cell: (row) => number(row.n) },
+        { key: 'bias', title: words.bias, numeric: true, cell: (row) => estimate(row.bias, signedPercent) },
+        {
+          key: 'limits',
+          title: words.limits,
+          numeric: true,
+          cell: (row) =>
+            row.limits.known
+              ? t.value.common.to(signedPercent(row.limits.low), signedPercent(row.limits.high))
+              : t.value.common.unknown,
+        },
+        { key: 'icc', title: words.icc, numeric: true, cell: (row) => kappa(row.icc) },
+        { key: 'cover', title: words.cover, numeric: true, cell: (row) => kappa(row.cover) },
+        { key: 'life', title: words.life, numeric: true, cell: (row) => kappa(row.life) },
+        { key: 'chlorosis', title: words.chlorosis, numeric: true, cell: (row) => kappa(row.chlorosis) },
+      ]}
+    />
+  );
+}
+
+function Rounds({ view }: { view: ScoutsView }) {
+  const words = d.value.desk.scoutsPage;
+  const name = (person: string) => (person === '' ? words.anybody : (view.people[person] ?? t.value.common.unknown));
+  return (
+    <Section title={words.roundsTitle}>
+      {view.rounds.length === 0 ? (
+        <p class="quiet">{words.roundsNone}</p>
+      ) : (
+        <DataTable
+          caption={words.roundsTitle}
+          captionUnseen
+          rows={view.rounds}
+          keyOf={(round) => round.round}
+          columns={[
+            {
+              key: 'bed',
+              title: words.roundBed,
+              heads: true,
+              cell: (round) => <Link to={`/beds/${round.bed}`}>{bedName(round.bed_name)}</Link>,
+            },
+            { key: 'first', title: words.roundFirst, cell: (round) => name(round.first) },
+            { key: 'by', title: words.roundBy, cell: (round) => name(round.by) },
+            {
+              key: 'done',
+              title: words.roundDone,
+              numeric: true,
+              cell: (round) => t.value.common.of(number(round.rescored), t.value.common.pots(round.pots)),
+            },
+            {
+              key: 'bias',
+              title: words.bias,
+              numeric: true,
+              cell: (round) => (round.result ? estimate(round.result.bias, signedPercent) : ''),
+            },
+          ]}
+        />
+      )}
+    </Section>
+  );
+}
+
+/** A relative difference, its sign always written. */
+function signedPercent(value: number): string {
+  const written = percent(Math.abs(value), 1);
+  return value < 0 ? `−${written}` : `+${written}`;
+}

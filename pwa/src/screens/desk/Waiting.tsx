@@ -1,0 +1,98 @@
+import { useState } from 'preact/hooks';
+import type { HeldView } from '../../../../schema/types';
+import { Button } from '../../parts/Button';
+import { say } from '../../parts/Toast';
+import { d } from '../../words/desk';
+import { when } from '../../words/format';
+import { isTrouble, refresh, send } from './load';
+import { inWords, Section } from './Page';
+import { kindName, saidBody } from './saying';
+
+/** Notes that are kept but not merged, each with the reason and what to do about it. */
+export function Waiting({ held }: { held: readonly HeldView[] }) {
+  const words = d.value.phones;
+  return (
+    <Section title={words.waitTitle}>
+      {held.length === 0 ? (
+        <p class="quiet">{words.waitNone}</p>
+      ) : (
+        <>
+          <p>{words.waitIntro}</p>
+          <ul class="lines held">
+            {held.map((each) => (
+              <Held key={each.id} held={each} />
+            ))}
+          </ul>
+        </>
+      )}
+    </Section>
+  );
+}
+
+function Held({ held }: { held: HeldView }) {
+  const words = d.value.phones;
+  const [trouble, setTrouble] = useState('');
+  const review = held.state === 'review';
+  const decide = async (decision: 'merge' | 'leave') => {
+    try {
+      await send(`/api/held/${held.id}`, { decision });
+      say(decision === 'merge' ? words.merged : words.left);
+      await refresh('phones');
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  return (
+    <li>
+      <p>
+        <b>{kindName(held.kind)}</b> {saidText(held)}
+      </p>
+      <p class="small quiet">
+        {[
+          review ? words.stateReview : words.stateHeld,
+          held.person_name,
+          held.device_name,
+          words.received(when(held.received_at)),
+        ]
+          .filter(Boolean)
+          .join(' · ')}
+      </p>
+      <p>{review ? words.whyReview : words.whyHeld}</p>
+      {held.faults.length > 0 && (
+        <ul class="faults">
+          {held.faults.map((fault) => (
+            <li key={`${fault.field} ${fault.code}`}>{fault.message}</li>
+          ))}
+        </ul>
+      )}
+      <details class="twin">
+        <summary class="small">{words.asWritten}</summary>
+        <pre>{held.text}</pre>
+      </details>
+      {!review && <p class="small quiet">{words.cannotMerge}</p>}
+      {trouble && (
+        <p class="attention" role="alert">
+          {trouble}
+        </p>
+      )}
+      <div class="actions">
+        {review && (
+          <Button kind="main" onClick={() => void decide('merge')}>
+            {words.merge}
+          </Button>
+        )}
+        <Button onClick={() => void decide('leave')}>{words.leave}</Button>
+      </div>
+    </li>
+  );
+}
+
+/** What the note says, where it can be read at all: a held note may be anything. */
+function saidText(held: HeldView): string {
+  try {
+    const entry = JSON.parse(held.text) as { body?: unknown };
+    return saidBody(held.kind, entry.body);
+  } catch {
+    return '';
+  }
+}
