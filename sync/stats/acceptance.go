@@ -58,8 +58,7 @@ func AcceptancePlan(lot int, aql float64, level InspectionLevel) (Plan, error) {
 	if lot < 2 || column < 0 || !ok {
 		return Plan{}, fmt.Errorf("%w: the tables hold lots from 2, AQL 1, 1.5, 2.5, 4, 6.5 or 10 and levels I to III (got %d, %g, %d)", ErrInput, lot, aql, level)
 	}
-	row, found := slices.BinarySearch(lotTops, lot)
-	_ = found // a lot equal to a top belongs to that row, which is where the search points
+	row, _ := slices.BinarySearch(lotTops, lot) // a lot equal to a row's top is found there, and belongs there
 	p := tablePlan(slices.Index([]byte(planLetters), letters[row]), column)
 	p.Letter = letters[row : row+1]
 	p.All = p.N >= lot

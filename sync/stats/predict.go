@@ -9,7 +9,8 @@ import (
 // ErrCounts says that a sample does not fit its bed.
 var ErrCounts = fmt.Errorf("%w: counts do not fit the bed", ErrInput)
 
-// Predictive is the distribution of how many of a bed's pots will make it, over whole numbers from 0 to the bed.
+// Predictive is the distribution of how many of a bed's pots will make it, over whole numbers from 0 to the bed. Its zero value
+// is about no bed at all and is what a sum by Plus starts from.
 type Predictive struct {
 	counts
 	bed int
@@ -72,7 +73,7 @@ func (p Predictive) Quantile(q float64) int {
 			return p.low + i
 		}
 	}
-	return p.low + len(p.p) - 1
+	return p.low + max(0, len(p.p)-1)
 }
 
 // Interval is the two-sided predictive interval in whole pots.
