@@ -76,19 +76,15 @@ func (d *DB) Dir() string { return filepath.Dir(d.path) }
 
 // Write runs f in the one write transaction and commits it; an error from f takes everything back.
 func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
-	return d.WriteWith(ctx, f, func(commit func() error) error { return commit() })
-}
-
-// WriteWith is Write with the commit handed to the caller, who may look at the moment before and after it.
-func (d *DB) WriteWith(ctx context.Context, f func(*sql.Tx) error, around func(commit func() error) error) error {
 	tx, err := d.writer.BeginTx(ctx, nil)
 	if err != nil {
 		return Explain(err)
 	}
-	if err := f(tx); err != nil {
-		return errors.Join(Explain(err), ignoreDone(tx.Rollback()))
+	err = f(tx)
+	if err == nil {
+		err = tx.Commit()
 	}
-	if err := around(tx.Commit); err != nil {
+	if err != nil {
 		// A failed COMMIT may leave the transaction open inside SQLite; the rollback makes sure that it is not.
 		return errors.Join(Explain(err), ignoreDone(tx.Rollback()))
 	}

@@ -90,7 +90,7 @@ func read(raw json.RawMessage, device string, incarnation int, seq int64) arriva
 // mergeable is false for what no decision can merge: the other devices could not agree on its bytes.
 func (a arrival) mergeable() bool {
 	for _, f := range a.faults {
-		if f.Code == CodeNotCanonical || f.Code == CodeWrongPlace || f.Code == CodeIDTaken {
+		if f.Code == CodeNotCanonical || f.Code == CodeIDTaken {
 			return false
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"strconv"
 	"strings"
 
@@ -29,7 +30,10 @@ type batch struct {
 func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 	s.mu.Lock()
 	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}}
-	err := s.db.WriteWith(ctx, func(tx *sql.Tx) error {
+	err := s.db.Write(ctx, func(tx *sql.Tx) error {
+		if err := s.heedOthers(tx); err != nil {
+			return err
+		}
 		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
 		if err := call(s.hooks.BeforeInsert); err != nil {
 			return err
@@ -41,7 +45,7 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 			return err
 		}
 		return call(s.hooks.BeforeCommit)
-	}, func(commit func() error) error { return commit() })
+	})
 	if err != nil {
 		// Whether a failed commit took hold is for the file to say.
 		s.memory = newMemory()
@@ -51,11 +55,14 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 	grew := b.head > s.Head()
 	b.publish()
 	changed := s.changed
+	if grew {
+		err = s.noteHead(b.head)
+	}
 	s.mu.Unlock()
 	if grew {
 		changed(b.head)
 	}
-	return call(s.hooks.AfterCommit)
+	return errors.Join(err, call(s.hooks.AfterCommit))
 }
 
 func (b *batch) finish() error {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"bedwalk/schema"
+	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
 
@@ -29,12 +30,13 @@ func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnsw
 		}
 		return schema.DigestAnswer{}, rewind(s.Epoch(), min(d.Position, point))
 	}
-	own, err := s.digestsAt(ctx, d.Position)
+	own, records, err := s.digestsAt(ctx, d.Position)
 	if err != nil {
 		return schema.DigestAnswer{}, err
 	}
 	answer := schema.DigestAnswer{Differ: differing(own, d.Lots), Head: s.Head(), BackedUpTo: s.BackedUpTo()}
-	answer.Equal = len(answer.Differ) == 0
+	// The records of an earlier position are not kept, so their hash is compared at the head only.
+	answer.Equal = len(answer.Differ) == 0 && (records == "" || d.Records == "" || d.Records == records)
 	return answer, s.report(ctx, d, answer)
 }
 
@@ -57,10 +59,22 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 	return slices.Compact(differ)
 }
 
-// digestsAt are the digests as of a position: today's, less what came after.
-func (s *Store) digestsAt(ctx context.Context, position int64) (map[string]lotSum, error) {
-	own := map[string]lotSum{}
-	err := s.db.Read(ctx, func(tx *sql.Tx) error {
+// digestsAt are the digests as of a position (today's, less what came after), and the hash over all records when the
+// position is the head.
+func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, records string, err error) {
+	own = map[string]lotSum{}
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		var head int64
+		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+			return err
+		}
+		if head == position {
+			sum, err := recordsSum(tx)
+			if err != nil {
+				return err
+			}
+			records = fold.Total(sum)
+		}
 		rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join things t on t.n = d.lot")
 		if err != nil {
 			return err
@@ -84,7 +98,7 @@ func (s *Store) digestsAt(ctx context.Context, position int64) (map[string]lotSu
 			own[lot] = lotSum{one.count - 1, one.sum.Sub(hash)}
 		})
 	})
-	return own, err
+	return own, records, err
 }
 
 // eachEntry visits the hash of every entry after a position.
@@ -143,6 +157,9 @@ func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.Diges
 
 func lotsInWords(lots []string) string {
 	const shown = 5
+	if len(lots) == 0 {
+		return "what was made of them (the notes themselves are equal)"
+	}
 	names := make([]string, 0, shown+1)
 	for _, lot := range lots[:min(shown, len(lots))] {
 		if lot == "" {

@@ -6,17 +6,24 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"bedwalk/server/db"
 )
 
-// SidecarFile lies beside the database and is in no backup: where the two disagree, the database is not the one that
-// was last used here.
-const SidecarFile = "epochs.json"
+// These lie beside the database and are in no backup: where they disagree with it, the database is not the one that
+// was last used here. SidecarFile has the history of epochs; HeadFile the head after each commit, which finds a backup
+// of the present epoch that was copied back by hand.
+const (
+	SidecarFile = "epochs.json"
+	HeadFile    = "head"
+)
 
 // Epoch is one line of history. ForkedAt is the last position that it shares with its parent.
 type Epoch struct {
@@ -38,7 +45,11 @@ func (s *Store) settleEpoch(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch {
+	lastHead, err := s.headBeside()
+	if err != nil {
+		return err
+	}
+	if len(inside) > 0 && len(beside) > 0 && inside[len(inside)-1].Epoch == beside[len(beside)-1].Epoch && lastHead <= s.Head() {
 		s.epoch.Store(&inside[len(inside)-1].Epoch)
 		return nil
 	}
@@ -86,7 +97,27 @@ func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
 	}
 	s.memory = newMemory()
 	s.epoch.Store(&name)
-	return nil
+	return s.noteHead(s.Head())
+}
+
+// headBeside opens the head file and reads it; 0 where it cannot be read.
+func (s *Store) headBeside() (head int64, err error) {
+	if s.headFile, err = os.OpenFile(filepath.Join(s.db.Dir(), HeadFile), os.O_RDWR|os.O_CREATE, 0o640); err != nil {
+		return 0, fmt.Errorf("open the head file: %w", err)
+	}
+	raw, err := io.ReadAll(s.headFile)
+	if err != nil {
+		return 0, fmt.Errorf("read the head file: %w", err)
+	}
+	head, _ = strconv.ParseInt(strings.TrimSpace(string(raw)), 10, 64)
+	return head, nil
+}
+
+// noteHead writes the head beside the database, after the commit that reached it. It is not forced to the disk: an
+// older number than the database's proves nothing, and is harmless.
+func (s *Store) noteHead(head int64) error {
+	_, err := s.headFile.WriteAt([]byte(fmt.Sprintf("%019d\n", head)), 0)
+	return err
 }
 
 func (s *Store) epochs(ctx context.Context) (all []Epoch, err error) {

@@ -45,9 +45,12 @@ func (b *batch) writerOf(key writerKey) (writer, error) {
 	if w, ok := b.store.memory.writers[key]; ok {
 		return w, nil
 	}
-	var w writer
+	return writerIn(b.tx, key)
+}
+
+func writerIn(tx *sql.Tx, key writerKey) (w writer, err error) {
 	var chain []byte
-	err := b.tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", key.device, key.inc).
+	err = tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", key.device, key.inc).
 		Scan(&w.n, &w.high, &chain, &w.lastAt)
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return w, err

@@ -22,6 +22,8 @@ type Draft struct {
 // Write puts entries of the server's own into the journal, by the same way as a phone's. The server is one more
 // device, and takes a new incarnation in each epoch, because a restored file has forgotten what it last wrote.
 func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
+	s.own.Lock()
+	defer s.own.Unlock()
 	device, inc, err := s.self(ctx)
 	if err != nil {
 		return err

@@ -34,11 +34,15 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 	if after <= 0 {
 		limit = min(limit, FirstPage)
 	}
-	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS(), BackedUpTo: s.BackedUpTo()}
+	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS()}
 	err := s.db.Read(ctx, func(tx *sql.Tx) error {
 		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&page.Head); err != nil {
 			return err
 		}
+		if err := s.loadBackedUp(tx); err != nil {
+			return err
+		}
+		page.BackedUpTo = s.BackedUpTo()
 		rows, err := tx.Query(`select position, at, quality, at_from, at_to, bytes from entries
 			where position > ? order by position limit ?`, after, limit)
 		if err != nil {

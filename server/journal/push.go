@@ -14,10 +14,12 @@ import (
 	"bedwalk/sync/stamp"
 )
 
-// Sender is what the server knows of the device that pushes. Entries of a revoked device go to review.
+// Sender is what the server knows of the device that pushes: when it was paired (milliseconds since 1970, 0 where that
+// is not known), and whether it was revoked, in which case its entries go to review.
 type Sender struct {
-	Device  string
-	Revoked bool
+	Device   string
+	PairedAt int64
+	Revoked  bool
 }
 
 // Push takes a batch: everything in it is on the disk, in the journal or aside, when it returns without an error.
@@ -233,7 +235,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 func (in *intake) stamp(a arrival) schema.Stamp {
 	return stamp.Give(stamp.In{
 		Entry: a.entry, Session: in.push.Session, SentWall: in.push.SentWall, SentMono: in.push.SentMono,
-		Now: in.now, Last: in.w.lastAt,
+		Now: in.now, Last: in.w.lastAt, Enrolled: in.from.PairedAt,
 	})
 }
 
@@ -294,10 +296,11 @@ func (in *intake) meet(fresh []arrival) error {
 	return errors.Join(rows.Err(), rows.Close(), in.preload(keys))
 }
 
-// sameNote is true for one note under two numbers: a phone that took a new incarnation sends it again.
+// sameNote is true for one note under two numbers: a phone that took a new incarnation, or was paired anew, sends it
+// again. A recount may then name other numbers in its basis.
 func sameNote(a, b schema.Entry) bool {
 	return a.ID == b.ID && a.Kind == b.Kind && a.Person == b.Person && a.Lot == b.Lot && a.Bed == b.Bed &&
-		a.Device == b.Device && a.Wall == b.Wall && a.Session == b.Session && a.Mono == b.Mono && bytes.Equal(a.Body, b.Body)
+		a.Wall == b.Wall && a.Session == b.Session && a.Mono == b.Mono && (a.Kind == "recount" || bytes.Equal(a.Body, b.Body))
 }
 
 // told keeps what the push says about the phone itself.

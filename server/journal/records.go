@@ -1,8 +1,7 @@
 package journal
 
 import (
-	"encoding/json"
-	"maps"
+	"database/sql"
 	"slices"
 	"strings"
 
@@ -123,30 +122,80 @@ func (b *batch) fold() error {
 			break
 		}
 	}
-	for _, key := range slices.Sorted(maps.Keys(b.keys)) {
-		t := b.keys[key]
-		if !t.wrote {
-			continue
-		}
-		t.settle(key)
-		if !t.exists {
-			continue
-		}
-		raw, err := json.Marshal(t.record)
-		if err != nil {
-			return err
-		}
-		lot, err := b.thing(t.record.Lot)
-		if err != nil {
-			return err
-		}
-		bed, err := b.thing(t.record.Bed)
-		if err != nil {
-			return err
-		}
-		if _, err := b.hot.record.Exec(key, lot, bed, b.head, raw); err != nil {
-			return err
+	var keys []string
+	for key, t := range b.keys {
+		if t.wrote {
+			keys = append(keys, key)
 		}
 	}
-	return nil
+	if len(keys) == 0 {
+		return nil
+	}
+	slices.Sort(keys)
+	sum, err := b.sumWithout(keys)
+	if err != nil {
+		return err
+	}
+	for _, key := range keys {
+		t := b.keys[key]
+		if t.settle(key); !t.exists {
+			continue
+		}
+		hash, err := b.keep(key, t.record)
+		if err != nil {
+			return err
+		}
+		sum = sum.Add(hash)
+	}
+	return setMeta(b.tx, metaRecordsSum, sum.String())
+}
+
+func (b *batch) keep(key string, record schema.Record) (hash journal.Sum, err error) {
+	raw, err := journal.Of(record)
+	if err != nil {
+		return hash, err
+	}
+	hash = fold.HashOf(raw)
+	lot, err := b.thing(record.Lot)
+	if err != nil {
+		return hash, err
+	}
+	bed, err := b.thing(record.Bed)
+	if err != nil {
+		return hash, err
+	}
+	_, err = b.hot.record.Exec(key, lot, bed, b.head, hash[:], raw)
+	return hash, err
+}
+
+// sumWithout is the sum over all records, less those of some keys.
+func (b *batch) sumWithout(keys []string) (sum journal.Sum, err error) {
+	if sum, err = recordsSum(b.tx); err != nil {
+		return sum, err
+	}
+	wanted, err := list(keys)
+	if err != nil {
+		return sum, err
+	}
+	rows, err := b.tx.Query("select r.hash from json_each(?) j join records r on r.key = j.value", wanted)
+	if err != nil {
+		return sum, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var hash []byte
+		if err := rows.Scan(&hash); err != nil {
+			return sum, err
+		}
+		sum = sum.Sub(journal.Sum(hash))
+	}
+	return sum, rows.Err()
+}
+
+func recordsSum(tx *sql.Tx) (sum journal.Sum, err error) {
+	text, err := meta(tx, metaRecordsSum)
+	if err != nil || text == "" {
+		return sum, err
+	}
+	return journal.ParseSum(text)
 }

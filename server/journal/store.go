@@ -13,6 +13,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"os"
 	"strconv"
 	"sync"
 	"sync/atomic"
@@ -55,6 +56,12 @@ type Store struct {
 	backed  atomic.Int64
 	clock   atomic.Int64
 	changed func(head int64)
+	// version is SQLite's count of commits by others, as of the last batch: another program that writes to the file
+	// makes what is remembered worthless.
+	version  int64
+	headFile *os.File
+	// own is held while the server writes entries itself, which number themselves.
+	own sync.Mutex
 }
 
 // Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it
@@ -79,6 +86,9 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	return s, s.noticeClock(ctx)
 }
 
+// Close lets the journal's own file go; the database is its opener's to close.
+func (s *Store) Close() error { return s.headFile.Close() }
+
 // OnChange sets who is told that the journal has grown, or that its epoch has changed. It is called after each
 // commit, without a lock.
 func (s *Store) OnChange(f func(head int64)) {
@@ -100,24 +110,48 @@ func (s *Store) BackedUpTo() int64 { return s.backed.Load() }
 func (s *Store) NowMS() int64 { return max(s.now().UnixMilli(), s.clock.Load()) }
 
 func (s *Store) load(ctx context.Context) error {
-	return s.db.Read(ctx, func(tx *sql.Tx) error {
-		var head int64
-		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
-			return err
-		}
-		s.head.Store(head)
-		for name, into := range map[string]*atomic.Int64{metaClock: &s.clock, metaBackedUpTo: &s.backed} {
-			value, err := meta(tx, name)
-			if err != nil {
-				return err
-			}
-			number, _ := strconv.ParseInt(value, 10, 64)
-			into.Store(number)
-		}
-		// A backup that reaches past the head is of the history before a restore.
-		s.backed.Store(min(s.backed.Load(), head))
+	return s.db.Read(ctx, s.loadFrom)
+}
+
+// loadFrom reads where the journal stands.
+func (s *Store) loadFrom(tx *sql.Tx) error {
+	var head int64
+	if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+		return err
+	}
+	s.head.Store(head)
+	value, err := meta(tx, metaClock)
+	if err != nil {
+		return err
+	}
+	clock, _ := strconv.ParseInt(value, 10, 64)
+	s.clock.Store(max(s.clock.Load(), clock))
+	return s.loadBackedUp(tx)
+}
+
+// loadBackedUp reads how far the last backup reaches, which another program may have made. One that reaches past the
+// head is of the history before a restore.
+func (s *Store) loadBackedUp(tx *sql.Tx) error {
+	value, err := meta(tx, metaBackedUpTo)
+	if err != nil {
+		return err
+	}
+	to, _ := strconv.ParseInt(value, 10, 64)
+	s.backed.Store(min(to, s.head.Load()))
+	return nil
+}
+
+// heedOthers forgets what is remembered when another program has written to the file.
+func (s *Store) heedOthers(tx *sql.Tx) error {
+	var version int64
+	if err := tx.QueryRow("pragma data_version").Scan(&version); err != nil {
+		return err
+	}
+	if version == s.version {
 		return nil
-	})
+	}
+	s.version, s.memory = version, newMemory()
+	return s.loadFrom(tx)
 }
 
 // noticeClock files an incident when the machine's clock is behind what has been stamped already.
@@ -135,6 +169,7 @@ const (
 	metaClock      = "clock"
 	metaBackedUpTo = "backed_up_to"
 	metaBackedUpAt = "backed_up_at"
+	metaRecordsSum = "records_sum"
 	metaOwnDevice  = "own_device"
 	metaOwnInc     = "own_inc"
 )
@@ -152,6 +187,9 @@ func setMeta(tx *sql.Tx, name, value string) error {
 	_, err := tx.Exec("insert into meta values (?, ?) on conflict (name) do update set value = excluded.value", name, value)
 	return err
 }
+
+// NewID draws an id for a person, lot or other thing.
+func (s *Store) NewID() (string, error) { return s.hexID(16) }
 
 // hexID is n random bytes in hexadecimal digits.
 func (s *Store) hexID(n int) (string, error) {

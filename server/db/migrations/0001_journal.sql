@@ -58,13 +58,15 @@ create table entry_keys (
   primary key (key, position)
 ) strict, without rowid;
 
--- What the fold made of the entries: could be made again at any time. changed is the head at which it last changed.
+-- What the fold made of the entries: could be made again at any time. changed is the head at which it last changed,
+-- hash its part in the sum over all records (meta records_sum).
 create table records (
   n       integer primary key,
   key     text    not null unique,
   lot     integer not null,
   bed     integer not null,
   changed integer not null,
+  hash    blob    not null,
   json    blob    not null
 ) strict;
 create index records_of_lot on records (lot) where lot <> 0;

@@ -1,0 +1,129 @@
+// Package api is the server as phones and browsers see it: routes, who may use them, limits, and answers to whatever
+// goes wrong. It is the only package that knows the web framework.
+//
+// Handlers are thin: they read and check a message, call the package that knows, and return its error, which one
+// place turns into application/problem+json with a stable code, a sentence and a remedy. The central function is New.
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/journal"
+	"bedwalk/server/live"
+	"bedwalk/server/photos"
+	"bedwalk/server/view"
+)
+
+// Journal is what the api asks of the store.
+type Journal interface {
+	Push(ctx context.Context, p schema.Push, from journal.Sender) (schema.PushAnswer, error)
+	Pull(ctx context.Context, device, epoch string, after int64, limit int) (schema.Pull, error)
+	Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error)
+	Writer(ctx context.Context, device string) (inc int, high int64, chain string, err error)
+	Incarnation(ctx context.Context, device string) (int, error)
+	Decide(ctx context.Context, n int64, merge bool, person string) error
+	Write(ctx context.Context, drafts ...journal.Draft) error
+	TakeIn(ctx context.Context, raws []json.RawMessage) (journal.Taken, error)
+	NewID() (string, error)
+	Epoch() string
+	Head() int64
+	NowMS() int64
+}
+
+// Views is what the desk's screens are drawn from.
+type Views interface {
+	Beds(ctx context.Context) (schema.BedsView, error)
+	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
+	Lots(ctx context.Context) ([]schema.LotBrief, error)
+	Lot(ctx context.Context, lot string) (schema.LotView, error)
+	Scouts(ctx context.Context) (schema.ScoutsView, error)
+	Phones(ctx context.Context) (schema.PhonesView, error)
+	SiteName(ctx context.Context) (string, error)
+	PersonName(ctx context.Context, person string) (string, error)
+	Observations(ctx context.Context, only view.Filter, each func(view.PotRow) error) error
+}
+
+// Options are what the api is put together from.
+type Options struct {
+	Journal Journal
+	Views   Views
+	Gate    *access.Gate
+	Hub     *live.Hub
+	Photos  *photos.Store
+	// App is the built phone app, nil or without index.html when it was not built.
+	App fs.FS
+	// Origins are origins that are ours besides the one that a request came to, as behind a proxy.
+	Origins []string
+	// Secure marks cookies for HTTPS only.
+	Secure bool
+	// Address is how people reach the server, for pairing links ("https://beds.example").
+	Address string
+	Build   string
+	Now     func() time.Time
+	Log     *slog.Logger
+}
+
+// server holds the handlers' dependencies.
+type server struct {
+	Options
+	paces *paces
+}
+
+// New puts the routes together.
+func New(o Options) http.Handler {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	s := &server{Options: o, paces: newPaces(o.Now)}
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = handleError(o.Log)
+	// Addresses in X-Forwarded-For are whatever the sender likes; guesses are counted by the connection.
+	e.IPExtractor = echo.ExtractIPDirect()
+	e.Use(s.logged, s.survive, headers, s.sameOrigin)
+
+	e.POST("/api/pair", s.pair, s.paced)
+	e.GET("/api/openapi.json", s.openAPI, s.paced)
+
+	any := e.Group("/api", s.paired, s.paced)
+	any.GET("/me", s.me)
+	any.GET("/pull", s.pull)
+	any.POST("/digest", s.digest)
+	any.GET("/live", s.live)
+	any.POST("/incarnation", s.incarnation)
+	any.POST("/photos", s.photoBegin)
+	any.HEAD("/photos/:hash", s.photoState)
+	any.PATCH("/photos/:hash", s.photoPart)
+	any.GET("/photos/:hash", s.photo)
+	// A revoked phone may still hand in what it has; it goes to review.
+	e.POST("/api/push", s.push, s.identified, s.paced)
+
+	desk := e.Group("/api", s.paired, s.paced, s.desk)
+	desk.GET("/views/beds", s.viewBeds)
+	desk.GET("/views/beds/:id", s.viewBed)
+	desk.GET("/views/lots", s.viewLots)
+	desk.GET("/views/lots/:id", s.viewLot)
+	desk.GET("/views/scouts", s.viewScouts)
+	desk.GET("/views/phones", s.viewPhones)
+	desk.POST("/pairings", s.invite)
+	desk.POST("/devices/:id/revoke", s.revoke)
+	desk.POST("/held/:id", s.decide)
+	desk.GET("/out/observations.csv", s.observations)
+	desk.POST("/in/unsent", s.unsent)
+
+	e.Any("/api", func(echo.Context) error { return echo.ErrNotFound })
+	e.Any("/api/*", func(echo.Context) error { return echo.ErrNotFound })
+	app := s.app()
+	e.GET("/*", app)
+	e.HEAD("/*", app)
+	return e
+}

@@ -1,0 +1,74 @@
+package api
+
+import (
+	"encoding/json"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"bedwalk/server/journal"
+)
+
+func (s *server) viewBeds(c echo.Context) error {
+	v, err := s.Views.Beds(c.Request().Context())
+	return show(c, v, err)
+}
+
+func (s *server) viewBed(c echo.Context) error {
+	v, err := s.Views.Bed(c.Request().Context(), c.Param("id"), c.QueryParam("walk"))
+	return show(c, v, err)
+}
+
+func (s *server) viewLots(c echo.Context) error {
+	v, err := s.Views.Lots(c.Request().Context())
+	return show(c, v, err)
+}
+
+func (s *server) viewLot(c echo.Context) error {
+	v, err := s.Views.Lot(c.Request().Context(), c.Param("id"))
+	return show(c, v, err)
+}
+
+func (s *server) viewScouts(c echo.Context) error {
+	v, err := s.Views.Scouts(c.Request().Context())
+	return show(c, v, err)
+}
+
+func (s *server) viewPhones(c echo.Context) error {
+	v, err := s.Views.Phones(c.Request().Context())
+	return show(c, v, err)
+}
+
+func show(c echo.Context, v any, err error) error {
+	if err != nil {
+		return err
+	}
+	raw, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return writeJSON(c, raw)
+}
+
+// decision is what a supervisor says about a held entry.
+type decision struct {
+	Decision string `json:"decision"`
+}
+
+func (s *server) decide(c echo.Context) error {
+	var d decision
+	if err := readJSON(c, &d); err != nil {
+		return err
+	}
+	if d.Decision != "merge" && d.Decision != "leave" {
+		return refuse(http.StatusBadRequest, "decision", "The decision is neither merge nor leave.", `Send {"decision":"merge"} or {"decision":"leave"}.`)
+	}
+	n, err := journal.WaitingNumber(c.Param("id"))
+	if err != nil {
+		return err
+	}
+	if err := s.Journal.Decide(c.Request().Context(), n, d.Decision == "merge", deviceOf(c).Person); err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, struct{}{})
+}

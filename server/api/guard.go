@@ -1,0 +1,170 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"bedwalk/server/access"
+)
+
+// cookieName is the cookie that holds a device's token.
+const cookieName = "bedwalk"
+
+// cookieLife is as long as browsers allow (400 days in Chromium); every /api/me renews it.
+const cookieLife = 400 * 24 * time.Hour
+
+const deviceKey = "device"
+
+// policy lets the app run its own files and nothing else; wasm-unsafe-eval is for the barcode reader, blob and data
+// for pictures that were just taken.
+const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob: data:; " +
+	"connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:; font-src 'self'; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+func headers(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set(echo.HeaderContentSecurityPolicy, policy)
+		h.Set(echo.HeaderXContentTypeOptions, "nosniff")
+		h.Set(echo.HeaderReferrerPolicy, "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
+		if strings.HasPrefix(c.Request().URL.Path, "/api/") {
+			h.Set(echo.HeaderCacheControl, "no-store")
+		}
+		return next(c)
+	}
+}
+
+// logged writes one line a request: the route, not the address, because addresses hold pairing codes.
+func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		began := time.Now()
+		err := next(c)
+		if err != nil {
+			c.Error(err)
+		}
+		device, _ := c.Get(deviceKey).(access.Device)
+		s.Log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
+			"ms", time.Since(began).Milliseconds(), "bytes", c.Response().Size, "device", device.ID)
+		return nil
+	}
+}
+
+// survive turns a panic in a handler into an answer and a line in the log, so that one request cannot end the server.
+func (s *server) survive(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) (err error) {
+		defer func() {
+			if cause := recover(); cause != nil {
+				if cause == http.ErrAbortHandler {
+					panic(cause)
+				}
+				err = fmt.Errorf("panic: %v\n%s", cause, debug.Stack())
+			}
+		}()
+		return next(c)
+	}
+}
+
+// sameOrigin refuses writes that a page of another site sends with the visitor's cookie. SameSite=Strict already keeps
+// the cookie from them in today's browsers; this holds in the others too.
+func (s *server) sameOrigin(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		switch c.Request().Method {
+		case http.MethodGet, http.MethodHead, http.MethodOptions:
+			return next(c)
+		}
+		if !s.FromUs(c.Request()) {
+			return refuse(http.StatusForbidden, "other_origin", "The request comes from a page of another site.",
+				"Open Bedwalk by its own address. Behind a proxy, start the server with --origin and that address.")
+		}
+		return next(c)
+	}
+}
+
+// FromUs is true for requests from our own pages, and for programs, which send no Origin.
+func (o Options) FromUs(r *http.Request) bool {
+	if site := r.Header.Get("Sec-Fetch-Site"); site != "" && site != "same-origin" && site != "none" {
+		return false
+	}
+	origin := r.Header.Get("Origin")
+	if origin == "" || slices.Contains(o.Origins, origin) {
+		return true
+	}
+	u, err := url.Parse(origin)
+	return err == nil && u.Host != "" && strings.EqualFold(u.Host, r.Host)
+}
+
+// identified finds the device by its cookie, a revoked one too.
+func (s *server) identified(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		cookie, err := c.Cookie(cookieName)
+		if err != nil {
+			return access.ErrNotPaired
+		}
+		device, err := s.Gate.Identify(c.Request().Context(), cookie.Value)
+		if err != nil {
+			return err
+		}
+		c.Set(deviceKey, device)
+		return next(c)
+	}
+}
+
+// paired lets in devices that have not been revoked.
+func (s *server) paired(next echo.HandlerFunc) echo.HandlerFunc {
+	return s.identified(func(c echo.Context) error {
+		if deviceOf(c).RevokedAt > 0 {
+			return refuse(http.StatusForbidden, "revoked", "This phone's access was taken back.",
+				"Its notes can still be sent, and wait for the supervisor. Ask for a new pairing code to go on.")
+		}
+		return next(c)
+	})
+}
+
+// desk lets in supervisors and owners.
+func (s *server) desk(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if !deviceOf(c).Desk() {
+			return refuse(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")
+		}
+		return next(c)
+	}
+}
+
+func deviceOf(c echo.Context) access.Device {
+	device, _ := c.Get(deviceKey).(access.Device)
+	return device
+}
+
+// paced bounds how fast one device, or one address that is not paired, may ask.
+func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		who := deviceOf(c).ID
+		if who == "" {
+			who = c.RealIP()
+		}
+		if !s.paces.allow(who) {
+			return refuse(http.StatusTooManyRequests, "too_fast", "Too many requests in a short time.", "Wait half a minute; the phone does so by itself and keeps its notes.")
+		}
+		return next(c)
+	}
+}
+
+// rejected is what the WebSocket library calls an upgrade that it did not take, in our own words.
+func rejected(err error) error {
+	if errors.Is(err, http.ErrNotSupported) {
+		return refuse(http.StatusBadRequest, "no_websocket", "The connection cannot become a WebSocket.", "Connect directly, or let the proxy pass upgrades on.")
+	}
+	return refuse(http.StatusForbidden, "no_websocket", "The WebSocket was not opened: "+shorten(err.Error())+".",
+		"Open it from Bedwalk's own pages by a WebSocket request.")
+}

@@ -1,0 +1,89 @@
+package api
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"github.com/gorilla/websocket"
+	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+)
+
+func (s *server) push(c echo.Context) error {
+	var p schema.Push
+	if err := readJSON(c, &p); err != nil {
+		return err
+	}
+	device := deviceOf(c)
+	if p.Device != device.ID {
+		return refuse(http.StatusForbidden, "other_device", "The batch is of another device than this cookie's.",
+			"Send each device's notes with that device's own pairing; unsent notes of a lost pairing go to a supervisor as a file.")
+	}
+	answer, err := s.Journal.Push(c.Request().Context(), p, journal.Sender{Device: device.ID, PairedAt: device.PairedAt, Revoked: device.RevokedAt > 0})
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, answer)
+}
+
+func (s *server) pull(c echo.Context) error {
+	after, err := number(c, "after", 0)
+	if err != nil {
+		return err
+	}
+	limit, err := number(c, "limit", journal.MaxPage)
+	if err != nil {
+		return err
+	}
+	page, err := s.Journal.Pull(c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), after, int(min(limit, journal.MaxPage)))
+	if err != nil {
+		return err
+	}
+	return writePage(c, page)
+}
+
+func (s *server) digest(c echo.Context) error {
+	var d schema.Digest
+	if err := readJSON(c, &d); err != nil {
+		return err
+	}
+	if d.Device != deviceOf(c).ID {
+		return refuse(http.StatusForbidden, "other_device", "The digest is of another device than this cookie's.", "Send this device's own.")
+	}
+	answer, err := s.Journal.Compare(c.Request().Context(), d)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, answer)
+}
+
+func (s *server) live(c echo.Context) error {
+	if !websocket.IsWebSocketUpgrade(c.Request()) {
+		return refuse(http.StatusUpgradeRequired, "no_websocket", "This address speaks WebSocket only.", "Open it as a WebSocket.")
+	}
+	if !s.FromUs(c.Request()) {
+		return refuse(http.StatusForbidden, "other_origin", "The WebSocket comes from a page of another site.",
+			"Open Bedwalk by its own address. Behind a proxy, start the server with --origin and that address.")
+	}
+	err := s.Hub.Serve(c.Response(), c.Request(), deviceOf(c).ID)
+	if _, ok := err.(websocket.HandshakeError); ok {
+		return refuse(http.StatusBadRequest, "no_websocket", "The WebSocket was not opened: "+shorten(err.Error())+".", "Send a whole WebSocket handshake.")
+	}
+	return err
+}
+
+// number reads a whole number of 0 or more from the address.
+func number(c echo.Context, name string, otherwise int64) (int64, error) {
+	text := c.QueryParam(name)
+	if text == "" {
+		return otherwise, nil
+	}
+	n, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || n < 0 {
+		return 0, refuse(http.StatusBadRequest, "parameter", fmt.Sprintf("Parameter %s is %q.", name, shorten(text)), "Give a whole number of 0 or more.")
+	}
+	return n, nil
+}

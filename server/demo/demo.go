@@ -1,0 +1,84 @@
+// Package demo fills an empty journal with the demo nursery, by the same way as real phones do: each push goes through
+// the real store with the server's clock set to when it arrived, so that stamps, digests and reports come out as they
+// would have. What is in the nursery is package fixtures/nursery's business. The central function is Fill.
+package demo
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"bedwalk/fixtures/nursery"
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+)
+
+// ErrNotEmpty protects what is there.
+var ErrNotEmpty = errors.New("there is data in this folder already, and the demo never touches it; choose another --data folder, or move this one away")
+
+// Progress is told how many of the demo's entries are in.
+type Progress func(done, all int)
+
+// Fill stores the demo nursery of a seed as it stands on a day.
+func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Progress) error {
+	clock := today
+	now := func() time.Time { return clock }
+	store, err := journal.Open(ctx, journal.Options{DB: d, Now: now})
+	if err != nil {
+		return err
+	}
+	gate := access.New(access.Options{DB: d, Now: now})
+	paired, err := gate.Devices(ctx)
+	if err != nil {
+		return err
+	}
+	if store.Head() > 0 || len(paired) > 0 {
+		return ErrNotEmpty
+	}
+	n, err := nursery.Make(seed, today)
+	if err != nil {
+		return fmt.Errorf("make the demo nursery: %w", err)
+	}
+	pairedAt := map[string]int64{}
+	for _, one := range n.Devices {
+		pairedAt[one.ID] = one.PairedAt.UnixMilli()
+		if err := gate.Enrol(ctx, access.Device{
+			ID: one.ID, Name: one.Name, Person: one.Person, Role: one.Role, PairedAt: one.PairedAt.UnixMilli(), SeenAt: one.PairedAt.UnixMilli(),
+		}); err != nil {
+			return err
+		}
+	}
+	all := 0
+	for _, a := range n.Pushes {
+		all += len(a.Push.Entries)
+	}
+	done := 0
+	for _, a := range n.Pushes {
+		clock = a.At
+		p := a.Push
+		p.Epoch = store.Epoch()
+		answer, err := store.Push(ctx, p, journal.Sender{Device: p.Device, PairedAt: pairedAt[p.Device]})
+		if err != nil {
+			return fmt.Errorf("store the demo's push of %s at %s: %w", p.Device, a.At.Format(time.RFC3339), err)
+		}
+		if err := allMerged(answer); err != nil {
+			return err
+		}
+		done += len(p.Entries)
+		tell(done, all)
+	}
+	return nil
+}
+
+// allMerged is false for a demo that is itself faulty: its own tests should have said so.
+func allMerged(answer schema.PushAnswer) error {
+	for _, given := range answer.Given {
+		if given.State != "merged" {
+			return fmt.Errorf("the demo has an entry with a fault: %s: %s", given.Faults[0].Field, given.Faults[0].Message)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,198 @@
+package view
+
+import (
+	"cmp"
+	"context"
+	"maps"
+	"slices"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/sync/bed"
+)
+
+// Beds is the whole nursery from above.
+func (d *Desk) Beds(ctx context.Context) (v schema.BedsView, err error) {
+	if v.Phones, err = d.phonesBrief(ctx); err != nil {
+		return v, err
+	}
+	v.Houses, v.Changes, v.MadeAt = []schema.HouseView{}, []schema.Change{}, d.journal.NowMS()
+	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
+		v.Head, v.Site = snap.Head, d.n.site
+		placed := map[string]bool{}
+		for _, h := range d.n.houses {
+			one := schema.HouseView{
+				ID: h.id, Name: or(h.Name, ""), Note: or(h.Note, ""), LengthMM: or(h.LengthMM, 0), WidthMM: or(h.WidthMM, 0),
+				Beds: []schema.BedBrief{},
+			}
+			for _, id := range d.n.bedsOfHouse(h.id) {
+				placed[id] = true
+				brief, err := d.brief(snap, id)
+				if err != nil {
+					return err
+				}
+				one.Beds = append(one.Beds, brief)
+				changes, err := d.changes(snap, id, one.Name)
+				if err != nil {
+					return err
+				}
+				v.Changes = append(v.Changes, changes...)
+			}
+			v.Houses = append(v.Houses, one)
+		}
+		return d.unplaced(snap, placed, &v)
+	})
+	slices.SortStableFunc(v.Changes, func(a, b schema.Change) int { return cmp.Compare(b.At, a.At) })
+	return v, err
+}
+
+// unplaced shows beds whose house nobody has written yet under a house without a name, so that none is hidden.
+func (d *Desk) unplaced(snap *journal.Snapshot, placed map[string]bool, v *schema.BedsView) error {
+	lost := schema.HouseView{Beds: []schema.BedBrief{}}
+	for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
+		if placed[id] {
+			continue
+		}
+		brief, err := d.brief(snap, id)
+		if err != nil {
+			return err
+		}
+		lost.Beds = append(lost.Beds, brief)
+	}
+	if len(lost.Beds) > 0 {
+		v.Houses = append(v.Houses, lost)
+	}
+	return nil
+}
+
+func (n *nursery) bedsOfHouse(house string) []string {
+	var ids []string
+	for id, b := range n.beds {
+		if or(b.House, "") == house {
+			ids = append(ids, id)
+		}
+	}
+	slices.SortFunc(ids, func(x, y string) int {
+		a, b := n.beds[x], n.beds[y]
+		return cmp.Or(cmp.Compare(or(a.Order, 0), or(b.Order, 0)), cmp.Compare(or(a.Name, ""), or(b.Name, "")), cmp.Compare(x, y))
+	})
+	return ids
+}
+
+// brief is a bed in short.
+func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error) {
+	b := d.n.beds[id]
+	brief := schema.BedBrief{
+		ID: id, House: or(b.House, ""), Name: or(b.Name, ""), LengthMM: or(b.LengthMM, 0), WidthMM: or(b.WidthMM, 0),
+		Rows: or(b.Rows, 0), Across: or(b.Across, 0), EntryEnd: or(b.EntryEnd, ""), FarEnd: or(b.FarEnd, ""),
+		Aisles: or(b.Aisles, ""), XMM: or(b.XMM, 0), YMM: or(b.YMM, 0), Spans: d.n.spanViews(id), Trend: []schema.TrendPoint{},
+	}
+	state, err := d.bedOf(snap, id)
+	if err != nil {
+		return brief, err
+	}
+	brief.Score, brief.Trend = state.latest, d.trend(state.walks)
+	if n := len(state.walks); n > 0 {
+		brief.LastWalkAt = state.walks[n-1].at
+	}
+	// Only what is closed now is told: an interval that has ended closes nothing.
+	if until := bed.ClosedUntil(slices.Collect(maps.Values(d.n.applications)), id); until > d.journal.NowMS() {
+		brief.ClosedUntil = until
+	}
+	brief.Due, brief.DueDays = d.due(id, brief)
+	return brief, nil
+}
+
+// trend is one point a walk. A walk whose interval does not meet the one before it, and that another scout did, is
+// marked: the jump may be the scout's and not the bed's.
+func (d *Desk) trend(walks []*walk) []schema.TrendPoint {
+	points := make([]schema.TrendPoint, 0, len(walks))
+	for i, w := range walks {
+		p := schema.TrendPoint{
+			Walk: w.id, At: w.at, Person: w.person, PersonName: d.n.people[w.person],
+			Uniformity: w.score.Uniformity, Chlorosis: w.score.Chlorosis, Rot: w.score.Rot,
+		}
+		if i > 0 {
+			before := walks[i-1]
+			p.ScoutChanged = before.person != w.person && apart(before.score.Uniformity, w.score.Uniformity)
+		}
+		points = append(points, p)
+	}
+	return points
+}
+
+func apart(a, b schema.Estimate) bool {
+	return a.Interval.Known && b.Interval.Known && (a.Interval.High < b.Interval.Low || b.Interval.High < a.Interval.Low)
+}
+
+// lookAgainAfter is when a bed with trouble wants another look. Common practice, no source.
+const lookAgainAfter = 2
+
+// due says why a bed wants a walk, and how many days ago the last one was.
+func (d *Desk) due(id string, b schema.BedBrief) (why string, days int) {
+	if len(b.Spans) == 0 {
+		return "", 0
+	}
+	if b.LastWalkAt == 0 {
+		return "never", 0
+	}
+	days = d.daysSince(b.LastWalkAt)
+	every := 0
+	for _, s := range b.Spans {
+		if wanted := d.n.judgedOf(s.Lot).WalkEveryDays; every == 0 || wanted < every {
+			every = wanted
+		}
+	}
+	switch {
+	case days >= every:
+		return "days", days
+	case days >= lookAgainAfter && b.Score != nil && b.Score.Stop.Roots == "trouble":
+		return "roots", days
+	case days >= lookAgainAfter && b.Score != nil && b.Score.Stop.Chlorosis == "trouble":
+		return "chlorosis", days
+	}
+	return "", days
+}
+
+// daysSince counts midnights of the nursery's own time zone, as people do.
+func (d *Desk) daysSince(at int64) int {
+	zone := d.n.location()
+	day := func(t time.Time) time.Time {
+		y, m, dd := t.In(zone).Date()
+		return time.Date(y, m, dd, 0, 0, 0, 0, time.UTC)
+	}
+	return int(day(d.now()).Sub(day(time.UnixMilli(at))).Hours() / 24)
+}
+
+func (n *nursery) location() *time.Location {
+	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
+		return zone
+	}
+	return time.UTC
+}
+
+// changes are the findings of a walk since yesterday that the walk before it did not have.
+func (d *Desk) changes(snap *journal.Snapshot, id, house string) ([]schema.Change, error) {
+	state, err := d.bedOf(snap, id)
+	if err != nil || len(state.walks) == 0 {
+		return nil, err
+	}
+	last := state.walks[len(state.walks)-1]
+	if d.daysSince(last.at) > 1 {
+		return nil, nil
+	}
+	old := map[string]bool{}
+	if state.before != nil {
+		for _, f := range state.before.Findings {
+			old[f.Code+" "+f.Trait+" "+f.Lot] = true
+		}
+	}
+	var all []schema.Change
+	for _, f := range state.latest.Findings {
+		if !old[f.Code+" "+f.Trait+" "+f.Lot] {
+			all = append(all, schema.Change{Bed: id, BedName: or(d.n.beds[id].Name, ""), House: house, At: last.at, Finding: f})
+		}
+	}
+	return all, nil
+}

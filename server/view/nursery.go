@@ -1,0 +1,233 @@
+package view
+
+import (
+	"cmp"
+	"encoding/json"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/sync/bed"
+)
+
+// nursery is what every bed is judged in the light of: the shown values of all registers, and the stock.
+type nursery struct {
+	head   int64
+	site   string
+	zone   string
+	houses []house
+	beds   map[string]schema.Bed
+	lots   map[string]lot
+	spans  map[string][]span // by bed
+	people map[string]string
+	judged map[string]schema.Judged // by crop
+	booked map[string]int           // by lot
+	stock  map[string]*schema.Stock // by lot
+	rounds map[string]schema.Round
+	// applications are the label intervals, by record key.
+	applications map[string]schema.Application
+}
+
+type house struct {
+	id string
+	schema.House
+}
+
+type lot struct {
+	schema.Lot
+	disagree int
+}
+
+type span struct {
+	id string
+	schema.Span
+}
+
+func loadNursery(snap *journal.Snapshot) (*nursery, error) {
+	n, err := loadRegisters(snap)
+	if err != nil {
+		return nil, err
+	}
+	n.applications = map[string]schema.Application{}
+	return n, snap.OfKind("fact", n.keepApplication)
+}
+
+func loadRegisters(snap *journal.Snapshot) (*nursery, error) {
+	n := &nursery{
+		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{},
+		people: map[string]string{}, judged: map[string]schema.Judged{}, booked: map[string]int{},
+		stock: map[string]*schema.Stock{}, rounds: map[string]schema.Round{},
+	}
+	for kind, take := range map[string]func(schema.Record) error{
+		"site": n.takeSite, "house": n.takeHouse, "bed": n.takeBed, "lot": n.takeLot, "span": n.takeSpan,
+		"person": n.takePerson, "profile": n.takeProfile, "booking": n.takeBooking, "round": n.takeRound, "stock": n.takeStock,
+	} {
+		if err := snap.OfKind(kind, take); err != nil {
+			return nil, err
+		}
+	}
+	slices.SortFunc(n.houses, func(a, b house) int {
+		return cmp.Or(cmp.Compare(or(a.Order, 0), or(b.Order, 0)), cmp.Compare(or(a.Name, ""), or(b.Name, "")), cmp.Compare(a.id, b.id))
+	})
+	for _, spans := range n.spans {
+		slices.SortFunc(spans, func(a, b span) int {
+			return cmp.Or(cmp.Compare(or(a.FromRow, 0), or(b.FromRow, 0)), cmp.Compare(a.id, b.id))
+		})
+	}
+	return n, nil
+}
+
+// shown reads the shown values of a register into its struct. A single value of a wrong type, which only a newer
+// version could have written, is left out.
+func shown[T any](r schema.Record) (into T) {
+	for name, field := range r.Register.Fields {
+		one, err := json.Marshal(map[string]json.RawMessage{name: field.Value})
+		if err == nil {
+			_ = json.Unmarshal(one, &into)
+		}
+	}
+	return into
+}
+
+func or[T any](p *T, otherwise T) T {
+	if p == nil {
+		return otherwise
+	}
+	return *p
+}
+
+func (n *nursery) takeSite(r schema.Record) error {
+	s := shown[schema.Site](r)
+	n.site, n.zone = or(s.Name, n.site), or(s.TimeZone, n.zone)
+	return nil
+}
+
+func (n *nursery) takeHouse(r schema.Record) error {
+	n.houses = append(n.houses, house{r.Register.Of, shown[schema.House](r)})
+	return nil
+}
+
+func (n *nursery) takeBed(r schema.Record) error {
+	n.beds[r.Register.Of] = shown[schema.Bed](r)
+	return nil
+}
+
+func (n *nursery) takeLot(r schema.Record) error {
+	n.lots[r.Register.Of] = lot{shown[schema.Lot](r), disagreements(r)}
+	return nil
+}
+
+// disagreements counts the fields of a register in which people wrote different values while apart.
+func disagreements(r schema.Record) (count int) {
+	for _, field := range r.Register.Fields {
+		if len(field.Others) > 0 {
+			count++
+		}
+	}
+	return count
+}
+
+func (n *nursery) takeSpan(r schema.Record) error {
+	s := span{r.Register.Of, shown[schema.Span](r)}
+	if bed := or(s.Bed, ""); bed != "" && or(s.Lot, "") != "" {
+		n.spans[bed] = append(n.spans[bed], s)
+	}
+	return nil
+}
+
+func (n *nursery) takePerson(r schema.Record) error {
+	n.people[r.Register.Of] = or(shown[schema.Person](r).Name, "")
+	return nil
+}
+
+func (n *nursery) takeProfile(r schema.Record) error {
+	p := shown[schema.Profile](r)
+	n.judged[or(p.Crop, "")] = bed.JudgedFrom(p, schema.DefaultJudged())
+	return nil
+}
+
+func (n *nursery) takeBooking(r schema.Record) error {
+	b := shown[schema.Booking](r)
+	if !or(b.Cancelled, false) {
+		n.booked[or(b.Lot, "")] += or(b.Pots, 0)
+	}
+	return nil
+}
+
+func (n *nursery) takeRound(r schema.Record) error {
+	n.rounds[r.Register.Of] = shown[schema.Round](r)
+	return nil
+}
+
+func (n *nursery) takeStock(r schema.Record) error {
+	n.stock[nameOf(r.Key)] = r.Stock
+	return nil
+}
+
+func (n *nursery) keepApplication(r schema.Record) error {
+	if r.Fact == nil || r.Fact.Kind != "application" {
+		return nil
+	}
+	var a schema.Application
+	if err := json.Unmarshal(r.Fact.Body, &a); err != nil || r.Fact.Voided != nil {
+		delete(n.applications, r.Key)
+		return nil
+	}
+	n.applications[r.Key] = a
+	return nil
+}
+
+func (n *nursery) takeFact(snap *journal.Snapshot, key string) error {
+	r, found, err := snap.Record(key)
+	if err != nil || !found {
+		return err
+	}
+	return n.keepApplication(r)
+}
+
+// addBedsOf adds the beds that a lot stands or stood on.
+func (n *nursery) addBedsOf(lot string, to map[string]bool) {
+	for bed, spans := range n.spans {
+		for _, s := range spans {
+			if or(s.Lot, "") == lot {
+				to[bed] = true
+			}
+		}
+	}
+}
+
+// judgedOf is what a lot is judged by: its crop's profile, else the defaults.
+func (n *nursery) judgedOf(lot string) schema.Judged {
+	if j, ok := n.judged[or(n.lots[lot].Crop, "")]; ok {
+		return j
+	}
+	return schema.DefaultJudged()
+}
+
+// standing is how many pots the ledger has on a stretch, never less than none.
+func (n *nursery) standing(lot, span string) int {
+	if s := n.stock[lot]; s != nil {
+		return max(0, s.BySpan[span])
+	}
+	return 0
+}
+
+// spanViews are the stretches of a bed that lots stand on now.
+func (n *nursery) spanViews(bed string) []schema.SpanView {
+	all := []schema.SpanView{}
+	for _, s := range n.spans[bed] {
+		if !or(s.Ended, false) {
+			all = append(all, n.spanView(s))
+		}
+	}
+	return all
+}
+
+func (n *nursery) spanView(s span) schema.SpanView {
+	id := or(s.Lot, "")
+	l := n.lots[id]
+	return schema.SpanView{
+		Span: s.id, Lot: id, Tag: or(l.Tag, ""), Crop: or(l.Crop, ""), Cultivar: or(l.Cultivar, ""), PotMM: or(l.PotMM, 0),
+		FromRow: or(s.FromRow, 0), ToRow: or(s.ToRow, 0), Pots: n.standing(id, s.id),
+	}
+}

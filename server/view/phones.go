@@ -1,0 +1,97 @@
+package view
+
+import (
+	"context"
+	"strconv"
+	"unicode/utf8"
+
+	"bedwalk/schema"
+)
+
+// Bounds of the lists on the phones' page.
+const (
+	heldShown      = 200
+	incidentsShown = 100
+	textShown      = 400
+)
+
+// Phones is every paired device, and the notes that wait for a decision.
+func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
+	v = schema.PhonesView{Phones: []schema.PhoneView{}, Held: []schema.HeldView{}, Head: d.journal.Head(), BackedUpTo: d.journal.BackedUpTo(), MadeAt: d.journal.NowMS()}
+	devices, err := d.gate.Devices(ctx)
+	if err != nil {
+		return v, err
+	}
+	reports, err := d.journal.Reports(ctx)
+	if err != nil {
+		return v, err
+	}
+	people, err := d.people(ctx)
+	if err != nil {
+		return v, err
+	}
+	names := map[string]string{}
+	for _, device := range devices {
+		names[device.ID] = device.Name
+		r := reports[device.ID]
+		v.Phones = append(v.Phones, schema.PhoneView{
+			Device: device.ID, Name: device.Name, Person: device.Person, PersonName: people[device.Person], Role: device.Role,
+			PairedAt: device.PairedAt, SeenAt: max(device.SeenAt, r.At), Pending: r.Pending, Photos: r.Photos,
+			Equal: r.Equal, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
+		})
+	}
+	held, err := d.journal.Held(ctx, heldShown)
+	if err != nil {
+		return v, err
+	}
+	for _, w := range held {
+		v.Held = append(v.Held, schema.HeldView{
+			ID: strconv.FormatInt(w.N, 10), State: w.State, Device: w.Device, DeviceName: names[w.Device],
+			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
+		})
+	}
+	if v.Incidents, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
+		return v, err
+	}
+	v.BackedUpAt, err = d.journal.BackedUpAt(ctx)
+	return v, err
+}
+
+func (d *Desk) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
+	devices, err := d.gate.Devices(ctx)
+	if err != nil {
+		return b, err
+	}
+	reports, err := d.journal.Reports(ctx)
+	if err != nil {
+		return b, err
+	}
+	head := d.journal.Head()
+	for _, device := range devices {
+		if device.RevokedAt > 0 {
+			continue
+		}
+		r := reports[device.ID]
+		b.Paired++
+		b.Waiting += r.Pending
+		b.LastAt = max(b.LastAt, r.At, device.SeenAt)
+		if r.Equal == "equal" && r.EqualTo == head {
+			b.Equal++
+		}
+	}
+	b.Held, err = d.journal.HeldCount(ctx)
+	return b, err
+}
+
+// readable is the start of some bytes as text, whatever they are.
+func readable(raw []byte) string {
+	text := make([]rune, 0, textShown)
+	for len(raw) > 0 && len(text) < textShown {
+		r, size := utf8.DecodeRune(raw)
+		text, raw = append(text, r), raw[size:]
+	}
+	if len(raw) > 0 {
+		text = append(text, '…')
+	}
+	return string(text)
+}

@@ -1,0 +1,174 @@
+package view
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/json"
+	"maps"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/sync/bed"
+)
+
+// bedState is what is remembered of one bed: its walks, each measured, and the last two scored in full.
+type bedState struct {
+	stale bool
+	// walks are oldest first; blind re-scores and struck-out walks are not among them.
+	walks []*walk
+	// measured and scored are results by the hash of their input.
+	measured, scored map[[32]byte]schema.BedScore
+	// latest is the score of the last walk, before of the one before it.
+	latest, before *schema.BedScore
+}
+
+type walk struct {
+	id     string
+	at     int64
+	person string
+	pots   []schema.Record // struck-out ones too
+	input  schema.BedInput
+	score  schema.BedScore
+}
+
+// bedOf is a bed's state, computed anew when something about the bed has changed.
+func (d *Desk) bedOf(snap *journal.Snapshot, id string) (*bedState, error) {
+	b := d.beds[id]
+	if b != nil && !b.stale {
+		return b, nil
+	}
+	if b == nil {
+		b = &bedState{measured: map[[32]byte]schema.BedScore{}, scored: map[[32]byte]schema.BedScore{}}
+	}
+	walks, err := readWalks(snap, id)
+	if err != nil {
+		return nil, err
+	}
+	fresh := &bedState{walks: walks, measured: map[[32]byte]schema.BedScore{}, scored: map[[32]byte]schema.BedScore{}}
+	for i, w := range walks {
+		w.input = d.n.input(id, w, i == len(walks)-1)
+		if w.score, err = remembered(b.measured, fresh.measured, w.input, bed.Measure); err != nil {
+			return nil, err
+		}
+	}
+	for back, into := range []**schema.BedScore{&fresh.latest, &fresh.before} {
+		if at := len(walks) - 1 - back; at >= 0 {
+			score, err := remembered(b.scored, fresh.scored, walks[at].input, bed.Score)
+			if err != nil {
+				return nil, err
+			}
+			*into = &score
+		}
+	}
+	d.beds[id] = fresh
+	return fresh, nil
+}
+
+// remembered is score(in), or what it gave when it was last asked the same.
+func remembered(old, fresh map[[32]byte]schema.BedScore, in schema.BedInput, score func(schema.BedInput) schema.BedScore) (schema.BedScore, error) {
+	raw, err := json.Marshal(in)
+	if err != nil {
+		return schema.BedScore{}, err
+	}
+	key := sha256.Sum256(raw)
+	s, ok := old[key]
+	if !ok {
+		s = score(in)
+	}
+	fresh[key] = s
+	return s, nil
+}
+
+// readWalks gathers a bed's pots by walk.
+func readWalks(snap *journal.Snapshot, bed string) ([]*walk, error) {
+	byID := map[string]*walk{}
+	opened := map[string]*schema.WalkPart{}
+	if err := snap.OfBed(bed, func(r schema.Record) error {
+		switch {
+		case r.Pot != nil:
+			w, ok := byID[r.Pot.Now.Walk]
+			if !ok {
+				w = &walk{id: r.Pot.Now.Walk, at: r.Pot.First.Stamp.At, person: r.Pot.First.Person}
+				byID[w.id] = w
+			}
+			w.pots = append(w.pots, r)
+		case r.Walk != nil:
+			opened[nameOf(r.Key)] = r.Walk
+		}
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	for id, part := range opened {
+		w, ok := byID[id]
+		if !ok {
+			continue
+		}
+		if part.Voided != nil || part.Open != nil && part.Open.Round != "" {
+			delete(byID, id)
+			continue
+		}
+		if part.By != nil {
+			w.at, w.person = part.By.Stamp.At, part.By.Person
+		}
+	}
+	walks := slices.Collect(maps.Values(byID))
+	walks = slices.DeleteFunc(walks, func(w *walk) bool { return len(seen(w.pots)) == 0 })
+	slices.SortFunc(walks, func(a, b *walk) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.id, b.id)) })
+	return walks, nil
+}
+
+// seen are the pots that count: not struck out, as corrected.
+func seen(pots []schema.Record) []schema.PotSeen {
+	all := []schema.PotSeen{}
+	for _, r := range pots {
+		if r.Pot.Voided == nil {
+			all = append(all, schema.PotSeen{ID: nameOf(r.Key), Person: r.Pot.First.Person, At: r.Pot.First.Stamp.At, Now: r.Pot.Now})
+		}
+	}
+	return all
+}
+
+// input gathers what a walk is judged from. The last walk is judged on what stands on the bed today, an earlier one on
+// the lots that it saw.
+func (n *nursery) input(id string, w *walk, last bool) schema.BedInput {
+	b := n.beds[id]
+	in := schema.BedInput{
+		Bed: id, Rows: or(b.Rows, 1), Across: or(b.Across, 1), LengthMM: or(b.LengthMM, 0),
+		EntryEnd: or(b.EntryEnd, ""), FarEnd: or(b.FarEnd, ""), Aisles: or(b.Aisles, "near"),
+		Lots: []schema.LotOnBed{}, Pots: seen(w.pots),
+	}
+	saw := map[string]bool{}
+	for _, p := range in.Pots {
+		saw[p.Now.Lot] = true
+	}
+	for _, s := range n.spans[id] {
+		lot := or(s.Lot, "")
+		if or(s.Ended, false) && !saw[lot] || !last && !saw[lot] {
+			continue
+		}
+		in.Lots = append(in.Lots, n.onBed(lot, or(s.FromRow, 1), or(s.ToRow, in.Rows), n.standing(lot, s.id)))
+	}
+	for _, lot := range slices.Sorted(maps.Keys(saw)) {
+		if !slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.Lot == lot }) {
+			in.Lots = append(in.Lots, n.onBed(lot, 1, in.Rows, 0))
+		}
+	}
+	return in
+}
+
+func (n *nursery) onBed(lot string, from, to, standing int) schema.LotOnBed {
+	return schema.LotOnBed{
+		Lot: lot, FromRow: from, ToRow: to, Standing: standing, PotMM: or(n.lots[lot].PotMM, 0), Booked: n.bookedOn(lot, standing), Judged: n.judgedOf(lot),
+	}
+}
+
+// bookedOn is a stretch's share of what is booked of its lot, by the pots that stand there, rounded up.
+func (n *nursery) bookedOn(lot string, standing int) int {
+	booked := n.booked[lot]
+	if s := n.stock[lot]; s != nil && s.Pots > standing {
+		return (booked*standing + s.Pots - 1) / s.Pots
+	}
+	return booked
+}
