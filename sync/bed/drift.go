@@ -44,6 +44,9 @@ type comparison struct {
 // followed by one who reads large must not look as if reading small. Bias is the factor over the mean factor of the others,
 // less one, with its 90 % t interval; comparisons share walks, which the interval does not know: it is a little too narrow.
 //
+// Attention needs a bias of 2 % or more beyond chance, and as much from the median of the others' factors: one scout who reads
+// large makes each of the others look small beside their mean, but not beside their median.
+//
 // Scouts who share no lot with anybody have an unknown bias. The order is by person.
 func Drifts(readings []Reading) []schema.Drift {
 	walks := map[string]int{}
@@ -58,13 +61,13 @@ func Drifts(readings []Reading) []schema.Drift {
 		out = append(out, schema.Drift{Person: person, Walks: walks[person]})
 	}
 	for _, group := range connected(all) {
-		for person, e := range factors(group, all) {
+		for person, f := range factors(group, all) {
 			at := slices.IndexFunc(out, func(d schema.Drift) bool { return d.Person == person })
 			d := &out[at]
-			d.Bias = ratio(e)
+			d.Bias = ratio(f.Estimate)
 			d.Bias.N = d.Walks
 			apart := d.Bias.Interval.Known && (d.Bias.Interval.Low > 0 || d.Bias.Interval.High < 0)
-			d.Attention = apart && math.Abs(d.Bias.Value) >= driftMatters && d.Walks >= driftWalks
+			d.Attention = apart && min(math.Abs(d.Bias.Value), math.Abs(f.fromMedian)) >= driftMatters && d.Walks >= driftWalks
 		}
 	}
 	return out
@@ -173,9 +176,15 @@ func connected(all []comparison) [][]string {
 	return out
 }
 
+// personal is one scout's factor as a logarithm: against the mean of the others, and how far from their median.
+type personal struct {
+	schema.Estimate
+	fromMedian float64
+}
+
 // factors solves log = own factor - weighted others' factors by least squares and gives each person's factor against the mean
 // of the others, as a logarithm with its interval. The factors are fixed to a sum of 0, which no comparison of two can see.
-func factors(group []string, all []comparison) map[string]schema.Estimate {
+func factors(group []string, all []comparison) map[string]personal {
 	k := len(group)
 	normal, right := mat.NewSymDense(k, nil), make([]float64, k)
 	var rows [][]float64
@@ -228,8 +237,9 @@ func factors(group []string, all []comparison) map[string]schema.Estimate {
 		left += (logs[r] - fitted) * (logs[r] - fitted)
 	}
 	df := len(rows) - (k - 1)
-	out := map[string]schema.Estimate{}
+	out := map[string]personal{}
 	for i, person := range group {
+		others := slices.Concat(factor[:i], factor[i+1:])
 		contrast := make([]float64, k)
 		for j := range contrast {
 			contrast[j] = -1 / float64(k-1)
@@ -247,7 +257,7 @@ func factors(group []string, all []comparison) map[string]schema.Estimate {
 			half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1+level)/2) * math.Sqrt(variance*left/float64(df))
 			e.Interval = schema.Interval{Low: value - half, High: value + half, Known: true}
 		}
-		out[person] = e
+		out[person] = personal{e, factor[i] - stats.Median(others).X}
 	}
 	return out
 }

@@ -92,6 +92,9 @@ func randomBed(r *rand.Rand) schema.BedInput {
 
 func judged(r *rand.Rand) schema.Judged {
 	j := schema.DefaultJudged()
+	if r.IntN(20) == 0 {
+		return schema.Judged{} // nobody filled it in: nothing is known, and nothing breaks
+	}
 	if r.IntN(2) == 0 {
 		j.HeadToleranceBP, j.BudToleranceBP = 500+r.IntN(1500), 1000+r.IntN(3000)
 		j.ExpectedCVBP, j.WidthBP = 100+r.IntN(3000), 500+r.IntN(4000)

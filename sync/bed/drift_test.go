@@ -1,0 +1,121 @@
+package bed
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"bedwalk/schema"
+)
+
+// season makes weekly walks of some beds by four scouts in turn: heads grow 2 % a week, beds differ, and each scout reads by
+// a factor of their own.
+func season(seed uint64, factor map[string]float64) []Reading {
+	r := seeded(seed)
+	var out []Reading
+	scouts := []string{"ann", "bo", "cy", "dee"}
+	for bed := range 8 {
+		mean := 200 + 100*r.Float64()
+		for week := range 10 {
+			who := scouts[(week+bed)%len(scouts)]
+			reading := Reading{Person: who, Lot: fmt.Sprintf("lot%d", bed), Bed: fmt.Sprintf("bed%d", bed), At: int64(week*7+r.IntN(2)) * dayMS}
+			for range 25 {
+				mm := mean * math.Pow(1.02, float64(week)) * (1 + 0.08*r.NormFloat64()) * factor[who]
+				reading.HeadsMM = append(reading.HeadsMM, mm)
+			}
+			out = append(out, reading)
+		}
+	}
+	return out
+}
+
+func TestTheScoutWhoReadsLargeIsNamedWithAnInterval(t *testing.T) {
+	named, wrongly, covered := 0, 0, 0
+	const seasons = 60
+	for seed := range uint64(seasons) {
+		for _, d := range Drifts(season(seed, map[string]float64{"ann": 1, "bo": 1, "cy": 1.04, "dee": 1})) {
+			switch {
+			case d.Person == "cy" && d.Attention && d.Bias.Value > 0:
+				named++
+				if d.Bias.Interval.Low <= 0.04 && 0.04 <= d.Bias.Interval.High {
+					covered++
+				}
+			case d.Person != "cy" && d.Attention:
+				wrongly++
+			}
+		}
+	}
+	if named < seasons*95/100 {
+		t.Errorf("named in %d of %d seasons", named, seasons)
+	}
+	if covered < named*75/100 {
+		t.Errorf("the true 4 %% lay in %d of %d intervals of 90 %%", covered, named)
+	}
+	if wrongly > 3 {
+		t.Errorf("others were named %d times in %d seasons", wrongly, seasons)
+	}
+}
+
+func TestScoutsWhoReadAlikeAreNotNamed(t *testing.T) {
+	wrongly := 0
+	const seasons = 60
+	for seed := range uint64(seasons) {
+		for _, d := range Drifts(season(seed, map[string]float64{"ann": 1, "bo": 1, "cy": 1, "dee": 1})) {
+			if d.Attention {
+				wrongly++
+			}
+		}
+	}
+	if wrongly > 2 {
+		t.Errorf("somebody was named %d times in %d seasons of four", wrongly, seasons)
+	}
+}
+
+func TestAScoutWhoSharesNoLotHasNoBias(t *testing.T) {
+	alone := Reading{Person: "eve", Lot: "own", Bed: "own", HeadsMM: []float64{300, 310, 290}}
+	drifts := Drifts(append(season(1, map[string]float64{"ann": 1, "bo": 1, "cy": 1, "dee": 1}), alone))
+	if len(drifts) != 5 {
+		t.Fatalf("%d scouts", len(drifts))
+	}
+	last := drifts[4]
+	if last.Person != "eve" || last.Bias.Known || last.Walks != 0 || last.Attention {
+		t.Errorf("have %+v", last)
+	}
+}
+
+func TestDriftDoesNotDependOnTheOrderOfReadings(t *testing.T) {
+	all := season(3, map[string]float64{"ann": 1, "bo": 0.97, "cy": 1, "dee": 1})
+	want := bytesOf(t, Drifts(all))
+	for i, j := 0, len(all)-1; i < j; i, j = i+1, j-1 {
+		all[i], all[j] = all[j], all[i]
+	}
+	if have := bytesOf(t, Drifts(all)); have != want {
+		t.Errorf("backward\n%s\nwant\n%s", have, want)
+	}
+}
+
+func TestAClipBetweenTwoWalksIsNotTakenForDrift(t *testing.T) {
+	heads := func(mm float64) []float64 { return []float64{mm, mm + 2, mm - 2, mm + 1} }
+	week := int64(7 * dayMS)
+	drifts := Drifts([]Reading{
+		{"ann", "l", "b", 0, heads(300)}, {"bo", "l", "b", week, heads(304)}, {"ann", "l", "b", 2 * week, heads(220)},
+	})
+	for _, d := range drifts {
+		if d.Walks != 0 {
+			t.Errorf("compared over a clip: %+v", d)
+		}
+	}
+}
+
+func TestPotsOfTwoWalksAreMatchedByPlace(t *testing.T) {
+	at := func(id string, time int64, row, head int) schema.PotSeen {
+		return schema.PotSeen{ID: id, At: time, Now: schema.Observation{Place: &schema.Place{Row: row, Across: 1}, HeadAMM: whole(head)}}
+	}
+	pairs := PairUp(
+		[]schema.PotSeen{at("1", 1, 9, 300), at("2", 2, 4, 280), at("3", 3, 7, 260), {ID: "4"}},
+		[]schema.PotSeen{at("5", 9, 4, 290), at("6", 8, 9, 310), at("7", 10, 9, 320)},
+	)
+	if len(pairs) != 2 || *pairs[0].A.HeadAMM != 280 || *pairs[0].B.HeadAMM != 290 || *pairs[1].B.HeadAMM != 320 {
+		t.Errorf("have %v", bytesOf(t, pairs))
+	}
+}
