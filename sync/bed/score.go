@@ -85,7 +85,7 @@ func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 	var p pool
 	var plain, scaled [][]float64
 	for _, l := range lots {
-		if own := toleranceOf(l.judged, trait); len(l.values[trait].x) > 0 && (p.tolerance == 0 || own < p.tolerance) {
+		if own := toleranceOf(l.judged, trait); own > 0 && len(l.values[trait].x) > 0 && (p.tolerance == 0 || own < p.tolerance) {
 			p.tolerance = own
 		}
 	}

@@ -125,7 +125,10 @@ function noPool(): Pool {
 }
 
 function poolOf(lots: readonly LotPots[], trait: number, leave?: (lot: number, value: number) => boolean): Pool {
-  const tolerances = lots.filter((l) => valuesOf(l, trait).length > 0).map((l) => toleranceOf(l.judged, trait));
+  const tolerances = lots
+    .filter((l) => valuesOf(l, trait).length > 0)
+    .map((l) => toleranceOf(l.judged, trait))
+    .filter((own) => own > 0);
   const tolerance = tolerances.length > 0 ? Math.min(...tolerances) : 0;
   const sameTolerance = tolerances.every((own) => own === tolerance);
   const plain: number[][] = [];
