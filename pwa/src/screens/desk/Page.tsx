@@ -8,6 +8,9 @@ import { d } from '../../words/desk';
 import { when } from '../../words/format';
 import type { Loaded, Trouble } from './load';
 import '../../style/desk.css';
+import '../../style/desk-beds.css';
+import '../../style/desk-bed.css';
+import '../../style/desk-lot.css';
 
 export type Place = 'beds' | 'lots' | 'scouts' | 'phones';
 
