@@ -3,6 +3,7 @@ package stats
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -67,17 +68,17 @@ func NeedForMeanT(cv, rel float64, bed int, level float64) (int, error) {
 	})
 }
 
+// smallest searches by halving, which a phone can do too: every rule here stays met once it is met (plan_test.go).
 func smallest(from, bed int, enough func(int) bool) (int, error) {
 	to := searchLimit
 	if bed > 0 {
 		to = bed
 	}
-	for n := from; n <= to; n++ {
-		if enough(n) {
-			return n, nil
-		}
-	}
-	if bed > 0 {
+	n := from + sort.Search(max(0, to-from+1), func(i int) bool { return enough(from + i) })
+	switch {
+	case n <= to:
+		return n, nil
+	case bed > 0:
 		return bed, nil // looking at every pot answers any question about the bed
 	}
 	return 0, badPlan("more than %d pots would be needed", searchLimit)
@@ -130,24 +131,28 @@ func UniformityWidth(cv, tolerance float64, n, bed int, level float64) Maybe {
 	return Sure((i.High - i.Low) * math.Sqrt(unseen(n, bed)))
 }
 
-// NeedForUniformity is the smallest n (2 or more) that brings the uniformity interval to the wanted width (0 to 1), given the
+// fewestForWidth: from two pots to three the interval of a wide spread may still widen; from three on it only narrows.
+const fewestForWidth = 3
+
+// NeedForUniformity is the smallest n (3 or more) that brings the uniformity interval to the wanted width (0 to 1), given the
 // CV expected from the last walk or the profile. The rule is the one EnoughForUniformity stops by. In a bed of known size
 // the answer never exceeds the bed.
 func NeedForUniformity(cv, tolerance, width float64, bed int, level float64) (int, error) {
 	if !(cv > 0 && tolerance > 0 && width > 0) || !goodLevel(level) {
 		return 0, badPlan("spread, tolerance and width must be above 0, level between 0 and 1 (got %g, %g, %g, %g)", cv, tolerance, width, level)
 	}
-	return smallest(2, bed, func(n int) bool {
+	return smallest(fewestForWidth, bed, func(n int) bool {
 		w := UniformityWidth(cv, tolerance, n, bed, level)
 		return w.Known && w.X <= width
 	})
 }
 
-// EnoughForUniformity says after n pots with CV cv whether the interval is narrow enough, not before least pots. Looking after
-// every pot makes the stated level a little optimistic (Chow and Robbins 1965), which the least number keeps small.
+// EnoughForUniformity says after n pots with CV cv whether the interval is narrow enough, not before least pots (3 in any case)
+// unless the bed holds no more. Looking after every pot makes the stated level a little optimistic (Chow and Robbins 1965),
+// which the least number keeps small.
 func EnoughForUniformity(cv, tolerance, width float64, n, least, bed int, level float64) bool {
-	if n < least {
-		return false
+	if n < max(least, fewestForWidth) {
+		return bed > 0 && n >= bed
 	}
 	w := UniformityWidth(cv, tolerance, n, bed, level)
 	return w.Known && w.X <= width

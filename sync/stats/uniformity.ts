@@ -6,6 +6,9 @@ import { between, isLevel, kept, unknownInterval, type Estimate, type Interval, 
 /** No one walks more pots than this: where the search for a sample size ends in a bed without end. */
 const SEARCH_LIMIT = 100_000;
 
+/** From two pots to three the interval of a wide spread may still widen; from three on it only narrows. */
+const FEWEST_FOR_WIDTH = 3;
+
 export interface Uniformity {
   expected: Estimate;
   counted: Share;
@@ -73,12 +76,17 @@ export function needForUniformity(
   level: number,
 ): number | null {
   if (!(cv > 0 && tolerance > 0 && width > 0) || !isLevel(level)) return null;
-  const most = bed > 0 ? bed : SEARCH_LIMIT;
-  for (let n = 2; n <= most; n++) {
-    const w = uniformityWidth(cv, tolerance, n, bed, level);
-    if (w !== null && w <= width) return n;
+  let low = FEWEST_FOR_WIDTH;
+  let high = bed > 0 ? bed : SEARCH_LIMIT + 1;
+  // By halving: once the interval is narrow enough it stays so.
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    const w = uniformityWidth(cv, tolerance, middle, bed, level);
+    if (w !== null && w <= width) high = middle;
+    else low = middle + 1;
   }
-  return bed > 0 ? bed : null;
+  if (bed > 0) return Math.min(low, bed);
+  return low > SEARCH_LIMIT ? null : low;
 }
 
 /** Whether n pots are enough for the wanted width, never before `least` pots. */
@@ -91,7 +99,7 @@ export function enoughForUniformity(
   bed: number,
   level: number,
 ): boolean {
-  if (n < least) return false;
+  if (n < Math.max(least, FEWEST_FOR_WIDTH)) return bed > 0 && n >= bed;
   const w = uniformityWidth(cv, tolerance, n, bed, level);
   return w !== null && w <= width;
 }

@@ -142,7 +142,7 @@ write_vectors("sprt", unlist(lapply(plans, function(p) lapply(seen, function(s) 
 })), recursive = FALSE))
 
 need <- function(cv, tol, width, bed, level) {
-  n <- 2
+  n <- 3
   repeat {
     i <- carried(vangel(cv, n, level), tol)
     if (i$known && !is.na(i$low) && (i$high - i$low) * sqrt(if (bed > 0) max(0, 1 - n / bed) else 1) <= width) return(n)
