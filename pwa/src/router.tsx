@@ -1,6 +1,6 @@
 /** Addresses and how one gets from one to another. Each change of screen moves the focus to its title. */
 import { signal } from '@preact/signals';
-import type { AnchorHTMLAttributes, ComponentChildren } from 'preact';
+import type { ComponentChildren } from 'preact';
 
 export interface Route {
   path: string;
@@ -40,13 +40,15 @@ function read(): Route {
   return { path: pathname, parts: pathname.split('/').filter(Boolean), query: new URLSearchParams(search) };
 }
 
-interface LinkProps extends Omit<AnchorHTMLAttributes, 'href'> {
+interface LinkProps {
   to: string;
+  class?: string;
+  'aria-current'?: 'page' | undefined;
   children: ComponentChildren;
 }
 
 /** A link inside the app; opened in a new tab like any other when the person asks for that. */
-export function Link({ to, children, onClick: _onClick, ...rest }: LinkProps) {
+export function Link({ to, children, ...rest }: LinkProps) {
   const follow = (event: MouseEvent) => {
     if (event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.defaultPrevented) return;
     event.preventDefault();

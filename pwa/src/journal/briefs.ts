@@ -3,7 +3,6 @@
  * two frames, only for beds whose walks or pots have changed.
  */
 import { signal } from '@preact/signals';
-import { scoreBed } from '../../../sync/bed/bed';
 import { base } from './base';
 import { hear } from './changes';
 import { inputOf } from './input';
@@ -62,6 +61,7 @@ async function reckon(bed: string): Promise<void> {
     if (pots.length === 0) continue;
     const input = inputOf(bed, pots);
     if (!input) return;
+    const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
     const brief: Brief = {
       bed,

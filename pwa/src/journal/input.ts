@@ -1,9 +1,9 @@
 /** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
 import { defaultJudged } from '../../../schema/limits';
-import type { BedInput, Judged, LotOnBed, Observation, PotSeen } from '../../../schema/types';
+import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Span } from '../../../schema/types';
+import { judgedFrom } from '../../../sync/bed/judged';
 import type { PotRow } from './read';
 import { beds, lots, profiles, spans, stock, type Plain } from './things';
-import type { Bed, Span } from '../../../schema/types';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {
@@ -15,10 +15,7 @@ export function spansOf(bed: string): Plain<Span>[] {
 /** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */
 export function judgedOf(crop: string | undefined): Judged {
   const profile = [...profiles.value.values()].find((each) => each.crop !== undefined && each.crop === crop);
-  if (!profile) return defaultJudged;
-  const known = Object.keys(defaultJudged).filter((name) => name in profile);
-  const own = Object.fromEntries(known.map((name) => [name, (profile as Record<string, unknown>)[name]]));
-  return { ...defaultJudged, ...own } as Judged;
+  return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
 }
 
 export function inputOf(bed: string, pots: readonly PotRow[]): BedInput | undefined {
@@ -54,7 +51,9 @@ function onBed(span: Plain<Span>, bed: Plain<Bed>): LotOnBed {
 }
 
 function seen(pot: PotRow): PotSeen {
-  return { id: pot.id, person: pot.by.person, at: pot.first.stamp.at, now: pot.now };
+  const seen: PotSeen = { id: pot.id, person: pot.by.person, at: pot.first.stamp.at, now: pot.now };
+  // A corrected pot was looked at twice: it is not offered as a slip again.
+  return pot.versions > 1 ? { ...seen, checked: true } : seen;
 }
 
 /** The lot that stands at a row of a bed, or the nearest one where the row is bare. */

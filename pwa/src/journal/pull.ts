@@ -27,17 +27,17 @@ export async function pullAll(heard: (page: Pull) => void): Promise<Cursor> {
 }
 
 export async function cursorNow(): Promise<Cursor> {
-  return within('readonly', ['meta'], async (work) => readCursor(work));
+  return within('readonly', ['meta'], async (work) => readCursor(work.objectStore('meta')));
 }
 
-async function readCursor(work: Pick<Work, 'objectStore'>): Promise<Cursor> {
-  const kept = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Promise<Cursor> {
+  const kept = (await meta.get('cursor')) as Cursor | undefined;
   return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0 };
 }
 
 async function keepPage(page: Pull): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-    const before = await readCursor(work);
+    const before = await readCursor(work.objectStore('meta'));
     const rows = await keepEntries(work, page.items);
     const last = page.items[page.items.length - 1];
     const cursor: Cursor = {

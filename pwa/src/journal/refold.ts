@@ -62,5 +62,5 @@ function placeOf(record: Folded): { bed?: string | undefined; lot?: string | und
     const body = record.fact.body as { bed?: string; lot?: string; walk?: string };
     return { bed: body.bed ?? record.bed, lot: body.lot ?? record.lot, walk: body.walk };
   }
-  return record;
+  return { bed: record.bed, lot: record.lot };
 }

@@ -116,6 +116,8 @@ export interface Meta {
   sent: { at: number };
   told: { equal: boolean; position: number; at: number };
   persisted: { granted: boolean };
+  /** A form half filled, under "form:" and its name and place. */
+  form: { filled: Readonly<Record<string, string>> };
 }
 
 export interface Shape extends DBSchema {

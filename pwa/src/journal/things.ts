@@ -3,7 +3,7 @@
  * people, profiles, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
  * read by bed or walk when a screen asks for them.
  */
-import { computed, signal, type ReadonlySignal } from '@preact/signals';
+import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
 import type { Application, Bed, House, Lot, Person, Profile, Site, Span, Stock, WalkPart } from '../../../schema/types';
 import { base } from './base';
 import { hear } from './changes';
@@ -24,7 +24,7 @@ const kinds = [
 ] as const;
 type Kind = (typeof kinds)[number];
 
-const kept: Record<Kind, ReturnType<typeof signal<ReadonlyMap<string, RecordRow>>>> = Object.fromEntries(
+const kept: Record<Kind, Signal<ReadonlyMap<string, RecordRow>>> = Object.fromEntries(
   kinds.map((kind) => [kind, signal<ReadonlyMap<string, RecordRow>>(new Map())]),
 ) as never;
 

@@ -1,0 +1,123 @@
+/** Which screen an address shows, and what lies over every screen: notices that need a step, and toasts. */
+import { signal } from '@preact/signals';
+import type { ComponentType } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { Button } from './parts/Button';
+import { Toasts } from './parts/Toast';
+import { Notices } from './screens/scout/Notices';
+import { Today } from './screens/scout/Today';
+import { go, route, Title } from './router';
+import { me } from './state';
+import { ready } from './journal/things';
+import { t } from './words';
+
+type Screen = ComponentType<{ id?: string }>;
+
+// What reckons a bed is a good part of the script and not needed to see which beds are due.
+const bed = later(() => import('./screens/scout/walking').then((it) => it.Bed as Screen));
+const walk = later(() => import('./screens/scout/walking').then((it) => it.Walk as Screen));
+const end = later(() => import('./screens/scout/walking').then((it) => it.End as Screen));
+const pair = later(() => import('./screens/scout/Pair').then((it) => it.Pair as Screen));
+const settings = later(() => import('./screens/scout/Settings').then((it) => it.Settings as Screen));
+const notes = later(() => import('./screens/scout/Notes').then((it) => it.Notes as Screen));
+const help = later(() => import('./screens/scout/Help').then((it) => it.Help as Screen));
+const desk: Record<string, Screen> = {
+  beds: later(() => import('./screens/desk/Beds').then((it) => it.default as Screen)),
+  bed: later(() => import('./screens/desk/Bed').then((it) => it.default as Screen)),
+  lots: later(() => import('./screens/desk/Lots').then((it) => it.default as Screen)),
+  lot: later(() => import('./screens/desk/Lot').then((it) => it.default as Screen)),
+  scouts: later(() => import('./screens/desk/Scouts').then((it) => it.default as Screen)),
+  phones: later(() => import('./screens/desk/Phones').then((it) => it.default as Screen)),
+};
+
+export function App() {
+  const { Shown, id } = screen();
+  return (
+    <>
+      <Notices />
+      {Shown ? <Shown key={`${route.value.path}`} {...(id === undefined ? {} : { id })} /> : <Waiting />}
+      <Toasts />
+    </>
+  );
+}
+
+function screen(): { Shown: Screen | undefined; id?: string | undefined } {
+  const [first = '', id, more] = route.value.parts;
+  if (first === 'pair') return { Shown: pair, id };
+  if (first === 'settings') return { Shown: settings };
+  if (first === 'help') return { Shown: help, id };
+  if (!ready.value) return { Shown: undefined };
+  if (!me.value) return { Shown: pair };
+  if (first === '') return { Shown: me.value.role === 'scout' ? Today : ToBeds };
+  if (first === 'today') return { Shown: Today };
+  if (first === 'bed') return { Shown: bed, id };
+  if (first === 'walk') return { Shown: more === 'end' ? end : walk, id };
+  if (first === 'notes') return { Shown: notes };
+  const page = desk[id !== undefined && (first === 'beds' || first === 'lots') ? first.slice(0, -1) : first];
+  return page ? { Shown: page, id } : { Shown: Nowhere };
+}
+
+function ToBeds() {
+  useEffect(() => go('/beds', { instead: true }), []);
+  return <Waiting />;
+}
+
+function Waiting() {
+  return (
+    <main class="scout">
+      <p class="quiet">{t.value.common.loading}</p>
+    </main>
+  );
+}
+
+function Nowhere() {
+  return (
+    <main class="scout">
+      <Title text={t.value.scout.nowhere.title} />
+      <p>{t.value.common.problem.notFound}</p>
+      <Button kind="main" onClick={() => go('/')}>
+        {t.value.scout.nowhere.home}
+      </Button>
+    </main>
+  );
+}
+
+/** Shown where the browser withholds what keeps notes: half an app would be worse than none. */
+export function Unable() {
+  return (
+    <main class="scout">
+      <h1>Bedwalk</h1>
+      <p>{t.value.scout.unable}</p>
+    </main>
+  );
+}
+
+/** A screen whose script is fetched when it is first shown; all are precached, so that works out of range too. */
+function later(load: () => Promise<Screen>): Screen {
+  const loaded = signal<Screen | undefined>(undefined);
+  return function Later(props: { id?: string }) {
+    const [failed, fail] = useState(false);
+    useEffect(() => {
+      if (loaded.value) return;
+      load().then(
+        (screen) => (loaded.value = screen),
+        () => fail(true),
+      );
+    }, []);
+    const Loaded = loaded.value;
+    if (Loaded) return <Loaded {...props} />;
+    return failed ? <Missing /> : <Waiting />;
+  };
+}
+
+function Missing() {
+  return (
+    <main class="scout">
+      <Title text="Bedwalk" />
+      <p>{t.value.scout.missing}</p>
+      <Button kind="main" onClick={() => location.reload()}>
+        {t.value.common.tryAgain}
+      </Button>
+    </main>
+  );
+}

@@ -1,0 +1,176 @@
+/** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
+import { useState } from 'preact/hooks';
+import { closedUntil, scoreBed } from '../../../../sync/bed/bed';
+import { BedStrip } from '../../parts/BedStrip';
+import { Button } from '../../parts/Button';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { say } from '../../parts/Toast';
+import { go, Title } from '../../router';
+import { me } from '../../state';
+import { t } from '../../words';
+import { ago, dateTime, length, points, share } from '../../words/format';
+import { briefs } from '../../journal/briefs';
+import { inputOf, isTroubled, spansOf } from '../../journal/input';
+import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
+import { applications, beds, lots, stock } from '../../journal/things';
+import { NotSaved } from '../../journal/write';
+import { Bar } from './Bar';
+import { plannedFor, startWalk } from './course';
+import { openWalk } from './open';
+import { nameOfBed, nameOfLot } from './names';
+
+export function Bed({ id = '' }: { id?: string }) {
+  const words = t.value.scout;
+  const bed = beds.value.get(id);
+  const last = briefs.value.get(id);
+  const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
+  const planned = useStored(() => plannedFor(id), [id, last?.walk]);
+  if (!bed) return <Unknown />;
+  const spans = spansOf(id);
+  return (
+    <main class="scout bed with-bar with-foot">
+      <Title text={nameOfBed(id)} />
+      <BedStrip
+        bed={nameOfBed(id)}
+        rows={bed.rows ?? 1}
+        across={bed.across ?? 1}
+        height={56}
+        spans={spans.map((span) => ({
+          lot: span.lot ?? '',
+          label: nameOfLot(span.lot ?? ''),
+          from_row: span.from_row ?? 1,
+          to_row: span.to_row ?? 1,
+        }))}
+        pots={(pots ?? []).flatMap((pot) =>
+          pot.now.place && !pot.voided
+            ? [{ id: pot.id, place: pot.now.place, lot: pot.now.lot, state: isTroubled(pot.now) ? 'trouble' : 'seen' }]
+            : [],
+        )}
+        entryEnd={bed.entry_end ?? ''}
+        farEnd={bed.far_end ?? ''}
+        few={last?.few ?? false}
+      />
+      <LastWalk bed={id} pots={pots} />
+      <section>
+        <h2>{words.bed.lots}</h2>
+        {spans.length === 0 ? <p class="quiet">{words.bed.noLots}</p> : null}
+        <ul class="facts">
+          {spans.map((span) => {
+            const lot = lots.value.get(span.lot ?? '');
+            const count = stock.value.get(span.lot ?? '')?.by_span[span.id];
+            return (
+              <li key={span.id}>
+                <b>{nameOfLot(span.lot ?? '')}</b>
+                <span class="small quiet">
+                  {[
+                    t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
+                    count === undefined ? '' : t.value.common.pots(count),
+                    lot?.pot_mm ? words.bed.potSize(length(lot.pot_mm)) : '',
+                  ]
+                    .filter(Boolean)
+                    .join(' · ')}
+                </span>
+              </li>
+            );
+          })}
+        </ul>
+      </section>
+      <Entrance bed={id} planned={planned} />
+      <Bar />
+    </main>
+  );
+}
+
+function Unknown() {
+  return (
+    <main class="scout with-bar">
+      <Title text={t.value.scout.nowhere.title} />
+      <p>{t.value.common.problem.notFound}</p>
+      <Bar />
+    </main>
+  );
+}
+
+function LastWalk({ bed, pots }: { bed: string; pots: PotRow[] | undefined }) {
+  const words = t.value.scout.bed;
+  const last = briefs.value.get(bed);
+  if (!last) return <p class="quiet">{words.neverWalked}</p>;
+  const input = pots ? inputOf(bed, pots) : undefined;
+  const score = input ? scoreBed(input) : undefined;
+  return (
+    <section>
+      <h2>{words.lastWalk}</h2>
+      <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
+      {last.few || !last.known ? (
+        <p>{words.fewPots(last.seen)}</p>
+      ) : (
+        <>
+          <p class="headline">
+            <b>{words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}</b>
+            {last.heldBy !== '' && (
+              <span class="quiet">
+                {' '}
+                · {words.heldBy(last.heldBy === 'buds' ? t.value.common.buds : t.value.common.head)}
+              </span>
+            )}
+          </p>
+          <IntervalBar
+            label={words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}
+            value={last.uniformity}
+            interval={{ low: last.low, high: last.high, known: true }}
+          />
+        </>
+      )}
+      {score && (
+        <dl class="shares">
+          <dt>{words.chlorosis}</dt>
+          <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
+          <dt>{words.rot}</dt>
+          <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
+        </dl>
+      )}
+    </section>
+  );
+}
+
+/** Starts or goes on with a walk; a bed under an entry interval is not offered. */
+function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
+  const words = t.value.scout.bed;
+  const [busy, setBusy] = useState(false);
+  const until = closedUntil(applications.value, bed);
+  if (until > Date.now()) {
+    return (
+      <section class="entrance shut" role="note">
+        <p class="attention">{words.closedUntil(dateTime(until))}</p>
+        <p class="danger">{words.closedDanger}</p>
+      </section>
+    );
+  }
+  const going = openWalk(bed, me.value?.person);
+  const start = async () => {
+    setBusy(true);
+    try {
+      go(`/walk/${await startWalk(bed)}`);
+    } catch (error) {
+      const full = error instanceof NotSaved && error.code === 'full';
+      say(full ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+      setBusy(false);
+    }
+  };
+  return (
+    <section class="entrance">
+      {going ? (
+        <Button kind="main" size="walk" onClick={() => go(`/walk/${going.id}`)}>
+          {words.goOn}
+        </Button>
+      ) : (
+        <>
+          {planned !== undefined && <p class="small quiet">{words.planned(planned)}</p>}
+          <Button kind="main" size="walk" disabled={busy} onClick={() => void start()}>
+            {words.start}
+          </Button>
+        </>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,205 @@
+/** The end of a walk: what was found, what holds the bed back, what to look at again, and where the notes are. */
+import { useState } from 'preact/hooks';
+import type { BedScore, WalkEnd } from '../../../../schema/types';
+import { BedStrip } from '../../parts/BedStrip';
+import { Button } from '../../parts/Button';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { say } from '../../parts/Toast';
+import { draftOf, settle } from '../../journal/draft';
+import { spansOf } from '../../journal/input';
+import { beds } from '../../journal/things';
+import { note } from '../../journal/write';
+import { go, Title } from '../../router';
+import { queue } from '../../state';
+import { t } from '../../words';
+import { length, number, percent, points, share, when } from '../../words/format';
+import { reopen } from './card';
+import { useCourse, type Course } from './course';
+import { hasAnswers } from '../../journal/draft';
+import { nameOfBed, nameOfLot } from './names';
+import { PotList } from './PotList';
+import { dots } from './strip';
+
+export function End({ id }: { id?: string }) {
+  const words = t.value.scout.end;
+  const course = useCourse(id);
+  if (!course) return <main class="scout">{<Title text={words.title} />}</main>;
+  const { walk, score, standing } = course;
+  const bed = beds.value.get(walk.bed);
+  const struck = course.pots.length - standing.length;
+  return (
+    <main class="scout end with-foot">
+      <Title text={words.title} />
+      <p class="quiet">{nameOfBed(walk.bed)}</p>
+      <p role="status">
+        {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
+      </p>
+      <BedStrip
+        bed={nameOfBed(walk.bed)}
+        rows={bed?.rows ?? 1}
+        across={bed?.across ?? 1}
+        height={48}
+        spans={spansOf(walk.bed).map((span) => ({
+          lot: span.lot ?? '',
+          label: nameOfLot(span.lot ?? ''),
+          from_row: span.from_row ?? 1,
+          to_row: span.to_row ?? 1,
+        }))}
+        pots={dots(course).filter((dot) => dot.state !== 'planned')}
+        entryEnd={bed?.entry_end ?? ''}
+        farEnd={bed?.far_end ?? ''}
+        few={score.few}
+      />
+      <section>
+        <h2>{words.found}</h2>
+        {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
+        {struck > 0 && <p class="small quiet">{words.struck(struck)}</p>}
+      </section>
+      <Again course={course} />
+      <section>
+        <h2>{t.value.scout.walk.earlierTitle}</h2>
+        <PotList
+          pots={course.pots}
+          onOpen={(pot) => {
+            reopen(pot);
+            go(`/walk/${walk.id}`);
+          }}
+        />
+      </section>
+      <Foot course={course} />
+    </main>
+  );
+}
+
+function Found({ score }: { score: BedScore }) {
+  const words = t.value.scout;
+  const { known, value, interval } = score.uniformity;
+  const headline = words.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
+  return (
+    <>
+      {known && !score.few ? (
+        <>
+          <p class="headline">
+            <b>{interval.known ? headline : words.walk.sure(points(value))}</b>
+          </p>
+          <IntervalBar label={headline} value={value} interval={interval} />
+          {score.held_by && (
+            <p>{words.end.held(score.held_by === 'buds' ? t.value.common.buds : t.value.common.head)}</p>
+          )}
+        </>
+      ) : (
+        <p>{words.bed.fewPots(score.seen)}</p>
+      )}
+      <dl class="shares">
+        <dt>{words.bed.chlorosis}</dt>
+        <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
+        <dt>{words.bed.rot}</dt>
+        <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
+        <dt>{words.end.thin}</dt>
+        <dd>{share(score.thin_roots)}</dd>
+      </dl>
+      <ul class="facts">
+        {score.lots.map((lot) => {
+          const head = lot.traits.find((each) => each.trait === 'head')?.mean;
+          const buds = lot.traits.find((each) => each.trait === 'buds')?.mean;
+          return (
+            <li key={lot.lot} class="small">
+              {head?.known ? words.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n) : nameOfLot(lot.lot)}
+              {buds?.known ? `, ${words.end.meanBuds(number(buds.value), buds.n)}` : ''}
+            </li>
+          );
+        })}
+      </ul>
+      {score.edge.known && (
+        <p class="small quiet">{words.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
+      )}
+    </>
+  );
+}
+
+/** Measurements that look like a slip of the pen, to be looked at again while the scout still stands there. */
+function Again({ course }: { course: Course }) {
+  const words = t.value.scout.end;
+  const slips = course.score.lots.flatMap((lot) => lot.slips ?? []);
+  return (
+    <section>
+      <h2>{words.again}</h2>
+      {slips.length === 0 ? (
+        <p class="quiet">{words.nothingAgain}</p>
+      ) : (
+        <ul class="facts">
+          {slips.map((slip) => {
+            const pot = course.pots.find((each) => each.id === slip.pot);
+            const place = pot?.now.place;
+            const where = place ? t.value.common.place(place.row, place.across) : t.value.scout.walk.unknownPlace;
+            const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
+            return (
+              <li key={`${slip.pot} ${slip.trait}`}>
+                <span>
+                  {slip.likely > 0
+                    ? words.slipLikely(where, write(slip.value), write(slip.likely))
+                    : words.slip(where, write(slip.value))}
+                </span>
+                {pot && (
+                  <Button
+                    onClick={() => {
+                      reopen(pot);
+                      go(`/walk/${course.walk.id}`);
+                    }}
+                  >
+                    {t.value.scout.walk.open}
+                  </Button>
+                )}
+              </li>
+            );
+          })}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+function Foot({ course }: { course: Course }) {
+  const words = t.value.scout.end;
+  const [busy, setBusy] = useState(false);
+  const { walk, score } = course;
+  const end = async () => {
+    setBusy(true);
+    try {
+      const half = await draftOf(walk.id);
+      // A pot that was half noted when the walk is ended is noted as far as it was looked at.
+      if (half && (half.pot ? half.before.length > 0 : hasAnswers(half.now))) await settle(half);
+      await note('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
+      go('/');
+      say(words.saved);
+    } catch {
+      say(t.value.scout.notice.notSavedBroken);
+      setBusy(false);
+    }
+  };
+  return (
+    <div class="entrance">
+      {walk.end && walk.end_by ? (
+        <>
+          <p class="small quiet">{words.ended(when(walk.end_by.stamp.at))}</p>
+          <Button kind="main" size="walk" onClick={() => go('/')}>
+            {words.toToday}
+          </Button>
+        </>
+      ) : (
+        <Button kind="main" size="walk" disabled={busy} onClick={() => void end()}>
+          {words.endNow}
+        </Button>
+      )}
+      <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+        {words.more}
+        {score.stop.more > 0 && !walk.end ? ` (${t.value.scout.walk.more(score.stop.more)})` : ''}
+      </Button>
+    </div>
+  );
+}
+
+function whyEnded({ score, left }: Course): WalkEnd['why'] {
+  if (score.stop.say === 'enough' || score.stop.say === 'maximum') return 'enough';
+  return left.length === 0 ? 'planned' : 'stopped';
+}

@@ -1,0 +1,77 @@
+import { limits } from '../../../../schema/limits';
+import { Button } from '../../parts/Button';
+import { t } from '../../words';
+import { answerWith, type Card } from './card';
+import { Bud } from './Drawings';
+import { lengthUnit, typedLength } from './names';
+import { lengthOf } from './Measure';
+import { NumberField } from './NumberField';
+
+const states = ['tight', 'colour', 'candle', 'open'] as const;
+
+/** What is seldom said of a pot: bud states, height, disease, browning, bypass shoots, and words. */
+export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) {
+  const words = t.value.scout.walk;
+  const pot = now.now;
+  const flag = (field: 'disease' | 'lower_brown', label: string) => (
+    <button
+      type="button"
+      class={`button walk ${pot[field] ? 'on' : ''}`}
+      aria-pressed={pot[field] === true}
+      onClick={() => answerWith({ [field]: pot[field] ? undefined : true })}
+    >
+      {label}
+    </button>
+  );
+  return (
+    <div class="menu one">
+      <label class="field">
+        <span>{words.wordsLabel}</span>
+        <textarea
+          rows={3}
+          maxLength={limits.observation.words.maxLength}
+          value={pot.words ?? ''}
+          onInput={(event) => answerWith({ words: event.currentTarget.value || undefined })}
+        />
+      </label>
+      {flag('disease', words.disease)}
+      {flag('lower_brown', words.lowerBrown)}
+      <label class="field">
+        <span>
+          {words.height} ({lengthUnit() === 'in' ? t.value.common.inch : t.value.common.centimetre})
+        </span>
+        <input
+          inputMode="decimal"
+          autocomplete="off"
+          defaultValue={typedLength(pot.height_mm)}
+          onChange={(event) => answerWith({ height_mm: lengthOf(event.currentTarget.value) })}
+        />
+      </label>
+      <NumberField
+        label={words.bypass}
+        value={pot.bypass ?? 0}
+        min={0}
+        max={limits.observation.bypass.max}
+        onChange={(bypass) => answerWith({ bypass })}
+      />
+      <fieldset class="bud-states">
+        <legend>{words.states}</legend>
+        {states.map((state) => (
+          <div key={state}>
+            <Bud state={state} size={48} />
+            <NumberField
+              label={words.budStates[state]}
+              value={pot[`buds_${state}`] ?? 0}
+              min={0}
+              max={limits.observation.buds.max}
+              onChange={(count) => answerWith({ [`buds_${state}`]: count })}
+            />
+          </div>
+        ))}
+      </fieldset>
+      <Button size="walk" kind="main" onClick={onDone}>
+        {t.value.common.done}
+      </Button>
+    </div>
+  );
+}

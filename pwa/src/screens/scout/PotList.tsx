@@ -1,0 +1,93 @@
+import { useState } from 'preact/hooks';
+import type { Void } from '../../../../schema/types';
+import { Button } from '../../parts/Button';
+import { say } from '../../parts/Toast';
+import type { PotRow } from '../../journal/read';
+import { note } from '../../journal/write';
+import { t } from '../../words';
+import { summary } from './names';
+
+interface Props {
+  pots: readonly PotRow[];
+  onOpen: (pot: PotRow) => void;
+}
+
+/** A walk's pots, newest first: each can be opened and corrected, or struck out with a reason and taken back. */
+export function PotList({ pots, onOpen }: Props) {
+  const words = t.value.scout.walk;
+  const [striking, strike] = useState<string | undefined>(undefined);
+  if (pots.length === 0) return <p>{words.noEarlier}</p>;
+  return (
+    <ol class="pots" reversed>
+      {pots.toReversed().map((pot, index) => (
+        <li key={pot.id} class={pot.voided ? 'struck' : ''}>
+          <p>
+            <b>{pots.length - index}</b>{' '}
+            {pot.now.place ? t.value.common.place(pot.now.place.row, pot.now.place.across) : words.unknownPlace}
+            <span class="small quiet">
+              {summary(pot.now)}
+              {pot.voided ? ` · ${t.value.common.strip.struck}: ${whyOf(pot)}` : ''}
+            </span>
+          </p>
+          {striking === pot.id ? (
+            <StrikeWhy pot={pot} onDone={() => strike(undefined)} />
+          ) : (
+            <div class="pair">
+              {pot.voided ? (
+                <Button onClick={() => void restore(pot)}>{words.restore}</Button>
+              ) : (
+                <>
+                  <Button onClick={() => onOpen(pot)}>{words.open}</Button>
+                  <Button kind="clay" onClick={() => strike(pot.id)}>
+                    {words.strike}
+                  </Button>
+                </>
+              )}
+            </div>
+          )}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function whyOf(pot: PotRow): string {
+  const why = pot.voided?.why as Void['why'] | undefined;
+  return why ? t.value.common.voidWhy[why] : '';
+}
+
+function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
+  const words = t.value.scout.walk;
+  const strikeOut = async (why: Void['why']) => {
+    const saved = await note(
+      'void',
+      { names: pot.by.entry, records: [`pot:${pot.id}`], why },
+      { lot: pot.now.lot, bed: pot.now.bed },
+    );
+    onDone();
+    say(words.struck, () => void takeBack(pot, saved.entry.id));
+  };
+  return (
+    <fieldset>
+      <legend>{words.strikeTitle}</legend>
+      <div class="menu">
+        {(['wrong_pot', 'mistake', 'twice', 'wrong_bed', 'other'] as const).map((why) => (
+          <Button key={why} size="walk" onClick={() => void strikeOut(why)}>
+            {t.value.common.voidWhy[why]}
+          </Button>
+        ))}
+        <Button size="walk" kind="quiet" onClick={onDone}>
+          {t.value.common.cancel}
+        </Button>
+      </div>
+    </fieldset>
+  );
+}
+
+async function restore(pot: PotRow): Promise<void> {
+  if (pot.voided) await takeBack(pot, pot.voided.by.entry);
+}
+
+async function takeBack(pot: PotRow, names: string): Promise<void> {
+  await note('unvoid', { names, records: [`pot:${pot.id}`] }, { lot: pot.now.lot, bed: pot.now.bed });
+}

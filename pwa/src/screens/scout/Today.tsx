@@ -1,0 +1,102 @@
+/** Which beds want a walk and why, which are closed, and where the notes are. */
+import { Button } from '../../parts/Button';
+import { useHalfway } from './halfway';
+import { beds } from '../../journal/things';
+import { cursorState } from './arriving';
+import { go, Link, Title } from '../../router';
+import { me } from '../../state';
+import { language, t } from '../../words';
+import { ago, dateTime, locale } from '../../words/format';
+import { Bar } from './Bar';
+import { bedLines, type BedLine } from './due';
+import { InstallHint } from './Install';
+import { nameOfBed } from './names';
+import { QueueLine } from './QueueLine';
+import { Tile } from './Tile';
+
+export function Today() {
+  const words = t.value.scout;
+  const now = Date.now();
+  const all = bedLines(now);
+  const closed = all.filter((line) => line.closedUntil > 0);
+  const open = all.filter((line) => line.closedUntil === 0);
+  const due = open.filter((line) => line.due !== '').sort((a, b) => b.urgency - a.urgency);
+  const rest = open.filter((line) => line.due === '');
+  const half = useHalfway(me.value?.person);
+  return (
+    <main class="scout today with-bar">
+      <header>
+        <Title text={words.today} />
+        <p class="small quiet">{words.greeting(weekday(now), me.value?.person_name ?? '')}</p>
+        <QueueLine />
+      </header>
+      {half.map(({ walk, seen }) => (
+        <section key={walk.id} class="halfway">
+          <p>{words.halfway(nameOfBed(walk.bed), seen)}</p>
+          <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+            {words.goOn}
+          </Button>
+        </section>
+      ))}
+      <InstallHint />
+      {beds.value.size === 0 ? (
+        <p class="empty">{cursorState() === 'arriving' ? words.noBeds : words.noBedsAtAll}</p>
+      ) : (
+        <section>
+          <h2>{words.due(due.length)}</h2>
+          {due.length === 0 ? <p class="quiet">{words.nothingDue}</p> : <Lines lines={due} />}
+        </section>
+      )}
+      {closed.length > 0 && (
+        <section>
+          <h2>{words.closed}</h2>
+          <Lines lines={closed} />
+        </section>
+      )}
+      {rest.length > 0 && (
+        <section>
+          <h2>{words.allBeds}</h2>
+          <Lines lines={rest} />
+        </section>
+      )}
+      <Bar />
+    </main>
+  );
+}
+
+function weekday(now: number): string {
+  return new Intl.DateTimeFormat(language.value && locale(), { weekday: 'long', day: 'numeric', month: 'long' }).format(
+    now,
+  );
+}
+
+function Lines({ lines }: { lines: readonly BedLine[] }) {
+  return (
+    <ul class="lines">
+      {lines.map((line) => (
+        <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
+          <Link to={`/bed/${line.bed}`}>
+            <Tile brief={line.brief} />
+            <span>
+              <b>{nameOfBed(line.bed)}</b>
+              <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
+                {why(line)}
+              </span>
+            </span>
+          </Link>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function why({ due, days, brief, closedUntil }: BedLine): string {
+  const words = t.value.scout;
+  if (closedUntil > 0) return words.opens(dateTime(closedUntil));
+  const last = brief ? ago(brief.lastWalkAt) : '';
+  if (due === 'never') return words.why.never;
+  if (due === 'days') return words.why.days(days);
+  if (due === 'chlorosis') return words.why.chlorosis(last);
+  if (due === 'roots') return words.why.roots(last);
+  return words.why.recent(last);
+}

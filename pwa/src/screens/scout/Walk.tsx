@@ -1,0 +1,288 @@
+/** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { slipOf } from '../../../../sync/bed/bed';
+import type { Place } from '../../../../schema/types';
+import { BedStrip } from '../../parts/BedStrip';
+import { IntervalBar } from '../../parts/IntervalBar';
+import { say } from '../../parts/Toast';
+import { Title } from '../../router';
+import { t } from '../../words';
+import { number, points } from '../../words/format';
+import { spansOf } from '../../journal/input';
+import { beds } from '../../journal/things';
+import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
+import { card, finish, hasSomething, leave, open, reopen, resume, saving, turnTo, undo, type Card } from './card';
+import { useCourse, type Course } from './course';
+import { Leaves, Roots } from './Look';
+import { Buds, Head } from './Measure';
+import { Menu } from './Menu';
+import { dots } from './strip';
+import { keepAwake } from './awake';
+
+export function Walk({ id }: { id?: string }) {
+  const course = useCourse(id);
+  const [menu, setMenu] = useState(false);
+  const started = useRef(false);
+  useEffect(() => keepAwake(), []);
+  useEffect(() => leave, []);
+  useEffect(() => {
+    if (!course || started.current) return;
+    started.current = true;
+    // The end screen may have opened a pot already, to be looked at again.
+    if (card.value?.walk === course.walk.id) return;
+    void (async () => {
+      if (!(await resume(course.walk.id))) openNext(course);
+    })();
+  }, [course !== undefined]);
+  const now = card.value;
+  if (!course || !now) return <Empty known={course !== undefined} />;
+  return (
+    <main class="scout walk">
+      <Top course={course} now={now} />
+      <Answer now={now} course={course} />
+      <div class="hand" key={now.id}>
+        <Panel now={now} onNext={() => void next(course)} />
+      </div>
+      <Tabs now={now} />
+      <div class="foot">
+        <button type="button" class="button walk undo" onClick={() => takeBack(course)}>
+          {t.value.common.undo}
+        </button>
+        <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
+          {t.value.scout.walk.more_}
+        </button>
+        <Forward now={now} onNext={() => void next(course)} />
+      </div>
+      <Menu open={menu} course={course} now={now} onClose={() => setMenu(false)} onNext={() => void next(course)} />
+    </main>
+  );
+}
+
+function Empty({ known }: { known: boolean }) {
+  return (
+    <main class="scout">
+      <Title text={t.value.scout.today} />
+      <p class="quiet">{known ? t.value.common.loading : t.value.common.problem.notFound}</p>
+    </main>
+  );
+}
+
+function openNext(course: Course, after?: Place): void {
+  const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
+  open(course.walk.id, course.walk.bed, left[0], left[0] !== undefined);
+}
+
+/** Saves the pot and opens the next; the card stays when it could not be saved. */
+export async function next(course: Course): Promise<void> {
+  const now = card.value;
+  if (!now) return;
+  const [made, corrected] = [hasSomething(now), now.pot !== undefined];
+  if (!(await finish())) {
+    say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+    return;
+  }
+  // The pot that was just saved is not in this course yet; its place must not be asked for again.
+  openNext(course, made && !corrected ? now.now.place : undefined);
+}
+
+/** Takes back the last tap; with nothing to take back, opens the pot before, as it was noted. */
+function takeBack(course: Course): void {
+  if (undo()) return;
+  const now = card.value;
+  if (now?.pot) {
+    openNext(course);
+    return;
+  }
+  const last = course.standing[course.standing.length - 1];
+  if (last) reopen(last, 'leaves');
+}
+
+function Top({ course, now }: { course: Course; now: Card }) {
+  const words = t.value.scout.walk;
+  const { score, walk } = course;
+  const seen = course.standing.length;
+  const number_ = now.pot ? course.standing.findIndex((pot) => pot.id === now.pot) + 1 : seen + 1;
+  const aim = Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
+  const bed = beds.value.get(walk.bed);
+  const place = now.now.place;
+  return (
+    <header class="top">
+      <div class="line">
+        <Title text={nameOfBed(walk.bed)} />
+        <span class="small quiet nowrap">{now.pot ? words.correcting(number_) : words.pot(number_, aim)}</span>
+      </div>
+      <BedStrip
+        bed={nameOfBed(walk.bed)}
+        rows={bed?.rows ?? 1}
+        across={bed?.across ?? 1}
+        height={32}
+        spans={spansOf(walk.bed).map((span) => ({
+          lot: span.lot ?? '',
+          label: nameOfLot(span.lot ?? ''),
+          from_row: span.from_row ?? 1,
+          to_row: span.to_row ?? 1,
+        }))}
+        pots={dots(course)}
+        here={place}
+        entryEnd={bed?.entry_end ?? ''}
+        farEnd={bed?.far_end ?? ''}
+        twin={false}
+      />
+      <p class="place">{place ? capital(t.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
+      <Sure course={course} />
+    </header>
+  );
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** How sure the walk is by now, in one line and one bar. */
+function Sure({ course: { score } }: { course: Course }) {
+  const words = t.value.scout.walk;
+  const { known, value, interval } = score.uniformity;
+  const shown = known && !score.few;
+  const text = shown ? words.sure(points(value)) : words.sureYet;
+  const range = shown && interval.known ? words.range(points(interval.low), points(interval.high)) : '';
+  const more = score.stop.say === 'enough' || score.stop.say === 'maximum' ? words.enough : words.more(score.stop.more);
+  return (
+    <div class="sure" aria-live="polite">
+      <div class="line small">
+        <span>
+          {text} <span class="quiet">{range}</span>
+        </span>
+        <span class="quiet">{more}</span>
+      </div>
+      <IntervalBar
+        label={`${text} ${range}`}
+        value={shown ? value : undefined}
+        interval={shown ? interval : undefined}
+      />
+    </div>
+  );
+}
+
+/** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
+function Answer({ now, course }: { now: Card; course: Course }) {
+  if (now.trait !== 'head' && now.trait !== 'buds') return <Status />;
+  const head = now.trait === 'head';
+  const value = head ? now.now.head_a_mm : now.now.buds;
+  const shown = answer(now.now, now.trait) ?? '–';
+  return (
+    <div class="answer">
+      <div>
+        <output class="big">{shown}</output> <span class="quiet">{head ? unitName() : ''}</span>
+      </div>
+      <div class="aside small quiet">
+        <Hint now={now} course={course} value={value} head={head} />
+        <Status />
+      </div>
+    </div>
+  );
+}
+
+function unitName(): string {
+  return lengthUnit() === 'in' ? t.value.common.inch : t.value.common.centimetre;
+}
+
+function Hint({ now, course, value, head }: { now: Card; course: Course; value: number | undefined; head: boolean }) {
+  const words = t.value.scout.walk;
+  const trait = head ? 'head' : 'buds';
+  const write = (of: number) => (head ? shownTyped(typedLength(Math.round(of))) : number(of));
+  const lot = course.score.lots.find((each) => each.lot === now.now.lot);
+  const mean = lot?.traits.find((each) => each.trait === trait)?.mean;
+  const others = { ...course.input, pots: course.input.pots.filter((pot) => pot.id !== now.pot) };
+  // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
+  const whole = value !== undefined && (!head || value >= 100);
+  const slip = whole ? slipOf(others, now.now.lot, trait, value) : null;
+  if (slip && value !== undefined) {
+    return (
+      <strong class="doubt">
+        {slip.likely > 0
+          ? words.slipLikely(write(value), write(slip.likely))
+          : words.slip(write(value), mean?.known ? write(mean.value) : '')}
+      </strong>
+    );
+  }
+  return mean?.known && mean.n > 1 ? <span>{words.typical(write(mean.value))}</span> : null;
+}
+
+/** Says "saved" only of what is on the disk. */
+function Status() {
+  const words = t.value.scout;
+  const now = saving.value;
+  if (now === 'full' || now === 'broken') {
+    return (
+      <strong class="status attention">
+        {now === 'full' ? words.notice.notSavedFull : words.notice.notSavedBroken}
+      </strong>
+    );
+  }
+  return (
+    <span class="status small quiet" role="status">
+      {now === 'saved' ? `✓ ${words.walk.saved}` : now === 'saving' ? words.walk.saving : ''}
+    </span>
+  );
+}
+
+function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
+  switch (now.trait) {
+    case 'head':
+      return <Head now={now} onDone={() => turnTo('buds')} />;
+    case 'buds':
+      return <Buds now={now} onDone={() => turnTo('roots')} />;
+    case 'roots':
+      return <Roots now={now} onDone={() => turnTo('leaves')} />;
+    case 'leaves':
+      return <Leaves now={now} onNone={() => (now.pot ? undefined : onNext())} />;
+  }
+}
+
+function Tabs({ now }: { now: Card }) {
+  const words = t.value.scout.walk;
+  return (
+    <div class="traits" role="group" aria-label={t.value.scout.walk.tabs}>
+      {traits.map((trait) => (
+        <button
+          key={trait}
+          type="button"
+          class={now.trait === trait ? 'on' : ''}
+          aria-current={now.trait === trait ? 'step' : undefined}
+          onClick={() => turnTo(trait)}
+        >
+          <b>{answer(now.now, trait) ?? '–'}</b>
+          {words[trait]}
+        </button>
+      ))}
+    </div>
+  );
+}
+
+/** The one green button: on to the next question, or to the next pot. */
+function Forward({ now, onNext }: { now: Card; onNext: () => void }) {
+  const words = t.value.scout.walk;
+  const at = traits.indexOf(now.trait);
+  const following: Trait | undefined = traits[at + 1];
+  const all = traits.every((trait) => answer(now.now, trait) !== undefined);
+  if (now.pot) {
+    return (
+      <button type="button" class="button walk main" onClick={onNext}>
+        {hasSomething(now) ? words.saveCorrection : words.backToWalk}
+      </button>
+    );
+  }
+  if (following === undefined || all) {
+    return (
+      <button type="button" class="button walk main" onClick={onNext}>
+        {words.nextPot}
+      </button>
+    );
+  }
+  const labels = { head: words.toHead, buds: words.toBuds, roots: words.toRoots, leaves: words.toLeaves };
+  return (
+    <button type="button" class="button walk main" onClick={() => turnTo(following)}>
+      {labels[following]}
+    </button>
+  );
+}

@@ -1,0 +1,142 @@
+/**
+ * The pot card's state: which pot, what was answered, and the way back. Each tap is in memory at once and on the disk a
+ * moment later; `saving` says which. The next tap never waits for the disk.
+ */
+import { signal } from '@preact/signals';
+import type { Observation, Place } from '../../../../schema/types';
+import { draftOf, drop, hasAnswers, keep, settle } from '../../journal/draft';
+import { lotAt } from '../../journal/input';
+import { randomId } from '../../journal/ids';
+import type { PotRow } from '../../journal/read';
+import type { Draft } from '../../journal/shape';
+import { NotSaved } from '../../journal/write';
+import { holdUpdates } from '../../update';
+import type { Trait } from './names';
+
+export interface Card extends Draft {
+  trait: Trait;
+}
+
+export const card = signal<Card | undefined>(undefined);
+
+export type Saving = 'nothing' | 'saving' | 'saved' | 'full' | 'broken';
+export const saving = signal<Saving>('nothing');
+
+/** How many taps of undo are kept with a card. */
+const MOST_STEPS = 40;
+
+let writing: Promise<void> = Promise.resolve();
+let letGo: (() => void) | undefined;
+
+/** Opens the card that was half filled when the walk was left, if there is one. */
+export async function resume(walk: string): Promise<boolean> {
+  const draft = await draftOf(walk);
+  if (!draft) return false;
+  show(draft as Card);
+  saving.value = 'saved';
+  return true;
+}
+
+/** Opens an empty card for a planned pot, or for another one. Nothing is written before the first tap. */
+export function open(walk: string, bed: string, place: Place | undefined, planned: boolean): void {
+  const now: Observation = { walk, bed, lot: lotAt(bed, place?.row ?? 1) ?? '' };
+  if (place) now.place = place;
+  if (planned) now.planned = true;
+  show({ walk, bed, id: randomId(), trait: 'head', now, before: [] });
+  saving.value = 'nothing';
+}
+
+/** Opens an earlier pot to be corrected. */
+export function reopen(pot: PotRow, trait: Trait = 'head'): void {
+  const { walk, bed } = pot.now;
+  show({ walk, bed, id: randomId(), pot: pot.id, replaces: pot.by.entry, trait, now: { ...pot.now }, before: [] });
+  saving.value = 'nothing';
+}
+
+function show(next: Card): void {
+  letGo?.();
+  letGo = undefined;
+  card.value = next;
+}
+
+export function turnTo(trait: Trait): void {
+  if (card.value) card.value = { ...card.value, trait };
+}
+
+/** Answers a question; undefined takes the answer back to "not looked at". */
+export function answerWith(changes: { [F in keyof Observation]?: Observation[F] | undefined }): void {
+  const now = card.value;
+  if (!now) return;
+  const next: Record<string, unknown> = { ...now.now };
+  for (const [field, value] of Object.entries(changes)) {
+    if (value === undefined) delete next[field];
+    else next[field] = value;
+  }
+  change({ ...now, now: next as unknown as Observation, before: [...now.before, now.now].slice(-MOST_STEPS) });
+  navigator.vibrate?.(12);
+}
+
+/** Takes the last tap back. @returns false when there is none on this card */
+export function undo(): boolean {
+  const now = card.value;
+  const last = now?.before[now.before.length - 1];
+  if (!now || !last) return false;
+  change({ ...now, now: last, before: now.before.slice(0, -1) });
+  return true;
+}
+
+function change(next: Card): void {
+  letGo ??= holdUpdates();
+  card.value = next;
+  saving.value = 'saving';
+  // In the order of the taps, each whole: the last one on the disk is always one that the person made.
+  writing = writing.then(() => write(next));
+}
+
+async function write(draft: Card): Promise<void> {
+  // Taps that came while the disk was busy are in the newest draft already.
+  if (card.value !== draft && card.value?.id === draft.id) return;
+  try {
+    await keep(draft);
+    if (card.value === draft) saving.value = 'saved';
+  } catch (error) {
+    saving.value = error instanceof DOMException && error.name === 'QuotaExceededError' ? 'full' : 'broken';
+  }
+}
+
+/** True when the card holds something that would be lost with it. */
+export function hasSomething(now: Card): boolean {
+  return now.pot ? now.before.length > 0 : hasAnswers(now.now);
+}
+
+/**
+ * Makes the card's entry and closes it. A card without answers, or a correction without a change, is only closed.
+ * @returns false when it could not be saved: the card stays as it is
+ */
+export async function finish(): Promise<boolean> {
+  const now = card.value;
+  if (!now) return true;
+  await writing;
+  try {
+    if (hasSomething(now)) {
+      saving.value = 'saving';
+      await settle(now);
+    } else {
+      await drop(now.walk);
+    }
+    letGo?.();
+    letGo = undefined;
+    saving.value = 'saved';
+    return true;
+  } catch (error) {
+    saving.value = error instanceof NotSaved ? (error.code === 'full' ? 'full' : 'broken') : 'broken';
+    return false;
+  }
+}
+
+/** Forgets the card on the screen; what is on the disk stays. */
+export function leave(): void {
+  letGo?.();
+  letGo = undefined;
+  card.value = undefined;
+}

@@ -1,0 +1,72 @@
+/** Where a walk stands: which pots the plan asks for, which are done, what is next, and how sure the bed is by now. */
+import { useMemo } from 'preact/hooks';
+import { howMany, makePlan, scoreBed } from '../../../../sync/bed/bed';
+import type { BedInput, BedScore, Place } from '../../../../schema/types';
+import { briefs } from '../../journal/briefs';
+import { inputOf } from '../../journal/input';
+import { potsOfWalk, skipsOfWalk, useStored, type FactRow, type PotRow } from '../../journal/read';
+import { walks, type WalkRow } from '../../journal/things';
+import { note } from '../../journal/write';
+import { randomId } from '../../journal/ids';
+
+export interface Course {
+  walk: WalkRow;
+  pots: PotRow[];
+  /** Pots that count: not struck out. */
+  standing: PotRow[];
+  input: BedInput;
+  score: BedScore;
+  places: Place[];
+  /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
+  next: Place | undefined;
+  left: Place[];
+}
+
+export function useCourse(id: string | undefined): Course | undefined {
+  const walk = walks.value.get(id ?? '');
+  const found = useStored(async () => ({ pots: await potsOfWalk(id ?? ''), skips: await skipsOfWalk(id ?? '') }), [id]);
+  return useMemo(() => (walk && found ? courseOf(walk, found.pots, found.skips) : undefined), [walk, found]);
+}
+
+export function courseOf(walk: WalkRow, pots: PotRow[], skips: FactRow[]): Course | undefined {
+  const input = inputOf(walk.bed, pots);
+  if (!input || !walk.open) return undefined;
+  const standing = pots.filter((pot) => !pot.voided);
+  const score = scoreBed(input);
+  const bare = { ...input, pots: [] };
+  const planned = walk.open.places ?? makePlan(bare, walk.open.seed, walk.open.planned).places;
+  const taken = new Set<string>();
+  for (const pot of standing) if (pot.now.place) taken.add(nameOf(pot.now.place));
+  for (const skip of skips) {
+    const body = skip.body as { place?: Place };
+    if (!skip.voided && body.place) taken.add(nameOf(body.place));
+  }
+  const untaken = (place: Place) => !taken.has(nameOf(place));
+  const left = planned.filter(untaken);
+  if (left.length === 0 && score.stop.say === 'more') {
+    // Drawn from the walk's seed and what is already seen, so the same pots are asked for after a restart.
+    const further = makePlan(bare, (walk.open.seed + taken.size) >>> 0, Math.max(1, score.stop.more));
+    left.push(...further.places.filter(untaken));
+  }
+  return { walk, pots, standing, input, score, places: planned, next: left[0], left };
+}
+
+function nameOf(place: Place): string {
+  return `${place.row}/${place.across}`;
+}
+
+/** How many pots a walk of this bed would be planned with. */
+export async function plannedFor(bed: string): Promise<number> {
+  const last = briefs.value.get(bed);
+  const input = inputOf(bed, last ? await potsOfWalk(last.walk) : []);
+  if (!input) return 1;
+  return howMany({ ...input, pots: [] }, last ? scoreBed(input) : null);
+}
+
+/** Opens a walk of a bed. @returns its id */
+export async function startWalk(bed: string): Promise<string> {
+  const walk = randomId();
+  const seed = crypto.getRandomValues(new Uint32Array(1))[0] ?? 1;
+  await note('walk', { walk, bed, seed, planned: await plannedFor(bed) });
+  return walk;
+}
