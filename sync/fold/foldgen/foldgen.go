@@ -2,7 +2,7 @@
 // writes made apart, voids of things not yet written, moves, recounts, pending notes, bodies of later versions and
 // bodies that nobody can read. It serves the tests of package fold, of its twin and of the simulator; no device runs it.
 //
-// Its one function is Entries: the same source of chance gives the same entries.
+// Its functions are Entries and Whole: the same source of chance gives the same entries.
 package foldgen
 
 import (
@@ -19,7 +19,9 @@ type body = map[string]any
 
 // world is what the entries made so far can be referred to by.
 type world struct {
-	r       *rand.Rand
+	r *rand.Rand
+	// spoils is how many of a hundred bodies nobody can read.
+	spoils  int
 	made    int64
 	targets []target
 	seqs    map[string]int64
@@ -33,8 +35,13 @@ type target struct {
 
 // Entries makes n entries with stamps, in a random order. The error is one of canonical bytes and tells of a fault in
 // this package.
-func Entries(r *rand.Rand, n int) ([]schema.Stamped, error) {
-	w := &world{r: r, seqs: map[string]int64{}}
+func Entries(r *rand.Rand, n int) ([]schema.Stamped, error) { return entries(r, n, 4) }
+
+// Whole makes entries as Entries does, and none of them with a body that nobody can read.
+func Whole(r *rand.Rand, n int) ([]schema.Stamped, error) { return entries(r, n, 0) }
+
+func entries(r *rand.Rand, n, spoils int) ([]schema.Stamped, error) {
+	w := &world{r: r, spoils: spoils, seqs: map[string]int64{}}
 	out := make([]schema.Stamped, 0, n)
 	for range n {
 		s, err := w.entry()
@@ -57,7 +64,7 @@ func (w *world) name(class string, of int) string { return fmt.Sprintf("%s%d", c
 func (w *world) entry() (schema.Stamped, error) {
 	id := fmt.Sprintf("%016x%016x", w.r.Uint64(), w.r.Uint64())
 	kind, b := w.kind(id)
-	if w.chance(4) {
+	if w.chance(w.spoils) {
 		w.spoil(b)
 	}
 	raw, err := journal.Of(b)
