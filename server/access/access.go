@@ -128,6 +128,30 @@ func (g *Gate) Devices(ctx context.Context) (all []Device, err error) {
 	return all, err
 }
 
+// Count is how many devices and open invitations each person has.
+func (g *Gate) Count(ctx context.Context) (map[string]int, error) {
+	all := map[string]int{}
+	err := g.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query(`select person, count(*) from (
+			select person from devices where revoked_at = 0 union all select person from pairings where used_at = 0 and until > ?
+		) group by person`, g.now().UnixMilli())
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var person string
+			var n int
+			if err := rows.Scan(&person, &n); err != nil {
+				return err
+			}
+			all[person] = n
+		}
+		return rows.Err()
+	})
+	return all, err
+}
+
 func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
 	rows, err := tx.Query("select id, name, person, role, paired_at, seen_at, revoked_at from devices "+rest, args...)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
+	"os"
 	"path/filepath"
 
 	"modernc.org/sqlite"
@@ -65,6 +66,21 @@ func Open(ctx context.Context, o Options) (*DB, error) {
 	return d, nil
 }
 
+// OpenAsItIs opens an existing file for reading, with whatever tables it has.
+func OpenAsItIs(path string) (*DB, error) {
+	if _, err := os.Stat(path); err != nil {
+		return nil, fmt.Errorf("open the database: %w", err)
+	}
+	one, err := pool(Options{Path: path}, "deferred", "busy_timeout(10000)", "query_only(ON)")
+	return &DB{path: path, writer: one, reader: one}, err
+}
+
+// Head is the position of the last entry in the file.
+func (d *DB) Head(ctx context.Context) (head int64, err error) {
+	err = d.reader.QueryRowContext(ctx, "select coalesce(max(position), 0) from entries").Scan(&head)
+	return head, Explain(err)
+}
+
 // Close closes both pools; the last connection writes the log back into the file.
 func (d *DB) Close() error { return errors.Join(d.reader.Close(), d.writer.Close()) }
 
@@ -74,18 +90,23 @@ func (d *DB) Path() string { return d.path }
 // Dir is the data directory that the file lies in.
 func (d *DB) Dir() string { return filepath.Dir(d.path) }
 
-// Write runs f in the one write transaction and commits it; an error from f takes everything back.
+// Write runs f in the one write transaction and commits it; an error from f takes everything back. Ctx bounds the wait
+// for the writer only: what has begun is finished, since whoever hung up may have everything in it acknowledged at the
+// next try, and an interrupted connection would be thrown away with all that it has compiled.
 func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
-	tx, err := d.writer.BeginTx(ctx, nil)
+	conn, err := d.writer.Conn(ctx)
 	if err != nil {
 		return Explain(err)
 	}
-	err = f(tx)
-	if err == nil {
+	defer conn.Close()
+	tx, err := conn.BeginTx(context.WithoutCancel(ctx), nil)
+	if err != nil {
+		return Explain(err)
+	}
+	if err = f(tx); err == nil {
 		err = tx.Commit()
 	}
 	if err != nil {
-		// A failed COMMIT may leave the transaction open inside SQLite; the rollback makes sure that it is not.
 		return errors.Join(Explain(err), ignoreDone(tx.Rollback()))
 	}
 	return nil

@@ -5,6 +5,7 @@ package demo
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"time"
@@ -30,6 +31,7 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 	if err != nil {
 		return err
 	}
+	defer store.Close()
 	gate := access.New(access.Options{DB: d, Now: now})
 	paired, err := gate.Devices(ctx)
 	if err != nil {
@@ -54,6 +56,13 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 	all := 0
 	for _, a := range n.Pushes {
 		all += len(a.Push.Entries)
+	}
+	// Marked before the first push, so that a demo that was cut off half way is known for what it is.
+	if err := d.Write(ctx, func(tx *sql.Tx) error {
+		_, err := tx.Exec("insert into meta values (?, '')", mark)
+		return err
+	}); err != nil {
+		return err
 	}
 	done := 0
 	for _, a := range n.Pushes {
@@ -81,4 +90,14 @@ func allMerged(answer schema.PushAnswer) error {
 		}
 	}
 	return nil
+}
+
+const mark = "demo"
+
+// Is says whether a database holds the demo.
+func Is(ctx context.Context, d *db.DB) (is bool, err error) {
+	err = d.Read(ctx, func(tx *sql.Tx) error {
+		return tx.QueryRow("select count(*) > 0 from meta where name = ?", mark).Scan(&is)
+	})
+	return is, err
 }

@@ -62,7 +62,6 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 // digestsAt are the digests as of a position (today's, less what came after), and the hash over all records when the
 // position is the head.
 func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, records string, err error) {
-	own = map[string]lotSum{}
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		var head int64
 		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
@@ -75,22 +74,7 @@ func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]l
 			}
 			records = fold.Total(sum)
 		}
-		rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join things t on t.n = d.lot")
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var lot string
-			var one lotSum
-			var sum []byte
-			if err := rows.Scan(&lot, &one.count, &sum); err != nil {
-				return err
-			}
-			copy(one.sum[:], sum)
-			own[lot] = one
-		}
-		if err := rows.Err(); err != nil {
+		if own, err = digestsIn(tx); err != nil {
 			return err
 		}
 		return eachEntry(tx, position, func(lot string, hash journal.Sum) {
@@ -99,6 +83,26 @@ func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]l
 		})
 	})
 	return own, records, err
+}
+
+func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
+	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join things t on t.n = d.lot")
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[string]lotSum{}
+	for rows.Next() {
+		var lot string
+		var one lotSum
+		var sum []byte
+		if err := rows.Scan(&lot, &one.count, &sum); err != nil {
+			return nil, err
+		}
+		copy(one.sum[:], sum)
+		all[lot] = one
+	}
+	return all, rows.Err()
 }
 
 // eachEntry visits the hash of every entry after a position.

@@ -135,6 +135,6 @@ func (b *batch) publish() {
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d
 	}
-	b.store.head.Store(b.head)
-	b.store.clock.Store(max(b.store.clock.Load(), b.now))
+	raise(&b.store.head, b.head)
+	raise(&b.store.clock, b.now)
 }

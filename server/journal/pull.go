@@ -16,18 +16,6 @@ const (
 // Pull gives the merged entries after a cursor, in the order of their positions. A cursor of another epoch, or past
 // the head, is answered with a *Refusal that says where to go on from.
 func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int) (schema.Pull, error) {
-	if epoch == s.Epoch() && after > s.Head() {
-		if err := s.ahead(ctx, device, after); err != nil {
-			return schema.Pull{}, err
-		}
-	}
-	if epoch != s.Epoch() && (epoch != "" || after > 0) {
-		point, err := s.forkPoint(ctx, epoch)
-		if err != nil {
-			return schema.Pull{}, err
-		}
-		return schema.Pull{}, rewind(s.Epoch(), min(after, point))
-	}
 	if limit <= 0 || limit > MaxPage {
 		limit = MaxPage
 	}
@@ -35,14 +23,15 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		limit = min(limit, FirstPage)
 	}
 	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS()}
+	elsewhere := epoch != page.Epoch && (epoch != "" || after > 0)
 	err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&page.Head); err != nil {
+		if err := s.loadFrom(tx); err != nil {
 			return err
 		}
-		if err := s.loadBackedUp(tx); err != nil {
-			return err
+		page.Head, page.BackedUpTo = s.Head(), s.BackedUpTo()
+		if elsewhere || after > page.Head {
+			return nil
 		}
-		page.BackedUpTo = s.BackedUpTo()
 		rows, err := tx.Query(`select position, at, quality, at_from, at_to, bytes from entries
 			where position > ? order by position limit ?`, after, limit)
 		if err != nil {
@@ -59,8 +48,24 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		}
 		return rows.Err()
 	})
+	if err != nil {
+		return page, err
+	}
+	if !elsewhere && after > page.Head {
+		if err := s.ahead(ctx, device, after); err != nil {
+			return page, err
+		}
+		elsewhere = true
+	}
+	if elsewhere {
+		point, err := s.forkPoint(ctx, epoch)
+		if err != nil {
+			return page, err
+		}
+		return schema.Pull{}, rewind(s.Epoch(), min(after, point))
+	}
 	if n := len(page.Items); n > 0 {
 		page.More = page.Items[n-1].Position < page.Head
 	}
-	return page, err
+	return page, nil
 }

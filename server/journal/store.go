@@ -119,13 +119,13 @@ func (s *Store) loadFrom(tx *sql.Tx) error {
 	if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
 		return err
 	}
-	s.head.Store(head)
+	raise(&s.head, head)
 	value, err := meta(tx, metaClock)
 	if err != nil {
 		return err
 	}
 	clock, _ := strconv.ParseInt(value, 10, 64)
-	s.clock.Store(max(s.clock.Load(), clock))
+	raise(&s.clock, clock)
 	return s.loadBackedUp(tx)
 }
 
@@ -152,6 +152,12 @@ func (s *Store) heedOthers(tx *sql.Tx) error {
 	}
 	s.version, s.memory = version, newMemory()
 	return s.loadFrom(tx)
+}
+
+// raise lifts a mark that never falls.
+func raise(mark *atomic.Int64, to int64) {
+	for old := mark.Load(); to > old && !mark.CompareAndSwap(old, to); old = mark.Load() {
+	}
 }
 
 // noticeClock files an incident when the machine's clock is behind what has been stamped already.

@@ -68,3 +68,17 @@ func (d *Desk) people(ctx context.Context) (people map[string]string, err error)
 	})
 	return people, err
 }
+
+// People are all who write notes and have not left, with name and role set.
+func (d *Desk) People(ctx context.Context) (all []schema.Person, err error) {
+	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		return snap.OfKind("person", func(r schema.Record) error {
+			p := shown[schema.Person](r)
+			if name, role := or(p.Name, ""), or(p.Role, ""); !or(p.Left, false) {
+				all = append(all, schema.Person{Writes: schema.Writes{Of: r.Register.Of}, Name: &name, Role: &role})
+			}
+			return nil
+		})
+	})
+	return all, err
+}

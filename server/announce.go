@@ -1,0 +1,153 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/netip"
+	"os"
+	"runtime/debug"
+	"strings"
+
+	"rsc.io/qr"
+
+	"bedwalk/server/access"
+	"bedwalk/server/demo"
+)
+
+// build names what this program was built from, so that a phone can tell a new version.
+func build() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	version, changed := "dev", ""
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision" && len(s.Value) >= 12:
+			version = s.Value[:12]
+		case s.Key == "vcs.modified" && s.Value == "true":
+			changed = "+"
+		}
+	}
+	return version + changed
+}
+
+// announce prints how to get in: at the very first start a code for the owner, for the demo a link for each screen.
+func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr) error {
+	address := c.address(at)
+	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", address)
+	devices, err := p.gate.Devices(ctx)
+	if err != nil {
+		return err
+	}
+	isDemo, err := demo.Is(ctx, p.db)
+	if err != nil {
+		return err
+	}
+	if len(devices) == 0 {
+		link, err := p.invite(ctx, access.Owner, "", address)
+		if err != nil {
+			return err
+		}
+		fmt.Printf("Nobody is paired yet. This link, good once and for ten minutes, makes the first device the owner's:\npair owner: %s\n", link)
+		return nil
+	}
+	if !isDemo {
+		fmt.Println("For one more phone or browser: the Phones page, or bedwalk pair --role scout --person NAME")
+		return nil
+	}
+	for _, role := range []string{access.Supervisor, access.Scout} {
+		link, err := p.invite(ctx, role, "", address)
+		if err != nil {
+			return err
+		}
+		fmt.Printf("pair %s: %s\n", role, link)
+	}
+	return c.announcePhone(ctx, p, at)
+}
+
+// announcePhone shows a code for a phone on the same network.
+func (c *serveCommand) announcePhone(ctx context.Context, p *parts, at net.Addr) error {
+	near, ok := nearby(at)
+	if !ok || !isTerminal() {
+		return nil
+	}
+	link, err := p.invite(ctx, access.Scout, "", c.scheme()+"://"+near)
+	if err != nil {
+		return err
+	}
+	code, err := qr.Encode(link, qr.L)
+	if err != nil {
+		return err
+	}
+	fmt.Printf("\nA phone on the same network:\n%s%s\n", drawn(code), link)
+	if c.scheme() == "http" {
+		fmt.Println("Over plain http this phone can look and note while it reaches the server; working offline on it needs HTTPS (see README).")
+	}
+	return nil
+}
+
+func (c *serveCommand) scheme() string {
+	if c.TLSCert != "" {
+		return "https"
+	}
+	return "http"
+}
+
+// address is how a browser on this machine reaches the server. Localhost by name, because only that counts as secure
+// over plain http.
+func (c *serveCommand) address(at net.Addr) string {
+	if len(c.Origin) > 0 {
+		return strings.TrimSuffix(c.Origin[0], "/")
+	}
+	port := 0
+	if tcp, ok := at.(*net.TCPAddr); ok {
+		port = tcp.Port
+	}
+	return fmt.Sprintf("%s://localhost:%d", c.scheme(), port)
+}
+
+// nearby is this machine's address and port on its private network, when the server listens there.
+func nearby(at net.Addr) (string, bool) {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || tcp.IP.IsLoopback() {
+		return "", false
+	}
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		return "", false
+	}
+	for _, a := range addresses {
+		prefix, err := netip.ParsePrefix(a.String())
+		if err == nil && prefix.Addr().Is4() && prefix.Addr().IsPrivate() {
+			return fmt.Sprintf("%s:%d", prefix.Addr(), tcp.Port), true
+		}
+	}
+	return "", false
+}
+
+func isTerminal() bool {
+	info, err := os.Stdout.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// drawn writes a QR code in half blocks, dark on light with the quiet zone of four that readers need.
+func drawn(code *qr.Code) string {
+	const quiet = 4
+	var out strings.Builder
+	for y := -quiet; y < code.Size+quiet; y += 2 {
+		for x := -quiet; x < code.Size+quiet; x++ {
+			out.WriteString([]string{"█", "▄", "▀", " "}[2*b(code.Black(x, y+1))+b(code.Black(x, y))])
+		}
+		out.WriteByte('\n')
+	}
+	return out.String()
+}
+
+func b(black bool) int {
+	if black {
+		return 1
+	}
+	return 0
+}

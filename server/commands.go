@@ -1,0 +1,105 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"bedwalk/server/db"
+	"bedwalk/server/demo"
+	"bedwalk/server/keep"
+)
+
+type demoCommand struct {
+	dataFlag
+	Seed  uint64 `help:"Another seed makes another nursery." default:"1"`
+	Today string `help:"The day on which the demo stands (2026-11-25); today unless given." placeholder:"DATE"`
+}
+
+func (c *demoCommand) Run(ctx context.Context) error {
+	today := time.Now()
+	if c.Today != "" {
+		var err error
+		if today, err = time.ParseInLocation(time.DateOnly, c.Today, time.Local); err != nil {
+			return fmt.Errorf("--today %q is no day; write it as 2026-11-25", c.Today)
+		}
+	}
+	if err := os.MkdirAll(c.Data, 0o750); err != nil {
+		return err
+	}
+	d, err := db.Open(ctx, db.Options{Path: filepath.Join(c.Data, db.File)})
+	if err != nil {
+		return err
+	}
+	began, shown := time.Now(), -1
+	err = demo.Fill(ctx, d, c.Seed, today, func(done, all int) {
+		if part := done * 10 / all; part > shown {
+			shown = part
+			fmt.Printf("%3d %%  %d of %d notes\n", part*10, done, all)
+		}
+	})
+	if err := errors.Join(err, d.Close()); err != nil {
+		return err
+	}
+	fmt.Printf("The demo nursery is in %s (%s). Serve it with: bedwalk serve --data %s\n", c.Data, time.Since(began).Round(100*time.Millisecond), c.Data)
+	return nil
+}
+
+type backupCommand struct {
+	dataFlag
+	To string `help:"Folder for backups, best on another disk." required:"" type:"path" placeholder:"DIR"`
+}
+
+func (c *backupCommand) Run(ctx context.Context) error {
+	p, err := openExisting(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	defer p.Close()
+	made, err := keep.Backup(ctx, p.db, p.store, c.To, time.Now())
+	if err != nil {
+		return err
+	}
+	fmt.Printf("%s: the journal up to position %d, %d bytes, checked; %d new pictures\n", made.Path, made.Position, made.Bytes, made.Photos)
+	return nil
+}
+
+type restoreCommand struct {
+	dataFlag
+	From string `help:"The backup's .db file." required:"" type:"existingfile" placeholder:"FILE"`
+}
+
+func (c *restoreCommand) Run(ctx context.Context) error {
+	aside, head, err := keep.Restore(ctx, c.Data, c.From, time.Now())
+	if err != nil {
+		return err
+	}
+	fmt.Printf("%s now ends at position %d. Start the server: phones send again what it lacks.\n", c.Data, head)
+	if aside != "" {
+		fmt.Printf("What was there before is in %s; delete it when all is well.\n", aside)
+	}
+	return nil
+}
+
+type verifyCommand struct{ dataFlag }
+
+func (c *verifyCommand) Run(ctx context.Context) error {
+	p, err := openExisting(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	defer p.Close()
+	found, err := keep.Verify(ctx, p.db, p.store)
+	for _, complaint := range found.Complaints {
+		fmt.Println(complaint)
+	}
+	if err != nil {
+		return fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup", err, c.Data)
+	}
+	fmt.Printf("Sound: %d entries of %d writers, %d records folded anew and equal, %d entries waiting for a decision.\n",
+		found.Entries, found.Writers, found.Records, found.Waiting)
+	return nil
+}

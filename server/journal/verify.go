@@ -1,0 +1,190 @@
+package journal
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"fmt"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// Verified is what a check of the whole journal found. Complaints is empty when all is well.
+type Verified struct {
+	Entries, Waiting, Records, Writers int
+	Complaints                         []string
+}
+
+func (v *Verified) complain(format string, args ...any) {
+	const most = 50
+	if len(v.Complaints) < most {
+		v.Complaints = append(v.Complaints, fmt.Sprintf(format, args...))
+	}
+}
+
+// Verify reckons everything anew from the entries' bytes, and compares: each writer's chain, each lot's digest, each
+// record, and the sum over all records.
+func (s *Store) Verify(ctx context.Context) (v Verified, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		for _, check := range []func(*sql.Tx, *Verified) error{verifyChains, verifyDigests, verifyRecords} {
+			if err := check(tx, &v); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return v, err
+}
+
+func verifyChains(tx *sql.Tx, v *Verified) error {
+	rows, err := tx.Query(`
+		select w.n, w.device, w.inc, w.high, w.chain, e.seq, e.bytes from writers w left join (
+			select writer, seq, bytes from entries union all select writer, seq, bytes from waiting where state <> 'merged'
+		) e on e.writer = w.n order by w.n, e.seq`)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	var at, high, last int64
+	var name string
+	var want, chain [32]byte
+	finish := func() {
+		if at == 0 {
+			return
+		}
+		v.Writers++
+		if last != high || chain != want {
+			v.complain("the chain of %s ends at entry %d and does not give the hash kept for entry %d", name, last, high)
+		}
+	}
+	for rows.Next() {
+		var n, inc, ends int64
+		var device string
+		var kept, raw []byte
+		var seq sql.NullInt64
+		if err := rows.Scan(&n, &device, &inc, &ends, &kept, &seq, &raw); err != nil {
+			return err
+		}
+		if n != at {
+			finish()
+			at, high, last, chain, name = n, ends, 0, [32]byte{}, fmt.Sprintf("%s.%d", device, inc)
+			copy(want[:], kept)
+		}
+		if !seq.Valid {
+			continue
+		}
+		if seq.Int64 != last+1 {
+			v.complain("%s has no entry %d", name, last+1)
+		}
+		last, chain = seq.Int64, journal.Chain(chain, raw)
+	}
+	finish()
+	return rows.Err()
+}
+
+func verifyDigests(tx *sql.Tx, v *Verified) error {
+	own := map[string]lotSum{}
+	if err := eachEntry(tx, 0, func(lot string, hash journal.Sum) {
+		v.Entries++
+		own[lot] = lotSum{own[lot].count + 1, own[lot].sum.Add(hash)}
+	}); err != nil {
+		return err
+	}
+	kept, err := digestsIn(tx)
+	if err != nil {
+		return err
+	}
+	for lot, sum := range own {
+		if kept[lot] != sum {
+			v.complain("the digest of lot %q is not the sum of its entries", lot)
+		}
+	}
+	for lot, sum := range kept {
+		if _, ok := own[lot]; !ok && sum.count != 0 {
+			v.complain("lot %q has a digest and no entries", lot)
+		}
+	}
+	return tx.QueryRow("select count(*) from waiting where state in ('held', 'review')").Scan(&v.Waiting)
+}
+
+// verifyRecords folds key by key, so that a journal of any size fits in memory.
+func verifyRecords(tx *sql.Tx, v *Verified) error {
+	positions, err := keysOf(tx)
+	if err != nil {
+		return err
+	}
+	get, err := tx.Prepare("select position, at, quality, at_from, at_to, bytes from entries where position = ?")
+	if err != nil {
+		return err
+	}
+	defer get.Close()
+	var sum journal.Sum
+	for key, at := range positions {
+		entries := make([]schema.Stamped, len(at))
+		for i, position := range at {
+			one, st := &entries[i], &entries[i].Stamp
+			var raw []byte
+			if err := get.QueryRow(position).Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+				return err
+			}
+			if one.Entry, err = journal.Parse(raw); err != nil {
+				v.complain("entry %d cannot be read: %v", position, err)
+			}
+		}
+		record, exists := fold.Fold(key, entries)
+		var kept []byte
+		if err := tx.QueryRow("select json from records where key = ?", key).Scan(&kept); err != nil && err != sql.ErrNoRows {
+			return err
+		}
+		if !exists {
+			if kept != nil {
+				v.complain("record %s is kept, but its entries make none", key)
+			}
+			continue
+		}
+		v.Records++
+		raw, err := journal.Of(record)
+		if err != nil {
+			return err
+		}
+		if !bytes.Equal(raw, kept) {
+			v.complain("record %s is not what its entries add up to", key)
+		}
+		sum = sum.Add(fold.HashOf(raw))
+	}
+	kept, err := recordsSum(tx)
+	if err != nil {
+		return err
+	}
+	if kept != sum {
+		v.complain("the sum over all records is not the sum of the records")
+	}
+	return nil
+}
+
+// keysOf reads every entry once and lists, for each record key, the positions of its entries.
+func keysOf(tx *sql.Tx) (map[string][]int64, error) {
+	rows, err := tx.Query("select position, bytes from entries order by position")
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[string][]int64{}
+	for rows.Next() {
+		var position int64
+		var raw []byte
+		if err := rows.Scan(&position, &raw); err != nil {
+			return nil, err
+		}
+		entry, err := journal.Parse(raw)
+		if err != nil {
+			continue
+		}
+		for _, key := range fold.Keys(entry) {
+			all[key] = append(all[key], position)
+		}
+	}
+	return all, rows.Err()
+}

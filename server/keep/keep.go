@@ -1,0 +1,201 @@
+// Package keep makes backups while the server runs, checks that data is sound, and puts a backup back.
+//
+// A backup is one database file, copied as of one moment and checked before it gets its name, with the pictures beside
+// it. Restoring never deletes: what was there is moved aside. That phones notice a restored backup, and send again what
+// it lacks, is package journal's business. The central functions are Backup, Verify and Restore.
+package keep
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+)
+
+// PhotosDir is where pictures lie, in a data directory and in a folder of backups.
+const PhotosDir = "photos"
+
+// ErrUnsound says that a check found something; what it was comes with it.
+var ErrUnsound = errors.New("the data is not sound")
+
+// Made is a finished backup.
+type Made struct {
+	Path     string
+	Position int64
+	Bytes    int64
+	Photos   int
+}
+
+// Backup copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. It is
+// told to the phones only when everything is in place.
+func Backup(ctx context.Context, d *db.DB, store *journal.Store, folder string, now time.Time) (m Made, err error) {
+	if err := os.MkdirAll(folder, 0o750); err != nil {
+		return m, fmt.Errorf("make the folder for backups: %w", err)
+	}
+	m.Path = filepath.Join(folder, "bedwalk-"+now.UTC().Format("20060102-150405")+".db")
+	if _, err := os.Stat(m.Path); err == nil {
+		return m, fmt.Errorf("%s is there already; wait a second and try again", m.Path)
+	}
+	half := m.Path + ".half"
+	defer os.Remove(half)
+	if err := os.Remove(half); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return m, err
+	}
+	if err := d.CopyTo(ctx, half); err != nil {
+		return m, fmt.Errorf("copy the database: %w", err)
+	}
+	if m.Position, err = checkCopy(ctx, half); err != nil {
+		return m, err
+	}
+	info, err := os.Stat(half)
+	if err != nil {
+		return m, err
+	}
+	m.Bytes = info.Size()
+	if m.Photos, err = copyPhotos(filepath.Join(d.Dir(), PhotosDir), filepath.Join(folder, PhotosDir)); err != nil {
+		return m, fmt.Errorf("copy the pictures: %w", err)
+	}
+	if err := place(half, m.Path); err != nil {
+		return m, err
+	}
+	return m, store.BackedUp(ctx, m.Position)
+}
+
+// checkCopy opens a copied database, runs SQLite's check and gives its head.
+func checkCopy(ctx context.Context, path string) (head int64, err error) {
+	copied, err := db.OpenAsItIs(path)
+	if err != nil {
+		return 0, err
+	}
+	defer copied.Close()
+	complaints, err := copied.Intact(ctx)
+	if err != nil {
+		return 0, fmt.Errorf("check %s: %w", path, err)
+	}
+	if len(complaints) > 0 {
+		return 0, fmt.Errorf("%w: %s: %s", ErrUnsound, path, complaints[0])
+	}
+	return copied.Head(ctx)
+}
+
+// place forces a finished file to the disk and gives it its name.
+func place(from, to string) error {
+	f, err := os.OpenFile(from, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		return err
+	}
+	return db.Place(from, to)
+}
+
+func copyPhotos(from, to string) (copied int, err error) {
+	err = filepath.WalkDir(from, func(path string, entry fs.DirEntry, err error) error {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if entry.IsDir() {
+			if entry.Name() == "parts" {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		below, err := filepath.Rel(from, path)
+		if err != nil {
+			return err
+		}
+		target := filepath.Join(to, below)
+		// A picture is named by its bytes, so one that is there is the same.
+		if _, err := os.Stat(target); err == nil {
+			return nil
+		}
+		copied++
+		return copyFile(path, target)
+	})
+	return copied, err
+}
+
+func copyFile(from, to string) (err error) {
+	if err := os.MkdirAll(filepath.Dir(to), 0o750); err != nil {
+		return err
+	}
+	source, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer source.Close()
+	half := to + ".half"
+	defer os.Remove(half)
+	target, err := os.Create(half)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(target, source)
+	if err := errors.Join(err, target.Close()); err != nil {
+		return err
+	}
+	return place(half, to)
+}
+
+// Verify checks the file with SQLite's own check, then reckons everything anew from the entries.
+func Verify(ctx context.Context, d *db.DB, store *journal.Store) (journal.Verified, error) {
+	complaints, err := d.Intact(ctx)
+	if err != nil {
+		return journal.Verified{}, err
+	}
+	if len(complaints) > 0 {
+		return journal.Verified{Complaints: complaints}, ErrUnsound
+	}
+	found, err := store.Verify(ctx)
+	if err == nil && len(found.Complaints) > 0 {
+		err = ErrUnsound
+	}
+	return found, err
+}
+
+// Restore puts a backup in the place of a data directory's database. What was there is moved into a folder of its own,
+// whose path is returned ("" when there was nothing).
+func Restore(ctx context.Context, data, backup string, now time.Time) (aside string, head int64, err error) {
+	if head, err = checkCopy(ctx, backup); err != nil {
+		return "", 0, err
+	}
+	if err := os.MkdirAll(data, 0o750); err != nil {
+		return "", 0, err
+	}
+	half := filepath.Join(data, db.File+".half")
+	defer os.Remove(half)
+	if err := copyFile(backup, half); err != nil {
+		return "", 0, fmt.Errorf("copy the backup: %w", err)
+	}
+	for _, end := range []string{"", "-wal", "-shm"} {
+		path := filepath.Join(data, db.File+end)
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if aside == "" {
+			aside = filepath.Join(data, "replaced-"+now.UTC().Format("20060102-150405"))
+			if err := os.MkdirAll(aside, 0o750); err != nil {
+				return "", 0, err
+			}
+		}
+		if err := os.Rename(path, filepath.Join(aside, db.File+end)); err != nil {
+			return aside, 0, err
+		}
+	}
+	if err := place(half, filepath.Join(data, db.File)); err != nil {
+		return aside, 0, err
+	}
+	_, err = copyPhotos(filepath.Join(filepath.Dir(backup), PhotosDir), filepath.Join(data, PhotosDir))
+	return aside, head, err
+}

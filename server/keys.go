@@ -1,0 +1,51 @@
+package main
+
+import (
+	"crypto/tls"
+	"fmt"
+	"os"
+	"sync"
+	"time"
+)
+
+// keys holds a certificate that is read again when its file changes, because certificates are renewed by other
+// programs while the server runs.
+type keys struct {
+	cert, key string
+	mu        sync.Mutex
+	looked    time.Time
+	changed   time.Time
+	current   *tls.Certificate
+}
+
+// lookAgain is how often the file is looked at.
+const lookAgain = time.Minute
+
+func watchKeys(cert, key string) (*keys, error) {
+	k := &keys{cert: cert, key: key}
+	_, err := k.get(nil)
+	return k, err
+}
+
+func (k *keys) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.current != nil && time.Since(k.looked) < lookAgain {
+		return k.current, nil
+	}
+	k.looked = time.Now()
+	info, err := os.Stat(k.cert)
+	if err == nil && k.current != nil && info.ModTime().Equal(k.changed) {
+		return k.current, nil
+	}
+	fresh, loadErr := tls.LoadX509KeyPair(k.cert, k.key)
+	if err != nil || loadErr != nil {
+		if k.current != nil {
+			// Half of a renewal may be on the disk; the old certificate serves until the new one is whole.
+			return k.current, nil
+		}
+		return nil, fmt.Errorf("read the certificate %s with the key %s: %w; name both files in PEM form", k.cert, k.key, loadErr)
+	}
+	k.current, k.changed = &fresh, info.ModTime()
+	return k.current, nil
+}

@@ -1,0 +1,47 @@
+// Command bedwalk is the whole program: the server with the phone app inside, the demo nursery, backup and its return,
+// and what the simulator and the score sheet offer at the command line.
+//
+// This file is the plain list of commands; open (parts.go) is the plain list of parts that they are put together from.
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+)
+
+type commands struct {
+	Serve   serveCommand   `cmd:"" help:"Serve phones and browsers until Ctrl-C."`
+	Pair    pairCommand    `cmd:"" help:"Print a one-time link that pairs one more phone or browser. Works while the server runs."`
+	Demo    demoCommand    `cmd:"" help:"Fill an empty data folder with the demo nursery."`
+	Backup  backupCommand  `cmd:"" help:"Copy everything to a folder, while the server runs."`
+	Restore restoreCommand `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
+	Verify  verifyCommand  `cmd:"" help:"Check that the data is sound, reckoning everything anew."`
+}
+
+// dataFlag is shared by all commands that work on a data folder.
+type dataFlag struct {
+	Data string `help:"Folder that holds the data." default:"data" type:"path" placeholder:"DIR"`
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	// A second signal ends the program at once.
+	context.AfterFunc(ctx, stop)
+	var c commands
+	run := kong.Parse(&c,
+		kong.Name("bedwalk"),
+		kong.Description("Walk notes for bed-grown flowering pot plants: an offline-first phone app and its sync server."),
+		kong.UsageOnError(),
+		kong.BindTo(ctx, (*context.Context)(nil)),
+	)
+	if err := run.Run(); err != nil {
+		fmt.Fprintln(os.Stderr, "bedwalk:", err)
+		os.Exit(1)
+	}
+}

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/journal"
+)
+
+type pairCommand struct {
+	dataFlag
+	Role   string `help:"What the new device may do: scout, supervisor or owner." enum:"scout,supervisor,owner" default:"scout"`
+	Person string `help:"Whose device it is: a name that is known, or a new one. Without it, somebody of that role." placeholder:"NAME"`
+	URL    string `name:"url" help:"How people reach the server." default:"http://localhost:8080" placeholder:"URL"`
+}
+
+func (c *pairCommand) Run(ctx context.Context) error {
+	p, err := open(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	defer p.Close()
+	link, err := p.invite(ctx, c.Role, c.Person, strings.TrimSuffix(c.URL, "/"))
+	if err != nil {
+		return err
+	}
+	fmt.Printf("pair %s: %s\n", c.Role, link)
+	return nil
+}
+
+// invite makes a link for a device of somebody: of the one named, else of whoever has that role and fewest devices,
+// else of a new person named for the role.
+func (p *parts) invite(ctx context.Context, role, name, address string) (link string, err error) {
+	person, err := p.somebody(ctx, role, name)
+	if err != nil {
+		return "", err
+	}
+	if person == "" {
+		if name == "" {
+			name = strings.ToUpper(role[:1]) + role[1:]
+		}
+		if person, err = p.add(ctx, role, name); err != nil {
+			return "", err
+		}
+	}
+	if name == "" {
+		if name, err = p.desk.PersonName(ctx, person); err != nil {
+			return "", err
+		}
+	}
+	code, _, err := p.gate.Invite(ctx, access.Pairing{Person: person, Name: name, Role: role, MadeBy: "terminal"})
+	return address + "/pair/" + code, err
+}
+
+func (p *parts) somebody(ctx context.Context, role, name string) (person string, err error) {
+	people, err := p.desk.People(ctx)
+	if err != nil {
+		return "", err
+	}
+	devices, err := p.gate.Count(ctx)
+	if err != nil {
+		return "", err
+	}
+	fitting := slices.DeleteFunc(people, func(one schema.Person) bool {
+		if name != "" {
+			return *one.Name != name
+		}
+		return *one.Role != role
+	})
+	if len(fitting) == 0 {
+		return "", nil
+	}
+	least := slices.MinFunc(fitting, func(a, b schema.Person) int {
+		return cmp.Or(cmp.Compare(devices[a.Of], devices[b.Of]), cmp.Compare(*a.Name, *b.Name), cmp.Compare(a.Of, b.Of))
+	})
+	return least.Of, nil
+}
+
+// add writes a new person into the journal, and the nursery itself when nothing is there yet.
+func (p *parts) add(ctx context.Context, role, name string) (person string, err error) {
+	if person, err = p.store.NewID(); err != nil {
+		return "", err
+	}
+	drafts := []journal.Draft{{Kind: "person", Person: person, Body: schema.Person{
+		Writes: schema.Writes{Of: person}, Name: &name, Role: &role,
+	}}}
+	if p.store.Head() == 0 {
+		site, err := p.store.NewID()
+		if err != nil {
+			return "", err
+		}
+		nursery := "Nursery"
+		drafts = append(drafts, journal.Draft{Kind: "site", Person: person, Body: schema.Site{Writes: schema.Writes{Of: site}, Name: &nursery}})
+	}
+	return person, p.store.Write(ctx, drafts...)
+}

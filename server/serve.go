@@ -1,0 +1,116 @@
+package main
+
+import (
+	"context"
+	"crypto/tls"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"strings"
+	"time"
+
+	"bedwalk/pwa"
+	"bedwalk/schema"
+	"bedwalk/server/api"
+	"bedwalk/server/live"
+)
+
+type serveCommand struct {
+	dataFlag
+	Listen  string   `help:"Address and port to serve at." default:":8080" placeholder:"ADDR"`
+	TLSCert string   `name:"tls-cert" help:"Certificate file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
+	TLSKey  string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
+	Origin  []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
+}
+
+// graceful is how long open requests may take to end.
+const graceful = 10 * time.Second
+
+func (c *serveCommand) Run(ctx context.Context) (err error) {
+	if (c.TLSCert == "") != (c.TLSKey == "") {
+		return errors.New("HTTPS needs both --tls-cert and --tls-key")
+	}
+	p, err := open(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, p.Close()) }()
+	listener, err := net.Listen("tcp", c.Listen)
+	if err != nil {
+		return fmt.Errorf("serve at %s: %w; choose another address with --listen", c.Listen, err)
+	}
+	log := slog.New(slog.NewJSONHandler(os.Stderr, nil))
+	app, err := fs.Sub(pwa.Dist, "dist")
+	if err != nil {
+		return err
+	}
+	options := api.Options{
+		Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(),
+		Build: build(), Log: log,
+	}
+	if len(c.Origin) > 0 {
+		options.Address = strings.TrimSuffix(c.Origin[0], "/")
+	}
+	hub := live.New(live.DefaultLimits, options.FromUs)
+	options.Hub = hub
+	tell := func(head int64) {
+		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})
+	}
+	tell(p.store.Head())
+	p.store.OnChange(tell)
+
+	server := &http.Server{
+		Handler: api.New(options), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
+		IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	if c.TLSCert != "" {
+		keys, err := watchKeys(c.TLSCert, c.TLSKey)
+		if err != nil {
+			return err
+		}
+		server.TLSConfig = &tls.Config{GetCertificate: keys.get, MinVersion: tls.VersionTLS12}
+	}
+	if err := c.announce(ctx, p, listener.Addr()); err != nil {
+		return err
+	}
+	go func() {
+		if err := p.desk.Warm(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("the first view could not be made", "error", err)
+		}
+	}()
+	return run(ctx, server, listener, hub)
+}
+
+// run serves until the context ends, then lets open requests finish.
+func run(ctx context.Context, server *http.Server, listener net.Listener, hub *live.Hub) error {
+	ended := make(chan error, 1)
+	go func() {
+		if server.TLSConfig != nil {
+			ended <- server.ServeTLS(listener, "", "")
+			return
+		}
+		ended <- server.Serve(listener)
+	}()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	hub.Close()
+	limit, cancel := context.WithTimeout(context.WithoutCancel(ctx), graceful)
+	defer cancel()
+	err := server.Shutdown(limit)
+	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
+		err = errors.Join(err, served)
+	}
+	return err
+}
+
+// secure is true when browsers reach the server by HTTPS, so that the cookie may be kept to it.
+func (c *serveCommand) secure() bool {
+	return c.TLSCert != "" || len(c.Origin) > 0 && strings.HasPrefix(c.Origin[0], "https://")
+}
