@@ -29,6 +29,12 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 	tolerance := toleranceOf(mainLot(in).Judged, trait)
 	n := float64(len(pots))
 	var found []schema.Finding
+	if f, ok := edgeFinding(pots, name, tolerance); ok {
+		found = append(found, f)
+	}
+	if depth(in) == 0 {
+		return found // no lengths without the bed's
+	}
 	along := gradient(pots, func(p placed) float64 { return p.x }, rng)
 	length := float64(in.LengthMM) / 1000
 	if along.P.Known && along.P.X <= patternP && math.Abs(along.Slope.X)*length >= gradientSize*tolerance {
@@ -46,9 +52,6 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 			Code: CodeAcross, Trait: name, End: towards(across.Slope.X, "near", "far"), Attention: true,
 			Numbers: map[string]float64{"total": math.Abs(across.Slope.X) * width, "p": across.P.X, "n": n},
 		})
-	}
-	if f, ok := edgeFinding(pots, name, tolerance); ok {
-		found = append(found, f)
 	}
 	// What a gradient explains is no patch.
 	for i := range pots {
@@ -187,9 +190,12 @@ func crossSum(z []float64, near [][]int) float64 {
 	return sum
 }
 
-// flagPatches ask whether flagged pots stand together: the number of joins between flagged pots and flagged ones among their
+// flagPatches asks whether flagged pots stand together: the number of joins between flagged pots and flagged ones among their
 // nearest (join counts, Cliff and Ord 1981), with its P by permutation. Three flagged pots at least.
 func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.Finding {
+	if depth(in) == 0 {
+		return nil
+	}
 	var found []schema.Finding
 	for _, f := range []struct {
 		code string

@@ -231,7 +231,7 @@ func TestHalvingFindsTheSameNumberAsCountingUp(t *testing.T) {
 					if standing > 0 {
 						most = min(most, standing)
 					}
-					if have := needWithin(cv, tolerance, width, standing, 2, most); have != min(want, most) {
+					if have := needWithin(cv, tolerance, width, standing, 3, most); have != min(want, most) {
 						t.Errorf("cv %g tolerance %g width %g of %d: have %d, want %d", cv, tolerance, width, standing, have, want)
 					}
 				}

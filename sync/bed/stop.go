@@ -84,17 +84,14 @@ func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
 	return need - (p.DF + 1)
 }
 
-// needWithin is the fewest pots, from least to most, whose uniformity interval is no wider than width; most when none is.
-// It halves the range instead of counting up as stats.NeedForUniformity does, so that a phone can afford it after each pot;
-// the two agree because the interval narrows with every pot.
+// needWithin is stats.NeedForUniformity between two numbers of pots: the fewest, from least (3 in any case) to most, whose
+// uniformity interval is no wider than width; most when none is. It halves the range, which the interval allows because from
+// three pots on it only narrows; the bounds keep a phone from asking about thousands of pots after each pot.
 func needWithin(cv, tolerance, width float64, end, least, most int) int {
-	enough := func(n int) bool {
-		w := stats.UniformityWidth(cv, tolerance, n, end, level)
-		return w.Known && w.X <= width
-	}
+	least = max(least, 3)
 	for least < most {
 		middle := (least + most) / 2
-		if enough(middle) {
+		if w := stats.UniformityWidth(cv, tolerance, middle, end, level); w.Known && w.X <= width {
 			most = middle
 		} else {
 			least = middle + 1
@@ -119,7 +116,7 @@ func HowMany(in schema.BedInput, last *schema.BedScore) int {
 	}
 	lots := lotsOf(schema.BedInput{Lots: in.Lots})
 	standing := standingOf(lots)
-	n := needWithin(cv, tolerance, fraction(j.WidthBP), standing, 2, max(2, j.MaxPots)) + max(0, len(lots)-1)
+	n := needWithin(cv, tolerance, fraction(j.WidthBP), standing, 3, max(3, j.MaxPots)) + max(0, len(lots)-1)
 	n = min(max(n, j.MinPots), max(j.MaxPots, 1))
 	if standing > 0 {
 		n = min(n, standing)

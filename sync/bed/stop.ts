@@ -54,9 +54,9 @@ function moreForUniformity(p: Spread, j: Judged, end: number, seen: number): num
   return needWithin(p.cv, p.tolerance, j.width_bp / 10000, end, now, now + Math.max(1, j.max_pots - seen)) - now;
 }
 
-/** The fewest pots from least to most whose uniformity interval is no wider than width, by halving; most when none is. */
+/** The fewest pots from least (3 in any case) to most whose uniformity interval is no wider than width, by halving; most when none is. */
 function needWithin(cv: number, tolerance: number, width: number, end: number, least: number, most: number): number {
-  let from = least;
+  let from = Math.max(least, 3);
   let to = most;
   while (from < to) {
     const middle = Math.floor((from + to) / 2);
@@ -80,8 +80,8 @@ export function howMany(input: BedInput, last: BedScore | null): number {
   }
   const lots = new Set(input.lots.map((l) => l.lot)).size;
   const standing = input.lots.reduce((sum, l) => sum + l.standing, 0);
-  const most = Math.max(2, j.max_pots);
-  let n = needWithin(cv, tolerance, j.width_bp / 10000, standing, 2, most) + Math.max(0, lots - 1);
+  const most = Math.max(3, j.max_pots);
+  let n = needWithin(cv, tolerance, j.width_bp / 10000, standing, 3, most) + Math.max(0, lots - 1);
   n = Math.min(Math.max(n, j.min_pots), Math.max(j.max_pots, 1));
   return standing > 0 ? Math.min(n, standing) : n;
 }
