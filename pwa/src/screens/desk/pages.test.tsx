@@ -1,0 +1,236 @@
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import type { ComponentType } from 'preact';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { me } from '../../state';
+import { speak } from '../../words';
+import Bed from './Bed';
+import Beds from './Beds';
+import Lot from './Lot';
+import Lots from './Lots';
+import Phones from './Phones';
+import * as sample from './sample.testing';
+import Scouts from './Scouts';
+
+const note = vi.hoisted(() => vi.fn());
+vi.mock('../../journal/write', () => ({ note }));
+
+let answers: { [path: string]: unknown };
+const sent: { path: string; body: unknown }[] = [];
+
+beforeEach(async () => {
+  await speak('en');
+  note.mockReset().mockResolvedValue(undefined);
+  vi.spyOn(Date, 'now').mockReturnValue(sample.now);
+  sent.length = 0;
+  answers = {
+    '/api/views/beds': sample.bedsView,
+    '/api/views/beds/b14': sample.bedView,
+    '/api/views/lots': [
+      sample.lotBrief('lot1'),
+      sample.lotBrief('lot5', { tag: '0500', crop: 'hydrangea', disagree: 0 }),
+    ],
+    '/api/views/lots/lot1': sample.lotView,
+    '/api/views/scouts': sample.scoutsView,
+    '/api/views/phones': sample.phonesView,
+    '/api/pairings': {
+      code: 'K7Q2-9FMX',
+      link: 'http://localhost:8080/pair/K7Q2-9FMX',
+      role: 'scout',
+      until: sample.now,
+    },
+  };
+  vi.stubGlobal('fetch', async (path: string, init?: RequestInit) => {
+    if (init?.method === 'POST') sent.push({ path, body: JSON.parse(String(init.body ?? 'null')) });
+    const answer = answers[path];
+    return answer === undefined
+      ? new Response(JSON.stringify({ detail: 'No such thing.' }), { status: 404 })
+      : new Response(JSON.stringify(answer));
+  });
+  me.value = { role: 'owner', site_name: 'Quillfen' } as NonNullable<typeof me.value>;
+});
+
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
+
+async function shows(Page: ComponentType<{ id?: string }>, id?: string) {
+  const page = render(<Page {...(id === undefined ? {} : { id })} />);
+  await waitFor(() => expect(document.querySelector('.waiting')).toBeNull());
+  return page;
+}
+
+const text = (page: { container: Element }) => page.container.textContent ?? '';
+
+describe('the beds from above', () => {
+  test('say each bed in one breath: its number with interval, age, lots, and what it needs', async () => {
+    await shows(Beds);
+    const link = screen.getByRole('link', {
+      name: /^Bed 14, uniformity 81 \(70 to 88\), 18 pots seen, walked 2 days ago/,
+    });
+    expect(link.textContent).toContain('0417 Ember Lace');
+    expect(link.textContent).toContain('needs a step');
+  });
+
+  test('stand to scale: a bed begins as far along the house as on the ground', async () => {
+    const { container } = await shows(Beds);
+    const [first, second] = [...container.querySelectorAll<HTMLElement>('.beds li')].map((bed) => bed.style);
+    const width = Number.parseFloat(first?.width ?? '');
+    expect(Number.parseFloat(second?.left ?? '') / width).toBeCloseTo((22_000 - 500) / 20_000, 3);
+  });
+
+  test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
+    const { container } = await shows(Beds);
+    expect(container.querySelector('.tile.few')?.textContent).toContain('few pots');
+    expect(container.querySelector('.tile.never')?.textContent).toContain('no walk yet');
+  });
+
+  test('can be narrowed to those due, and say how many are left', async () => {
+    const page = await shows(Beds);
+    fireEvent.change(screen.getByLabelText('Show'), { target: { value: 'due' } });
+    expect(text(page)).toContain('2 of 4 beds');
+    expect(page.container.querySelectorAll('.beds .tile')).toHaveLength(2);
+  });
+
+  test('tell what changed since yesterday in the crew’s own names for the ends', async () => {
+    const page = await shows(Beds);
+    expect(text(page)).toContain(
+      'Heads shrink toward the fan end, about 4 % every 5 m'.replaceAll(' %', '\u202f%').replace('5 m', '5\u202fm'),
+    );
+  });
+
+  test('say in their head how the phones stand', async () => {
+    const page = await shows(Beds);
+    expect(text(page)).toContain('3 of 4 phones agree');
+    expect(text(page)).toContain('1 note waits for you');
+  });
+});
+
+describe('one bed', () => {
+  test('gives its number with interval, and what nothing seen still allows', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(screen.getByRole('heading', { level: 1 }).textContent).toBe('Bed 14, House 2');
+    expect(text(page)).toContain('70 to 88');
+    expect(text(page)).toContain('0 of 18 seen still allows up to 14\u202f%');
+  });
+
+  test('names the lines that cost most pots, and what is safe to promise', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(text(page)).toContain('154 safe to promise');
+    expect(text(page)).toContain('bud count fails 3 of 9 and head size fails 1 of 9');
+  });
+
+  test('keeps a struck-out pot in its list, with who struck it out and why', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(page.container.querySelectorAll('tr.struck')).toHaveLength(1);
+    expect(text(page)).toContain('struck out by Mara: the wrong pot');
+    expect(text(page)).toContain('1 other version noted apart');
+  });
+
+  test('offers its observations as CSV', async () => {
+    await shows(Bed, 'b14');
+    expect(screen.getByRole('link', { name: 'Download as CSV' }).getAttribute('href')).toBe(
+      '/api/out/observations.csv?bed=b14',
+    );
+  });
+
+  test('asks for a blind re-score of the walk shown', async () => {
+    await shows(Bed, 'b14');
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind re-score' }));
+    fireEvent.change(await screen.findByLabelText('Who reads again'), { target: { value: 'mara' } });
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for it', hidden: true }));
+    await waitFor(() => expect(note).toHaveBeenCalledOnce());
+    expect(note.mock.calls[0]?.[0]).toBe('round');
+    expect(note.mock.calls[0]?.[1]).toMatchObject({ bed: 'b14', walk: 'walk4', by: 'mara' });
+  });
+
+  test('says what to do when the address is unknown', async () => {
+    await shows(Bed, 'nobody');
+    expect(screen.getByRole('alert').textContent).toContain('Nothing is kept under this address');
+    expect(screen.getByRole('button', { name: 'Try again' })).toBeDefined();
+  });
+});
+
+describe('the lots', () => {
+  test('are found by tag or cultivar', async () => {
+    const { container } = await shows(Lots);
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(2);
+    fireEvent.input(screen.getByLabelText('Tag or cultivar'), { target: { value: '05' } });
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(1);
+  });
+
+  test('can be narrowed to those with something to settle', async () => {
+    const { container } = await shows(Lots);
+    fireEvent.click(screen.getByLabelText('only with disagreements'));
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(1);
+  });
+});
+
+describe('one lot', () => {
+  test('settles a disagreement with one tap that names every value seen', async () => {
+    await shows(Lot, 'lot1');
+    fireEvent.click(screen.getByRole('button', { name: 'Keep Jan 19, 2026' }));
+    await waitFor(() => expect(note).toHaveBeenCalledOnce());
+    expect(note).toHaveBeenCalledWith(
+      'lot',
+      { of: 'lot1', saw: ['e1', 'e2'], struck_on: '2026-01-19' },
+      { lot: 'lot1' },
+    );
+    await waitFor(() => expect(screen.queryByRole('button', { name: /^Keep/ })).toBeNull());
+  });
+
+  test('keeps the question open when the choice could not be saved, and says so', async () => {
+    note.mockRejectedValue(new Error('full'));
+    await shows(Lot, 'lot1');
+    fireEvent.click(screen.getByRole('button', { name: 'Keep Jan 12, 2026' }));
+    expect((await screen.findByRole('alert')).textContent).toContain('choose again');
+    expect(screen.getAllByRole('button', { name: /^Keep/ })).toHaveLength(2);
+  });
+
+  test('gives a bracketed time as a span', async () => {
+    const page = await shows(Lot, 'lot1');
+    expect(text(page)).toMatch(/between Nov 21, 2026, .* and Nov 23, 2026/);
+  });
+
+  test('lists parent and child as links, and every line of the ledger', async () => {
+    const page = await shows(Lot, 'lot1');
+    expect(screen.getByRole('link', { name: '0398 Corvane' })).toBeDefined();
+    expect(screen.getByRole('link', { name: '0455 Corvane' })).toBeDefined();
+    const ledger = within(screen.getByRole('region', { name: 'Count ledger' }));
+    expect(ledger.getAllByRole('row')).toHaveLength(4);
+    expect(text(page)).toContain('= 490');
+  });
+});
+
+test('the scouts page names who reads large, with the interval', async () => {
+  const page = await shows(Scouts);
+  expect(text(page)).toContain('Tomás reads heads 4.1\u202f% large (+2.1\u202f% to +6.0\u202f%)');
+});
+
+describe('the phones page', () => {
+  test('says where a phone agrees, what waits on it and how its clock stands', async () => {
+    const page = await shows(Phones);
+    expect(text(page)).toContain('agrees with the server at position 4,700');
+    expect(text(page)).toContain('14 notes, 2 photos');
+    expect(text(page)).toContain('3 hours behind');
+    expect(text(page)).toContain('111 entries are newer than the last backup');
+  });
+
+  test('offers to merge only what can be merged', async () => {
+    await shows(Phones);
+    expect(screen.getAllByRole('button', { name: 'Leave it out' })).toHaveLength(2);
+    fireEvent.click(screen.getByRole('button', { name: 'Merge it' }));
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/2', body: { decision: 'merge' } }));
+  });
+
+  test('makes a pairing code with a QR code for somebody new', async () => {
+    await shows(Phones);
+    fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
+    expect(screen.getByRole('alert').textContent).toContain('Write the person’s name');
+    fireEvent.input(screen.getByLabelText(/Person’s name/), { target: { value: 'Ilse' } });
+    fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
+    expect(await screen.findByRole('img', { name: 'QR code of the pairing link, code K7Q2-9FMX' })).toBeDefined();
+    expect(sent).toContainEqual({ path: '/api/pairings', body: { name: 'Ilse', role: 'scout' } });
+  });
+});

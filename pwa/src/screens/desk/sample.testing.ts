@@ -1,0 +1,424 @@
+/** A small invented nursery as the server's views tell it, for tests of the pages. */
+import type {
+  Authorship,
+  BedBrief,
+  BedScore,
+  BedsView,
+  BedView,
+  Estimate,
+  LotBrief,
+  LotScore,
+  LotView,
+  PhonesView,
+  PotView,
+  ScoutsView,
+  Share,
+  SpanView,
+  TraitScore,
+} from '../../../../schema/types';
+
+export const now = Date.UTC(2026, 10, 24, 15, 0);
+const DAY = 86_400_000;
+
+export const estimated = (value: number, low: number, high: number, n = 18): Estimate => ({
+  value,
+  interval: { low, high, known: true },
+  n,
+  known: true,
+});
+
+const unknown: Estimate = { value: 0, interval: { low: 0, high: 0, known: false }, n: 0, known: false };
+
+export const shared = (x: number, n: number, low: number, high: number): Share => ({
+  x,
+  n,
+  value: n > 0 ? x / n : 0,
+  interval: { low, high, known: n > 0 },
+  known: n > 0,
+});
+
+export const spans: SpanView[] = [
+  {
+    span: 's1',
+    lot: 'lot1',
+    tag: '0412',
+    crop: 'azalea',
+    cultivar: 'Corvane',
+    pot_mm: 150,
+    from_row: 1,
+    to_row: 60,
+    pots: 480,
+  },
+  {
+    span: 's2',
+    lot: 'lot2',
+    tag: '0417',
+    crop: 'azalea',
+    cultivar: 'Ember Lace',
+    pot_mm: 150,
+    from_row: 61,
+    to_row: 100,
+    pots: 320,
+  },
+];
+
+const trait = (name: string, uniformity: Estimate, mean: number): TraitScore => ({
+  trait: name,
+  n: 9,
+  mean: estimated(mean, mean * 0.97, mean * 1.03, 9),
+  sd: mean * 0.08,
+  cv: estimated(0.08, 0.06, 0.12, 9),
+  tolerance: name === 'head' ? 0.1 : 0.2,
+  uniformity,
+  counted: shared(7, 9, 0.52, 0.91),
+  disagree: false,
+});
+
+const lotScore = (lot: string): LotScore => ({
+  lot,
+  seen: 9,
+  standing: 480,
+  traits: [trait('head', estimated(0.84, 0.72, 0.93, 9), 310), trait('buds', estimated(0.81, 0.7, 0.88, 9), 42)],
+  root_cover: [0, 0, 1, 2, 4, 2],
+  root_life: [1, 0, 1, 3, 4],
+  rot: shared(1, 9, 0.02, 0.33),
+  thin_roots: shared(1, 9, 0.02, 0.33),
+  chlorosis: shared(0, 9, 0, 0.23),
+  severity: 0,
+  severity_n: 9,
+  soft_flush: 1,
+  lower_brown: shared(2, 9, 0.08, 0.48),
+  disease: shared(0, 9, 0, 0.23),
+  grade_out: {
+    n: 9,
+    undecided: 1,
+    standing: 480,
+    grades: [
+      { name: 'Florist 1', seen: 6, expected: 312, low: 201, high: 402 },
+      { name: '', seen: 3, expected: 168, low: 78, high: 279 },
+    ],
+    costs: [
+      { line: 'buds_min', fail: 3, n: 9 },
+      { line: 'head_min_mm', fail: 1, n: 9 },
+    ],
+    safe: 154,
+    booked: 40,
+    shrink: 0.03,
+  },
+});
+
+export const score: BedScore = {
+  seen: 18,
+  standing: 800,
+  uniformity: estimated(0.81, 0.7, 0.88),
+  held_by: 'buds',
+  traits: [trait('head', estimated(0.84, 0.72, 0.93), 310), trait('buds', estimated(0.81, 0.7, 0.88), 42)],
+  without_slips: unknown,
+  between_lots: estimated(0.62, 0.3, 0.85),
+  rot: shared(2, 18, 0.04, 0.28),
+  thin_roots: shared(2, 18, 0.04, 0.28),
+  chlorosis: shared(0, 18, 0, 0.14),
+  severity: 0,
+  severity_n: 18,
+  lower_brown: shared(4, 18, 0.11, 0.4),
+  disease: shared(0, 18, 0, 0.14),
+  lots: [lotScore('lot1'), lotScore('lot2')],
+  findings: [
+    { code: 'between_lots', numbers: { n: 18, share: 0.62, lots: 2 }, attention: false },
+    {
+      code: 'gradient',
+      trait: 'head',
+      end: 'far',
+      numbers: { n: 18, per_5m: 0.04, total: 0.16, p: 0.01 },
+      attention: true,
+    },
+  ],
+  stop: { say: 'more', more: 4, chlorosis: 'fine', roots: 'open' },
+  edge: shared(9, 18, 0.33, 0.67),
+  edge_bed: 0.5,
+  few: false,
+};
+
+export const trend = [30, 23, 16, 9, 2].map((days, i) => ({
+  walk: `walk${i}`,
+  at: now - days * DAY,
+  person: i < 3 ? 'mara' : 'tomas',
+  person_name: i < 3 ? 'Mara' : 'Tomás',
+  uniformity: estimated(0.7 + i * 0.03, 0.6 + i * 0.03, 0.78 + i * 0.03),
+  chlorosis: shared(0, 18, 0, 0.14),
+  rot: shared(1, 18, 0.01, 0.2),
+  scout_changed: i === 3,
+}));
+
+export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
+  id,
+  house: 'h2',
+  name: '14',
+  length_mm: 20_000,
+  width_mm: 1_600,
+  rows: 100,
+  across: 8,
+  entry_end: 'door',
+  far_end: 'fan',
+  aisles: 'both',
+  x_mm: 500,
+  y_mm: 600,
+  spans,
+  score,
+  trend,
+  last_walk_at: now - 2 * DAY,
+  due: '',
+  due_days: 2,
+  closed_until: 0,
+  ...changes,
+});
+
+export const bedsView: BedsView = {
+  site: 'Quillfen',
+  made_at: now,
+  head: 4711,
+  houses: [
+    {
+      id: 'h2',
+      name: '2',
+      note: 'old end',
+      length_mm: 43_000,
+      width_mm: 6_000,
+      beds: [
+        bed('b14'),
+        bed('b15', {
+          name: '15',
+          x_mm: 22_000,
+          due: 'days',
+          due_days: 9,
+          last_walk_at: now - 9 * DAY,
+          score: { ...score, findings: [] },
+        }),
+        bed('b16', { name: '16', y_mm: 3_000, score: { ...score, few: true, findings: [] } }),
+        (({ score: _, ...rest }) => ({ ...rest, trend: [], last_walk_at: 0, due: 'never' }))(
+          bed('b17', { name: '17', x_mm: 22_000, y_mm: 3_000 }),
+        ),
+      ],
+    },
+  ],
+  changes: [
+    {
+      bed: 'b14',
+      bed_name: '14',
+      house: '2',
+      at: now - 3_600_000,
+      finding: score.findings[1] ?? { code: '', numbers: {}, attention: false },
+    },
+  ],
+  phones: { paired: 4, equal: 3, waiting: 14, last_at: now - 600_000, held: 1 },
+};
+
+export const by = (person: string, entry: string, at = now - DAY): Authorship => ({
+  entry,
+  person,
+  device: 'd1',
+  stamp: { at, quality: 'exact', from: at, to: at },
+});
+
+export const bracketed = (entry: string): Authorship => ({
+  ...by('tomas', entry),
+  stamp: { at: now - DAY, quality: 'bracketed', from: now - 3 * DAY, to: now - DAY },
+});
+
+const pot = (id: string, changes: Partial<PotView> = {}): PotView => ({
+  id,
+  now: {
+    walk: 'walk4',
+    bed: 'b14',
+    lot: 'lot1',
+    place: { row: 12, across: 3 },
+    head_a_mm: 310,
+    head_b_mm: 304,
+    buds: 42,
+  },
+  by: by('tomas', id),
+  others: 0,
+  ...changes,
+});
+
+export const bedView: BedView = {
+  bed: bed('b14'),
+  house_name: '2',
+  walk: 'walk4',
+  walks: trend,
+  pots: [
+    pot('p1'),
+    pot('p2', {
+      by: bracketed('c2'),
+      others: 1,
+      now: { ...pot('p2').now, place: { row: 80, across: 1 }, lot: 'lot2', scratch: 'soft' },
+    }),
+    pot('p3', { voided: { by: by('mara', 'v3'), why: 'wrong_pot' } }),
+  ],
+  facts: [
+    { key: 'fact:f1', bed: 'b14', fact: { kind: 'reading', body: { ph_c: 580, ec_us_cm: 900 }, by: by('mara', 'f1') } },
+  ],
+  people: { mara: 'Mara', tomas: 'Tomás' },
+  made_at: now,
+};
+
+export const lotBrief = (id: string, changes: Partial<LotBrief> = {}): LotBrief => ({
+  id,
+  tag: '0412',
+  crop: 'azalea',
+  cultivar: 'Corvane',
+  pot_mm: 150,
+  struck_on: '2026-01-12',
+  potted_on: '2026-04-20',
+  ship_week: '2027-W06',
+  pots: 480,
+  beds: ['b14'],
+  disagree: 1,
+  uniformity: estimated(0.81, 0.7, 0.88),
+  held_by: 'buds',
+  ...changes,
+});
+
+export const lotView: LotView = {
+  lot: lotBrief('lot1'),
+  record: {
+    key: 'lot:lot1',
+    lot: 'lot1',
+    register: {
+      of: 'lot1',
+      fields: {
+        tag: { value: '0412', by: by('mara', 'e1'), live: ['e1'] },
+        struck_on: {
+          value: '2026-01-12',
+          by: by('mara', 'e1'),
+          others: [{ value: '2026-01-19', by: bracketed('e2') }],
+          live: ['e1', 'e2'],
+        },
+      },
+    },
+  },
+  stock: {
+    key: 'stock:lot1',
+    lot: 'lot1',
+    stock: {
+      pots: 480,
+      by_span: { s1: 480 },
+      lines: [
+        { span: 's1', change: 500, reason: 'potted', by: by('mara', 'k1') },
+        { span: 's1', counted: 490, reason: 'recount', by: by('tomas', 'k2'), settled: false },
+        { span: 's1', change: -10, reason: 'lost_root', by: by('tomas', 'k3') },
+      ],
+    },
+  },
+  spans: [spans[0] as SpanView],
+  bed_of: { s1: 'b14' },
+  scores: trend.map((point) => ({
+    walk: point.walk,
+    bed: 'b14',
+    at: point.at,
+    person_name: point.person_name,
+    score: lotScore('lot1'),
+  })),
+  facts: [
+    {
+      key: 'fact:f2',
+      lot: 'lot1',
+      fact: { kind: 'event', body: { lot: 'lot1', what: 'pinched', on: '2026-06-02' }, by: by('mara', 'f2') },
+    },
+  ],
+  history: [
+    {
+      entry: 'e2',
+      kind: 'lot',
+      at: bracketed('e2').stamp,
+      person_name: 'Tomás',
+      device_name: 'phone 2',
+      body: { of: 'lot1', struck_on: '2026-01-19' },
+    },
+    {
+      entry: 'e1',
+      kind: 'lot',
+      at: by('mara', 'e1').stamp,
+      person_name: 'Mara',
+      device_name: 'phone 1',
+      body: { of: 'lot1', tag: '0412', struck_on: '2026-01-12' },
+    },
+  ],
+  parent: lotBrief('lot0', { tag: '0398', disagree: 0 }),
+  children: [lotBrief('lot9', { tag: '0455', disagree: 0 })],
+  people: { mara: 'Mara', tomas: 'Tomás' },
+  made_at: now,
+};
+
+export const scoutsView: ScoutsView = {
+  people: { mara: 'Mara', tomas: 'Tomás' },
+  drifts: [{ person: 'tomas', bias: estimated(0.041, 0.021, 0.06, 180), walks: 12, attention: true }],
+  agreements: [
+    {
+      a: 'mara',
+      b: 'tomas',
+      n: 20,
+      bias: estimated(0.04, 0.02, 0.06, 20),
+      limits: { low: -0.03, high: 0.11, known: true },
+      icc: estimated(0.91, 0.83, 0.96, 20),
+      cover: estimated(0.78, 0.6, 0.9, 20),
+      life: estimated(0.8, 0.61, 0.92, 20),
+      chlorosis: unknown,
+    },
+  ],
+  rounds: [{ round: 'r1', bed: 'b14', bed_name: '14', first: 'mara', by: '', pots: 18, rescored: 0 }],
+  made_at: now,
+};
+
+export const phonesView: PhonesView = {
+  phones: [
+    {
+      device: 'd1',
+      name: 'phone 1',
+      person: 'mara',
+      person_name: 'Mara',
+      role: 'scout',
+      paired_at: now - 90 * DAY,
+      seen_at: now - 600_000,
+      pending: 14,
+      photos: 2,
+      equal: 'equal',
+      equal_to: 4700,
+      equal_at: now - 600_000,
+      skew_ms: -3 * 3_600_000,
+      revoked: 0,
+      entries: 1200,
+    },
+  ],
+  held: [
+    {
+      id: '1',
+      state: 'held',
+      device: 'd1',
+      device_name: 'phone 1',
+      person_name: 'Mara',
+      received_at: now - DAY,
+      kind: 'observation',
+      text: '{"body":{"head_a_mm":4000}}',
+      faults: [
+        { field: 'head_a_mm', code: 'max', limit: '2000', message: 'head_a_mm is 4000; write at most 2000 mm.' },
+      ],
+    },
+    {
+      id: '2',
+      state: 'review',
+      device: 'd1',
+      device_name: 'phone 1',
+      person_name: 'Mara',
+      received_at: now - DAY,
+      kind: 'count',
+      text: '{"body":{"change":-3,"reason":"culled"}}',
+      faults: [],
+    },
+  ],
+  incidents: [{ at: now - DAY, device: 'd1', code: 'fork', detail: '' }],
+  head: 4711,
+  backed_up_to: 4600,
+  backed_up_at: now - DAY,
+  made_at: now,
+};

@@ -1,0 +1,175 @@
+import { readFileSync, readdirSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { languageOfDevice, language, speak, t, units } from '.';
+import { english, spanish } from './desk';
+import { en } from './en';
+import { es } from './es';
+import * as format from './format';
+import { counter } from './plural';
+
+type Tree = { [key: string]: unknown };
+
+/** Every word or sentence of a tree by its dotted path. Functions are called with stand-ins, so their text shows. */
+function leaves(tree: Tree, above = ''): [path: string, text: string][] {
+  return Object.entries(tree).flatMap(([key, value]): [string, string][] => {
+    const path = `${above}${key}`;
+    if (typeof value === 'string') return [[path, value]];
+    if (typeof value === 'function') return [[path, said(value as (...given: unknown[]) => unknown)]];
+    return typeof value === 'object' && value !== null ? leaves(value as Tree, `${path}.`) : [];
+  });
+}
+
+function said(sentence: (...given: unknown[]) => unknown): string {
+  const finding = { code: '', numbers: {}, attention: false };
+  const about = { lot: '7', entryEnd: 'a', farEnd: 'b', size: String };
+  const tries: unknown[][] = [
+    [2, 2, 2, 2],
+    ['2', '2', '2', '2'],
+    [finding, about],
+  ];
+  for (const given of tries) {
+    try {
+      const text = sentence(...given);
+      if (typeof text === 'string') return text;
+    } catch {
+      // Not what this sentence takes; the next stand-ins may be.
+    }
+  }
+  return '';
+}
+
+const pairs = { app: [en, es], desk: [english, spanish] } as const;
+const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));
+const all = Object.entries(pairs).flatMap(([room, [one]]) => leaves(one as Tree, `${room}.`));
+
+describe('each word', () => {
+  test('is there in both languages and is not empty', () => {
+    // A list of classes that begin with 1 has nothing at its place 0.
+    const wanted = all.filter(([path, text]) => !(path.endsWith('.0') && text === '' && spanishOf.get(path) === ''));
+    const missing = wanted.filter(([path, text]) => text.trim() === '' || (spanishOf.get(path) ?? '').trim() === '');
+    expect(missing.map(([path]) => path)).toEqual([]);
+  });
+
+  test('differs between the languages, or is on the list of words that are the same in both', () => {
+    // Signs, units, names of measures, and words that the trade writes alike in both.
+    const alike = new RegExp(readFileSync('pwa/src/words/alike.txt', 'utf8').trim().split('\n').join('|'));
+    const same = all.filter(
+      ([path, text]) => spanishOf.get(path) === text && /\p{L}{2}/u.test(text) && !alike.test(path),
+    );
+    expect(same.map(([path, text]) => `${path}: ${text}`)).toEqual([]);
+  });
+
+  test('writes nothing as "undefined", "NaN" or "[object Object]"', () => {
+    const broken = [...all, ...spanishOf].filter(([, text]) => /undefined|NaN|\[object/.test(text));
+    expect(broken).toEqual([]);
+  });
+});
+
+test('every code that sync/bed can find has its sentence', () => {
+  const codes = [...readFileSync('sync/bed/codes.go', 'utf8').matchAll(/^\tCode\w+\s+= "(\w+)"/gm)].map(
+    ([, code]) => code,
+  );
+  expect(codes.length).toBeGreaterThan(10);
+  expect(Object.keys(english.findings).sort()).toEqual(codes.sort());
+});
+
+test('every kind of entry has its name', () => {
+  const kinds = [...readFileSync('schema/kinds.go', 'utf8').matchAll(/^\t\{"(\w+)", reflect/gm)].map(
+    ([, kind]) => kind,
+  );
+  expect(kinds.length).toBeGreaterThan(20);
+  expect(Object.keys(english.lot.kind).sort()).toEqual(kinds.sort());
+});
+
+describe('the supervisor’s pages and the parts', () => {
+  const written =
+    /^\s*(?!\/?\*|\/\/)[A-Z][a-z]+( [a-z]+)+\.?$|>[^<>{}=();&]*[A-Za-z]{3}[^<>{}=();&]*<\/|(?:aria-label|title|alt|placeholder)="[^"]*[a-z]/;
+
+  test('hold no words of their own', () => {
+    const folders = ['pwa/src/screens/desk', 'pwa/src/parts'];
+    const files = folders.flatMap((folder) => readdirSync(folder).map((file) => `${folder}/${file}`));
+    const found = files
+      .filter((file) => file.endsWith('.tsx') && !file.includes('.test.'))
+      .flatMap((file) =>
+        readFileSync(file, 'utf8')
+          .split('\n')
+          .filter((line) => written.test(line))
+          .map((line) => `${file}: ${line.trim()}`),
+      );
+    expect(found).toEqual([]);
+  });
+
+  test.each(['<p>Too few pots</p>', '        Too few pots seen.', '<img alt="a bed" />', '<b>Beds</b>'])(
+    'would be caught with %s',
+    (line) => expect(written.test(line)).toBe(true),
+  );
+});
+
+describe('numbers and days', () => {
+  test.each(['en', 'es'] as const)('are written in the grammar of %s', async (wanted) => {
+    await speak(wanted);
+    expect(document.documentElement.lang).toBe(wanted);
+    expect(t.value.common.pots(1)).toBe(wanted === 'en' ? '1 pot' : '1 maceta');
+    expect(t.value.common.pots(2)).toBe(wanted === 'en' ? '2 pots' : '2 macetas');
+    expect(format.daysSince(Date.now())).toBe(0);
+    expect(format.ago(Date.now() - 86_400_000 * 5)).toBe(wanted === 'en' ? '5 days ago' : 'hace 5 días');
+  });
+
+  test('give a share its interval, and say what nothing seen still allows', async () => {
+    await speak('en');
+    const interval = { low: 0.127, high: 0.463, known: true };
+    expect(format.share({ x: 5, n: 18, value: 5 / 18, interval, known: true })).toBe('5 of 18 pots (13 to 46\u202f%)');
+    const none = { x: 0, n: 20, value: 0, interval: { low: 0, high: 0.14, known: true }, known: true };
+    expect(format.share(none)).toBe('0 of 20 seen still allows up to 14\u202f%');
+    expect(format.share({ x: 0, n: 0, value: 0, interval, known: false })).toBe('not looked at');
+  });
+
+  test('say "not known" rather than show a number that is not', async () => {
+    await speak('en');
+    const interval = { low: 0, high: 0, known: false };
+    expect(format.estimate({ value: 0, interval, n: 0, known: false }, format.points)).toBe('not known');
+    expect(format.estimate({ value: 0.81, interval, n: 1, known: true }, format.points)).toBe('81');
+  });
+
+  test('follow the person’s units', () => {
+    expect(format.length(315)).toBe('31.5\u202fcm');
+    expect(format.distance(42_000)).toBe('42\u202fm');
+    expect(format.temperature(215)).toBe('21.5\u202f°C');
+    units.value = { length: 'in', temperature: 'F', volume: 'gal' };
+    // 254 mm are 10 inches, 21.5 °C are 70.7 °F, 3.785411784 L are one US gallon, all by definition.
+    expect(format.length(254)).toBe('10.0\u202fin');
+    expect(format.distance(30_480)).toBe('100\u202fft');
+    expect(format.temperature(215)).toBe('70.7\u202f°F');
+    expect(format.volume(3.785411784)).toBe('1.0\u202fgal');
+    units.value = { length: 'cm', temperature: 'C', volume: 'L' };
+  });
+
+  test('write a calendar day as it was written, whatever the time zone', () => {
+    expect(format.day('2026-03-14')).toMatch(/14/);
+    expect(format.day('yesterday')).toBe('not known');
+    expect(format.shipWeek('2026-W05')).toBe('week 5, 2026');
+  });
+
+  test('give a bracketed time as a span and an exact one as a moment', () => {
+    const [from, to] = [Date.UTC(2026, 10, 3, 12), Date.UTC(2026, 10, 4, 12)];
+    expect(format.stamp({ at: to, quality: 'bracketed', from, to })).toMatch(/^between .*3.* and .*4/);
+    expect(format.stamp({ at: to, quality: 'exact', from: to, to })).not.toMatch(/between/);
+  });
+});
+
+test('a device that speaks none of the languages gets English', () => {
+  expect(languageOfDevice(['fr-CA', 'es-MX'])).toBe('es');
+  expect(languageOfDevice(['fr'])).toBe('en');
+});
+
+test('a language is shown only when its words are there', async () => {
+  await speak('es');
+  expect(language.value).toBe('es');
+  expect(t.value.common.save).toBe('Guardar');
+  await speak('en');
+});
+
+test('zero takes the plural in both languages', () => {
+  expect(counter('en', { one: 'pot', other: 'pots' })(0)).toBe('0 pots');
+  expect(counter('es', { one: 'maceta', other: 'macetas' })(0)).toBe('0 macetas');
+});
