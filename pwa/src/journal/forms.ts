@@ -42,14 +42,19 @@ export async function clearForm(work: Work, key: string): Promise<void> {
 }
 
 async function drain(): Promise<void> {
-  for (const [key, filled] of newest) {
+  for (let next = first(); next; next = first()) {
+    const [key, filled] = next;
     await within('readwrite', ['meta'], async (work) => {
       const meta = work.objectStore('meta');
       if (filled) await meta.put({ filled }, PREFIX + key);
       else await meta.delete(PREFIX + key);
     });
-    // What was typed meanwhile stays in the map and is written by a later turn of this loop.
+    // What was typed meanwhile stays in the map, to be written by the next turn.
     if (newest.get(key) === filled) newest.delete(key);
-    else newest.set(key, newest.get(key));
   }
+}
+
+function first(): [string, Filled | undefined] | undefined {
+  for (const entry of newest) return entry;
+  return undefined;
 }

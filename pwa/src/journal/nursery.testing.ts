@@ -1,0 +1,242 @@
+/**
+ * A server in memory for the journal's tests: the wire's rules and no more (sequence, chain, epoch, stamps, pages), plus
+ * whatever can go wrong with an answer. And phones, each a fresh copy of the journal's modules over its own database.
+ */
+import 'fake-indexeddb/auto';
+import { IDBFactory } from 'fake-indexeddb';
+import { vi } from 'vitest';
+import type { Entry, Me, Pulled, Push } from '../../../schema/types';
+import {
+  addSum,
+  canonical,
+  chain,
+  chainHex,
+  entryHash,
+  noChain,
+  parseChain,
+  sumHex,
+} from '../../../sync/journal/journal';
+
+type Trouble = 'none' | 'offline' | '500' | '401' | 'portal' | 'half' | 'lost_answer' | '429';
+
+interface Written {
+  entry: Entry;
+  text: string;
+}
+
+export class Nursery {
+  trouble: Trouble = 'none';
+  epoch = 'e1';
+  forkedAt = 0;
+  journal: Pulled[] = [];
+  readonly held = new Set<string>();
+  readonly digests: { equal: boolean }[] = [];
+  readonly asked: string[] = [];
+  /** Refuses to read any batch that holds this entry, as a server with a fault would. */
+  poison = '';
+  #writers = new Map<string, Written[]>();
+  #incs = new Map<string, number>();
+  #now = 1_800_000_000_000;
+
+  me(device: string, person: string): Me {
+    const inc = this.#incs.get(device) ?? 1;
+    return {
+      device,
+      device_name: device,
+      inc,
+      person,
+      person_name: person,
+      role: 'scout',
+      site_name: 'Quillfen',
+      epoch: this.epoch,
+      head: this.journal.length,
+      high: this.#of(device, inc).length,
+      server_now: this.#now,
+      build: '',
+    };
+  }
+
+  /** What a backup holds, to be gone back to later. */
+  backup(): () => void {
+    const journal = [...this.journal];
+    const writers = new Map([...this.#writers].map(([key, list]) => [key, [...list]]));
+    return () => {
+      this.journal = journal;
+      this.#writers = writers;
+      this.epoch = `${this.epoch}x`;
+      this.forkedAt = journal.length;
+    };
+  }
+
+  /** Answers as the network would, for the device that asks. */
+  async answer(device: string, person: string, path: string, init: RequestInit = {}): Promise<Response> {
+    this.asked.push(path.split('?')[0] ?? path);
+    this.#now += 10;
+    const trouble = this.trouble;
+    if (trouble === 'offline') throw new TypeError('Failed to fetch');
+    if (trouble === 'portal') return new Response('<html>Welcome</html>', { headers: { 'content-type': 'text/html' } });
+    if (trouble === '500') return problem(500, 'internal');
+    if (trouble === '429') return problem(429, 'too_many');
+    if (trouble === '401') return problem(401, 'unpaired');
+    const body = typeof init.body === 'string' ? (JSON.parse(init.body) as unknown) : undefined;
+    const answer = this.#route(device, person, path, body);
+    if (trouble === 'lost_answer') throw new TypeError('Failed to fetch');
+    if (trouble === 'half') return new Response('{"high":1,"giv', { headers: { 'content-type': 'application/json' } });
+    return answer;
+  }
+
+  #route(device: string, person: string, path: string, body: unknown): Response {
+    const url = new URL(path, 'http://nursery');
+    if (url.pathname === '/api/me') return json(this.me(device, person));
+    if (url.pathname === '/api/push') return this.#push(body as Push);
+    if (url.pathname === '/api/pull') return this.#pull(url.searchParams);
+    if (url.pathname === '/api/digest') return this.#digest(body as { lots: { lot: string; sum: string }[] });
+    if (url.pathname === '/api/incarnation') {
+      const inc = (this.#incs.get(device) ?? 1) + 1;
+      this.#incs.set(device, inc);
+      return json({ inc });
+    }
+    return problem(404, 'not_found');
+  }
+
+  #of(device: string, inc: number): Written[] {
+    const key = `${device}.${inc}`;
+    const found = this.#writers.get(key) ?? [];
+    this.#writers.set(key, found);
+    return found;
+  }
+
+  #push(push: Push): Response {
+    if (push.epoch !== '' && push.epoch !== this.epoch) {
+      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
+    }
+    const entries = push.entries as Entry[];
+    if (entries.some((entry) => entry.id === this.poison)) return problem(400, 'bad_body');
+    const written = this.#of(push.device, push.inc);
+    if (push.from > written.length + 1) return problem(409, 'gap', { high: written.length });
+    let link = parseChain(push.chain);
+    const before = written.slice(0, push.from - 1).reduce((hash, each) => chain(hash, each.text), noChain);
+    if (chainHex(link) !== chainHex(before)) return this.#fork(push.device);
+    const given = entries.map((entry, index) => {
+      const text = canonical(entry);
+      const there = written[push.from - 1 + index];
+      if (there && there.text !== text) return undefined;
+      link = chain(link, text);
+      if (!there) written.push({ entry, text });
+      return this.#give(entry);
+    });
+    if (given.includes(undefined)) return this.#fork(push.device);
+    return json({
+      high: written.length,
+      given,
+      epoch: this.epoch,
+      head: this.journal.length,
+      server_now: this.#now,
+      backed_up_to: 0,
+    });
+  }
+
+  #fork(device: string): Response {
+    const inc = (this.#incs.get(device) ?? 1) + 1;
+    this.#incs.set(device, inc);
+    return problem(409, 'fork', { inc });
+  }
+
+  #give(entry: Entry) {
+    const there = this.journal.find((item) => (item.entry as Entry).id === entry.id);
+    const stamp = there?.stamp ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
+    if (this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
+    if (!there) this.journal.push({ position: this.journal.length + 1, stamp, entry });
+    return { id: entry.id, position: there?.position ?? this.journal.length, stamp, state: 'merged' };
+  }
+
+  #pull(query: URLSearchParams): Response {
+    const [after, limit] = [Number(query.get('after')), Number(query.get('limit'))];
+    const epoch = query.get('epoch') ?? '';
+    if (epoch !== '' && epoch !== this.epoch) {
+      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
+    }
+    const items = this.journal.slice(after, after + limit);
+    return json({
+      epoch: this.epoch,
+      head: this.journal.length,
+      items,
+      more: after + items.length < this.journal.length,
+      server_now: this.#now,
+      backed_up_to: 0,
+    });
+  }
+
+  #digest(told: { lots: { lot: string; sum: string }[] }): Response {
+    const sums = new Map<string, bigint>();
+    for (const { entry, stamp } of this.journal) {
+      const { lot = '' } = entry as Entry;
+      sums.set(lot, addSum(sums.get(lot) ?? 0n, entryHash(canonical(entry), stamp)));
+    }
+    const equal =
+      told.lots.length === sums.size && told.lots.every(({ lot, sum }) => sum === sumHex(sums.get(lot) ?? -1n));
+    this.digests.push({ equal });
+    return json({ equal, head: this.journal.length, backed_up_to: 0 });
+  }
+}
+
+function json(body: unknown): Response {
+  return new Response(JSON.stringify(body), { headers: { 'content-type': 'application/json' } });
+}
+
+function problem(status: number, code: string, more: object = {}): Response {
+  const body = { type: '', title: code, status, code, detail: code, remedy: '', ...more };
+  return new Response(JSON.stringify(body), { status, headers: { 'content-type': 'application/problem+json' } });
+}
+
+/** One tab of one phone: the journal's modules afresh, over the phone's database. */
+export async function openTab(nursery: Nursery, device: string, options: { disk?: IDBFactory; person?: string } = {}) {
+  const disk = options.disk ?? new IDBFactory();
+  const person = options.person ?? 'a'.repeat(32);
+  const use = () => {
+    vi.stubGlobal('indexedDB', disk);
+    vi.stubGlobal('CompressionStream', undefined);
+    vi.stubGlobal('fetch', (path: string, init?: RequestInit) => nursery.answer(device, person, path, init));
+  };
+  use();
+  vi.resetModules();
+  const modules = {
+    base: await import('./base'),
+    courier: await import('./courier'),
+    identity: await import('./identity'),
+    push: await import('./push'),
+    pull: await import('./pull'),
+    read: await import('./read'),
+    emergency: await import('./emergency'),
+    things: await import('./things'),
+    write: await import('./write'),
+    mend: await import('./mend'),
+    draft: await import('./draft'),
+    exported: await import('./export'),
+  };
+  await modules.identity.become(nursery.me(device, person));
+  return {
+    ...modules,
+    disk,
+    device,
+    /** Makes this tab the one whose database and network the globals are. */
+    use,
+    async carries() {
+      use();
+      await modules.courier.carry('asked');
+    },
+    async waiting() {
+      return (await modules.base.base()).countFromIndex('entries', 'pending');
+    },
+    async entry(id: string) {
+      return (await modules.base.base()).get('entries', id);
+    },
+    async record(key: string) {
+      return (await (await modules.base.base()).get('records', key))?.record;
+    },
+    async writes(words: string) {
+      use();
+      return modules.write.note('note', { words });
+    },
+  };
+}
