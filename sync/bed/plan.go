@@ -26,7 +26,7 @@ func MakePlan(in schema.BedInput, seed uint32, n int) schema.Plan {
 	for i, k := range shareOut(spans, n, r) {
 		places = append(places, drawn(in, spans[i], k, r)...)
 	}
-	snake(in, places, n)
+	snake(in, places)
 	if places == nil {
 		places = []schema.Place{}
 	}
@@ -173,23 +173,17 @@ func bandsOf(in schema.BedInput, rows, k int) []stretch {
 	return slices.Concat(near, middle, far)
 }
 
-// snake orders places for walking: the bed is cut along its length into slices of about as many pots as there are bands, and
-// every second slice is walked back across.
-func snake(in schema.BedInput, places []schema.Place, n int) {
-	if len(places) == 0 {
-		return
-	}
-	bands := len(bandsOf(in, in.Rows, n))
-	slicesAlong := (len(places) + bands - 1) / bands
-	slice := func(p schema.Place) int { return (p.Row - 1) * slicesAlong / in.Rows }
-	slices.SortStableFunc(places, func(a, b schema.Place) int {
-		if by := cmp.Compare(slice(a), slice(b)); by != 0 {
-			return by
-		}
+// snake orders places for walking: the bed is cut along its length into slices about as deep as the bed is wide (never more of
+// them than pots), and every second slice is walked back across. So a walk leads from the entry end to the far one, and no
+// step goes back by more than a slice.
+func snake(in schema.BedInput, places []schema.Place) {
+	along := min(len(places), (in.Rows+in.Across-1)/max(1, in.Across))
+	slice := func(p schema.Place) int { return (p.Row - 1) * along / in.Rows }
+	slices.SortFunc(places, func(a, b schema.Place) int {
 		across := cmp.Compare(a.Across, b.Across)
 		if slice(a)%2 == 1 {
 			across = -across
 		}
-		return cmp.Or(across, cmp.Compare(a.Row, b.Row))
+		return cmp.Or(cmp.Compare(slice(a), slice(b)), across, cmp.Compare(a.Row, b.Row))
 	})
 }

@@ -21,7 +21,7 @@ export function makePlan(input: BedInput, seed: number, n: number): Plan {
   const random = new Rand(seed);
   const shares = shareOut(spans, n, random);
   const places = spans.flatMap((span, i) => drawn(input, span, shares[i] ?? 0, random));
-  snake(input, places, n);
+  snake(input, places);
   return { n: places.length, places };
 }
 
@@ -142,10 +142,9 @@ function bandsOf(input: BedInput, rows: number, k: number): Band[] {
   return [...near, ...middle, ...far];
 }
 
-function snake(input: BedInput, places: Place[], n: number): void {
-  if (places.length === 0) return;
-  const bands = bandsOf(input, input.rows, n).length;
-  const along = Math.floor((places.length + bands - 1) / bands);
+/** Slices about as deep as the bed is wide, every second one walked back across. */
+function snake(input: BedInput, places: Place[]): void {
+  const along = Math.min(places.length, Math.ceil(input.rows / Math.max(1, input.across)));
   const slice = (p: Place): number => Math.floor(((p.row - 1) * along) / input.rows);
   places.sort((a, b) => {
     const by = slice(a) - slice(b);

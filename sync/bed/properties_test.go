@@ -2,7 +2,6 @@ package bed
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"bedwalk/schema"
@@ -196,25 +195,29 @@ func TestEveryPotHasTheSameChanceAndEdgesTheirPart(t *testing.T) {
 	}
 }
 
-func TestThePlanWalksAwayFromTheEntryAndBackAcross(t *testing.T) {
-	in := testBed(testLot("a", 1, 100))
-	places := MakePlan(in, 7, 40).Places
-	// Slices follow each other along the bed: no step leads back by more than a slice's depth.
-	deep := in.Rows/(len(places)/4) + 1
-	turns := 0
-	for i := 1; i < len(places); i++ {
-		if places[i].Row < places[i-1].Row-2*deep {
-			t.Errorf("step %d leads back from row %d to %d", i, places[i-1].Row, places[i].Row)
+func TestThePlanWalksFromTheEntryEndToTheFarAndBackAcross(t *testing.T) {
+	for seed := range uint32(50) {
+		in := testBed(testLot("a", 1, 100))
+		places := MakePlan(in, seed, 60).Places
+		// 100 rows of 12 make nine slices of 11 or 12 rows.
+		turns, before := 0, 0
+		for i := 1; i < len(places); i++ {
+			if back := places[i-1].Row - places[i].Row; back > 11 {
+				t.Errorf("seed %d: step %d leads back by %d rows", seed, i, back)
+			}
+			if step := places[i].Across - places[i-1].Across; step != 0 && (places[i].Row-1)*9/100 == (places[i-1].Row-1)*9/100 {
+				if before != 0 && step > 0 != (before > 0) {
+					turns++
+				}
+				before = step
+			}
 		}
-		if i > 1 && (places[i].Across > places[i-1].Across) != (places[i-1].Across > places[i-2].Across) {
-			turns++
+		if turns < 6 || turns > 8 {
+			t.Errorf("seed %d: %d turns across in nine slices", seed, turns)
 		}
-	}
-	if turns < 4 || turns > 20 {
-		t.Errorf("%d turns across in 40 pots is no snake", turns)
-	}
-	if !slices.ContainsFunc(places[:4], func(p schema.Place) bool { return p.Row <= 2*deep }) {
-		t.Errorf("the walk begins at %v, not at the entry end", places[:4])
+		if places[0].Row > 12 || places[len(places)-1].Row < 89 {
+			t.Errorf("seed %d: from row %d to row %d", seed, places[0].Row, places[len(places)-1].Row)
+		}
 	}
 }
 
