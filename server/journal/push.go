@@ -195,7 +195,9 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 // one finds a place for one new entry: in the journal, or aside.
 func (in *intake) one(a arrival) (schema.Given, error) {
 	given := schema.Given{ID: a.entry.ID, State: "merged", Stamp: in.stamp(a)}
-	if first, ok := in.ids[a.entry.ID]; ok && a.whole {
+	first, ok := in.ids[a.entry.ID]
+	vouched := ok && first.misplaced() && sameNote(first.entry, a.entry)
+	if ok && a.whole && !vouched {
 		if sameNote(first.entry, a.entry) {
 			given.Position, given.Stamp, given.State, given.Faults = first.position, first.stamp, wireState(first.state), first.faults
 			_, err := in.wait(a, in.w, first.stamp, "repeat", first.faults, first.position)
@@ -220,7 +222,9 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 		given.State, given.Faults = "held", faults
 	default:
 		var err error
-		given.Position, err = in.merge(a, in.w, given.Stamp, in.now)
+		if given.Position, err = in.merge(a, in.w, given.Stamp, in.now); err == nil && vouched {
+			err = in.decided(first.n, "merged", given.Position, "")
+		}
 		in.remember(a, given)
 		return given, err
 	}
@@ -241,6 +245,7 @@ func (in *intake) stamp(a arrival) schema.Stamp {
 
 // earlier is an entry that was here before under the same id.
 type earlier struct {
+	n        int64
 	entry    schema.Entry
 	position int64
 	stamp    schema.Stamp
@@ -248,9 +253,15 @@ type earlier struct {
 	faults   []schema.Fault
 }
 
+// misplaced is true for a note from a file that waits only because its order was not vouched for. When its own phone
+// sends it after all, it need not wait any longer.
+func (e earlier) misplaced() bool {
+	return e.state == "held" && len(e.faults) == 1 && e.faults[0].Code == CodeWrongPlace
+}
+
 func (in *intake) remember(a arrival, given schema.Given) {
 	if a.whole {
-		in.ids[a.entry.ID] = earlier{a.entry, given.Position, given.Stamp, given.State, given.Faults}
+		in.ids[a.entry.ID] = earlier{0, a.entry, given.Position, given.Stamp, given.State, given.Faults}
 	}
 }
 
@@ -269,10 +280,10 @@ func (in *intake) meet(fresh []arrival) error {
 		return err
 	}
 	rows, err := in.tx.Query(`
-		select e.position, 'merged', e.at, e.quality, e.at_from, e.at_to, e.bytes, '[]'
+		select 0, e.position, 'merged', e.at, e.quality, e.at_from, e.at_to, e.bytes, '[]'
 			from json_each(?1) j join entries e on e.id = unhex(j.value)
 		union all
-		select w.position, w.state, w.at, w.quality, w.at_from, w.at_to, w.bytes, w.faults
+		select w.n, w.position, w.state, w.at, w.quality, w.at_from, w.at_to, w.bytes, w.faults
 			from json_each(?1) j join waiting w on w.id = j.value where w.state in ('held', 'review', 'left')`, wanted)
 	if err != nil {
 		return err
@@ -282,7 +293,7 @@ func (in *intake) meet(fresh []arrival) error {
 		var e earlier
 		var raw []byte
 		var faults string
-		if err := rows.Scan(&e.position, &e.state, &e.stamp.At, &e.stamp.Quality, &e.stamp.From, &e.stamp.To, &raw, &faults); err != nil {
+		if err := rows.Scan(&e.n, &e.position, &e.state, &e.stamp.At, &e.stamp.Quality, &e.stamp.From, &e.stamp.To, &raw, &faults); err != nil {
 			return err
 		}
 		if e.entry, err = journal.Parse(raw); err != nil {

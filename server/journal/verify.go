@@ -41,7 +41,8 @@ func (s *Store) Verify(ctx context.Context) (v Verified, err error) {
 func verifyChains(tx *sql.Tx, v *Verified) error {
 	rows, err := tx.Query(`
 		select w.n, w.device, w.inc, w.high, w.chain, e.seq, e.bytes from writers w left join (
-			select writer, seq, bytes from entries union all select writer, seq, bytes from waiting where state <> 'merged'
+			select writer, seq, bytes from entries union all select writer, seq, bytes from waiting q
+				where not exists (select 1 from entries where writer = q.writer and seq = q.seq)
 		) e on e.writer = w.n order by w.n, e.seq`)
 	if err != nil {
 		return err

@@ -1,0 +1,152 @@
+package journal_test
+
+import (
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/server/testphone"
+	"bedwalk/sync/fold"
+	canon "bedwalk/sync/journal"
+)
+
+// digestOf reckons a phone's digest from what it pulled, by itself.
+func digestOf(b *bench, device string, items []schema.Pulled) schema.Digest {
+	sums, counts := map[string]canon.Sum{}, map[string]int{}
+	byKey := map[string][]schema.Stamped{}
+	d := schema.Digest{Device: device, Epoch: b.store.Epoch(), SentWall: 1_000_000_002_000}
+	for _, item := range items {
+		entry, err := canon.Parse(item.Entry)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sums[entry.Lot] = sums[entry.Lot].Add(canon.Hash(item.Entry, item.Stamp))
+		counts[entry.Lot]++
+		for _, key := range fold.Keys(entry) {
+			byKey[key] = append(byKey[key], schema.Stamped{Entry: entry, Stamp: item.Stamp, Position: item.Position})
+		}
+		d.Position = item.Position
+	}
+	for lot, sum := range sums {
+		d.Lots = append(d.Lots, schema.LotDigest{Lot: lot, Count: counts[lot], Sum: sum.String()})
+	}
+	var all canon.Sum
+	for key, entries := range byKey {
+		if record, ok := fold.Fold(key, entries); ok {
+			hash, err := fold.Hash(record)
+			if err != nil {
+				b.Fatal(err)
+			}
+			all = all.Add(hash)
+		}
+	}
+	d.Records = fold.Total(all)
+	return d
+}
+
+func (b *bench) compare(d schema.Digest) schema.DigestAnswer {
+	b.Helper()
+	answer, err := b.store.Compare(b.Context(), d)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return answer
+}
+
+func (b *bench) reported(device string) journal.Report {
+	b.Helper()
+	all, err := b.store.Reports(b.Context())
+	if err != nil {
+		b.Fatal(err)
+	}
+	return all[device]
+}
+
+func TestAPhoneThatHoldsTheSameIsToldSoAndItIsKept(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	p.See(n, 1, 1, 200, 40)
+	b.push(p.All(1))
+	d := digestOf(b, "b", b.pullAll())
+	d.Pending, d.Photos = 3, 2
+	if answer := b.compare(d); !answer.Equal || len(answer.Differ) > 0 {
+		t.Fatalf("answered %+v", answer)
+	}
+	if r := b.reported("b"); r.Equal != "equal" || r.EqualTo != 9 || r.Pending != 3 || r.Photos != 2 || r.SkewMS != 1000 {
+		t.Fatalf("kept %+v", r)
+	}
+}
+
+func TestAPhoneIsComparedAsOfItsOwnPosition(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	p.See(n, 1, 1, 200, 40)
+	b.push(p.All(1))
+	for upTo := range 9 {
+		d := digestOf(b, "b", b.pullAll()[:upTo])
+		if answer := b.compare(d); !answer.Equal || answer.Head != 9 {
+			t.Fatalf("at position %d: answered %+v", upTo, answer)
+		}
+	}
+}
+
+func TestADifferenceIsNamedByLotAndFiledOnce(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	p.See(n, 1, 1, 200, 40)
+	b.push(p.All(1))
+	whole := b.pullAll()
+	lacking := append([]schema.Pulled(nil), whole[:7]...)
+	lacking = append(lacking, whole[8])
+	d := digestOf(b, "b", lacking)
+	for range 3 {
+		if answer := b.compare(d); answer.Equal || len(answer.Differ) != 1 || answer.Differ[0] != "" {
+			t.Fatalf("answered %+v, want the entries of no lot to differ", answer)
+		}
+	}
+	if b.incidents("digest_differs") != 1 || b.reported("b").Equal != "differs" {
+		t.Fatalf("%d incidents, kept %+v", b.incidents("digest_differs"), b.reported("b"))
+	}
+	twice := digestOf(b, "b", append(append([]schema.Pulled(nil), whole...), whole[8], whole[8]))
+	twice.Position = 9
+	if answer := b.compare(twice); answer.Equal || answer.Differ[0] != n.Lot {
+		t.Fatalf("an entry counted three times was not noticed: %+v", answer)
+	}
+	if answer := b.compare(digestOf(b, "b", whole)); !answer.Equal || b.incidents("digest_equal") != 1 {
+		t.Fatalf("mended, but answered %+v", answer)
+	}
+}
+
+func TestRecordsMadeOtherwiseFromTheSameNotesAreNoticed(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	p.Plant()
+	b.push(p.All(1))
+	d := digestOf(b, "b", b.pullAll())
+	d.Records = fold.Total(canon.Sum{1})
+	if answer := b.compare(d); answer.Equal || len(answer.Differ) > 0 {
+		t.Fatalf("answered %+v, want unequal with no lot to blame", answer)
+	}
+}
+
+func TestAPullComesInPagesOfWhichTheFirstIsSmall(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	for range 250 {
+		p.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "<&> as written"})
+	}
+	b.push(p.All(1))
+	first, err := b.store.Pull(t.Context(), "b", "", 0, 0)
+	if err != nil || len(first.Items) != journal.FirstPage || !first.More || first.Head != 258 {
+		t.Fatalf("the first page has %d items, more %v, head %d, %v", len(first.Items), first.More, first.Head, err)
+	}
+	rest, err := b.store.Pull(t.Context(), "b", first.Epoch, 100, 5000)
+	if err != nil || len(rest.Items) != 158 || rest.More {
+		t.Fatalf("the second page has %d items, more %v, %v", len(rest.Items), rest.More, err)
+	}
+	if string(rest.Items[157].Entry) != string(p.Raw[257]) {
+		t.Fatal("an entry came back with other bytes")
+	}
+	if empty, err := b.store.Pull(t.Context(), "b", first.Epoch, 258, 0); err != nil || len(empty.Items) != 0 || empty.More {
+		t.Fatalf("nothing to do gave %+v, %v", empty, err)
+	}
+}

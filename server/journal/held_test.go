@@ -1,0 +1,214 @@
+package journal_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/server/testphone"
+)
+
+func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.T) {
+	deep := `{"a":` + strings.Repeat("[", 20) + strings.Repeat("]", 20) + `}`
+	for _, one := range []struct {
+		name string
+		bad  func(*testphone.Phone, testphone.Nursery)
+		code string
+	}{
+		{"a head of 4,000 mm", func(p *testphone.Phone, n testphone.Nursery) { p.See(n, 1, 1, 4000, 40) }, schema.CodeOutOfRange},
+		{"a negative count", func(p *testphone.Phone, n testphone.Nursery) { p.See(n, 1, 1, 200, -1) }, schema.CodeOutOfRange},
+		{"a span past the bed's end", func(p *testphone.Phone, n testphone.Nursery) {
+			p.Note("span", n.Lot, n.Bed, map[string]any{"of": testphone.ID("s2"), "lot": n.Lot, "bed": n.Bed, "from_row": 5, "to_row": 11})
+		}, schema.CodeOutsideBed},
+		{"an unknown lot", func(p *testphone.Phone, n testphone.Nursery) {
+			n.Lot = testphone.ID("nobody's")
+			p.See(n, 1, 1, 200, 40)
+		}, schema.CodeUnknownLot},
+		{"not canonical", func(p *testphone.Phone, n testphone.Nursery) {
+			raw, _ := json.MarshalIndent(p.Entry("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "wide"}), "", " ")
+			p.WriteRaw(raw)
+		}, journal.CodeNotCanonical},
+		{"a number of 1e308", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"body":{"x":1e308}}`)) }, "not_integer"},
+		{"a number past 2^53", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"x":9007199254740993}`)) }, "out_of_range"},
+		{"nested 20 deep", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(deep)) }, "too_deep"},
+		{"not UTF-8", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte("{\"a\":\"\xff\xfe\"}")) }, "not_utf8"},
+		{"a name twice", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"a":1,"a":2}`)) }, "duplicate_key"},
+		{"no object", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`[1]`)) }, "wrong_type"},
+		{"opaque bytes", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`"{NaN"`)) }, journal.CodeOpaque},
+		{"70,000 bytes", func(p *testphone.Phone, n testphone.Nursery) {
+			p.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: strings.Repeat("x", 70_000)})
+		}, journal.CodeTooLarge},
+		{"another's number", func(p *testphone.Phone, n testphone.Nursery) {
+			e := p.Entry("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "misplaced"})
+			e.Seq++
+			p.Write(e)
+		}, journal.CodeWrongPlace},
+	} {
+		t.Run(one.name, func(t *testing.T) {
+			b, p := newBench(t), testphone.New("a")
+			n := p.Plant()
+			one.bad(p, n)
+			p.See(n, 3, 2, 200, 40)
+			answer := b.push(p.All(1))
+			if got := states(answer); got != strings.Repeat("merged ", 8)+"held merged" {
+				t.Fatalf("got %s: %+v", got, answer.Given[8])
+			}
+			fault := answer.Given[8].Faults[0]
+			if fault.Code != one.code || fault.Message == "" {
+				t.Fatalf("held for %+v, want %s with a message", fault, one.code)
+			}
+			if again := b.push(p.All(1)); states(again) != states(answer) || again.Given[8].Faults[0] != fault {
+				t.Fatalf("a repeat was answered %+v", again.Given[8])
+			}
+			held, err := b.store.Held(t.Context(), 10)
+			if err != nil || len(held) != 1 || !bytes.Equal(held[0].Raw, p.Raw[8]) {
+				t.Fatalf("the list of held entries is %+v, %v", held, err)
+			}
+			for _, item := range b.pullAll() {
+				if bytes.Equal(item.Entry, p.Raw[8]) {
+					t.Fatal("a held entry was given to other phones")
+				}
+			}
+			b.sound()
+		})
+	}
+}
+
+func TestAnEntryOfALaterVersionIsMergedAndPassedOnUnread(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	e := p.Entry("hologram", n.Lot, n.Bed, map[string]any{"glow": 7})
+	e.V = 99
+	p.Write(e)
+	if got := states(b.push(p.All(1))); !strings.HasSuffix(got, "merged") || strings.Contains(got, "held") {
+		t.Fatalf("got %s", got)
+	}
+	all := b.pullAll()
+	if last := all[len(all)-1]; !bytes.Equal(last.Entry, p.Raw[8]) {
+		t.Fatalf("passed on as %s", last.Entry)
+	}
+	b.sound()
+}
+
+func TestAHeldEntryIsLetGoWhenWhatItWaitedForArrives(t *testing.T) {
+	b, p, q := newBench(t), testphone.New("a"), testphone.New("b")
+	n := p.Plant()
+	q.Person = p.Person
+	n.Walk = testphone.ID("walk b")
+	q.StartWalk(n)
+	pot := q.See(n, 2, 2, 190, 30)
+	q.Note("correction", n.Lot, n.Bed, schema.Correction{Pot: pot, Replaces: pot, Now: n.Pot(2, 2, 195, 30)})
+	// The server was restored, say: b's notes come before the lot and bed that they are of.
+	if got := states(b.push(q.All(1))); got != "held held held" {
+		t.Fatalf("got %s", got)
+	}
+	b.clock = b.clock.Add(1e12)
+	b.push(p.All(1))
+	if b.store.Head() != 11 {
+		t.Fatalf("the journal has %d entries, want 11", b.store.Head())
+	}
+	if held, _ := b.store.HeldCount(t.Context()); held != 0 {
+		t.Fatalf("%d entries still wait", held)
+	}
+	again := b.push(q.All(1))
+	if states(again) != "merged merged merged" || again.Given[1].Position == 0 {
+		t.Fatalf("a repeat was answered %+v", again.Given)
+	}
+	if err := b.store.Read(t.Context(), func(s *journal.Snapshot) error {
+		r, _, err := s.Record("pot:" + pot)
+		if err != nil || *r.Pot.Now.HeadAMM != 195 || r.Pot.First.Stamp.At > 1_000_000_002_000 {
+			t.Errorf("the pot is %+v, %v; want the correction, stamped when it first came", r.Pot, err)
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b.sound()
+}
+
+func TestASupervisorDecidesOnceAboutAHeldEntry(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	p.See(n, 1, 1, 4000, 40)
+	p.See(n, 2, 1, 4000, 40)
+	p.WriteRaw([]byte(`"{NaN"`))
+	b.push(p.All(1))
+	held, err := b.store.Held(t.Context(), 10)
+	if err != nil || len(held) != 3 {
+		t.Fatalf("%d held, %v", len(held), err)
+	}
+	opaque, left, merged := held[0].N, held[1].N, held[2].N
+	ctx := context.Background()
+	if err := b.store.Decide(ctx, opaque, true, "me"); !errors.Is(err, journal.ErrNotMergeable) {
+		t.Fatalf("merging opaque bytes gave %v", err)
+	}
+	if err := errors.Join(b.store.Decide(ctx, left, false, "me"), b.store.Decide(ctx, merged, true, "me")); err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range []int64{left, merged, 999} {
+		if err := b.store.Decide(ctx, n, true, "me"); !errors.Is(err, journal.ErrNoSuchEntry) {
+			t.Fatalf("deciding %d again gave %v", n, err)
+		}
+	}
+	if b.store.Head() != 9 {
+		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
+	}
+	if answer := b.push(p.All(1)); !strings.HasSuffix(states(answer), "merged held held") {
+		t.Fatalf("a repeat was answered %s", states(answer))
+	}
+	b.sound()
+}
+
+func TestARevokedPhonesNotesWaitForReview(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	b.push(p.All(1))
+	p.See(n, 1, 1, 200, 40)
+	answer, err := b.store.Push(t.Context(), p.All(9), journal.Sender{Device: "a", Revoked: true})
+	if err != nil || states(answer) != "review" || answer.Given[0].Faults[0].Code != journal.CodeRevoked {
+		t.Fatalf("answered %+v, %v", answer, err)
+	}
+	held, err := b.store.Held(t.Context(), 10)
+	if err != nil || len(held) != 1 || held[0].State != "review" {
+		t.Fatalf("the list has %+v, %v", held, err)
+	}
+	if err := b.store.Decide(t.Context(), held[0].N, true, "me"); err != nil {
+		t.Fatal(err)
+	}
+	if b.store.Head() != 9 {
+		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
+	}
+	b.sound()
+}
+
+func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	b.push(p.Batch(1, 8))
+	p.See(n, 1, 1, 200, 40)
+	p.See(n, 2, 1, 200, 40)
+	p.See(n, 3, 1, 200, 40)
+	p.See(n, 4, 1, 200, 40)
+	file := []json.RawMessage{p.Raw[7], p.Raw[8], p.Raw[9], p.Raw[11], []byte(`{"half":"a note"}`)}
+	taken, err := b.store.TakeIn(t.Context(), file)
+	if err != nil || taken != (journal.Taken{Merged: 2, Known: 1, Held: 2}) {
+		t.Fatalf("taken in %+v, %v", taken, err)
+	}
+	again, err := b.store.TakeIn(t.Context(), file)
+	if err != nil || again != (journal.Taken{Known: 5}) {
+		t.Fatalf("taken in again: %+v, %v", again, err)
+	}
+	// The phone is found after all, and sends by itself.
+	if answer := b.push(p.All(9)); answer.High != 12 || b.store.Head() != 12 {
+		t.Fatalf("answered %+v with head %d", answer, b.store.Head())
+	}
+	if held, _ := b.store.HeldCount(t.Context()); held != 1 {
+		t.Fatalf("%d entries wait, want only the one that no phone vouches for", held)
+	}
+	b.sound()
+}
