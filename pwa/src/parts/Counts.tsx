@@ -17,7 +17,7 @@ export function Counts({ name, classes }: Props) {
             {each.label}
             {each.hint !== undefined && <span class="small quiet"> {each.hint}</span>}
           </span>
-          <span class="bar" aria-hidden="true">
+          <span class="amount" aria-hidden="true">
             <span style={{ width: `${(each.count / most) * 100}%` }} />
           </span>
           <span class="count">

@@ -6,6 +6,8 @@ export interface Column<Row> {
   title: string;
   cell: (row: Row) => ComponentChildren;
   numeric?: boolean;
+  /** Keeps the cell on one line: times, places, short names. */
+  whole?: boolean;
   /** Makes the column sortable by this. */
   by?: (row: Row) => number | string;
   /** The cell that names its row. */
@@ -57,11 +59,11 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
             <tr key={keyOf(row)} class={rowClass?.(row) ?? ''}>
               {columns.map((column) =>
                 column.heads ? (
-                  <th key={column.key} scope="row" class={column.numeric ? 'numeric' : ''}>
+                  <th key={column.key} scope="row" class={shape(column)}>
                     {column.cell(row)}
                   </th>
                 ) : (
-                  <td key={column.key} class={column.numeric ? 'numeric' : ''}>
+                  <td key={column.key} class={shape(column)}>
                     {column.cell(row)}
                   </td>
                 ),
@@ -72,6 +74,10 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
       </table>
     </div>
   );
+}
+
+function shape<Row>(column: Column<Row>): string {
+  return [column.numeric ? 'numeric' : '', column.whole ? 'nowrap' : ''].filter(Boolean).join(' ');
 }
 
 function compare(a: number | string, b: number | string): number {

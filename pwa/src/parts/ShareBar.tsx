@@ -15,7 +15,7 @@ export function ShareBar({ label, share, note }: Props) {
   const known = share.known && share.n > 0;
   return (
     <div class="share">
-      <div class="line">
+      <div class="pairline">
         <span>{label}</span>
         <span class="figure-text">{words}</span>
       </div>

@@ -25,7 +25,8 @@ interface Props {
 }
 
 const LEFT = 36;
-const TOP = 24;
+const TOP = 38;
+const LETTER = 7.5;
 const FOOT = 24;
 
 /** One value through time, each with its interval as a whisker. */
@@ -42,6 +43,7 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
   const y = scaleOf(from, to, height - FOOT, TOP, 5);
   const clamp = (value: number) => Math.min(to, Math.max(from, value));
   const days = daysToName(marks, x, 96);
+  const changes = namesInLanes(marks, x, width);
   return (
     <div ref={box} class="plot">
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={name}>
@@ -53,16 +55,14 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
             </text>
           </g>
         ))}
-        {marks.map((mark) =>
-          mark.changed ? (
-            <g key={`scout ${mark.id}`} class="change">
-              <line x1={x(mark.at)} x2={x(mark.at)} y1={TOP - 6} y2={height - FOOT} />
-              <text x={Math.min(x(mark.at), width - 8)} y={12} text-anchor={x(mark.at) > width * 0.7 ? 'end' : 'start'}>
-                {mark.scout}
-              </text>
-            </g>
-          ) : null,
-        )}
+        {changes.map(({ mark, lane, atEnd }) => (
+          <g key={`scout ${mark.id}`} class="change">
+            <line x1={x(mark.at)} x2={x(mark.at)} y1={lane * 15 + 3} y2={height - FOOT} />
+            <text x={x(mark.at) + (atEnd ? -4 : 4)} y={lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
+              {mark.scout}
+            </text>
+          </g>
+        ))}
         <polyline class="path" points={marks.map((mark) => `${x(mark.at)},${y(clamp(mark.value))}`).join(' ')} />
         {marks.map((mark) => (
           <g key={mark.id} class={`mark ${mark.chosen ? 'chosen' : ''}`}>
@@ -85,6 +85,21 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
       </svg>
     </div>
   );
+}
+
+/** Names of new scouts in two lines over the plot, so that two changes close together can both be read. */
+function namesInLanes(marks: readonly TrendMark[], x: (at: number) => number, width: number) {
+  const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  return marks
+    .filter((mark) => mark.changed)
+    .map((mark) => {
+      const wide = (mark.scout ?? '').length * LETTER + 8;
+      const atEnd = x(mark.at) + wide > width;
+      const left = atEnd ? x(mark.at) - wide : x(mark.at);
+      const lane = left >= (ends[0] ?? 0) ? 0 : 1;
+      ends[lane] = left + wide;
+      return { mark, lane, atEnd };
+    });
 }
 
 /** The days that can be written under the axis without touching; the last always is. */

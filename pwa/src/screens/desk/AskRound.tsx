@@ -34,7 +34,7 @@ export function AskRound({ view, first, open, onClose }: Props) {
   return (
     <Dialog title={words.title} open={open} onClose={onClose}>
       <p>{words.intro}</p>
-      <label class="field">
+      <label class="ask">
         <span>{words.who}</span>
         <select value={who} onChange={(event) => setWho(event.currentTarget.value)}>
           <option value="">{words.anybody}</option>

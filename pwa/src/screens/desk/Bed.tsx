@@ -49,7 +49,7 @@ function Whole({ view }: { view: BedView }) {
   return (
     <>
       <Head view={view} />
-      {bed.closed_until > Date.now() && <p class="notice">{words.closed(dateTime(bed.closed_until))}</p>}
+      {bed.closed_until > Date.now() && <p class="warning">{words.closed(dateTime(bed.closed_until))}</p>}
       {score ? (
         <>
           <div class="columns lead">
@@ -87,8 +87,8 @@ function Head({ view }: { view: BedView }) {
   const walked = view.walks.find((point) => point.walk === view.walk);
   const standing = bed.spans.reduce((sum, span) => sum + span.pots, 0);
   return (
-    <div class="headline">
-      <p class="facts">
+    <div class="pagehead">
+      <p class="gist">
         {bed.score && (
           <>
             {words.seenOf(bed.score.seen, number(standing))}

@@ -15,7 +15,7 @@ export function BedEven({ score }: { score: BedScore }) {
     <Section title={words.evenTitle} class="even">
       {told ? (
         <>
-          <p class="big">
+          <p class="figured">
             <b>{points(uniformity.value)}</b>
             <span>
               {range(uniformity.interval, points)}

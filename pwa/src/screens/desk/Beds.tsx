@@ -31,6 +31,7 @@ export default function Beds() {
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
       state={(view) => <PhonesState view={view} />}
+      aside={(view) => <Since view={view} />}
     >
       {(view) => <Overview view={view} />}
     </Page>
@@ -69,23 +70,20 @@ function Overview({ view }: { view: BedsView }) {
   }
   const houses = view.houses.filter((house) => house.beds.some((bed) => shown.has(bed.id)));
   return (
-    <div class="overview">
-      <div>
-        <Filters view={view} beds={all} filter={filter} onFilter={setFilter} shown={shown.size} />
-        {shown.size === 0 && (
-          <div class="empty">
-            <p>{words.noneMatch}</p>
-            <Button onClick={() => setFilter(everything)}>{words.clearFilters}</Button>
-          </div>
-        )}
-        {houses.map((house) => (
-          <HousePlan key={house.id} house={house} shown={shown} />
-        ))}
-        <Ramp />
-        <BedsTable houses={view.houses} shown={shown} />
-      </div>
-      <Since view={view} />
-    </div>
+    <>
+      <Filters view={view} beds={all} filter={filter} onFilter={setFilter} shown={shown.size} />
+      {shown.size === 0 && (
+        <div class="empty">
+          <p>{words.noneMatch}</p>
+          <Button onClick={() => setFilter(everything)}>{words.clearFilters}</Button>
+        </div>
+      )}
+      {houses.map((house) => (
+        <HousePlan key={house.id} house={house} shown={shown} />
+      ))}
+      <Ramp />
+      <BedsTable houses={view.houses} shown={shown} />
+    </>
   );
 }
 

@@ -38,12 +38,12 @@ export function CountLedger({ view }: { view: LotView }) {
         captionUnseen
         rows={stock.lines.toReversed()}
         keyOf={(line) => `${line.by.entry} ${line.span ?? ''} ${line.change ?? ''}`}
-        rowClass={(line) => (line.voided || line.settled ? 'struck' : '')}
+        rowClass={(line) => (line.voided || line.settled ? 'undone' : '')}
         columns={[
           {
             key: 'when',
             title: words.countWhen,
-            heads: true,
+            whole: true,
             by: (line) => line.by.stamp.at,
             cell: (line) => stamp(line.by.stamp),
           },

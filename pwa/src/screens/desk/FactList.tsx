@@ -18,9 +18,9 @@ export function FactList({ facts, people, none }: Props) {
     .sort((a, b) => b.fact.by.stamp.at - a.fact.by.stamp.at);
   if (shown.length === 0) return <p class="quiet">{none}</p>;
   return (
-    <ul class="lines">
+    <ul class="entries">
       {shown.map(({ key, fact }) => (
-        <li key={key} class={fact.voided ? 'struck' : ''}>
+        <li key={key} class={fact.voided ? 'undone' : ''}>
           <p>
             <b>{kindName(fact.kind)}</b> {saidBody(fact.kind, fact.body)}
           </p>

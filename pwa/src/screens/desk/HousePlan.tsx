@@ -27,8 +27,8 @@ export function HousePlan({ house, shown }: { house: HouseView; shown: ReadonlyS
     listed
       ? { width: `${(bed.length_mm / longest) * 100}%` }
       : {
-          left: `${(bed.x_mm - ground.x) * along}px`,
-          top: `${(bed.y_mm - ground.y) * across}px`,
+          left: `${bed.x_mm * along}px`,
+          top: `${bed.y_mm * across}px`,
           width: `${bed.length_mm * along}px`,
           height: `${bed.width_mm * across}px`,
         };
@@ -56,13 +56,12 @@ export function HousePlan({ house, shown }: { house: HouseView; shown: ReadonlyS
   );
 }
 
-/** The part of the house that beds stand on, in mm; aisles at the walls are left out of the picture. */
-function groundOf(house: HouseView): { x: number; y: number; long: number; wide: number } {
-  const x = Math.min(...house.beds.map((bed) => bed.x_mm));
-  const y = Math.min(...house.beds.map((bed) => bed.y_mm));
-  const long = Math.max(...house.beds.map((bed) => bed.x_mm + bed.length_mm)) - x;
-  const wide = Math.max(...house.beds.map((bed) => bed.y_mm + bed.width_mm)) - y;
-  return { x, y, long: Math.max(1, long), wide: Math.max(1, wide) };
+/** The house's walls, in mm; where nobody wrote them down, the beds and as much around them as a narrow aisle. */
+function groundOf(house: HouseView): { long: number; wide: number } {
+  const aisle = 600;
+  const long = Math.max(...house.beds.map((bed) => bed.x_mm + bed.length_mm)) + aisle;
+  const wide = Math.max(...house.beds.map((bed) => bed.y_mm + bed.width_mm)) + aisle;
+  return { long: Math.max(long, house.length_mm), wide: Math.max(wide, house.width_mm) };
 }
 
 function Tile({ bed }: { bed: BedBrief }) {
@@ -73,19 +72,19 @@ function Tile({ bed }: { bed: BedBrief }) {
   const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
   const closed = bed.closed_until > Date.now();
   return (
-    <Link to={`/beds/${bed.id}`} class={`tile ${tone}`}>
+    <Link to={`/beds/${bed.id}`} class={`bedtile ${tone}`}>
       {bed.spans
         .filter((span) => span.from_row > 1)
         .map((span) => (
           <span key={span.span} class="cut" style={{ left: `${((span.from_row - 1) / bed.rows) * 100}%` }} />
         ))}
-      <span class="top" aria-hidden="true">
+      <span class="over" aria-hidden="true">
         <b class="number">{told ? points(score.uniformity.value) : score ? words.few : words.never}</b>
         {told && (
           <Spark values={bed.trend.filter((point) => point.uniformity.known).map((point) => point.uniformity.value)} />
         )}
       </span>
-      <span class="foot" aria-hidden="true">
+      <span class="under" aria-hidden="true">
         {bedName(bed.name)}
         {age && ` · ${age}`}
         {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.due}`}
@@ -120,7 +119,7 @@ function said(bed: BedBrief, told: boolean): string {
 function Scale({ along }: { along: number }) {
   const mm = [1000, 2000, 5000, 10000, 20000].find((each) => each * along >= 60) ?? 50000;
   return (
-    <p class="scale small quiet" aria-hidden="true">
+    <p class="ruler small quiet" aria-hidden="true">
       <span class="rule" style={{ width: `${mm * along}px` }} /> {distance(mm)}
     </p>
   );

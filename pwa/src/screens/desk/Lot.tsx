@@ -39,8 +39,8 @@ function Whole({ view }: { view: LotView }) {
   const nameOf = useBedNames();
   return (
     <>
-      <div class="headline">
-        <p class="facts">
+      <div class="pagehead">
+        <p class="gist">
           {words.summary(lot.crop, lot.pot_mm > 0 ? length(lot.pot_mm, 0) : t.value.common.unknown, number(lot.pots))}
           {', '}
           {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}

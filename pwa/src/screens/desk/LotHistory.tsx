@@ -23,10 +23,10 @@ export function LotHistory({ view }: { view: LotView }) {
         rows={view.history.slice(0, shown)}
         keyOf={(line) => line.entry}
         columns={[
-          { key: 'when', title: words.historyWhen, heads: true, cell: (line) => stamp(line.at) },
-          { key: 'who', title: words.historyWho, cell: (line) => line.person_name },
+          { key: 'when', title: words.historyWhen, cell: (line) => stamp(line.at), whole: true },
+          { key: 'who', title: words.historyWho, cell: (line) => line.person_name, whole: true },
           { key: 'what', title: words.historyWhat, cell: what },
-          { key: 'device', title: words.historyDevice, cell: (line) => line.device_name },
+          { key: 'device', title: words.historyDevice, cell: (line) => line.device_name, whole: true },
         ]}
       />
       {rest > 0 && (

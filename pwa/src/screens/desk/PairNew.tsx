@@ -51,7 +51,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
           }}
         >
           <p class="quiet">{words.pairIntro}</p>
-          <label class="field">
+          <label class="ask">
             <span>{words.pairWho}</span>
             <select value={person} onChange={(event) => setPerson(event.currentTarget.value)}>
               <option value="">{words.pairNew}</option>
@@ -63,7 +63,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
             </select>
           </label>
           {person === '' && (
-            <label class="field">
+            <label class="ask">
               <span>
                 {words.pairName} <span class="small quiet">{words.pairNameHint}</span>
               </span>
@@ -106,7 +106,7 @@ function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
       <QrCode text={pairing.link} name={words.pairQr(pairing.code)} />
       <div>
         <p>{words.pairScan}</p>
-        <p class="code">
+        <p class="pairing-code">
           <span class="small quiet">{words.pairCode}</span> <b>{pairing.code}</b>
         </p>
         <p class="small quiet">

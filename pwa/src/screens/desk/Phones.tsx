@@ -159,7 +159,7 @@ function Incidents({ view }: { view: PhonesView }) {
       {view.incidents.length === 0 ? (
         <p class="quiet">{words.troubleNone}</p>
       ) : (
-        <ul class="lines">
+        <ul class="entries">
           {view.incidents.map((incident) => (
             <li key={`${incident.at} ${incident.code} ${incident.device}`}>
               <p>{names[incident.code] ?? words.troubleOther(incident.code)}</p>

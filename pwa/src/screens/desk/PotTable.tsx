@@ -3,7 +3,7 @@ import type { BedView, Observation, PotView } from '../../../../schema/types';
 import { DataTable, type Column } from '../../parts/DataTable';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { length, stamp } from '../../words/format';
+import { inLength, lengthUnit, number, stamp } from '../../words/format';
 import { lotLabel } from './names';
 import { Section } from './Page';
 
@@ -33,20 +33,29 @@ export function PotTable({ view }: { view: BedView }) {
       <DataTable
         caption={words.potsTitle}
         captionUnseen
-        rows={view.pots}
+        rows={view.pots.toSorted(alongTheBed)}
         keyOf={(pot) => pot.id}
-        rowClass={(pot) => (pot.voided ? 'struck' : '')}
+        rowClass={(pot) => (pot.voided ? 'undone' : '')}
         columns={[
           {
-            key: 'place',
-            title: words.place,
+            key: 'row',
+            title: t.value.common.row,
             heads: true,
-            by: ({ now }) => (now.place ? now.place.row * 1000 + now.place.across : 0),
-            cell: ({ now }) => (now.place ? t.value.common.place(now.place.row, now.place.across) : words.outOfPlace),
+            numeric: true,
+            by: ({ now }) => now.place?.row ?? 0,
+            cell: ({ now }) => now.place?.row ?? words.outOfPlace,
+          },
+          {
+            key: 'across',
+            title: t.value.common.strip.across,
+            numeric: true,
+            by: ({ now }) => now.place?.across ?? 0,
+            cell: ({ now }) => now.place?.across ?? '',
           },
           {
             key: 'lot',
             title: words.lot,
+            whole: true,
             by: ({ now }) => spanOf(now.lot)?.tag ?? '',
             cell: ({ now }) => {
               const span = spanOf(now.lot);
@@ -55,12 +64,18 @@ export function PotTable({ view }: { view: BedView }) {
           },
           {
             key: 'head',
-            title: words.head,
+            title: `${words.head}, ${lengthUnit()}`,
             numeric: true,
+            whole: true,
             by: ({ now }) => headOf(now) ?? -1,
             cell: ({ now }) => heads(now) ?? <Unlooked />,
           },
-          column('height', words.height, (now) => now.height_mm, length),
+          column(
+            'height',
+            `${words.height}, ${lengthUnit()}`,
+            (now) => now.height_mm,
+            (mm) => number(inLength(mm), 1),
+          ),
           column('buds', words.buds, (now) => now.buds),
           column('cover', words.coverShort, (now) => now.root_cover),
           column('life', words.lifeShort, (now) => now.root_life),
@@ -74,14 +89,25 @@ export function PotTable({ view }: { view: BedView }) {
           {
             key: 'by',
             title: words.byWhom,
+            whole: true,
             by: (pot) => who(pot.by.person),
             cell: (pot) => who(pot.by.person),
           },
-          { key: 'when', title: words.whenNoted, by: (pot) => pot.by.stamp.at, cell: (pot) => stamp(pot.by.stamp) },
+          {
+            key: 'when',
+            title: words.whenNoted,
+            whole: true,
+            by: (pot) => pot.by.stamp.at,
+            cell: (pot) => stamp(pot.by.stamp),
+          },
         ]}
       />
     </Section>
   );
+}
+
+function alongTheBed(a: PotView, b: PotView): number {
+  return (a.now.place?.row ?? 0) - (b.now.place?.row ?? 0) || a.by.stamp.at - b.by.stamp.at;
 }
 
 function Unlooked() {
@@ -99,9 +125,10 @@ function headOf({ head_a_mm: a, head_b_mm: b }: Observation): number | undefined
 
 function heads(now: Observation): string | undefined {
   const { head_a_mm: a, head_b_mm: b } = now;
-  if (a !== undefined && b !== undefined) return `${length(a)} × ${length(b)}`;
+  const write = (mm: number) => number(inLength(mm), 1);
+  if (a !== undefined && b !== undefined) return `${write(a)} × ${write(b)}`;
   const one = a ?? b;
-  return one === undefined ? undefined : length(one);
+  return one === undefined ? undefined : write(one);
 }
 
 function leaves(now: Observation): string | undefined {

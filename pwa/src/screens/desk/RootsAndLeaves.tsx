@@ -18,7 +18,7 @@ export function RootsAndLeaves({ score }: { score: BedScore }) {
       <div class="columns three">
         <Classes title={words.cover} labels={words.coverClass} counts={cover} first={0} />
         <Classes title={words.life} labels={words.lifeClass} counts={life} first={1} />
-        <div class="shares">
+        <div class="troubles">
           <ShareBar label={words.rot} share={score.rot} />
           <ShareBar label={words.thin} share={score.thin_roots} />
           <ShareBar

@@ -72,12 +72,7 @@ function OneDrift({ drift, name }: { drift: Drift; name: string }) {
     <li>
       <p>
         {said}
-        <span class="small quiet">
-          {' '}
-          {words.walks(drift.walks)}
-          {', '}
-          {t.value.common.pots(bias.n)}
-        </span>
+        <span class="small quiet"> {words.walks(drift.walks)}</span>
         {drift.attention && <b class="attention"> {words.needsTalk}</b>}
       </p>
       <div class="centred">

@@ -18,7 +18,7 @@ export function Waiting({ held }: { held: readonly HeldView[] }) {
       ) : (
         <>
           <p>{words.waitIntro}</p>
-          <ul class="lines held">
+          <ul class="entries held">
             {held.map((each) => (
               <Held key={each.id} held={each} />
             ))}

@@ -82,15 +82,15 @@ describe('the beds from above', () => {
 
   test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
     const { container } = await shows(Beds);
-    expect(container.querySelector('.tile.few')?.textContent).toContain('few pots');
-    expect(container.querySelector('.tile.never')?.textContent).toContain('no walk yet');
+    expect(container.querySelector('.bedtile.few')?.textContent).toContain('few pots');
+    expect(container.querySelector('.bedtile.never')?.textContent).toContain('no walk yet');
   });
 
   test('can be narrowed to those due, and say how many are left', async () => {
     const page = await shows(Beds);
     fireEvent.change(screen.getByLabelText('Show'), { target: { value: 'due' } });
     expect(text(page)).toContain('2 of 4 beds');
-    expect(page.container.querySelectorAll('.beds .tile')).toHaveLength(2);
+    expect(page.container.querySelectorAll('.beds .bedtile')).toHaveLength(2);
   });
 
   test('tell what changed since yesterday in the crew’s own names for the ends', async () => {
@@ -123,7 +123,7 @@ describe('one bed', () => {
 
   test('keeps a struck-out pot in its list, with who struck it out and why', async () => {
     const page = await shows(Bed, 'b14');
-    expect(page.container.querySelectorAll('tr.struck')).toHaveLength(1);
+    expect(page.container.querySelectorAll('tr.undone')).toHaveLength(1);
     expect(text(page)).toContain('struck out by Mara: the wrong pot');
     expect(text(page)).toContain('1 other version noted apart');
   });

@@ -173,6 +173,9 @@ export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
   ...changes,
 });
 
+const unwalked = bed('b17', { name: '17', x_mm: 22_000, y_mm: 3_000, trend: [], last_walk_at: 0, due: 'never' });
+delete unwalked.score;
+
 export const bedsView: BedsView = {
   site: 'Quillfen',
   made_at: now,
@@ -195,9 +198,7 @@ export const bedsView: BedsView = {
           score: { ...score, findings: [] },
         }),
         bed('b16', { name: '16', y_mm: 3_000, score: { ...score, few: true, findings: [] } }),
-        (({ score: _, ...rest }) => ({ ...rest, trend: [], last_walk_at: 0, due: 'never' }))(
-          bed('b17', { name: '17', x_mm: 22_000, y_mm: 3_000 }),
-        ),
+        unwalked,
       ],
     },
   ],

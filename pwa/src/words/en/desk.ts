@@ -28,9 +28,11 @@ export const desk = {
     toBeds: 'To the beds',
   },
   phonesState: (equal: number, paired: number) =>
-    equal === paired
-      ? `${phones(paired)} ${form('en', paired, { one: 'agrees', other: 'agree' })}`
-      : `${equal} of ${phones(paired)} agree`,
+    equal === 0
+      ? `${phones(paired)}, none compared since the last note`
+      : equal === paired
+        ? `${phones(paired)} ${form('en', paired, { one: 'agrees', other: 'agree' })} with the server`
+        : `${equal} of ${phones(paired)} agree with the server`,
   phonesWaiting: (count: number) => `${notes(count)} still on phones`,
   phonesNone: 'no phone paired yet',
   lastIn: (when: string) => `last in ${when}`,

@@ -29,9 +29,11 @@ export const desk = {
     toBeds: 'A las camas',
   },
   phonesState: (equal: number, paired: number) =>
-    equal === paired
-      ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })}`
-      : `${equal} de ${phones(paired)} coinciden`,
+    equal === 0
+      ? `${phones(paired)}, ninguno comparado desde la última nota`
+      : equal === paired
+        ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })} con el servidor`
+        : `${equal} de ${phones(paired)} coinciden con el servidor`,
   phonesWaiting: (count: number) => `${notes(count)} todavía en teléfonos`,
   phonesNone: 'ningún teléfono vinculado',
   lastIn: (when: string) => `último envío ${when}`,
