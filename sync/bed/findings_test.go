@@ -1,7 +1,6 @@
 package bed
 
 import (
-	"maps"
 	"math"
 	"slices"
 	"testing"
@@ -216,10 +215,15 @@ func TestAnEvenBedIsSeldomTroubledByFindings(t *testing.T) {
 			counts[f.Code]++
 		}
 	}
-	for code, n := range counts {
-		// Two traits are asked, each at 1 in 100; 14 of 300 at a true rate of 2 in 100 happens less than once in 300.
-		if pattern := []string{CodeGradient, CodeAcross, CodeEdge, CodePatch, CodePatchChlorosis, CodeTwoGroups, CodeClumped, CodeDisagree, CodeEdgeBias}; slices.Contains(pattern, code) && n > 14 {
-			t.Errorf("%s was said of %d even beds of %d", code, n, beds)
+	// Two traits are asked, each at 1 in 100: 14 of 300 at a true rate of 2 in 100 happens less than once in 300. Patches of flags
+	// are asked once at 1 in 20: 27 of 300 happens less than once in 300.
+	most := map[string]int{CodePatchChlorosis: 27}
+	for _, code := range []string{CodeGradient, CodeAcross, CodeEdge, CodePatch, CodeTwoGroups, CodeClumped, CodeDisagree, CodeEdgeBias} {
+		most[code] = 14
+	}
+	for code, limit := range most {
+		if counts[code] > limit {
+			t.Errorf("%s was said of %d even beds of %d", code, counts[code], beds)
 		}
 	}
 }
@@ -235,7 +239,7 @@ func TestFindingsComeInTheOrderOfTheirCodesAndFewPotsGiveNone(t *testing.T) {
 			t.Errorf("%s comes out of order", f.Code)
 		}
 		last = at
-		for name, number := range maps.All(f.Numbers) {
+		for name, number := range f.Numbers {
 			if math.IsNaN(number) || math.IsInf(number, 0) {
 				t.Errorf("%s: %s is no number", f.Code, name)
 			}
