@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -71,7 +72,9 @@ func problemOf(err error) schema.Problem {
 	}
 	for _, k := range known {
 		if errors.Is(err, k.err) {
-			return schema.Problem{Status: k.status, Code: k.code, Detail: sentence(k.err)}
+			// These texts are "what is wrong; what to do".
+			wrong, remedy, _ := strings.Cut(k.err.Error(), "; ")
+			return schema.Problem{Status: k.status, Code: k.code, Detail: sentence(wrong), Remedy: sentence(remedy)}
 		}
 	}
 	return schema.Problem{
@@ -133,11 +136,10 @@ func handleError(log *slog.Logger) echo.HTTPErrorHandler {
 	}
 }
 
-// sentence writes an error's text as a sentence: Go's errors begin small and end without a stop.
-func sentence(err error) string {
-	text := []rune(err.Error())
-	if text[0] >= 'a' && text[0] <= 'z' {
-		text[0] -= 'a' - 'A'
+// sentence makes a sentence of a part of an error's text: Go's errors begin small and end without a stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
 	}
-	return string(text) + "."
+	return strings.ToUpper(text[:1]) + text[1:] + "."
 }

@@ -29,8 +29,8 @@ const MaxBytes = 20_000_000
 
 // Errors that a caller tells apart.
 var (
-	ErrName    = errors.New("a picture is named by the 64 hexadecimal digits (small letters) of its SHA-256")
-	ErrAbsent  = errors.New("the picture is not here (yet); it may still be on the phone that took it")
+	ErrName    = errors.New("a picture is named by the 64 hexadecimal digits (small letters) of its SHA-256; reckon the hash of its bytes")
+	ErrAbsent  = errors.New("the picture is not here yet; it may still be on the phone that took it")
 	ErrOffset  = errors.New("the part does not begin where the last one ended; ask for the offset and go on from there")
 	ErrTooLong = errors.New("the picture is larger than 20 MB; make it smaller and send that")
 	ErrHash    = errors.New("the bytes are not the promised picture; it was dropped, send it again from the start")

@@ -1,0 +1,160 @@
+package api_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/testphone"
+)
+
+func (s *site) invite(role string) string {
+	s.Helper()
+	code, _, err := s.gate.Invite(s.Context(), access.Pairing{Person: testphone.ID("p"), Name: "P", Role: role})
+	if err != nil {
+		s.Fatal(err)
+	}
+	return code
+}
+
+func (s *site) redeem(code string) answer {
+	s.Helper()
+	return s.do("", "POST", "/api/pair", `{"code":"`+code+`","name":"n"}`)
+}
+
+func (s *site) redeemFails(code string, status int, reason string) {
+	s.Helper()
+	r := s.redeem(code)
+	if p := problem(s.T, r); r.status != status || p.Code != reason {
+		s.Fatalf("code %q was answered %d %s, want %d %s", code, r.status, r.body, status, reason)
+	}
+}
+
+func TestACodePairsOneDeviceOnceAndInTime(t *testing.T) {
+	s := newSite(t)
+	code := s.invite("scout")
+	typed := strings.ToLower(strings.ReplaceAll(code, "-", " "))
+	r := s.redeem(typed)
+	if r.status != 200 {
+		t.Fatalf("as typed by hand: %d %s", r.status, r.body)
+	}
+	cookie := r.header.Get("Set-Cookie")
+	for _, want := range []string{"HttpOnly", "SameSite=Strict", "Path=/", "Max-Age=34560000"} {
+		if !strings.Contains(cookie, want) {
+			t.Errorf("the cookie lacks %s: %s", want, cookie)
+		}
+	}
+	s.redeemFails(code, 410, "code_used")
+	late := s.invite("scout")
+	s.clock = s.clock.Add(access.PairingLife + time.Second)
+	s.redeemFails(late, 410, "code_old")
+	s.redeemFails("", 400, "message")
+}
+
+func TestAWrongCharacterIsToldFromAWrongCode(t *testing.T) {
+	s := newSite(t)
+	code := s.invite("scout")
+	wrong := "2" + code[1:]
+	if code[0] == '2' {
+		wrong = "3" + code[1:]
+	}
+	s.redeemFails(wrong, 400, "code_mistyped")
+	other := newSite(t).invite("scout")
+	s.redeemFails(other, 404, "code_unknown")
+	if r := s.redeem(code); r.status != 200 {
+		t.Fatalf("the right code after two wrong ones: %d %s", r.status, r.body)
+	}
+}
+
+func TestGuessedCodesAreSlowedDownAndARightOneMustWaitToo(t *testing.T) {
+	s := newSite(t)
+	good := s.invite("scout")
+	foreign := newSite(t)
+	for range 10 {
+		s.redeemFails(foreign.invite("scout"), 404, "code_unknown")
+	}
+	s.redeemFails(foreign.invite("scout"), 429, "too_many_guesses")
+	s.redeemFails(good, 429, "too_many_guesses")
+	s.clock = s.clock.Add(2 * time.Minute)
+	if r := s.redeem(good); r.status != 200 {
+		t.Fatalf("two minutes later: %d %s", r.status, r.body)
+	}
+}
+
+func TestARevokedPhoneIsShutOutButItsNotesAreNotLost(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := scout.Plant()
+	s.push(scout, scout.All(1))
+	if r := s.do(boss.cookie, "POST", "/api/devices/"+scout.Device+"/revoke", ""); r.status != 200 {
+		t.Fatalf("revoking: %d %s", r.status, r.body)
+	}
+	for _, path := range []string{"/api/me", "/api/pull"} {
+		r := s.do(scout.cookie, "GET", path, "")
+		if p := problem(t, r); r.status != 403 || p.Code != "revoked" {
+			t.Fatalf("%s gave %d %s", path, r.status, r.body)
+		}
+	}
+	scout.See(n, 1, 1, 200, 40)
+	if given := s.push(scout, scout.All(9)).Given[0]; given.State != "review" {
+		t.Fatalf("a late note was %+v", given)
+	}
+	var phones schema.PhonesView
+	s.do(boss.cookie, "GET", "/api/views/phones", "").read(t, &phones)
+	if len(phones.Held) != 1 || phones.Held[0].State != "review" || phones.Held[0].DeviceName != "phone of a scout" {
+		t.Fatalf("the supervisor sees %+v", phones.Held)
+	}
+	if r := s.do(boss.cookie, "POST", "/api/held/"+phones.Held[0].ID, `{"decision":"merge"}`); r.status != 200 {
+		t.Fatalf("merging: %d %s", r.status, r.body)
+	}
+	var bed schema.BedView
+	s.do(boss.cookie, "GET", "/api/views/beds/"+n.Bed, "").read(t, &bed)
+	if len(bed.Pots) != 1 {
+		t.Fatalf("the bed shows %d pots, want the merged one", len(bed.Pots))
+	}
+}
+
+func TestADeviceThatAsksWithoutEndIsSlowedDown(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	slowed := 0
+	for range 320 {
+		if r := s.do(scout.cookie, "GET", "/api/me", ""); r.status == 429 {
+			slowed++
+			if problem(t, r).Code != "too_fast" || r.header.Get("Retry-After") == "" {
+				t.Fatalf("slowed down by %s", r.body)
+			}
+		}
+	}
+	if slowed != 20 {
+		t.Fatalf("%d of 320 requests at once were refused, want 20", slowed)
+	}
+	if r := s.do(boss.cookie, "GET", "/api/me", ""); r.status != 200 {
+		t.Fatalf("another device is slowed down too: %d", r.status)
+	}
+}
+
+func TestEveryAnswerSaysWhatItsPageMayDoAndLogsNoCode(t *testing.T) {
+	s := newSite(t)
+	code := s.invite("scout")
+	for _, path := range []string{"/", "/pair/" + code, "/api/me", "/api/nothing"} {
+		r := s.do("", "GET", path, "")
+		policy := r.header.Get("Content-Security-Policy")
+		if !strings.Contains(policy, "script-src 'self'") || strings.Contains(policy, "unsafe-inline") {
+			t.Errorf("%s: policy %q", path, policy)
+		}
+		if r.header.Get("X-Content-Type-Options") != "nosniff" || r.header.Get("Referrer-Policy") != "no-referrer" {
+			t.Errorf("%s: headers %v", path, r.header)
+		}
+	}
+	if strings.Contains(s.log.String(), code) {
+		t.Error("a pairing code is in the log")
+	}
+	for path, want := range map[string]string{"/": "no-store", "/assets/main-x1.js": "public, max-age=31536000, immutable", "/sw.js": "no-cache", "/api/me": "no-store"} {
+		if got := s.do("", "GET", path, "").header.Get("Cache-Control"); got != want {
+			t.Errorf("%s is kept as %q, want %q", path, got, want)
+		}
+	}
+}

@@ -1,0 +1,173 @@
+package api_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/api"
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+	"bedwalk/server/live"
+	"bedwalk/server/photos"
+	"bedwalk/server/testphone"
+	"bedwalk/server/view"
+)
+
+// site is a whole server on a real file and a real port.
+type site struct {
+	*testing.T
+	http  *httptest.Server
+	store *journal.Store
+	gate  *access.Gate
+	hub   *live.Hub
+	clock time.Time
+	log   bytes.Buffer
+}
+
+var app = fstest.MapFS{
+	"index.html":        {Data: []byte("<!doctype html><title>Bedwalk</title>")},
+	"assets/main-x1.js": {Data: []byte("export {}")},
+	"sw.js":             {Data: []byte("self")},
+}
+
+func newSite(t *testing.T) *site {
+	s := &site{T: t, clock: time.UnixMilli(1_000_000_001_000)}
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(t.TempDir(), db.File)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := func() time.Time { return s.clock }
+	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now}); err != nil {
+		t.Fatal(err)
+	}
+	pictures, err := photos.Open(filepath.Join(t.TempDir(), "photos"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.gate = access.New(access.Options{DB: d, Now: now})
+	o := api.Options{
+		Journal: s.store, Views: view.New(s.store, s.gate), Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
+		Log: slog.New(slog.NewTextHandler(&s.log, nil)), Origins: []string{"https://beds.example"},
+	}
+	o.Hub = live.New(live.DefaultLimits, o.FromUs)
+	s.hub = o.Hub
+	s.store.OnChange(func(head int64) { o.Hub.Nudge(schema.Nudge{Epoch: s.store.Epoch(), Head: head, Build: "test"}) })
+	s.http = httptest.NewServer(api.New(o))
+	t.Cleanup(func() {
+		o.Hub.Close()
+		s.http.Close()
+		s.store.Close()
+		d.Close()
+	})
+	return s
+}
+
+// paired is a device of a role: its cookie, and a phone that writes under its name.
+type paired struct {
+	*testphone.Phone
+	cookie string
+	role   string
+}
+
+func (s *site) pair(role string) *paired {
+	s.Helper()
+	code, _, err := s.gate.Invite(s.Context(), access.Pairing{Person: testphone.ID("person of a " + role), Name: role, Role: role})
+	if err != nil {
+		s.Fatal(err)
+	}
+	r := s.do("", "POST", "/api/pair", `{"code":"`+code+`","name":"phone of a `+role+`"}`)
+	if r.status != 200 {
+		s.Fatalf("pairing: %d %s", r.status, r.body)
+	}
+	var me schema.Me
+	r.read(s.T, &me)
+	cookie, _, _ := strings.Cut(r.header.Get("Set-Cookie"), ";")
+	p := testphone.New(me.Device)
+	p.Person = me.Person
+	return &paired{p, cookie, role}
+}
+
+type answer struct {
+	status int
+	header http.Header
+	body   []byte
+}
+
+func (a answer) read(t *testing.T, into any) {
+	t.Helper()
+	if err := json.Unmarshal(a.body, into); err != nil {
+		t.Fatalf("%v in %s", err, a.body)
+	}
+}
+
+// do sends a request; headers are given as "Name: value". A JSON body is declared as such unless a header says else.
+func (s *site) do(cookie, method, path, body string, headers ...string) answer {
+	s.Helper()
+	request, err := http.NewRequestWithContext(s.Context(), method, s.http.URL+path, strings.NewReader(body))
+	if err != nil {
+		s.Fatal(err)
+	}
+	if body != "" {
+		request.Header.Set("Content-Type", "application/json")
+	}
+	if cookie != "" {
+		request.Header.Set("Cookie", cookie)
+	}
+	for _, h := range headers {
+		name, value, _ := strings.Cut(h, ": ")
+		request.Header.Set(name, value)
+	}
+	response, err := http.DefaultTransport.RoundTrip(request)
+	if err != nil {
+		s.Fatal(err)
+	}
+	defer response.Body.Close()
+	raw, err := io.ReadAll(response.Body)
+	if err != nil {
+		s.Fatal(err)
+	}
+	return answer{response.StatusCode, response.Header, raw}
+}
+
+func (s *site) push(p *paired, push schema.Push) schema.PushAnswer {
+	s.Helper()
+	r := s.do(p.cookie, "POST", "/api/push", zipped(s.json(push)), "Content-Encoding: gzip")
+	if r.status != 200 {
+		s.Fatalf("push: %d %s", r.status, r.body)
+	}
+	var given schema.PushAnswer
+	r.read(s.T, &given)
+	return given
+}
+
+// json writes a message without package json's own changes to the entries in it.
+func (s *site) json(v any) string {
+	s.Helper()
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		s.Fatal(err)
+	}
+	return out.String()
+}
+
+func zipped(text string) string {
+	var out bytes.Buffer
+	z := gzip.NewWriter(&out)
+	_, _ = io.WriteString(z, text)
+	_ = z.Close()
+	return out.String()
+}

@@ -1,0 +1,181 @@
+package api_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/csv"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+	"testing"
+
+	"bedwalk/schema"
+)
+
+func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := scout.Plant()
+	o := n.Pot(3, 2, 200, 40)
+	o.RootCover, o.Words = nil, "@cmd, \"quoted\"\nsecond line"
+	scout.Note("observation", n.Lot, n.Bed, o)
+	struck := scout.See(n, 4, 1, 210, 41)
+	scout.Note("void", n.Lot, n.Bed, schema.Void{Names: struck, Records: []string{"pot:" + struck}, Why: "wrong_pot"})
+	s.push(scout, scout.All(1))
+	r := s.do(boss.cookie, "GET", "/api/out/observations.csv", "")
+	if r.status != 200 || !strings.HasPrefix(r.header.Get("Content-Type"), "text/csv") || !strings.Contains(string(r.body), "\r\n") {
+		t.Fatalf("%d %v", r.status, r.header)
+	}
+	rows, err := csv.NewReader(bytes.NewReader(r.body)).ReadAll()
+	if err != nil || len(rows) != 3 {
+		t.Fatalf("%d rows, %v", len(rows), err)
+	}
+	byName := map[string]map[string]string{}
+	for _, row := range rows[1:] {
+		cells := map[string]string{}
+		for i, cell := range row {
+			cells[rows[0][i]] = cell
+		}
+		byName[cells["row"]] = cells
+	}
+	first := byName["3"]
+	for name, want := range map[string]string{
+		"cultivar": "'=Ruddy", "words": "'@cmd, \"quoted\"\nsecond line", "head_a_mm": "200", "root_cover": "", "root_life": "4",
+		"bed": "E1", "house": "East", "lot": "T-1", "planned": "yes", "struck_out": "",
+		// 1,000,000,001 s after 1970, when the phone was paired (no note is older), in New York, which then kept summer time.
+		"seen_at": "2001-09-08T21:46:41-04:00",
+	} {
+		if first[name] != want {
+			t.Errorf("%s is %q, want %q", name, first[name], want)
+		}
+	}
+	if byName["4"]["struck_out"] != "yes" || byName["4"]["struck_out_why"] != "wrong_pot" {
+		t.Errorf("the struck-out pot is %v", byName["4"])
+	}
+	for query, want := range map[string]int{
+		"?lot=" + n.Lot: 2, "?bed=" + n.Bed: 2, "?lot=" + n.Bed: 0, "?from=2001-09-08&to=2001-09-08": 2, "?from=2001-09-09": 0, "?to=2001-09-07": 0,
+	} {
+		r := s.do(boss.cookie, "GET", "/api/out/observations.csv"+query, "")
+		if got := strings.Count(string(r.body), "azalea"); got != want {
+			t.Errorf("%s gives %d pots, want %d", query, got, want)
+		}
+	}
+}
+
+func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := scout.Plant()
+	s.push(scout, scout.All(1))
+	scout.See(n, 1, 1, 200, 40)
+	scout.See(n, 2, 1, 200, 40)
+	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[8:]})
+	for _, want := range []string{`{"entries":2,"merged":2,"known":0,"held":0}`, `{"entries":2,"merged":0,"known":2,"held":0}`} {
+		r := s.do(boss.cookie, "POST", "/api/in/unsent", file)
+		if got := strings.TrimSpace(string(r.body)); r.status != 200 || got != want {
+			t.Fatalf("%d %s, want %s", r.status, got, want)
+		}
+	}
+	if r := s.do(scout.cookie, "POST", "/api/in/unsent", file); r.status != 403 {
+		t.Fatalf("a scout got %d", r.status)
+	}
+}
+
+func TestAPageOfTheJournalIsZippedAndItsEntriesAreUntouched(t *testing.T) {
+	s := newSite(t)
+	scout := s.pair("scout")
+	scout.Plant()
+	scout.Note("note", "", "", schema.Note{Words: "a < b & c > d \u2028"})
+	s.push(scout, scout.All(1))
+	r := s.do(scout.cookie, "GET", "/api/pull", "", "Accept-Encoding: br, gzip;q=0.8")
+	if r.header.Get("Content-Encoding") != "gzip" {
+		t.Fatalf("not zipped: %v", r.header)
+	}
+	z, err := gzip.NewReader(bytes.NewReader(r.body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := io.ReadAll(z)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var page schema.Pull
+	if err := json.Unmarshal(raw, &page); err != nil {
+		t.Fatal(err)
+	}
+	for i, item := range page.Items {
+		if !bytes.Equal(item.Entry, scout.Raw[i]) {
+			t.Fatalf("entry %d came back as %s", i+1, item.Entry)
+		}
+	}
+	if r := s.do(scout.cookie, "GET", "/api/pull", "", "Accept-Encoding: gzip;q=0"); r.header.Get("Content-Encoding") != "" {
+		t.Fatal("zipped for somebody who does not take that")
+	}
+}
+
+func TestAPhotoIsSentInPartsByTheTusProtocol(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	raw := append([]byte("\x89PNG\r\n\x1a\n"), bytes.Repeat([]byte{7}, 1000)...)
+	sum := sha256.Sum256(raw)
+	hash := hex.EncodeToString(sum[:])
+	version, kind := "Tus-Resumable: 1.0.0", "Content-Type: application/offset+octet-stream"
+	begin := func() answer {
+		return s.do(scout.cookie, "POST", "/api/photos", "", version, "Upload-Length: "+strconv.Itoa(len(raw)),
+			"Upload-Metadata: filename cGhvdG8, hash "+base64.StdEncoding.EncodeToString([]byte(hash)))
+	}
+	part := func(offset, from, to int) answer {
+		return s.do(scout.cookie, "PATCH", "/api/photos/"+hash, string(raw[from:to]), version, kind, "Upload-Offset: "+strconv.Itoa(offset))
+	}
+	if r := begin(); r.status != 201 || r.header.Get("Location") != "/api/photos/"+hash || r.header.Get("Upload-Offset") != "0" {
+		t.Fatalf("creation: %d %v %s", r.status, r.header, r.body)
+	}
+	if r := part(0, 0, 400); r.status != 204 || r.header.Get("Upload-Offset") != "400" {
+		t.Fatalf("first part: %d %v %s", r.status, r.header, r.body)
+	}
+	if r := part(0, 0, 400); r.status != 409 || r.header.Get("Upload-Offset") != "400" || problem(t, r).Code != "photo_offset" {
+		t.Fatalf("the same part again: %d %s", r.status, r.body)
+	}
+	if r := s.do(boss.cookie, "GET", "/api/photos/"+hash, ""); r.status != 404 {
+		t.Fatalf("half a photo was shown: %d", r.status)
+	}
+	if r := s.do(scout.cookie, "HEAD", "/api/photos/"+hash, "", version); r.status != 200 || r.header.Get("Upload-Offset") != "400" || r.header.Get("Upload-Length") != "1008" {
+		t.Fatalf("where was I: %d %v", r.status, r.header)
+	}
+	if r := part(400, 400, 1008); r.status != 204 {
+		t.Fatalf("last part: %d %s", r.status, r.body)
+	}
+	r := s.do(boss.cookie, "GET", "/api/photos/"+hash, "")
+	if r.status != 200 || r.header.Get("Content-Type") != "image/png" || !bytes.Equal(r.body, raw) {
+		t.Fatalf("the photo: %d %v", r.status, r.header)
+	}
+	if r := begin(); r.status != 201 || r.header.Get("Upload-Offset") != "1008" {
+		t.Fatalf("have it already: %d %v", r.status, r.header)
+	}
+	for _, one := range []row{
+		{name: "nobody's", method: "GET", path: "/api/photos/" + hash, status: 401},
+		{name: "no version", as: "scout", method: "POST", path: "/api/photos", status: 412, has: []string{"tus_version"}},
+		{name: "no length", as: "scout", method: "POST", path: "/api/photos", headers: []string{version}, status: 400, has: []string{"photo_length"}},
+		{name: "no hash", as: "scout", method: "POST", path: "/api/photos", headers: []string{version, "Upload-Length: 5"}, status: 400, has: []string{"photo_name"}},
+		{name: "too large", as: "scout", method: "POST", path: "/api/photos", headers: []string{version, "Upload-Length: 20000001", "Upload-Metadata: hash " + base64.StdEncoding.EncodeToString([]byte(hash))}, status: 413, has: []string{"photo_too_large"}},
+		{name: "wrong type", as: "scout", method: "PATCH", path: "/api/photos/" + hash, body: "x", headers: []string{version, "Upload-Offset: 0"}, status: 415, has: []string{"content_type"}},
+		{name: "no offset", as: "scout", method: "PATCH", path: "/api/photos/" + hash, body: "x", headers: []string{version, kind}, status: 400, has: []string{"photo_offset"}},
+		{name: "unknown", as: "scout", method: "HEAD", path: "/api/photos/" + strings.Repeat("0", 64), headers: []string{version}, status: 404},
+		{name: "outside", as: "scout", method: "GET", path: "/api/photos/..%2f..%2fbedwalk.db", status: 400, has: []string{"photo_name"}},
+	} {
+		cookie := map[string]string{"scout": scout.cookie}[one.as]
+		got := s.do(cookie, one.method, one.path, one.body, one.headers...)
+		if got.status != one.status {
+			t.Errorf("%s: got %d, want %d: %s", one.name, got.status, one.status, got.body)
+		}
+		for _, text := range one.has {
+			if !strings.Contains(string(got.body), text) {
+				t.Errorf("%s: lacks %q: %s", one.name, text, got.body)
+			}
+		}
+	}
+}

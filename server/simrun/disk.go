@@ -1,0 +1,129 @@
+package simrun
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+	"bedwalk/sync/sim"
+)
+
+// beside are the files that lie with the database and go into no backup.
+var beside = []string{journal.SidecarFile, journal.HeadFile}
+
+func (m *machine) backup(n int, file string) string {
+	return filepath.Join(m.dir, fmt.Sprintf("backup-%d-%s", n, file))
+}
+
+func (m *machine) Backup() (int, error) {
+	m.backups++
+	if err := m.db.CopyTo(context.Background(), m.backup(m.backups, db.File)); err != nil {
+		return 0, err
+	}
+	for _, file := range beside {
+		if err := copyFile(m.data(file), m.backup(m.backups, file)); err != nil {
+			return 0, err
+		}
+	}
+	return m.backups, m.store.BackedUp(context.Background(), m.store.Head())
+}
+
+func (m *machine) Restore(n int, whole bool) error {
+	for _, end := range []string{"-wal", "-shm"} {
+		if err := os.Remove(m.data(db.File + end)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	if err := copyFile(m.backup(n, db.File), m.data(db.File)); err != nil {
+		return err
+	}
+	if !whole {
+		return nil
+	}
+	for _, file := range beside {
+		if err := copyFile(m.backup(n, file), m.data(file)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func copyFile(from, to string) error {
+	raw, err := os.ReadFile(from)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(to, raw, 0o600)
+}
+
+func (m *machine) SkipTo(device string, inc int, high int64, chain string) error {
+	if err := m.db.Write(context.Background(), func(tx *sql.Tx) error {
+		_, err := tx.Exec("update writers set high = ?, chain = unhex(?) where device = ? and inc = ?", high, chain, device, inc)
+		return err
+	}); err != nil {
+		return err
+	}
+	// The store remembers what it wrote itself.
+	if err := m.Stop(); err != nil {
+		return err
+	}
+	return m.Start()
+}
+
+func (m *machine) Dump() (sim.Dump, error) {
+	d := sim.Dump{Epoch: m.store.Epoch(), Head: m.store.Head(), Records: map[string][]byte{}}
+	ctx := context.Background()
+	err := m.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query("select key, json from records")
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var key string
+			var record []byte
+			if err := rows.Scan(&key, &record); err != nil {
+				return err
+			}
+			d.Records[key] = record
+		}
+		if err := rows.Err(); err != nil {
+			return err
+		}
+		if d.Merged, err = kept(tx, `select 0, 'merged', w.device, w.inc, e.seq, e.at, e.quality, e.at_from, e.at_to, e.position, e.received_at, e.bytes
+			from entries e join writers w on w.n = e.writer order by e.position`); err != nil {
+			return err
+		}
+		d.Aside, err = kept(tx, `select q.n, q.state, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.position, q.received_at, q.bytes
+			from waiting q join writers w on w.n = q.writer order by q.n`)
+		return err
+	})
+	if err != nil {
+		return d, err
+	}
+	d.Complaints, err = m.db.Intact(ctx)
+	return d, err
+}
+
+func kept(tx *sql.Tx, query string) (all []sim.Kept, err error) {
+	rows, err := tx.Query(query)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var k sim.Kept
+		st := &k.Stamp
+		if err := rows.Scan(&k.Number, &k.State, &k.Device, &k.Inc, &k.Seq, &st.At, &st.Quality, &st.From, &st.To, &k.Position, &k.Received, &k.Raw); err != nil {
+			return nil, err
+		}
+		all = append(all, k)
+	}
+	return all, rows.Err()
+}
