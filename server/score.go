@@ -1,0 +1,98 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"bedwalk/schema"
+	"bedwalk/sync/sheet"
+	"bedwalk/sync/unit"
+)
+
+type scoreCommand struct {
+	File        string  `arg:"" optional:"" help:"CSV file with a line a pot; standard input unless given. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
+	JSON        bool    `name:"json" help:"Give JSON for programs in place of a table."`
+	Units       string  `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
+	Length      float64 `help:"Length of the beds in metres; without it nothing is said of gradients." placeholder:"M"`
+	Rows        int     `help:"Rows of pots along a bed; the largest in the file unless given." placeholder:"N"`
+	Across      int     `help:"Pots across a bed; the largest in the file unless given." placeholder:"N"`
+	Aisles      string  `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
+	Tolerance   float64 `help:"How far from the lot's mean a head may be, in per cent." default:"10" placeholder:"PERCENT"`
+	BudsAllowed float64 `name:"bud-tolerance" help:"How far from the lot's mean a bud count may be, in per cent." default:"20" placeholder:"PERCENT"`
+}
+
+func (c *scoreCommand) Run() error {
+	judged := schema.DefaultJudged()
+	for _, t := range []struct {
+		flag    string
+		percent float64
+		into    *int
+		most    float64
+	}{{"--tolerance", c.Tolerance, &judged.HeadToleranceBP, 50}, {"--bud-tolerance", c.BudsAllowed, &judged.BudToleranceBP, 90}} {
+		if !(t.percent >= 1 && t.percent <= t.most) {
+			return fmt.Errorf("%s is %g; give 1 to %g per cent", t.flag, t.percent, t.most)
+		}
+		*t.into = int(t.percent*100 + 0.5)
+	}
+	if c.Length < 0 || c.Rows < 0 || c.Across < 0 {
+		return errors.New("a length or a number of pots is negative; give what the bed has, or leave it out")
+	}
+	in, err := c.open()
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	report, err := sheet.Score(in, sheet.Options{
+		Units: unit.Unit(c.Units), LengthMM: int(c.Length*1000 + 0.5), Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Judged: &judged,
+	})
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return writeIndented(os.Stdout, report)
+	}
+	return report.WriteTable(os.Stdout)
+}
+
+func (c *scoreCommand) open() (io.ReadCloser, error) {
+	if c.File == "" || c.File == "-" {
+		return os.Stdin, nil
+	}
+	f, err := os.Open(c.File)
+	if err != nil {
+		return nil, fmt.Errorf("%w; name a CSV file, or give it on standard input", err)
+	}
+	return f, nil
+}
+
+type planCommand struct {
+	Rows     int    `required:"" help:"Rows of pots along the bed." placeholder:"N"`
+	Across   int    `required:"" help:"Pots across the bed." placeholder:"N"`
+	Aisles   string `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
+	Standing int    `help:"Pots on the bed; rows times across unless given." placeholder:"N"`
+	Pots     int    `help:"Pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
+	Seed     uint32 `help:"The same seed gives the same places." default:"1"`
+	JSON     bool   `name:"json" help:"Give JSON for programs in place of a table."`
+}
+
+func (c *planCommand) Run() error {
+	plan, err := sheet.Plan(sheet.PlanOptions{
+		Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Standing: c.Standing, Seed: c.Seed, N: c.Pots,
+	})
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return writeIndented(os.Stdout, plan)
+	}
+	return plan.WriteTable(os.Stdout)
+}
+
+func writeIndented(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
