@@ -21,6 +21,12 @@ const pair = later(() => import('./screens/scout/Pair').then((it) => it.Pair as 
 const settings = later(() => import('./screens/scout/Settings').then((it) => it.Settings as Screen));
 const notes = later(() => import('./screens/scout/Notes').then((it) => it.Notes as Screen));
 const help = later(() => import('./screens/scout/Help').then((it) => it.Help as Screen));
+const spot: Record<string, Screen> = {
+  work: later(() => import('./screens/work/Work').then((it) => it.default as Screen)),
+  lot: later(() => import('./screens/work/LotCard').then((it) => it.default as Screen)),
+  scan: later(() => import('./screens/work/scan/Scan').then((it) => it.default as Screen)),
+  tags: later(() => import('./screens/work/tags/Tags').then((it) => it.default as Screen)),
+};
 const desk: Record<string, Screen> = {
   beds: later(() => import('./screens/desk/Beds').then((it) => it.default as Screen)),
   bed: later(() => import('./screens/desk/Bed').then((it) => it.default as Screen)),
@@ -53,6 +59,7 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'bed') return { Shown: bed, id };
   if (first === 'walk') return { Shown: more === 'end' ? end : walk, id };
   if (first === 'notes') return { Shown: notes };
+  if (Object.hasOwn(spot, first)) return { Shown: spot[first], id };
   const page = desk[id !== undefined && (first === 'beds' || first === 'lots') ? first.slice(0, -1) : first];
   return page ? { Shown: page, id } : { Shown: Nowhere };
 }

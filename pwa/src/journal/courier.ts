@@ -1,30 +1,38 @@
 /**
- * Carries notes both ways whenever there is a chance: after each save, when the network or the screen comes back, on a
- * nudge, and by a timer that backs off with jitter, so the queue drains without a new tap. One tab at a time carries;
- * the lock goes with the tab that holds it.
+ * Carries notes both ways whenever it is woken (see carrier.ts) and by a timer that backs off with jitter, so the queue
+ * drains without a new tap. It runs in a worker, away from the screen's thread. One tab at a time carries; the lock
+ * goes with the tab that holds it.
  */
 import { signal } from '@preact/signals';
 import type { Me } from '../../../schema/types';
 import { publish } from './changes';
+import { waitingPhotos } from './photos';
 import { become } from './identity';
 import { mend, readAgain } from './mend';
 import { pullAll } from './pull';
 import { pushAll } from './push';
 import { tellDigest } from './told';
-import { onWake, type Reason } from './wake';
+import type { Reason } from './wake';
 import { me, Refusal, type Why } from './wire';
 
 /** What the courier is doing, or what keeps it: each has its words on the screen. */
 export type CourierState = 'resting' | 'carrying' | 'broken' | Why;
 
-export const courier = signal<{ state: CourierState; detail: string; nextTryAt: number }>({
-  state: 'resting',
-  detail: '',
-  nextTryAt: 0,
-});
+export interface CourierTold {
+  state: CourierState;
+  /** The server's own sentence, where it gave one. */
+  detail: string;
+  /** When it is tried again by itself, ms since 1970. */
+  nextTryAt: number;
+  /** How far a long pull has come: positions of the journal. */
+  done: number;
+  of: number;
+}
+
+export const courier = signal<CourierTold>({ state: 'resting', detail: '', nextTryAt: 0, done: 0, of: 0 });
 
 /** The server's last word on who this device is; undefined until it has spoken in this session. */
-export const seenMe = signal<Me | undefined>(undefined);
+let seenMe: Me | undefined;
 
 const FIRST_WAIT_MS = 2_000;
 const LONGEST_WAIT_MS = 5 * 60_000;
@@ -39,19 +47,9 @@ let failures = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 let readAgainFor = -1;
 
-/** Starts carrying. Called once, when the app starts. */
-export function start(): void {
-  onWake((reason) => void carry(reason));
-  addEventListener('online', () => void carry('online'));
-  addEventListener('pageshow', () => void carry('seen'));
-  document.addEventListener('visibilitychange', () => {
-    if (document.visibilityState === 'visible') void carry('seen');
-  });
-  void carry('start');
-}
-
 export async function carry(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
+  if (reason === 'paired') seenMe = undefined;
   if (running) {
     again = true;
     return;
@@ -77,7 +75,7 @@ export async function carry(reason: Reason): Promise<void> {
 
 function rest(state: CourierState, detail: string, ms: number): void {
   const wait = jittered(ms);
-  courier.value = { state, detail, nextTryAt: Date.now() + wait };
+  courier.value = { ...courier.value, state, detail, nextTryAt: Date.now() + wait };
   timer = setTimeout(() => void carry('timer'), wait);
 }
 
@@ -103,7 +101,9 @@ async function round(): Promise<void> {
   await mending(() => pushAll(() => publish({ queue: true })));
   if (out) throw out;
   await mending(async () => {
-    const cursor = await pullAll(() => undefined);
+    const cursor = await pullAll((now) => {
+      courier.value = { ...courier.value, done: now.position, of: now.head };
+    });
     const equal = await tellDigest(cursor);
     // Once for a position: a difference that reading again does not mend is the supervisor's to see, not a loop.
     if (!equal && readAgainFor !== cursor.position) {
@@ -112,15 +112,27 @@ async function round(): Promise<void> {
       again = true;
     }
   });
+  await sendPhotosToo();
+}
+
+/** Photos go last; one that the server will not have keeps no note from going. The script comes only when it is needed. */
+async function sendPhotosToo(): Promise<void> {
+  if ((await waitingPhotos()) === 0) return;
+  const { sendPhotos } = await import('./upload');
+  try {
+    await sendPhotos();
+  } catch (error) {
+    if (error instanceof Refusal && (error.why === 'offline' || error.why === 'busy')) throw error;
+  }
 }
 
 /** Asks who this device is, once a session. @returns why it is no longer welcome, if so */
 async function greet(): Promise<Refusal | undefined> {
-  if (seenMe.value) return undefined;
+  if (seenMe) return undefined;
   try {
     const told = await me();
     await become(told);
-    seenMe.value = told;
+    seenMe = told;
     return undefined;
   } catch (error) {
     if (error instanceof Refusal && (error.why === 'revoked' || error.why === 'unpaired')) return error;

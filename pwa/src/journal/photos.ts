@@ -47,3 +47,36 @@ export async function waitingPhotos(): Promise<number> {
     return 0;
   }
 }
+
+/** Keeps the bytes of a photo. A note about a photo is written only after this: it must never promise what is not there. */
+export async function keepPhoto(row: PhotoRow): Promise<void> {
+  const work = (await photoBase()).transaction('photos', 'readwrite', { durability: 'strict' });
+  await work.store.put(row);
+  await work.done;
+}
+
+export async function photoOf(hash: string): Promise<PhotoRow | undefined> {
+  return (await photoBase()).get('photos', hash);
+}
+
+/** The photos that the server has not confirmed yet, oldest first. */
+export async function queuedPhotos(): Promise<PhotoRow[]> {
+  const rows = await (await photoBase()).getAllFromIndex('photos', 'waiting');
+  return rows.sort((a, b) => a.takenAt - b.takenAt);
+}
+
+/** Drops photos from the phone; for those that the server has, and for one whose note could not be saved. */
+export async function dropPhotos(hashes: readonly string[]): Promise<void> {
+  const work = (await photoBase()).transaction('photos', 'readwrite');
+  await Promise.all(hashes.map((hash) => work.store.delete(hash)));
+  await work.done;
+}
+
+/** Photos that the server has confirmed, newest first. */
+export async function confirmedPhotos(): Promise<{ hash: string; bytes: number }[]> {
+  const rows = await (await photoBase()).getAll('photos');
+  return rows
+    .filter((row) => row.waiting === undefined)
+    .sort((a, b) => b.takenAt - a.takenAt)
+    .map((row) => ({ hash: row.hash, bytes: row.bytes.byteLength }));
+}

@@ -37,9 +37,12 @@ export interface RecordRow {
   /** The key's prefix, or a fact's own kind. */
   kind: string;
   bed?: string;
-  lot?: string;
-  walk?: string;
   record: Folded;
+  /** Looked up by: the walk of a pot or skip; a fact's kind, alone and with its bed or lot. */
+  walk?: string;
+  fact?: string;
+  factBed?: [string, string];
+  factLot?: [string, string];
 }
 
 /** Who writes here, and where its sequence and chain stand. Read and moved only inside the transaction of a save. */
@@ -51,6 +54,8 @@ export interface Writer {
   chain: string;
   /** The newest server time seen, ms since 1970. */
   floor: number;
+  /** Devices that this phone was before it was paired anew. */
+  earlier?: string[];
 }
 
 export interface Cursor {
@@ -135,7 +140,7 @@ export interface Shape extends DBSchema {
   records: {
     key: string;
     value: RecordRow;
-    indexes: { kind: string; bed: [string, string]; lot: [string, string]; walk: string };
+    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string] };
   };
   meta: { key: string; value: Meta[keyof Meta] };
   drafts: { key: string; value: Draft };

@@ -1,0 +1,112 @@
+/** What every form has around its fields: its name, its place, what keeps it from being saved, and Save at the thumb. */
+import type { ComponentChildren } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Intent } from '../../journal/shape';
+import { Button } from '../../parts/Button';
+import { say } from '../../parts/Toast';
+import { go, Title } from '../../router';
+import { t } from '../../words';
+import { w } from '../../words/work';
+import type { Form } from './form';
+import { addressOf, bedName, lotName, type Place } from './place';
+import { saveForm } from './saving';
+
+interface Props {
+  title: string;
+  place: Place;
+  form: Form;
+  /** All that keeps the form from being saved, in the order of its fields. */
+  problems: readonly string[];
+  /** Asked only when there is no problem: what to save, and what to say then. */
+  notes: () => Promise<{ notes: Intent[]; said: string }> | { notes: Intent[]; said: string };
+  /** Where to go after saving; the sheet of the same place unless given. */
+  then?: string;
+  children: ComponentChildren;
+}
+
+export function Frame({ title, place, form, problems, notes, then, children }: Props) {
+  const words = w.value.work.form;
+  const [busy, setBusy] = useState(false);
+  const summary = useRef<HTMLDivElement>(null);
+  const sheet = addressOf('', place);
+  const blocked = form.tried && problems.length > 0;
+  useEffect(() => {
+    if (blocked) summary.current?.focus();
+  }, [blocked]);
+  const submit = async () => {
+    if (problems.length > 0) {
+      form.trying();
+      summary.current?.focus();
+      return;
+    }
+    setBusy(true);
+    const { notes: made, said } = await notes();
+    const saved = await saveForm(form.key, made, said);
+    setBusy(false);
+    if (saved) go(then ?? sheet, { instead: true });
+  };
+  return (
+    <main class="scout work with-foot">
+      <Title text={title} />
+      <PlaceLine place={place} />
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          void submit();
+        }}
+        noValidate
+      >
+        {children}
+        {blocked && (
+          <div class="problems" ref={summary} tabIndex={-1} role="alert">
+            <b>{words.notYet}</b>
+            <ul>
+              {problems.map((problem) => (
+                <li key={problem}>{problem}</li>
+              ))}
+            </ul>
+          </div>
+        )}
+        {form.touched && (
+          <p class="small quiet kept">
+            {words.kept}{' '}
+            <Button
+              kind="quiet"
+              size="walk"
+              onClick={() => {
+                form.clear();
+                say(words.cleared, () => form.set(Object.fromEntries(form.fields())));
+              }}
+            >
+              {words.clear}
+            </Button>
+          </p>
+        )}
+        <div class="foot">
+          <Button size="walk" onClick={() => go(sheet, { instead: true })}>
+            {w.value.work.sheet.back}
+          </Button>
+          <Button kind="main" size="walk" submit disabled={busy}>
+            {busy ? words.saving : words.save}
+          </Button>
+        </div>
+      </form>
+    </main>
+  );
+}
+
+/** "House 2, bed 14 · 0412 Corvane": which bed and lot a note is about. */
+export function PlaceLine({ place }: { place: Place }) {
+  const parts = [place.bed && bedName(place.bed), place.lot && lotName(place.lot)].filter(Boolean);
+  return <p class="quiet where">{parts.length > 0 ? parts.join(' · ') : w.value.work.sheet.day}</p>;
+}
+
+/** Shown for the moment in which what was typed earlier is read. */
+export function Opening({ title }: { title: string }) {
+  return (
+    <main class="scout work">
+      <Title text={title} />
+      <p class="quiet">{t.value.common.loading}</p>
+    </main>
+  );
+}

@@ -1,0 +1,181 @@
+/** A lot in short, for who stands before it: what it is, where it stands, what was last noted, and what can be noted. */
+import type { Application, Event, Note, Person, Photo, Reading, Rooting, StockLine } from '../../../../schema/types';
+import { Fragment } from 'preact';
+import { factsOf, useStored, type FactRow } from '../../journal/read';
+import { lots, people, stock } from '../../journal/things';
+import { Button } from '../../parts/Button';
+import { go, Link, Title } from '../../router';
+import { t } from '../../words';
+import { ago, day, length, number, percent, shipWeek } from '../../words/format';
+import { w } from '../../words/work';
+import { Picture } from './photo/Picture';
+import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from './place';
+import { withSign } from './typed';
+import '../../style/work.css';
+
+/** Enough to see what happened lately; the whole history is at the desk. */
+const SHOWN = 8;
+const kinds = ['event', 'reading', 'rooting', 'note', 'photo', 'application'] as const;
+
+export default function LotCard({ id = '' }: { id?: string }) {
+  const words = w.value.spot.lot;
+  const lot = lots.value.get(id);
+  const lines = useStored(() => lastOf(id), [id]);
+  if (!lot || (lot.tag === undefined && lot.cultivar === undefined)) {
+    return (
+      <main class="scout work with-foot">
+        <Title text={t.value.scout.nowhere.title} />
+        <p>{words.unknown}</p>
+        <div class="foot">
+          <Button size="walk" onClick={() => go('/')}>
+            {t.value.scout.nowhere.home}
+          </Button>
+          <Button size="walk" kind="main" onClick={() => go('/scan')}>
+            {w.value.work.sheet.scan}
+          </Button>
+        </div>
+      </main>
+    );
+  }
+  const spans = stretchesOf(id);
+  const facts: [string, string | undefined][] = [
+    [words.pots, stock.value.has(id) ? number(stock.value.get(id)?.pots ?? 0) : undefined],
+    [words.potSize, lot.pot_mm === undefined ? undefined : length(lot.pot_mm)],
+    [words.struck, lot.struck_on && day(lot.struck_on)],
+    [words.potted, lot.potted_on && day(lot.potted_on)],
+    [words.ship, lot.ship_week && shipWeek(lot.ship_week)],
+  ];
+  const place = { lot: id, bed: onlyBed(id) };
+  const photo = lines?.find((line) => line.photo !== undefined)?.photo;
+  return (
+    <main class="scout work with-foot">
+      <Title text={lotName(id)} />
+      <p class="quiet where">{lot.crop}</p>
+      <dl class="shares">
+        {facts.map(([name, value]) => (
+          <Fragment key={name}>
+            <dt>{name}</dt>
+            <dd>{value ?? t.value.common.unknown}</dd>
+          </Fragment>
+        ))}
+        {lot.parent && (
+          <>
+            <dt>{words.parent}</dt>
+            <dd>
+              <Link to={`/lot/${lot.parent}`}>{lotName(lot.parent)}</Link>
+            </dd>
+          </>
+        )}
+      </dl>
+      <section>
+        <h2>{words.where}</h2>
+        {spans.length === 0 && <p class="quiet">{words.nowhere}</p>}
+        <div class="choices one">
+          {spans.map((span) => {
+            const count = standing(id, span.id);
+            return (
+              <Button key={span.id} size="walk" onClick={() => go(`/bed/${span.bed ?? ''}`)}>
+                <span>
+                  {stretchName(span)}
+                  <span class="half small quiet">
+                    {count === undefined ? w.value.work.pick.notCounted : t.value.common.pots(count)}
+                  </span>
+                </span>
+              </Button>
+            );
+          })}
+        </div>
+      </section>
+      <section>
+        <h2>{words.last}</h2>
+        {lines?.length === 0 && <p class="quiet">{words.none}</p>}
+        <ul class="noted">
+          {lines?.slice(0, SHOWN).map((line) => (
+            <li key={line.key}>
+              {line.said}
+              <span class="small quiet"> {[nameOf(line.person), ago(line.at)].filter(Boolean).join(', ')}</span>
+            </li>
+          ))}
+        </ul>
+        {photo && <Picture hash={photo.hash} alt={w.value.spot.photo.alt(lotName(id), words.photoNoted)} />}
+      </section>
+      <div class="foot">
+        <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
+          {place.bed ? words.toBed(bedName(place.bed)) : w.value.work.sheet.back}
+        </Button>
+        <Button size="walk" kind="main" onClick={() => go(addressOf('', place))}>
+          {words.note}
+        </Button>
+      </div>
+    </main>
+  );
+}
+
+interface Line {
+  key: string;
+  at: number;
+  person: string;
+  said: string;
+  photo?: Photo;
+}
+
+/** What was last noted about a lot, newest first, without what was struck out. */
+async function lastOf(lot: string): Promise<Line[]> {
+  const facts = await Promise.all(kinds.map((kind) => factsOf('lot', kind, lot)));
+  const ledger = stock.value.get(lot)?.lines ?? [];
+  return [...facts.flat().flatMap(lineOf), ...ledger.flatMap(lineOfStock)].sort((a, b) => b.at - a.at);
+}
+
+function lineOf(fact: FactRow): Line[] {
+  if (fact.voided) return [];
+  const line = { key: fact.id, at: fact.by.stamp.at, person: fact.by.person };
+  if (fact.kind === 'photo') return [{ ...line, said: w.value.spot.lot.photoNoted, photo: fact.body as Photo }];
+  return [{ ...line, said: shortFact(fact.kind, fact.body) }];
+}
+
+function lineOfStock(line: StockLine, nth: number): Line[] {
+  if (line.voided) return [];
+  const words = w.value.work;
+  const reason = words.loss.reasons[line.reason as keyof typeof words.loss.reasons] ?? line.reason;
+  const change = line.change ?? 0;
+  const said =
+    line.counted === undefined
+      ? `${change > 0 ? '+' : '−'}${number(Math.abs(change))} · ${reason}`
+      : `${reason}: ${number(line.counted)}`;
+  return [{ key: `${line.by.entry}-${nth}`, at: line.by.stamp.at, person: line.by.person, said }];
+}
+
+function shortFact(kind: string, body: unknown): string {
+  const words = w.value.work;
+  switch (kind) {
+    case 'event': {
+      const { what, on } = body as Event;
+      return `${words.event.whats[what]}, ${day(on)}`;
+    }
+    case 'reading': {
+      const reading = body as Reading;
+      const parts = [
+        reading.ph_c !== undefined && `pH ${withSign(reading.ph_c, 'ph')}`,
+        reading.ec_us_cm !== undefined && withSign(reading.ec_us_cm, 'ec_ms'),
+        reading.medium_dc !== undefined && withSign(reading.medium_dc, 'temperature'),
+        reading.light_umol !== undefined && withSign(reading.light_umol, 'light'),
+      ];
+      return parts.filter(Boolean).join(' · ') || words.forms.reading;
+    }
+    case 'rooting': {
+      const { struck, rooted } = body as Rooting;
+      return `${words.forms.rooting}: ${rooted}/${struck} (${percent(rooted / struck)})`;
+    }
+    case 'note':
+      return (body as Note).words;
+    case 'application':
+      return `${words.forms.application}: ${(body as Application).active}`;
+    default:
+      return kind;
+  }
+}
+
+function nameOf(person: string): string {
+  const known: Partial<Person> | undefined = people.value.get(person);
+  return known?.name ?? '';
+}

@@ -1,0 +1,75 @@
+/** Signs of caution, drawn for this project. They never stand alone: words in both languages stand beside them. */
+import type { ComponentChildren } from 'preact';
+
+function Sign({ children }: { children: ComponentChildren }) {
+  return (
+    <svg class="hazard" width={48} height={48} viewBox="0 0 48 48" aria-hidden="true">
+      {children}
+    </svg>
+  );
+}
+
+const line = {
+  fill: 'none',
+  stroke: 'currentColor',
+  'stroke-width': 3,
+  'stroke-linecap': 'round',
+  'stroke-linejoin': 'round',
+} as const;
+
+/** A warning triangle around a drop over a leaf: something was sprayed here. */
+export function Sprayed() {
+  return (
+    <Sign>
+      <path d="M24 4 L45 42 H3 Z" {...line} />
+      <path d="M24 15 C29 22 30 25 30 27 A6 6 0 0 1 18 27 C18 25 19 22 24 15 Z" fill="currentColor" />
+      <path d="M14 38 Q24 31 34 38" {...line} />
+    </Sign>
+  );
+}
+
+/** An open hand in a ring, crossed out: nobody enters. */
+export function KeepOut() {
+  return (
+    <Sign>
+      <circle cx={24} cy={24} r={20} {...line} />
+      <path d="M17 34 V22 M21 34 V16 M25 34 V15 M29 34 V17 M17 34 Q23 40 29 34 L35 26" {...line} />
+      <path d="M10 10 L38 38" {...line} stroke-width={4} />
+    </Sign>
+  );
+}
+
+/** A glove under a pair of goggles: what protects hands and eyes. */
+export function Gear() {
+  return (
+    <Sign>
+      <circle cx={15} cy={12} r={7} {...line} />
+      <circle cx={33} cy={12} r={7} {...line} />
+      <path d="M22 12 H26 M8 10 L3 7 M40 10 L45 7" {...line} />
+      <path d="M17 45 V35 L12 29 Q13 25 17 28 V24 Q20 21 22 24 Q25 20 27 24 Q30 22 31 26 V37 L29 45 Z" {...line} />
+    </Sign>
+  );
+}
+
+/** A label with lines of print, the first one heavy: read it. */
+export function Label() {
+  return (
+    <Sign>
+      <path d="M8 5 H34 L41 12 V43 H8 Z" {...line} />
+      <path d="M15 16 H31" {...line} stroke-width={5} />
+      <path d="M15 25 H34 M15 32 H34 M15 38 H26" {...line} stroke-width={2.5} />
+    </Sign>
+  );
+}
+
+/** A person with a paper in hand: somebody who has learned it and may show so. */
+export function Trained() {
+  return (
+    <Sign>
+      <circle cx={17} cy={11} r={7} {...line} />
+      <path d="M5 44 V32 Q5 23 17 23 Q29 23 29 32 V44" {...line} />
+      <path d="M30 18 H44 V38 H30" {...line} />
+      <path d="M34 29 L37 32 L41 25" {...line} />
+    </Sign>
+  );
+}

@@ -1,0 +1,91 @@
+/** What can be noted on the spot: the short sheet, and the form that is chosen from it. */
+import type { JSX } from 'preact';
+import { halfFilled } from '../../journal/forms';
+import { useStored } from '../../journal/read';
+import { Button } from '../../parts/Button';
+import { go, route, Title } from '../../router';
+import { w } from '../../words/work';
+import { formKey } from './form';
+import { Applied } from './forms/Applied';
+import { FreeWords } from './forms/FreeWords';
+import { Loss } from './forms/Loss';
+import { MeterReading } from './forms/MeterReading';
+import { Move } from './forms/Move';
+import { NewLot } from './forms/NewLot';
+import { Recounted } from './forms/Recounted';
+import { RootingCount } from './forms/RootingCount';
+import { StepUp } from './forms/StepUp';
+import { WorkDone } from './forms/WorkDone';
+import { PlaceLine } from './Frame';
+import { TakePhoto } from './photo/TakePhoto';
+import { addressOf, lotName, placeIn, type Place } from './place';
+import '../../style/work.css';
+
+type Name = keyof typeof w.value.work.forms;
+
+const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
+  { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
+  { of: 'crop', names: ['event', 'application', 'rooting', 'step'] },
+  { of: 'pots', names: ['recount', 'move', 'lot'] },
+];
+
+export default function Work({ id = '' }: { id?: string }) {
+  const { query } = route.value;
+  const place = placeIn(query);
+  const forms: Record<Name, () => JSX.Element> = {
+    lot: () => <NewLot place={place} code={query.get('tag') ?? ''} />,
+    move: () => <Move place={place} />,
+    step: () => <StepUp place={place} />,
+    event: () => <WorkDone place={place} />,
+    application: () => <Applied place={place} />,
+    loss: () => <Loss place={place} />,
+    recount: () => <Recounted place={place} />,
+    rooting: () => <RootingCount place={place} />,
+    reading: () => <MeterReading place={place} />,
+    note: () => <FreeWords place={place} />,
+    photo: () => <TakePhoto place={place} pot={query.get('pot') ?? ''} />,
+  };
+  return Object.hasOwn(forms, id) ? forms[id as Name]() : <Sheet place={place} />;
+}
+
+function Sheet({ place }: { place: Place }) {
+  const words = w.value.work;
+  const half = useStored(halfFilled, []) ?? [];
+  return (
+    <main class="scout work with-foot">
+      <Title text={words.sheet.title} />
+      <PlaceLine place={place} />
+      {place.lot !== '' && (
+        <Button size="walk" class="wide" onClick={() => go(`/lot/${place.lot}`)}>
+          {words.sheet.openLot(lotName(place.lot))}
+        </Button>
+      )}
+      {groups.map(({ of, names }) => (
+        <section key={of}>
+          <h2>{words.sheet[of]}</h2>
+          <div class="choices">
+            {names.map((name) => (
+              <Button key={name} size="walk" onClick={() => go(addressOf(name, place))}>
+                <span>
+                  {words.forms[name]}
+                  {half.includes(formKey(name, name === 'lot' ? { ...place, lot: '' } : place)) && (
+                    <span class="half small">{words.sheet.halfFilled}</span>
+                  )}
+                </span>
+              </Button>
+            ))}
+          </div>
+        </section>
+      ))}
+      <p class="small quiet">{words.sheet.intro}</p>
+      <div class="foot">
+        <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
+          {words.sheet.back}
+        </Button>
+        <Button size="walk" onClick={() => go('/scan')}>
+          {words.sheet.scan}
+        </Button>
+      </div>
+    </main>
+  );
+}

@@ -1,0 +1,193 @@
+import { limits } from '../../../../../schema/limits';
+import { applications } from '../../../journal/things';
+import { intent } from '../../../journal/write';
+import { Button } from '../../../parts/Button';
+import { Choice } from '../../../parts/Choice';
+import { dateTime } from '../../../words/format';
+import { w } from '../../../words/work';
+import { Cautions } from '../Cautions';
+import { dayOf, dayTyped, momentOf, timeOfDay } from '../days';
+import { DayField, TextField, WordsField } from '../fields';
+import { useForm, type Form } from '../form';
+import { Frame, Opening } from '../Frame';
+import { bedList } from '../picks';
+import { addressOf, knownBeds, onlyBed, type Place } from '../place';
+import { amount, given, problemsOf, wordsTyped, type Answer } from '../typed';
+
+const HOUR_MS = 60 * 60 * 1000;
+const DAY_MS = 24 * HOUR_MS;
+
+/** Common names of active ingredients, to spare typing; which one it was, and its interval, the label in hand says. */
+const common = [
+  'ancymidol',
+  'chlormequat chloride',
+  'daminozide',
+  'ethephon',
+  'gibberellic acid',
+  'paclobutrazol',
+  'uniconazole',
+];
+
+/** A growth regulator or other product put on. Saved here, it closes its beds on this phone at once. */
+export function Applied({ place }: { place: Place }) {
+  const words = w.value.work;
+  const now = Date.now();
+  const form = useForm('application', place, { beds: place.bed || onlyBed(place.lot), day: dayOf(now) });
+  if (!form) return <Opening title={words.forms.application} />;
+  const names = words.application;
+  const chosen = form.at('beds').split(' ').filter(Boolean);
+  const beds: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
+  const purpose = limits.application.purpose.oneof.find((each) => each === form.at('purpose'));
+  const asked = purpose ? { value: purpose } : { problem: words.typed.missing(names.purpose) };
+  const active = wordsTyped(form.at('active'), 'application', 'active', names.active, true);
+  const product = wordsTyped(form.at('product'), 'application', 'product', names.product);
+  const hours = hoursTyped(form.at('hours'), names.hours);
+  const ended = endTyped(form, now);
+  const more = wordsTyped(form.at('words'), 'application', 'words', words.form.words);
+  const opens =
+    ended.value !== undefined && hours.value !== undefined ? ended.value + hours.value * HOUR_MS : undefined;
+  const notes = () => {
+    if (!beds.value || !purpose || !active.value || hours.value === undefined || ended.value === undefined) {
+      throw new TypeError('an application without what its label says cannot be saved');
+    }
+    const body = {
+      ...(place.lot ? { lot: place.lot } : {}),
+      beds: beds.value,
+      purpose,
+      active: active.value,
+      ...given('product', product),
+      ended_at: ended.value,
+      entry_hours: hours.value,
+      ...given('words', more),
+    };
+    const until = ended.value + hours.value * HOUR_MS;
+    return {
+      notes: [intent('application', body, { id: form.id(0), ...(chosen[0] ? { bed: chosen[0] } : {}) })],
+      said: until > now ? names.saved(dateTime(until)) : names.savedOpen,
+    };
+  };
+  const { tried } = form;
+  return (
+    <Frame
+      title={words.forms.application}
+      place={place}
+      form={form}
+      problems={problemsOf([beds, asked, active, product, hours, ended, more])}
+      notes={notes}
+      then={addressOf('', place)}
+    >
+      <Cautions />
+      <BedsPick form={form} chosen={chosen} label={names.beds} />
+      <Choice
+        legend={names.purpose}
+        options={limits.application.purpose.oneof.map((each) => ({ value: each, label: names.purposes[each] }))}
+        value={purpose}
+        columns={2}
+        onChoose={(each) => form.set({ purpose: each })}
+      />
+      <TextField
+        label={names.active}
+        typed={form.at('active')}
+        answer={active}
+        tried={tried}
+        list={[...new Set([...applications.value.map((each) => each.active), ...common])]}
+        onType={(text) => form.set({ active: text })}
+      />
+      <TextField
+        label={names.product}
+        typed={form.at('product')}
+        answer={product}
+        tried={tried}
+        onType={(text) => form.set({ product: text })}
+      />
+      <TextField
+        label={names.hours}
+        typed={form.at('hours')}
+        answer={hours}
+        tried={tried}
+        mode="numeric"
+        sign="h"
+        note={names.hoursHint}
+        onType={(text) => form.set({ hours: text })}
+      />
+      <DayField
+        label={names.ended}
+        typed={form.at('day')}
+        answer={ended.problem && form.at('time') !== '' ? ended : dayTyped(form.at('day'), names.ended, now)}
+        tried={tried}
+        now={now}
+        onType={(day) => form.set({ day })}
+      />
+      <div class="field">
+        <label for="ended-time">{names.time}</label>
+        <div class="line">
+          <input
+            id="ended-time"
+            type="time"
+            value={form.at('time')}
+            aria-describedby="ended-say"
+            onInput={(event) => form.set({ time: event.currentTarget.value })}
+          />
+          <Button size="walk" onClick={() => form.set({ day: dayOf(Date.now()), time: timeOfDay(Date.now()) })}>
+            {names.now}
+          </Button>
+        </div>
+        <p id="ended-say" class={`say small ${ended.problem ? 'wrong' : 'hint'}`} aria-live="polite">
+          {ended.problem && tried ? `✕ ${ended.problem}` : ended.hint && `? ${ended.hint}`}
+        </p>
+      </div>
+      {opens !== undefined && beds.value && (
+        <p class="closes" role="status">
+          {opens > now ? names.closes(bedList(beds.value), dateTime(opens)) : names.opensAtOnce}
+        </p>
+      )}
+      <WordsField
+        label={words.form.wordsMore}
+        typed={form.at('words')}
+        answer={more}
+        tried={tried}
+        onType={(text) => form.set({ words: text })}
+      />
+    </Frame>
+  );
+}
+
+/** The interval is the label's alone: there is no value that the form starts with. */
+function hoursTyped(text: string, name: string): Answer<number> {
+  const typed = amount(text, { kind: 'application', field: 'entry_hours', name, measure: 'hours', must: true });
+  return typed.value === 0 ? { ...typed, hint: w.value.work.hint.zeroHours } : typed;
+}
+
+function endTyped(form: Form, now: number): Answer<number> {
+  const words = w.value.work;
+  const day = dayTyped(form.at('day'), words.application.ended, now);
+  if (day.problem) return { problem: day.problem };
+  const at = momentOf(form.at('day'), form.at('time'));
+  if (at === undefined) return { problem: words.typed.missing(words.application.time) };
+  if (at > now) return { value: at, hint: words.hint.ended };
+  return now - at > DAY_MS ? { value: at, hint: words.hint.longAgo } : { value: at };
+}
+
+function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string[]; label: string }) {
+  const toggle = (bed: string) => {
+    const next = chosen.includes(bed) ? chosen.filter((each) => each !== bed) : [...chosen, bed];
+    form.set({ beds: next.join(' ') });
+  };
+  const problem = chosen.length === 0 && form.tried ? w.value.work.pick.noBed : '';
+  return (
+    <fieldset class="field beds">
+      <legend>{label}</legend>
+      <div class="many">
+        {knownBeds().map((bed) => (
+          <label key={bed.id} class="tick">
+            <input type="checkbox" checked={chosen.includes(bed.id)} onChange={() => toggle(bed.id)} />
+            <span>{bed.name}</span>
+          </label>
+        ))}
+      </div>
+      <p class="say small wrong" aria-live="polite">
+        {problem && `✕ ${problem}`}
+      </p>
+    </fieldset>
+  );
+}

@@ -1,0 +1,38 @@
+import { intent } from '../../../journal/write';
+import { w } from '../../../words/work';
+import { WordsField } from '../fields';
+import { useForm } from '../form';
+import { Frame, Opening } from '../Frame';
+import type { Place } from '../place';
+import { problemsOf, wordsTyped } from '../typed';
+
+/** Free words about a bed, a lot or the day. */
+export function FreeWords({ place }: { place: Place }) {
+  const words = w.value.work;
+  const form = useForm('note', place);
+  if (!form) return <Opening title={words.forms.note} />;
+  const said = wordsTyped(form.at('words'), 'note', 'words', words.form.words, true);
+  const notes = () => ({
+    notes: [
+      intent(
+        'note',
+        { ...(place.lot ? { lot: place.lot } : {}), ...(place.bed ? { bed: place.bed } : {}), words: said.value ?? '' },
+        { id: form.id(0) },
+      ),
+    ],
+    said: words.note.saved,
+  });
+  return (
+    <Frame title={words.forms.note} place={place} form={form} problems={problemsOf([said])} notes={notes}>
+      <WordsField
+        label={words.form.words}
+        typed={form.at('words')}
+        answer={said}
+        tried={form.tried}
+        rows={8}
+        hint={words.note.placeholder}
+        onType={(text) => form.set({ words: text })}
+      />
+    </Frame>
+  );
+}

@@ -1,0 +1,94 @@
+import { limits } from '../../../../../schema/limits';
+import type { Count } from '../../../../../schema/types';
+import { intent } from '../../../journal/write';
+import { Choice } from '../../../parts/Choice';
+import { number } from '../../../words/format';
+import { w } from '../../../words/work';
+import { CountField, WordsField } from '../fields';
+import { useForm } from '../form';
+import { Frame, Opening } from '../Frame';
+import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
+import type { Place } from '../place';
+import { potsTyped, problemsOf, wordsTyped } from '../typed';
+import { leg, moreThanThere } from './Move';
+
+type Reason = Count['reason'];
+
+/** What only adds pots; all other reasons take them, but "other", which asks. */
+const adding: readonly Reason[] = ['found', 'received', 'potted'];
+
+/** One line of a lot's ledger: pots lost, thrown out, sold or found, with the reason. */
+export function Loss({ place }: { place: Place }) {
+  const words = w.value.work;
+  const form = useForm('loss', place);
+  if (!form) return <Opening title={words.forms.loss} />;
+  const lot = lotOf(form, place);
+  const from = stretchOf(form, place, lot);
+  const reason = limits.count.reason.oneof.find((each) => each === form.at('reason'));
+  const asked = reason ? { value: reason } : { problem: words.typed.missing(words.loss.reason) };
+  const isMore = reason !== undefined && (adding.includes(reason) || (reason === 'other' && form.at('way') === 'more'));
+  const wayAsked =
+    reason === 'other' && form.at('way') === '' ? { problem: words.typed.missing(words.loss.way) } : { value: true };
+  const typed = potsTyped(form.at('pots'), words.loss.pots);
+  const pots = isMore ? typed : moreThanThere(typed, from.value?.standing);
+  const more = wordsTyped(form.at('words'), 'count', 'words', words.form.words);
+  const options = limits.count.reason.oneof
+    .toSorted((a, b) => Number(adding.includes(a)) - Number(adding.includes(b)))
+    .map((each) => ({ value: each, label: words.loss.reasons[each] }));
+  const notes = () => {
+    if (!reason || !pots.value || !from.value) throw new TypeError('a count without its reason cannot be saved');
+    const change = isMore ? pots.value : -pots.value;
+    const body = { ...leg(lot, from.value.span, change), reason, ...(more.value ? { words: more.value } : {}) };
+    const where = from.value.bed ? { bed: from.value.bed } : {};
+    const shown = `${change > 0 ? '+' : '−'}${number(pots.value)}`;
+    return {
+      notes: [intent('count', body, { id: form.id(0), ...where })],
+      said: words.loss.saved(shown, words.loss.reasons[reason]),
+    };
+  };
+  return (
+    <Frame
+      title={words.forms.loss}
+      place={place}
+      form={form}
+      problems={problemsOf([lotAnswer(lot), from, asked, wayAsked, pots, more])}
+      notes={notes}
+    >
+      <LotPick form={form} place={place} name="loss" />
+      <StretchPick form={form} place={place} lot={lot} />
+      <Choice
+        legend={words.loss.reason}
+        options={options}
+        value={reason}
+        columns={2}
+        onChoose={(chosen) => form.set({ reason: chosen })}
+      />
+      {reason === 'other' && (
+        <Choice
+          legend={words.loss.way}
+          options={[
+            { value: 'fewer', label: words.loss.fewer },
+            { value: 'more', label: words.loss.more },
+          ]}
+          value={form.at('way')}
+          onChoose={(way) => form.set({ way })}
+        />
+      )}
+      <CountField
+        label={words.loss.pots}
+        typed={form.at('pots')}
+        answer={pots}
+        tried={form.tried}
+        steps={[1, 5, 10]}
+        onType={(text) => form.set({ pots: text })}
+      />
+      <WordsField
+        label={words.form.wordsMore}
+        typed={form.at('words')}
+        answer={more}
+        tried={form.tried}
+        onType={(text) => form.set({ words: text })}
+      />
+    </Frame>
+  );
+}

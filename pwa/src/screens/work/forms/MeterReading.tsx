@@ -1,0 +1,118 @@
+import { limits } from '../../../../../schema/limits';
+import type { Reading } from '../../../../../schema/types';
+import { intent } from '../../../journal/write';
+import { Choice } from '../../../parts/Choice';
+import { w } from '../../../words/work';
+import { TextField, WordsField } from '../fields';
+import { useForm } from '../form';
+import { Frame, Opening } from '../Frame';
+import type { Place } from '../place';
+import { onlyBed } from '../place';
+import { amount, given, problemsOf, wayOf, wordsTyped, type Answer, type Measure } from '../typed';
+
+/**
+ * Outside these a reading is looked at again before it is saved, never refused. pH 4.5 to 5.5 suits azaleas (University
+ * of Illinois RPD 664, 1988), and no pot plant lives far off; the others are common practice, no source.
+ */
+const usual = {
+  ph_c: [350, 750],
+  ec_us_cm: [0, 6000],
+  light_umol: [0, 2200],
+  temp_dc: [-50, 450],
+  medium_dc: [0, 400],
+} as const;
+
+/** What an instrument showed about a bed, a lot or the house, typed in the units of the person and the meter. */
+export function MeterReading({ place }: { place: Place }) {
+  const words = w.value.work;
+  const form = useForm('reading', place, { ec_unit: 'ec_ms' });
+  if (!form) return <Opening title={words.forms.reading} />;
+  const names = words.reading;
+  const ecMeasure: Measure = form.at('ec_unit') === 'ec_us' ? 'ec_us' : 'ec_ms';
+  const read = (field: keyof typeof limits.reading, name: string, measure: Measure) =>
+    amount(form.at(field), { kind: 'reading', field, name, measure });
+  const ph = unusual(read('ph_c', names.ph, 'ph'), usual.ph_c, words.hint.ph);
+  const ec = unusual(read('ec_us_cm', names.ec, ecMeasure), usual.ec_us_cm, words.hint.ec);
+  const light = unusual(read('light_umol', names.light, 'light'), usual.light_umol, words.hint.light);
+  const air = unusual(read('temp_dc', names.air, 'temperature'), usual.temp_dc, words.hint.heat);
+  const medium = unusual(read('medium_dc', names.medium, 'temperature'), usual.medium_dc, words.hint.heat);
+  const humidity = read('humid_bp', names.humidity, 'humidity');
+  const more = wordsTyped(form.at('words'), 'reading', 'words', words.form.words);
+  const method = limits.reading.method.oneof.find((each) => each === form.at('method'));
+  const values = [ph, ec, light, air, medium, humidity];
+  const isEmpty = values.every(({ value, problem }) => value === undefined && problem === undefined);
+  const notes = () => {
+    const bed = place.bed || (place.lot ? onlyBed(place.lot) : '');
+    const body: Reading = {
+      ...(place.lot ? { lot: place.lot } : {}),
+      ...(bed ? { bed } : {}),
+      ...given('ph_c', ph),
+      ...given('ec_us_cm', ec),
+      ...(method && ec.value !== undefined ? { method } : {}),
+      ...given('light_umol', light),
+      ...given('temp_dc', air),
+      ...given('medium_dc', medium),
+      ...given('humid_bp', humidity),
+      ...given('words', more),
+    };
+    return { notes: [intent('reading', body, { id: form.id(0) })], said: names.saved };
+  };
+  const field = (name: string, label: string, answer: Answer<number>, measure: Measure) => (
+    <TextField
+      label={label}
+      typed={form.at(name)}
+      answer={answer}
+      tried={form.tried}
+      mode={measure === 'temperature' ? 'text' : 'decimal'}
+      sign={wayOf(measure).sign}
+      onType={(text) => form.set({ [name]: text })}
+    />
+  );
+  return (
+    <Frame
+      title={words.forms.reading}
+      place={place}
+      form={form}
+      problems={problemsOf([...values, more, isEmpty ? { problem: words.typed.none } : {}])}
+      notes={notes}
+    >
+      {field('ph_c', names.ph, ph, 'ph')}
+      {field('ec_us_cm', names.ec, ec, ecMeasure)}
+      {form.at('ec_us_cm') !== '' && (
+        <>
+          <Choice
+            legend={names.ecUnit}
+            options={[
+              { value: 'ec_ms', label: 'mS/cm' },
+              { value: 'ec_us', label: 'µS/cm' },
+            ]}
+            value={ecMeasure}
+            onChoose={(unit) => form.set({ ec_unit: unit })}
+          />
+          <Choice
+            legend={names.method}
+            options={limits.reading.method.oneof.map((each) => ({ value: each, label: names.methods[each] }))}
+            value={method}
+            columns={2}
+            onChoose={(chosen) => form.set({ method: chosen })}
+          />
+        </>
+      )}
+      {field('medium_dc', names.medium, medium, 'temperature')}
+      {field('temp_dc', names.air, air, 'temperature')}
+      {field('humid_bp', names.humidity, humidity, 'humidity')}
+      {field('light_umol', names.light, light, 'light')}
+      <WordsField
+        label={words.form.wordsMore}
+        typed={form.at('words')}
+        answer={more}
+        tried={form.tried}
+        onType={(text) => form.set({ words: text })}
+      />
+    </Frame>
+  );
+}
+
+function unusual(read: Answer<number>, [low, high]: readonly [number, number], hint: string): Answer<number> {
+  return read.value !== undefined && (read.value < low || read.value > high) ? { ...read, hint } : read;
+}

@@ -1,0 +1,138 @@
+import { lots } from '../../../journal/things';
+import { intent } from '../../../journal/write';
+import type { Intent } from '../../../journal/shape';
+import { w } from '../../../words/work';
+import { dayOf, dayTyped } from '../days';
+import { CountField, DayField, TextField } from '../fields';
+import { useForm } from '../form';
+import { Frame, Opening } from '../Frame';
+import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
+import { knownLots, lotName, type Place } from '../place';
+import { amount, given, potsTyped, problemsOf, tagTyped, wayOf } from '../typed';
+import { endOfSpan, leg, moreThanThere, spanNote } from './Move';
+
+/** Pots on into a larger pot: a child lot, the move of its pots and the loss on the way, saved together or not at all. */
+export function StepUp({ place }: { place: Place }) {
+  const words = w.value.work;
+  const now = Date.now();
+  const form = useForm('step', place, { on: dayOf(now) });
+  if (!form) return <Opening title={words.forms.step} />;
+  const lot = lotOf(form, place);
+  const parent = lots.value.get(lot);
+  const from = stretchOf(form, place, lot);
+  const there = from.value?.standing;
+  const typedTag = tagTyped(form.at('tag'), words.step.tag);
+  const same = knownLots().find((each) => each.tag?.toLowerCase() === typedTag.value?.toLowerCase());
+  const tag = same ? { ...typedTag, hint: words.hint.tagThere(lotName(same.id)) } : typedTag;
+  const pots = moreThanThere(potsTyped(form.at('pots'), words.step.pots), there);
+  const lost = potsTyped(form.at('lost'), words.step.loss, false);
+  const pot = amount(form.at('pot'), {
+    kind: 'lot',
+    field: 'pot_mm',
+    name: words.step.pot,
+    measure: 'length',
+    must: true,
+  });
+  const on = dayTyped(form.at('on'), words.step.on, now);
+  const goal = goalOf(form, '', true);
+
+  const notes = () => {
+    if (!from.value || !pots.value || !on.value || !tag.value) throw new TypeError('a step-up lacks what it is about');
+    const child = form.id(0);
+    const to = goal[0]?.value;
+    const span = to ? form.id(1) : '';
+    const made: Intent[] = [
+      intent(
+        'lot',
+        {
+          of: child,
+          tag: tag.value,
+          parent: lot,
+          ...(parent?.crop ? { crop: parent.crop } : {}),
+          ...(parent?.cultivar ? { cultivar: parent.cultivar } : {}),
+          ...(parent?.struck_on ? { struck_on: parent.struck_on } : {}),
+          ...given('pot_mm', pot),
+          potted_on: on.value,
+        },
+        { id: form.id(2) },
+      ),
+    ];
+    if (to) made.push(spanNote(form, 3, span, child, to));
+    const where = from.value.bed ? { bed: from.value.bed } : {};
+    made.push(
+      intent(
+        'move',
+        { legs: [leg(lot, from.value.span, -pots.value), leg(child, span, pots.value)], why: 'step_up' },
+        { id: form.id(4), lot, ...where },
+      ),
+      intent(
+        'event',
+        { lot: child, what: 'stepped_up', on: on.value },
+        { id: form.id(5), ...(to ? { bed: to.bed } : {}) },
+      ),
+    );
+    if (lost.value) {
+      const loss = { ...leg(lot, from.value.span, -lost.value), reason: 'culled' } as const;
+      made.push(intent('count', loss, { id: form.id(6), ...where }));
+    }
+    const left = (there ?? Number.NaN) - pots.value - (lost.value ?? 0);
+    if (from.value.span !== '' && left === 0) made.push(endOfSpan(form, 7, lot, from.value));
+    return { notes: made, said: words.step.saved(pots.value, tag.value) };
+  };
+  const { tried } = form;
+  return (
+    <Frame
+      title={words.forms.step}
+      place={place}
+      form={form}
+      problems={problemsOf([lotAnswer(lot), from, tag, pots, pot, on, ...goal, lost])}
+      notes={notes}
+      then={`/lot/${form.id(0)}`}
+    >
+      <p class="quiet">{words.step.intro}</p>
+      <LotPick form={form} place={place} name="step" />
+      <StretchPick form={form} place={place} lot={lot} />
+      <CountField
+        label={words.step.pots}
+        typed={form.at('pots')}
+        answer={pots}
+        tried={tried}
+        steps={[10, 100]}
+        onType={(text) => form.set({ pots: text })}
+      />
+      <TextField
+        label={words.step.tag}
+        typed={form.at('tag')}
+        answer={tag}
+        tried={tried}
+        capitals="characters"
+        onType={(text) => form.set({ tag: text })}
+      />
+      <TextField
+        label={words.step.pot}
+        typed={form.at('pot')}
+        answer={pot}
+        tried={tried}
+        mode="decimal"
+        sign={wayOf('length').sign}
+        onType={(text) => form.set({ pot: text })}
+      />
+      <DayField
+        label={words.step.on}
+        typed={form.at('on')}
+        answer={on}
+        tried={tried}
+        now={now}
+        onType={(day) => form.set({ on: day })}
+      />
+      <GoalPick form={form} lot="" label={words.lot.stands} mayBeNone />
+      <CountField
+        label={words.step.loss}
+        typed={form.at('lost')}
+        answer={lost}
+        tried={tried}
+        onType={(text) => form.set({ lost: text })}
+      />
+    </Frame>
+  );
+}

@@ -1,0 +1,82 @@
+import { limits } from '../../../../../schema/limits';
+import type { Event } from '../../../../../schema/types';
+import { intent } from '../../../journal/write';
+import { Choice } from '../../../parts/Choice';
+import { day as written } from '../../../words/format';
+import { w } from '../../../words/work';
+import { dayOf, dayTyped } from '../days';
+import { DayField, WordsField } from '../fields';
+import { useForm } from '../form';
+import { Frame, Opening } from '../Frame';
+import { LotPick, lotAnswer, lotOf } from '../picks';
+import type { Place } from '../place';
+import { problemsOf, wordsTyped } from '../typed';
+
+type What = Event['what'];
+
+/** What is done on the beds week by week comes first; what mostly happens at the bench comes after. */
+const often: readonly What[] = ['pinched', 'clipped', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing'];
+const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
+
+/** Something done to a lot on a day: pinch, clip, harden, cool, force and the other steps of its life. */
+export function WorkDone({ place }: { place: Place }) {
+  const words = w.value.work;
+  const now = Date.now();
+  const form = useForm('event', place, { on: dayOf(now) });
+  if (!form) return <Opening title={words.forms.event} />;
+  const lot = lotOf(form, place);
+  const what = limits.event.what.oneof.find((each) => each === form.at('what'));
+  const asked = what ? { value: what } : { problem: words.typed.missing(words.event.what) };
+  const on = dayTyped(form.at('on'), words.form.day, now);
+  const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
+  const option = (each: What) => ({ value: each, label: words.event.whats[each] });
+  const notes = () => {
+    if (!what || !on.value) throw new TypeError('an event without its day cannot be saved');
+    const body = { lot, what, on: on.value, ...(more.value ? { words: more.value } : {}) };
+    const where = place.bed ? { bed: place.bed } : {};
+    return {
+      notes: [intent('event', body, { id: form.id(0), ...where })],
+      said: words.event.saved(words.event.whats[what], written(on.value)),
+    };
+  };
+  return (
+    <Frame
+      title={words.forms.event}
+      place={place}
+      form={form}
+      problems={problemsOf([lotAnswer(lot), asked, on, more])}
+      notes={notes}
+    >
+      <LotPick form={form} place={place} name="event" />
+      <Choice
+        legend={words.event.what}
+        options={often.map(option)}
+        value={what}
+        columns={2}
+        onChoose={(chosen) => form.set({ what: chosen })}
+      />
+      <Choice
+        legend={words.event.other}
+        options={seldom.map(option)}
+        value={what}
+        columns={2}
+        onChoose={(chosen) => form.set({ what: chosen })}
+      />
+      <DayField
+        label={words.form.day}
+        typed={form.at('on')}
+        answer={on}
+        tried={form.tried}
+        now={now}
+        onType={(day) => form.set({ on: day })}
+      />
+      <WordsField
+        label={words.form.wordsMore}
+        typed={form.at('words')}
+        answer={more}
+        tried={form.tried}
+        onType={(text) => form.set({ words: text })}
+      />
+    </Frame>
+  );
+}

@@ -1,0 +1,129 @@
+/** A photo of a bed, a lot or a pot, beside the one of an earlier day. It is saved as soon as it is taken. */
+import { useEffect, useId, useState } from 'preact/hooks';
+import type { Photo } from '../../../../../schema/types';
+import { dropPhotos } from '../../../journal/photos';
+import { waiting } from '../../../journal/queue';
+import { factsOf, useStored, type FactRow } from '../../../journal/read';
+import { isLow, look, room } from '../../../journal/storage';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import { go, Title } from '../../../router';
+import { t } from '../../../words';
+import { dateTime, daysSince } from '../../../words/format';
+import { w } from '../../../words/work';
+import { PlaceLine } from '../Frame';
+import { addressOf, bedName, lotName, onlyBed, type Place } from '../place';
+import { takeBack } from '../saving';
+import { Picture } from './Picture';
+import { takePhoto } from './take';
+
+export function TakePhoto({ place, pot }: { place: Place; pot: string }) {
+  const words = w.value.spot.photo;
+  const [busy, setBusy] = useState(false);
+  const [trouble, setTrouble] = useState('');
+  const where = { lot: place.lot, bed: place.bed || (place.lot ? onlyBed(place.lot) : '') };
+  const photos = useStored(() => photosOf(where), [where.lot, where.bed]) ?? [];
+  useEffect(() => void look(), []);
+  const today = photos.find((fact) => daysSince(fact.by.stamp.at) === 0);
+  const earlier = photos.find((fact) => daysSince(fact.by.stamp.at) > 0);
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    setBusy(true);
+    setTrouble('');
+    const about = {
+      ...(where.lot ? { lot: where.lot } : {}),
+      ...(where.bed ? { bed: where.bed } : {}),
+      ...(pot ? { pot } : {}),
+    };
+    const taken = await takePhoto(file, about);
+    setBusy(false);
+    if (!taken.ok) {
+      setTrouble(taken.why === 'broken' ? t.value.scout.notice.notSavedBroken : words[taken.why]);
+      return;
+    }
+    const undo = async () => {
+      await takeBack([taken.saved], words.takenBack);
+      if (taken.fresh) await dropPhotos([taken.photo.hash]);
+    };
+    say(words.saved, () => void undo());
+  };
+  // Read for its sake: the room on the phone may have changed since the screen was drawn.
+  const isFull = room.value.quotaBytes > 0 && isLow();
+  return (
+    <main class="scout work with-foot">
+      <Title text={w.value.work.forms.photo} />
+      <PlaceLine place={place} />
+      <p class="small quiet">{words.explain}</p>
+      <div class="side-by-side">
+        {today && <Shown fact={today} caption={words.now} where={where} />}
+        {earlier ? (
+          <Shown fact={earlier} caption={words.before(dateTime(earlier.by.stamp.at))} where={where} />
+        ) : (
+          <p class="quiet small">{words.noneBefore}</p>
+        )}
+      </div>
+      <p class="problems" role="alert" hidden={!isFull && trouble === ''}>
+        {isFull ? words.low : trouble}
+      </p>
+      {waiting.value.photos > 0 && <p class="small quiet">{words.waiting(waiting.value.photos)}</p>}
+      <p class="small" role="status">
+        {busy ? words.working : ''}
+      </p>
+      <FileButton label={words.choose} disabled={busy || isFull} onFile={take} />
+      <div class="foot">
+        <Button size="walk" onClick={() => go(addressOf('', place), { instead: true })}>
+          {w.value.work.sheet.back}
+        </Button>
+        <FileButton label={words.take} disabled={busy || isFull} onFile={take} camera main />
+      </div>
+    </main>
+  );
+}
+
+interface FileProps {
+  label: string;
+  disabled: boolean;
+  onFile: (file: File | undefined) => Promise<void>;
+  camera?: boolean;
+  main?: boolean;
+}
+
+/** A native file input with the looks of a button: the phone's own camera app takes the picture. */
+function FileButton({ label, disabled, onFile, camera = false, main = false }: FileProps) {
+  const id = useId();
+  return (
+    <label for={id} class={`button walk file ${main ? 'main' : ''}`} data-disabled={disabled}>
+      {label}
+      <input
+        id={id}
+        class="unseen"
+        type="file"
+        accept="image/*"
+        disabled={disabled}
+        {...(camera ? { capture: 'environment' as const } : {})}
+        onChange={(event) => {
+          const input = event.currentTarget;
+          // Emptied, so that the same picture chosen again is heard too.
+          void onFile(input.files?.[0]).finally(() => (input.value = ''));
+        }}
+      />
+    </label>
+  );
+}
+
+function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where: Place }) {
+  const photo = fact.body as Photo;
+  const what = [where.bed && bedName(where.bed), where.lot && lotName(where.lot)].filter(Boolean).join(', ');
+  return (
+    <figure>
+      <Picture hash={photo.hash} alt={w.value.spot.photo.alt(what, dateTime(fact.by.stamp.at))} />
+      <figcaption class="small">{caption}</figcaption>
+    </figure>
+  );
+}
+
+/** Photos of the same lot, else of the same bed, newest first. */
+async function photosOf({ lot, bed }: Place): Promise<FactRow[]> {
+  const found = lot ? await factsOf('lot', 'photo', lot) : bed ? await factsOf('bed', 'photo', bed) : [];
+  return found.filter((fact) => !fact.voided);
+}

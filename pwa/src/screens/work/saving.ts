@@ -1,0 +1,39 @@
+/** Saves what a form says, in one transaction with the clearing of the form, and takes it back on Undo. */
+import { clearForm } from '../../journal/forms';
+import type { Intent } from '../../journal/shape';
+import { NotSaved, intent, save } from '../../journal/write';
+import type { Stamped } from '../../../../schema/types';
+import { keys } from '../../../../sync/fold/fold';
+import { say } from '../../parts/Toast';
+import { t } from '../../words';
+import { w } from '../../words/work';
+
+/** @returns what was saved, or undefined after the person has been told why it was not */
+export async function saveForm(form: string, notes: readonly Intent[], said: string): Promise<Stamped[] | undefined> {
+  try {
+    const saved = await save(notes, (work) => clearForm(work, form));
+    say(said, () => void takeBack(saved));
+    return saved;
+  } catch (error) {
+    const full = error instanceof NotSaved && error.code === 'full';
+    say(full ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+    return undefined;
+  }
+}
+
+/** Strikes out everything that one action noted. A void stands only when it names all records of its target. */
+export async function takeBack(saved: readonly Stamped[], said = w.value.work.form.undone): Promise<void> {
+  const strikes = saved.map(({ entry }) =>
+    intent(
+      'void',
+      { names: entry.id, records: keys(entry), why: 'mistake' },
+      { ...(entry.lot ? { lot: entry.lot } : {}), ...(entry.bed ? { bed: entry.bed } : {}) },
+    ),
+  );
+  try {
+    await save(strikes);
+    say(said);
+  } catch {
+    say(w.value.work.form.undoFailed);
+  }
+}

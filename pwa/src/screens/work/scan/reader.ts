@@ -1,0 +1,62 @@
+/** The code reader: the browser's own where it reads QR codes, else ours in a worker, fetched when it is first needed. */
+import type { Asked, Told } from './reader.worker';
+
+export interface Reader {
+  /** The code in a picture, undefined where there is none. The picture is used up. */
+  read: (picture: ImageBitmap) => Promise<string | undefined>;
+  close: () => void;
+}
+
+interface NativeDetector {
+  detect: (picture: ImageBitmap) => Promise<{ rawValue: string }[]>;
+}
+
+interface NativeDetectors {
+  new (options: { formats: string[] }): NativeDetector;
+  getSupportedFormats: () => Promise<string[]>;
+}
+
+/** @returns undefined when the worker's files are neither on this phone nor in range */
+export async function openReader(): Promise<Reader | undefined> {
+  return (await nativeReader()) ?? workerReader();
+}
+
+async function nativeReader(): Promise<Reader | undefined> {
+  const Native = (globalThis as { BarcodeDetector?: NativeDetectors }).BarcodeDetector;
+  try {
+    // Some browsers have the class and no reader behind it.
+    if (!Native || !(await Native.getSupportedFormats()).includes('qr_code')) return undefined;
+    const detector = new Native({ formats: ['qr_code'] });
+    return {
+      read: async (picture) => {
+        const [found] = await detector.detect(picture).finally(() => picture.close());
+        return found?.rawValue;
+      },
+      close: () => undefined,
+    };
+  } catch {
+    return undefined;
+  }
+}
+
+async function workerReader(): Promise<Reader | undefined> {
+  const worker = new Worker(new URL('./reader.worker.ts', import.meta.url), { type: 'module' });
+  const ask = (asked: Asked, moved: Transferable[] = []) =>
+    new Promise<Told | undefined>((done) => {
+      worker.addEventListener('message', (event: MessageEvent<Told>) => done(event.data), { once: true });
+      worker.addEventListener('error', () => done(undefined), { once: true });
+      worker.postMessage(asked, moved);
+    });
+  const told = await ask({ ready: true });
+  if (!told || !('ready' in told) || !told.ready) {
+    worker.terminate();
+    return undefined;
+  }
+  return {
+    read: async (picture) => {
+      const found = await ask({ picture }, [picture]);
+      return found && 'code' in found ? found.code : undefined;
+    },
+    close: () => worker.terminate(),
+  };
+}

@@ -1,0 +1,34 @@
+/** Reads codes out of pictures where the browser cannot, off the screen's thread. Its wasm is ours, never a far host's. */
+import { BarcodeDetector, prepareZXingModule } from 'barcode-detector/ponyfill';
+import wasm from 'zxing-wasm/reader/zxing_reader.wasm?url';
+
+export type Asked = { ready: true } | { picture: ImageBitmap };
+export type Told = { ready: boolean } | { code: string | undefined };
+
+const prepared = prepareZXingModule({
+  overrides: { locateFile: (name: string) => (name.endsWith('.wasm') ? wasm : name) },
+  fireImmediately: true,
+});
+const detector = new BarcodeDetector({ formats: ['qr_code'] });
+
+addEventListener('message', (event: MessageEvent<Asked>) => {
+  void answer(event.data).then((told) => postMessage(told));
+});
+
+async function answer(asked: Asked): Promise<Told> {
+  if ('ready' in asked) {
+    return prepared.then(
+      () => ({ ready: true }),
+      () => ({ ready: false }),
+    );
+  }
+  try {
+    const [found] = await detector.detect(asked.picture);
+    return { code: found?.rawValue };
+  } catch {
+    // One picture that cannot be read is one of many: the next comes in a moment.
+    return { code: undefined };
+  } finally {
+    asked.picture.close();
+  }
+}

@@ -1,0 +1,80 @@
+import { useEffect } from 'preact/hooks';
+import type { Lot } from '../../../../../schema/types';
+import type { Plain } from '../../../journal/things';
+import { day, length } from '../../../words/format';
+import { w } from '../../../words/work';
+import { codeOf } from '../scan/code';
+import { Code } from './Code';
+import { codeSide, isTall, pagesOf, spotOf, type Stock } from './stock';
+
+interface Props {
+  tags: readonly Plain<Lot>[];
+  stock: Stock;
+  used: number;
+}
+
+/** The tags as they will lie on paper: the same millimetres on the screen and in print. */
+export function Sheets({ tags, stock, used }: Props) {
+  usePage(stock);
+  const side = codeSide(stock);
+  return (
+    <div class="sheets">
+      {pagesOf(tags, stock, used).map((page, index) => (
+        <section
+          key={index}
+          class="tag-page"
+          aria-label={w.value.spot.tags.sheetNo(index + 1)}
+          style={{ width: `${stock.pageWide}mm`, height: `${stock.pageHigh}mm` }}
+        >
+          {page.map(({ nth, tag }) => {
+            const { left, top } = spotOf(stock, nth);
+            return (
+              <div
+                key={nth}
+                class={`tag ${isTall(stock) ? 'tall' : ''}`}
+                style={{ left: `${left}mm`, top: `${top}mm`, width: `${stock.wide}mm`, height: `${stock.high}mm` }}
+              >
+                <Code text={codeOf(tag)} side={side} />
+                <Printed lot={tag} />
+              </div>
+            );
+          })}
+        </section>
+      ))}
+    </div>
+  );
+}
+
+/** What people read: tag and cultivar first, then how old and how large. A date that nobody knows is left out. */
+function Printed({ lot }: { lot: Plain<Lot> }) {
+  const words = w.value.spot.tags;
+  return (
+    <div class="printed">
+      <b>{lot.tag}</b>
+      <span>{lot.cultivar}</span>
+      {lot.struck_on && (
+        <small>
+          {words.stuck} {day(lot.struck_on)}
+        </small>
+      )}
+      {lot.potted_on && (
+        <small>
+          {words.potted} {day(lot.potted_on)}
+        </small>
+      )}
+      {lot.pot_mm !== undefined && <small>{words.potOf(length(lot.pot_mm))}</small>}
+    </div>
+  );
+}
+
+/** Makes the printed page as large as the stock. A sheet of its own, since the page's measures are known only here. */
+function usePage(stock: Stock): void {
+  useEffect(() => {
+    const sheet = new CSSStyleSheet();
+    sheet.replaceSync(`@page { size: ${stock.pageWide}mm ${stock.pageHigh}mm; margin: 0 }`);
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];
+    return () => {
+      document.adoptedStyleSheets = document.adoptedStyleSheets.filter((each) => each !== sheet);
+    };
+  }, [stock.pageWide, stock.pageHigh]);
+}
