@@ -22,7 +22,6 @@ type commands struct {
 	Restore restoreCommand `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
 	Verify  verifyCommand  `cmd:"" help:"Check that the data is sound, reckoning everything anew."`
 	Score   scoreCommand   `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`
-	Plan    planCommand    `cmd:"" help:"Choose which pots of a bed to pull, without a server."`
 }
 
 // dataFlag is shared by all commands that work on a data folder.

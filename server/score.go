@@ -13,7 +13,7 @@ import (
 )
 
 type scoreCommand struct {
-	File        string  `arg:"" optional:"" help:"CSV file with a line a pot; standard input unless given. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
+	File        string  `arg:"" optional:"" help:"CSV file with a line a pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
 	JSON        bool    `name:"json" help:"Give JSON for programs in place of a table."`
 	Units       string  `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
 	Length      float64 `help:"Length of the beds in metres; without it nothing is said of gradients." placeholder:"M"`
@@ -22,6 +22,10 @@ type scoreCommand struct {
 	Aisles      string  `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
 	Tolerance   float64 `help:"How far from the lot's mean a head may be, in per cent." default:"10" placeholder:"PERCENT"`
 	BudsAllowed float64 `name:"bud-tolerance" help:"How far from the lot's mean a bud count may be, in per cent." default:"20" placeholder:"PERCENT"`
+	Plan        bool    `help:"Print which pots to pull instead: of a bed of --rows and --across, or of each bed in FILE, from its spread there."`
+	Standing    int     `help:"With --plan: pots on the bed; rows times across unless given." placeholder:"N"`
+	Pots        int     `help:"With --plan: pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
+	Seed        uint32  `help:"With --plan: the same seed gives the same places." default:"1"`
 }
 
 func (c *scoreCommand) Run() error {
@@ -40,6 +44,9 @@ func (c *scoreCommand) Run() error {
 	if c.Length < 0 || c.Rows < 0 || c.Across < 0 {
 		return errors.New("a length or a number of pots is negative; give what the bed has, or leave it out")
 	}
+	if c.Plan && c.File == "" {
+		return c.plan(nil, judged)
+	}
 	in, err := c.open()
 	if err != nil {
 		return err
@@ -50,6 +57,9 @@ func (c *scoreCommand) Run() error {
 	})
 	if err != nil {
 		return err
+	}
+	if c.Plan {
+		return c.plan(report.Beds, judged)
 	}
 	if c.JSON {
 		return writeIndented(os.Stdout, report)
@@ -68,27 +78,36 @@ func (c *scoreCommand) open() (io.ReadCloser, error) {
 	return f, nil
 }
 
-type planCommand struct {
-	Rows     int    `required:"" help:"Rows of pots along the bed." placeholder:"N"`
-	Across   int    `required:"" help:"Pots across the bed." placeholder:"N"`
-	Aisles   string `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
-	Standing int    `help:"Pots on the bed; rows times across unless given." placeholder:"N"`
-	Pots     int    `help:"Pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
-	Seed     uint32 `help:"The same seed gives the same places." default:"1"`
-	JSON     bool   `name:"json" help:"Give JSON for programs in place of a table."`
-}
-
-func (c *planCommand) Run() error {
-	plan, err := sheet.Plan(sheet.PlanOptions{
-		Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Standing: c.Standing, Seed: c.Seed, N: c.Pots,
-	})
-	if err != nil {
-		return err
+// plan prints which pots to pull: of a bed of a given size, or, with a sheet of the last walk, of each bed in it, as many
+// as that walk's spread asks for.
+func (c *scoreCommand) plan(beds []sheet.Bed, judged schema.Judged) error {
+	if beds == nil {
+		beds = []sheet.Bed{{Rows: c.Rows, Across: c.Across}}
 	}
-	if c.JSON {
-		return writeIndented(os.Stdout, plan)
+	for i := range beds {
+		o := sheet.PlanOptions{
+			Rows: beds[i].Rows, Across: beds[i].Across, Aisles: c.Aisles, Standing: c.Standing, Seed: c.Seed, N: c.Pots, Judged: &judged,
+		}
+		if c.File != "" {
+			o.Last = &beds[i].Score
+		}
+		planned, err := sheet.Plan(o)
+		if err != nil {
+			return err
+		}
+		if c.JSON {
+			err = writeIndented(os.Stdout, planned)
+		} else {
+			if beds[i].Name != "" {
+				fmt.Printf("Bed %s: ", beds[i].Name)
+			}
+			err = planned.WriteTable(os.Stdout)
+		}
+		if err != nil {
+			return err
+		}
 	}
-	return plan.WriteTable(os.Stdout)
+	return nil
 }
 
 func writeIndented(w io.Writer, v any) error {
