@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { filesOf, textOf } from './tree.ts';
 
 const sources = filesOf('*.ts', '*.tsx').filter((file) => !file.startsWith('pwa/tools/') && file.includes('/'));
-const isTest = (file: string) => /(\.(test|e2e)|[./]testing)\.tsx?$/.test(file) || file.startsWith('pwa/e2e/');
+const isTest = (file: string) => /(\.(test|bench|e2e)|[./]testing)\.tsx?$/.test(file) || file.startsWith('pwa/e2e/');
 
 /** Every import of every file: relative ones as paths from the root, packages as they are named. */
 const imports = sources.flatMap((file) =>

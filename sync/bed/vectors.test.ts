@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { defaultJudged } from '../../schema/limits.ts';
 import type { Application, BedInput, BedScore, Judged, Profile } from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
@@ -37,15 +38,10 @@ describe('a bed comes out as the vectors say', () => {
 });
 
 it('a folded profile is judged by its shown values', () => {
-  const base = scoreBase();
+  const base = defaultJudged;
   const judged = judgedFromFields(
     { max_pots: { value: 40 }, crop: { value: 'azalea' }, min_pots: { value: null } },
     base,
   );
   expect(judged).toEqual({ ...base, max_pots: 40 });
 });
-
-function scoreBase(): Judged {
-  const file = vectorFiles('bed-').find(([name]) => name === 'judged');
-  return (file?.[1][0]?.input as { base: Judged }).base;
-}
