@@ -124,7 +124,7 @@ func seen(pots []schema.Record) []schema.PotSeen {
 	all := []schema.PotSeen{}
 	for _, r := range pots {
 		if r.Pot.Voided == nil {
-			all = append(all, schema.PotSeen{ID: nameOf(r.Key), Person: r.Pot.First.Person, At: r.Pot.First.Stamp.At, Now: r.Pot.Now})
+			all = append(all, schema.PotSeen{ID: nameOf(r.Key), Person: r.Pot.First.Person, At: r.Pot.First.Stamp.At, Now: r.Pot.Now, Checked: r.Pot.Versions > 1})
 		}
 	}
 	return all
