@@ -18,6 +18,6 @@ if (!isSecureContext || typeof indexedDB === 'undefined') {
   startRouter();
   const known = startState();
   render(<App />, root);
-  void known.then(start);
+  void known.then(start).then(() => import('./screens/work/scan/warm').then((it) => it.warm()));
   startUpdates();
 }

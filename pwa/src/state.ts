@@ -2,7 +2,8 @@
 import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
 import type { Me } from '../../schema/types';
 import { base } from './journal/base';
-import { courier, seenMe, type CourierState } from './journal/courier';
+import { courier } from './journal/carrier';
+import type { CourierState } from './journal/courier';
 import { hear } from './journal/changes';
 import { waiting } from './journal/queue';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
@@ -70,15 +71,12 @@ export async function startState(): Promise<void> {
   hear((changed) => {
     if (changed.queue) void readMe();
   });
-  effect(() => {
-    if (seenMe.value) me.value = seenMe.value;
-  });
   await readMe();
 }
 
 async function readMe(): Promise<void> {
   const known = (await (await base()).get('meta', 'me')) as Me | undefined;
-  if (known?.device !== me.value?.device || known?.role !== me.value?.role) me.value = known;
+  if (JSON.stringify(known) !== JSON.stringify(me.value)) me.value = known;
 }
 
 function prefersDark(): boolean {

@@ -3,7 +3,7 @@
  * noted and nothing is being sent: an update never reloads a form under a finger.
  */
 import { computed, signal } from '@preact/signals';
-import { courier } from './journal/courier';
+import { courier } from './journal/carrier';
 import { nudge } from './journal/live';
 
 const waitingWorker = signal<ServiceWorker | undefined>(undefined);

@@ -95,13 +95,12 @@ function build(open: Base, from: number): void {
   entries.createIndex('keys', 'keys', { multiEntry: true });
   entries.createIndex('pending', 'pending');
   entries.createIndex('own', 'own');
-  entries.createIndex('position', 'position');
   entries.createIndex('parked', 'parked');
   const records = open.createObjectStore('records', { keyPath: 'key' });
-  records.createIndex('kind', 'kind');
-  records.createIndex('bed', ['kind', 'bed']);
-  records.createIndex('lot', ['kind', 'lot']);
   records.createIndex('walk', 'walk');
+  records.createIndex('fact', 'fact');
+  records.createIndex('factBed', 'factBed');
+  records.createIndex('factLot', 'factLot');
   open.createObjectStore('meta');
   open.createObjectStore('drafts', { keyPath: 'walk' });
   open.createObjectStore('briefs', { keyPath: 'bed' });

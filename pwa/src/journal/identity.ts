@@ -20,8 +20,13 @@ export async function become(me: Me): Promise<void> {
     if (before.inc === me.inc && me.high > before.seq) await restart(me);
     return;
   }
-  if (before) await rekey((old) => ({ ...old, device: me.device, person: me.person, inc: me.inc, seq: 0, chain: '' }));
+  if (before) await rekey((old) => renamed(old, me));
   else if (me.high > 0) await restart(me);
+}
+
+function renamed(old: Writer, me: Me): Writer {
+  const earlier = [...(old.earlier ?? []), ...(old.device === me.device ? [] : [old.device])];
+  return { ...old, device: me.device, person: me.person, inc: me.inc, seq: 0, chain: '', earlier };
 }
 
 async function restart(me: Me): Promise<void> {

@@ -65,17 +65,29 @@ async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise<void> 
  */
 async function rewind(epoch: string, forkedAt: number): Promise<void> {
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-    const entries = work.objectStore('entries');
-    const lost = await entries.index('position').getAll(IDBKeyRange.lowerBound(forkedAt, true));
+    const meta = work.objectStore('meta');
+    const writer = (await meta.get('writer')) as Writer | undefined;
+    const all = await work.objectStore('entries').getAll();
+    const lost = all.filter((row) => row.position > forkedAt);
+    const own = lost.filter((row) => row.own !== undefined);
     await queueAgain(
       work,
-      lost.filter((row) => row.own !== undefined),
+      own.filter((row) => row.entry.device === writer?.device),
     );
-    const meta = work.objectStore('meta');
+    // Of an earlier pairing of this phone: sent under the present one, since nobody else may hold them.
+    if (writer)
+      await moveAll(
+        work,
+        writer,
+        own.filter((row) => row.entry.device !== writer.device),
+      );
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
     const position = Math.min(cursor?.position ?? 0, forkedAt);
     await meta.put({ epoch, position, head: position, backedUpTo: 0 }, 'cursor');
-    await recount(work, position);
+    await recount(
+      work,
+      all.filter((row) => row.position > 0 && row.position <= position),
+    );
     return refold(
       work,
       lost.flatMap((row) => row.keys),
@@ -84,13 +96,10 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
   publish({ ...folded, queue: true });
 }
 
-/** Reckons the lot sums anew from the entries up to a position. */
-async function recount(work: Work, upTo: number): Promise<void> {
+/** Reckons the lot sums anew. */
+async function recount(work: Work, rows: readonly EntryRow[]): Promise<void> {
   const sums: Record<string, LotSum> = {};
-  const reach = IDBKeyRange.bound(1, Math.max(1, upTo));
-  if (upTo > 0) {
-    for (const row of await work.objectStore('entries').index('position').getAll(reach)) addTo(sums, row);
-  }
+  for (const row of rows) addTo(sums, row);
   await work.objectStore('meta').put(sums, 'sums');
 }
 
@@ -121,16 +130,24 @@ export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
     if (!old) return { rows: [], gone: [] };
     const writer = to(old);
     const waiting = [...(await entries.index('pending').getAll()), ...(await entries.index('parked').getAll())];
-    const keys: string[] = [];
-    const renamed: Renamed[] = [];
-    for (const row of waiting) {
-      keys.push(...row.keys);
-      await entries.put(row.entry.person === writer.person ? moved(row, writer, renamed) : parked(row));
-    }
-    await meta.put(writer, 'writer');
-    return refold(work, keys);
+    for (const row of waiting) if (row.entry.person !== writer.person) await entries.put(parked(row));
+    await moveAll(
+      work,
+      writer,
+      waiting.filter((row) => row.entry.person === writer.person),
+    );
+    return refold(
+      work,
+      waiting.flatMap((row) => row.keys),
+    );
   });
   publish({ ...folded, queue: true });
+}
+
+async function moveAll(work: Work, writer: Writer, rows: readonly EntryRow[]): Promise<void> {
+  const renamed: Renamed[] = [];
+  for (const row of rows) await work.objectStore('entries').put(moved(row, writer, renamed));
+  await work.objectStore('meta').put(writer, 'writer');
 }
 
 interface Renamed {

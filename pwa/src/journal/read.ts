@@ -31,7 +31,7 @@ export async function skipsOfWalk(walk: string): Promise<FactRow[]> {
 
 /** Facts of one kind about a bed or a lot, newest first. */
 export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
-  const rows = await (await base()).getAllFromIndex('records', by, [kind, id]);
+  const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
   return facts(rows).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 

@@ -19,24 +19,29 @@ export function pendingStamp(entry: Entry): Stamp {
   return { at: entry.wall, quality: 'pending', from: entry.wall, to: entry.wall };
 }
 
+/** Folds each key anew from all its entries in the database. */
 export async function refold(work: Work, keys: Iterable<string>): Promise<Refolded> {
   const entries = work.objectStore('entries').index('keys');
+  const parts = await Promise.all([...new Set(keys)].map(async (key) => [key, await entries.getAll(key)] as const));
+  return keepFolded(work, new Map(parts));
+}
+
+/**
+ * Folds and keeps records from their entries as given. A key whose entries make no record yet (a void that came before
+ * its target) is kept as an empty row, so that every key with an entry has a row.
+ */
+export async function keepFolded(work: Work, parts: ReadonlyMap<string, readonly EntryRow[]>): Promise<Refolded> {
   const records = work.objectStore('records');
   const folded: Refolded = { rows: [], gone: [] };
-  await Promise.all(
-    [...new Set(keys)].map(async (key) => {
-      const parts = (await entries.getAll(key)).filter((row) => row.state === undefined);
-      const record = fold(key, parts.map(stamped));
-      if (record) {
-        const row = rowOf(record);
-        folded.rows.push(row);
-        await records.put(row);
-      } else {
-        folded.gone.push(key);
-        await records.delete(key);
-      }
-    }),
-  );
+  const puts: Promise<unknown>[] = [];
+  for (const [key, rows] of parts) {
+    const record = fold(key, rows.filter((row) => row.state === undefined).map(stamped));
+    const row = rowOf(record ?? { key });
+    if (record) folded.rows.push(row);
+    else folded.gone.push(key);
+    puts.push(records.put(row));
+  }
+  await Promise.all(puts);
   return folded;
 }
 
@@ -44,14 +49,21 @@ export function stamped(row: EntryRow): Stamped {
   return { entry: row.entry, stamp: row.stamp, position: row.position };
 }
 
-/** Adds to a record what it is looked up by; a look-up field that a record lacks keeps it out of that index. */
+/**
+ * Adds to a record what it is looked up by. A field that a row lacks keeps it out of that index, and each index costs
+ * time at every save: so pots, which are most of all, are found by their walk only.
+ */
 export function rowOf(record: Folded): RecordRow {
   const prefix = record.key.slice(0, record.key.indexOf(':'));
   const row: RecordRow = { key: record.key, kind: record.fact?.kind ?? prefix, record };
   const place = placeOf(record);
   if (place.bed) row.bed = place.bed;
-  if (place.lot) row.lot = place.lot;
   if (place.walk) row.walk = place.walk;
+  if (record.fact) {
+    row.fact = record.fact.kind;
+    if (place.bed) row.factBed = [record.fact.kind, place.bed];
+    if (place.lot) row.factLot = [record.fact.kind, place.lot];
+  }
   return row;
 }
 

@@ -1,6 +1,6 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
 import { startBriefs } from './briefs';
-import { start as startCourier } from './courier';
+import { start as startCourier } from './carrier';
 import { aside } from './emergency';
 import { listen } from './live';
 import { startCounting } from './queue';

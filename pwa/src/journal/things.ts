@@ -40,7 +40,13 @@ export async function load(): Promise<void> {
     if (rows.length > 0 || gone.length > 0) tick.value++;
   });
   const work = (await base()).transaction('records');
-  const all = await Promise.all(kinds.map((kind) => work.store.index('kind').getAll(kind)));
+  const all = await Promise.all(
+    kinds.map((kind) =>
+      kind === 'application'
+        ? work.store.index('fact').getAll(kind)
+        : work.store.getAll(IDBKeyRange.bound(`${kind}:`, `${kind}:\uffff`)),
+    ),
+  );
   take(all.flat(), []);
   ready.value = true;
 }

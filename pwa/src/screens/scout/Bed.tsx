@@ -8,7 +8,7 @@ import { say } from '../../parts/Toast';
 import { go, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, dateTime, length, points, share } from '../../words/format';
+import { ago, dateTime, inLength, length, points, share } from '../../words/format';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
 import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
@@ -60,15 +60,17 @@ export function Bed({ id = '' }: { id?: string }) {
             const count = stock.value.get(span.lot ?? '')?.by_span[span.id];
             return (
               <li key={span.id}>
-                <b>{nameOfLot(span.lot ?? '')}</b>
-                <span class="small quiet">
-                  {[
-                    t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
-                    count === undefined ? '' : t.value.common.pots(count),
-                    lot?.pot_mm ? words.bed.potSize(length(lot.pot_mm)) : '',
-                  ]
-                    .filter(Boolean)
-                    .join(' · ')}
+                <span>
+                  <b>{nameOfLot(span.lot ?? '')}</b>
+                  <span class="small quiet">
+                    {[
+                      t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
+                      count === undefined ? '' : t.value.common.pots(count),
+                      lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
+                    ]
+                      .filter(Boolean)
+                      .join(' · ')}
+                  </span>
                 </span>
               </li>
             );
@@ -79,6 +81,11 @@ export function Bed({ id = '' }: { id?: string }) {
       <Bar />
     </main>
   );
+}
+
+/** Pot sizes are round numbers: 15 cm, not 15.0. */
+function potSize(mm: number): string {
+  return length(mm, Number.isInteger(inLength(mm)) ? 0 : 1);
 }
 
 function Unknown() {

@@ -3,7 +3,6 @@
  * and amount, not by hue alone, so the pictures hold in grey, in glare and for any eye.
  */
 
-const GOLDEN = 0.618034;
 const SOIL = '#5a4736';
 const SOIL_EDGE = '#2e241b';
 const LIVE = '#ffffff';
@@ -14,18 +13,18 @@ interface Size {
   size?: number;
 }
 
-/** Strands of a root ball: the same ones always, so that more cover is seen as more of the same. */
+/**
+ * Strands of a root ball: the same ones always, so that more cover is seen as more of the same. Their places are an
+ * additive recurrence (the R2 sequence, Roberts 2018), which fills a plane evenly however many are taken.
+ */
 function strands(count: number): { path: string; tip: [number, number] }[] {
   return Array.from({ length: count }, (_, i) => {
-    const across = (i * GOLDEN + 0.13) % 1;
-    const y = 9 + ((i * 0.381966 + 0.5) % 1) * 26;
-    const x = 13 + across * 38 + (y - 9) * 0.02;
+    const y = 8 + ((0.5 + i * 0.569840291) % 1) * 34;
+    const inset = 9 + (y / 64) * 6;
+    const x = inset + ((0.5 + i * 0.7548776662) % 1) * (64 - 2 * inset);
     const bend = i % 2 === 0 ? 1 : -1;
-    const end: [number, number] = [x + bend * 1.5, y + 17];
-    return {
-      path: `M${x.toFixed(1)} ${y.toFixed(1)}c${3 * bend} 4 ${-4 * bend} 6 0 10s${-2 * bend} 4 ${1.5 * bend} 7`,
-      tip: end,
-    };
+    const tip: [number, number] = [x - bend, y + 15];
+    return { path: `M${x.toFixed(1)} ${y.toFixed(1)}c${3 * bend} 3 ${-4 * bend} 6 0 9s${-2 * bend} 4 ${-bend} 6`, tip };
   });
 }
 
@@ -38,7 +37,7 @@ function Ball({ children, size = 64 }: Size & { children: preact.ComponentChildr
   );
 }
 
-const COVER_STRANDS = [0, 4, 9, 16, 26, 44];
+const COVER_STRANDS = [0, 5, 11, 20, 34, 60];
 
 /** Root cover, 0 to 5: how much of the ball's surface roots hold. */
 export function Cover({ step, size }: Size & { step: number }) {
@@ -123,14 +122,14 @@ export function Shoot({ pale, size = 64 }: Size & { pale: 'none' | 'young' | 'ol
   const veins = pale === 'young';
   return (
     <svg width={size} height={size} viewBox="0 0 64 64" aria-hidden="true">
-      <path d="M32 63V22" stroke={EDGE} stroke-width="2.5" />
-      <Leaf x={32} y={56} turn={14} pale={old} veins={false} />
-      <Leaf x={32} y={56} turn={166} pale={old} veins={false} />
-      <Leaf x={32} y={42} turn={-6} pale={old} veins={false} />
-      <Leaf x={32} y={42} turn={186} pale={old} veins={false} />
-      <Leaf x={32} y={26} turn={-24} pale={young} veins={veins} />
-      <Leaf x={32} y={26} turn={204} pale={young} veins={veins} />
-      <Leaf x={32} y={24} turn={-90} pale={young} veins={veins} />
+      <path d="M32 63V24" stroke={EDGE} stroke-width="2.5" />
+      <Leaf x={32} y={52} turn={6} pale={old} veins={false} />
+      <Leaf x={32} y={52} turn={174} pale={old} veins={false} />
+      <Leaf x={32} y={39} turn={-8} pale={old} veins={false} />
+      <Leaf x={32} y={39} turn={188} pale={old} veins={false} />
+      <Leaf x={32} y={26} turn={-32} pale={young} veins={veins} />
+      <Leaf x={32} y={26} turn={212} pale={young} veins={veins} />
+      <Leaf x={32} y={25} turn={-90} pale={young} veins={veins} />
     </svg>
   );
 }

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { Fault } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
-import { carry, courier } from '../../journal/courier';
+import { carry, courier } from '../../journal/carrier';
 import { unsentFile } from '../../journal/export';
 import { waiting } from '../../journal/queue';
 import { ownNotes, useStored } from '../../journal/read';
@@ -48,7 +48,7 @@ export function Notes() {
         )}
       </section>
       <div class="menu">
-        <Button size="walk" kind="main" disabled={state === 'carrying'} onClick={() => void carry('asked')}>
+        <Button size="walk" kind="main" disabled={state === 'carrying'} onClick={() => carry('asked')}>
           {words.queue.tryNow}
         </Button>
         <Button size="walk" onClick={() => void saveFile()}>

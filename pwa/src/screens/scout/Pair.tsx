@@ -3,7 +3,6 @@ import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { become } from '../../journal/identity';
-import { seenMe } from '../../journal/courier';
 import { ready } from '../../journal/things';
 import { wake } from '../../journal/wake';
 import { pair, Refusal } from '../../journal/wire';
@@ -28,7 +27,6 @@ export function Pair({ id }: { id?: string }) {
     try {
       const told = await pair(plainCode(code), name.trim() || deviceKind());
       await become(told);
-      seenMe.value = told;
       me.value = told;
       wake('paired');
       say(words.welcome(told.person_name));

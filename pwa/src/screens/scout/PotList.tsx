@@ -22,8 +22,11 @@ export function PotList({ pots, onOpen }: Props) {
       {pots.toReversed().map((pot, index) => (
         <li key={pot.id} class={pot.voided ? 'struck' : ''}>
           <p>
-            <b>{pots.length - index}</b>{' '}
-            {pot.now.place ? t.value.common.place(pot.now.place.row, pot.now.place.across) : words.unknownPlace}
+            <span>
+              <b>{pots.length - index}</b>
+              {' · '}
+              {pot.now.place ? t.value.common.place(pot.now.place.row, pot.now.place.across) : words.unknownPlace}
+            </span>
             <span class="small quiet">
               {summary(pot.now)}
               {pot.voided ? ` · ${t.value.common.strip.struck}: ${whyOf(pot)}` : ''}

@@ -2,11 +2,11 @@
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
 import { beds } from '../../journal/things';
-import { cursorState } from './arriving';
+import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { language, t } from '../../words';
-import { ago, dateTime, locale } from '../../words/format';
+import { ago, dateTime, locale, percent } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
@@ -29,6 +29,7 @@ export function Today() {
         <Title text={words.today} />
         <p class="small quiet">{words.greeting(weekday(now), me.value?.person_name ?? '')}</p>
         <QueueLine />
+        <Arriving />
       </header>
       {half.map(({ walk, seen }) => (
         <section key={walk.id} class="halfway">
@@ -40,7 +41,7 @@ export function Today() {
       ))}
       <InstallHint />
       {beds.value.size === 0 ? (
-        <p class="empty">{cursorState() === 'arriving' ? words.noBeds : words.noBedsAtAll}</p>
+        <p class="empty">{isArriving() ? words.noBeds : words.noBedsAtAll}</p>
       ) : (
         <section>
           <h2>{words.due(due.length)}</h2>
@@ -61,6 +62,18 @@ export function Today() {
       )}
       <Bar />
     </main>
+  );
+}
+
+/** The first reading of a season takes a while; the beds are there long before it ends. */
+function Arriving() {
+  const share = arrived();
+  if (share === undefined) return null;
+  return (
+    <p class="small arriving">
+      {t.value.scout.arriving(percent(share))}
+      <progress value={share} max={1} aria-label={t.value.common.loading} />
+    </p>
   );
 }
 

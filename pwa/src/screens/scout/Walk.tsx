@@ -165,7 +165,16 @@ function Sure({ course: { score } }: { course: Course }) {
 
 /** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
 function Answer({ now, course }: { now: Card; course: Course }) {
-  if (now.trait !== 'head' && now.trait !== 'buds') return <Status />;
+  if (now.trait !== 'head' && now.trait !== 'buds') {
+    return (
+      <div class="answer">
+        <output class="big">{answer(now.now, now.trait) ?? '–'}</output>
+        <div class="aside small quiet">
+          <Status />
+        </div>
+      </div>
+    );
+  }
   const head = now.trait === 'head';
   const value = head ? now.now.head_a_mm : now.now.buds;
   const shown = answer(now.now, now.trait) ?? '–';

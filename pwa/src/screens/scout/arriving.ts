@@ -1,6 +1,13 @@
-import { courier } from '../../journal/courier';
+import { courier } from '../../journal/carrier';
 
-/** Whether records may still be on their way from the server, or the server has said that there is nothing more. */
-export function cursorState(): 'arriving' | 'settled' {
-  return courier.value.state === 'resting' ? 'settled' : 'arriving';
+/** True while a long reading of the server's records is under way, or may still begin. */
+export function isArriving(): boolean {
+  const { state, done, of } = courier.value;
+  return state !== 'resting' || done < of;
+}
+
+/** How far a long reading has come, 0 to 1; undefined when there is none worth showing. */
+export function arrived(): number | undefined {
+  const { state, done, of } = courier.value;
+  return state === 'carrying' && of - done > 500 ? done / of : undefined;
 }

@@ -11,7 +11,7 @@ import type { PotRow } from '../../journal/read';
 import type { Draft } from '../../journal/shape';
 import { NotSaved } from '../../journal/write';
 import { holdUpdates } from '../../update';
-import type { Trait } from './names';
+import { traits, type Trait } from './names';
 
 export interface Card extends Draft {
   trait: Trait;
@@ -81,8 +81,20 @@ export function undo(): boolean {
   const now = card.value;
   const last = now?.before[now.before.length - 1];
   if (!now || !last) return false;
-  change({ ...now, now: last, before: now.before.slice(0, -1) });
+  change({ ...now, now: last, before: now.before.slice(0, -1), trait: traitThatDiffers(now.now, last) ?? now.trait });
   return true;
+}
+
+const fieldsOf: Record<Trait, readonly (keyof Observation)[]> = {
+  head: ['head_a_mm', 'head_b_mm'],
+  buds: ['buds', 'tips_bare'],
+  roots: ['root_cover', 'root_life', 'scratch'],
+  leaves: ['chlorosis', 'severity', 'soft_flush'],
+};
+
+/** What was taken back is shown: the card turns to it. */
+function traitThatDiffers(a: Observation, b: Observation): Trait | undefined {
+  return traits.find((trait) => fieldsOf[trait].some((field) => a[field] !== b[field]));
 }
 
 function change(next: Card): void {
