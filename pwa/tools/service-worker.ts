@@ -56,12 +56,15 @@ export function serviceWorker(options: { entry: string }): Plugin {
   };
 }
 
-/** Lists what the app needs offline: all of dist but the worker itself, what tells builds apart, and dot files. */
+/**
+ * Lists what the app needs offline: all of dist but the worker itself, what tells builds apart, dot files, and the code
+ * reader's wasm, which is two thirds of everything and comes into a cache of its own where the phone has no reader.
+ */
 export function precachable(dist: string): string[] {
   return readdirSync(dist, { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile())
     .map((entry) => relative(dist, join(entry.parentPath, entry.name)).split(sep).join('/'))
-    .filter((file) => !/(^|\/)\.|\.map$|^(sw\.js|build\.json)$/.test(file))
+    .filter((file) => !/(^|\/)\.|\.(map|wasm)$|^(sw\.js|build\.json)$/.test(file))
     .sort();
 }
 

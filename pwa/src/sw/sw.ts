@@ -10,6 +10,8 @@ const worker = globalThis as unknown as ServiceWorkerGlobalScope;
 
 const PREFIX = 'bedwalk-app-';
 const CACHE = `${PREFIX}${__BUILD_ID__}`;
+/** The code reader's wasm, kept from its first use on, from build to build: large, and seldom another. */
+const READER = 'bedwalk-reader';
 const SHELL = '/';
 
 worker.addEventListener('install', (event) => event.waitUntil(fetchAll()));
@@ -52,6 +54,19 @@ async function shell(request: Request): Promise<Response> {
 }
 
 async function file(request: Request): Promise<Response> {
+  if (request.url.endsWith('.wasm')) return readerFile(request);
   const cache = await caches.open(CACHE);
   return (await cache.match(request, { ignoreSearch: true })) ?? fetch(request);
+}
+
+async function readerFile(request: Request): Promise<Response> {
+  const cache = await caches.open(READER);
+  const had = await cache.match(request);
+  if (had) return had;
+  const answer = await fetch(request);
+  if (answer.ok && !answer.redirected) {
+    for (const older of await cache.keys()) await cache.delete(older);
+    await cache.put(request, answer.clone());
+  }
+  return answer;
 }

@@ -1,4 +1,5 @@
 /** The code reader: the browser's own where it reads QR codes, else ours in a worker, fetched when it is first needed. */
+import { nativeDetector } from './native';
 import type { Asked, Told } from './reader.worker';
 
 export interface Reader {
@@ -7,36 +8,21 @@ export interface Reader {
   close: () => void;
 }
 
-interface NativeDetector {
-  detect: (picture: ImageBitmap) => Promise<{ rawValue: string }[]>;
-}
-
-interface NativeDetectors {
-  new (options: { formats: string[] }): NativeDetector;
-  getSupportedFormats: () => Promise<string[]>;
-}
-
 /** @returns undefined when the worker's files are neither on this phone nor in range */
 export async function openReader(): Promise<Reader | undefined> {
   return (await nativeReader()) ?? workerReader();
 }
 
 async function nativeReader(): Promise<Reader | undefined> {
-  const Native = (globalThis as { BarcodeDetector?: NativeDetectors }).BarcodeDetector;
-  try {
-    // Some browsers have the class and no reader behind it.
-    if (!Native || !(await Native.getSupportedFormats()).includes('qr_code')) return undefined;
-    const detector = new Native({ formats: ['qr_code'] });
-    return {
-      read: async (picture) => {
-        const [found] = await detector.detect(picture).finally(() => picture.close());
-        return found?.rawValue;
-      },
-      close: () => undefined,
-    };
-  } catch {
-    return undefined;
-  }
+  const detector = await nativeDetector();
+  if (!detector) return undefined;
+  return {
+    read: async (picture) => {
+      const [found] = await detector.detect(picture).finally(() => picture.close());
+      return found?.rawValue;
+    },
+    close: () => undefined,
+  };
 }
 
 async function workerReader(): Promise<Reader | undefined> {
