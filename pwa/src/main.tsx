@@ -10,6 +10,9 @@ import { startRouter } from './router';
 import { startState } from './state';
 import { startUpdates } from './update';
 
+/** When the first screen has long been drawn and the first pull is over: time for what only a later screen needs. */
+const LATER_MS = 10_000;
+
 const root = document.getElementById('app') ?? document.body;
 
 if (!isSecureContext || typeof indexedDB === 'undefined') {
@@ -18,6 +21,7 @@ if (!isSecureContext || typeof indexedDB === 'undefined') {
   startRouter();
   const known = startState();
   render(<App />, root);
-  void known.then(start).then(() => import('./screens/work/scan/warm').then((it) => it.warm()));
+  void known.then(start);
   startUpdates();
+  setTimeout(() => void import('./screens/work/scan/warm').then((it) => it.warm()), LATER_MS);
 }

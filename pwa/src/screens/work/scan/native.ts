@@ -12,7 +12,7 @@ interface NativeDetectors {
 /** True where the browser reads QR codes by itself. Some have the class and no reader behind it. */
 export async function readsCodes(): Promise<boolean> {
   const Native = detectors();
-  return Native !== undefined && (await Native.getSupportedFormats().catch(() => [])).includes('qr_code');
+  return Native !== undefined && (await Native.getSupportedFormats().catch((): string[] => [])).includes('qr_code');
 }
 
 export async function nativeDetector(): Promise<NativeDetector | undefined> {

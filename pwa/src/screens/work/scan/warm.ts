@@ -2,16 +2,10 @@
 import wasm from 'zxing-wasm/reader/zxing_reader.wasm?url';
 import { readsCodes } from './native';
 
-const PATIENCE_MS = 8000;
-
-/** Called once after the start, when the phone has nothing better to do. Without a service worker there is nowhere to keep it. */
+/** Called once, well after the start. Without a service worker there is nowhere to keep it. */
 export async function warm(): Promise<void> {
   const workers = navigator.serviceWorker as ServiceWorkerContainer | undefined;
   if (!workers?.controller || !navigator.onLine || (await readsCodes())) return;
-  await new Promise<void>((done) => {
-    if (typeof requestIdleCallback === 'function') requestIdleCallback(() => done(), { timeout: PATIENCE_MS });
-    else setTimeout(done, PATIENCE_MS);
-  });
   // The service worker keeps what passes it; an answer that does not come now comes at the first scan.
   await fetch(wasm).catch(() => undefined);
 }
