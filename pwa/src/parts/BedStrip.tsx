@@ -95,7 +95,7 @@ export function BedStrip(props: Props) {
         )}
         <Labels {...props} along={along} y={bottom + 13} width={width} />
       </svg>
-      {twin && <Twin table={() => <PotTable pots={pots} spans={spans} />} />}
+      {twin && <Twin table={() => <StripTable pots={pots} spans={spans} />} />}
     </div>
   );
 }
@@ -142,7 +142,8 @@ function Labels({
   );
 }
 
-function PotTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly StripSpan[] }) {
+/** The pots of a strip as a table. */
+export function StripTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly StripSpan[] }) {
   const words = t.value.common.strip;
   const labelOf = (lot: string | undefined) => spans.find((span) => span.lot === lot)?.label ?? '';
   return (
@@ -154,7 +155,7 @@ function PotTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly 
       columns={[
         {
           key: 'row',
-          title: t.value.common.row,
+          title: words.row,
           cell: (pot) => pot.place.row,
           by: (pot) => pot.place.row,
           numeric: true,

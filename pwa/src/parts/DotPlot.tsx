@@ -29,7 +29,7 @@ export function DotPlot({ name, groups, write, unit }: Props) {
   const [box, width] = useWidth<HTMLDivElement>(560);
   const all = groups.flatMap((group) => [...group.values.map((each) => each.value), ...group.band]);
   if (all.length === 0) return null;
-  const scale = scaleOf(Math.min(...all), Math.max(...all), 10, width - 10, Math.max(3, Math.floor(width / 90)));
+  const scale = scaleOf(Math.min(...all), Math.max(...all), 14, width - 14, Math.max(3, Math.floor(width / 90)));
   let top = 0;
   const rows = groups.map((group) => {
     const xs = group.values.map((each) => scale(each.value));
@@ -73,12 +73,14 @@ export function DotPlot({ name, groups, write, unit }: Props) {
           </g>
         ))}
         <line class="axis" x1="0" x2={width} y1={top} y2={top} />
-        {scale.ticks.map((tick, i) => (
+        {scale.ticks.slice(0, -1).map((tick) => (
           <text key={tick} x={scale(tick)} y={top + 18} text-anchor="middle">
             {write(tick, scale.digits)}
-            {i === scale.ticks.length - 1 && width > 480 ? ` ${unit}` : ''}
           </text>
         ))}
+        <text x={width - 2} y={top + 18} text-anchor="end">
+          {`${write(scale.ticks.at(-1) ?? 0, scale.digits)} ${unit}`.trim()}
+        </text>
       </svg>
     </div>
   );

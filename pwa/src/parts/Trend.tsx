@@ -1,5 +1,5 @@
 import type { Interval } from '../../../schema/types';
-import { dateOf } from '../words/format';
+import { dayOfYear } from '../words/format';
 import { scaleOf } from './scale';
 import { useWidth } from './width';
 
@@ -24,7 +24,6 @@ interface Props {
   height?: number;
 }
 
-const LEFT = 36;
 const TOP = 38;
 const LETTER = 7.5;
 const FOOT = 24;
@@ -35,22 +34,23 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
   const first = marks[0];
   const last = marks.at(-1);
   if (!first || !last) return null;
+  const y = scaleOf(from, to, height - FOOT, TOP, 5);
+  const left = 12 + LETTER * Math.max(...y.ticks.map((tick) => write(tick).length));
   const right = width - 16;
   const x = (at: number) =>
     last.at === first.at
-      ? (LEFT + right) / 2
-      : LEFT + 12 + ((at - first.at) / (last.at - first.at)) * (right - LEFT - 12);
-  const y = scaleOf(from, to, height - FOOT, TOP, 5);
+      ? (left + right) / 2
+      : left + 12 + ((at - first.at) / (last.at - first.at)) * (right - left - 12);
   const clamp = (value: number) => Math.min(to, Math.max(from, value));
-  const days = daysToName(marks, x, 96);
+  const days = daysToName(marks, x, 64);
   const changes = namesInLanes(marks, x, width);
   return (
     <div ref={box} class="plot">
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={name}>
         {y.ticks.map((tick) => (
           <g key={tick}>
-            <line class="grid" x1={LEFT} x2={width} y1={y(tick)} y2={y(tick)} />
-            <text x={LEFT - 6} y={y(tick) + 4} text-anchor="end">
+            <line class="grid" x1={left} x2={width} y1={y(tick)} y2={y(tick)} />
+            <text x={left - 8} y={y(tick) + 4} text-anchor="end">
               {write(tick)}
             </text>
           </g>
@@ -79,7 +79,7 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
         ))}
         {days.map((mark) => (
           <text key={mark.id} x={x(mark.at)} y={height - 6} text-anchor={mark === last ? 'end' : 'middle'}>
-            {dateOf(mark.at)}
+            {dayOfYear(mark.at)}
           </text>
         ))}
       </svg>

@@ -51,6 +51,32 @@ export function estimate(given: Estimate, write: (value: number) => string): str
   return t.value.common.withRange(write(given.value), write(given.interval.low), write(given.interval.high));
 }
 
+/** A relative number in per cent, the unit written once at the end: "6.4 % (4.5 to 10.2 %)". */
+export function percentEstimate(given: Estimate, digits = 0): string {
+  const bare = (value: number) => number(value * 100, digits);
+  return written(
+    given,
+    (value) => percent(value, digits),
+    bare,
+    (value) => percent(value, digits),
+  );
+}
+
+/** A length with its interval, the unit written once: "27.7 cm (26.7 to 28.7)". */
+export function lengthEstimate(given: Estimate): string {
+  const bare = (mm: number) => number(inLength(mm), 1);
+  return written(given, length, bare, bare);
+}
+
+/** A relative difference with its sign: "+4.0 %". */
+export function signedPercent(value: number): string {
+  return `${sign(value)}${percent(Math.abs(value), 1)}`;
+}
+
+export function signedPercentEstimate(given: Estimate): string {
+  return written(given, signedPercent, (value) => `${sign(value)}${number(Math.abs(value) * 100, 1)}`, signedPercent);
+}
+
 /** "5 of 18 pots (13 to 46 %)", and what nothing seen still allows. */
 export function share(given: Share): string {
   const words = t.value.common;
@@ -102,6 +128,11 @@ export function dateOf(ms: number): string {
   return dates().format(ms);
 }
 
+/** Day and month, for an axis whose years are plain from the table behind it. */
+export function dayOfYear(ms: number): string {
+  return kept('day', () => new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short' })).format(ms);
+}
+
 export function timeOf(ms: number): string {
   return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: '2-digit', minute: '2-digit' })).format(ms);
 }
@@ -141,6 +172,18 @@ export function shipWeek(written: string): string {
 
 export function list(items: string[]): string {
   return kept('list', () => new Intl.ListFormat(locale(), { type: 'conjunction' })).format(items);
+}
+
+type Write = (value: number) => string;
+
+function written(given: Estimate, value: Write, low: Write, high: Write): string {
+  if (!given.known) return t.value.common.unknown;
+  if (!given.interval.known) return value(given.value);
+  return t.value.common.withRange(value(given.value), low(given.interval.low), high(given.interval.high));
+}
+
+function sign(value: number): string {
+  return value < 0 ? '−' : '+';
 }
 
 function dates(timeZone?: string): Intl.DateTimeFormat {

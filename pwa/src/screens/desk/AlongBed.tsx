@@ -1,5 +1,6 @@
 import type { BedView, PotView } from '../../../../schema/types';
-import { BedStrip, type PotState, type StripPot } from '../../parts/BedStrip';
+import { BedStrip, StripTable, type PotState, type StripPot } from '../../parts/BedStrip';
+import { Twin } from '../../parts/Twin';
 import { d } from '../../words/desk';
 import { bedName, lotLabel } from './names';
 import { Section } from './Page';
@@ -11,18 +12,20 @@ export function AlongBed({ view }: { view: BedView }) {
   const pots = view.pots.flatMap((pot): StripPot[] =>
     pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],
   );
+  const spans = bed.spans.map((span) => ({ ...span, label: lotLabel(span) }));
   return (
     <Section title={words.alongTitle}>
       <BedStrip
         bed={bedName(bed.name)}
         rows={bed.rows}
         across={bed.across}
-        spans={bed.spans.map((span) => ({ ...span, label: lotLabel(span) }))}
+        spans={spans}
         pots={pots}
         few={bed.score?.few ?? false}
         entryEnd={bed.entry_end}
         farEnd={bed.far_end}
         height={96}
+        twin={false}
       />
       <ul class="legend small">
         <li>
@@ -36,6 +39,7 @@ export function AlongBed({ view }: { view: BedView }) {
         </li>
       </ul>
       <p class="small quiet">{words.alongNote}</p>
+      <Twin table={() => <StripTable pots={pots} spans={spans} />} />
     </Section>
   );
 }

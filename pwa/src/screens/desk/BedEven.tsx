@@ -2,7 +2,7 @@ import type { BedScore } from '../../../../schema/types';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { estimate, percent, points, range } from '../../words/format';
+import { estimate, percent, percentEstimate, points, range } from '../../words/format';
 import { traitName } from './names';
 import { Section } from './Page';
 
@@ -46,7 +46,7 @@ export function BedEven({ score }: { score: BedScore }) {
         <li>{stopWords(stop.say, stop.more)}</li>
         {score.without_slips.known && <li>{words.withoutSlips(estimate(score.without_slips, points))}</li>}
         {score.between_lots.known && (
-          <li>{words.between(estimate(score.between_lots, percent), score.between_lots.n)}</li>
+          <li>{words.between(percentEstimate(score.between_lots), score.between_lots.n)}</li>
         )}
         {score.edge.known && <li>{words.edge(percent(score.edge.value), percent(score.edge_bed))}</li>}
       </ul>

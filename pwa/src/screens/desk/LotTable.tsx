@@ -3,8 +3,8 @@ import { DataTable, type Column } from '../../parts/DataTable';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { estimate, number, percent, points, share } from '../../words/format';
-import { lotLabel, size } from './names';
+import { estimate, lengthEstimate, number, percentEstimate, points, share } from '../../words/format';
+import { lotLabel } from './names';
 import { Section } from './Page';
 
 interface Row {
@@ -54,12 +54,12 @@ export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
           },
           { key: 'standing', title: words.standing, numeric: true, cell: (row) => number(row.score.standing) },
           { key: 'seen', title: words.seen, numeric: true, cell: (row) => number(row.score.seen) },
-          column('hm', words.headMean, 'head', (each) => estimate(each.mean, (value) => size('head', value))),
-          column('hc', words.headCv, 'head', (each) => estimate(each.cv, (value) => percent(value, 1))),
+          column('hm', words.headMean, 'head', (each) => lengthEstimate(each.mean)),
+          column('hc', words.headCv, 'head', (each) => percentEstimate(each.cv, 1)),
           column('hu', words.headEven, 'head', (each) => estimate(each.uniformity, points)),
           column('hs', words.headCounted, 'head', (each) => share(each.counted)),
           column('bm', words.budsMean, 'buds', (each) => estimate(each.mean, (value) => number(value, 1))),
-          column('bc', words.budsCv, 'buds', (each) => estimate(each.cv, (value) => percent(value, 1))),
+          column('bc', words.budsCv, 'buds', (each) => percentEstimate(each.cv, 1)),
           column('bu', words.budsEven, 'buds', (each) => estimate(each.uniformity, points)),
           column('bs', words.budsCounted, 'buds', (each) => share(each.counted)),
         ]}

@@ -39,7 +39,7 @@ export function PotTable({ view }: { view: BedView }) {
         columns={[
           {
             key: 'row',
-            title: t.value.common.row,
+            title: t.value.common.strip.row,
             heads: true,
             numeric: true,
             by: ({ now }) => now.place?.row ?? 0,

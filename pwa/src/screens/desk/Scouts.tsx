@@ -4,7 +4,7 @@ import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { estimate, number, percent } from '../../words/format';
+import { estimate, number, percent, signedPercent, signedPercentEstimate } from '../../words/format';
 import { refresh, useView } from './load';
 import { bedName } from './names';
 import { Page, Section } from './Page';
@@ -124,7 +124,7 @@ function AgreementTable({ rows, people, caption }: TableProps) {
       columns={[
         { key: 'pair', title: words.pair, heads: true, cell: (row) => words.and(name(row.a), name(row.b)) },
         { key: 'n', title: words.pots, numeric: true, cell: (row) => number(row.n) },
-        { key: 'bias', title: words.bias, numeric: true, cell: (row) => estimate(row.bias, signedPercent) },
+        { key: 'bias', title: words.bias, numeric: true, cell: (row) => signedPercentEstimate(row.bias) },
         {
           key: 'limits',
           title: words.limits,
@@ -175,17 +175,11 @@ function Rounds({ view }: { view: ScoutsView }) {
               key: 'bias',
               title: words.bias,
               numeric: true,
-              cell: (round) => (round.result ? estimate(round.result.bias, signedPercent) : ''),
+              cell: (round) => (round.result ? signedPercentEstimate(round.result.bias) : ''),
             },
           ]}
         />
       )}
     </Section>
   );
-}
-
-/** A relative difference, its sign always written. */
-function signedPercent(value: number): string {
-  const written = percent(Math.abs(value), 1);
-  return value < 0 ? `−${written}` : `+${written}`;
 }

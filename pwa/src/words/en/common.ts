@@ -100,6 +100,7 @@ export const common = {
     tableOfPots: 'The pots on the strip',
     state: 'What it shows',
     lot: 'Lot',
+    row: 'Row',
     across: 'From the aisle',
   },
 

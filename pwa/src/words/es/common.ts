@@ -101,6 +101,7 @@ export const common = {
     tableOfPots: 'Las macetas de la cama',
     state: 'Qué muestra',
     lot: 'Lote',
+    row: 'Hilera',
     across: 'Desde el pasillo',
   },
 
