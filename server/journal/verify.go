@@ -155,6 +155,13 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 		}
 		sum = sum.Add(fold.HashOf(raw))
 	}
+	var stored int
+	if err := tx.QueryRow("select count(*) from records").Scan(&stored); err != nil {
+		return err
+	}
+	if stored != v.Records {
+		v.complain("%d records are kept, but the entries make %d", stored, v.Records)
+	}
 	kept, err := recordsSum(tx)
 	if err != nil {
 		return err

@@ -1,0 +1,233 @@
+package main
+
+import (
+	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/pem"
+	"errors"
+	"math/big"
+	"net"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"rsc.io/qr"
+
+	"bedwalk/server/demo"
+	"bedwalk/server/journal"
+	"bedwalk/server/testphone"
+)
+
+func TestAnEmptyNurseryIsBegunByItsOwner(t *testing.T) {
+	p, err := open(t.Context(), filepath.Join(t.TempDir(), "made", "on the way"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer p.Close()
+	link, err := p.invite(t.Context(), "owner", "", "http://localhost:1")
+	if err != nil || !strings.HasPrefix(link, "http://localhost:1/pair/") {
+		t.Fatalf("%s, %v", link, err)
+	}
+	device, _, err := p.gate.Redeem(t.Context(), strings.TrimPrefix(link, "http://localhost:1/pair/"), "office", "here")
+	if err != nil || device.Role != "owner" {
+		t.Fatalf("%+v, %v", device, err)
+	}
+	site, err := p.desk.SiteName(t.Context())
+	name, err2 := p.desk.PersonName(t.Context(), device.Person)
+	if err := errors.Join(err, err2); err != nil || site != "Nursery" || name != "Owner" {
+		t.Fatalf("site %q, person %q, %v", site, name, err)
+	}
+	if _, err := p.invite(t.Context(), "owner", "", ""); err != nil || p.store.Head() != 2 {
+		t.Fatalf("a second invitation wrote again: head %d, %v", p.store.Head(), err)
+	}
+}
+
+func TestInvitationsWithoutANameGoRoundAmongThePeopleOfTheRole(t *testing.T) {
+	p, err := open(t.Context(), t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer p.Close()
+	for _, name := range []string{"Ada", "Ben", "Cyd"} {
+		if _, err := p.add(t.Context(), "scout", name); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var got []string
+	for range 6 {
+		link, err := p.invite(t.Context(), "scout", "", "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, _, err := p.gate.Redeem(t.Context(), strings.TrimPrefix(link, "/pair/"), "", "here")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got = append(got, d.Name)
+	}
+	if all := strings.Join(got, " "); all != "Ada Ben Cyd Ada Ben Cyd" {
+		t.Fatalf("invited %s", all)
+	}
+	link, err := p.invite(t.Context(), "supervisor", "Ben", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d, _, err := p.gate.Redeem(t.Context(), strings.TrimPrefix(link, "/pair/"), "", "here"); err != nil || d.Name != "Ben" || d.Role != "supervisor" {
+		t.Fatalf("%+v, %v", d, err)
+	}
+}
+
+func TestTheDemoNeverTouchesDataThatIsThere(t *testing.T) {
+	data := t.TempDir()
+	p, err := open(t.Context(), data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	phone := testphone.New("a")
+	phone.Plant()
+	if _, err := p.store.Push(t.Context(), phone.All(1), journal.Sender{Device: "a"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Close(); err != nil {
+		t.Fatal(err)
+	}
+	c := demoCommand{dataFlag: dataFlag{Data: data}, Seed: 1, Today: "2026-11-25"}
+	if err := c.Run(t.Context()); !errors.Is(err, demo.ErrNotEmpty) {
+		t.Fatalf("got %v", err)
+	}
+	c.Today = "yesterday"
+	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "2026-11-25") {
+		t.Fatalf("got %v", err)
+	}
+	if err := (&verifyCommand{dataFlag{data}}).Run(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if err := (&verifyCommand{dataFlag{t.TempDir()}}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
+		t.Fatalf("verifying nothing gave %v", err)
+	}
+}
+
+func TestServeRefusesWhatCannotWorkAndSaysWhatCan(t *testing.T) {
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer taken.Close()
+	for _, one := range []struct {
+		c    serveCommand
+		says string
+	}{
+		{serveCommand{Listen: taken.Addr().String()}, "--listen"},
+		{serveCommand{Listen: "127.0.0.1:0", TLSCert: "cert.pem"}, "--tls-key"},
+		{serveCommand{Listen: "127.0.0.1:0", TLSCert: "absent.pem", TLSKey: "absent.key"}, "PEM"},
+	} {
+		one.c.Data = t.TempDir()
+		if err := one.c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), one.says) {
+			t.Errorf("got %v, want advice on %s", err, one.says)
+		}
+	}
+}
+
+func TestServeEndsInItsOwnTimeWhenAsked(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	c := serveCommand{dataFlag: dataFlag{Data: t.TempDir()}, Listen: "127.0.0.1:0"}
+	go func() { ended <- c.Run(ctx) }()
+	stop()
+	if err := <-ended; err != nil && !errors.Is(err, context.Canceled) {
+		t.Fatal(err)
+	}
+}
+
+// certificate writes a self-signed certificate with a serial number, and its key.
+func certificate(t *testing.T, dir string, serial int64) (cert, key string) {
+	t.Helper()
+	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	template := x509.Certificate{SerialNumber: big.NewInt(serial), Subject: pkix.Name{CommonName: "beds.test"}, NotAfter: time.Now().Add(time.Hour)}
+	der, err := x509.CreateCertificate(rand.Reader, &template, &template, &private.PublicKey, private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := x509.MarshalECPrivateKey(private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cert, key = filepath.Join(dir, "cert.pem"), filepath.Join(dir, "key.pem")
+	if err := errors.Join(
+		os.WriteFile(cert, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der}), 0o600),
+		os.WriteFile(key, pem.EncodeToMemory(&pem.Block{Type: "EC PRIVATE KEY", Bytes: raw}), 0o600),
+	); err != nil {
+		t.Fatal(err)
+	}
+	return cert, key
+}
+
+func TestARenewedCertificateIsTakenUpAndAHalfWrittenOneIsNot(t *testing.T) {
+	dir := t.TempDir()
+	cert, key := certificate(t, dir, 1)
+	k, err := watchKeys(cert, key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	serial := func() int64 {
+		t.Helper()
+		// As a minute later.
+		k.looked = time.Time{}
+		c, err := k.get(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		leaf, err := x509.ParseCertificate(c.Certificate[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		return leaf.SerialNumber.Int64()
+	}
+	age := func(file string) {
+		t.Helper()
+		if err := os.Chtimes(file, time.Time{}, time.Now().Add(time.Duration(len(file))*time.Minute)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := serial(); got != 1 {
+		t.Fatalf("serves certificate %d", got)
+	}
+	if err := os.WriteFile(cert, []byte("-----BEGIN"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	age(cert)
+	if got := serial(); got != 1 {
+		t.Fatalf("half a renewal: serves certificate %d", got)
+	}
+	certificate(t, dir, 2)
+	if got := serial(); got != 2 {
+		t.Fatalf("after the renewal: serves certificate %d", got)
+	}
+}
+
+func TestTheCodeInTheTerminalHasItsQuietZone(t *testing.T) {
+	code, err := qr.Encode("http://192.168.0.2:8080/pair/111-111-111", qr.L)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSuffix(drawn(code), "\n"), "\n")
+	width := code.Size + 8
+	for i, line := range lines {
+		if n := len([]rune(line)); n != width {
+			t.Fatalf("line %d is %d wide, want %d", i, n, width)
+		}
+	}
+	light := strings.Repeat("█", width)
+	if lines[0] != light || lines[1] != light || !strings.HasPrefix(lines[2], "████") || lines[2] == light {
+		t.Fatal("the four light rows above the code are missing")
+	}
+}
