@@ -114,10 +114,9 @@ export class Device {
     await this.page.goto(path);
   }
 
-  /** Follows a pairing link to the end, until the app's first screen is there. */
+  /** Follows a pairing link, which pairs by itself, until the app's first screen is there. */
   async pairs(link: string): Promise<void> {
     await this.page.goto(link);
-    await this.taps(/^Pair$/);
     await this.page.waitForURL((url) => !url.pathname.startsWith('/pair'));
     await this.page.locator('main h1').waitFor();
   }
