@@ -101,8 +101,10 @@ async function round(): Promise<void> {
   await mending(() => pushAll(() => publish({ queue: true })));
   if (out) throw out;
   await mending(async () => {
-    const cursor = await pullAll((now) => {
+    const cursor = await pullAll(async (now) => {
       courier.value = { ...courier.value, done: now.position, of: now.head };
+      // The first reading of a season is long, and a note should not wait for its end.
+      await pushAll(() => publish({ queue: true }));
     });
     const equal = await tellDigest(cursor);
     // Once for a position: a difference that reading again does not mend is the supervisor's to see, not a loop.

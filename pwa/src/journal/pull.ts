@@ -15,8 +15,8 @@ import { pull } from './wire';
 const FIRST_PAGE = 100;
 const PAGE = 500;
 
-/** Pulls to the head. @throws Refusal */
-export async function pullAll(heard: (cursor: Cursor) => void): Promise<Cursor> {
+/** Pulls to the head; between two pages there is time to send. @throws Refusal */
+export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
   let known: Set<string> | undefined;
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
@@ -24,7 +24,7 @@ export async function pullAll(heard: (cursor: Cursor) => void): Promise<Cursor> 
     // Worth its one long reading only when much is to come.
     if (page.more) known ??= await knownKeys();
     const next = await keepPage(page, known);
-    heard(next);
+    await heard(next);
     if (!page.more) return next;
   }
 }

@@ -4,7 +4,19 @@
  * read by bed or walk when a screen asks for them.
  */
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
-import type { Application, Bed, House, Lot, Person, Profile, Site, Span, Stock, WalkPart } from '../../../schema/types';
+import type {
+  Application,
+  Bed,
+  House,
+  Lot,
+  Person,
+  Profile,
+  Round,
+  Site,
+  Span,
+  Stock,
+  WalkPart,
+} from '../../../schema/types';
 import { base } from './base';
 import { hear } from './changes';
 import type { RecordRow } from './shape';
@@ -86,6 +98,7 @@ export const lots = registers<Lot>('lot');
 export const spans = registers<Span>('span');
 export const people = registers<Person>('person');
 export const profiles = registers<Profile>('profile');
+export const rounds = registers<Round>('round');
 
 /** The whole record of a thing, with its disagreements and what a new write must name as seen. */
 export function recordOf(kind: Kind, id: string): RecordRow['record'] | undefined {

@@ -1,18 +1,19 @@
 /** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
 import { useState } from 'preact/hooks';
 import { closedUntil, scoreBed } from '../../../../sync/bed/bed';
+import type { Span } from '../../../../schema/types';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
-import { go, Title } from '../../router';
+import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { ago, dateTime, inLength, length, points, share } from '../../words/format';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
 import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
-import { applications, beds, lots, stock } from '../../journal/things';
+import { applications, beds, lots, stock, type Plain } from '../../journal/things';
 import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
@@ -61,7 +62,9 @@ export function Bed({ id = '' }: { id?: string }) {
             return (
               <li key={span.id}>
                 <span>
-                  <b>{nameOfLot(span.lot ?? '')}</b>
+                  <Link to={`/lot/${span.lot ?? ''}`} class="lot">
+                    {nameOfLot(span.lot ?? '')}
+                  </Link>
                   <span class="small quiet">
                     {[
                       t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
@@ -77,10 +80,20 @@ export function Bed({ id = '' }: { id?: string }) {
           })}
         </ul>
       </section>
+      <Button size="walk" onClick={() => go(`/work?${about(id, spans)}`)}>
+        {words.bed.onTheSpot}
+      </Button>
       <Entrance bed={id} planned={planned} />
       <Bar />
     </main>
   );
+}
+
+/** The bed, and its lot where there is only one to mean. */
+function about(bed: string, spans: readonly Plain<Span>[]): string {
+  const standing = new Set(spans.map((span) => span.lot ?? ''));
+  const [lot] = standing;
+  return new URLSearchParams(standing.size === 1 && lot ? { bed, lot } : { bed }).toString();
 }
 
 /** Pot sizes are round numbers: 15 cm, not 15.0. */

@@ -3,7 +3,7 @@
  * and amount, not by hue alone, so the pictures hold in grey, in glare and for any eye.
  */
 
-const SOIL = '#5a4736';
+const SOIL = '#7a6350';
 const SOIL_EDGE = '#2e241b';
 const LIVE = '#ffffff';
 const TAN = '#e8cf9f';

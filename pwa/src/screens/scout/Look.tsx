@@ -55,7 +55,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
           value,
           label: `${value} ${words.coverNames[value] ?? ''}`,
           said: `${value}: ${words.coverNames[value] ?? ''}`,
-          picture: <Cover step={value} size={56} />,
+          picture: <Cover step={value} size={64} />,
         }))}
         onPick={(value) => {
           answerWith({ root_cover: value });
@@ -76,7 +76,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
           value,
           label: `${value} ${words.lifeNames[value] ?? ''}`,
           said: `${value}: ${words.lifeNames[value] ?? ''}`,
-          picture: <Life step={value} size={56} />,
+          picture: <Life step={value} size={64} />,
         }))}
         onPick={(value) => {
           answerWith({ root_life: value });

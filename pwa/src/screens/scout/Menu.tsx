@@ -10,7 +10,7 @@ import { beds } from '../../journal/things';
 import type { PotRow } from '../../journal/read';
 import { go } from '../../router';
 import { t } from '../../words';
-import { answerWith, card, finish, hasSomething, open as openCard, reopen, type Card } from './card';
+import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from './card';
 import type { Course } from './course';
 import { PotList } from './PotList';
 import { MoreAnswers } from './MoreAnswers';
@@ -93,6 +93,18 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
         size="walk"
         onClick={() => {
           onClose();
+          void holdOn().then(() => go(`/work/photo?${aboutPot(now)}`));
+        }}
+      >
+        {words.photo}
+      </Button>
+      <Button size="walk" onClick={away(`/work?${new URLSearchParams({ bed: now.bed, lot: now.now.lot }).toString()}`)}>
+        {words.spot}
+      </Button>
+      <Button
+        size="walk"
+        onClick={() => {
+          onClose();
           onNext();
         }}
       >
@@ -109,6 +121,10 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
       </Button>
     </div>
   );
+}
+
+function aboutPot(now: Card): string {
+  return new URLSearchParams({ bed: now.bed, lot: now.now.lot, pot: now.pot ?? now.id }).toString();
 }
 
 function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {

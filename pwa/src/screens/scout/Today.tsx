@@ -12,6 +12,7 @@ import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
 import { nameOfBed } from './names';
 import { QueueLine } from './QueueLine';
+import { Rounds } from './Rounds';
 import { Tile } from './Tile';
 
 export function Today() {
@@ -31,6 +32,14 @@ export function Today() {
         <QueueLine />
         <Arriving />
       </header>
+      <div class="menu">
+        <Button size="walk" onClick={() => go('/scan')}>
+          {words.scan}
+        </Button>
+        <Button size="walk" onClick={() => go('/work')}>
+          {words.spot}
+        </Button>
+      </div>
       {half.map(({ walk, seen }) => (
         <section key={walk.id} class="halfway">
           <p>{words.halfway(nameOfBed(walk.bed), seen)}</p>
@@ -39,6 +48,7 @@ export function Today() {
           </Button>
         </section>
       ))}
+      <Rounds />
       <InstallHint />
       {beds.value.size === 0 ? (
         <p class="empty">{isArriving() ? words.noBeds : words.noBedsAtAll}</p>

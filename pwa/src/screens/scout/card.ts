@@ -116,6 +116,11 @@ async function write(draft: Card): Promise<void> {
   }
 }
 
+/** Writes the card down as it is, even empty, so that a photo taken now and the pot noted later are of the same pot. */
+export async function holdOn(): Promise<void> {
+  if (card.value) await keep(card.value);
+}
+
 /** True when the card holds something that would be lost with it. */
 export function hasSomething(now: Card): boolean {
   return now.pot ? now.before.length > 0 : hasAnswers(now.now);

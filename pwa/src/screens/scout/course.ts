@@ -70,3 +70,12 @@ export async function startWalk(bed: string): Promise<string> {
   await note('walk', { walk, bed, seed, planned: await plannedFor(bed) });
   return walk;
 }
+
+/** Opens a blind second look at the pots of an earlier walk. @returns its id */
+export async function startRound(round: string, bed: string, first: string): Promise<string> {
+  const places = (await potsOfWalk(first)).flatMap((pot) => (pot.voided || !pot.now.place ? [] : [pot.now.place]));
+  const walk = randomId();
+  const planned = Math.max(1, places.length);
+  await note('walk', { walk, bed, seed: 0, planned, round, ...(places.length > 0 ? { places } : {}) });
+  return walk;
+}

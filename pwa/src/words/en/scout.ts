@@ -26,6 +26,11 @@ export const scout = {
   goOn: 'Go on with the walk',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} noted, not ended`,
   scan: 'Scan a tag',
+  spot: 'Note something',
+  rounds: 'Second look',
+  roundExplain: (bed: string, count: number) =>
+    `${bed}: the same ${pots(count)} as before, without seeing what was noted.`,
+  roundStart: 'Look again',
   why: {
     never: 'never walked',
     days: (count: number) => `${days(count)} since the last walk`,
@@ -184,6 +189,7 @@ export const scout = {
       other: 'Another pot',
       skip: 'Pass this pot by',
       photo: 'Photo',
+      spot: 'Bed or lot work',
       words: 'Words',
       earlier: 'Earlier pots',
       saveNow: 'Save pot as it is',

@@ -27,6 +27,10 @@ export const scout = {
   goOn: 'Seguir con la revisión',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} anotadas, sin terminar`,
   scan: 'Leer una etiqueta',
+  spot: 'Anotar algo',
+  rounds: 'Segunda mirada',
+  roundExplain: (bed: string, count: number) => `${bed}: las mismas ${pots(count)} de antes, sin ver lo anotado.`,
+  roundStart: 'Mirar otra vez',
   why: {
     never: 'nunca revisada',
     days: (count: number) => `${days(count)} desde la última revisión`,
@@ -192,6 +196,7 @@ export const scout = {
       other: 'Otra maceta',
       skip: 'Saltar esta maceta',
       photo: 'Foto',
+      spot: 'Trabajo en cama o lote',
       words: 'Palabras',
       earlier: 'Macetas anteriores',
       saveNow: 'Guardar así',
