@@ -10,6 +10,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"time"
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
@@ -31,7 +32,9 @@ type Phone struct {
 // Refused is an answer that is no success. Problem.Code says what to do.
 type Refused struct{ schema.Problem }
 
-func (r *Refused) Error() string { return fmt.Sprintf("%d %s: %s %s", r.Status, r.Code, r.Detail, r.Remedy) }
+func (r *Refused) Error() string {
+	return fmt.Sprintf("%d %s: %s %s", r.Status, r.Code, r.Detail, r.Remedy)
+}
 
 // Pair makes a device with a code.
 func (p *Program) Pair(ctx context.Context, code string) (*Phone, error) {
@@ -44,7 +47,8 @@ func (p *Program) Pair(ctx context.Context, code string) (*Phone, error) {
 		return nil, fmt.Errorf("pair with %s: %w", code, err)
 	}
 	phone.Phone = testphone.New(phone.Me.Device)
-	phone.Person, phone.Wall, phone.Epoch = phone.Me.Person, phone.Me.ServerNow, phone.Me.Epoch
+	// A day's notes were made before the phone met the server.
+	phone.Person, phone.Wall, phone.Epoch = phone.Me.Person, phone.Me.ServerNow-24*time.Hour.Milliseconds(), phone.Me.Epoch
 	return phone, nil
 }
 
@@ -74,7 +78,8 @@ func (p *Program) Phones(ctx context.Context, n int) (owner *Phone, scouts []*Ph
 // Body is the batch of the notes from to to, packed as the app packs it.
 func (p *Phone) Body(from, to int) ([]byte, error) {
 	push := p.Batch(from, to)
-	push.Epoch = p.Epoch
+	push.Epoch, push.SentWall = p.Epoch, time.Now().UnixMilli()
+	push.SentMono = push.SentWall - p.Wall
 	return Packed(push)
 }
 
@@ -85,8 +90,8 @@ func Packed(push schema.Push) ([]byte, error) {
 	// The entries' own bytes must not be escaped anew, or they would not be the bytes that were chained.
 	encoder := json.NewEncoder(zip)
 	encoder.SetEscapeHTML(false)
-	err := encoder.Encode(push)
-	return out.Bytes(), errors.Join(err, zip.Close())
+	err := errors.Join(encoder.Encode(push), zip.Close())
+	return out.Bytes(), err
 }
 
 // Push sends the notes from to to and counts them as acknowledged when the server says so.

@@ -112,7 +112,9 @@ func (p *Program) Spawn() (said io.Reader, err error) {
 }
 
 // Kill ends the program as a power cut does (kill -9), and returns when it is gone.
-func (p *Program) Kill() error { return p.end(func(process *os.Process) error { return process.Kill() }) }
+func (p *Program) Kill() error {
+	return p.end(func(process *os.Process) error { return process.Kill() })
+}
 
 // Stop ends the program in its own time.
 func (p *Program) Stop() error {

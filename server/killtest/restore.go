@@ -1,0 +1,174 @@
+package killtest
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"net/http"
+	"path/filepath"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/server/realrun"
+	"bedwalk/sync/journal"
+)
+
+// Restored are the figures of a drill in which the disk is lost and the last backup takes its place.
+type Restored struct {
+	// Before notes were acknowledged when the backup was made, After since.
+	Before, After int
+	// Missing is what the restored server lacked, Lost what it still lacked when the phones had sent again: the
+	// recovery point objective for notes still on a phone.
+	Missing, Lost int
+	// Equal phones told a digest that the server found equal to its own.
+	Equal int
+}
+
+// Restore backs up while phones push, lets them push on, puts the backup back, and lets the phones make up for it.
+func Restore(ctx context.Context, binary, folder string, seed uint64) (r Restored, err error) {
+	program := &realrun.Program{Binary: binary, Data: filepath.Join(folder, "data")}
+	defer func() { err = errors.Join(err, program.Kill()) }()
+	if err := program.Start(ctx); err != nil {
+		return r, err
+	}
+	owner, scouts, err := program.Phones(ctx, 3)
+	if err != nil {
+		return r, err
+	}
+	owner.Plant(beds)
+	all := append(scouts, owner)
+	if r.Before, err = observeAll(ctx, all, owner.Device, seed, 300); err != nil {
+		return r, err
+	}
+	said, err := program.Run(ctx, "backup", "--to", filepath.Join(folder, "backups"))
+	if err != nil {
+		return r, err
+	}
+	backup, _, _ := strings.Cut(said, ": ")
+	acked, err := observeAll(ctx, all, owner.Device, seed+1, 400)
+	if err != nil {
+		return r, err
+	}
+	r.After = acked - r.Before
+	if err := program.Kill(); err != nil {
+		return r, err
+	}
+	if _, err := program.Run(ctx, "restore", "--from", backup); err != nil {
+		return r, err
+	}
+	if err := program.Start(ctx); err != nil {
+		return r, err
+	}
+	for _, phone := range all {
+		missing, err := rewind(ctx, phone)
+		if err != nil {
+			return r, err
+		}
+		r.Missing += missing
+	}
+	for _, phone := range all {
+		if err := drain(ctx, phone); err != nil {
+			return r, err
+		}
+	}
+	return r, r.judge(ctx, program, filepath.Join(folder, "copy"), all, acked)
+}
+
+// observeAll lets every phone note and push, and counts what is acknowledged in all.
+func observeAll(ctx context.Context, all []*realrun.Phone, planter string, seed uint64, notes int) (acked int, err error) {
+	// The planter stands last and must come first: what is noted on a bed that nobody knows yet would be held.
+	for i := range all {
+		phone := all[len(all)-1-i]
+		if err := drain(ctx, phone); err != nil {
+			return 0, err
+		}
+		phone.Observe(rand.New(rand.NewPCG(seed, uint64(i))), planter, beds, notes)
+		if err := drain(ctx, phone); err != nil {
+			return 0, err
+		}
+		acked += phone.Acked
+	}
+	return acked, nil
+}
+
+// rewind is what a phone does when the server has gone back: it is told so at its first word in the old epoch, asks how
+// far its notes are there, and takes up from that.
+func rewind(ctx context.Context, phone *realrun.Phone) (missing int, err error) {
+	_, err = phone.Pull(ctx, phone.Given[len(phone.Given)-1].Position)
+	var refused *realrun.Refused
+	if !errors.As(err, &refused) || refused.Code != "rewind" || refused.ForkedAt == nil {
+		return 0, fmt.Errorf("a cursor of before the restore was answered with %w, and not with where to go on from", err)
+	}
+	if err := phone.Refresh(ctx); err != nil {
+		return 0, err
+	}
+	phone.Epoch = phone.Me.Epoch
+	missing, phone.Acked = phone.Acked-int(phone.Me.High), int(phone.Me.High)
+	return missing, nil
+}
+
+func (r *Restored) judge(ctx context.Context, program *realrun.Program, folder string, all []*realrun.Phone, acked int) error {
+	items, err := all[0].PullAll(ctx)
+	if err != nil {
+		return err
+	}
+	there := map[string]bool{}
+	for _, item := range items {
+		there[string(item.Entry)] = true
+	}
+	for _, phone := range all {
+		for _, raw := range phone.Raw {
+			if !there[string(raw)] {
+				r.Lost++
+			}
+		}
+		digest, err := digestOf(phone, items)
+		if err != nil {
+			return err
+		}
+		var answer schema.DigestAnswer
+		if err := phone.Ask(ctx, http.MethodPost, "/api/digest", digest, &answer); err != nil {
+			return err
+		}
+		if answer.Equal {
+			r.Equal++
+		}
+	}
+	if r.Lost > 0 {
+		return fmt.Errorf("%d of %d acknowledged notes are lost, though their phones hold them", r.Lost, acked)
+	}
+	if r.Equal != len(all) {
+		return fmt.Errorf("%d of %d phones agree with the restored server", r.Equal, len(all))
+	}
+	if err := program.Stop(); err != nil {
+		return err
+	}
+	return checkCopy(ctx, program, folder, all, exactlyAcked)
+}
+
+// digestOf is what a phone tells of the notes that it holds.
+func digestOf(phone *realrun.Phone, items []schema.Pulled) ([]byte, error) {
+	sums := map[string]*schema.LotDigest{}
+	totals := map[string]journal.Sum{}
+	var last int64
+	for _, item := range items {
+		entry, err := journal.Parse(item.Entry)
+		if err != nil {
+			return nil, err
+		}
+		if sums[entry.Lot] == nil {
+			sums[entry.Lot] = &schema.LotDigest{Lot: entry.Lot}
+		}
+		sums[entry.Lot].Count++
+		totals[entry.Lot] = totals[entry.Lot].Add(journal.Hash(item.Entry, item.Stamp))
+		last = item.Position
+	}
+	d := schema.Digest{Device: phone.Device, Epoch: phone.Epoch, Position: last}
+	for lot, sum := range sums {
+		sum.Sum = totals[lot].String()
+		d.Lots = append(d.Lots, *sum)
+	}
+	return json.Marshal(d)
+}
