@@ -133,6 +133,10 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 			return false, nil
 		}
 		given.ID, given.Stamp, given.State = a.entry.ID, st, wireState(given.State)
+		if given.State == "merged" && given.Position == 0 {
+			// A repeat of a note that is itself kept aside has no place in the journal.
+			given.State = "held"
+		}
 		if given.State != "merged" {
 			if err := json.Unmarshal([]byte(faults), &given.Faults); err != nil {
 				return false, err
