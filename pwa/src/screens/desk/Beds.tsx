@@ -105,7 +105,7 @@ function Filters({ view, beds, filter, onFilter, shown }: FiltersProps) {
       <label>
         <span>{words.house}</span>
         <select value={filter.house} onChange={(event) => onFilter({ ...filter, house: event.currentTarget.value })}>
-          <option value="">{words.all}</option>
+          <option value="">{words.everyHouse}</option>
           {view.houses.map((house) => (
             <option key={house.id} value={house.id}>
               {d.value.desk.houseName(house.name)}

@@ -1,4 +1,5 @@
-import type { Record as Kept } from '../../../../schema/types';
+import { useState } from 'preact/hooks';
+import type { Photo, Record as Kept } from '../../../../schema/types';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { stamp } from '../../words/format';
@@ -24,6 +25,7 @@ export function FactList({ facts, people, none }: Props) {
           <p>
             <b>{kindName(fact.kind)}</b> {saidBody(fact.kind, fact.body)}
           </p>
+          {fact.kind === 'photo' && <Picture of={fact.body as Photo} />}
           <p class="small quiet">
             {people[fact.by.person] ?? t.value.common.unknown}, {stamp(fact.by.stamp)}
             {fact.voided && ` · ${words.struck(reason(fact.voided.why))}`}
@@ -31,6 +33,23 @@ export function FactList({ facts, people, none }: Props) {
         </li>
       ))}
     </ul>
+  );
+}
+
+/** The note may be here before its picture: then the words stand alone. */
+function Picture({ of }: { of: Photo }) {
+  const [there, setThere] = useState(true);
+  if (!there) return <p class="small quiet">{d.value.lot.photoLater}</p>;
+  return (
+    <img
+      class="photo"
+      src={`/api/photos/${of.hash}`}
+      width={of.wide_px}
+      height={of.high_px}
+      alt={of.words ?? d.value.lot.kind.photo}
+      loading="lazy"
+      onError={() => setThere(false)}
+    />
   );
 }
 

@@ -12,6 +12,7 @@ import type {
   Reading,
   Recount,
   Rooting,
+  Skip,
   Span,
 } from '../../../../schema/types';
 import { t } from '../../words';
@@ -71,6 +72,10 @@ const sayers: { [kind: string]: Sayer | undefined } = {
     const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
     return [d.value.lot.moved(number(moved), word(d.value.lot.reason, body.why)), body.words ?? ''];
   },
+  skip: (body: Skip) => [
+    d.value.lot.skipped(t.value.common.place(body.place.row, body.place.across), word(d.value.lot.skipWhy, body.why)),
+    body.words ?? '',
+  ],
   event: (body: Event) => [word(d.value.lot.event, body.what), day(body.on), body.words ?? ''],
   application: (body: Application) => [
     d.value.lot.application(

@@ -43,6 +43,7 @@ export const desk = {
     count: (shown: number, all: number) =>
       shown === all ? counter('en', { one: 'bed', other: 'beds' })(all) : `${shown} of ${all} beds`,
     house: 'House',
+    everyHouse: 'all',
     crop: 'Crop',
     all: 'all',
     show: 'Show',

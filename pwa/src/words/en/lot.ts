@@ -191,6 +191,9 @@ export const lot = {
   bookedNone: 'no pots',
   observed: (n: number) => form('en', n, { one: 'one answer', other: `${n} answers` }),
   photo: (kb: string) => `${kb} kB`,
+  photoLater: 'The picture has not arrived yet; it follows when the phone has time.',
+  skipped: (place: string, why: string) => `${place}: ${why}`,
+  skipWhy: { missing: 'no pot there', blocked: 'out of reach', wet: 'too wet', other: 'another reason' },
   emptied: 'emptied',
   potsCount: pots,
 };

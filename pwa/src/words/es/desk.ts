@@ -44,6 +44,7 @@ export const desk = {
     count: (shown: number, all: number) =>
       shown === all ? counter('es', { one: 'cama', other: 'camas' })(all) : `${shown} de ${all} camas`,
     house: 'Nave',
+    everyHouse: 'todas',
     crop: 'Cultivo',
     all: 'todos',
     show: 'Mostrar',

@@ -201,6 +201,9 @@ export const lot = {
   bookedNone: 'ninguna maceta',
   observed: (n: number) => form('es', n, { one: 'una respuesta', other: `${n} respuestas` }),
   photo: (kb: string) => `${kb} kB`,
+  photoLater: 'La foto todavía no llega; sigue cuando el teléfono tenga tiempo.',
+  skipped: (place: string, why: string) => `${place}: ${why}`,
+  skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'muy mojada', other: 'otra razón' },
   emptied: 'vaciado',
   potsCount: pots,
 } satisfies typeof english;

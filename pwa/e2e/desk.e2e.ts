@@ -1,0 +1,210 @@
+import { readFileSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BedsView, LotBrief } from '../../schema/types.ts';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+import { deskPages, shows, viewOf } from './pages.ts';
+
+let nursery: Nursery;
+let desk: Device;
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  desk = await nursery.desk('supervisor');
+});
+
+afterAll(async () => nursery.close());
+
+describe('the supervisor', () => {
+  test('sees the houses with their beds to scale, each with its number', async () => {
+    await shows(desk, '/beds');
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    for (const house of houses) await desk.sees(house.name);
+    const beds = houses.flatMap((house) => house.beds);
+    expect(await desk.page.locator('.beds li').count()).toBe(beds.length);
+    const [first] = houses;
+    const [one, other] = [first!.beds[0]!, first!.beds.at(-1)!];
+    const boxOf = async (id: string) => (await desk.page.locator(`.beds a[href="/beds/${id}"]`).boundingBox())!;
+    const [a, b] = [await boxOf(one.id), await boxOf(other.id)];
+    expect(a.width / b.width).toBeCloseTo(one.length_mm / other.length_mm, 2);
+    expect((b.x - a.x) / a.width).toBeCloseTo((other.x_mm - one.x_mm) / one.length_mm, 2);
+    expect((b.y - a.y) / a.height).toBeCloseTo((other.y_mm - one.y_mm) / one.width_mm, 1);
+  });
+
+  test('opens a mixed bed and finds its lots, bands, shares, grades and every pot', async () => {
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    const mixed = houses
+      .flatMap((house) => house.beds)
+      .find((bed) => bed.spans.length > 1 && bed.score?.few === false)!;
+    await shows(desk, '/beds');
+    await desk.page.locator(`.beds a[href="/beds/${mixed.id}"]`).click();
+    await desk.page.getByRole('heading', { level: 1, name: mixed.name }).waitFor();
+    for (const span of mixed.spans) await desk.sees(`${span.tag} ${span.cultivar}`);
+    for (const part of [
+      'How even',
+      'What the walk says',
+      'Head size',
+      'Bud count',
+      'Roots and leaves',
+      'Will it grade',
+    ]) {
+      await desk.page.getByRole('heading', { level: 2, name: part }).waitFor();
+    }
+    const pots = desk.page.getByRole('region', { name: 'Every pot' }).locator('tbody tr');
+    expect(await pots.count()).toBeGreaterThanOrEqual(mixed.score!.seen);
+    expect(await desk.page.evaluate(() => document.activeElement?.tagName)).toBe('H1');
+  });
+
+  test('goes back to an earlier walk of the bed, and the address keeps it', async () => {
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    const walked = houses.flatMap((house) => house.beds).find((bed) => bed.trend.length > 3)!;
+    const earlier = walked.trend[1]!;
+    await shows(desk, `/beds/${walked.id}`);
+    await desk.page.getByLabel('Walk', { exact: true }).selectOption(earlier.walk);
+    await desk.page.locator('.trend .chosen, .plot .chosen').first().waitFor();
+    expect(desk.page.url()).toContain(`walk=${earlier.walk}`);
+    await shows(desk, new URL(desk.page.url()).pathname + new URL(desk.page.url()).search);
+    expect(await desk.page.getByLabel('Walk', { exact: true }).inputValue()).toBe(earlier.walk);
+  });
+
+  test('takes the observations of a bed home as CSV', async () => {
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    const walked = houses[0]!.beds.find((bed) => bed.score)!;
+    await shows(desk, `/beds/${walked.id}`);
+    const [download] = await Promise.all([
+      desk.page.waitForEvent('download'),
+      desk.page.getByRole('link', { name: 'Download as CSV' }).click(),
+    ]);
+    const [head = '', ...rows] = readFileSync(await download.path(), 'utf8')
+      .trim()
+      .split(/\r?\n/);
+    expect(head).toContain('head_a_mm');
+    expect(rows.length).toBeGreaterThanOrEqual(walked.score!.seen);
+  });
+
+  test('opens a lot’s merged record from the list: life line, ledger, history', async () => {
+    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    const lot = lots.find((each) => each.beds.length > 0 && each.uniformity.known)!;
+    await shows(desk, '/lots');
+    await desk.page.getByLabel('Tag or cultivar').fill(lot.tag);
+    await desk.page.getByRole('link', { name: lot.tag, exact: true }).click();
+    await desk.page.getByRole('heading', { level: 1, name: `Lot ${lot.tag}, ${lot.cultivar}` }).waitFor();
+    await desk.page.getByRole('img', { name: /^Life line with/ }).waitFor();
+    const history = desk.page.getByRole('region', { name: 'Who wrote what, and when' });
+    expect(await history.locator('tbody tr').count()).toBeGreaterThan(10);
+  });
+
+  test('settles a disagreement with one tap, and another desk sees it without a reload', async () => {
+    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    const lot = lots.find((each) => each.disagree > 0)!;
+    const other = await nursery.desk('supervisor');
+    await shows(other, `/lots/${lot.id}`);
+    const open = other.page.getByRole('heading', { level: 2, name: 'To settle' });
+    await open.waitFor();
+    await other.page.evaluate(() => Object.assign(globalThis, { sameDocument: true }));
+    await shows(desk, `/lots/${lot.id}`);
+    await desk.taps(/^Keep /);
+    await open.waitFor({ state: 'detached', timeout: 15_000 });
+    expect(await other.page.evaluate(() => 'sameDocument' in globalThis)).toBe(true);
+    const settled = (await viewOf<LotBrief[]>(desk, 'lots')).find((each) => each.id === lot.id)!;
+    expect(settled.disagree).toBe(lot.disagree - 1);
+  });
+
+  test('asks for a blind re-score, which then stands among the rounds', async () => {
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    const walked = houses[0]!.beds.find((bed) => bed.score)!;
+    const rounds = async () => (await viewOf<{ rounds: { bed: string }[] }>(desk, 'scouts')).rounds.length;
+    const before = await rounds();
+    await shows(desk, `/beds/${walked.id}`);
+    await desk.taps('Ask for a blind re-score');
+    await desk.taps('Ask for it');
+    await desk.sees(/^Asked for/);
+    await expect.poll(rounds, { timeout: 15_000 }).toBe(before + 1);
+  });
+
+  test('pairs another phone by the code shown, and finds it in the list', async () => {
+    await shows(desk, '/phones');
+    await desk.page.getByLabel('Who').selectOption('');
+    await desk.page.getByLabel(/Person’s name/).fill('Ilse Marr');
+    await desk.taps('Make a code');
+    const link = (await desk.page.locator('.made p').filter({ hasText: 'http' }).innerText()).match(/https?:\S+/)![0];
+    const phone = await nursery.strangePhone();
+    await phone.pairs(new URL(new URL(link).pathname, nursery.server.url).href);
+    await shows(desk, '/phones');
+    await desk.sees(/Ilse Marr, scout/);
+  });
+
+  test('still sees the last view when the server is gone, with its date', async () => {
+    await shows(desk, '/beds');
+    await desk.isReadyForTheField();
+    await desk.goesOutOfRange();
+    await shows(desk, '/beds');
+    await desk.sees(/The server cannot be reached\. This is what it said/);
+    expect(await desk.page.locator('.bedtile').count()).toBeGreaterThan(30);
+    await desk.comesIntoRange();
+    await desk.page.locator('.stale').waitFor({ state: 'detached' });
+  });
+});
+
+describe('every page', () => {
+  test.each(['plain', 'sun', 'dark'])('is without fault for axe in the theme %s, in both languages', async (theme) => {
+    const faults: string[] = [];
+    for (const language of ['en', 'es']) {
+      await desk.page.evaluate((chosen) => localStorage.setItem('bedwalk-settings', JSON.stringify(chosen)), {
+        theme,
+        language,
+      });
+      for (const { name, path } of await deskPages(desk)) {
+        await shows(desk, path);
+        expect(await desk.page.evaluate(() => document.documentElement.dataset['theme'])).toBe(theme);
+        expect(await desk.page.evaluate(() => document.documentElement.lang)).toBe(language);
+        faults.push(...(await desk.accessibilityFaults()).map((fault) => `${name} (${language}): ${fault}`));
+      }
+    }
+    await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
+    expect(faults).toEqual([]);
+  });
+
+  test.each([320, 390, 768])('fits a screen of %d px without sideways scrolling', async (width) => {
+    await desk.page.setViewportSize({ width, height: 844 });
+    const wide: string[] = [];
+    for (const { name, path } of await deskPages(desk)) {
+      await shows(desk, path);
+      if (await desk.page.evaluate(() => document.documentElement.scrollWidth > innerWidth)) wide.push(name);
+    }
+    await desk.page.setViewportSize({ width: 1440, height: 900 });
+    expect(wide).toEqual([]);
+  });
+
+  test('has buttons, fields and links big enough for a finger, but for links within text and tables', async () => {
+    await desk.page.setViewportSize({ width: 390, height: 844 });
+    const small: string[] = [];
+    for (const { name, path } of await deskPages(desk)) {
+      await shows(desk, path);
+      const found = await desk.page.evaluate(() =>
+        [
+          ...document.querySelectorAll<HTMLElement>(
+            'button, select, input:not([type=radio], [type=checkbox]), summary, nav a, .bedtile, a.button',
+          ),
+        ]
+          .filter((each) => each.offsetParent !== null)
+          .map((each) => ({ box: each.getBoundingClientRect(), says: each.textContent?.slice(0, 40) }))
+          .filter(({ box }) => box.height < 47.5 || box.width < 47.5)
+          .map(({ box, says }) => `${says}: ${Math.round(box.width)} by ${Math.round(box.height)}`),
+      );
+      small.push(...found.map((each) => `${name}: ${each}`));
+    }
+    await desk.page.setViewportSize({ width: 1440, height: 900 });
+    expect(small).toEqual([]);
+  });
+
+  test('is kept as a picture, at a desk and on a phone', async () => {
+    for (const [kind, width, height] of [['desk', 1440, 900] as const, ['phone', 390, 844] as const]) {
+      await desk.page.setViewportSize({ width, height });
+      for (const { name, path } of await deskPages(desk)) {
+        await shows(desk, path);
+        expect(await desk.picture(`${name}-${kind}`)).toContain(name);
+      }
+    }
+    await desk.page.setViewportSize({ width: 1440, height: 900 });
+  });
+});

@@ -1,0 +1,36 @@
+/** The supervisor's pages, for the tests that go through all of them and for the pictures in the README. */
+import type { BedsView, LotBrief } from '../../schema/types.ts';
+import type { Device } from './harness.ts';
+
+/** Opens a page and waits until its data are drawn. */
+export async function shows(desk: Device, path: string): Promise<void> {
+  await desk.opens(path);
+  await desk.page.locator('.desk main h1').waitFor();
+  await desk.page.locator('.waiting').waitFor({ state: 'detached' });
+}
+
+/** What the server gives a page, read with the page's own rights. */
+export function viewOf<View>(desk: Device, path: string): Promise<View> {
+  return desk.page.evaluate(async (at) => (await fetch(at)).json() as Promise<View>, `/api/views/${path}`);
+}
+
+/** Every page once, with a bed and a lot of the demo that have much to show, and one of each that has nothing. */
+export async function deskPages(desk: Device): Promise<{ name: string; path: string }[]> {
+  const { houses } = await viewOf<BedsView>(desk, 'beds');
+  const lots = await viewOf<LotBrief[]>(desk, 'lots');
+  const beds = houses.flatMap((house) => house.beds);
+  const told = (code: string) => beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));
+  const mixed = beds.find((bed) => bed.spans.length > 1 && bed.score && !bed.score.few);
+  const open = lots.find((lot) => lot.disagree > 0) ?? lots[0];
+  const all = [
+    ['beds', '/beds'],
+    ['bed-mixed', mixed && `/beds/${mixed.id}`],
+    ['bed-patch', told('patch_chlorosis') && `/beds/${told('patch_chlorosis')?.id}`],
+    ['bed-unknown', '/beds/00000000000000000000000000000000'],
+    ['lots', '/lots'],
+    ['lot', open && `/lots/${open.id}`],
+    ['scouts', '/scouts'],
+    ['phones', '/phones'],
+  ] as const;
+  return all.flatMap(([name, path]) => (path ? [{ name, path }] : []));
+}
