@@ -4,10 +4,11 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Intent } from '../../journal/shape';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { go, Title } from '../../router';
+import { back, go, Title } from '../../router';
 import { t } from '../../words';
 import { w } from '../../words/work';
 import type { Form } from './form';
+import { isFromSheet } from './opened';
 import { addressOf, bedName, lotName, type Place } from './place';
 import { saveForm } from './saving';
 
@@ -43,7 +44,9 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
     const { notes: made, said } = await notes();
     const saved = await saveForm(form.key, made, said);
     setBusy(false);
-    if (saved) go(then ?? sheet, { instead: true });
+    if (!saved) return;
+    if (then === undefined && isFromSheet()) history.back();
+    else go(then ?? sheet, { instead: true });
   };
   return (
     <main class="scout work with-foot">
@@ -83,7 +86,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
           </p>
         )}
         <div class="foot">
-          <Button size="walk" onClick={() => go(sheet, { instead: true })}>
+          <Button size="walk" onClick={() => back(sheet)}>
             {w.value.work.sheet.back}
           </Button>
           <Button kind="main" size="walk" submit disabled={busy}>

@@ -6,7 +6,7 @@ import { lots, people, stock } from '../../journal/things';
 import { Button } from '../../parts/Button';
 import { go, Link, Title } from '../../router';
 import { t } from '../../words';
-import { ago, day, length, number, percent, shipWeek } from '../../words/format';
+import { ago, day, number, percent, shipWeek } from '../../words/format';
 import { w } from '../../words/work';
 import { Picture } from './photo/Picture';
 import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from './place';
@@ -40,7 +40,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
   const spans = stretchesOf(id);
   const facts: [string, string | undefined][] = [
     [words.pots, stock.value.has(id) ? number(stock.value.get(id)?.pots ?? 0) : undefined],
-    [words.potSize, lot.pot_mm === undefined ? undefined : length(lot.pot_mm)],
+    [words.potSize, lot.pot_mm === undefined ? undefined : withSign(lot.pot_mm, 'length')],
     [words.struck, lot.struck_on && day(lot.struck_on)],
     [words.potted, lot.potted_on && day(lot.potted_on)],
     [words.ship, lot.ship_week && shipWeek(lot.ship_week)],

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { halfFilled } from '../../journal/forms';
 import { useStored } from '../../journal/read';
 import { Button } from '../../parts/Button';
-import { go, route, Title } from '../../router';
+import { back, go, route, Title } from '../../router';
 import { w } from '../../words/work';
 import { formKey } from './form';
 import { Applied } from './forms/Applied';
@@ -17,6 +17,7 @@ import { RootingCount } from './forms/RootingCount';
 import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
 import { PlaceLine } from './Frame';
+import { openFromSheet } from './opened';
 import { TakePhoto } from './photo/TakePhoto';
 import { addressOf, lotName, placeIn, type Place } from './place';
 import '../../style/work.css';
@@ -65,7 +66,7 @@ function Sheet({ place }: { place: Place }) {
           <h2>{words.sheet[of]}</h2>
           <div class="choices">
             {names.map((name) => (
-              <Button key={name} size="walk" onClick={() => go(addressOf(name, place))}>
+              <Button key={name} size="walk" onClick={() => openFromSheet(addressOf(name, place))}>
                 <span>
                   {words.forms[name]}
                   {half.includes(formKey(name, name === 'lot' ? { ...place, lot: '' } : place)) && (
@@ -79,7 +80,7 @@ function Sheet({ place }: { place: Place }) {
       ))}
       <p class="small quiet">{words.sheet.intro}</p>
       <div class="foot">
-        <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
+        <Button size="walk" onClick={() => back(place.bed ? `/bed/${place.bed}` : '/')}>
           {words.sheet.back}
         </Button>
         <Button size="walk" onClick={() => go('/scan')}>

@@ -1,9 +1,10 @@
 /** Fields that choose a thing: a lot, the stretch that its pots stand on, and a place on a bed for pots to go to. */
+import { useEffect } from 'preact/hooks';
 import { t } from '../../words';
 import { w } from '../../words/work';
 import { beds, spans } from '../../journal/things';
 import { Button } from '../../parts/Button';
-import { go } from '../../router';
+import { go, route } from '../../router';
 import type { Form } from './form';
 import { PickField, TextField } from './fields';
 import {
@@ -35,6 +36,12 @@ export function lotAnswer(lot: string): Answer<string> {
 /** Asks for the lot where the place does not tell it. */
 export function LotPick({ form, place, name }: { form: Form; place: Place; name: string }) {
   const words = w.value.work;
+  const scanned = route.value.query.get('pick') ?? '';
+  useEffect(() => {
+    if (scanned === '') return;
+    form.set({ lot: scanned, stretch: '' });
+    go(addressOf(name, place), { instead: true });
+  }, [scanned]);
   if (place.lot !== '') return null;
   const here = place.bed === '' ? [] : lotsOn(place.bed);
   const options = here.length > 0 ? here : knownLots().map((lot) => lot.id);
@@ -51,7 +58,7 @@ export function LotPick({ form, place, name }: { form: Form; place: Place; name:
         onType={(chosen) => form.set({ lot: chosen, stretch: '' })}
       />
       {here.length === 0 && (
-        <Button size="walk" onClick={() => go(`/scan?then=${encodeURIComponent(addressOf(name, place))}`)}>
+        <Button size="walk" onClick={() => go(`/scan?as=pick&then=${encodeURIComponent(addressOf(name, place))}`)}>
           {words.sheet.scan}
         </Button>
       )}
@@ -179,9 +186,7 @@ export function GoalPick({
         typed={bed}
         answer={bed === '' && !mayBeNone ? { problem: words.pick.noBed } : {}}
         tried={form.tried}
-        onType={(chosen) =>
-          form.set({ bed: chosen, from_row: '1', to_row: String(beds.value.get(chosen)?.rows ?? '') })
-        }
+        onType={(chosen) => form.set({ bed: chosen, ...rowsOfBare(chosen) })}
       />
       {bed !== '' && bed !== NO_BED && (
         <>
@@ -208,6 +213,14 @@ export function GoalPick({
       )}
     </>
   );
+}
+
+/** All rows of a bed that nothing stands on; of any other nothing is guessed. */
+function rowsOfBare(bed: string): { from_row: string; to_row: string } {
+  const rows = beds.value.get(bed)?.rows;
+  return rows !== undefined && lotsOn(bed).length === 0
+    ? { from_row: '1', to_row: String(rows) }
+    : { from_row: '', to_row: '' };
 }
 
 /** Beds by name, in one line. */

@@ -150,6 +150,7 @@ export const work = {
   },
   application: {
     beds: 'Which beds? All that it closes.',
+    allBeds: 'More beds',
     purpose: 'What for?',
     purposes: {
       growth_regulator: 'growth regulator',
@@ -225,9 +226,9 @@ export const work = {
       direct: 'probe in the pot',
     },
     light: 'Light',
-    air: 'Air',
-    medium: 'In the pot',
-    humidity: 'Humidity',
+    air: 'Air temperature',
+    medium: 'Temperature in the pot',
+    humidity: 'Humidity of the air',
     saved: 'Reading noted.',
   },
   note: { placeholder: 'What should the others know?', saved: 'Words noted.' },
@@ -254,7 +255,7 @@ export const spot = {
   },
   lot: {
     pots: 'Pots',
-    potSize: 'Pot',
+    potSize: 'Pot size',
     struck: 'Stuck',
     potted: 'Potted',
     ship: 'Ship week',

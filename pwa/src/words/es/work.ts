@@ -153,6 +153,7 @@ export const work = {
   },
   application: {
     beds: '¿Qué camas? Todas las que se cierran.',
+    allBeds: 'Más camas',
     purpose: '¿Para qué?',
     purposes: {
       growth_regulator: 'regulador de crecimiento',
@@ -229,9 +230,9 @@ export const work = {
       direct: 'sonda en la maceta',
     },
     light: 'Luz',
-    air: 'Aire',
-    medium: 'En la maceta',
-    humidity: 'Humedad',
+    air: 'Temperatura del aire',
+    medium: 'Temperatura en la maceta',
+    humidity: 'Humedad del aire',
     saved: 'Lectura anotada.',
   },
   note: { placeholder: '¿Qué deben saber los demás?', saved: 'Palabras anotadas.' },
@@ -259,7 +260,7 @@ export const spot = {
   },
   lot: {
     pots: 'Macetas',
-    potSize: 'Maceta',
+    potSize: 'Tamaño de maceta',
     struck: 'Clavado',
     potted: 'Enmacetado',
     ship: 'Semana de embarque',

@@ -1,5 +1,6 @@
 import { limits } from '../../../../../schema/limits';
-import { applications } from '../../../journal/things';
+import { useState } from 'preact/hooks';
+import { applications, beds } from '../../../journal/things';
 import { intent } from '../../../journal/write';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
@@ -36,7 +37,7 @@ export function Applied({ place }: { place: Place }) {
   if (!form) return <Opening title={words.forms.application} />;
   const names = words.application;
   const chosen = form.at('beds').split(' ').filter(Boolean);
-  const beds: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
+  const closed: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
   const purpose = limits.application.purpose.oneof.find((each) => each === form.at('purpose'));
   const asked = purpose ? { value: purpose } : { problem: words.typed.missing(names.purpose) };
   const active = wordsTyped(form.at('active'), 'application', 'active', names.active, true);
@@ -47,12 +48,12 @@ export function Applied({ place }: { place: Place }) {
   const opens =
     ended.value !== undefined && hours.value !== undefined ? ended.value + hours.value * HOUR_MS : undefined;
   const notes = () => {
-    if (!beds.value || !purpose || !active.value || hours.value === undefined || ended.value === undefined) {
+    if (!closed.value || !purpose || !active.value || hours.value === undefined || ended.value === undefined) {
       throw new TypeError('an application without what its label says cannot be saved');
     }
     const body = {
       ...(place.lot ? { lot: place.lot } : {}),
-      beds: beds.value,
+      beds: closed.value,
       purpose,
       active: active.value,
       ...given('product', product),
@@ -72,7 +73,7 @@ export function Applied({ place }: { place: Place }) {
       title={words.forms.application}
       place={place}
       form={form}
-      problems={problemsOf([beds, asked, active, product, hours, ended, more])}
+      problems={problemsOf([closed, asked, active, product, hours, ended, more])}
       notes={notes}
       then={addressOf('', place)}
     >
@@ -136,9 +137,9 @@ export function Applied({ place }: { place: Place }) {
           {ended.problem && tried ? `✕ ${ended.problem}` : ended.hint && `? ${ended.hint}`}
         </p>
       </div>
-      {opens !== undefined && beds.value && (
+      {opens !== undefined && closed.value && (
         <p class="closes" role="status">
-          {opens > now ? names.closes(bedList(beds.value), dateTime(opens)) : names.opensAtOnce}
+          {opens > now ? names.closes(bedList(closed.value), dateTime(opens)) : names.opensAtOnce}
         </p>
       )}
       <WordsField
@@ -169,22 +170,35 @@ function endTyped(form: Form, now: number): Answer<number> {
 }
 
 function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string[]; label: string }) {
+  const [isWide, setWide] = useState(false);
   const toggle = (bed: string) => {
     const next = chosen.includes(bed) ? chosen.filter((each) => each !== bed) : [...chosen, bed];
     form.set({ beds: next.join(' ') });
   };
+  const all = knownBeds();
+  const house = beds.value.get(chosen[0] ?? '')?.house;
+  // First those of the same house; a person mostly goes from bed to bed, not from house to house.
+  const near = all.filter(
+    (bed) => chosen.includes(bed.id) || (house !== undefined && beds.value.get(bed.id)?.house === house),
+  );
+  const shown = isWide || near.length === 0 ? [...near, ...all.filter((bed) => !near.includes(bed))] : near;
   const problem = chosen.length === 0 && form.tried ? w.value.work.pick.noBed : '';
   return (
     <fieldset class="field beds">
       <legend>{label}</legend>
       <div class="many">
-        {knownBeds().map((bed) => (
+        {shown.map((bed) => (
           <label key={bed.id} class="tick">
             <input type="checkbox" checked={chosen.includes(bed.id)} onChange={() => toggle(bed.id)} />
             <span>{bed.name}</span>
           </label>
         ))}
       </div>
+      {shown.length < all.length && (
+        <Button size="walk" onClick={() => setWide(true)}>
+          {w.value.work.application.allBeds}
+        </Button>
+      )}
       <p class="say small wrong" aria-live="polite">
         {problem && `✕ ${problem}`}
       </p>

@@ -1,6 +1,7 @@
 import { lots } from '../../../journal/things';
 import { intent } from '../../../journal/write';
 import type { Intent } from '../../../journal/shape';
+import { useEffect } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { go } from '../../../router';
 import { w } from '../../../words/work';
@@ -16,10 +17,17 @@ import { amount, given, potsTyped, problemsOf, tagTyped, wayOf, wordsTyped } fro
 export function NewLot({ place, code }: { place: Place; code: string }) {
   const words = w.value.work;
   const own: Place = { lot: '', bed: place.bed };
-  const form = useForm('lot', own, { bed: place.bed, ...(code ? { tag: code } : {}) });
+  const form = useForm('lot', own, { bed: place.bed });
+  const isOpen = form !== undefined;
+  useEffect(() => {
+    if (!form || code === '') return;
+    form.set({ tag: code });
+    // A scanned code is taken over once: the address must not bring it back over what is typed later.
+    go(addressOf('lot', own), { instead: true });
+  }, [isOpen, code]);
   if (!form) return <Opening title={words.forms.lot} />;
   const now = Date.now();
-  const typedTag = tagTyped(form.at('tag') || code, words.lot.tag);
+  const typedTag = tagTyped(form.at('tag'), words.lot.tag);
   const same = knownLots().find((lot) => lot.tag?.toLowerCase() === typedTag.value?.toLowerCase());
   const tag = same ? { ...typedTag, hint: words.hint.tagThere(lotName(same.id)) } : typedTag;
   const crop = wordsTyped(form.at('crop'), 'lot', 'crop', words.lot.crop, true);
@@ -79,7 +87,7 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
     >
       <TextField
         label={words.lot.tag}
-        typed={form.at('tag') || code}
+        typed={form.at('tag')}
         answer={tag}
         tried={tried}
         capitals="characters"

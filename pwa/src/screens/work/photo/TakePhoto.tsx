@@ -7,7 +7,7 @@ import { factsOf, useStored, type FactRow } from '../../../journal/read';
 import { isLow, look, room } from '../../../journal/storage';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
-import { go, Title } from '../../../router';
+import { back, Title } from '../../../router';
 import { t } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
 import { w } from '../../../words/work';
@@ -71,7 +71,7 @@ export function TakePhoto({ place, pot }: { place: Place; pot: string }) {
       </p>
       <FileButton label={words.choose} disabled={busy || isFull} onFile={take} />
       <div class="foot">
-        <Button size="walk" onClick={() => go(addressOf('', place), { instead: true })}>
+        <Button size="walk" onClick={() => back(addressOf('', place))}>
           {w.value.work.sheet.back}
         </Button>
         <FileButton label={words.take} disabled={busy || isFull} onFile={take} camera main />

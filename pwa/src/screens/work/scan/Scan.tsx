@@ -1,7 +1,7 @@
 /** Finds a lot by its tag: scanned, or typed. Both lead to the same place. */
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
-import { go, route, Title } from '../../../router';
+import { back, go, route, Title } from '../../../router';
 import { w } from '../../../words/work';
 import { addressOf, knownLots, lotName } from '../place';
 import { lotsOf, tagIn } from './code';
@@ -15,12 +15,14 @@ export default function Scan() {
   const { query } = route.value;
   // A path of the app's own only: an address from outside must not lead elsewhere after a scan.
   const then = /^\/work(\/|\?|$)/.test(query.get('then') ?? '') ? (query.get('then') ?? '') : '';
-  const isNew = query.get('as') === 'new';
+  // What the form that asked wants: the tag of a new lot, a lot to choose, or a lot to be about.
+  const wanted = query.get('as') ?? 'lot';
   const found = code === '' ? [] : lotsOf(code, knownLots());
-  const arrive = (lot: string) => go(withQuery(then, 'lot', lot) || `/lot/${lot}`, { instead: true });
+  const arrive = (lot: string) =>
+    go(withQuery(then, wanted === 'pick' ? 'pick' : 'lot', lot) || `/lot/${lot}`, { instead: true });
   const take = (given: string) => {
     if (given.trim() === '') return;
-    if (isNew && then) {
+    if (wanted === 'new' && then) {
       go(withQuery(then, 'tag', tagIn(given)), { instead: true });
       return;
     }
@@ -74,7 +76,7 @@ export default function Scan() {
         </div>
       </form>
       <div class="foot">
-        <Button size="walk" onClick={() => go(then || '/', { instead: true })}>
+        <Button size="walk" onClick={() => back(then || '/')}>
           {w.value.work.sheet.back}
         </Button>
       </div>

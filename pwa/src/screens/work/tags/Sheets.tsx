@@ -1,11 +1,12 @@
 import { useEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
 import type { Plain } from '../../../journal/things';
-import { day, length } from '../../../words/format';
+import { day } from '../../../words/format';
 import { w } from '../../../words/work';
 import { codeOf } from '../scan/code';
+import { withSign } from '../typed';
 import { Code } from './Code';
-import { codeSide, isTall, pagesOf, spotOf, type Stock } from './stock';
+import { codeSide, isTall, pagesOf, spotOf, typeSize, type Stock } from './stock';
 
 interface Props {
   tags: readonly Plain<Lot>[];
@@ -35,7 +36,7 @@ export function Sheets({ tags, stock, used }: Props) {
                 style={{ left: `${left}mm`, top: `${top}mm`, width: `${stock.wide}mm`, height: `${stock.high}mm` }}
               >
                 <Code text={codeOf(tag)} side={side} />
-                <Printed lot={tag} />
+                <Printed lot={tag} size={typeSize(stock)} />
               </div>
             );
           })}
@@ -46,10 +47,10 @@ export function Sheets({ tags, stock, used }: Props) {
 }
 
 /** What people read: tag and cultivar first, then how old and how large. A date that nobody knows is left out. */
-function Printed({ lot }: { lot: Plain<Lot> }) {
+function Printed({ lot, size }: { lot: Plain<Lot>; size: number }) {
   const words = w.value.spot.tags;
   return (
-    <div class="printed">
+    <div class="printed" style={{ fontSize: `${size}mm` }}>
       <b>{lot.tag}</b>
       <span>{lot.cultivar}</span>
       {lot.struck_on && (
@@ -62,7 +63,7 @@ function Printed({ lot }: { lot: Plain<Lot> }) {
           {words.potted} {day(lot.potted_on)}
         </small>
       )}
-      {lot.pot_mm !== undefined && <small>{words.potOf(length(lot.pot_mm))}</small>}
+      {lot.pot_mm !== undefined && <small>{words.potOf(withSign(lot.pot_mm, 'length'))}</small>}
     </div>
   );
 }

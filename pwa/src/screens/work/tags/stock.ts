@@ -82,6 +82,9 @@ export const LEAST_CODE_MM = 15;
 const MOST_CODE_MM = 30;
 /** Between the label's edge and what is printed: printers do not feed to a hair. */
 const EDGE_MM = 1.5;
+/** About 6 and 14 points. */
+const LEAST_TYPE_MM = 2.2;
+const MOST_TYPE_MM = 5;
 /** Words need this much beside the code, or they go below it. */
 const WORDS_MM = 18;
 
@@ -115,6 +118,14 @@ export function faultsOf(stock: Stock): Fault[] {
 export function codeSide(stock: Stock): number {
   const room = Math.min(stock.high - 2 * EDGE_MM, stock.wide - 2 * EDGE_MM - (isTall(stock) ? 0 : WORDS_MM));
   return Math.max(0, Math.min(MOST_CODE_MM, room));
+}
+
+/** Size of the printed words in mm: as large as label and code leave room for, and never too small to be read. */
+export function typeSize(stock: Stock): number {
+  const side = codeSide(stock);
+  const wide = stock.wide - 2 * EDGE_MM - (isTall(stock) ? 0 : side);
+  const high = stock.high - 2 * EDGE_MM - (isTall(stock) ? side : 0);
+  return Math.max(LEAST_TYPE_MM, Math.min(MOST_TYPE_MM, wide / 10, high / 7));
 }
 
 /** True for labels higher than wide, where the words stand below the code. */
