@@ -78,6 +78,8 @@ export async function next(course: Course): Promise<void> {
   if (!now) return;
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
   if (!(await finish())) {
+    // Two quick taps are one "next pot".
+    if (saving.value === 'saving') return;
     say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
     return;
   }

@@ -26,6 +26,10 @@ export const saving = signal<Saving>('nothing');
 const MOST_STEPS = 40;
 
 let writing: Promise<void> = Promise.resolve();
+/** True between "next pot" and the end of its saving: a tap in that moment belongs to neither pot. */
+let closing = false;
+/** The card that is on the disk. */
+let written: Card | undefined;
 let letGo: (() => void) | undefined;
 
 /** Opens the card that was half filled when the walk was left, if there is one. */
@@ -66,7 +70,7 @@ export function turnTo(trait: Trait): void {
 /** Answers a question; undefined takes the answer back to "not looked at". */
 export function answerWith(changes: { [F in keyof Observation]?: Observation[F] | undefined }): void {
   const now = card.value;
-  if (!now) return;
+  if (!now || closing) return;
   const next: Record<string, unknown> = { ...now.now };
   for (const [field, value] of Object.entries(changes)) {
     if (value === undefined) delete next[field];
@@ -80,7 +84,7 @@ export function answerWith(changes: { [F in keyof Observation]?: Observation[F] 
 export function undo(): boolean {
   const now = card.value;
   const last = now?.before[now.before.length - 1];
-  if (!now || !last) return false;
+  if (!now || !last || closing) return false;
   change({ ...now, now: last, before: now.before.slice(0, -1), trait: traitThatDiffers(now.now, last) ?? now.trait });
   return true;
 }
@@ -102,15 +106,17 @@ function change(next: Card): void {
   card.value = next;
   saving.value = 'saving';
   // In the order of the taps, each whole: the last one on the disk is always one that the person made.
-  writing = writing.then(() => write(next));
+  writing = writing.then(() => write(next.id));
 }
 
-async function write(draft: Card): Promise<void> {
-  // Taps that came while the disk was busy are in the newest draft already.
-  if (card.value !== draft && card.value?.id === draft.id) return;
+/** Writes the card as it is by now: taps that came while the disk was busy go along. */
+async function write(id: string): Promise<void> {
+  const now = card.value;
+  if (now?.id !== id) return;
   try {
-    await keep(draft);
-    if (card.value === draft) saving.value = 'saved';
+    if (now !== written) await keep(now);
+    written = now;
+    if (card.value?.now === now.now) saving.value = 'saved';
   } catch (error) {
     saving.value = error instanceof DOMException && error.name === 'QuotaExceededError' ? 'full' : 'broken';
   }
@@ -131,6 +137,16 @@ export function hasSomething(now: Card): boolean {
  * @returns false when it could not be saved: the card stays as it is
  */
 export async function finish(): Promise<boolean> {
+  if (closing) return false;
+  closing = true;
+  try {
+    return await close();
+  } finally {
+    closing = false;
+  }
+}
+
+async function close(): Promise<boolean> {
   const now = card.value;
   if (!now) return true;
   await writing;

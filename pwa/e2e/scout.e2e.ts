@@ -1,0 +1,153 @@
+/** A scout's day in a real browser: walking out of range, correcting, and meeting the others' notes at the end. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+import {
+  hasEverything,
+  kept,
+  notesPot,
+  opensBed,
+  potsNoted,
+  potsOf,
+  seesBeds,
+  startsWalk,
+  until,
+  walkOf,
+} from './walking.ts';
+
+let nursery: Nursery;
+let ana: Device;
+let second: Device;
+let bed = '';
+let walk = '';
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  [ana, second] = [await nursery.phone('scout'), await nursery.phone('scout')];
+  for (const phone of [ana, second]) {
+    await seesBeds(phone);
+    await hasEverything(phone);
+    await phone.isReadyForTheField();
+  }
+  bed = (await ana.page.locator('.lines a b').first().textContent()) ?? '';
+});
+afterAll(() => nursery.close());
+
+const pots = [
+  ['31', '42'],
+  ['30', '44'],
+  ['29', '41'],
+  ['32', '45'],
+  ['31', '40'],
+  ['30', '43'],
+  ['28', '39'],
+  ['33', '46'],
+].map(([head = '', buds = '']) => ({ head, buds }));
+
+test('with the network off from before the app is opened, eight pots are walked and each is saved', async () => {
+  await ana.goesOutOfRange();
+  await ana.isSwitchedOffAndOn();
+  await seesBeds(ana);
+  await opensBed(ana, bed);
+  await startsWalk(ana);
+  walk = walkOf(ana);
+  for (const [index, pot] of pots.entries()) {
+    await notesPot(ana, pot);
+    // The walk's opening, and one note a pot.
+    expect((await kept(ana)).waiting).toBe(index + 2);
+  }
+  await ana.sees(/Uniformity \d+/);
+  await ana.sees(/about \d+ more|enough/);
+});
+
+test('a full pot takes eight taps', async () => {
+  expect(await notesPot(ana, { head: '30', buds: '41' })).toBe(8);
+});
+
+test('closed and opened again out of range, everything is there, even the half filled card', async () => {
+  await ana.page.getByRole('button', { name: '2', exact: true }).tap();
+  await ana.page.getByRole('button', { name: '9', exact: true }).tap();
+  await ana.page.getByText('✓ saved').waitFor();
+  await ana.isSwitchedOffAndOn();
+  await ana.sees(/9 pots noted, not ended/);
+  await ana.taps('Go on with the walk');
+  await ana.page.locator('.traits').waitFor();
+  expect(await potsNoted(ana)).toBe(9);
+  expect(await ana.page.locator('.traits b').first().textContent()).toBe('29');
+});
+
+test('one pot is corrected and one struck out, and both can be seen to have been', async () => {
+  await ana.taps('More');
+  await ana.taps('Save pot as it is');
+  await ana.taps('More');
+  await ana.taps('Earlier pots');
+  await ana.page.getByRole('button', { name: 'Correct', exact: true }).nth(4).tap();
+  await ana.sees(/Correcting pot/);
+  await ana.page.getByRole('button', { name: 'Erase the last digit' }).tap();
+  await ana.page.getByRole('button', { name: '5', exact: true }).tap();
+  await ana.taps('Save ›');
+  await ana.sees(/^pot 11 of about/);
+  await ana.taps('More');
+  await ana.taps('Earlier pots');
+  await ana.taps('Strike out');
+  await ana.taps('the wrong pot');
+  await ana.sees('struck out: the wrong pot');
+  await ana.taps('Close');
+  expect(await potsNoted(ana)).toBe(9);
+});
+
+test('undo takes back the last tap, and after it the pot before', async () => {
+  await ana.page.getByRole('button', { name: '3', exact: true }).tap();
+  await ana.taps('Undo');
+  expect(await ana.page.locator('.traits b').first().textContent()).toBe('–');
+  await ana.taps('Undo');
+  await ana.sees(/Correcting pot/);
+  await ana.taps('Back ›');
+  await ana.sees(/^pot 10 of about/);
+});
+
+test('a pot is passed by with a reason, and another one than planned is taken', async () => {
+  const place = await ana.page.locator('.place').textContent();
+  await ana.taps('More');
+  await ana.taps('Pass this pot by');
+  await ana.taps('no pot there');
+  await ana.sees('Pot passed by.');
+  expect(await ana.page.locator('.place').textContent()).not.toBe(place);
+  await ana.taps('More');
+  await ana.taps('Another pot');
+  await ana.page.getByLabel('Row', { exact: true }).fill('2');
+  await ana.page.getByLabel('From the aisle', { exact: true }).fill('1');
+  await ana.taps('Take this pot');
+  await ana.sees('Row 2, first from the aisle');
+  await notesPot(ana, { head: '30', buds: '40' });
+});
+
+test('in range again the notes go by themselves, and a second phone that walked the same bed has them too', async () => {
+  await second.goesOutOfRange();
+  await opensBed(second, bed);
+  await startsWalk(second);
+  const other = walkOf(second);
+  for (const pot of pots.slice(0, 3)) await notesPot(second, pot);
+  for (const phone of [ana, second]) {
+    expect((await kept(phone)).waiting).toBeGreaterThan(3);
+    await phone.comesIntoRange();
+  }
+  await until(ana, (now) => now.waiting === 0);
+  await until(second, (now) => now.waiting === 0);
+  const head = Math.max((await kept(ana)).head, (await kept(second)).head);
+  for (const phone of [ana, second]) await until(phone, (now) => now.told >= head);
+  const here = await potsOf(ana, [walk, other]);
+  expect(here).toBe(await potsOf(second, [walk, other]));
+  expect((here.match(/"kind": "pot"/g) ?? []).length).toBe(11 + 3);
+  await ana.opens('/notes');
+  await ana.sees('All notes are at the server.');
+  await ana.sees(/Phone and server agreed/);
+});
+
+test('the end of the walk says what was found, and the walk is ended', async () => {
+  await ana.opens(`/walk/${walk}/end`);
+  await ana.sees(/Uniformity \d+ \(\d+ to \d+\)/);
+  await ana.sees(/What holds the bed back/);
+  await ana.taps('End the walk');
+  await ana.page.getByRole('heading', { name: 'Today' }).waitFor();
+  expect(await ana.page.getByText('Go on with the walk').count()).toBe(0);
+});

@@ -1,0 +1,140 @@
+/** What a scout does with the phone, in a scout's words, and what can be read off the phone afterwards. */
+import type { Device } from './harness.ts';
+
+export interface PotSeen {
+  head: string;
+  buds: string;
+  cover?: number;
+  life?: number;
+}
+
+/** Waits until the first beds have come from the server; the season's walks may still be on their way. */
+export async function seesBeds(phone: Device): Promise<void> {
+  await phone.page.locator('.lines a').first().waitFor({ timeout: 60_000 });
+}
+
+/** Waits until all records of the nursery are on the phone and the server has agreed that they are the same. */
+export async function hasEverything(phone: Device): Promise<void> {
+  await until(phone, (now) => now.position > 0 && now.position === now.head && now.told === now.position, 120_000);
+}
+
+export async function opensBed(phone: Device, name: string): Promise<void> {
+  await phone.page.getByRole('link', { name: new RegExp(`${name}\\b`) }).tap();
+  await phone.page.getByRole('heading', { level: 1, name }).waitFor();
+}
+
+export async function startsWalk(phone: Device): Promise<void> {
+  await phone.taps('Start walk');
+  await phone.page.locator('.pad').waitFor();
+}
+
+/** Notes one green pot, as a practised hand does: two digits, two digits, two pictures, none. @returns the taps it took */
+export async function notesPot(phone: Device, pot: PotSeen): Promise<number> {
+  let taps = 0;
+  const tap = async (name: string | RegExp, exact = true) => {
+    await phone.page.getByRole('button', { name, exact }).first().tap();
+    taps++;
+  };
+  const before = await potsNoted(phone);
+  for (const digit of pot.head) await tap(digit);
+  for (const digit of pot.buds) await tap(digit);
+  await tap('Roots ›');
+  await tap(new RegExp(`^${pot.cover ?? 4}: `));
+  await tap(new RegExp(`^${pot.life ?? 4}: `));
+  await tap('None · next pot ›');
+  await phone.page.waitForFunction(
+    (count) => new RegExp(`^pot ${count + 2} `).test(document.querySelector('.top .small')?.textContent ?? ''),
+    before,
+  );
+  return taps;
+}
+
+/** How many pots the walk on the screen has by its own count. */
+export async function potsNoted(phone: Device): Promise<number> {
+  const text = (await phone.page.locator('.top .small').first().textContent()) ?? '';
+  return Number(/^pot (\d+)/.exec(text)?.[1] ?? 1) - 1;
+}
+
+export interface Kept {
+  waiting: number;
+  position: number;
+  head: number;
+  epoch: string;
+  /** The position at which the server last said that both hold the same; 0 for never. */
+  told: number;
+  device: string;
+  inc: number;
+  drafts: number;
+}
+
+/** What the phone's own database says, whatever the screen shows. */
+export async function kept(phone: Device): Promise<Kept> {
+  return phone.page.evaluate(async () => {
+    const open = await new Promise<IDBDatabase>((done, fail) => {
+      const asked = indexedDB.open('bedwalk');
+      asked.addEventListener('success', () => done(asked.result));
+      asked.addEventListener('error', () => fail(asked.error));
+    });
+    const work = open.transaction(['meta', 'entries', 'drafts']);
+    const get = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((done) => request.addEventListener('success', () => done(request.result)));
+    const meta = work.objectStore('meta');
+    const [writer, cursor, told, waiting, drafts] = await Promise.all([
+      get(meta.get('writer')),
+      get(meta.get('cursor')),
+      get(meta.get('told')),
+      get(work.objectStore('entries').index('pending').count()),
+      get(work.objectStore('drafts').count()),
+    ]);
+    open.close();
+    return {
+      waiting,
+      position: cursor?.position ?? 0,
+      head: cursor?.head ?? 0,
+      epoch: cursor?.epoch ?? '',
+      told: told?.equal ? told.position : 0,
+      device: writer?.device ?? '',
+      inc: writer?.inc ?? 0,
+      drafts,
+    };
+  });
+}
+
+/** The pots of a bed's newest walks, as the phone's records have them, in an order that does not depend on the phone. */
+export async function potsOf(phone: Device, walks: readonly string[]): Promise<string> {
+  return phone.page.evaluate(async (ids) => {
+    const open = await new Promise<IDBDatabase>((done, fail) => {
+      const asked = indexedDB.open('bedwalk');
+      asked.addEventListener('success', () => done(asked.result));
+      asked.addEventListener('error', () => fail(asked.error));
+    });
+    const index = open.transaction('records').objectStore('records').index('walk');
+    const rows = await Promise.all(
+      ids.map(
+        (id) =>
+          new Promise<unknown[]>((done) => {
+            const asked = index.getAll(id);
+            asked.addEventListener('success', () => done(asked.result));
+          }),
+      ),
+    );
+    open.close();
+    return JSON.stringify(rows.flat(), null, 1);
+  }, walks);
+}
+
+/** Waits until what the phone keeps is as wanted. */
+export async function until(phone: Device, wanted: (now: Kept) => boolean, ms = 30_000): Promise<Kept> {
+  const deadline = Date.now() + ms;
+  for (;;) {
+    const now = await kept(phone);
+    if (wanted(now)) return now;
+    if (Date.now() > deadline) throw new Error(`still so after ${ms} ms: ${JSON.stringify(now)}`);
+    await new Promise((done) => setTimeout(done, 100));
+  }
+}
+
+/** The walk that is on the screen. */
+export function walkOf(phone: Device): string {
+  return /\/walk\/([0-9a-f]{32})/.exec(phone.page.url())?.[1] ?? '';
+}

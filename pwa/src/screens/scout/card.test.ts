@@ -1,0 +1,92 @@
+/** The pot card: what was tapped is on the disk, whatever comes next. */
+import 'fake-indexeddb/auto';
+import { IDBFactory } from 'fake-indexeddb';
+import { beforeEach, expect, test, vi } from 'vitest';
+
+const [walk, bed] = ['1'.repeat(32), '2'.repeat(32)];
+const place = { row: 3, across: 2 };
+
+async function fresh() {
+  vi.resetModules();
+  vi.stubGlobal('indexedDB', new IDBFactory());
+  const [card, draft] = await Promise.all([import('./card'), import('../../journal/draft')]);
+  card.open(walk, bed, place, true);
+  return { ...card, ...draft };
+}
+
+let it: Awaited<ReturnType<typeof fresh>>;
+beforeEach(async () => {
+  it = await fresh();
+});
+
+const settled = () => vi.waitFor(() => expect(it.saving.value).toBe('saved'));
+
+test('an empty card is not written down', async () => {
+  expect(await it.draftOf(walk)).toBeUndefined();
+});
+
+test('a tap is on the disk even when the card moves on to the next question at once', async () => {
+  it.answerWith({ head_a_mm: 310 });
+  it.turnTo('buds');
+  await settled();
+  expect(await it.draftOf(walk)).toMatchObject({ trait: 'buds', now: { head_a_mm: 310, place, planned: true } });
+});
+
+test('of many quick taps the last one is on the disk', async () => {
+  for (let buds = 1; buds <= 30; buds++) it.answerWith({ buds });
+  await settled();
+  expect((await it.draftOf(walk))?.now.buds).toBe(30);
+});
+
+test('undo goes back tap by tap, shows what it took back, and is on the disk too', async () => {
+  it.answerWith({ head_a_mm: 310 });
+  it.answerWith({ buds: 4 });
+  it.answerWith({ buds: 42 });
+  it.turnTo('leaves');
+  expect(it.undo()).toBe(true);
+  expect(it.card.value).toMatchObject({ trait: 'buds', now: { head_a_mm: 310, buds: 4 } });
+  it.undo();
+  it.undo();
+  expect(it.undo()).toBe(false);
+  await settled();
+  expect((await it.draftOf(walk))?.now).toEqual({ walk, bed, lot: '', place, planned: true });
+});
+
+test('an answer taken back to "not looked at" is left out, never none', () => {
+  it.answerWith({ chlorosis: 'young', severity: 2 });
+  it.answerWith({ severity: undefined });
+  expect(it.card.value?.now).not.toHaveProperty('severity');
+});
+
+test('a card left half filled opens again as it was', async () => {
+  it.answerWith({ root_cover: 4 });
+  await settled();
+  it.leave();
+  expect(it.card.value).toBeUndefined();
+  expect(await it.resume(walk)).toBe(true);
+  expect(it.card.value?.now.root_cover).toBe(4);
+});
+
+test('a correction without a change makes no entry', async () => {
+  const by = {
+    entry: '5'.repeat(32),
+    person: '',
+    device: '',
+    stamp: { at: 0, quality: 'exact' as const, from: 0, to: 0 },
+  };
+  const now = { walk, bed, lot: '3'.repeat(32), buds: 40 };
+  it.reopen({ id: '4'.repeat(32), now, first: by, by, versions: 1 });
+  expect(it.hasSomething(it.card.value!)).toBe(false);
+  it.answerWith({ buds: 41 });
+  expect(it.hasSomething(it.card.value!)).toBe(true);
+});
+
+test('what cannot be saved stays on the card, and says so', async () => {
+  it.answerWith({ buds: 40 });
+  await settled();
+  // This phone was never paired, so there is nobody to write as.
+  expect(await it.finish()).toBe(false);
+  expect(it.card.value?.now.buds).toBe(40);
+  expect(it.saving.value).toBe('broken');
+  expect((await it.draftOf(walk))?.now.buds).toBe(40);
+});
