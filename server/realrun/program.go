@@ -133,6 +133,9 @@ func (p *Program) end(how func(*os.Process) error) error {
 	return err
 }
 
+// At is a program that runs already, started by somebody else, with a code for an owner's device.
+func At(url, ownerCode string) *Program { return &Program{url: url, owner: ownerCode} }
+
 // URL is the address of the running program.
 func (p *Program) URL() string { return p.url }
 

@@ -1,0 +1,145 @@
+/**
+ * `npm run bench:sync`: how fast notes meet, beside what the machine allows and what others reach, all in one run, so
+ * that the ratios hold although the rates are this machine's alone. `npm run bench:sync -- 3` makes three runs instead
+ * of five. It is a bench and never a test: it fails only when something could not be measured.
+ */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { installPeers, versions } from './bench/peers.mjs';
+import { bundled, Figures, goBench, inBrowser, inFolder, machine, prepare, print, printed } from './bench/run.mjs';
+import { bedwalk, root } from './steps.mjs';
+
+const runs = Number(process.argv[2] ?? 5);
+if (!Number.isInteger(runs) || runs < 1)
+  throw new Error('give the number of runs as a whole number: npm run bench:sync -- 5');
+const NOTES = 20_000;
+const figures = new Figures();
+const script = (/** @type {string} */ name) => join(root, 'pwa', 'tools', 'bench', name);
+
+await prepare();
+const noPeers = installPeers();
+await inFolder(async (folder) => {
+  const notes = join(folder, 'notes.jsonl');
+  await printed(goBench, ['notes', '--to', notes, '--notes', String(NOTES)]);
+  const fold = await bundled('fold.ts', 'node');
+  // Each run measures everything once, one thing after another: what the machine does besides meets all alike.
+  for (let run = 0; run < runs; run++) {
+    print(`run ${run + 1} of ${runs}`);
+    figures.take(await printed(goBench, ['push', '--binary', bedwalk, '--runs', '1']));
+    figures.take(await printed('node', [fold, notes]));
+    if (noPeers !== '') continue;
+    figures.take(await printed('node', [script('pouchdb.mjs'), notes, join(folder, `pouchdb-${run}`)]));
+    for (const peer of ['yjs', 'loro', 'automerge'])
+      figures.take(await printed('node', [script('crdts.mjs'), notes, peer]));
+  }
+});
+const noBrowser = await pullInBrowser();
+report();
+
+/** @returns {Promise<string>} why it could not be, '' when it was */
+async function pullInBrowser() {
+  const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+  if (!existsSync(chromium)) return `no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`;
+  for (let run = 0; run < runs; run++) {
+    print(`Chromium ${run + 1} of ${runs}`);
+    figures.take(await inBrowser((browser) => browser.measurePull(goBench, NOTES)));
+  }
+  return '';
+}
+
+function report() {
+  print(`\n${machine()}`);
+  print('Medians, in brackets from the least to the greatest. Ratios are of the same run.\n');
+  print(
+    'Durable push over HTTP: the real program, 20 devices at once, batches of 500 or 256 KiB in gzip, access, chain and',
+  );
+  print('digest on, records folded, synchronous=FULL; the phones that push are on the same processors.');
+  line('push', figures.text('push'));
+  line('  a batch, median', figures.text('push_batch_p50'));
+  line('  a batch, 99 %', figures.text('push_batch_p99'));
+  line('modernc.org/sqlite alone, entries', figures.text('raw_journal'));
+  line('modernc.org/sqlite alone, all rows', figures.text('raw_whole'));
+  aim('push to modernc alone, all rows', figures.ratio('push', 'raw_whole'), 0.5);
+  aim('push to modernc alone, entries only', figures.ratio('push', 'raw_journal'), 0.5);
+  if (noPeers === '') {
+    line('PouchDB to PouchDB Server, replicated', figures.text('pouchdb push'));
+    line('PouchDB Server, bulk, nothing asked', figures.text('pouchdb bulk'));
+    aim('push to PouchDB replication', figures.ratio('push', 'pouchdb push'), 20);
+    line('push to PouchDB bulk', figures.ratio('push', 'pouchdb bulk').text);
+    print(
+      '    PouchDB keeps documents in LevelDB without forcing them to the disk; ours are on the disk when answered.',
+    );
+  }
+  bytes();
+  merging();
+  pulling();
+  if (noPeers === '')
+    print(
+      `\nPeers, none of them part of Bedwalk: ${Object.entries(versions)
+        .map((pair) => pair.join(' '))
+        .join(', ')}`,
+    );
+  else print(`\nPEERS LEFT OUT, they could not be installed: ${noPeers}`);
+}
+
+function bytes() {
+  print('\nBytes a note (an observation with all its fields, five ids of 128 random bits among them)');
+  line('canonical JSON', figures.text('plain'));
+  most('on the wire, in batches, gzip', 'wire', 16);
+  print(
+    "    16 bytes are the random bits of the note's own id alone, which no compression takes away; a walk's times and",
+  );
+  print('    measures stand in the rest.');
+  most('at rest at the server, all indexes', 'rest', 220);
+  print('    The entry is kept as it was signed into its chain, as text, and what it made of its record beside it.');
+  if (noPeers !== '') return;
+  line('PouchDB Server at rest', figures.text('pouchdb rest'));
+  for (const peer of ['yjs', 'loro', 'automerge']) {
+    line(`${peer} on the wire`, `${figures.text(`${peer} wire`)}; gzip ${figures.text(`${peer} wire gzipped`)}`);
+    line(`${peer} at rest, in one file`, figures.text(`${peer} rest`));
+  }
+  print("    The peers were given the note without the device's numbering and session, 62 bytes of JSON in ours.");
+}
+
+function merging() {
+  print(`\nMerge in memory, ${NOTES.toLocaleString('en-GB')} notes of 20 devices into an empty state`);
+  line('our fold, TypeScript', figures.text('fold in TypeScript'));
+  if (noPeers !== '') return;
+  for (const peer of ['yjs', 'loro', 'automerge']) {
+    line(peer, figures.text(`${peer} merge`));
+    line(`our fold to ${peer}`, figures.ratio('fold in TypeScript', `${peer} merge`).text);
+  }
+}
+
+function pulling() {
+  print(`\nPull of ${NOTES.toLocaleString('en-GB')} notes into a fresh client`);
+  if (noBrowser !== '') print(`    CHROMIUM LEFT OUT: ${noBrowser}`);
+  else {
+    line('the real app in Chromium, to its journal', figures.text('chromium pull'));
+    line('  in all', figures.text('chromium pull whole'));
+  }
+  if (noPeers === '') line('PouchDB from PouchDB Server, to LevelDB', figures.text('pouchdb pull'));
+  print('\nA sync with nothing to do');
+  line("the server's answer", figures.text('idle_pull'));
+  if (noBrowser === '') {
+    line('the real app in Chromium', figures.text('chromium idle'));
+    line('  requests', figures.text('chromium idle requests'));
+  }
+  if (noPeers === '') line('PouchDB replication', figures.text('pouchdb idle'));
+}
+
+/** @param {string} name @param {string} value */
+function line(name, value) {
+  print(`  ${name.padEnd(40)} ${value}`);
+}
+
+/** @param {string} name @param {{median: number, text: string}} ratio @param {number} least */
+function aim(name, ratio, least) {
+  line(name, `${ratio.text}; aim at least ${least}: ${ratio.median >= least ? 'reached' : 'MISSED'}`);
+}
+
+/** @param {string} name @param {string} measured @param {number} bound */
+function most(name, measured, bound) {
+  const reached = figures.median(measured) <= bound;
+  line(name, `${figures.text(measured)}; aim at most ${bound}: ${reached ? 'reached' : 'MISSED'}`);
+}
