@@ -5,6 +5,7 @@ import { english, spanish } from './desk';
 import { en } from './en';
 import { es } from './es';
 import * as format from './format';
+import { english as spotEnglish, spanish as spotSpanish } from './work';
 import { counter } from './plural';
 
 type Tree = { [key: string]: unknown };
@@ -38,7 +39,7 @@ function said(sentence: (...given: unknown[]) => unknown): string {
   return '';
 }
 
-const pairs = { app: [en, es], desk: [english, spanish] } as const;
+const pairs = { app: [en, es], desk: [english, spanish], spot: [spotEnglish, spotSpanish] } as const;
 const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));
 const all = Object.entries(pairs).flatMap(([room, [one]]) => leaves(one as Tree, `${room}.`));
 
