@@ -77,6 +77,10 @@ func (b *batch) finish() error {
 
 // merge gives an entry the next position and counts it in, without folding yet.
 func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (position int64, err error) {
+	// Before the entry is in the file, or it would be found there a second time.
+	if err := b.preload(a.keys); err != nil {
+		return 0, err
+	}
 	lot, err := b.thing(a.entry.Lot)
 	if err != nil {
 		return 0, err
@@ -99,9 +103,7 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 				return 0, err
 			}
 		}
-		if err := b.touch(key, stamped); err != nil {
-			return 0, err
-		}
+		b.touch(key, stamped)
 	}
 	b.head = position
 	return position, nil

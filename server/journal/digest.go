@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"bedwalk/schema"
-	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
 
@@ -30,13 +29,18 @@ func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnsw
 		}
 		return schema.DigestAnswer{}, rewind(s.Epoch(), min(d.Position, point))
 	}
-	own, records, err := s.digestsAt(ctx, d.Position)
+	own, err := s.digestsAt(ctx, d.Position)
 	if err != nil {
 		return schema.DigestAnswer{}, err
 	}
+	records := ""
+	if d.Records != "" {
+		if records, err = s.recordsAt(ctx, d.Position); err != nil {
+			return schema.DigestAnswer{}, err
+		}
+	}
 	answer := schema.DigestAnswer{Differ: differing(own, d.Lots), Head: s.Head(), BackedUpTo: s.BackedUpTo()}
-	// The records of an earlier position are not kept, so their hash is compared at the head only.
-	answer.Equal = len(answer.Differ) == 0 && (records == "" || d.Records == "" || d.Records == records)
+	answer.Equal = len(answer.Differ) == 0 && (records == "" || d.Records == records)
 	return answer, s.report(ctx, d, answer)
 }
 
@@ -59,21 +63,9 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 	return slices.Compact(differ)
 }
 
-// digestsAt are the digests as of a position (today's, less what came after), and the hash over all records when the
-// position is the head.
-func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, records string, err error) {
+// digestsAt are the digests as of a position: today's, less what came after.
+func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		var head int64
-		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
-			return err
-		}
-		if head == position {
-			sum, err := recordsSum(tx)
-			if err != nil {
-				return err
-			}
-			records = fold.Total(sum)
-		}
 		if own, err = digestsIn(tx); err != nil {
 			return err
 		}
@@ -82,7 +74,7 @@ func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]l
 			own[lot] = lotSum{one.count - 1, one.sum.Sub(hash)}
 		})
 	})
-	return own, records, err
+	return own, err
 }
 
 func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {

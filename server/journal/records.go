@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"slices"
 	"strings"
 
@@ -84,14 +83,10 @@ func nameOf(key string) string {
 	return id
 }
 
-func (b *batch) touch(key string, stamped schema.Stamped) error {
-	if err := b.preload([]string{key}); err != nil {
-		return err
-	}
+func (b *batch) touch(key string, stamped schema.Stamped) {
 	t := b.keys[key]
 	t.entries = append(t.entries, stamped)
 	t.fresh, t.wrote = false, true
-	return nil
 }
 
 // record is what a key's entries add up to by now, those of this batch included.
@@ -128,74 +123,40 @@ func (b *batch) fold() error {
 			keys = append(keys, key)
 		}
 	}
-	if len(keys) == 0 {
-		return nil
-	}
 	slices.Sort(keys)
-	sum, err := b.sumWithout(keys)
-	if err != nil {
-		return err
-	}
 	for _, key := range keys {
 		t := b.keys[key]
 		if t.settle(key); !t.exists {
 			continue
 		}
-		hash, err := b.keep(key, t.record)
-		if err != nil {
+		if err := b.keep(key, t); err != nil {
 			return err
 		}
-		sum = sum.Add(hash)
 	}
-	return setMeta(b.tx, metaRecordsSum, sum.String())
+	return nil
 }
 
-func (b *batch) keep(key string, record schema.Record) (hash journal.Sum, err error) {
-	raw, err := journal.Of(record)
-	if err != nil {
-		return hash, err
-	}
-	hash = fold.HashOf(raw)
-	lot, err := b.thing(record.Lot)
-	if err != nil {
-		return hash, err
-	}
-	bed, err := b.thing(record.Bed)
-	if err != nil {
-		return hash, err
-	}
-	_, err = b.hot.record.Exec(key, lot, bed, b.head, hash[:], raw)
-	return hash, err
-}
-
-// sumWithout is the sum over all records, less those of some keys.
-func (b *batch) sumWithout(keys []string) (sum journal.Sum, err error) {
-	if sum, err = recordsSum(b.tx); err != nil {
-		return sum, err
-	}
-	wanted, err := list(keys)
-	if err != nil {
-		return sum, err
-	}
-	rows, err := b.tx.Query("select r.hash from json_each(?) j join records r on r.key = j.value", wanted)
-	if err != nil {
-		return sum, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var hash []byte
-		if err := rows.Scan(&hash); err != nil {
-			return sum, err
+func (b *batch) keep(key string, t *touched) (err error) {
+	var raw []byte
+	if !t.lone(key) {
+		if raw, err = journal.Of(t.record); err != nil {
+			return err
 		}
-		sum = sum.Sub(journal.Sum(hash))
 	}
-	return sum, rows.Err()
+	lot, err := b.thing(t.record.Lot)
+	if err != nil {
+		return err
+	}
+	bed, err := b.thing(t.record.Bed)
+	if err != nil {
+		return err
+	}
+	_, err = b.hot.record.Exec(key, lot, bed, b.head, raw)
+	return err
 }
 
-func recordsSum(tx *sql.Tx) (sum journal.Sum, err error) {
-	text, err := meta(tx, metaRecordsSum)
-	if err != nil || text == "" {
-		return sum, err
-	}
-	return journal.ParseSum(text)
+// lone is true for a record of the one entry that it is named for: whoever reads it finds that entry by the name, and
+// folds it again.
+func (t *touched) lone(key string) bool {
+	return len(t.entries) == 1 && named(key, t.entries[0].Entry.ID)
 }

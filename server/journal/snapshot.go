@@ -4,9 +4,10 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"errors"
+	"fmt"
 
 	"bedwalk/schema"
+	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
 
@@ -27,32 +28,37 @@ func (s *Store) Read(ctx context.Context, f func(*Snapshot) error) error {
 	})
 }
 
+// stored is a record as the file has it: folded, or its only entry.
+const stored = `select r.key, r.json, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
+	from records r left join entries e on r.json is null and e.id = unhex(substr(r.key, instr(r.key, ':') + 1)) `
+
 // Record is one record by its key.
 func (s *Snapshot) Record(key string) (record schema.Record, found bool, err error) {
-	var raw []byte
-	err = s.tx.QueryRow("select json from records where key = ?", key).Scan(&raw)
-	if errors.Is(err, sql.ErrNoRows) {
-		return record, false, nil
-	}
-	if err != nil {
-		return record, false, err
-	}
-	return record, true, json.Unmarshal(raw, &record)
+	err = s.records("where r.key = ?", func(r schema.Record) error {
+		record, found = r, true
+		return nil
+	}, key)
+	return record, found, err
 }
 
-// OfKind visits every record of a kind ("bed", "lot", "pot", ...), in the order of its keys.
+// All visits every record, in the order of the keys.
+func (s *Snapshot) All(visit func(schema.Record) error) error {
+	return s.records("order by r.key", visit)
+}
+
+// OfKind visits every record of a kind ("bed", "lot", "pot", ...), in the order of the keys.
 func (s *Snapshot) OfKind(kind string, visit func(schema.Record) error) error {
-	return s.records("select json from records where key > ?1 || ':' and key < ?1 || ';' order by key", visit, kind)
+	return s.records("where r.key > ?1 || ':' and r.key < ?1 || ';' order by r.key", visit, kind)
 }
 
 // OfBed visits every record of a bed, in the order in which they first came.
 func (s *Snapshot) OfBed(bed string, visit func(schema.Record) error) error {
-	return s.records("select json from records where bed <> 0 and bed = (select n from things where id = ?) order by n", visit, bed)
+	return s.records("where r.bed <> 0 and r.bed = (select n from things where id = ?) order by r.n", visit, bed)
 }
 
 // OfLot visits every record of a lot, in the order in which they first came.
 func (s *Snapshot) OfLot(lot string, visit func(schema.Record) error) error {
-	return s.records("select json from records where lot <> 0 and lot = (select n from things where id = ?) order by n", visit, lot)
+	return s.records("where r.lot <> 0 and r.lot = (select n from things where id = ?) order by r.n", visit, lot)
 }
 
 // Changed is a record that has changed, and where it belongs.
@@ -113,19 +119,15 @@ func (s *Snapshot) entries(query string, args ...any) ([]schema.Stamped, error) 
 	return all, rows.Err()
 }
 
-func (s *Snapshot) records(query string, visit func(schema.Record) error, args ...any) error {
-	rows, err := s.tx.Query(query, args...)
+func (s *Snapshot) records(which string, visit func(schema.Record) error, args ...any) error {
+	rows, err := s.tx.Query(stored+which, args...)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var raw sql.RawBytes
-		if err := rows.Scan(&raw); err != nil {
-			return err
-		}
-		var record schema.Record
-		if err := json.Unmarshal(raw, &record); err != nil {
+		record, err := scanRecord(rows)
+		if err != nil {
 			return err
 		}
 		if err := visit(record); err != nil {
@@ -133,4 +135,26 @@ func (s *Snapshot) records(query string, visit func(schema.Record) error, args .
 		}
 	}
 	return rows.Err()
+}
+
+func scanRecord(rows *sql.Rows) (record schema.Record, err error) {
+	var key string
+	var folded, raw []byte
+	var position, at, from, to sql.NullInt64
+	var quality sql.NullString
+	if err := rows.Scan(&key, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
+		return record, err
+	}
+	if folded != nil {
+		return record, json.Unmarshal(folded, &record)
+	}
+	entry, err := journal.Parse(raw)
+	if err != nil {
+		return record, fmt.Errorf("the only entry of record %s: %w", key, err)
+	}
+	record, _ = fold.Fold(key, []schema.Stamped{{
+		Entry: entry, Position: position.Int64,
+		Stamp: schema.Stamp{At: at.Int64, Quality: schema.Quality(quality.String), From: from.Int64, To: to.Int64},
+	}})
+	return record, nil
 }

@@ -19,9 +19,8 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 	}{
 		{&s.entry, "insert into entries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&s.key, "insert or ignore into entry_keys values (?, ?)"},
-		{&s.record, `insert into records (key, lot, bed, changed, hash, json) values (?, ?, ?, ?, ?, ?)
-			on conflict (key) do update set lot = excluded.lot, bed = excluded.bed, changed = excluded.changed,
-			hash = excluded.hash, json = excluded.json`},
+		{&s.record, `insert into records (key, lot, bed, changed, json) values (?, ?, ?, ?, ?)
+			on conflict (key) do update set lot = excluded.lot, bed = excluded.bed, changed = excluded.changed, json = excluded.json`},
 		{&s.digest, `insert into digests values (?, ?, ?)
 			on conflict (lot) do update set count = excluded.count, sum = excluded.sum`},
 	} {

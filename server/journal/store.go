@@ -60,6 +60,7 @@ type Store struct {
 	// makes what is remembered worthless.
 	version  int64
 	headFile *os.File
+	total    total
 	// own is held while the server writes entries itself, which number themselves.
 	own sync.Mutex
 }
@@ -175,7 +176,6 @@ const (
 	metaClock      = "clock"
 	metaBackedUpTo = "backed_up_to"
 	metaBackedUpAt = "backed_up_at"
-	metaRecordsSum = "records_sum"
 	metaOwnDevice  = "own_device"
 	metaOwnInc     = "own_inc"
 )

@@ -157,14 +157,15 @@ func TestABackupThatIsNoneIsNotPutInPlace(t *testing.T) {
 
 func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 	for name, change := range map[string]string{
-		"an entry's bytes":       "update entries set bytes = cast(replace(cast(bytes as text), 'T-1', 'T-2') as blob)",
-		"an entry gone":          "delete from entries where position = 5",
-		"a stamp":                "update entries set at = at + 1 where position = 5",
-		"a record":               "update records set json = cast(replace(cast(json as text), 'T-1', 'T-2') as blob)",
-		"a digest":               "update digests set count = count + 1",
-		"a chain":                "update writers set chain = zeroblob(32)",
-		"the sum of records":     "update meta set value = '00000000000000000000000000000000' where name = 'records_sum'",
-		"a record without cause": "insert into records (key, lot, bed, changed, hash, json) values ('pot:00000000000000000000000000000000', 0, 0, 1, zeroblob(16), x'7b7d')",
+		"an entry's bytes":        "update entries set bytes = cast(replace(cast(bytes as text), 'T-1', 'T-2') as blob)",
+		"an entry gone":           "delete from entries where position = 5",
+		"a stamp":                 "update entries set at = at + 1 where position = 5",
+		"a record":                "update records set json = cast(replace(cast(json as text), 'T-1', 'T-2') as blob)",
+		"a digest":                "update digests set count = count + 1",
+		"a chain":                 "update writers set chain = zeroblob(32)",
+		"where a record is filed": "update records set bed = 0",
+		"a record gone":           "delete from records where key like 'lot:%'",
+		"a record without cause":  "insert into records (key, lot, bed, changed, json) values ('pot:00000000000000000000000000000000', 0, 0, 1, x'7b7d')",
 	} {
 		t.Run(name, func(t *testing.T) {
 			s, p := open(t, t.TempDir()), testphone.New("a")

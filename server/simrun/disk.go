@@ -9,8 +9,10 @@ import (
 	"os"
 	"path/filepath"
 
+	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	canon "bedwalk/sync/journal"
 	"bedwalk/sync/sim"
 )
 
@@ -77,25 +79,27 @@ func (m *machine) SkipTo(device string, inc int, high int64, chain string) error
 }
 
 func (m *machine) Dump() (sim.Dump, error) {
+	var dump sim.Dump
+	err := m.spared(func() (err error) {
+		dump, err = m.dump()
+		return err
+	})
+	return dump, err
+}
+
+func (m *machine) dump() (sim.Dump, error) {
 	d := sim.Dump{Epoch: m.store.Epoch(), Head: m.store.Head(), Records: map[string][]byte{}}
 	ctx := context.Background()
+	if err := m.store.Read(ctx, func(snap *journal.Snapshot) error {
+		return snap.All(func(r schema.Record) (err error) {
+			d.Records[r.Key], err = canon.Of(r)
+			return err
+		})
+	}); err != nil {
+		return d, err
+	}
 	err := m.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query("select key, json from records")
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var key string
-			var record []byte
-			if err := rows.Scan(&key, &record); err != nil {
-				return err
-			}
-			d.Records[key] = record
-		}
-		if err := rows.Err(); err != nil {
-			return err
-		}
+		var err error
 		if d.Merged, err = kept(tx, `select 0, 'merged', w.device, w.inc, e.seq, e.at, e.quality, e.at_from, e.at_to, e.position, e.received_at, e.bytes
 			from entries e join writers w on w.n = e.writer order by e.position`); err != nil {
 			return err

@@ -7,6 +7,7 @@ package simrun
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -57,7 +58,21 @@ func (r reader) Read(into []byte) (int, error) {
 
 func (m *machine) data(file string) string { return filepath.Join(m.dir, "data", file) }
 
-func (m *machine) Start() error {
+func (m *machine) Start() error { return m.spared(m.start) }
+
+// spared runs what no fault is meant for.
+func (m *machine) spared(run func() error) error {
+	left := m.fault.Statement - m.faults.Seen()
+	m.faults.FailAt(0, nil)
+	err := run()
+	if m.fault.Kind == sim.FailStatement && left > 0 {
+		m.fault.Statement = left
+		m.faults.FailAt(left, errDisk)
+	}
+	return err
+}
+
+func (m *machine) start() error {
 	ctx := context.Background()
 	var err error
 	if m.db, err = db.Open(ctx, db.Options{Path: m.data(db.File), Wrap: m.faults.Wrap}); err != nil {
@@ -146,11 +161,16 @@ func (m *machine) Writer(device string) (inc int, high int64, err error) {
 	return inc, high, refusal(err)
 }
 
+func (m *machine) HandBack(raws []json.RawMessage) error {
+	_, err := m.store.TakeIn(context.Background(), raws)
+	return refusal(err)
+}
+
 func (m *machine) Decide(aside int64, merge bool) error {
 	return refusal(m.store.Decide(context.Background(), aside, merge, strings.Repeat("0", 32)))
 }
 
-func (m *machine) Epoch() (string, error) { return m.store.Epoch(), nil }
+func (m *machine) Where() (epoch string, head int64) { return m.store.Epoch(), m.store.Head() }
 
 // refusal gives the store's refusals as its HTTP side does.
 func refusal(err error) error {

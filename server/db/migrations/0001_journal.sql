@@ -58,16 +58,16 @@ create table entry_keys (
   primary key (key, position)
 ) strict, without rowid;
 
--- What the fold made of the entries: could be made again at any time. changed is the head at which it last changed,
--- hash its part in the sum over all records (meta records_sum).
+-- What the fold made of the entries: could be made again at any time. changed is the head at which it last changed.
+-- json is null for a record of one entry that it is named for (a pot that nobody corrected, a reading): most are, and
+-- folding the one entry at reading costs no more than reading the record would, and saves half of the file.
 create table records (
   n       integer primary key,
   key     text    not null unique,
   lot     integer not null,
   bed     integer not null,
   changed integer not null,
-  hash    blob    not null,
-  json    blob    not null
+  json    blob
 ) strict;
 create index records_of_lot on records (lot) where lot <> 0;
 create index records_of_bed on records (bed) where bed <> 0;
