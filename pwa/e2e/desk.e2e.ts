@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { BedsView, LotBrief } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
-import { deskPages, shows, viewOf } from './pages.ts';
+import { deskPages, shows, turnsTo, viewOf } from './pages.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -18,7 +18,7 @@ describe('the supervisor', () => {
   test('sees the houses with their beds to scale, each with its number', async () => {
     await shows(desk, '/beds');
     const { houses } = await viewOf<BedsView>(desk, 'beds');
-    for (const house of houses) await desk.sees(house.name);
+    for (const { name } of houses) await desk.page.getByRole('heading', { level: 2, name }).waitFor();
     const beds = houses.flatMap((house) => house.beds);
     expect(await desk.page.locator('.beds li').count()).toBe(beds.length);
     const [first] = houses;
@@ -59,11 +59,11 @@ describe('the supervisor', () => {
     const walked = houses.flatMap((house) => house.beds).find((bed) => bed.trend.length > 3)!;
     const earlier = walked.trend[1]!;
     await shows(desk, `/beds/${walked.id}`);
-    await desk.page.getByLabel('Walk', { exact: true }).selectOption(earlier.walk);
+    await walkOf(desk).selectOption(earlier.walk);
     await desk.page.locator('.trend .chosen, .plot .chosen').first().waitFor();
     expect(desk.page.url()).toContain(`walk=${earlier.walk}`);
     await shows(desk, new URL(desk.page.url()).pathname + new URL(desk.page.url()).search);
-    expect(await desk.page.getByLabel('Walk', { exact: true }).inputValue()).toBe(earlier.walk);
+    expect(await walkOf(desk).inputValue()).toBe(earlier.walk);
   });
 
   test('takes the observations of a bed home as CSV', async () => {
@@ -145,30 +145,37 @@ describe('the supervisor', () => {
   });
 });
 
+function walkOf(at: Device) {
+  return at.page.getByRole('combobox', { name: 'Walk' });
+}
+
 describe('every page', () => {
-  test.each(['plain', 'sun', 'dark'])('is without fault for axe in the theme %s, in both languages', async (theme) => {
-    const faults: string[] = [];
-    for (const language of ['en', 'es']) {
-      await desk.page.evaluate((chosen) => localStorage.setItem('bedwalk-settings', JSON.stringify(chosen)), {
-        theme,
-        language,
-      });
+  test.each(['plain', 'sun', 'dark'].flatMap((theme) => ['en', 'es'].map((language) => ({ theme, language }))))(
+    'is without fault for axe in the theme $theme, in the language $language',
+    async (chosen) => {
+      await desk.page.evaluate((all) => localStorage.setItem('bedwalk-settings', JSON.stringify(all)), chosen);
+      const faults: string[] = [];
+      await shows(desk, '/beds');
       for (const { name, path } of await deskPages(desk)) {
-        await shows(desk, path);
-        expect(await desk.page.evaluate(() => document.documentElement.dataset['theme'])).toBe(theme);
-        expect(await desk.page.evaluate(() => document.documentElement.lang)).toBe(language);
-        faults.push(...(await desk.accessibilityFaults()).map((fault) => `${name} (${language}): ${fault}`));
+        await turnsTo(desk, path);
+        const [theme, language] = await desk.page.evaluate(() => [
+          document.documentElement.dataset['theme'],
+          document.documentElement.lang,
+        ]);
+        expect({ theme, language }).toEqual(chosen);
+        faults.push(...(await desk.accessibilityFaults()).map((fault) => `${name}: ${fault}`));
       }
-    }
-    await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
-    expect(faults).toEqual([]);
-  });
+      await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
+      expect(faults).toEqual([]);
+    },
+  );
 
   test.each([320, 390, 768])('fits a screen of %d px without sideways scrolling', async (width) => {
+    await shows(desk, '/beds');
     await desk.page.setViewportSize({ width, height: 844 });
     const wide: string[] = [];
     for (const { name, path } of await deskPages(desk)) {
-      await shows(desk, path);
+      await turnsTo(desk, path);
       if (await desk.page.evaluate(() => document.documentElement.scrollWidth > innerWidth)) wide.push(name);
     }
     await desk.page.setViewportSize({ width: 1440, height: 900 });
@@ -176,10 +183,11 @@ describe('every page', () => {
   });
 
   test('has buttons, fields and links big enough for a finger, but for links within text and tables', async () => {
+    await shows(desk, '/beds');
     await desk.page.setViewportSize({ width: 390, height: 844 });
     const small: string[] = [];
     for (const { name, path } of await deskPages(desk)) {
-      await shows(desk, path);
+      await turnsTo(desk, path);
       const found = await desk.page.evaluate(() =>
         [
           ...document.querySelectorAll<HTMLElement>(
@@ -199,9 +207,10 @@ describe('every page', () => {
 
   test('is kept as a picture, at a desk and on a phone', async () => {
     for (const [kind, width, height] of [['desk', 1440, 900] as const, ['phone', 390, 844] as const]) {
+      await shows(desk, '/beds');
       await desk.page.setViewportSize({ width, height });
       for (const { name, path } of await deskPages(desk)) {
-        await shows(desk, path);
+        await turnsTo(desk, path);
         expect(await desk.picture(`${name}-${kind}`)).toContain(name);
       }
     }

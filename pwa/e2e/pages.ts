@@ -9,6 +9,17 @@ export async function shows(desk: Device, path: string): Promise<void> {
   await desk.page.locator('.waiting').waitFor({ state: 'detached' });
 }
 
+/** Goes to another page within the running app, as a link would, which takes a tenth of opening it anew. */
+export async function turnsTo(desk: Device, path: string): Promise<void> {
+  await desk.page.evaluate(async (to) => {
+    history.pushState(null, '', to);
+    dispatchEvent(new PopStateEvent('popstate'));
+    for (let frame = 0; frame < 2; frame++) await new Promise((drawn) => requestAnimationFrame(drawn));
+  }, path);
+  await desk.page.locator('.desk main h1').waitFor();
+  await desk.page.locator('.waiting').waitFor({ state: 'detached' });
+}
+
 /** What the server gives a page, read with the page's own rights. */
 export function viewOf<View>(desk: Device, path: string): Promise<View> {
   return desk.page.evaluate(async (at) => (await fetch(at)).json() as Promise<View>, `/api/views/${path}`);

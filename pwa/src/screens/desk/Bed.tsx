@@ -102,19 +102,16 @@ function Head({ view }: { view: BedView }) {
       </p>
       <div class="actions">
         {view.walks.length > 0 && (
-          <label class="choose">
-            <span class="unseen">{words.walk}</span>
-            <select
-              value={view.walk}
-              onChange={(event) => go(`/beds/${bed.id}?walk=${event.currentTarget.value}`, { instead: true })}
-            >
-              {view.walks.toReversed().map((point) => (
-                <option key={point.walk} value={point.walk}>
-                  {words.walkOption(dateTime(point.at), point.person_name, estimate(point.uniformity, points))}
-                </option>
-              ))}
-            </select>
-          </label>
+          <select
+            value={view.walk}
+            onChange={(event) => go(`/beds/${bed.id}?walk=${event.currentTarget.value}`, { instead: true })}
+          >
+            {view.walks.toReversed().map((point) => (
+              <option key={point.walk} value={point.walk}>
+                {words.walkOption(dateTime(point.at), point.person_name, estimate(point.uniformity, points))}
+              </option>
+            ))}
+          </select>
         )}
         {bed.score && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
         <a class="button plain tap" href={`/api/out/observations.csv?bed=${bed.id}`} download="">
