@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 var rawMessage = reflect.TypeFor[json.RawMessage]()
@@ -50,39 +51,70 @@ func shapeFaults(value any, t reflect.Type, path string) []Fault {
 	return []Fault{wrongType(path, value, t)}
 }
 
-func structFaults(object map[string]any, t reflect.Type, path string) []Fault {
-	var faults []Fault
-	_, writes := t.FieldByName("Writes")
-	names := map[string]bool{}
+// fields are what structFaults asks of a struct type, read by reflection once: it runs for every entry of every push.
+type fields struct {
+	list   []fieldShape
+	names  map[string]bool
+	writes bool
+}
+
+type fieldShape struct {
+	name     string
+	optional bool
+	t        reflect.Type
+}
+
+var fieldsSeen sync.Map
+
+func fieldsOf(t reflect.Type) fields {
+	if known, ok := fieldsSeen.Load(t); ok {
+		return known.(fields)
+	}
+	f := fields{names: map[string]bool{}}
+	_, f.writes = t.FieldByName("Writes")
 	for _, field := range reflect.VisibleFields(t) {
 		name, optional := jsonName(field)
 		if field.Anonymous || name == "" {
 			continue
 		}
-		names[name] = true
-		value, there := object[name]
+		f.names[name] = true
+		f.list = append(f.list, fieldShape{name, optional, field.Type})
+	}
+	fieldsSeen.Store(t, f)
+	return f
+}
+
+func structFaults(object map[string]any, t reflect.Type, path string) []Fault {
+	var faults []Fault
+	known := fieldsOf(t)
+	for _, field := range known.list {
+		value, there := object[field.name]
 		switch {
-		case !there && !optional:
-			faults = append(faults, missing(join(path, name)))
+		case !there && !field.optional:
+			faults = append(faults, missing(join(path, field.name)))
 		case !there:
-		case value == nil && writes && field.Type.Kind() == reflect.Pointer:
+		case value == nil && known.writes && field.t.Kind() == reflect.Pointer:
 			// null empties a register.
 		case value == nil:
-			faults = append(faults, isNull(join(path, name), optional))
+			faults = append(faults, isNull(join(path, field.name), field.optional))
 		default:
-			faults = append(faults, shapeFaults(value, field.Type, join(path, name))...)
+			faults = append(faults, shapeFaults(value, field.t, join(path, field.name))...)
 		}
 	}
-	return append(faults, caseFaults(object, names, path)...)
+	return append(faults, caseFaults(object, known.names, path)...)
 }
 
 // caseFaults finds fields that differ from a known one by capitals only.
 func caseFaults(object map[string]any, names map[string]bool, path string) []Fault {
-	var faults []Fault
-	for _, given := range sortedKeys(object) {
-		if names[given] {
-			continue
+	var strange []string
+	for given := range object {
+		if !names[given] {
+			strange = append(strange, given)
 		}
+	}
+	sort.Strings(strange)
+	var faults []Fault
+	for _, given := range strange {
 		for name := range names {
 			if strings.EqualFold(name, given) {
 				faults = append(faults, Fault{
