@@ -42,7 +42,12 @@ async function pullInBrowser() {
   if (!existsSync(chromium)) return `no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`;
   for (let run = 0; run < runs; run++) {
     print(`Chromium ${run + 1} of ${runs}`);
-    figures.take(await inBrowser((browser) => browser.measurePull(goBench, NOTES)));
+    try {
+      figures.take(await inBrowser((browser) => browser.measurePull(goBench, NOTES)));
+    } catch (error) {
+      // The other figures are worth printing all the same.
+      return `${error instanceof Error ? error.message : error}`;
+    }
   }
   return '';
 }

@@ -4,7 +4,7 @@
  */
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
-import { openNursery, type Device } from '../../e2e/harness.ts';
+import { openNursery, type Device, type Nursery } from '../../e2e/harness.ts';
 import { figure } from './notes.mjs';
 
 /** Fills a nursery by the Go bench, and lets a fresh phone pull it all. */
@@ -19,10 +19,10 @@ export async function measurePull(bench: string, notes: number): Promise<void> {
     );
     if (status !== 0) throw new Error(`the nursery could not be filled: ${stderr}`);
     const phone = await nursery.phone('scout');
-    const ms = await pulledAfter(phone, notes);
+    const ms = await pulledAfter(nursery, phone, notes);
     figure('chromium pull', 'notes/s', (1000 * notes) / ms);
     figure('chromium pull whole', 's', ms / 1000);
-    const idle = await idleSync(phone);
+    const idle = await idleSync(nursery, phone);
     figure('chromium idle', 'ms', idle.ms);
     figure('chromium idle requests', 'requests', idle.requests);
   } finally {
@@ -30,59 +30,70 @@ export async function measurePull(bench: string, notes: number): Promise<void> {
   }
 }
 
-/** Milliseconds from the first pull's start until the cursor, written with the notes, stands at the head. */
-function pulledAfter(phone: Device, notes: number): Promise<number> {
-  return phone.page.evaluate(async (wanted) => {
+/**
+ * Milliseconds from the start of the first pull until the cursor, which is written with the notes, stands at the head.
+ * The courier is a worker of its own, so when it asked is read in the server's log; both clocks are this machine's.
+ */
+async function pulledAfter(nursery: Nursery, phone: Device, notes: number): Promise<number> {
+  const ended = await phone.page.evaluate(async (wanted) => {
     const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
     const read = <T>(request: IDBRequest<T>) =>
       new Promise<T>((done, fail) => {
         request.addEventListener('success', () => done(request.result));
         request.addEventListener('error', () => fail(request.error ?? new Error('the journal cannot be read')));
       });
-    const deadline = performance.now() + 600_000;
-    while (performance.now() < deadline) {
-      const name = (await indexedDB.databases()).find((one) => one.name?.startsWith('bedwalk'))?.name;
-      if (name !== undefined) {
-        const base = await read(indexedDB.open(name));
+    const deadline = Date.now() + 600_000;
+    while (Date.now() < deadline) {
+      // Only a database that is there already: opening another would make an empty one in the app's place.
+      if ((await indexedDB.databases()).some(({ name }) => name === 'bedwalk')) {
+        const base = await read(indexedDB.open('bedwalk'));
         const cursor = await read(base.transaction('meta').objectStore('meta').get('cursor'));
-        const entries = await read(base.transaction('entries').objectStore('entries').count());
+        const entries = cursor ? await read(base.transaction('entries').objectStore('entries').count()) : 0;
         base.close();
-        if (cursor && cursor.position === cursor.head && entries >= wanted) {
-          const [first] = performance.getEntriesByType('resource').filter(({ name }) => name.includes('/api/pull'));
-          return performance.now() - (first?.startTime ?? 0);
-        }
+        if (cursor && cursor.position === cursor.head && entries >= wanted) return Date.now();
       }
       await pause(50);
     }
     throw new Error(`the phone has not pulled ${wanted} notes in ten minutes`);
   }, notes);
+  const [first] = requests(nursery.server.printed).filter(({ route }) => route === '/api/pull');
+  if (!first) throw new Error('the server has no pull in its log');
+  return ended - first.began;
 }
 
-/** Wakes the phone as the network's return does; it asks once and finds nothing. The median of several times. */
-async function idleSync(phone: Device): Promise<{ ms: number; requests: number }> {
+/** Wakes the phone as the network's return does; it asks and finds nothing. The median of several times. */
+async function idleSync(nursery: Nursery, phone: Device): Promise<{ ms: number; requests: number }> {
   const took: number[] = [];
   const times = 9;
-  let requests = 0;
+  let most = 0;
   for (let i = 0; i < times; i++) {
-    const one = await phone.page.evaluate(async () => {
-      performance.clearResourceTimings();
-      const began = performance.now();
+    const before = nursery.server.printed.length;
+    const began = await phone.page.evaluate(() => {
       dispatchEvent(new Event('online'));
-      const asked = () =>
-        performance
-          .getEntriesByType('resource')
-          .filter(({ name }) => name.includes('/api/')) as PerformanceResourceTiming[];
-      while (!asked().some(({ name }) => name.includes('/api/pull'))) {
-        if (performance.now() - began > 60_000) throw new Error('the phone did not sync when the network came back');
-        await new Promise((done) => setTimeout(done, 5));
-      }
-      await new Promise((done) => setTimeout(done, 200));
-      return { ms: Math.max(...asked().map(({ responseEnd }) => responseEnd)) - began, requests: asked().length };
+      return performance.timeOrigin + performance.now();
     });
-    took.push(one.ms);
-    requests = Math.max(requests, one.requests);
+    const deadline = Date.now() + 60_000;
+    const asked = () => requests(nursery.server.printed.slice(before));
+    while (!asked().some(({ route }) => route === '/api/pull')) {
+      if (Date.now() > deadline) throw new Error('the phone did not sync when the network came back');
+      await new Promise((done) => setTimeout(done, 10));
+    }
+    await new Promise((done) => setTimeout(done, 300));
+    took.push(Math.max(...asked().map(({ ended }) => ended)) - began);
+    most = Math.max(most, asked().length);
   }
-  return { ms: took.sort((a, b) => a - b)[(times - 1) / 2] ?? 0, requests };
+  return { ms: took.sort((a, b) => a - b)[(times - 1) / 2] ?? 0, requests: most };
+}
+
+/** The requests in a server's log, with when they began and ended, in milliseconds since 1970. */
+function requests(printed: string): { route: string; began: number; ended: number }[] {
+  return [...printed.matchAll(/^\{"time":"([^"]+)".*"msg":"request".*"route":"(\/api\/[^"]*)".*"ms":(\d+)/gm)].map(
+    ([, time = '', route = '', ms = '']) => {
+      // A Date keeps whole milliseconds and drops the rest of the log's nanoseconds.
+      const ended = Date.parse(time);
+      return { route, began: ended - Number(ms), ended };
+    },
+  );
 }
 
 /** The score of a walk on a slow phone; script is score.ts as one file that leaves `bench` behind. */
