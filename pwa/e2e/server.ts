@@ -1,6 +1,6 @@
 /** The real server as its own process on its own port and data, to be started, killed and started again. */
 import { spawn, type ChildProcess } from 'node:child_process';
-import { cpSync, existsSync, mkdirSync, mkdtempSync, renameSync, rmSync, statSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -71,10 +71,32 @@ export class Server {
     }
   }
 
+  /** Copies the data aside, as the owner's nightly backup does. */
+  async backsUp(): Promise<void> {
+    await run('backup', '--data', this.#data, '--to', this.#backups);
+  }
+
+  /** Ends, gets its newest backup in place of its data, and starts again. */
+  async isSetBackToItsBackup(): Promise<void> {
+    await this.#end('SIGTERM');
+    const newest = readdirSync(this.#backups, { recursive: true, encoding: 'utf8' })
+      .filter((file) => file.endsWith('.db'))
+      .sort()
+      .at(-1);
+    if (newest === undefined) throw new Error(`no backup in ${this.#backups}`);
+    await run('restore', '--data', this.#data, '--from', join(this.#backups, newest));
+    await this.comesBack();
+  }
+
+  get #backups(): string {
+    return `${this.#data}-backups`;
+  }
+
   /** Ends in its own time and takes its data along. */
   async close(): Promise<void> {
     await this.#end('SIGTERM');
     rmSync(this.#data, { recursive: true, force: true });
+    rmSync(this.#backups, { recursive: true, force: true });
   }
 
   async #end(signal: NodeJS.Signals): Promise<void> {

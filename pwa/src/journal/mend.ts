@@ -84,6 +84,7 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
     const position = Math.min(cursor?.position ?? 0, forkedAt);
     await meta.put({ epoch, position, head: position, backedUpTo: 0 }, 'cursor');
+    await meta.delete('sent');
     await recount(
       work,
       all.filter((row) => row.position > 0 && row.position <= position),

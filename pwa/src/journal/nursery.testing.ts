@@ -5,7 +5,8 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { vi } from 'vitest';
-import type { Entry, Me, Pulled, Push } from '../../../schema/types';
+import type { Entry, Me, Pulled, Push, Stamped } from '../../../schema/types';
+import { fold, keys, recordHash, totalHex } from '../../../sync/fold/fold';
 import {
   addSum,
   canonical,
@@ -30,7 +31,7 @@ export class Nursery {
   forkedAt = 0;
   journal: Pulled[] = [];
   readonly held = new Set<string>();
-  readonly digests: { equal: boolean }[] = [];
+  readonly digests: { equal: boolean; records: boolean }[] = [];
   readonly asked: string[] = [];
   /** Refuses to read any batch that holds this entry, as a server with a fault would. */
   poison = '';
@@ -90,7 +91,7 @@ export class Nursery {
     if (url.pathname === '/api/me') return json(this.me(device, person));
     if (url.pathname === '/api/push') return this.#push(body as Push);
     if (url.pathname === '/api/pull') return this.#pull(url.searchParams);
-    if (url.pathname === '/api/digest') return this.#digest(body as { lots: { lot: string; sum: string }[] });
+    if (url.pathname === '/api/digest') return this.#digest(body as Told);
     if (url.pathname === '/api/incarnation') {
       const inc = (this.#incs.get(device) ?? 1) + 1;
       this.#incs.set(device, inc);
@@ -104,6 +105,20 @@ export class Nursery {
     const found = this.#writers.get(key) ?? [];
     this.#writers.set(key, found);
     return found;
+  }
+
+  /** The hash over the records, folded here from the journal alone. */
+  #records(): string {
+    const all = this.journal as Stamped[];
+    const names = new Set(all.flatMap(({ entry }) => keys(entry)));
+    const records = [...names].flatMap(
+      (key) =>
+        fold(
+          key,
+          all.filter(({ entry }) => keys(entry).includes(key)),
+        ) ?? [],
+    );
+    return totalHex(records.map(recordHash).reduce(addSum, 0n));
   }
 
   #push(push: Push): Response {
@@ -167,17 +182,23 @@ export class Nursery {
     });
   }
 
-  #digest(told: { lots: { lot: string; sum: string }[] }): Response {
+  #digest(told: Told): Response {
     const sums = new Map<string, bigint>();
     for (const { entry, stamp } of this.journal) {
       const { lot = '' } = entry as Entry;
       sums.set(lot, addSum(sums.get(lot) ?? 0n, entryHash(canonical(entry), stamp)));
     }
-    const equal =
+    const lots =
       told.lots.length === sums.size && told.lots.every(({ lot, sum }) => sum === sumHex(sums.get(lot) ?? -1n));
-    this.digests.push({ equal });
+    const equal = lots && (told.records === undefined || told.records === this.#records());
+    this.digests.push({ equal, records: told.records !== undefined });
     return json({ equal, head: this.journal.length, backed_up_to: 0 });
   }
+}
+
+interface Told {
+  lots: { lot: string; sum: string }[];
+  records?: string;
 }
 
 function json(body: unknown): Response {

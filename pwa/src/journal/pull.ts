@@ -97,7 +97,7 @@ async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<stri
   const fresh = new Map([...byKey].filter(([key]) => !known.has(key)));
   for (const key of fresh.keys()) known.add(key);
   const old = [...byKey.keys()].filter((key) => !fresh.has(key));
-  const [a, b] = [await keepFolded(work, fresh), await refold(work, old)];
+  const [a, b] = [await keepFolded(work, fresh, true), await refold(work, old)];
   return { rows: [...a.rows, ...b.rows], gone: [...a.gone, ...b.gone] };
 }
 

@@ -111,7 +111,8 @@ async function delivered(answer: PushAnswer): Promise<void> {
       touched.push(...row.keys);
     }
     await heardServer(work, answer.server_now, answer.backed_up_to);
-    await work.objectStore('meta').put({ at: wall() }, 'sent');
+    const highest = Math.max(0, ...answer.given.map((given) => given.position ?? 0));
+    await work.objectStore('meta').put({ at: wall(), position: highest }, 'sent');
     return refold(work, touched);
   });
   publish({ ...(folded satisfies Refolded), queue: true });

@@ -1,5 +1,6 @@
 /** Folds records anew from their entries, inside the transaction that changed the entries. */
-import { fold, keys as keysOf } from '../../../sync/fold/fold';
+import { fold, keys as keysOf, recordHash } from '../../../sync/fold/fold';
+import { addSum, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamp, Stamped } from '../../../schema/types';
 import type { EntryRow, RecordRow } from './shape';
 import type { Work } from './base';
@@ -28,19 +29,35 @@ export async function refold(work: Work, keys: Iterable<string>): Promise<Refold
 
 /**
  * Folds and keeps records from their entries as given. A key whose entries make no record yet (a void that came before
- * its target) is kept as an empty row, so that every key with an entry has a row.
+ * its target) is kept as an empty row, so that every key with an entry has a row. The hash over all records is kept
+ * along: it shows the server whether the same entries make the same records here.
  */
-export async function keepFolded(work: Work, parts: ReadonlyMap<string, readonly EntryRow[]>): Promise<Refolded> {
+export async function keepFolded(
+  work: Work,
+  parts: ReadonlyMap<string, readonly EntryRow[]>,
+  knownNew = false,
+): Promise<Refolded> {
   const records = work.objectStore('records');
+  const meta = work.objectStore('meta');
   const folded: Refolded = { rows: [], gone: [] };
+  const olds = knownNew ? [] : await Promise.all([...parts.keys()].map((key) => records.get(key)));
+  let sum = parseSum(((await meta.get('recordSum')) as string | undefined) ?? sumHex(0n));
+  for (const old of olds) if (old?.hash) sum = subSum(sum, parseSum(old.hash));
   const puts: Promise<unknown>[] = [];
   for (const [key, rows] of parts) {
     const record = fold(key, rows.filter((row) => row.state === undefined).map(stamped));
     const row = rowOf(record ?? { key });
-    if (record) folded.rows.push(row);
-    else folded.gone.push(key);
+    if (record) {
+      const hash = recordHash(record);
+      sum = addSum(sum, hash);
+      row.hash = sumHex(hash);
+      folded.rows.push(row);
+    } else {
+      folded.gone.push(key);
+    }
     puts.push(records.put(row));
   }
+  puts.push(meta.put(sumHex(sum), 'recordSum'));
   await Promise.all(puts);
   return folded;
 }

@@ -38,6 +38,8 @@ export interface RecordRow {
   kind: string;
   bed?: string;
   record: Folded;
+  /** The record's part in the hash over all records. */
+  hash?: string;
   /** Looked up by: the walk of a pot or skip; a fact's kind, alone and with its bed or lot. */
   walk?: string;
   fact?: string;
@@ -118,7 +120,10 @@ export interface Meta {
   cursor: Cursor;
   me: Me;
   sums: Record<string, LotSum>;
-  sent: { at: number };
+  /** When a batch last arrived, and the highest place in the journal that it was given. */
+  sent: { at: number; position: number };
+  /** The sum of all records' hashes. */
+  recordSum: string;
   told: { equal: boolean; position: number; at: number };
   persisted: { granted: boolean };
   /** A form half filled, under "form:" and its name and place. */

@@ -3,18 +3,31 @@ import { within } from './base';
 import { publish } from './changes';
 import { wall } from './clock';
 import { waitingPhotos } from './photos';
-import type { Cursor, LotSum, Writer } from './shape';
+import { totalHex } from '../../../sync/fold/fold';
+import { parseSum } from '../../../sync/journal/journal';
+import type { Cursor, LotSum, Meta, Writer } from './shape';
 import { digest } from './wire';
 
 let lastTold = '';
 
 /** @returns true when the server holds the same; also true, unasked, when nothing changed since it last said so */
 export async function tellDigest(cursor: Cursor): Promise<boolean> {
-  const { writer, sums, pending } = await within('readonly', ['meta', 'entries'], async (work) => ({
-    writer: (await work.objectStore('meta').get('writer')) as Writer | undefined,
-    sums: ((await work.objectStore('meta').get('sums')) as Record<string, LotSum> | undefined) ?? {},
-    pending: await work.objectStore('entries').index('pending').count(),
-  }));
+  const { writer, sums, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
+    const meta = work.objectStore('meta');
+    const entries = work.objectStore('entries');
+    const [writer, sums, sent, recordSum] = await Promise.all(
+      ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
+    );
+    const [pending, parked] = await Promise.all([entries.index('pending').count(), entries.index('parked').count()]);
+    // The records hold what waits here too, and what was sent since the last page: then there is nothing to compare.
+    const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
+    return {
+      writer: writer as Writer | undefined,
+      sums: (sums as Record<string, LotSum> | undefined) ?? {},
+      pending,
+      records: pending + parked === 0 && !ahead && recordSum ? totalHex(parseSum(recordSum as string)) : undefined,
+    };
+  });
   if (!writer) return true;
   const photos = await waitingPhotos();
   const told = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
@@ -24,6 +37,7 @@ export async function tellDigest(cursor: Cursor): Promise<boolean> {
     epoch: cursor.epoch,
     position: cursor.position,
     lots: Object.entries(sums).map(([lot, sum]) => ({ lot, ...sum })),
+    ...(records === undefined ? {} : { records }),
     pending,
     photos,
     sent_wall: wall(),

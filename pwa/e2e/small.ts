@@ -1,0 +1,94 @@
+/**
+ * A nursery of two beds, for tests that are about one phone and not about a season: its records are on a phone in a
+ * moment. They are written over the wire, as the owner's computer would.
+ */
+import type { Entry, EntryBody, Kind, Me } from '../../schema/types.ts';
+import { canonical } from '../../sync/journal/journal.ts';
+import { openNursery, type Nursery } from './harness.ts';
+
+const id = (digit: string) => digit.repeat(32);
+export const HOUSE = id('a');
+const [BED_1, BED_2, LOT_1, LOT_2, SPAN_1, SPAN_2] = ['b', 'c', 'd', 'e', 'f', '1'].map(id) as [
+  string,
+  string,
+  string,
+  string,
+  string,
+  string,
+];
+
+export async function openSmallNursery(): Promise<Nursery> {
+  const nursery = await openNursery();
+  await write(nursery, [
+    ['site', { of: id('9'), name: 'Quillfen' }],
+    ['house', { of: HOUSE, name: 'Heron', length_mm: 40_000, width_mm: 12_000, order: 1 }],
+    ['bed', bed(BED_1, 'H1', 1)],
+    ['bed', bed(BED_2, 'H2', 2)],
+    ['lot', { of: LOT_1, tag: 'AZ-101', crop: 'azalea', cultivar: 'Ember Lace', pot_mm: 150 }],
+    ['lot', { of: LOT_2, tag: 'AZ-102', crop: 'azalea', cultivar: 'Dusk Ferry', pot_mm: 150 }],
+    ['span', { of: SPAN_1, lot: LOT_1, bed: BED_1, from_row: 1, to_row: 60 }, { lot: LOT_1, bed: BED_1 }],
+    ['span', { of: SPAN_2, lot: LOT_2, bed: BED_2, from_row: 1, to_row: 60 }, { lot: LOT_2, bed: BED_2 }],
+    ['count', { lot: LOT_1, span: SPAN_1, change: 600, reason: 'potted' }, { lot: LOT_1 }],
+    ['count', { lot: LOT_2, span: SPAN_2, change: 600, reason: 'potted' }, { lot: LOT_2 }],
+  ]);
+  return nursery;
+}
+
+function bed(of: string, name: string, order: number): EntryBody['bed'] {
+  const size = { length_mm: 20_000, width_mm: 1_500, rows: 60, across: 10 };
+  return { of, house: HOUSE, name, ...size, entry_end: 'door', far_end: 'fan', aisles: 'both', order };
+}
+
+type Line = [Kind, EntryBody[Kind], { lot?: string; bed?: string }?];
+
+async function write(nursery: Nursery, lines: readonly Line[]): Promise<void> {
+  const { url } = nursery.server;
+  const code = (await nursery.server.pairingLink('owner')).split('/').at(-1) ?? '';
+  const headers = { 'content-type': 'application/json', origin: url };
+  const paired = await post(`${url}/api/pair`, headers, JSON.stringify({ code, name: 'Office' }));
+  const me = (await paired.json()) as Me;
+  const cookie = paired.headers
+    .getSetCookie()
+    .map((each) => each.split(';')[0])
+    .join('; ');
+  const entries = lines.map(([kind, body, where], index) => entryOf(me, index + 1, kind, body, where));
+  const push = { v: 1, device: me.device, inc: me.inc, epoch: me.epoch, from: 1, chain: '', ...clock(), pending: 0 };
+  const head = JSON.stringify(push);
+  const body = `${head.slice(0, -1)},"entries":[${entries.map(canonical).join(',')}]}`;
+  const pushed = await post(`${url}/api/push`, { ...headers, cookie }, body);
+  const { given } = (await pushed.json()) as { given: { state: string; faults?: unknown }[] };
+  const held = given.filter(({ state }) => state !== 'merged');
+  if (held.length > 0) throw new Error(`the small nursery was not taken whole: ${JSON.stringify(held)}`);
+}
+
+async function post(address: string, headers: Record<string, string>, body: string): Promise<Response> {
+  const answer = await fetch(address, { method: 'POST', headers, body });
+  if (!answer.ok) throw new Error(`${address}: ${answer.status} ${await answer.text()}`);
+  return answer;
+}
+
+const SESSION = 'small000';
+
+function clock() {
+  return { session: SESSION, sent_wall: Date.now(), sent_mono: 1000 };
+}
+
+function entryOf(me: Me, seq: number, kind: Kind, body: EntryBody[Kind], where: Line[2] = {}): Entry {
+  const of = (body as { of?: string }).of ?? '';
+  const place = kind === 'bed' ? { bed: of } : kind === 'lot' ? { lot: of } : where;
+  return {
+    id: seq.toString(16).padStart(32, '0'),
+    device: me.device,
+    inc: me.inc,
+    seq,
+    v: 1,
+    kind,
+    person: me.person,
+    ...place,
+    wall: Date.now(),
+    session: SESSION,
+    mono: seq,
+    floor: me.server_now,
+    body,
+  };
+}
