@@ -1,0 +1,150 @@
+package simrun
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"os"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"bedwalk/sync/sim"
+)
+
+// Many says which simulations to run: Seeds of them, from seed From on, each on a disk of its own in a folder in Dir
+// ("" for memory, where the machine has such a folder, else the temporary folder).
+type Many struct {
+	Seeds int
+	From  uint64
+	Dir   string
+	Plant sim.Plant
+	// Stop, when set, ends after the first seed that fails.
+	Stop bool
+}
+
+// Summary adds up many simulations.
+type Summary struct {
+	Results []sim.Result
+	Failed  []sim.Result
+	Took    time.Duration
+}
+
+// Run runs simulations on all cores; their results do not depend on how many there are. The error is the first fault
+// of a machine or of the simulator itself.
+func (m Many) Run() (Summary, error) {
+	parent, err := os.MkdirTemp(m.dir(), "bedwalk-simulate-*")
+	if err != nil {
+		return Summary{}, fmt.Errorf("make a folder for the simulated disks: %w", err)
+	}
+	defer os.RemoveAll(parent)
+	began := time.Now()
+	var (
+		wait  sync.WaitGroup
+		mu    sync.Mutex
+		next  int
+		whole Summary
+		first error
+	)
+	take := func() (uint64, bool) {
+		mu.Lock()
+		defer mu.Unlock()
+		if next >= m.Seeds || first != nil || m.Stop && len(whole.Failed) > 0 {
+			return 0, false
+		}
+		next++
+		return m.From + uint64(next-1), true
+	}
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for seed, ok := take(); ok; seed, ok = take() {
+				result, err := sim.Run(sim.Options{Seed: seed, Open: Open(parent), Plant: m.Plant})
+				mu.Lock()
+				if err != nil && first == nil {
+					first = fmt.Errorf("seed %d: %w", seed, err)
+				}
+				whole.Results = append(whole.Results, result)
+				if len(result.Violations) > 0 {
+					whole.Failed = append(whole.Failed, result)
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	bySeed := func(a, b sim.Result) int { return cmp.Compare(a.Seed, b.Seed) }
+	slices.SortFunc(whole.Results, bySeed)
+	slices.SortFunc(whole.Failed, bySeed)
+	whole.Took = time.Since(began)
+	return whole, first
+}
+
+// memory is a folder in main memory, where Linux has one. What is simulated is what a process can do to a file, and
+// not what a power cut can do to a disk, so nothing is lost by it but time.
+const memory = "/dev/shm"
+
+func (m Many) dir() string {
+	if m.Dir != "" {
+		return m.Dir
+	}
+	if info, err := os.Stat(memory); err == nil && info.IsDir() {
+		return memory
+	}
+	return os.TempDir()
+}
+
+// Print writes what was done and found, in words.
+func (s Summary) Print(out io.Writer) {
+	if len(s.Results) == 0 {
+		fmt.Fprintln(out, "nothing was simulated")
+		return
+	}
+	faults, checks := map[sim.FaultKind]int{}, map[string]int{}
+	var sum sim.Result
+	for _, r := range s.Results {
+		sum.Saved += r.Saved
+		sum.Acknowledged += r.Acknowledged
+		sum.Merged += r.Merged
+		sum.Aside += r.Aside
+		sum.Lost += r.Lost
+		sum.Hours += r.Hours
+		sum.Rounds = max(sum.Rounds, r.Rounds)
+		for kind, n := range r.Faults {
+			faults[kind] += n
+		}
+		for checker, n := range r.Checks {
+			checks[checker] += n
+		}
+	}
+	fmt.Fprintf(out, "%d simulated days (seeds %d to %d), %.0f hours of them in %s\n", len(s.Results),
+		s.Results[0].Seed, s.Results[len(s.Results)-1].Seed, sum.Hours, s.Took.Round(100*time.Millisecond))
+	fmt.Fprintf(out, "notes: %d called saved, %d acknowledged, %d merged at the end, %d kept aside\n", sum.Saved, sum.Acknowledged, sum.Merged, sum.Aside)
+	fmt.Fprintf(out, "       %d in no phone and no backup any more (their phone's storage was cleared or set back), 0 of them promised\n", sum.Lost)
+	fmt.Fprintf(out, "once it was quiet, all queues were empty and all digests equal within %d rounds\n", sum.Rounds)
+	fmt.Fprintln(out, "faults injected:")
+	for _, kind := range byCount(faults) {
+		fmt.Fprintf(out, "  %8d  %s\n", faults[kind], kind)
+	}
+	fmt.Fprintln(out, "checks made:")
+	for _, checker := range byCount(checks) {
+		fmt.Fprintf(out, "  %8d  %s\n", checks[checker], checker)
+	}
+	if len(s.Failed) == 0 {
+		fmt.Fprintln(out, "failing seeds: none")
+		return
+	}
+	fmt.Fprintf(out, "failing seeds: %d\n", len(s.Failed))
+	for _, r := range s.Failed {
+		fmt.Fprintf(out, "  seed %d: %s\n    again: bedwalk simulate --seeds 1 --from %d --trace\n", r.Seed, r.Violations[0], r.Seed)
+	}
+}
+
+func byCount[K cmp.Ordered](counts map[K]int) []K {
+	var all []K
+	for k := range counts {
+		all = append(all, k)
+	}
+	slices.SortFunc(all, func(a, b K) int { return cmp.Or(counts[b]-counts[a], cmp.Compare(a, b)) })
+	return all
+}

@@ -1,0 +1,6 @@
+//go:build !race
+
+package simrun
+
+// slow is true under the race detector, which makes SQLite in Go ten times slower.
+const slow = false

@@ -1,0 +1,199 @@
+package sim
+
+import (
+	"bytes"
+	"maps"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// atServer is a dump with what its entries say.
+type atServer struct {
+	Dump
+	stamped []schema.Stamped
+	// by id, the entries merged and those kept aside.
+	merged map[string]Kept
+	aside  map[string][]Kept
+}
+
+func (w *world) dump() (atServer, bool) {
+	dump, err := w.host.Dump()
+	if err != nil {
+		w.broken(err)
+		return atServer{}, false
+	}
+	s := atServer{Dump: dump, merged: map[string]Kept{}, aside: map[string][]Kept{}}
+	for _, k := range dump.Merged {
+		entry, err := journal.Parse(k.Raw)
+		if err != nil {
+			w.violated(NeverLost, "the server's entry at %d cannot be read: %v", k.Position, err)
+			return s, false
+		}
+		if _, twice := s.merged[entry.ID]; twice {
+			w.violated(NotDoubled, "note %s stands twice in the journal", entry.ID)
+		}
+		s.merged[entry.ID] = k
+		s.stamped = append(s.stamped, schema.Stamped{Entry: entry, Stamp: k.Stamp, Position: k.Position})
+	}
+	for _, k := range dump.Aside {
+		// Bytes that are no entry are found under their own bytes.
+		id := string(k.Raw)
+		if entry, err := journal.Parse(k.Raw); err == nil {
+			id = entry.ID
+		}
+		s.aside[id] = append(s.aside[id], k)
+	}
+	return s, true
+}
+
+// checkServer looks at all that the server holds.
+func (w *world) checkServer() {
+	s, ok := w.dump()
+	if !ok {
+		return
+	}
+	if len(s.Complaints) > 0 {
+		w.violated(NeverLost, "the database is damaged: %v", s.Complaints)
+	}
+	w.checkAcknowledged(s)
+	w.checkDoubles(s)
+	w.checkOrder(s)
+	w.checkTimes(s)
+	w.checkPots(s)
+	w.checkRecords(s)
+}
+
+// checkAcknowledged: what was acknowledged is here, but for what a restored backup took and phones have to send again.
+func (w *world) checkAcknowledged(s atServer) {
+	w.checked(NeverLost)
+	for _, id := range slices.Sorted(maps.Keys(w.acked)) {
+		if !w.gone[id] && !w.atServer(s, id) {
+			w.violated(NeverLost, "note %s was acknowledged and is not at the server", id)
+			return
+		}
+	}
+}
+
+// checkDoubles: positions go up by one, and every entry is a note that a phone saved, to the byte.
+func (w *world) checkDoubles(s atServer) {
+	w.checked(NotDoubled)
+	for i, k := range s.Merged {
+		id := s.stamped[i].Entry.ID
+		switch {
+		case k.Position != int64(i+1):
+			w.violated(NotDoubled, "the journal's entry %d stands at position %d", i+1, k.Position)
+		case w.notes[id] == nil:
+			w.violated(NotDoubled, "note %s at position %d is of nobody's making", id, k.Position)
+		case !w.notes[id][string(k.Raw)]:
+			w.violated(NotDoubled, "note %s has other bytes than those that were saved", id)
+		}
+	}
+}
+
+// checkOrder: each writer's numbers are all there, once, and its times follow them.
+func (w *world) checkOrder(s atServer) {
+	w.checked(OwnOrder)
+	type writer struct {
+		device string
+		inc    int
+	}
+	writers := map[writer][]Kept{}
+	for _, k := range slices.Concat(s.Merged, s.Aside) {
+		writers[writer{k.Device, k.Inc}] = append(writers[writer{k.Device, k.Inc}], k)
+	}
+	for who, all := range writers {
+		slices.SortStableFunc(all, func(a, b Kept) int { return int(a.Seq - b.Seq) })
+		// One that was let go later stands in the journal and among those aside.
+		all = slices.CompactFunc(all, func(a, b Kept) bool { return a.Seq == b.Seq && bytes.Equal(a.Raw, b.Raw) })
+		for i, k := range all {
+			if k.Seq != int64(i+1) {
+				w.violated(OwnOrder, "of %s.%d the server has number %d in place of %d", who.device, who.inc, k.Seq, i+1)
+				return
+			}
+			// A repeat has the stamp of its first coming, under another incarnation.
+			if i > 0 && k.State != "repeat" && all[i-1].State != "repeat" && k.Stamp.At < all[i-1].Stamp.At {
+				w.violated(OwnOrder, "number %d of %s.%d is stamped %d ms before the one before it", k.Seq, who.device, who.inc, all[i-1].Stamp.At-k.Stamp.At)
+				return
+			}
+		}
+	}
+}
+
+// checkTimes: a stamp lies between what the writer had seen and when the server took the entry.
+func (w *world) checkTimes(s atServer) {
+	w.checked(TimeBounded)
+	for i, k := range s.Merged {
+		floor := s.stamped[i].Entry.Floor
+		if k.Stamp.At > k.Received || k.Stamp.At < min(floor, k.Received) {
+			w.violated(TimeBounded, "%s is stamped %d; its writer had seen %d and it came at %d", s.stamped[i].Entry.ID, k.Stamp.At, floor, k.Received)
+			return
+		}
+	}
+}
+
+// checkPots: what moves take from one lot they bring to another.
+func (w *world) checkPots(s atServer) {
+	w.checked(Conserved)
+	moved := 0
+	for _, key := range keysOf(s.stamped) {
+		record, made := folded(key, s.stamped, w.plant)
+		if !made || record.Stock == nil {
+			continue
+		}
+		sum := 0
+		for span := range record.Stock.BySpan {
+			sum += record.Stock.BySpan[span]
+		}
+		if sum != record.Stock.Pots {
+			w.violated(Conserved, "%s holds %d pots, its stretches %d", key, record.Stock.Pots, sum)
+		}
+		for _, line := range record.Stock.Lines {
+			if line.Voided == nil && slices.Contains([]string{"moved", "step_up", "split", "merged"}, line.Reason) {
+				moved += line.Change
+			}
+		}
+	}
+	if moved != 0 {
+		w.violated(Conserved, "moves made %d pots", moved)
+	}
+}
+
+// checkRecords: every record is what the naive fold makes of the entries, and there are no others.
+func (w *world) checkRecords(s atServer) {
+	byKey := map[string][]schema.Stamped{}
+	for _, one := range s.stamped {
+		for _, key := range fold.Keys(one.Entry) {
+			byKey[key] = append(byKey[key], one)
+		}
+	}
+	for key, set := range byKey {
+		record := s.Records[key]
+		if record == nil {
+			record = []byte("null")
+		}
+		w.checkFold("the server", key, set, record)
+		if w.over {
+			return
+		}
+	}
+	for key := range s.Records {
+		if byKey[key] == nil {
+			w.violated(LikeNaive, "the server has a record %s of no entry", key)
+		}
+	}
+}
+
+func keysOf(all []schema.Stamped) []string {
+	var keys []string
+	for _, s := range all {
+		for _, key := range fold.Keys(s.Entry) {
+			if !slices.Contains(keys, key) {
+				keys = append(keys, key)
+			}
+		}
+	}
+	return keys
+}

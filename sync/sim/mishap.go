@@ -1,0 +1,271 @@
+package sim
+
+import (
+	"errors"
+	"slices"
+)
+
+type backup struct {
+	number int
+	ids    map[string]bool
+	// revoked are the phones that had lost their access: the list of devices lies in the same file.
+	revoked map[string]bool
+}
+
+// plan strews mishaps over the day. How many of which is the seed's.
+func (w *world) plan(length int64) {
+	some := func(most int, what func()) {
+		for range w.IntN(most + 1) {
+			w.mishap(w.below(length), what)
+		}
+	}
+	anyPhone := func(what func(*phone)) func() {
+		return func() { what(w.phones[w.IntN(len(w.phones))]) }
+	}
+	for _, kind := range []FaultKind{DieBeforeInsert, DieBeforeCommit, DieAfterCommit, FailStatement} {
+		some(3, func() { w.arm(kind) })
+	}
+	some(2, w.fillDisk)
+	some(2, w.killServer)
+	some(1, func() { w.count(ServerClock); *w.host.skew -= w.below(3 * hour) })
+	for at := int64(0); at < length; at += length / 4 {
+		w.mishap(at+w.below(length/4), w.backUp)
+	}
+	if w.chance(60) {
+		w.mishap(length/2+w.below(length/2), w.restore)
+	}
+	some(3, anyPhone((*phone).kill))
+	some(1, anyPhone(w.clone))
+	some(1, anyPhone(w.setBack))
+	some(1, anyPhone(w.step))
+	some(2, anyPhone(w.sleep))
+	if w.chance(15) {
+		some(1, func() { w.revoke(w.phones[len(w.phones)-1]) })
+	}
+	some(1, w.decide)
+	some(2, w.cutLinks)
+}
+
+// mishap plans what can no more happen once it is quiet.
+func (w *world) mishap(ms int64, what func()) {
+	w.after(ms, func() {
+		if !w.quiet {
+			what()
+		}
+	})
+}
+
+func (w *world) arm(kind FaultKind) {
+	w.count(kind)
+	w.host.Arm(ServerFault{Kind: kind, Statement: 1 + w.IntN(25)})
+}
+
+// fillDisk lets every write fail for some minutes; what is on the disk stays readable.
+func (w *world) fillDisk() {
+	w.count(DiskFull)
+	w.host.Arm(ServerFault{Kind: DiskFull})
+	w.after(minute+w.below(20*minute), func() { w.host.Arm(ServerFault{}) })
+}
+
+func (w *world) killServer() {
+	if w.up {
+		w.count(ServerKilled)
+		w.stop()
+		w.after(w.below(10*minute), w.start)
+	}
+}
+
+func (w *world) stop() {
+	w.up = false
+	if err := w.host.Stop(); err != nil {
+		w.broken(err)
+	}
+}
+
+// serverDied follows a death that the server met by itself.
+func (w *world) serverDied() {
+	w.up = false
+	if err := w.host.Stop(); err != nil {
+		w.broken(err)
+	}
+	w.trace("the server died")
+	w.after(w.below(3*minute), w.start)
+}
+
+func (w *world) start() {
+	if w.up || w.over {
+		return
+	}
+	if err := w.host.Start(); err != nil {
+		if w.quiet {
+			w.broken(err)
+			return
+		}
+		// It met a fault on its disk, and somebody starts it again.
+		w.trace("the server does not start: %v", err)
+		w.after(minute, w.start)
+		return
+	}
+	w.up = true
+	w.trace("the server is up")
+	w.checkServer()
+}
+
+func (w *world) idsAtServer() map[string]bool {
+	ids := map[string]bool{}
+	s, ok := w.dump()
+	if !ok {
+		return ids
+	}
+	for id := range w.notes {
+		if w.atServer(s, id) {
+			ids[id] = true
+		}
+	}
+	return ids
+}
+
+func (w *world) backUp() {
+	if !w.up {
+		return
+	}
+	ids := w.idsAtServer()
+	number, err := w.host.Backup()
+	if err != nil {
+		// A backup may meet the fault that was armed for something else; there is none then.
+		w.trace("no backup: %v", err)
+		return
+	}
+	revoked := map[string]bool{}
+	for _, p := range w.phones {
+		revoked[p.name] = p.revoked
+	}
+	w.backups = append(w.backups, backup{number, ids, revoked})
+}
+
+// restore takes the server down and puts an older state in its place.
+func (w *world) restore() {
+	if !w.up || len(w.backups) == 0 {
+		return
+	}
+	b := w.backups[w.IntN(len(w.backups))]
+	for id := range w.idsAtServer() {
+		if !b.ids[id] {
+			w.gone[id] = true
+		}
+	}
+	whole := w.chance(30)
+	if w.count(Restored); whole {
+		w.count(DiskSetBack)
+	}
+	w.stop()
+	if err := w.host.Restore(b.number, whole); err != nil {
+		w.broken(err)
+		return
+	}
+	for _, p := range w.phones {
+		p.revoked = b.revoked[p.name]
+	}
+	w.after(w.below(5*minute), w.start)
+}
+
+func (w *world) decide() {
+	if !w.up {
+		return
+	}
+	s, ok := w.dump()
+	if !ok {
+		return
+	}
+	for _, k := range s.Aside {
+		if (k.State == "held" || k.State == "review") && w.chance(50) {
+			err := w.host.Decide(k.Number, w.chance(50))
+			if errors.Is(err, ErrDied) {
+				w.serverDied()
+				return
+			}
+		}
+	}
+}
+
+// cutLinks cuts some phones off, one by one, and heals them in another order.
+func (w *world) cutLinks() {
+	order := w.Perm(len(w.phones))
+	at := int64(0)
+	for _, i := range order[:1+w.IntN(len(order))] {
+		p := w.phones[i]
+		at += w.below(10 * minute)
+		w.mishap(at, func() { w.count(LinkCut); p.online = false })
+		w.mishap(20*minute+w.below(hour), p.heal)
+	}
+}
+
+func (p *phone) heal() {
+	p.online = true
+	p.carry("online")
+}
+
+func (p *phone) kill() {
+	p.world.count(AppKilled)
+	p.restart()
+}
+
+// clone copies a phone's storage to another one, and both go on as the same device.
+func (w *world) clone(p *phone) {
+	if len(w.phones) > 6 || p == w.phones[0] {
+		return
+	}
+	w.count(PhoneCloned)
+	twin := newPhone(w, p.name+"'", p.disk.writer.device, p.disk.writer.person)
+	twin.disk, twin.skew, twin.pairedAt, twin.revoked = p.disk.copy(), p.skew, p.pairedAt, p.revoked
+	twin.lag = twin.disk.lag()
+	for id := range p.saved {
+		twin.saved[id] = true
+	}
+	twin.walk, twin.walkBed = p.walk, p.walkBed
+	w.phones = append(w.phones, twin)
+	w.live(twin)
+}
+
+// setBack puts an older state of a phone's storage in place of its present one, or nothing at all.
+func (w *world) setBack(p *phone) {
+	if p == w.phones[0] {
+		return
+	}
+	old := p.disk.copy()
+	saved := map[string]bool{}
+	for id := range p.saved {
+		saved[id] = true
+	}
+	if w.chance(40) {
+		w.count(PhoneCleared)
+		p.disk = newDisk()
+		p.disk.writer = writer{device: old.writer.device, inc: 1, person: old.writer.person, floor: w.host.clock()}
+		p.saved = map[string]bool{}
+		p.lag = 0
+		p.restart()
+		return
+	}
+	w.mishap(5*minute+w.below(hour), func() {
+		w.count(PhoneSetBack)
+		p.disk, p.saved, p.lag = old, saved, old.lag()
+		p.restart()
+	})
+}
+
+func (w *world) step(p *phone) {
+	w.count(ClockStepped)
+	p.skew += []int64{-year, year, -hour, hour, -dawn, 7 * minute}[w.IntN(6)]
+}
+
+func (w *world) sleep(p *phone) {
+	w.count(PhoneSlept)
+	p.slept += min(w.below(hour), p.mono())
+}
+
+func (w *world) revoke(p *phone) {
+	if p != w.phones[0] && !slices.ContainsFunc(w.phones, func(o *phone) bool { return o != p && o.disk.writer.device == p.disk.writer.device }) {
+		w.count(PhoneRevoked)
+		p.revoked = true
+	}
+}

@@ -1,0 +1,136 @@
+package sim
+
+import (
+	"fmt"
+	"math/rand/v2"
+)
+
+// Options describe one simulation. The same options give the same run, to the byte.
+type Options struct {
+	Seed uint64
+	Open Opener
+	// Plant is for the tests of the checkers alone.
+	Plant Plant
+	// Trace, when set, is told what happens.
+	Trace func(line string)
+}
+
+// Violation is a promise that did not hold.
+type Violation struct {
+	Checker string
+	At      int64
+	Detail  string
+}
+
+func (v Violation) String() string {
+	return fmt.Sprintf("%s: %s (at %d s)", v.Checker, v.Detail, (v.At-dawn)/second)
+}
+
+// Result is what one simulation did and found.
+type Result struct {
+	Seed       uint64
+	Violations []Violation
+	Faults     map[FaultKind]int
+	Checks     map[string]int
+	// Saved counts notes called saved; Acknowledged those that the server took; Merged those in its journal at the
+	// end; Aside those held or in review; Lost those that nobody could bring back, because no phone and no backup had
+	// them any more (storage cleared or set back before they were sent).
+	Saved, Acknowledged, Merged, Aside, Lost int
+	// Rounds is how many rounds it took, once it was quiet, until everything was equal.
+	Rounds int
+	Hours  float64
+}
+
+// world is one running simulation.
+type world struct {
+	agenda
+	*rand.Rand
+	opts   Options
+	plant  Plant
+	host   serverSide
+	phones []*phone
+	result Result
+	up     bool
+	quiet  bool
+	over   bool
+
+	// notes is every version of every note that was called saved, by id, as bytes: what nobody may change.
+	notes map[string]map[string]bool
+	acked map[string]bool
+	// backups holds, by number, the ids that were at the server then; gone those that a restore took away.
+	backups []backup
+	gone    map[string]bool
+	failed  error
+	nursery nursery
+}
+
+// serverSide is the host with its clock, which may be set back.
+type serverSide struct {
+	Host
+	world *world
+	skew  *int64
+}
+
+func (s serverSide) clock() int64 { return s.world.now + *s.skew }
+
+func newWorld(o Options) (*world, error) {
+	w := &world{
+		opts: o, plant: o.Plant, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)),
+		notes: map[string]map[string]bool{}, acked: map[string]bool{}, gone: map[string]bool{},
+		result: Result{Seed: o.Seed, Faults: map[FaultKind]int{}, Checks: map[string]int{}},
+	}
+	w.now = dawn
+	skew := int64(0)
+	w.host = serverSide{world: w, skew: &skew}
+	random := rand.New(rand.NewPCG(o.Seed, 0x73657276))
+	host, err := o.Open(w.host.clock, func(into []byte) {
+		for i := range into {
+			into[i] = byte(random.Uint32())
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	w.host.Host = host
+	if o.Plant != Sound {
+		w.host.Host = &faultyHost{Host: host, plant: o.Plant, chance: func(percent int) bool { return !w.quiet && w.chance(percent) }, stored: map[string]bool{}, died: w.serverDied}
+	}
+	return w, nil
+}
+
+func (w *world) below(n int64) int64 {
+	if n <= 0 {
+		return 0
+	}
+	return w.Int64N(n)
+}
+
+func (w *world) chance(percent int) bool { return w.IntN(100) < percent }
+
+func (w *world) id() string { return fmt.Sprintf("%016x%016x", w.Uint64(), w.Uint64()) }
+
+func (w *world) count(kind FaultKind) {
+	w.result.Faults[kind]++
+	w.trace("fault: %s", kind)
+}
+
+func (w *world) trace(format string, args ...any) {
+	if w.opts.Trace != nil {
+		w.opts.Trace(fmt.Sprintf("%9.1fs ", float64(w.now-dawn)/1000) + fmt.Sprintf(format, args...))
+	}
+}
+
+func (w *world) violated(checker, format string, args ...any) {
+	v := Violation{checker, w.now, fmt.Sprintf(format, args...)}
+	w.trace("VIOLATED %s", v)
+	w.result.Violations = append(w.result.Violations, v)
+	w.over = true
+}
+
+// broken ends the simulation for a fault of its own, which is nobody's but this package's.
+func (w *world) broken(err error) {
+	if w.failed == nil {
+		w.failed = err
+	}
+	w.over = true
+}
