@@ -96,6 +96,7 @@ function build(open: Base, from: number): void {
   entries.createIndex('pending', 'pending');
   entries.createIndex('own', 'own');
   entries.createIndex('parked', 'parked');
+  entries.createIndex('state', 'state');
   const records = open.createObjectStore('records', { keyPath: 'key' });
   records.createIndex('walk', 'walk');
   records.createIndex('fact', 'fact');

@@ -252,6 +252,9 @@ test('a held note is acknowledged, kept and shown apart, and the rest flows', as
   await phone.carries();
   expect(await phone.waiting()).toBe(0);
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
+  // Who wrote it goes on seeing it.
+  expect(await phone.record(`fact:${entry.id}`)).toBeDefined();
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: false });
   expect(nursery.journal).toHaveLength(1);
 });
 

@@ -45,7 +45,7 @@ export async function keepFolded(
   for (const old of olds) if (old?.hash) sum = subSum(sum, parseSum(old.hash));
   const puts: Promise<unknown>[] = [];
   for (const [key, rows] of parts) {
-    const record = fold(key, rows.filter((row) => row.state === undefined).map(stamped));
+    const record = fold(key, rows.map(stamped));
     const row = rowOf(record ?? { key });
     if (record) {
       const hash = recordHash(record);
@@ -62,8 +62,13 @@ export async function keepFolded(
   return folded;
 }
 
+/**
+ * An entry as it is folded here. One that the server keeps apart counts on its own phone like one that waits: what a
+ * person noted does not vanish from their screen while the supervisor thinks it over.
+ */
 export function stamped(row: EntryRow): Stamped {
-  return { entry: row.entry, stamp: row.stamp, position: row.position };
+  const apart = row.state !== undefined;
+  return { entry: row.entry, stamp: apart ? pendingStamp(row.entry) : row.stamp, position: row.position };
 }
 
 /**

@@ -18,14 +18,17 @@ export async function tellDigest(cursor: Cursor): Promise<boolean> {
     const [writer, sums, sent, recordSum] = await Promise.all(
       ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
     );
-    const [pending, parked] = await Promise.all([entries.index('pending').count(), entries.index('parked').count()]);
-    // The records hold what waits here too, and what was sent since the last page: then there is nothing to compare.
+    const counts = (['pending', 'parked', 'state'] as const).map((of) => entries.index(of).count());
+    const [pending = 0, parked = 0, apart = 0] = await Promise.all(counts);
+    // The records hold what waits or is kept apart too, and what was sent since the last page: then they are no
+    // matter of comparing.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
     return {
       writer: writer as Writer | undefined,
       sums: (sums as Record<string, LotSum> | undefined) ?? {},
       pending,
-      records: pending + parked === 0 && !ahead && recordSum ? totalHex(parseSum(recordSum as string)) : undefined,
+      records:
+        pending + parked + apart === 0 && !ahead && recordSum ? totalHex(parseSum(recordSum as string)) : undefined,
     };
   });
   if (!writer) return true;

@@ -1,0 +1,172 @@
+/** What goes wrong with browsers, phones and networks, and what must not come of it. One test for each, as a grower says it. */
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { Device, Nursery } from './harness.ts';
+import { openSmallNursery } from './small.ts';
+import { kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
+
+let nursery: Nursery;
+
+beforeEach(async () => {
+  nursery = await openSmallNursery();
+});
+afterEach(() => nursery.close());
+
+/** A phone with a walk begun; whether in range or not is for the test to say. */
+async function phoneInABed(): Promise<Device> {
+  const phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await phone.page.locator('.lines li:not(.shut) a').first().tap();
+  await startsWalk(phone);
+  return phone;
+}
+
+const pot = { head: '30', buds: '42' };
+
+test('two tabs: what is noted in one is seen in the other at once, and both feed one queue', async () => {
+  const phone = await phoneInABed();
+  await phone.goesOutOfRange();
+  const other = await phone.page.context().newPage();
+  await other.goto(phone.page.url());
+  await other.locator('.pad').waitFor();
+  const before = (await kept(phone)).waiting;
+  await notesPot(phone, pot);
+  await other.getByText(/^pot 2 of about/).waitFor();
+  await other.locator('.traits').waitFor();
+  expect((await kept(phone)).waiting).toBe(before + 1);
+  await other.close();
+  await phone.comesIntoRange();
+  await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('an update that comes while the queue is full waits for a safe moment and loses nothing', async () => {
+  const phone = await phoneInABed();
+  await phone.page.context().route('**/api/**', (route) => route.abort());
+  await notesPot(phone, pot);
+  await phone.page.getByRole('button', { name: '3', exact: true }).tap();
+  await phone.page.evaluate(async () => {
+    await navigator.serviceWorker.register('/sw.js?newer');
+  });
+  await phone.page.waitForFunction(async () => {
+    const registration = await navigator.serviceWorker.getRegistration();
+    return registration?.waiting !== null && registration?.waiting !== undefined;
+  });
+  // In the middle of a card nothing is offered, least of all done.
+  expect(await phone.page.getByText('A new version is ready.').count()).toBe(0);
+  const before = await kept(phone);
+  await phone.taps('More');
+  await phone.taps('Pause');
+  await phone.sees('A new version is ready.');
+  await Promise.all([phone.page.waitForEvent('load'), phone.taps('Update now')]);
+  await seesBeds(phone);
+  expect(await kept(phone)).toMatchObject({ waiting: before.waiting, drafts: 1 });
+  await phone.page.context().unroute('**/api/**');
+  await phone.opens('/notes');
+  await phone.taps('Send now');
+  await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('the app is killed between a tap and its saving: the pots before are whole, and the next note fits on', async () => {
+  const phone = await phoneInABed();
+  await phone.goesOutOfRange();
+  await notesPot(phone, pot);
+  const address = phone.page.url();
+  for (const digit of ['2', '9', '4']) {
+    await phone.page.getByRole('button', { name: digit, exact: true }).first().dispatchEvent('click');
+  }
+  await phone.isSwitchedOffAndOn(new URL(address).pathname);
+  await phone.page.locator('.traits').waitFor();
+  expect(await potsNoted(phone)).toBe(1);
+  await phone.taps('More');
+  await phone.taps('Save pot as it is');
+  await phone.taps('More');
+  await phone.taps('Words');
+  await phone.taps('disease suspected');
+  await phone.taps('Done');
+  await phone.taps('More');
+  await phone.taps('Save pot as it is');
+  await phone.comesIntoRange();
+  await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('the server is killed while notes are on their way, and comes back: each note is there once', async () => {
+  const phone = await phoneInABed();
+  await until(phone, (now) => now.told > 0 && now.waiting === 0, 120_000);
+  await phone.goesOutOfRange();
+  for (let i = 0; i < 3; i++) await notesPot(phone, pot);
+  const before = await kept(phone);
+  const sent = phone.page.context().waitForEvent('request', (request) => request.url().endsWith('/api/push'));
+  await phone.comesIntoRange();
+  await sent;
+  await nursery.server.dies();
+  await nursery.server.comesBack();
+  const after = await until(phone, (now) => now.waiting === 0 && now.told > before.told, 60_000);
+  expect(after.told).toBe(before.told + before.waiting);
+});
+
+test('a portal page answers in place of the server: nothing counts as delivered, and the phone says what to do', async () => {
+  const phone = await phoneInABed();
+  const portal = { contentType: 'text/html', body: '<html><title>Welcome</title>Sign in</html>' };
+  await phone.page.context().route('**/api/**', (route) => route.fulfill(portal));
+  await notesPot(phone, pot);
+  expect((await kept(phone)).waiting).toBeGreaterThan(0);
+  await phone.opens('/notes');
+  await phone.sees(/The network answers in place of the server/);
+  expect((await kept(phone)).waiting).toBeGreaterThan(0);
+  await phone.page.context().unroute('**/api/**');
+  // No tap: the queue is tried again by itself.
+  await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('the phone is revoked: its notes are kept, go to the supervisor to look at, and it says so', async () => {
+  const phone = await phoneInABed();
+  await until(phone, (now) => now.waiting === 0, 60_000);
+  const { device } = await kept(phone);
+  const desk = await nursery.desk('supervisor');
+  const revoked = await desk.page.evaluate(
+    async (id) => (await fetch(`/api/devices/${id}/revoke`, { method: 'POST' })).status,
+    device,
+  );
+  expect(revoked).toBe(200);
+  await notesPot(phone, pot);
+  await phone.opens('/notes');
+  await phone.sees(/This phone was revoked|does not know this phone/);
+  await phone.sees('supervisor looks at it');
+  await phone.opens('/');
+  await seesBeds(phone);
+});
+
+test("the browser's storage is cleared: the phone takes new numbers, has everything again, and goes on", async () => {
+  const phone = await phoneInABed();
+  await notesPot(phone, pot);
+  const before = await until(phone, (now) => now.waiting === 0, 60_000);
+  const session = await phone.page.context().newCDPSession(phone.page);
+  await phone.page.goto('about:blank');
+  await session.send('Storage.clearDataForOrigin', {
+    origin: nursery.server.url,
+    storageTypes: 'indexeddb,local_storage,cache_storage,service_workers',
+  });
+  await phone.opens('/');
+  await seesBeds(phone);
+  const after = await kept(phone);
+  expect(after.device).toBe(before.device);
+  expect(after.inc).toBeGreaterThan(before.inc);
+  await phone.page.locator('.lines li:not(.shut) a').first().tap();
+  await startsWalk(phone).catch(() => phone.taps('Go on with the walk'));
+  await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('the server is set back to an older backup: what it lost comes back from the phone', async () => {
+  const phone = await phoneInABed();
+  await notesPot(phone, pot);
+  await until(phone, (now) => now.waiting === 0 && now.told > 0, 120_000);
+  await nursery.server.backsUp();
+  await notesPot(phone, pot);
+  await notesPot(phone, pot);
+  const before = await until(phone, (now) => now.waiting === 0 && now.told === now.head, 60_000);
+  await phone.goesOutOfRange();
+  await nursery.server.isSetBackToItsBackup();
+  await phone.comesIntoRange();
+  const after = await until(phone, (now) => now.epoch !== before.epoch && now.waiting === 0 && now.told > 0, 60_000);
+  expect(after.told).toBeGreaterThanOrEqual(before.told);
+});
