@@ -1,0 +1,452 @@
+/** What a scout notes on the spot, out of range from the first tap, and the tags that an office prints. */
+import { createRequire } from 'node:module';
+import { readFileSync } from 'node:fs';
+import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
+import type { Record as Folded, Stock } from '../../schema/types';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+
+let nursery: Nursery;
+let scout: Device;
+/** A bed with a lot on it, as the phone knows it. */
+let bed = '';
+let lot = '';
+let span = '';
+let tag = '';
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  scout = await nursery.phone('scout');
+  await scout.isReadyForTheField();
+  await vi.waitFor(async () => expect((await records('span')).length).toBeGreaterThan(40), {
+    timeout: 60_000,
+    interval: 500,
+  });
+  const lots = new Map((await records('lot')).map((record) => [record.lot, record]));
+  const stocks = new Map((await records('stock')).map((record) => [record.lot, record.stock]));
+  const plain = (await records('span')).find(
+    (record) => lots.has(record.lot) && Object.keys(stocks.get(record.lot)?.by_span ?? {}).length === 1,
+  );
+  bed = plain?.bed ?? '';
+  lot = plain?.lot ?? '';
+  span = plain?.key.slice('span:'.length) ?? '';
+  tag = String(lots.get(lot)?.register?.fields['tag']?.value);
+});
+afterAll(() => nursery?.close());
+
+beforeEach(async () => {
+  await scout.goesOutOfRange();
+});
+
+interface Entered {
+  keys: string[];
+  state?: string;
+  pending?: unknown;
+  own?: [string, number, number];
+  entry: { kind: string; device: string; inc: number; seq: number; lot?: string; bed?: string; body: Body };
+}
+
+type Body = { [field: string]: unknown };
+
+/** Records of a kind as the phone has them. */
+async function records(kind: string): Promise<Folded[]> {
+  const rows = await stored('bedwalk', 'records', { kind });
+  return (rows as { record: Folded }[]).map((row) => row.record);
+}
+
+/** Entries of a kind that this phone wrote, oldest first. */
+async function written(kind: string): Promise<Entered['entry'][]> {
+  const own = (await stored('bedwalk', 'entries', { own: true })) as Entered[];
+  return own
+    .filter(({ entry }) => entry.kind === kind)
+    .map(({ entry }) => entry)
+    .sort((a, b) => a.seq - b.seq);
+}
+
+/** Rows of a store that have what is asked: the value where one is given, any value for true. */
+async function stored(base: string, store: string, having: Body = {}): Promise<unknown[]> {
+  return scout.page.evaluate(
+    ([base, store, having]) =>
+      new Promise<unknown[]>((done, fail) => {
+        const opening = indexedDB.open(base);
+        opening.addEventListener('error', () => fail(opening.error));
+        opening.addEventListener('success', () => {
+          const reading = opening.result.transaction(store).objectStore(store).getAll();
+          reading.addEventListener('success', () => {
+            opening.result.close();
+            const fits = (row: { [field: string]: unknown }) =>
+              Object.entries(having).every(([field, value]) =>
+                value === true ? row[field] !== undefined : row[field] === value,
+              );
+            done((reading.result as { [field: string]: unknown }[]).filter(fits));
+          });
+        });
+      }),
+    [base, store, having] as const,
+  );
+}
+
+async function stockOf(id: string): Promise<Stock | undefined> {
+  return (await records('stock')).find((record) => record.key === `stock:${id}`)?.stock;
+}
+
+const field = (label: string | RegExp) => scout.page.getByRole('textbox', { name: label }).first();
+const chooses = (label: string | RegExp) =>
+  scout.page.getByRole('radio', { name: label }).first().check({ force: true });
+const saves = () => scout.taps(/^Save$/);
+
+async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`): Promise<void> {
+  await scout.opens(`/work?${place}`);
+  await scout.taps(name);
+  await scout.page.locator('.work .foot').waitFor();
+}
+
+describe('out of range', () => {
+  test('a pinch is noted with its day, and Undo strikes it out', async () => {
+    await opensForm(/^Clip, pinch/);
+    await chooses('pinched');
+    await saves();
+    await scout.sees(/^pinched, .*: noted/);
+    expect((await written('event')).at(-1)).toMatchObject({ lot, bed, body: { lot, what: 'pinched' } });
+    await scout.taps(/^Undo$/);
+    await scout.sees('Undone.');
+    const [event] = (await records('event')).slice(-1);
+    expect((await written('void')).at(-1)?.body).toMatchObject({ records: [event?.key] });
+  });
+
+  test('lost pots leave the ledger with their reason', async () => {
+    const before = (await stockOf(lot))?.pots ?? 0;
+    await opensForm(/^Pots lost/);
+    await chooses('root rot');
+    await scout.taps('+5');
+    await scout.taps('+1');
+    await saves();
+    await scout.sees(/−6 pots \(root rot\): noted/);
+    expect((await written('count')).at(-1)?.body).toEqual({ lot, span, change: -6, reason: 'lost_root' });
+    expect((await stockOf(lot))?.pots).toBe(before - 6);
+  });
+
+  test('a recount names what its counter knew, the own unsent loss too', async () => {
+    await opensForm(/^Count the pots/);
+    await field('Pots counted').fill('300');
+    await saves();
+    await scout.sees(/300 pots counted/);
+    const body = (await written('recount')).at(-1)?.body as unknown as { basis: Record<string, number> };
+    expect(body).toMatchObject({ lot, span, counted: 300 });
+    const ledger = (await stored('bedwalk', 'entries')) as Entered[];
+    const expected: Record<string, number> = {};
+    for (const { keys, entry } of ledger) {
+      if (!keys.includes(`stock:${lot}`) || entry.kind === 'recount') continue;
+      const writer = `${entry.device}.${entry.inc}`;
+      expected[writer] = Math.max(expected[writer] ?? 0, entry.seq);
+    }
+    expect(body.basis).toEqual(expected);
+    expect((await stockOf(lot))?.by_span[span]).toBe(300);
+  });
+
+  test('pots move to another bed in one entry, and the stretch that they leave ends', async () => {
+    await opensForm(/^Move pots/);
+    await scout.taps(/^All 300 pots/);
+    const other = (await records('bed')).find((record) => record.bed !== bed)?.bed ?? '';
+    await scout.page.getByRole('combobox', { name: /^To which bed/ }).selectOption(other);
+    await field('From row').fill('1');
+    await field('To row').fill('2');
+    await saves();
+    await scout.sees(/300 pots moved/);
+    const legs = (await written('move')).at(-1)?.body['legs'] as { span: string; change: number }[];
+    expect(legs).toEqual([
+      { lot, span, change: -300 },
+      { lot, span: legs[1]?.span, change: 300 },
+    ]);
+    const spans = await written('span');
+    expect(spans.map(({ body }) => body)).toEqual([
+      expect.objectContaining({ lot, bed: other, from_row: 1, to_row: 2 }),
+      expect.objectContaining({ of: span, ended: true }),
+    ]);
+    expect((await stockOf(lot))?.by_span).toMatchObject({ [span]: 0, [legs[1]?.span ?? '']: 300 });
+  });
+
+  test('a step-up makes a child lot, its pots and the loss in one save, and one Undo takes all of it back', async () => {
+    const before = await stockOf(lot);
+    await opensForm(/^Step up$/, `lot=${lot}`);
+    await field('Pots stepped up').fill('120');
+    await field('New tag code').fill('NEW-7');
+    await field('New pot size').fill('16.5');
+    await field('Thrown out meanwhile').fill('3');
+    await saves();
+    await scout.sees(/120 pots stepped up as lot NEW-7/);
+    const child = (await written('lot')).at(-1)?.body as { of: string };
+    expect(child).toMatchObject({ tag: 'NEW-7', parent: lot, pot_mm: 165 });
+    expect((await stockOf(child.of))?.pots).toBe(120);
+    expect((await stockOf(lot))?.pots).toBe((before?.pots ?? 0) - 123);
+    await scout.page.getByRole('heading', { name: /NEW-7/ }).waitFor();
+    await scout.taps(/^Undo$/);
+    await scout.sees('Undone.');
+    expect((await stockOf(lot))?.pots).toBe(before?.pots);
+    expect((await stockOf(child.of))?.pots).toBe(0);
+  });
+
+  test('a product closes its beds on this phone at once', async () => {
+    await scout.opens(`/bed/${bed}`);
+    await scout.page.getByRole('button', { name: 'Start walk' }).waitFor();
+    await opensForm(/^Product applied/);
+    await scout.sees('DANGER · PESTICIDES · KEEP OUT');
+    await scout.sees('PELIGRO · PESTICIDAS · NO ENTRE');
+    await chooses('growth regulator');
+    await field(/^Active ingredient/).fill('daminozide');
+    await field(/^Entry interval/).fill('24');
+    await scout.taps('just now');
+    await scout.sees(/^Closed until/);
+    await saves();
+    await scout.sees(/^Noted. Entry restricted until/);
+    expect((await written('application')).at(-1)?.body).toMatchObject({
+      beds: [bed],
+      purpose: 'growth_regulator',
+      active: 'daminozide',
+      entry_hours: 24,
+    });
+    await scout.opens(`/bed/${bed}`);
+    await scout.sees(/^Closed by an entry interval/);
+    expect(await scout.page.getByRole('button', { name: 'Start walk' }).count()).toBe(0);
+  });
+
+  test('cuttings are counted, and more rooted than stuck is named with what to do', async () => {
+    await opensForm(/^Rooting count/);
+    await field(/^Stuck/).fill('200');
+    await field(/^Rooted/).fill('240');
+    await scout.sees(/Rooted: more than the 200 stuck/);
+    await saves();
+    await scout.sees('Not saved yet:');
+    await field(/^Rooted/).fill('150');
+    await scout.sees(/75.%? ?.*rooted. Under 85/);
+    await saves();
+    await scout.sees(/^Rooting 75/);
+    expect((await written('rooting')).at(-1)?.body).toMatchObject({ lot, struck: 200, rooted: 150 });
+  });
+
+  test('a reading is written in the schema’s units, an odd pH is asked about and kept', async () => {
+    await opensForm(/^Reading/);
+    await field(/^pH/).fill('9,1');
+    await scout.sees(/^\? ?Unusual for a pot/);
+    await field(/^Conductivity/).fill('1.15');
+    await chooses('pour-through');
+    await field(/^Temperature in the pot/).fill('19.5');
+    await saves();
+    await scout.sees('Reading noted.');
+    expect((await written('reading')).at(-1)?.body).toEqual({
+      lot,
+      bed,
+      ph_c: 910,
+      ec_us_cm: 1150,
+      method: 'pour_through',
+      medium_dc: 195,
+    });
+  });
+
+  test('words typed are still there after leaving, and after the phone ended the app', async () => {
+    await opensForm(/^Words/);
+    await field(/^Words/).fill('Mist line over the fan end drips.');
+    await scout.taps(/^Back$/);
+    await scout.sees('half filled');
+    await scout.isSwitchedOffAndOn(`/work/note?bed=${bed}&lot=${lot}`);
+    expect(await field(/^Words/).inputValue()).toBe('Mist line over the fan end drips.');
+    await saves();
+    await scout.page.getByRole('heading', { name: 'Note here' }).waitFor();
+    expect((await written('note')).at(-1)?.body).toEqual({ lot, bed, words: 'Mist line over the fan end drips.' });
+    expect(await scout.page.getByText('half filled').count()).toBe(0);
+  });
+
+  test('a new lot from a typed tag: what nobody knows is left out', async () => {
+    await scout.opens('/scan');
+    await scout.page.getByLabel(/type the tag/).fill('zz 900');
+    await scout.taps(/^Find$/);
+    await scout.sees('No lot with the tag zz 900 is known on this phone.');
+    await scout.taps(/^New lot zz 900/);
+    await expect.poll(() => field('Tag code').inputValue()).toBe('zz 900');
+    await saves();
+    await scout.sees('Not saved yet:');
+    await field('Crop').fill('azalea');
+    await field('Cultivar').fill('Fen Lantern');
+    await field('Pot size').fill('14');
+    for (const each of await scout.page.getByRole('radio', { name: 'not known' }).all())
+      await each.check({ force: true });
+    await field('How many pots').fill('48');
+    await saves();
+    await scout.sees('Lot zz 900 noted.');
+    const made = (await written('lot')).at(-1)?.body as { of: string };
+    expect(made).toEqual({ of: made.of, tag: 'zz 900', crop: 'azalea', cultivar: 'Fen Lantern', pot_mm: 140 });
+    expect((await stockOf(made.of))?.by_span).toEqual({ '': 48 });
+    await scout.opens('/scan');
+    await scout.page.getByLabel(/type the tag/).fill('ZZ 900');
+    await scout.taps(/^Find$/);
+    await scout.page.getByRole('heading', { name: 'zz 900 Fen Lantern' }).waitFor();
+  });
+
+  test('a lot in short says what it is, where it stands and what was last noted', async () => {
+    await scout.opens(`/lot/${lot}`);
+    await scout.page.getByRole('heading', { name: new RegExp(tag) }).waitFor();
+    await scout.sees(/pH 9\.1/);
+    await scout.taps(/^Note something/);
+    await scout.page.getByRole('heading', { name: 'Note here' }).waitFor();
+  });
+});
+
+describe('photos', () => {
+  test('one with a place and a turn in its data is kept upright, small and without them, and arrives', async () => {
+    await opensForm(/^Photo$/);
+    const camera = await cameraFile();
+    expect(camera.includes('GPS-MARK')).toBe(true);
+    await scout.page
+      .locator('input[type=file]')
+      .last()
+      .setInputFiles({ name: 'camera.jpg', mimeType: 'image/jpeg', buffer: camera });
+    await scout.sees('Photo noted. It is sent after the notes.');
+    const photo = (await written('photo')).at(-1)?.body as { hash: string; bytes: number };
+    // The camera held the phone sideways: 2400 × 1200 in the file, upright 1200 × 2400, made 800 × 1600.
+    expect(photo).toMatchObject({ lot, bed, wide_px: 800, high_px: 1600, type: 'image/jpeg' });
+    const kept = await bytesOf(photo.hash);
+    expect(kept.length).toBe(photo.bytes);
+    expect(kept.subarray(0, 2).toString('hex')).toBe('ffd8');
+    for (const left of ['GPS-MARK', 'Exif']) expect(kept.includes(left)).toBe(false);
+    const shown = scout.page.locator('img.picture').first();
+    await expect.poll(() => shown.evaluate((image: HTMLImageElement) => image.naturalHeight)).toBe(1600);
+    await scout.sees('1 photo waiting to be sent');
+
+    await scout.comesIntoRange();
+    await expect.poll(() => waitingPhotos(), { timeout: 60_000 }).toBe(0);
+    const answer = await scout.page.request.get(`/api/photos/${photo.hash}`);
+    expect(answer.status()).toBe(200);
+    expect((await answer.body()).equals(kept)).toBe(true);
+  });
+
+  test('a file that is no picture says so, and no note is written', async () => {
+    const before = (await written('photo')).length;
+    await opensForm(/^Photo$/);
+    await scout.page
+      .locator('input[type=file]')
+      .last()
+      .setInputFiles({ name: 'x.jpg', mimeType: 'image/jpeg', buffer: Buffer.from('words') });
+    await scout.sees(/could not be read as a picture/);
+    expect((await written('photo')).length).toBe(before);
+  });
+});
+
+test('everything noted out of range is at the server in the end, and none of it is held', async () => {
+  await scout.comesIntoRange();
+  await expect
+    .poll(async () => (await stored('bedwalk', 'entries', { pending: true })).length, { timeout: 60_000 })
+    .toBe(0);
+  expect(await stored('bedwalk', 'entries', { own: true, state: true })).toEqual([]);
+});
+
+test('printed tags are as large as their stock, and the codes on them can be read', async () => {
+  const desk = await nursery.desk('supervisor');
+  await expect
+    .poll(
+      async () => {
+        await desk.opens(`/tags?lot=${lot}`);
+        return desk.page.locator('.tag').count();
+      },
+      { timeout: 60_000, interval: 2000 },
+    )
+    .toBe(1);
+  await desk.page.getByLabel('Page width (mm)').fill('100');
+  await desk.page.getByLabel('Page height (mm)').fill('25');
+  for (const [label, value] of [
+    ['Columns', '1'],
+    ['Rows', '1'],
+    ['Label width (mm)', '100'],
+    ['Label height (mm)', '25'],
+    ['Left margin (mm)', '0'],
+    ['Top margin (mm)', '0'],
+  ] as const) {
+    await desk.page.getByLabel(label).fill(value);
+  }
+  await desk.sees('1 sheet, 1 tag');
+  const pdf = (await desk.page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+  // 1 mm is 72 / 25.4 points; Chromium rounds to a hundredth of an inch.
+  const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, wide, high]) => [
+    Math.round((Number(wide) * 25.4) / 72),
+    Math.round((Number(high) * 25.4) / 72),
+  ]);
+  expect(boxes).toEqual([[100, 25]]);
+  await desk.page.emulateMedia({ media: 'print' });
+  const picture = await desk.page.locator('.tag').first().screenshot({ scale: 'device' });
+  await desk.page.emulateMedia({ media: null });
+  const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
+  await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });
+  const [code] = await readBarcodes(new Uint8Array(picture), { formats: ['QRCode'] });
+  expect(code?.text).toBe(`LOT:${tag.toUpperCase()}:${lot.slice(0, 8).toUpperCase()}`);
+  expect(await desk.accessibilityFaults()).toEqual([]);
+});
+
+async function waitingPhotos(): Promise<number> {
+  return (await stored('bedwalk-photos', 'photos', { waiting: 1 })).length;
+}
+
+async function bytesOf(hash: string): Promise<Buffer> {
+  const numbers = await scout.page.evaluate(
+    (hash) =>
+      new Promise<number[]>((done) => {
+        const opening = indexedDB.open('bedwalk-photos');
+        opening.addEventListener('success', () => {
+          const reading = opening.result.transaction('photos').objectStore('photos').get(hash);
+          reading.addEventListener('success', () => {
+            opening.result.close();
+            done([...new Uint8Array((reading.result as { bytes: ArrayBuffer }).bytes)]);
+          });
+        });
+      }),
+    hash,
+  );
+  return Buffer.from(numbers);
+}
+
+/** A JPEG as a phone's camera writes it: 2400 × 1200, to be turned by a quarter, with a place in its Exif data. */
+async function cameraFile(): Promise<Buffer> {
+  const plain = await scout.page.evaluate(async () => {
+    const canvas = new OffscreenCanvas(2400, 1200);
+    const context = canvas.getContext('2d');
+    if (!context) throw new Error('no canvas');
+    for (let x = 0; x < 2400; x += 40) {
+      context.fillStyle = `hsl(${x % 360} 60% 50%)`;
+      context.fillRect(x, 0, 40, 1200);
+    }
+    return [...new Uint8Array(await (await canvas.convertToBlob({ type: 'image/jpeg' })).arrayBuffer())];
+  });
+  const jpeg = Buffer.from(plain);
+  return Buffer.concat([jpeg.subarray(0, 2), exif(), jpeg.subarray(2)]);
+}
+
+/** An APP1 segment (Exif 2.3, TIFF 6.0, big-endian): orientation 6, and a GPS directory whose datum is "GPS-MARK". */
+function exif(): Buffer {
+  const short = (value: number) => Buffer.from([value >> 8, value & 255]);
+  const long = (value: number) => Buffer.concat([short(value >>> 16), short(value & 65535)]);
+  const mark = Buffer.from('GPS-MARK\0', 'latin1');
+  const gpsAt = 8 + 2 + 2 * 12 + 4;
+  const markAt = gpsAt + 2 + 12 + 4;
+  const tiff = Buffer.concat([
+    Buffer.from('MM\0*', 'latin1'),
+    long(8),
+    short(2),
+    short(0x0112),
+    short(3),
+    long(1),
+    short(6),
+    short(0), // orientation: the right side is up
+    short(0x8825),
+    short(4),
+    long(1),
+    long(gpsAt), // where the GPS directory is
+    long(0),
+    short(1),
+    short(0x0012),
+    short(2),
+    long(mark.length),
+    long(markAt), // GPSMapDatum
+    long(0),
+    mark,
+  ]);
+  const body = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), tiff]);
+  return Buffer.concat([Buffer.from([0xff, 0xe1]), short(body.length + 2), body]);
+}
