@@ -64,6 +64,8 @@ function report() {
   line('  a batch, 99 %', figures.text('push_batch_p99'));
   line('modernc.org/sqlite alone, entries', figures.text('raw_journal'));
   line('modernc.org/sqlite alone, all rows', figures.text('raw_whole'));
+  line('processor time of the server', figures.text('push_cpu'));
+  if (figures.has('raw_whole_cpu')) line('processor time of modernc alone, all rows', figures.text('raw_whole_cpu'));
   aim('push to modernc alone, all rows', figures.ratio('push', 'raw_whole'), 0.5);
   aim('push to modernc alone, entries only', figures.ratio('push', 'raw_journal'), 0.5);
   if (noPeers === '') {

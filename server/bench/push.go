@@ -99,17 +99,22 @@ func (c *pushCommand) once(ctx context.Context, data string, add func(name, unit
 	if err := program.Stop(); err != nil {
 		return err
 	}
+	// Pairing and a look at the head are in it too, which is little beside the notes.
+	add("push_cpu", "µs/note", float64(program.CPU().Microseconds())/float64(load.notes))
 	if err := c.rest(filepath.Join(data, db.File), load.notes, add); err != nil {
 		return err
 	}
-	journal, whole, err := rawRates(ctx, filepath.Join(data, db.File), data+"-raw")
+	raw, err := rawRates(ctx, filepath.Join(data, db.File), data+"-raw")
 	if err != nil {
 		return err
 	}
-	add("raw_journal", "rows/s", journal)
-	add("raw_whole", "notes/s", whole)
-	add("push_to_raw_journal", "ratio", rate/journal)
-	add("push_to_raw_whole", "ratio", rate/whole)
+	add("raw_journal", "rows/s", raw.journal.rate)
+	add("raw_whole", "notes/s", raw.whole.rate)
+	if raw.whole.cpu > 0 {
+		add("raw_whole_cpu", "µs/note", raw.whole.cpu)
+	}
+	add("push_to_raw_journal", "ratio", rate/raw.journal.rate)
+	add("push_to_raw_whole", "ratio", rate/raw.whole.rate)
 	return errors.Join(os.RemoveAll(data), os.RemoveAll(data+"-raw"))
 }
 

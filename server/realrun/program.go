@@ -20,6 +20,7 @@ import (
 	"strings"
 	"sync"
 	"syscall"
+	"time"
 )
 
 // Build compiles the program into a folder and returns its path. BEDWALK_BINARY names one that is built already.
@@ -144,6 +145,11 @@ func (p *Program) OwnerCode() string { return p.owner }
 
 // PID is the process id of the running program.
 func (p *Program) PID() int { return p.cmd.Process.Pid }
+
+// CPU is the processor time that the program has taken in its last life; it must have ended.
+func (p *Program) CPU() time.Duration {
+	return p.cmd.ProcessState.UserTime() + p.cmd.ProcessState.SystemTime()
+}
 
 // Log is the end of what the program wrote to its log.
 func (p *Program) Log() string { return p.errors.String() }
