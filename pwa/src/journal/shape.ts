@@ -138,8 +138,8 @@ export interface Shape extends DBSchema {
       keys: string;
       pending: [number, number];
       own: [string, number, number];
-      position: number;
       parked: number;
+      state: string;
     };
   };
   records: {

@@ -62,12 +62,18 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
         key={at}
         type="button"
         class={`button key soft ${key.on ? 'on' : ''}`}
-        aria-label={key.said ?? key.label}
         aria-pressed={key.on}
         disabled={key.disabled}
         onClick={key.press}
       >
-        {key.label}
+        {key.said === undefined ? (
+          key.label
+        ) : (
+          <>
+            <span aria-hidden="true">{key.label}</span>
+            <span class="unseen">{key.said}</span>
+          </>
+        )}
       </button>
     ) : (
       <span key={at} />
