@@ -10,11 +10,12 @@ import (
 
 	"bedwalk/server/access"
 	"bedwalk/server/db"
+	"bedwalk/server/testphone"
 )
 
 func open(t *testing.T) (*access.Gate, *time.Time, string) {
 	t.Helper()
-	path := filepath.Join(t.TempDir(), db.File)
+	path := filepath.Join(testphone.Folder(t), db.File)
 	d, err := db.Open(t.Context(), db.Options{Path: path})
 	if err != nil {
 		t.Fatal(err)

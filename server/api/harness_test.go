@@ -44,7 +44,7 @@ var app = fstest.MapFS{
 
 func newSite(t *testing.T) *site {
 	s := &site{T: t, clock: time.UnixMilli(1_000_000_001_000)}
-	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(t.TempDir(), db.File)})
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
 	if err != nil {
 		t.Fatal(err)
 	}

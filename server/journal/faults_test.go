@@ -279,7 +279,7 @@ func TestTheServersOwnEntriesGoOnAfterARestore(t *testing.T) {
 }
 
 func TestWithoutChanceNothingIsWritten(t *testing.T) {
-	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(t.TempDir(), db.File)})
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
 	if err != nil {
 		t.Fatal(err)
 	}

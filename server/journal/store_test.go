@@ -27,7 +27,7 @@ type bench struct {
 }
 
 func newBench(t *testing.T) *bench {
-	b := &bench{T: t, dir: t.TempDir(), clock: time.UnixMilli(1_000_000_001_000)}
+	b := &bench{T: t, dir: testphone.Folder(t), clock: time.UnixMilli(1_000_000_001_000)}
 	b.start()
 	t.Cleanup(func() { b.stop() })
 	return b

@@ -66,7 +66,7 @@ func (s *shop) backup(folder string, at time.Time) keep.Made {
 }
 
 func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
-	s, p := open(t, t.TempDir()), testphone.New("a")
+	s, p := open(t, testphone.Folder(t)), testphone.New("a")
 	n := p.Plant()
 	s.push(p.All(1))
 	picture := filepath.Join(s.dir, keep.PhotosDir, "ab", "abcd")
@@ -99,7 +99,7 @@ func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
 }
 
 func TestARestoredBackupIsMadeWholeByThePhones(t *testing.T) {
-	data, folder := t.TempDir(), t.TempDir()
+	data, folder := testphone.Folder(t), t.TempDir()
 	s, p := open(t, data), testphone.New("a")
 	n := p.Plant()
 	s.push(p.All(1))
@@ -168,7 +168,7 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 		"a record without cause":  "insert into records (key, lot, bed, changed, json) values ('pot:00000000000000000000000000000000', 0, 0, 1, x'7b7d')",
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, p := open(t, t.TempDir()), testphone.New("a")
+			s, p := open(t, testphone.Folder(t)), testphone.New("a")
 			p.Plant()
 			s.push(p.All(1))
 			if found, err := keep.Verify(t.Context(), s.db, s.store); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {
