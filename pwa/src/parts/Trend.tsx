@@ -24,7 +24,6 @@ interface Props {
   height?: number;
 }
 
-const TOP = 38;
 const LETTER = 7.5;
 const FOOT = 24;
 
@@ -34,7 +33,9 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
   const first = marks[0];
   const last = marks.at(-1);
   if (!first || !last) return null;
-  const y = scaleOf(from, to, height - FOOT, TOP, 5);
+  // Room for the names of new scouts, where there are any.
+  const top = marks.some((mark) => mark.changed) ? 38 : 14;
+  const y = scaleOf(from, to, height - FOOT, top, 5);
   const left = 12 + LETTER * Math.max(...y.ticks.map((tick) => write(tick).length));
   const right = width - 16;
   const x = (at: number) =>

@@ -103,6 +103,8 @@ function Head({ view }: { view: BedView }) {
       <div class="actions">
         {view.walks.length > 0 && (
           <select
+            aria-label={words.walk}
+            class="choose"
             value={view.walk}
             onChange={(event) => go(`/beds/${bed.id}?walk=${event.currentTarget.value}`, { instead: true })}
           >
