@@ -11,11 +11,13 @@ import (
 	"net/http"
 	"os"
 	"strings"
+	"sync"
 	"time"
 
 	"bedwalk/pwa"
 	"bedwalk/schema"
 	"bedwalk/server/api"
+	"bedwalk/server/keep"
 	"bedwalk/server/live"
 )
 
@@ -25,6 +27,10 @@ type serveCommand struct {
 	TLSCert string   `name:"tls-cert" help:"Certificate file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
 	TLSKey  string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
 	Origin  []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
+
+	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
+	BackupEvery time.Duration `help:"How often, when there are new notes." default:"1h"`
+	BackupStay  int           `help:"How many of the newest backups stay." default:"72"`
 }
 
 // graceful is how long open requests may take to end.
@@ -77,12 +83,49 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err := c.announce(ctx, p, listener.Addr()); err != nil {
 		return err
 	}
-	go func() {
-		if err := p.desk.Warm(ctx); err != nil && ctx.Err() == nil {
+	var side sync.WaitGroup
+	aside, stop := context.WithCancel(ctx)
+	defer func() {
+		stop()
+		side.Wait()
+	}()
+	if c.BackupTo != "" {
+		side.Go(func() { c.backUp(aside, p, log) })
+	}
+	side.Go(func() {
+		if err := p.desk.Warm(aside); err != nil && aside.Err() == nil {
 			log.Warn("the first view could not be made", "error", err)
 		}
-	}()
+	})
 	return run(ctx, server, listener, hub)
+}
+
+// backUp makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
+// goes on, and the phones see by the watermark that their notes are not backed up.
+func (c *serveCommand) backUp(ctx context.Context, p *parts, log *slog.Logger) {
+	tick := time.NewTicker(max(c.BackupEvery, time.Minute))
+	defer tick.Stop()
+	for {
+		if p.store.Head() > p.store.BackedUpTo() {
+			made, err := keep.Backup(ctx, p.db, p.store, c.BackupTo, time.Now())
+			if err == nil {
+				_, err = keep.Prune(c.BackupTo, max(c.BackupStay, 1))
+			}
+			switch {
+			case ctx.Err() != nil:
+				return
+			case err != nil:
+				log.Error("the backup failed", "error", err)
+			default:
+				log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
+			}
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+	}
 }
 
 // run serves until the context ends, then lets open requests finish.

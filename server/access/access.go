@@ -83,25 +83,36 @@ func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
 		return Device{}, ErrNotPaired
 	}
 	hash := sha256.Sum256(raw)
+	d, stale, err := g.remembered(ctx, hash)
+	if err != nil || !stale {
+		return d, err
+	}
+	// Outside the lock, because the write may wait for a push, and a full disk must not shut anybody out.
+	err = g.db.Write(ctx, func(tx *sql.Tx) error {
+		_, err := tx.Exec("update devices set seen_at = ? where id = ?", d.SeenAt, d.ID)
+		return err
+	})
+	if errors.Is(err, db.ErrFull) {
+		err = nil
+	}
+	return d, err
+}
+
+// remembered finds a device, in memory first, and says whether its last sight is old enough to be written down anew.
+func (g *Gate) remembered(ctx context.Context, hash [32]byte) (d Device, stale bool, err error) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	d, ok := g.known[hash]
+	known, ok := g.known[hash]
 	if !ok {
-		if d, err = g.find(ctx, hash); err != nil {
-			return Device{}, err
+		if known, err = g.find(ctx, hash); err != nil {
+			return Device{}, false, err
 		}
-		g.known[hash] = d
+		g.known[hash] = known
 	}
-	if now := g.now(); now.Sub(time.UnixMilli(d.SeenAt)) >= seenEvery {
-		if err := g.db.Write(ctx, func(tx *sql.Tx) error {
-			_, err := tx.Exec("update devices set seen_at = ? where id = ?", now.UnixMilli(), d.ID)
-			return err
-		}); err != nil && !errors.Is(err, db.ErrFull) {
-			return Device{}, err
-		}
-		d.SeenAt = now.UnixMilli()
+	if now := g.now(); now.Sub(time.UnixMilli(known.SeenAt)) >= seenEvery {
+		known.SeenAt, stale = now.UnixMilli(), true
 	}
-	return *d, nil
+	return *known, stale, nil
 }
 
 func (g *Gate) find(ctx context.Context, hash [32]byte) (*Device, error) {

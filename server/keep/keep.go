@@ -13,6 +13,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"bedwalk/server/db"
@@ -66,6 +67,24 @@ func Backup(ctx context.Context, d *db.DB, store *journal.Store, folder string, 
 		return m, err
 	}
 	return m, store.BackedUp(ctx, m.Position)
+}
+
+// Prune deletes the oldest backups of a folder, so that the newest few stay. Pictures stay: the newest backup has the
+// same ones.
+func Prune(folder string, stay int) (gone []string, err error) {
+	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+	if err != nil {
+		return nil, err
+	}
+	// Their names are their times, so they sort by age.
+	slices.Sort(all)
+	for _, path := range all[:max(0, len(all)-stay)] {
+		if err := os.Remove(path); err != nil {
+			return gone, fmt.Errorf("delete an old backup: %w", err)
+		}
+		gone = append(gone, path)
+	}
+	return gone, nil
 }
 
 // checkCopy opens a copied database, runs SQLite's check and gives its head.

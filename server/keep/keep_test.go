@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -95,6 +96,33 @@ func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(folder, "*.half*"))
 	if err != nil || len(left) > 0 {
 		t.Fatalf("half files were left: %v", left)
+	}
+}
+
+func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
+	s, p := open(t, testphone.Folder(t)), testphone.New("a")
+	p.Plant()
+	s.push(p.All(1))
+	folder := t.TempDir()
+	other := filepath.Join(folder, "somebody's.db")
+	if err := os.WriteFile(other, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var made []string
+	for hour := range 5 {
+		made = append(made, s.backup(folder, now.Add(time.Duration(hour)*time.Hour)).Path)
+	}
+	gone, err := keep.Prune(folder, 3)
+	if err != nil || !slices.Equal(gone, made[:2]) {
+		t.Fatalf("deleted %v, %v; want the oldest two of %v", gone, err, made)
+	}
+	for _, path := range append(made[2:], other) {
+		if _, err := os.Stat(path); err != nil {
+			t.Errorf("%s is gone", path)
+		}
+	}
+	if gone, err := keep.Prune(folder, 3); err != nil || len(gone) > 0 {
+		t.Fatalf("deleted %v, %v", gone, err)
 	}
 }
 
