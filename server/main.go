@@ -15,13 +15,14 @@ import (
 )
 
 type commands struct {
-	Serve   serveCommand   `cmd:"" help:"Serve phones and browsers until Ctrl-C."`
-	Pair    pairCommand    `cmd:"" help:"Print a one-time link that pairs one more phone or browser. Works while the server runs."`
-	Demo    demoCommand    `cmd:"" help:"Fill an empty data folder with the demo nursery."`
-	Backup  backupCommand  `cmd:"" help:"Copy everything to a folder, while the server runs."`
-	Restore restoreCommand `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
-	Verify  verifyCommand  `cmd:"" help:"Check that the data is sound, reckoning everything anew."`
-	Score   scoreCommand   `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`
+	Serve    serveCommand    `cmd:"" help:"Serve phones and browsers until Ctrl-C."`
+	Pair     pairCommand     `cmd:"" help:"Print a one-time link that pairs one more phone or browser. Works while the server runs."`
+	Demo     demoCommand     `cmd:"" help:"Fill an empty data folder with the demo nursery."`
+	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder, while the server runs."`
+	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
+	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound, reckoning everything anew."`
+	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
+	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`
 }
 
 // dataFlag is shared by all commands that work on a data folder.
