@@ -63,7 +63,7 @@ func read(raw json.RawMessage, device string, incarnation int, seq int64) arriva
 		return hold("entry", CodeTooLarge, strconv.Itoa(MaxEntryBytes), fmt.Sprintf(
 			"The entry has %d bytes, which is more than %d. It is kept; write it again in shorter parts.", len(raw), MaxEntryBytes))
 	}
-	if raw[0] == '"' {
+	if len(raw) == 0 || raw[0] == '"' {
 		return hold("entry", CodeOpaque, "", "The phone could not send this entry as JSON, so it sent the bytes. They are kept; write the note again by hand.")
 	}
 	canonical, err := journal.Check(raw)
