@@ -64,8 +64,8 @@ func (p *Phone) walk(chance *rand.Rand, g ground, last int) {
 // after is a note some eight seconds after the last one.
 func (p *Phone) after(chance *rand.Rand, kind, lot, bed string, body any) {
 	e := p.Entry(kind, lot, bed, body)
-	passed := 8000 * int64(e.Seq)
-	e.Wall, e.Mono = p.Wall+passed+chance.Int64N(4000), passed+chance.Int64N(4000)
+	passed := 8000*int64(e.Seq) + chance.Int64N(4000)
+	e.Wall, e.Mono = p.Wall+passed, passed
 	p.Write(e)
 }
 
