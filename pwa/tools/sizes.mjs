@@ -43,5 +43,9 @@ export function firstScreen(dist) {
   // A set hands out what is added to it while it is walked.
   for (const key of keys) for (const next of manifest[key]?.imports ?? []) keys.add(next);
   const chunks = [...keys].flatMap((key) => manifest[key] ?? []);
-  return { scripts: chunks.map(({ file }) => file), styles: chunks.flatMap(({ css }) => css ?? []) };
+  // The courier's thread is no import of the page, but the page starts it at once.
+  /** @type {{precache: string[]}} */
+  const { precache } = JSON.parse(readFileSync(join(dist, 'build.json'), 'utf8'));
+  const courier = precache.filter((file) => /\/courier\.worker-[^/]+\.js$/.test(file));
+  return { scripts: [...chunks.map(({ file }) => file), ...courier], styles: chunks.flatMap(({ css }) => css ?? []) };
 }

@@ -12,7 +12,7 @@ let worker: Worker | undefined;
 
 /** Starts carrying. Called once, when the app starts. */
 export function start(): void {
-  worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module', name: 'courier' });
+  worker = new Worker(new URL('./courier.worker.ts', import.meta.url), { type: 'module', name: 'courier' });
   worker.addEventListener('message', (event: MessageEvent<CourierTold>) => (courier.value = event.data));
   onWake(carry);
   addEventListener('online', () => carry('online'));

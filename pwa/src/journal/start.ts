@@ -6,7 +6,6 @@ import { listen } from './live';
 import { startCounting } from './queue';
 import { look } from './storage';
 import { load } from './things';
-import { save } from './write';
 
 export async function start(): Promise<void> {
   await load();
@@ -21,6 +20,7 @@ export async function start(): Promise<void> {
 async function saveWhatWasAside(): Promise<void> {
   if (aside.value.length === 0) return;
   try {
+    const { save } = await import('./write');
     await save(aside.value);
   } catch {
     // Still broken: the notes stay aside, and the screen goes on saying so.

@@ -116,15 +116,15 @@ function Body({ scale }: { scale: Scale }) {
 
 function Rows({ rows }: { rows: readonly { picture: ComponentChildren; name: string; text: string }[] }) {
   return (
-    <dl class="scale">
+    <ul class="scale">
       {rows.map((row) => (
-        <div key={row.name}>
+        <li key={row.name}>
           <span class="shown">{row.picture}</span>
-          <dt>{row.name}</dt>
-          <dd class="small">{row.text}</dd>
-        </div>
+          <b>{row.name}</b>
+          <span class="small">{row.text}</span>
+        </li>
       ))}
-    </dl>
+    </ul>
   );
 }
 
