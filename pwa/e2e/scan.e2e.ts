@@ -1,0 +1,71 @@
+/** The tag scanner with a camera that sees a printed code: a browser whose camera is a film made for this test. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { chromium } from 'playwright-core';
+import { encode } from 'uqr';
+import { expect, test } from 'vitest';
+import { Nursery } from './harness.ts';
+import { Server } from './server.ts';
+
+const WIDE = 640;
+const HIGH = 480;
+
+/** A film of one picture in the YUV4MPEG2 format, as Chromium's fake camera takes it: the code in grey, no colour. */
+function film(text: string): Buffer {
+  const { data, size } = encode(text, { ecc: 'Q', border: 4 });
+  const scale = Math.floor((HIGH * 0.7) / size);
+  const left = Math.floor((WIDE - size * scale) / 2);
+  const top = Math.floor((HIGH - size * scale) / 2);
+  const light = Buffer.alloc(WIDE * HIGH, 200);
+  for (let y = 0; y < size * scale; y++) {
+    for (let x = 0; x < size * scale; x++) {
+      const dark = data[Math.floor(y / scale)]?.[Math.floor(x / scale)] === true;
+      light[(top + y) * WIDE + left + x] = dark ? 30 : 225;
+    }
+  }
+  const frame = Buffer.concat([Buffer.from('FRAME\n'), light, Buffer.alloc((WIDE * HIGH) / 2, 128)]);
+  return Buffer.concat([Buffer.from(`YUV4MPEG2 W${WIDE} H${HIGH} F10:1 Ip A1:1 C420mpeg2\n`), frame, frame]);
+}
+
+test('a code before the camera is read out of range, by our own reader, and leads on', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'bedwalk-film-'));
+  const camera = join(folder, 'code.y4m');
+  writeFileSync(camera, film('LOT:KX 31:0A1B2C3D'));
+  const server = await Server.start({ demo: false });
+  const browser = await chromium.launch({
+    executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-background-networking',
+      '--use-fake-ui-for-media-stream',
+      '--use-fake-device-for-media-stream',
+      `--use-file-for-fake-video-capture=${camera}`,
+    ],
+  });
+  const nursery = new Nursery(server, browser);
+  try {
+    const scout = await nursery.phone('scout');
+    await scout.isReadyForTheField();
+    // Fetched ahead by itself, well after the start; without it the first scan out of range would have no reader.
+    await expect
+      .poll(() => scout.page.evaluate(async () => (await (await caches.open('bedwalk-reader')).keys()).length), {
+        timeout: 90_000,
+      })
+      .toBe(1);
+    await scout.goesOutOfRange();
+    await scout.opens('/scan');
+    await scout.sees('No lot with the tag KX 31 is known on this phone.');
+    await scout.picture('scan');
+    await scout.taps('New lot KX 31');
+    await expect.poll(() => scout.page.getByRole('textbox', { name: 'Tag code' }).inputValue()).toBe('KX 31');
+    const hosts = await scout.page.evaluate(() =>
+      performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host),
+    );
+    expect(new Set(hosts).size).toBeLessThanOrEqual(1);
+  } finally {
+    await nursery.close();
+    rmSync(folder, { recursive: true });
+  }
+});
