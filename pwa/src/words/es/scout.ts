@@ -207,7 +207,7 @@ export const scout = {
     skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otra razón' },
     skipTitle: '¿Por qué se salta?',
     otherTitle: '¿Qué maceta sacó?',
-    row: 'Fila',
+    row: 'Hilera',
     acrossLabel: 'Desde el pasillo',
     take: 'Tomar esta maceta',
     unknownPlace: 'En otro sitio',
