@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { Button } from '../../parts/Button';
 import { back, Link, route, Title } from '../../router';
 import { t } from '../../words';
+import '../../style/help.css';
 import { Bud, Cover, Life, Scratch, Severity, Shoot } from './Drawings';
 
 const scales = ['head', 'buds', 'roots', 'leaves'] as const;
