@@ -1,9 +1,7 @@
-/** What a scout notes on the spot, out of range from the first tap, and the tags that an office prints. */
-import { createRequire } from 'node:module';
-import { readFileSync } from 'node:fs';
-import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+/** What a scout notes on the spot, out of range from the first tap. */
 import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Record as Folded, Stock } from '../../schema/types';
+import { cameraFile } from './camera.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 
 let nursery: Nursery;
@@ -297,7 +295,7 @@ describe('out of range', () => {
 describe('photos', () => {
   test('one with a place and a turn in its data is kept upright, small and without them, and arrives', async () => {
     await opensForm(/^Photo$/);
-    const camera = await cameraFile();
+    const camera = await cameraFile(scout.page);
     expect(camera.includes('GPS-MARK')).toBe(true);
     await scout.page
       .locator('input[type=file]')
@@ -342,47 +340,6 @@ test('everything noted out of range is at the server in the end, and none of it 
   expect(await stored('bedwalk', 'entries', { own: true, state: true })).toEqual([]);
 });
 
-test('printed tags are as large as their stock, and the codes on them can be read', async () => {
-  const desk = await nursery.desk('supervisor');
-  await expect
-    .poll(
-      async () => {
-        await desk.opens(`/tags?lot=${lot}`);
-        return desk.page.locator('.tag').count();
-      },
-      { timeout: 60_000, interval: 2000 },
-    )
-    .toBe(1);
-  await desk.page.getByLabel('Page width (mm)').fill('100');
-  await desk.page.getByLabel('Page height (mm)').fill('25');
-  for (const [label, value] of [
-    ['Columns', '1'],
-    ['Rows', '1'],
-    ['Label width (mm)', '100'],
-    ['Label height (mm)', '25'],
-    ['Left margin (mm)', '0'],
-    ['Top margin (mm)', '0'],
-  ] as const) {
-    await desk.page.getByLabel(label, { exact: true }).fill(value);
-  }
-  await desk.sees('1 sheet, 1 tag');
-  const pdf = (await desk.page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
-  // 1 mm is 72 / 25.4 points; Chromium rounds to a hundredth of an inch.
-  const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, wide, high]) => [
-    Math.round((Number(wide) * 25.4) / 72),
-    Math.round((Number(high) * 25.4) / 72),
-  ]);
-  expect(boxes).toEqual([[100, 25]]);
-  await desk.page.emulateMedia({ media: 'print' });
-  const picture = await desk.page.locator('.tag').first().screenshot({ scale: 'device' });
-  await desk.page.emulateMedia({ media: null });
-  const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
-  await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });
-  const [code] = await readBarcodes(new Uint8Array(picture), { formats: ['QRCode'] });
-  expect(code?.text).toBe(`LOT:${tag.toUpperCase()}:${lot.slice(0, 8).toUpperCase()}`);
-  expect(await desk.accessibilityFaults()).toEqual([]);
-});
-
 async function waitingPhotos(): Promise<number> {
   return (await stored('bedwalk-photos', 'photos', { waiting: 1 })).length;
 }
@@ -403,53 +360,4 @@ async function bytesOf(hash: string): Promise<Buffer> {
     hash,
   );
   return Buffer.from(numbers);
-}
-
-/** A JPEG as a phone's camera writes it: 2400 × 1200, to be turned by a quarter, with a place in its Exif data. */
-async function cameraFile(): Promise<Buffer> {
-  const plain = await scout.page.evaluate(async () => {
-    const canvas = new OffscreenCanvas(2400, 1200);
-    const context = canvas.getContext('2d');
-    if (!context) throw new Error('no canvas');
-    for (let x = 0; x < 2400; x += 40) {
-      context.fillStyle = `hsl(${x % 360} 60% 50%)`;
-      context.fillRect(x, 0, 40, 1200);
-    }
-    return [...new Uint8Array(await (await canvas.convertToBlob({ type: 'image/jpeg' })).arrayBuffer())];
-  });
-  const jpeg = Buffer.from(plain);
-  return Buffer.concat([jpeg.subarray(0, 2), exif(), jpeg.subarray(2)]);
-}
-
-/** An APP1 segment (Exif 2.3, TIFF 6.0, big-endian): orientation 6, and a GPS directory whose datum is "GPS-MARK". */
-function exif(): Buffer {
-  const short = (value: number) => Buffer.from([value >> 8, value & 255]);
-  const long = (value: number) => Buffer.concat([short(value >>> 16), short(value & 65535)]);
-  const mark = Buffer.from('GPS-MARK\0', 'latin1');
-  const gpsAt = 8 + 2 + 2 * 12 + 4;
-  const markAt = gpsAt + 2 + 12 + 4;
-  const tiff = Buffer.concat([
-    Buffer.from('MM\0*', 'latin1'),
-    long(8),
-    short(2),
-    short(0x0112),
-    short(3),
-    long(1),
-    short(6),
-    short(0), // orientation: the right side is up
-    short(0x8825),
-    short(4),
-    long(1),
-    long(gpsAt), // where the GPS directory is
-    long(0),
-    short(1),
-    short(0x0012),
-    short(2),
-    long(mark.length),
-    long(markAt), // GPSMapDatum
-    long(0),
-    mark,
-  ]);
-  const body = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), tiff]);
-  return Buffer.concat([Buffer.from([0xff, 0xe1]), short(body.length + 2), body]);
 }

@@ -51,6 +51,9 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
   }
   return (
     <>
+      <p>
+        <Link to="/tags">{words.tagSheets}</Link>
+      </p>
       <form class="filters" onSubmit={(event) => event.preventDefault()}>
         <label>
           <span>{words.search}</span>

@@ -4,6 +4,7 @@ const pots = counter('en', { one: 'pot', other: 'pots' });
 
 export const lot = {
   listTitle: 'Lots',
+  tagSheets: 'Print tags',
   listCount: (shown: number, all: number) =>
     shown === all ? counter('en', { one: 'lot', other: 'lots' })(all) : `${shown} of ${all} lots`,
   listEmptyTitle: 'No lots yet',

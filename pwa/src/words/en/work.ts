@@ -42,7 +42,6 @@ export const work = {
     day: 'Day',
     words: 'Words',
     wordsMore: 'Words (if any)',
-    more: 'More',
     choose: 'Choose',
     undone: 'Undone.',
     undoFailed: 'Not undone: the phone’s storage failed. Close the app, open it again, and note the opposite.',
@@ -64,6 +63,7 @@ export const work = {
     rowsOf: (rows: number) => `The bed has ${rows} rows, counted from the entry end.`,
   },
   typed: {
+    choice: (question: string) => `Not answered yet: ${question} Tap one.`,
     missing: (name: string) => `${name} is missing. Fill it in.`,
     missingOrUnknown: (name: string) => `${name} is missing. Choose a day, or “not known”.`,
     range: (name: string, low: string, high: string, typed: string) =>
@@ -242,7 +242,6 @@ export const spot = {
     preparing: 'Getting the reader ready…',
     typed: 'Or type the tag’s code',
     find: 'Find',
-    light: 'Light',
     again: 'Try the camera again',
     unknown: (code: string) => `No lot with the tag ${code} is known on this phone.`,
     newLot: (code: string) => `New lot ${code}`,

@@ -5,6 +5,7 @@ const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const lot = {
   listTitle: 'Lotes',
+  tagSheets: 'Imprimir etiquetas',
   listCount: (shown: number, all: number) =>
     shown === all ? counter('es', { one: 'lote', other: 'lotes' })(all) : `${shown} de ${all} lotes`,
   listEmptyTitle: 'Todavía no hay lotes',

@@ -43,7 +43,6 @@ export const work = {
     day: 'Día',
     words: 'Palabras',
     wordsMore: 'Palabras (si hay)',
-    more: 'Más',
     choose: 'Elegir',
     undone: 'Deshecho.',
     undoFailed: 'No se deshizo: falló la memoria del teléfono. Cierre la app, ábrala otra vez y anote lo contrario.',
@@ -65,6 +64,7 @@ export const work = {
     rowsOf: (rows: number) => `La cama tiene ${rows} filas, contadas desde la entrada.`,
   },
   typed: {
+    choice: (question: string) => `Falta contestar: ${question} Toque una respuesta.`,
     missing: (name: string) => `Falta: ${name}. Complételo.`,
     missingOrUnknown: (name: string) => `Falta: ${name}. Elija un día o “no se sabe”.`,
     range: (name: string, low: string, high: string, typed: string) =>
@@ -246,7 +246,6 @@ export const spot = {
     preparing: 'Preparando el lector…',
     typed: 'O escriba el código de la etiqueta',
     find: 'Buscar',
-    light: 'Lámpara',
     again: 'Probar la cámara otra vez',
     unknown: (code: string) => `En este teléfono no hay lote con la etiqueta ${code}.`,
     newLot: (code: string) => `Lote nuevo ${code}`,

@@ -39,7 +39,7 @@ export function Applied({ place }: { place: Place }) {
   const chosen = form.at('beds').split(' ').filter(Boolean);
   const closed: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
   const purpose = limits.application.purpose.oneof.find((each) => each === form.at('purpose'));
-  const asked = purpose ? { value: purpose } : { problem: words.typed.missing(names.purpose) };
+  const asked = purpose ? { value: purpose } : { problem: words.typed.choice(names.purpose) };
   const active = wordsTyped(form.at('active'), 'application', 'active', names.active, true);
   const product = wordsTyped(form.at('product'), 'application', 'product', names.product);
   const hours = hoursTyped(form.at('hours'), names.hours);

@@ -25,10 +25,10 @@ export function Loss({ place }: { place: Place }) {
   const lot = lotOf(form, place);
   const from = stretchOf(form, place, lot);
   const reason = limits.count.reason.oneof.find((each) => each === form.at('reason'));
-  const asked = reason ? { value: reason } : { problem: words.typed.missing(words.loss.reason) };
+  const asked = reason ? { value: reason } : { problem: words.typed.choice(words.loss.reason) };
   const isMore = reason !== undefined && (adding.includes(reason) || (reason === 'other' && form.at('way') === 'more'));
   const wayAsked =
-    reason === 'other' && form.at('way') === '' ? { problem: words.typed.missing(words.loss.way) } : { value: true };
+    reason === 'other' && form.at('way') === '' ? { problem: words.typed.choice(words.loss.way) } : { value: true };
   const typed = potsTyped(form.at('pots'), words.loss.pots);
   const pots = isMore ? typed : moreThanThere(typed, from.value?.standing);
   const more = wordsTyped(form.at('words'), 'count', 'words', words.form.words);

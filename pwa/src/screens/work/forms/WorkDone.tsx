@@ -26,7 +26,7 @@ export function WorkDone({ place }: { place: Place }) {
   if (!form) return <Opening title={words.forms.event} />;
   const lot = lotOf(form, place);
   const what = limits.event.what.oneof.find((each) => each === form.at('what'));
-  const asked = what ? { value: what } : { problem: words.typed.missing(words.event.what) };
+  const asked = what ? { value: what } : { problem: words.typed.choice(words.event.what) };
   const on = dayTyped(form.at('on'), words.form.day, now);
   const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
   const option = (each: What) => ({ value: each, label: words.event.whats[each] });

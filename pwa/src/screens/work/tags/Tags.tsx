@@ -9,7 +9,7 @@ import { knownLots, lotName } from '../place';
 import { Sheets } from './Sheets';
 import { codeSide, faultsOf, measures, nameOf, stocks, type Fault, type Stock } from './stock';
 import { keepStock, keptStock } from './kept';
-import '../../../style/work.css';
+import '../../../style/tags.css';
 
 /** More tags than this at once would make the browser's print window wait for minutes. */
 const MOST_TAGS = 2000;

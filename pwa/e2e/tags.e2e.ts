@@ -1,0 +1,51 @@
+/** Tags as an office prints them: the page as large as the label stock, and codes that another program reads. */
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+
+let nursery: Nursery;
+let desk: Device;
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  desk = await nursery.desk('supervisor');
+});
+afterAll(() => nursery?.close());
+
+test('printed tags are as large as their stock, and the codes on them can be read', async () => {
+  await desk.opens('/lots');
+  await desk.page.getByRole('link', { name: 'Print tags' }).click();
+  await desk.page.locator('.tag-lots input').first().fill('1');
+  await desk.page.getByLabel('Page width (mm)').fill('100');
+  await desk.page.getByLabel('Page height (mm)').fill('25');
+  for (const [label, value] of [
+    ['Columns', '1'],
+    ['Rows', '1'],
+    ['Label width (mm)', '100'],
+    ['Label height (mm)', '25'],
+    ['Left margin (mm)', '0'],
+    ['Top margin (mm)', '0'],
+  ] as const) {
+    await desk.page.getByLabel(label, { exact: true }).fill(value);
+  }
+  await desk.sees('1 sheet, 1 tag');
+  const pdf = (await desk.page.pdf({ preferCSSPageSize: true, printBackground: true })).toString('latin1');
+  // 1 mm is 72 / 25.4 points; Chromium rounds to a hundredth of an inch.
+  const boxes = [...pdf.matchAll(/\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, wide, high]) => [
+    Math.round((Number(wide) * 25.4) / 72),
+    Math.round((Number(high) * 25.4) / 72),
+  ]);
+  expect(boxes).toEqual([[100, 25]]);
+  await desk.page.emulateMedia({ media: 'print' });
+  const picture = await desk.page.locator('.tag').first().screenshot({ scale: 'device' });
+  await desk.page.emulateMedia({ media: null });
+  const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
+  await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });
+  const [code] = await readBarcodes(new Uint8Array(picture), { formats: ['QRCode'] });
+  const printed = (await desk.page.locator('.printed b').first().textContent()) ?? '';
+  expect(printed).not.toBe('');
+  expect(code?.text).toMatch(new RegExp(`^LOT:${printed.toUpperCase()}:[0-9A-F]{8}$`));
+  expect(await desk.accessibilityFaults()).toEqual([]);
+});
