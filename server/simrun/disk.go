@@ -100,11 +100,11 @@ func (m *machine) dump() (sim.Dump, error) {
 	}
 	err := m.db.Read(ctx, func(tx *sql.Tx) error {
 		var err error
-		if d.Merged, err = kept(tx, `select 0, 'merged', w.device, w.inc, e.seq, e.at, e.quality, e.at_from, e.at_to, e.position, e.received_at, e.bytes
+		if d.Merged, err = kept(tx, `select 0, 'merged', '', w.device, w.inc, e.seq, e.at, e.quality, e.at_from, e.at_to, e.position, e.received_at, e.bytes
 			from entries e join writers w on w.n = e.writer order by e.position`); err != nil {
 			return err
 		}
-		d.Aside, err = kept(tx, `select q.n, q.state, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.position, q.received_at, q.bytes
+		d.Aside, err = kept(tx, `select q.n, q.state, q.faults, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.position, q.received_at, q.bytes
 			from waiting q join writers w on w.n = q.writer order by q.n`)
 		return err
 	})
@@ -124,7 +124,7 @@ func kept(tx *sql.Tx, query string) (all []sim.Kept, err error) {
 	for rows.Next() {
 		var k sim.Kept
 		st := &k.Stamp
-		if err := rows.Scan(&k.Number, &k.State, &k.Device, &k.Inc, &k.Seq, &st.At, &st.Quality, &st.From, &st.To, &k.Position, &k.Received, &k.Raw); err != nil {
+		if err := rows.Scan(&k.Number, &k.State, &k.Why, &k.Device, &k.Inc, &k.Seq, &st.At, &st.Quality, &st.From, &st.To, &k.Position, &k.Received, &k.Raw); err != nil {
 			return nil, err
 		}
 		all = append(all, k)

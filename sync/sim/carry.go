@@ -52,11 +52,8 @@ func (p *phone) carry(reason string) {
 				p.fail()
 				return
 			}
-			// A phone that was revoked may still hand in what it has, and again what a restored server has lost of it.
+			// A phone that was revoked may still hand in what it has.
 			p.out = r
-			if r.problem != nil && r.problem.Epoch != "" && r.problem.Epoch != p.disk.cursor.epoch {
-				p.keptAsideAgain()
-			}
 			p.push()
 		}) {
 			return
@@ -171,8 +168,10 @@ func whole(a schema.PushAnswer, ids []string, from int64) bool {
 }
 
 func (p *phone) delivered(a schema.PushAnswer, ids []string) {
+	passed := false
 	for i, given := range a.Given {
 		r := p.disk.rows[ids[i]]
+		passed = passed || given.State == "merged" && given.Position <= p.disk.cursor.position
 		r.pending, r.stamp, r.state = false, given.Stamp, ""
 		if given.State == "merged" {
 			r.position = given.Position
@@ -183,6 +182,10 @@ func (p *phone) delivered(a schema.PushAnswer, ids []string) {
 		p.world.acknowledged(p, r)
 	}
 	p.heard(a.ServerNow)
+	if passed {
+		// A note stands where this phone has read already and did not find it: the journal is not the one it read.
+		p.readAgain()
+	}
 }
 
 func (p *phone) pushRefused(r refusal, ids []string) {

@@ -43,7 +43,6 @@ func (w *world) wrote(p *phone, r row) {
 
 func (w *world) acknowledged(p *phone, r row) {
 	w.trace("%s has %s acknowledged, %s at %d", p.name, r.entry.ID[:6], r.state, r.position)
-	delete(w.gone, r.entry.ID)
 	if !w.acked[r.entry.ID] {
 		w.acked[r.entry.ID] = true
 		w.result.Acknowledged++

@@ -44,6 +44,7 @@ func (w *world) checkEnd() {
 	for _, k := range s.Aside {
 		if k.State == "held" || k.State == "review" {
 			w.result.Aside++
+			w.trace("kept aside: %s %s.%d number %d, %s", k.State, k.Device, k.Inc, k.Seq, k.Why)
 		}
 	}
 	for _, p := range w.phones {

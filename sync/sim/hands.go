@@ -168,6 +168,9 @@ func (w *world) stock(p *phone) draft {
 		return draft{kind: "recount", lot: from.lot, body: object{"lot": from.lot, "span": from.id, "counted": 300 + w.IntN(300), "basis": basis}}
 	case 1:
 		to := w.nursery.spans[w.IntN(len(w.nursery.spans))]
+		if to == from {
+			break
+		}
 		pots := 1 + w.IntN(50)
 		return draft{kind: "move", lot: from.lot, body: object{"why": "moved", "legs": []any{
 			object{"lot": from.lot, "span": from.id, "change": -pots}, object{"lot": to.lot, "span": to.id, "change": pots}}}}

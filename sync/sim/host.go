@@ -111,8 +111,10 @@ type Dump struct {
 // Kept is one entry at the server, its bytes as received. Writer's name is as the server filed it, which for an entry
 // that cannot be read is all there is.
 type Kept struct {
-	Number   int64
-	State    string
+	Number int64
+	State  string
+	// Why is what is wrong with one that is kept aside.
+	Why      string
 	Device   string
 	Inc      int
 	Seq      int64

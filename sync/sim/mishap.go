@@ -216,7 +216,7 @@ func (w *world) clone(p *phone) {
 		return
 	}
 	w.count(PhoneCloned)
-	twin := newPhone(w, p.name+"'", p.disk.writer.device, p.disk.writer.person)
+	twin := newPhone(w, p.name+"2", p.disk.writer.device, p.disk.writer.person)
 	twin.disk, twin.skew, twin.pairedAt, twin.revoked = p.disk.copy(), p.skew, p.pairedAt, p.revoked
 	twin.lag = twin.disk.lag()
 	for id := range p.saved {
@@ -242,13 +242,13 @@ func (w *world) setBack(p *phone) {
 		p.disk = newDisk()
 		p.disk.writer = writer{device: old.writer.device, inc: 1, person: old.writer.person, floor: w.host.clock()}
 		p.saved = map[string]bool{}
-		p.lag = 0
+		p.lag, p.walk = 0, ""
 		p.restart()
 		return
 	}
 	w.mishap(5*minute+w.below(hour), func() {
 		w.count(PhoneSetBack)
-		p.disk, p.saved, p.lag = old, saved, old.lag()
+		p.disk, p.saved, p.lag, p.walk = old, saved, old.lag(), ""
 		p.restart()
 	})
 }

@@ -63,6 +63,9 @@ func (p *phone) refused(a answer, into any, on func(refusal)) bool {
 			r.why = "unpaired"
 		case a.status == 403:
 			r.why = "revoked"
+			if r.problem.Epoch != "" && r.problem.Epoch != p.disk.cursor.epoch {
+				p.keptAsideAgain()
+			}
 		}
 		on(r)
 	}
@@ -187,7 +190,12 @@ func (w *world) deliver(p *phone, r request, back func(answer)) {
 			err = &Problem{schema.Problem{Status: 400, Code: "bad_json", Detail: "The batch cannot be read."}}
 			break
 		}
-		value, err = w.host.Push(push, Sender{PairedAt: p.pairedAt, Revoked: p.revoked})
+		var given schema.PushAnswer
+		given, err = w.host.Push(push, Sender{PairedAt: p.pairedAt, Revoked: p.revoked})
+		for _, g := range given.Given {
+			delete(w.gone, g.ID)
+		}
+		value = given
 	case "pull":
 		value, err = w.host.Pull(device, r.epoch, r.after, r.limit)
 	case "handback":

@@ -55,7 +55,7 @@ func newPhone(w *world, name, device, person string) *phone {
 // restart starts the app anew: what was in its memory is gone, what was on its disk is not.
 func (p *phone) restart() {
 	p.sessions++
-	p.session = fmt.Sprintf("%s%d", p.name, p.sessions)
+	p.session = fmt.Sprintf("%sx%d", p.name, p.sessions)
 	p.startedAt, p.slept = p.world.now, 0
 	p.running, p.greeted, p.again, p.told, p.failures = false, false, false, "", 0
 	p.asking++

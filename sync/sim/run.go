@@ -2,9 +2,9 @@ package sim
 
 // A simulated day: so long, and then quiet for at most mostRounds.
 const (
-	morning = 100 * minute
+	morning = 70 * minute
 	// pause is the mean time between two notes on one phone.
-	pause = 5 * minute
+	pause = 4 * minute
 )
 
 // Run runs one simulation. The error tells of a fault of the simulator or its host, and not of a broken promise: those
@@ -43,7 +43,7 @@ func (w *world) goOn(until int64, enough func() bool) {
 }
 
 func (w *world) people() {
-	for i := range 3 + w.IntN(3) {
+	for i := range 3 + w.IntN(2) {
 		device := w.id()[:16]
 		p := newPhone(w, string(rune('A'+i)), device, w.id())
 		if w.chance(35) {
@@ -52,7 +52,10 @@ func (w *world) people() {
 		}
 		w.phones = append(w.phones, p)
 	}
+	// Whoever kills the owner's phone here has no nursery to simulate.
+	w.quiet = true
 	w.found(w.phones[0])
+	w.quiet = false
 	for _, p := range w.phones {
 		w.live(p)
 	}
