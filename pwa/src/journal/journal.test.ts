@@ -243,6 +243,32 @@ test('one entry that the server stumbles over keeps its place, and those before 
   expect(nursery.journal).toHaveLength(5);
 });
 
+test('a note that the server cannot even read, and so not name, does not stop the queue', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const { entry } = await phone.writes('unread');
+  nursery.unread.add(entry.id);
+  await phone.writes('read');
+  await phone.carries();
+  expect(await phone.waiting()).toBe(0);
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
+  expect(nursery.journal).toHaveLength(1);
+});
+
+test('a note that was held goes to a restored server again, since it may have lost that too', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const restore = nursery.backup();
+  const { entry } = await phone.writes('held');
+  nursery.held.add(entry.id);
+  await phone.carries();
+  restore();
+  nursery.held.clear();
+  await phone.carries();
+  expect(await phone.waiting()).toBe(0);
+  expect(nursery.journal.map((item) => (item.entry as { id: string }).id)).toEqual([entry.id]);
+});
+
 test('a held note is acknowledged, kept and shown apart, and the rest flows', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);

@@ -68,7 +68,8 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const meta = work.objectStore('meta');
     const writer = (await meta.get('writer')) as Writer | undefined;
     const all = await work.objectStore('entries').getAll();
-    const lost = all.filter((row) => row.position > forkedAt);
+    // What was kept apart has no position, and may be lost all the same.
+    const lost = all.filter((row) => row.position > forkedAt || (row.own !== undefined && row.state !== undefined));
     const own = lost.filter((row) => row.own !== undefined);
     await queueAgain(
       work,

@@ -31,6 +31,8 @@ export class Nursery {
   forkedAt = 0;
   journal: Pulled[] = [];
   readonly held = new Set<string>();
+  /** Held because their bytes could not be read, so that the answer cannot name them either. */
+  readonly unread = new Set<string>();
   readonly digests: { equal: boolean; records: boolean }[] = [];
   readonly asked: string[] = [];
   /** Refuses to read any batch that holds this entry, as a server with a fault would. */
@@ -160,6 +162,7 @@ export class Nursery {
   #give(entry: Entry) {
     const there = this.journal.find((item) => (item.entry as Entry).id === entry.id);
     const stamp = there?.stamp ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
+    if (this.unread.has(entry.id)) return { id: '', stamp, state: 'held', faults: [] };
     if (this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
     if (!there) this.journal.push({ position: this.journal.length + 1, stamp, entry });
     return { id: entry.id, position: there?.position ?? this.journal.length, stamp, state: 'merged' };

@@ -26,7 +26,7 @@ export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void
     if (!batch) return;
     try {
       const answer = await push(batch);
-      await delivered(answer);
+      await delivered(answer, batch);
       heard(answer);
       most = MAX_ENTRIES;
     } catch (error) {
@@ -91,12 +91,12 @@ function textOf(row: EntryRow): string {
   return row.text ?? canonical(row.entry);
 }
 
-async function delivered(answer: PushAnswer): Promise<void> {
+async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const entries = work.objectStore('entries');
     const touched: string[] = [];
-    for (const given of answer.given) {
-      const row = await entries.get(given.id);
+    for (const [index, given] of answer.given.entries()) {
+      const row = await entries.get((batch.push.entries[index] as { id: string }).id);
       if (!row) continue;
       delete row.pending;
       row.stamp = given.stamp;

@@ -123,9 +123,9 @@ function isPushAnswer(answer: unknown, batch: Push): answer is PushAnswer {
   if (answer['high'] < batch.from + batch.entries.length - 1) return false;
   return answer['given'].every((given: unknown, index) => {
     const entry = batch.entries[index] as { id: string };
-    return (
-      isObject(given) && given['id'] === entry.id && typeof given['state'] === 'string' && isObject(given['stamp'])
-    );
+    if (!isObject(given) || typeof given['state'] !== 'string' || !isObject(given['stamp'])) return false;
+    // Of bytes that it could not read the server cannot tell the id; it keeps them apart, in the batch's order.
+    return given['id'] === entry.id || (given['id'] === '' && given['state'] !== 'merged');
   });
 }
 
