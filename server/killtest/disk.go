@@ -9,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 
+	"golang.org/x/sync/errgroup"
+
 	"bedwalk/schema"
 	"bedwalk/server/realrun"
 )
@@ -133,9 +135,24 @@ func (f *Filled) whileFull(ctx context.Context, program *realrun.Program, folder
 		return err
 	}
 	f.Read = f.Acked
-	var view schema.BedsView
-	if err := all[len(all)-1].Ask(ctx, http.MethodGet, "/api/views/beds", nil, &view); err != nil {
-		return fmt.Errorf("the desk cannot read: %w", err)
+	if err := readAtOnce(ctx, all[len(all)-1]); err != nil {
+		return fmt.Errorf("the desk cannot read: %w; the server's log ends with\n%s", err, program.Log())
 	}
 	return checkCopy(ctx, program, folder, all, exactlyAcked)
+}
+
+// readAtOnce asks for more screens at once than the server keeps connections for reading, so that some are opened now.
+func readAtOnce(ctx context.Context, owner *realrun.Phone) error {
+	var group errgroup.Group
+	for range 12 {
+		group.Go(func() error {
+			var view schema.BedsView
+			return owner.Ask(ctx, http.MethodGet, "/api/views/beds", nil, &view)
+		})
+		group.Go(func() error {
+			_, err := owner.Pull(ctx, 0)
+			return err
+		})
+	}
+	return group.Wait()
 }
