@@ -87,7 +87,7 @@ function Tile({ bed }: { bed: BedBrief }) {
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
         {age && ` · ${age}`}
-        {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.due}`}
+        {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
       </span>
       {needsStep(bed) && (
         <span class="flag" aria-hidden="true">

@@ -9,6 +9,7 @@ import Beds from './Beds';
 import Lot from './Lot';
 import Lots from './Lots';
 import Phones from './Phones';
+import { phonesView, scoutsView } from './sample-people.testing';
 import * as sample from './sample.testing';
 import Scouts from './Scouts';
 
@@ -31,8 +32,8 @@ beforeEach(async () => {
       sample.lotBrief('lot5', { tag: '0500', crop: 'hydrangea', disagree: 0 }),
     ],
     '/api/views/lots/lot1': sample.lotView,
-    '/api/views/scouts': sample.scoutsView,
-    '/api/views/phones': sample.phonesView,
+    '/api/views/scouts': scoutsView,
+    '/api/views/phones': phonesView,
     '/api/pairings': {
       code: 'K7Q2-9FMX',
       link: 'http://localhost:8080/pair/K7Q2-9FMX',

@@ -9,16 +9,14 @@ import type {
   LotBrief,
   LotScore,
   LotView,
-  PhonesView,
   PotView,
-  ScoutsView,
   Share,
   SpanView,
   TraitScore,
 } from '../../../../schema/types';
 
 export const now = Date.UTC(2026, 10, 24, 15, 0);
-const DAY = 86_400_000;
+export const DAY = 86_400_000;
 
 export const estimated = (value: number, low: number, high: number, n = 18): Estimate => ({
   value,
@@ -27,7 +25,7 @@ export const estimated = (value: number, low: number, high: number, n = 18): Est
   known: true,
 });
 
-const unknown: Estimate = { value: 0, interval: { low: 0, high: 0, known: false }, n: 0, known: false };
+export const unknown: Estimate = { value: 0, interval: { low: 0, high: 0, known: false }, n: 0, known: false };
 
 export const shared = (x: number, n: number, low: number, high: number): Share => ({
   x,
@@ -348,78 +346,5 @@ export const lotView: LotView = {
   parent: lotBrief('lot0', { tag: '0398', disagree: 0 }),
   children: [lotBrief('lot9', { tag: '0455', disagree: 0 })],
   people: { mara: 'Mara', tomas: 'Tomás' },
-  made_at: now,
-};
-
-export const scoutsView: ScoutsView = {
-  people: { mara: 'Mara', tomas: 'Tomás' },
-  drifts: [{ person: 'tomas', bias: estimated(0.041, 0.021, 0.06, 180), walks: 12, attention: true }],
-  agreements: [
-    {
-      a: 'mara',
-      b: 'tomas',
-      n: 20,
-      bias: estimated(0.04, 0.02, 0.06, 20),
-      limits: { low: -0.03, high: 0.11, known: true },
-      icc: estimated(0.91, 0.83, 0.96, 20),
-      cover: estimated(0.78, 0.6, 0.9, 20),
-      life: estimated(0.8, 0.61, 0.92, 20),
-      chlorosis: unknown,
-    },
-  ],
-  rounds: [{ round: 'r1', bed: 'b14', bed_name: '14', first: 'mara', by: '', pots: 18, rescored: 0 }],
-  made_at: now,
-};
-
-export const phonesView: PhonesView = {
-  phones: [
-    {
-      device: 'd1',
-      name: 'phone 1',
-      person: 'mara',
-      person_name: 'Mara',
-      role: 'scout',
-      paired_at: now - 90 * DAY,
-      seen_at: now - 600_000,
-      pending: 14,
-      photos: 2,
-      equal: 'equal',
-      equal_to: 4700,
-      equal_at: now - 600_000,
-      skew_ms: -3 * 3_600_000,
-      revoked: 0,
-      entries: 1200,
-    },
-  ],
-  held: [
-    {
-      id: '1',
-      state: 'held',
-      device: 'd1',
-      device_name: 'phone 1',
-      person_name: 'Mara',
-      received_at: now - DAY,
-      kind: 'observation',
-      text: '{"body":{"head_a_mm":4000}}',
-      faults: [
-        { field: 'head_a_mm', code: 'max', limit: '2000', message: 'head_a_mm is 4000; write at most 2000 mm.' },
-      ],
-    },
-    {
-      id: '2',
-      state: 'review',
-      device: 'd1',
-      device_name: 'phone 1',
-      person_name: 'Mara',
-      received_at: now - DAY,
-      kind: 'count',
-      text: '{"body":{"change":-3,"reason":"culled"}}',
-      faults: [],
-    },
-  ],
-  incidents: [{ at: now - DAY, device: 'd1', code: 'fork', detail: '' }],
-  head: 4711,
-  backed_up_to: 4600,
-  backed_up_at: now - DAY,
   made_at: now,
 };

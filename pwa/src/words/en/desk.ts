@@ -63,6 +63,7 @@ export const desk = {
     never: 'no walk yet',
     few: 'few pots',
     closed: (until: string) => `closed until ${until}`,
+    dueShort: 'due',
     closedShort: 'closed',
     walked: (ago: string) => `walked ${ago}`,
     uniformity: (value: string) => `uniformity ${value}`,

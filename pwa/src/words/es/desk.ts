@@ -65,6 +65,7 @@ export const desk = {
     never: 'sin recorrer',
     few: 'pocas macetas',
     closed: (until: string) => `cerrada hasta ${until}`,
+    dueShort: 'toca',
     closedShort: 'cerrada',
     walked: (ago: string) => `recorrida ${ago}`,
     uniformity: (value: string) => `uniformidad ${value}`,
