@@ -169,7 +169,11 @@ function Rounds({ view }: { view: ScoutsView }) {
               key: 'done',
               title: words.roundDone,
               numeric: true,
-              cell: (round) => t.value.common.of(number(round.rescored), t.value.common.pots(round.pots)),
+              cell: (round) =>
+                [
+                  t.value.common.of(number(round.rescored), t.value.common.pots(round.pots)),
+                  ...(round.done ? [words.roundClosed] : []),
+                ].join(', '),
             },
             {
               key: 'bias',

@@ -18,7 +18,7 @@ export const scoutsView: ScoutsView = {
       chlorosis: unknown,
     },
   ],
-  rounds: [{ round: 'r1', bed: 'b14', bed_name: '14', first: 'mara', by: '', pots: 18, rescored: 0 }],
+  rounds: [{ round: 'r1', bed: 'b14', bed_name: '14', first: 'mara', by: '', pots: 18, rescored: 0, done: false }],
   made_at: now,
 };
 

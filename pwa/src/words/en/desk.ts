@@ -129,6 +129,7 @@ export const desk = {
     roundFirst: 'First read by',
     roundBy: 'To be read again by',
     roundDone: 'Read again',
+    roundClosed: 'closed',
     anybody: 'anybody else',
   },
 };

@@ -132,6 +132,7 @@ export const desk = {
     roundFirst: 'Primera lectura de',
     roundBy: 'Segunda lectura de',
     roundDone: 'Leídas otra vez',
+    roundClosed: 'terminada',
     anybody: 'cualquier otro',
   },
 } satisfies typeof english;
