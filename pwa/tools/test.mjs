@@ -22,6 +22,7 @@ const checks = {
   vet: async () => one(tool('go', ['vet', './...'])),
   go: () => goTest(['./schema/...', './sync/...', './pwa']),
   race: raceTest,
+  simulate: simulateTest,
   tsc: async () => one(tool('node', ['node_modules/typescript/bin/tsc'])),
   oxlint: async () => one(tool('node', ['node_modules/oxlint/bin/oxlint', '--deny-warnings'])),
   prettier: async () =>
@@ -153,6 +154,26 @@ async function raceTest() {
   if (ci) throw new Error('the race detector needs a C compiler: apt-get install gcc libc6-dev');
   const counts = await goTest(['./server/...']);
   return { ...counts, notes: ['NO C COMPILER: the server was tested without the race detector', ...counts.notes] };
+}
+
+/**
+ * The simulated days and the planted faults, without the race detector, under which most of them are left out. What was
+ * injected, checked and caught is printed: a number that nobody sees proves nothing.
+ * @returns {Promise<Counts>}
+ */
+async function simulateTest() {
+  const { code, output } = tool('go', ['test', '-json', '-count=1', '-v', './server/simrun']);
+  const told = output
+    .split('\n')
+    .filter((line) => line.startsWith('{'))
+    .map((line) => /** @type {{Test?: string, Output?: string}} */ (JSON.parse(line)))
+    .filter(({ Test, Output }) => Test?.startsWith('TestNothing') || Output?.includes('caught on day'))
+    .map(({ Test, Output = '' }) =>
+      Output.includes('caught on day') ? `${Test?.split('/')[1]}: ${Output.trim()}\n` : Output,
+    )
+    .filter((text) => !/^(===|---)/.test(text.trim()));
+  const counts = orCrash(countGo(output), code, 'go test ./server/simrun');
+  return { ...counts, notes: [told.join(''), ...counts.notes] };
 }
 
 /**

@@ -102,7 +102,16 @@ func (s Summary) Print(out io.Writer) {
 	}
 	faults, checks := map[sim.FaultKind]int{}, map[string]int{}
 	var sum sim.Result
+	promised, late := 0, 0
 	for _, r := range s.Results {
+		for _, v := range r.Violations {
+			switch v.Checker {
+			case sim.NeverLost:
+				promised++
+			case sim.Alive:
+				late++
+			}
+		}
 		sum.Saved += r.Saved
 		sum.Acknowledged += r.Acknowledged
 		sum.Merged += r.Merged
@@ -120,8 +129,10 @@ func (s Summary) Print(out io.Writer) {
 	fmt.Fprintf(out, "%d simulated days (seeds %d to %d), %.0f hours of them in %s\n", len(s.Results),
 		s.Results[0].Seed, s.Results[len(s.Results)-1].Seed, sum.Hours, s.Took.Round(100*time.Millisecond))
 	fmt.Fprintf(out, "notes: %d called saved, %d acknowledged, %d merged at the end, %d kept aside\n", sum.Saved, sum.Acknowledged, sum.Merged, sum.Aside)
-	fmt.Fprintf(out, "       %d in no phone and no backup any more (their phone's storage was cleared or set back), 0 of them promised\n", sum.Lost)
-	fmt.Fprintf(out, "once it was quiet, all queues were empty and all digests equal within %d rounds\n", sum.Rounds)
+	fmt.Fprintf(out, "       %d lost although promised; %d that no phone held any more (its storage was cleared or set back before the server had them for good)\n", promised, sum.Lost)
+	if late == 0 {
+		fmt.Fprintf(out, "once it was quiet, all queues were empty and all digests equal within %d rounds\n", sum.Rounds)
+	}
 	fmt.Fprintln(out, "faults injected:")
 	for _, kind := range byCount(faults) {
 		fmt.Fprintf(out, "  %8d  %s\n", faults[kind], kind)
