@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -76,6 +77,8 @@ type Options struct {
 type server struct {
 	Options
 	paces *paces
+	// zipped holds the app's text files by name as gzip, each made when it is first asked for.
+	zipped sync.Map
 }
 
 // New puts the routes together.

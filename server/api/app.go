@@ -1,9 +1,12 @@
 package api
 
 import (
+	"bytes"
+	"compress/gzip"
 	"io/fs"
 	"net/http"
 	"path"
+	"strconv"
 	"strings"
 	"time"
 
@@ -49,12 +52,49 @@ func (s *server) file(c echo.Context, name, cache string) error {
 	if err != nil {
 		return errNoApp
 	}
-	c.Response().Header().Set(echo.HeaderCacheControl, cache)
+	h := c.Response().Header()
+	h.Set(echo.HeaderCacheControl, cache)
 	if kind, ok := kinds[path.Ext(name)]; ok {
-		c.Response().Header().Set(echo.HeaderContentType, kind)
+		h.Set(echo.HeaderContentType, kind)
 	}
-	http.ServeContent(c.Response(), c.Request(), name, time.Time{}, strings.NewReader(string(raw)))
+	if shrinks[path.Ext(name)] {
+		h.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
+		// A range counts the bytes of the file as it is.
+		if takesGzip(c.Request()) && c.Request().Header.Get("Range") == "" {
+			if raw, err = s.zip(name, raw); err != nil {
+				return err
+			}
+			h.Set(echo.HeaderContentEncoding, "gzip")
+			h.Set(echo.HeaderContentLength, strconv.Itoa(len(raw)))
+		}
+	}
+	http.ServeContent(c.Response(), c.Request(), name, time.Time{}, bytes.NewReader(raw))
 	return nil
+}
+
+// zip packs a file as small as gzip can, once: the app is part of the program and stays as it is while that runs.
+func (s *server) zip(name string, raw []byte) ([]byte, error) {
+	if done, ok := s.zipped.Load(name); ok {
+		return done.([]byte), nil
+	}
+	var out bytes.Buffer
+	w, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(raw); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	s.zipped.Store(name, out.Bytes())
+	return out.Bytes(), nil
+}
+
+// shrinks names the files that gzip makes smaller; pictures are packed already.
+var shrinks = map[string]bool{
+	".html": true, ".js": true, ".css": true, ".json": true, ".webmanifest": true, ".svg": true, ".wasm": true,
 }
 
 // kinds are the media types that a machine's own tables may lack or have wrong.

@@ -40,6 +40,7 @@ var app = fstest.MapFS{
 	"index.html":        {Data: []byte("<!doctype html><title>Bedwalk</title>")},
 	"assets/main-x1.js": {Data: []byte("export {}")},
 	"sw.js":             {Data: []byte("self")},
+	"icon.png":          {Data: []byte("picture")},
 }
 
 func newSite(t *testing.T) *site {
