@@ -30,13 +30,17 @@ test('every generated file is known as one, so that a stale one is noticed', () 
 test.each([
   ['a promise to finish later', /\b(TO[D]O|FIX[M]E|X{3})\b/],
   ['a trace of debugging', /\bconsole[.]log\(|\bdebugger\b;/],
-  ['a test that silences the others', /[.]only[(]/],
+  ['a test that silences the others', /\b(test|it|describe)[.]only[(]/],
   ['a test that is left out', /\b(test|it|describe)[.]skip\b|\b[tb][.]Skip(f|Now)?[(]/],
 ])('nothing in the sources is %s', (_, mark) => {
+  // What a machine cannot do is said where it is left out; everything else runs.
+  const said = /^\s*\/\/ Left out where /;
   const found = sources.flatMap((file) =>
     textOf(file)
       .split('\n')
-      .flatMap((line, index) => (mark.test(line) ? [`${file}:${index + 1} ${line.trim()}`] : [])),
+      .flatMap((line, index, all) =>
+        mark.test(line) && !said.test(all[index - 1] ?? '') ? [`${file}:${index + 1} ${line.trim()}`] : [],
+      ),
   );
   expect(found).toEqual([]);
 });

@@ -66,6 +66,7 @@ func TestASeedGivesTheSameDayTwice(t *testing.T) {
 // A checker that finds nothing proves nothing, so every fault that was planted must be found by one of them.
 func TestEveryPlantedFaultIsCaught(t *testing.T) {
 	if slow {
+		// Left out where the race detector runs: npm test runs it once more without.
 		t.Skip("too slow under the race detector; npm test runs it without")
 	}
 	if len(sim.Plants) != 12 {
