@@ -689,15 +689,17 @@ export interface ScoutsView {
   made_at: number;
 }
 
-/** RoundView is one blind re-score round. */
+/** RoundView is one blind re-score round, once for every scout who answered it: two may do so while both are out of range. */
 export interface RoundView {
   round: string;
   bed: string;
   bed_name: string;
   first: string;
+  /** By read again; before anybody has, who was asked to, or "" for anybody but the first. */
   by: string;
   pots: number;
   rescored: number;
+  done?: boolean;
   result?: Agreement;
 }
 

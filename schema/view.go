@@ -178,15 +178,17 @@ type ScoutsView struct {
 	MadeAt     int64             `json:"made_at"`
 }
 
-// RoundView is one blind re-score round.
+// RoundView is one blind re-score round, once for every scout who answered it: two may do so while both are out of range.
 type RoundView struct {
-	Round    string     `json:"round"`
-	Bed      string     `json:"bed"`
-	BedName  string     `json:"bed_name"`
-	First    string     `json:"first"`
+	Round   string `json:"round"`
+	Bed     string `json:"bed"`
+	BedName string `json:"bed_name"`
+	First   string `json:"first"`
+	// By read again; before anybody has, who was asked to, or "" for anybody but the first.
 	By       string     `json:"by"`
 	Pots     int        `json:"pots"`
 	Rescored int        `json:"rescored"`
+	Done     bool       `json:"done,omitempty"`
 	Result   *Agreement `json:"result,omitempty"`
 }
 

@@ -56,27 +56,34 @@ func (d *Desk) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
 	pairs := map[pairOf][]bed.Pair{}
 	for _, id := range slices.Sorted(maps.Keys(d.n.rounds)) {
 		r := d.n.rounds[id]
-		first, again, firstBy, err := d.roundPots(snap, id, r)
+		read, err := d.roundPots(snap, id, r)
 		if err != nil {
 			return err
 		}
 		one := schema.RoundView{
-			Round: id, Bed: or(r.Bed, ""), BedName: or(d.n.beds[or(r.Bed, "")].Name, ""), First: firstBy, By: or(r.By, ""),
-			Pots: len(first), Rescored: len(again),
+			Round: id, Bed: or(r.Bed, ""), BedName: or(d.n.beds[or(r.Bed, "")].Name, ""), First: read.by, By: or(r.By, ""),
+			Pots: len(read.first), Done: or(r.Done, false),
 		}
-		if both := bed.PairUp(first, again); len(both) > 0 {
-			result := bed.Agree(one.First, one.By, both)
-			one.Result = &result
-			key := pairOf{one.First, one.By}
-			if key.a > key.b {
-				key = pairOf{key.b, key.a}
-				for i := range both {
-					both[i].A, both[i].B = both[i].B, both[i].A
+		if len(read.again) == 0 {
+			v.Rounds = append(v.Rounds, one)
+		}
+		for _, reader := range slices.Sorted(maps.Keys(read.again)) {
+			both := bed.PairUp(read.first, read.again[reader])
+			one.By, one.Rescored, one.Result = reader, len(both), nil
+			if len(both) > 0 {
+				result := bed.Agree(one.First, reader, both)
+				one.Result = &result
+				key := pairOf{one.First, reader}
+				if key.a > key.b {
+					key = pairOf{key.b, key.a}
+					for i := range both {
+						both[i].A, both[i].B = both[i].B, both[i].A
+					}
 				}
+				pairs[key] = append(pairs[key], both...)
 			}
-			pairs[key] = append(pairs[key], both...)
+			v.Rounds = append(v.Rounds, one)
 		}
-		v.Rounds = append(v.Rounds, one)
 	}
 	keys := slices.SortedFunc(maps.Keys(pairs), func(x, y pairOf) int {
 		return slices.Compare([]string{x.a, x.b}, []string{y.a, y.b})
@@ -87,28 +94,35 @@ func (d *Desk) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
 	return nil
 }
 
-// roundPots are the pots of a round's first walk, and of the walk that answers it.
-func (d *Desk) roundPots(snap *journal.Snapshot, id string, r schema.Round) (first, again []schema.PotSeen, by string, err error) {
-	answers := map[string]bool{}
+// roundRead is what a round has to compare: the pots of its first walk and who walked it, and by reader the pots of the
+// walks that answer it.
+type roundRead struct {
+	first []schema.PotSeen
+	by    string
+	again map[string][]schema.PotSeen
+}
+
+func (d *Desk) roundPots(snap *journal.Snapshot, id string, r schema.Round) (read roundRead, err error) {
+	readers := map[string]string{}
 	var pots []schema.Record
 	err = snap.OfBed(or(r.Bed, ""), func(record schema.Record) error {
-		switch {
-		case record.Walk != nil && record.Walk.Open != nil && record.Walk.Open.Round == id && record.Walk.Voided == nil:
-			answers[nameOf(record.Key)] = true
-		case record.Walk != nil && nameOf(record.Key) == or(r.Walk, "") && record.Walk.By != nil:
-			by = record.Walk.By.Person
+		switch w := record.Walk; {
+		case w != nil && w.By != nil && w.Open != nil && w.Open.Round == id && w.Voided == nil:
+			readers[nameOf(record.Key)] = w.By.Person
+		case w != nil && nameOf(record.Key) == or(r.Walk, "") && w.By != nil:
+			read.by = w.By.Person
 		case record.Pot != nil:
 			pots = append(pots, record)
 		}
 		return nil
 	})
+	read.again = map[string][]schema.PotSeen{}
 	for _, p := range seen(pots) {
-		switch {
-		case p.Now.Walk == or(r.Walk, ""):
-			first = append(first, p)
-		case answers[p.Now.Walk]:
-			again = append(again, p)
+		if p.Now.Walk == or(r.Walk, "") {
+			read.first = append(read.first, p)
+		} else if reader, ok := readers[p.Now.Walk]; ok {
+			read.again[reader] = append(read.again[reader], p)
 		}
 	}
-	return first, again, by, err
+	return read, err
 }

@@ -30,10 +30,12 @@ export async function startBriefs(): Promise<void> {
   void work();
 }
 
-/** Walks of each bed, newest first. */
+/** Walks of each bed, newest first. A second look is for comparing scouts and says nothing new about the bed. */
 function lastWalks(): Map<string, WalkRow[]> {
   const byBed = new Map<string, WalkRow[]>();
-  for (const walk of walks.value.values()) byBed.set(walk.bed, [...(byBed.get(walk.bed) ?? []), walk]);
+  for (const walk of walks.value.values()) {
+    if (walk.open?.round === undefined) byBed.set(walk.bed, [...(byBed.get(walk.bed) ?? []), walk]);
+  }
   for (const list of byBed.values()) list.sort((a, b) => b.at - a.at);
   return byBed;
 }

@@ -155,7 +155,7 @@ function Rounds({ view }: { view: ScoutsView }) {
           caption={words.roundsTitle}
           captionUnseen
           rows={view.rounds}
-          keyOf={(round) => round.round}
+          keyOf={(round) => `${round.round} ${round.by}`}
           columns={[
             {
               key: 'bed',

@@ -5,18 +5,19 @@ import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
-import { draftOf, settle } from '../../journal/draft';
+import { draftOf, hasAnswers, settle } from '../../journal/draft';
 import { spansOf } from '../../journal/input';
+import { potsOfWalk } from '../../journal/read';
 import { beds } from '../../journal/things';
-import { note } from '../../journal/write';
+import { intent, save } from '../../journal/write';
 import { go, Title } from '../../router';
 import { queue } from '../../state';
 import { t } from '../../words';
 import { length, number, percent, points, share, when } from '../../words/format';
 import { reopen } from './card';
 import { useCourse, type Course } from './course';
-import { hasAnswers } from '../../journal/draft';
 import { nameOfBed, nameOfLot } from './names';
+import { doneWith } from './rounds';
 import { PotList } from './PotList';
 import { dots } from './strip';
 
@@ -163,13 +164,16 @@ function Foot({ course }: { course: Course }) {
   const words = t.value.scout.end;
   const [busy, setBusy] = useState(false);
   const { walk, score } = course;
+  const further = course.blind ? 0 : score.stop.more;
   const end = async () => {
     setBusy(true);
     try {
       const half = await draftOf(walk.id);
       // A pot that was half noted when the walk is ended is noted as far as it was looked at.
       if (half && (half.pot ? half.before.length > 0 : hasAnswers(half.now))) await settle(half);
-      await note('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
+      const seen = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided).length;
+      const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
+      await save([ended, ...doneWith(walk, seen)]);
       go('/');
       say(words.saved);
     } catch {
@@ -191,15 +195,17 @@ function Foot({ course }: { course: Course }) {
           {words.endNow}
         </Button>
       )}
-      <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
-        {words.more}
-        {score.stop.more > 0 && !walk.end ? ` (${t.value.scout.walk.more(score.stop.more)})` : ''}
-      </Button>
+      {(!course.blind || course.left.length > 0) && (
+        <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+          {words.more}
+          {further > 0 && !walk.end ? ` (${t.value.scout.walk.more(further)})` : ''}
+        </Button>
+      )}
     </div>
   );
 }
 
-function whyEnded({ score, left }: Course): WalkEnd['why'] {
-  if (score.stop.say === 'enough' || score.stop.say === 'maximum') return 'enough';
+function whyEnded({ score, left, blind }: Course): WalkEnd['why'] {
+  if (!blind && (score.stop.say === 'enough' || score.stop.say === 'maximum')) return 'enough';
   return left.length === 0 ? 'planned' : 'stopped';
 }

@@ -11,7 +11,7 @@ import type { PotRow } from '../../journal/read';
 import { go } from '../../router';
 import { t } from '../../words';
 import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from './card';
-import type { Course } from './course';
+import { openNext, type Course } from './course';
 import { PotList } from './PotList';
 import { MoreAnswers } from './MoreAnswers';
 import { NumberField } from './NumberField';
@@ -134,8 +134,7 @@ function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: (
   const skip = async (why: Skip['why']) => {
     const { id: walk, bed } = course.walk;
     const saved = await note('skip', { walk, bed, place, why });
-    const left = course.left.filter((each) => each !== course.next);
-    openCard(walk, bed, left[0], left[0] !== undefined);
+    openNext(course, place);
     onDone();
     say(words.skipped, () => {
       const names = saved.entry.id;

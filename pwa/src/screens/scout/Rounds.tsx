@@ -1,43 +1,53 @@
+import { closedUntil } from '../../../../sync/bed/judged';
 import { Button } from '../../parts/Button';
-import { potsOfWalk, useStored } from '../../journal/read';
-import { rounds, walks } from '../../journal/things';
+import { say } from '../../parts/Toast';
+import { useStored } from '../../journal/read';
+import { applications } from '../../journal/things';
 import { go } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
+import { dateTime } from '../../words/format';
 import { nameOfBed } from './names';
+import { offeredTo, placesOf, type Offered } from './rounds';
 
-/** Second looks that this person was asked for and has not begun. */
+/** Second looks that this person may take and nobody has begun. */
 export function Rounds() {
-  const person = me.value?.person;
-  const begun = new Set(
-    [...walks.value.values()].flatMap((walk) => (walk.by?.person === person ? (walk.open?.round ?? []) : [])),
-  );
-  const asked = [...rounds.value.values()].filter(
-    (round) => round.by === person && !round.done && !begun.has(round.id),
-  );
-  if (asked.length === 0) return null;
+  const offered = offeredTo(me.value?.person);
+  if (offered.length === 0) return null;
   return (
     <section>
       <h2>{t.value.scout.rounds}</h2>
-      {asked.map((round) => (
-        <OneRound key={round.id} round={round.id} bed={round.bed ?? ''} first={round.walk ?? ''} />
+      {offered.map((round) => (
+        <OneRound key={round.id} {...round} />
       ))}
     </section>
   );
 }
 
-function OneRound({ round, bed, first }: { round: string; bed: string; first: string }) {
-  const pots = useStored(() => potsOfWalk(first), [first]);
+function OneRound({ id, bed, first }: Offered) {
+  const words = t.value.scout;
+  const places = useStored(() => placesOf(first), [first]);
+  const until = closedUntil(applications.value, bed);
+  // Until the first walk's pots have arrived there is nothing to lead to.
+  if (!places || places.length === 0) return null;
   const start = async () => {
-    const { startRound } = await import('./course');
-    go(`/walk/${await startRound(round, bed, first)}`);
+    try {
+      const { startRound } = await import('./course');
+      go(`/walk/${await startRound(id, bed, places)}`);
+    } catch {
+      say(words.notice.notSavedBroken);
+    }
   };
   return (
     <div class="halfway">
-      <p>{t.value.scout.roundExplain(nameOfBed(bed), (pots ?? []).filter((pot) => !pot.voided).length)}</p>
-      <Button kind="main" size="walk" onClick={() => void start()}>
-        {t.value.scout.roundStart}
-      </Button>
+      <p>{words.roundExplain(nameOfBed(bed), places.length)}</p>
+      {until > Date.now() ? (
+        <p class="attention">{words.bed.closedUntil(dateTime(until))}</p>
+      ) : (
+        <Button kind="main" size="walk" onClick={() => void start()}>
+          {words.roundStart}
+        </Button>
+      )}
     </div>
   );
 }

@@ -42,7 +42,7 @@ export function Today() {
       </div>
       {half.map(({ walk, seen }) => (
         <section key={walk.id} class="halfway">
-          <p>{words.halfway(nameOfBed(walk.bed), seen)}</p>
+          <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(nameOfBed(walk.bed), seen)}</p>
           <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
             {words.goOn}
           </Button>

@@ -1,7 +1,6 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { slipOf } from '../../../../sync/bed/bed';
-import type { Place } from '../../../../schema/types';
 import { BedStrip } from '../../parts/BedStrip';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
@@ -11,8 +10,8 @@ import { number, points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { beds } from '../../journal/things';
 import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
-import { card, finish, hasSomething, leave, open, reopen, resume, saving, turnTo, undo, type Card } from './card';
-import { useCourse, type Course } from './course';
+import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
+import { openNext, useCourse, type Course } from './course';
 import { Leaves, Roots } from './Look';
 import { Buds, Head } from './Measure';
 import { Menu } from './Menu';
@@ -67,11 +66,6 @@ function Empty({ known }: { known: boolean }) {
   );
 }
 
-function openNext(course: Course, after?: Place): void {
-  const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
-  open(course.walk.id, course.walk.bed, left[0], left[0] !== undefined);
-}
-
 /** Saves the pot and opens the next; the card stays when it could not be saved. */
 export async function next(course: Course): Promise<void> {
   const now = card.value;
@@ -104,7 +98,9 @@ function Top({ course, now }: { course: Course; now: Card }) {
   const { score, walk } = course;
   const seen = course.standing.length;
   const number_ = now.pot ? course.standing.findIndex((pot) => pot.id === now.pot) + 1 : seen + 1;
-  const aim = Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
+  const aim = course.blind
+    ? seen + course.left.length
+    : Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
   const bed = beds.value.get(walk.bed);
   const place = now.now.place;
   return (
@@ -131,13 +127,24 @@ function Top({ course, now }: { course: Course; now: Card }) {
         twin={false}
       />
       <p class="place">{place ? capital(t.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
-      <Sure course={course} />
+      {course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
     </header>
   );
 }
 
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** A second look has no measure to watch, only places left. */
+function Blind({ left }: { left: number }) {
+  const words = t.value.scout;
+  return (
+    <p class="line small" aria-live="polite">
+      <span>{words.rounds}</span>
+      <span class="quiet">{left > 0 ? words.walk.blindLeft(left) : words.walk.blindDone}</span>
+    </p>
+  );
 }
 
 /** How sure the walk is by now, in one line and one bar. */
@@ -186,7 +193,7 @@ function Answer({ now, course }: { now: Card; course: Course }) {
         <output class="big">{shown}</output> <span class="quiet">{head ? unitName() : ''}</span>
       </div>
       <div class="aside small quiet">
-        <Hint now={now} course={course} value={value} head={head} />
+        {!course.blind && <Hint now={now} course={course} value={value} head={head} />}
         <Status />
       </div>
     </div>

@@ -8,6 +8,8 @@ import { potsOfWalk, skipsOfWalk, useStored, type FactRow, type PotRow } from '.
 import { walks, type WalkRow } from '../../journal/things';
 import { note } from '../../journal/write';
 import { randomId } from '../../journal/ids';
+import { go } from '../../router';
+import { open } from './card';
 
 export interface Course {
   walk: WalkRow;
@@ -17,6 +19,8 @@ export interface Course {
   input: BedInput;
   score: BedScore;
   places: Place[];
+  /** True for a second look: nothing that would lean the eye one way may be shown, and it ends with its places. */
+  blind: boolean;
   /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
   next: Place | undefined;
   left: Place[];
@@ -43,12 +47,21 @@ export function courseOf(walk: WalkRow, pots: PotRow[], skips: FactRow[]): Cours
   }
   const untaken = (place: Place) => !taken.has(nameOf(place));
   const left = planned.filter(untaken);
-  if (left.length === 0 && score.stop.say === 'more') {
+  const blind = walk.open.round !== undefined;
+  if (!blind && left.length === 0 && score.stop.say === 'more') {
     // Drawn from the walk's seed and what is already seen, so the same pots are asked for after a restart.
     const further = makePlan(bare, (walk.open.seed + taken.size) >>> 0, Math.max(1, score.stop.more));
     left.push(...further.places.filter(untaken));
   }
-  return { walk, pots, standing, input, score, places: planned, next: left[0], left };
+  return { walk, pots, standing, input, score, places: planned, blind, next: left[0], left };
+}
+
+/** Opens the card of the next pot, not counting one that was just dealt with. A second look that has none left is ended. */
+export function openNext(course: Course, after?: Place): void {
+  const { walk, blind } = course;
+  const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
+  if (blind && left.length === 0) go(`/walk/${walk.id}/end`);
+  else open(walk.id, walk.bed, left[0], left[0] !== undefined);
 }
 
 function nameOf(place: Place): string {
@@ -71,11 +84,9 @@ export async function startWalk(bed: string): Promise<string> {
   return walk;
 }
 
-/** Opens a blind second look at the pots of an earlier walk. @returns its id */
-export async function startRound(round: string, bed: string, first: string): Promise<string> {
-  const places = (await potsOfWalk(first)).flatMap((pot) => (pot.voided || !pot.now.place ? [] : [pot.now.place]));
+/** Opens a blind second look at the pots that stand at these places. @returns its id */
+export async function startRound(round: string, bed: string, places: Place[]): Promise<string> {
   const walk = randomId();
-  const planned = Math.max(1, places.length);
-  await note('walk', { walk, bed, seed: 0, planned, round, ...(places.length > 0 ? { places } : {}) });
+  await note('walk', { walk, bed, seed: 0, planned: places.length, round, places });
   return walk;
 }

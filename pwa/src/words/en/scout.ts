@@ -31,6 +31,7 @@ export const scout = {
   roundExplain: (bed: string, count: number) =>
     `${bed}: the same ${pots(count)} as before, without seeing what was noted.`,
   roundStart: 'Look again',
+  roundHalfway: (bed: string, seen: number) => `${bed}: second look, ${pots(seen)} noted, not ended`,
   why: {
     never: 'never walked',
     days: (count: number) => `${days(count)} since the last walk`,
@@ -131,6 +132,8 @@ export const scout = {
     range: (low: string, high: string) => `(${low} to ${high})`,
     more: (count: number) => `about ${count} more`,
     enough: 'enough',
+    blindLeft: (count: number) => `${count} to go`,
+    blindDone: 'all looked at',
     typical: (value: string) => `lot's typical ${value}`,
     slip: (value: string, typical: string) => `${value} is far from this lot's ${typical}. Right? Go on.`,
     slipLikely: (value: string, likely: string) => `${value}? Perhaps ${likely} was meant. If right, go on.`,

@@ -31,6 +31,7 @@ export const scout = {
   rounds: 'Segunda mirada',
   roundExplain: (bed: string, count: number) => `${bed}: las mismas ${pots(count)} de antes, sin ver lo anotado.`,
   roundStart: 'Mirar otra vez',
+  roundHalfway: (bed: string, seen: number) => `${bed}: segunda mirada, ${pots(seen)} anotadas, sin terminar`,
   why: {
     never: 'nunca revisada',
     days: (count: number) => `${days(count)} desde la última revisión`,
@@ -133,6 +134,8 @@ export const scout = {
     range: (low: string, high: string) => `(${low} a ${high})`,
     more: (count: number) => `unas ${count} más`,
     enough: 'bastan',
+    blindLeft: (count: number) => `faltan ${count}`,
+    blindDone: 'todas miradas',
     typical: (value: string) => `lo usual del lote ${value}`,
     slip: (value: string, typical: string) => `${value} está lejos de ${typical}, lo usual. ¿Es así? Siga.`,
     slipLikely: (value: string, likely: string) => `¿${value}? Quizá ${likely}. Si es así, siga.`,
