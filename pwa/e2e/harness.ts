@@ -41,7 +41,12 @@ export async function openNursery(options: { demo?: boolean } = {}): Promise<Nur
 }
 
 /** Without these flags Chromium asks for its maker's hosts at every start, which takes long in a closed network. */
-const quiet = ['--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update'];
+export const quiet = [
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+];
 
 function launch(): Promise<Browser> {
   return chromium.launch({
@@ -91,6 +96,8 @@ export class Nursery {
 
   async #device(screen: BrowserContextOptions): Promise<Device> {
     const context = await this.#browser.newContext({ ...screen, baseURL: this.server.url, locale: 'en-GB' });
+    // Only a page that has stopped may fail a test, never one on a busy machine.
+    context.setDefaultTimeout(120_000);
     const device = new Device(context, await context.newPage());
     this.#devices.push(device);
     return device;

@@ -20,7 +20,7 @@ await inFolder(async (folder) => {
   }
   await scoreOnAPhone(walk);
 });
-await command('node', [join('pwa', 'tools', 'bench-sync.mjs')]);
+for (const script of ['bench-phone.mjs', 'bench-sync.mjs']) await command('node', [join('pwa', 'tools', script)]);
 
 /** @param {string} walk */
 async function scoreOnAPhone(walk) {

@@ -1,6 +1,6 @@
 /**
  * The real app in a fresh Chromium: how long it takes to pull a whole journal, a sync with nothing to do, and the score
- * of a walk on a processor four times as slow. Loaded by bench-sync.mjs through Vite, as the harness is TypeScript.
+ * of a walk on a processor four times as slow.
  */
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
@@ -34,7 +34,7 @@ export async function measurePull(bench: string, notes: number): Promise<void> {
  * Milliseconds from the start of the first pull until the cursor, which is written with the notes, stands at the head.
  * The courier is a worker of its own, so when it asked is read in the server's log; both clocks are this machine's.
  */
-async function pulledAfter(nursery: Nursery, phone: Device, notes: number): Promise<number> {
+export async function pulledAfter(nursery: Nursery, phone: Device, notes: number): Promise<number> {
   const ended = await phone.page.evaluate(async (wanted) => {
     const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
     const read = <T>(request: IDBRequest<T>) =>

@@ -1,4 +1,4 @@
-/** What both bench commands share: building what is measured, running it, gathering figures over several runs. */
+/** What the bench commands share: building what is measured, running it, gathering figures over several runs. */
 import { spawn, spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { cpus, tmpdir } from 'node:os';
@@ -12,9 +12,14 @@ const made = join(root, 'bin', 'bench');
 /** The Go side of the benches. */
 export const goBench = join(made, process.platform === 'win32' ? 'bench.exe' : 'bench');
 
-/** Builds the program that is measured and what measures it. */
-export async function prepare() {
+/** Builds the program that is measured, unless it is to be measured as it was built before. */
+export async function prepareApp() {
   if (process.env['BEDWALK_BENCH_AS_BUILT'] === undefined) await runSteps(buildSteps);
+}
+
+/** Builds the program that is measured and the Go side of what measures it. */
+export async function prepare() {
+  await prepareApp();
   mkdirSync(made, { recursive: true });
   await command('go', ['build', '-o', goBench, './server/bench']);
 }
@@ -41,6 +46,17 @@ export class Figures {
   /** @param {string} name */
   median(name) {
     return median(this.#of(name).runs);
+  }
+
+  /** @param {string} name @param {number} share of the runs that took at most this long, from 0 to 1 */
+  quantile(name, share) {
+    const sorted = this.#of(name).runs.toSorted((a, b) => a - b);
+    return sorted[Math.min(Math.ceil(sorted.length * share), sorted.length) - 1] ?? Number.NaN;
+  }
+
+  /** @param {string} name */
+  greatest(name) {
+    return Math.max(...this.#of(name).runs);
   }
 
   /** @param {string} name @returns {string} the median, and in brackets from the least to the greatest */
@@ -106,8 +122,8 @@ export async function bundled(entry, where) {
 }
 
 /**
- * Runs something of browser.ts, which is TypeScript down to the harness, in this process, and takes what it prints.
- * @param {(browser: typeof import('./browser.ts')) => Promise<void>} work
+ * Runs something of pages.ts, which is TypeScript down to the harness, in this process, and takes what it prints.
+ * @param {(browser: typeof import('./pages.ts')) => Promise<void>} work
  * @returns {Promise<string>}
  */
 export async function inBrowser(work) {
@@ -122,9 +138,9 @@ export async function inBrowser(work) {
   const write = process.stdout.write.bind(process.stdout);
   let text = '';
   try {
-    const module = await vite.ssrLoadModule('/pwa/tools/bench/browser.ts');
+    const module = await vite.ssrLoadModule('/pwa/tools/bench/pages.ts');
     process.stdout.write = (some) => ((text += some), true);
-    await work(/** @type {typeof import('./browser.ts')} */ (module));
+    await work(/** @type {typeof import('./pages.ts')} */ (module));
   } finally {
     process.stdout.write = write;
     await vite.close();
