@@ -103,7 +103,7 @@ describe('the supervisor', () => {
     await other.page.evaluate(() => Object.assign(globalThis, { sameDocument: true }));
     await shows(desk, `/lots/${lot.id}`);
     await desk.taps(/^Keep /);
-    await open.waitFor({ state: 'detached', timeout: 15_000 });
+    await open.waitFor({ state: 'detached', timeout: 120_000 });
     expect(await other.page.evaluate(() => 'sameDocument' in globalThis)).toBe(true);
     const settled = (await viewOf<LotBrief[]>(desk, 'lots')).find((each) => each.id === lot.id)!;
     expect(settled.disagree).toBe(lot.disagree - 1);
@@ -118,7 +118,7 @@ describe('the supervisor', () => {
     await desk.taps('Ask for a blind re-score');
     await desk.taps('Ask for it');
     await desk.sees(/^Asked for/);
-    await expect.poll(rounds, { timeout: 15_000 }).toBe(before + 1);
+    await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);
   });
 
   test('pairs another phone by the code shown, and finds it in the list', async () => {

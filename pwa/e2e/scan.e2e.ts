@@ -51,7 +51,7 @@ test('a code before the camera is read out of range, by our own reader, and lead
     // Fetched ahead by itself, well after the start; without it the first scan out of range would have no reader.
     await expect
       .poll(() => scout.page.evaluate(async () => (await (await caches.open('bedwalk-reader')).keys()).length), {
-        timeout: 90_000,
+        timeout: 120_000,
       })
       .toBe(1);
     await scout.goesOutOfRange();

@@ -17,7 +17,7 @@ beforeAll(async () => {
   scout = await nursery.phone('scout');
   await scout.isReadyForTheField();
   await vi.waitFor(async () => expect((await records('span')).length).toBeGreaterThan(40), {
-    timeout: 60_000,
+    timeout: 120_000,
     interval: 500,
   });
   const lots = new Map((await records('lot')).map((record) => [record.lot, record]));
@@ -314,7 +314,7 @@ describe('photos', () => {
     await scout.sees('1 photo waiting to be sent');
 
     await scout.comesIntoRange();
-    await expect.poll(() => waitingPhotos(), { timeout: 60_000 }).toBe(0);
+    await expect.poll(() => waitingPhotos(), { timeout: 120_000 }).toBe(0);
     const answer = await scout.page.request.get(`/api/photos/${photo.hash}`);
     expect(answer.status()).toBe(200);
     expect((await answer.body()).equals(kept)).toBe(true);
@@ -335,7 +335,7 @@ describe('photos', () => {
 test('everything noted out of range is at the server in the end, and none of it is held', async () => {
   await scout.comesIntoRange();
   await expect
-    .poll(async () => (await stored('bedwalk', 'entries', { pending: true })).length, { timeout: 60_000 })
+    .poll(async () => (await stored('bedwalk', 'entries', { pending: true })).length, { timeout: 120_000 })
     .toBe(0);
   expect(await stored('bedwalk', 'entries', { own: true, state: true })).toEqual([]);
 });
