@@ -1,5 +1,5 @@
 /** Listens for the server's nudge ("I am at N"). It carries no notes; those are pulled. */
-import { signal } from '@preact/signals';
+import { effect, signal, type ReadonlySignal } from '@preact/signals';
 import type { Nudge } from '../../../schema/types';
 import { wake } from './wake';
 
@@ -11,14 +11,17 @@ const LONGEST_WAIT_MS = 60_000;
 let socket: WebSocket | undefined;
 let failures = 0;
 
-/** Keeps a socket open while the screen is seen and the network is there. */
-export function listen(): void {
+/**
+ * Keeps a socket open while the screen is seen and the network is there; none before the phone is paired, since the
+ * server would refuse it again and again.
+ */
+export function listen(paired: ReadonlySignal<unknown>): void {
   const retry = () => {
-    if (document.visibilityState === 'visible' && navigator.onLine) connect();
+    if (paired.value && document.visibilityState === 'visible' && navigator.onLine) connect();
   };
   addEventListener('online', retry);
   document.addEventListener('visibilitychange', retry);
-  retry();
+  effect(retry);
 }
 
 function connect(): void {

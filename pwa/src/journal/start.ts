@@ -6,6 +6,7 @@ import { listen } from './live';
 import { startCounting } from './queue';
 import { look } from './storage';
 import { load } from './things';
+import { me } from '../state';
 
 export async function start(): Promise<void> {
   await load();
@@ -13,7 +14,7 @@ export async function start(): Promise<void> {
   await startBriefs();
   await saveWhatWasAside();
   startCourier();
-  listen();
+  listen(me);
   await look();
 }
 
