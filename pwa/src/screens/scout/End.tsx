@@ -15,9 +15,8 @@ import { queue } from '../../state';
 import { t } from '../../words';
 import { length, number, percent, points, share, when } from '../../words/format';
 import { reopen } from './card';
-import { useCourse, type Course } from './course';
+import { doneWith, useCourse, type Course } from './course';
 import { nameOfBed, nameOfLot } from './names';
-import { doneWith } from './rounds';
 import { PotList } from './PotList';
 import { dots } from './strip';
 

@@ -5,8 +5,9 @@ import type { BedInput, BedScore, Place } from '../../../../schema/types';
 import { briefs } from '../../journal/briefs';
 import { inputOf } from '../../journal/input';
 import { potsOfWalk, skipsOfWalk, useStored, type FactRow, type PotRow } from '../../journal/read';
-import { walks, type WalkRow } from '../../journal/things';
-import { note } from '../../journal/write';
+import type { Intent } from '../../journal/shape';
+import { rounds, seenOf, walks, type WalkRow } from '../../journal/things';
+import { intent, note } from '../../journal/write';
 import { randomId } from '../../journal/ids';
 import { go } from '../../router';
 import { open } from './card';
@@ -89,4 +90,15 @@ export async function startRound(round: string, bed: string, places: Place[]): P
   const walk = randomId();
   await note('walk', { walk, bed, seed: 0, planned: places.length, round, places });
   return walk;
+}
+
+/**
+ * The note that a round is done, to be saved along with the end of the walk that answers it. A walk that looked at no pot
+ * answers nothing: its round is offered again.
+ */
+export function doneWith(walk: WalkRow, seen: number): Intent[] {
+  const round = walk.open?.round;
+  if (!round || seen === 0 || rounds.value.get(round)?.done) return [];
+  const saw = seenOf('round', round, ['bed', 'walk', 'by', 'done']);
+  return [intent('round', { of: round, done: true, ...(saw.length > 0 ? { saw } : {}) }, { bed: walk.bed })];
 }

@@ -1,9 +1,7 @@
-/** Blind second looks: which are offered to whom, at which pots, and when one is done. */
+/** Blind second looks: which are offered to whom, and at which pots. */
 import type { Place } from '../../../../schema/types';
 import { potsOfWalk } from '../../journal/read';
-import type { Intent } from '../../journal/shape';
-import { rounds, seenOf, walks, type WalkRow } from '../../journal/things';
-import { intent } from '../../journal/write';
+import { rounds, walks } from '../../journal/things';
 
 export interface Offered {
   id: string;
@@ -31,15 +29,4 @@ export async function placesOf(walk: string): Promise<Place[]> {
     if (place && !pot.voided) places.set(`${place.row}/${place.across}`, place);
   }
   return [...places.values()];
-}
-
-/**
- * The note that a round is done, to be saved along with the end of the walk that answers it. A walk that looked at no pot
- * answers nothing: its round is offered again.
- */
-export function doneWith(walk: WalkRow, seen: number): Intent[] {
-  const round = walk.open?.round;
-  if (!round || seen === 0 || rounds.value.get(round)?.done) return [];
-  const saw = seenOf('round', round, ['bed', 'walk', 'by', 'done']);
-  return [intent('round', { of: round, done: true, ...(saw.length > 0 ? { saw } : {}) }, { bed: walk.bed })];
 }
