@@ -138,7 +138,7 @@ function run(...args: string[]): Promise<string> {
   });
 }
 
-function freePort(): Promise<number> {
+export function freePort(): Promise<number> {
   return new Promise((done, fail) => {
     const probe = createServer().on('error', fail);
     probe.listen(0, '127.0.0.1', () => {

@@ -5,6 +5,7 @@
 import type { Entry, EntryBody, Kind, Me } from '../../schema/types.ts';
 import { canonical } from '../../sync/journal/journal.ts';
 import { openNursery, type Nursery } from './harness.ts';
+import { Server } from './server.ts';
 
 const id = (digit: string) => digit.repeat(32);
 export const HOUSE = id('a');
@@ -17,21 +18,35 @@ const [BED_1, BED_2, LOT_1, LOT_2, SPAN_1, SPAN_2] = ['b', 'c', 'd', 'e', 'f', '
   string,
 ];
 
+const records: readonly Line[] = [
+  ['site', { of: id('9'), name: 'Quillfen' }],
+  ['house', { of: HOUSE, name: 'Heron', length_mm: 40_000, width_mm: 12_000, order: 1 }],
+  ['bed', bed(BED_1, 'H1', 1)],
+  ['bed', bed(BED_2, 'H2', 2)],
+  ['lot', { of: LOT_1, tag: 'AZ-101', crop: 'azalea', cultivar: 'Ember Lace', pot_mm: 150 }],
+  ['lot', { of: LOT_2, tag: 'AZ-102', crop: 'azalea', cultivar: 'Dusk Ferry', pot_mm: 150 }],
+  ['span', { of: SPAN_1, lot: LOT_1, bed: BED_1, from_row: 1, to_row: 60 }, { lot: LOT_1, bed: BED_1 }],
+  ['span', { of: SPAN_2, lot: LOT_2, bed: BED_2, from_row: 1, to_row: 60 }, { lot: LOT_2, bed: BED_2 }],
+  ['count', { lot: LOT_1, span: SPAN_1, change: 600, reason: 'potted' }, { lot: LOT_1 }],
+  ['count', { lot: LOT_2, span: SPAN_2, change: 600, reason: 'potted' }, { lot: LOT_2 }],
+];
+
 export async function openSmallNursery(): Promise<Nursery> {
   const nursery = await openNursery();
-  await write(nursery, [
-    ['site', { of: id('9'), name: 'Quillfen' }],
-    ['house', { of: HOUSE, name: 'Heron', length_mm: 40_000, width_mm: 12_000, order: 1 }],
-    ['bed', bed(BED_1, 'H1', 1)],
-    ['bed', bed(BED_2, 'H2', 2)],
-    ['lot', { of: LOT_1, tag: 'AZ-101', crop: 'azalea', cultivar: 'Ember Lace', pot_mm: 150 }],
-    ['lot', { of: LOT_2, tag: 'AZ-102', crop: 'azalea', cultivar: 'Dusk Ferry', pot_mm: 150 }],
-    ['span', { of: SPAN_1, lot: LOT_1, bed: BED_1, from_row: 1, to_row: 60 }, { lot: LOT_1, bed: BED_1 }],
-    ['span', { of: SPAN_2, lot: LOT_2, bed: BED_2, from_row: 1, to_row: 60 }, { lot: LOT_2, bed: BED_2 }],
-    ['count', { lot: LOT_1, span: SPAN_1, change: 600, reason: 'potted' }, { lot: LOT_1 }],
-    ['count', { lot: LOT_2, span: SPAN_2, change: 600, reason: 'potted' }, { lot: LOT_2 }],
-  ]);
+  await write(nursery.server, records);
   return nursery;
+}
+
+/** The same nursery's server alone, for a browser that the caller brings. */
+export async function startSmallServer(): Promise<Server> {
+  const server = await Server.start({ demo: false });
+  try {
+    await write(server, records);
+    return server;
+  } catch (error) {
+    await server.close();
+    throw error;
+  }
 }
 
 function bed(of: string, name: string, order: number): EntryBody['bed'] {
@@ -41,9 +56,9 @@ function bed(of: string, name: string, order: number): EntryBody['bed'] {
 
 type Line = [Kind, EntryBody[Kind], { lot?: string; bed?: string }?];
 
-async function write(nursery: Nursery, lines: readonly Line[]): Promise<void> {
-  const { url } = nursery.server;
-  const code = (await nursery.server.pairingLink('owner')).split('/').at(-1) ?? '';
+async function write(server: Server, lines: readonly Line[]): Promise<void> {
+  const { url } = server;
+  const code = (await server.pairingLink('owner')).split('/').at(-1) ?? '';
   const headers = { 'content-type': 'application/json', origin: url };
   const paired = await post(`${url}/api/pair`, headers, JSON.stringify({ code, name: 'Office' }));
   const me = (await paired.json()) as Me;

@@ -10,7 +10,7 @@ export interface PotSeen {
 
 /** Waits until the first beds have come from the server; the season's walks may still be on their way. */
 export async function seesBeds(phone: Device): Promise<void> {
-  await phone.page.locator('.lines a').first().waitFor({ timeout: 60_000 });
+  await phone.page.locator('.lines a').first().waitFor({ timeout: 120_000 });
 }
 
 /** Waits until all records of the nursery are on the phone and the server has agreed that they are the same. */
@@ -30,22 +30,28 @@ export async function startsWalk(phone: Device): Promise<void> {
 
 /** Notes one green pot, as a practised hand does: two digits, two digits, two pictures, none. @returns the taps it took */
 export async function notesPot(phone: Device, pot: PotSeen): Promise<number> {
+  const before = await potsNoted(phone);
+  const taps = await answersPot(phone, pot);
+  await phone.page.waitForFunction(
+    (count) => new RegExp(`^pot ${count + 2} `).test(document.querySelector('.top .small')?.textContent ?? ''),
+    before,
+  );
+  return taps;
+}
+
+/** The taps of a pot alone, for the one that is followed by no other. @returns how many */
+export async function answersPot(phone: Device, pot: PotSeen): Promise<number> {
   let taps = 0;
   const tap = async (name: string | RegExp, exact = true) => {
     await phone.page.getByRole('button', { name, exact }).first().tap();
     taps++;
   };
-  const before = await potsNoted(phone);
   for (const digit of pot.head) await tap(digit);
   for (const digit of pot.buds) await tap(digit);
   await tap('Roots ›');
   await tap(new RegExp(`^${pot.cover ?? 4}: `));
   await tap(new RegExp(`^${pot.life ?? 4}: `));
   await tap('None · next pot ›');
-  await phone.page.waitForFunction(
-    (count) => new RegExp(`^pot ${count + 2} `).test(document.querySelector('.top .small')?.textContent ?? ''),
-    before,
-  );
   return taps;
 }
 
@@ -69,35 +75,38 @@ export interface Kept {
 
 /** What the phone's own database says, whatever the screen shows. */
 export async function kept(phone: Device): Promise<Kept> {
-  return phone.page.evaluate(async () => {
-    const open = await new Promise<IDBDatabase>((done, fail) => {
-      const asked = indexedDB.open('bedwalk');
-      asked.addEventListener('success', () => done(asked.result));
-      asked.addEventListener('error', () => fail(asked.error));
-    });
-    const work = open.transaction(['meta', 'entries', 'drafts']);
-    const get = <T>(request: IDBRequest<T>) =>
-      new Promise<T>((done) => request.addEventListener('success', () => done(request.result)));
-    const meta = work.objectStore('meta');
-    const [writer, cursor, told, waiting, drafts] = await Promise.all([
-      get(meta.get('writer')),
-      get(meta.get('cursor')),
-      get(meta.get('told')),
-      get(work.objectStore('entries').index('pending').count()),
-      get(work.objectStore('drafts').count()),
-    ]);
-    open.close();
-    return {
-      waiting,
-      position: cursor?.position ?? 0,
-      head: cursor?.head ?? 0,
-      epoch: cursor?.epoch ?? '',
-      told: told?.equal ? told.position : 0,
-      device: writer?.device ?? '',
-      inc: writer?.inc ?? 0,
-      drafts,
-    };
+  return phone.page.evaluate(keptHere);
+}
+
+/** The same, asked in the page itself; it may therefore use nothing but what a page has. */
+export async function keptHere(): Promise<Kept> {
+  const open = await new Promise<IDBDatabase>((done, fail) => {
+    const asked = indexedDB.open('bedwalk');
+    asked.addEventListener('success', () => done(asked.result));
+    asked.addEventListener('error', () => fail(asked.error));
   });
+  const work = open.transaction(['meta', 'entries', 'drafts']);
+  const get = <T>(request: IDBRequest<T>) =>
+    new Promise<T>((done) => request.addEventListener('success', () => done(request.result)));
+  const meta = work.objectStore('meta');
+  const [writer, cursor, told, waiting, drafts] = await Promise.all([
+    get(meta.get('writer')),
+    get(meta.get('cursor')),
+    get(meta.get('told')),
+    get(work.objectStore('entries').index('pending').count()),
+    get(work.objectStore('drafts').count()),
+  ]);
+  open.close();
+  return {
+    waiting,
+    position: cursor?.position ?? 0,
+    head: cursor?.head ?? 0,
+    epoch: cursor?.epoch ?? '',
+    told: told?.equal ? told.position : 0,
+    device: writer?.device ?? '',
+    inc: writer?.inc ?? 0,
+    drafts,
+  };
 }
 
 /** The pots of a bed's newest walks, as the phone's records have them, in an order that does not depend on the phone. */
@@ -124,7 +133,7 @@ export async function potsOf(phone: Device, walks: readonly string[]): Promise<s
 }
 
 /** Waits until what the phone keeps is as wanted. */
-export async function until(phone: Device, wanted: (now: Kept) => boolean, ms = 30_000): Promise<Kept> {
+export async function until(phone: Device, wanted: (now: Kept) => boolean, ms = 120_000): Promise<Kept> {
   const deadline = Date.now() + ms;
   for (;;) {
     const now = await kept(phone);
