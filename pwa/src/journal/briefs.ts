@@ -43,26 +43,31 @@ function lastWalks(): Map<string, WalkRow[]> {
 async function work(): Promise<void> {
   if (working) return;
   working = true;
+  // Shown all at once: a list that sorts itself anew bed by bed would move a row from under the thumb.
+  const made = new Map<string, Brief>();
   try {
     while (stale.size > 0) {
       await quiet();
       const [bed] = stale;
       if (bed === undefined) break;
       stale.delete(bed);
-      await reckon(bed);
+      const brief = await reckon(bed);
+      if (brief) made.set(bed, brief);
     }
   } finally {
     working = false;
+    if (made.size > 0) briefs.value = new Map([...briefs.value, ...made]);
   }
 }
 
-async function reckon(bed: string): Promise<void> {
+/** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
+async function reckon(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks().get(bed) ?? [];
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
     const input = inputOf(bed, pots);
-    if (!input) return;
+    if (!input) return undefined;
     const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
     const brief: Brief = {
@@ -80,9 +85,9 @@ async function reckon(bed: string): Promise<void> {
       rot: score.rot.x,
     };
     await (await base()).put('briefs', brief);
-    briefs.value = new Map(briefs.value).set(bed, brief);
-    return;
+    return brief;
   }
+  return undefined;
 }
 
 function quiet(): Promise<void> {
