@@ -209,13 +209,18 @@ func TestTheScoutWhoReadsLargeIsNamed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	named := false
 	for _, drift := range v.Drifts {
 		if drift.Person != truth.LargeReader {
 			continue
 		}
+		named = true
 		if want := truth.ReadsLarge - 1; !drift.Bias.Known || math.Abs(drift.Bias.Value-want) > 0.015 || drift.Bias.Interval.Low <= 0 {
 			t.Errorf("the large reader's bias is %+v, want about %.2f with an interval above 0", drift.Bias, want)
 		}
+	}
+	if !named {
+		t.Errorf("the large reader is not among the drifts of %d scouts", len(v.Drifts))
 	}
 	if len(v.Rounds) < len(truth.Rounds) {
 		t.Fatalf("%d rounds are shown, want %d", len(v.Rounds), len(truth.Rounds))
