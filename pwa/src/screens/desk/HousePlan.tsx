@@ -5,7 +5,8 @@ import { useWidth } from '../../parts/width';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { ago, daysSince, distance, estimate, points, timeOf } from '../../words/format';
-import { bedName, lotLabel, needsStep, rampStep, whyDue } from './names';
+import { rampStep } from '../../parts/ramp';
+import { bedName, lotLabel, needsStep, whyDue } from './names';
 
 /** Below this a bed's words do not fit its drawing; then beds are listed, each still as long as it is to scale. */
 const LEAST_TILE = 118;

@@ -71,8 +71,3 @@ export function whyDue(bed: BedBrief): string {
   if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
   return '';
 }
-
-/** The step of the lightness ramp (0 to 5) for a uniformity from 0 to 1. */
-export function rampStep(uniformity: number): number {
-  return Math.min(5, Math.max(0, Math.floor(Math.round(uniformity * 100) / 10) - 4));
-}
