@@ -864,12 +864,12 @@ export interface Problem {
   code: string;
   detail: string;
   remedy: string;
-  /** High is the last sequence that the server has of the device, with codes gap and fork. */
+  /** High is the last sequence that the server has of the device, with codes gap, fork and revoked. */
   high?: number;
-  /** Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. */
+  /** Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. With code revoked Epoch is the present one, since a revoked phone is told of a restored backup in no other way. */
   epoch?: string;
   forked_at?: number;
-  /** Incarnation is the new one to take, with code fork. */
+  /** Incarnation is the new one to take, with code fork, and the one that High is of, with code revoked. */
   inc?: number;
 }
 
@@ -911,7 +911,7 @@ export interface Given {
   id: string;
   position?: number;
   stamp: Stamp;
-  /** State is "merged", "held" (kept, shown to the supervisor, not merged) or "review" (from a revoked device). */
+  /** State is "merged", "held" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left" (a supervisor has decided to leave it out). */
   state: string;
   faults?: Fault[];
 }
@@ -931,6 +931,36 @@ export interface Pulled {
   position: number;
   stamp: Stamp;
   entry: unknown;
+}
+
+/** HandBack gives the server notes of other devices that it lost when it was set back, as this device once pulled them from it. Epoch is the server's present one, as the sender knows it. */
+export interface HandBack {
+  epoch: string;
+  entries: unknown[];
+}
+
+/** HandedBack counts what became of them. Known were here again already; Held wait for a decision. */
+export interface HandedBack {
+  merged: number;
+  known: number;
+  held: number;
+}
+
+/** AsideAsk asks what became of notes that the server kept aside. */
+export interface AsideAsk {
+  ids: string[];
+}
+
+/** AsideAnswer names those of them that the server has. */
+export interface AsideAnswer {
+  notes: AsideNote[];
+}
+
+/** AsideNote is what became of one note, State as in Given. */
+export interface AsideNote {
+  id: string;
+  state: string;
+  faults: Fault[];
 }
 
 /** Nudge is all that the WebSocket ever says: the server is at Head, in Epoch. */

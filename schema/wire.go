@@ -13,12 +13,13 @@ type Problem struct {
 	Code   string `json:"code"`
 	Detail string `json:"detail"`
 	Remedy string `json:"remedy"`
-	// High is the last sequence that the server has of the device, with codes gap and fork.
+	// High is the last sequence that the server has of the device, with codes gap, fork and revoked.
 	High *int64 `json:"high,omitempty"`
-	// Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch.
+	// Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. With code revoked Epoch is
+	// the present one, since a revoked phone is told of a restored backup in no other way.
 	Epoch    string `json:"epoch,omitempty"`
 	ForkedAt *int64 `json:"forked_at,omitempty"`
-	// Incarnation is the new one to take, with code fork.
+	// Incarnation is the new one to take, with code fork, and the one that High is of, with code revoked.
 	Incarnation *int `json:"inc,omitempty"`
 }
 
@@ -63,7 +64,8 @@ type Given struct {
 	ID       string `json:"id"`
 	Position int64  `json:"position,omitempty"`
 	Stamp    Stamp  `json:"stamp"`
-	// State is "merged", "held" (kept, shown to the supervisor, not merged) or "review" (from a revoked device).
+	// State is "merged", "held" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left"
+	// (a supervisor has decided to leave it out).
 	State  string  `json:"state"`
 	Faults []Fault `json:"faults,omitempty"`
 }
@@ -83,6 +85,37 @@ type Pulled struct {
 	Position int64           `json:"position"`
 	Stamp    Stamp           `json:"stamp"`
 	Entry    json.RawMessage `json:"entry"`
+}
+
+// HandBack gives the server notes of other devices that it lost when it was set back, as this device once pulled them
+// from it. Epoch is the server's present one, as the sender knows it.
+type HandBack struct {
+	Epoch   string            `json:"epoch" validate:"required,max=32"`
+	Entries []json.RawMessage `json:"entries" validate:"min=1,max=500"`
+}
+
+// HandedBack counts what became of them. Known were here again already; Held wait for a decision.
+type HandedBack struct {
+	Merged int `json:"merged"`
+	Known  int `json:"known"`
+	Held   int `json:"held"`
+}
+
+// AsideAsk asks what became of notes that the server kept aside.
+type AsideAsk struct {
+	IDs []string `json:"ids" validate:"min=1,max=500,dive,id"`
+}
+
+// AsideAnswer names those of them that the server has.
+type AsideAnswer struct {
+	Notes []AsideNote `json:"notes"`
+}
+
+// AsideNote is what became of one note, State as in Given.
+type AsideNote struct {
+	ID     string  `json:"id"`
+	State  string  `json:"state"`
+	Faults []Fault `json:"faults"`
 }
 
 // Nudge is all that the WebSocket ever says: the server is at Head, in Epoch.

@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
+	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
 	"bedwalk/server/keep"
@@ -73,15 +75,39 @@ type restoreCommand struct {
 }
 
 func (c *restoreCommand) Run(ctx context.Context) error {
+	revoked, err := c.access(ctx)
+	if err != nil {
+		return err
+	}
 	aside, head, err := keep.Restore(ctx, c.Data, c.From, time.Now())
 	if err != nil {
 		return err
 	}
-	fmt.Printf("%s now ends at position %d. Start the server: phones send again what it lacks.\n", c.Data, head)
+	fmt.Printf("%s now ends at position %d. Start the server: phones send again what it lacks.\n%s\n", c.Data, head, revoked)
 	if aside != "" {
 		fmt.Printf("What was there before is in %s; delete it when all is well.\n", aside)
 	}
 	return nil
+}
+
+// access says what the backup means for phones whose access was taken back after it was made.
+func (c *restoreCommand) access(ctx context.Context) (string, error) {
+	backup, err := db.OpenAsItIs(c.From)
+	if err != nil {
+		return "", err
+	}
+	defer backup.Close()
+	names, listed, err := access.StayRevoked(ctx, backup, c.Data)
+	switch {
+	case err != nil:
+		return "", fmt.Errorf("nothing was restored: %w", err)
+	case !listed:
+		return fmt.Sprintf("There is no %s in %s: a phone that was revoked after this backup can come in again. See the Phones page, and revoke it there.",
+			access.RevokedFile, c.Data), nil
+	case len(names) > 0:
+		return "Revoked since this backup, and still shut out: " + strings.Join(names, ", ") + ".", nil
+	}
+	return "No phone was revoked since this backup.", nil
 }
 
 type verifyCommand struct{ dataFlag }

@@ -42,6 +42,9 @@ func open(ctx context.Context, data string) (*parts, error) {
 		return nil, errors.Join(err, store.Close(), d.Close())
 	}
 	gate := access.New(access.Options{DB: d})
+	if err := gate.HeedRevoked(ctx); err != nil {
+		return nil, errors.Join(err, store.Close(), d.Close())
+	}
 	return &parts{db: d, store: store, gate: gate, photos: pictures, desk: view.New(store, gate)}, nil
 }
 

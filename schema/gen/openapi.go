@@ -24,6 +24,8 @@ var routes = []route{
 	{method: "post", path: "/api/push", does: "Hand over a batch of entries (the body may be gzipped). Answered after they are committed.", in: "Push", out: "PushAnswer"},
 	{method: "get", path: "/api/pull", does: "One page of the journal after a cursor.", query: []string{"epoch", "after", "limit"}, out: "Pull"},
 	{method: "post", path: "/api/digest", does: "Compare what this device holds with the server.", in: "Digest", out: "DigestAnswer"},
+	{method: "post", path: "/api/in/lost", does: "Hand back notes of other devices that the server lost when it was set back. They stay their writers'.", in: "HandBack", out: "HandedBack"},
+	{method: "post", path: "/api/aside", does: "What became of notes that the server kept aside.", in: "AsideAsk", out: "AsideAnswer"},
 	{method: "get", path: "/api/live", does: "A WebSocket on which the server says how far it is, in Nudge messages.", out: "Nudge"},
 	{method: "get", path: "/api/views/beds", does: "The whole nursery from above. For supervisors and owners.", out: "BedsView"},
 	{method: "get", path: "/api/views/beds/{id}", does: "One bed, from its last walk or the one asked for.", query: []string{"walk"}, out: "BedView"},

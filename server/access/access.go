@@ -49,6 +49,8 @@ type Gate struct {
 	now    func() time.Time
 	random io.Reader
 	guess  guesses
+	// revoking is held while database and RevokedFile are brought to agree.
+	revoking sync.Mutex
 
 	mu    sync.Mutex
 	known map[[32]byte]*Device
@@ -203,7 +205,13 @@ func (g *Gate) Revoke(ctx context.Context, device, by string) error {
 	g.mu.Lock()
 	clear(g.known)
 	g.mu.Unlock()
-	return err
+	if err != nil {
+		return err
+	}
+	if err := g.HeedRevoked(ctx); err != nil {
+		return fmt.Errorf("the phone is shut out, but a restored backup would let it in again: %w; free some space and revoke it once more", err)
+	}
+	return nil
 }
 
 // Enrol pairs a device that is already known by id, with a token that nobody holds: the demo's phones, of which only

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -121,6 +122,79 @@ func TestARoleIsOneOfThree(t *testing.T) {
 		t.Fatalf("got %v", err)
 	}
 	if err := g.Enrol(t.Context(), access.Device{ID: "d", Person: "p", Role: "king"}); !errors.Is(err, access.ErrRole) {
+		t.Fatalf("got %v", err)
+	}
+}
+
+func TestAPhoneThatWasRevokedAfterTheBackupStaysShutOutWhenItIsRestored(t *testing.T) {
+	g, clock, path := open(t)
+	lost, token := pair(t, g, access.Scout)
+	kept, other := pair(t, g, access.Owner)
+	d, err := db.Open(t.Context(), db.Options{Path: path})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	backup := filepath.Join(t.TempDir(), "backup.db")
+	if err := d.CopyTo(t.Context(), backup); err != nil {
+		t.Fatal(err)
+	}
+	if err := g.Revoke(t.Context(), lost.ID, "boss"); err != nil {
+		t.Fatal(err)
+	}
+	at := clock.UnixMilli()
+	*clock = clock.Add(time.Hour)
+	old, err := db.OpenAsItIs(backup)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer old.Close()
+	if names, listed, err := access.StayRevoked(t.Context(), old, filepath.Dir(path)); err != nil || !listed || len(names) != 1 || names[0] != "Wren" {
+		t.Fatalf("the operator is told %v, %v, %v", names, listed, err)
+	}
+
+	// The backup in the place of the database, with what lay beside it.
+	dir := testphone.Folder(t)
+	beside, err := os.ReadFile(filepath.Join(filepath.Dir(path), access.RevokedFile))
+	raw, err2 := os.ReadFile(backup)
+	if err := errors.Join(err, err2, os.WriteFile(filepath.Join(dir, db.File), raw, 0o600),
+		os.WriteFile(filepath.Join(dir, access.RevokedFile), beside, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	restored, err := db.Open(t.Context(), db.Options{Path: filepath.Join(dir, db.File)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer restored.Close()
+	again := access.New(access.Options{DB: restored, Now: func() time.Time { return *clock }})
+	if err := again.HeedRevoked(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := again.Identify(t.Context(), token); err != nil || got.RevokedAt != at {
+		t.Fatalf("the lost phone came back as %+v, %v", got, err)
+	}
+	if got, err := again.Identify(t.Context(), other); err != nil || got.ID != kept.ID || got.RevokedAt != 0 {
+		t.Fatalf("the other phone is %+v, %v", got, err)
+	}
+}
+
+func TestAListOfRevokedPhonesThatCannotBeReadIsNotPassedOver(t *testing.T) {
+	g, _, path := open(t)
+	d, _ := pair(t, g, access.Scout)
+	if err := g.HeedRevoked(t.Context()); err != nil {
+		t.Fatalf("without any list: %v", err)
+	}
+	list := filepath.Join(filepath.Dir(path), access.RevokedFile)
+	if _, err := os.Stat(list); !errors.Is(err, os.ErrNotExist) {
+		t.Fatalf("a list of nobody was written: %v", err)
+	}
+	if err := g.Revoke(t.Context(), d.ID, "boss"); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(list, []byte("[{"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := g.HeedRevoked(t.Context()); err == nil || !strings.Contains(err.Error(), "Phones page") {
 		t.Fatalf("got %v", err)
 	}
 }

@@ -33,7 +33,9 @@ type Journal interface {
 	Incarnation(ctx context.Context, device string) (int, error)
 	Decide(ctx context.Context, n int64, merge bool, person string) error
 	Write(ctx context.Context, drafts ...journal.Draft) error
-	TakeIn(ctx context.Context, raws []json.RawMessage) (journal.Taken, error)
+	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
+	HandBack(ctx context.Context, by string, h schema.HandBack, standing journal.Standing) (journal.Taken, error)
+	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)
 	NewID() (string, error)
 	Epoch() string
 	Head() int64
@@ -103,12 +105,14 @@ func New(o Options) http.Handler {
 	any.POST("/digest", s.digest)
 	any.GET("/live", s.live)
 	any.POST("/incarnation", s.incarnation)
+	any.POST("/in/lost", s.handBack)
 	any.POST("/photos", s.photoBegin)
 	any.HEAD("/photos/:hash", s.photoState)
 	any.PATCH("/photos/:hash", s.photoPart)
 	any.GET("/photos/:hash", s.photo)
-	// A revoked phone may still hand in what it has; it goes to review.
+	// A revoked phone may still hand in what it has; it goes to review. What became of that, its writer may know.
 	e.POST("/api/push", s.push, s.identified, s.paced)
+	e.POST("/api/aside", s.aside, s.identified, s.paced)
 
 	desk := e.Group("/api", s.paired, s.paced, s.desk)
 	desk.GET("/views/beds", s.viewBeds)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"bedwalk/schema"
 	"bedwalk/server/journal"
 )
 
@@ -70,5 +71,7 @@ func (s *server) decide(c echo.Context) error {
 	if err := s.Journal.Decide(c.Request().Context(), n, d.Decision == "merge", deviceOf(c).Person); err != nil {
 		return err
 	}
+	// A merged note makes the journal grow, which is told by itself; of one that is left out its writer is to hear too.
+	s.Hub.Nudge(schema.Nudge{Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), Build: s.Build})
 	return c.JSON(http.StatusOK, struct{}{})
 }

@@ -124,11 +124,23 @@ func (s *server) identified(next echo.HandlerFunc) echo.HandlerFunc {
 func (s *server) paired(next echo.HandlerFunc) echo.HandlerFunc {
 	return s.identified(func(c echo.Context) error {
 		if deviceOf(c).RevokedAt > 0 {
-			return refuse(http.StatusForbidden, "revoked", "This phone's access was taken back.",
-				"Its notes can still be sent, and wait for the supervisor. Ask for a new pairing code to go on.")
+			return s.revokedPhone(c)
 		}
 		return next(c)
 	})
+}
+
+// revokedPhone says besides the refusal where the server stands with the phone: after a restored backup it is the only
+// way in which the phone can find out what it has to send again.
+func (s *server) revokedPhone(c echo.Context) error {
+	p := refuse(http.StatusForbidden, "revoked", "This phone's access was taken back.",
+		"Its notes can still be sent, and wait for the supervisor. Ask for a new pairing code to go on.")
+	inc, high, _, err := s.Journal.Writer(c.Request().Context(), deviceOf(c).ID)
+	if err != nil {
+		return err
+	}
+	p.Epoch, p.Incarnation, p.High = s.Journal.Epoch(), &inc, &high
+	return p
 }
 
 // desk lets in supervisors and owners.

@@ -5,6 +5,10 @@ import (
 	"net/http"
 
 	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/journal"
 )
 
 // maxUnsent bounds an exported file of unsent notes: a season of one phone is about 20 MB.
@@ -42,9 +46,60 @@ func (s *server) unsent(c echo.Context) error {
 		return refuse(http.StatusBadRequest, "not_unsent", "This is no file of unsent notes, or it has none.",
 			"Choose the file that the phone's settings page saved.")
 	}
-	taken, err := s.Journal.TakeIn(c.Request().Context(), entries)
+	standing, err := s.standing(c)
+	if err != nil {
+		return err
+	}
+	taken, err := s.Journal.TakeIn(c.Request().Context(), entries, standing)
 	if err != nil {
 		return err
 	}
 	return c.JSON(http.StatusOK, unsentAnswer{Entries: len(entries), Merged: taken.Merged, Known: taken.Known, Held: taken.Held})
+}
+
+// handBack takes what a phone still has of others' notes after the server was set back. Any phone may give back, since
+// the writer's own may be gone; each note stays its writer's, and a revoked writer's goes to review.
+func (s *server) handBack(c echo.Context) error {
+	var h schema.HandBack
+	if err := readJSON(c, &h); err != nil {
+		return err
+	}
+	standing, err := s.standing(c)
+	if err != nil {
+		return err
+	}
+	taken, err := s.Journal.HandBack(c.Request().Context(), deviceOf(c).ID, h, standing)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, schema.HandedBack{Merged: taken.Merged, Known: taken.Known, Held: taken.Held})
+}
+
+// standing answers how any device stands, as of now.
+func (s *server) standing(c echo.Context) (journal.Standing, error) {
+	devices, err := s.Gate.Devices(c.Request().Context())
+	if err != nil {
+		return nil, err
+	}
+	known := map[string]journal.Sender{}
+	for _, d := range devices {
+		known[d.ID] = senderOf(d)
+	}
+	return func(device string) journal.Sender { return known[device] }, nil
+}
+
+func senderOf(d access.Device) journal.Sender {
+	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Revoked: d.RevokedAt > 0}
+}
+
+func (s *server) aside(c echo.Context) error {
+	var ask schema.AsideAsk
+	if err := readJSON(c, &ask); err != nil {
+		return err
+	}
+	notes, err := s.Journal.Aside(c.Request().Context(), ask.IDs)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, schema.AsideAnswer{Notes: notes})
 }

@@ -22,7 +22,7 @@ func (s *server) push(c echo.Context) error {
 		return refuse(http.StatusForbidden, "other_device", "The batch is of another device than this cookie's.",
 			"Send each device's notes with that device's own pairing; unsent notes of a lost pairing go to a supervisor as a file.")
 	}
-	answer, err := s.Journal.Push(c.Request().Context(), p, journal.Sender{Device: device.ID, PairedAt: device.PairedAt, Revoked: device.RevokedAt > 0})
+	answer, err := s.Journal.Push(c.Request().Context(), p, senderOf(device))
 	if err != nil {
 		return err
 	}

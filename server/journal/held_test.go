@@ -158,7 +158,7 @@ func TestASupervisorDecidesOnceAboutAHeldEntry(t *testing.T) {
 	if b.store.Head() != 9 {
 		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
 	}
-	if answer := b.push(p.All(1)); !strings.HasSuffix(states(answer), "merged held held") {
+	if answer := b.push(p.All(1)); !strings.HasSuffix(states(answer), "merged left held") {
 		t.Fatalf("a repeat was answered %s", states(answer))
 	}
 	b.sound()
@@ -182,33 +182,6 @@ func TestARevokedPhonesNotesWaitForReview(t *testing.T) {
 	}
 	if b.store.Head() != 9 {
 		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
-	}
-	b.sound()
-}
-
-func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
-	b, p := newBench(t), testphone.New("a")
-	n := p.Plant()
-	b.push(p.Batch(1, 8))
-	p.See(n, 1, 1, 200, 40)
-	p.See(n, 2, 1, 200, 40)
-	p.See(n, 3, 1, 200, 40)
-	p.See(n, 4, 1, 200, 40)
-	file := []json.RawMessage{p.Raw[7], p.Raw[8], p.Raw[9], p.Raw[11], []byte(`{"half":"a note"}`)}
-	taken, err := b.store.TakeIn(t.Context(), file)
-	if err != nil || taken != (journal.Taken{Merged: 2, Known: 1, Held: 2}) {
-		t.Fatalf("taken in %+v, %v", taken, err)
-	}
-	again, err := b.store.TakeIn(t.Context(), file)
-	if err != nil || again != (journal.Taken{Known: 5}) {
-		t.Fatalf("taken in again: %+v, %v", again, err)
-	}
-	// The phone is found after all, and sends by itself.
-	if answer := b.push(p.All(9)); answer.High != 12 || b.store.Head() != 12 {
-		t.Fatalf("answered %+v with head %d", answer, b.store.Head())
-	}
-	if held, _ := b.store.HeldCount(t.Context()); held != 1 {
-		t.Fatalf("%d entries wait, want only the one that no phone vouches for", held)
 	}
 	b.sound()
 }

@@ -97,14 +97,10 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 	return true, rows.Err()
 }
 
-// wireState is a state as the phones know it: a repeat is merged under its first number, and a decision to leave an
-// entry out is no concern of theirs.
+// wireState is a state as the phones know it: a repeat is merged under its first number.
 func wireState(state string) string {
-	switch state {
-	case "repeat":
+	if state == "repeat" {
 		return "merged"
-	case "left":
-		return "held"
 	}
 	return state
 }
@@ -270,6 +266,9 @@ func sameNote(a, b schema.Entry) bool {
 
 // told keeps what the push says about the phone itself.
 func (in *intake) told() error {
+	if in.from.Elsewhere {
+		return nil
+	}
 	_, err := in.tx.Exec(`insert into reports (device, at, pending, skew_ms) values (?, ?, ?, ?)
 		on conflict (device) do update set at = excluded.at, pending = excluded.pending, skew_ms = excluded.skew_ms`,
 		in.push.Device, in.now, in.push.Pending, in.push.SentWall-in.now)

@@ -11,11 +11,13 @@ import (
 )
 
 // Sender is what the server knows of the device that pushes: when it was paired (milliseconds since 1970, 0 where that
-// is not known), and whether it was revoked, in which case its entries go to review.
+// is not known), and whether it was revoked, in which case its entries go to review. Elsewhere is set for entries that
+// the device did not send itself, so that nothing is learnt of it.
 type Sender struct {
-	Device   string
-	PairedAt int64
-	Revoked  bool
+	Device    string
+	PairedAt  int64
+	Revoked   bool
+	Elsewhere bool
 }
 
 // Push takes a batch: everything in it is on the disk, in the journal or aside, when it returns without an error.

@@ -7,11 +7,26 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
 )
+
+// filePrefix begins the name under which notes are filed that nothing vouches for. No device has such a name: theirs
+// are hexadecimal digits.
+const filePrefix = "file"
+
+// WriterOf is the device that wrote a waiting entry: for one that came in another way than from its device, the one that
+// it names itself.
+func (w Waiting) WriterOf() string {
+	if strings.HasPrefix(w.Device, filePrefix) && w.Entry.Device != "" {
+		return w.Entry.Device
+	}
+	return w.Device
+}
 
 // Taken counts what became of the notes of a file. Known were here already; Held wait for a decision.
 type Taken struct{ Merged, Known, Held int }
@@ -26,10 +41,14 @@ func (t *Taken) add(given []schema.Given) {
 	}
 }
 
-// TakeIn takes the notes of a file that a phone saved when it could no longer send. Those that go on where their
-// device's chain ends are taken as if the phone had sent them; all others are kept under a writer of the file's own and
-// wait for a decision, because nothing vouches for their order. Taking in the same file twice changes nothing.
-func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage) (Taken, error) {
+// Standing says how the device stands that an entry names as its writer: when it was paired, and whether it was revoked.
+type Standing func(device string) Sender
+
+// TakeIn takes notes that come in another way than from their own device: in a file that a phone saved when it could no
+// longer send, or from a phone that once pulled them. Those that go on where their device's chain ends are taken as if
+// it had sent them, which for a revoked one means review; all others are kept under a writer of the file's own and wait
+// for a decision, because nothing vouches for their order. Taking in the same notes twice changes nothing.
+func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage, standing Standing) (Taken, error) {
 	var taken Taken
 	lines, loose := map[writerKey][]arrival{}, []json.RawMessage{}
 	for _, raw := range raws {
@@ -49,13 +68,32 @@ func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage) (Taken, erro
 		}
 	}
 	for key, line := range lines {
-		rest, err := s.goOn(ctx, key, line, &taken)
+		rest, err := s.goOn(ctx, key, line, standing(key.device), &taken)
 		if err != nil {
 			return taken, err
 		}
 		loose = append(loose, rest...)
 	}
 	return taken, s.keepLoose(ctx, loose, &taken)
+}
+
+// HandBack takes from one device notes that others wrote and that it once pulled from here: what was lost when the
+// server was set back, of phones that may be gone. Which device gave them back is kept as an incident. A *Refusal says
+// that the sender must first pull in the present epoch.
+func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack, standing Standing) (Taken, error) {
+	if h.Epoch != s.Epoch() {
+		point, err := s.forkPoint(ctx, h.Epoch)
+		if err != nil {
+			return Taken{}, err
+		}
+		return Taken{}, rewind(s.Epoch(), point)
+	}
+	taken, err := s.TakeIn(ctx, h.Entries, standing)
+	if err != nil || taken.Merged+taken.Held == 0 {
+		return taken, err
+	}
+	return taken, s.File(ctx, by, "handed_back", fmt.Sprintf(
+		"The phone gave back notes of others that the server had lost: %d are merged, %d wait for a decision.", taken.Merged, taken.Held))
 }
 
 // holds is true for a note that is here byte for byte or under its id, in the journal or aside.
@@ -79,7 +117,7 @@ func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 }
 
 // goOn pushes what continues a device's chain, and returns what does not.
-func (s *Store) goOn(ctx context.Context, key writerKey, line []arrival, taken *Taken) (rest []json.RawMessage, err error) {
+func (s *Store) goOn(ctx context.Context, key writerKey, line []arrival, from Sender, taken *Taken) (rest []json.RawMessage, err error) {
 	slices.SortStableFunc(line, func(a, b arrival) int { return cmp.Compare(a.seq, b.seq) })
 	var w writer
 	if err := s.db.Read(ctx, func(tx *sql.Tx) error {
@@ -96,7 +134,13 @@ func (s *Store) goOn(ctx context.Context, key writerKey, line []arrival, taken *
 			rest = append(rest, a.raw)
 		}
 	}
-	return rest, s.inBatches(ctx, key, w.high, w.chain, next, taken)
+	from.Device, from.Elsewhere = key.device, true
+	err = s.inBatches(ctx, key, w.high, w.chain, next, from, taken)
+	if refusal := (*Refusal)(nil); errors.As(err, &refusal) {
+		// The device itself has just sent something else under these numbers.
+		return append(rest, next...), nil
+	}
+	return rest, err
 }
 
 func (s *Store) keepLoose(ctx context.Context, loose []json.RawMessage, taken *Taken) error {
@@ -107,18 +151,19 @@ func (s *Store) keepLoose(ctx context.Context, loose []json.RawMessage, taken *T
 	if err != nil {
 		return err
 	}
-	return s.inBatches(ctx, writerKey{"file" + name, 1}, 0, [32]byte{}, loose, taken)
+	key := writerKey{filePrefix + name, 1}
+	return s.inBatches(ctx, key, 0, [32]byte{}, loose, Sender{Device: key.device, Elsewhere: true}, taken)
 }
 
 // inBatches pushes entries in batches of the size that phones use.
-func (s *Store) inBatches(ctx context.Context, key writerKey, high int64, chain [32]byte, raws []json.RawMessage, taken *Taken) error {
+func (s *Store) inBatches(ctx context.Context, key writerKey, high int64, chain [32]byte, raws []json.RawMessage, from Sender, taken *Taken) error {
 	const most = 500
 	for len(raws) > 0 {
 		n := min(most, len(raws))
 		answer, err := s.Push(ctx, schema.Push{
 			V: schema.Version, Device: key.device, Incarnation: key.inc, From: high + 1, Chain: journal.ChainHex(chain),
 			Session: "file", SentWall: s.NowMS(), Entries: raws[:n],
-		}, Sender{Device: key.device})
+		}, from)
 		if err != nil {
 			return err
 		}

@@ -63,6 +63,47 @@ func heldIn(tx *sql.Tx, limit int) (all []Waiting, err error) {
 	return all, rows.Err()
 }
 
+// Aside says what became of entries that were kept aside. One that came several times is merged if it was merged once,
+// and left out only if nothing of it still waits.
+func (s *Store) Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error) {
+	wanted, err := list(ids)
+	if err != nil {
+		return nil, err
+	}
+	all := map[string]schema.AsideNote{}
+	rank := map[string]int{"left": 1, "review": 2, "held": 3, "merged": 4}
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		rows, err := tx.Query(`select j.value, 'merged', '[]' from json_each(?1) j join entries e on e.id = unhex(j.value)
+			union all
+			select j.value, w.state, w.faults from json_each(?1) j join waiting w on w.id = j.value where w.state in ('held', 'review', 'left')`, wanted)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var note schema.AsideNote
+			var faults string
+			if err := rows.Scan(&note.ID, &note.State, &faults); err != nil {
+				return err
+			}
+			if err := json.Unmarshal([]byte(faults), &note.Faults); err != nil {
+				return err
+			}
+			if rank[note.State] > rank[all[note.ID].State] {
+				all[note.ID] = note
+			}
+		}
+		return rows.Err()
+	})
+	found := []schema.AsideNote{}
+	for _, id := range ids {
+		if note, ok := all[id]; ok {
+			found = append(found, note)
+		}
+	}
+	return found, err
+}
+
 // Decide merges a waiting entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
 // either way, with who decided and when.
 func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {

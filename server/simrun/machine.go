@@ -162,7 +162,8 @@ func (m *machine) Writer(device string) (inc int, high int64, err error) {
 }
 
 func (m *machine) HandBack(raws []json.RawMessage) error {
-	_, err := m.store.TakeIn(context.Background(), raws)
+	_, err := m.store.HandBack(context.Background(), "", schema.HandBack{Epoch: m.store.Epoch(), Entries: raws},
+		func(device string) journal.Sender { return journal.Sender{Device: device} })
 	return refusal(err)
 }
 
