@@ -1,6 +1,8 @@
 package bed
 
 import (
+	"encoding/json"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -99,6 +101,33 @@ func TestAChlorosisPatchIsFoundWhereItStands(t *testing.T) {
 	scattered := walked(testBed(testLot("a", 1, 100)), 6, 40, grow(func(p schema.Place) bool { return p.Row%5 == 0 }))
 	if f, ok := find(Score(scattered), CodePatchChlorosis); ok {
 		t.Errorf("scattered pots were taken for a patch: %v", f)
+	}
+}
+
+// Three sick pots in seven rows, none of them next to another: the stretch that they span is named. It was once without
+// an end, which no JSON can say, so that the page of the beds was not shown at all.
+func TestSickPotsThatStandCloseButNotSideBySideHaveAStretchToo(t *testing.T) {
+	in := testBed(testLot("a", 1, 60))
+	for row := 1; row <= 60; row++ {
+		o := schema.Observation{Lot: "a", Bed: in.Bed, Place: &schema.Place{Row: row, Across: 6}, Chlorosis: text("none")}
+		if row == 20 || row == 23 || row == 26 {
+			o.Chlorosis, o.Severity = text("young"), whole(2)
+		}
+		in.Pots = append(in.Pots, schema.PotSeen{ID: fmt.Sprint(row), Person: "x", Now: o})
+	}
+	s := Score(in)
+	f, ok := find(s, CodePatchChlorosis)
+	if !ok {
+		t.Fatal("the patch was not found")
+	}
+	row := float64(in.LengthMM) / 1000 / float64(in.Rows)
+	near(t, "from", f.Numbers["from_m"], 19*row, 1e-9)
+	near(t, "to", f.Numbers["to_m"], 26*row, 1e-9)
+	if f.Numbers["together"] != 3 {
+		t.Errorf("have %v", f.Numbers)
+	}
+	if _, err := json.Marshal(s); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -220,19 +220,35 @@ func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.F
 			continue
 		}
 		near := neighbours(pots)
-		together, from, to := 0, math.Inf(1), 0.0
-		for i, p := range pots {
-			if p.value == 0 || !slices.ContainsFunc(near[i], func(j int) bool { return flags[j] > 0 }) {
-				continue
-			}
-			together++
-			from, to = math.Min(from, p.x-depth(in)/2), math.Max(to, p.x+depth(in)/2)
+		together, from, to := spanned(pots, depth(in), func(i int) bool {
+			return slices.ContainsFunc(near[i], func(j int) bool { return flags[j] > 0 })
+		})
+		if together == 0 {
+			// They stand close, with sound pots between every two of them.
+			together, from, to = spanned(pots, depth(in), func(int) bool { return true })
 		}
 		found = append(found, schema.Finding{Code: f.code, Lot: onlyLot(lots, f.flag), Attention: true, Numbers: map[string]float64{
 			"x": float64(x), "together": float64(together), "p": test.P.X, "from_m": from, "to_m": to, "n": float64(len(pots)),
 		}})
 	}
 	return found
+}
+
+// spanned is how many flagged pots some test holds for, and from where to where they stand along the bed, in metres; all
+// 0 where it holds for none.
+func spanned(pots []placed, depth float64, holds func(i int) bool) (n int, from, to float64) {
+	for i, p := range pots {
+		if p.value == 0 || !holds(i) {
+			continue
+		}
+		start, end := p.x-depth/2, p.x+depth/2
+		if n == 0 {
+			from, to = start, end
+		}
+		from, to = math.Min(from, start), math.Max(to, end)
+		n++
+	}
+	return n, from, to
 }
 
 // distances between pots, in metres.
