@@ -7,9 +7,6 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
-
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // What makes two walks of a lot comparable, and a drift worth a word. Common practice, no source.
@@ -18,6 +15,7 @@ const (
 	weekReach    = 8 * dayMS // walks a week apart, a day late
 	sameTime     = 2 * dayMS // near enough to compare without a walk on the other side
 	clipJump     = 0.15      // heads do not shrink so much between two walks unless they were clipped
+	fortnight    = 14 * dayMS
 	driftMatters = 0.02
 	driftWalks   = 3
 )
@@ -30,11 +28,12 @@ type Reading struct {
 }
 
 // comparison is one reading against others' of the same lot and bed: the difference of mean logarithms, and the share that
-// each of the others had in what it was compared with.
+// each of the others had in what it was compared with. Fortnights are counted from 1970.
 type comparison struct {
-	person string
-	others map[string]float64
-	log    float64
+	person    string
+	fortnight int
+	others    map[string]float64
+	log       float64
 }
 
 // Drifts tells how each scout reads heads against everybody else, on the same lots of the same beds in the same weeks. Each
@@ -42,12 +41,18 @@ type comparison struct {
 // growth is not taken for drift (a walk within two days will do alone; a fall of 15 % between the two means a clip, and the
 // walk is left out). From all comparisons each scout's own factor is found by least squares, because a scout who is always
 // followed by one who reads large must not look as if reading small. Bias is the factor over the mean factor of the others,
-// less one, with its 90 % t interval; comparisons share walks, which the interval does not know: it is a little too narrow.
+// less one, with its 90 % interval.
+//
+// Comparisons are not independent: each walk stands in its own and in those of its neighbours, and a scout who has a day of
+// reading large has it on every bed. So the comparisons of a fortnight are one cluster, and the interval is that of
+// stats.Clustered (Bell and McCaffrey 2002). By simulation it holds the truth 89 to 93 times in 100, for 4 to 35 beds over 6 to
+// 22 weeks, whether or not scouts waver by 1 % from day to day; clusters by bed hold it 65 times when they do. A scout is
+// judged once walks of two fortnights can be compared; nobody has an interval while fortnights are no more than scouts.
 //
 // Attention needs a bias of 2 % or more beyond chance, and as much from the median of the others' factors: one scout who reads
 // large makes each of the others look small beside their mean, but not beside their median.
 //
-// Scouts who share no lot with anybody have an unknown bias. The order is by person.
+// Scouts who share no lot with anybody, or only within one fortnight, have an unknown bias. The order is by person.
 func Drifts(readings []Reading) []schema.Drift {
 	walks := map[string]int{}
 	var all []comparison
@@ -60,6 +65,7 @@ func Drifts(readings []Reading) []schema.Drift {
 	for _, person := range people(readings) {
 		out = append(out, schema.Drift{Person: person, Walks: walks[person]})
 	}
+	all = overTime(all)
 	for _, group := range connected(all) {
 		for person, f := range factors(group, all) {
 			at := slices.IndexFunc(out, func(d schema.Drift) bool { return d.Person == person })
@@ -123,7 +129,7 @@ func compared(readings []Reading) map[string][]comparison {
 					after = q
 				}
 			}
-			c := comparison{person: p.Person}
+			c := comparison{person: p.Person, fortnight: int(p.At / fortnight)}
 			switch {
 			case before != nil && after != nil:
 				if before.log-after.log > clipJump {
@@ -144,6 +150,37 @@ func compared(readings []Reading) map[string][]comparison {
 		}
 	}
 	return found
+}
+
+// overTime leaves out, until nobody is left to leave out, those whom all comparisons meet within one fortnight: that one cluster
+// alone would decide their factor, and nothing could tell how sure it is.
+func overTime(all []comparison) []comparison {
+	for {
+		seen := map[string]map[int]bool{}
+		note := func(person string, fortnight int) {
+			if seen[person] == nil {
+				seen[person] = map[int]bool{}
+			}
+			seen[person][fortnight] = true
+		}
+		for _, c := range all {
+			note(c.person, c.fortnight)
+			for other := range c.others {
+				note(other, c.fortnight)
+			}
+		}
+		kept := slices.DeleteFunc(slices.Clone(all), func(c comparison) bool {
+			brief := len(seen[c.person]) < 2
+			for other := range c.others {
+				brief = brief || len(seen[other]) < 2
+			}
+			return brief
+		})
+		if len(kept) == len(all) {
+			return all
+		}
+		all = kept
+	}
 }
 
 // connected sorts people into groups within which comparisons lead from each to each; only there can they be compared.
@@ -182,13 +219,14 @@ type personal struct {
 	fromMedian float64
 }
 
-// factors solves log = own factor - weighted others' factors by least squares and gives each person's factor against the mean
-// of the others, as a logarithm with its interval. The factors are fixed to a sum of 0, which no comparison of two can see.
+// factors finds each person's factor by least squares from log = own factor - weighted others' factors, and gives it against
+// the mean of the others, as a logarithm with its interval. No comparison sees the level that all factors share, so that the
+// first person's is fixed at 0; the contrasts are the same for any.
 func factors(group []string, all []comparison) map[string]personal {
 	k := len(group)
-	normal, right := mat.NewSymDense(k, nil), make([]float64, k)
 	var rows [][]float64
 	var logs []float64
+	var fortnights []int
 	for _, c := range all {
 		at, ok := slices.BinarySearch(group, c.person)
 		if !ok {
@@ -200,64 +238,22 @@ func factors(group []string, all []comparison) map[string]personal {
 			j, _ := slices.BinarySearch(group, other)
 			row[j] -= w
 		}
-		rows, logs = append(rows, row), append(logs, c.log)
+		rows, logs, fortnights = append(rows, row[1:]), append(logs, c.log), append(fortnights, c.fortnight)
 	}
-	for i := range k {
-		for j := i; j < k; j++ {
-			sum := 1.0
-			for _, row := range rows {
-				sum += row[i] * row[j]
-			}
-			normal.SetSym(i, j, sum)
-		}
-		for r, row := range rows {
-			right[i] += row[i] * logs[r]
-		}
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(normal) {
+	fit, ok := stats.FitClustered(rows, logs, fortnights)
+	if !ok {
 		return nil
 	}
-	var inverse mat.SymDense
-	if err := chol.InverseTo(&inverse); err != nil {
-		return nil
-	}
-	factor := make([]float64, k)
-	for i := range factor {
-		for j := range right {
-			factor[i] += inverse.At(i, j) * right[j]
-		}
-	}
-	left := 0.0
-	for r, row := range rows {
-		fitted := 0.0
-		for j := range row {
-			fitted += row[j] * factor[j]
-		}
-		left += (logs[r] - fitted) * (logs[r] - fitted)
-	}
-	df := len(rows) - (k - 1)
+	factor := append([]float64{0}, fit.Coefficients...)
 	out := map[string]personal{}
 	for i, person := range group {
-		others := slices.Concat(factor[:i], factor[i+1:])
 		contrast := make([]float64, k)
 		for j := range contrast {
 			contrast[j] = -1 / float64(k-1)
 		}
 		contrast[i] = 1
-		value, variance := 0.0, 0.0
-		for a := range contrast {
-			value += contrast[a] * factor[a]
-			for b := range contrast {
-				variance += contrast[a] * contrast[b] * inverse.At(a, b)
-			}
-		}
-		e := schema.Estimate{Value: value, N: len(rows), Known: true}
-		if df >= 2 && left > 0 {
-			half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1+level)/2) * math.Sqrt(variance*left/float64(df))
-			e.Interval = schema.Interval{Low: value - half, High: value + half, Known: true}
-		}
-		out[person] = personal{e, factor[i] - stats.Median(others).X}
+		others := slices.Concat(factor[:i], factor[i+1:])
+		out[person] = personal{estimate(fit.Contrast(contrast[1:], level)), factor[i] - stats.Median(others).X}
 	}
 	return out
 }

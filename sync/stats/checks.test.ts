@@ -83,7 +83,7 @@ const serverValues = new Set([
   'L_at_p1', 'asn_p0', 'asn_slope', 'asn_p1',
 ]); // prettier-ignore
 const serverKinds = new Set(
-  `acceptance-plan bivariate components curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
+  `acceptance-plan bivariate clustered components curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
   days-between degree-day degree-day-week dispersion edge-middle evenness grade-normal green gwet hypergeometric-bounds icc iso-53
   iso-week iwao iwao-fit joins kappa kappa-weights line mean-interval mixture moran moran-all-orders moran-gaps need-cv
   need-detect need-detect-share need-mean need-share negative-binomial neyman oc-curve oc-find-plan oc-points oc-variables ordinal

@@ -20,6 +20,25 @@ func init() {
 			"kappa_linear": linear.Kappa, "se_linear": linear.SE, "kappa_quadratic": quadratic.Kappa, "se_quadratic": quadratic.SE,
 			"ac1": plain.AC, "ac1_pe": plain.ACChance, "ac1_se": plain.ACSE, "pabak": plain.Adjusted}
 	}
+	runners["clustered"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			X         [][]float64
+			Y         []float64
+			Cluster   []int
+			Contrasts [][]float64
+		}](t, c)
+		f, ok := FitClustered(in.X, in.Y, in.Cluster)
+		if !ok {
+			t.Fatal("the rows were not fitted")
+		}
+		var value []Maybe
+		var low, high []float64
+		for _, weights := range in.Contrasts {
+			e := f.Contrast(weights, DefaultLevel)
+			value, low, high = append(value, e.Value), append(low, e.Interval.Low), append(high, e.Interval.High)
+		}
+		return got{"coefficients": f.Coefficients, "value": value, "low": low, "high": high}
+	}
 	runners["kappa-weights"] = func(t *testing.T, c check) got {
 		in := inputs[struct {
 			Proportions [][]float64

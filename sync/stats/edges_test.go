@@ -249,3 +249,29 @@ func TestPromisesAreRoundedDownAfterShrinkAndBookings(t *testing.T) {
 		t.Error("more cannot survive than is there")
 	}
 }
+
+func TestAFitOverClustersSaysNothingMoreThanItsClustersTell(t *testing.T) {
+	rows, y := [][]float64{{1}, {1}, {1}, {1}}, []float64{1, 2, 3, 5}
+	f, ok := FitClustered(rows, y, []int{1, 1, 2, 2})
+	if e := f.Contrast([]float64{1}, 0.9); !ok || e.Value.X != 2.75 || !e.Interval.Known || e.N != 2 {
+		t.Errorf("two clusters: %+v", e)
+	}
+	f, ok = FitClustered(rows, y, []int{7, 7, 7, 7})
+	if e := f.Contrast([]float64{1}, 0.9); !ok || !e.Value.Known || e.Interval.Known {
+		t.Errorf("one cluster: %+v", e)
+	}
+	f, _ = FitClustered(rows, []float64{2, 2, 2, 2}, []int{1, 1, 2, 2})
+	if e := f.Contrast([]float64{1}, 0.9); e.Value.X != 2 || e.Interval.Known {
+		t.Errorf("nothing left over: %+v", e)
+	}
+	if e := f.Contrast([]float64{1, 1}, 0.9); e.Value.Known {
+		t.Errorf("a contrast of another length: %+v", e)
+	}
+	for name, x := range map[string][][]float64{
+		"no row": {}, "no column": {{}, {}, {}, {}}, "ragged": {{1}, {1, 2}, {1}, {1}}, "dependent": {{1, 2}, {2, 4}, {3, 6}, {1, 2}},
+	} {
+		if _, ok := FitClustered(x, y, []int{1, 1, 2, 2}); ok {
+			t.Errorf("%s was fitted", name)
+		}
+	}
+}

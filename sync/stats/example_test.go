@@ -95,3 +95,12 @@ func ExampleICCsOf() {
 	fmt.Printf("%.2f\n", c.Two.Value.X)
 	// Output: 0.29
 }
+
+func ExampleFitClustered() {
+	// How much larger than the first scout the second reads, from six comparisons in three fortnights.
+	rows := [][]float64{{1}, {1}, {-1}, {1}, {-1}, {1}}
+	f, _ := stats.FitClustered(rows, []float64{0.05, 0.04, -0.03, 0.04, -0.05, 0.03}, []int{1, 1, 2, 2, 3, 3})
+	e := f.Contrast([]float64{1}, stats.DefaultLevel)
+	fmt.Printf("%.3f (%.3f to %.3f) over %d fortnights\n", e.Value.X, e.Interval.Low, e.Interval.High, e.N)
+	// Output: 0.040 (0.032 to 0.048) over 3 fortnights
+}
