@@ -73,6 +73,10 @@ func (d *Desk) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
 			if len(both) > 0 {
 				result := bed.Agree(one.First, reader, both)
 				one.Result = &result
+				if reader == one.First {
+					v.Rounds = append(v.Rounds, one)
+					continue // how alike one person reads twice says nothing about two
+				}
 				key := pairOf{one.First, reader}
 				if key.a > key.b {
 					key = pairOf{key.b, key.a}

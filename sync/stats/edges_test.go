@@ -275,3 +275,19 @@ func TestAFitOverClustersSaysNothingMoreThanItsClustersTell(t *testing.T) {
 		}
 	}
 }
+
+func TestAgreementIsTheSameWhicheverScoutComesFirst(t *testing.T) {
+	// The second scout reads every head 30 mm larger: no error is left but rounding.
+	first := []float64{280, 300, 330, 290, 310, 350}
+	var ab, ba [][]float64
+	for _, mm := range first {
+		ab, ba = append(ab, []float64{mm + 0.1, mm + 30.1}), append(ba, []float64{mm + 30.1, mm + 0.1})
+	}
+	a, b := ICCsOf(ab, 0.9).Two, ICCsOf(ba, 0.9).Two
+	if !a.Interval.Known || !b.Interval.Known || math.Abs(a.Interval.Low-b.Interval.Low) > 1e-9 || a.Interval.Low > a.Value.X || a.Interval.High < a.Value.X {
+		t.Errorf("one way %+v, the other %+v", a, b)
+	}
+	if same := ICCsOf([][]float64{{1, 1}, {2, 2}, {3, 3}}, 0.9).Two; same.Value.X != 1 || same.Interval.Known {
+		t.Errorf("full agreement: %+v", same)
+	}
+}

@@ -26,7 +26,8 @@ type ICCs struct {
 
 // ICCsOf computes all six forms with their intervals from scores[pot][scout] (Shrout and Fleiss 1979, Psychol. Bull.
 // 86:420-428). A pot with a missing score is left out. Unknown for fewer than two complete pots or two scouts, or when the
-// scores do not vary; an interval is unknown where the error mean square is 0.
+// scores do not vary. Where the error mean square is 0 (one scout reads by a constant more) forms 1 and 2 keep their intervals,
+// that of form 2 in its limit of k-1 degrees of freedom; form 3 has none, and nor has any form when all agree to the digit.
 func ICCsOf(scores [][]float64, level float64) ICCs {
 	var c ICCs
 	var rows [][]float64
@@ -67,6 +68,9 @@ func ICCsOf(scores [][]float64, level float64) ICCs {
 	bms, jms := pots/(n-1), between/(k-1)
 	wms := (total - pots) / (n * (k - 1))
 	ems := math.Max(0, total-pots-between) / ((n - 1) * (k - 1))
+	if ems < 1e-12*total {
+		ems = 0 // what is left of it is rounding, and would come and go with the order of the scouts
+	}
 	c.MSPots, c.MSScouts, c.MSError, c.MSWithin = Sure(bms), Sure(jms), Sure(ems), Sure(wms)
 	if total == 0 {
 		return c
@@ -97,16 +101,16 @@ func (c *ICCs) intervals(n, k, bms, jms, ems, wms, level float64) {
 	if wms > 0 {
 		c.One.Interval, c.OneK.Interval = fromRatio(bms/wms, n*(k-1))
 	}
-	if ems <= 0 {
-		return
-	}
-	c.Three.Interval, c.ThreeK.Interval = fromRatio(bms/ems, (n-1)*(k-1))
 	// The form-2 interval weighs scouts' spread by Satterthwaite's degrees of freedom (Shrout and Fleiss 1979, p. 424).
-	rho, fj := c.Two.Value.X, jms/ems
-	mix := n*(1+(k-1)*rho) - k*rho
-	top := k*rho*fj + mix
-	v := (k - 1) * (n - 1) * top * top / ((n-1)*k*k*rho*rho*fj*fj + mix*mix)
-	if !(v > 0) {
+	v := k - 1
+	if ems > 0 {
+		c.Three.Interval, c.ThreeK.Interval = fromRatio(bms/ems, (n-1)*(k-1))
+		rho, fj := c.Two.Value.X, jms/ems
+		mix := n*(1+(k-1)*rho) - k*rho
+		top := k*rho*fj + mix
+		v = (k - 1) * (n - 1) * top * top / ((n-1)*k*k*rho*rho*fj*fj + mix*mix)
+	}
+	if !(v > 0) || jms+ems == 0 {
 		return
 	}
 	up, down := f(n-1, v), f(v, n-1)

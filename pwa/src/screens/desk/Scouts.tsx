@@ -113,8 +113,10 @@ interface TableProps {
 function AgreementTable({ rows, people, caption }: TableProps) {
   const words = d.value.desk.scoutsPage;
   const name = (person: string) => people[person] ?? t.value.common.unknown;
-  const kappa = (given: Estimate) =>
-    given.known ? estimate(given, (value) => number(value, 2)) : t.value.common.notLookedAt;
+  const kappa = (given: Estimate) => {
+    if (given.known) return estimate(given, (value) => number(value, 2));
+    return given.n > 0 ? words.oneClass : t.value.common.notLookedAt;
+  };
   return (
     <DataTable
       caption={caption}
@@ -123,21 +125,22 @@ function AgreementTable({ rows, people, caption }: TableProps) {
       keyOf={(row) => `${row.a} ${row.b}`}
       columns={[
         { key: 'pair', title: words.pair, heads: true, cell: (row) => words.and(name(row.a), name(row.b)) },
-        { key: 'n', title: words.pots, numeric: true, cell: (row) => number(row.n) },
-        { key: 'bias', title: words.bias, numeric: true, cell: (row) => signedPercentEstimate(row.bias) },
+        { key: 'n', title: words.pots, numeric: true, whole: true, cell: (row) => number(row.n) },
+        { key: 'bias', title: words.bias, numeric: true, whole: true, cell: (row) => signedPercentEstimate(row.bias) },
         {
           key: 'limits',
           title: words.limits,
           numeric: true,
+          whole: true,
           cell: (row) =>
             row.limits.known
               ? t.value.common.to(signedPercent(row.limits.low), signedPercent(row.limits.high))
               : t.value.common.unknown,
         },
-        { key: 'icc', title: words.icc, numeric: true, cell: (row) => kappa(row.icc) },
-        { key: 'cover', title: words.cover, numeric: true, cell: (row) => kappa(row.cover) },
-        { key: 'life', title: words.life, numeric: true, cell: (row) => kappa(row.life) },
-        { key: 'chlorosis', title: words.chlorosis, numeric: true, cell: (row) => kappa(row.chlorosis) },
+        { key: 'icc', title: words.icc, numeric: true, whole: true, cell: (row) => kappa(row.icc) },
+        { key: 'cover', title: words.cover, numeric: true, whole: true, cell: (row) => kappa(row.cover) },
+        { key: 'life', title: words.life, numeric: true, whole: true, cell: (row) => kappa(row.life) },
+        { key: 'chlorosis', title: words.chlorosis, numeric: true, whole: true, cell: (row) => kappa(row.chlorosis) },
       ]}
     />
   );
@@ -163,12 +166,13 @@ function Rounds({ view }: { view: ScoutsView }) {
               heads: true,
               cell: (round) => <Link to={`/beds/${round.bed}`}>{bedName(round.bed_name)}</Link>,
             },
-            { key: 'first', title: words.roundFirst, cell: (round) => name(round.first) },
-            { key: 'by', title: words.roundBy, cell: (round) => name(round.by) },
+            { key: 'first', title: words.roundFirst, whole: true, cell: (round) => name(round.first) },
+            { key: 'by', title: words.roundBy, whole: true, cell: (round) => name(round.by) },
             {
               key: 'done',
               title: words.roundDone,
               numeric: true,
+              whole: true,
               cell: (round) =>
                 [
                   t.value.common.of(number(round.rescored), t.value.common.pots(round.pots)),
@@ -179,6 +183,7 @@ function Rounds({ view }: { view: ScoutsView }) {
               key: 'bias',
               title: words.bias,
               numeric: true,
+              whole: true,
               cell: (round) => (round.result ? signedPercentEstimate(round.result.bias) : ''),
             },
           ]}

@@ -103,11 +103,14 @@ function Top({ course, now }: { course: Course; now: Card }) {
     : Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
   const bed = beds.value.get(walk.bed);
   const place = now.now.place;
+  const counted = now.pot
+    ? words.correcting(number_)
+    : (course.blind ? words.potOfKnown : words.pot)(number_, Math.max(number_, aim));
   return (
     <header class="top">
       <div class="line">
         <Title text={nameOfBed(walk.bed)} />
-        <span class="small quiet nowrap">{now.pot ? words.correcting(number_) : words.pot(number_, aim)}</span>
+        <span class="small quiet nowrap">{counted}</span>
       </div>
       <BedStrip
         bed={nameOfBed(walk.bed)}

@@ -118,6 +118,7 @@ export const desk = {
     pots: 'Pots',
     bias: 'Head, second to first',
     limits: 'Limits of agreement',
+    oneClass: 'all pots in one class',
     icc: 'Head, agreement (ICC)',
     cover: 'Root cover',
     life: 'Root life',

@@ -123,6 +123,7 @@ export const scout = {
 
   walk: {
     pot: (number: number, planned: number) => `pot ${number} of about ${planned}`,
+    potOfKnown: (number: number, all: number) => `pot ${number} of ${all}`,
     potFree: (number: number) => `pot ${number}`,
     correcting: (number: number) => `Correcting pot ${number}`,
     otherPot: 'Another pot than planned',

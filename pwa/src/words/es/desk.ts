@@ -121,6 +121,7 @@ export const desk = {
     pots: 'Macetas',
     bias: 'Copa, segundo contra primero',
     limits: 'Límites de concordancia',
+    oneClass: 'todas en una clase',
     icc: 'Copa, acuerdo (ICC)',
     cover: 'Cobertura de raíz',
     life: 'Vida de raíz',

@@ -125,6 +125,7 @@ export const scout = {
 
   walk: {
     pot: (number: number, planned: number) => `maceta ${number} de unas ${planned}`,
+    potOfKnown: (number: number, all: number) => `maceta ${number} de ${all}`,
     potFree: (number: number) => `maceta ${number}`,
     correcting: (number: number) => `Corrigiendo la maceta ${number}`,
     otherPot: 'Otra maceta que la prevista',
