@@ -124,7 +124,13 @@ function AgreementTable({ rows, people, caption }: TableProps) {
       rows={rows}
       keyOf={(row) => `${row.a} ${row.b}`}
       columns={[
-        { key: 'pair', title: words.pair, heads: true, cell: (row) => words.and(name(row.a), name(row.b)) },
+        {
+          key: 'pair',
+          title: words.pair,
+          heads: true,
+          whole: true,
+          cell: (row) => words.and(name(row.a), name(row.b)),
+        },
         { key: 'n', title: words.pots, numeric: true, whole: true, cell: (row) => number(row.n) },
         { key: 'bias', title: words.bias, numeric: true, whole: true, cell: (row) => signedPercentEstimate(row.bias) },
         {
