@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"net"
-	"net/netip"
 	"os"
 	"runtime/debug"
 	"strings"
@@ -13,6 +12,7 @@ import (
 
 	"bedwalk/server/access"
 	"bedwalk/server/demo"
+	"bedwalk/server/secure"
 )
 
 // build names what this program was built from, so that a phone can tell a new version.
@@ -34,9 +34,12 @@ func build() string {
 }
 
 // announce prints how to get in: at the very first start a code for the owner, for the demo a link for each screen.
-func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr) error {
+func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way *secure.Way) error {
 	address := c.address(at)
 	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", address)
+	if way.Note != "" {
+		fmt.Println(way.Note)
+	}
 	devices, err := p.gate.Devices(ctx)
 	if err != nil {
 		return err
@@ -69,11 +72,11 @@ func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr) erro
 
 // announcePhone shows a code for a phone on the same network.
 func (c *serveCommand) announcePhone(ctx context.Context, p *parts, at net.Addr) error {
-	near, ok := nearby(at)
+	near, ok := c.nearby(at)
 	if !ok || !isTerminal() {
 		return nil
 	}
-	link, err := p.invite(ctx, access.Scout, "", c.scheme()+"://"+near)
+	link, err := p.invite(ctx, access.Scout, "", near)
 	if err != nil {
 		return err
 	}
@@ -82,17 +85,13 @@ func (c *serveCommand) announcePhone(ctx context.Context, p *parts, at net.Addr)
 		return err
 	}
 	fmt.Printf("\nA phone on the same network:\n%s%s\n", drawn(code), link)
-	if c.scheme() == "http" {
+	switch {
+	case c.Office:
+		fmt.Println("It first tells how the phone learns to trust this machine, then pairs it.")
+	case !c.secure():
 		fmt.Println("Over plain http this phone can look and note while it reaches the server; working offline on it needs HTTPS (see README).")
 	}
 	return nil
-}
-
-func (c *serveCommand) scheme() string {
-	if c.TLSCert != "" {
-		return "https"
-	}
-	return "http"
 }
 
 // address is how a browser on this machine reaches the server. Localhost by name, because only that counts as secure
@@ -101,30 +100,10 @@ func (c *serveCommand) address(at net.Addr) string {
 	if len(c.Origin) > 0 {
 		return strings.TrimSuffix(c.Origin[0], "/")
 	}
-	port := 0
-	if tcp, ok := at.(*net.TCPAddr); ok {
-		port = tcp.Port
+	if len(c.Domain) > 0 {
+		return c.origin(c.Domain[0], portOf(at))
 	}
-	return fmt.Sprintf("%s://localhost:%d", c.scheme(), port)
-}
-
-// nearby is this machine's address and port on its private network, when the server listens there.
-func nearby(at net.Addr) (string, bool) {
-	tcp, ok := at.(*net.TCPAddr)
-	if !ok || tcp.IP.IsLoopback() {
-		return "", false
-	}
-	addresses, err := net.InterfaceAddrs()
-	if err != nil {
-		return "", false
-	}
-	for _, a := range addresses {
-		prefix, err := netip.ParsePrefix(a.String())
-		if err == nil && prefix.Addr().Is4() && prefix.Addr().IsPrivate() {
-			return fmt.Sprintf("%s:%d", prefix.Addr(), tcp.Port), true
-		}
-	}
-	return "", false
+	return c.origin("localhost", portOf(at))
 }
 
 func isTerminal() bool {

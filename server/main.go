@@ -12,6 +12,8 @@ import (
 	"syscall"
 
 	"github.com/alecthomas/kong"
+
+	"bedwalk/server/secure"
 )
 
 type commands struct {
@@ -40,6 +42,7 @@ func main() {
 		kong.Name("bedwalk"),
 		kong.Description("Walk notes for bed-grown flowering pot plants: an offline-first phone app and its sync server."),
 		kong.UsageOnError(),
+		kong.Vars{"authority": secure.Authority},
 		kong.BindTo(ctx, (*context.Context)(nil)),
 	)
 	if err := run.Run(); err != nil {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"crypto/tls"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,7 +9,6 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"strings"
 	"sync"
 	"time"
 
@@ -23,10 +21,16 @@ import (
 
 type serveCommand struct {
 	dataFlag
-	Listen  string   `help:"Address and port to serve at." default:":8080" placeholder:"ADDR"`
-	TLSCert string   `name:"tls-cert" help:"Certificate file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
-	TLSKey  string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
-	Origin  []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
+	Listen string `help:"Address and port to serve at. Without it :8080; with --domain :443, with --office :8443." placeholder:"ADDR"`
+
+	Domain    []string `help:"Public name of this machine, for HTTPS with a certificate that is got and renewed by itself; by this you accept the terms of Let's Encrypt." placeholder:"NAME"`
+	Authority string   `help:"Another ACME directory to get certificates from." default:"${authority}" placeholder:"URL"`
+	Office    bool     `help:"HTTPS inside the nursery only, with a certificate made here, which each phone is told once to trust."`
+	Name      []string `help:"A further name or private address of this machine, for --office." placeholder:"NAME"`
+	Plain     string   `help:"Where plain http leads on to HTTPS. Without it :80 with --domain, :8080 with --office." placeholder:"ADDR"`
+	TLSCert   string   `name:"tls-cert" help:"Certificate file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
+	TLSKey    string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
+	Origin    []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
 
 	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
 	BackupEvery time.Duration `help:"How often, when there are new notes." default:"1h"`
@@ -37,8 +41,8 @@ type serveCommand struct {
 const graceful = 10 * time.Second
 
 func (c *serveCommand) Run(ctx context.Context) (err error) {
-	if (c.TLSCert == "") != (c.TLSKey == "") {
-		return errors.New("HTTPS needs both --tls-cert and --tls-key")
+	if err := c.settle(); err != nil {
+		return err
 	}
 	p, err := open(ctx, c.Data)
 	if err != nil {
@@ -49,6 +53,10 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return fmt.Errorf("serve at %s: %w; choose another address with --listen", c.Listen, err)
 	}
+	way, err := c.way(listener.Addr())
+	if err != nil {
+		return err
+	}
 	log := slog.New(slog.NewJSONHandler(os.Stderr, nil))
 	app, err := fs.Sub(pwa.Dist, "dist")
 	if err != nil {
@@ -58,9 +66,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(),
 		Build: build(), Log: log,
 	}
-	if len(c.Origin) > 0 {
-		options.Address = strings.TrimSuffix(c.Origin[0], "/")
-	}
+	options.Address = c.forPhones(listener.Addr())
 	hub := live.New(live.DefaultLimits, options.FromUs)
 	options.Hub = hub
 	tell := func(head int64) {
@@ -70,17 +76,14 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	p.store.OnChange(tell)
 
 	server := &http.Server{
-		Handler: api.New(options), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
+		Handler: way.Around(api.New(options)), TLSConfig: way.TLS, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
 		IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
-	if c.TLSCert != "" {
-		keys, err := watchKeys(c.TLSCert, c.TLSKey)
-		if err != nil {
-			return err
-		}
-		server.TLSConfig = &tls.Config{GetCertificate: keys.get, MinVersion: tls.VersionTLS12}
+	beside, err := c.beside(way, server.ErrorLog)
+	if err != nil {
+		return err
 	}
-	if err := c.announce(ctx, p, listener.Addr()); err != nil {
+	if err := c.announce(ctx, p, listener.Addr(), way); err != nil {
 		return err
 	}
 	var side sync.WaitGroup
@@ -92,6 +95,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if c.BackupTo != "" {
 		side.Go(func() { c.backUp(aside, p, log) })
 	}
+	side.Go(func() { beside(aside) })
 	side.Go(func() {
 		if err := p.desk.Warm(aside); err != nil && aside.Err() == nil {
 			log.Warn("the first view could not be made", "error", err)
@@ -151,9 +155,4 @@ func run(ctx context.Context, server *http.Server, listener net.Listener, hub *l
 		err = errors.Join(err, served)
 	}
 	return err
-}
-
-// secure is true when browsers reach the server by HTTPS, so that the cookie may be kept to it.
-func (c *serveCommand) secure() bool {
-	return c.TLSCert != "" || len(c.Origin) > 0 && strings.HasPrefix(c.Origin[0], "https://")
 }

@@ -24,7 +24,12 @@ import {
 import { root } from '../tools/steps.mjs';
 import { Server, type Role } from './server.ts';
 
-const phoneScreen = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true };
+export const phoneScreen = {
+  viewport: { width: 390, height: 844 },
+  deviceScaleFactor: 2,
+  hasTouch: true,
+  isMobile: true,
+};
 const deskScreen = { viewport: { width: 1440, height: 900 } };
 
 const pictures = join(root, 'test-output', 'pictures');
@@ -48,11 +53,13 @@ export const quiet = [
   '--disable-component-update',
 ];
 
+export const browserProgram = {
+  executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],
+};
+
 function launch(): Promise<Browser> {
-  return chromium.launch({
-    executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],
-  });
+  return chromium.launch(browserProgram);
 }
 
 export class Nursery {

@@ -13,25 +13,36 @@ export class Server {
   #printed = '';
   readonly #data: string;
   readonly #port: number;
+  /** The port at which plain http leads on to HTTPS, where the office has a certificate of its own. */
+  readonly #plain: number | undefined;
 
-  private constructor(data: string, port: number) {
+  private constructor(data: string, port: number, plain: number | undefined) {
     this.#data = data;
     this.#port = port;
+    this.#plain = plain;
   }
 
-  /** Starts on a free port, with an empty data folder or with a copy of the demo nursery. */
-  static async start(options: { demo: boolean }): Promise<Server> {
+  /**
+   * Starts on a free port, with an empty data folder or with a copy of the demo nursery; office is HTTPS by a
+   * certificate of its own.
+   */
+  static async start(options: { demo: boolean; office?: boolean }): Promise<Server> {
     if (!existsSync(bedwalk)) throw new Error(`${bedwalk} is not built; run: npm run build`);
     const data = mkdtempSync(join(tmpdir(), 'bedwalk-e2e-'));
     if (options.demo) cpSync(await demoNursery(), data, { recursive: true });
-    const server = new Server(data, await freePort());
+    const server = new Server(data, await freePort(), options.office ? await freePort() : undefined);
     await server.comesBack();
     return server;
   }
 
   /** The origin. It is localhost by name, since only there plain http counts as a secure context. */
   get url(): string {
-    return `http://localhost:${this.#port}`;
+    return `${this.#plain === undefined ? 'http' : 'https'}://localhost:${this.#port}`;
+  }
+
+  /** Where a phone begins: the origin, or with an office certificate the page that tells how to trust it. */
+  get front(): string {
+    return this.#plain === undefined ? this.url : `http://localhost:${this.#plain}`;
   }
 
   /** Everything printed since the first start, for a failing test to show. */
@@ -41,7 +52,7 @@ export class Server {
 
   /** Asks for a new one-time link, as the owner would at the machine itself. */
   async pairingLink(role: Role): Promise<string> {
-    const printed = await run('pair', '--data', this.#data, '--role', role, '--url', this.url);
+    const printed = await run('pair', '--data', this.#data, '--role', role, '--url', this.front);
     const link = pairingLinks(printed).get(role);
     if (link === undefined) throw new Error(`"bedwalk pair --role ${role}" printed no link but:\n${printed}`);
     return link;
@@ -55,6 +66,7 @@ export class Server {
   /** Starts again on the same port with the same data, and waits until it answers. */
   async comesBack(): Promise<void> {
     const args = ['serve', '--data', this.#data, '--listen', `127.0.0.1:${this.#port}`];
+    if (this.#plain !== undefined) args.push('--office', '--plain', `127.0.0.1:${this.#plain}`);
     const child = spawn(bedwalk, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] });
     this.#process = child;
     // A test file that fails before it can close must not leave a server behind.
@@ -63,9 +75,9 @@ export class Server {
       stream.setEncoding('utf8').on('data', (text: string) => (this.#printed += text));
     }
     const deadline = Date.now() + 30_000;
-    while (!(await answers(this.url))) {
+    while (!(await answers(this.front))) {
       if (child.exitCode !== null || Date.now() > deadline) {
-        throw new Error(`the server does not answer at ${this.url}; it printed:\n${this.#printed}`);
+        throw new Error(`the server does not answer at ${this.front}; it printed:\n${this.#printed}`);
       }
       await pause(50);
     }

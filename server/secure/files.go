@@ -1,4 +1,4 @@
-package main
+package secure
 
 import (
 	"crypto/tls"
@@ -7,6 +7,21 @@ import (
 	"sync"
 	"time"
 )
+
+// Files is HTTPS by a certificate and its key in PEM files, which some other program keeps renewed.
+func Files(cert, key string) (*Way, error) {
+	k, err := watch(cert, key)
+	if err != nil {
+		return nil, err
+	}
+	return &Way{TLS: withCertificate(k.get)}, nil
+}
+
+func watch(cert, key string) (*keys, error) {
+	k := &keys{cert: cert, key: key}
+	_, err := k.get(nil)
+	return k, err
+}
 
 // keys holds a certificate that is read again when its file changes, because certificates are renewed by other
 // programs while the server runs.
@@ -20,12 +35,6 @@ type keys struct {
 
 // lookAgain is how often the file is looked at.
 const lookAgain = time.Minute
-
-func watchKeys(cert, key string) (*keys, error) {
-	k := &keys{cert: cert, key: key}
-	_, err := k.get(nil)
-	return k, err
-}
 
 func (k *keys) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	k.mu.Lock()

@@ -1,0 +1,172 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log"
+	"net"
+	"net/http"
+	"net/netip"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"bedwalk/server/secure"
+)
+
+// certificatesDir keeps, inside the data folder, what a public authority gave.
+const certificatesDir = "certificates"
+
+// settle refuses flags that contradict each other and fills in what was left to the way of serving.
+func (c *serveCommand) settle() error {
+	ways := 0
+	for _, taken := range []bool{len(c.Domain) > 0, c.Office, c.TLSCert != "" || c.TLSKey != ""} {
+		if taken {
+			ways++
+		}
+	}
+	listen, plain := ":8080", ""
+	switch {
+	case ways > 1:
+		return errors.New("--domain, --office and --tls-cert are three ways to HTTPS; choose one")
+	case (c.TLSCert == "") != (c.TLSKey == ""):
+		return errors.New("HTTPS needs both --tls-cert and --tls-key")
+	case len(c.Name) > 0 && !c.Office:
+		return errors.New("--name is for the certificate of --office; a public name goes with --domain")
+	case len(c.Domain) > 0:
+		listen, plain = ":443", ":80"
+	case c.Office:
+		listen, plain = ":8443", ":8080"
+	case c.Plain != "":
+		return errors.New("--plain goes with --domain or --office; plain http alone is served at --listen")
+	}
+	if c.Listen == "" {
+		c.Listen = listen
+	}
+	if c.Plain == "" {
+		c.Plain = plain
+	}
+	return nil
+}
+
+// way is how phones reach the server by HTTPS; plain http is a way without a certificate.
+func (c *serveCommand) way(at net.Addr) (*secure.Way, error) {
+	switch {
+	case len(c.Domain) > 0:
+		return secure.Public(c.Domain, filepath.Join(c.Data, certificatesDir), c.Authority, nil)
+	case c.Office:
+		return secure.Office(secure.OfficeOptions{Folder: c.Data, Now: time.Now, Names: c.ownNames}, portOf(at))
+	case c.TLSCert != "":
+		return secure.Files(c.TLSCert, c.TLSKey)
+	}
+	return &secure.Way{}, nil
+}
+
+// beside opens the plain http port that leads on to HTTPS, and gives what serves there until its context ends.
+func (c *serveCommand) beside(way *secure.Way, errorLog *log.Logger) (serve func(context.Context), err error) {
+	if way.Plain == nil {
+		return func(context.Context) {}, nil
+	}
+	listener, err := net.Listen("tcp", c.Plain)
+	if err != nil {
+		return nil, fmt.Errorf("answer plain http at %s: %w; choose another address with --plain", c.Plain, err)
+	}
+	server := &http.Server{Handler: way.Plain, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second,
+		WriteTimeout: 30 * time.Second, MaxHeaderBytes: 32 << 10, ErrorLog: errorLog}
+	return func(ctx context.Context) {
+		context.AfterFunc(ctx, func() { _ = server.Close() })
+		if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+			errorLog.Print("plain http ended: ", err)
+		}
+	}, nil
+}
+
+// secure is true when browsers reach the server by HTTPS, so that the cookie may be kept to it.
+func (c *serveCommand) secure() bool {
+	return c.encrypts() || len(c.Origin) > 0 && strings.HasPrefix(c.Origin[0], "https://")
+}
+
+// encrypts is true when this program itself speaks HTTPS.
+func (c *serveCommand) encrypts() bool {
+	return len(c.Domain) > 0 || c.Office || c.TLSCert != ""
+}
+
+// origin is an address of ours as browsers write it.
+func (c *serveCommand) origin(host string, port int) string {
+	if c.encrypts() {
+		return "https://" + strings.TrimSuffix(net.JoinHostPort(host, strconv.Itoa(port)), ":443")
+	}
+	return "http://" + strings.TrimSuffix(net.JoinHostPort(host, strconv.Itoa(port)), ":80")
+}
+
+// forPhones is the address that pairing links begin with, "" for the one by which whoever asks for a link came.
+func (c *serveCommand) forPhones(at net.Addr) string {
+	if len(c.Origin) > 0 || len(c.Domain) > 0 {
+		return c.address(at)
+	}
+	if near, ok := c.nearby(at); ok && c.Office {
+		return near
+	}
+	return ""
+}
+
+// nearby is where a phone on the same network begins: with an office certificate at the page that tells how to trust
+// it. There is none when the server listens to this machine alone.
+func (c *serveCommand) nearby(at net.Addr) (string, bool) {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || tcp.IP.IsLoopback() {
+		return "", false
+	}
+	for _, address := range privateAddresses() {
+		if !address.Is4() {
+			continue
+		}
+		if _, port, err := net.SplitHostPort(c.Plain); err == nil && c.Office {
+			return "http://" + net.JoinHostPort(address.String(), port), true
+		}
+		return c.origin(address.String(), tcp.Port), true
+	}
+	return "", false
+}
+
+// ownNames are the names and addresses by which this machine may be reached inside the nursery.
+func (c *serveCommand) ownNames() []string {
+	names := []string{"localhost", "127.0.0.1", "::1"}
+	if host, err := os.Hostname(); err == nil && host != "" {
+		host = strings.ToLower(host)
+		names = append(names, host)
+		if !strings.Contains(host, ".") {
+			names = append(names, host+".local")
+		}
+	}
+	for _, address := range privateAddresses() {
+		names = append(names, address.String())
+	}
+	for _, name := range c.Name {
+		names = append(names, strings.ToLower(name))
+	}
+	return names
+}
+
+func privateAddresses() (private []netip.Addr) {
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	for _, a := range addresses {
+		if prefix, err := netip.ParsePrefix(a.String()); err == nil && prefix.Addr().IsPrivate() {
+			private = append(private, prefix.Addr())
+		}
+	}
+	return private
+}
+
+func portOf(at net.Addr) int {
+	if tcp, ok := at.(*net.TCPAddr); ok {
+		return tcp.Port
+	}
+	return 0
+}

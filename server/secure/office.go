@@ -1,0 +1,259 @@
+package secure
+
+import (
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/sha256"
+	"crypto/tls"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/pem"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/big"
+	"net"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"bedwalk/server/db"
+)
+
+// OfficeFile holds the office's own authority, key and all, inside the data folder. Who has it can pretend to be any
+// machine of a private network to the phones that trust it, and nothing beyond: its certificate says so itself.
+const OfficeFile = "office.pem"
+
+// Lives of the certificates. iOS refuses any of over 825 days, from an authority that its user added too.
+const (
+	authorityLife = 10 * 365 * 24 * time.Hour
+	ownLife       = 90 * 24 * time.Hour
+	renewAt       = 30 * 24 * time.Hour
+	// Phones' clocks are wrong by hours at times, and a certificate of tomorrow is none.
+	clockSlack = 24 * time.Hour
+)
+
+// always are the endings of names that only ever mean a machine nearby (RFC 6762, RFC 6761, RFC 8375, and "internal",
+// which ICANN reserved in 2024), so that a machine may be named anew without every phone having to trust it anew.
+var always = []string{"local", "localhost", "home.arpa", "internal"}
+
+// private are the addresses of private networks and of the machine itself (RFC 1918, RFC 3927, RFC 4193).
+var private = networks("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8", "fc00::/7", "fe80::/10", "::1/128")
+
+// OfficeOptions say where a nursery's own authority lives and what it is for.
+type OfficeOptions struct {
+	// Folder is the data folder.
+	Folder string
+	// Names tells by which names and addresses this machine is reached just now.
+	Names func() []string
+	// Now is the clock.
+	Now func() time.Time
+}
+
+// Office is HTTPS without a public name and without the Internet: an authority made here at the first start, which
+// each phone is told once to trust, and a certificate from it that follows the machine's names and addresses. port is
+// the one that HTTPS is served at.
+func Office(o OfficeOptions, port int) (*Way, error) {
+	a, err := openAuthority(o)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := a.get(nil); err != nil {
+		return nil, err
+	}
+	note := "The office certificate's fingerprint, to compare with what a phone shows:\n  " + Fingerprint(a.cert)
+	if left := a.left(o.Names()); len(left) > 0 {
+		note += fmt.Sprintf("\nIt was made before this machine was called %s, and is no good for that. Use another name or address, or remove %s and let every phone trust a new one.",
+			strings.Join(left, ", "), filepath.Join(o.Folder, OfficeFile))
+	}
+	s := &setup{authority: a.cert, port: port}
+	return &Way{TLS: withCertificate(a.get), Plain: s.plain(), wrap: s.around, Note: note}, nil
+}
+
+// Fingerprint is the SHA-256 of a certificate as phones show it, in pairs of digits.
+func Fingerprint(cert *x509.Certificate) string {
+	sum := sha256.Sum256(cert.Raw)
+	pairs := make([]string, len(sum))
+	for i, b := range sum {
+		pairs[i] = fmt.Sprintf("%02X", b)
+	}
+	return strings.Join(pairs, ":")
+}
+
+// authority is the office's own, with the certificate of this machine that it gave last.
+type authority struct {
+	OfficeOptions
+	cert *x509.Certificate
+	key  *ecdsa.PrivateKey
+
+	mu      sync.Mutex
+	names   []string
+	current *tls.Certificate
+}
+
+func openAuthority(o OfficeOptions) (*authority, error) {
+	path := filepath.Join(o.Folder, OfficeFile)
+	raw, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		if raw, err = newAuthority(o); err == nil {
+			err = db.WriteFile(path, raw)
+		}
+	}
+	if err != nil {
+		return nil, fmt.Errorf("the office certificate: %w", err)
+	}
+	a := &authority{OfficeOptions: o}
+	if a.cert, a.key, err = parseAuthority(raw); err != nil {
+		return nil, fmt.Errorf("read the office certificate %s: %w; put it back from a copy, or remove it and every phone must trust the new one", path, err)
+	}
+	if o.Now().After(a.cert.NotAfter) {
+		return nil, fmt.Errorf("the office certificate ended on %s; remove %s, start again, and let every phone trust the new one",
+			a.cert.NotAfter.Format(time.DateOnly), path)
+	}
+	return a, nil
+}
+
+// newAuthority makes a key and its certificate in PEM form. It is limited to this machine's names, to names that mean
+// nothing outside and to private addresses, so that its key is worth nothing to a thief who wants to be somebody's bank.
+func newAuthority(o OfficeOptions) ([]byte, error) {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		return nil, err
+	}
+	number, err := serial()
+	if err != nil {
+		return nil, err
+	}
+	names := slices.Clone(always)
+	for _, name := range o.Names() {
+		if net.ParseIP(name) == nil && !within(name, names) {
+			names = append(names, name)
+		}
+	}
+	now := o.Now()
+	template := &x509.Certificate{
+		SerialNumber: number,
+		Subject:      pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk office, made " + now.Format(time.DateOnly)},
+		NotBefore:    now.Add(-clockSlack), NotAfter: now.Add(authorityLife),
+		IsCA: true, BasicConstraintsValid: true, MaxPathLenZero: true,
+		KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+		PermittedDNSDomainsCritical: true, PermittedDNSDomains: names, PermittedIPRanges: private,
+	}
+	raw, err := x509.CreateCertificate(rand.Reader, template, template, &key.PublicKey, key)
+	if err != nil {
+		return nil, err
+	}
+	secret, err := x509.MarshalPKCS8PrivateKey(key)
+	if err != nil {
+		return nil, err
+	}
+	return append(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: raw}),
+		pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: secret})...), nil
+}
+
+func parseAuthority(raw []byte) (*x509.Certificate, *ecdsa.PrivateKey, error) {
+	pair, err := tls.X509KeyPair(raw, raw)
+	if err != nil {
+		return nil, nil, err
+	}
+	key, ok := pair.PrivateKey.(*ecdsa.PrivateKey)
+	if !ok || !pair.Leaf.IsCA {
+		return nil, nil, errors.New("it holds another kind of certificate")
+	}
+	return pair.Leaf, key, nil
+}
+
+// get is the certificate of this machine, a new one when the last is near its end or the machine has other names or
+// addresses by now. Only the authority is kept on the disk.
+func (a *authority) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
+	names := a.good(a.Names())
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if a.current != nil && slices.Equal(names, a.names) && a.Now().Add(renewAt).Before(a.current.Leaf.NotAfter) {
+		return a.current, nil
+	}
+	fresh, err := a.give(names)
+	if err != nil {
+		return nil, err
+	}
+	a.current, a.names = fresh, names
+	return fresh, nil
+}
+
+// good are the names and addresses that the authority may vouch for; one it may not would spoil the whole certificate.
+func (a *authority) good(names []string) []string {
+	var good []string
+	for _, name := range names {
+		ip := net.ParseIP(name)
+		if ip == nil && within(name, a.cert.PermittedDNSDomains) ||
+			ip != nil && slices.ContainsFunc(a.cert.PermittedIPRanges, func(n *net.IPNet) bool { return n.Contains(ip) }) {
+			good = append(good, name)
+		}
+	}
+	slices.Sort(good)
+	return slices.Compact(good)
+}
+
+// left are those of the names that the office certificate cannot vouch for: the authority was made before they were
+// known.
+func (a *authority) left(names []string) []string {
+	good := a.good(names)
+	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return slices.Contains(good, name) })
+}
+
+func (a *authority) give(names []string) (*tls.Certificate, error) {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		return nil, err
+	}
+	number, err := serial()
+	if err != nil {
+		return nil, err
+	}
+	now := a.Now()
+	template := &x509.Certificate{
+		SerialNumber: number, Subject: pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk server"},
+		NotBefore: now.Add(-clockSlack), NotAfter: now.Add(ownLife),
+		KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+		BasicConstraintsValid: true,
+	}
+	for _, name := range names {
+		if ip := net.ParseIP(name); ip != nil {
+			template.IPAddresses = append(template.IPAddresses, ip)
+		} else {
+			template.DNSNames = append(template.DNSNames, name)
+		}
+	}
+	raw, err := x509.CreateCertificate(rand.Reader, template, a.cert, &key.PublicKey, a.key)
+	if err != nil {
+		return nil, err
+	}
+	leaf, err := x509.ParseCertificate(raw)
+	if err != nil {
+		return nil, err
+	}
+	return &tls.Certificate{Certificate: [][]byte{raw, a.cert.Raw}, PrivateKey: key, Leaf: leaf}, nil
+}
+
+// within is true for a name that is one of the domains or below one.
+func within(name string, domains []string) bool {
+	return slices.ContainsFunc(domains, func(d string) bool { return name == d || strings.HasSuffix(name, "."+d) })
+}
+
+// serial is a random number of 128 bits, as the CA/Browser Forum asks for at least 64.
+func serial() (*big.Int, error) {
+	return rand.Int(rand.Reader, new(big.Int).Lsh(big.NewInt(1), 128))
+}
+
+func networks(all ...string) (parsed []*net.IPNet) {
+	for _, one := range all {
+		if _, network, err := net.ParseCIDR(one); err == nil {
+			parsed = append(parsed, network)
+		}
+	}
+	return parsed
+}
