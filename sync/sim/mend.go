@@ -32,6 +32,8 @@ func (p *phone) become(me schema.Me) {
 		})
 		return
 	}
+	// Less than it once acknowledged: its disk was set back, whether it knows that or not.
+	p.sendAgainAfter(me.Incarnation, me.High)
 	p.push()
 }
 
@@ -171,10 +173,30 @@ func (p *phone) handBack() bool {
 	return true
 }
 
-// keptAsideAgain queues what the server kept aside, since nothing but another push can tell whether it still does.
-func (p *phone) keptAsideAgain() {
-	for _, id := range p.disk.ids(func(r row) bool { return r.own && !r.pending && r.state != "" }) {
+// sendAgainAfter queues what this phone sent after a number, in that incarnation and in later ones.
+func (p *phone) sendAgainAfter(inc int, high int64) {
+	for _, id := range p.disk.ids(func(r row) bool {
+		return r.own && !r.pending && (r.inc > inc || r.inc == inc && r.seq > high)
+	}) {
 		p.queueAgain(p.disk.rows[id])
+	}
+}
+
+// followRevoked takes from the refusal of a revoked phone where the server stands with it: nothing else tells such a
+// phone that a backup was restored. What was kept aside is queued again where the epoch is another, and the newest note,
+// since the answer to that push tells the rest.
+func (p *phone) followRevoked(problem schema.Problem) {
+	if problem.Incarnation != nil && problem.High != nil {
+		p.sendAgainAfter(*problem.Incarnation, *problem.High)
+	}
+	if problem.Epoch == "" || problem.Epoch == p.disk.cursor.epoch {
+		return
+	}
+	own := p.disk.ids(func(r row) bool { return r.own })
+	for i, id := range own {
+		if r := p.disk.rows[id]; !r.pending && (r.state != "" || i == len(own)-1) {
+			p.queueAgain(r)
+		}
 	}
 }
 

@@ -8,7 +8,7 @@ import (
 type backup struct {
 	number int
 	ids    map[string]bool
-	// revoked are the phones that had lost their access: the list of devices lies in the same file.
+	// revoked are the phones that had lost their access by then.
 	revoked map[string]bool
 }
 
@@ -164,7 +164,8 @@ func (w *world) restore() {
 		return
 	}
 	for _, p := range w.phones {
-		p.revoked = b.revoked[p.name]
+		// Who was revoked stands beside the database too, and outlives a restored backup, but not a lost disk.
+		p.revoked = b.revoked[p.name] || p.revoked && !whole
 	}
 	w.after(w.below(5*minute), w.start)
 }

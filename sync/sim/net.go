@@ -63,9 +63,7 @@ func (p *phone) refused(a answer, into any, on func(refusal)) bool {
 			r.why = "unpaired"
 		case a.status == 403:
 			r.why = "revoked"
-			if r.problem.Epoch != "" && r.problem.Epoch != p.disk.cursor.epoch {
-				p.keptAsideAgain()
-			}
+			p.followRevoked(*r.problem)
 		}
 		on(r)
 	}
@@ -168,7 +166,11 @@ func (w *world) deliver(p *phone, r request, back func(answer)) {
 	}
 	if p.revoked && r.kind != "push" {
 		epoch, _ := w.host.Where()
-		back(w.written(nil, &Problem{schema.Problem{Status: 403, Code: "revoked", Detail: "This phone's access was taken back.", Epoch: epoch}}))
+		inc, high, err := w.host.Writer(p.disk.writer.device)
+		if err == nil {
+			err = &Problem{schema.Problem{Status: 403, Code: "revoked", Detail: "This phone's access was taken back.", Epoch: epoch, Incarnation: &inc, High: &high}}
+		}
+		back(w.written(nil, err))
 		return
 	}
 	device := p.disk.writer.device

@@ -8,9 +8,7 @@ import (
 )
 
 // phone is one device: its disk, its clocks, and what its app is doing. It follows pwa/src/journal; a change there
-// belongs here too. It has four rules that simulated days asked for and that the app may still lack: missing and
-// handBack (what a restored server lost of others, or of this phone without a new epoch), keptAsideAgain (a revoked
-// phone after a restore), and reading again when a note was given a place that was read already.
+// belongs here too.
 type phone struct {
 	world *world
 	name  string

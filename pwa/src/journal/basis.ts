@@ -8,9 +8,9 @@ import { within } from './base';
 export async function basisOf(lot: string): Promise<Record<string, number>> {
   return within('readonly', ['entries'], async (work) => {
     const basis: Record<string, number> = {};
-    for (const { entry, state } of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
+    for (const { entry, state, handed } of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
       // What the server keeps apart is in no record, so nobody has counted with it.
-      if (state !== undefined) continue;
+      if (state !== undefined || handed) continue;
       const writer = `${entry.device}.${entry.inc}`;
       basis[writer] = Math.max(basis[writer] ?? 0, entry.seq);
     }

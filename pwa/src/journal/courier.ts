@@ -5,10 +5,13 @@
  */
 import { signal } from '@preact/signals';
 import type { Me } from '../../../schema/types';
+import { readAgain } from './again';
+import { askWhatBecame } from './apart';
 import { publish } from './changes';
 import { waitingPhotos } from './photos';
 import { become } from './identity';
-import { mend, readAgain } from './mend';
+import { mend } from './mend';
+import { settleMissing } from './missing';
 import { pullAll } from './pull';
 import { pushAll } from './push';
 import { tellDigest } from './told';
@@ -40,6 +43,8 @@ const LONGEST_WAIT_MS = 5 * 60_000;
 const IDLE_MS = 3 * 60_000;
 /** More mends than this in one round would be a quarrel, not a repair. */
 const MOST_MENDS = 8;
+/** And more rounds at once than this: the rest has time. */
+const MOST_ROUNDS = 30;
 
 let running = false;
 let again = false;
@@ -49,7 +54,8 @@ let readAgainFor = -1;
 
 export async function carry(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
-  if (reason === 'paired') seenMe = undefined;
+  // A server that was away may have come back as an older one of itself.
+  if (reason === 'paired' || reason === 'online') seenMe = undefined;
   if (running) {
     again = true;
     return;
@@ -57,15 +63,17 @@ export async function carry(reason: Reason): Promise<void> {
   running = true;
   clearTimeout(timer);
   try {
+    let rounds = 0;
     do {
       again = false;
-      await alone(round);
-    } while (again);
+      await alone(() => round(reason === 'saved' && rounds === 0));
+    } while (again && ++rounds < MOST_ROUNDS);
     failures = 0;
-    rest('resting', '', IDLE_MS);
+    rest('resting', '', again ? FIRST_WAIT_MS : IDLE_MS);
   } catch (error) {
     failures++;
     const why = error instanceof Refusal ? error.why : 'broken';
+    if (why === 'offline') seenMe = undefined;
     rest(why, error instanceof Error ? error.message : '', backOff());
   } finally {
     running = false;
@@ -94,11 +102,12 @@ async function alone(work: () => Promise<void>): Promise<void> {
   else await work();
 }
 
-async function round(): Promise<void> {
+async function round(justSaved: boolean): Promise<void> {
   courier.value = { ...courier.value, state: 'carrying' };
   const out = await greet();
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
   await mending(() => pushAll(() => publish({ queue: true })));
+  if (!justSaved) await besides(askWhatBecame);
   if (out) throw out;
   await mending(async () => {
     const cursor = await pullAll(async (now) => {
@@ -106,6 +115,10 @@ async function round(): Promise<void> {
       // The first reading of a season is long, and a note should not wait for its end.
       await pushAll(() => publish({ queue: true }));
     });
+    if (await settleMissing(cursor)) {
+      again = true;
+      return;
+    }
     const equal = await tellDigest(cursor);
     // Once for a position: a difference that reading again does not mend is the supervisor's to see, not a loop.
     if (!equal && readAgainFor !== cursor.position) {
@@ -121,14 +134,19 @@ async function round(): Promise<void> {
 async function sendPhotosToo(): Promise<void> {
   if ((await waitingPhotos()) === 0) return;
   const { sendPhotos } = await import('./upload');
+  await besides(sendPhotos);
+}
+
+/** Does what a refusal of must not keep notes from going. */
+async function besides(work: () => Promise<void>): Promise<void> {
   try {
-    await sendPhotos();
+    await work();
   } catch (error) {
     if (error instanceof Refusal && (error.why === 'offline' || error.why === 'busy')) throw error;
   }
 }
 
-/** Asks who this device is, once a session. @returns why it is no longer welcome, if so */
+/** Asks who this device is, once a session and when the server was away. @returns why it is no longer welcome, if so */
 async function greet(): Promise<Refusal | undefined> {
   if (seenMe) return undefined;
   try {
@@ -137,8 +155,9 @@ async function greet(): Promise<Refusal | undefined> {
     seenMe = told;
     return undefined;
   } catch (error) {
-    if (error instanceof Refusal && (error.why === 'revoked' || error.why === 'unpaired')) return error;
-    throw error;
+    if (!(error instanceof Refusal) || (error.why !== 'revoked' && error.why !== 'unpaired')) throw error;
+    await mend(error);
+    return error;
   }
 }
 

@@ -1,5 +1,6 @@
 /** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
 import type { Me } from '../../../schema/types';
+import { sendAgainAfter } from './again';
 import { base, within } from './base';
 import { publish } from './changes';
 import { rekey } from './mend';
@@ -18,6 +19,8 @@ export async function become(me: Me): Promise<void> {
   const before = await keep(me);
   if (before && before.device === me.device && before.person === me.person) {
     if (before.inc === me.inc && me.high > before.seq) await restart(me);
+    // Less than it once acknowledged: its disk was set back, whether it knows that or not.
+    else await sendAgainAfter(me.device, me.inc, me.high);
     return;
   }
   if (before) await rekey((old) => renamed(old, me));

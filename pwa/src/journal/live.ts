@@ -28,7 +28,11 @@ function connect(): void {
   if (socket && socket.readyState <= WebSocket.OPEN) return;
   const fresh = new WebSocket(`${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/api/live`);
   socket = fresh;
-  fresh.addEventListener('open', () => (failures = 0));
+  fresh.addEventListener('open', () => {
+    // A server that was away may have come back as an older one of itself.
+    if (failures > 0) wake('online');
+    failures = 0;
+  });
   fresh.addEventListener('message', (event: MessageEvent<unknown>) => {
     const told = read(event.data);
     if (!told) return;

@@ -2,11 +2,12 @@
  * What the phone does when the server says that the two do not stand where the phone thinks. Nothing is ever thrown
  * away: entries go back into the queue, get new numbers, or are read again.
  */
-import type { Entry, Recount } from '../../../schema/types';
+import type { Entry, Problem, Recount } from '../../../schema/types';
+import { askByNewestNote, doubt, queueAgain, sendAgainAfter } from './again';
 import { within, type Work } from './base';
 import { publish } from './changes';
 import { addTo } from './pull';
-import { keysOfEntry, pendingStamp, refold } from './refold';
+import { keysOfEntry, refold } from './refold';
 import type { Cursor, EntryRow, LotSum, Writer } from './shape';
 import { incarnation, type Refusal } from './wire';
 import { chained } from './write';
@@ -24,6 +25,10 @@ export async function mend(refusal: Refusal): Promise<boolean> {
       if (problem.epoch === undefined || problem.forked_at === undefined) return false;
       await rewind(problem.epoch, problem.forked_at);
       return true;
+    case 'revoked':
+      // The request is refused for good; what has to be sent again goes with the next push.
+      await followRevoked(problem);
+      return false;
     default:
       return false;
   }
@@ -42,21 +47,19 @@ async function sendAgainFrom(high: number): Promise<boolean> {
       rows.filter((row) => row.pending === undefined),
     );
     // Without the entry after high there is nothing that could close the gap.
-    return rows.some((row) => row.entry.seq === high + 1);
+    return rows.some((row) => row.own?.[2] === high + 1);
   });
 }
 
-async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise<void> {
-  for (const row of rows) {
-    delete row.state;
-    delete row.faults;
-    await work.objectStore('entries').put({
-      ...row,
-      position: 0,
-      stamp: pendingStamp(row.entry),
-      pending: [row.entry.inc, row.entry.seq],
-    });
-  }
+/** The refusal says where the server stands with this phone: what it has lost goes back into the queue. */
+async function followRevoked({ epoch, inc, high }: Problem): Promise<void> {
+  const { writer, cursor } = await within('readonly', ['meta'], async (work) => ({
+    writer: (await work.objectStore('meta').get('writer')) as Writer | undefined,
+    cursor: (await work.objectStore('meta').get('cursor')) as Cursor | undefined,
+  }));
+  if (!writer || !cursor) return;
+  if (inc !== undefined && high !== undefined) await sendAgainAfter(writer.device, inc, high);
+  if (epoch !== undefined && epoch !== cursor.epoch) await askByNewestNote(writer.device);
 }
 
 /**
@@ -86,6 +89,8 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const position = Math.min(cursor?.position ?? 0, forkedAt);
     await meta.put({ epoch, position, head: position, backedUpTo: 0 }, 'cursor');
     await meta.delete('sent');
+    for (const row of lost) if (row.own === undefined) await work.objectStore('entries').put({ ...row, position: 0 });
+    await doubt(work);
     await recount(
       work,
       all.filter((row) => row.position > 0 && row.position <= position),
@@ -103,16 +108,6 @@ async function recount(work: Work, rows: readonly EntryRow[]): Promise<void> {
   const sums: Record<string, LotSum> = {};
   for (const row of rows) addTo(sums, row);
   await work.objectStore('meta').put(sums, 'sums');
-}
-
-/** The sums differ from the server's: the journal is read again from its beginning, over what is here. */
-export async function readAgain(): Promise<void> {
-  await within('readwrite', ['meta'], async (work) => {
-    const meta = work.objectStore('meta');
-    const cursor = (await meta.get('cursor')) as Cursor | undefined;
-    if (cursor) await meta.put({ ...cursor, position: 0 }, 'cursor');
-    await meta.put({}, 'sums');
-  });
 }
 
 /** Goes on under another incarnation: the chain showed that this phone was copied or set back. */
@@ -146,7 +141,7 @@ export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
   publish({ ...folded, queue: true });
 }
 
-async function moveAll(work: Work, writer: Writer, rows: readonly EntryRow[]): Promise<void> {
+export async function moveAll(work: Work, writer: Writer, rows: readonly EntryRow[]): Promise<void> {
   const renamed: Renamed[] = [];
   for (const row of rows) await work.objectStore('entries').put(moved(row, writer, renamed));
   await work.objectStore('meta').put(writer, 'writer');

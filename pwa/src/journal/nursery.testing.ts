@@ -33,6 +33,9 @@ export class Nursery {
   readonly held = new Set<string>();
   /** Held because their bytes could not be read, so that the answer cannot name them either. */
   readonly unread = new Set<string>();
+  /** Devices whose access was taken back, and what a supervisor decided to leave out. */
+  readonly revoked = new Set<string>();
+  readonly left = new Set<string>();
   readonly digests: { equal: boolean; records: boolean }[] = [];
   readonly asked: string[] = [];
   /** Refuses to read any batch that holds this entry, as a server with a fault would. */
@@ -59,16 +62,27 @@ export class Nursery {
     };
   }
 
-  /** What a backup holds, to be gone back to later. */
-  backup(): () => void {
+  /**
+   * What a backup holds, to be gone back to later. With the whole disk set back there is nothing by which the server
+   * could tell that it was.
+   */
+  backup(): (how?: 'restored' | 'whole disk') => void {
     const journal = [...this.journal];
     const writers = new Map([...this.#writers].map(([key, list]) => [key, [...list]]));
-    return () => {
+    return (how = 'restored') => {
       this.journal = journal;
       this.#writers = writers;
-      this.epoch = `${this.epoch}x`;
-      this.forkedAt = journal.length;
+      if (how === 'restored') this.#beginsEpoch(journal.length);
     };
+  }
+
+  #beginsEpoch(forkedAt: number): void {
+    this.epoch = `${this.epoch}x`;
+    this.forkedAt = forkedAt;
+  }
+
+  minutesPass(minutes: number): void {
+    this.#now += minutes * 60_000;
   }
 
   /** Answers as the network would, for the device that asks. */
@@ -90,8 +104,14 @@ export class Nursery {
 
   #route(device: string, person: string, path: string, body: unknown): Response {
     const url = new URL(path, 'http://nursery');
-    if (url.pathname === '/api/me') return json(this.me(device, person));
     if (url.pathname === '/api/push') return this.#push(body as Push);
+    if (url.pathname === '/api/aside') return this.#aside((body as { ids: string[] }).ids);
+    if (this.revoked.has(device)) {
+      const { inc, high } = this.me(device, person);
+      return problem(403, 'revoked', { epoch: this.epoch, inc, high });
+    }
+    if (url.pathname === '/api/me') return json(this.me(device, person));
+    if (url.pathname === '/api/in/lost') return this.#handedBack(body as { epoch: string; entries: Entry[] });
     if (url.pathname === '/api/pull') return this.#pull(url.searchParams);
     if (url.pathname === '/api/digest') return this.#digest(body as Told);
     if (url.pathname === '/api/incarnation') {
@@ -140,7 +160,9 @@ export class Nursery {
       if (there && there.text !== text) return undefined;
       link = chain(link, text);
       if (!there) written.push({ entry, text });
-      return this.#give(entry);
+      // Nothing vouches for an entry that stands at another number than its own.
+      const misplaced = entry.device !== push.device || entry.inc !== push.inc || entry.seq !== push.from + index;
+      return this.#give(entry, misplaced);
     });
     if (given.includes(undefined)) return this.#fork(push.device);
     return json({
@@ -153,17 +175,40 @@ export class Nursery {
     });
   }
 
+  /** Takes what others give back where it goes on with its writer's numbers, and keeps the rest aside. */
+  #handedBack(lost: { epoch: string; entries: Entry[] }): Response {
+    if (lost.epoch !== this.epoch) return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
+    const told = { merged: 0, known: 0, held: 0 };
+    for (const entry of lost.entries) {
+      const written = this.#of(entry.device, entry.inc);
+      if (entry.seq <= written.length) told.known++;
+      else if (entry.seq > written.length + 1) told.held++;
+      else {
+        written.push({ entry, text: canonical(entry) });
+        told[this.#give(entry).state === 'merged' ? 'merged' : 'held']++;
+      }
+    }
+    return json(told);
+  }
+
+  #aside(ids: readonly string[]): Response {
+    const state = (id: string) => (this.left.has(id) ? 'left' : this.held.has(id) ? 'held' : 'merged');
+    return json({ notes: ids.map((id) => ({ id, state: state(id), faults: [] })) });
+  }
+
   #fork(device: string): Response {
     const inc = (this.#incs.get(device) ?? 1) + 1;
     this.#incs.set(device, inc);
     return problem(409, 'fork', { inc });
   }
 
-  #give(entry: Entry) {
+  #give(entry: Entry, misplaced = false) {
     const there = this.journal.find((item) => (item.entry as Entry).id === entry.id);
     const stamp = there?.stamp ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
     if (this.unread.has(entry.id)) return { id: '', stamp, state: 'held', faults: [] };
-    if (this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
+    if (this.left.has(entry.id)) return { id: entry.id, stamp, state: 'left', faults: [] };
+    if (misplaced || this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
+    if (this.revoked.has(entry.device)) return { id: entry.id, stamp, state: 'review', faults: [] };
     if (!there) this.journal.push({ position: this.journal.length + 1, stamp, entry });
     return { id: entry.id, position: there?.position ?? this.journal.length, stamp, state: 'merged' };
   }
@@ -172,6 +217,11 @@ export class Nursery {
     const [after, limit] = [Number(query.get('after')), Number(query.get('limit'))];
     const epoch = query.get('epoch') ?? '';
     if (epoch !== '' && epoch !== this.epoch) {
+      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
+    }
+    if (after > this.journal.length) {
+      // The cursor is proof of what was lost.
+      this.#beginsEpoch(this.journal.length);
       return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
     }
     const items = this.journal.slice(after, after + limit);

@@ -4,6 +4,7 @@
  */
 import type { PushAnswer } from '../../../schema/types';
 import { canonical } from '../../../sync/journal/journal';
+import { doubtAll } from './again';
 import { within, type Work } from './base';
 import { publish } from './changes';
 import { mono, session, wall } from './clock';
@@ -104,13 +105,17 @@ async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
         row.position = given.position ?? row.position;
         delete row.state;
       } else {
-        row.state = given.state === 'review' ? 'review' : 'held';
+        row.state = given.state === 'review' || given.state === 'left' ? given.state : 'held';
         if (given.faults) row.faults = given.faults;
       }
       await entries.put(row);
       touched.push(...row.keys);
     }
     await heardServer(work, answer.server_now, answer.backed_up_to);
+    const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+    // A note stands where this phone has read already and did not find it: the journal is not the one that it read.
+    if (answer.given.some((given) => given.state === 'merged' && (given.position ?? 0) <= (cursor?.position ?? 0)))
+      await doubtAll(work);
     const highest = Math.max(0, ...answer.given.map((given) => given.position ?? 0));
     await work.objectStore('meta').put({ at: wall(), position: highest }, 'sent');
     return refold(work, touched);

@@ -45,7 +45,7 @@ export async function keepFolded(
   for (const old of olds) if (old?.hash) sum = subSum(sum, parseSum(old.hash));
   const puts: Promise<unknown>[] = [];
   for (const [key, rows] of parts) {
-    const record = fold(key, rows.map(stamped));
+    const record = fold(key, rows.filter(counts).map(stamped));
     const row = rowOf(record ?? { key });
     if (record) {
       const hash = recordHash(record);
@@ -69,6 +69,11 @@ export async function keepFolded(
 export function stamped(row: EntryRow): Stamped {
   const apart = row.state !== undefined;
   return { entry: row.entry, stamp: apart ? pendingStamp(row.entry) : row.stamp, position: row.position };
+}
+
+/** False for what the server keeps out of its records for good, or of another's until somebody has decided. */
+function counts(row: EntryRow): boolean {
+  return row.state !== 'left' && !row.handed;
 }
 
 /**

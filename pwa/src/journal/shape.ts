@@ -24,11 +24,13 @@ export interface EntryRow {
   own?: [string, number, number];
   /** Only while it waits to be sent: incarnation and sequence, the order of sending. */
   pending?: [number, number];
-  /** Set when the server keeps it apart from the record until somebody decides. */
-  state?: 'held' | 'review';
+  /** Set when the server keeps it apart from the record until somebody decides; left: it was decided to leave it out. */
+  state?: 'held' | 'review' | 'left';
   faults?: Fault[];
   /** Set on own notes of a person who is no longer paired here: kept, shown, sent when that person pairs again. */
   parked?: 1;
+  /** Set on another's note that a restored server lost, that was given back to it, and that it keeps aside. */
+  handed?: 1;
 }
 
 /** A record folded from its entries, with what it is looked up by. */
@@ -125,6 +127,11 @@ export interface Meta {
   /** The sum of all records' hashes. */
   recordSum: string;
   told: { equal: boolean; position: number; at: number };
+  /**
+   * Only while the server may have lost something. Look: everything is to be looked through at the head. Missing are
+   * others' notes, each since when by the server's clock; handed those of them that were given back.
+   */
+  doubt: { look: boolean; missing: Record<string, number>; handed: string[] };
   persisted: { granted: boolean };
   /** A form half filled, under "form:" and its name and place. */
   form: { filled: Readonly<Record<string, string>> };

@@ -18,10 +18,16 @@ export async function tellDigest(cursor: Cursor): Promise<boolean> {
     const [writer, sums, sent, recordSum] = await Promise.all(
       ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
     );
-    const counts = (['pending', 'parked', 'state'] as const).map((of) => entries.index(of).count());
-    const [pending = 0, parked = 0, apart = 0] = await Promise.all(counts);
-    // The records hold what waits or is kept apart too, and what was sent since the last page: then they are no
-    // matter of comparing.
+    const [pending, parked, held, review, doubt] = await Promise.all([
+      entries.index('pending').count(),
+      entries.index('parked').count(),
+      entries.index('state').count('held'),
+      entries.index('state').count('review'),
+      meta.get('doubt'),
+    ]);
+    const apart = held + review + (doubt ? 1 : 0);
+    // The records hold what waits or is kept apart too, what the server has lost, and what was sent since the last
+    // page: then they are no matter of comparing.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
     return {
       writer: writer as Writer | undefined,

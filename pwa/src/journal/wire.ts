@@ -2,7 +2,7 @@
  * Speaks to the server, and believes only what is surely an answer of it: status 200, JSON by its type, and the shape
  * that was asked for. A portal page, a proxy's error or half an answer is a Refusal, and nothing counts as delivered.
  */
-import type { DigestAnswer, Me, Problem, Pull, Push, PushAnswer } from '../../../schema/types';
+import type { AsideNote, DigestAnswer, Me, Problem, Pull, Push, PushAnswer } from '../../../schema/types';
 
 /** Why there is no answer. */
 export type Why =
@@ -52,6 +52,22 @@ export async function digest(told: unknown): Promise<DigestAnswer> {
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
   return answer as unknown as DigestAnswer;
+}
+
+/** Gives back others' notes, as bytes, that the server has lost. */
+export async function handBack(epoch: string, texts: readonly string[]): Promise<void> {
+  const answer = await ask(
+    '/api/in/lost',
+    await packed(`{"epoch":${JSON.stringify(epoch)},"entries":[${texts.join(',')}]}`),
+  );
+  if (!isObject(answer) || !isCount(answer['merged']) || !isCount(answer['held'])) throw new Refusal('portal');
+}
+
+/** What became of notes that the server kept aside, of those that it has. */
+export async function aside(ids: readonly string[]): Promise<AsideNote[]> {
+  const answer = await ask('/api/aside', sent({ ids }));
+  if (!isObject(answer) || !Array.isArray(answer['notes'])) throw new Refusal('portal');
+  return answer['notes'].filter((note): note is AsideNote => isObject(note) && typeof note['state'] === 'string');
 }
 
 export async function me(): Promise<Me> {

@@ -94,6 +94,7 @@ function OneNote({ row }: { row: EntryRow }) {
         <b>{kind}</b> <span class="small quiet">{row.position > 0 ? stamp(row.stamp) : when(entry.wall)}</span>
         <span class="small quiet">{about}</span>
         {entry.kind === 'observation' && <span class="small">{summary(entry.body as never)}</span>}
+        {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
         {row.faults?.map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
             {fault.message}
@@ -109,6 +110,7 @@ function stateOf(row: EntryRow): string {
   const words = t.value.scout.notes;
   if (row.state === 'held') return words.held;
   if (row.state === 'review') return words.review;
+  if (row.state === 'left') return words.left;
   if (row.parked) return words.parked;
   return row.pending ? words.waiting : words.arrived;
 }

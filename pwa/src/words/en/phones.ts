@@ -40,7 +40,7 @@ export const phones = {
   revokeName: (device: string) => `Revoke ${device}`,
   revokeTitle: (device: string) => `Revoke ${device}?`,
   revokeNote:
-    'It can send and fetch nothing from now on. Notes that it still holds are not lost: pair it again, or send its file of unsent notes, and they come here for review.',
+    'It can fetch nothing from now on. Notes that it still holds are not lost: what it sends later, or brings in its file of unsent notes, waits on this page for review.',
   revokeDo: 'Revoke it',
   revokeDone: (device: string) => `${device} is revoked.`,
 
@@ -67,6 +67,7 @@ export const phones = {
     fork: 'Two copies of one phone wrote notes. Both are kept; the copy got a new number.',
     server_clock_behind: 'The server’s clock went back. Times are kept in order; set the clock of that machine right.',
     backup_restored: 'The server came back from an earlier backup. Phones send again what it lacks.',
+    handed_back: 'A phone gave back notes of other phones that the server had lost.',
     journal_lost_entries: 'The server had lost entries that a phone still held; the phone sends them again.',
   },
   troubleOther: (code: string) => `Something else (${code}).`,

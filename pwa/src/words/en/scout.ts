@@ -256,6 +256,8 @@ export const scout = {
     arrived: 'at the server',
     held: 'kept apart for the supervisor',
     review: 'supervisor looks at it',
+    left: 'left out by the supervisor',
+    leftNote: 'It is in no record. If it matters, look again and note it anew, or ask the supervisor.',
     parked: 'waits for its writer',
     kinds: {
       walk: 'Walk begun',

@@ -41,7 +41,7 @@ export const phones = {
   revokeName: (device: string) => `Revocar ${device}`,
   revokeTitle: (device: string) => `¿Revocar ${device}?`,
   revokeNote:
-    'Desde ahora no puede mandar ni traer nada. Las notas que todavía tiene no se pierden: vincúlelo otra vez o mande su archivo de notas, y llegan aquí para revisar.',
+    'Desde ahora no puede traer nada. Las notas que todavía tiene no se pierden: lo que mande después, o lo que venga en su archivo de notas, espera en esta página para revisar.',
   revokeDo: 'Revocarlo',
   revokeDone: (device: string) => `${device} está revocado.`,
 
@@ -68,6 +68,7 @@ export const phones = {
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
     server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
     backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos mandan otra vez lo que le falta.',
+    handed_back: 'Un teléfono devolvió notas de otros teléfonos que el servidor había perdido.',
     journal_lost_entries:
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las manda otra vez.',
   },

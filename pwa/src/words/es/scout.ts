@@ -263,6 +263,8 @@ export const scout = {
     arrived: 'en el servidor',
     held: 'apartada para el supervisor',
     review: 'la mira el supervisor',
+    left: 'el supervisor la dejó fuera',
+    leftNote: 'No está en ningún registro. Si importa, mire y anote otra vez, o pregunte al supervisor.',
     parked: 'espera a quien la escribió',
     kinds: {
       walk: 'Revisión empezada',

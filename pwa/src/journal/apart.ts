@@ -1,0 +1,30 @@
+/** Asks what became of one's own notes that the server keeps apart: nothing else tells that one was left out. */
+import { within } from './base';
+import { publish } from './changes';
+import { refold } from './refold';
+import { aside } from './wire';
+
+const MOST = 500;
+
+/** @throws Refusal */
+export async function askWhatBecame(): Promise<void> {
+  const ids = await within('readonly', ['entries'], async (work) => {
+    const states = work.objectStore('entries').index('state');
+    const [held, review] = await Promise.all([states.getAll('held'), states.getAll('review')]);
+    return [...held, ...review].map((row) => row.id).slice(0, MOST);
+  });
+  if (ids.length === 0) return;
+  const told = await aside(ids);
+  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const touched: string[] = [];
+    for (const { id, state } of told) {
+      const row = await work.objectStore('entries').get(id);
+      // One that is merged comes by the next pull, with its place.
+      if (!row?.state || state === 'merged' || row.state === state) continue;
+      await work.objectStore('entries').put({ ...row, state: state === 'left' || state === 'review' ? state : 'held' });
+      touched.push(...row.keys);
+    }
+    return refold(work, touched);
+  });
+  publish({ ...folded, queue: true });
+}
