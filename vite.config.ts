@@ -13,6 +13,17 @@ export default defineConfig({
     // The size budgets follow the imports from the entry, so they need the list of what became of each source file.
     manifest: true,
     target: 'es2022',
+    rolldownOptions: {
+      output: {
+        codeSplitting: {
+          // A cold start on a slow phone pays for each file that it asks for: one for the first screen, one for a walk.
+          groups: [
+            { name: 'first', tags: ['$initial'], priority: 2 },
+            { name: 'walking', test: /screens[\\/]scout[\\/]walking\.ts$/, priority: 1 },
+          ],
+        },
+      },
+    },
     // Every file is hashed and precached as a file; an inlined copy would be fetched twice by another route.
     assetsInlineLimit: 0,
   },

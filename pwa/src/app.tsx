@@ -12,6 +12,8 @@ import { ready } from './journal/things';
 import { t } from './words';
 
 type Screen = ComponentType<{ id?: string }>;
+/** A screen whose script is fetched when it is first shown, or a little before. */
+type Later = Screen & { fetch: () => Promise<void> };
 
 // What reckons a bed is a good part of the script and not needed to see which beds are due.
 const bed = later(() => import('./screens/scout/walking').then((it) => it.Bed as Screen));
@@ -36,6 +38,13 @@ const desk: Record<string, Screen> = {
   phones: later(() => import('./screens/desk/Phones').then((it) => it.default as Screen)),
 };
 
+/** Fetches the script of a walk at once where the address asks for one, while the records are still being read. */
+export function fetchAhead(): void {
+  const [first] = route.value.parts;
+  // What went wrong is told by the screen, which tries again.
+  if (first === 'bed' || first === 'walk') walk.fetch().catch(() => undefined);
+}
+
 export function App() {
   const { Shown, id } = screen();
   return (
@@ -52,7 +61,7 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'pair') return { Shown: pair, id };
   if (first === 'settings') return { Shown: settings };
   if (first === 'help') return { Shown: help, id };
-  if (!ready.value) return { Shown: undefined };
+  if (!ready.value) return { Shown: Starting };
   if (!me.value) return { Shown: pair };
   if (first === '') return { Shown: me.value.role === 'scout' ? Today : ToBeds };
   if (first === 'today') return { Shown: Today };
@@ -67,6 +76,15 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
 function ToBeds() {
   useEffect(() => go('/beds', { instead: true }), []);
   return <Waiting />;
+}
+
+/** The same as index.html has it, so that nothing moves between the first paint and the first screen. */
+function Starting() {
+  return (
+    <main class="scout">
+      <p class="quiet">Bedwalk</p>
+    </main>
+  );
 }
 
 function Waiting() {
@@ -99,22 +117,22 @@ export function Unable() {
   );
 }
 
-/** A screen whose script is fetched when it is first shown; all are precached, so that works out of range too. */
-function later(load: () => Promise<Screen>): Screen {
+/** Every script is precached, so a later one comes out of range too. */
+function later(load: () => Promise<Screen>): Later {
   const loaded = signal<Screen | undefined>(undefined);
-  return function Later(props: { id?: string }) {
+  const fetch = async () => {
+    loaded.value ??= await load();
+  };
+  function Later(props: { id?: string }) {
     const [failed, fail] = useState(false);
     useEffect(() => {
-      if (loaded.value) return;
-      load().then(
-        (screen) => (loaded.value = screen),
-        () => fail(true),
-      );
+      if (!loaded.value) fetch().catch(() => fail(true));
     }, []);
     const Loaded = loaded.value;
     if (Loaded) return <Loaded {...props} />;
     return failed ? <Missing /> : <Waiting />;
-  };
+  }
+  return Object.assign(Later, { fetch });
 }
 
 function Missing() {

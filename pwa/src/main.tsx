@@ -1,27 +1,32 @@
 /** Starts the app: what the first paint needs, then the records, then the courier. */
+import { opened } from './journal/ahead';
 import './style/tokens.css';
 import './style/base.css';
 import './style/parts.css';
 import './style/scout.css';
 import { render } from 'preact';
-import { App, Unable } from './app';
+import { App, fetchAhead, Unable } from './app';
+import { raise } from './journal/carrier';
 import { start } from './journal/start';
 import { startRouter } from './router';
 import { startState } from './state';
 import { startUpdates } from './update';
+import { awaitTables } from './words/format';
 
 /** When the first screen has long been drawn and the first pull is over: time for what only a later screen needs. */
 const LATER_MS = 10_000;
 
 const root = document.getElementById('app') ?? document.body;
 
-if (!isSecureContext || typeof indexedDB === 'undefined') {
+if (!isSecureContext || !opened) {
   render(<Unable />, root);
 } else {
   startRouter();
-  const known = startState();
+  const started = start(startState());
+  fetchAhead();
   render(<App />, root);
-  void known.then(start);
+  void started;
+  awaitTables(raise());
   startUpdates();
   setTimeout(() => void import('./screens/work/scan/warm').then((it) => it.warm()), LATER_MS);
 }

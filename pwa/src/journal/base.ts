@@ -4,10 +4,11 @@
  * opened again once and the work repeated, since retrying on the old handle can never succeed.
  */
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
-import { BASE_NAME, BASE_VERSION, type Shape, type Store } from './shape';
+import { BASE_NAME, BASE_VERSION, isGoing, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
+type Change = IDBPTransaction<Shape, Store[], 'versionchange'>;
 
 let opening: Promise<Base> | undefined;
 let blockedBy: (() => void) | undefined;
@@ -72,6 +73,7 @@ async function attempt<T, Mode extends 'readonly' | 'readwrite'>(
   transaction.done.catch(() => undefined);
   try {
     const result = await work(transaction);
+    if (mode === 'readwrite') end(transaction);
     await transaction.done;
     return result;
   } catch (error) {
@@ -84,13 +86,40 @@ async function attempt<T, Mode extends 'readonly' | 'readwrite'>(
   }
 }
 
+/** Commits now. By itself a transaction ends only when the last answer was heard: one more turn of a busy thread. */
+function end(transaction: { commit: () => void }): void {
+  try {
+    transaction.commit();
+  } catch {
+    // Over by itself, or aborted by the work: what became of it is told by done.
+  }
+}
+
+/** A write whose own answer nobody waits for: when it fails so does its transaction, and that is heard. */
+export function unheard(write: Promise<unknown>): void {
+  write.catch(() => undefined);
+}
+
 /** True for what browsers throw when the database went away under an open handle. */
 export function isLostConnection(error: unknown): boolean {
   return error instanceof DOMException && (error.name === 'InvalidStateError' || error.name === 'UnknownError');
 }
 
-function build(open: Base, from: number): void {
-  if (from >= 1) return;
+async function build(open: Base, from: number, _to: unknown, change: Change): Promise<void> {
+  if (from < 1) buildFirst(open);
+  if (from < 2) await addGoing(change, from);
+}
+
+/** Finds the walks that are not over; those of the version before have to be marked once. */
+async function addGoing(change: Change, from: number): Promise<void> {
+  const records = change.objectStore('records');
+  records.createIndex('going', 'going');
+  if (from < 1) return;
+  const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
+  for (const row of walks) if (isGoing(row.record)) unheard(records.put({ ...row, going: 1 }));
+}
+
+function buildFirst(open: Base): void {
   const entries = open.createObjectStore('entries', { keyPath: 'id' });
   entries.createIndex('keys', 'keys', { multiEntry: true });
   entries.createIndex('pending', 'pending');

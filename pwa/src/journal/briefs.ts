@@ -2,10 +2,11 @@
  * Each bed in short, from its last walk with pots. Kept in the database and reckoned anew, one bed at a time between
  * two frames, only for beds whose walks or pots have changed.
  */
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import { base } from './base';
 import { hear } from './changes';
 import { inputOf } from './input';
+import { quiet } from './pause';
 import { potsOfWalk } from './read';
 import type { Brief } from './shape';
 import { walks, type WalkRow } from './things';
@@ -14,12 +15,28 @@ export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 
 const stale = new Set<string>();
 let working = false;
+let held = 0;
 
-export async function startBriefs(): Promise<void> {
+/** Reckons nothing until the returned function is called: no score of a bed in short may come between two taps. */
+export function holdBriefs(): () => void {
+  held++;
+  return () => {
+    held--;
+    void work();
+  };
+}
+
+export async function loadBriefs(): Promise<void> {
   const kept = await (await base()).getAll('briefs');
   briefs.value = new Map(kept.map((brief) => [brief.bed, brief]));
-  for (const [bed, last] of lastWalks()) {
-    if (briefs.value.get(bed)?.lastWalkAt !== last[0]?.at) stale.add(bed);
+}
+
+/** Begins to keep the briefs true; walks and briefs must have been loaded. */
+export function startBriefs(): void {
+  for (const [bed, [last]] of lastWalks.value) {
+    const brief = briefs.value.get(bed);
+    // Of a walk that went on there may be pots that the app was ended before it reckoned.
+    if (brief?.lastWalkAt !== last?.at || !brief?.ended) stale.add(bed);
   }
   hear(({ rows }) => {
     for (const row of rows) {
@@ -31,23 +48,27 @@ export async function startBriefs(): Promise<void> {
 }
 
 /** Walks of each bed, newest first. A second look is for comparing scouts and says nothing new about the bed. */
-function lastWalks(): Map<string, WalkRow[]> {
+const lastWalks = computed(() => {
   const byBed = new Map<string, WalkRow[]>();
   for (const walk of walks.value.values()) {
-    if (walk.open?.round === undefined) byBed.set(walk.bed, [...(byBed.get(walk.bed) ?? []), walk]);
+    if (walk.open?.round !== undefined) continue;
+    const list = byBed.get(walk.bed);
+    if (list) list.push(walk);
+    else byBed.set(walk.bed, [walk]);
   }
   for (const list of byBed.values()) list.sort((a, b) => b.at - a.at);
   return byBed;
-}
+});
 
 async function work(): Promise<void> {
-  if (working) return;
+  if (working || held > 0) return;
   working = true;
   // Shown all at once: a list that sorts itself anew bed by bed would move a row from under the thumb.
   const made = new Map<string, Brief>();
   try {
     while (stale.size > 0) {
       await quiet();
+      if (held > 0) break;
       const [bed] = stale;
       if (bed === undefined) break;
       stale.delete(bed);
@@ -62,7 +83,7 @@ async function work(): Promise<void> {
 
 /** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
 async function reckon(bed: string): Promise<Brief | undefined> {
-  const newest = lastWalks().get(bed) ?? [];
+  const newest = lastWalks.value.get(bed) ?? [];
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
@@ -83,16 +104,10 @@ async function reckon(bed: string): Promise<Brief | undefined> {
       heldBy: score.held_by ?? '',
       chlorosis: score.chlorosis.x,
       rot: score.rot.x,
+      ...(newest[0]?.end ? { ended: true } : {}),
     };
     await (await base()).put('briefs', brief);
     return brief;
   }
   return undefined;
-}
-
-function quiet(): Promise<void> {
-  return new Promise((done) => {
-    if (typeof requestIdleCallback === 'function') requestIdleCallback(() => done(), { timeout: 1000 });
-    else setTimeout(done, 16);
-  });
 }

@@ -10,10 +10,18 @@ export const courier = signal<CourierTold>({ state: 'resting', detail: '', nextT
 
 let worker: Worker | undefined;
 
-/** Starts carrying. Called once, when the app starts. */
+/** Starts the courier's thread, with nothing to carry yet. @returns when it runs, or cannot */
+export function raise(): Promise<void> {
+  const fresh = new Worker(new URL('./courier.worker.ts', import.meta.url), { type: 'module', name: 'courier' });
+  worker = fresh;
+  fresh.addEventListener('message', (event: MessageEvent<CourierTold>) => (courier.value = event.data));
+  return new Promise((done) => {
+    for (const event of ['message', 'error']) fresh.addEventListener(event, () => done(), { once: true });
+  });
+}
+
+/** Starts carrying. Called once, when the app has started. */
 export function start(): void {
-  worker = new Worker(new URL('./courier.worker.ts', import.meta.url), { type: 'module', name: 'courier' });
-  worker.addEventListener('message', (event: MessageEvent<CourierTold>) => (courier.value = event.data));
   onWake(carry);
   addEventListener('online', () => carry('online'));
   addEventListener('pageshow', () => carry('seen'));

@@ -1,9 +1,11 @@
 /** Tells every screen, in this tab and the others, which records have just changed. Called only after a commit. */
 import type { RecordRow } from './shape';
 
+/** A record as it is now; without its content where it is one of very many that no screen holds. */
+export type ChangedRow = Omit<RecordRow, 'record'> & Partial<Pick<RecordRow, 'record'>>;
+
 export interface Changed {
-  /** Records as they are now. */
-  rows: RecordRow[];
+  rows: readonly ChangedRow[];
   /** Keys that no longer have a record. */
   gone: string[];
   /** True when the count of waiting notes, or what is known of the server, may be another. */
@@ -11,6 +13,12 @@ export interface Changed {
 }
 
 type Hear = (changed: Changed) => void;
+
+/**
+ * More rows than this are a page of the journal. Its pots and facts go to other threads without their content: nobody
+ * shows them all, and copying them would hold the screen up while a season is pulled.
+ */
+const MOST_WHOLE = 40;
 
 const hearers = new Set<Hear>();
 const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('bedwalk');
@@ -26,7 +34,13 @@ export function hear(listen: Hear): () => void {
 export function publish(changed: Partial<Changed>): void {
   const full = { rows: [], gone: [], queue: false, ...changed };
   tell(full);
-  channel?.postMessage(full);
+  channel?.postMessage(full.rows.length > MOST_WHOLE ? { ...full, rows: full.rows.map(inShort) } : full);
+}
+
+function inShort(row: ChangedRow): ChangedRow {
+  if (row.kind !== 'pot' && (row.fact === undefined || row.kind === 'application')) return row;
+  const { record: _record, hash: _hash, ...rest } = row;
+  return rest;
 }
 
 function tell(changed: Changed): void {

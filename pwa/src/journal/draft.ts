@@ -6,7 +6,7 @@
  * a number are no observations, and a correction should mean that somebody changed their mind.
  */
 import type { Correction, Observation, Stamped } from '../../../schema/types';
-import { base, within } from './base';
+import { base, unheard, within } from './base';
 import type { Draft } from './shape';
 import { intent, save } from './write';
 
@@ -20,13 +20,13 @@ export async function drafts(): Promise<Draft[]> {
 
 export async function keep(draft: Draft): Promise<void> {
   await within('readwrite', ['drafts'], async (work) => {
-    await work.objectStore('drafts').put(draft);
+    unheard(work.objectStore('drafts').put(draft));
   });
 }
 
 export async function drop(walk: string): Promise<void> {
   await within('readwrite', ['drafts'], async (work) => {
-    await work.objectStore('drafts').delete(walk);
+    unheard(work.objectStore('drafts').delete(walk));
   });
 }
 
@@ -42,7 +42,7 @@ export async function settle(draft: Draft): Promise<Stamped | undefined> {
       )
     : intent('observation', draft.now, { id: draft.id });
   const [saved] = await save([note], async (work) => {
-    await work.objectStore('drafts').delete(draft.walk);
+    unheard(work.objectStore('drafts').delete(draft.walk));
   });
   return saved;
 }

@@ -2,12 +2,18 @@
 import { fold, keys as keysOf, recordHash } from '../../../sync/fold/fold';
 import { addSum, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamp, Stamped } from '../../../schema/types';
-import type { EntryRow, RecordRow } from './shape';
-import type { Work } from './base';
+import { isGoing, type EntryRow, type RecordRow } from './shape';
+import { unheard, type Work } from './base';
 
 export interface Refolded {
   rows: RecordRow[];
   gone: string[];
+}
+
+/** What a record is folded from, and its row as it was, whose part in the hash over all records ends. */
+export interface Parts {
+  rows: readonly EntryRow[];
+  old?: RecordRow | undefined;
 }
 
 /** Record keys of an entry, each once. A kind that this build does not know has none: it is kept and passed on unread. */
@@ -38,13 +44,23 @@ export async function keepFolded(
   knownNew = false,
 ): Promise<Refolded> {
   const records = work.objectStore('records');
-  const meta = work.objectStore('meta');
+  const keys = [...parts.keys()];
+  const [sum, ...olds] = await Promise.all([recordSum(work), ...(knownNew ? [] : keys.map((key) => records.get(key)))]);
+  return putFolded(work, new Map(keys.map((key, i) => [key, { rows: parts.get(key) ?? [], old: olds[i] }])), sum);
+}
+
+/** The hash over all records as it stands. */
+export async function recordSum(work: Work): Promise<string> {
+  return ((await work.objectStore('meta').get('recordSum')) as string | undefined) ?? sumHex(0n);
+}
+
+/** Folds what was read and writes the records, without another turn of reading. */
+export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefore: string): Refolded {
+  const records = work.objectStore('records');
   const folded: Refolded = { rows: [], gone: [] };
-  const olds = knownNew ? [] : await Promise.all([...parts.keys()].map((key) => records.get(key)));
-  let sum = parseSum(((await meta.get('recordSum')) as string | undefined) ?? sumHex(0n));
-  for (const old of olds) if (old?.hash) sum = subSum(sum, parseSum(old.hash));
-  const puts: Promise<unknown>[] = [];
-  for (const [key, rows] of parts) {
+  let sum = parseSum(sumBefore);
+  for (const [key, { rows, old }] of parts) {
+    if (old?.hash) sum = subSum(sum, parseSum(old.hash));
     const record = fold(key, rows.filter(counts).map(stamped));
     const row = rowOf(record ?? { key });
     if (record) {
@@ -55,10 +71,9 @@ export async function keepFolded(
     } else {
       folded.gone.push(key);
     }
-    puts.push(records.put(row));
+    unheard(records.put(row));
   }
-  puts.push(meta.put(sumHex(sum), 'recordSum'));
-  await Promise.all(puts);
+  unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
   return folded;
 }
 
@@ -86,6 +101,7 @@ export function rowOf(record: Folded): RecordRow {
   const place = placeOf(record);
   if (place.bed) row.bed = place.bed;
   if (place.walk) row.walk = place.walk;
+  if (isGoing(record)) row.going = 1;
   if (record.fact) {
     row.fact = record.fact.kind;
     if (place.bed) row.factBed = [record.fact.kind, place.bed];

@@ -6,7 +6,7 @@ import type { DBSchema } from 'idb';
 import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../schema/types';
 
 export const BASE_NAME = 'bedwalk';
-export const BASE_VERSION = 1;
+export const BASE_VERSION = 2;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -47,6 +47,13 @@ export interface RecordRow {
   fact?: string;
   factBed?: [string, string];
   factLot?: [string, string];
+  /** Only on a walk that is not over: of a season's walks a start needs no others. */
+  going?: 1;
+}
+
+/** True for a walk that is not over, as far as this phone knows. */
+export function isGoing({ walk }: Folded): boolean {
+  return walk?.open !== undefined && walk.end === undefined && walk.voided === undefined;
 }
 
 /** Who writes here, and where its sequence and chain stand. Read and moved only inside the transaction of a save. */
@@ -115,6 +122,8 @@ export interface Brief {
   heldBy: string;
   chlorosis: number;
   rot: number;
+  /** True once the walk was over when this was reckoned. */
+  ended?: boolean;
 }
 
 export interface Meta {
@@ -152,7 +161,7 @@ export interface Shape extends DBSchema {
   records: {
     key: string;
     value: RecordRow;
-    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string] };
+    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string]; going: number };
   };
   meta: { key: string; value: Meta[keyof Meta] };
   drafts: { key: string; value: Draft };

@@ -1,18 +1,24 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
-import { startBriefs } from './briefs';
+import { loadBriefs, startBriefs } from './briefs';
 import { start as startCourier } from './carrier';
 import { aside } from './emergency';
 import { listen } from './live';
+import { quiet } from './pause';
 import { startCounting } from './queue';
 import { look } from './storage';
-import { load } from './things';
+import { load, loadRest, ready } from './things';
 import { me } from '../state';
 
-export async function start(): Promise<void> {
-  await load();
-  await startCounting();
-  await startBriefs();
+/** @param known settles when it is known whose phone this is */
+export async function start(known: Promise<void>): Promise<void> {
+  // Asked all at once and shown all at once: the first screen is drawn one time, whole.
+  await Promise.all([known, load(), loadBriefs(), startCounting()]);
+  ready.value = true;
+  // What follows can wait until that screen is drawn and its first tap answered.
+  await quiet();
   await saveWhatWasAside();
+  await loadRest();
+  startBriefs();
   startCourier();
   listen(me);
   await look();

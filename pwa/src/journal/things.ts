@@ -18,7 +18,8 @@ import type {
   WalkPart,
 } from '../../../schema/types';
 import { base } from './base';
-import { hear } from './changes';
+import { hear, type ChangedRow } from './changes';
+import { quiet } from './pause';
 import type { RecordRow } from './shape';
 
 const kinds = [
@@ -40,32 +41,59 @@ const kept: Record<Kind, Signal<ReadonlyMap<string, RecordRow>>> = Object.fromEn
   kinds.map((kind) => [kind, signal<ReadonlyMap<string, RecordRow>>(new Map())]),
 ) as never;
 
-/** True once the records of an earlier visit are there. */
+/** True once all that the first screen shows of an earlier visit is there; set by start. */
 export const ready = signal(false);
 
-/** Goes up with every change of any record, for screens that read pots or facts. */
-export const tick = signal(0);
+/** True once the walks that are over are there too. */
+export const complete = signal(false);
 
 export async function load(): Promise<void> {
-  hear(({ rows, gone }) => {
-    take(rows, gone);
-    if (rows.length > 0 || gone.length > 0) tick.value++;
+  hear(({ rows, gone }) => take(rows, gone));
+  const { store } = (await base()).transaction('records');
+  const found = kinds.map((kind) => {
+    if (kind === 'application') return store.index('fact').getAll(kind);
+    return kind === 'walk'
+      ? store.index('going').getAll(1)
+      : store.getAll(IDBKeyRange.bound(`${kind}:`, `${kind}:\uffff`));
   });
-  const work = (await base()).transaction('records');
-  const all = await Promise.all(
-    kinds.map((kind) =>
-      kind === 'application'
-        ? work.store.index('fact').getAll(kind)
-        : work.store.getAll(IDBKeyRange.bound(`${kind}:`, `${kind}:\uffff`)),
-    ),
+  take((await Promise.all(found)).flat(), []);
+  const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>
+    walk && !done ? [store.get(`walk:${walk}`)] : [],
   );
-  take(all.flat(), []);
-  ready.value = true;
+  take(
+    (await Promise.all(asked)).filter((row) => row !== undefined),
+    [],
+  );
 }
 
-function take(rows: readonly RecordRow[], gone: readonly string[]): void {
+/** Walks a reading: a season has a thousand, and more of them at once would hold up a tap. */
+const WALKS = 100;
+
+/**
+ * Reads the walks that are over, some at a time between two frames: no first screen shows them, and all at once they are
+ * two thirds of what a start has to read.
+ */
+export async function loadRest(): Promise<void> {
+  const found: RecordRow[] = [];
+  for (let after = 'walk:'; ;) {
+    await quiet();
+    const page = await (await base()).getAll('records', IDBKeyRange.bound(after, 'walk:\uffff', true), WALKS);
+    found.push(...page);
+    const last = page[page.length - 1];
+    if (!last || page.length < WALKS) break;
+    after = last.key;
+  }
+  // What was heard meanwhile is newer than what was read.
+  take(
+    found.filter(({ key }) => !kept.walk.value.has(key)),
+    [],
+  );
+  complete.value = true;
+}
+
+function take(rows: readonly ChangedRow[], gone: readonly string[]): void {
   for (const kind of kinds) {
-    const mine = rows.filter((row) => row.kind === kind);
+    const mine = rows.filter((row): row is RecordRow => row.kind === kind && row.record !== undefined);
     const lost = gone.filter((key) => kept[kind].value.has(key));
     if (mine.length === 0 && lost.length === 0) continue;
     const next = new Map(kept[kind].value);
@@ -81,14 +109,25 @@ export type Plain<T> = { id: string } & { readonly [F in keyof Omit<T, 'of' | 's
 function registers<T>(kind: Kind): ReadonlySignal<ReadonlyMap<string, Plain<T>>> {
   return computed(() => {
     const plain = new Map<string, Plain<T>>();
-    for (const { record } of kept[kind].value.values()) {
-      if (!record.register) continue;
-      const fields = Object.entries(record.register.fields).filter(([, field]) => field.value !== null);
-      const values = Object.fromEntries(fields.map(([name, field]) => [name, field.value]));
-      plain.set(record.register.of, { id: record.register.of, ...values } as Plain<T>);
+    for (const row of kept[kind].value.values()) {
+      const values = plainOf(row);
+      if (values) plain.set(values.id, values as Plain<T>);
     }
     return plain;
   });
+}
+
+/** By row: a change of one lot must not read all others anew. */
+const plains = new WeakMap<RecordRow, { id: string }>();
+
+function plainOf(row: RecordRow): { id: string } | undefined {
+  const { register } = row.record;
+  const known = plains.get(row);
+  if (known || !register) return known;
+  const plain: { id: string } & Record<string, unknown> = { id: register.of };
+  for (const [name, { value }] of Object.entries(register.fields)) if (value !== null) plain[name] = value;
+  plains.set(row, plain);
+  return plain;
 }
 
 export const sites = registers<Site>('site');

@@ -6,13 +6,13 @@
 import { needs, version } from '../../../schema/limits';
 import type { Entry, EntryBody, Kind, Stamped } from '../../../schema/types';
 import { canonical, chain, chainHex, parseChain } from '../../../sync/journal/journal';
-import { within, type Work } from './base';
+import { unheard, within, type Work } from './base';
 import { publish } from './changes';
 import { mono, session, wall } from './clock';
 import { setAside, takeBack } from './emergency';
 import { randomId } from './ids';
-import { keysOfEntry, pendingStamp, refold, stamped } from './refold';
-import type { EntryRow, Intent, Store, Writer } from './shape';
+import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts } from './refold';
+import type { EntryRow, Intent, RecordRow, Store, Writer } from './shape';
 import { askToStay } from './storage';
 import { wake } from './wake';
 
@@ -68,14 +68,12 @@ export async function save(
   notes: readonly Intent[],
   also: (work: Work) => Promise<void> = async () => undefined,
 ): Promise<Stamped[]> {
-  const of: Store[] = ['entries', 'records', 'meta', 'drafts', 'briefs'];
+  const of: Store[] = ['entries', 'records', 'meta', 'drafts'];
   try {
     const { rows, folded } = await within('readwrite', of, async (work) => {
-      const rows = await append(work, notes);
-      const folded = await refold(
-        work,
-        rows.flatMap((row) => row.keys),
-      );
+      const before = await readBefore(work, notes);
+      const rows = append(work, notes, before);
+      const folded = putFolded(work, withNew(before, rows), before.sum);
       await also(work);
       return { rows, folded };
     });
@@ -95,25 +93,53 @@ function refused(notes: readonly Intent[], error: unknown): NotSaved {
   return new NotSaved(full ? 'full' : 'broken', setAside(notes) ? 'aside' : 'memory', error);
 }
 
-async function append(work: Work, notes: readonly Intent[]): Promise<EntryRow[]> {
-  const meta = work.objectStore('meta');
+/** What a save has to know. Asked for in one go: each turn between two questions is felt under a thumb. */
+interface Before {
+  writer: Writer | undefined;
+  sum: string;
+  /** By note: its entry, where an earlier try did arrive. */
+  there: readonly (EntryRow | undefined)[];
+  parts: ReadonlyMap<string, Parts>;
+}
+
+async function readBefore(work: Work, notes: readonly Intent[]): Promise<Before> {
   const entries = work.objectStore('entries');
-  const writer = (await meta.get('writer')) as Writer | undefined;
+  const records = work.objectStore('records');
+  const keys = new Set(notes.flatMap((each) => keysOfEntry(each as unknown as Entry)));
+  const part = async (key: string): Promise<[string, Parts]> => {
+    const [rows, old] = await Promise.all([entries.index('keys').getAll(key), records.get(key)]);
+    return [key, { rows, old: old satisfies RecordRow | undefined }];
+  };
+  const [writer, sum, there, parts] = await Promise.all([
+    work.objectStore('meta').get('writer') as Promise<Writer | undefined>,
+    recordSum(work),
+    Promise.all(notes.map((each) => entries.get(each.id))),
+    Promise.all([...keys].map(part)),
+  ]);
+  return { writer, sum, there, parts: new Map(parts) };
+}
+
+function append(work: Work, notes: readonly Intent[], { writer, there }: Before): EntryRow[] {
   if (!writer) throw new NotSaved('unpaired', 'nowhere');
-  const rows: EntryRow[] = [];
-  for (const each of notes) {
+  const rows = notes.map((each, i) => {
     // A repeated save of the same intent, after an answer that never came, finds its entry already here.
-    const there = await entries.get(each.id);
-    if (there) {
-      rows.push(there);
-      continue;
-    }
+    const had = there[i];
+    if (had) return had;
     const row = chained(writer, entryOf(writer, each));
-    await entries.add(row);
-    rows.push(row);
-  }
-  await meta.put(writer, 'writer');
+    unheard(work.objectStore('entries').add(row));
+    return row;
+  });
+  unheard(work.objectStore('meta').put(writer, 'writer'));
   return rows;
+}
+
+function withNew({ parts, there }: Before, rows: readonly EntryRow[]): Map<string, Parts> {
+  const fresh = rows.filter((_, i) => !there[i]);
+  const all = [...parts].map(([key, { rows: had, old }]): [string, Parts] => [
+    key,
+    { rows: [...had, ...fresh.filter((row) => row.keys.includes(key))], old },
+  ]);
+  return new Map(all);
 }
 
 function entryOf(writer: Writer, each: Intent): Entry {

@@ -1,11 +1,25 @@
 /** How numbers, days, times and measures are written, in the language and units of the person at the screen. */
+import { signal } from '@preact/signals';
 import { language, t, units } from '.';
+import { isPlain } from './plural';
 import type { Estimate, Interval, Share, Stamp } from '../../../schema/types';
 
 const DAY = 86_400_000;
 const NARROW = '\u202f';
+const NOT_YET = '…';
 
 const made = new Map<string, Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListFormat>();
+
+/**
+ * False at a start until the browser has read its tables of languages. That takes a slow phone a fifth of a second, once
+ * for all its threads; so the courier's thread has it done while the screen is drawn, with "…" where a time will stand.
+ */
+const atHand = signal(true);
+
+export function awaitTables(read: Promise<unknown>): void {
+  atHand.value = false;
+  void read.then(() => (atHand.value = true));
+}
 
 /** Builds an Intl formatter once a language and way of writing: making one costs more than a hundred uses. */
 function kept<F extends Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListFormat>(key: string, make: () => F): F {
@@ -24,6 +38,7 @@ export function locale(): string {
 }
 
 export function number(value: number, digits = 0): string {
+  if (digits === 0 && isPlain(Math.round(value))) return String(Math.round(value));
   return kept(
     `n${digits}`,
     () => new Intl.NumberFormat(locale(), { minimumFractionDigits: digits, maximumFractionDigits: digits }),
@@ -125,7 +140,14 @@ export function day(written: string): string {
 }
 
 export function dateOf(ms: number): string {
-  return dates().format(ms);
+  return atHand.value ? dates().format(ms) : NOT_YET;
+}
+
+/** "Wednesday 25 November", for the day that it is. */
+export function weekday(ms: number): string {
+  if (!atHand.value) return NOT_YET;
+  const options: Intl.DateTimeFormatOptions = { weekday: 'long', day: 'numeric', month: 'long' };
+  return kept('weekday', () => new Intl.DateTimeFormat(locale(), options)).format(ms);
 }
 
 /** Day and month, for an axis whose years are plain from the table behind it. */
@@ -134,11 +156,12 @@ export function dayOfYear(ms: number): string {
 }
 
 export function timeOf(ms: number): string {
+  if (!atHand.value) return NOT_YET;
   return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: '2-digit', minute: '2-digit' })).format(ms);
 }
 
 export function dateTime(ms: number): string {
-  return `${dateOf(ms)}, ${timeOf(ms)}`;
+  return !atHand.value ? NOT_YET : `${dateOf(ms)}, ${timeOf(ms)}`;
 }
 
 /** The time alone for today, else day and time. */

@@ -1,12 +1,14 @@
 /** Which beds want a walk and why, which are closed, and where the notes are. */
+import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
+import { quiet } from '../../journal/pause';
 import { beds } from '../../journal/things';
 import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
-import { language, t } from '../../words';
-import { ago, dateTime, locale, percent } from '../../words/format';
+import { t } from '../../words';
+import { ago, dateTime, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
@@ -24,6 +26,7 @@ export function Today() {
   const due = open.filter((line) => line.due !== '').sort((a, b) => b.urgency - a.urgency);
   const rest = open.filter((line) => line.due === '');
   const half = useHalfway(me.value?.person);
+  const whole = useWhole();
   return (
     <main class="scout today with-bar">
       <header>
@@ -55,16 +58,20 @@ export function Today() {
       ) : (
         <section>
           <h2>{words.due(due.length)}</h2>
-          {due.length === 0 ? <p class="quiet">{words.nothingDue}</p> : <Lines lines={due} />}
+          {due.length === 0 ? (
+            <p class="quiet">{words.nothingDue}</p>
+          ) : (
+            <Lines lines={whole ? due : due.slice(0, FIRST)} />
+          )}
         </section>
       )}
-      {closed.length > 0 && (
+      {whole && closed.length > 0 && (
         <section>
           <h2>{words.closed}</h2>
           <Lines lines={closed} />
         </section>
       )}
-      {rest.length > 0 && (
+      {whole && rest.length > 0 && (
         <section>
           <h2>{words.allBeds}</h2>
           <Lines lines={rest} />
@@ -73,6 +80,16 @@ export function Today() {
       <Bar />
     </main>
   );
+}
+
+/** As many beds as a tall screen shows. */
+const FIRST = 10;
+
+/** False while the first beds are drawn: those below the screen's edge follow when they hold nothing up. */
+function useWhole(): boolean {
+  const [whole, turn] = useState(false);
+  useEffect(() => void quiet().then(() => turn(true)), []);
+  return whole;
 }
 
 /** The first reading of a season takes a while; the beds are there long before it ends. */
@@ -84,12 +101,6 @@ function Arriving() {
       {t.value.scout.arriving(percent(share))}
       <progress value={share} max={1} aria-label={t.value.common.loading} />
     </p>
-  );
-}
-
-function weekday(now: number): string {
-  return new Intl.DateTimeFormat(language.value && locale(), { weekday: 'long', day: 'numeric', month: 'long' }).format(
-    now,
   );
 }
 

@@ -8,7 +8,8 @@ import { Title } from '../../router';
 import { t } from '../../words';
 import { number, points } from '../../words/format';
 import { spansOf } from '../../journal/input';
-import { beds } from '../../journal/things';
+import { holdBriefs } from '../../journal/briefs';
+import { beds, complete } from '../../journal/things';
 import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
 import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
 import { openNext, useCourse, type Course } from './course';
@@ -23,6 +24,7 @@ export function Walk({ id }: { id?: string }) {
   const [menu, setMenu] = useState(false);
   const started = useRef(false);
   useEffect(() => keepAwake(), []);
+  useEffect(() => holdBriefs(), []);
   useEffect(() => leave, []);
   useEffect(() => {
     if (!course || started.current) return;
@@ -34,7 +36,7 @@ export function Walk({ id }: { id?: string }) {
     })();
   }, [course !== undefined]);
   const now = card.value;
-  if (!course || !now) return <Empty known={course !== undefined} />;
+  if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
   return (
     <main class="scout walk">
       <Top course={course} now={now} />

@@ -9,9 +9,14 @@ const place = { row: 3, across: 2 };
 async function fresh() {
   vi.resetModules();
   vi.stubGlobal('indexedDB', new IDBFactory());
-  const [card, draft] = await Promise.all([import('./card'), import('../../journal/draft')]);
+  const [card, draft, { base }, { potsOfWalk }] = await Promise.all([
+    import('./card'),
+    import('../../journal/draft'),
+    import('../../journal/base'),
+    import('../../journal/read'),
+  ]);
   card.open(walk, bed, place, true);
-  return { ...card, ...draft };
+  return { ...card, ...draft, base, potsOfWalk };
 }
 
 let it: Awaited<ReturnType<typeof fresh>>;
@@ -89,4 +94,28 @@ test('what cannot be saved stays on the card, and says so', async () => {
   expect(it.card.value?.now.buds).toBe(40);
   expect(it.saving.value).toBe('broken');
   expect((await it.draftOf(walk))?.now.buds).toBe(40);
+});
+
+test('a pot is closed by one write: its last answer goes into the entry, not into a draft before it', async () => {
+  const writer = { device: '00000000000000d1', inc: 1, person: 'a'.repeat(32), seq: 0, chain: '', floor: 0 };
+  await (await it.base()).put('meta', writer, 'writer');
+  it.answerWith({ buds: 40 });
+  await settled();
+  const asked = vi.spyOn(IDBDatabase.prototype, 'transaction');
+  it.answerWith({ chlorosis: 'none', severity: 0 });
+  expect(await it.finish()).toBe(true);
+  const writes = asked.mock.calls.filter(([, mode]) => mode === 'readwrite');
+  asked.mockRestore();
+  expect(writes).toHaveLength(1);
+  const [pot] = await it.potsOfWalk(walk);
+  expect(pot?.now).toMatchObject({ buds: 40, chlorosis: 'none' });
+  expect(await it.draftOf(walk)).toBeUndefined();
+});
+
+test('the answer of the very tap that could not close the pot is on the disk like the others', async () => {
+  it.answerWith({ buds: 40 });
+  await settled();
+  it.answerWith({ chlorosis: 'none', severity: 0 });
+  expect(await it.finish()).toBe(false);
+  expect((await it.draftOf(walk))?.now).toMatchObject({ buds: 40, chlorosis: 'none' });
 });

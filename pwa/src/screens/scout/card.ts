@@ -112,11 +112,12 @@ function change(next: Card): void {
 /** Writes the card as it is by now: taps that came while the disk was busy go along. */
 async function write(id: string): Promise<void> {
   const now = card.value;
-  if (now?.id !== id) return;
+  // The last answer of a card that is being closed goes into its entry, not into a draft first: one wait, not two.
+  if (now?.id !== id || closing) return;
   try {
     if (now !== written) await keep(now);
     written = now;
-    if (card.value?.now === now.now) saving.value = 'saved';
+    if (card.value?.now === now.now && !closing) saving.value = 'saved';
   } catch (error) {
     saving.value = error instanceof DOMException && error.name === 'QuotaExceededError' ? 'full' : 'broken';
   }
@@ -149,7 +150,6 @@ export async function finish(): Promise<boolean> {
 async function close(): Promise<boolean> {
   const now = card.value;
   if (!now) return true;
-  await writing;
   try {
     if (hasSomething(now)) {
       saving.value = 'saving';
@@ -162,6 +162,11 @@ async function close(): Promise<boolean> {
     saving.value = 'saved';
     return true;
   } catch (error) {
+    // The card stays on the screen, so its last answer belongs on the disk like the others, if there is any room.
+    await keep(now).then(
+      () => (written = now),
+      () => undefined,
+    );
     saving.value = error instanceof NotSaved ? (error.code === 'full' ? 'full' : 'broken') : 'broken';
     return false;
   }

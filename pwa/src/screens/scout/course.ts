@@ -4,7 +4,7 @@ import { howMany, makePlan, scoreBed } from '../../../../sync/bed/bed';
 import type { BedInput, BedScore, Place } from '../../../../schema/types';
 import { briefs } from '../../journal/briefs';
 import { inputOf } from '../../journal/input';
-import { potsOfWalk, skipsOfWalk, useStored, type FactRow, type PotRow } from '../../journal/read';
+import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../journal/read';
 import type { Intent } from '../../journal/shape';
 import { rounds, seenOf, walks, type WalkRow } from '../../journal/things';
 import { intent, note } from '../../journal/write';
@@ -29,7 +29,7 @@ export interface Course {
 
 export function useCourse(id: string | undefined): Course | undefined {
   const walk = walks.value.get(id ?? '');
-  const found = useStored(async () => ({ pots: await potsOfWalk(id ?? ''), skips: await skipsOfWalk(id ?? '') }), [id]);
+  const found = useWalk(id ?? '');
   return useMemo(() => (walk && found ? courseOf(walk, found.pots, found.skips) : undefined), [walk, found]);
 }
 

@@ -29,11 +29,19 @@ export function typedLength(mm: number | undefined): string {
 
 /** A typed text as it is shown, with the language's own decimal mark. */
 export function shownTyped(text: string): string {
-  return text.replace('.', decimalMark());
+  return text.includes('.') ? text.replace('.', decimalMark()) : text;
 }
 
+/** By locale: a card asks for it several times a tap, and each asking makes a formatter. */
+const marks = new Map<string, string>();
+
 function decimalMark(): string {
-  return new Intl.NumberFormat(locale()).formatToParts(1.5).find((part) => part.type === 'decimal')?.value ?? '.';
+  const known = marks.get(locale());
+  if (known !== undefined) return known;
+  const parts = new Intl.NumberFormat(locale()).formatToParts(1.5);
+  const mark = parts.find((part) => part.type === 'decimal')?.value ?? '.';
+  marks.set(locale(), mark);
+  return mark;
 }
 
 /** What a pot showed, in one line for a list or a screen reader. */

@@ -115,9 +115,12 @@ export const common = {
   },
 };
 
+/** Made once: making one costs more than drawing the card on which it stands. */
+const ordinals = new Intl.PluralRules('en', { type: 'ordinal' });
+
 function ordinal(place: number): string {
   const words = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
   const tail = { one: 'st', two: 'nd', few: 'rd' } as const;
-  const rule = new Intl.PluralRules('en', { type: 'ordinal' }).select(place);
+  const rule = ordinals.select(place);
   return words[place] ?? `${place}${tail[rule as keyof typeof tail] ?? 'th'}`;
 }
