@@ -16,11 +16,13 @@ type route struct {
 	query              []string
 	// open routes need no paired device.
 	open bool
+	// none is what an answer without content (204) means, "" where there is no such answer.
+	none string
 }
 
 var routes = []route{
 	{method: "post", path: "/api/pair", does: "Redeem a one-time pairing code. The answer sets the device's cookie.", in: "PairAsk", out: "Me", open: true},
-	{method: "get", path: "/api/me", does: "What this device is.", out: "Me"},
+	{method: "get", path: "/api/me", does: "What this device is.", out: "Me", open: true, none: "This browser was never paired, or has forgotten it."},
 	{method: "post", path: "/api/push", does: "Hand over a batch of entries (the body may be gzipped). Answered after they are committed.", in: "Push", out: "PushAnswer"},
 	{method: "get", path: "/api/pull", does: "One page of the journal after a cursor.", query: []string{"epoch", "after", "limit"}, out: "Pull"},
 	{method: "post", path: "/api/digest", does: "Compare what this device holds with the server.", in: "Digest", out: "DigestAnswer"},
@@ -95,6 +97,9 @@ func operation(r route) object {
 		"200":     answer(r.out),
 		"default": object{"description": "What went wrong, and what to do.", "content": content("Problem", schema.ContentProblem)},
 	}}
+	if r.none != "" {
+		op["responses"].(object)["204"] = object{"description": r.none}
+	}
 	if r.open {
 		op["security"] = []object{}
 	}

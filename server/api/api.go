@@ -99,8 +99,8 @@ func New(o Options) http.Handler {
 	e.POST("/api/pair", s.pair, s.paced)
 	e.GET("/api/openapi.json", s.openAPI, s.paced)
 
+	e.GET("/api/me", s.me, s.strangers, s.paired, s.paced)
 	any := e.Group("/api", s.paired, s.paced)
-	any.GET("/me", s.me)
 	any.GET("/pull", s.pull)
 	any.POST("/digest", s.digest)
 	any.GET("/live", s.live)

@@ -104,6 +104,17 @@ func (o Options) FromUs(r *http.Request) bool {
 	return err == nil && u.Host != "" && strings.EqualFold(u.Host, r.Host)
 }
 
+// strangers answers a browser that has no cookie of ours with 204: a person who opens the app for the first time has
+// done nothing wrong, and a refusal would stand as an error in the browser's console.
+func (s *server) strangers(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if _, err := c.Cookie(cookieName); err != nil {
+			return c.NoContent(http.StatusNoContent)
+		}
+		return next(c)
+	}
+}
+
 // identified finds the device by its cookie, a revoked one too.
 func (s *server) identified(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {

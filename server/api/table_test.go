@@ -32,7 +32,8 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 	}
 	other := "Origin: https://elsewhere.example"
 	for _, r := range []row{
-		{name: "who am I, unpaired", method: "GET", path: "/api/me", status: 401, has: []string{`"code":"not_paired"`, "Ask the supervisor"}},
+		{name: "who am I, never paired", method: "GET", path: "/api/me", status: 204, lacks: []string{"{"}},
+		{name: "the journal, never paired", method: "GET", path: "/api/pull", status: 401, has: []string{`"code":"not_paired"`, "Ask the supervisor"}},
 		{name: "who am I, with a made-up token", method: "GET", path: "/api/me", headers: []string{"Cookie: bedwalk=AAAA"}, status: 401, has: []string{"not_paired"}},
 		{name: "who am I", as: "scout", method: "GET", path: "/api/me", status: 200, has: []string{`"role":"scout"`, `"site_name":"Testing House"`, `"high":8`}, lacks: []string{"token"}},
 		{name: "no such address", as: "scout", method: "GET", path: "/api/nothing", status: 404, has: []string{"no_such_address"}},

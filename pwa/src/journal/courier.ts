@@ -9,7 +9,7 @@ import { readAgain } from './again';
 import { askWhatBecame } from './apart';
 import { publish } from './changes';
 import { waitingPhotos } from './photos';
-import { become } from './identity';
+import { become, knownMe } from './identity';
 import { mend } from './mend';
 import { settleMissing } from './missing';
 import { pullAll } from './pull';
@@ -151,6 +151,8 @@ async function greet(): Promise<Refusal | undefined> {
   if (seenMe) return undefined;
   try {
     const told = await me();
+    // One that was paired and has lost its cookie hears so when it sends; a portal may say "no content" to anything.
+    if (!told) return (await knownMe()) ? undefined : new Refusal('unpaired');
     await become(told);
     seenMe = told;
     return undefined;

@@ -35,7 +35,7 @@ test('a note is at the server after one round, and stays on the phone with its s
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
-test.each(['offline', '500', '429', '401', 'portal', 'half', 'lost_answer'] as const)(
+test.each(['offline', '500', '429', '401', 'portal', '204', 'half', 'lost_answer'] as const)(
   'with "%s" in place of an answer nothing counts as delivered, and all goes when the server is back',
   async (trouble) => {
     const nursery = new Nursery();
@@ -51,6 +51,17 @@ test.each(['offline', '500', '429', '401', 'portal', 'half', 'lost_answer'] as c
     expect(nursery.journal).toHaveLength(2);
   },
 );
+
+test('nothing to show for a pairing is no error on a phone that never had one, and no farewell to one that has', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  nursery.trouble = '204';
+  await phone.carries();
+  expect(phone.courier.courier.value.state).toBe('portal');
+  await (await phone.base.base()).delete('meta', 'me');
+  await phone.carries();
+  expect(phone.courier.courier.value.state).toBe('unpaired');
+});
 
 test('a failed round is tried again by itself, without another note', async () => {
   const nursery = new Nursery();

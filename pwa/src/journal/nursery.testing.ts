@@ -18,7 +18,7 @@ import {
   sumHex,
 } from '../../../sync/journal/journal';
 
-type Trouble = 'none' | 'offline' | '500' | '401' | 'portal' | 'half' | 'lost_answer' | '429';
+type Trouble = 'none' | 'offline' | '500' | '401' | 'portal' | '204' | 'half' | 'lost_answer' | '429';
 
 interface Written {
   entry: Entry;
@@ -92,6 +92,7 @@ export class Nursery {
     const trouble = this.trouble;
     if (trouble === 'offline') throw new TypeError('Failed to fetch');
     if (trouble === 'portal') return new Response('<html>Welcome</html>', { headers: { 'content-type': 'text/html' } });
+    if (trouble === '204') return new Response(null, { status: 204 });
     if (trouble === '500') return problem(500, 'internal');
     if (trouble === '429') return problem(429, 'too_many');
     if (trouble === '401') return problem(401, 'unpaired');

@@ -70,8 +70,10 @@ export async function aside(ids: readonly string[]): Promise<AsideNote[]> {
   return answer['notes'].filter((note): note is AsideNote => isObject(note) && typeof note['state'] === 'string');
 }
 
-export async function me(): Promise<Me> {
-  return asMe(await ask('/api/me'));
+/** Who this device is to the server; undefined where it has no pairing to show. */
+export async function me(): Promise<Me | undefined> {
+  const answer = await ask('/api/me');
+  return answer === undefined ? undefined : asMe(answer);
 }
 
 export async function pair(code: string, name: string): Promise<Me> {
@@ -85,7 +87,7 @@ export async function incarnation(): Promise<number> {
   return answer['inc'];
 }
 
-/** @throws Refusal */
+/** @returns undefined for an answer without content. @throws Refusal */
 export async function ask(path: string, init: RequestInit = {}): Promise<unknown> {
   let answer: Response;
   try {
@@ -93,6 +95,7 @@ export async function ask(path: string, init: RequestInit = {}): Promise<unknown
   } catch {
     throw new Refusal('offline');
   }
+  if (answer.status === 204) return undefined;
   const type = answer.headers.get('content-type') ?? '';
   const body = await bodyOf(answer, type);
   if (answer.status === 200 || answer.status === 201) {
