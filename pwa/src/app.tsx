@@ -36,6 +36,7 @@ const desk: Record<string, Screen> = {
   lot: later(() => import('./screens/desk/Lot').then((it) => it.default as Screen)),
   scouts: later(() => import('./screens/desk/Scouts').then((it) => it.default as Screen)),
   phones: later(() => import('./screens/desk/Phones').then((it) => it.default as Screen)),
+  in: later(() => import('./screens/desk/SheetIn').then((it) => it.default as Screen)),
 };
 
 /** Fetches the script of a walk at once where the address asks for one, while the records are still being read. */

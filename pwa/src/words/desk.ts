@@ -6,19 +6,22 @@ import { desk as deskEn } from './en/desk';
 import { findings as findingsEn } from './en/findings';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
+import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
 import { desk as deskEs } from './es/desk';
 import { findings as findingsEs } from './es/findings';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
+import { sheet as sheetEs } from './es/sheet';
 
-export const english = { desk: deskEn, bed: bedEn, lot: lotEn, phones: phonesEn, findings: findingsEn };
+export const english = { desk: deskEn, bed: bedEn, lot: lotEn, phones: phonesEn, findings: findingsEn, sheet: sheetEn };
 export const spanish = {
   desk: deskEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
   findings: findingsEs,
+  sheet: sheetEs,
 } satisfies typeof english;
 
 export const d = computed<typeof english>(() => (language.value === 'es' ? spanish : english));

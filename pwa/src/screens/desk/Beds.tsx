@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { BedBrief, BedsView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
+import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { when } from '../../words/format';
 import { BedsTable } from './BedsTable';
@@ -65,6 +66,9 @@ function Overview({ view }: { view: BedsView }) {
       <div class="empty">
         <h2>{words.emptyTitle}</h2>
         <p>{words.empty}</p>
+        <Link to="/in" class="button main tap">
+          {d.value.sheet.open}
+        </Link>
       </div>
     );
   }
@@ -83,6 +87,9 @@ function Overview({ view }: { view: BedsView }) {
       ))}
       <Ramp />
       <BedsTable houses={view.houses} shown={shown} />
+      <p>
+        <Link to="/in">{d.value.sheet.open}</Link>
+      </p>
     </>
   );
 }

@@ -51,7 +51,8 @@ export const desk = {
     due: 'due for a walk',
     needsStep: 'needs a step',
     emptyTitle: 'No beds yet',
-    empty: 'Beds come from the nursery’s own list. Start the demo to look around, or enter houses and beds first.',
+    empty:
+      'Beds and lots come from a spreadsheet, or are typed in like one. To look around first, start the demo in a folder of its own: bedwalk demo --data demo.',
     noneMatch: 'No bed matches. Choose other filters.',
     clearFilters: 'Show every bed',
     since: 'Since yesterday',

@@ -53,7 +53,7 @@ export const desk = {
     needsStep: 'piden atención',
     emptyTitle: 'Todavía no hay camas',
     empty:
-      'Las camas salen de la lista del vivero. Arranque la demostración para conocerlo, o anote primero naves y camas.',
+      'Las camas y los lotes vienen de una hoja de cálculo, o se escriben como en una. Para mirar primero, arme la demostración en una carpeta aparte: bedwalk demo --data demo.',
     noneMatch: 'Ninguna cama coincide. Cambie los filtros.',
     clearFilters: 'Mostrar todas',
     since: 'Desde ayer',

@@ -1,0 +1,102 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BedsView } from '../../schema/types.ts';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+import { viewOf } from './pages.ts';
+
+let nursery: Nursery;
+let owner: Device;
+
+beforeAll(async () => {
+  nursery = await openNursery();
+  owner = await nursery.desk('owner');
+});
+
+afterAll(async () => nursery.close());
+
+/** Copied out of a spreadsheet, as cells come: with tabs. The last two rows have faults. */
+const cells = [
+  'House,Bed,Length (m),Width (m),Rows,Pots across,Entry end,Lot,Crop,Cultivar,Pot size (cm),Pots,First row,Last row,Potted',
+  'Heron,H1,20,1.5,60,10,door,AZ-101,azalea,Ember Lace,15,600,,,2026-04-10',
+  'Heron,H2,24,1.5,72,10,door,AZ-102,azalea,Dusk Ferry,15,360,1,36,2026-04-12',
+  'Heron,H2,,,,,,HY-201,hydrangea,Pale Lantern,15,300,37,72,2026-05-02',
+  'Sedge,S1,18,1.2,54,8,gate,,,,,,,,',
+  'Sedge,S2,900,1.2,54,8,gate,,,,,,,,',
+  'Heron,H1,,,,,,AZ-103,azalea,Ember Lace,15,200,,,2026-04-10',
+].map((row) => row.replaceAll(',', '\t'));
+
+describe('the owner of a new nursery', () => {
+  test('finds the way from the empty plan to the sheet', async () => {
+    await owner.opens('/beds');
+    await owner.sees('No beds yet');
+    await owner.picture('beds-empty-desk');
+    expect(await owner.accessibilityFaults()).toEqual([]);
+    await owner.page.getByRole('link', { name: 'Put in beds and lots' }).click();
+    await owner.page.getByRole('heading', { level: 1, name: 'Put in beds and lots' }).waitFor();
+    await owner.page.getByLabel('The nursery’s name').fill('Quillfen');
+    await owner.taps('Save the name');
+    await owner.sees('Saved.');
+  });
+
+  test('sees before anything is written what each row adds and what is wrong with two of them', async () => {
+    await owner.page.getByLabel('Or copy the cells').fill(cells.join('\n'));
+    await owner.sees('2 houses, 3 beds, 3 lots with 1,260 pots are new.');
+    await owner.sees('2 rows cannot be taken as they are.');
+    await owner.sees('length: 900 m is not between 0.50 m and 200 m');
+    await owner.sees('Rows 1 to 60 are lot AZ-101’s.');
+    await owner.picture('sheet-in-desk');
+    expect(await owner.accessibilityFaults()).toEqual([]);
+    expect((await viewOf<BedsView>(owner, 'beds')).houses).toEqual([]);
+  });
+
+  test('goes to look at something else and finds the sheet as it was', async () => {
+    await owner.page.getByRole('link', { name: 'Lots', exact: true }).click();
+    await owner.page.getByRole('heading', { level: 1, name: 'Lots' }).waitFor();
+    await owner.page.goBack();
+    await owner.sees('2 rows cannot be taken as they are.');
+    await owner.page.reload();
+    await owner.sees('2 rows cannot be taken as they are.');
+  });
+
+  test('puts the good rows in, and has the houses drawn and every note merged', async () => {
+    await owner.taps('Put them in');
+    await owner.page.waitForURL('**/beds');
+    await owner.page.locator('.beds.drawn li').nth(2).waitFor();
+    await owner.picture('beds-new-desk');
+    const { houses, phones } = await viewOf<BedsView>(owner, 'beds');
+    expect(phones.held).toBe(0);
+    expect(houses.map(({ name, beds }) => [name, beds.map((bed) => bed.name)])).toEqual([
+      ['Heron', ['H1', 'H2']],
+      ['Sedge', ['S1']],
+    ]);
+    const [, mixed] = houses[0]!.beds;
+    expect(mixed?.spans.map(({ tag, from_row, to_row, pots }) => [tag, from_row, to_row, pots])).toEqual([
+      ['AZ-102', 1, 36, 360],
+      ['HY-201', 37, 72, 300],
+    ]);
+  });
+
+  test('has a scout walk one of the new beds at once', async () => {
+    const scout = await nursery.phone('scout');
+    await scout.sees('H1');
+    await scout.page.getByText('H1', { exact: false }).first().click();
+    await scout.taps('Start walk');
+    await scout.page.waitForURL('**/walk/**');
+  });
+
+  test('does the same in Spanish on a phone', async () => {
+    const phone = await nursery.phone('owner');
+    await phone.page.evaluate(() =>
+      localStorage.setItem('bedwalk-settings', JSON.stringify({ language: 'es', theme: 'dark' })),
+    );
+    await phone.opens('/in');
+    await phone.page
+      .getByLabel('O copie las celdas')
+      .fill('Casa;Cama;Largo (m);Ancho (m);Hileras;Macetas a lo ancho\nGarza;G1;20,5;1,5;60;10\nGarza;G2;20,5;1,5;;10');
+    await phone.sees('Falta: hileras. Complételo.');
+    await phone.picture('sheet-in-phone-es');
+    expect(await phone.accessibilityFaults()).toEqual([]);
+    await phone.taps('Ingresarlas');
+    await phone.page.waitForURL('**/beds');
+    await phone.sees('G1');
+  });
+});

@@ -1,0 +1,97 @@
+import { counter } from '../plural';
+import type { sheet as english } from '../en/sheet';
+
+const houses = counter('es', { one: 'casa', other: 'casas' });
+const beds = counter('es', { one: 'cama', other: 'camas' });
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+const rows = counter('es', { one: 'fila', other: 'filas' });
+const lines = counter('es', { one: 'hilera', other: 'hileras' });
+
+export const sheet = {
+  title: 'Ingresar camas y lotes',
+  open: 'Ingresar camas y lotes',
+  from: 'Desde una hoja de cálculo',
+  intro:
+    'La que ya tiene o una que arma ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
+  needed:
+    'Una cama nueva necesita casa, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás puede quedar vacío: lo que nadie sabe, mejor dejarlo que adivinarlo.',
+  again: 'Las camas que ya se conocen quedan como están, y un lote conocido no se ingresa dos veces.',
+  template: 'Descargar una hoja vacía',
+  templateName: 'camas y lotes.csv',
+  file: 'Elegir un archivo CSV',
+  paste: 'O copie las celdas, con los títulos, y péguelas aquí',
+  clear: 'Empezar de nuevo',
+  example: {
+    house: 'Garza',
+    bed: 'G1',
+    entry: 'puerta',
+    far: 'ventilador',
+    crop: 'azalea de florista',
+  },
+
+  preview: 'Qué agrega cada fila',
+  row: 'Fila',
+  rowOf: (row: number, place: string) => (place === '' ? `Fila ${row}:` : `Fila ${row}, ${place}:`),
+  adds: 'Agrega',
+  add: { house: 'la casa', bed: 'la cama', lot: 'el lote', stretch: 'su lugar en la cama' },
+  addsNothing: 'nada nuevo',
+  sum: (h: number, b: number, l: number, pots: string) =>
+    `Son nuevos: ${houses(h)}, ${beds(b)}, ${lots(l)} con ${pots} macetas.`,
+  sumNone: 'En la hoja no hay nada nuevo.',
+  wrong: (n: number) =>
+    n === 1
+      ? 'Una fila no se puede tomar así. Corríjala aquí o en la hoja de cálculo; las otras pueden entrar ya.'
+      : `${rows(n)} no se pueden tomar así. Corríjalas aquí o en la hoja de cálculo; las otras pueden entrar ya.`,
+  lacking: (headings: string) => `Ninguna columna se titula: ${headings}. ¿La primera fila es la de los títulos?`,
+  others: (headings: string) => `Columnas que se dejan fuera porque aquí nadie las conoce: ${headings}.`,
+  twice: (headings: string) => `Columnas repetidas; vale la primera: ${headings}.`,
+  noRows: 'No hay ninguna fila debajo de los títulos.',
+  put: 'Ingresarlas',
+  done: (b: number, l: number) => `Ingresado: ${beds(b)}, ${lots(l)}.`,
+  failed: 'No se ingresó: este aparato no pudo guardarlo. Libere espacio e intente otra vez; la hoja sigue aquí.',
+
+  nursery: 'Nombre del vivero',
+  nurserySave: 'Guardar el nombre',
+  nurserySaved: 'Guardado.',
+  nurseryMissing: 'El nombre está vacío. Escriba cómo lo llama la gente, con 80 letras como máximo.',
+
+  heading: {
+    house: 'casa',
+    bed: 'cama',
+    length: 'largo',
+    width: 'ancho',
+    rows: 'hileras',
+    across: 'macetas a lo ancho',
+    entry: 'entrada',
+    far: 'fondo',
+    lot: 'lote',
+    crop: 'cultivo',
+    cultivar: 'variedad',
+    pot: 'maceta',
+    pots: 'macetas',
+    from: 'primera hilera',
+    to: 'última hilera',
+    struck: 'esquejado',
+    potted: 'macetado',
+    ship: 'semana de salida',
+  },
+  problem: {
+    missing: (name: string) => `Falta: ${name}. Complételo.`,
+    noLength: (name: string, typed: string) =>
+      `${name}: «${typed}» no es una medida. Solo cifras, y la unidad en el título.`,
+    range: (name: string, typed: string, low: string, high: string) =>
+      `${name}: ${typed} no está entre ${low} y ${high}. Revise el número y la unidad del título.`,
+    noDay: (name: string, typed: string) =>
+      `${name}: «${typed}» no es un día que se lea de una sola manera. Escríbalo como 2026-03-14.`,
+    noWeek: (name: string, typed: string) =>
+      `${name}: «${typed}» no es una semana. Escriba año y semana como 2027-W04.`,
+    lotThere: (tag: string) => `El lote ${tag} ya se conoce. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
+    before: 'Macetado antes de esquejado. Revise los dos días.',
+    past: (to: number, last: number) => `La última hilera ${to} pasa el final de la cama, que tiene ${lines(last)}.`,
+    turned: (from: number, to: number) => `La última hilera ${to} viene antes de la primera, ${from}.`,
+    taken: (from: number, to: number, lot: string) =>
+      `Las hileras ${from} a ${to} son del lote ${lot}. Ponga primera y última hilera de cada uno.`,
+    crowded: (pots: number, places: number) =>
+      `${pots} macetas no caben: esas hileras tienen ${places} lugares. Revise macetas, hileras y ancho.`,
+  },
+} satisfies typeof english;
