@@ -40,6 +40,8 @@ export async function deskPages(desk: Device): Promise<{ name: string; path: str
     ['bed-unknown', '/beds/00000000000000000000000000000000'],
     ['lots', '/lots'],
     ['lot', open && `/lots/${open.id}`],
+    ['crops', '/crops'],
+    ['crop', '/crops/azalea'],
     ['scouts', '/scouts'],
     ['phones', '/phones'],
   ] as const;

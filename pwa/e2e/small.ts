@@ -2,14 +2,14 @@
  * A nursery of two beds, for tests that are about one phone and not about a season: its records are on a phone in a
  * moment. They are written over the wire, as the owner's computer would.
  */
-import type { Entry, EntryBody, Kind, Me } from '../../schema/types.ts';
+import type { Entry, EntryBody, Kind, Me, Observation } from '../../schema/types.ts';
 import { canonical } from '../../sync/journal/journal.ts';
 import { openNursery, type Nursery } from './harness.ts';
 import { Server } from './server.ts';
 
 const id = (digit: string) => digit.repeat(32);
 export const HOUSE = id('a');
-const [BED_1, BED_2, LOT_1, LOT_2, SPAN_1, SPAN_2] = ['b', 'c', 'd', 'e', 'f', '1'].map(id) as [
+export const [BED_1, BED_2, LOT_1, LOT_2, SPAN_1, SPAN_2] = ['b', 'c', 'd', 'e', 'f', '1'].map(id) as [
   string,
   string,
   string,
@@ -31,10 +31,25 @@ const records: readonly Line[] = [
   ['count', { lot: LOT_2, span: SPAN_2, change: 600, reason: 'potted' }, { lot: LOT_2 }],
 ];
 
-export async function openSmallNursery(): Promise<Nursery> {
+/** @param more what is written besides, as by a season that the test does not tell */
+export async function openSmallNursery(more: readonly Line[] = []): Promise<Nursery> {
   const nursery = await openNursery();
-  await write(nursery.server, records);
+  await write(nursery.server, [...records, ...more]);
   return nursery;
+}
+
+/** A walk of the first bed that saw these pots. */
+export function walkOfFirstBed(pots: readonly Partial<Observation>[]): Line[] {
+  const where = { bed: BED_1 };
+  const walk = id('2');
+  return [
+    ['walk', { walk, ...where, seed: 7, planned: pots.length }, where],
+    ...pots.map((pot, i): Line => {
+      const place = { row: 1 + 5 * i, across: 1 + (i % 10) };
+      return ['observation', { walk, ...where, lot: LOT_1, place, planned: true, ...pot }, { ...where, lot: LOT_1 }];
+    }),
+    ['walk_end', { walk, ...where, why: 'planned' }, where],
+  ];
 }
 
 /** The same nursery's server alone, for a browser that the caller brings. */

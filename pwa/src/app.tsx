@@ -34,6 +34,8 @@ const desk: Record<string, Screen> = {
   bed: later(() => import('./screens/desk/Bed').then((it) => it.default as Screen)),
   lots: later(() => import('./screens/desk/Lots').then((it) => it.default as Screen)),
   lot: later(() => import('./screens/desk/Lot').then((it) => it.default as Screen)),
+  crops: later(() => import('./screens/desk/Crops').then((it) => it.default as Screen)),
+  crop: later(() => import('./screens/desk/Crop').then((it) => it.default as Screen)),
   scouts: later(() => import('./screens/desk/Scouts').then((it) => it.default as Screen)),
   phones: later(() => import('./screens/desk/Phones').then((it) => it.default as Screen)),
   in: later(() => import('./screens/desk/SheetIn').then((it) => it.default as Screen)),
@@ -70,7 +72,7 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'walk') return { Shown: more === 'end' ? end : walk, id };
   if (first === 'notes') return { Shown: notes };
   if (Object.hasOwn(spot, first)) return { Shown: spot[first], id };
-  const page = desk[id !== undefined && (first === 'beds' || first === 'lots') ? first.slice(0, -1) : first];
+  const page = desk[id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first];
   return page ? { Shown: page, id } : { Shown: Nowhere };
 }
 

@@ -140,6 +140,8 @@ func (n *nursery) takePerson(r schema.Record) error {
 	return nil
 }
 
+// takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
+// in the order of their keys.
 func (n *nursery) takeProfile(r schema.Record) error {
 	p := shown[schema.Profile](r)
 	n.judged[or(p.Crop, "")] = bed.JudgedFrom(p, schema.DefaultJudged())

@@ -1,10 +1,11 @@
 /**
- * The phone's part of the bed measures, to be reckoned before the server is met: plan, score, slips, stop rule and entry
- * intervals. The Go package beside it says what each number means, and names the sources; both read the same vectors.
+ * The phone's part of the bed measures, to be reckoned before the server is met: plan, score, slips, stop rule, entry
+ * intervals, and which grade a pot that was seen gets. The Go package beside it says what each number means, and names the sources; both read the same vectors.
  */
 export { scoreBed } from './score.ts';
 export { makePlan } from './plan.ts';
 export { howMany } from './stop.ts';
 export { slipOf } from './slips.ts';
 export { closedUntil, judgedFrom, judgedFromFields } from './judged.ts';
+export { gradePots } from './grade.ts';
 export { headMM, FEWEST } from './lots.ts';

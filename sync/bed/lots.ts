@@ -71,7 +71,7 @@ function compare(a: string, b: string): number {
 }
 
 /** A pot's head size in mm: the mean of its two diameters, or the one that was measured; null when neither was. */
-export function headMM(o: Observation): number | null {
+export function headMM(o: Partial<Observation>): number | null {
   const a = o.head_a_mm ?? null;
   const b = o.head_b_mm ?? null;
   if (a !== null && b !== null) return (a + b) / 2;

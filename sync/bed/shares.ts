@@ -68,12 +68,13 @@ function rotten(o: Observation): boolean | null {
 }
 
 /** Young leaves that the scout called soft new flush are naturally light, and not chlorotic. */
-function chlorotic(o: Observation): boolean {
+function chlorotic(o: Partial<Observation>): boolean {
   if (o.chlorosis === undefined || o.chlorosis === 'none') return false;
   return o.chlorosis !== 'young' || o.soft_flush !== true;
 }
 
-function severityClass(o: Observation): number | null {
+/** The class of the severity index that a pot is in; null when its leaves were not looked at, or not how much. */
+export function severityClass(o: Partial<Observation>): number | null {
   if (o.chlorosis === undefined) return null;
   if (!chlorotic(o)) return 0;
   return o.severity === undefined || o.severity < 0 || o.severity > 4 ? null : o.severity;

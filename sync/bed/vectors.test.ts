@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { defaultJudged } from '../../schema/limits.ts';
-import type { Application, BedInput, BedScore, Judged, Profile } from '../../schema/types.ts';
+import type { Application, BedInput, BedScore, GradeOut, Judged, LotOnBed, Profile } from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
-import { closedUntil, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
+import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
 import { Rand } from './rand.ts';
 
-/** Reckoned at the server alone, and so read by the Go side alone. */
+/** Reckoned at the server alone, and so read by the Go side alone; of grade the part that is counted is read below. */
 const serverOnly = ['agree', 'grade', 'promise'];
 
 const reckon: Record<string, (input: never) => unknown> = {
@@ -35,6 +35,25 @@ describe('a bed comes out as the vectors say', () => {
       expect(differences(reckon[file]?.(v.input as never), v.want, name)).toEqual([]);
     });
   }
+});
+
+describe('pots that were seen fall into the grades that the server counts them in', () => {
+  const [, vectors = []] = vectorFiles('bed-').find(([name]) => name === 'grade') ?? [];
+  // One is of the number that is safe to promise alone.
+  const counted = ['n', 'undecided', 'grades', 'costs'];
+  const graded = vectors.filter((v) => v.want !== null && counted.some((part) => part in (v.want as object)));
+  it.each(graded.map((v) => [v.name, v] as const))('%s', (name, v) => {
+    const input = v.input as BedInput;
+    const lot = input.lots[0] as LotOnBed;
+    const pots = input.pots.map((pot) => pot.now).filter((pot) => pot.lot === lot.lot);
+    const rules = lot.judged.grades.filter((grade) => grade.pot_mm === lot.pot_mm);
+    const have = gradePots(rules, pots);
+    const { n, undecided, costs, grades } = v.want as Partial<GradeOut>;
+    const want = { n, undecided, costs, seen: grades?.map((grade) => grade.seen) };
+    const named = Object.entries(want).filter(([, value]) => value !== undefined);
+    expect(differences(have, Object.fromEntries(named), name)).toEqual([]);
+  });
+  it('where the vectors hold any', () => expect(graded.length).toBeGreaterThan(3));
 });
 
 it('a folded profile is judged by its shown values', () => {

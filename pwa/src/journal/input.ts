@@ -1,6 +1,8 @@
 /** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { defaultJudged } from '../../../schema/limits';
-import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Span } from '../../../schema/types';
+import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Profile, Span } from '../../../schema/types';
 import { judgedFrom } from '../../../sync/bed/judged';
 import type { PotRow } from './read';
 import { beds, lots, profiles, spans, stock, type Plain } from './things';
@@ -12,9 +14,23 @@ export function spansOf(bed: string): Plain<Span>[] {
     .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0));
 }
 
+/** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */
+export function profileOf(crop: string | undefined): Plain<Profile> | undefined {
+  const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && each.crop === crop);
+  return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
+}
+
+/**
+ * The id of a crop's profile that nobody has begun yet. It is made from the crop's name and not by chance, so that two
+ * people who begin it apart write one profile, in which they can see and settle where they differ.
+ */
+export function newProfileId(crop: string): string {
+  return bytesToHex(sha256(utf8ToBytes(`profile ${crop}`)).subarray(0, 16));
+}
+
 /** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */
 export function judgedOf(crop: string | undefined): Judged {
-  const profile = [...profiles.value.values()].find((each) => each.crop !== undefined && each.crop === crop);
+  const profile = profileOf(crop);
   return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
 }
 

@@ -2,24 +2,35 @@
 import { computed } from '@preact/signals';
 import { language } from '.';
 import { bed as bedEn } from './en/bed';
+import { crops as cropsEn } from './en/crops';
 import { desk as deskEn } from './en/desk';
 import { findings as findingsEn } from './en/findings';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
+import { crops as cropsEs } from './es/crops';
 import { desk as deskEs } from './es/desk';
 import { findings as findingsEs } from './es/findings';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { sheet as sheetEs } from './es/sheet';
 
-export const english = { desk: deskEn, bed: bedEn, lot: lotEn, phones: phonesEn, findings: findingsEn, sheet: sheetEn };
+export const english = {
+  desk: deskEn,
+  bed: bedEn,
+  lot: lotEn,
+  phones: phonesEn,
+  crops: cropsEn,
+  findings: findingsEn,
+  sheet: sheetEn,
+};
 export const spanish = {
   desk: deskEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
+  crops: cropsEs,
   findings: findingsEs,
   sheet: sheetEs,
 } satisfies typeof english;

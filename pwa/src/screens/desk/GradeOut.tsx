@@ -4,6 +4,7 @@ import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { list, number, percent } from '../../words/format';
+import { addressOfCrop } from './crops';
 import { lotLabel } from './names';
 import { Section } from './Page';
 
@@ -16,7 +17,10 @@ export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
   return (
     <Section title={words.gradeTitle}>
       {graded.length === 0 ? (
-        <p class="quiet">{words.gradeNone}</p>
+        <>
+          <p class="quiet">{words.gradeNone}</p>
+          <ToGrades crops={view.bed.spans.map((span) => span.crop)} />
+        </>
       ) : (
         <div class="columns">
           {graded.map(({ lot, out }) => (
@@ -25,6 +29,19 @@ export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
         </div>
       )}
     </Section>
+  );
+}
+
+/** The way to where grades are set, for each crop that stands here. */
+export function ToGrades({ crops }: { crops: readonly string[] }) {
+  return (
+    <p class="actions">
+      {[...new Set(crops)].filter(Boolean).map((crop) => (
+        <Link key={crop} to={addressOfCrop(crop)} class="button plain tap">
+          {d.value.crops.setGrades(crop)}
+        </Link>
+      ))}
+    </p>
   );
 }
 
@@ -77,7 +94,7 @@ function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded 
   );
 }
 
-function lineName(line: string): string {
+export function lineName(line: string): string {
   const names: { [line: string]: string | undefined } = d.value.bed.line;
   return names[line] ?? line;
 }

@@ -6,6 +6,7 @@ import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { dateTime, estimate, number, percent, points } from '../../words/format';
+import { ToGrades } from './GradeOut';
 import { Section } from './Page';
 
 /** How even the lot was on each walk, and how much of it will make the first grade. */
@@ -92,6 +93,7 @@ function FirstGrade({ view }: { view: LotView }) {
     return (
       <Section title={words.gradeTitle}>
         <p class="quiet">{words.gradeNone}</p>
+        <ToGrades crops={[view.lot.crop]} />
       </Section>
     );
   }

@@ -12,7 +12,7 @@ import '../../style/desk-beds.css';
 import '../../style/desk-bed.css';
 import '../../style/desk-lot.css';
 
-export type Place = 'beds' | 'lots' | 'scouts' | 'phones';
+export type Place = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
 
 interface Props<View> {
   here: Place;
@@ -28,7 +28,7 @@ interface Props<View> {
   children: (view: View) => ComponentChildren;
 }
 
-const places: readonly Place[] = ['beds', 'lots', 'scouts', 'phones'];
+const places: readonly Place[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {

@@ -9,26 +9,46 @@ import { stamp } from '../../words/format';
 import { lotField, word } from './saying';
 import { Section } from './Page';
 
-/** Fields in which people disagree, each settled by one tap. The choice names every value that was seen. */
+/** Fields of a lot in which people disagree. */
 export function Settle({ view }: { view: LotView }) {
+  return (
+    <Disagreements
+      kind="lot"
+      of={view.lot.id}
+      fields={view.record.register?.fields ?? {}}
+      nameOf={(field) => word(d.value.lot.field, field)}
+      say={(field, value) => lotField(field, value, (id) => lotTag(view, id))}
+      who={(by) => whoWhen(view, by)}
+    />
+  );
+}
+
+interface Props {
+  kind: 'lot' | 'profile';
+  of: string;
+  fields: { readonly [name: string]: Field };
+  nameOf: (field: string) => string;
+  say: (field: string, value: unknown) => string;
+  /** A value on its button, where all of it would be too long. */
+  short?: (field: string, value: unknown, by: Authorship) => string;
+  who: (by: Authorship) => string;
+}
+
+/** Fields of one thing in which people disagree, each settled by one tap. The choice names every value that was seen. */
+export function Disagreements({ kind, of, fields, nameOf, say: written, short = written, who }: Props) {
   const words = d.value.lot;
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [failed, setFailed] = useState(false);
-  const open = Object.entries(view.record.register?.fields ?? {}).filter(
+  const open = Object.entries(fields).filter(
     ([name, field]) => (field.others?.length ?? 0) > 0 && !chosen.has(stateOf(name, field)),
   );
   if (open.length === 0) return null;
-  const keep = async (name: string, field: Field, value: unknown) => {
+  const keep = async (name: string, field: Field, value: unknown, said: string) => {
     try {
-      const body = { of: view.lot.id, saw: field.live, [name]: value } as EntryBody['lot'];
-      await note('lot', body, { lot: view.lot.id });
+      const body = { of, saw: field.live, [name]: value } as EntryBody['lot'] & EntryBody['profile'];
+      await note(kind, body, kind === 'lot' ? { lot: of } : {});
       setChosen(new Set([...chosen, stateOf(name, field)]));
-      say(
-        words.settled(
-          word(words.field, name),
-          lotField(name, value, (id) => lotTag(view, id)),
-        ),
-      );
+      say(words.settled(nameOf(name), said));
     } catch {
       setFailed(true);
     }
@@ -43,22 +63,22 @@ export function Settle({ view }: { view: LotView }) {
       )}
       {open.map(([name, field]) => (
         <fieldset key={name}>
-          <legend>{word(words.field, name)}</legend>
+          <legend>{nameOf(name)}</legend>
           <ul>
             {[
               { value: field.value, by: field.by, shown: true },
               ...(field.others ?? []).map((other) => ({ ...other, shown: false })),
             ].map(({ value, by, shown }) => {
-              const written = lotField(name, value, (id) => lotTag(view, id));
+              const brief = short(name, value, by);
               return (
                 <li key={by.entry}>
                   <p>
-                    <b>{written}</b>
+                    <b>{written(name, value)}</b>
                     {shown && <span class="small quiet"> · {words.settleShown}</span>}
                     <br />
-                    <span class="small quiet">{whoWhen(view, by)}</span>
+                    <span class="small quiet">{who(by)}</span>
                   </p>
-                  <Button onClick={() => void keep(name, field, value)}>{words.settleKeep(written)}</Button>
+                  <Button onClick={() => void keep(name, field, value, brief)}>{words.settleKeep(brief)}</Button>
                 </li>
               );
             })}

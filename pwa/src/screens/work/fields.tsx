@@ -34,7 +34,7 @@ function Complaint({ id, of }: { id: string; of: ReturnType<typeof complaint> })
 interface TextProps extends Said {
   onType: (text: string) => void;
   sign?: string;
-  note?: string;
+  note?: ComponentChildren;
   list?: readonly string[];
   /** decimal and numeric bring up the phone's own digits. */
   mode?: 'text' | 'decimal' | 'numeric';

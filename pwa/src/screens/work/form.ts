@@ -9,7 +9,8 @@ export interface Form {
   key: string;
   /** What stands in a field; empty where nothing was typed. */
   at: (field: string) => string;
-  set: (changes: Filled) => void;
+  /** Puts texts into fields; undefined makes a field as fresh as it was. */
+  set: (changes: { readonly [field: string]: string | undefined }) => void;
   /** True once anything differs from a fresh form. */
   touched: boolean;
   /** The nth id of what the form saves: the same at every try, so that a repeated save notes a thing once. */
@@ -47,7 +48,8 @@ export function useForm(name: string, place: Place, fresh: Filled = {}): Form | 
     key,
     at: (field) => filled[field] ?? '',
     set: (changes) => {
-      const next = { ...filled, ...changes };
+      const all = Object.entries({ ...filled, ...changes });
+      const next = Object.fromEntries(all.flatMap(([field, text]) => (text === undefined ? [] : [[field, text]])));
       fill(next);
       void keepForm(key, next);
     },

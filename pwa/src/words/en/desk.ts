@@ -9,6 +9,7 @@ export const desk = {
   nav: 'Pages',
   beds: 'Beds',
   lots: 'Lots',
+  crops: 'Crops',
   scouts: 'Scouts',
   phones: 'Phones',
   settings: 'Settings',

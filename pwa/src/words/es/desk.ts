@@ -10,6 +10,7 @@ export const desk = {
   nav: 'Páginas',
   beds: 'Camas',
   lots: 'Lotes',
+  crops: 'Cultivos',
   scouts: 'Monitores',
   phones: 'Teléfonos',
   settings: 'Ajustes',

@@ -1,0 +1,85 @@
+/** Which crops there are, from the records on this device. */
+import type { Grade, Profile } from '../../../../schema/types';
+import { profileOf } from '../../journal/input';
+import { lots, people, profiles, recordOf, type Plain } from '../../journal/things';
+import { me, queue } from '../../state';
+import { t } from '../../words';
+import { d } from '../../words/desk';
+import type { Loaded } from './load';
+
+export interface Crop {
+  name: string;
+  lots: number;
+  /** Pot sizes of its lots and of its grades, smallest first, mm. */
+  sizes: number[];
+  profile?: Plain<Profile>;
+  /** Fields of its profile in which people differ. */
+  differ: number;
+}
+
+/** Every crop that a lot or a profile names, by name. */
+export function knownCrops(): Crop[] {
+  const all = [...lots.value.values(), ...profiles.value.values()];
+  const names = new Set(all.flatMap(({ crop }) => (crop ? [crop] : [])));
+  return [...names].sort((a, b) => a.localeCompare(b)).map(cropOf);
+}
+
+export function cropOf(name: string): Crop {
+  const own = [...lots.value.values()].filter((lot) => lot.crop === name);
+  const profile = profileOf(name);
+  const sizes = new Set([
+    ...own.flatMap((lot) => lot.pot_mm ?? []),
+    ...(profile?.grades ?? []).map((grade) => grade.pot_mm),
+  ]);
+  const fields = Object.values(recordOf('profile', profile?.id ?? '')?.register?.fields ?? {});
+  return {
+    name,
+    lots: own.length,
+    sizes: [...sizes].sort((a, b) => a - b),
+    ...(profile ? { profile } : {}),
+    differ: fields.filter((field) => (field.others?.length ?? 0) > 0).length,
+  };
+}
+
+/** Another crop of the list that differs from this one by capitals or spaces alone. */
+export function alike(crop: string, all: readonly Crop[]): string | undefined {
+  const plain = (name: string) => name.toLowerCase().replace(/\s+/g, '');
+  return all.find((other) => other.name !== crop && plain(other.name) === plain(crop))?.name;
+}
+
+/** The grades of one pot size, in their order. */
+export function gradesOf(grades: readonly Grade[], potMM: number): Grade[] {
+  return grades.filter((grade) => grade.pot_mm === potMM);
+}
+
+/** The address of a crop's own page. */
+export function addressOfCrop(name: string): string {
+  return `/crops/${encodeURIComponent(name)}`;
+}
+
+/** The crop that an address names; one that was mistyped is taken as it stands. */
+export function cropIn(id: string): string {
+  try {
+    return decodeURIComponent(id);
+  } catch {
+    return id;
+  }
+}
+
+/** What this device holds, as the data of a page: always as of now, and not for scouts. */
+export function held<View>(view: View): Loaded<View> {
+  const isScout = me.value?.role === 'scout';
+  return isScout
+    ? { at: 0, fresh: false, slow: false, trouble: { kind: 'notAllowed' } }
+    : { view, at: Date.now(), fresh: true, slow: false };
+}
+
+/** Whether what is written here has reached the server. */
+export function stateOfNotes(): string {
+  const words = d.value.crops.state;
+  return queue.value.waiting > 0 ? words.waiting(queue.value.waiting) : words.sent;
+}
+
+export function personName(person: string): string {
+  return people.value.get(person)?.name ?? t.value.common.unknown;
+}

@@ -1,0 +1,175 @@
+import { counter, form } from '../plural';
+import type { crops as english } from '../en/crops';
+
+const grades = counter('es', { one: 'grado', other: 'grados' });
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+const changes = counter('es', { one: 'cambio', other: 'cambios' });
+
+export const crops = {
+  title: 'Cultivos',
+  lots,
+  state: {
+    waiting: (count: number) => `${counter('es', { one: 'nota', other: 'notas' })(count)} en camino al servidor`,
+    sent: 'Todas las notas están en el servidor',
+  },
+  intro:
+    'Cómo se juzga cada cultivo, aquí y en todos los teléfonos. Cada valor lo pone usted. Donde no hay uno suyo, Bedwalk empieza con la práctica común, que no tiene fuente: cámbiela por la suya.',
+  emptyTitle: 'Todavía no hay cultivos',
+  empty: 'Un cultivo llega con el primer lote que lo nombra. También puede prepararlo antes.',
+  common: 'práctica común',
+  commonLong: (value: string) => `Vale: ${value}, práctica común, sin fuente; cámbielo por el suyo.`,
+  own: (value: string) => `Vale: ${value}, puesto aquí. Si lo deja vacío, vuelve la práctica común.`,
+  ownBy: (who: string, when: string) => `Lo puso ${who}, ${when}.`,
+  summary: (howMany: number, sizes: string) => `${lots(howMany)}, macetas de ${sizes}`,
+  summaryNoSize: (howMany: number) => lots(howMany),
+  nothingSet: 'Aquí no hay nada puesto: se juzga solo por la práctica común.',
+  openShort: 'Cambiar',
+  gradesNone: 'No hay grados puestos: no se dice qué darán sus macetas.',
+  gradesOf: (size: string, names: string) => `Maceta de ${size}: ${names}`,
+  alike: (other: string) =>
+    `También escrito “${other}”. Los cultivos se distinguen por cómo se escriben: use una sola forma en los lotes.`,
+  another: 'Otro cultivo',
+  anotherNote: 'Escrito como en sus lotes.',
+  anotherOpen: 'Prepararlo',
+  differ: (count: number) => `${counter('es', { one: 'desacuerdo', other: 'desacuerdos' })(count)} por decidir`,
+
+  group: {
+    even: 'Cuándo una cama es pareja',
+    walks: 'Recorridos',
+    trouble: 'Cuándo una cama tiene problemas',
+    ship: 'Antes de embarcar',
+  },
+  groupNote: {
+    even: 'Un cambio se calcula en todos los recorridos, también los pasados, en cuanto llega al servidor.',
+    walks: 'Los teléfonos lo siguen cuando vuelven a llegar al servidor.',
+    trouble:
+      'Clorosis y pudrición de raíz, cada una con una prueba que sigue maceta por maceta hasta distinguir lo aceptable de lo excesivo. Estos cuatro valores dicen con cuánto rigor.',
+    ship: 'Lo que se pierde entre la última revisión y el camión.',
+  },
+  field: {
+    head_tolerance_bp: 'Tolerancia de copa',
+    bud_tolerance_bp: 'Tolerancia de botones',
+    walk_every_days: 'Días entre recorridos',
+    min_pots: 'Mínimo de macetas por recorrido',
+    max_pots: 'Máximo de macetas por recorrido',
+    width_bp: 'Ancho deseado del intervalo de uniformidad',
+    expected_cv_bp: 'Variación esperada en un primer recorrido',
+    trouble_ok_bp: 'Parte de macetas con problemas que es aceptable',
+    trouble_bad_bp: 'Parte de macetas con problemas que es demasiada',
+    risk_false_bp: 'Riesgo de falsa alarma',
+    risk_miss_bp: 'Riesgo de no verlo',
+    expected_loss_bp: 'Pérdida esperada antes de embarcar',
+    grades: 'Grados',
+    crop: 'Cultivo',
+  },
+  means: {
+    head_tolerance_bp:
+      'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Más ancha: cuentan más macetas y sube la uniformidad.',
+    bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
+    walk_every_days:
+      'Tantos días después de un recorrido, la cama toca otra vez. Si hay varios cultivos en ella, valen los días del que menos tenga.',
+    min_pots: 'Ningún recorrido se da por suficiente antes de ver tantas macetas.',
+    max_pots: 'Un recorrido termina con tantas macetas, por inseguro que siga.',
+    width_bp:
+      'Un recorrido sigue hasta que el intervalo es así de angosto: de 70 a 90 son 20 puntos. Más angosto es más seguro y pide más macetas.',
+    expected_cv_bp:
+      'Cuánto varían las copas dentro de un lote (CV), para decir cuántas macetas pide un primer recorrido. Después cuenta la variación de la propia cama.',
+    trouble_ok_bp: 'Con tantas macetas con problemas, o menos, la cama debe pasar.',
+    trouble_bad_bp:
+      'Con tantas, o más, la cama debe señalarse. Cuanto más cerca de lo aceptable, más macetas hacen falta.',
+    risk_false_bp: 'Con qué frecuencia se puede señalar una cama que está bien. Menos riesgo pide más macetas.',
+    risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
+    expected_loss_bp: 'Se descuenta antes de decir, en la página de una cama, cuántas macetas se pueden prometer.',
+  },
+  plusMinus: (value: string) => `± ${value}`,
+  points: (value: string) => `${value} puntos`,
+  pointsSign: 'puntos',
+  minAbove: (name: string, other: string, most: string) =>
+    `${name}: más que “${other}”, que es ${most}. Escriba ${most} o menos, o suba ese otro.`,
+  maxBelow: (name: string, other: string, least: string) =>
+    `${name}: menos que “${other}”, que es ${least}. Escriba ${least} o más, o baje ese otro.`,
+  badBelow: (name: string, other: string, least: string) =>
+    `${name}: debe ser más que “${other}”, que es ${least}. Escriba más, o baje ese otro.`,
+  okAbove: (name: string, other: string, most: string) =>
+    `${name}: debe ser menos que “${other}”, que es ${most}. Escriba menos, o suba ese otro.`,
+
+  gradesTitle: 'Grados',
+  gradesIntro:
+    'Una maceta recibe el primer grado, desde arriba, cuyas reglas cumple todas. Una regla vacía no se pide. La que no cumple ninguno queda sin grado, y así se cuenta. La maceta en la que no se revisó alguna regla pedida no entra en la cuenta.',
+  gradeList: (size: string) => `Maceta de ${size}`,
+  gradeListNone: 'Todavía no hay grados para este tamaño de maceta.',
+  gradeAdd: (size: string) => `Agregar un grado para la maceta de ${size}`,
+  gradeFull: (most: number) => `Un cultivo tiene como máximo ${most} grados. Quite uno primero.`,
+  sizeAnother: 'Otro tamaño de maceta',
+  sizeAdd: 'Empezar su lista',
+  sizesNone: 'Ningún lote de este cultivo tiene tamaño de maceta. Escriba uno aquí para empezar.',
+  gradeNew: 'grado nuevo',
+  gradeChange: (name: string) => `Cambiar ${name}`,
+  gradeClose: (name: string) => `Cerrar ${name}`,
+  gradeUp: (name: string) => `Subir ${name}`,
+  gradeDown: (name: string) => `Bajar ${name}`,
+  gradeOut: (name: string) => `Quitar ${name}`,
+  gradeTaken: (name: string) => `Se quitó ${name}.`,
+  change: 'Cambiar',
+  close: 'Cerrar',
+  up: 'Subir',
+  down: 'Bajar',
+  out: 'Quitar',
+  asksNothing: 'no pide nada: toda maceta lo recibe',
+  line: {
+    name: 'Nombre',
+    head_min_mm: 'Copa, desde',
+    head_max_mm: 'Copa, hasta',
+    round_min_bp: 'Redondez, al menos',
+    buds_min: 'Botones, al menos',
+    budded_min_bp: 'Puntas con botón, al menos',
+    root_cover_min: 'Cobertura de raíz, al menos',
+    root_life_min: 'Vida de raíz, al menos',
+    chlorosis_max: 'Clorosis, a lo más',
+  },
+  lineNote: {
+    head: 'promedio de los dos diámetros',
+    round: 'diámetro menor entre el mayor; pide los dos',
+    budded: 'pide contar también las puntas sin botón',
+  },
+  says: {
+    head: (low: string, high: string) => `copa de ${low} a ${high}`,
+    headFrom: (low: string) => `copa desde ${low}`,
+    headTo: (high: string) => `copa hasta ${high}`,
+    round: (value: string) => `redondez ${value}`,
+    buds: (count: string) => `botones ${count}`,
+    budded: (value: string) => `puntas con botón ${value}`,
+    cover: (written: string) => `cobertura de raíz ${written}`,
+    life: (written: string) => `raíces ${written}`,
+    chlorosis: (written: string) => `clorosis a lo más ${written}`,
+  },
+  notAsked: 'no se pide',
+  chlorosisClass: ['ninguna', 'grado 1 de 4', 'grado 2 de 4', 'grado 3 de 4', 'grado 4 de 4'],
+  headOver: (low: string) =>
+    `Copa, hasta: queda debajo del tamaño desde el que se pide. Escriba ${low} o más, o baje el otro.`,
+  nameTwice: (name: string) => `Nombre: ${name} está dos veces en este tamaño de maceta. Dé otro nombre a uno.`,
+
+  seenTitle: 'Qué recibirían las macetas ya vistas',
+  seenLot: 'Macetas de',
+  seenWalked: (lot: string, ago: string) => `${lot}, recorrido ${ago}`,
+  seenCaption: (n: number, lot: string, ago: string) =>
+    `${counter('es', { one: 'maceta', other: 'macetas' })(n)} de ${lot} revisadas completas, recorrido ${ago}`,
+  seenNone:
+    'Ningún recorrido ha visto un lote de este cultivo en este tamaño de maceta. Después del primero, aquí se gradúan sus macetas.',
+  seenWrong: 'Las macetas se gradúan aquí otra vez cuando se corrija lo de arriba.',
+  seenEdited: 'Según los grados como están arriba, guardados o no.',
+  noGrade: 'sin grado',
+  pots: 'Macetas',
+  grade: 'Grado',
+
+  unsaved: (count: number) =>
+    `${changes(count)} sin guardar; ${form('es', count, { one: 'queda', other: 'quedan' })} en este aparato, aunque salga de la página`,
+  notYet: 'No se guardó. Corrija primero:',
+  save: 'Guardar',
+  discard: 'Descartar',
+  discarded: 'Cambios descartados.',
+  saved: (crop: string) => `${crop}: guardado. Va solo al servidor; allí se juzgan de nuevo camas y lotes.`,
+  gradesBy: (count: number, who: string) => `${grades(count)} de ${who}`,
+  noGrades: 'sin grados',
+  setGrades: (crop: string) => `Poner grados para ${crop}`,
+} satisfies typeof english;
