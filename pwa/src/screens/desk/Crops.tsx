@@ -40,6 +40,9 @@ function List({ crops }: { crops: readonly Crop[] }) {
         <div class="empty">
           <h2>{words.emptyTitle}</h2>
           <p>{words.empty}</p>
+          <Link to="/in" class="button plain tap">
+            {d.value.sheet.open}
+          </Link>
         </div>
       )}
       <div class="crops">
