@@ -49,7 +49,7 @@ type Body = { [field: string]: unknown };
 /** Records of a kind as the phone has them. */
 async function records(kind: string): Promise<Folded[]> {
   const rows = await stored('bedwalk', 'records', { kind });
-  return (rows as { record: Folded }[]).map((row) => row.record);
+  return (rows as { text: string }[]).map((row) => JSON.parse(row.text) as Folded);
 }
 
 /** Entries of a kind that this phone wrote, oldest first. */

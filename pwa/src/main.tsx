@@ -25,8 +25,7 @@ if (!isSecureContext || !opened) {
   const started = start(startState());
   fetchAhead();
   render(<App />, root);
-  void started;
   awaitTables(raise());
-  startUpdates();
+  void started.then(startUpdates);
   setTimeout(() => void import('./screens/work/scan/warm').then((it) => it.warm()), LATER_MS);
 }

@@ -10,7 +10,7 @@ import { foldRegister } from './register.ts';
 import { foldStock } from './stock.ts';
 import { foldWalk } from './walk.ts';
 
-export { recordHash, totalHex } from './hash.ts';
+export { recordHash, textHash, totalHex } from './hash.ts';
 export { keys } from './keys.ts';
 
 /**

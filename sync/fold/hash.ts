@@ -5,7 +5,12 @@ import type { Record } from '../../schema/types';
 
 /** One record's part in the hash over all records; add them up with addSum, and change the sum record by record. */
 export function recordHash(record: Record): bigint {
-  const hash = sha256(utf8ToBytes(canonical(record)));
+  return textHash(canonical(record));
+}
+
+/** The same for a record whose canonical text is at hand. */
+export function textHash(text: string): bigint {
+  const hash = sha256(utf8ToBytes(text));
   return parseSum(bytesToHex(hash.subarray(0, 16)));
 }
 

@@ -4,7 +4,7 @@
  * opened again once and the work repeated, since retrying on the old handle can never succeed.
  */
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
-import { BASE_NAME, BASE_VERSION, isGoing, type Shape, type Store } from './shape';
+import { BASE_NAME, BASE_VERSION, isGoing, opened, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
@@ -116,7 +116,7 @@ async function addGoing(change: Change, from: number): Promise<void> {
   records.createIndex('going', 'going');
   if (from < 1) return;
   const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
-  for (const row of walks) if (isGoing(row.record)) unheard(records.put({ ...row, going: 1 }));
+  for (const row of walks) if (isGoing(opened(row).record)) unheard(records.put({ ...row, going: 1 }));
 }
 
 function buildFirst(open: Base): void {

@@ -288,6 +288,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     mend: await import('./mend'),
     draft: await import('./draft'),
     exported: await import('./export'),
+    shape: await import('./shape'),
   };
   await modules.identity.become(nursery.me(device, person));
   return {
@@ -307,7 +308,8 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
       return (await modules.base.base()).get('entries', id);
     },
     async record(key: string) {
-      return (await (await modules.base.base()).get('records', key))?.record;
+      const row = await (await modules.base.base()).get('records', key);
+      return row && modules.shape.opened(row).record;
     },
     async writes(words: string) {
       use();

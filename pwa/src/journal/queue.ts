@@ -26,6 +26,11 @@ export const waiting = signal<Waiting>({
 });
 
 export async function count(): Promise<void> {
+  await countNotes();
+  await countPhotos();
+}
+
+async function countNotes(): Promise<void> {
   const work = (await base()).transaction(['entries', 'meta']);
   const entries = work.objectStore('entries');
   const meta = work.objectStore('meta');
@@ -39,16 +44,24 @@ export async function count(): Promise<void> {
   waiting.value = {
     waiting: queued,
     parked,
-    photos: await waitingPhotos(),
+    photos: waiting.value.photos,
     lastSentAt: sent?.at ?? 0,
     told,
     backedUpTo: cursor?.backedUpTo ?? 0,
   };
 }
 
+/** In a database of their own, which no start should wait for. */
+async function countPhotos(): Promise<void> {
+  const photos = await waitingPhotos();
+  if (photos !== waiting.value.photos) waiting.value = { ...waiting.value, photos };
+}
+
+/** Settles when the notes are counted. */
 export async function startCounting(): Promise<void> {
   hear((changed) => {
     if (changed.queue) void count();
   });
-  await count();
+  await countNotes();
+  void countPhotos();
 }

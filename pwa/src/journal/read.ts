@@ -1,9 +1,9 @@
 /** Reads what is too much to hold in memory: pots and facts of a walk, a bed or a lot, and one's own notes. */
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../schema/types';
 import { base } from './base';
 import { hear, type Changed } from './changes';
-import type { EntryRow, RecordRow } from './shape';
+import { opened, type EntryRow, type RecordRow } from './shape';
 
 export interface PotRow extends Pot {
   id: string;
@@ -19,7 +19,7 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  return (await base()).getAllFromIndex('records', 'walk', walk);
+  return (await (await base()).getAllFromIndex('records', 'walk', walk)).map(opened);
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {
@@ -38,7 +38,8 @@ function isPending(pot: PotRow): boolean {
  */
 export function useWalk(walk: string): { pots: PotRow[]; skips: FactRow[] } | undefined {
   const [held, hold] = useState<{ walk: string; rows: readonly RecordRow[] } | undefined>(undefined);
-  useEffect(() => followWalk(walk, (rows) => hold({ walk, rows })), [walk]);
+  // Not after the next frame: the first card of a walk waits for this.
+  useLayoutEffect(() => followWalk(walk, (rows) => hold({ walk, rows })), [walk]);
   return useMemo(
     () => (held?.walk === walk ? { pots: potsIn(held.rows), skips: facts(held.rows) } : undefined),
     [held, walk],
@@ -83,7 +84,7 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
 /** Facts of one kind about a bed or a lot, newest first. */
 export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
   const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
-  return facts(rows).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
+  return facts(rows.map(opened)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 
 function facts(rows: readonly RecordRow[]): FactRow[] {

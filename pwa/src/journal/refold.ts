@@ -1,8 +1,8 @@
 /** Folds records anew from their entries, inside the transaction that changed the entries. */
-import { fold, keys as keysOf, recordHash } from '../../../sync/fold/fold';
-import { addSum, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
+import { fold, keys as keysOf, textHash } from '../../../sync/fold/fold';
+import { addSum, canonical, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamp, Stamped } from '../../../schema/types';
-import { isGoing, type EntryRow, type RecordRow } from './shape';
+import { isGoing, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
 
 export interface Refolded {
@@ -13,7 +13,7 @@ export interface Refolded {
 /** What a record is folded from, and its row as it was, whose part in the hash over all records ends. */
 export interface Parts {
   rows: readonly EntryRow[];
-  old?: RecordRow | undefined;
+  old?: KeptRow | undefined;
 }
 
 /** Record keys of an entry, each once. A kind that this build does not know has none: it is kept and passed on unread. */
@@ -62,16 +62,17 @@ export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefo
   for (const [key, { rows, old }] of parts) {
     if (old?.hash) sum = subSum(sum, parseSum(old.hash));
     const record = fold(key, rows.filter(counts).map(stamped));
-    const row = rowOf(record ?? { key });
+    const { record: made, ...row } = rowOf(record ?? { key });
+    const text = canonical(made);
     if (record) {
-      const hash = recordHash(record);
+      const hash = textHash(text);
       sum = addSum(sum, hash);
       row.hash = sumHex(hash);
-      folded.rows.push(row);
+      folded.rows.push({ ...row, record });
     } else {
       folded.gone.push(key);
     }
-    unheard(records.put(row));
+    unheard(records.put({ ...row, text }));
   }
   unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
   return folded;

@@ -51,6 +51,17 @@ export interface RecordRow {
   going?: 1;
 }
 
+/**
+ * A record row as it lies in the database: the record as its canonical text. A browser that is handed an object copies
+ * it twice to find its keys, part by part, which took most of the first pull.
+ */
+export type KeptRow = Omit<RecordRow, 'record'> & { text: string };
+
+/** One kept by the first build has the record itself. */
+export function opened({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow {
+  return 'record' in row ? row : { ...row, record: JSON.parse(text ?? '') as Folded };
+}
+
 /** True for a walk that is not over, as far as this phone knows. */
 export function isGoing({ walk }: Folded): boolean {
   return walk?.open !== undefined && walk.end === undefined && walk.voided === undefined;
@@ -160,7 +171,7 @@ export interface Shape extends DBSchema {
   };
   records: {
     key: string;
-    value: RecordRow;
+    value: KeptRow;
     indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string]; going: number };
   };
   meta: { key: string; value: Meta[keyof Meta] };

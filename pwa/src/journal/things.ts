@@ -20,7 +20,7 @@ import type {
 import { base } from './base';
 import { hear, type ChangedRow } from './changes';
 import { quiet } from './pause';
-import type { RecordRow } from './shape';
+import { opened, type RecordRow } from './shape';
 
 const kinds = [
   'site',
@@ -47,21 +47,24 @@ export const ready = signal(false);
 /** True once the walks that are over are there too. */
 export const complete = signal(false);
 
+/** Reads what the first screen needs, by few questions: neighbours in the order of names are asked for together. */
 export async function load(): Promise<void> {
   hear(({ rows, gone }) => take(rows, gone));
   const { store } = (await base()).transaction('records');
-  const found = kinds.map((kind) => {
-    if (kind === 'application') return store.index('fact').getAll(kind);
-    return kind === 'walk'
-      ? store.index('going').getAll(1)
-      : store.getAll(IDBKeyRange.bound(`${kind}:`, `${kind}:\uffff`));
-  });
-  take((await Promise.all(found)).flat(), []);
+  const between = (first: string, last: string) => store.getAll(IDBKeyRange.bound(`${first}:`, `${last}:\uffff`));
+  const found = await Promise.all([
+    between('bed', 'bed'),
+    between('house', 'person'),
+    between('profile', 'stock'),
+    store.index('fact').getAll('application'),
+    store.index('going').getAll(1),
+  ]);
+  take(found.flat().map(opened), []);
   const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>
     walk && !done ? [store.get(`walk:${walk}`)] : [],
   );
   take(
-    (await Promise.all(asked)).filter((row) => row !== undefined),
+    (await Promise.all(asked)).flatMap((row) => (row ? [opened(row)] : [])),
     [],
   );
 }
@@ -78,7 +81,7 @@ export async function loadRest(): Promise<void> {
   for (let after = 'walk:'; ;) {
     await quiet();
     const page = await (await base()).getAll('records', IDBKeyRange.bound(after, 'walk:\uffff', true), WALKS);
-    found.push(...page);
+    found.push(...page.map(opened));
     const last = page[page.length - 1];
     if (!last || page.length < WALKS) break;
     after = last.key;

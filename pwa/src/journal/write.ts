@@ -12,7 +12,7 @@ import { mono, session, wall } from './clock';
 import { setAside, takeBack } from './emergency';
 import { randomId } from './ids';
 import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts } from './refold';
-import type { EntryRow, Intent, RecordRow, Store, Writer } from './shape';
+import type { EntryRow, Intent, Store, Writer } from './shape';
 import { askToStay } from './storage';
 import { wake } from './wake';
 
@@ -108,7 +108,7 @@ async function readBefore(work: Work, notes: readonly Intent[]): Promise<Before>
   const keys = new Set(notes.flatMap((each) => keysOfEntry(each as unknown as Entry)));
   const part = async (key: string): Promise<[string, Parts]> => {
     const [rows, old] = await Promise.all([entries.index('keys').getAll(key), records.get(key)]);
-    return [key, { rows, old: old satisfies RecordRow | undefined }];
+    return [key, { rows, old }];
   };
   const [writer, sum, there, parts] = await Promise.all([
     work.objectStore('meta').get('writer') as Promise<Writer | undefined>,

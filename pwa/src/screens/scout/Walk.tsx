@@ -1,5 +1,5 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { slipOf } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
 import { IntervalBar } from '../../parts/IntervalBar';
@@ -9,6 +9,7 @@ import { t } from '../../words';
 import { number, points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { holdBriefs } from '../../journal/briefs';
+import { draftOf } from '../../journal/draft';
 import { beds, complete } from '../../journal/things';
 import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
 import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
@@ -26,13 +27,15 @@ export function Walk({ id }: { id?: string }) {
   useEffect(() => keepAwake(), []);
   useEffect(() => holdBriefs(), []);
   useEffect(() => leave, []);
-  useEffect(() => {
+  // Asked for along with the walk's pots: the first card waits for both.
+  const draft = useMemo(() => draftOf(id ?? ''), [id]);
+  useLayoutEffect(() => {
     if (!course || started.current) return;
     started.current = true;
     // The end screen may have opened a pot already, to be looked at again.
     if (card.value?.walk === course.walk.id) return;
     void (async () => {
-      if (!(await resume(course.walk.id))) openNext(course);
+      if (!(await resume(course.walk.id, draft))) openNext(course);
     })();
   }, [course !== undefined]);
   const now = card.value;

@@ -32,9 +32,9 @@ let closing = false;
 let written: Card | undefined;
 let letGo: (() => void) | undefined;
 
-/** Opens the card that was half filled when the walk was left, if there is one. */
-export async function resume(walk: string): Promise<boolean> {
-  const draft = await draftOf(walk);
+/** Opens the card that was half filled when the walk was left, if there is one; it may have been asked for already. */
+export async function resume(walk: string, asked = draftOf(walk)): Promise<boolean> {
+  const draft = await asked;
   if (!draft) return false;
   show(draft as Card);
   saving.value = 'saved';
