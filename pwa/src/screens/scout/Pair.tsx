@@ -29,6 +29,8 @@ export function Pair({ id }: { id?: string }) {
       await become(told);
       me.value = told;
       wake('paired');
+      // A phone may be carried out of range the moment it is paired.
+      void import('../work/scan/warm').then((it) => it.warm());
       say(words.welcome(told.person_name));
       go('/', { instead: true });
     } catch (error) {

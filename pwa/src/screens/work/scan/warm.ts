@@ -2,10 +2,30 @@
 import wasm from 'zxing-wasm/reader/zxing_reader.wasm?url';
 import { readsCodes } from './native';
 
-/** Called once, well after the start. Without a service worker there is nowhere to keep it. */
-export async function warm(): Promise<void> {
+let warming: Promise<void> | undefined;
+
+/**
+ * Called as soon as the phone is paired, and well after each start. A phone that goes out of range meanwhile tries again
+ * when it is back. Without a service worker there is nowhere to keep it, and this never settles.
+ */
+export function warm(): Promise<void> {
+  return (warming ??= fetchReader());
+}
+
+async function fetchReader(): Promise<void> {
   const workers = navigator.serviceWorker as ServiceWorkerContainer | undefined;
-  if (!workers?.controller || !navigator.onLine || (await readsCodes())) return;
-  // The service worker keeps what passes it; an answer that does not come now comes at the first scan.
-  await fetch(wasm).catch(() => undefined);
+  if (!workers || (await readsCodes())) return;
+  await workers.ready;
+  // The service worker keeps what passes it, and at a first visit nothing passes it before it has taken over.
+  if (!workers.controller) await once(workers, 'controllerchange');
+  while (!(await fetched())) await once(globalThis, 'online');
+}
+
+async function fetched(): Promise<boolean> {
+  const answer = await fetch(wasm).catch(() => undefined);
+  return answer?.ok ?? false;
+}
+
+function once(target: EventTarget, event: string): Promise<unknown> {
+  return new Promise((done) => target.addEventListener(event, done, { once: true }));
 }
