@@ -23,8 +23,10 @@ type demo struct {
 }
 
 // quillfen is made once: no test changes it.
-var quillfen = sync.OnceValues(func() (demo, error) {
-	n, err := nursery.Make(1, time.Date(2026, time.June, 11, 15, 0, 0, 0, time.UTC))
+var quillfen = sync.OnceValues(func() (demo, error) { return grow(1) })
+
+func grow(seed uint64) (demo, error) {
+	n, err := nursery.Make(seed, time.Date(2026, time.June, 11, 15, 0, 0, 0, time.UTC))
 	if err != nil {
 		return demo{}, err
 	}
@@ -50,7 +52,7 @@ var quillfen = sync.OnceValues(func() (demo, error) {
 		}
 	}
 	return d, nil
-})
+}
 
 func theDemo(t *testing.T) demo {
 	t.Helper()
@@ -196,6 +198,21 @@ func TestTheDemosGradientNamesItsEnd(t *testing.T) {
 
 func TestTheDemosChlorosisPatchIsFoundWhereItIs(t *testing.T) {
 	d := theDemo(t)
+	foundWhereItIs(t, d)
+}
+
+func TestTheChlorosisPatchIsFoundInOtherNurseriesToo(t *testing.T) {
+	for _, seed := range []uint64{3, 10} {
+		d, err := grow(seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		foundWhereItIs(t, d)
+	}
+}
+
+func foundWhereItIs(t *testing.T, d demo) {
+	t.Helper()
 	s := d.last(t, d.truth.PatchBed)
 	f, ok := finding(s, bed.CodePatchChlorosis, "")
 	if !ok {

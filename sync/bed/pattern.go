@@ -194,9 +194,14 @@ func crossSum(z []float64, near [][]int) float64 {
 // beds on which three pots or more are flagged, and worth asking early there.
 const patchP = 0.05
 
-// flagPatches asks whether flagged pots stand together: the sum of the distances between flagged pots, which is the join count
-// with distances for weights (Cliff and Ord 1981; Mantel 1967, Cancer Research 27:209, both recalled from memory), with its P
-// by permutation. Counting joins between nearest pots alone finds a patch of a third of a bed half as often at 25 pots.
+// nearness is the distance within which flagged pots tell of one patch, as a part of the bed's length.
+const nearness = 1.0 / 8
+
+// flagPatches asks whether flagged pots stand together: the sum over every two of them of exp(-distance/reach), which is a join
+// count with closeness for weights (Cliff and Ord 1981; Tango 1984, Biometrics 40:15, both recalled from memory), with its P by
+// permutation. A sum of plain distances, as Mantel's, lets one stray pot at the other end hide those that stand together: by
+// simulation with 25 pots it finds a patch at an end of the bed 59 times in 100 and two patches 3 times, closeness 81 and 39
+// times, and one patch in the middle (a quarter of the bed, 85 % chlorotic) both 89 times. False alarms: at most 5 in 100.
 func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.Finding {
 	if depth(in) == 0 {
 		return nil
@@ -214,8 +219,8 @@ func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.F
 		for i, p := range pots {
 			flags[i] = p.value
 		}
-		away := distances(pots)
-		test := stats.Permute(flags, func(z []float64) float64 { return sumBetween(z, away) }, true, stats.Less, shuffles, rng)
+		closes := closeness(pots, nearness*float64(in.LengthMM)/1000)
+		test := stats.Permute(flags, func(z []float64) float64 { return sumBetween(z, closes) }, true, stats.Greater, shuffles, rng)
 		if test.P.X > patchP {
 			continue
 		}
@@ -251,28 +256,28 @@ func spanned(pots []placed, depth float64, holds func(i int) bool) (n int, from,
 	return n, from, to
 }
 
-// distances between pots, in metres.
-func distances(pots []placed) [][]float64 {
-	away := make([][]float64, len(pots))
+// closeness of every two pots: 1 at one place, falling by e with each reach (metres) between them.
+func closeness(pots []placed, reach float64) [][]float64 {
+	closes := make([][]float64, len(pots))
 	for i, a := range pots {
-		away[i] = make([]float64, i)
+		closes[i] = make([]float64, i)
 		for j, b := range pots[:i] {
-			away[i][j] = math.Hypot(a.x-b.x, a.y-b.y)
+			closes[i][j] = math.Exp(-math.Hypot(a.x-b.x, a.y-b.y) / reach)
 		}
 	}
-	return away
+	return closes
 }
 
-// sumBetween sums the distances of every two flagged pots.
-func sumBetween(flags []float64, away [][]float64) float64 {
+// sumBetween sums the closeness of every two flagged pots.
+func sumBetween(flags []float64, closes [][]float64) float64 {
 	sum := 0.0
-	for i, row := range away {
+	for i, row := range closes {
 		if flags[i] == 0 {
 			continue
 		}
-		for j, d := range row {
+		for j, c := range row {
 			if flags[j] > 0 {
-				sum += d
+				sum += c
 			}
 		}
 	}
