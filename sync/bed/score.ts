@@ -5,6 +5,7 @@ import {
   studentQuantile,
   summarize,
   uniformityOf,
+  varianceComponents,
   withinTolerance,
   meanInterval,
   type Estimate as Reckoned,
@@ -16,7 +17,7 @@ import { stopOf, type Spread } from './stop.ts';
 
 /**
  * What the phone reckons of one bed while offline: the twin of Measure on the Go side. Findings and grade-out come from the
- * server with the records; findings are empty here, and the share between lots has no interval.
+ * server; findings are empty here.
  */
 export function scoreBed(input: BedInput): BedScore {
   const lots = lotsOf(input);
@@ -252,29 +253,22 @@ function pooledSD(lots: readonly LotPots[], trait: number): number {
   return df === 0 ? 0 : Math.sqrt(squares / df);
 }
 
-/** The share of the spread in head size between lots (ANOVA variance components, unequal lots; negative shown as 0). */
+/** The share of the spread in head size between lots (ANOVA variance components, unequal lots), cut to 0..1. */
 function betweenLots(lots: readonly LotPots[]): Estimate {
-  const sums = lots.map((l) => summarize(l.values[0].x)).filter((s) => s.n > 0);
-  const n = sums.reduce((a, s) => a + s.n, 0);
-  const k = sums.length;
-  const e = unknown(n);
-  if (k < 2 || n <= k) return e;
-  const grand = sums.reduce((a, s) => a + (s.mean ?? 0) * s.n, 0) / n;
-  let between = 0;
-  let within = 0;
-  let squares = 0;
-  for (const s of sums) {
-    between += s.n * ((s.mean ?? 0) - grand) ** 2;
-    within += (s.n - 1) * (s.sd ?? 0) ** 2;
-    squares += s.n * s.n;
-  }
-  const msWithin = within / (n - k);
-  const varBetween = Math.max(0, (between / (k - 1) - msWithin) / ((n - squares / n) / (k - 1)));
-  if (varBetween + msWithin > 0) {
-    e.value = varBetween / (varBetween + msWithin);
-    e.known = true;
-  }
-  return e;
+  const { n, shareBetween, interval } = varianceComponents(
+    lots.map((l) => l.values[0].x),
+    DEFAULT_LEVEL,
+  );
+  if (shareBetween === null) return unknown(n);
+  const cut = (limit: number | null): number => Math.max(0, Math.min(1, limit ?? 0));
+  return {
+    value: shareBetween,
+    interval: interval.known
+      ? { low: cut(interval.low), high: cut(interval.high), known: true }
+      : { low: 0, high: 0, known: false },
+    n,
+    known: true,
+  };
 }
 
 /** The headline's uniformity with the values left out that look like slips; unknown when there are none. */

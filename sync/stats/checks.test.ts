@@ -34,6 +34,19 @@ const reckon: Record<string, (c: Check) => Record<string, unknown>> = {
   pooled: ({ inputs }) => ({
     cv_rms: stats.poolWithin(Object.values(inputs['groups'] as Record<string, Values>), 0.95).cv,
   }),
+  components: ({ inputs, expected }) => {
+    const lots = Object.values(inputs['groups'] as Record<string, Values>);
+    const c = stats.varianceComponents(lots, 0.95);
+    const [low, high] = pair(c.interval);
+    // The phone shows a negative component as 0; the correlation itself is the server's.
+    const icc = (expected['icc1'] as number | undefined) ?? 0;
+    return {
+      n: lots.map((x) => x.length),
+      icc1_lower95: low,
+      icc1_upper95: high,
+      ...(icc > 0 ? { icc1: c.shareBetween, pct_between: 100 * (c.shareBetween ?? 0) } : {}),
+    };
+  },
   share: ({ inputs }) => {
     const s = stats.shareOf(
       inputs['x'] as number,
@@ -80,10 +93,11 @@ const reckon: Record<string, (c: Check) => Record<string, unknown>> = {
 const serverValues = new Set([
   'lag1', 'mckay', 'mckay95', 'exact_nct', 'exact_nct95', 'n_lots', 'means', 'sds', 'pooled_sd', 'grand_mean',
   'cv_pooled_sd_over_grand_mean', 'cv_total', 'clopper_pearson', 'jeffreys', 'median_class', 'L_at_p0', 'L_at_slope',
-  'L_at_p1', 'asn_p0', 'asn_slope', 'asn_p1',
+  'L_at_p1', 'asn_p0', 'asn_slope', 'asn_p1', 'ms_between', 'ms_within', 'var_within', 'var_between', 'var_between_raw',
+  'var_between_reported', 'F', 'n0', 'df_between', 'df_within', 'ss_between', 'ss_within', 'r2', 'resid_sd',
 ]); // prettier-ignore
 const serverKinds = new Set(
-  `acceptance-plan bivariate clustered components curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
+  `acceptance-plan bivariate clustered curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
   days-between degree-day degree-day-week dispersion edge-middle evenness grade-normal green gwet hypergeometric-bounds icc iso-53
   iso-week iwao iwao-fit joins kappa kappa-weights line mean-interval mixture moran moran-all-orders moran-gaps need-cv
   need-detect need-detect-share need-mean need-share negative-binomial neyman oc-curve oc-find-plan oc-points oc-variables ordinal

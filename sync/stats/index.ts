@@ -1,6 +1,7 @@
 export * from './values.ts';
 export * from './quantile.ts';
 export * from './spread.ts';
+export * from './components.ts';
 export * from './share.ts';
 export * from './uniformity.ts';
 export * from './slips.ts';

@@ -20,6 +20,7 @@ const num = (i: Input, name: string): number => i[name] as number;
 /** One reckoning for each vector file; a file without one fails, as does a reckoning without a file. */
 const reckon: Record<string, (i: Input) => unknown> = {
   'chi-square': (i) => stats.chiSquareQuantile(num(i, 'p'), num(i, 'df')),
+  f: (i) => stats.fQuantile(num(i, 'p'), num(i, 'd1'), num(i, 'd2')),
   normal: (i) => stats.normalCdf(num(i, 'x')),
   'normal-quantile': (i) => stats.normalQuantile(num(i, 'p')),
   spread: (i) => stats.spreadOf(i.x, num(i, 'level')),

@@ -45,6 +45,7 @@ var numberRunners = map[string]func(in map[string]float64) any{
 	"chi-square":      func(in map[string]float64) any { return distuv.ChiSquared{K: in["df"]}.Quantile(in["p"]) },
 	"normal":          func(in map[string]float64) any { return stdNormal.CDF(in["x"]) },
 	"normal-quantile": func(in map[string]float64) any { return stdNormal.Quantile(in["p"]) },
+	"f":               func(in map[string]float64) any { return distuv.F{D1: in["d1"], D2: in["d2"]}.Quantile(in["p"]) },
 	"share": func(in map[string]float64) any {
 		return ShareOf(int(in["x"]), int(in["n"]), int(in["bed"]), in["level"])
 	},
