@@ -1,6 +1,7 @@
 package schema
 
-// Views are what the supervisor's screens are drawn from: computed at the server from its records, never written down.
+// Views are what the supervisor's screens are drawn from, and a little of the scout's: computed at the server from its records,
+// never written down.
 
 // BedsView is the whole nursery from above.
 type BedsView struct {
@@ -190,6 +191,23 @@ type RoundView struct {
 	Rescored int        `json:"rescored"`
 	Done     bool       `json:"done,omitempty"`
 	Result   *Agreement `json:"result,omitempty"`
+}
+
+// ToldView is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and
+// how the person who asks reads. Beds nobody has walked are not in it.
+type ToldView struct {
+	Beds []BedTold `json:"beds"`
+	// Drift is the asking person's own; absent while nothing can be compared.
+	Drift  *Drift `json:"drift,omitempty"`
+	MadeAt int64  `json:"made_at"`
+}
+
+// BedTold is what one bed's last walk says; At is when that walk was (ms).
+type BedTold struct {
+	Bed      string    `json:"bed"`
+	Walk     string    `json:"walk"`
+	At       int64     `json:"at"`
+	Findings []Finding `json:"findings"`
 }
 
 // PhonesView is every paired device and the notes that wait for a decision.

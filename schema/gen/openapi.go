@@ -33,6 +33,7 @@ var routes = []route{
 	{method: "get", path: "/api/views/beds/{id}", does: "One bed, from its last walk or the one asked for.", query: []string{"walk"}, out: "BedView"},
 	{method: "get", path: "/api/views/lots", does: "All lots in short.", out: "[]LotBrief"},
 	{method: "get", path: "/api/views/lots/{id}", does: "One lot's merged record.", out: "LotView"},
+	{method: "get", path: "/api/views/told", does: "What the last walk of each bed says, and how the asking person reads; for any paired phone.", out: "ToldView"},
 	{method: "get", path: "/api/views/scouts", does: "Whether scouts agree.", out: "ScoutsView"},
 	{method: "get", path: "/api/views/phones", does: "The paired phones, and notes that wait for a decision.", out: "PhonesView"},
 	{method: "post", path: "/api/pairings", does: "Make a pairing code.", in: "PairingAsk", out: "Pairing"},

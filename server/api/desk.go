@@ -35,6 +35,11 @@ func (s *server) viewScouts(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewTold(c echo.Context) error {
+	v, err := s.Views.Told(c.Request().Context(), deviceOf(c).Person)
+	return show(c, v, err)
+}
+
 func (s *server) viewPhones(c echo.Context) error {
 	v, err := s.Views.Phones(c.Request().Context())
 	return show(c, v, err)

@@ -146,6 +146,34 @@ func TestABedIsShownAsAnyOfItsWalksSawIt(t *testing.T) {
 	}
 }
 
+func TestAPhoneIsToldWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
+	d, truth := desk(t)
+	v, err := d.Told(t.Context(), truth.LargeReader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string][]string{}
+	for _, b := range v.Beds {
+		bed, err := d.Bed(t.Context(), b.Bed, "")
+		if err != nil || bed.Walk != b.Walk || b.At == 0 {
+			t.Errorf("bed %s is told of walk %s, its last is %s, %v", b.Bed, b.Walk, bed.Walk, err)
+		}
+		for _, f := range b.Findings {
+			said[b.Bed] = append(said[b.Bed], f.Code)
+		}
+	}
+	if !slices.Contains(said[truth.GradientBed], "gradient") || !slices.Contains(said[truth.PatchBed], "patch_chlorosis") {
+		t.Errorf("of the gradient bed %v is told, of the patch bed %v", said[truth.GradientBed], said[truth.PatchBed])
+	}
+	if v.Drift == nil || v.Drift.Person != truth.LargeReader || !v.Drift.Attention || !v.Drift.Bias.Interval.Known {
+		t.Errorf("the large reader is told %+v", v.Drift)
+	}
+	nobody, err := d.Told(t.Context(), "nobody")
+	if err != nil || nobody.Drift != nil || len(nobody.Beds) != len(v.Beds) {
+		t.Errorf("who never walked is told %+v of %d beds, %v", nobody.Drift, len(nobody.Beds), err)
+	}
+}
+
 func TestCorrectedAndStruckOutPotsAreShownAsSuch(t *testing.T) {
 	d, truth := desk(t)
 	found := map[string]schema.PotView{}

@@ -15,14 +15,27 @@ func (d *Desk) Scouts(ctx context.Context) (v schema.ScoutsView, err error) {
 	v = schema.ScoutsView{Drifts: []schema.Drift{}, Agreements: []schema.Agreement{}, Rounds: []schema.RoundView{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		v.People = d.n.people
-		readings, err := d.readings(snap)
+		drifts, err := d.driftsAt(snap)
 		if err != nil {
 			return err
 		}
-		v.Drifts = append(v.Drifts, bed.Drifts(readings)...)
+		v.Drifts = append(v.Drifts, drifts...)
 		return d.rounds(snap, &v)
 	})
 	return v, err
+}
+
+// driftsAt is every scout's drift, reckoned once for each head of the journal: every phone asks after each walk.
+func (d *Desk) driftsAt(snap *journal.Snapshot) ([]schema.Drift, error) {
+	if d.drifts.n == d.n && d.drifts.head == snap.Head {
+		return d.drifts.all, nil
+	}
+	readings, err := d.readings(snap)
+	if err != nil {
+		return nil, err
+	}
+	d.drifts = driftsKept{d.n, snap.Head, bed.Drifts(readings)}
+	return d.drifts.all, nil
 }
 
 // readings are the head sizes of every lot on every walk.

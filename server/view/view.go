@@ -47,10 +47,18 @@ type Desk struct {
 	journal Journal
 	gate    Gate
 
-	mu    sync.Mutex
-	epoch string
-	n     *nursery
-	beds  map[string]*bedState
+	mu     sync.Mutex
+	epoch  string
+	n      *nursery
+	beds   map[string]*bedState
+	drifts driftsKept
+}
+
+// driftsKept are the drifts of one state of the journal.
+type driftsKept struct {
+	n    *nursery
+	head int64
+	all  []schema.Drift
 }
 
 // New makes a desk.

@@ -1,0 +1,37 @@
+package view
+
+import (
+	"context"
+	"maps"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+)
+
+// Told is what phones in the field are told: every bed's findings from its last walk, and how the person reads.
+func (d *Desk) Told(ctx context.Context, person string) (v schema.ToldView, err error) {
+	v = schema.ToldView{Beds: []schema.BedTold{}, MadeAt: d.journal.NowMS()}
+	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
+		for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
+			state, err := d.bedOf(snap, id)
+			if err != nil {
+				return err
+			}
+			if state.latest == nil {
+				continue
+			}
+			last := state.walks[len(state.walks)-1]
+			v.Beds = append(v.Beds, schema.BedTold{Bed: id, Walk: last.id, At: last.at, Findings: state.latest.Findings})
+		}
+		drifts, err := d.driftsAt(snap)
+		if err != nil {
+			return err
+		}
+		if at := slices.IndexFunc(drifts, func(one schema.Drift) bool { return one.Person == person && one.Bias.Known }); at >= 0 {
+			v.Drift = &drifts[at]
+		}
+		return nil
+	})
+	return v, err
+}
