@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strconv"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/sheet"
@@ -13,19 +15,22 @@ import (
 )
 
 type scoreCommand struct {
-	File        string  `arg:"" optional:"" help:"CSV file with a line a pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
-	JSON        bool    `name:"json" help:"Give JSON for programs in place of a table."`
-	Units       string  `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
-	Length      float64 `help:"Length of the beds in metres; without it nothing is said of gradients." placeholder:"M"`
-	Rows        int     `help:"Rows of pots along a bed; the largest in the file unless given." placeholder:"N"`
-	Across      int     `help:"Pots across a bed; the largest in the file unless given." placeholder:"N"`
-	Aisles      string  `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
-	Tolerance   float64 `help:"How far from the lot's mean a head may be, in per cent." default:"10" placeholder:"PERCENT"`
-	BudsAllowed float64 `name:"bud-tolerance" help:"How far from the lot's mean a bud count may be, in per cent." default:"20" placeholder:"PERCENT"`
-	Plan        bool    `help:"Print which pots to pull instead: of a bed of --rows and --across, or of each bed in FILE, from its spread there."`
-	Standing    int     `help:"With --plan: pots on the bed; rows times across unless given." placeholder:"N"`
-	Pots        int     `help:"With --plan: pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
-	Seed        uint32  `help:"With --plan: the same seed gives the same places." default:"1"`
+	File        string   `arg:"" optional:"" help:"CSV file with a line a pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
+	JSON        bool     `name:"json" help:"Give JSON for programs in place of a table."`
+	Units       string   `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
+	Length      float64  `help:"Length of the beds in metres; without it nothing is said of gradients." placeholder:"M"`
+	Rows        int      `help:"Rows of pots along a bed; the largest in the file unless given." placeholder:"N"`
+	Across      int      `help:"Pots across a bed; the largest in the file unless given." placeholder:"N"`
+	Aisles      string   `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
+	Tolerance   float64  `help:"How far from the lot's mean a head may be, in per cent." default:"10" placeholder:"PERCENT"`
+	BudsAllowed float64  `name:"bud-tolerance" help:"How far from the lot's mean a bud count may be, in per cent." default:"20" placeholder:"PERCENT"`
+	Plan        bool     `help:"Print which pots to pull instead: of a bed of --rows and --across, or of each bed in FILE, from its spread there."`
+	Grade       []string `sep:"none" help:"One of your grades, best first, such as 'florist: head 25 cm, round 85, buds 40, cover 3, life 3, chlorosis 1'. All are the least allowed, but head_max and chlorosis the most. Give it once for each grade; without any, common practice for --pot." placeholder:"'NAME: LINES'"`
+	Pot         float64  `help:"Pot size in centimetres, for the grades of common practice." default:"16.5" placeholder:"CM"`
+	Loss        float64  `help:"Pots expected to be lost before shipping, in per cent." default:"3" placeholder:"PERCENT"`
+	Standing    []string `help:"Pots on the bed (N), shared out over its lots as they were seen; or LOT=N for one lot, as often as wanted." placeholder:"N"`
+	Pots        int      `help:"With --plan: pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
+	Seed        uint32   `help:"With --plan: the same seed gives the same places." default:"1"`
 }
 
 func (c *scoreCommand) Run() error {
@@ -35,17 +40,36 @@ func (c *scoreCommand) Run() error {
 		percent float64
 		into    *int
 		most    float64
-	}{{"--tolerance", c.Tolerance, &judged.HeadToleranceBP, 50}, {"--bud-tolerance", c.BudsAllowed, &judged.BudToleranceBP, 90}} {
-		if !(t.percent >= 1 && t.percent <= t.most) {
-			return fmt.Errorf("%s is %g; give 1 to %g per cent", t.flag, t.percent, t.most)
+		least   float64
+	}{
+		{"--tolerance", c.Tolerance, &judged.HeadToleranceBP, 50, 1}, {"--bud-tolerance", c.BudsAllowed, &judged.BudToleranceBP, 90, 1},
+		{"--loss", c.Loss, &judged.ExpectedLossBP, 100, 0},
+	} {
+		if !(t.percent >= t.least && t.percent <= t.most) {
+			return fmt.Errorf("%s is %g; give %g to %g per cent", t.flag, t.percent, t.least, t.most)
 		}
 		*t.into = int(t.percent*100 + 0.5)
 	}
 	if c.Length < 0 || c.Rows < 0 || c.Across < 0 {
 		return errors.New("a length or a number of pots is negative; give what the bed has, or leave it out")
 	}
+	if !(c.Pot >= 3 && c.Pot <= 60) {
+		return fmt.Errorf("--pot is %g; give 3 to 60 centimetres", c.Pot)
+	}
+	standing, standingOf, err := c.pots()
+	if err != nil {
+		return err
+	}
+	var grades []schema.Grade
+	for _, text := range c.Grade {
+		g, err := sheet.ParseGrade(text, unit.Unit(c.Units))
+		if err != nil {
+			return err
+		}
+		grades = append(grades, g)
+	}
 	if c.Plan && c.File == "" {
-		return c.plan(nil, judged)
+		return c.plan(nil, judged, standing)
 	}
 	in, err := c.open()
 	if err != nil {
@@ -54,17 +78,39 @@ func (c *scoreCommand) Run() error {
 	defer in.Close()
 	report, err := sheet.Score(in, sheet.Options{
 		Units: unit.Unit(c.Units), LengthMM: int(c.Length*1000 + 0.5), Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Judged: &judged,
+		Grades: grades, PotMM: int(c.Pot*10 + 0.5), Standing: standing, StandingOf: standingOf,
 	})
 	if err != nil {
 		return err
 	}
 	if c.Plan {
-		return c.plan(report.Beds, judged)
+		return c.plan(report.Beds, judged, standing)
 	}
 	if c.JSON {
 		return writeIndented(os.Stdout, report)
 	}
 	return report.WriteTable(os.Stdout)
+}
+
+// pots reads --standing: how many on each bed, and of single lots.
+func (c *scoreCommand) pots() (onBed int, ofLot map[string]int, err error) {
+	ofLot = map[string]int{}
+	for _, text := range c.Standing {
+		lot, number, one := text, text, false
+		if at := strings.LastIndex(text, "="); at >= 0 {
+			lot, number, one = strings.TrimSpace(text[:at]), text[at+1:], true
+		}
+		n, err := strconv.Atoi(strings.TrimSpace(number))
+		if err != nil || n < 1 || n > 1_000_000 {
+			return 0, nil, fmt.Errorf("--standing %s is no number of pots; give a whole number from 1, or LOT=N for one lot", text)
+		}
+		if one {
+			ofLot[lot] = n
+		} else {
+			onBed = n
+		}
+	}
+	return onBed, ofLot, nil
 }
 
 func (c *scoreCommand) open() (io.ReadCloser, error) {
@@ -80,13 +126,13 @@ func (c *scoreCommand) open() (io.ReadCloser, error) {
 
 // plan prints which pots to pull: of a bed of a given size, or, with a sheet of the last walk, of each bed in it, as many
 // as that walk's spread asks for.
-func (c *scoreCommand) plan(beds []sheet.Bed, judged schema.Judged) error {
+func (c *scoreCommand) plan(beds []sheet.Bed, judged schema.Judged, standing int) error {
 	if beds == nil {
 		beds = []sheet.Bed{{Rows: c.Rows, Across: c.Across}}
 	}
 	for i := range beds {
 		o := sheet.PlanOptions{
-			Rows: beds[i].Rows, Across: beds[i].Across, Aisles: c.Aisles, Standing: c.Standing, Seed: c.Seed, N: c.Pots, Judged: &judged,
+			Rows: beds[i].Rows, Across: beds[i].Across, Aisles: c.Aisles, Standing: standing, Seed: c.Seed, N: c.Pots, Judged: &judged,
 		}
 		if c.File != "" {
 			o.Last = &beds[i].Score

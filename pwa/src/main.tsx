@@ -27,5 +27,8 @@ if (!isSecureContext || !opened) {
   render(<App />, root);
   awaitTables(raise());
   void started.then(startUpdates);
-  setTimeout(() => void import('./screens/work/scan/warm').then((it) => it.warm()), LATER_MS);
+  setTimeout(() => {
+    void import('./screens/work/scan/warm').then((it) => it.warm());
+    void import('./screens/scout/keepTold').then((it) => it.keepTold());
+  }, LATER_MS);
 }

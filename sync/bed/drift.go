@@ -27,11 +27,18 @@ type Reading struct {
 	HeadsMM          []float64
 }
 
+// walkAt names a walk: one person is on one bed at a time.
+type walkAt struct {
+	bed string
+	at  int64
+}
+
 // comparison is one reading against others' of the same lot and bed: the difference of mean logarithms, and the share that
 // each of the others had in what it was compared with. Fortnights are counted from 1970.
 type comparison struct {
 	person    string
 	fortnight int
+	walk      walkAt
 	others    map[string]float64
 	log       float64
 }
@@ -57,7 +64,11 @@ func Drifts(readings []Reading) []schema.Drift {
 	walks := map[string]int{}
 	var all []comparison
 	for person, found := range compared(readings) {
-		walks[person] += len(found)
+		seen := map[walkAt]bool{}
+		for _, c := range found {
+			seen[c.walk] = true
+		}
+		walks[person] = len(seen)
 		all = append(all, found...)
 	}
 	slices.SortStableFunc(all, func(a, b comparison) int { return cmp.Compare(a.person, b.person) })
@@ -129,7 +140,7 @@ func compared(readings []Reading) map[string][]comparison {
 					after = q
 				}
 			}
-			c := comparison{person: p.Person, fortnight: int(p.At / fortnight)}
+			c := comparison{person: p.Person, fortnight: int(p.At / fortnight), walk: walkAt{key.bed, p.At}}
 			switch {
 			case before != nil && after != nil:
 				if before.log-after.log > clipJump {

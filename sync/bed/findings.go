@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
@@ -25,13 +26,13 @@ const (
 // findings are what is worth saying about the bed, in the order of Codes.
 func findings(in schema.BedInput, lots []*lotPots, s schema.BedScore) []schema.Finding {
 	found := slices.Concat(flagFindings(lots, s), sampleFindings(s), lotFindings(lots, s))
-	rng := rand.New(words{NewRand(seedOf(in))})
-	for trait := range s.Traits {
-		found = append(found, traitPattern(in, lots, trait, rng)...)
+	// Each question has chance of its own, so that its answer does not hang on which others were asked before it.
+	for trait, one := range s.Traits {
+		found = append(found, traitPattern(in, lots, trait, chance(in, "pattern", one.Trait))...)
 	}
-	found = append(found, flagPatches(in, lots, rng)...)
+	found = append(found, flagPatches(in, lots, chance(in, "flags"))...)
 	for _, l := range lots {
-		found = append(found, groupFindings(l, rng)...)
+		found = append(found, groupFindings(l, chance(in, "groups", l.lot))...)
 	}
 	slices.SortStableFunc(found, func(a, b schema.Finding) int {
 		return slices.Index(Codes, a.Code) - slices.Index(Codes, b.Code)
@@ -48,15 +49,15 @@ type words struct{ *Rand }
 // Uint64 joins two numbers of Rand.
 func (w words) Uint64() uint64 { return uint64(w.Next())<<32 | uint64(w.Next()) }
 
-// seedOf makes shuffles depend on the bed and its pots alone (FNV-1a), so that a score is the same wherever it is reckoned.
-func seedOf(in schema.BedInput) uint32 {
+// chance is seeded from the question, the bed and its pots alone (FNV-1a), so that a score is the same wherever it is reckoned.
+func chance(in schema.BedInput, question ...string) *rand.Rand {
 	h := fnv.New32a()
-	h.Write([]byte(in.Bed))
+	h.Write([]byte(strings.Join(question, "\x00") + "\x00" + in.Bed))
 	for _, p := range sortedPots(in.Pots) {
 		h.Write([]byte{0})
 		h.Write([]byte(p.ID))
 	}
-	return h.Sum32()
+	return rand.New(words{NewRand(h.Sum32())})
 }
 
 // flagFindings tell of rot, chlorosis and suspected disease that was seen at all. A bed of several lots names the lot when

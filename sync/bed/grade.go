@@ -25,6 +25,13 @@ type line struct {
 	meets, looked bool
 }
 
+// GradeOut is the grade-out of one lot alone: on has its pots standing, pot size, bookings and the rules it is judged by, pots
+// what was seen of it (whatever lot they name). It is nil when there is no rule for the pot size, or nothing stands there. Score
+// gives the same for every lot of a bed.
+func GradeOut(on schema.LotOnBed, pots []schema.PotSeen) *schema.GradeOut {
+	return gradeOut(&lotPots{standing: on.Standing, judged: on.Judged, potMM: on.PotMM, booked: on.Booked, pots: pots})
+}
+
 // gradeOut says what a lot's standing pots will grade to by the grower's own rules for its pot size; nil when there is no
 // rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.
 //

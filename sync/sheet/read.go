@@ -43,6 +43,9 @@ type sheet struct {
 	beds    map[string]schema.BedInput
 	ignored []string
 	lines   int
+	// rules are what lots are graded by, notAsked the lines of the default ones that no column answers.
+	rules    []schema.Grade
+	notAsked []string
 }
 
 // head is a column's place in a line, its name as written and, for head sizes, its unit.
@@ -68,7 +71,9 @@ func read(r io.Reader, o Options) (sheet, error) {
 	}
 	heads, ignored, problems := header(names, o.Units)
 	s.ignored = ignored
-	if len(problems) > 0 {
+	rules, notAsked, ungraded := rulesFor(o, heads)
+	s.rules, s.notAsked = rules, notAsked
+	if problems = append(problems, ungraded...); len(problems) > 0 {
 		return s, &FileError{Problems: problems}
 	}
 	p := parser{heads: heads, width: len(names)}

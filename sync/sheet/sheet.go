@@ -8,7 +8,11 @@
 package sheet
 
 import (
+	"fmt"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -26,8 +30,16 @@ type Options struct {
 	Rows, Across int
 	// Aisles is "near", "far" or "both" ("near" when left out).
 	Aisles string
-	// Judged is what the beds are judged by; schema.DefaultJudged when nil.
+	// Judged is what the beds are judged by; schema.DefaultJudged when nil. Its grades are not read.
 	Judged *schema.Judged
+	// Grades are the grower's own, best first, sizes in millimetres, whatever their pot size (see ParseGrade); DefaultGrades
+	// of PotMM when there are none. PotMM is 165 when left out.
+	Grades []schema.Grade
+	PotMM  int
+	// Standing is the number of pots on each bed, shared out over its lots as their pots were seen; StandingOf gives single lots
+	// by name, and goes first. Where neither is known, intervals are for a bed without end, and the grade-out is of 1,000 pots.
+	Standing   int
+	StandingOf map[string]int
 }
 
 // Report is every bed of a sheet. Its JSON is stable; BedScore is described at schema.BedScore, and lots are named as in the
@@ -37,6 +49,12 @@ type Report struct {
 	// Ignored are the columns that were not read; Lines the lines that hold a pot.
 	Ignored []string `json:"ignored"`
 	Lines   int      `json:"lines"`
+	// Grades are what every lot's grade_out was graded by (sizes in mm). OwnGrades is false for DefaultGrades; NotAsked are the
+	// lines of these that no column answers. StandingAssumed is 1000 when a grade_out is for so many pots for want of better.
+	Grades          []schema.Grade `json:"grades"`
+	OwnGrades       bool           `json:"own_grades"`
+	NotAsked        []string       `json:"not_asked"`
+	StandingAssumed int            `json:"standing_assumed"`
 
 	shown unit.Unit
 }
@@ -62,16 +80,28 @@ func Score(r io.Reader, o Options) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
-	out := Report{Ignored: s.ignored, Lines: s.lines, Beds: []Bed{}, shown: o.Units}
+	out := Report{
+		Ignored: s.ignored, Lines: s.lines, Beds: []Bed{}, shown: o.Units,
+		Grades: s.rules, OwnGrades: len(o.Grades) > 0, NotAsked: s.notAsked,
+	}
+	if err := s.knows(o.StandingOf); err != nil {
+		return Report{}, err
+	}
 	for _, name := range s.order {
 		in := s.beds[name]
 		in.LengthMM, in.Aisles = o.LengthMM, o.Aisles
 		in.Rows, in.Across = max(in.Rows, o.Rows), max(in.Across, o.Across)
 		for i := range in.Lots {
 			in.Lots[i].ToRow, in.Lots[i].Judged = in.Rows, *o.Judged
+			in.Lots[i].Judged.Grades = nil
 		}
+		stand(in, o)
 		score := bed.Score(in)
 		toMM(&score)
+		gradeOuts(&score, in, s.rules)
+		if slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.Standing == 0 }) {
+			out.StandingAssumed = assumedStanding
+		}
 		out.Beds = append(out.Beds, Bed{Name: name, Rows: in.Rows, Across: in.Across, Score: score})
 	}
 	return out, nil
@@ -84,11 +114,56 @@ func (o Options) filled() Options {
 	if o.Aisles == "" {
 		o.Aisles = "near"
 	}
+	if o.PotMM == 0 {
+		o.PotMM = 165
+	}
 	if o.Judged == nil {
 		j := schema.DefaultJudged()
 		o.Judged = &j
 	}
 	return o
+}
+
+// knows fails when pots were said to stand of a lot that the sheet does not name: a slip in a name must not go unseen.
+func (s sheet) knows(standing map[string]int) error {
+	for _, name := range slices.Sorted(maps.Keys(standing)) {
+		var all []string
+		for _, bedName := range s.order {
+			for _, l := range s.beds[bedName].Lots {
+				all = append(all, named(l.Lot))
+			}
+		}
+		if !slices.Contains(all, named(name)) {
+			return fmt.Errorf("pots stand of lot %s, which the sheet does not name: it has %s", name, strings.Join(all, ", "))
+		}
+	}
+	return nil
+}
+
+// stand sets the pots standing of a bed's lots: what is given of a lot, else its share of the bed's by pots seen.
+func stand(in schema.BedInput, o Options) {
+	left, seen := o.Standing, map[string]int{}
+	for _, p := range in.Pots {
+		seen[p.Now.Lot]++
+	}
+	open := 0
+	for i, l := range in.Lots {
+		if n, given := o.StandingOf[l.Lot]; given {
+			in.Lots[i].Standing = n
+			left -= n
+			continue
+		}
+		open += seen[l.Lot]
+	}
+	// Rounded so that the shares add up to what is left.
+	for i, l := range in.Lots {
+		if _, given := o.StandingOf[l.Lot]; given || open == 0 || left <= 0 {
+			continue
+		}
+		share := (left*seen[l.Lot] + open/2) / open
+		in.Lots[i].Standing = share
+		left, open = left-share, open-seen[l.Lot]
+	}
 }
 
 // toMM turns the head sizes of a score back into millimetres.

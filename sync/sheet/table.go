@@ -14,7 +14,7 @@ import (
 )
 
 // WriteTable writes the report for people: each bed's uniformity with what holds it back, a line for each trait of each lot,
-// shares, slips, findings by code and number, and whether the walk saw enough. Intervals are 90 %. The error is the writer's.
+// shares, grade-out, slips, findings by code and number, and whether the walk saw enough. Intervals are 90 %. The error is the writer's.
 func (r Report) WriteTable(w io.Writer) error {
 	t := &table{out: tabwriter.NewWriter(w, 0, 0, 2, ' ', 0), shown: r.shown}
 	if t.shown == "" {
@@ -26,6 +26,7 @@ func (r Report) WriteTable(w io.Writer) error {
 		}
 		t.bed(b)
 	}
+	t.rules(r)
 	if len(r.Ignored) > 0 {
 		t.line("")
 		t.line("Columns not read: %s", strings.Join(r.Ignored, ", "))
@@ -80,6 +81,9 @@ func (t *table) bed(b Bed) {
 		if share.N > 0 {
 			t.line("  %s: %d of %d, %s", share.name, share.X, share.N, percent(share.Value, share.Interval))
 		}
+	}
+	for _, l := range s.Lots {
+		t.gradeOut(l)
 	}
 	for _, l := range s.Lots {
 		for _, slip := range l.Slips {

@@ -4,14 +4,12 @@ import { language } from '.';
 import { bed as bedEn } from './en/bed';
 import { crops as cropsEn } from './en/crops';
 import { desk as deskEn } from './en/desk';
-import { findings as findingsEn } from './en/findings';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
 import { crops as cropsEs } from './es/crops';
 import { desk as deskEs } from './es/desk';
-import { findings as findingsEs } from './es/findings';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { sheet as sheetEs } from './es/sheet';
@@ -22,7 +20,6 @@ export const english = {
   lot: lotEn,
   phones: phonesEn,
   crops: cropsEn,
-  findings: findingsEn,
   sheet: sheetEn,
 };
 export const spanish = {
@@ -31,7 +28,6 @@ export const spanish = {
   lot: lotEs,
   phones: phonesEs,
   crops: cropsEs,
-  findings: findingsEs,
   sheet: sheetEs,
 } satisfies typeof english;
 

@@ -128,7 +128,6 @@ function AgreementTable({ rows, people, caption }: TableProps) {
           key: 'pair',
           title: words.pair,
           heads: true,
-          whole: true,
           cell: (row) => words.and(name(row.a), name(row.b)),
         },
         { key: 'n', title: words.pots, numeric: true, whole: true, cell: (row) => number(row.n) },

@@ -2,8 +2,8 @@
 import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import type { Say } from '../../words/en/findings';
 import { length, number } from '../../words/format';
+import { findingSaid } from '../../words/told';
 import { useOnce } from './load';
 
 export function bedName(name: string): string {
@@ -42,13 +42,10 @@ interface Where {
   far_end: string;
 }
 
-/** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
+/** A finding as a sentence, with the names that its bed gives. */
 export function sentence(finding: Finding, where: Where): string {
-  const says: { [code: string]: Say | undefined } = d.value.findings;
-  const say = says[finding.code];
-  if (!say) return finding.code;
   const span = where.spans.find((each) => each.lot === finding.lot);
-  return say(finding, {
+  return findingSaid(finding, {
     lot: span ? lotLabel(span) : '',
     entryEnd: where.entry_end || t.value.common.strip.entry,
     farEnd: where.far_end,

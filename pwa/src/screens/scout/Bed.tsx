@@ -1,7 +1,7 @@
 /** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
 import { useState } from 'preact/hooks';
 import { closedUntil, scoreBed } from '../../../../sync/bed/bed';
-import type { Span } from '../../../../schema/types';
+import type { BedScore, Span } from '../../../../schema/types';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
@@ -9,16 +9,18 @@ import { say } from '../../parts/Toast';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, dateTime, inLength, length, points, share } from '../../words/format';
+import { ago, dateTime, inLength, length, percentEstimate, points, share } from '../../words/format';
+import { f } from '../../words/told';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
-import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
+import { potsOfWalk, useStored } from '../../journal/read';
 import { applications, beds, lots, stock, type Plain } from '../../journal/things';
 import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
 import { openWalk } from './open';
 import { nameOfBed, nameOfLot } from './names';
+import { Says } from './Told';
 
 export function Bed({ id = '' }: { id?: string }) {
   const words = t.value.scout;
@@ -26,6 +28,8 @@ export function Bed({ id = '' }: { id?: string }) {
   const last = briefs.value.get(id);
   const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
   const planned = useStored(() => plannedFor(id), [id, last?.walk]);
+  const input = pots && last ? inputOf(id, pots) : undefined;
+  const score = input ? scoreBed(input) : undefined;
   if (!bed) return <Unknown />;
   const spans = spansOf(id);
   return (
@@ -51,7 +55,8 @@ export function Bed({ id = '' }: { id?: string }) {
         farEnd={bed.far_end ?? ''}
         few={last?.few ?? false}
       />
-      <LastWalk bed={id} pots={pots} />
+      <LastWalk bed={id} score={score} />
+      {last && <Says bed={id} walk={last.walk} />}
       <section>
         <h2>{words.bed.lots}</h2>
         {spans.length === 0 ? <p class="quiet">{words.bed.noLots}</p> : null}
@@ -70,6 +75,7 @@ export function Bed({ id = '' }: { id?: string }) {
                       t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
                       count === undefined ? '' : t.value.common.pots(count),
                       lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
+                      score && several(score) ? even(score, span.lot ?? '') : '',
                     ]
                       .filter(Boolean)
                       .join(' · ')}
@@ -111,12 +117,22 @@ function Unknown() {
   );
 }
 
-function LastWalk({ bed, pots }: { bed: string; pots: PotRow[] | undefined }) {
+/** True where pots of more than one lot were seen: then each is judged for itself. */
+function several({ lots: all }: BedScore): boolean {
+  return all.filter((lot) => (lot.traits[0]?.n ?? 0) > 0).length > 1;
+}
+
+/** How even one lot of several is; "" while too few of it were seen. */
+function even(score: BedScore, lot: string): string {
+  const head = score.lots.find((each) => each.lot === lot)?.traits[0]?.uniformity;
+  if (!head?.known || !head.interval.known) return '';
+  return f.value.told.lotEven(points(head.value), points(head.interval.low), points(head.interval.high));
+}
+
+function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
   const words = t.value.scout.bed;
   const last = briefs.value.get(bed);
   if (!last) return <p class="quiet">{words.neverWalked}</p>;
-  const input = pots ? inputOf(bed, pots) : undefined;
-  const score = input ? scoreBed(input) : undefined;
   return (
     <section>
       <h2>{words.lastWalk}</h2>
@@ -140,6 +156,9 @@ function LastWalk({ bed, pots }: { bed: string; pots: PotRow[] | undefined }) {
             interval={{ low: last.low, high: last.high, known: true }}
           />
         </>
+      )}
+      {score && several(score) && score.between_lots.known && (
+        <p class="small">{f.value.told.within(score.lots.length, percentEstimate(score.between_lots))}</p>
       )}
       {score && (
         <dl class="shares">

@@ -14,6 +14,7 @@ import { stamp, timeOf, when } from '../../words/format';
 import { Bar } from './Bar';
 import { nameOfBed, nameOfLot, summary } from './names';
 import { sentence } from './QueueLine';
+import { HowYouRead } from './Told';
 
 const PAGE = 40;
 
@@ -55,6 +56,7 @@ export function Notes() {
           {words.notes.toFile}
         </Button>
       </div>
+      <HowYouRead />
       <h2>{words.notes.own}</h2>
       {rows?.length === 0 && <p class="quiet">{words.notes.none}</p>}
       <ol class="facts">

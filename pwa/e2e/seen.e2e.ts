@@ -1,0 +1,181 @@
+/**
+ * What was planted in the demo nursery, read off both screens: at a desk and on a phone. What the numbers must be is asked
+ * in Go (sync/bed/demo_test.go, server/view/demo_test.go); here it is whether a person can read them.
+ */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BedBrief, BedsView, BedView, Finding, Pairing, ScoutsView } from '../../schema/types.ts';
+import { uniformityOf } from '../../sync/stats/index.ts';
+import type { Device, Nursery } from './harness.ts';
+import { openNursery } from './harness.ts';
+import { shows, viewOf } from './pages.ts';
+import { seesBeds, until } from './walking.ts';
+
+let nursery: Nursery;
+let desk: Device;
+let phone: Device;
+let beds: BedBrief[];
+let scouts: ScoutsView;
+let large: string;
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  desk = await nursery.desk('supervisor');
+  beds = (await viewOf<BedsView>(desk, 'beds')).houses.flatMap((house) => house.beds);
+  scouts = await viewOf<ScoutsView>(desk, 'scouts');
+  large = scouts.drifts.find((drift) => drift.attention && drift.bias.value > 0)?.person ?? '';
+  phone = await phoneOf(large);
+  await seesBeds(phone);
+  await until(phone, (now) => now.position > 0 && now.position === now.head, 400_000);
+  await phone.isReadyForTheField();
+});
+afterAll(() => nursery.close());
+
+/** The bed of which this was found, and the finding. */
+function bedWith(code: string, fits: (finding: Finding, bed: BedBrief) => boolean = () => true): [BedBrief, Finding] {
+  for (const bed of beds) {
+    const finding = bed.score?.findings.find((each) => each.code === code && fits(each, bed));
+    if (finding) return [bed, finding];
+  }
+  throw new Error(`no bed of the demo has the finding ${code}`);
+}
+
+const screens = [
+  ['a desk', () => desk, (bed: BedBrief) => shows(desk, `/beds/${bed.id}`)],
+  ['a phone', () => phone, (bed: BedBrief) => opens(bed)],
+] as const;
+
+describe.each(screens)('on %s', (kind, on, show) => {
+  const said = () => on().page.locator('.says');
+
+  test('the mixed bed reads even within its lots, and says how much lies between them', async () => {
+    const [bed, finding] = bedWith('between_lots', (_, { spans }) => spans.length > 1);
+    const heads = bed.score!.traits[0]!.uniformity;
+    // Judged as one lot the bed would read less even than it is.
+    expect(heads.value).toBeGreaterThan((await asOneLot(bed)) + 0.03);
+    await show(bed);
+    for (const { value, interval } of [
+      bed.score!.uniformity,
+      ...bed.score!.lots.map((lot) => lot.traits[0]!.uniformity),
+    ]) {
+      const text = new RegExp(`\\b${points(value)}\\b.{0,4}\\(${points(interval.low)} to ${points(interval.high)}`);
+      // The list of walks to choose from holds the number too, unseen.
+      await on().page.getByText(text).filter({ visible: true }).first().waitFor();
+    }
+    await said()
+      .getByText(new RegExp(`^${points(finding.numbers['share']!)}.% of the spread in head size lies between the`))
+      .waitFor();
+    await on().picture(`seen-mixed-${name(kind)}`);
+  });
+
+  test('the gradient bed names the end toward which heads shrink, and how fast', async () => {
+    const [bed, finding] = bedWith('gradient', ({ trait }) => trait === 'head');
+    await show(bed);
+    const end = finding.end === 'far' ? bed.far_end : bed.entry_end;
+    await said()
+      .getByText(
+        new RegExp(`Heads shrink toward the ${end} end, about ${points(finding.numbers['per_5m']!)}.% every 5.m`),
+      )
+      .waitFor();
+    await on().picture(`seen-gradient-${name(kind)}`);
+  });
+
+  test('the chlorotic patch is found, with the stretch on which it stands', async () => {
+    const [bed, finding] = bedWith('patch_chlorosis');
+    await show(bed);
+    const [x, n] = [finding.numbers['x'], finding.numbers['n']];
+    await said()
+      .getByText(
+        new RegExp(`Chlorosis on ${x} of ${n} pots, standing together from \\d+.m to \\d+.m from the entry end`),
+      )
+      .waitFor();
+    await on().picture(`seen-patch-${name(kind)}`);
+  });
+});
+
+describe('the scout who reads large', () => {
+  const drift = () => scouts.drifts.find(({ person }) => person === large)!;
+  const tenths = (share: number) => (100 * share).toFixed(1);
+
+  test.each([
+    ['at a desk', () => Promise.resolve(desk)],
+    ['on a supervisor’s phone', () => nursery.phone('supervisor')],
+  ] as const)('is named with an interval %s', async (where, open) => {
+    const on = await open();
+    const { value, interval } = drift().bias;
+    await shows(on, '/scouts');
+    const line = on.page.locator('.drifts li').filter({ hasText: scouts.people[large]! });
+    const text = (await line.innerText()).replace(/\s+/g, ' ');
+    expect(text).toContain(
+      `reads heads ${tenths(value)} % large (+${tenths(interval.low)} % to +${tenths(interval.high)} %)`,
+    );
+    expect(text).toContain('more than chance');
+    await line.getByRole('img').first().waitFor();
+    expect(await on.page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+    await on.picture(`seen-reader-${name(where)}`);
+  });
+
+  test('reads so of himself on his own phone, in kind words', async () => {
+    const { value, interval } = drift().bias;
+    await phone.opens('/notes');
+    const said = phone.page.locator('.reads');
+    const text = (await said.innerText()).replace(/\s+/g, ' ');
+    expect(text).toContain(`About ${tenths(value)} % larger than the others`);
+    expect(text).toContain(`(+${tenths(interval.low)} % to +${tenths(interval.high)} %, over ${drift().walks} walks)`);
+    expect(text).toContain('no mistake');
+    await phone.picture('seen-reader-own-phone');
+  });
+});
+
+test('what the walks say is there out of range, too, with the date on which it was said', async () => {
+  const [bed] = bedWith('patch_chlorosis');
+  await phone.goesOutOfRange();
+  await phone.isSwitchedOffAndOn(`/bed/${bed.id}`);
+  await phone.page
+    .locator('.says')
+    .getByText(/Chlorosis on \d+ of/)
+    .first()
+    .waitFor();
+  await phone.sees(/^The server said so/);
+  await phone.comesIntoRange();
+});
+
+/** The share of pots within a tenth of the mean, were the bed one lot. */
+async function asOneLot(bed: BedBrief): Promise<number> {
+  const { pots } = await viewOf<BedView>(desk, `beds/${bed.id}`);
+  const heads = pots.flatMap(({ now, voided }) =>
+    voided || now.head_a_mm === undefined ? [] : [(now.head_a_mm + (now.head_b_mm ?? now.head_a_mm)) / 2],
+  );
+  return uniformityOf(heads, 0.1, 0, 0.9).expected.value ?? 1;
+}
+
+async function opens(bed: BedBrief): Promise<void> {
+  await phone.opens(`/bed/${bed.id}`);
+  await phone.page.getByRole('heading', { level: 1 }).waitFor();
+  await phone.page.locator('.says').waitFor();
+}
+
+/** A phone of somebody of the nursery, by a code that the supervisor asks for. */
+async function phoneOf(person: string): Promise<Device> {
+  const made = await desk.page.evaluate(
+    async (ask) => {
+      const headers = { 'content-type': 'application/json' };
+      const answer = await fetch('/api/pairings', { method: 'POST', headers, body: JSON.stringify(ask) });
+      return (await answer.json()) as Pairing;
+    },
+    { person, role: 'scout' },
+  );
+  const paired = await nursery.strangePhone();
+  await paired.pairs(new URL(`/pair/${made.code}`, nursery.server.url).href);
+  return paired;
+}
+
+function points(share: number): string {
+  return String(Math.round(100 * share));
+}
+
+function name(where: string): string {
+  return where
+    .replace(/^(on|at|a)\b|’s|\ba\b/g, ' ')
+    .trim()
+    .replace(/\s+/g, '-');
+}

@@ -1,0 +1,25 @@
+/** Lo que el servidor dice a un teléfono en el campo; véase el inglés. */
+import type { told as english } from '../en/told';
+import { counter } from '../plural';
+
+const walks = counter('es', { one: 'revisión', other: 'revisiones' });
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+
+export const told = {
+  says: 'Lo que dice la última revisión',
+  none: 'Nada fuera de lo normal.',
+  notYet: 'Esto lo calcula el servidor. Llega solo, con señal.',
+  older: (when: string) => `De la revisión de ${when}. El servidor dirá más cuando tenga la nueva.`,
+  asOf: (when: string) => `El servidor lo dijo ${when}.`,
+  within: (count: number, share: string) =>
+    `Cada uno de los ${lots(count)} se juzga por sí mismo. ${share} de la variación de copa está entre ellos.`,
+  lotEven: (value: string, low: string, high: string) => `uniformidad de copas ${value} (${low} a ${high})`,
+  reads: 'Cómo lee usted las copas',
+  like: (low: string, high: string, count: number) =>
+    `Igual que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
+  large: (by: string, low: string, high: string, count: number) =>
+    `Cerca de ${by} más grandes que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
+  small: (by: string, low: string, high: string, count: number) =>
+    `Cerca de ${by} más chicas que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
+  together: 'Es costumbre del ojo, no un error. Lea unas macetas junto con otro monitor.',
+} satisfies typeof english;

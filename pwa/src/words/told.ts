@@ -1,0 +1,19 @@
+/** The words for what the server tells phones, findings among them: both languages come with the screens that show it. */
+import { computed } from '@preact/signals';
+import type { Finding } from '../../../schema/types';
+import { language } from '.';
+import { findings as findingsEn, type About, type Say } from './en/findings';
+import { told as toldEn } from './en/told';
+import { findings as findingsEs } from './es/findings';
+import { told as toldEs } from './es/told';
+
+export const english = { told: toldEn, findings: findingsEn };
+export const spanish = { told: toldEs, findings: findingsEs } satisfies typeof english;
+
+export const f = computed<typeof english>(() => (language.value === 'es' ? spanish : english));
+
+/** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
+export function findingSaid(finding: Finding, about: About): string {
+  const says: { [code: string]: Say | undefined } = f.value.findings;
+  return says[finding.code]?.(finding, about) ?? finding.code;
+}

@@ -1,0 +1,89 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/bed"
+)
+
+// gradeOut writes what a lot's standing pots will grade to, what costs most of them the first grade, and what may be promised.
+func (t *table) gradeOut(l schema.LotScore) {
+	g := l.GradeOut
+	if g == nil {
+		return
+	}
+	if g.N == 0 {
+		t.line("  Grade-out of lot %s: not known, no pot was looked at for every line of the grades", named(l.Lot))
+		return
+	}
+	var grades []string
+	for _, one := range g.Grades {
+		name := one.Name
+		if name == "" {
+			name = "no grade"
+		}
+		grades = append(grades, fmt.Sprintf("%s %.0f (%d to %d)", name, one.Expected, one.Low, one.High))
+	}
+	t.line("  Grade-out of lot %s, of %d pots by %d seen: %s", named(l.Lot), g.Standing, g.N, strings.Join(grades, ", "))
+	if g.Undecided > 0 {
+		t.line("    %d pots more lack something that the grades ask, and do not count", g.Undecided)
+	}
+	var costs []string
+	for _, c := range g.Costs {
+		if c.Fail > 0 {
+			costs = append(costs, fmt.Sprintf("%s %d of %d", lineName(c.Line), c.Fail, c.N))
+		}
+	}
+	if len(costs) > 0 {
+		t.line("    Short of %s: %s", g.Grades[0].Name, strings.Join(costs, ", "))
+	}
+	t.line("    Safe to promise as %s, after a loss of %.0f %%: %d", g.Grades[0].Name, 100*g.Shrink, g.Safe)
+}
+
+// rules writes what was graded by, and what of it is not the sheet's owner's.
+func (t *table) rules(r Report) {
+	t.line("")
+	for _, g := range r.Grades {
+		var lines []string
+		for _, one := range gradeLines {
+			if limit := *one.field(&g); limit != nil {
+				lines = append(lines, one.names[0]+" "+t.limit(one.line, *limit))
+			}
+		}
+		t.line("Grade %s: %s", g.Name, strings.Join(lines, ", "))
+	}
+	if !r.OwnGrades {
+		t.line("These grades are common practice without a source; give your own with --grade.")
+	}
+	if len(r.NotAsked) > 0 {
+		var names []string
+		for _, line := range r.NotAsked {
+			names = append(names, lineName(line))
+		}
+		t.line("Not asked, since no column says: %s", strings.Join(names, ", "))
+	}
+	if r.StandingAssumed > 0 {
+		t.line("How many pots stand there was not said: grade-outs are for %d a lot; give --standing.", r.StandingAssumed)
+	}
+}
+
+func (t *table) limit(line string, limit int) string {
+	switch line {
+	case bed.LineHeadMin, bed.LineHeadMax:
+		return t.size(float64(limit)) + " " + string(t.shown)
+	case bed.LineRound:
+		return fmt.Sprintf("%d %%", limit/100)
+	}
+	return fmt.Sprint(limit)
+}
+
+func lineName(line string) string {
+	for _, one := range gradeLines {
+		if one.line == line {
+			return one.names[0]
+		}
+	}
+	return line
+}
