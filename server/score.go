@@ -80,6 +80,9 @@ func (c *scoreCommand) Run() error {
 		Units: unit.Unit(c.Units), LengthMM: int(c.Length*1000 + 0.5), Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Judged: &judged,
 		Grades: grades, PotMM: int(c.Pot*10 + 0.5), Standing: standing, StandingOf: standingOf,
 	})
+	if refused := (*sheet.FileError)(nil); err != nil && !errors.As(err, &refused) && c.File != "" && c.File != "-" {
+		return fmt.Errorf("%s: %w; name a CSV file, or give it on standard input", c.File, err)
+	}
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"bedwalk/schema"
 	"bedwalk/sync/unit"
@@ -38,10 +39,10 @@ func (e *FileError) Error() string {
 	return strings.Join(all, "\n")
 }
 
-func fromCSV(err error) error {
+func fromCSV(err error, before int) error {
 	var bad *csv.ParseError
 	if errors.As(err, &bad) {
-		return &FileError{Problems: []Problem{{Line: bad.Line, Says: "a quotation mark is open or stands inside a value: close it, or double it"}}}
+		return &FileError{Problems: []Problem{{Line: bad.Line + before, Says: "a quotation mark is open or stands inside a value: close it, or double it"}}}
 	}
 	return err
 }
@@ -79,7 +80,7 @@ func (p *parser) pot(line int, cells []string) (bedName string, pot schema.PotSe
 	}
 	pot.ID = fmt.Sprintf("line %06d", line)
 	o := &pot.Now
-	o.Lot = p.text(colLot)
+	o.Lot = p.name(colLot)
 	if row, across := p.count(colRow, "row"), p.count(colAcross, "across"); row != nil && across != nil {
 		o.Place = &schema.Place{Row: *row, Across: *across}
 	}
@@ -90,7 +91,7 @@ func (p *parser) pot(line int, cells []string) (bedName string, pot schema.PotSe
 	o.Buds = p.count(colBuds, "buds")
 	o.RootCover, o.RootLife = p.count(colCover, "root_cover"), p.count(colLife, "root_life")
 	o.Chlorosis, o.Severity = p.chlorosis()
-	return p.text(colBed), pot
+	return p.name(colBed), pot
 }
 
 // text is a cell without the spaces round it; "" where the column or the cell is missing.
@@ -100,6 +101,15 @@ func (p *parser) text(column string) string {
 		return ""
 	}
 	return strings.TrimSpace(p.cells[h.at])
+}
+
+// name is a text that comes out again, so it must be one in any program.
+func (p *parser) name(column string) string {
+	text := p.text(column)
+	if !utf8.ValidString(text) {
+		p.wrong(p.heads[column].name, "%q is not UTF-8: save the sheet as CSV UTF-8", text)
+	}
+	return text
 }
 
 // value is a cell that was filled in: what people write where they did not look counts as empty.

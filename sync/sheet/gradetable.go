@@ -28,7 +28,7 @@ func (t *table) gradeOut(l schema.LotScore) {
 	}
 	t.line("  Grade-out of lot %s, of %d pots by %d seen: %s", named(l.Lot), g.Standing, g.N, strings.Join(grades, ", "))
 	if g.Undecided > 0 {
-		t.line("    %d pots more lack something that the grades ask, and do not count", g.Undecided)
+		t.line("    Not counted, for want of something that the grades ask: %d", g.Undecided)
 	}
 	var costs []string
 	for _, c := range g.Costs {

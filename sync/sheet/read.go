@@ -58,7 +58,8 @@ type head struct {
 func read(r io.Reader, o Options) (sheet, error) {
 	s := sheet{beds: map[string]schema.BedInput{}, ignored: []string{}}
 	buffer := bufio.NewReader(r)
-	lines, err := opened(buffer)
+	before := 0
+	lines, err := opened(buffer, &before)
 	if err != nil {
 		return s, err
 	}
@@ -67,7 +68,7 @@ func read(r io.Reader, o Options) (sheet, error) {
 		return s, &FileError{Problems: []Problem{{Line: 1, Says: "the file is empty: give a line of column names, then a line for each pot"}}}
 	}
 	if err != nil {
-		return s, fromCSV(err)
+		return s, fromCSV(err, before)
 	}
 	heads, ignored, problems := header(names, o.Units)
 	s.ignored = ignored
@@ -83,9 +84,10 @@ func read(r io.Reader, o Options) (sheet, error) {
 			break
 		}
 		if err != nil {
-			return s, fromCSV(err)
+			return s, fromCSV(err, before)
 		}
 		line, _ := lines.FieldPos(0)
+		line += before
 		if s.lines++; s.lines > largestFile {
 			return s, &FileError{Problems: []Problem{{Line: line, Says: fmt.Sprintf("more than %d lines: split the file by bed", largestFile)}}}
 		}
@@ -104,9 +106,9 @@ func read(r io.Reader, o Options) (sheet, error) {
 	return s, nil
 }
 
-// opened skips a byte-order mark and finds the separator in the first line: the one of comma, semicolon and tab that is there
-// most often.
-func opened(r *bufio.Reader) (*csv.Reader, error) {
+// opened skips a byte-order mark and a line "sep=;", counting that into before, and finds the separator in the line of names: the
+// one of comma, semicolon and tab that is there most often.
+func opened(r *bufio.Reader, before *int) (*csv.Reader, error) {
 	start, err := r.Peek(4096)
 	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, bufio.ErrBufferFull) {
 		return nil, err
@@ -120,7 +122,18 @@ func opened(r *bufio.Reader) (*csv.Reader, error) {
 			return nil, err
 		}
 	}
-	first, _, _ := bytes.Cut(start, []byte("\n"))
+	first, _, lined := bytes.Cut(start, []byte("\n"))
+	if !lined && bytes.ContainsRune(bytes.TrimRight(first, "\r"), '\r') {
+		return nil, &FileError{Problems: []Problem{{Line: 1, Says: "lines end in a way of long ago (carriage returns alone): save the sheet as CSV UTF-8"}}}
+	}
+	// Some spreadsheets put a line before the names that says how cells are parted.
+	if mark := bytes.TrimSpace(first); len(mark) <= 5 && bytes.HasPrefix(bytes.ToLower(mark), []byte("sep=")) {
+		if _, err := r.Discard(len(first) + 1); err != nil {
+			return nil, err
+		}
+		first, _, _ = bytes.Cut(start[len(first)+1:], []byte("\n"))
+		*before = 1
+	}
 	lines := csv.NewReader(r)
 	lines.FieldsPerRecord = -1
 	lines.TrimLeadingSpace = true
@@ -158,7 +171,7 @@ func header(names []string, units unit.Unit) (heads map[string]head, ignored []s
 		problems = append(problems, Problem{1, heads[colHead].name, "one head size or two diameters: leave either this column or head_a and head_b"})
 	}
 	if !slices.ContainsFunc(measured, func(c string) bool { _, ok := heads[c]; return ok }) {
-		problems = append(problems, Problem{Line: 1, Says: "no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line"})
+		problems = append(problems, Problem{Line: 1, Says: "no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line, with commas, semicolons or tabs between names"})
 	}
 	return heads, ignored, problems
 }

@@ -156,7 +156,7 @@ func TestWhatCannotBeReadIsNamedByLineAndColumnWithARemedy(t *testing.T) {
 		{"root life 0", "root_life\n0\n", "line 2, column root_life: 0 is out of range: give a whole number from 1 to 5, or leave the cell empty"},
 		{"an unknown leaf", "chlorosis\nyellowish\n", `line 2, column chlorosis: "yellowish" is not known: give none, young, old, whole, or a severity from 0 to 4`},
 		{"a decimal comma among commas", "lot,head_cm\na,31,5\n", "line 2: 3 values below 2 column names: where commas separate, put quotation marks round a decimal comma (\"31,5\") or write a point"},
-		{"no known column", "size,colour\n3,red\n", "line 1: no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line"},
+		{"no known column", "size,colour\n3,red\n", "line 1: no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line, with commas, semicolons or tabs between names"},
 		{"a column twice", "head_mm,head_cm\n300,30\n", "line 1, column head_cm: the column is there twice (as head_mm too): leave one"},
 		{"one head and two", "head_mm,head_a_mm\n300,300\n", "line 1, column head_mm: one head size or two diameters: leave either this column or head_a and head_b"},
 		{"an open quotation mark", "lot,buds\n\"a,3\n", "line 2: a quotation mark is open or stands inside a value: close it, or double it"},
@@ -175,6 +175,36 @@ func TestWhatCannotBeReadIsNamedByLineAndColumnWithARemedy(t *testing.T) {
 				t.Errorf("have %s\nwant %s", err, c.want)
 			}
 		})
+	}
+}
+
+func TestWhatSpreadsheetsPutAroundTheirCellsIsNoMatter(t *testing.T) {
+	want := scored(t, "lot,head_mm\nA,310\nA,300\nA,295\n", sheet.Options{})
+	for name, text := range map[string]string{
+		"a mark of the separator":   "sep=;\r\nlot;head_mm\r\nA;310\r\nA;300\r\nA;295\r\n",
+		"a byte-order mark as well": "\xEF\xBB\xBFsep=;\nlot;head_mm\nA;310\nA;300\nA;295",
+		"quotes everywhere":         "\"lot\",\"head_mm\"\n\"A\",\"310\"\n\"A\",\"300\"\n\"A\",\"295\"\n",
+		"capitals and spaces":       " LOT , Head_MM\n A , 310 \nA,300\nA, 295\n",
+		"empty lines and cells":     "\nlot,head_mm,buds,\n\nA,310,,\n,,,\nA,300,-,\nA,295,na,\n\n",
+		"columns of no use":         "x,lot,y,head_mm,y\n1,A,2,310,3\n1,A,2,300,3\n1,A,2,295,3\n",
+	} {
+		have := scored(t, text, sheet.Options{})
+		if h, w := have.Beds[0].Score.Traits[0], want.Beds[0].Score.Traits[0]; h != w {
+			t.Errorf("%s: %+v", name, h)
+		}
+	}
+	for text, says := range map[string]string{
+		"sep=;\nlot;head_mm\nA;x\n":         "line 3, column head_mm",
+		"sep=;\nlot;head_mm\nA;\"3\n":       "line 3: a quotation mark",
+		"lot,head_mm\rA,300\rA,310\r":       "carriage returns",
+		"lot,head_mm\nM\xfcller,300\n":      "line 2, column lot: \"M\\xfcller\" is not UTF-8",
+		"lot|head_mm\nA|300\n":              "commas, semicolons or tabs",
+		"lot,head_mm,Head_mm\nA,300,310\n":  "there twice",
+		"bed,lot\tb,head_mm\nA,300,310,4\n": "4 values below 3",
+	} {
+		if _, err := sheet.Score(strings.NewReader(text), sheet.Options{}); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v", text, err)
+		}
 	}
 }
 

@@ -1,0 +1,40 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestPotsStandingAreReadForTheBedAndForSingleLots(t *testing.T) {
+	c := scoreCommand{Standing: []string{"2500", "Ruddy=no.1=900"}}
+	onBed, ofLot, err := c.pots()
+	if err != nil || onBed != 2500 || ofLot["Ruddy=no.1"] != 900 {
+		t.Errorf("%d, %v, %v", onBed, ofLot, err)
+	}
+}
+
+func TestScoreSaysWhichOptionIsWrongAndHowToGiveIt(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "walk.csv")
+	if err := os.WriteFile(file, []byte("lot,head_mm\nA,300\nA,310\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	right := scoreCommand{File: file, Units: "mm", Aisles: "near", Tolerance: 10, BudsAllowed: 20, Pot: 16.5, Loss: 3}
+	for says, change := range map[string]func(*scoreCommand){
+		"--standing many":            func(c *scoreCommand) { c.Standing = []string{"many"} },
+		"--standing A=0":             func(c *scoreCommand) { c.Standing = []string{"A=0"} },
+		"lot B, which the sheet":     func(c *scoreCommand) { c.Standing = []string{"B=10"} },
+		"--pot is 165":               func(c *scoreCommand) { c.Pot = 165 },
+		"--loss is -1":               func(c *scoreCommand) { c.Loss = -1 },
+		"head, head_max, round":      func(c *scoreCommand) { c.Grade = []string{"first: girth 3"} },
+		"line 1, column buds: grade": func(c *scoreCommand) { c.Grade = []string{"first: buds 40"} },
+		"name a CSV file":            func(c *scoreCommand) { c.File = filepath.Dir(file) },
+	} {
+		c := right
+		change(&c)
+		if err := c.Run(); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("want %q, have %v", says, err)
+		}
+	}
+}
