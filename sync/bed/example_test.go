@@ -83,6 +83,22 @@ func ExampleSlipOf() {
 	// Output: 31 mm? perhaps 310 mm
 }
 
+func ExampleGradeOut() {
+	judged := schema.DefaultJudged()
+	judged.Grades = []schema.Grade{{Name: "florist", PotMM: 150, HeadMinMM: whole(290)}, {Name: "nursery", PotMM: 150, HeadMinMM: whole(200)}}
+	on := schema.LotOnBed{Lot: "a", Standing: 160, PotMM: 150, Judged: judged}
+	out := bed.GradeOut(on, aBed().Pots[:10])
+	for _, g := range out.Grades {
+		fmt.Printf("%q: %d seen, %.0f (%d to %d) of %d expected\n", g.Name, g.Seen, g.Expected, g.Low, g.High, out.Standing)
+	}
+	fmt.Printf("%s fails %d of %d; safe to promise %d\n", out.Costs[0].Line, out.Costs[0].Fail, out.Costs[0].N, out.Safe)
+	// Output:
+	// "florist": 8 seen, 124 (89 to 150) of 160 expected
+	// "nursery": 2 seen, 36 (10 to 71) of 160 expected
+	// "": 0 seen, 7 (0 to 26) of 160 expected
+	// head_min_mm fails 2 of 10; safe to promise 86
+}
+
 func ExampleSafeToPromise() {
 	// 974.3 pots at the lower limit, 3 % lost before shipping, 200 booked.
 	fmt.Println(bed.SafeToPromise(974.3, 300, 200))
