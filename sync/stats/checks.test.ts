@@ -97,7 +97,7 @@ const serverValues = new Set([
   'var_between_reported', 'F', 'n0', 'df_between', 'df_within', 'ss_between', 'ss_within', 'r2', 'resid_sd',
 ]); // prettier-ignore
 const serverKinds = new Set(
-  `acceptance-plan bivariate clustered curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal
+  `acceptance-plan bivariate clustered curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few cv-lognormal cv-resampled
   days-between degree-day degree-day-week dispersion edge-middle evenness grade-normal green gwet hypergeometric-bounds icc iso-53
   iso-week iwao iwao-fit joins kappa kappa-weights line mean-interval mixture moran moran-all-orders moran-gaps need-cv
   need-detect need-detect-share need-mean need-share negative-binomial neyman oc-curve oc-find-plan oc-points oc-variables ordinal

@@ -92,6 +92,29 @@ func init() {
 		m := MixLots(lots)
 		return got{"bed_mean": m.Mean, "within": m.Within, "between": m.Between, "bed_sd": m.SD, "bed_cv": m.CV, "share_between": m.ShareBetween}
 	}
+	runners["cv-resampled"] = func(t *testing.T, c check) got {
+		x := inputs[struct{ X []float64 }](t, c).X
+		n := len(x)
+		all, times := make([]float64, 0, 3125), 1
+		for range n {
+			times *= n
+		}
+		resample := make([]float64, n)
+		for draw := range times {
+			for i := range resample {
+				resample[i] = x[draw%n]
+				draw /= n
+			}
+			all = append(all, SpreadOf(resample, 0.95).CV.X)
+		}
+		var leftOut []float64
+		for i := range x {
+			leftOut = append(leftOut, SpreadOf(append(append([]float64{}, x[:i]...), x[i+1:]...), 0.95).CV.X)
+		}
+		s := Summarize(all)
+		return got{"cv": SpreadOf(x, 0.95).CV, "mean": s.Mean, "se": s.SD.X * sqrt(float64(times-1)/float64(times)),
+			"low": Quantile(all, 0.025, TypeSeven), "high": Quantile(all, 0.975, TypeSeven), "left_out": leftOut}
+	}
 	runners["components"] = func(t *testing.T, c check) got {
 		lots := groups(t, c)
 		v := VarianceComponents(lots, 0.95)
