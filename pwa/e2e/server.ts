@@ -100,6 +100,25 @@ export class Server {
     await this.comesBack();
   }
 
+  /** Keeps a copy of the whole disk, as a virtual machine's host does, and goes on. */
+  async copiesItsDisk(): Promise<void> {
+    await this.#end('SIGTERM');
+    cpSync(this.#data, this.#copy, { recursive: true });
+    await this.comesBack();
+  }
+
+  /** Ends, gets the copy of its whole disk in place of what it has, and starts again without a sign of it. */
+  async hasItsDiskSetBack(): Promise<void> {
+    await this.#end('SIGTERM');
+    rmSync(this.#data, { recursive: true, force: true });
+    cpSync(this.#copy, this.#data, { recursive: true });
+    await this.comesBack();
+  }
+
+  get #copy(): string {
+    return `${this.#data}-copy`;
+  }
+
   get #backups(): string {
     return `${this.#data}-backups`;
   }
@@ -109,6 +128,7 @@ export class Server {
     await this.#end('SIGTERM');
     rmSync(this.#data, { recursive: true, force: true });
     rmSync(this.#backups, { recursive: true, force: true });
+    rmSync(this.#copy, { recursive: true, force: true });
   }
 
   async #end(signal: NodeJS.Signals): Promise<void> {

@@ -1,0 +1,163 @@
+/** A server that was set back, and phones that make up for it: of their own notes, and of those of phones that are gone. */
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { Entry, PhonesView, Pull } from '../../schema/types.ts';
+import type { Device, Nursery } from './harness.ts';
+import { viewOf } from './pages.ts';
+import { openSmallNursery } from './small.ts';
+import { kept, notesPot, seesBeds, until, type Kept } from './walking.ts';
+
+let nursery: Nursery;
+
+beforeEach(async () => {
+  nursery = await openSmallNursery();
+});
+afterEach(() => nursery.close());
+
+const pot = { head: '30', buds: '42' };
+
+/** A phone with a walk begun in the first bed that is open, or with the one on which its person is already. */
+async function phoneInABed(): Promise<Device> {
+  const phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await phone.page.locator('.lines li:not(.shut) a').first().tap();
+  await phone.taps(/^(Start walk|Go on with the walk)/);
+  await phone.page.locator('.pad').waitFor();
+  return phone;
+}
+
+function agrees(now: Kept): boolean {
+  return now.waiting === 0 && now.position === now.head && now.told === now.head;
+}
+
+/** The notes at the server that one device wrote, by their ids. */
+async function notesOf(desk: Device, device: string): Promise<string[]> {
+  const items = await desk.page.evaluate(async () => {
+    const page = (await (await fetch('/api/pull?epoch=&after=0&limit=100')).json()) as Pull;
+    if (page.more) throw new Error('the small nursery has grown past one page; read the others too');
+    return page.items.map((item) => item.entry as Entry);
+  });
+  return items.filter((entry) => entry.device === device).map((entry) => entry.id);
+}
+
+/** As if it were eleven minutes later for what this phone waits for, since a test does not wait so long. */
+async function elevenMinutesPass(phone: Device): Promise<void> {
+  await phone.page.evaluate(async () => {
+    const open = await new Promise<IDBDatabase>((done, fail) => {
+      const asked = indexedDB.open('bedwalk');
+      asked.addEventListener('success', () => done(asked.result));
+      asked.addEventListener('error', () => fail(asked.error));
+    });
+    const meta = open.transaction('meta', 'readwrite').objectStore('meta');
+    await new Promise<void>((done, fail) => {
+      const asked = meta.get('doubt');
+      asked.addEventListener('error', () => fail(asked.error));
+      asked.addEventListener('success', () => {
+        const doubt = asked.result as { missing: Record<string, number> };
+        for (const id of Object.keys(doubt.missing)) doubt.missing[id]! -= 11 * 60_000;
+        const put = meta.put(doubt, 'doubt');
+        put.addEventListener('success', () => done());
+        put.addEventListener('error', () => fail(put.error));
+      });
+    });
+    open.close();
+  });
+}
+
+/** How many notes of others the phone misses at the server. */
+async function missing(phone: Device): Promise<number> {
+  return phone.page.evaluate(async () => {
+    const open = await new Promise<IDBDatabase>((done, fail) => {
+      const asked = indexedDB.open('bedwalk');
+      asked.addEventListener('success', () => done(asked.result));
+      asked.addEventListener('error', () => fail(asked.error));
+    });
+    const asked = open.transaction('meta').objectStore('meta').get('doubt');
+    const doubt = await new Promise<{ missing: Record<string, number> } | undefined>((done) =>
+      asked.addEventListener('success', () => done(asked.result)),
+    );
+    open.close();
+    return Object.keys(doubt?.missing ?? {}).length;
+  });
+}
+
+test('the server’s disk is set back to yesterday and nobody tells: a phone brings back its own notes, and those of one that is lost', async () => {
+  const early = await nursery.desk('supervisor');
+  const phone = await phoneInABed();
+  await notesPot(phone, pot);
+  await until(phone, agrees);
+  const lost = await phoneInABed();
+  await until(lost, agrees);
+  await nursery.server.copiesItsDisk();
+  await notesPot(lost, pot);
+  await notesPot(lost, pot);
+  const { device: lostDevice } = await until(lost, agrees);
+  await notesPot(phone, pot);
+  const before = await until(phone, agrees);
+  const [own, others] = [await notesOf(early, before.device), await notesOf(early, lostDevice)];
+  expect(others.length).toBeGreaterThan(2);
+
+  await phone.goesOutOfRange();
+  // Whoever else had read that far would show the server that it was set back, or have the notes too.
+  await early.page.context().close();
+  await lost.page.context().close();
+  await nursery.server.hasItsDiskSetBack();
+  // Somebody else notes so much that the phone's place in the journal is there again, with other notes before it.
+  const third = await phoneInABed();
+  for (let i = 0; i < 4; i++) await notesPot(third, pot);
+  const grown = await until(third, agrees);
+  expect(grown.head).toBeGreaterThanOrEqual(before.head);
+  expect(grown.epoch).toBe(before.epoch);
+
+  const desk = await nursery.desk('supervisor');
+  await phone.comesIntoRange();
+  const back = await until(phone, (now) => agrees(now) && now.head >= grown.head + 1);
+  expect(back.epoch).toBe(before.epoch);
+  expect(await notesOf(desk, back.device)).toEqual(expect.arrayContaining(own));
+  const stayed = await notesOf(desk, lostDevice);
+  await expect.poll(() => missing(phone)).toBe(others.length - stayed.length);
+  expect(stayed.length).toBeLessThan(others.length - 1);
+
+  await elevenMinutesPass(phone);
+  await phone.opens('/notes');
+  await phone.taps('Send now');
+  await expect.poll(async () => (await notesOf(desk, lostDevice)).length).toBe(others.length);
+  expect(await notesOf(desk, lostDevice)).toEqual(others);
+  await until(phone, (now) => agrees(now) && now.head === back.head + others.length - stayed.length);
+  const view = await viewOf<PhonesView>(desk, 'phones');
+  expect(view.incidents.map(({ code, device }) => ({ code, device }))).toContainEqual({
+    code: 'handed_back',
+    device: back.device,
+  });
+  expect(view.held).toEqual([]);
+});
+
+test('a phone is revoked, then the server is set back to before that: it stays shut out, and its late notes wait for the supervisor again', async () => {
+  const phone = await phoneInABed();
+  await notesPot(phone, pot);
+  await until(phone, agrees);
+  await nursery.server.backsUp();
+  await notesPot(phone, pot);
+  const { device } = await until(phone, agrees);
+  const desk = await nursery.desk('supervisor');
+  const revoked = await desk.page.evaluate(
+    async (id) => (await fetch(`/api/devices/${id}/revoke`, { method: 'POST' })).status,
+    device,
+  );
+  expect(revoked).toBe(200);
+  await notesPot(phone, pot);
+  const held = async (at: Device) => (await viewOf<PhonesView>(at, 'phones')).held.map(({ state }) => state);
+  await expect.poll(() => held(desk)).toEqual(['review']);
+  await until(phone, (now) => now.waiting === 0);
+
+  await nursery.server.isSetBackToItsBackup();
+  // The desk was paired after the backup, so the restored server does not know it.
+  const office = await nursery.desk('supervisor');
+  await phone.opens('/notes');
+  await phone.taps('Send now');
+  // The note that had been merged is for review now too: the server cannot know that it came before the revocation.
+  await expect.poll(() => held(office)).toEqual(['review', 'review']);
+  const { phones } = await viewOf<PhonesView>(office, 'phones');
+  expect(phones.find((each) => each.device === device)?.revoked).toBeGreaterThan(0);
+  expect((await kept(phone)).waiting).toBe(0);
+});
