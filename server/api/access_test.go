@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 	"time"
@@ -109,6 +110,9 @@ func TestARevokedPhoneIsShutOutButItsNotesAreNotLost(t *testing.T) {
 	s.do(boss.cookie, "GET", "/api/views/phones", "").read(t, &phones)
 	if len(phones.Held) != 1 || phones.Held[0].State != "review" || phones.Held[0].DeviceName != "phone of a scout" {
 		t.Fatalf("the supervisor sees %+v", phones.Held)
+	}
+	if !json.Valid([]byte(phones.Held[0].Text)) {
+		t.Fatalf("the supervisor's page cannot say what the note says: %s", phones.Held[0].Text)
 	}
 	if r := s.do(boss.cookie, "POST", "/api/held/"+phones.Held[0].ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Fatalf("merging: %d %s", r.status, r.body)

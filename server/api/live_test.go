@@ -130,7 +130,8 @@ func TestAnAppThatTalksTooMuchIsCutOff(t *testing.T) {
 	s := newSite(t)
 	c := s.listen(s.pair("scout"))
 	if err := c.WriteMessage(websocket.TextMessage, []byte(strings.Repeat("x", 5000))); err != nil {
-		t.Fatal(err)
+		// Cut off before it had said all.
+		return
 	}
 	_ = c.SetReadDeadline(time.Now().Add(20 * time.Second))
 	for {

@@ -12,7 +12,7 @@ import (
 const (
 	heldShown      = 200
 	incidentsShown = 100
-	textShown      = 400
+	textShown      = 4000
 )
 
 // Phones is every paired device, and the notes that wait for a decision.

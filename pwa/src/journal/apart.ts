@@ -19,9 +19,14 @@ export async function askWhatBecame(): Promise<void> {
     const touched: string[] = [];
     for (const { id, state } of told) {
       const row = await work.objectStore('entries').get(id);
-      // One that is merged comes by the next pull, with its place.
-      if (!row?.state || state === 'merged' || row.state === state) continue;
-      await work.objectStore('entries').put({ ...row, state: state === 'left' || state === 'review' ? state : 'held' });
+      if (!row?.state || row.state === state) continue;
+      const { state: _state, faults, ...rest } = row;
+      // One that is merged gets its place by the next pull; a revoked phone, which has none, is content without.
+      if (state === 'merged') await work.objectStore('entries').put(rest);
+      else {
+        const decided = state === 'left' || state === 'review' ? state : 'held';
+        await work.objectStore('entries').put({ ...rest, state: decided, ...(faults ? { faults } : {}) });
+      }
       touched.push(...row.keys);
     }
     return refold(work, touched);

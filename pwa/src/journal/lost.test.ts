@@ -211,3 +211,17 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
   expect(nursery.asked.filter((path) => path === '/api/aside')).toHaveLength(asked);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
+
+test('a revoked phone learns that a late note was merged, though it can fetch nothing any more', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  await phone.carries();
+  nursery.revoked.add(DEVICE);
+  const { entry } = await phone.writes('late');
+  await phone.carries();
+  expect((await phone.entry(entry.id))?.state).toBe('review');
+  nursery.merges(entry);
+  await phone.carries();
+  expect((await phone.entry(entry.id))?.state).toBeUndefined();
+  expect(await phone.waiting()).toBe(0);
+});

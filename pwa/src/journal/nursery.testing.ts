@@ -106,7 +106,7 @@ export class Nursery {
   #route(device: string, person: string, path: string, body: unknown): Response {
     const url = new URL(path, 'http://nursery');
     if (url.pathname === '/api/push') return this.#push(body as Push);
-    if (url.pathname === '/api/aside') return this.#aside((body as { ids: string[] }).ids);
+    if (url.pathname === '/api/aside') return this.#aside(device, (body as { ids: string[] }).ids);
     if (this.revoked.has(device)) {
       const { inc, high } = this.me(device, person);
       return problem(403, 'revoked', { epoch: this.epoch, inc, high });
@@ -192,9 +192,19 @@ export class Nursery {
     return json(told);
   }
 
-  #aside(ids: readonly string[]): Response {
-    const state = (id: string) => (this.left.has(id) ? 'left' : this.held.has(id) ? 'held' : 'merged');
+  #aside(device: string, ids: readonly string[]): Response {
+    const isMerged = (id: string) => this.journal.some((item) => (item.entry as Entry).id === id);
+    const apart = this.revoked.has(device) ? 'review' : 'held';
+    const state = (id: string) => (isMerged(id) ? 'merged' : this.left.has(id) ? 'left' : apart);
     return json({ notes: ids.map((id) => ({ id, state: state(id), faults: [] })) });
+  }
+
+  /** A supervisor's tap on "merge it". */
+  merges(entry: Entry): void {
+    this.held.delete(entry.id);
+    this.revoked.delete(entry.device);
+    this.#give(entry);
+    this.revoked.add(entry.device);
   }
 
   #fork(device: string): Response {

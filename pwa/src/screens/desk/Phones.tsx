@@ -111,7 +111,7 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
       {phone.revoked > 0 ? (
         <p>{words.revoked(when(phone.revoked))}</p>
       ) : (
-        <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeName(phone.name)}>
+        <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeName(fullName(phone))}>
           {words.revoke}
         </Button>
       )}
@@ -127,14 +127,18 @@ function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () 
     try {
       await send(`/api/devices/${phone.device}/revoke`);
       onClose();
-      say(words.revokeDone(phone.name));
+      say(words.revokeDone(fullName(phone)));
       await refresh(PATH);
     } catch (error) {
       setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
     }
   };
   return (
-    <Dialog title={phone ? words.revokeTitle(phone.name) : words.revoke} open={phone !== undefined} onClose={onClose}>
+    <Dialog
+      title={phone ? words.revokeTitle(fullName(phone)) : words.revoke}
+      open={phone !== undefined}
+      onClose={onClose}
+    >
       <p>{words.revokeNote}</p>
       {trouble && (
         <p class="attention" role="alert">
@@ -173,6 +177,11 @@ function Incidents({ view }: { view: PhonesView }) {
       )}
     </Section>
   );
+}
+
+/** Many phones have the name of their make: to revoke the right one, its person is named too. */
+function fullName(phone: PhoneView): string {
+  return phone.person_name ? `${phone.name} (${phone.person_name})` : phone.name;
 }
 
 function agreement(phone: PhoneView): string {

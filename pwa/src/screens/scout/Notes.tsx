@@ -97,15 +97,20 @@ function OneNote({ row }: { row: EntryRow }) {
         <span class="small quiet">{about}</span>
         {entry.kind === 'observation' && <span class="small">{summary(entry.body as never)}</span>}
         {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
-        {row.faults?.map((fault: Fault) => (
+        {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
             {fault.message}
           </span>
         ))}
       </span>
-      <span class={`small nowrap ${row.state ? 'attention' : 'quiet'}`}>{stateOf(row)}</span>
+      <span class={`small ${row.state ? 'attention' : 'nowrap quiet'}`}>{stateOf(row)}</span>
     </li>
   );
+}
+
+/** Why it is kept apart. That the phone was revoked is no reason any more, once a supervisor has decided. */
+function faultsOf(row: EntryRow): readonly Fault[] {
+  return (row.faults ?? []).filter(({ code }) => row.state !== 'left' || code !== 'revoked');
 }
 
 function stateOf(row: EntryRow): string {

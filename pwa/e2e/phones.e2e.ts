@@ -1,0 +1,87 @@
+/** The supervisor's page of phones: a phone is lost, and what comes of its notes. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { BedView, PhonesView } from '../../schema/types.ts';
+import type { Device, Nursery } from './harness.ts';
+import { shows, viewOf } from './pages.ts';
+import { openSmallNursery } from './small.ts';
+import { kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
+
+let nursery: Nursery;
+let desk: Device;
+let phone: Device;
+let bed = '';
+
+beforeAll(async () => {
+  nursery = await openSmallNursery();
+  desk = await nursery.desk('supervisor');
+  phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  const line = phone.page.locator('.lines li:not(.shut) a').first();
+  bed = (await line.getAttribute('href'))?.split('/').at(-1) ?? '';
+  await line.tap();
+  await startsWalk(phone);
+  await notesPot(phone, { head: '30', buds: '42' });
+  await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+});
+
+afterAll(async () => nursery.close());
+
+const waiting = () => desk.page.locator('ul.held > li');
+const pots = async () => (await viewOf<BedView>(desk, `beds/${bed}`)).pots.length;
+
+async function pictures(name: string): Promise<void> {
+  await desk.picture(`${name}-desk`);
+  await desk.page.setViewportSize({ width: 390, height: 844 });
+  await desk.picture(`${name}-phone`);
+  await desk.page.setViewportSize({ width: 1440, height: 900 });
+}
+
+test('a phone that is lost is revoked, after a question', async () => {
+  await shows(desk, '/phones');
+  const { device } = await kept(phone);
+  await desk.taps(/^Revoke .*\(Scout\)/);
+  await desk.sees(/what it sends later/);
+  await desk.taps('Revoke it');
+  await desk.page.locator('.device.gone').waitFor();
+  await pictures('phones-revoked');
+  expect(
+    (await viewOf<PhonesView>(desk, 'phones')).phones.find((each) => each.device === device)?.revoked,
+  ).toBeGreaterThan(0);
+});
+
+test('what it notes later waits for the supervisor, and is in no record', async () => {
+  await notesPot(phone, { head: '31', buds: '40' });
+  await notesPot(phone, { head: '28', buds: '36' });
+  await until(phone, (now) => now.waiting === 0);
+  await shows(desk, '/phones');
+  await expect.poll(() => waiting().count()).toBe(2);
+  // What it says stands there in words, not only as it was written.
+  await desk.page
+    .locator('ul.held > li > p')
+    .filter({ hasText: /buds 36/i })
+    .waitFor();
+  await desk.sees('It came from a device that had been revoked.');
+  expect(await pots()).toBe(1);
+  await pictures('phones-review');
+  expect(await desk.accessibilityFaults()).toEqual([]);
+});
+
+test('one of the notes is merged and one left out, each with one tap', async () => {
+  await desk.taps('Merge it');
+  await expect.poll(() => waiting().count()).toBe(1);
+  await expect.poll(pots).toBe(2);
+  await desk.taps('Leave it out');
+  await expect.poll(() => waiting().count()).toBe(0);
+  await desk.sees('None. Every note that arrived is merged.');
+  expect(await pots()).toBe(2);
+});
+
+test('the phone of whoever wrote it says that the note was left out, and what to do', async () => {
+  await phone.opens('/notes');
+  await phone.taps('Send now');
+  await phone.sees('left out by the supervisor');
+  await phone.sees(/It is in no record\./);
+  await phone.picture('scout-notes-left-out');
+  expect((await kept(phone)).waiting).toBe(0);
+});
