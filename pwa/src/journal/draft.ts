@@ -6,7 +6,7 @@
  * a number are no observations, and a correction should mean that somebody changed their mind.
  */
 import type { Correction, Observation, Stamped } from '../../../schema/types';
-import { base, unheard, within } from './base';
+import { base, unheard, within, type Work } from './base';
 import type { Draft } from './shape';
 import { intent, save } from './write';
 
@@ -31,7 +31,7 @@ export async function drop(walk: string): Promise<void> {
 }
 
 /** Turns a draft into its entry: an observation, or a correction of an earlier pot. */
-export async function settle(draft: Draft): Promise<Stamped | undefined> {
+export async function settle(draft: Draft, committed?: () => void): Promise<Stamped | undefined> {
   const note = draft.pot
     ? intent(
         'correction',
@@ -41,9 +41,8 @@ export async function settle(draft: Draft): Promise<Stamped | undefined> {
         },
       )
     : intent('observation', draft.now, { id: draft.id });
-  const [saved] = await save([note], async (work) => {
-    unheard(work.objectStore('drafts').delete(draft.walk));
-  });
+  const clear = async (work: Work) => unheard(work.objectStore('drafts').delete(draft.walk));
+  const [saved] = await save([note], clear, committed);
   return saved;
 }
 

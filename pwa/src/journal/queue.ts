@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { base } from './base';
 import { hear } from './changes';
+import { quiet } from './pause';
 import { waitingPhotos } from './photos';
 import type { Cursor, Meta } from './shape';
 
@@ -28,6 +29,17 @@ export const waiting = signal<Waiting>({
 export async function count(): Promise<void> {
   await countNotes();
   await countPhotos();
+}
+
+let counting = false;
+
+/** Between two taps there is time for it; what changes meanwhile is counted along. */
+async function countSoon(): Promise<void> {
+  if (counting) return;
+  counting = true;
+  await quiet();
+  counting = false;
+  await count();
 }
 
 async function countNotes(): Promise<void> {
@@ -60,7 +72,7 @@ async function countPhotos(): Promise<void> {
 /** Settles when the notes are counted. */
 export async function startCounting(): Promise<void> {
   hear((changed) => {
-    if (changed.queue) void count();
+    if (changed.queue) void countSoon();
   });
   await countNotes();
   void countPhotos();

@@ -11,7 +11,7 @@ import { publish } from './changes';
 import { mono, session, wall } from './clock';
 import { setAside, takeBack } from './emergency';
 import { randomId } from './ids';
-import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts } from './refold';
+import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts, type Refolded } from './refold';
 import type { EntryRow, Intent, Store, Writer } from './shape';
 import { askToStay } from './storage';
 import { wake } from './wake';
@@ -61,27 +61,37 @@ export function intent<K extends Kind>(
 }
 
 /**
- * Saves several notes, all or none, and with them whatever `also` does to the stores.
+ * Saves several notes, all or none, and with them whatever `also` does to the stores. `committed` is called when they are
+ * on the disk and nobody has been told yet: what a screen changes there and what it then hears is drawn at once.
  * @throws NotSaved, after setting the notes aside where that was possible
  */
 export async function save(
   notes: readonly Intent[],
   also: (work: Work) => Promise<void> = async () => undefined,
+  committed: () => void = () => undefined,
 ): Promise<Stamped[]> {
+  const { rows, folded } = await written(notes, also);
+  takeBack(notes.map((each) => each.id));
+  committed();
+  publish({ ...folded, queue: true });
+  void askToStay();
+  wake('saved');
+  return rows.map(stamped);
+}
+
+async function written(
+  notes: readonly Intent[],
+  also: (work: Work) => Promise<void>,
+): Promise<{ rows: EntryRow[]; folded: Refolded }> {
   const of: Store[] = ['entries', 'records', 'meta', 'drafts'];
   try {
-    const { rows, folded } = await within('readwrite', of, async (work) => {
+    return await within('readwrite', of, async (work) => {
       const before = await readBefore(work, notes);
       const rows = append(work, notes, before);
       const folded = putFolded(work, withNew(before, rows), before.sum);
       await also(work);
       return { rows, folded };
     });
-    takeBack(notes.map((each) => each.id));
-    publish({ ...folded, queue: true });
-    void askToStay();
-    wake('saved');
-    return rows.map(stamped);
   } catch (error) {
     throw refused(notes, error);
   }

@@ -52,7 +52,6 @@ export function Today() {
         </section>
       ))}
       <Rounds />
-      <InstallHint />
       {beds.value.size === 0 ? (
         <p class="empty">{isArriving() ? words.noBeds : words.noBedsAtAll}</p>
       ) : (
@@ -65,6 +64,8 @@ export function Today() {
           )}
         </section>
       )}
+      {/* Below the due beds: it comes when the browser says so, and must not push a bed from under the thumb. */}
+      {whole && <InstallHint />}
       {whole && closed.length > 0 && (
         <section>
           <h2>{words.closed}</h2>

@@ -1,5 +1,6 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { Place } from '../../../../schema/types';
 import { slipOf } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
 import { IntervalBar } from '../../parts/IntervalBar';
@@ -39,10 +40,13 @@ export function Walk({ id }: { id?: string }) {
     })();
   }, [course !== undefined]);
   const now = card.value;
+  const [pot, place] = [now?.pot, now?.now.place];
+  // Most taps change neither: the strip with its dots is half of what there is to draw.
+  const top = useMemo(() => course && <Top course={course} pot={pot} place={place} />, [course, pot, place]);
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
   return (
     <main class="scout walk">
-      <Top course={course} now={now} />
+      {top}
       <Answer now={now} course={course} />
       <div class="hand" key={now.id}>
         <Panel now={now} onNext={() => void next(course)} />
@@ -76,14 +80,11 @@ export async function next(course: Course): Promise<void> {
   const now = card.value;
   if (!now) return;
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
-  if (!(await finish())) {
-    // Two quick taps are one "next pot".
-    if (saving.value === 'saving') return;
-    say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
-    return;
-  }
   // The pot that was just saved is not in this course yet; its place must not be asked for again.
-  openNext(course, made && !corrected ? now.now.place : undefined);
+  const opened = await finish(() => openNext(course, made && !corrected ? now.now.place : undefined));
+  // Two quick taps are one "next pot".
+  if (opened || saving.value === 'saving') return;
+  say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
 }
 
 /** Takes back the last tap; with nothing to take back, opens the pot before, as it was noted. */
@@ -98,17 +99,16 @@ function takeBack(course: Course): void {
   if (last) reopen(last, 'leaves');
 }
 
-function Top({ course, now }: { course: Course; now: Card }) {
+function Top({ course, pot, place }: { course: Course; pot: string | undefined; place: Place | undefined }) {
   const words = t.value.scout.walk;
   const { score, walk } = course;
   const seen = course.standing.length;
-  const number_ = now.pot ? course.standing.findIndex((pot) => pot.id === now.pot) + 1 : seen + 1;
+  const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
   const aim = course.blind
     ? seen + course.left.length
     : Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
   const bed = beds.value.get(walk.bed);
-  const place = now.now.place;
-  const counted = now.pot
+  const counted = pot
     ? words.correcting(number_)
     : (course.blind ? words.potOfKnown : words.pot)(number_, Math.max(number_, aim));
   return (

@@ -9,14 +9,15 @@ const place = { row: 3, across: 2 };
 async function fresh() {
   vi.resetModules();
   vi.stubGlobal('indexedDB', new IDBFactory());
-  const [card, draft, { base }, { potsOfWalk }] = await Promise.all([
+  const [card, draft, { base }, { potsOfWalk }, { hear }] = await Promise.all([
     import('./card'),
     import('../../journal/draft'),
     import('../../journal/base'),
     import('../../journal/read'),
+    import('../../journal/changes'),
   ]);
   card.open(walk, bed, place, true);
-  return { ...card, ...draft, base, potsOfWalk };
+  return { ...card, ...draft, base, potsOfWalk, hear };
 }
 
 let it: Awaited<ReturnType<typeof fresh>>;
@@ -110,6 +111,24 @@ test('a pot is closed by one write: its last answer goes into the entry, not int
   const [pot] = await it.potsOfWalk(walk);
   expect(pot?.now).toMatchObject({ buds: 40, chlorosis: 'none' });
   expect(await it.draftOf(walk)).toBeUndefined();
+});
+
+test('what comes after a pot is opened when it is on the disk, before any screen hears of it', async () => {
+  const writer = { device: '00000000000000d1', inc: 1, person: 'a'.repeat(32), seq: 0, chain: '', floor: 0 };
+  await (await it.base()).put('meta', writer, 'writer');
+  it.answerWith({ buds: 40 });
+  const order: string[] = [];
+  const stop = it.hear(() => order.push('heard'));
+  expect(await it.finish(() => order.push(`opened, ${it.saving.value}`))).toBe(true);
+  stop();
+  expect(order).toEqual(['opened, saved', 'heard']);
+});
+
+test('nothing is opened after a pot that could not be saved', async () => {
+  it.answerWith({ buds: 40 });
+  const opened = vi.fn<() => void>();
+  expect(await it.finish(opened)).toBe(false);
+  expect(opened).not.toHaveBeenCalled();
 });
 
 test('the answer of the very tap that could not close the pot is on the disk like the others', async () => {

@@ -135,31 +135,39 @@ export function hasSomething(now: Card): boolean {
 
 /**
  * Makes the card's entry and closes it. A card without answers, or a correction without a change, is only closed.
+ * @param then called when it is on the disk, before the screens hear of it: what it opens is drawn along with that
  * @returns false when it could not be saved: the card stays as it is
  */
-export async function finish(): Promise<boolean> {
+export async function finish(then: () => void = () => undefined): Promise<boolean> {
   if (closing) return false;
   closing = true;
   try {
-    return await close();
+    return await close(then);
   } finally {
     closing = false;
   }
 }
 
-async function close(): Promise<boolean> {
+async function close(then: () => void): Promise<boolean> {
   const now = card.value;
-  if (!now) return true;
-  try {
-    if (hasSomething(now)) {
-      saving.value = 'saving';
-      await settle(now);
-    } else {
-      await drop(now.walk);
-    }
+  if (!now) {
+    then();
+    return true;
+  }
+  const closed = () => {
     letGo?.();
     letGo = undefined;
     saving.value = 'saved';
+    then();
+  };
+  try {
+    if (hasSomething(now)) {
+      saving.value = 'saving';
+      await settle(now, closed);
+    } else {
+      await drop(now.walk);
+      closed();
+    }
     return true;
   } catch (error) {
     // The card stays on the screen, so its last answer belongs on the disk like the others, if there is any room.
