@@ -1,6 +1,4 @@
 /** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
-import { sha256 } from '@noble/hashes/sha2.js';
-import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { defaultJudged } from '../../../schema/limits';
 import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Profile, Span } from '../../../schema/types';
 import { judgedFrom } from '../../../sync/bed/judged';
@@ -18,14 +16,6 @@ export function spansOf(bed: string): Plain<Span>[] {
 export function profileOf(crop: string | undefined): Plain<Profile> | undefined {
   const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && each.crop === crop);
   return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
-}
-
-/**
- * The id of a crop's profile that nobody has begun yet. It is made from the crop's name and not by chance, so that two
- * people who begin it apart write one profile, in which they can see and settle where they differ.
- */
-export function newProfileId(crop: string): string {
-  return bytesToHex(sha256(utf8ToBytes(`profile ${crop}`)).subarray(0, 16));
 }
 
 /** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */

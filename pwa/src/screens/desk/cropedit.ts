@@ -1,6 +1,6 @@
 /** What a supervisor is changing about one crop, kept at every keystroke until it is saved or discarded. */
 import type { EntryBody, Grade, Profile } from '../../../../schema/types';
-import { newProfileId, profileOf } from '../../journal/input';
+import { profileOf } from '../../journal/input';
 import { recordOf } from '../../journal/things';
 import { intent } from '../../journal/write';
 import { say } from '../../parts/Toast';
@@ -10,6 +10,7 @@ import { useForm, type Form } from '../work/form';
 import { saveForm } from '../work/saving';
 import { problemsOf } from '../work/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
+import { newProfileId } from './crops';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
 export interface CropEdit {

@@ -2,13 +2,13 @@ import 'fake-indexeddb/auto';
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { Grade } from '../../../../schema/types';
 import { publish } from '../../journal/changes';
-import { judgedOf, newProfileId, profileOf } from '../../journal/input';
+import { judgedOf, profileOf } from '../../journal/input';
 import type { RecordRow } from '../../journal/shape';
 import { load } from '../../journal/things';
 import { speak, units } from '../../words';
 import { changesOf } from './cropedit';
 import { added, draftsOf, inUnit, moved, readGrade, saidGrade, type Draft } from './cropgrades';
-import { addressOfCrop, alike, cropIn, knownCrops } from './crops';
+import { addressOfCrop, alike, cropIn, knownCrops, newProfileId } from './crops';
 import { readValues, saidValue, textOf } from './cropvalues';
 
 const centimetres = { length: 'cm', temperature: 'C', volume: 'L' } as const;

@@ -1,4 +1,6 @@
 /** Which crops there are, from the records on this device. */
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import type { Grade, Profile } from '../../../../schema/types';
 import { profileOf } from '../../journal/input';
 import { lots, people, profiles, recordOf, type Plain } from '../../journal/things';
@@ -39,6 +41,14 @@ export function cropOf(name: string): Crop {
     ...(profile ? { profile } : {}),
     differ: fields.filter((field) => (field.others?.length ?? 0) > 0).length,
   };
+}
+
+/**
+ * The id of a crop's profile that nobody has begun yet. It is made from the crop's name and not by chance, so that two
+ * people who begin it apart write one profile, in which they can see and settle where they differ.
+ */
+export function newProfileId(crop: string): string {
+  return bytesToHex(sha256(utf8ToBytes(`profile ${crop}`)).subarray(0, 16));
 }
 
 /** Another crop of the list that differs from this one by capitals or spaces alone. */
