@@ -41,7 +41,7 @@ export async function deskPages(desk: Device): Promise<{ name: string; path: str
     ['lots', '/lots'],
     ['lot', open && `/lots/${open.id}`],
     ['crops', '/crops'],
-    ['crop', '/crops/azalea'],
+    ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],
     ['phones', '/phones'],
   ] as const;

@@ -88,7 +88,9 @@ function Overview({ view }: { view: BedsView }) {
       <Ramp />
       <BedsTable houses={view.houses} shown={shown} />
       <p>
-        <Link to="/in">{d.value.sheet.open}</Link>
+        <Link to="/in" class="button plain tap">
+          {d.value.sheet.open}
+        </Link>
       </p>
     </>
   );
