@@ -6,7 +6,7 @@ import type { Device } from './harness.ts';
 export async function shows(desk: Device, path: string): Promise<void> {
   await desk.opens(path);
   await desk.page.locator('.desk main h1').waitFor();
-  await desk.page.locator('.waiting').waitFor({ state: 'detached' });
+  await hasCome(desk);
 }
 
 /** Goes to another page within the running app, as a link would, which takes a tenth of opening it anew. */
@@ -17,7 +17,12 @@ export async function turnsTo(desk: Device, path: string): Promise<void> {
     for (let frame = 0; frame < 2; frame++) await new Promise((drawn) => requestAnimationFrame(drawn));
   }, path);
   await desk.page.locator('.desk main h1').waitFor();
-  await desk.page.locator('.waiting').waitFor({ state: 'detached' });
+  await hasCome(desk);
+}
+
+/** Several parts of one page may still wait for their records. */
+async function hasCome(desk: Device): Promise<void> {
+  await desk.page.waitForFunction(() => document.querySelector('.waiting') === null);
 }
 
 /** What the server gives a page, read with the page's own rights. */

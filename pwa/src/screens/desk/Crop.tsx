@@ -39,7 +39,7 @@ export default function Crop({ id = '' }: { id?: string }) {
 function Judging({ crop }: { crop: Known }) {
   const words = d.value.crops;
   const edit = useCropEdit(crop.name);
-  if (!edit) return <p class="quiet">{t.value.common.loading}</p>;
+  if (!edit) return <p class="quiet waiting">{t.value.common.loading}</p>;
   const fields = recordOf('profile', crop.profile?.id ?? '')?.register?.fields ?? {};
   return (
     <>

@@ -40,7 +40,7 @@ export function GradeSeen({ crop, size, reads }: Props) {
   const one = walked.find((each) => each.lot === asked) ?? walked[0];
   const seen = useStored(() => seenOf(one), [one?.lot ?? '', one?.walks.map((walk) => walk.id).join(' ') ?? '']);
   const grades = reads.flatMap((read) => read?.grade ?? []);
-  if (one && seen === undefined) return null;
+  if (one && seen === undefined) return <p class="small quiet waiting">{t.value.common.loading}</p>;
   if (!one || !seen || seen.pots.length === 0) return <p class="small quiet">{words.seenNone}</p>;
   return (
     <div class="seen">
