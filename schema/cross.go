@@ -120,7 +120,7 @@ func (c *crossing) profile(p *Profile) {
 
 // signs are the reasons that can only add pots (1) or only take them (-1); all others may do either.
 var signs = map[string]int{
-	"potted": 1, "received": 1, "found": 1, "lost_root": -1, "lost_disease": -1, "lost_pest": -1, "lost_dry": -1,
+	"opening": 1, "potted": 1, "received": 1, "found": 1, "lost_root": -1, "lost_disease": -1, "lost_pest": -1, "lost_dry": -1,
 	"lost_cold": -1, "culled": -1, "sold": -1, "shipped": -1,
 }
 

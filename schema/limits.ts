@@ -266,7 +266,7 @@ export const limits = {
     'lot': { form: 'id', required: true },
     'span': { form: 'id' },
     'change': { min: -1000000, max: 1000000, required: true, notZero: true },
-    'reason': { oneof: ['potted', 'received', 'found', 'lost_root', 'lost_disease', 'lost_pest', 'lost_dry', 'lost_cold', 'culled', 'sold', 'shipped', 'other'], required: true },
+    'reason': { oneof: ['opening', 'potted', 'received', 'found', 'lost_root', 'lost_disease', 'lost_pest', 'lost_dry', 'lost_cold', 'culled', 'sold', 'shipped', 'other'], required: true },
     'words': { maxLength: 400 },
   },
   recount: {

@@ -1053,12 +1053,12 @@ export interface DigestAnswer {
   backed_up_to: number;
 }
 
-/** Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of which bed, and is left out for pots that stand on no bed. */
+/** Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were records of them. */
 export interface Count {
   lot: string;
   span?: string;
   change: number;
-  reason: 'potted' | 'received' | 'found' | 'lost_root' | 'lost_disease' | 'lost_pest' | 'lost_dry' | 'lost_cold' | 'culled' | 'sold' | 'shipped' | 'other';
+  reason: 'opening' | 'potted' | 'received' | 'found' | 'lost_root' | 'lost_disease' | 'lost_pest' | 'lost_dry' | 'lost_cold' | 'culled' | 'sold' | 'shipped' | 'other';
   words?: string;
 }
 

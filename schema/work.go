@@ -1,12 +1,13 @@
 package schema
 
 // Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of
-// which bed, and is left out for pots that stand on no bed.
+// which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were
+// records of them.
 type Count struct {
 	Lot    string `json:"lot" validate:"id"`
 	Span   string `json:"span,omitempty" validate:"omitempty,id"`
 	Change int    `json:"change" validate:"required,min=-1000000,max=1000000"`
-	Reason string `json:"reason" validate:"oneof=potted received found lost_root lost_disease lost_pest lost_dry lost_cold culled sold shipped other"`
+	Reason string `json:"reason" validate:"oneof=opening potted received found lost_root lost_disease lost_pest lost_dry lost_cold culled sold shipped other"`
 	Words  string `json:"words,omitempty" validate:"max=400"`
 }
 

@@ -1,117 +1,115 @@
-/** Every screen of the scout's: no fault for axe in any theme or language, and all to tap in reach and large enough. */
-import { afterAll, beforeAll, expect, test } from 'vitest';
+/** Every state of the scout's screens in every look: nothing for axe to find, words and marks that stand out, room for a thumb. */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
+import { contrastFaults, shapeFaults } from './rendered.ts';
+import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
+import { statesOf, turnsTo, type State } from './states.ts';
 import { notesPot, opensBed, seesBeds, startsWalk, walkOf } from './walking.ts';
-import { openSmallNursery } from './small.ts';
+
+const HOUR_MS = 3_600_000;
+/** A picture of each state in each look takes as long as the looking; for who wants to see them: PICTURES=all. */
+const everyPicture = process.env['PICTURES'] === 'all';
 
 let nursery: Nursery;
 let phone: Device;
-let walk = '';
-let bed = '';
-
-const looks = [
-  { language: 'en', theme: 'plain' },
-  { language: 'es', theme: 'sun' },
-  { language: 'en', theme: 'dark' },
-] as const;
+let states: readonly State[] = [];
 
 beforeAll(async () => {
-  nursery = await openSmallNursery();
+  const sprayed = { beds: [BED_2], purpose: 'growth_regulator' as const, active: 'daminozide', entry_hours: 24 };
+  nursery = await openSmallNursery([['application', { ...sprayed, ended_at: Date.now() - HOUR_MS }, { bed: BED_2 }]]);
   phone = await nursery.phone('scout');
   await phone.page.setViewportSize({ width: 360, height: 740 });
   await seesBeds(phone);
   await opensBed(phone, 'Heron, H1');
-  bed = new URL(phone.page.url()).pathname;
   await startsWalk(phone);
-  walk = walkOf(phone);
   for (const head of ['30', '31', '29', '33', '30', '32']) await notesPot(phone, { head, buds: '42' });
+  states = statesOf({ walk: walkOf(phone), bed: BED_1, lot: LOT_1, closedBed: BED_2 });
 });
-afterAll(() => nursery.close());
+afterAll(() => nursery?.close());
 
-const screens = (): readonly [name: string, path: string][] => [
-  ['today', '/'],
-  ['bed', bed],
-  ['walk', `/walk/${walk}`],
-  ['end', `/walk/${walk}/end`],
-  ['notes', '/notes'],
-  ['settings', '/settings'],
-  ['pair', '/pair'],
-  ...(['head', 'buds', 'roots', 'leaves'] as const).map((scale): [string, string] => [
-    `help-${scale}`,
-    `/help/${scale}`,
-  ]),
-];
-
-async function looksLike({ language, theme }: (typeof looks)[number]): Promise<void> {
+async function speaks(language: string, more: Record<string, unknown> = {}): Promise<void> {
   await phone.page.evaluate(
     (chosen) => {
       const slot = 'bedwalk-settings';
       localStorage.setItem(slot, JSON.stringify({ ...JSON.parse(localStorage.getItem(slot) ?? '{}'), ...chosen }));
     },
-    { language, theme },
+    { language, ...more },
   );
+  await phone.opens('/');
+  await phone.page.waitForFunction((wanted) => document.documentElement.lang === wanted, language);
+  await seesBeds(phone);
 }
 
-test.each(looks)('no screen has a fault for axe: $language, $theme', async (look) => {
-  await looksLike(look);
-  for (const [name, path] of screens()) {
-    await phone.opens(path);
-    await phone.page.locator('main h1').waitFor();
-    await phone.page.waitForFunction((language) => document.documentElement.lang === language, look.language);
-    await phone.picture(`scout-${name}-${look.language}-${look.theme}`);
-    expect([name, ...(await phone.accessibilityFaults())]).toEqual([name]);
-  }
-});
-
-/** Boxes of everything that can be tapped, as the finger meets them; links inside a sentence are excepted, as in WCAG. */
-async function targets(): Promise<{ name: string; width: number; height: number; top: number }[]> {
-  return phone.page.evaluate(() =>
-    [
-      ...document.querySelectorAll<HTMLElement>(
-        'main button, main a, main input:not(.unseen), main label.card, nav a, summary',
-      ),
-    ]
-      .filter((element) => element.checkVisibility() && getComputedStyle(element).display !== 'inline')
-      .map((element) => {
-        const { width, height, top } = element.getBoundingClientRect();
-        return { name: element.innerText || element.getAttribute('aria-label') || element.tagName, width, height, top };
-      }),
-  );
+/** What a theme does to the page, and nothing else: the setting's own effect is looked at in its own test. */
+async function turnsLight(theme: string): Promise<void> {
+  await phone.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
 }
 
-test('everything to tap is at least 48 px, and 64 px in a walk', async () => {
-  await looksLike({ language: 'es', theme: 'sun' });
-  for (const [name, path] of screens()) {
-    await phone.opens(path);
-    await phone.page.locator('main h1').waitFor();
-    const least = name === 'walk' ? 64 : 48;
-    // Half a pixel is rounding, not smallness.
-    const small = (await targets()).filter((box) => box.width < least - 0.5 || box.height < least - 0.5);
-    expect([name, ...small]).toEqual([name]);
+const themes = ['plain', 'sun', 'dark'] as const;
+
+describe.each(['en', 'es'] as const)('in %s', (language) => {
+  test('each state has nothing for axe to find, 7:1 for words, 3:1 for marks and room for a thumb, in every theme', async () => {
+    await speaks(language);
+    const faults: string[] = [];
+    for (const { name, limits, open } of states) {
+      await open(phone);
+      faults.push(...(await shapeFaults(phone, limits)).map((fault) => `${name}: ${fault}`));
+      for (const theme of themes) {
+        await turnsLight(theme);
+        if (theme === 'plain' || everyPicture) await phone.picture(`scout-${name}-${language}-${theme}`);
+        const asked = theme === 'plain' ? 'all' : 'colours';
+        const found = [...(await phone.accessibilityFaults(asked)), ...(await contrastFaults(phone))];
+        faults.push(...found.map((fault) => `${name}, ${theme}: ${fault}`));
+      }
+      await turnsLight('plain');
+    }
+    expect(faults).toEqual([]);
+  });
+});
+
+test('a theme chosen in the settings is on the screen at once, and still there after a new start', async () => {
+  await speaks('en');
+  await turnsTo(phone, '/settings');
+  const paper = () => phone.page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
+  const plain = await paper();
+  await phone.page.getByText('dark', { exact: true }).tap();
+  const dark = await paper();
+  expect(dark).not.toBe(plain);
+  await phone.opens('/settings');
+  expect(await paper()).toBe(dark);
+  await phone.page.getByText('plain', { exact: true }).tap();
+});
+
+/** A walk that has to be scrolled would have its keys under the fold. */
+test('in a walk nothing has to be scrolled at 360 by 740', async () => {
+  await turnsTo(phone, '/');
+  for (const state of states.filter(({ name }) => name.startsWith('card-'))) {
+    await state.open(phone);
+    expect([state.name, await phone.page.evaluate(() => document.documentElement.scrollHeight)]).toEqual([
+      state.name,
+      740,
+    ]);
   }
 });
 
-test('in a walk everything to tap lies in the lower three fifths at 360 by 740', async () => {
-  await looksLike({ language: 'en', theme: 'plain' });
-  await phone.opens(`/walk/${walk}`);
-  await phone.page.locator('.traits').waitFor();
-  const line = 740 * 0.4;
-  for (const trait of ['head', 'buds', 'roots', 'leaves']) {
-    await phone.page.locator('.traits button', { hasText: trait }).tap();
-    const high = (await targets()).filter((box) => box.top < line - 0.5);
-    expect([trait, ...high]).toEqual([trait]);
-    const bottom = await phone.page.evaluate(() => document.documentElement.scrollHeight);
-    expect([trait, bottom]).toEqual([trait, 740]);
+/** In Spanish, whose words are longer. */
+test.each([
+  ['on a screen of 320 px', 320, ''],
+  ['with letters of twice the size', 360, '200%'],
+  ['with large text by the setting', 360, '118%'],
+])('%s nothing is cut off', async (name, width, text) => {
+  await phone.page.setViewportSize({ width, height: 740 });
+  await speaks('es');
+  const faults: string[] = [];
+  for (const state of states) {
+    await phone.page.evaluate((size) => (document.documentElement.style.fontSize = size), text);
+    await state.open(phone);
+    const wrong = await shapeFaults(phone, { target: 0, from: 0 });
+    const cut = wrong.filter((fault) => /cut off|too wide/.test(fault));
+    faults.push(...cut.map((fault) => `${state.name}: ${fault}`));
+    if (everyPicture) await phone.picture(`scout-${state.name} ${name}`);
   }
-});
-
-test('on a screen of 320 px nothing is cut off sideways', async () => {
-  await phone.page.setViewportSize({ width: 320, height: 640 });
-  for (const [name, path] of screens()) {
-    await phone.opens(path);
-    await phone.page.locator('main h1').waitFor();
-    const over = await phone.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-    expect([name, over]).toEqual([name, 0]);
-  }
+  expect(faults).toEqual([]);
+  await phone.page.evaluate(() => (document.documentElement.style.fontSize = ''));
   await phone.page.setViewportSize({ width: 360, height: 740 });
 });

@@ -69,7 +69,7 @@ function bed(of: string, name: string, order: number): EntryBody['bed'] {
   return { of, house: HOUSE, name, ...size, entry_end: 'door', far_end: 'fan', aisles: 'both', order };
 }
 
-type Line = [Kind, EntryBody[Kind], { lot?: string; bed?: string }?];
+export type Line = [Kind, EntryBody[Kind], { lot?: string; bed?: string }?];
 
 async function write(server: Server, lines: readonly Line[]): Promise<void> {
   const { url } = server;

@@ -273,10 +273,14 @@ describe('out of range', () => {
       await each.check({ force: true });
     await field('How many pots').fill('48');
     await saves();
+    await scout.sees('Not answered yet: How did the pots come here? Tap one.');
+    await chooses('received');
+    await saves();
     await scout.sees('Lot zz 900 noted.');
     const made = (await written('lot')).at(-1)?.body as { of: string };
     expect(made).toEqual({ of: made.of, tag: 'zz 900', crop: 'azalea', cultivar: 'Fen Lantern', pot_mm: 140 });
     expect((await stockOf(made.of))?.by_span).toEqual({ '': 48 });
+    expect((await written('count')).at(-1)?.body).toEqual({ lot: made.of, change: 48, reason: 'received' });
     await scout.opens('/scan');
     await scout.page.getByLabel(/type the tag/).fill('ZZ 900');
     await scout.taps(/^Find$/);

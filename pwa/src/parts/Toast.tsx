@@ -17,6 +17,15 @@ export function say(text: string, undo?: () => void): void {
   timer = setTimeout(() => (said.value = undefined), SHOWN_MS);
 }
 
+/** Takes back what the toast tells of, where it can be. @returns false when there is nothing to take back */
+export function undoSaid(): boolean {
+  const undo = said.value?.undo;
+  if (!undo) return false;
+  unsay();
+  undo();
+  return true;
+}
+
 export function unsay(): void {
   clearTimeout(timer);
   said.value = undefined;
@@ -34,10 +43,7 @@ export function Toasts() {
             <button
               type="button"
               class="button tap"
-              onClick={() => {
-                unsay();
-                now.undo?.();
-              }}
+              onClick={undoSaid}
             >
               {t.value.common.undo}
             </button>

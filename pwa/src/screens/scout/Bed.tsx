@@ -9,7 +9,7 @@ import { say } from '../../parts/Toast';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, dateTime, inLength, length, percentEstimate, points, share } from '../../words/format';
+import { ago, inLength, length, percentEstimate, points, share } from '../../words/format';
 import { f } from '../../words/told';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
@@ -19,6 +19,7 @@ import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
 import { openWalk } from './open';
+import { Shut } from './Shut';
 import { nameOfBed, nameOfLot } from './names';
 import { Says } from './Told';
 
@@ -177,14 +178,7 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   const words = t.value.scout.bed;
   const [busy, setBusy] = useState(false);
   const until = closedUntil(applications.value, bed);
-  if (until > Date.now()) {
-    return (
-      <section class="entrance shut" role="note">
-        <p class="attention">{words.closedUntil(dateTime(until))}</p>
-        <p class="danger">{words.closedDanger}</p>
-      </section>
-    );
-  }
+  if (until > Date.now()) return <Shut until={until} />;
   const going = openWalk(bed, me.value?.person);
   const start = async () => {
     setBusy(true);

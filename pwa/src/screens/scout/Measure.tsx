@@ -1,22 +1,24 @@
 /** The two questions that are answered by a number: head size and bud count. */
 import { useState } from 'preact/hooks';
 import { limits } from '../../../../schema/limits';
-import { read } from '../../../../sync/unit/unit';
+import { read, type Unit } from '../../../../sync/unit/unit';
 import { valueOf } from '../../parts/keys';
 import { choose, settings } from '../../state';
-import { t } from '../../words';
+import { t, units } from '../../words';
 import { answerWith, type Card } from './card';
 import { lengthUnit, typedLength } from './names';
-import { Pad, type SideKey } from './Pad';
+import { Pad, type Hand, type SideKey } from './Pad';
 import { Steps } from './Steps';
 
 const head = limits.observation.head_a_mm;
 const buds = limits.observation.buds;
 /** A head that fits a pot has at most two digits in centimetres or inches; the second one completes it. */
 const HEAD_DIGITS = 2;
-/** Above these a caliper's number cannot be a head in the unit on the screen: it is millimetres. */
-const MOST_CM = 150;
-const MOST_IN = 60;
+/**
+ * From these on a number cannot be a head in the unit on the screen: it is millimetres. No thumb types a head of 60 cm
+ * by accident; a caliper that sends whole millimetres sends 95 for a small pot.
+ */
+const MOST = { thumb: { cm: 150, in: 60 }, keyboard: { cm: 60, in: 24 } } as const;
 
 type HeadField = 'head_a_mm' | 'head_b_mm';
 
@@ -25,44 +27,47 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   const [field, setField] = useState<HeadField>('head_a_mm');
   const value = now.now[field];
   const [text, setText] = useText(value, typedLength, lengthOf);
-  const type = (next: string) => {
-    setText(next);
-    const mm = lengthOf(next);
+  const type = (next: string, by: Hand) => {
+    setText(next, by);
+    const mm = lengthOf(next, by);
     answerWith({ [field]: mm });
-    // The practised hand types two digits and goes on; a half is added there, or here before the next tap.
-    if (next.length > text.length && /^\d+$/.test(next) && next.length === HEAD_DIGITS && mm !== undefined) onDone();
+    // The practised hand types two digits and goes on; a half is added there, or here before the next tap. A caliper's
+    // digits come on, so it goes on at its Enter.
+    const isWhole = next.length > text.length && /^\d+$/.test(next) && next.length === HEAD_DIGITS;
+    if (by === 'thumb' && isWhole && mm !== undefined) onDone();
   };
   const half = () => {
     const next = withFraction(text);
-    setText(next);
+    setText(next, 'thumb');
     answerWith({ [field]: lengthOf(next) });
   };
-  if (settings.value.entry === 'steps') {
-    return (
-      <Steps
-        label={words.head}
-        value={value}
-        kind="head"
-        onChange={(mm) => answerWith({ [field]: mm })}
-        onKeypad={() => choose({ entry: 'keypad' })}
-      />
-    );
-  }
   const second: SideKey = {
     label: field === 'head_a_mm' ? words.secondShort : words.firstShort,
     said: field === 'head_a_mm' ? words.second : words.first,
     on: field === 'head_b_mm',
     press: () => setField(field === 'head_a_mm' ? 'head_b_mm' : 'head_a_mm'),
   };
+  if (settings.value.entry === 'steps') {
+    return (
+      <Steps
+        label={field === 'head_a_mm' ? words.head : words.second}
+        value={value}
+        kind="head"
+        extra={second}
+        onChange={(mm) => answerWith({ [field]: mm })}
+        onKeypad={() => choose({ entry: 'keypad' })}
+      />
+    );
+  }
   return (
     <Pad
       label={field === 'head_a_mm' ? words.head : words.second}
       text={text}
       room={{ whole: 3, decimals: 1 }}
       onText={type}
-      onEnter={onDone}
+      onEnter={() => (field === 'head_a_mm' ? setField('head_b_mm') : onDone())}
       onNotSeen={() => {
-        setText('');
+        setText('', 'thumb');
         answerWith({ head_a_mm: undefined, head_b_mm: undefined });
         onDone();
       }}
@@ -85,11 +90,16 @@ function withFraction(text: string): string {
 }
 
 /** Millimetres that a typed text stands for, undefined where it is no length that a head can have. */
-export function lengthOf(text: string): number | undefined {
-  const plain = Number(text);
-  const tooLong = plain >= (lengthUnit() === 'in' ? MOST_IN : MOST_CM);
-  const typed = read(text, tooLong ? (settings.value.caliper === 'in' ? 'in' : 'mm') : lengthUnit());
+export function lengthOf(text: string, by: Hand = 'thumb'): number | undefined {
+  const typed = read(text, unitOf(text, by));
   return typed.ok && typed.value >= head.min && typed.value <= head.max ? typed.value : undefined;
+}
+
+/** Two decimals and more are finer than an eye reads: a caliper sent them, in its own unit. */
+function unitOf(text: string, by: Hand): Unit {
+  if (by === 'keyboard' && /[.,]\d\d/.test(text)) return settings.value.caliper;
+  const unit = units.value.length;
+  return Number(text.replace(',', '.')) >= MOST[by][unit] ? 'mm' : unit;
 }
 
 export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
@@ -98,8 +108,8 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
   const field = bare ? 'tips_bare' : 'buds';
   const value = now.now[field];
   const [text, setText] = useText(value, countText, countOf);
-  const type = (next: string) => {
-    setText(next);
+  const type = (next: string, by: Hand) => {
+    setText(next, by);
     answerWith({ [field]: countOf(next) });
   };
   const halfHead: SideKey = {
@@ -113,6 +123,7 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
         label={words.buds}
         value={now.now.buds}
         kind="buds"
+        extra={{ label: '0', press: () => answerWith({ buds: 0 }) }}
         onChange={(count) => answerWith({ buds: count })}
         onKeypad={() => choose({ entry: 'keypad' })}
       />
@@ -126,7 +137,7 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
       onText={type}
       onEnter={onDone}
       onNotSeen={() => {
-        setText('');
+        setText('', 'thumb');
         answerWith({ [field]: undefined });
         if (!bare) onDone();
       }}
@@ -147,10 +158,11 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
 function useText(
   value: number | undefined,
   write: (value: number | undefined) => string,
-  read: (text: string) => number | undefined,
-): [string, (text: string) => void] {
-  const [typed, type] = useState<string | undefined>(undefined);
-  return [typed !== undefined && read(typed) === value ? typed : write(value), type];
+  read: (text: string, by: Hand) => number | undefined,
+): [string, (text: string, by: Hand) => void] {
+  const [typed, type] = useState<{ text: string; by: Hand } | undefined>(undefined);
+  const shown = typed !== undefined && read(typed.text, typed.by) === value ? typed.text : write(value);
+  return [shown, (text, by) => type({ text, by })];
 }
 
 function countOf(text: string): number | undefined {

@@ -44,7 +44,7 @@ export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) 
           inputMode="decimal"
           autocomplete="off"
           defaultValue={typedLength(pot.height_mm)}
-          onChange={(event) => answerWith({ height_mm: lengthOf(event.currentTarget.value) })}
+          onInput={(event) => answerWith({ height_mm: lengthOf(event.currentTarget.value) })}
         />
       </label>
       <NumberField

@@ -1,6 +1,10 @@
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
+import { say } from '../../parts/Toast';
 import { keyOf, press, type Key, type Room } from '../../parts/keys';
 import { t } from '../../words';
+
+/** Where digits come from: the keys on the screen, or a keyboard, which on a phone is nearly always a caliper. */
+export type Hand = 'thumb' | 'keyboard';
 
 export interface SideKey {
   label: string;
@@ -14,7 +18,7 @@ interface Props {
   label: string;
   text: string;
   room: Room;
-  onText: (text: string) => void;
+  onText: (text: string, by: Hand) => void;
   /** Enter on a keyboard; also what a caliper sends after its number. */
   onEnter: () => void;
   onNotSeen: () => void;
@@ -29,30 +33,36 @@ interface Props {
  */
 export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, side }: Props) {
   const words = t.value.common;
+  // A caliper sends whole numbers: its first digit begins one, whatever stood there before.
+  const begun = useRef(false);
+  const refused = useRef(false);
   useEffect(() => {
     const typed = (event: KeyboardEvent) => {
       if (event.ctrlKey || event.metaKey || event.altKey || isTaken(event)) return;
       const key = keyOf(event.key);
       if (key) {
         event.preventDefault();
-        // A caliper sends millimetres with their decimals: more room than a thumb is given.
-        onText(press(text, key, { whole: Math.max(room.whole, 4), decimals: room.decimals === 0 ? 0 : 2 }));
+        if (key === '.' && room.decimals === 0) refused.current = true;
+        if (refused.current) onText('', 'keyboard');
+        else onText(press(begun.current || key === 'erase' ? text : '', key, typedRoom(room)), 'keyboard');
+        begun.current = true;
       } else if (event.key === 'Enter') {
         event.preventDefault();
-        onEnter();
+        if (refused.current) say(t.value.scout.walk.sizeNotCount);
+        else onEnter();
+        begun.current = false;
+        refused.current = false;
       }
     };
     addEventListener('keydown', typed);
     return () => removeEventListener('keydown', typed);
   });
+  const touch = (key: Key) => {
+    begun.current = false;
+    onText(press(text, key, room), 'thumb');
+  };
   const digit = (key: Key) => (
-    <button
-      key={key}
-      type="button"
-      class="button key"
-      aria-label={words.digit(key)}
-      onClick={() => onText(press(text, key, room))}
-    >
+    <button key={key} type="button" class="button key" aria-label={words.digit(key)} onClick={() => touch(key)}>
       {key}
     </button>
   );
@@ -78,7 +88,7 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
     ) : (
       <span key={at} />
     );
-  const erase: SideKey = { label: '⌫', said: words.eraseOne, press: () => onText(press(text, 'erase', room)) };
+  const erase: SideKey = { label: '⌫', said: words.eraseOne, press: () => touch('erase') };
   return (
     <div class="pad" role="group" aria-label={label}>
       {(['7', '8', '9'] as const).map(digit)}
@@ -93,6 +103,11 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
       {extra(side[2], 'side2')}
     </div>
   );
+}
+
+/** A caliper sends its decimals, to four in inches: more room than a thumb is given. */
+function typedRoom(room: Room): Room {
+  return room.decimals === 0 ? room : { whole: 4, decimals: 4 };
 }
 
 /** True where typing belongs to a field, or Enter to the button or link that has the focus. */

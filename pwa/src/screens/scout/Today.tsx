@@ -1,9 +1,10 @@
 /** Which beds want a walk and why, which are closed, and where the notes are. */
 import { useEffect, useState } from 'preact/hooks';
+import { closedUntil } from '../../../../sync/bed/judged';
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
 import { quiet } from '../../journal/pause';
-import { beds } from '../../journal/things';
+import { applications, beds } from '../../journal/things';
 import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
@@ -46,9 +47,13 @@ export function Today() {
       {half.map(({ walk, seen }) => (
         <section key={walk.id} class="halfway">
           <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(nameOfBed(walk.bed), seen)}</p>
-          <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
-            {words.goOn}
-          </Button>
+          {closedUntil(applications.value, walk.bed) > now ? (
+            <p class="attention">{words.opens(dateTime(closedUntil(applications.value, walk.bed)))}</p>
+          ) : (
+            <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+              {words.goOn}
+            </Button>
+          )}
         </section>
       ))}
       <Rounds />

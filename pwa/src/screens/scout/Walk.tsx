@@ -1,23 +1,25 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../../schema/types';
-import { slipOf } from '../../../../sync/bed/bed';
+import { closedUntil, slipOf } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
+import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
-import { say } from '../../parts/Toast';
-import { Title } from '../../router';
+import { say, undoSaid } from '../../parts/Toast';
+import { go, Title } from '../../router';
 import { t } from '../../words';
 import { number, points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { holdBriefs } from '../../journal/briefs';
 import { draftOf } from '../../journal/draft';
-import { beds, complete } from '../../journal/things';
+import { applications, beds, complete } from '../../journal/things';
 import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
 import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
 import { openNext, useCourse, type Course } from './course';
 import { Leaves, Roots } from './Look';
 import { Buds, Head } from './Measure';
 import { Menu } from './Menu';
+import { Shut } from './Shut';
 import { dots } from './strip';
 import { keepAwake } from './awake';
 
@@ -44,6 +46,8 @@ export function Walk({ id }: { id?: string }) {
   // Most taps change neither: the strip with its dots is half of what there is to draw.
   const top = useMemo(() => course && <Top course={course} pot={pot} place={place} />, [course, pot, place]);
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
+  const until = closedUntil(applications.value, course.walk.bed);
+  if (until > Date.now()) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
   return (
     <main class="scout walk">
       {top}
@@ -75,6 +79,26 @@ function Empty({ known }: { known: boolean }) {
   );
 }
 
+/** The bed was closed while its walk was open: nothing leads on into it, and nothing that was noted is lost. */
+function Closed({ walk, bed, until }: { walk: string; bed: string; until: number }) {
+  const words = t.value.scout;
+  return (
+    <main class="scout with-foot">
+      <Title text={nameOfBed(bed)} />
+      <p>{words.walk.closedKept}</p>
+      <Shut until={until} />
+      <div class="entrance">
+        <Button kind="main" size="walk" onClick={() => go('/')}>
+          {words.end.toToday}
+        </Button>
+        <Button size="walk" onClick={() => go(`/walk/${walk}/end`)}>
+          {words.walk.menu.end}
+        </Button>
+      </div>
+    </main>
+  );
+}
+
 /** Saves the pot and opens the next; the card stays when it could not be saved. */
 export async function next(course: Course): Promise<void> {
   const now = card.value;
@@ -87,9 +111,9 @@ export async function next(course: Course): Promise<void> {
   say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
 }
 
-/** Takes back the last tap; with nothing to take back, opens the pot before, as it was noted. */
+/** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
 function takeBack(course: Course): void {
-  if (undo()) return;
+  if (undo() || undoSaid()) return;
   const now = card.value;
   if (now?.pot) {
     openNext(course);
@@ -277,12 +301,17 @@ function Tabs({ now }: { now: Card }) {
           aria-current={now.trait === trait ? 'step' : undefined}
           onClick={() => turnTo(trait)}
         >
-          <b>{answer(now.now, trait) ?? '–'}</b>
+          <Short text={answer(now.now, trait) ?? '–'} />
           {words[trait]}
         </button>
       ))}
     </div>
   );
+}
+
+/** A tab is as wide as five large digits. */
+function Short({ text }: { text: string }) {
+  return <b class={text.length > 5 ? 'long' : ''}>{text}</b>;
 }
 
 /** The one green button: on to the next question, or to the next pot. */

@@ -73,3 +73,56 @@ export function Trained() {
     </Sign>
   );
 }
+
+/** A snow crystal behind a door that is ajar: the cold room. */
+export function Cold() {
+  return (
+    <Sign>
+      <path d="M6 4 H30 V44 H6 Z M30 4 L42 9 V39 L30 44" {...line} />
+      <path d="M18 13 V35 M8.5 18.5 L27.5 29.5 M27.5 18.5 L8.5 29.5" {...line} stroke-width={2.5} />
+    </Sign>
+  );
+}
+
+/** The sun over a cup of water: heat, and what helps. */
+export function Hot() {
+  return (
+    <Sign>
+      <circle cx={17} cy={15} r={7} {...line} />
+      <path d="M17 2 V4 M4 15 H6 M8 6 L9.5 7.5 M26 6 L24.5 7.5 M30 15 H28 M8 24 L9.5 22.5" {...line} />
+      <path d="M24 25 H45 L42 45 H27 Z M25.5 33 H43.5" {...line} />
+    </Sign>
+  );
+}
+
+/** A person with bent knees and a straight back under a box. */
+export function Lift() {
+  return (
+    <Sign>
+      <path d="M27 17 H44 V31 H27 Z" {...line} />
+      <circle cx={15} cy={8} r={5} {...line} />
+      <path d="M14 14 L12 29 L22 34 L18 44 M13 20 L27 26 M12 29 L8 44" {...line} />
+    </Sign>
+  );
+}
+
+/** Open shears over a glove's cuff. */
+export function Blade() {
+  return (
+    <Sign>
+      <path d="M8 5 L30 32 M40 5 L18 32" {...line} />
+      <circle cx={14} cy={37} r={6} {...line} />
+      <circle cx={34} cy={37} r={6} {...line} />
+    </Sign>
+  );
+}
+
+/** A pair of scales: weigh it, and weigh it again. */
+export function Scale() {
+  return (
+    <Sign>
+      <path d="M24 6 V42 M14 43 H34 M7 12 H41" {...line} />
+      <path d="M1.5 27 L7 13 L12.5 27 Q7 32 1.5 27 Z M35.5 27 L41 13 L46.5 27 Q41 32 35.5 27 Z" {...line} />
+    </Sign>
+  );
+}

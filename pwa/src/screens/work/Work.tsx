@@ -10,6 +10,7 @@ import { Applied } from './forms/Applied';
 import { FreeWords } from './forms/FreeWords';
 import { Loss } from './forms/Loss';
 import { MeterReading } from './forms/MeterReading';
+import { Mix } from './forms/Mix';
 import { Move } from './forms/Move';
 import { NewLot } from './forms/NewLot';
 import { Recounted } from './forms/Recounted';
@@ -26,7 +27,7 @@ type Name = keyof typeof w.value.work.forms;
 
 const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
   { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
-  { of: 'crop', names: ['event', 'application', 'rooting', 'step'] },
+  { of: 'crop', names: ['event', 'application', 'mix', 'rooting', 'step'] },
   { of: 'pots', names: ['recount', 'move', 'lot'] },
 ];
 
@@ -39,6 +40,7 @@ export default function Work({ id = '' }: { id?: string }) {
     step: () => <StepUp place={place} />,
     event: () => <WorkDone place={place} />,
     application: () => <Applied place={place} />,
+    mix: () => <Mix place={place} />,
     loss: () => <Loss place={place} />,
     recount: () => <Recounted place={place} />,
     rooting: () => <RootingCount place={place} />,
@@ -69,7 +71,7 @@ function Sheet({ place }: { place: Place }) {
               <Button key={name} size="walk" onClick={() => openFromSheet(addressOf(name, place))}>
                 <span>
                   {words.forms[name]}
-                  {half.includes(formKey(name, name === 'lot' ? { ...place, lot: '' } : place)) && (
+                  {half.includes(formKey(name, keptAt(name, place))) && (
                     <span class="half small">{words.sheet.halfFilled}</span>
                   )}
                 </span>
@@ -89,4 +91,10 @@ function Sheet({ place }: { place: Place }) {
       </div>
     </main>
   );
+}
+
+/** Under which place a form is kept: a new lot is of no lot yet, and a mix is of no place at all. */
+function keptAt(name: Name, place: Place): Place {
+  if (name === 'mix') return { lot: '', bed: '' };
+  return name === 'lot' ? { ...place, lot: '' } : place;
 }

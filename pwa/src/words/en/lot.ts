@@ -114,6 +114,7 @@ export const lot = {
   },
   route: { florist: 'florist', nursery: 'nursery' },
   reason: {
+    opening: 'opening count',
     potted: 'potted',
     received: 'received',
     found: 'found',

@@ -110,7 +110,7 @@ export const lot = {
     cultivar: 'Variedad',
     pot_mm: 'Maceta',
     struck_on: 'Clavado el',
-    potted_on: 'Plantado el',
+    potted_on: 'Enmacetado el',
     origin: 'Origen',
     parent: 'Viene de',
     ship_week: 'Semana de embarque',
@@ -119,7 +119,8 @@ export const lot = {
   },
   route: { florist: 'florista', nursery: 'vivero' },
   reason: {
-    potted: 'plantadas',
+    opening: 'conteo inicial',
+    potted: 'enmacetadas',
     received: 'recibidas',
     found: 'encontradas',
     lost_root: 'perdidas por pudrición de raíz',
@@ -140,7 +141,7 @@ export const lot = {
   event: {
     stuck: 'clavado',
     rooted: 'enraizado',
-    potted: 'plantado',
+    potted: 'enmacetado',
     stepped_up: 'trasplantado',
     clipped: 'recortado',
     pinched: 'despuntado',

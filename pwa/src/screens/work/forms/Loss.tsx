@@ -15,7 +15,7 @@ import { leg, moreThanThere } from './Move';
 type Reason = Count['reason'];
 
 /** What only adds pots; all other reasons take them, but "other", which asks. */
-const adding: readonly Reason[] = ['found', 'received', 'potted'];
+const adding: readonly Reason[] = ['found', 'received', 'potted', 'opening'];
 
 /** One line of a lot's ledger: pots lost, thrown out, sold or found, with the reason. */
 export function Loss({ place }: { place: Place }) {
@@ -32,7 +32,9 @@ export function Loss({ place }: { place: Place }) {
   const typed = potsTyped(form.at('pots'), words.loss.pots);
   const pots = isMore ? typed : moreThanThere(typed, from.value?.standing);
   const more = wordsTyped(form.at('words'), 'count', 'words', words.form.words);
+  // What opens a ledger is asked where a lot is made.
   const options = limits.count.reason.oneof
+    .filter((each) => each !== 'opening')
     .toSorted((a, b) => Number(adding.includes(a)) - Number(adding.includes(b)))
     .map((each) => ({ value: each, label: words.loss.reasons[each] }));
   const notes = () => {

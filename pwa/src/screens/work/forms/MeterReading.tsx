@@ -3,6 +3,7 @@ import type { Reading } from '../../../../../schema/types';
 import { intent } from '../../../journal/write';
 import { Choice } from '../../../parts/Choice';
 import { w } from '../../../words/work';
+import { Caution } from '../Cautions';
 import { TextField, WordsField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -21,6 +22,12 @@ const usual = {
   temp_dc: [-50, 450],
   medium_dc: [0, 400],
 } as const;
+
+/**
+ * 91 °F, where OSHA's heat index guide begins to ask for care (docslib.org/doc/11368942). The index of damp air is higher
+ * than its temperature, so this is late rather than early.
+ */
+const HOT_DC = 328;
 
 /** What an instrument showed about a bed, a lot or the house, typed in the units of the person and the meter. */
 export function MeterReading({ place }: { place: Place }) {
@@ -100,6 +107,7 @@ export function MeterReading({ place }: { place: Place }) {
       )}
       {field('medium_dc', names.medium, medium, 'temperature')}
       {field('temp_dc', names.air, air, 'temperature')}
+      {(air.value ?? 0) >= HOT_DC && <Caution of="heat" />}
       {field('humid_bp', names.humidity, humidity, 'humidity')}
       {field('light_umol', names.light, light, 'light')}
       <WordsField

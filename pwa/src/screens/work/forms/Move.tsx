@@ -3,6 +3,7 @@ import { intent } from '../../../journal/write';
 import type { Intent } from '../../../journal/shape';
 import { Button } from '../../../parts/Button';
 import { w } from '../../../words/work';
+import { Caution } from '../Cautions';
 import { CountField, WordsField } from '../fields';
 import { useForm, type Form } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -53,6 +54,7 @@ export function Move({ place }: { place: Place }) {
       problems={problemsOf([lotAnswer(lot), from, pots, ...goal, isSame, more])}
       notes={notes}
     >
+      <Caution of="lifting" />
       <LotPick form={form} place={place} name="move" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField

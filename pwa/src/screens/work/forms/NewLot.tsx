@@ -3,6 +3,7 @@ import { intent } from '../../../journal/write';
 import type { Intent } from '../../../journal/shape';
 import { useEffect } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
+import { Choice } from '../../../parts/Choice';
 import { go } from '../../../router';
 import { w } from '../../../words/work';
 import { dayTyped } from '../days';
@@ -10,8 +11,13 @@ import { CountField, DayField, TextField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf } from '../picks';
-import { addressOf, knownLots, lotName, type Place } from '../place';
-import { amount, given, potsTyped, problemsOf, tagTyped, wayOf, wordsTyped } from '../typed';
+import { addressOf, type Place } from '../place';
+import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
+import { given, potsTyped, problemsOf, wordsTyped, type Answer } from '../typed';
+
+/** How the first pots of a lot come into its ledger. Those that stood there before any record are an opening count. */
+const cameBy = ['potted', 'received', 'opening'] as const;
+type CameBy = (typeof cameBy)[number];
 
 /** A lot that stands there with its tags and is in no record yet. What nobody knows is left out, never guessed. */
 export function NewLot({ place, code }: { place: Place; code: string }) {
@@ -27,24 +33,20 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
   }, [isOpen, code]);
   if (!form) return <Opening title={words.forms.lot} />;
   const now = Date.now();
-  const typedTag = tagTyped(form.at('tag'), words.lot.tag);
-  const same = knownLots().find((lot) => lot.tag?.toLowerCase() === typedTag.value?.toLowerCase());
-  const tag = same ? { ...typedTag, hint: words.hint.tagThere(lotName(same.id)) } : typedTag;
+  const tag = newTag(form, words.lot.tag);
   const crop = wordsTyped(form.at('crop'), 'lot', 'crop', words.lot.crop, true);
   const cultivar = wordsTyped(form.at('cultivar'), 'lot', 'cultivar', words.lot.cultivar, true);
-  const pot = amount(form.at('pot'), {
-    kind: 'lot',
-    field: 'pot_mm',
-    name: words.lot.pot,
-    measure: 'length',
-    must: true,
-  });
+  const pot = potSize(form, words.lot.pot);
   const struck = dayTyped(form.at('struck'), words.lot.struck, now, true);
   const pottedDay = dayTyped(form.at('potted'), words.lot.potted, now, true);
   const isBefore = struck.value !== undefined && pottedDay.value !== undefined && pottedDay.value < struck.value;
   const potted = isBefore ? { problem: words.typed.before(words.lot.potted, words.lot.struck) } : pottedDay;
   const goal = goalOf(form, '', true);
   const pots = potsTyped(form.at('pots'), words.lot.pots, false);
+  const way = cameBy.find((each) => each === form.at('came'));
+  // Only pots that are counted in came somehow.
+  const came: Answer<CameBy> =
+    way || !pots.value ? { ...(way ? { value: way } : {}) } : { problem: words.typed.choice(words.lot.came) };
   const { tried } = form;
 
   const notes = () => {
@@ -70,8 +72,8 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
       const body = { of: span, lot: id, bed: stands.bed, from_row: stands.from, to_row: stands.to };
       made.push(intent('span', body, { id: form.id(3) }));
     }
-    if (pots.value) {
-      const body = { lot: id, ...(span ? { span } : {}), change: pots.value, reason: 'found' } as const;
+    if (pots.value && came.value) {
+      const body = { lot: id, ...(span ? { span } : {}), change: pots.value, reason: came.value } as const;
       made.push(intent('count', body, { id: form.id(4), ...(stands ? { bed: stands.bed } : {}) }));
     }
     return { notes: made, said: words.lot.saved(tag.value ?? '') };
@@ -81,18 +83,11 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
       title={words.forms.lot}
       place={own}
       form={form}
-      problems={problemsOf([tag, crop, cultivar, pot, struck, potted, ...goal, pots])}
+      problems={problemsOf([tag, crop, cultivar, pot, struck, potted, ...goal, pots, came])}
       notes={notes}
       then={`/lot/${form.id(0)}`}
     >
-      <TextField
-        label={words.lot.tag}
-        typed={form.at('tag')}
-        answer={tag}
-        tried={tried}
-        capitals="characters"
-        onType={(text) => form.set({ tag: text })}
-      />
+      <TagField form={form} label={words.lot.tag} answer={tag} />
       <Button size="walk" onClick={() => go(`/scan?as=new&then=${encodeURIComponent(addressOf('lot', own))}`)}>
         {words.lot.scanTag}
       </Button>
@@ -113,15 +108,7 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
         list={known('cultivar')}
         onType={(text) => form.set({ cultivar: text })}
       />
-      <TextField
-        label={words.lot.pot}
-        typed={form.at('pot')}
-        answer={pot}
-        tried={tried}
-        mode="decimal"
-        sign={wayOf('length').sign}
-        onType={(text) => form.set({ pot: text })}
-      />
+      <PotSizeField form={form} label={words.lot.pot} answer={pot} />
       <DayField
         label={words.lot.struck}
         typed={form.at('struck')}
@@ -149,6 +136,14 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
         steps={[10, 100]}
         onType={(text) => form.set({ pots: text })}
       />
+      {pots.value !== undefined && pots.value > 0 && (
+        <Choice
+          legend={words.lot.came}
+          options={cameBy.map((each) => ({ value: each, label: words.lot.ways[each] }))}
+          value={way}
+          onChoose={(each) => form.set({ came: each })}
+        />
+      )}
     </Frame>
   );
 }

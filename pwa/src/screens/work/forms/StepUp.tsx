@@ -3,12 +3,14 @@ import { intent } from '../../../journal/write';
 import type { Intent } from '../../../journal/shape';
 import { w } from '../../../words/work';
 import { dayOf, dayTyped } from '../days';
-import { CountField, DayField, TextField } from '../fields';
+import { Caution } from '../Cautions';
+import { CountField, DayField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import { knownLots, lotName, type Place } from '../place';
-import { amount, given, potsTyped, problemsOf, tagTyped, wayOf } from '../typed';
+import type { Place } from '../place';
+import { given, potsTyped, problemsOf } from '../typed';
+import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
 import { endOfSpan, leg, moreThanThere, spanNote } from './Move';
 
 /** Pots on into a larger pot: a child lot, the move of its pots and the loss on the way, saved together or not at all. */
@@ -21,18 +23,10 @@ export function StepUp({ place }: { place: Place }) {
   const parent = lots.value.get(lot);
   const from = stretchOf(form, place, lot);
   const there = from.value?.standing;
-  const typedTag = tagTyped(form.at('tag'), words.step.tag);
-  const same = knownLots().find((each) => each.tag?.toLowerCase() === typedTag.value?.toLowerCase());
-  const tag = same ? { ...typedTag, hint: words.hint.tagThere(lotName(same.id)) } : typedTag;
+  const tag = newTag(form, words.step.tag);
   const pots = moreThanThere(potsTyped(form.at('pots'), words.step.pots), there);
   const lost = potsTyped(form.at('lost'), words.step.loss, false);
-  const pot = amount(form.at('pot'), {
-    kind: 'lot',
-    field: 'pot_mm',
-    name: words.step.pot,
-    measure: 'length',
-    must: true,
-  });
+  const pot = potSize(form, words.step.pot);
   const on = dayTyped(form.at('on'), words.step.on, now);
   const goal = goalOf(form, '', true);
 
@@ -90,6 +84,7 @@ export function StepUp({ place }: { place: Place }) {
       then={`/lot/${form.id(0)}`}
     >
       <p class="quiet">{words.step.intro}</p>
+      <Caution of="lifting" />
       <LotPick form={form} place={place} name="step" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField
@@ -100,23 +95,8 @@ export function StepUp({ place }: { place: Place }) {
         steps={[10, 100]}
         onType={(text) => form.set({ pots: text })}
       />
-      <TextField
-        label={words.step.tag}
-        typed={form.at('tag')}
-        answer={tag}
-        tried={tried}
-        capitals="characters"
-        onType={(text) => form.set({ tag: text })}
-      />
-      <TextField
-        label={words.step.pot}
-        typed={form.at('pot')}
-        answer={pot}
-        tried={tried}
-        mode="decimal"
-        sign={wayOf('length').sign}
-        onType={(text) => form.set({ pot: text })}
-      />
+      <TagField form={form} label={words.step.tag} answer={tag} />
+      <PotSizeField form={form} label={words.step.pot} answer={pot} />
       <DayField
         label={words.step.on}
         typed={form.at('on')}

@@ -5,6 +5,7 @@ import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
 import { w } from '../../../words/work';
 import { dayOf, dayTyped } from '../days';
+import { Caution } from '../Cautions';
 import { DayField, WordsField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -18,6 +19,17 @@ type What = Event['what'];
 const often: readonly What[] = ['pinched', 'clipped', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing'];
 const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
 
+/** What can hurt somebody in a step of a lot's life, told where the step is noted. */
+const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> = {
+  clipped: 'blades',
+  pinched: 'blades',
+  into_cooler: 'cooler',
+  out_of_cooler: 'cooler',
+  into_forcing: 'heat',
+  stepped_up: 'lifting',
+  shipped: 'lifting',
+};
+
 /** Something done to a lot on a day: pinch, clip, harden, cool, force and the other steps of its life. */
 export function WorkDone({ place }: { place: Place }) {
   const words = w.value.work;
@@ -28,6 +40,7 @@ export function WorkDone({ place }: { place: Place }) {
   const what = limits.event.what.oneof.find((each) => each === form.at('what'));
   const asked = what ? { value: what } : { problem: words.typed.choice(words.event.what) };
   const on = dayTyped(form.at('on'), words.form.day, now);
+  const hazard = what && hazards[what];
   const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
   const option = (each: What) => ({ value: each, label: words.event.whats[each] });
   const notes = () => {
@@ -62,6 +75,7 @@ export function WorkDone({ place }: { place: Place }) {
         columns={2}
         onChoose={(chosen) => form.set({ what: chosen })}
       />
+      {hazard && <Caution of={hazard} />}
       <DayField
         label={words.form.day}
         typed={form.at('on')}

@@ -122,8 +122,14 @@ function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where
   );
 }
 
-/** Photos of the same lot, else of the same bed, newest first. */
+/** Photos of the same lot on the same bed, else of either, newest first: what is compared is to be the same plants. */
 async function photosOf({ lot, bed }: Place): Promise<FactRow[]> {
-  const found = lot ? await factsOf('lot', 'photo', lot) : bed ? await factsOf('bed', 'photo', bed) : [];
-  return found.filter((fact) => !fact.voided);
+  const [ofLot, ofBed] = await Promise.all([
+    lot ? factsOf('lot', 'photo', lot) : [],
+    bed ? factsOf('bed', 'photo', bed) : [],
+  ]);
+  const standing = (facts: readonly FactRow[]) => facts.filter((fact) => !fact.voided);
+  const both = standing(ofBed.filter((fact) => (fact.body as Photo).lot === lot));
+  if (lot !== '' && both.length > 0) return both;
+  return standing(lot !== '' && ofLot.length > 0 ? ofLot : ofBed);
 }

@@ -1,0 +1,169 @@
+/**
+ * What a screen is like as it is drawn: how large and how far apart everything to tap is, and how much every word and
+ * mark stands out from its ground. Measured in the page itself, on what can be seen.
+ */
+import type { Device } from './harness.ts';
+
+export interface Limits {
+  /** The least width and height of what is tapped, in CSS pixels. */
+  target: number;
+  /** Nothing to tap may begin above this line; 0 for no line. */
+  from: number;
+}
+
+export const anywhere: Limits = { target: 48, from: 0 };
+/** In a walk: 64 px, and all of it in the lower three fifths of 740 px. */
+export const inAWalk: Limits = { target: 64, from: 0.4 * 740 };
+
+/** What is too small, too near to its neighbour, out of the thumb's reach, or wider than the screen. */
+export async function shapeFaults(phone: Device, limits: Limits): Promise<string[]> {
+  return phone.page.evaluate(measureShapes, limits);
+}
+
+/** Words under 7:1 against what lies behind them, and marks and edges of controls under 3:1. */
+export async function contrastFaults(phone: Device): Promise<string[]> {
+  return phone.page.evaluate(measureContrast);
+}
+
+/** Runs in the page; it may therefore use nothing but what a page has. */
+function measureShapes({ target, from }: Limits): string[] {
+  const GAP = 8;
+  const ROUNDING = 0.6;
+  const faults = new Set<string>();
+  const layer = document.querySelector('dialog[open]') ?? document.body;
+  const kinds = 'button, a, input, select, textarea, summary, label.card, label.tick, label.file';
+  const nameOf = (element: Element) =>
+    `${element.tagName.toLowerCase()} "${(element.textContent || element.getAttribute('aria-label') || '').trim().slice(0, 30)}"`;
+  const isTarget = (element: HTMLElement) =>
+    element.checkVisibility() &&
+    getComputedStyle(element).display !== 'inline' &&
+    !element.matches('.unseen, label.tick input');
+  const onTop = (element: Element, box: DOMRect) => {
+    const [x, y] = [box.left + box.width / 2, box.top + box.height / 2];
+    if (x < 0 || y < 0 || x >= innerWidth || y >= innerHeight) return false;
+    const there = document.elementFromPoint(x, y);
+    return there !== null && (element.contains(there) || there.contains(element));
+  };
+  const look = () => {
+    const seen = [...layer.querySelectorAll<HTMLElement>(kinds)]
+      .filter(isTarget)
+      .map((element) => ({ element, box: element.getBoundingClientRect() }))
+      .filter(({ element, box }) => onTop(element, box));
+    for (const { element, box } of seen) {
+      const least = element.matches('.count') ? 96 : target;
+      const wide = element.matches('.count') ? target : least;
+      if (box.width < wide - ROUNDING || box.height < least - ROUNDING) {
+        faults.add(`${nameOf(element)} is ${Math.round(box.width)} × ${Math.round(box.height)}, less than ${least}`);
+      }
+      if (from > 0 && box.top < from - ROUNDING) {
+        faults.add(`${nameOf(element)} begins at ${Math.round(box.top)}, above ${from}`);
+      }
+    }
+    for (const [at, one] of seen.entries()) {
+      for (const other of seen.slice(at + 1)) {
+        if (one.element.contains(other.element) || other.element.contains(one.element)) continue;
+        const between = (low: number, high: number, low2: number, high2: number) => Math.max(low2 - high, low - high2);
+        const across = between(one.box.left, one.box.right, other.box.left, other.box.right);
+        const down = between(one.box.top, one.box.bottom, other.box.top, other.box.bottom);
+        if (Math.max(across, down) < GAP - ROUNDING) {
+          faults.add(
+            `${nameOf(one.element)} is ${Math.round(Math.max(across, down))} px from ${nameOf(other.element)}`,
+          );
+        }
+      }
+    }
+  };
+  const scroller = layer === document.body ? (document.scrollingElement ?? document.body) : layer;
+  for (let top = 0; ; top += innerHeight / 3) {
+    scroller.scrollTop = top;
+    look();
+    if (scroller.scrollTop + scroller.clientHeight >= scroller.scrollHeight - 1) break;
+  }
+  scroller.scrollTop = 0;
+  const over = document.documentElement.scrollWidth - innerWidth;
+  if (over > 0) faults.add(`the screen is ${over} px too wide`);
+  for (const element of layer.querySelectorAll<HTMLElement>('main *, dialog *')) {
+    const style = getComputedStyle(element);
+    const hides = style.overflowX === 'hidden' || style.overflowX === 'clip';
+    if (hides && !element.matches('.unseen') && element.scrollWidth > element.clientWidth + 1 && element.textContent) {
+      faults.add(`${nameOf(element)} is cut off`);
+    }
+  }
+  return [...faults];
+}
+
+/** Runs in the page; it may therefore use nothing but what a page has. */
+function measureContrast(): string[] {
+  type Colour = [number, number, number, number];
+  const faults = new Set<string>();
+  const layer = document.querySelector('dialog[open]') ?? document.body;
+  const canvas = document.createElement('canvas').getContext('2d', { willReadFrequently: true });
+  const read = new Map<string, Colour>();
+  // Drawn, since a browser hands colours out in many notations.
+  const colour = (text: string): Colour => {
+    const known = read.get(text);
+    if (known || !canvas) return known ?? [0, 0, 0, 0];
+    canvas.clearRect(0, 0, 1, 1);
+    canvas.fillStyle = '#0000';
+    canvas.fillStyle = text;
+    canvas.fillRect(0, 0, 1, 1);
+    const [r = 0, g = 0, b = 0, a = 0] = canvas.getImageData(0, 0, 1, 1).data;
+    const found: Colour = [r, g, b, a / 255];
+    read.set(text, found);
+    return found;
+  };
+  const over = ([r, g, b, a]: Colour, [R, G, B]: Colour): Colour => [
+    r * a + R * (1 - a),
+    g * a + G * (1 - a),
+    b * a + B * (1 - a),
+    1,
+  ];
+  const ground = (element: Element | null): Colour => {
+    if (!element) return [255, 255, 255, 1];
+    const own = colour(getComputedStyle(element).backgroundColor);
+    return own[3] === 1 ? own : over(own, ground(element.parentElement));
+  };
+  const light = ([r, g, b]: Colour) => {
+    const [R = 0, G = 0, B = 0] = [r, g, b].map((part) => {
+      const share = part / 255;
+      return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * R + 0.7152 * G + 0.0722 * B;
+  };
+  const contrast = (one: Colour, other: Colour) => {
+    const [high, low] = [light(one), light(other)].sort((a, b) => b - a) as [number, number];
+    return (high + 0.05) / (low + 0.05);
+  };
+  const say = (what: string, element: Element, have: number, least: number) => {
+    if (have < least - 0.005) {
+      const text = (element.textContent || element.getAttribute('class') || element.tagName).trim().slice(0, 30);
+      faults.add(`${what} "${text}" has ${have.toFixed(2)}:1, less than ${least}:1`);
+    }
+  };
+  for (const element of layer.querySelectorAll<HTMLElement>('*')) {
+    if (!element.checkVisibility() || element.closest('.unseen, svg')) continue;
+    const hasWords = [...element.childNodes].some(
+      (node) => node.nodeType === Node.TEXT_NODE && node.textContent?.trim(),
+    );
+    const style = getComputedStyle(element);
+    const behind = ground(element);
+    if (hasWords) say('text', element, contrast(over(colour(style.color), behind), behind), 7);
+    if (element.matches('button, input, select, textarea, label.card, label.tick, label.file, a.button')) {
+      const outside = ground(element.parentElement);
+      const edge =
+        Number.parseFloat(style.borderTopWidth) > 0 ? colour(style.borderTopColor) : ([0, 0, 0, 0] as Colour);
+      const best = Math.max(contrast(over(edge, outside), outside), contrast(behind, outside));
+      // A button that is only words is told by its words.
+      if (edge[3] > 0) say('the edge of', element, best, 3);
+    }
+  }
+  const marks = '.pot, .here circle, .here path, .span, .rail, .sure, .interval .value, .hazard path, .hazard circle';
+  for (const mark of layer.querySelectorAll<SVGElement>(marks)) {
+    if (!mark.checkVisibility()) continue;
+    const style = getComputedStyle(mark);
+    const behind = ground(mark.closest('svg')?.parentElement ?? null);
+    const drawn = [style.fill, style.stroke].filter((each) => each !== 'none').map(colour);
+    say('the mark', mark, Math.max(...drawn.map((each) => contrast(over(each, behind), behind))), 3);
+  }
+  return [...faults];
+}

@@ -1,0 +1,21 @@
+import { t } from '../../words';
+import { dateTime } from '../../words/format';
+import { Sprayed } from '../work/Signs';
+
+/** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
+export function Shut({ until }: { until: number }) {
+  const words = t.value.scout.bed;
+  return (
+    <section class="entrance shut" role="note">
+      <p class="attention">{words.closedUntil(dateTime(until))}</p>
+      <p class="danger">
+        <Sprayed />
+        <span>
+          <b lang="en">DANGER · PESTICIDES · KEEP OUT</b>
+          <br />
+          <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
+        </span>
+      </p>
+    </section>
+  );
+}

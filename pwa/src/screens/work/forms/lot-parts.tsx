@@ -1,0 +1,50 @@
+/** What every lot that is made on the spot is asked for, from a tag or by a step-up. */
+import { w } from '../../../words/work';
+import { TextField } from '../fields';
+import type { Form } from '../form';
+import { knownLots, lotName } from '../place';
+import { amount, tagTyped, wayOf, type Answer } from '../typed';
+
+/** A tag that no other lot has; one that is known is asked about, never refused. */
+export function newTag(form: Form, name: string): Answer<string> {
+  const typed = tagTyped(form.at('tag'), name);
+  const same = knownLots().find((lot) => lot.tag?.toLowerCase() === typed.value?.toLowerCase());
+  return same ? { ...typed, hint: w.value.work.hint.tagThere(lotName(same.id)) } : typed;
+}
+
+export function potSize(form: Form, name: string): Answer<number> {
+  return amount(form.at('pot'), { kind: 'lot', field: 'pot_mm', name, measure: 'length', must: true });
+}
+
+interface Asked<T> {
+  form: Form;
+  label: string;
+  answer: Answer<T>;
+}
+
+export function TagField({ form, label, answer }: Asked<string>) {
+  return (
+    <TextField
+      label={label}
+      typed={form.at('tag')}
+      answer={answer}
+      tried={form.tried}
+      capitals="characters"
+      onType={(text) => form.set({ tag: text })}
+    />
+  );
+}
+
+export function PotSizeField({ form, label, answer }: Asked<number>) {
+  return (
+    <TextField
+      label={label}
+      typed={form.at('pot')}
+      answer={answer}
+      tried={form.tried}
+      mode="decimal"
+      sign={wayOf('length').sign}
+      onType={(text) => form.set({ pot: text })}
+    />
+  );
+}

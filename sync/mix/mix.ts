@@ -1,0 +1,35 @@
+/** How much of a product makes a mix of a wanted strength, from the percentage on the container. The twin of mix.go beside it. */
+
+/** What a percentage means: of a dry product, of a liquid by weight in volume, of a liquid by weight. */
+export type By = 'dry' | 'volume' | 'weight';
+
+export interface Container {
+  percent: number;
+  by: By;
+  /** Asked for a liquid by weight alone. */
+  gramsPerMl: number;
+}
+
+export type Mixed =
+  { ok: true; amount: number } | { ok: false; field: 'percent' | 'density' | 'litres' | 'ppm' | 'stronger' };
+
+/** Grams of a dry product, or millilitres of a liquid, for litres of mix of ppm mg/L. */
+export function product(ppm: number, litres: number, { percent, by, gramsPerMl }: Container): Mixed {
+  const mgPerUnit = by === 'weight' ? percent * 10 * gramsPerMl : percent * 10;
+  if (!(percent > 0 && percent <= 100)) return { ok: false, field: 'percent' };
+  if (by === 'weight' && !(gramsPerMl >= 0.5 && gramsPerMl <= 3)) return { ok: false, field: 'density' };
+  if (!(litres > 0 && litres <= 1_000_000)) return { ok: false, field: 'litres' };
+  if (!(ppm > 0)) return { ok: false, field: 'ppm' };
+  if (ppm >= mgPerUnit * 1000) return { ok: false, field: 'stronger' };
+  return { ok: true, amount: (ppm * litres) / mgPerUnit };
+}
+
+/** Milligrams of active ingredient that a drench of ppm mg/L brings into a pot. */
+export function activePerPot(ppm: number, millilitres: number): number {
+  return (ppm * millilitres) / 1000;
+}
+
+/** Litres that a drench takes for so many pots. */
+export function litresFor(pots: number, millilitres: number): number {
+  return (pots * millilitres) / 1000;
+}
