@@ -74,10 +74,9 @@ function measureShapes({ target, from }: Limits): string[] {
     }
   };
   const scroller = layer === document.body ? (document.scrollingElement ?? document.body) : layer;
-  for (let top = 0; ; top += innerHeight / 3) {
+  for (let top = 0; top === 0 || top + innerHeight / 2 < scroller.scrollHeight; top += innerHeight / 3) {
     scroller.scrollTop = top;
     look();
-    if (scroller.scrollTop + scroller.clientHeight >= scroller.scrollHeight - 1) break;
   }
   scroller.scrollTop = 0;
   const over = document.documentElement.scrollWidth - innerWidth;

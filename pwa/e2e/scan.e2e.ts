@@ -4,9 +4,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { encode } from 'uqr';
-import { expect, test } from 'vitest';
-import { Nursery } from './harness.ts';
-import { Server } from './server.ts';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { Nursery, type Device } from './harness.ts';
+import { LOT_1, startSmallServer } from './small.ts';
+import { seesBeds } from './walking.ts';
 
 const WIDE = 640;
 const HIGH = 480;
@@ -28,11 +29,14 @@ function film(text: string): Buffer {
   return Buffer.concat([Buffer.from(`YUV4MPEG2 W${WIDE} H${HIGH} F10:1 Ip A1:1 C420mpeg2\n`), frame, frame]);
 }
 
-test('a code before the camera is read out of range, by our own reader, and leads on', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'bedwalk-film-'));
+let nursery: Nursery;
+let scout: Device;
+const folder = mkdtempSync(join(tmpdir(), 'bedwalk-film-'));
+
+beforeAll(async () => {
   const camera = join(folder, 'code.y4m');
   writeFileSync(camera, film('LOT:KX 31:0A1B2C3D'));
-  const server = await Server.start({ demo: false });
+  const server = await startSmallServer();
   const browser = await chromium.launch({
     executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
     args: [
@@ -44,28 +48,56 @@ test('a code before the camera is read out of range, by our own reader, and lead
       `--use-file-for-fake-video-capture=${camera}`,
     ],
   });
-  const nursery = new Nursery(server, browser);
-  try {
-    const scout = await nursery.phone('scout');
-    await scout.isReadyForTheField();
-    // Fetched ahead by itself, well after the start; without it the first scan out of range would have no reader.
-    await expect
-      .poll(() => scout.page.evaluate(async () => (await (await caches.open('bedwalk-reader')).keys()).length), {
-        timeout: 120_000,
-      })
-      .toBe(1);
-    await scout.goesOutOfRange();
-    await scout.opens('/scan');
-    await scout.sees('No lot with the tag KX 31 is known on this phone.');
-    await scout.picture('scan');
-    await scout.taps('New lot KX 31');
-    await expect.poll(() => scout.page.getByRole('textbox', { name: 'Tag code' }).inputValue()).toBe('KX 31');
-    const hosts = await scout.page.evaluate(() =>
-      performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host),
-    );
-    expect(new Set(hosts).size).toBeLessThanOrEqual(1);
-  } finally {
-    await nursery.close();
-    rmSync(folder, { recursive: true });
-  }
+  nursery = new Nursery(server, browser);
+  scout = await nursery.phone('scout');
+  await scout.isReadyForTheField();
+  await seesBeds(scout);
+});
+afterAll(async () => {
+  await nursery?.close();
+  rmSync(folder, { recursive: true });
+});
+
+test('a code before the camera is read out of range, by our own reader, and leads on', async () => {
+  // Fetched ahead by itself, well after the start; without it the first scan out of range would have no reader.
+  await expect
+    .poll(() => scout.page.evaluate(async () => (await (await caches.open('bedwalk-reader')).keys()).length), {
+      timeout: 120_000,
+    })
+    .toBe(1);
+  await scout.goesOutOfRange();
+  await scout.opens('/scan');
+  await scout.sees('No lot with the tag KX 31 is known on this phone.');
+  await scout.picture('scan');
+  await scout.taps('New lot KX 31');
+  await expect.poll(() => scout.page.getByRole('textbox', { name: 'Tag code' }).inputValue()).toBe('KX 31');
+  const hosts = await scout.page.evaluate(() =>
+    performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host),
+  );
+  expect(new Set(hosts).size).toBeLessThanOrEqual(1);
+});
+
+test('where the browser reads codes by itself, that reader is asked, and a known lot is opened at once', async () => {
+  await scout.page.context().addInitScript((id) => {
+    class Reader {
+      static getSupportedFormats = async () => ['qr_code'];
+      detect = async (picture: ImageBitmap) => (picture.width > 0 ? [{ rawValue: `LOT:AZ-101:${id}` }] : []);
+    }
+    Object.assign(globalThis, { BarcodeDetector: Reader });
+  }, LOT_1.slice(0, 8).toUpperCase());
+  await scout.opens('/scan');
+  await scout.page.getByRole('heading', { name: 'AZ-101 Ember Lace' }).waitFor();
+  expect(await scout.scripts()).not.toContainEqual(expect.stringContaining('reader.worker'));
+});
+
+test('a camera that is refused says what to do, and the typed code leads on', async () => {
+  await scout.page.context().addInitScript(() => {
+    navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException('refused', 'NotAllowedError'));
+  });
+  await scout.opens('/scan');
+  await scout.sees(/^The camera is not allowed. Allow it for this site in the browser’s settings/);
+  expect(await scout.accessibilityFaults()).toEqual([]);
+  await scout.page.getByLabel(/type the tag/).fill('az-102');
+  await scout.taps(/^Find$/);
+  await scout.page.getByRole('heading', { name: 'AZ-102 Dusk Ferry' }).waitFor();
 });

@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"context"
+	"maps"
 	"slices"
 
 	"bedwalk/schema"
@@ -32,10 +33,33 @@ func (d *Desk) Bed(ctx context.Context, id, walkID string) (v schema.BedView, er
 		if err := d.showWalk(snap, id, walkID, &v); err != nil {
 			return err
 		}
-		v.Facts, err = facts(func(visit func(schema.Record) error) error { return snap.OfBed(id, visit) })
+		v.Facts, err = facts(func(visit func(schema.Record) error) error { return d.visitBed(snap, id, visit) })
 		return err
 	})
 	return v, err
+}
+
+// visitBed visits the records of a bed, and the applications that close it. An application is filed under the first of its
+// beds alone, but nobody who looks at another one may miss it.
+func (d *Desk) visitBed(snap *journal.Snapshot, id string, visit func(schema.Record) error) error {
+	if err := snap.OfBed(id, visit); err != nil {
+		return err
+	}
+	for _, key := range slices.Sorted(maps.Keys(d.n.applications)) {
+		if !slices.Contains(d.n.applications[key].Beds, id) {
+			continue
+		}
+		r, found, err := snap.Record(key)
+		if err != nil {
+			return err
+		}
+		if found && r.Bed != id {
+			if err := visit(r); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 func (d *Desk) showWalk(snap *journal.Snapshot, id, walkID string, v *schema.BedView) error {

@@ -1,10 +1,10 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { BedBrief, BedsView } from '../../../../schema/types';
-import { Button } from '../../parts/Button';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { when } from '../../words/format';
 import { BedsTable } from './BedsTable';
+import { cropsOf, Filters, NoneMatch, Pick } from './Filters';
 import { HousePlan } from './HousePlan';
 import { refresh, useView } from './load';
 import { isDue, needsStep } from './names';
@@ -75,12 +75,9 @@ function Overview({ view }: { view: BedsView }) {
   const houses = view.houses.filter((house) => house.beds.some((bed) => shown.has(bed.id)));
   return (
     <>
-      <Filters view={view} beds={all} filter={filter} onFilter={setFilter} shown={shown.size} />
+      <BedFilters view={view} beds={all} filter={filter} onFilter={setFilter} shown={shown.size} />
       {shown.size === 0 && (
-        <div class="empty">
-          <p>{words.noneMatch}</p>
-          <Button onClick={() => setFilter(everything)}>{words.clearFilters}</Button>
-        </div>
+        <NoneMatch said={words.noneMatch} clear={words.clearFilters} onClear={() => setFilter(everything)} />
       )}
       {houses.map((house) => (
         <HousePlan key={house.id} house={house} shown={shown} />
@@ -104,48 +101,39 @@ interface FiltersProps {
   shown: number;
 }
 
-function Filters({ view, beds, filter, onFilter, shown }: FiltersProps) {
+function BedFilters({ view, beds, filter, onFilter, shown }: FiltersProps) {
   const words = d.value.desk.overview;
-  const crops = [...new Set(beds.flatMap((bed) => bed.spans.map((span) => span.crop)))].filter(Boolean).sort();
   const due = beds.filter(isDue).length;
   const step = beds.filter(needsStep).length;
+  const houses = view.houses.map((house) => ({ value: house.id, label: d.value.desk.houseName(house.name) }));
   return (
-    <form class="filters" onSubmit={(event) => event.preventDefault()}>
-      <label>
-        <span>{words.house}</span>
-        <select value={filter.house} onChange={(event) => onFilter({ ...filter, house: event.currentTarget.value })}>
-          <option value="">{words.everyHouse}</option>
-          {view.houses.map((house) => (
-            <option key={house.id} value={house.id}>
-              {d.value.desk.houseName(house.name)}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label>
-        <span>{words.crop}</span>
-        <select value={filter.crop} onChange={(event) => onFilter({ ...filter, crop: event.currentTarget.value })}>
-          <option value="">{words.all}</option>
-          {crops.map((crop) => (
-            <option key={crop} value={crop}>
-              {crop}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label>
-        <span>{words.show}</span>
-        <select
-          value={filter.show}
-          onChange={(event) => onFilter({ ...filter, show: event.currentTarget.value as Filter['show'] })}
-        >
-          <option value="all">{words.everyBed}</option>
-          <option value="due">{`${words.due} (${due})`}</option>
-          <option value="step">{`${words.needsStep} (${step})`}</option>
-        </select>
-      </label>
-      <output class="small quiet">{words.count(shown, beds.length)}</output>
-    </form>
+    <Filters count={words.count(shown, beds.length)}>
+      <Pick
+        label={words.house}
+        options={[{ value: '', label: words.everyHouse }, ...houses]}
+        value={filter.house}
+        onPick={(house) => onFilter({ ...filter, house })}
+      />
+      <Pick
+        label={words.crop}
+        options={cropsOf(
+          beds.flatMap((bed) => bed.spans.map((span) => span.crop)),
+          words.all,
+        )}
+        value={filter.crop}
+        onPick={(crop) => onFilter({ ...filter, crop })}
+      />
+      <Pick<Filter['show']>
+        label={words.show}
+        options={[
+          { value: 'all', label: words.everyBed },
+          { value: 'due', label: `${words.due} (${due})` },
+          { value: 'step', label: `${words.needsStep} (${step})` },
+        ]}
+        value={filter.show}
+        onPick={(show) => onFilter({ ...filter, show })}
+      />
+    </Filters>
   );
 }
 

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
 import type { LotBrief } from '../../../../schema/types';
-import { Button } from '../../parts/Button';
 import { DataTable } from '../../parts/DataTable';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { day, estimate, length, number, points, shipWeek } from '../../words/format';
+import { cropsOf, Filters, NoneMatch, Pick } from './Filters';
 import { refresh, useView } from './load';
 import { traitName, useBedNames } from './names';
 import { Page } from './Page';
@@ -33,7 +33,6 @@ export default function Lots() {
 function List({ lots }: { lots: readonly LotBrief[] }) {
   const words = d.value.lot;
   const [filter, setFilter] = useState(everything);
-  const crops = [...new Set(lots.map((lot) => lot.crop))].filter(Boolean).sort();
   const wanted = filter.search.trim().toLowerCase();
   const shown = lots.filter(
     (lot) =>
@@ -54,7 +53,7 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
       <p>
         <Link to="/tags">{words.tagSheets}</Link>
       </p>
-      <form class="filters" onSubmit={(event) => event.preventDefault()}>
+      <Filters count={words.listCount(shown.length, lots.length)}>
         <label>
           <span>{words.search}</span>
           <input
@@ -63,17 +62,15 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
             onInput={(event) => setFilter({ ...filter, search: event.currentTarget.value })}
           />
         </label>
-        <label>
-          <span>{words.crop}</span>
-          <select value={filter.crop} onChange={(event) => setFilter({ ...filter, crop: event.currentTarget.value })}>
-            <option value="">{words.all}</option>
-            {crops.map((crop) => (
-              <option key={crop} value={crop}>
-                {crop}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Pick
+          label={words.crop}
+          options={cropsOf(
+            lots.map((lot) => lot.crop),
+            words.all,
+          )}
+          value={filter.crop}
+          onPick={(crop) => setFilter({ ...filter, crop })}
+        />
         <label class="tick">
           <input
             type="checkbox"
@@ -82,13 +79,9 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
           />
           <span>{words.onlyDisagree}</span>
         </label>
-        <output class="small quiet">{words.listCount(shown.length, lots.length)}</output>
-      </form>
+      </Filters>
       {shown.length === 0 ? (
-        <div class="empty">
-          <p>{words.noneMatch}</p>
-          <Button onClick={() => setFilter(everything)}>{t.value.common.clear}</Button>
-        </div>
+        <NoneMatch said={words.noneMatch} clear={t.value.common.clear} onClear={() => setFilter(everything)} />
       ) : (
         <LotsTable lots={shown} />
       )}

@@ -38,7 +38,7 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
   const refused = useRef(false);
   useEffect(() => {
     const typed = (event: KeyboardEvent) => {
-      if (event.ctrlKey || event.metaKey || event.altKey || isTaken(event)) return;
+      if (event.ctrlKey || event.metaKey || event.altKey || isTaken(event, begun.current)) return;
       const key = keyOf(event.key);
       if (key) {
         event.preventDefault();
@@ -110,10 +110,15 @@ function typedRoom(room: Room): Room {
   return room.decimals === 0 ? room : { whole: 4, decimals: 4 };
 }
 
-/** True where typing belongs to a field, or Enter to the button or link that has the focus. */
-function isTaken(event: KeyboardEvent): boolean {
+/**
+ * True where typing belongs to a field, or Enter to the button or link that has the focus. An Enter that ends a typed
+ * number is the caliper's: the button that the thumb touched last still has the focus.
+ */
+function isTaken(event: KeyboardEvent, typing: boolean): boolean {
   const target = event.target;
   if (target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return true;
   if (target instanceof HTMLSelectElement || document.querySelector('dialog[open]')) return true;
-  return event.key === 'Enter' && (target instanceof HTMLButtonElement || target instanceof HTMLAnchorElement);
+  return (
+    !typing && event.key === 'Enter' && (target instanceof HTMLButtonElement || target instanceof HTMLAnchorElement)
+  );
 }

@@ -5,7 +5,7 @@ import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { back, Title } from '../../../router';
 import { units } from '../../../words';
-import { number } from '../../../words/format';
+import { locale } from '../../../words/format';
 import { w } from '../../../words/work';
 import { Cautions } from '../Cautions';
 import { TextField } from '../fields';
@@ -136,8 +136,7 @@ function problemOf(text: string, name: string): { problem?: string } {
   return typed.ok || typed.code === 'empty' ? {} : { problem: w.value.work.typed.noNumber(name) };
 }
 
-/** To four digits that count: finer than a scale or a measuring glass in a nursery. */
+/** To four digits that count, without noughts at the end: finer than a scale or a measuring glass in a nursery. */
 function short(value: number): string {
-  const whole = Math.max(0, Math.floor(Math.log10(value)) + 1);
-  return number(value, Math.min(4, Math.max(0, 4 - whole)));
+  return new Intl.NumberFormat(locale(), { maximumSignificantDigits: 4 }).format(value);
 }
