@@ -42,8 +42,9 @@ function measureShapes({ target, from }: Limits): string[] {
     const [x, y] = [box.left + box.width / 2, box.top + box.height / 2];
     if (x < 0 || y < 0 || x >= innerWidth || y >= innerHeight) return false;
     const there = document.elementFromPoint(x, y);
-    return there !== null && (element.contains(there) || there.contains(element));
+    return there !== null && element.contains(there);
   };
+  const isFixed = (element: Element) => element.closest('.foot, .bar, .entrance, dialog > header, .toasts') !== null;
   const look = () => {
     const seen = [...layer.querySelectorAll<HTMLElement>(kinds)]
       .filter(isTarget)
@@ -62,6 +63,8 @@ function measureShapes({ target, from }: Limits): string[] {
     for (const [at, one] of seen.entries()) {
       for (const other of seen.slice(at + 1)) {
         if (one.element.contains(other.element) || other.element.contains(one.element)) continue;
+        // What is read scrolls along under what stays; between those two no distance holds.
+        if (isFixed(one.element) !== isFixed(other.element)) continue;
         const between = (low: number, high: number, low2: number, high2: number) => Math.max(low2 - high, low - high2);
         const across = between(one.box.left, one.box.right, other.box.left, other.box.right);
         const down = between(one.box.top, one.box.bottom, other.box.top, other.box.bottom);
@@ -86,6 +89,9 @@ function measureShapes({ target, from }: Limits): string[] {
     const hides = style.overflowX === 'hidden' || style.overflowX === 'clip';
     if (hides && !element.matches('.unseen') && element.scrollWidth > element.clientWidth + 1 && element.textContent) {
       faults.add(`${nameOf(element)} is cut off`);
+    }
+    if (element.matches('button, a.button, label.card, label.tick') && element.scrollWidth > element.clientWidth + 1) {
+      faults.add(`${nameOf(element)} is cut off: its words stand over its edge`);
     }
   }
   return [...faults];

@@ -80,7 +80,7 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
       limits: { ...anywhere, target: 64 },
       open: async (phone) => {
         await turnsTo(phone, `/work/${form}`);
-        await taps(phone, '.work button[type=submit]');
+        await phone.page.locator('.work form').evaluate((each: HTMLFormElement) => each.requestSubmit());
         await shows(phone, '.work .problems');
       },
     })),

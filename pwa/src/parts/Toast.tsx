@@ -40,11 +40,7 @@ export function Toasts() {
         <div class="toast">
           <span>{now.text}</span>
           {now.undo && (
-            <button
-              type="button"
-              class="button tap"
-              onClick={undoSaid}
-            >
+            <button type="button" class="button tap" onClick={undoSaid}>
               {t.value.common.undo}
             </button>
           )}

@@ -1,5 +1,5 @@
 /** The two questions that are answered by a number: head size and bud count. */
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { limits } from '../../../../schema/limits';
 import { read, type Unit } from '../../../../sync/unit/unit';
 import { valueOf } from '../../parts/keys';
@@ -25,12 +25,18 @@ type HeadField = 'head_a_mm' | 'head_b_mm';
 export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   const words = t.value.scout.walk;
   const [field, setField] = useState<HeadField>('head_a_mm');
+  // A caliper's next digit may come before the screen has been drawn for the second diameter.
+  const asked = useRef<HeadField>(field);
+  const ask = (next: HeadField) => {
+    asked.current = next;
+    setField(next);
+  };
   const value = now.now[field];
   const [text, setText] = useText(value, typedLength, lengthOf);
   const type = (next: string, by: Hand) => {
     setText(next, by);
     const mm = lengthOf(next, by);
-    answerWith({ [field]: mm });
+    answerWith({ [asked.current]: mm });
     // The practised hand types two digits and goes on; a half is added there, or here before the next tap. A caliper's
     // digits come on, so it goes on at its Enter.
     const isWhole = next.length > text.length && /^\d+$/.test(next) && next.length === HEAD_DIGITS;
@@ -45,7 +51,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
     label: field === 'head_a_mm' ? words.secondShort : words.firstShort,
     said: field === 'head_a_mm' ? words.second : words.first,
     on: field === 'head_b_mm',
-    press: () => setField(field === 'head_a_mm' ? 'head_b_mm' : 'head_a_mm'),
+    press: () => ask(field === 'head_a_mm' ? 'head_b_mm' : 'head_a_mm'),
   };
   if (settings.value.entry === 'steps') {
     return (
@@ -65,7 +71,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
       text={text}
       room={{ whole: 3, decimals: 1 }}
       onText={type}
-      onEnter={() => (field === 'head_a_mm' ? setField('head_b_mm') : onDone())}
+      onEnter={() => (asked.current === 'head_a_mm' ? ask('head_b_mm') : onDone())}
       onNotSeen={() => {
         setText('', 'thumb');
         answerWith({ head_a_mm: undefined, head_b_mm: undefined });

@@ -33,8 +33,10 @@ interface Props {
  */
 export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, side }: Props) {
   const words = t.value.common;
-  // A caliper sends whole numbers: its first digit begins one, whatever stood there before.
+  // A caliper sends whole numbers: its first digit begins one, whatever stood there before. It also sends its digits faster
+  // than a screen is drawn, so what was typed is held here and not read back from there.
   const begun = useRef(false);
+  const number = useRef('');
   const refused = useRef(false);
   useEffect(() => {
     const typed = (event: KeyboardEvent) => {
@@ -43,9 +45,10 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
       if (key) {
         event.preventDefault();
         if (key === '.' && room.decimals === 0) refused.current = true;
-        if (refused.current) onText('', 'keyboard');
-        else onText(press(begun.current || key === 'erase' ? text : '', key, typedRoom(room)), 'keyboard');
+        if (!begun.current) number.current = key === 'erase' ? text : '';
         begun.current = true;
+        number.current = refused.current ? '' : press(number.current, key, typedRoom(room));
+        onText(number.current, 'keyboard');
       } else if (event.key === 'Enter') {
         event.preventDefault();
         if (refused.current) say(t.value.scout.walk.sizeNotCount);

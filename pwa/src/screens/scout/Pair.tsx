@@ -6,7 +6,7 @@ import { become } from '../../journal/identity';
 import { ready } from '../../journal/things';
 import { wake } from '../../journal/wake';
 import { pair, Refusal } from '../../journal/wire';
-import { go, Title } from '../../router';
+import { back, go, Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
 
@@ -84,6 +84,11 @@ export function Pair({ id }: { id?: string }) {
           {state === 'working' ? words.working : known ? words.again : words.go}
         </Button>
       </form>
+      {known && (
+        <Button size="walk" onClick={() => back('/settings')}>
+          {t.value.common.back}
+        </Button>
+      )}
     </main>
   );
 }

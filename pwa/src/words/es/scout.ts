@@ -248,7 +248,7 @@ export const scout = {
     own: 'Notas escritas en este teléfono',
     none: 'Aún no se escribió ninguna nota en este teléfono.',
     older: 'Mostrar notas más viejas',
-    toFile: 'Guardar las no enviadas en un archivo',
+    toFile: 'Guardar en un archivo',
     waiting: 'espera aquí',
     arrived: 'en el servidor',
     held: 'apartada para el encargado',

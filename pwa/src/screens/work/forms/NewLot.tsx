@@ -45,8 +45,8 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
   const pots = potsTyped(form.at('pots'), words.lot.pots, false);
   const way = cameBy.find((each) => each === form.at('came'));
   // Only pots that are counted in came somehow.
-  const came: Answer<CameBy> =
-    way || !pots.value ? { ...(way ? { value: way } : {}) } : { problem: words.typed.choice(words.lot.came) };
+  const asked: Answer<CameBy> = pots.value ? { problem: words.typed.choice(words.lot.came) } : {};
+  const came: Answer<CameBy> = way ? { value: way } : asked;
   const { tried } = form;
 
   const notes = () => {

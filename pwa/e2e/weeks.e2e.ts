@@ -1,0 +1,214 @@
+/** What is noted in the units and the language of the person, and what holds for weeks: photos, paused walks, closed beds. */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BedsView, BedView } from '../../schema/types.ts';
+import { cameraFile } from './camera.ts';
+import type { Device, Nursery } from './harness.ts';
+import { viewOf } from './pages.ts';
+import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
+import { turnsTo } from './states.ts';
+import { kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+
+const DAY_MS = 86_400_000;
+
+let nursery: Nursery;
+let scout: Device;
+let walk = '';
+
+beforeAll(async () => {
+  nursery = await openSmallNursery();
+  scout = await nursery.phone('scout');
+  await scout.isReadyForTheField();
+  await seesBeds(scout);
+  await opensBed(scout, 'Heron, H1');
+  await startsWalk(scout);
+  for (const buds of ['42', '43', '41']) await notesPot(scout, { head: '31', buds });
+});
+afterAll(() => nursery?.close());
+
+async function prefers(changes: Record<string, unknown>): Promise<void> {
+  await scout.page.evaluate((chosen) => {
+    const slot = 'bedwalk-settings';
+    localStorage.setItem(slot, JSON.stringify({ ...JSON.parse(localStorage.getItem(slot) ?? '{}'), ...chosen }));
+  }, changes);
+  await scout.opens('/');
+  await seesBeds(scout);
+}
+
+describe('units and mixes', () => {
+  test('degrees Fahrenheit are written down as Celsius', async () => {
+    await prefers({ units: { length: 'in', temperature: 'F', volume: 'gal' } });
+    await turnsTo(scout, `/work/reading?bed=${BED_1}&lot=${LOT_1}`);
+    await scout.page.getByLabel(/^Air temperature/).fill('95');
+    await scout.sees('°F');
+    // 95 °F are 35 °C: hot enough to say what helps.
+    await scout.sees(/^Heat: drink water/);
+    await scout.taps('Clear this form');
+  });
+
+  test('a mix is reckoned in gallons and ounces from the strength on the container, and is no rate', async () => {
+    await prefers({ units: { length: 'in', temperature: 'F', volume: 'gal' } });
+    await turnsTo(scout, '/work/mix');
+    await scout.sees(/This is arithmetic, not a recommendation/);
+    await scout.page.getByText('dry: % by weight').tap();
+    await scout.page.getByLabel(/^Active ingredient/).fill('85');
+    await scout.page.getByLabel(/^Strength/).fill('1000');
+    await scout.page.getByLabel('How much mix').fill('1');
+    // 1 g/L in 3.785411784 L, of a powder of 85 %: 4.453 g; an ounce is 28.349523125 g.
+    await scout.sees('0.1571 oz of product for 1 gal of mix');
+    await scout.sees('The same as 4.453 g.');
+    await scout.page.getByLabel(/^Active ingredient/).fill('0.05');
+    await scout.sees(/^No mix is stronger than its product/);
+    await prefers({ units: { length: 'cm', temperature: 'C', volume: 'L' } });
+    await turnsTo(scout, '/work/mix');
+    expect(await scout.page.getByLabel(/^Strength/).inputValue()).toBe('1000');
+    await scout.page.getByText('drench', { exact: true }).tap();
+    await scout.page.getByText('liquid: % in volume').tap();
+    await scout.page.getByLabel(/^Active ingredient/).fill('0.4');
+    await scout.page.getByLabel(/^Strength/).fill('2');
+    await scout.page.getByLabel('How many pots').fill('200');
+    await scout.page.getByLabel('Mix for each pot').fill('120');
+    // 24 L at 2 mg/L are 48 mg, and 0.4 % in volume is 4 mg in each mL.
+    await scout.sees('12 mL of product for 24 L of mix');
+    await scout.sees('Each pot gets 0.24 mg of active ingredient.');
+  });
+});
+
+test('wherever something can hurt, it is said in Spanish and in English, beside a sign', async () => {
+  await prefers({ language: 'es' });
+  const place = `?bed=${BED_1}&lot=${LOT_1}`;
+  const hazards: [string, (() => Promise<void>) | undefined, string, string][] = [
+    ['application', undefined, 'PELIGRO · PESTICIDAS · NO ENTRE', 'DANGER · PESTICIDES · KEEP OUT'],
+    ['application', undefined, 'La etiqueta es la ley.', 'The label is the law.'],
+    ['mix', undefined, 'no una recomendación', 'not a recommendation'],
+    ['event', () => chooses('al cuarto frío'), 'nunca solo', 'never alone'],
+    ['event', () => chooses('a forzado'), 'tome agua', 'drink water'],
+    ['event', () => chooses('recortado'), 'use lentes', 'eye protection'],
+    ['move', undefined, 'doble las rodillas', 'bend the knees'],
+    ['step', undefined, 'doble las rodillas', 'bend the knees'],
+    ['reading', () => scout.page.getByLabel('Temperatura del aire').fill('36'), 'tome agua', 'drink water'],
+  ];
+  for (const [form, first, spanish, english] of hazards) {
+    await turnsTo(scout, `/work/${form}${place}`);
+    await first?.();
+    const told = scout.page.locator('.cautions', { hasText: spanish }).first();
+    await told.waitFor();
+    expect([form, (await told.textContent())?.includes(english)]).toEqual([form, true]);
+    expect([form, (await told.locator('svg.hazard').count()) > 0]).toEqual([form, true]);
+  }
+  await prefers({ language: 'en' });
+});
+
+async function chooses(label: string): Promise<void> {
+  await scout.page.getByText(label, { exact: true }).tap();
+}
+
+/** From the next start on the phone's clock is so much later. Runs in the page. */
+function later(ms: number): void {
+  const Real = Date;
+  class Later extends Real {
+    constructor(...given: ConstructorParameters<typeof Date> | []) {
+      if (given.length > 0) super(...(given as ConstructorParameters<typeof Date>));
+      else super(Real.now() + ms);
+    }
+
+    static override now(): number {
+      return Real.now() + ms;
+    }
+  }
+  globalThis.Date = Later as DateConstructor;
+}
+
+test('a photo is shown beside the one of the walk before', async () => {
+  const take = async () => {
+    await turnsTo(scout, `/work/photo?bed=${BED_1}&lot=${LOT_1}`);
+    const picture = { name: 'bed.jpg', mimeType: 'image/jpeg', buffer: await cameraFile(scout.page) };
+    await scout.page.locator('input[type=file]').last().setInputFiles(picture);
+    await scout.sees('Photo noted. It is sent after the notes.');
+  };
+  await take();
+  await scout.sees('No earlier photo of this place.');
+  // Out of range, since the server would set the phone's clock right.
+  await scout.goesOutOfRange();
+  await scout.page.context().addInitScript(later, 7 * DAY_MS);
+  await scout.opens('/');
+  await seesBeds(scout);
+  await turnsTo(scout, `/work/photo?bed=${BED_1}&lot=${LOT_1}`);
+  await scout.sees(/^Earlier: /);
+  await take();
+  await scout.page.locator('.side-by-side img.picture').nth(1).waitFor();
+  expect(await scout.page.locator('.side-by-side figcaption').allTextContents()).toEqual([
+    'Now',
+    expect.stringMatching(/^Earlier: /),
+  ]);
+  await scout.picture('photo-side-by-side');
+});
+
+test('a walk that was paused is gone on with a week later, where it was left', async () => {
+  await turnsTo(scout, '/');
+  await scout.sees(/noted, not ended/);
+  await scout.taps('Go on with the walk');
+  await scout.page.locator('.traits').waitFor();
+  const before = await potsNoted(scout);
+  expect(before).toBeGreaterThan(3);
+  await notesPot(scout, { head: '33', buds: '45' });
+  expect(await potsNoted(scout)).toBe(before + 1);
+  await scout.comesIntoRange();
+  await until(scout, (now) => now.waiting === 0);
+});
+
+test('after 30 days out of range it starts, says what is due, walks, and all that waited is taken', async () => {
+  await scout.goesOutOfRange();
+  await scout.page.context().addInitScript(later, 23 * DAY_MS);
+  await scout.isSwitchedOffAndOn();
+  await scout.sees('30 days since the last walk');
+  await opensBed(scout, 'Heron, H1');
+  await startsWalk(scout);
+  walk = walkOf(scout);
+  await notesPot(scout, { head: '33', buds: '45' });
+  expect((await kept(scout)).waiting).toBe(2);
+  await scout.comesIntoRange();
+  const now = await until(scout, (each) => each.waiting === 0 && each.told > 0 && each.told === each.head);
+  expect(now.position).toBe(now.head);
+});
+
+test('a product on two beds closes both: here at once and out of range, at the server, and on every other phone', async () => {
+  const second = await nursery.phone('scout');
+  await seesBeds(second);
+  await scout.goesOutOfRange();
+  await turnsTo(scout, `/work/application?bed=${BED_1}`);
+  await scout.page.locator('.tick', { hasText: 'H2' }).tap();
+  await chooses('growth regulator');
+  await scout.page.getByLabel(/^Active ingredient/).fill('daminozide');
+  await scout.page.getByLabel(/^Entry interval/).fill('1900');
+  await scout.taps('just now');
+  await scout.sees(/^Closed until .*: Heron, H1, Heron, H2\.$/);
+  await scout.taps(/^Save$/);
+  await scout.sees(/^Noted. Entry restricted until/);
+  const isShut = async (phone: Device) => {
+    for (const bed of [BED_1, BED_2]) {
+      await turnsTo(phone, `/bed/${bed}`);
+      await phone.sees(/^Closed by an entry interval/);
+      await phone.sees('PELIGRO · PESTICIDAS · NO ENTRE');
+      expect(await phone.page.getByRole('button', { name: /walk$/ }).count()).toBe(0);
+    }
+    await turnsTo(phone, '/');
+    await expect.poll(() => phone.page.locator('.lines .shut').count()).toBe(2);
+    expect(await phone.page.getByRole('button', { name: 'Go on with the walk' }).count()).toBe(0);
+  };
+  await isShut(scout);
+  // A walk that is still open leads out of the bed, with all that was noted.
+  await turnsTo(scout, `/walk/${walk}`);
+  await scout.sees(/^Leave the bed/);
+  expect(await scout.page.locator('.pad').count()).toBe(0);
+  await scout.comesIntoRange();
+  await until(scout, (now) => now.waiting === 0);
+  await isShut(second);
+  const desk = await nursery.desk('supervisor');
+  const { houses } = await viewOf<BedsView>(desk, 'beds');
+  const until_ = houses.flatMap((house) => house.beds).map((bed) => bed.closed_until > Date.now());
+  expect(until_).toEqual([true, true]);
+  for (const bed of [BED_1, BED_2]) {
+    const { facts } = await viewOf<BedView>(desk, `beds/${bed}`);
+    expect([bed, facts.some(({ fact }) => fact?.kind === 'application')]).toEqual([bed, true]);
+  }
+});
