@@ -104,7 +104,7 @@ export class Nursery {
   async #device(screen: BrowserContextOptions): Promise<Device> {
     const context = await this.#browser.newContext({ ...screen, baseURL: this.server.url, locale: 'en-GB' });
     // Only a page that has stopped may fail a test, never one on a busy machine.
-    context.setDefaultTimeout(30_000);
+    context.setDefaultTimeout(120_000);
     const device = new Device(context, await context.newPage());
     this.#devices.push(device);
     return device;
