@@ -149,7 +149,7 @@ test('a walk that was paused is gone on with a week later, where it was left', a
   await scout.taps('Go on with the walk');
   await scout.page.locator('.traits').waitFor();
   const before = await potsNoted(scout);
-  expect(before).toBeGreaterThan(3);
+  expect(before).toBe(3);
   await notesPot(scout, { head: '33', buds: '45' });
   expect(await potsNoted(scout)).toBe(before + 1);
   await scout.comesIntoRange();
