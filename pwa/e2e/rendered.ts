@@ -82,8 +82,9 @@ function measureShapes({ target, from }: Limits): string[] {
     look();
   }
   scroller.scrollTop = 0;
-  const over = document.documentElement.scrollWidth - innerWidth;
-  if (over > 0) faults.add(`the screen is ${over} px too wide`);
+  // Not innerWidth: a phone's browser draws a screen that is too wide smaller, and then has as much room as that takes.
+  const { scrollWidth, clientWidth } = document.documentElement;
+  if (scrollWidth > clientWidth) faults.add(`the screen is ${scrollWidth - clientWidth} px too wide`);
   for (const element of layer.querySelectorAll<HTMLElement>('main *, dialog *')) {
     const style = getComputedStyle(element);
     const hides = style.overflowX === 'hidden' || style.overflowX === 'clip';

@@ -37,6 +37,7 @@ async function menu(phone: Device, nth: number): Promise<void> {
 async function closesSheet(phone: Device): Promise<void> {
   const sheet = phone.page.locator('dialog[open] > header button');
   if ((await sheet.count()) > 0) await sheet.tap();
+  await phone.page.locator('dialog > header').waitFor({ state: 'detached' });
   await phone.page.locator('dialog[open]').waitFor({ state: 'detached' });
 }
 
@@ -87,9 +88,10 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     screen('end', `/walk/${walk}/end`),
     sheet('card-head', async (phone) => {
       await turnsTo(phone, `/walk/${walk}`);
-      await shows(phone, '.pad');
+      await shows(phone, '.traits');
       await emptiesCard(phone);
       await turnsCard(phone, 1);
+      await shows(phone, '.pad');
     }),
     sheet('sheet-more', (phone) => taps(phone, '.foot .more')),
     sheet('sheet-skip', (phone) => menu(phone, 3)),
