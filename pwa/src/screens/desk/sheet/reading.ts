@@ -223,7 +223,7 @@ class Sheet {
       intent('span', { of: span, lot: lot.id, bed: bed.id, from_row: from, to_row: to }),
       intent(
         'count',
-        { lot: lot.id, span, change: pots, reason: body.potted_on ? 'potted' : 'found' },
+        { lot: lot.id, span, change: pots, reason: 'opening' },
         { bed: bed.id },
       ),
     ];

@@ -43,7 +43,7 @@ describe('a sheet of beds and lots', () => {
       ship_week: '2027-W04',
     });
     expect(span).toMatchObject({ lot: lot?.of, bed: bed?.of, from_row: 1, to_row: 60 });
-    expect(bodies(reading, 'count')).toMatchObject([{ lot: lot?.of, span: span?.of, change: 600, reason: 'potted' }]);
+    expect(bodies(reading, 'count')).toMatchObject([{ lot: lot?.of, span: span?.of, change: 600, reason: 'opening' }]);
     expect(reading.intents.map(({ kind }) => kind)).toEqual(['house', 'bed', 'lot', 'span', 'count']);
   });
 
