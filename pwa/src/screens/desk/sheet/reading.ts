@@ -221,11 +221,7 @@ class Sheet {
     const intents: Intent[] = [
       ...(before ? [] : [intent('lot', body)]),
       intent('span', { of: span, lot: lot.id, bed: bed.id, from_row: from, to_row: to }),
-      intent(
-        'count',
-        { lot: lot.id, span, change: pots, reason: 'opening' },
-        { bed: bed.id },
-      ),
+      intent('count', { lot: lot.id, span, change: pots, reason: 'opening' }, { bed: bed.id }),
     ];
     return { made: !before, tag, lot, intents, pots, stretch: { from, to, lot: tag } };
   }
