@@ -95,6 +95,7 @@ test('in a walk nothing has to be scrolled at 360 by 740', async () => {
 /** In Spanish, whose words are longer. */
 test.each([
   ['on a screen of 320 px', 320, ''],
+  ['with letters of twice the size', 360, '200%'],
   ['with large text by the setting', 360, '118%'],
 ])('%s nothing is cut off', async (name, width, text) => {
   await phone.page.setViewportSize({ width, height: 740 });

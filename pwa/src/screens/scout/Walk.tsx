@@ -5,7 +5,7 @@ import { closedUntil, slipOf } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
-import { say, undoSaid } from '../../parts/Toast';
+import { say, undoSaid, unsay } from '../../parts/Toast';
 import { go, Title } from '../../router';
 import { t } from '../../words';
 import { number, points } from '../../words/format';
@@ -113,7 +113,12 @@ export async function next(course: Course): Promise<void> {
 
 /** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
 function takeBack(course: Course): void {
-  if (undo() || undoSaid()) return;
+  if (undo()) {
+    // What a toast tells of is older than the tap, and would be taken back out of its turn by the next Undo.
+    unsay();
+    return;
+  }
+  if (undoSaid()) return;
   const now = card.value;
   if (now?.pot) {
     openNext(course);
