@@ -91,10 +91,11 @@ test('the app is killed between a tap and its saving: the pots before are whole,
 
 test('the server is killed while notes are on their way, and comes back: each note is there once', async () => {
   const phone = await phoneInABed();
-  await until(phone, (now) => now.told > 0 && now.waiting === 0, 120_000);
+  await until(phone, (now) => now.told > 0 && now.told === now.head && now.waiting === 0, 120_000);
   await phone.goesOutOfRange();
   for (let i = 0; i < 3; i++) await notesPot(phone, pot);
-  const before = await kept(phone);
+  // The next pot is drawn while the last one is being written.
+  const before = await until(phone, (now) => now.waiting === 3);
   const sent = phone.page.context().waitForEvent('request', (request) => request.url().endsWith('/api/push'));
   await phone.comesIntoRange();
   await sent;
