@@ -96,10 +96,11 @@ func (c *serveCommand) encrypts() bool {
 
 // origin is an address of ours as browsers write it.
 func (c *serveCommand) origin(host string, port int) string {
+	scheme, usual := "http://", ":80"
 	if c.encrypts() {
-		return "https://" + strings.TrimSuffix(net.JoinHostPort(host, strconv.Itoa(port)), ":443")
+		scheme, usual = "https://", ":443"
 	}
-	return "http://" + strings.TrimSuffix(net.JoinHostPort(host, strconv.Itoa(port)), ":80")
+	return scheme + strings.TrimSuffix(net.JoinHostPort(host, strconv.Itoa(port)), usual)
 }
 
 // forPhones is the address that pairing links begin with, "" for the one by which whoever asks for a link came.

@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery } from './small.ts';
+import { revokes } from './pages.ts';
 import { kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -124,11 +125,7 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
   await until(phone, (now) => now.waiting === 0, 60_000);
   const { device } = await kept(phone);
   const desk = await nursery.desk('supervisor');
-  const revoked = await desk.page.evaluate(
-    async (id) => (await fetch(`/api/devices/${id}/revoke`, { method: 'POST' })).status,
-    device,
-  );
-  expect(revoked).toBe(200);
+  expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
   await phone.opens('/notes');
   await phone.sees(/This phone was revoked|does not know this phone/);

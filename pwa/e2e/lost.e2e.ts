@@ -2,7 +2,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Entry, PhonesView, Pull } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
-import { viewOf } from './pages.ts';
+import { revokes, viewOf } from './pages.ts';
 import { openSmallNursery } from './small.ts';
 import { kept, notesPot, seesBeds, until, type Kept } from './walking.ts';
 
@@ -140,11 +140,7 @@ test('a phone is revoked, then the server is set back to before that: it stays s
   await notesPot(phone, pot);
   const { device } = await until(phone, agrees);
   const desk = await nursery.desk('supervisor');
-  const revoked = await desk.page.evaluate(
-    async (id) => (await fetch(`/api/devices/${id}/revoke`, { method: 'POST' })).status,
-    device,
-  );
-  expect(revoked).toBe(200);
+  expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
   const held = async (at: Device) => (await viewOf<PhonesView>(at, 'phones')).held.map(({ state }) => state);
   await expect.poll(() => held(desk)).toEqual(['review']);

@@ -2,6 +2,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import {
+  eightPots,
   hasEverything,
   kept,
   notesPot,
@@ -32,17 +33,6 @@ beforeAll(async () => {
 });
 afterAll(() => nursery.close());
 
-const pots = [
-  ['31', '42'],
-  ['30', '44'],
-  ['29', '41'],
-  ['32', '45'],
-  ['31', '40'],
-  ['30', '43'],
-  ['28', '39'],
-  ['33', '46'],
-].map(([head = '', buds = '']) => ({ head, buds }));
-
 test('with the network off from before the app is opened, eight pots are walked and each is saved', async () => {
   await ana.goesOutOfRange();
   await ana.isSwitchedOffAndOn();
@@ -50,7 +40,7 @@ test('with the network off from before the app is opened, eight pots are walked 
   await opensBed(ana, bed);
   await startsWalk(ana);
   walk = walkOf(ana);
-  for (const [index, pot] of pots.entries()) {
+  for (const [index, pot] of eightPots.entries()) {
     await notesPot(ana, pot);
     // The walk's opening, and one note a pot.
     expect((await kept(ana)).waiting).toBe(index + 2);
@@ -126,7 +116,7 @@ test('in range again the notes go by themselves, and a second phone that walked 
   await opensBed(second, bed);
   await startsWalk(second);
   const other = walkOf(second);
-  for (const pot of pots.slice(0, 3)) await notesPot(second, pot);
+  for (const pot of eightPots.slice(0, 3)) await notesPot(second, pot);
   for (const phone of [ana, second]) {
     expect((await kept(phone)).waiting).toBeGreaterThan(3);
     await phone.comesIntoRange();

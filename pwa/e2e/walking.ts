@@ -8,6 +8,18 @@ export interface PotSeen {
   life?: number;
 }
 
+/** A walk's first eight pots: head in centimetres and buds, two digits each, as typed. */
+export const eightPots: readonly PotSeen[] = [
+  { head: '31', buds: '42' },
+  { head: '30', buds: '44' },
+  { head: '29', buds: '41' },
+  { head: '32', buds: '45' },
+  { head: '31', buds: '40' },
+  { head: '30', buds: '43' },
+  { head: '28', buds: '39' },
+  { head: '33', buds: '46' },
+];
+
 /** Waits until the first beds have come from the server; the season's walks may still be on their way. */
 export async function seesBeds(phone: Device): Promise<void> {
   await phone.page.locator('.lines a').first().waitFor({ timeout: 120_000 });

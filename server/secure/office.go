@@ -120,14 +120,6 @@ func openAuthority(o OfficeOptions) (*authority, error) {
 // newAuthority makes a key and its certificate in PEM form. It is limited to this machine's names, to names that mean
 // nothing outside and to private addresses, so that its key is worth nothing to a thief who wants to be somebody's bank.
 func newAuthority(o OfficeOptions) ([]byte, error) {
-	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		return nil, err
-	}
-	number, err := serial()
-	if err != nil {
-		return nil, err
-	}
 	names := slices.Clone(always)
 	for _, name := range o.Names() {
 		if net.ParseIP(name) == nil && !within(name, names) {
@@ -135,23 +127,21 @@ func newAuthority(o OfficeOptions) ([]byte, error) {
 		}
 	}
 	now := o.Now()
-	template := &x509.Certificate{
-		SerialNumber: number,
-		Subject:      pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk office, made " + now.Format(time.DateOnly)},
-		NotBefore:    now.Add(-clockSlack), NotAfter: now.Add(authorityLife),
+	made, err := signed(&x509.Certificate{
+		Subject:   pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk office, made " + now.Format(time.DateOnly)},
+		NotBefore: now.Add(-clockSlack), NotAfter: now.Add(authorityLife),
 		IsCA: true, BasicConstraintsValid: true, MaxPathLenZero: true,
 		KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
 		PermittedDNSDomainsCritical: true, PermittedDNSDomains: names, PermittedIPRanges: private,
-	}
-	raw, err := x509.CreateCertificate(rand.Reader, template, template, &key.PublicKey, key)
+	}, nil, nil)
 	if err != nil {
 		return nil, err
 	}
-	secret, err := x509.MarshalPKCS8PrivateKey(key)
+	secret, err := x509.MarshalPKCS8PrivateKey(made.PrivateKey)
 	if err != nil {
 		return nil, err
 	}
-	return append(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: raw}),
+	return append(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: made.Leaf.Raw}),
 		pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: secret})...), nil
 }
 
@@ -206,17 +196,9 @@ func (a *authority) left(names []string) []string {
 }
 
 func (a *authority) give(names []string) (*tls.Certificate, error) {
-	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		return nil, err
-	}
-	number, err := serial()
-	if err != nil {
-		return nil, err
-	}
 	now := a.Now()
 	template := &x509.Certificate{
-		SerialNumber: number, Subject: pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk server"},
+		Subject:   pkix.Name{Organization: []string{"Bedwalk"}, CommonName: "Bedwalk server"},
 		NotBefore: now.Add(-clockSlack), NotAfter: now.Add(ownLife),
 		KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
 		BasicConstraintsValid: true,
@@ -228,7 +210,23 @@ func (a *authority) give(names []string) (*tls.Certificate, error) {
 			template.DNSNames = append(template.DNSNames, name)
 		}
 	}
-	raw, err := x509.CreateCertificate(rand.Reader, template, a.cert, &key.PublicKey, a.key)
+	return signed(template, a.cert, a.key)
+}
+
+// signed makes a new key and a certificate for it from the template, signed by its parent, or by itself when it has none.
+// Its number is random, of 128 bits; the CA/Browser Forum asks for at least 64.
+func signed(template, parent *x509.Certificate, by *ecdsa.PrivateKey) (*tls.Certificate, error) {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		return nil, err
+	}
+	if template.SerialNumber, err = rand.Int(rand.Reader, new(big.Int).Lsh(big.NewInt(1), 128)); err != nil {
+		return nil, err
+	}
+	if parent == nil {
+		parent, by = template, key
+	}
+	raw, err := x509.CreateCertificate(rand.Reader, template, parent, &key.PublicKey, by)
 	if err != nil {
 		return nil, err
 	}
@@ -236,17 +234,16 @@ func (a *authority) give(names []string) (*tls.Certificate, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &tls.Certificate{Certificate: [][]byte{raw, a.cert.Raw}, PrivateKey: key, Leaf: leaf}, nil
+	chain := [][]byte{raw}
+	if parent != template {
+		chain = append(chain, parent.Raw)
+	}
+	return &tls.Certificate{Certificate: chain, PrivateKey: key, Leaf: leaf}, nil
 }
 
 // within is true for a name that is one of the domains or below one.
 func within(name string, domains []string) bool {
 	return slices.ContainsFunc(domains, func(d string) bool { return name == d || strings.HasSuffix(name, "."+d) })
-}
-
-// serial is a random number of 128 bits, as the CA/Browser Forum asks for at least 64.
-func serial() (*big.Int, error) {
-	return rand.Int(rand.Reader, new(big.Int).Lsh(big.NewInt(1), 128))
 }
 
 func networks(all ...string) (parsed []*net.IPNet) {

@@ -4,22 +4,10 @@ import { expect, test } from 'vitest';
 import type { Me } from '../../../schema/types.ts';
 import type { Server } from '../server.ts';
 import { startSmallServer } from '../small.ts';
-import { keptHere, type Kept } from '../walking.ts';
+import { eightPots, keptHere, type Kept, type PotSeen } from '../walking.ts';
 import { sees, taps, waitsUntil, type Engine, type Make } from './engine.ts';
 import { firefox } from './firefox.ts';
 import { webkit } from './webkit.ts';
-
-/** Head in centimetres and buds, two digits each, as typed. */
-const pots = [
-  ['31', '42'],
-  ['30', '44'],
-  ['29', '41'],
-  ['32', '45'],
-  ['31', '40'],
-  ['30', '43'],
-  ['28', '39'],
-  ['33', '46'],
-] as const;
 
 const mustRun = process.env['CI'] === 'true' && process.env['ENGINES'] === '1';
 
@@ -60,7 +48,7 @@ async function walks(phone: Engine, server: Server): Promise<void> {
   expect(await phone.asks(() => navigator.serviceWorker.controller !== null, null)).toBe(true);
   await taps(phone, 'Heron, H1');
   await taps(phone, 'Start walk');
-  for (const [index, pot] of pots.entries()) {
+  for (const [index, pot] of eightPots.entries()) {
     await notesPot(phone, pot, index + 1);
     // The walk's opening, and one note a pot.
     expect((await phone.asks(keptHere, null)).waiting).toBe(index + 2);
@@ -70,13 +58,13 @@ async function walks(phone: Engine, server: Server): Promise<void> {
   await sees(phone, '8 pots noted, not ended');
   await taps(phone, 'Go on with the walk');
   await sees(phone, 'pot 9 of about');
-  expect((await phone.asks(keptHere, null)).waiting).toBe(pots.length + 1);
+  expect((await phone.asks(keptHere, null)).waiting).toBe(eightPots.length + 1);
 
   await server.comesBack();
   // Nobody touches the phone: it tries again at growing intervals.
   await keeps(phone, 'nothing waiting, and the server agrees', agreed, 180_000);
   expect(await potsAtTheServer(server)).toEqual(
-    pots.map(([head, buds]) => `${Number(head) * 10} mm, ${buds} buds`).sort(),
+    eightPots.map(({ head, buds }) => `${Number(head) * 10} mm, ${buds} buds`).sort(),
   );
   await phone.opens(`${server.url}/notes`);
   await sees(phone, 'All notes are at the server.');
@@ -99,7 +87,7 @@ function keeps(phone: Engine, what: string, wanted: (now: Kept) => boolean, ms?:
   return waitsUntil(phone, what, async () => wanted(await phone.asks(keptHere, null)), ms);
 }
 
-async function notesPot(phone: Engine, [head, buds]: readonly [string, string], number: number): Promise<void> {
+async function notesPot(phone: Engine, { head, buds }: PotSeen, number: number): Promise<void> {
   await sees(phone, `pot ${number} of about`);
   for (const digit of head + buds) await taps(phone, digit);
   for (const name of ['Roots ›', '4: four fifths', '4: mostly alive', 'None · next pot ›']) await taps(phone, name);

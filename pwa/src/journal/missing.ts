@@ -8,15 +8,13 @@ import { isInDoubt, queueAgain } from './again';
 import { within, type Work } from './base';
 import { publish } from './changes';
 import { moveAll } from './mend';
+import { MAX_BYTES, MAX_ENTRIES } from './push';
 import { refold, type Refolded } from './refold';
 import type { Cursor, EntryRow, Meta, Writer } from './shape';
 import { handBack } from './wire';
 
 /** How long others have to send again what they wrote, by the server's clock. */
 const OTHERS_HAVE_MS = 10 * 60_000;
-/** As many as a push has at most, in entries and in bytes. */
-const MAX_ENTRIES = 500;
-const MAX_BYTES = 256 * 1024;
 
 interface Found {
   /** True when own notes were queued again, or when there is more to read. */

@@ -3,6 +3,7 @@ import { defaultJudged } from '../../../../schema/limits';
 import type { Field } from '../../../../schema/types';
 import { recordOf } from '../../journal/things';
 import { Button } from '../../parts/Button';
+import { Problems } from '../../parts/Problems';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
@@ -11,9 +12,10 @@ import { TextField } from '../work/fields';
 import { wordsTyped } from '../work/typed';
 import { CropSettle } from './CropSettle';
 import { useCropEdit, type CropEdit } from './cropedit';
-import { cropIn, cropOf, held, personName, stateOfNotes, type Crop as Known } from './crops';
+import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
 import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } from './cropvalues';
 import { GradeLists } from './GradeLists';
+import { held } from './load';
 import { Page, Section } from './Page';
 import '../../style/desk-crops.css';
 
@@ -120,16 +122,7 @@ function Foot({ edit }: { edit: CropEdit }) {
   };
   return (
     <div class="foot">
-      {isWrong && (
-        <div class="problems" ref={summary} tabIndex={-1} role="alert">
-          <b>{words.notYet}</b>
-          <ul>
-            {problems.map((problem) => (
-              <li key={problem}>{problem}</li>
-            ))}
-          </ul>
-        </div>
-      )}
+      {isWrong && <Problems box={summary} title={words.notYet} problems={problems} />}
       <p class="small">{words.unsaved(changes)}</p>
       <div class="actions">
         <Button kind="quiet" onClick={edit.discard}>

@@ -8,8 +8,9 @@ import { list } from '../../words/format';
 import { isArriving } from '../scout/arriving';
 import { wordsTyped } from '../work/typed';
 import { potSize } from './cropgrades';
-import { addressOfCrop, alike, gradesOf, held, knownCrops, stateOfNotes, type Crop } from './crops';
+import { addressOfCrop, alike, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
 import { saidValue, valueNames } from './cropvalues';
+import { held } from './load';
 import { Page } from './Page';
 import '../../style/desk-crops.css';
 

@@ -4,10 +4,9 @@ import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import type { Grade, Profile } from '../../../../schema/types';
 import { profileOf } from '../../journal/input';
 import { lots, people, profiles, recordOf, type Plain } from '../../journal/things';
-import { me, queue } from '../../state';
+import { queue } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import type { Loaded } from './load';
 
 export interface Crop {
   name: string;
@@ -74,14 +73,6 @@ export function cropIn(id: string): string {
   } catch {
     return id;
   }
-}
-
-/** What this device holds, as the data of a page: always as of now, and not for scouts. */
-export function held<View>(view: View): Loaded<View> {
-  const isScout = me.value?.role === 'scout';
-  return isScout
-    ? { at: 0, fresh: false, slow: false, trouble: { kind: 'notAllowed' } }
-    : { view, at: Date.now(), fresh: true, slow: false };
 }
 
 /** Whether what is written here has reached the server. */

@@ -7,7 +7,7 @@ import { effect, signal, type Signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
 import { useEffect } from 'preact/hooks';
 import type { Problem } from '../../../../schema/types';
-import { nudge } from '../../state';
+import { me, nudge } from '../../state';
 
 /** Why the server did not give what was asked. Detail and remedy are the server's own, where it gave any. */
 export interface Trouble {
@@ -69,6 +69,14 @@ export function useOnce<View>(path: string): View | undefined {
     void showKept(path, holder).then(() => (holder.loaded.peek().view ? undefined : refresh(path)));
   }, [path]);
   return holder.loaded.value.view as View | undefined;
+}
+
+/** What this device holds, as the data of a page: always as of now, and not for scouts. */
+export function held<View>(view: View): Loaded<View> {
+  const isScout = me.value?.role === 'scout';
+  return isScout
+    ? { at: 0, fresh: false, slow: false, trouble: { kind: 'notAllowed' } }
+    : { view, at: Date.now(), fresh: true, slow: false };
 }
 
 /** Fetches a view again; a call while one is under way is remembered and answered by one more fetch. */

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Intent } from '../../journal/shape';
 import { Button } from '../../parts/Button';
+import { Problems } from '../../parts/Problems';
 import { say } from '../../parts/Toast';
 import { back, go, Title } from '../../router';
 import { t } from '../../words';
@@ -60,16 +61,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
         noValidate
       >
         {children}
-        {blocked && (
-          <div class="problems" ref={summary} tabIndex={-1} role="alert">
-            <b>{words.notYet}</b>
-            <ul>
-              {problems.map((problem) => (
-                <li key={problem}>{problem}</li>
-              ))}
-            </ul>
-          </div>
-        )}
+        {blocked && <Problems box={summary} title={words.notYet} problems={problems} />}
         {form.touched && (
           <p class="small quiet kept">
             {words.kept}{' '}

@@ -42,7 +42,8 @@ export function dayTyped(text: string, name: string, now: number, mayBeUnknown =
   return daysBetween(text, dayOf(now)) > LONG_AGO_DAYS ? { value: text, hint: words.hint.long } : { value: text };
 }
 
-function isDay(text: string): boolean {
+/** True for a day that the calendar has, written as the schema writes it. */
+export function isDay(text: string): boolean {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false;
   const at = Date.parse(`${text}T00:00:00Z`);
   return !Number.isNaN(at) && new Date(at).toISOString().startsWith(text);

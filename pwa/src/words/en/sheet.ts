@@ -68,11 +68,8 @@ export const sheet = {
     ship: 'ship week',
   },
   problem: {
-    missing: (name: string) => `${name} is missing. Fill it in.`,
     noLength: (name: string, typed: string) =>
       `${name}: “${typed}” is no length. Give digits alone, and the unit in the heading.`,
-    range: (name: string, typed: string, low: string, high: string) =>
-      `${name}: ${typed} is not between ${low} and ${high}. Check the number and the heading’s unit.`,
     noDay: (name: string, typed: string) =>
       `${name}: “${typed}” is no day that can only be read one way. Write it as 2026-03-14.`,
     noWeek: (name: string, typed: string) => `${name}: “${typed}” is no week. Write year and week as 2027-W04.`,

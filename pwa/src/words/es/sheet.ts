@@ -72,21 +72,18 @@ export const sheet = {
     from: 'primera hilera',
     to: 'última hilera',
     struck: 'esquejado',
-    potted: 'macetado',
+    potted: 'enmacetado',
     ship: 'semana de salida',
   },
   problem: {
-    missing: (name: string) => `Falta: ${name}. Complételo.`,
     noLength: (name: string, typed: string) =>
       `${name}: «${typed}» no es una medida. Solo cifras, y la unidad en el título.`,
-    range: (name: string, typed: string, low: string, high: string) =>
-      `${name}: ${typed} no está entre ${low} y ${high}. Revise el número y la unidad del título.`,
     noDay: (name: string, typed: string) =>
       `${name}: «${typed}» no es un día que se lea de una sola manera. Escríbalo como 2026-03-14.`,
     noWeek: (name: string, typed: string) =>
       `${name}: «${typed}» no es una semana. Escriba año y semana como 2027-W04.`,
     lotThere: (tag: string) => `El lote ${tag} ya se conoce. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
-    before: 'Macetado antes de esquejado. Revise los dos días.',
+    before: 'Enmacetado antes de esquejado. Revise los dos días.',
     past: (to: number, last: number) => `La última hilera ${to} pasa el final de la cama, que tiene ${lines(last)}.`,
     turned: (from: number, to: number) => `La última hilera ${to} viene antes de la primera, ${from}.`,
     taken: (from: number, to: number, lot: string) =>

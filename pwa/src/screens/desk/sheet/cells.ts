@@ -1,6 +1,7 @@
 /** A spreadsheet's text as cells under known names, and lengths and days as spreadsheets write them. */
 import Papa from 'papaparse';
 import { parse, roundHalfUp } from '../../../../../sync/unit/unit';
+import { isDay } from '../../work/days';
 import { fold, headings, type Heading } from './headings';
 
 export type LengthUnit = 'mm' | 'cm' | 'm' | 'in' | 'ft';
@@ -87,9 +88,7 @@ export function inUnit(mm: number, unit: LengthUnit): number {
 export function dayIn(text: string): string | undefined {
   const pointed = /^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})$/.exec(text);
   const day = pointed ? `${pointed[3]}-${pointed[2]?.padStart(2, '0')}-${pointed[1]?.padStart(2, '0')}` : text;
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(day)) return undefined;
-  const at = Date.parse(`${day}T00:00:00Z`);
-  return !Number.isNaN(at) && new Date(at).toISOString().startsWith(day) ? day : undefined;
+  return isDay(day) ? day : undefined;
 }
 
 /** A ship week as "2027-W04", however year and week were joined; undefined where the year has no such week. */

@@ -20,7 +20,7 @@ export const headings = [
   { heading: 'from', names: ['from', 'from row', 'first row', 'desde', 'desde hilera', 'primera hilera'], of: 'lot' },
   { heading: 'to', names: ['to', 'to row', 'last row', 'hasta', 'hasta hilera', 'ultima hilera'], of: 'lot' },
   { heading: 'struck', names: ['struck', 'stuck', 'struck on', 'esquejado', 'enraizado'], of: 'lot' },
-  { heading: 'potted', names: ['potted', 'potted on', 'macetado', 'plantado'], of: 'lot' },
+  { heading: 'potted', names: ['potted', 'potted on', 'enmacetado', 'macetado', 'plantado'], of: 'lot' },
   { heading: 'ship', names: ['ship week', 'ship', 'semana de salida', 'salida'], of: 'lot' },
 ] as const;
 

@@ -10,6 +10,7 @@ import type { Plain } from '../../../journal/things';
 import { intent } from '../../../journal/write';
 import { d } from '../../../words/desk';
 import { number } from '../../../words/format';
+import { w } from '../../../words/work';
 import { amount, potsTyped, tagTyped, wordsTyped, type Answer } from '../../work/typed';
 import { dayIn, inUnit, millimetres, readCells, weekIn, type Cells, type LengthUnit, type Line } from './cells';
 import { fold, headings, type Heading } from './headings';
@@ -270,13 +271,15 @@ class Asked {
     const words = d.value.sheet.problem;
     const unit = this.#unit(heading);
     const text = this.is(heading);
-    if (text === '') return this.#bad(words.missing(name(heading)));
+    if (text === '') return this.#bad(w.value.work.typed.missing(name(heading)));
     const mm = millimetres(text, unit);
     if (mm === undefined) return this.#bad(words.noLength(name(heading), text));
     const { min = 0, max = 0 } = limitOf(kind, field) ?? {};
     if (!checkField(kind, field, mm)) return mm;
     const said = (value: number) => `${number(value, Number.isInteger(value) ? 0 : 2)} ${unit}`;
-    return this.#bad(words.range(name(heading), `${text} ${unit}`, said(inUnit(min, unit)), said(inUnit(max, unit))));
+    return this.#bad(
+      w.value.work.typed.range(name(heading), said(inUnit(min, unit)), said(inUnit(max, unit)), `${text} ${unit}`),
+    );
   }
 
   day(heading: Heading): string {
