@@ -1,0 +1,11 @@
+import 'fake-indexeddb/auto';
+import { expect, test, vi } from 'vitest';
+
+test('the courier starts where the system gives the browser a language that is none', async () => {
+  vi.spyOn(navigator, 'languages', 'get').mockReturnValue(['C']);
+  const told = vi.fn();
+  vi.stubGlobal('postMessage', told);
+  await import('./courier.worker');
+  // Its first word to the page: the last thing that its script does.
+  expect(told).toHaveBeenCalledWith(expect.objectContaining({ state: 'resting' }));
+});
