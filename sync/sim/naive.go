@@ -48,10 +48,12 @@ func Naive(key string, given []schema.Stamped) object {
 
 func naiveLess(a, b schema.Stamped) bool {
 	rank := func(s schema.Stamped) []any {
+		e := s.Entry
 		if s.Stamp.Quality == "pending" {
-			return []any{1, 0, "", s.Entry.Incarnation, int(s.Entry.Seq)}
+			// A phone that was paired anew may still hold notes of the device it was before.
+			return []any{1, 0, "", e.Incarnation, int(e.Seq), e.Device, e.ID}
 		}
-		return []any{0, int(s.Stamp.At), s.Entry.Device, s.Entry.Incarnation, int(s.Entry.Seq)}
+		return []any{0, int(s.Stamp.At), e.Device, e.Incarnation, int(e.Seq), e.Device, e.ID}
 	}
 	x, y := rank(a), rank(b)
 	for i := range x {
