@@ -34,6 +34,7 @@ const (
 	CodeUnknownWalk = "unknown_walk"
 	CodeUnknownSpan = "unknown_span"
 	CodeOutsideBed  = "outside_bed"
+	CodeRole        = "role"
 	longestQuote    = 40
 )
 

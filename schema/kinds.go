@@ -9,6 +9,8 @@ type Kind struct {
 	Body reflect.Type
 	Lot  Need
 	Bed  Need
+	// Desk is set for kinds that scouts do not write: see CheckRole.
+	Desk bool
 }
 
 // Need says how an entry's envelope names a lot or a bed. Must: it has to be there. From is the dotted path of the
@@ -27,35 +29,41 @@ var (
 	bedIfAny = Need{From: "bed"}
 )
 
+// Who writes the entries of a kind, for Kind.Desk.
+const (
+	anybody = false
+	desk    = true
+)
+
 // kinds is the one list of what may be written down. A new kind is a struct and a line here.
 var kinds = []Kind{
-	{"site", reflect.TypeFor[Site](), free, free},
-	{"house", reflect.TypeFor[House](), free, free},
-	{"bed", reflect.TypeFor[Bed](), free, itself},
-	{"lot", reflect.TypeFor[Lot](), itself, free},
-	{"span", reflect.TypeFor[Span](), theLot, theBed},
-	{"person", reflect.TypeFor[Person](), free, free},
-	{"profile", reflect.TypeFor[Profile](), free, free},
-	{"booking", reflect.TypeFor[Booking](), lotIfAny, free},
-	{"round", reflect.TypeFor[Round](), free, bedIfAny},
-	{"walk", reflect.TypeFor[Walk](), free, theBed},
-	{"walk_end", reflect.TypeFor[WalkEnd](), free, theBed},
-	{"observation", reflect.TypeFor[Observation](), theLot, theBed},
-	{"correction", reflect.TypeFor[Correction](), Need{true, "now.lot"}, Need{true, "now.bed"}},
+	{"site", reflect.TypeFor[Site](), free, free, desk},
+	{"house", reflect.TypeFor[House](), free, free, desk},
+	{"bed", reflect.TypeFor[Bed](), free, itself, desk},
+	{"lot", reflect.TypeFor[Lot](), itself, free, anybody},
+	{"span", reflect.TypeFor[Span](), theLot, theBed, anybody},
+	{"person", reflect.TypeFor[Person](), free, free, desk},
+	{"profile", reflect.TypeFor[Profile](), free, free, desk},
+	{"booking", reflect.TypeFor[Booking](), lotIfAny, free, desk},
+	{"round", reflect.TypeFor[Round](), free, bedIfAny, anybody},
+	{"walk", reflect.TypeFor[Walk](), free, theBed, anybody},
+	{"walk_end", reflect.TypeFor[WalkEnd](), free, theBed, anybody},
+	{"observation", reflect.TypeFor[Observation](), theLot, theBed, anybody},
+	{"correction", reflect.TypeFor[Correction](), Need{true, "now.lot"}, Need{true, "now.bed"}, anybody},
 	// A void and its undoing repeat the lot and bed of the entry that they name, which their body does not tell.
-	{"void", reflect.TypeFor[Void](), free, free},
-	{"unvoid", reflect.TypeFor[Unvoid](), free, free},
-	{"count", reflect.TypeFor[Count](), theLot, free},
-	{"recount", reflect.TypeFor[Recount](), theLot, free},
+	{"void", reflect.TypeFor[Void](), free, free, anybody},
+	{"unvoid", reflect.TypeFor[Unvoid](), free, free, anybody},
+	{"count", reflect.TypeFor[Count](), theLot, free, anybody},
+	{"recount", reflect.TypeFor[Recount](), theLot, free, anybody},
 	// A move belongs to any one of its legs' lots; which, the writer says.
-	{"move", reflect.TypeFor[Move](), Need{Must: true}, free},
-	{"skip", reflect.TypeFor[Skip](), free, theBed},
-	{"event", reflect.TypeFor[Event](), theLot, free},
-	{"application", reflect.TypeFor[Application](), lotIfAny, free},
-	{"reading", reflect.TypeFor[Reading](), lotIfAny, bedIfAny},
-	{"rooting", reflect.TypeFor[Rooting](), theLot, free},
-	{"note", reflect.TypeFor[Note](), lotIfAny, bedIfAny},
-	{"photo", reflect.TypeFor[Photo](), lotIfAny, bedIfAny},
+	{"move", reflect.TypeFor[Move](), Need{Must: true}, free, anybody},
+	{"skip", reflect.TypeFor[Skip](), free, theBed, anybody},
+	{"event", reflect.TypeFor[Event](), theLot, free, anybody},
+	{"application", reflect.TypeFor[Application](), lotIfAny, free, anybody},
+	{"reading", reflect.TypeFor[Reading](), lotIfAny, bedIfAny, anybody},
+	{"rooting", reflect.TypeFor[Rooting](), theLot, free, anybody},
+	{"note", reflect.TypeFor[Note](), lotIfAny, bedIfAny, anybody},
+	{"photo", reflect.TypeFor[Photo](), lotIfAny, bedIfAny, anybody},
 }
 
 var kindByName = func() map[string]Kind {

@@ -17,14 +17,15 @@ import (
 	"sync"
 	"time"
 
+	"bedwalk/schema"
 	"bedwalk/server/db"
 )
 
 // Roles, from the least to the most.
 const (
-	Scout      = "scout"
-	Supervisor = "supervisor"
-	Owner      = "owner"
+	Scout      = schema.RoleScout
+	Supervisor = schema.RoleSupervisor
+	Owner      = schema.RoleOwner
 )
 
 // Errors that a caller tells apart.

@@ -100,6 +100,24 @@ func (s *site) pair(role string) *paired {
 	return &paired{p, cookie, role}
 }
 
+// plant has a desk write the small nursery down, which are 8 notes, and a scout begin a walk in it, which is one more.
+func (s *site) plant(desk, scout *paired) testphone.Nursery {
+	s.Helper()
+	n := desk.Plant()
+	s.push(desk, desk.All(1))
+	n.Walk = testphone.ID("walk " + scout.Device)
+	scout.StartWalk(n)
+	return n
+}
+
+// held is what a supervisor sees waiting for a decision.
+func (s *site) held(desk *paired) []schema.HeldView {
+	s.Helper()
+	var phones schema.PhonesView
+	s.do(desk.cookie, "GET", "/api/views/phones", "").read(s.T, &phones)
+	return phones.Held
+}
+
 type answer struct {
 	status int
 	header http.Header

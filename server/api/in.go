@@ -89,7 +89,7 @@ func (s *server) standing(c echo.Context) (journal.Standing, error) {
 }
 
 func senderOf(d access.Device) journal.Sender {
-	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Revoked: d.RevokedAt > 0}
+	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Role: d.Role, Revoked: d.RevokedAt > 0}
 }
 
 func (s *server) aside(c echo.Context) error {

@@ -51,15 +51,15 @@ func TestOpenAppsHearOfNewNotesAndThenSeeThem(t *testing.T) {
 	s := newSite(t)
 	scout, other, boss := s.pair("scout"), s.pair("scout"), s.pair("supervisor")
 	ears := []*websocket.Conn{s.listen(other), s.listen(boss)}
-	n := scout.Plant()
+	n := s.plant(boss, scout)
 	pot := scout.See(n, 3, 2, 200, 40)
 	s.push(scout, scout.All(1))
 	for _, c := range ears {
-		s.hears(c, 9)
+		s.hears(c, 10)
 	}
 	other.Note("correction", n.Lot, n.Bed, schema.Correction{Pot: pot, Replaces: pot, Now: n.Pot(3, 2, 210, 40)})
 	s.push(other, other.All(1))
-	s.hears(ears[1], 10)
+	s.hears(ears[1], 11)
 	var bed schema.BedView
 	s.do(boss.cookie, "GET", "/api/views/beds/"+n.Bed, "").read(t, &bed)
 	if len(bed.Pots) != 1 || *bed.Pots[0].Now.HeadAMM != 210 {

@@ -19,7 +19,7 @@ import (
 func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.T) {
 	s := newSite(t)
 	scout, boss := s.pair("scout"), s.pair("supervisor")
-	n := scout.Plant()
+	n := s.plant(boss, scout)
 	o := n.Pot(3, 2, 200, 40)
 	o.RootCover, o.Words = nil, "@cmd, \"quoted\"\nsecond line"
 	scout.Note("observation", n.Lot, n.Bed, o)
@@ -69,11 +69,11 @@ func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.
 func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
 	s := newSite(t)
 	scout, boss := s.pair("scout"), s.pair("supervisor")
-	n := scout.Plant()
+	n := s.plant(boss, scout)
 	s.push(scout, scout.All(1))
 	scout.See(n, 1, 1, 200, 40)
 	scout.See(n, 2, 1, 200, 40)
-	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[8:]})
+	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[1:]})
 	for _, want := range []string{`{"entries":2,"merged":2,"known":0,"held":0}`, `{"entries":2,"merged":0,"known":2,"held":0}`} {
 		r := s.do(boss.cookie, "POST", "/api/in/unsent", file)
 		if got := strings.TrimSpace(string(r.body)); r.status != 200 || got != want {
@@ -88,10 +88,10 @@ func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
 func TestAnyPhoneMayHandBackWhatTheServerLost(t *testing.T) {
 	s := newSite(t)
 	scout, boss := s.pair("scout"), s.pair("supervisor")
-	n := scout.Plant()
+	n := s.plant(boss, scout)
 	s.push(scout, scout.All(1))
 	scout.See(n, 1, 1, 200, 40)
-	lost := s.json(schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[8:]})
+	lost := s.json(schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[1:]})
 	other := s.pair("scout")
 	if r := s.do(other.cookie, "POST", "/api/in/lost", lost); r.status != 200 || strings.TrimSpace(string(r.body)) != `{"merged":1,"known":0,"held":0}` {
 		t.Fatalf("%d %s", r.status, r.body)
@@ -101,7 +101,7 @@ func TestAnyPhoneMayHandBackWhatTheServerLost(t *testing.T) {
 	if len(phones.Incidents) != 1 || phones.Incidents[0].Code != "handed_back" || phones.Incidents[0].Device != other.Device {
 		t.Fatalf("the supervisor sees %+v", phones.Incidents)
 	}
-	late := s.json(schema.HandBack{Epoch: "of before", Entries: scout.Raw[8:]})
+	late := s.json(schema.HandBack{Epoch: "of before", Entries: scout.Raw[1:]})
 	if r := s.do(other.cookie, "POST", "/api/in/lost", late); r.status != 409 || problem(t, r).Code != "rewind" {
 		t.Fatalf("in another epoch: %d %s", r.status, r.body)
 	}
@@ -115,11 +115,11 @@ func TestAnyPhoneMayHandBackWhatTheServerLost(t *testing.T) {
 
 func TestAPageOfTheJournalIsZippedAndItsEntriesAreUntouched(t *testing.T) {
 	s := newSite(t)
-	scout := s.pair("scout")
-	scout.Plant()
-	scout.Note("note", "", "", schema.Note{Words: "a < b & c > d \u2028"})
-	s.push(scout, scout.All(1))
-	r := s.do(scout.cookie, "GET", "/api/pull", "", "Accept-Encoding: br, gzip;q=0.8")
+	boss := s.pair("supervisor")
+	boss.Plant()
+	boss.Note("note", "", "", schema.Note{Words: "a < b & c > d \u2028"})
+	s.push(boss, boss.All(1))
+	r := s.do(boss.cookie, "GET", "/api/pull", "", "Accept-Encoding: br, gzip;q=0.8")
 	if r.header.Get("Content-Encoding") != "gzip" {
 		t.Fatalf("not zipped: %v", r.header)
 	}
@@ -136,11 +136,11 @@ func TestAPageOfTheJournalIsZippedAndItsEntriesAreUntouched(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, item := range page.Items {
-		if !bytes.Equal(item.Entry, scout.Raw[i]) {
+		if !bytes.Equal(item.Entry, boss.Raw[i]) {
 			t.Fatalf("entry %d came back as %s", i+1, item.Entry)
 		}
 	}
-	if r := s.do(scout.cookie, "GET", "/api/pull", "", "Accept-Encoding: gzip;q=0"); r.header.Get("Content-Encoding") != "" {
+	if r := s.do(boss.cookie, "GET", "/api/pull", "", "Accept-Encoding: gzip;q=0"); r.header.Get("Content-Encoding") != "" {
 		t.Fatal("zipped for somebody who does not take that")
 	}
 }

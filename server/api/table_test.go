@@ -19,9 +19,12 @@ type row struct {
 func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 	s := newSite(t)
 	who := map[string]*paired{"scout": s.pair("scout"), "supervisor": s.pair("supervisor"), "owner": s.pair("owner")}
-	n := who["scout"].Plant()
-	s.push(who["scout"], who["scout"].All(1))
 	me := who["scout"]
+	n := s.plant(who["owner"], me)
+	for row := range 7 {
+		me.See(n, row+1, 1, 200, 40)
+	}
+	s.push(me, me.All(1))
 	push := func(change func(*schema.Push)) string {
 		p := me.Batch(1, 2)
 		change(&p)
@@ -64,11 +67,11 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 		{name: "a push that the browser calls cross-site", as: "scout", method: "POST", path: "/api/push", body: push(func(*schema.Push) {}), headers: []string{"Sec-Fetch-Site: cross-site"}, status: 403, has: []string{"other_origin"}},
 		{name: "a push through the proxy's origin", as: "scout", method: "POST", path: "/api/push", body: push(func(*schema.Push) {}), headers: []string{"Origin: https://beds.example"}, status: 200},
 
-		{name: "a pull", as: "scout", method: "GET", path: "/api/pull?epoch=&after=0&limit=10", status: 200, has: []string{`"head":8`, `"cultivar":"=Ruddy"`}},
+		{name: "a pull", as: "scout", method: "GET", path: "/api/pull?epoch=&after=0&limit=10", status: 200, has: []string{`"head":16`, `"cultivar":"=Ruddy"`}},
 		{name: "a pull past the end of another epoch", as: "scout", method: "GET", path: "/api/pull?epoch=ffff&after=5", status: 409, has: []string{"rewind"}},
 		{name: "a pull after minus one", as: "scout", method: "GET", path: "/api/pull?after=-1", status: 400, has: []string{"parameter", "0 or more"}},
 		{name: "a digest of another device", as: "supervisor", method: "POST", path: "/api/digest", body: `{"device":"` + me.Device + `","epoch":"x","position":0,"lots":[],"pending":0,"photos":0,"sent_wall":0}`, status: 403, has: []string{"other_device"}},
-		{name: "a digest", as: "scout", method: "POST", path: "/api/digest", body: `{"device":"` + me.Device + `","epoch":"` + s.store.Epoch() + `","position":8,"lots":[],"pending":0,"photos":0,"sent_wall":0}`, status: 200, has: []string{`"equal":false`, n.Lot}},
+		{name: "a digest", as: "scout", method: "POST", path: "/api/digest", body: `{"device":"` + me.Device + `","epoch":"` + s.store.Epoch() + `","position":16,"lots":[],"pending":0,"photos":0,"sent_wall":0}`, status: 200, has: []string{`"equal":false`, n.Lot}},
 
 		{name: "the beds, for a scout", as: "scout", method: "GET", path: "/api/views/beds", status: 403, has: []string{"not_allowed"}},
 		{name: "the beds", as: "supervisor", method: "GET", path: "/api/views/beds", status: 200, has: []string{`"site":"Testing House"`, `"name":"E1"`, `"tag":"T-1"`, `"pots":50`}},
@@ -129,8 +132,8 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 			}
 		})
 	}
-	if s.store.Head() != 9 {
-		t.Errorf("the journal has %d entries, want the scout's 8 and the one new person", s.store.Head())
+	if s.store.Head() != 17 {
+		t.Errorf("the journal has %d entries, want the owner's 8, the scout's 8 and the one new person", s.store.Head())
 	}
 }
 

@@ -156,12 +156,9 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 		a.faults = append(a.faults, schema.Fault{Field: "id", Code: CodeIDTaken,
 			Message: "Another note has this id already. Both are kept; write this one again."})
 	}
-	faults, wants := a.faults, []string(nil)
-	if len(faults) == 0 {
-		var err error
-		if faults, wants, err = in.against(a.entry); err != nil {
-			return given, err
-		}
+	faults, wants, err := in.judge(a)
+	if err != nil {
+		return given, err
 	}
 	switch {
 	case in.from.Revoked:
@@ -171,7 +168,6 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 	case len(faults) > 0:
 		given.State, given.Faults = "held", faults
 	default:
-		var err error
 		if given.Position, err = in.merge(a, in.w, given.Stamp, in.now); err == nil && vouched {
 			err = in.decided(first.n, "merged", given.Position, "")
 		}
@@ -184,6 +180,25 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 	}
 	in.remember(a, given)
 	return given, err
+}
+
+// judge lists all that keeps an entry from being merged, and the records that would cure it when nothing else does.
+func (in *intake) judge(a arrival) (faults []schema.Fault, wants []string, err error) {
+	var notFor []schema.Fault
+	if a.whole {
+		notFor = schema.CheckRole(a.entry, in.from.Role)
+	}
+	faults = a.faults
+	if len(faults) == 0 {
+		if faults, wants, err = in.against(a.entry); err != nil {
+			return nil, nil, err
+		}
+	}
+	if len(notFor) > 0 {
+		// Whatever else it waits for, it also waits for somebody's word.
+		return append(notFor, faults...), nil, nil
+	}
+	return faults, wants, nil
 }
 
 func (in *intake) stamp(a arrival) schema.Stamp {

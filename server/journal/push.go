@@ -11,11 +11,13 @@ import (
 )
 
 // Sender is what the server knows of the device that pushes: when it was paired (milliseconds since 1970, 0 where that
-// is not known), and whether it was revoked, in which case its entries go to review. Elsewhere is set for entries that
-// the device did not send itself, so that nothing is learnt of it.
+// is not known), its role, by which it may write one thing and not another ("" where that is not asked: see
+// schema.CheckRole), and whether it was revoked, in which case its entries go to review. Elsewhere is set for entries
+// that the device did not send itself, so that nothing is learnt of it.
 type Sender struct {
 	Device    string
 	PairedAt  int64
+	Role      string
 	Revoked   bool
 	Elsewhere bool
 }

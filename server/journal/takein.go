@@ -88,7 +88,14 @@ func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack, stan
 		}
 		return Taken{}, rewind(s.Epoch(), point)
 	}
-	taken, err := s.TakeIn(ctx, h.Entries, standing)
+	taken, err := s.TakeIn(ctx, h.Entries, func(device string) Sender {
+		from := standing(device)
+		if device != by {
+			// What was pulled from here had been accepted here; who may write it was settled then.
+			from.Role = ""
+		}
+		return from
+	})
 	if err != nil || taken.Merged+taken.Held == 0 {
 		return taken, err
 	}

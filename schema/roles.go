@@ -1,0 +1,85 @@
+package schema
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Roles of paired devices, from the least to the most. What a device may write goes by its own role, which it got when
+// it was paired, and never by what the record of its person says.
+const (
+	RoleScout      = "scout"
+	RoleSupervisor = "supervisor"
+	RoleOwner      = "owner"
+)
+
+// CheckRole lists what of an entry is not for its writer's role: a kind that only a supervisor or the owner writes
+// (Kind.Desk), a second look asked for rather than answered, and the striking out of either, which would change the same
+// records. Supervisors and owners write everything. A role of "" is of notes that no paired device sends (the server's
+// own), about which nothing is said; nor is anything about kinds that this build does not know.
+//
+// The fault names who can write it. Its code is what screens go by: a note with no other fault lacks nothing but the
+// word of somebody who may.
+func CheckRole(e Entry, role string) []Fault {
+	if role == "" || role == RoleSupervisor || role == RoleOwner {
+		return nil
+	}
+	if kind, known := KindOf(e.Kind); known && kind.Desk {
+		return []Fault{notForRole("kind", role, "write "+deskWords[e.Kind])}
+	}
+	switch e.Kind {
+	case "round":
+		return roundFaults(e, role)
+	case "void", "unvoid":
+		return strikeFaults(e, role)
+	}
+	return nil
+}
+
+// roundFaults lets a scout say that a second look is done, and leaves to others which walk is looked at again, and by
+// whom.
+func roundFaults(e Entry, role string) []Fault {
+	object, err := decodeObject(e.Body)
+	if err != nil {
+		return nil
+	}
+	for _, field := range []string{"bed", "walk", "by"} {
+		if _, set := object[field]; set {
+			return []Fault{notForRole("body."+field, role, "ask for "+deskWords["round"])}
+		}
+	}
+	return nil
+}
+
+// strikeFaults looks at the records that a void or its undoing has a part in: it takes hold in no others.
+func strikeFaults(e Entry, role string) []Fault {
+	object, err := decodeObject(e.Body)
+	if err != nil {
+		return nil
+	}
+	records, _ := object["records"].([]any)
+	for i, record := range records {
+		key, _ := record.(string)
+		name, _, _ := strings.Cut(key, ":")
+		if kind, known := KindOf(name); name == "round" || known && kind.Desk {
+			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), role, "strike out "+deskWords[name])}
+		}
+	}
+	return nil
+}
+
+// deskWords is what a supervisor or the owner writes, within a sentence.
+var deskWords = map[string]string{
+	"site":    "the nursery's name",
+	"house":   "a house",
+	"bed":     "a bed",
+	"person":  "a person",
+	"profile": "how a crop is judged",
+	"booking": "a booking",
+	"round":   "a second look",
+}
+
+func notForRole(field, role, what string) Fault {
+	return Fault{field, CodeRole, RoleSupervisor, fmt.Sprintf("A %s's device may not %s: a supervisor or the owner can. "+
+		"The note is kept. Ask a supervisor to merge it on the Phones page, or to write it.", role, what)}
+}
