@@ -1,9 +1,9 @@
 /** The supervisor's page of phones: a phone is lost, and what comes of its notes. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { BedView, PhonesView } from '../../schema/types.ts';
+import type { BedsView, BedView, PhonesView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
-import { openSmallNursery } from './small.ts';
+import { HOUSE, openSmallNursery, push } from './small.ts';
 import { kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -84,4 +84,21 @@ test('the phone of whoever wrote it says that the note was left out, and what to
   await phone.sees(/It is in no record\./);
   await phone.picture('scout-notes-left-out');
   expect((await kept(phone)).waiting).toBe(0);
+});
+
+test('what a scout may not write waits for the supervisor too, who lets it in', async () => {
+  const [house, words] = await push(nursery.server, 'scout', [
+    ['house', { of: HOUSE, name: 'Renamed' }],
+    ['note', { words: 'a note beside it' }],
+  ]);
+  expect([house?.state, words?.state]).toEqual(['held', 'merged']);
+  await shows(desk, '/phones');
+  await desk.sees('This is for a supervisor or the owner to write.');
+  await pictures('phones-not-theirs');
+  expect(await desk.accessibilityFaults()).toEqual([]);
+  await desk.taps('Merge it');
+  await desk.sees('None. Every note that arrived is merged.');
+  await expect
+    .poll(async () => (await viewOf<BedsView>(desk, 'beds')).houses.map(({ name }) => name))
+    .toEqual(['Renamed']);
 });

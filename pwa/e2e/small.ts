@@ -2,10 +2,10 @@
  * A nursery of two beds, for tests that are about one phone and not about a season: its records are on a phone in a
  * moment. They are written over the wire, as the owner's computer would.
  */
-import type { Entry, EntryBody, Kind, Me, Observation } from '../../schema/types.ts';
+import type { Entry, EntryBody, Given, Kind, Me, Observation, PushAnswer } from '../../schema/types.ts';
 import { canonical } from '../../sync/journal/journal.ts';
 import { openNursery, type Nursery } from './harness.ts';
-import { Server } from './server.ts';
+import { Server, type Role } from './server.ts';
 
 const id = (digit: string) => digit.repeat(32);
 export const HOUSE = id('a');
@@ -72,8 +72,14 @@ function bed(of: string, name: string, order: number): EntryBody['bed'] {
 export type Line = [Kind, EntryBody[Kind], { lot?: string; bed?: string }?];
 
 async function write(server: Server, lines: readonly Line[]): Promise<void> {
+  const held = (await push(server, 'owner', lines)).filter(({ state }) => state !== 'merged');
+  if (held.length > 0) throw new Error(`the small nursery was not taken whole: ${JSON.stringify(held)}`);
+}
+
+/** Sends notes as the first of a new device of that role. @returns what the server said of each */
+export async function push(server: Server, role: Role, lines: readonly Line[]): Promise<Given[]> {
   const { url } = server;
-  const code = (await server.pairingLink('owner')).split('/').at(-1) ?? '';
+  const code = (await server.pairingLink(role)).split('/').at(-1) ?? '';
   const headers = { 'content-type': 'application/json', origin: url };
   const paired = await post(`${url}/api/pair`, headers, JSON.stringify({ code, name: 'Office' }));
   const me = (await paired.json()) as Me;
@@ -82,13 +88,11 @@ async function write(server: Server, lines: readonly Line[]): Promise<void> {
     .map((each) => each.split(';')[0])
     .join('; ');
   const entries = lines.map(([kind, body, where], index) => entryOf(me, index + 1, kind, body, where));
-  const push = { v: 1, device: me.device, inc: me.inc, epoch: me.epoch, from: 1, chain: '', ...clock(), pending: 0 };
-  const head = JSON.stringify(push);
+  const batch = { v: 1, device: me.device, inc: me.inc, epoch: me.epoch, from: 1, chain: '', ...clock(), pending: 0 };
+  const head = JSON.stringify(batch);
   const body = `${head.slice(0, -1)},"entries":[${entries.map(canonical).join(',')}]}`;
   const pushed = await post(`${url}/api/push`, { ...headers, cookie }, body);
-  const { given } = (await pushed.json()) as { given: { state: string; faults?: unknown }[] };
-  const held = given.filter(({ state }) => state !== 'merged');
-  if (held.length > 0) throw new Error(`the small nursery was not taken whole: ${JSON.stringify(held)}`);
+  return ((await pushed.json()) as PushAnswer).given;
 }
 
 async function post(address: string, headers: Record<string, string>, body: string): Promise<Response> {
@@ -107,7 +111,7 @@ function entryOf(me: Me, seq: number, kind: Kind, body: EntryBody[Kind], where: 
   const of = (body as { of?: string }).of ?? '';
   const place = kind === 'bed' ? { bed: of } : kind === 'lot' ? { lot: of } : where;
   return {
-    id: seq.toString(16).padStart(32, '0'),
+    id: `${me.device}${seq.toString(16).padStart(16, '0')}`,
     device: me.device,
     inc: me.inc,
     seq,

@@ -3,6 +3,7 @@ import type { HeldView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';
+import { faultSaid, isForOthers } from '../../words/fault';
 import { when } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
 import { inWords, Section } from './Page';
@@ -33,6 +34,7 @@ function Held({ held }: { held: HeldView }) {
   const words = d.value.phones;
   const [trouble, setTrouble] = useState('');
   const review = held.state === 'review';
+  const mergeable = review || isForOthers(held.faults);
   const decide = async (decision: 'merge' | 'leave') => {
     try {
       await send(`/api/held/${held.id}`, { decision });
@@ -61,7 +63,7 @@ function Held({ held }: { held: HeldView }) {
       {held.faults.length > 0 && (
         <ul class="faults">
           {held.faults.map((fault) => (
-            <li key={`${fault.field} ${fault.code}`}>{fault.message}</li>
+            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault)}</li>
           ))}
         </ul>
       )}
@@ -69,14 +71,14 @@ function Held({ held }: { held: HeldView }) {
         <summary class="small">{words.asWritten}</summary>
         <pre>{held.text}</pre>
       </details>
-      {!review && <p class="small quiet">{words.cannotMerge}</p>}
+      {!mergeable && <p class="small quiet">{words.cannotMerge}</p>}
       {trouble && (
         <p class="attention" role="alert">
           {trouble}
         </p>
       )}
       <div class="actions">
-        {review && (
+        {mergeable && (
           <Button kind="main" onClick={() => void decide('merge')}>
             {words.merge}
           </Button>

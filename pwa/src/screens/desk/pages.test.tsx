@@ -220,9 +220,22 @@ describe('the phones page', () => {
 
   test('offers to merge only what can be merged', async () => {
     await shows(Phones);
-    expect(screen.getAllByRole('button', { name: 'Leave it out' })).toHaveLength(2);
-    fireEvent.click(screen.getByRole('button', { name: 'Merge it' }));
+    expect(screen.getAllByRole('button', { name: 'Leave it out' })).toHaveLength(3);
+    const merge = screen.getAllByRole('button', { name: 'Merge it' });
+    expect(merge).toHaveLength(2);
+    for (const button of merge) fireEvent.click(button);
     await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/2', body: { decision: 'merge' } }));
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/3', body: { decision: 'merge' } }));
+  });
+
+  test.each([
+    ['en', 'This is for a supervisor or the owner to write.'],
+    ['es', 'Esto le toca escribirlo al encargado o al dueño.'],
+  ] as const)('says in %s who may write what a scout’s phone may not', async (language, words) => {
+    await speak(language);
+    const said = text(await shows(Phones));
+    expect(said).toContain(words);
+    expect(said).not.toContain('A scout’s device may not.');
   });
 
   test('makes a pairing code with a QR code for somebody new', async () => {

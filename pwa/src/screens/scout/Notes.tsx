@@ -10,6 +10,7 @@ import type { EntryRow } from '../../journal/shape';
 import { Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
+import { faultSaid } from '../../words/fault';
 import { stamp, timeOf, when } from '../../words/format';
 import { Bar } from './Bar';
 import { nameOfBed, nameOfLot, summary } from './names';
@@ -99,7 +100,7 @@ function OneNote({ row }: { row: EntryRow }) {
         {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
-            {fault.message}
+            {faultSaid(fault)}
           </span>
         ))}
       </span>
@@ -108,9 +109,9 @@ function OneNote({ row }: { row: EntryRow }) {
   );
 }
 
-/** Why it is kept apart. That the phone was revoked is no reason any more, once a supervisor has decided. */
+/** Why it is kept apart. That a supervisor had to look at it is no reason any more, once one has decided. */
 function faultsOf(row: EntryRow): readonly Fault[] {
-  return (row.faults ?? []).filter(({ code }) => row.state !== 'left' || code !== 'revoked');
+  return (row.faults ?? []).filter(({ code }) => row.state !== 'left' || !['revoked', 'role'].includes(code));
 }
 
 function stateOf(row: EntryRow): string {
