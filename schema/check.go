@@ -27,20 +27,7 @@ func Check(e Entry) []Fault {
 	return append(faults, bodyFaults(kind, object, e.Body, "body")...)
 }
 
-// CheckBody lists everything that is wrong with a body of a kind; fields are named from "body." on.
-func CheckBody(kind string, raw json.RawMessage) []Fault {
-	k, known := KindOf(kind)
-	object, err := decodeObject(raw)
-	if err != nil {
-		return []Fault{notObject("body")}
-	}
-	if !known {
-		return nil
-	}
-	return bodyFaults(k, object, raw, "body")
-}
-
-// DecodeBody reads a body of a known kind into its struct (a pointer). It does not judge: see CheckBody.
+// DecodeBody reads a body of a known kind into its struct (a pointer). It does not judge: see Check.
 func DecodeBody(kind string, raw json.RawMessage) (any, error) {
 	k, known := KindOf(kind)
 	if !known {

@@ -141,11 +141,11 @@ func TestEachNumberIsTakenAtItsLimitsAndRefusedJustPastThem(t *testing.T) {
 				}
 				tried++
 				// A bound of one field may contradict another field; here only the range is asked.
-				at := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, *bound.at)), l.Field)
+				at := codesAt(checkBody(k.Name, with(t, body(k.Name), l.Field, *bound.at)), l.Field)
 				if len(at) > 0 && at[0] == CodeOutOfRange {
 					t.Errorf("%s %s = %d is at its limit and refused", k.Name, l.Field, *bound.at)
 				}
-				past := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, *bound.at+bound.past)), l.Field)
+				past := codesAt(checkBody(k.Name, with(t, body(k.Name), l.Field, *bound.at+bound.past)), l.Field)
 				if len(past) == 0 || past[0] != CodeOutOfRange && past[0] != CodeZero {
 					t.Errorf("%s %s = %d is past its limit and passed: %v", k.Name, l.Field, *bound.at+bound.past, past)
 				}
@@ -168,7 +168,7 @@ func TestEachTextIsRefusedWhenItIsTooLongOrNoneOfItsWords(t *testing.T) {
 			if value == nil {
 				continue
 			}
-			faults := codesAt(CheckBody(k.Name, with(t, body(k.Name), l.Field, value)), l.Field)
+			faults := codesAt(checkBody(k.Name, with(t, body(k.Name), l.Field, value)), l.Field)
 			if len(faults) == 0 || faults[0] != want && faults[0] != CodeWrongType {
 				t.Errorf("%s %s: %v, want %s", k.Name, l.Field, faults, want)
 			}
@@ -189,7 +189,7 @@ func TestAFieldThatMustBeThereIsMissedInEveryKind(t *testing.T) {
 			rest := maps.Clone(fields)
 			delete(rest, l.Field)
 			raw, _ := json.Marshal(rest)
-			if got := codesAt(CheckBody(k.Name, raw), l.Field); len(got) != 1 || got[0] != CodeMissing {
+			if got := codesAt(checkBody(k.Name, raw), l.Field); len(got) != 1 || got[0] != CodeMissing {
 				t.Errorf("%s without %s: %v", k.Name, l.Field, got)
 			}
 		}
@@ -202,7 +202,7 @@ func TestUnknownKindsAndUnknownFieldsAreNoFaults(t *testing.T) {
 	if faults := Check(later); len(faults) > 0 {
 		t.Errorf("an entry of a later version: %+v", faults)
 	}
-	if faults := CheckBody("note", json.RawMessage(`{"words":"dry","mood":{"x":1.5}}`)); len(faults) > 0 {
+	if faults := checkBody("note", json.RawMessage(`{"words":"dry","mood":{"x":1.5}}`)); len(faults) > 0 {
 		t.Errorf("a field of a later version: %+v", faults)
 	}
 }
@@ -218,4 +218,17 @@ func TestTheEnvelopeIsCheckedToo(t *testing.T) {
 	if !maps.Equal(codes, want) {
 		t.Errorf("got %v, want %v", codes, want)
 	}
+}
+
+// checkBody lists what Check finds wrong with a body alone, whatever envelope it may come in.
+func checkBody(kind string, raw json.RawMessage) []Fault {
+	k, known := KindOf(kind)
+	object, err := decodeObject(raw)
+	if err != nil {
+		return []Fault{notObject("body")}
+	}
+	if !known {
+		return nil
+	}
+	return bodyFaults(k, object, raw, "body")
 }

@@ -82,9 +82,3 @@ func KindOf(name string) (Kind, bool) {
 	k, ok := kindByName[name]
 	return k, ok
 }
-
-// Registers is true for the kinds whose bodies write fields of a thing (they open with Writes).
-func (k Kind) Registers() bool {
-	_, ok := k.Body.FieldByName("Writes")
-	return ok
-}

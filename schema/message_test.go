@@ -68,7 +68,7 @@ func TestMessagesNameTheFieldTheLimitAndTheRemedy(t *testing.T) {
 			"A number of rooted cuttings of 68 is more than were stuck. Enter no more than the cuttings stuck."}},
 		{"observation", set{"Buds": 5}, Fault{"body.Buds", "spelling", "buds", `The field "Buds" is spelled buds. Spell it in small letters.`}},
 	} {
-		faults := CheckBody(c.kind, edited(t, c.kind, c.fields))
+		faults := checkBody(c.kind, edited(t, c.kind, c.fields))
 		if len(faults) != 1 {
 			t.Errorf("%s with %v: want one fault, got %+v", c.kind, c.fields, faults)
 			continue
@@ -83,7 +83,7 @@ func TestMessagesNameTheFieldTheLimitAndTheRemedy(t *testing.T) {
 }
 
 func TestAHugeValueIsNotRepeatedInItsMessage(t *testing.T) {
-	faults := CheckBody("observation", edited(t, "observation", set{"scratch": strings.Repeat("z", 1_000_000)}))
+	faults := checkBody("observation", edited(t, "observation", set{"scratch": strings.Repeat("z", 1_000_000)}))
 	if len(faults) != 1 || len(faults[0].Message) > 300 {
 		t.Errorf("%d faults, the first with a message of %d bytes", len(faults), len(faults[0].Message))
 	}
@@ -130,7 +130,7 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"grades of one name and pot", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165}, set{"name": "a", "pot_mm": 165}}}, "body.grades[1]", CodeTwice},
 		{"a grade with heads turned round", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165, "head_min_mm": 300, "head_max_mm": 299}}}, "body.grades[0].head_max_mm", CodeContradicts},
 	} {
-		faults := CheckBody(c.kind, edited(t, c.kind, c.fields))
+		faults := checkBody(c.kind, edited(t, c.kind, c.fields))
 		if c.code == "" {
 			if len(faults) > 0 {
 				t.Errorf("%s: %+v", c.what, faults)

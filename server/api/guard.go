@@ -1,7 +1,6 @@
 package api
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -181,13 +180,4 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
-}
-
-// rejected is what the WebSocket library calls an upgrade that it did not take, in our own words.
-func rejected(err error) error {
-	if errors.Is(err, http.ErrNotSupported) {
-		return refuse(http.StatusBadRequest, "no_websocket", "The connection cannot become a WebSocket.", "Connect directly, or let the proxy pass upgrades on.")
-	}
-	return refuse(http.StatusForbidden, "no_websocket", "The WebSocket was not opened: "+shorten(err.Error())+".",
-		"Open it from Bedwalk's own pages by a WebSocket request.")
 }

@@ -152,13 +152,6 @@ func (h *Hub) Drop(device string) {
 	}
 }
 
-// Open is how many connections there are.
-func (h *Hub) Open() int {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	return len(h.open)
-}
-
 // Close says goodbye on every connection and waits until all have ended.
 func (h *Hub) Close() {
 	h.mu.Lock()

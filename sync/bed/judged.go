@@ -1,11 +1,6 @@
 package bed
 
-import (
-	"encoding/json"
-	"fmt"
-
-	"bedwalk/schema"
-)
+import "bedwalk/schema"
 
 const hourMS = 60 * 60 * 1000
 
@@ -32,24 +27,6 @@ func JudgedFrom(p schema.Profile, base schema.Judged) schema.Judged {
 		base.Grades = *p.Grades
 	}
 	return base
-}
-
-// JudgedFromFields is JudgedFrom for a folded profile register: each field's shown value. A field that is not of the
-// profile's type is an error naming it; an emptied one (null) counts as left out.
-func JudgedFromFields(fields map[string]schema.Field, base schema.Judged) (schema.Judged, error) {
-	values := make(map[string]json.RawMessage, len(fields))
-	for name, f := range fields {
-		values[name] = f.Value
-	}
-	raw, err := json.Marshal(values)
-	if err != nil {
-		return base, fmt.Errorf("profile fields are not JSON, write the profile again: %w", err)
-	}
-	var p schema.Profile
-	if err := json.Unmarshal(raw, &p); err != nil {
-		return base, fmt.Errorf("profile has a field of the wrong type, write that field again: %w", err)
-	}
-	return JudgedFrom(p, base), nil
 }
 
 // ClosedUntil is when the last label entry interval on a bed ends (ms since 1970): for each application that names the bed,
