@@ -5,3 +5,15 @@ export function quiet(): Promise<void> {
     else setTimeout(done, 16);
   });
 }
+
+/** Settles in a task of its own, at once: a tap or a frame that waits comes first. */
+export function turn(): Promise<void> {
+  return new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      done();
+    };
+    port2.postMessage(undefined);
+  });
+}

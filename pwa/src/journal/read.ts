@@ -3,6 +3,7 @@ import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../schema/types';
 import { base } from './base';
 import { hear, type Changed } from './changes';
+import { turn } from './pause';
 import { opened, type EntryRow, type RecordRow } from './shape';
 
 export interface PotRow extends Pot {
@@ -56,6 +57,8 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
     const mine = ++asked;
     meanwhile = [];
     const found = await rowsOfWalk(walk);
+    // Reckoned and drawn in a task apart from the reading, which is long enough.
+    await turn();
     if (mine !== asked) return;
     rows = new Map(found.map((row) => [row.key, row]));
     for (const each of meanwhile) change(rows, each);

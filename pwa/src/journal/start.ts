@@ -3,7 +3,7 @@ import { loadBriefs, startBriefs } from './briefs';
 import { start as startCourier } from './carrier';
 import { aside } from './emergency';
 import { listen } from './live';
-import { quiet } from './pause';
+import { quiet, turn } from './pause';
 import { startCounting } from './queue';
 import { look } from './storage';
 import { load, loadRest, ready } from './things';
@@ -13,6 +13,8 @@ import { me } from '../state';
 export async function start(known: Promise<void>): Promise<void> {
   // Asked all at once and shown all at once: the first screen is drawn one time, whole.
   await Promise.all([known, load(), loadBriefs(), startCounting()]);
+  // Reading the last rows and drawing them in one task would be the longest one of a start.
+  await turn();
   ready.value = true;
   // What follows can wait until that screen is drawn and its first tap answered.
   await quiet();
