@@ -35,6 +35,9 @@ const (
 	renewAt       = 30 * 24 * time.Hour
 	// Phones' clocks are wrong by hours at times, and a certificate of tomorrow is none.
 	clockSlack = 24 * time.Hour
+	// How long the machine's names and addresses are taken to be what they were, so that not every handshake asks the
+	// system for them. A phone that comes by an address newer than that is refused for so long, and tries again by itself.
+	namesLast = time.Minute
 )
 
 // always are the endings of names that only ever mean a machine nearby (RFC 6762, RFC 6761, RFC 8375, and "internal",
@@ -91,6 +94,8 @@ type authority struct {
 	key  *ecdsa.PrivateKey
 
 	mu      sync.Mutex
+	known   []string
+	knownAt time.Time
 	names   []string
 	current *tls.Certificate
 }
@@ -160,9 +165,9 @@ func parseAuthority(raw []byte) (*x509.Certificate, *ecdsa.PrivateKey, error) {
 // get is the certificate of this machine, a new one when the last is near its end or the machine has other names or
 // addresses by now. Only the authority is kept on the disk.
 func (a *authority) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
-	names := a.good(a.Names())
 	a.mu.Lock()
 	defer a.mu.Unlock()
+	names := a.namesNow()
 	if a.current != nil && slices.Equal(names, a.names) && a.Now().Add(renewAt).Before(a.current.Leaf.NotAfter) {
 		return a.current, nil
 	}
@@ -172,6 +177,15 @@ func (a *authority) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	}
 	a.current, a.names = fresh, names
 	return fresh, nil
+}
+
+// namesNow are the names and addresses to vouch for, at most namesLast old. The lock is held. A clock that was set back
+// says nothing about their age.
+func (a *authority) namesNow() []string {
+	if age := a.Now().Sub(a.knownAt); age < 0 || age >= namesLast {
+		a.known, a.knownAt = a.good(a.Names()), a.Now()
+	}
+	return a.known
 }
 
 // good are the names and addresses that the authority may vouch for; one it may not would spoil the whole certificate.

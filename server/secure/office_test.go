@@ -21,6 +21,7 @@ type office struct {
 	*authority
 	now   time.Time
 	names []string
+	asked int
 	dir   string
 }
 
@@ -41,7 +42,10 @@ func (o *office) open(t *testing.T) {
 }
 
 func (o *office) options() OfficeOptions {
-	return OfficeOptions{Folder: o.dir, Now: func() time.Time { return o.now }, Names: func() []string { return o.names }}
+	return OfficeOptions{Folder: o.dir, Now: func() time.Time { return o.now }, Names: func() []string {
+		o.asked++
+		return o.names
+	}}
 }
 
 func (o *office) leaf(t *testing.T) *x509.Certificate {
@@ -140,14 +144,39 @@ func TestTheServerCertificateFollowsTheMachineToItsNewAddress(t *testing.T) {
 	o := newOffice(t, "localhost", "192.168.4.20")
 	o.leaf(t)
 	o.names = []string{"localhost", "10.0.7.3"}
+	o.now = o.now.Add(namesLast)
 	if err := o.trusts(o.leaf(t), "10.0.7.3"); err != nil {
 		t.Error(err)
+	}
+}
+
+func TestTheSystemIsAskedForItsAddressesOnceAMinuteAndNotAtEveryHandshake(t *testing.T) {
+	o := newOffice(t, "localhost", "192.168.4.20")
+	o.leaf(t)
+	before := o.asked
+	for range 60 {
+		o.now = o.now.Add(time.Second - time.Nanosecond)
+		o.leaf(t)
+	}
+	if o.asked != before {
+		t.Errorf("asked %d times within a minute", o.asked-before)
+	}
+	o.now = o.now.Add(time.Second)
+	o.leaf(t)
+	if o.asked != before+1 {
+		t.Errorf("asked %d times after a minute, want once", o.asked-before)
+	}
+	o.now = o.now.Add(-48 * time.Hour)
+	o.leaf(t)
+	if o.asked != before+2 {
+		t.Error("not asked when the clock was set back, so nothing would be for two days")
 	}
 }
 
 func TestANameTheOfficeWasNotMadeForIsToldAndSpoilsNothing(t *testing.T) {
 	o := newOffice(t, "packshed")
 	o.names = []string{"packshed", "greenhouse", "greenhouse.local"}
+	o.now = o.now.Add(namesLast)
 	if err := o.trusts(o.leaf(t), "packshed"); err != nil {
 		t.Error(err)
 	}
