@@ -1,7 +1,9 @@
 package api_test
 
 import (
+	"errors"
 	"net/http"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -133,12 +135,15 @@ func TestAnAppThatTalksTooMuchIsCutOff(t *testing.T) {
 		// Cut off before it had said all.
 		return
 	}
-	_ = c.SetReadDeadline(time.Now().Add(20 * time.Second))
+	_ = c.SetReadDeadline(time.Now().Add(time.Minute))
 	for {
-		if _, _, err := c.ReadMessage(); err != nil {
-			if !websocket.IsCloseError(err, websocket.CloseMessageTooBig, websocket.CloseGoingAway) {
-				t.Fatalf("ended by %v", err)
-			}
+		_, _, err := c.ReadMessage()
+		if errors.Is(err, os.ErrDeadlineExceeded) {
+			t.Fatal("it may go on talking")
+		}
+		if err != nil {
+			// How it ends is not asked: whether the server's goodbye gets through before it hangs up with half the
+			// message unread, and within the second that the WebSocket library gives it, is a matter of the load.
 			return
 		}
 	}

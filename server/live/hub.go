@@ -43,8 +43,9 @@ type Hub struct {
 	limits   Limits
 	upgrader websocket.Upgrader
 
-	mu      sync.Mutex
-	last    schema.Nudge
+	mu   sync.Mutex
+	last schema.Nudge
+	// open has connections from before their handshake until they have ended.
 	open    map[*client]bool
 	devices map[string]int
 	closing bool
@@ -77,55 +78,45 @@ type client struct {
 // Serve takes a connection over and returns when it ends. An error means that it was not taken and that the caller
 // still answers the request.
 func (h *Hub) Serve(w http.ResponseWriter, r *http.Request, device string) error {
-	if err := h.reserve(device); err != nil {
+	c := &client{device: device, next: make(chan schema.Nudge, 1), gone: make(chan struct{})}
+	if err := h.join(c); err != nil {
 		return err
 	}
+	defer h.left(c)
 	conn, err := h.upgrader.Upgrade(w, r, nil)
 	if err != nil {
-		h.release(device)
 		return err
 	}
-	c := &client{conn: conn, device: device, next: make(chan schema.Nudge, 1), gone: make(chan struct{})}
-	h.mu.Lock()
-	h.open[c] = true
-	c.offer(h.last)
-	closing := h.closing
-	h.mu.Unlock()
-	if closing {
-		c.leave()
-	}
+	c.conn = conn
 	go c.write()
 	c.read()
 	c.leave()
-	h.mu.Lock()
-	delete(h.open, c)
-	h.mu.Unlock()
-	h.release(device)
 	return nil
 }
 
-func (h *Hub) reserve(device string) error {
+// join counts a connection in before it is opened: an app that has been told that it is open hears of everything from
+// then on, also that it is dropped.
+func (h *Hub) join(c *client) error {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	total := 0
-	for _, n := range h.devices {
-		total += n
-	}
 	switch {
 	case h.closing:
 		return ErrClosing
-	case total >= h.limits.All, h.devices[device] >= h.limits.Device:
+	case len(h.open) >= h.limits.All, h.devices[c.device] >= h.limits.Device:
 		return ErrFull
 	}
-	h.devices[device]++
+	h.open[c] = true
+	h.devices[c.device]++
 	h.running.Add(1)
+	c.offer(h.last)
 	return nil
 }
 
-func (h *Hub) release(device string) {
+func (h *Hub) left(c *client) {
 	h.mu.Lock()
-	if h.devices[device]--; h.devices[device] == 0 {
-		delete(h.devices, device)
+	delete(h.open, c)
+	if h.devices[c.device]--; h.devices[c.device] == 0 {
+		delete(h.devices, c.device)
 	}
 	h.mu.Unlock()
 	h.running.Done()

@@ -84,6 +84,24 @@ func TestStoppingSaysGoodbyeAndWaitsUntilAllHaveGone(t *testing.T) {
 	}
 }
 
+func TestADeviceThatIsShutOutWhileItJoinsIsDroppedToo(t *testing.T) {
+	var h *live.Hub
+	// The origin is asked for while the connection is being opened.
+	h = live.New(live.Limits{All: 10, Device: 10}, func(*http.Request) bool {
+		h.Drop("d")
+		return true
+	})
+	c := serve(t, h)()
+	for {
+		if _, _, err := c.ReadMessage(); err != nil {
+			if !websocket.IsCloseError(err, websocket.CloseGoingAway) {
+				t.Fatalf("ended by %v", err)
+			}
+			return
+		}
+	}
+}
+
 func TestConnectionsAreLimitedInAll(t *testing.T) {
 	h := live.New(live.Limits{All: 1, Device: 10}, anyOrigin)
 	first := serve(t, h)()
