@@ -47,14 +47,21 @@ func fromCSV(err error, before int) error {
 	return err
 }
 
-// limits are those of the phone's own notes.
-var limits = func() map[string]schema.Limit {
+// limits are those of the phone's own notes, gradeLimits those of a crop's grades.
+var (
+	limits      = limitsOf(reflect.TypeFor[schema.Observation](), reflect.TypeFor[schema.Place]())
+	gradeLimits = limitsOf(reflect.TypeFor[schema.Grade]())
+)
+
+func limitsOf(types ...reflect.Type) map[string]schema.Limit {
 	all := map[string]schema.Limit{}
-	for _, l := range append(schema.Limits(reflect.TypeFor[schema.Observation]()), schema.Limits(reflect.TypeFor[schema.Place]())...) {
-		all[l.Field] = l
+	for _, t := range types {
+		for _, l := range schema.Limits(t) {
+			all[l.Field] = l
+		}
 	}
 	return all
-}()
+}
 
 // parser turns lines into pots and collects what it cannot read.
 type parser struct {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -59,8 +60,8 @@ const gradeForm = `write it like "florist: head 25 cm, round 85, buds 40, cover 
 func ParseGrade(text string, units unit.Unit) (schema.Grade, error) {
 	name, rest, found := strings.Cut(text, ":")
 	g := schema.Grade{Name: strings.TrimSpace(name)}
-	if !found || g.Name == "" || len(g.Name) > 40 {
-		return g, fmt.Errorf("the grade %q has no name of at most 40 letters before a colon: %s", text, gradeForm)
+	if most := *gradeLimits["name"].MaxLength; !found || g.Name == "" || int64(utf8.RuneCountInString(g.Name)) > most {
+		return g, fmt.Errorf("the grade %q has no name of at most %d letters before a colon: %s", text, most, gradeForm)
 	}
 	for _, part := range partsOf(rest) {
 		words := strings.Fields(strings.ToLower(strings.NewReplacer(">=", " ", "<=", " ", "%", " ").Replace(part)))
@@ -127,7 +128,7 @@ func lineValue(line, value, of string, units unit.Unit) (int, error) {
 		for range d.Places {
 			ten *= 10
 		}
-		return inLimits(int(unit.RoundHalfUp(d.Digits*finePer[unit.Unit(of)], ten*fine)), 1, 2000)
+		return inLimits(line, int(unit.RoundHalfUp(d.Digits*finePer[unit.Unit(of)], ten*fine)), 1)
 	}
 	if of != "" {
 		return 0, fmt.Errorf("%q after the number is not known: leave it out", of)
@@ -136,25 +137,23 @@ func lineValue(line, value, of string, units unit.Unit) (int, error) {
 	if err != nil {
 		return 0, fmt.Errorf("%s is not a whole number: give one", quoted(value))
 	}
-	switch line {
-	case bed.LineRound:
-		n, err = inLimits(n, 1, 100)
-		return 100 * n, err
-	case bed.LineCover:
-		return inLimits(n, 0, 5)
-	case bed.LineLife:
-		return inLimits(n, 1, 5)
-	case bed.LineChlorosis:
-		return inLimits(n, 0, 4)
+	if line == bed.LineRound {
+		return inLimits(line, n, bpPerCent)
 	}
-	return inLimits(n, 0, 2000)
+	return inLimits(line, n, 1)
 }
 
-func inLimits(n, least, most int) (int, error) {
+// bpPerCent is how many basis points, in which shares are kept, one per cent has.
+const bpPerCent = 100
+
+// inLimits is a number as it is kept, each of what was typed being per of it. The limits that are told are of what is typed.
+func inLimits(line string, n, per int) (int, error) {
+	limit := gradeLimits[line]
+	least, most := (int(*limit.Min)+per-1)/per, int(*limit.Max)/per
 	if n < least || n > most {
 		return 0, fmt.Errorf("%d is out of range: give %d to %d", n, least, most)
 	}
-	return n, nil
+	return n * per, nil
 }
 
 // rulesFor are the grades that a sheet with these columns is graded by. Lines of the default grades that no column answers are

@@ -90,6 +90,12 @@ func TestAGradeIsReadAsPeopleWriteIt(t *testing.T) {
 		"a: buds many":         "whole number",
 		"a: buds 40, buds 50":  "leave one",
 		"a: cover 7":           "give 0 to 5",
+		"a: life 0":            "give 1 to 5",
+		"a: chlorosis 5":       "give 0 to 4",
+		"a: buds 2001":         "give 0 to 2000",
+		"a: head 0":            "give 1 to 2000",
+		"a: head_max 201 cm":   "give 1 to 2000",
+		"a: round 0":           "give 1 to 100",
 		"a: head 3 ells":       "mm, cm or in",
 		"a: round 120":         "give 1 to 100",
 		"a: head x":            "number",
@@ -99,6 +105,16 @@ func TestAGradeIsReadAsPeopleWriteIt(t *testing.T) {
 		if _, err := sheet.ParseGrade(text, "mm"); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v", text, err)
 		}
+	}
+}
+
+func TestAGradesNameIsAsLongAsAPhoneMayMakeIt(t *testing.T) {
+	// 40 characters and 80 bytes.
+	if g := grade(t, strings.Repeat("ñ", 40)+": buds 40", "mm"); len(schema.CheckMessage(&schema.Grade{Name: g.Name, PotMM: 150})) > 0 {
+		t.Errorf("the schema refuses %q", g.Name)
+	}
+	if _, err := sheet.ParseGrade(strings.Repeat("ñ", 41)+": buds 40", "mm"); err == nil || !strings.Contains(err.Error(), "at most 40 letters") {
+		t.Errorf("41 letters: %v", err)
 	}
 }
 
