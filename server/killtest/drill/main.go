@@ -21,6 +21,7 @@ import (
 type options struct {
 	Kills int    `help:"How often the program is killed." default:"60"`
 	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; today's time when it is 0." default:"0"`
+	Only  string `help:"One drill alone: kill, full or restore." enum:"kill,full,restore,all" default:"all"`
 	Disk  string `help:"Folder for the data of the kill loop, to try another disk." type:"existingdir"`
 }
 
@@ -49,8 +50,15 @@ func (o options) run(ctx context.Context) (err error) {
 		return err
 	}
 	fmt.Printf("seed %d\n", o.Seed)
-	return errors.Join(o.kill(ctx, binary, filepath.Join(folder, "kill")), o.fill(ctx, binary, filepath.Join(folder, "full")),
-		o.restore(ctx, binary, filepath.Join(folder, "restore")))
+	for _, drill := range []struct {
+		name string
+		run  func(ctx context.Context, binary, folder string) error
+	}{{"kill", o.kill}, {"full", o.fill}, {"restore", o.restore}} {
+		if o.Only == "all" || o.Only == drill.name {
+			err = errors.Join(err, drill.run(ctx, binary, filepath.Join(folder, drill.name)))
+		}
+	}
+	return err
 }
 
 func (o options) kill(ctx context.Context, binary, folder string) error {
