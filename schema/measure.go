@@ -90,8 +90,19 @@ type BedScore struct {
 	// Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do.
 	Edge    Share   `json:"edge"`
 	EdgeBed float64 `json:"edge_bed"`
+	// Unwalked is a stretch where no pot was looked at, longer than chance would leave; none when the walk saw all of the bed.
+	Unwalked *Unwalked `json:"unwalked,omitempty"`
 	// Few is true when too few pots were seen to show a number.
 	Few bool `json:"few"`
+}
+
+// Unwalked is the longest stretch of rows with pots standing on which none was looked at. Share is its share of all such
+// rows; P bounds the chance that as many pots pulled at random would leave so long a stretch.
+type Unwalked struct {
+	FromRow int     `json:"from_row"`
+	ToRow   int     `json:"to_row"`
+	Share   float64 `json:"share"`
+	P       float64 `json:"p"`
 }
 
 // Finding is something worth saying about a bed: a code that the word lists turn into a sentence, with its numbers.

@@ -200,8 +200,18 @@ export interface BedScore {
   /** Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do. */
   edge: Share;
   edge_bed: number;
+  /** Unwalked is a stretch where no pot was looked at, longer than chance would leave; none when the walk saw all of the bed. */
+  unwalked?: Unwalked;
   /** Few is true when too few pots were seen to show a number. */
   few: boolean;
+}
+
+/** Unwalked is the longest stretch of rows with pots standing on which none was looked at. Share is its share of all such rows; P bounds the chance that as many pots pulled at random would leave so long a stretch. */
+export interface Unwalked {
+  from_row: number;
+  to_row: number;
+  share: number;
+  p: number;
 }
 
 /** Finding is something worth saying about a bed: a code that the word lists turn into a sentence, with its numbers. */

@@ -41,6 +41,8 @@ test('one scout walks six pots of a bed', async () => {
   }
   await first.taps('More');
   await first.taps('End the walk');
+  // Six pots of a plan along sixty rows are one end of the bed, and the number is not called the bed's.
+  await first.sees(/^Nobody looked at rows \d+ to 60, \d+\s%/);
   await first.taps('End the walk');
   await first.page.getByRole('heading', { name: 'Today' }).waitFor();
   await until(first, (now) => now.waiting === 0);

@@ -93,7 +93,10 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
       await turnsCard(phone, 1);
       await shows(phone, '.pad');
     }),
-    sheet('sheet-more', (phone) => taps(phone, '.foot .more')),
+    sheet('sheet-more', async (phone) => {
+      await taps(phone, '.foot .more');
+      await shows(phone, 'dialog[open] > header');
+    }),
     sheet('sheet-skip', (phone) => menu(phone, 3)),
     sheet('sheet-other', (phone) => menu(phone, 2)),
     sheet('sheet-earlier', (phone) => menu(phone, 1)),

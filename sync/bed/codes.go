@@ -31,6 +31,8 @@ package bed
 //	                                                     look at the dots
 //	edge_bias      seen, bed                             this share of the pots seen stands at the edge, but     yes
 //	                                                     only that share of all pots
+//	unwalked       from_row, to_row, share, p           nobody looked at these rows, so long a stretch that chance   yes
+//	                                                     would not leave it: the numbers are of the rest
 //	slips          x                                     x values look like slips and wait for a second look     yes
 const (
 	CodeGradient       = "gradient"
@@ -49,11 +51,12 @@ const (
 	CodeHoldsBack      = "holds_back"
 	CodeDisagree       = "disagree"
 	CodeEdgeBias       = "edge_bias"
+	CodeUnwalked       = "unwalked"
 	CodeSlips          = "slips"
 )
 
 // Codes are all codes of findings, in the order in which findings are listed: what needs a step soonest first.
 var Codes = []string{
-	CodeDisease, CodeRot, CodePatchRot, CodePatchDisease, CodeChlorosis, CodePatchChlorosis, CodeSlips, CodeEdgeBias, CodeHoldsBack,
-	CodeBetweenLots, CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups, CodePatch, CodeClumped, CodeDisagree,
+	CodeDisease, CodeRot, CodePatchRot, CodePatchDisease, CodeChlorosis, CodePatchChlorosis, CodeUnwalked, CodeSlips, CodeEdgeBias,
+	CodeHoldsBack, CodeBetweenLots, CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups, CodePatch, CodeClumped, CodeDisagree,
 }

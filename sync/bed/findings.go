@@ -107,12 +107,17 @@ func onlyLot(lots []*lotPots, flag int) string {
 	return name
 }
 
-// sampleFindings are about the walk rather than the bed: too much of the edge, values to look at again.
+// sampleFindings are about the walk rather than the bed: too much of the edge, a stretch left out, values to look at again.
 func sampleFindings(s schema.BedScore) []schema.Finding {
 	var found []schema.Finding
 	if s.Edge.N >= 2*enoughSide && s.Edge.Interval.Known && s.Edge.Interval.Low > s.EdgeBed {
 		found = append(found, schema.Finding{Code: CodeEdgeBias, Attention: true, Numbers: map[string]float64{
 			"seen": s.Edge.Value, "bed": s.EdgeBed, "n": float64(s.Edge.N),
+		}})
+	}
+	if u := s.Unwalked; u != nil {
+		found = append(found, schema.Finding{Code: CodeUnwalked, Attention: true, Numbers: map[string]float64{
+			"from_row": float64(u.FromRow), "to_row": float64(u.ToRow), "share": u.Share, "p": u.P, "n": float64(s.Seen),
 		}})
 	}
 	slips := 0

@@ -22,7 +22,7 @@ func Score(in schema.BedInput) schema.BedScore {
 }
 
 // Measure is the part of Score that a phone reckons offline and that a trend over many walks needs: traits, lots, shares,
-// slips, the share between lots, the edge and the stop rule. It names no findings and no grades.
+// slips, the share between lots, the edge, the stretch left out and the stop rule. It names no findings and no grades.
 func Measure(in schema.BedInput) schema.BedScore {
 	s, _ := measure(in)
 	return s
@@ -47,6 +47,7 @@ func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 	s.BetweenLots = betweenLots(lots)
 	scoreBedShares(&s, lots)
 	s.Edge, s.EdgeBed = edgeOf(in)
+	s.Unwalked = unwalkedOf(in)
 	s.Few = max(s.Traits[0].N, s.Traits[1].N) < Fewest
 	s.Stop = stopOf(in, lots, s, pools)
 	return s, lots

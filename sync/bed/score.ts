@@ -14,6 +14,7 @@ import { bedEnd, FEWEST, lotsOf, standingOf, toleranceOf, TRAITS, type LotPots }
 import { edgeOf, flagsOf, toInterval, toShare } from './shares.ts';
 import { slipsOf } from './slips.ts';
 import { stopOf, type Spread } from './stop.ts';
+import { unwalkedOf } from './unwalked.ts';
 
 /**
  * What the phone reckons of one bed while offline: the twin of Measure on the Go side. Findings and grade-out come from the
@@ -28,6 +29,7 @@ export function scoreBed(input: BedInput): BedScore {
   const held = headline(traits);
   const headlined = traits[held];
   const pool = pools[held];
+  const unwalked = unwalkedOf(input);
   const partly: Omit<BedScore, 'stop'> = {
     seen: input.pots.length,
     standing,
@@ -43,6 +45,7 @@ export function scoreBed(input: BedInput): BedScore {
     lots: scores,
     findings: [],
     ...edgeOf(input),
+    ...(unwalked ? { unwalked } : {}),
     few: Math.max(...traits.map((t) => t.n)) < FEWEST,
   };
   return { ...partly, stop: stopOf(input, partly, headlined && pool ? pool : null) };

@@ -4,6 +4,7 @@ import type { Application, BedInput, BedScore, GradeOut, Judged, LotOnBed, Profi
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
 import { Rand } from './rand.ts';
+import { unwalkedOf } from './unwalked.ts';
 
 /** Reckoned at the server alone, and so read by the Go side alone; of grade the part that is counted is read below. */
 const serverOnly = ['agree', 'grade', 'promise'];
@@ -15,6 +16,7 @@ const reckon: Record<string, (input: never) => unknown> = {
   slip: (i: { bed: BedInput; lot: string; trait: 'head' | 'buds'; value: number }) => ({
     slip: slipOf(i.bed, i.lot, i.trait, i.value),
   }),
+  unwalked: (i: BedInput) => ({ unwalked: unwalkedOf(i) }),
   closed: (i: { applications: Application[]; bed: string }) => ({ until: closedUntil(i.applications, i.bed) }),
   judged: (i: { profile: Profile; base: Judged }) => ({ judged: judgedFrom(i.profile, i.base) }),
   rand: (i: { seed: number; n: number }) => {

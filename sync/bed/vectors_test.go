@@ -55,6 +55,11 @@ var reckon = map[string]func(read func(into any)) any{
 		}
 		return map[string]any{"slip": nil}
 	},
+	"unwalked": func(read func(any)) any {
+		var in schema.BedInput
+		read(&in)
+		return map[string]any{"unwalked": unwalkedOf(in)}
+	},
 	"closed": func(read func(any)) any {
 		var in struct {
 			Applications []schema.Application

@@ -10,10 +10,12 @@ export function quiet(): Promise<void> {
 export function turn(): Promise<void> {
   return new Promise((done) => {
     const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
+    const hear = () => {
       port1.close();
       done();
     };
+    port1.addEventListener('message', hear, { once: true });
+    port1.start();
     port2.postMessage(undefined);
   });
 }

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useRef } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import { t } from '../words';
 
 interface Props {
@@ -13,7 +13,8 @@ interface Props {
 export function Dialog({ title, open, onClose, children }: Props) {
   const dialog = useRef<HTMLDialogElement>(null);
   const heading = useId();
-  useEffect(() => {
+  // In the drawing that brings what is in it: a frame later it would stand on the page unopened.
+  useLayoutEffect(() => {
     const element = dialog.current;
     if (!element || element.open === open) return;
     if (open) element.showModal();

@@ -1,6 +1,6 @@
 /** The words for what the server tells phones, findings among them: both languages come with the screens that show it. */
 import { computed } from '@preact/signals';
-import type { Finding } from '../../../schema/types';
+import type { Finding, Unwalked } from '../../../schema/types';
 import { language } from '.';
 import { findings as findingsEn, type About, type Say } from './en/findings';
 import { told as toldEn } from './en/told';
@@ -16,4 +16,10 @@ export const f = computed<typeof english>(() => (language.value === 'es' ? spani
 export function findingSaid(finding: Finding, about: About): string {
   const says: { [code: string]: Say | undefined } = f.value.findings;
   return says[finding.code]?.(finding, about) ?? finding.code;
+}
+
+/** The stretch that nobody looked at, which a phone finds by itself, before the server says it. */
+export function unwalkedSaid(rows: Unwalked): string {
+  const about: About = { lot: '', entryEnd: '', farEnd: '', size: String };
+  return findingSaid({ code: 'unwalked', attention: true, numbers: { ...rows } }, about);
 }

@@ -14,6 +14,7 @@ import { go, Title } from '../../router';
 import { queue } from '../../state';
 import { t } from '../../words';
 import { length, number, percent, points, share, when } from '../../words/format';
+import { unwalkedSaid } from '../../words/told';
 import { reopen } from './card';
 import { doneWith, useCourse, type Course } from './course';
 import { nameOfBed, nameOfLot } from './names';
@@ -90,6 +91,7 @@ function Found({ score }: { score: BedScore }) {
       ) : (
         <p>{words.bed.fewPots(score.seen)}</p>
       )}
+      {score.unwalked && <p class="attention">{unwalkedSaid(score.unwalked)}</p>}
       <dl class="shares">
         <dt>{words.bed.chlorosis}</dt>
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
@@ -162,8 +164,8 @@ function Again({ course }: { course: Course }) {
 function Foot({ course }: { course: Course }) {
   const words = t.value.scout.end;
   const [busy, setBusy] = useState(false);
-  const { walk, score } = course;
-  const further = course.blind ? 0 : score.stop.more;
+  const { walk } = course;
+  const further = course.blind ? 0 : course.asked;
   const end = async () => {
     setBusy(true);
     try {
@@ -204,7 +206,7 @@ function Foot({ course }: { course: Course }) {
   );
 }
 
-function whyEnded({ score, left, blind }: Course): WalkEnd['why'] {
-  if (!blind && (score.stop.say === 'enough' || score.stop.say === 'maximum')) return 'enough';
-  return left.length === 0 ? 'planned' : 'stopped';
+function whyEnded({ score, asked, blind }: Course): WalkEnd['why'] {
+  if (asked > 0) return 'stopped';
+  return !blind && (score.stop.say === 'enough' || score.stop.say === 'maximum') ? 'enough' : 'planned';
 }

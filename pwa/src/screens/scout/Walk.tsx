@@ -130,12 +130,10 @@ function takeBack(course: Course): void {
 
 function Top({ course, pot, place }: { course: Course; pot: string | undefined; place: Place | undefined }) {
   const words = t.value.scout.walk;
-  const { score, walk } = course;
+  const { walk } = course;
   const seen = course.standing.length;
   const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
-  const aim = course.blind
-    ? seen + course.left.length
-    : Math.max(seen + Math.max(score.stop.more, 0), walk.open?.planned ?? 0);
+  const aim = seen + course.asked;
   const bed = beds.value.get(walk.bed);
   const counted = pot
     ? words.correcting(number_)
@@ -185,13 +183,13 @@ function Blind({ left }: { left: number }) {
 }
 
 /** How sure the walk is by now, in one line and one bar. */
-function Sure({ course: { score } }: { course: Course }) {
+function Sure({ course: { score, asked } }: { course: Course }) {
   const words = t.value.scout.walk;
   const { known, value, interval } = score.uniformity;
   const shown = known && !score.few;
   const text = shown ? words.sure(points(value)) : words.sureYet;
   const range = shown && interval.known ? words.range(points(interval.low), points(interval.high)) : '';
-  const more = score.stop.say === 'enough' || score.stop.say === 'maximum' ? words.enough : words.more(score.stop.more);
+  const more = asked === 0 ? words.enough : words.more(asked);
   return (
     <div class="sure" aria-live="polite">
       <div class="line small">

@@ -10,7 +10,8 @@ import { rounds, seenOf, walks, type WalkRow } from '../../journal/things';
 import { intent, note } from '../../journal/write';
 import { randomId } from '../../journal/ids';
 import { go } from '../../router';
-import { open } from './card';
+import { open as openCard } from './card';
+import { restOf } from './rest';
 
 export interface Course {
   walk: WalkRow;
@@ -24,7 +25,10 @@ export interface Course {
   blind: boolean;
   /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
   next: Place | undefined;
+  /** The places that are still asked for, those ahead of the scout first. */
   left: Place[];
+  /** About how many pots more. */
+  asked: number;
 }
 
 export function useCourse(id: string | undefined): Course | undefined {
@@ -47,14 +51,25 @@ export function courseOf(walk: WalkRow, pots: PotRow[], skips: FactRow[]): Cours
     if (!skip.voided && body.place) taken.add(nameOf(body.place));
   }
   const untaken = (place: Place) => !taken.has(nameOf(place));
-  const left = planned.filter(untaken);
+  const open = planned.filter(untaken);
   const blind = walk.open.round !== undefined;
+  const left = blind ? open : ahead(restOf(input, score, planned, open), planned, standing);
   if (!blind && left.length === 0 && score.stop.say === 'more') {
     // Drawn from the walk's seed and what is already seen, so the same pots are asked for after a restart.
     const further = makePlan(bare, (walk.open.seed + taken.size) >>> 0, Math.max(1, score.stop.more));
     left.push(...further.places.filter(untaken));
   }
-  return { walk, pots, standing, input, score, places: planned, blind, next: left[0], left };
+  const asked = Math.max(left.length, blind || score.stop.say !== 'more' ? 0 : score.stop.more);
+  return { walk, pots, standing, input, score, places: planned, blind, next: left[0], left, asked };
+}
+
+/** Those that come after the pot noted last before those that were passed: nobody is sent back while there is a way on. */
+function ahead(left: Place[], planned: readonly Place[], standing: readonly PotRow[]): Place[] {
+  const names = planned.map(nameOf);
+  const last = standing[standing.length - 1]?.now.place;
+  const at = last ? names.indexOf(nameOf(last)) : -1;
+  const isAhead = (place: Place) => names.indexOf(nameOf(place)) > at;
+  return [...left.filter(isAhead), ...left.filter((place) => !isAhead(place))];
 }
 
 /** Opens the card of the next pot, not counting one that was just dealt with. A second look that has none left is ended. */
@@ -62,7 +77,7 @@ export function openNext(course: Course, after?: Place): void {
   const { walk, blind } = course;
   const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
   if (blind && left.length === 0) go(`/walk/${walk.id}/end`);
-  else open(walk.id, walk.bed, left[0], left[0] !== undefined);
+  else openCard(walk.id, walk.bed, left[0], left[0] !== undefined);
 }
 
 function nameOf(place: Place): string {

@@ -59,5 +59,7 @@ export const findings = {
     `${trait(finding)}${inLot(about)}: the spread lets ${percent(at(finding, 'expected'))} of pots be near the mean, but ${percent(at(finding, 'counted'))} were. Look at the dots.`,
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} of the pots seen stand at the edge, but only ${percent(at(finding, 'bed'))} of the bed does. Pull more from inside.`,
+  unwalked: (finding) =>
+    `Nobody looked at rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} of the bed. What is said here is of the rest.`,
   slips: (finding) => `${values(at(finding, 'x'))} like a slip of the pen. Look at those pots again.`,
 } satisfies { [code: string]: Say };

@@ -48,5 +48,7 @@ export const findings = {
     `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas estaría cerca del promedio, pero fue ${percent(at(finding, 'counted'))}. Mire los puntos.`,
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Saque más de adentro.`,
+  unwalked: (finding) =>
+    `Nadie miró las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} de la cama. Lo que se dice aquí es del resto.`,
   slips: (finding) => `${values(at(finding, 'x'))} un error de anotación. Revise otra vez esas macetas.`,
 } satisfies { [code in keyof typeof english]: Say };
