@@ -168,6 +168,12 @@ export class Device {
     await this.page.goto(path);
   }
 
+  /** Opens the app in a tab beside the others, and goes on in it. */
+  async opensAnotherTab(path: string): Promise<void> {
+    this.#show(await this.#context.newPage());
+    await this.page.goto(path);
+  }
+
   /** Runs at a fraction of this machine's speed; 4 is about a cheap phone. */
   async isSlow(times: number): Promise<CDPSession> {
     const session = await this.#context.newCDPSession(this.page);

@@ -8,6 +8,8 @@ import { Notices } from './screens/scout/Notices';
 import { Today } from './screens/scout/Today';
 import { go, route, Title } from './router';
 import { me } from './state';
+import { tab } from './journal/base';
+import { failed } from './journal/start';
 import { ready } from './journal/things';
 import { t } from './words';
 
@@ -22,6 +24,7 @@ const end = later(() => import('./screens/scout/walking').then((it) => it.End as
 const pair = later(() => import('./screens/scout/Pair').then((it) => it.Pair as Screen));
 const settings = later(() => import('./screens/scout/Settings').then((it) => it.Settings as Screen));
 const notes = later(() => import('./screens/scout/Notes').then((it) => it.Notes as Screen));
+const broken = later(() => import('./screens/scout/Broken').then((it) => it.Broken as Screen));
 const help = later(() => import('./screens/scout/Help').then((it) => it.Help as Screen));
 const spot: Record<string, Screen> = {
   work: later(() => import('./screens/work/Work').then((it) => it.default as Screen)),
@@ -64,6 +67,7 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'pair') return { Shown: pair, id };
   if (first === 'settings') return { Shown: settings };
   if (first === 'help') return { Shown: help, id };
+  if (failed.value) return { Shown: broken };
   if (!ready.value) return { Shown: Starting };
   if (!me.value) return { Shown: pair };
   if (first === '') return { Shown: me.value.role === 'scout' ? Today : ToBeds };
@@ -83,11 +87,7 @@ function ToBeds() {
 
 /** The same as index.html has it, so that nothing moves between the first paint and the first screen. */
 function Starting() {
-  return (
-    <main class="scout">
-      <p class="quiet">Bedwalk</p>
-    </main>
-  );
+  return <main class="scout">{tab.value === 'blocked' ? <Title text="Bedwalk" /> : <p class="quiet">Bedwalk</p>}</main>;
 }
 
 function Waiting() {

@@ -26,7 +26,7 @@ if (!isSecureContext || !opened) {
   fetchAhead();
   render(<App />, root);
   awaitTables(raise());
-  void started.then(startUpdates);
+  void started.finally(startUpdates);
   setTimeout(() => {
     void import('./screens/work/scan/warm').then((it) => it.warm());
     void import('./screens/scout/keepTold').then((it) => it.keepTold());

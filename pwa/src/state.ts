@@ -69,7 +69,8 @@ export async function startState(): Promise<void> {
   });
   for (const event of ['online', 'offline']) addEventListener(event, () => (online.value = navigator.onLine));
   hear((changed) => {
-    if (changed.queue) void readMe();
+    // Where it cannot be read the start has said so already.
+    if (changed.queue) readMe().catch(() => undefined);
   });
   await readMe();
 }

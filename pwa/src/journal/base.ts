@@ -3,34 +3,60 @@
  * durability and settles after `complete`. Browsers drop connections of apps in the background; a dropped one is
  * opened again once and the work repeated, since retrying on the old handle can never succeed.
  */
+import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import { turn } from './pause';
 import { BASE_NAME, BASE_VERSION, isGoing, opened, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
 type Change = IDBPTransaction<Shape, Store[], 'versionchange'>;
 
-let opening: Promise<Base> | undefined;
-let blockedBy: (() => void) | undefined;
+/**
+ * What this tab has to do with others that are of another build. Blocked: an older one keeps the database in its old shape, so
+ * that this one cannot start. Outdated: a newer one needs the database, and this one lets go of it.
+ */
+export const tab = signal<'alone' | 'blocked' | 'outdated'>('alone');
 
-/** Called when another tab keeps an old version of the database open, so that this one cannot start. */
-export function onBlocked(tell: () => void): void {
-  blockedBy = tell;
-}
+let opening: Promise<Base> | undefined;
+/** True once this tab has let go for a newer build. */
+let gone = false;
+const running = new Set<Promise<unknown>>();
 
 export function base(): Promise<Base> {
+  // Nothing in an outdated page waits for an answer any more: the person reloads it. A thread of its own (the courier's) must hear
+  // that it failed, or it would keep other tabs from carrying.
+  if (gone && typeof document !== 'undefined') return new Promise(() => undefined);
   if (!opening) {
     const fresh = openDB<Shape>(BASE_NAME, BASE_VERSION, {
       upgrade: build,
-      blocked: () => blockedBy?.(),
-      // A newer build in another tab wants to add to the shape: an open handle here would stop it.
-      blocking: () => void close(),
+      blocked: () => (tab.value = 'blocked'),
+      blocking: (_now, to) => void letGo(to),
       terminated: () => drop(fresh),
     });
-    fresh.catch(() => drop(fresh));
+    fresh.then(
+      () => (tab.value = tab.value === 'blocked' ? 'alone' : tab.value),
+      () => drop(fresh),
+    );
     opening = fresh;
   }
   return opening;
+}
+
+/**
+ * Another tab wants to change the shape of the database, or (to is null) to remove it: an open handle here would stop it.
+ * What is being saved is saved first, and the taps that wait behind it.
+ */
+async function letGo(to: number | null): Promise<void> {
+  // Told before anything else, so that the screen takes no more taps.
+  if (to !== null) tab.value = 'outdated';
+  do {
+    await Promise.allSettled(running);
+    // The next tap's save begins when the one before it has ended.
+    await turn();
+  } while (running.size > 0);
+  gone = to !== null;
+  await close();
 }
 
 /** Closes the handle; the next use opens another. */
@@ -49,6 +75,20 @@ function drop(which: Promise<Base>): void {
  * @throws DOMException QuotaExceededError when the phone is full, or what the second try threw
  */
 export async function within<T, Mode extends 'readonly' | 'readwrite'>(
+  mode: Mode,
+  of: Store[],
+  work: (transaction: Work<Mode>) => Promise<T>,
+): Promise<T> {
+  const now = twice(mode, of, work);
+  running.add(now);
+  try {
+    return await now;
+  } finally {
+    running.delete(now);
+  }
+}
+
+async function twice<T, Mode extends 'readonly' | 'readwrite'>(
   mode: Mode,
   of: Store[],
   work: (transaction: Work<Mode>) => Promise<T>,
@@ -116,7 +156,10 @@ async function addGoing(change: Change, from: number): Promise<void> {
   records.createIndex('going', 'going');
   if (from < 1) return;
   const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
-  for (const row of walks) if (isGoing(opened(row).record)) unheard(records.put({ ...row, going: 1 }));
+  for (const row of walks) {
+    const walk = opened(row)?.record;
+    if (walk && isGoing(walk)) unheard(records.put({ ...row, going: 1 }));
+  }
 }
 
 function buildFirst(open: Base): void {

@@ -319,7 +319,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     },
     async record(key: string) {
       const row = await (await modules.base.base()).get('records', key);
-      return row && modules.shape.opened(row).record;
+      return row && modules.shape.opened(row)?.record;
     },
     async writes(words: string) {
       use();

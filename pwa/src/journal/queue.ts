@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { base } from './base';
 import { hear } from './changes';
+import { wall } from './clock';
 import { quiet } from './pause';
 import { waitingPhotos } from './photos';
 import type { Cursor, Meta } from './shape';
@@ -29,6 +30,33 @@ export const waiting = signal<Waiting>({
 export async function count(): Promise<void> {
   await countNotes();
   await countPhotos();
+}
+
+/** The last count, for a start at which the database cannot be opened. */
+export interface LastCount {
+  waiting: number;
+  /** ms since 1970 */
+  at: number;
+}
+
+const SLOT = 'bedwalk-waiting';
+
+/** Undefined where nothing was ever counted on this phone. */
+export function lastCount(): LastCount | undefined {
+  try {
+    const kept = JSON.parse(localStorage.getItem(SLOT) ?? 'null') as LastCount | null;
+    return typeof kept?.waiting === 'number' && typeof kept.at === 'number' ? kept : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function keepCount(count: LastCount): void {
+  try {
+    localStorage.setItem(SLOT, JSON.stringify(count));
+  } catch {
+    // A phone without room for a number: then it is not known what waited.
+  }
 }
 
 let counting = false;
@@ -61,6 +89,7 @@ async function countNotes(): Promise<void> {
     told,
     backedUpTo: cursor?.backedUpTo ?? 0,
   };
+  keepCount({ waiting: queued + parked, at: wall() });
 }
 
 /** In a database of their own, which no start should wait for. */
@@ -72,7 +101,8 @@ async function countPhotos(): Promise<void> {
 /** Settles when the notes are counted. */
 export async function startCounting(): Promise<void> {
   hear((changed) => {
-    if (changed.queue) void countSoon();
+    // Where nothing can be counted the start has said so already.
+    if (changed.queue) countSoon().catch(() => undefined);
   });
   await countNotes();
   void countPhotos();

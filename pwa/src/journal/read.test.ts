@@ -48,7 +48,8 @@ test('of pots that were told in short the walk is read again', async () => {
   await looksAt(40);
   const written = await (await phone.base.base()).getAllFromIndex('records', 'walk', walk);
   const elsewhere = new BroadcastChannel('bedwalk');
-  const changed = { ...written[0]!, key: `pot:${'9'.repeat(32)}` };
+  const key = `pot:${'9'.repeat(32)}`;
+  const changed = { ...written[0]!, key, text: written[0]!.text.replace(written[0]!.key, key) };
   await (await phone.base.base()).put('records', changed);
   elsewhere.postMessage({ rows: [{ key: changed.key, kind: 'pot', bed, walk }], gone: [], queue: true });
   await vi.waitFor(() => expect(pots()).toEqual([40, 40]));

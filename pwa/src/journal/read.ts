@@ -3,8 +3,9 @@ import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../schema/types';
 import { base } from './base';
 import { hear, type Changed } from './changes';
+import { sound } from './damaged';
 import { turn } from './pause';
-import { opened, type EntryRow, type RecordRow } from './shape';
+import type { EntryRow, RecordRow } from './shape';
 
 export interface PotRow extends Pot {
   id: string;
@@ -20,7 +21,7 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  return (await (await base()).getAllFromIndex('records', 'walk', walk)).map(opened);
+  return sound(await (await base()).getAllFromIndex('records', 'walk', walk));
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {
@@ -87,7 +88,7 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
 /** Facts of one kind about a bed or a lot, newest first. */
 export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
   const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
-  return facts(rows.map(opened)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
+  return facts(sound(rows)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 
 function facts(rows: readonly RecordRow[]): FactRow[] {

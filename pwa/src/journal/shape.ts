@@ -57,9 +57,15 @@ export interface RecordRow {
  */
 export type KeptRow = Omit<RecordRow, 'record'> & { text: string };
 
-/** One kept by the first build has the record itself. */
-export function opened({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow {
-  return 'record' in row ? row : { ...row, record: JSON.parse(text ?? '') as Folded };
+/** The row with its record; one kept by the first build has the record itself. Undefined where the text is damaged. */
+export function opened({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow | undefined {
+  if ('record' in row) return row;
+  try {
+    const record = JSON.parse(text ?? '') as Folded | null;
+    return record?.key === row.key ? { ...row, record } : undefined;
+  } catch {
+    return undefined;
+  }
 }
 
 /** True for a walk that is not over, as far as this phone knows. */

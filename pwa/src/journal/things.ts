@@ -19,8 +19,9 @@ import type {
 } from '../../../schema/types';
 import { base } from './base';
 import { hear, type ChangedRow } from './changes';
+import { sound } from './damaged';
 import { quiet } from './pause';
-import { opened, type RecordRow } from './shape';
+import type { RecordRow } from './shape';
 
 const kinds = [
   'site',
@@ -59,14 +60,11 @@ export async function load(): Promise<void> {
     store.index('fact').getAll('application'),
     store.index('going').getAll(1),
   ]);
-  take(found.flat().map(opened), []);
+  take(sound(found.flat()), []);
   const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>
     walk && !done ? [store.get(`walk:${walk}`)] : [],
   );
-  take(
-    (await Promise.all(asked)).flatMap((row) => (row ? [opened(row)] : [])),
-    [],
-  );
+  take(sound((await Promise.all(asked)).filter((row) => row !== undefined)), []);
 }
 
 /** Walks a reading: a season has a thousand, and more of them at once would hold up a tap. */
@@ -81,7 +79,7 @@ export async function loadRest(): Promise<void> {
   for (let after = 'walk:'; ;) {
     await quiet();
     const page = await (await base()).getAll('records', IDBKeyRange.bound(after, 'walk:\uffff', true), WALKS);
-    found.push(...page.map(opened));
+    found.push(...sound(page));
     const last = page[page.length - 1];
     if (!last || page.length < WALKS) break;
     after = last.key;

@@ -1,6 +1,7 @@
 import { readFileSync, readdirSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { languageOfDevice, language, speak, t, units } from '.';
+import { english as brokenEnglish, spanish as brokenSpanish } from './broken';
 import { english, spanish } from './desk';
 import { en } from './en';
 import { es } from './es';
@@ -45,6 +46,7 @@ const pairs = {
   desk: [english, spanish],
   spot: [spotEnglish, spotSpanish],
   told: [toldEnglish, toldSpanish],
+  broken: [brokenEnglish, brokenSpanish],
 } as const;
 const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));
 const all = Object.entries(pairs).flatMap(([room, [one]]) => leaves(one as Tree, `${room}.`));

@@ -13,6 +13,7 @@ import { t } from '../../words';
 import { faultSaid } from '../../words/fault';
 import { stamp, timeOf, when } from '../../words/format';
 import { Bar } from './Bar';
+import { handOver } from './handOver';
 import { nameOfBed, nameOfLot, summary } from './names';
 import { sentence } from './QueueLine';
 import { HowYouRead } from './Told';
@@ -53,7 +54,7 @@ export function Notes() {
         <Button size="walk" kind="main" disabled={state === 'carrying'} onClick={() => carry('asked')}>
           {words.queue.tryNow}
         </Button>
-        <Button size="walk" onClick={() => void saveFile()}>
+        <Button size="walk" onClick={() => void unsentFile().then(handOver)}>
           {words.notes.toFile}
         </Button>
       </div>
@@ -69,19 +70,6 @@ export function Notes() {
       <Bar />
     </main>
   );
-}
-
-async function saveFile(): Promise<void> {
-  const file = await unsentFile();
-  if (navigator.canShare?.({ files: [file] })) {
-    await navigator.share({ files: [file] }).catch(() => undefined);
-    return;
-  }
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(file);
-  link.download = file.name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
 function OneNote({ row }: { row: EntryRow }) {

@@ -1,15 +1,12 @@
 /** What needs a step from the person, over every screen; nothing here is ever red, and nothing is said twice. */
-import { useEffect, useState } from 'preact/hooks';
-import { signal } from '@preact/signals';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
-import { onBlocked } from '../../journal/base';
+import { tab } from '../../journal/base';
+import { mended } from '../../journal/damaged';
 import { aside } from '../../journal/emergency';
 import { route } from '../../router';
 import { t } from '../../words';
 import { takeUpdate, updateReady } from '../../update';
-
-const blocked = signal(false);
-onBlocked(() => (blocked.value = true));
 
 export function Notices() {
   const words = t.value.scout.notice;
@@ -23,11 +20,13 @@ export function Notices() {
           {words.aside(aside.value.length)}
         </p>
       )}
-      {blocked.value && (
+      {tab.value === 'blocked' && (
         <p class="notice" role="alert">
           {words.blocked}
         </p>
       )}
+      {tab.value === 'outdated' && <Outdated />}
+      {!walking && <Mended />}
       {updateReady.value && !walking && !later && (
         <div class="notice calm" role="status">
           <span>{words.update}</span>
@@ -41,6 +40,50 @@ export function Notices() {
           </span>
         </div>
       )}
+    </div>
+  );
+}
+
+/** A newer build has the database now: what this page would still note could not be saved, so it takes no more taps. */
+function Outdated() {
+  const words = t.value.scout.notice;
+  const dialog = useRef<HTMLDialogElement>(null);
+  const heading = useId();
+  const show = () => {
+    if (!dialog.current?.open) dialog.current?.showModal();
+  };
+  useEffect(show, []);
+  return (
+    <dialog
+      ref={dialog}
+      class="dialog outdated"
+      aria-labelledby={heading}
+      onCancel={(event) => event.preventDefault()}
+      onClose={show}
+    >
+      <h2 id={heading}>{words.outdated}</h2>
+      <p>{words.outdatedKept}</p>
+      <Button kind="main" size="walk" onClick={() => location.reload()}>
+        {words.reload}
+      </Button>
+    </dialog>
+  );
+}
+
+/** Told once, when it has happened, and only until somebody has read it. */
+function Mended() {
+  const words = t.value.scout.notice;
+  const [read, setRead] = useState(0);
+  const { again, asked } = mended.value;
+  if (again + asked <= read) return null;
+  return (
+    <div class="notice calm" role="status">
+      <span>
+        {again > 0 && words.mended(again)} {asked > 0 && words.askedAgain(asked)}
+      </span>
+      <Button kind="quiet" onClick={() => setRead(again + asked)}>
+        {t.value.common.close}
+      </Button>
     </div>
   );
 }

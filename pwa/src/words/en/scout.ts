@@ -3,6 +3,7 @@ import { counter } from '../plural';
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const notes = counter('en', { one: 'note', other: 'notes' });
 const photos = counter('en', { one: 'photo', other: 'photos' });
+const records = counter('en', { one: 'record', other: 'records' });
 const days = counter('en', { one: 'day', other: 'days' });
 
 export const scout = {
@@ -69,7 +70,16 @@ export const scout = {
   notice: {
     aside: (count: number) =>
       `The phone's storage failed. ${notes(count)} ${count === 1 ? 'is' : 'are'} kept aside on this phone. Close the app and open it again: then ${count === 1 ? 'it is' : 'they are'} saved.`,
-    blocked: 'An older Bedwalk is open in another tab. Close that tab; this one goes on by itself.',
+    blocked:
+      'An older Bedwalk is open in another tab or window. What was noted there is kept. Close it; this one goes on by itself.',
+    outdated: 'A newer Bedwalk is open in another tab',
+    outdatedKept:
+      'Everything noted here is saved, a half filled pot card too. Reload this tab to go on in it, or close it.',
+    reload: 'Reload',
+    mended: (count: number) =>
+      `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and made again from the notes. Nothing is lost.`,
+    askedAgain: (count: number) =>
+      `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and ${count === 1 ? 'comes' : 'come'} again from the server.`,
     update: 'A new version is ready.',
     takeUpdate: 'Update now',
     install: 'Put Bedwalk on the home screen: it then opens without a network and the phone keeps its notes for good.',

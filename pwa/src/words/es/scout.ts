@@ -4,6 +4,7 @@ import type { scout as english } from '../en/scout';
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 const notes = counter('es', { one: 'nota', other: 'notas' });
 const photos = counter('es', { one: 'foto', other: 'fotos' });
+const records = counter('es', { one: 'registro', other: 'registros' });
 const days = counter('es', { one: 'día', other: 'días' });
 
 export const scout = {
@@ -71,7 +72,16 @@ export const scout = {
   notice: {
     aside: (count: number) =>
       `Falló el almacenamiento del teléfono. ${notes(count)} ${count === 1 ? 'queda apartada' : 'quedan apartadas'} en este teléfono. Cierre la aplicación y ábrala: entonces ${count === 1 ? 'se guarda' : 'se guardan'}.`,
-    blocked: 'Hay un Bedwalk más viejo en otra pestaña. Ciérrela; esta sigue sola.',
+    blocked:
+      'Hay un Bedwalk más viejo abierto en otra pestaña o ventana. Lo anotado allí se conserva. Ciérrela; esta sigue sola.',
+    outdated: 'Hay un Bedwalk más nuevo en otra pestaña',
+    outdatedKept:
+      'Todo lo anotado aquí está guardado, también la maceta a medio llenar. Recargue esta pestaña para seguir en ella, o ciérrela.',
+    reload: 'Recargar',
+    mended: (count: number) =>
+      `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y se rehízo' : 'estaban dañados y se rehicieron'} a partir de las notas. No se pierde nada.`,
+    askedAgain: (count: number) =>
+      `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y llega' : 'estaban dañados y llegan'} otra vez del servidor.`,
     update: 'Hay una versión nueva.',
     takeUpdate: 'Actualizar',
     install: 'Ponga Bedwalk en la pantalla de inicio: abre sin red y el teléfono guarda sus notas para siempre.',

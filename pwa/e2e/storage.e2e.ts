@@ -1,0 +1,151 @@
+/** The phone's own storage fails: the database cannot be opened, or cannot be read, or a record in it is damaged. */
+import { readFileSync } from 'node:fs';
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { BedView, Entry } from '../../schema/types.ts';
+import type { Device, Nursery } from './harness.ts';
+import { viewOf } from './pages.ts';
+import { BED_1, openSmallNursery } from './small.ts';
+import { kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+
+let nursery: Nursery;
+
+beforeEach(async () => {
+  nursery = await openSmallNursery();
+});
+afterEach(() => nursery.close());
+
+/** A phone out of range with a walk of two pots, all three notes unsent. @returns it and the walk */
+async function phoneWithAWalk(): Promise<{ phone: Device; walk: string }> {
+  const phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await until(phone, (now) => now.told > 0 && now.told === now.head);
+  await phone.goesOutOfRange();
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+  for (const buds of ['42', '43']) await notesPot(phone, { head: '30', buds });
+  await until(phone, (now) => now.waiting === 3);
+  return { phone, walk: walkOf(phone) };
+}
+
+/** From its next start on the page is refused the database, as by Chromium when its files are damaged. Runs in the page. */
+function refusesToOpen(): void {
+  const { open } = IDBFactory.prototype;
+  IDBFactory.prototype.open = function (name: string, version?: number) {
+    if (name !== 'bedwalk') return open.call(this, name, version);
+    const error = new DOMException('Internal error opening backing store for indexedDB.open.', 'UnknownError');
+    const asked = new EventTarget();
+    Object.defineProperty(asked, 'error', { value: error });
+    Object.setPrototypeOf(asked, IDBOpenDBRequest.prototype);
+    queueMicrotask(() => asked.dispatchEvent(new Event('error')));
+    return asked as IDBOpenDBRequest;
+  };
+}
+
+/** From its next start on the page cannot read one store. Runs in the page. */
+function refusesToRead(): void {
+  const { getAll } = IDBObjectStore.prototype;
+  IDBObjectStore.prototype.getAll = function (...asked: Parameters<typeof getAll>) {
+    if (this.name === 'records') throw new DOMException('Internal error retrieving keys.', 'UnknownError');
+    return getAll.apply(this, asked);
+  };
+}
+
+async function startsWith(phone: Device, fault: (() => void) | undefined): Promise<void> {
+  await phone.page.close();
+  await phone.opensAnotherTab('/build.json');
+  if (fault) await phone.page.addInitScript(fault);
+  await phone.opens('/');
+}
+
+test('the database cannot be opened: the phone says what is safe and what to do, and has all notes when it can be opened again', async () => {
+  const { phone } = await phoneWithAWalk();
+  await phone.opens('/notes');
+  await phone.sees(/^3 notes on this phone/);
+  await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-waiting')?.includes('"waiting":3'));
+  await startsWith(phone, refusesToOpen);
+  await phone.sees('The notes on this phone cannot be opened');
+  await phone.sees('Every note that was sent is at the server.');
+  await phone.sees(/^Not sent at the last count \(.*\): 3 notes\./);
+  await phone.sees(/^Do not clear the browser’s data/);
+  await phone.taps('Save unsent notes to a file');
+  await phone.sees(/^No unsent note can be read now\./);
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await phone.picture('storage-not-opened');
+  await phone.page.evaluate(() => localStorage.setItem('bedwalk-settings', '{"language":"es"}'));
+  await phone.taps('Try again');
+  await phone.sees('No se pueden abrir las notas de este teléfono');
+  await phone.picture('storage-not-opened-es');
+  await phone.page.evaluate(() => localStorage.setItem('bedwalk-settings', '{"language":"en"}'));
+
+  await startsWith(phone, undefined);
+  await phone.sees(/2 pots noted, not ended$/);
+  expect((await kept(phone)).waiting).toBe(3);
+});
+
+test('the records cannot be read at the start: unsent notes go into a file, and by themselves to the server in range', async () => {
+  const { phone } = await phoneWithAWalk();
+  await startsWith(phone, refusesToRead);
+  await phone.sees('The notes on this phone cannot be opened');
+  const [file] = await Promise.all([phone.page.waitForEvent('download'), phone.taps('Save unsent notes to a file')]);
+  await phone.sees('3 notes could be read and are in the file.');
+  const { entries } = JSON.parse(readFileSync(await file.path(), 'utf8')) as { entries: Entry[] };
+  expect(entries.map(({ kind }) => kind)).toEqual(['walk', 'observation', 'observation']);
+  // No tap: what waits goes, although the screen has nothing to show.
+  await phone.comesIntoRange();
+  await until(phone, (now) => now.waiting === 0);
+  const desk = await nursery.desk('supervisor');
+  expect((await viewOf<BedView>(desk, `beds/${BED_1}`)).pots).toHaveLength(2);
+});
+
+/** Writes what is no JSON over the text of records. Runs in the page. */
+async function damages(keys: readonly string[]): Promise<void> {
+  const asked = indexedDB.open('bedwalk');
+  await new Promise((done, fail) => {
+    asked.addEventListener('success', done);
+    asked.addEventListener('error', () => fail(asked.error ?? new Error('not opened')));
+  });
+  const open = asked.result;
+  const work = open.transaction('records', 'readwrite');
+  const records = work.objectStore('records');
+  for (const key of keys) {
+    const row = records.get(key);
+    row.addEventListener('success', () => records.put({ ...(row.result as object), text: '{"key":"be\u0000\u0000' }));
+  }
+  await new Promise((done) => work.addEventListener('complete', done));
+  open.close();
+}
+
+test('records are damaged: the phone makes them again from their notes, says that nothing is lost, and agrees with the server', async () => {
+  const { phone, walk } = await phoneWithAWalk();
+  const pots = await phone.page.evaluate(async () => {
+    const asked = indexedDB.open('bedwalk');
+    await new Promise((done) => asked.addEventListener('success', done));
+    const keys = asked.result.transaction('records').objectStore('records').index('walk').getAllKeys();
+    await new Promise((done) => keys.addEventListener('success', done));
+    asked.result.close();
+    return keys.result as string[];
+  });
+  expect(pots).toHaveLength(2);
+  await phone.opens('/build.json');
+  await phone.page.evaluate(damages, [`bed:${BED_1}`, `walk:${walk}`]);
+  await phone.opens('/');
+  await phone.sees('2 records on this phone were damaged and made again from the notes. Nothing is lost.');
+  await phone.sees(/^Heron, H1: 2 pots noted, not ended$/);
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await phone.picture('storage-mended');
+  await phone.taps('Close');
+  expect(await phone.page.getByText(/Nothing is lost/).count()).toBe(0);
+
+  // Those are mended for good, so only what is damaged anew is told; of a walk its pots are read when it is opened.
+  await phone.opens('/build.json');
+  await phone.page.evaluate(damages, pots);
+  await phone.opens('/');
+  await phone.sees('2 records on this phone were damaged and made again from the notes. Nothing is lost.');
+  await phone.taps('Go on with the walk');
+  await phone.page.locator('.traits').waitFor();
+  expect(await potsNoted(phone)).toBe(2);
+  await phone.comesIntoRange();
+  const now = await until(phone, (each) => each.waiting === 0 && each.told === each.head);
+  expect(now.position).toBe(now.head);
+});
