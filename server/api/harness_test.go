@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -131,12 +132,21 @@ func (a answer) read(t *testing.T, into any) {
 	}
 }
 
-// do sends a request; headers are given as "Name: value". A JSON body is declared as such unless a header says else.
+// do sends a request and fails where no answer comes.
 func (s *site) do(cookie, method, path, body string, headers ...string) answer {
 	s.Helper()
-	request, err := http.NewRequestWithContext(s.Context(), method, s.http.URL+path, strings.NewReader(body))
+	a, err := s.ask(cookie, method, path, body, headers...)
 	if err != nil {
 		s.Fatal(err)
+	}
+	return a
+}
+
+// ask sends a request; headers are given as "Name: value". A JSON body is declared as such unless a header says else.
+func (s *site) ask(cookie, method, path, body string, headers ...string) (a answer, err error) {
+	request, err := http.NewRequestWithContext(s.Context(), method, s.http.URL+path, strings.NewReader(body))
+	if err != nil {
+		return a, err
 	}
 	if body != "" {
 		request.Header.Set("Content-Type", "application/json")
@@ -150,25 +160,32 @@ func (s *site) do(cookie, method, path, body string, headers ...string) answer {
 	}
 	response, err := http.DefaultTransport.RoundTrip(request)
 	if err != nil {
-		s.Fatal(err)
+		return a, err
 	}
 	defer response.Body.Close()
 	raw, err := io.ReadAll(response.Body)
-	if err != nil {
-		s.Fatal(err)
-	}
-	return answer{response.StatusCode, response.Header, raw}
+	return answer{response.StatusCode, response.Header, raw}, err
 }
 
 func (s *site) push(p *paired, push schema.Push) schema.PushAnswer {
 	s.Helper()
-	r := s.do(p.cookie, "POST", "/api/push", zipped(s.json(push)), "Content-Encoding: gzip")
-	if r.status != 200 {
-		s.Fatalf("push: %d %s", r.status, r.body)
+	given, err := s.tryPush(p, push)
+	if err != nil {
+		s.Fatal(err)
 	}
-	var given schema.PushAnswer
-	r.read(s.T, &given)
 	return given
+}
+
+// tryPush is push where nothing may fail the test at once, as in a goroutine.
+func (s *site) tryPush(p *paired, push schema.Push) (given schema.PushAnswer, err error) {
+	r, err := s.ask(p.cookie, "POST", "/api/push", zipped(s.json(push)), "Content-Encoding: gzip")
+	if err != nil {
+		return given, err
+	}
+	if r.status != 200 {
+		return given, fmt.Errorf("push: %d %s", r.status, r.body)
+	}
+	return given, json.Unmarshal(r.body, &given)
 }
 
 // json writes a message without package json's own changes to the entries in it.

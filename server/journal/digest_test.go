@@ -12,35 +12,10 @@ import (
 
 // digestOf reckons a phone's digest from what it pulled, by itself.
 func digestOf(b *bench, device string, items []schema.Pulled) schema.Digest {
-	sums, counts := map[string]canon.Sum{}, map[string]int{}
-	byKey := map[string][]schema.Stamped{}
-	d := schema.Digest{Device: device, Epoch: b.store.Epoch(), SentWall: 1_000_000_002_000}
-	for _, item := range items {
-		entry, err := canon.Parse(item.Entry)
-		if err != nil {
-			b.Fatal(err)
-		}
-		sums[entry.Lot] = sums[entry.Lot].Add(canon.Hash(item.Entry, item.Stamp))
-		counts[entry.Lot]++
-		for _, key := range fold.Keys(entry) {
-			byKey[key] = append(byKey[key], schema.Stamped{Entry: entry, Stamp: item.Stamp, Position: item.Position})
-		}
-		d.Position = item.Position
+	d, err := testphone.Digest(device, b.store.Epoch(), items)
+	if err != nil {
+		b.Fatal(err)
 	}
-	for lot, sum := range sums {
-		d.Lots = append(d.Lots, schema.LotDigest{Lot: lot, Count: counts[lot], Sum: sum.String()})
-	}
-	var all canon.Sum
-	for key, entries := range byKey {
-		if record, ok := fold.Fold(key, entries); ok {
-			hash, err := fold.Hash(record)
-			if err != nil {
-				b.Fatal(err)
-			}
-			all = all.Add(hash)
-		}
-	}
-	d.Records = fold.Total(all)
 	return d
 }
 

@@ -12,7 +12,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/realrun"
-	"bedwalk/sync/journal"
+	"bedwalk/server/testphone"
 )
 
 // Restored are the figures of a drill in which the disk is lost and the last backup takes its place.
@@ -124,12 +124,16 @@ func (r *Restored) judge(ctx context.Context, program *realrun.Program, folder s
 				r.Lost++
 			}
 		}
-		digest, err := digestOf(phone, items)
+		digest, err := testphone.Digest(phone.Device, phone.Epoch, items)
+		if err != nil {
+			return err
+		}
+		told, err := json.Marshal(digest)
 		if err != nil {
 			return err
 		}
 		var answer schema.DigestAnswer
-		if err := phone.Ask(ctx, http.MethodPost, "/api/digest", digest, &answer); err != nil {
+		if err := phone.Ask(ctx, http.MethodPost, "/api/digest", told, &answer); err != nil {
 			return err
 		}
 		if answer.Equal {
@@ -146,29 +150,4 @@ func (r *Restored) judge(ctx context.Context, program *realrun.Program, folder s
 		return err
 	}
 	return checkCopy(ctx, program, folder, all, exactlyAcked)
-}
-
-// digestOf is what a phone tells of the notes that it holds.
-func digestOf(phone *realrun.Phone, items []schema.Pulled) ([]byte, error) {
-	sums := map[string]*schema.LotDigest{}
-	totals := map[string]journal.Sum{}
-	var last int64
-	for _, item := range items {
-		entry, err := journal.Parse(item.Entry)
-		if err != nil {
-			return nil, err
-		}
-		if sums[entry.Lot] == nil {
-			sums[entry.Lot] = &schema.LotDigest{Lot: entry.Lot}
-		}
-		sums[entry.Lot].Count++
-		totals[entry.Lot] = totals[entry.Lot].Add(journal.Hash(item.Entry, item.Stamp))
-		last = item.Position
-	}
-	d := schema.Digest{Device: phone.Device, Epoch: phone.Epoch, Position: last}
-	for lot, sum := range sums {
-		sum.Sum = totals[lot].String()
-		d.Lots = append(d.Lots, *sum)
-	}
-	return json.Marshal(d)
 }

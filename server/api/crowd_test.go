@@ -1,0 +1,183 @@
+package api_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"sync/atomic"
+	"testing"
+
+	"github.com/gorilla/websocket"
+	"golang.org/x/sync/errgroup"
+
+	"bedwalk/schema"
+	"bedwalk/server/testphone"
+)
+
+// A crew comes back into range at the end of its shift: so many phones, each with so many batches of so many notes.
+const (
+	crowd        = 20
+	crowdBatches = 4
+	crowdNotes   = 20
+	// A phone that is through goes on with new notes until the last one is through; that it gets so many batches in
+	// while another does not get its few would be starving, whatever the machine's load.
+	crowdMost = 15 * crowdBatches
+)
+
+// crowded is one phone of the crowd: what was told of its notes, and what it has pulled.
+type crowded struct {
+	*paired
+	site   *site
+	walk   testphone.Nursery
+	epoch  string
+	given  []schema.Given
+	pulled []schema.Pulled
+}
+
+func TestTwentyPhonesAtOnceLoseNothingRepeatNothingAndNobodyStarves(t *testing.T) {
+	s := newSite(t)
+	desk := s.pair("supervisor")
+	n := desk.Plant()
+	s.push(desk, desk.All(1))
+	var phones []*crowded
+	var ears []*websocket.Conn
+	for range crowd {
+		c := &crowded{paired: s.pair("scout"), site: s, walk: n, epoch: s.store.Epoch()}
+		c.walk.Walk = testphone.ID("walk " + c.Device)
+		c.StartWalk(c.walk)
+		phones, ears = append(phones, c), append(ears, s.listen(c.paired))
+	}
+	var through atomic.Int32
+	var group errgroup.Group
+	for _, c := range phones {
+		group.Go(func() error {
+			for batch := 1; through.Load() < crowd; batch++ {
+				if batch > crowdMost {
+					return fmt.Errorf("%d of %d phones got %d batches in while one got %d", through.Load(), crowd, crowdMost, crowdBatches)
+				}
+				if err := c.sync(batch); err != nil {
+					return fmt.Errorf("%s: %w", c.Device, err)
+				}
+				if batch == crowdBatches {
+					through.Add(1)
+				}
+			}
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		t.Fatal(err)
+	}
+	wrote := len(desk.Raw)
+	for _, c := range phones {
+		wrote += len(c.Raw)
+	}
+	if s.store.Head() != int64(wrote) {
+		t.Fatalf("the journal has %d notes of %d", s.store.Head(), wrote)
+	}
+	for i, c := range phones {
+		if err := c.pull(); err != nil {
+			t.Fatal(err)
+		}
+		s.hears(ears[i], s.store.Head())
+	}
+	all := phones[0].pulled
+	haveAll(t, all, phones)
+	digest, err := testphone.Digest("", s.store.Epoch(), all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range phones {
+		if !slices.EqualFunc(c.pulled, all, samePulled) {
+			t.Errorf("%s pulled other notes than %s", c.Device, phones[0].Device)
+		}
+		digest.Device = c.Device
+		var answer schema.DigestAnswer
+		if s.do(c.cookie, "POST", "/api/digest", s.json(digest)).read(t, &answer); !answer.Equal {
+			t.Errorf("%s does not hold what the server holds: %+v", c.Device, answer)
+		}
+	}
+}
+
+func samePulled(a, b schema.Pulled) bool {
+	return a.Position == b.Position && a.Stamp == b.Stamp && bytes.Equal(a.Entry, b.Entry)
+}
+
+// sync notes some pots, sends them, every third time once more as when the answer was lost on its way, and pulls what
+// others sent meanwhile.
+func (c *crowded) sync(batch int) error {
+	from := len(c.given) + 1
+	for i := range crowdNotes {
+		c.See(c.walk, 1+i%10, 1+i%5, 180+batch, 40)
+	}
+	answer, err := c.site.tryPush(c.paired, c.All(from))
+	if err != nil {
+		return err
+	}
+	for _, given := range answer.Given {
+		if given.State != "merged" {
+			return fmt.Errorf("a note is %+v", given)
+		}
+	}
+	c.given = append(c.given, answer.Given...)
+	if batch%3 == 0 {
+		again, err := c.site.tryPush(c.paired, c.All(from))
+		if err != nil {
+			return err
+		}
+		for i, given := range again.Given {
+			if given.Position != answer.Given[i].Position || given.Stamp != answer.Given[i].Stamp {
+				return fmt.Errorf("a repeat of %+v was answered %+v", answer.Given[i], given)
+			}
+		}
+	}
+	return c.pull()
+}
+
+// pull fetches all that comes after what it has.
+func (c *crowded) pull() error {
+	for {
+		after := int64(0)
+		if n := len(c.pulled); n > 0 {
+			after = c.pulled[n-1].Position
+		}
+		r, err := c.site.ask(c.cookie, "GET", fmt.Sprintf("/api/pull?epoch=%s&after=%d", c.epoch, after), "")
+		if err != nil {
+			return err
+		}
+		var page schema.Pull
+		if r.status != 200 {
+			return fmt.Errorf("pull: %d %s", r.status, r.body)
+		}
+		if err := json.Unmarshal(r.body, &page); err != nil {
+			return err
+		}
+		if c.pulled = append(c.pulled, page.Items...); !page.More {
+			return nil
+		}
+	}
+}
+
+// haveAll fails unless every position was pulled once, and every phone's notes once, in their order, where they were said
+// to stand.
+func haveAll(t *testing.T, pulled []schema.Pulled, phones []*crowded) {
+	t.Helper()
+	for i, item := range pulled {
+		if item.Position != int64(i+1) {
+			t.Fatalf("position %d was pulled as number %d", item.Position, i+1)
+		}
+	}
+	for _, c := range phones {
+		last := int64(0)
+		for i, given := range c.given {
+			if given.Position <= last || given.Position > int64(len(pulled)) {
+				t.Fatalf("note %d of %s stands at %d, the one before at %d", i+1, c.Device, given.Position, last)
+			}
+			last = given.Position
+			if !samePulled(pulled[last-1], schema.Pulled{Position: last, Stamp: given.Stamp, Entry: c.Raw[i]}) {
+				t.Fatalf("another note was pulled at %d than note %d of %s", last, i+1, c.Device)
+			}
+		}
+	}
+}
