@@ -29,6 +29,6 @@ func (c *loadCommand) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = load.send(ctx)
+	_, _, err = load.send(ctx)
 	return err
 }

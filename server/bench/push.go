@@ -83,7 +83,7 @@ func (c *pushCommand) once(ctx context.Context, data string, add func(name, unit
 		return err
 	}
 	began := time.Now()
-	took, err := load.send(ctx)
+	took, through, err := load.send(ctx)
 	if err != nil {
 		return err
 	}
@@ -91,6 +91,7 @@ func (c *pushCommand) once(ctx context.Context, data string, add func(name, unit
 	add("push", "notes/s", rate)
 	add("push_batch_p50", "ms", quantile(took, 0.5))
 	add("push_batch_p99", "ms", quantile(took, 0.99))
+	add("push_last_to_first", "ratio", quantile(through, 1)/quantile(through, 0))
 	add("wire", "bytes/note", float64(load.packed)/float64(load.notes))
 	add("plain", "bytes/note", float64(load.plain)/float64(load.notes))
 	if err := idle(ctx, scouts[0], add); err != nil {
@@ -167,9 +168,12 @@ func fitting(phone *realrun.Phone, from int) (to int) {
 	return to - 1
 }
 
-// send sends every phone's batches, one after another as its chain demands, and all phones at once.
-func (l *load) send(ctx context.Context) (took []time.Duration, err error) {
+// send sends every phone's batches, one after another as its chain demands, and all phones at once. Took is how long each
+// batch waited for its answer, through how long each phone needed for all of its batches.
+func (l *load) send(ctx context.Context) (took, through []time.Duration, err error) {
 	times := make([][]time.Duration, len(l.phones))
+	through = make([]time.Duration, len(l.phones))
+	all := time.Now()
 	group, ctx := errgroup.WithContext(ctx)
 	for i, phone := range l.phones {
 		group.Go(func() error {
@@ -186,6 +190,7 @@ func (l *load) send(ctx context.Context) (took []time.Duration, err error) {
 				}
 				times[i] = append(times[i], time.Since(began))
 			}
+			through[i] = time.Since(all)
 			return nil
 		})
 	}
@@ -193,7 +198,7 @@ func (l *load) send(ctx context.Context) (took []time.Duration, err error) {
 	for _, one := range times {
 		took = append(took, one...)
 	}
-	return took, err
+	return took, through, err
 }
 
 // idle is a sync with nothing to do: the phone asks for what comes after the head.
