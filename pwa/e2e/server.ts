@@ -6,6 +6,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { bedwalk, root } from '../tools/steps.mjs';
 
+/** A test file that fails before it can close must not leave a server behind. */
+const running = new Set<ChildProcess>();
+process.once('exit', () => running.forEach((child) => child.kill('SIGKILL')));
+
 export type Role = 'scout' | 'supervisor' | 'owner';
 
 export class Server {
@@ -69,8 +73,8 @@ export class Server {
     if (this.#plain !== undefined) args.push('--office', '--plain', `127.0.0.1:${this.#plain}`);
     const child = spawn(bedwalk, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] });
     this.#process = child;
-    // A test file that fails before it can close must not leave a server behind.
-    process.once('exit', () => child.kill('SIGKILL'));
+    running.add(child);
+    child.once('exit', () => running.delete(child));
     for (const stream of [child.stdout, child.stderr]) {
       stream.setEncoding('utf8').on('data', (text: string) => (this.#printed += text));
     }
