@@ -1,8 +1,9 @@
 /** What goes wrong with browsers, phones and networks, and what must not come of it. One test for each, as a grower says it. */
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
-import { openSmallNursery } from './small.ts';
-import { revokes } from './pages.ts';
+import { BED_1, openSmallNursery } from './small.ts';
+import { revokes, viewOf } from './pages.ts';
 import { kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -118,6 +119,41 @@ test('a portal page answers in place of the server: nothing counts as delivered,
   await phone.page.context().unroute('**/api/**');
   // No tap: the queue is tried again by itself.
   await until(phone, (now) => now.waiting === 0, 60_000);
+});
+
+test('the server takes a note and answers later than the phone waits: the phone says so quietly, and the next try is no second note', async () => {
+  const phone = await phoneInABed();
+  const context = phone.page.context();
+  const before = await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+  await phone.goesOutOfRange();
+  await notesPot(phone, pot);
+  await phone.opens('/notes');
+  await phone.sees(/^1 note on this phone/);
+  // The words stand there until the next try, which may come before the test looks.
+  await phone.page.evaluate(() => {
+    const look = () => {
+      const line = document.querySelector('.state p.quiet')?.textContent ?? '';
+      if (line.startsWith('The server did not answer in time.')) document.body.dataset['said'] = line;
+    };
+    new MutationObserver(look).observe(document.body, { subtree: true, childList: true, characterData: true });
+  });
+  let pushes = 0;
+  let gaveUp = 0;
+  await context.route('**/api/push', async (route) => {
+    if (++pushes > 1) return route.continue();
+    await route.fetch();
+    // As slow as it takes: the answer comes when nobody waits for it any more.
+    await context.waitForEvent('requestfailed', (request) => request === route.request());
+    gaveUp++;
+    return route.abort().catch(() => undefined);
+  });
+  await phone.comesIntoRange();
+  await phone.page.waitForFunction(() => document.body.dataset['said'] !== undefined);
+  expect(gaveUp).toBe(1);
+  const after = await until(phone, (now) => now.waiting === 0 && now.told > before.told);
+  expect([pushes, after.position]).toEqual([2, before.position + 1]);
+  const desk = await nursery.desk('supervisor');
+  expect((await viewOf<BedView>(desk, `beds/${BED_1}`)).pots).toHaveLength(1);
 });
 
 test('the phone is revoked: its notes are kept, go to the supervisor to look at, and it says so', async () => {

@@ -73,7 +73,7 @@ export async function carry(reason: Reason): Promise<void> {
   } catch (error) {
     failures++;
     const why = error instanceof Refusal ? error.why : 'broken';
-    if (why === 'offline') seenMe = undefined;
+    if (why === 'offline' || why === 'slow') seenMe = undefined;
     rest(why, error instanceof Error ? error.message : '', backOff());
   } finally {
     running = false;
@@ -137,12 +137,15 @@ async function sendPhotosToo(): Promise<void> {
   await besides(sendPhotos);
 }
 
+/** What would meet everything else that is asked now too. */
+const later: readonly Why[] = ['offline', 'slow', 'busy'];
+
 /** Does what a refusal of must not keep notes from going. */
 async function besides(work: () => Promise<void>): Promise<void> {
   try {
     await work();
   } catch (error) {
-    if (error instanceof Refusal && (error.why === 'offline' || error.why === 'busy')) throw error;
+    if (error instanceof Refusal && later.includes(error.why)) throw error;
   }
 }
 

@@ -6,6 +6,7 @@ const DEVICE = '00000000000000d1';
 const OTHER = '00000000000000d2';
 
 afterEach(() => {
+  vi.restoreAllMocks();
   vi.unstubAllGlobals();
   localStorage.clear();
 });
@@ -35,7 +36,7 @@ test('a note is at the server after one round, and stays on the phone with its s
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
-test.each(['offline', '500', '429', '401', 'portal', '204', 'half', 'lost_answer'] as const)(
+test.each(['offline', '500', '429', '401', 'portal', '204', 'half', 'lost_answer', 'cut'] as const)(
   'with "%s" in place of an answer nothing counts as delivered, and all goes when the server is back',
   async (trouble) => {
     const nursery = new Nursery();
@@ -51,6 +52,44 @@ test.each(['offline', '500', '429', '401', 'portal', '204', 'half', 'lost_answer
     expect(nursery.journal).toHaveLength(2);
   },
 );
+
+test.each(['slow', 'stalled'] as const)(
+  'a server that is "%s" beyond what the phone waits is no portal: it is waited for longer each time, and takes each note once',
+  async (trouble) => {
+    const nursery = new Nursery();
+    const phone = await openTab(nursery, DEVICE);
+    await phone.carries();
+    const waits: number[] = [];
+    vi.spyOn(AbortSignal, 'timeout').mockImplementation((ms) => {
+      waits.push(ms);
+      const waiting = new AbortController();
+      if (nursery.trouble === trouble) setTimeout(() => waiting.abort(new DOMException('', 'TimeoutError')));
+      return waiting.signal;
+    });
+    await phone.writes('one');
+    await phone.writes('two');
+    nursery.trouble = trouble;
+    for (let tries = 0; tries < 5; tries++) await phone.carries();
+    expect(phone.courier.courier.value.state).toBe('slow');
+    expect(await phone.waiting()).toBe(2);
+    expect(waits).toEqual([30_000, 60_000, 120_000, 240_000, 240_000]);
+    nursery.trouble = 'none';
+    await phone.carries();
+    expect(await phone.waiting()).toBe(0);
+    expect(nursery.journal).toHaveLength(2);
+    expect(waits.at(-1)).toBe(30_000);
+  },
+);
+
+test('an answer that breaks off is no portal either', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  await phone.writes('one');
+  nursery.trouble = 'cut';
+  await phone.carries();
+  expect(phone.courier.courier.value.state).toBe('offline');
+  expect(await phone.waiting()).toBe(1);
+});
 
 test('nothing to show for a pairing is no error on a phone that never had one, and no farewell to one that has', async () => {
   const nursery = new Nursery();

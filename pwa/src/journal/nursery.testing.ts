@@ -18,7 +18,8 @@ import {
   sumHex,
 } from '../../../sync/journal/journal';
 
-type Trouble = 'none' | 'offline' | '500' | '401' | 'portal' | '204' | 'half' | 'lost_answer' | '429';
+type Trouble =
+  'none' | 'offline' | '500' | '401' | 'portal' | '204' | 'half' | 'lost_answer' | '429' | 'slow' | 'stalled' | 'cut';
 
 interface Written {
   entry: Entry;
@@ -98,6 +99,9 @@ export class Nursery {
     if (trouble === '401') return problem(401, 'unpaired');
     const body = typeof init.body === 'string' ? (JSON.parse(init.body) as unknown) : undefined;
     const answer = this.#route(device, person, path, body);
+    if (trouble === 'slow') return never(init.signal);
+    if (trouble === 'stalled') return begun(answer, never(init.signal));
+    if (trouble === 'cut') return begun(answer, Promise.reject(new TypeError('network error')));
     if (trouble === 'lost_answer') throw new TypeError('Failed to fetch');
     if (trouble === 'half') return new Response('{"high":1,"giv', { headers: { 'content-type': 'application/json' } });
     return answer;
@@ -267,6 +271,22 @@ interface Told {
 
 function json(body: unknown): Response {
   return new Response(JSON.stringify(body), { headers: { 'content-type': 'application/json' } });
+}
+
+/** What comes when the one who asks has waited long enough. */
+function never(signal: AbortSignal | null | undefined): Promise<never> {
+  return new Promise((_, fail) => signal?.addEventListener('abort', () => fail(signal.reason as Error)));
+}
+
+/** An answer of which the beginning came, and then what is given. */
+function begun(answer: Response, rest: Promise<never>): Response {
+  const body = new ReadableStream({
+    start(stream) {
+      stream.enqueue(new TextEncoder().encode('{"'));
+      rest.catch((error: unknown) => stream.error(error));
+    },
+  });
+  return new Response(body, { status: answer.status, headers: answer.headers });
 }
 
 function problem(status: number, code: string, more: object = {}): Response {

@@ -66,15 +66,16 @@ async function where(photo: PhotoRow): Promise<number> {
 }
 
 async function speak(path: string, init: RequestInit): Promise<Response> {
+  const signal = AbortSignal.timeout(PATIENCE_MS);
   try {
     return await fetch(path, {
       ...init,
       headers: { 'Tus-Resumable': '1.0.0', ...(init.headers as Record<string, string> | undefined) },
       cache: 'no-store',
-      signal: AbortSignal.timeout(PATIENCE_MS),
+      signal,
     });
   } catch {
-    throw new Refusal('offline');
+    throw new Refusal(signal.aborted ? 'slow' : 'offline');
   }
 }
 

@@ -7,6 +7,7 @@ import type { AsideNote, DigestAnswer, Me, Problem, Pull, Push, PushAnswer } fro
 /** Why there is no answer. */
 export type Why =
   | 'offline' // nobody answered
+  | 'slow' // somebody may have, but not in the time that the phone waits
   | 'portal' // somebody answered, but not the server
   | 'unpaired' // 401: the pairing is over or was never made
   | 'revoked' // 403: the device was revoked
@@ -25,7 +26,14 @@ export class Refusal extends Error {
   }
 }
 
-const PATIENCE_MS = 30_000;
+const FIRST_PATIENCE_MS = 30_000;
+const LONGEST_PATIENCE_MS = 4 * 60_000;
+
+/**
+ * How long an answer is waited for. Doubled by each that did not come in time: where the network or the server always takes longer, a
+ * fixed wait would never let a note arrive.
+ */
+let patience = FIRST_PATIENCE_MS;
 
 /** A batch as it is sent. Entries travel as the bytes that were chained, never as re-written JSON. */
 export interface Batch {
@@ -89,15 +97,19 @@ export async function incarnation(): Promise<number> {
 
 /** @returns undefined for an answer without content. @throws Refusal */
 export async function ask(path: string, init: RequestInit = {}): Promise<unknown> {
+  const signal = AbortSignal.timeout(patience);
   let answer: Response;
+  let body: unknown;
+  let type: string;
   try {
-    answer = await fetch(path, { cache: 'no-store', signal: AbortSignal.timeout(PATIENCE_MS), ...init });
+    answer = await fetch(path, { cache: 'no-store', signal, ...init });
+    if (answer.status === 204) return undefined;
+    type = answer.headers.get('content-type') ?? '';
+    body = await bodyOf(answer, type);
   } catch {
-    throw new Refusal('offline');
+    throw new Refusal(unanswered(signal));
   }
-  if (answer.status === 204) return undefined;
-  const type = answer.headers.get('content-type') ?? '';
-  const body = await bodyOf(answer, type);
+  patience = FIRST_PATIENCE_MS;
   if (answer.status === 200 || answer.status === 201) {
     if (type.startsWith('application/json') && body !== undefined) return body;
     throw new Refusal('portal');
@@ -110,10 +122,18 @@ export async function ask(path: string, init: RequestInit = {}): Promise<unknown
   throw new Refusal('refused', problem);
 }
 
+function unanswered(signal: AbortSignal): Why {
+  if (!signal.aborted) return 'offline';
+  patience = Math.min(LONGEST_PATIENCE_MS, patience * 2);
+  return 'slow';
+}
+
+/** Undefined for what is no JSON. @throws where the answer breaks off */
 async function bodyOf(answer: Response, type: string): Promise<unknown> {
   if (!/^application\/(problem\+)?json/.test(type)) return undefined;
+  const text = await answer.text();
   try {
-    return await answer.json();
+    return JSON.parse(text);
   } catch {
     return undefined;
   }

@@ -98,6 +98,7 @@ function reason(error: unknown): string {
   if (!(error instanceof Refusal)) return t.value.common.problem.unexpected;
   if (error.problem) return `${error.problem.detail} ${error.problem.remedy}`;
   if (error.why === 'offline') return words.offline;
+  if (error.why === 'slow') return words.slow;
   return error.why === 'portal' ? words.portal : words.busy;
 }
 

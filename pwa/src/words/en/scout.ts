@@ -52,6 +52,7 @@ export const scout = {
     resting: 'Sent by itself as soon as there is something to send.',
     carrying: 'Talking to the server now.',
     offline: 'Out of range. Notes are kept here and sent by themselves when the server can be reached.',
+    slow: 'The server did not answer in time. Notes are kept here and tried again by themselves; none is taken twice.',
     portal:
       'The network answers in place of the server: it may want a sign-in first. Open any web page, sign in, and the notes go by themselves.',
     unpaired: 'The server does not know this phone any more. The notes stay here. Pair the phone again to send them.',
@@ -104,6 +105,7 @@ export const scout = {
     others: (count: number, person: string) =>
       `${notes(count)} by ${person} ${count === 1 ? 'has' : 'have'} not been sent. If somebody else pairs this phone, they stay here, unsent, until ${person} pairs it again.`,
     offline: 'Pairing needs the server, once. Come into range, then try again.',
+    slow: 'The server did not answer in time. Try again; if the code is no longer good, ask for a new one.',
     portal: 'Another page answered in place of the server. Sign in to the network first, then try again.',
     busy: 'The server is busy. Try again in a moment.',
     welcome: (person: string) => `Paired. Good walks, ${person}.`,

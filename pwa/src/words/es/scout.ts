@@ -54,6 +54,7 @@ export const scout = {
     resting: 'Se envía solo en cuanto hay algo que enviar.',
     carrying: 'Hablando con el servidor.',
     offline: 'Sin señal. Las notas se guardan aquí y se envían solas cuando el servidor responda.',
+    slow: 'El servidor no contestó a tiempo. Las notas quedan aquí y se vuelven a enviar solas; ninguna cuenta dos veces.',
     portal:
       'La red responde en lugar del servidor: quizá pide entrar primero. Abra cualquier página, entre, y las notas se van solas.',
     unpaired: 'El servidor ya no conoce este teléfono. Las notas se quedan aquí. Vuelva a vincularlo para enviarlas.',
@@ -107,6 +108,7 @@ export const scout = {
     others: (count: number, person: string) =>
       `${notes(count)} de ${person} no se ${count === 1 ? 'ha enviado' : 'han enviado'}. Si otra persona vincula este teléfono, se quedan aquí, sin enviar, hasta que ${person} lo vincule de nuevo.`,
     offline: 'Para vincular hace falta el servidor, una vez. Acérquese a la señal y pruebe de nuevo.',
+    slow: 'El servidor no contestó a tiempo. Pruebe otra vez; si el código ya no sirve, pida uno nuevo.',
     portal: 'Otra página respondió en lugar del servidor. Entre primero en la red y pruebe de nuevo.',
     busy: 'El servidor está ocupado. Pruebe en un momento.',
     welcome: (person: string) => `Vinculado. Buen recorrido, ${person}.`,
