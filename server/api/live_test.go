@@ -35,7 +35,7 @@ func (s *site) listen(p *paired) *websocket.Conn {
 // hears waits for a nudge of at least some head.
 func (s *site) hears(c *websocket.Conn, head int64) {
 	s.Helper()
-	if err := c.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
+	if err := c.SetReadDeadline(time.Now().Add(2 * time.Minute)); err != nil {
 		s.Fatal(err)
 	}
 	for {
@@ -101,7 +101,7 @@ func TestARevokedPhoneStopsHearing(t *testing.T) {
 	scout, boss := s.pair("scout"), s.pair("supervisor")
 	c := s.listen(scout)
 	s.do(boss.cookie, "POST", "/api/devices/"+scout.Device+"/revoke", "")
-	_ = c.SetReadDeadline(time.Now().Add(20 * time.Second))
+	_ = c.SetReadDeadline(time.Now().Add(2 * time.Minute))
 	for {
 		if _, _, err := c.ReadMessage(); err != nil {
 			if !websocket.IsCloseError(err, websocket.CloseGoingAway) {

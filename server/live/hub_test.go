@@ -27,7 +27,7 @@ func serve(t *testing.T, h *live.Hub) (dial func() *websocket.Conn) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := c.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
+		if err := c.SetReadDeadline(time.Now().Add(2 * time.Minute)); err != nil {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { c.Close() })
