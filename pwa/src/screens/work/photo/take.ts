@@ -1,10 +1,11 @@
-/** Takes a picture from file to note: made small in a worker, its bytes kept in their own store, its note saved. */
+/** Takes a picture from file to note: made small (in a worker where that can draw), its bytes kept in their own store, its note saved. */
 import type { Photo, Stamped } from '../../../../../schema/types';
 import { randomId } from '../../../journal/ids';
 import { dropPhotos, keepPhoto, photoOf } from '../../../journal/photos';
 import { isLow, look } from '../../../journal/storage';
 import { intent, save } from '../../../journal/write';
-import type { Reply, Shrunk } from './shrink.worker';
+import type { Shrunk } from './shrink';
+import type { Reply } from './shrink.worker';
 import { TYPE } from './fit';
 
 export type Taken =
@@ -47,7 +48,14 @@ export async function takePhoto(file: Blob, where: { lot?: string; bed?: string;
   return { ok: false, why: 'broken' };
 }
 
-function shrink(file: Blob): Promise<Shrunk | undefined> {
+/** @returns undefined for what is no picture */
+async function shrink(file: Blob): Promise<Shrunk | undefined> {
+  if (typeof OffscreenCanvas !== 'undefined') return shrinkAside(file);
+  const { shrinkHere } = await import('./shrinkHere');
+  return shrinkHere(file).catch(() => undefined);
+}
+
+function shrinkAside(file: Blob): Promise<Shrunk | undefined> {
   clearTimeout(idle);
   worker ??= new Worker(new URL('./shrink.worker.ts', import.meta.url), { type: 'module' });
   const busy = worker;
