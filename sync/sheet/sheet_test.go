@@ -269,3 +269,19 @@ func ExampleScore() {
 	fmt.Printf("%.0f %% (%.0f to %.0f), held back by %s\n", 100*s.Uniformity.Value, 100*s.Uniformity.Interval.Low, 100*s.Uniformity.Interval.High, s.HeldBy)
 	// Output: 100 % (79 to 100), held back by buds
 }
+
+func TestEnoughPotsOfHalfABedAreNotCalledEnoughOfIt(t *testing.T) {
+	var sheetOf strings.Builder
+	sheetOf.WriteString("row,across,head_mm\n")
+	for i := range 20 {
+		fmt.Fprintf(&sheetOf, "%d,%d,%d\n", 1+2*i, 1+i%8, 300+i%3)
+	}
+	report := scored(t, sheetOf.String(), sheet.Options{Standing: 800, Rows: 100, Across: 8, LengthMM: 20_000})
+	var table strings.Builder
+	if err := report.WriteTable(&table); err != nil {
+		t.Fatal(err)
+	}
+	if want := "Enough pots for the rows that were walked; rows 40 to 100 were not."; !strings.Contains(table.String(), want) {
+		t.Errorf("no %q in\n%s", want, table.String())
+	}
+}

@@ -93,7 +93,7 @@ func (t *table) bed(b Bed) {
 	for _, f := range s.Findings {
 		t.line("  Finding: %s", finding(f))
 	}
-	t.line("  %s", enough(s.Stop))
+	t.line("  %s", enough(s))
 }
 
 func (t *table) trait(lot string, s schema.TraitScore) {
@@ -172,12 +172,15 @@ func finding(f schema.Finding) string {
 	return strings.Join(says, ", ")
 }
 
-func enough(s schema.Stop) string {
-	switch s.Say {
+func enough(s schema.BedScore) string {
+	switch s.Stop.Say {
 	case "enough":
+		if u := s.Unwalked; u != nil {
+			return fmt.Sprintf("Enough pots for the rows that were walked; rows %d to %d were not.", u.FromRow, u.ToRow)
+		}
 		return "Enough pots were seen."
 	case "maximum":
 		return "The most pots were seen, and the interval is wider than wanted."
 	}
-	return fmt.Sprintf("About %d pots more.", s.More)
+	return fmt.Sprintf("About %d pots more.", s.Stop.More)
 }

@@ -9,7 +9,7 @@ import { Section } from './Page';
 /** The bed's one number with its interval, what holds it back, and whether the walk saw enough to say so. */
 export function BedEven({ score }: { score: BedScore }) {
   const words = d.value.bed;
-  const { uniformity, stop } = score;
+  const { uniformity } = score;
   const told = uniformity.known && !score.few;
   return (
     <Section title={words.evenTitle} class="even">
@@ -43,7 +43,7 @@ export function BedEven({ score }: { score: BedScore }) {
         <p>{words.few(score.seen)}</p>
       )}
       <ul class="said small quiet">
-        <li>{stopWords(stop.say, stop.more)}</li>
+        <li>{stopWords(score)}</li>
         {score.without_slips.known && <li>{words.withoutSlips(estimate(score.without_slips, points))}</li>}
         {score.between_lots.known && (
           <li>{words.between(percentEstimate(score.between_lots), score.between_lots.n)}</li>
@@ -54,9 +54,9 @@ export function BedEven({ score }: { score: BedScore }) {
   );
 }
 
-function stopWords(say: string, more: number): string {
+function stopWords({ stop: { say, more }, unwalked }: BedScore): string {
   const words = d.value.bed;
-  if (say === 'enough') return words.enough;
+  if (say === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
   if (say === 'maximum') return words.maximum;
   return say === 'minimum' ? words.minimum(more) : words.more(more);
 }

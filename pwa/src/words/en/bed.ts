@@ -25,6 +25,8 @@ export const bed = {
   withoutSlips: (value: string) => `Without the values that look like slips it would be ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'The walk saw enough for its wanted certainty.',
+  enoughOfRest: (from: number, to: number) =>
+    `Enough pots for the rows that were walked; rows ${from} to ${to} were not.`,
   more: (count: number) => `About ${pots(count)} more would reach the wanted certainty.`,
   minimum: (count: number) => `Below the least number of pots: ${count} more.`,
   maximum: 'The walk reached its greatest number of pots.',

@@ -26,6 +26,8 @@ export const bed = {
   withoutSlips: (value: string) => `Sin las medidas que parecen errores de anotación sería ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'El recorrido vio lo suficiente para la certeza buscada.',
+  enoughOfRest: (from: number, to: number) =>
+    `Suficientes macetas para las hileras recorridas; las hileras ${from} a ${to} no se recorrieron.`,
   more: (count: number) => `Unas ${pots(count)} más darían la certeza buscada.`,
   minimum: (count: number) => `Faltan ${count} para el mínimo de macetas.`,
   maximum: 'El recorrido llegó al máximo de macetas.',
