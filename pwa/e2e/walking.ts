@@ -159,3 +159,21 @@ export async function until(phone: Device, wanted: (now: Kept) => boolean, ms = 
 export function walkOf(phone: Device): string {
   return /\/walk\/([0-9a-f]{32})/.exec(phone.page.url())?.[1] ?? '';
 }
+
+export const DAY_MS = 86_400_000;
+
+/** From the next start on the phone's clock is so much later. Runs in the page. */
+export function later(ms: number): void {
+  const Real = Date;
+  class Later extends Real {
+    constructor(...given: ConstructorParameters<typeof Date> | []) {
+      if (given.length > 0) super(...(given as ConstructorParameters<typeof Date>));
+      else super(Real.now() + ms);
+    }
+
+    static override now(): number {
+      return Real.now() + ms;
+    }
+  }
+  globalThis.Date = Later as DateConstructor;
+}

@@ -6,13 +6,10 @@ import type { Device, Nursery } from './harness.ts';
 import { viewOf } from './pages.ts';
 import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
 import { turnsTo } from './states.ts';
-import { kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
-
-const DAY_MS = 86_400_000;
+import { DAY_MS, kept, later, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
 let nursery: Nursery;
 let scout: Device;
-let walk = '';
 
 beforeAll(async () => {
   nursery = await openSmallNursery();
@@ -102,22 +99,6 @@ async function chooses(label: string): Promise<void> {
   await scout.page.getByText(label, { exact: true }).tap();
 }
 
-/** From the next start on the phone's clock is so much later. Runs in the page. */
-function later(ms: number): void {
-  const Real = Date;
-  class Later extends Real {
-    constructor(...given: ConstructorParameters<typeof Date> | []) {
-      if (given.length > 0) super(...(given as ConstructorParameters<typeof Date>));
-      else super(Real.now() + ms);
-    }
-
-    static override now(): number {
-      return Real.now() + ms;
-    }
-  }
-  globalThis.Date = Later as DateConstructor;
-}
-
 test('a photo is shown beside the one of the walk before', async () => {
   const take = async () => {
     await turnsTo(scout, `/work/photo?bed=${BED_1}&lot=${LOT_1}`);
@@ -163,7 +144,6 @@ test('after 30 days out of range it starts, says what is due, walks, and all tha
   await scout.sees('30 days since the last walk');
   await opensBed(scout, 'Heron, H1');
   await startsWalk(scout);
-  walk = walkOf(scout);
   await notesPot(scout, { head: '33', buds: '45' });
   expect((await kept(scout)).waiting).toBe(2);
   await scout.comesIntoRange();
@@ -174,6 +154,10 @@ test('after 30 days out of range it starts, says what is due, walks, and all tha
 test('a product on two beds closes both: here at once and out of range, at the server, and on every other phone', async () => {
   const second = await nursery.phone('scout');
   await seesBeds(second);
+  await opensBed(second, 'Heron, H2');
+  await startsWalk(second);
+  const walk = walkOf(second);
+  await notesPot(second, { head: '33', buds: '45' });
   await scout.goesOutOfRange();
   await turnsTo(scout, `/work/application?bed=${BED_1}`);
   await scout.page.locator('.tick', { hasText: 'H2' }).tap();
@@ -196,13 +180,14 @@ test('a product on two beds closes both: here at once and out of range, at the s
     expect(await phone.page.getByRole('button', { name: 'Go on with the walk' }).count()).toBe(0);
   };
   await isShut(scout);
-  // A walk that is still open leads out of the bed, with all that was noted.
-  await turnsTo(scout, `/walk/${walk}`);
-  await scout.sees(/^Leave the bed/);
-  expect(await scout.page.locator('.pad').count()).toBe(0);
   await scout.comesIntoRange();
   await until(scout, (now) => now.waiting === 0);
+  // Whoever is in one of the beds is led out of it, with all that was noted.
+  await second.sees(/^Leave the bed/);
+  expect(await second.page.locator('.pad').count()).toBe(0);
   await isShut(second);
+  await turnsTo(second, `/walk/${walk}`);
+  await second.sees(/^Leave the bed/);
   const desk = await nursery.desk('supervisor');
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const until_ = houses.flatMap((house) => house.beds).map((bed) => bed.closed_until > Date.now());

@@ -1,17 +1,23 @@
 /** What the whole app knows of itself: who is at the phone, whether it is in range, what waits, and how it likes it. */
 import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
-import type { Me } from '../../schema/types';
 import { base } from './journal/base';
 import { courier } from './journal/carrier';
 import type { CourierState } from './journal/courier';
 import { hear } from './journal/changes';
 import { waiting } from './journal/queue';
+import type { KnownMe } from './journal/shape';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
 
 export { nudge } from './journal/live';
 
 /** Who this device is paired as; undefined while it is not. */
-export const me = signal<Me | undefined>(undefined);
+export const me = signal<KnownMe | undefined>(undefined);
+
+/** Now by the server's clock, as far as this device's was off when it was last in range; ms since 1970. */
+export function serverNow(): number {
+  const known = me.value;
+  return Date.now() + (known?.heard === undefined ? 0 : known.server_now - known.heard);
+}
 
 export const online = signal(navigator.onLine);
 
@@ -76,7 +82,7 @@ export async function startState(): Promise<void> {
 }
 
 async function readMe(): Promise<void> {
-  const known = (await (await base()).get('meta', 'me')) as Me | undefined;
+  const known = (await (await base()).get('meta', 'me')) as KnownMe | undefined;
   if (JSON.stringify(known) !== JSON.stringify(me.value)) me.value = known;
 }
 

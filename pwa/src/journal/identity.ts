@@ -3,12 +3,13 @@ import type { Me } from '../../../schema/types';
 import { sendAgainAfter } from './again';
 import { base, within } from './base';
 import { publish } from './changes';
+import { wall } from './clock';
 import { rekey } from './mend';
-import type { Cursor, Writer } from './shape';
+import type { Cursor, KnownMe, Writer } from './shape';
 import { incarnation } from './wire';
 
-export async function knownMe(): Promise<Me | undefined> {
-  return (await (await base()).get('meta', 'me')) as Me | undefined;
+export async function knownMe(): Promise<KnownMe | undefined> {
+  return (await (await base()).get('meta', 'me')) as KnownMe | undefined;
 }
 
 /**
@@ -43,7 +44,7 @@ async function keep(me: Me): Promise<Writer | undefined> {
     const meta = work.objectStore('meta');
     const writer = (await meta.get('writer')) as Writer | undefined;
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
-    await meta.put(me, 'me');
+    await meta.put({ ...me, heard: wall() } satisfies KnownMe, 'me');
     if (!cursor) await meta.put({ epoch: me.epoch, position: 0, head: me.head, backedUpTo: 0 }, 'cursor');
     const fresh = { device: me.device, inc: me.inc, person: me.person, seq: 0, chain: '', floor: me.server_now };
     if (!writer) await meta.put(fresh, 'writer');

@@ -143,10 +143,15 @@ export interface Brief {
   ended?: boolean;
 }
 
+export interface KnownMe extends Me {
+  /** By this device's clock, when the server said its own time; ms since 1970. Absent in what an earlier build kept. */
+  heard?: number;
+}
+
 export interface Meta {
   writer: Writer;
   cursor: Cursor;
-  me: Me;
+  me: KnownMe;
   sums: Record<string, LotSum>;
   /** When a batch last arrived, and the highest place in the journal that it was given. */
   sent: { at: number; position: number };

@@ -5,19 +5,20 @@ import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
-import { draftOf, hasAnswers, settle } from '../../journal/draft';
+import { draftOf, hasAnswers } from '../../journal/draft';
 import { spansOf } from '../../journal/input';
-import { potsOfWalk } from '../../journal/read';
-import { beds } from '../../journal/things';
+import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
+import { beds, type WalkRow } from '../../journal/things';
 import { intent, save } from '../../journal/write';
 import { go, Title } from '../../router';
 import { queue } from '../../state';
 import { t } from '../../words';
-import { length, number, percent, points, share, when } from '../../words/format';
+import { dateOf, length, number, percent, points, share, when } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
-import { reopen } from './card';
 import { doneWith, useCourse, type Course } from './course';
+import { everything, openAgain, settleHalf } from './half';
 import { nameOfBed, nameOfLot } from './names';
+import { isPast } from './open';
 import { PotList } from './PotList';
 import { dots } from './strip';
 
@@ -32,6 +33,7 @@ export function End({ id }: { id?: string }) {
     <main class="scout end with-foot">
       <Title text={words.title} />
       <p class="quiet">{nameOfBed(walk.bed)}</p>
+      <LeftOpen course={course} />
       <p role="status">
         {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
       </p>
@@ -59,16 +61,31 @@ export function End({ id }: { id?: string }) {
       <Again course={course} />
       <section>
         <h2>{t.value.scout.walk.earlierTitle}</h2>
-        <PotList
-          pots={course.pots}
-          onOpen={(pot) => {
-            reopen(pot);
-            go(`/walk/${walk.id}`);
-          }}
-        />
+        <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
       </section>
       <Foot course={course} />
     </main>
+  );
+}
+
+async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
+  try {
+    await openAgain(walk, pot);
+  } catch {
+    say(t.value.scout.notice.notSavedBroken);
+  }
+}
+
+/** A walk that was left open too long is only ended: what is said of it, and what becomes of a pot that was half noted. */
+function LeftOpen({ course: { walk } }: { course: Course }) {
+  const words = t.value.scout.end;
+  const half = useStored(() => draftOf(walk.id), [walk.id]);
+  if (walk.end || !isPast(walk)) return null;
+  return (
+    <section>
+      <p class="attention">{words.leftOpen(dateOf(walk.at))}</p>
+      {half && !half.pot && hasAnswers(half.now) && <p>{words.half(everything(half.now))}</p>}
+    </section>
   );
 }
 
@@ -142,16 +159,7 @@ function Again({ course }: { course: Course }) {
                     ? words.slipLikely(where, write(slip.value), write(slip.likely))
                     : words.slip(where, write(slip.value))}
                 </span>
-                {pot && (
-                  <Button
-                    onClick={() => {
-                      reopen(pot);
-                      go(`/walk/${course.walk.id}`);
-                    }}
-                  >
-                    {t.value.scout.walk.open}
-                  </Button>
-                )}
+                {pot && <Button onClick={() => void looksAgain(course.walk, pot)}>{t.value.scout.walk.open}</Button>}
               </li>
             );
           })}
@@ -169,9 +177,7 @@ function Foot({ course }: { course: Course }) {
   const end = async () => {
     setBusy(true);
     try {
-      const half = await draftOf(walk.id);
-      // A pot that was half noted when the walk is ended is noted as far as it was looked at.
-      if (half && (half.pot ? half.before.length > 0 : hasAnswers(half.now))) await settle(half);
+      await settleHalf(walk);
       const seen = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided).length;
       const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
       await save([ended, ...doneWith(walk, seen)]);
@@ -196,7 +202,7 @@ function Foot({ course }: { course: Course }) {
           {words.endNow}
         </Button>
       )}
-      {(!course.blind || course.left.length > 0) && (
+      {!isPast(walk) && (!course.blind || course.left.length > 0) && (
         <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
           {words.more}
           {further > 0 && !walk.end ? ` (${t.value.scout.walk.more(further)})` : ''}

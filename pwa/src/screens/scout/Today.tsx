@@ -4,16 +4,17 @@ import { closedUntil } from '../../../../sync/bed/judged';
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
 import { quiet } from '../../journal/pause';
-import { applications, beds } from '../../journal/things';
+import { applications, beds, type WalkRow } from '../../journal/things';
 import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, dateTime, percent, weekday } from '../../words/format';
+import { ago, dateOf, dateTime, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
 import { nameOfBed } from './names';
+import { isPast } from './open';
 import { QueueLine } from './QueueLine';
 import { Rounds } from './Rounds';
 import { Tile } from './Tile';
@@ -44,17 +45,8 @@ export function Today() {
           {words.spot}
         </Button>
       </div>
-      {half.map(({ walk, seen }) => (
-        <section key={walk.id} class="halfway">
-          <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(nameOfBed(walk.bed), seen)}</p>
-          {closedUntil(applications.value, walk.bed) > now ? (
-            <p class="attention">{words.opens(dateTime(closedUntil(applications.value, walk.bed)))}</p>
-          ) : (
-            <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
-              {words.goOn}
-            </Button>
-          )}
-        </section>
+      {half.map((each) => (
+        <Halfway key={each.walk.id} {...each} />
       ))}
       <Rounds />
       {beds.value.size === 0 ? (
@@ -85,6 +77,35 @@ export function Today() {
       )}
       <Bar />
     </main>
+  );
+}
+
+/** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
+function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
+  const words = t.value.scout;
+  const until = closedUntil(applications.value, walk.bed);
+  const bed = nameOfBed(walk.bed);
+  if (isPast(walk)) {
+    return (
+      <section class="halfway">
+        <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, dateOf(walk.at), seen)}</p>
+        <Button size="walk" onClick={() => go(`/walk/${walk.id}/end`)}>
+          {words.toEnd}
+        </Button>
+      </section>
+    );
+  }
+  return (
+    <section class="halfway">
+      <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
+      {until > Date.now() ? (
+        <p class="attention">{words.opens(dateTime(until))}</p>
+      ) : (
+        <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+          {words.goOn}
+        </Button>
+      )}
+    </section>
   );
 }
 

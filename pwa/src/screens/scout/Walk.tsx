@@ -19,6 +19,7 @@ import { openNext, useCourse, type Course } from './course';
 import { Leaves, Roots } from './Look';
 import { Buds, Head } from './Measure';
 import { Menu } from './Menu';
+import { isPast } from './open';
 import { Shut } from './Shut';
 import { dots } from './strip';
 import { keepAwake } from './awake';
@@ -38,7 +39,9 @@ export function Walk({ id }: { id?: string }) {
     // The end screen may have opened a pot already, to be looked at again.
     if (card.value?.walk === course.walk.id) return;
     void (async () => {
-      if (!(await resume(course.walk.id, draft))) openNext(course);
+      // In a walk that is too old to be gone on with only a correction is: it changes a pot that was noted in time.
+      const canResume = !isPast(course.walk) || (await draft)?.pot !== undefined;
+      if (!canResume || !(await resume(course.walk.id, draft))) openNext(course);
     })();
   }, [course !== undefined]);
   const now = card.value;

@@ -129,7 +129,7 @@ export async function holdOn(): Promise<void> {
 }
 
 /** True when the card holds something that would be lost with it. */
-export function hasSomething(now: Card): boolean {
+export function hasSomething(now: Draft): boolean {
   return now.pot ? now.before.length > 0 : hasAnswers(now.now);
 }
 

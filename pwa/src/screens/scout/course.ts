@@ -11,6 +11,7 @@ import { intent, note } from '../../journal/write';
 import { randomId } from '../../journal/ids';
 import { go } from '../../router';
 import { open as openCard } from './card';
+import { isPast } from './open';
 import { restOf } from './rest';
 
 export interface Course {
@@ -72,11 +73,14 @@ function ahead(left: Place[], planned: readonly Place[], standing: readonly PotR
   return [...left.filter(isAhead), ...left.filter((place) => !isAhead(place))];
 }
 
-/** Opens the card of the next pot, not counting one that was just dealt with. A second look that has none left is ended. */
+/**
+ * Opens the card of the next pot, not counting one that was just dealt with. A second look that has none left is ended, and so is a
+ * walk that is too old to be gone on with.
+ */
 export function openNext(course: Course, after?: Place): void {
   const { walk, blind } = course;
   const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
-  if (blind && left.length === 0) go(`/walk/${walk.id}/end`);
+  if (isPast(walk) || (blind && left.length === 0)) go(`/walk/${walk.id}/end`);
   else openCard(walk.id, walk.bed, left[0], left[0] !== undefined);
 }
 

@@ -26,6 +26,11 @@ export const scout = {
   allBeds: 'All beds',
   goOn: 'Go on with the walk',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} noted, not ended`,
+  leftOpen: (bed: string, day: string, seen: number) =>
+    `${bed}: left open since ${day}, ${pots(seen)} noted. The bed has changed since, so this walk is not gone on with.`,
+  roundLeftOpen: (bed: string, day: string, seen: number) =>
+    `${bed}: second look left open since ${day}, ${pots(seen)} noted. The bed has changed since, so it is not gone on with.`,
+  toEnd: 'Look at it and end it',
   scan: 'Scan a tag',
   spot: 'Note something',
   rounds: 'Second look',
@@ -226,6 +231,11 @@ export const scout = {
   },
 
   end: {
+    leftOpen: (day: string) =>
+      `Begun on ${day} and never ended. The bed has changed since: end this walk, and begin a new one to look at more pots. Its pots stay as they were noted.`,
+    half: (seen: string) =>
+      `One pot was half noted: ${seen}. A pot noted now would be dated today, so this is kept as words about the bed.`,
+    halfNote: (day: string, place: string, seen: string) => `Half noted in the walk of ${day}, ${place}: ${seen}`,
     title: 'End of the walk',
     saved: 'Everything is saved on this phone.',
     sentByItself: 'It is sent by itself when in range.',

@@ -27,6 +27,11 @@ export const scout = {
   allBeds: 'Todas las camas',
   goOn: 'Seguir con el recorrido',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
+  leftOpen: (bed: string, day: string, seen: number) =>
+    `${bed}: abierto desde el ${day}, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}. La cama ha cambiado, así que este recorrido no se sigue.`,
+  roundLeftOpen: (bed: string, day: string, seen: number) =>
+    `${bed}: segunda mirada abierta desde el ${day}, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}. La cama ha cambiado, así que no se sigue.`,
+  toEnd: 'Verlo y terminarlo',
   scan: 'Leer una etiqueta',
   spot: 'Anotar algo',
   rounds: 'Segunda mirada',
@@ -234,6 +239,12 @@ export const scout = {
   },
 
   end: {
+    leftOpen: (day: string) =>
+      `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
+    half: (seen: string) =>
+      `Una maceta quedó a medio anotar: ${seen}. Anotada ahora llevaría la fecha de hoy, así que se guarda como texto sobre la cama.`,
+    halfNote: (day: string, place: string, seen: string) =>
+      `A medio anotar en el recorrido del ${day}, ${place}: ${seen}`,
     title: 'Fin del recorrido',
     saved: 'Todo está guardado en este teléfono.',
     sentByItself: 'Se envía solo cuando hay señal.',

@@ -1,0 +1,69 @@
+/** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
+import type { Observation } from '../../../../schema/types';
+import { unheard } from '../../journal/base';
+import { draftOf, settle } from '../../journal/draft';
+import type { PotRow } from '../../journal/read';
+import type { Draft, Intent } from '../../journal/shape';
+import type { WalkRow } from '../../journal/things';
+import { intent, save } from '../../journal/write';
+import { go } from '../../router';
+import { t } from '../../words';
+import { dateOf, length } from '../../words/format';
+import { hasSomething, reopen, resume } from './card';
+import { summary } from './names';
+import { isPast } from './open';
+
+/**
+ * Notes a half noted pot as far as it was looked at. In a walk that is too old to be gone on with it becomes words about the bed: a
+ * pot noted now would be dated today. @throws NotSaved
+ */
+export async function settleHalf(walk: WalkRow): Promise<void> {
+  const half = await draftOf(walk.id);
+  if (!half || !hasSomething(half)) return;
+  if (half.pot || !isPast(walk)) await settle(half);
+  else await save([inWords(half, walk.at)], async (work) => unheard(work.objectStore('drafts').delete(walk.id)));
+}
+
+/** Opens a pot of a walk to be corrected, and first puts down what is half noted of another. @throws NotSaved */
+export async function openAgain(walk: WalkRow, pot: PotRow): Promise<void> {
+  const half = await draftOf(walk.id);
+  if (half?.pot !== pot.id || !(await resume(walk.id))) {
+    await settleHalf(walk);
+    reopen(pot);
+  }
+  go(`/walk/${walk.id}`);
+}
+
+/** Its id is the card's, so that however often it is saved it is one note. */
+function inWords({ id, now }: Draft, walkedAt: number): Intent {
+  const place = now.place ? t.value.common.place(now.place.row, now.place.across) : t.value.scout.walk.unknownPlace;
+  const words = t.value.scout.end.halfNote(dateOf(walkedAt), place, everything(now));
+  return intent('note', { bed: now.bed, ...(now.lot ? { lot: now.lot } : {}), words }, { id });
+}
+
+/** All that stands on a card, as its questions are called. */
+export function everything(now: Observation): string {
+  const words = t.value.scout.walk;
+  const counts: [string, number | undefined][] = [
+    [words.bare, now.tips_bare],
+    [words.budStates.tight, now.buds_tight],
+    [words.budStates.colour, now.buds_colour],
+    [words.budStates.candle, now.buds_candle],
+    [words.budStates.open, now.buds_open],
+    [words.bypass, now.bypass],
+  ];
+  const flags: [string, boolean | undefined][] = [
+    [words.softFlush, now.soft_flush],
+    [words.lowerBrown, now.lower_brown],
+    [words.disease, now.disease],
+  ];
+  const scratched = now.scratch ? [t.value.scout.help.scratch[now.scratch]] : [];
+  return [
+    summary(now),
+    ...(now.height_mm === undefined ? [] : [words.answered(words.height, length(now.height_mm))]),
+    ...counts.flatMap(([name, count]) => (count === undefined ? [] : [words.answered(name, String(count))])),
+    ...flags.flatMap(([name, is]) => (is ? [name] : [])),
+    ...scratched,
+    ...(now.words ? [now.words] : []),
+  ].join('; ');
+}
