@@ -1,6 +1,6 @@
 /** What the keypad's keys, a keyboard or a caliper that types do to the text of a number. */
 
-export type Key = '0' | '1' | '2' | '3' | '4' | '5' | '6' | '7' | '8' | '9' | '.' | 'half' | 'erase' | 'clear';
+export type Key = '0' | '1' | '2' | '3' | '4' | '5' | '6' | '7' | '8' | '9' | '.' | 'erase' | 'clear';
 
 export interface Room {
   /** Digits before and after the point that make sense for what is measured. */
@@ -18,9 +18,6 @@ export function press(text: string, key: Key, room: Room): string {
       return text.slice(0, -1);
     case '.':
       return room.decimals > 0 && part === undefined ? `${whole === '' ? '0' : whole}.` : text;
-    case 'half':
-      if (room.decimals === 0) return text;
-      return part === '5' ? whole : `${whole === '' ? '0' : whole}.5`;
     default:
       if (part !== undefined) return part.length < room.decimals ? text + key : text;
       if (whole === '0') return key;

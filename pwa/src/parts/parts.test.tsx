@@ -4,8 +4,6 @@ import { BedStrip } from './BedStrip';
 import { Choice } from './Choice';
 import { DataTable } from './DataTable';
 import { keyOf, press, valueOf, type Key } from './keys';
-import { Keypad } from './Keypad';
-import { Stepper } from './Stepper';
 import { say, Toasts, unsay } from './Toast';
 
 afterEach(() => {
@@ -19,9 +17,6 @@ const typed = (...keys: Key[]) => keys.reduce((text, key) => press(text, key, ro
 describe('the keypad writes numbers', () => {
   test.each<[string, Key[]]>([
     ['31.5', ['3', '1', '.', '5']],
-    ['31.5', ['3', '1', 'half']],
-    ['31', ['3', '1', 'half', 'half']],
-    ['0.5', ['half']],
     ['0.', ['.']],
     ['7', ['0', '7']],
     ['123', ['1', '2', '3', '4']],
@@ -31,8 +26,7 @@ describe('the keypad writes numbers', () => {
     ['', ['3', '1', 'clear']],
   ])('%s from %j', (text, keys) => expect(typed(...keys)).toBe(text));
 
-  test('a half makes no sense in a count, nor does a point', () => {
-    expect(press('12', 'half', { whole: 4, decimals: 0 })).toBe('12');
+  test('a point makes no sense in a count', () => {
     expect(press('12', '.', { whole: 4, decimals: 0 })).toBe('12');
   });
 
@@ -44,37 +38,6 @@ describe('the keypad writes numbers', () => {
   });
 
   test('a comma on the keyboard is the point', () => expect(keyOf(',')).toBe('.'));
-
-  test('a caliper may type into it and send Enter', () => {
-    const onText = vi.fn();
-    const onEnter = vi.fn();
-    render(<Keypad label="head size" text="3" onText={onText} room={room} onEnter={onEnter} />);
-    fireEvent.keyDown(document.body, { key: '1' });
-    expect(onText).toHaveBeenCalledWith('31');
-    fireEvent.keyDown(document.body, { key: 'Enter' });
-    expect(onEnter).toHaveBeenCalledOnce();
-  });
-
-  test('typing in a field of the page is left to the field', () => {
-    const onText = vi.fn();
-    render(
-      <>
-        <textarea />
-        <Keypad label="head size" text="" onText={onText} room={room} />
-      </>,
-    );
-    fireEvent.keyDown(screen.getByRole('textbox'), { key: '1' });
-    expect(onText).not.toHaveBeenCalled();
-  });
-});
-
-test('a stepper adds, takes off and stops at its ends', () => {
-  const onChange = vi.fn();
-  render(<Stepper label="buds" value={8} max={10} onChange={onChange} />);
-  fireEvent.click(screen.getByRole('button', { name: '1 more' }));
-  fireEvent.click(screen.getByRole('button', { name: '5 more' }));
-  fireEvent.click(screen.getByRole('button', { name: '1 less' }));
-  expect(onChange.mock.calls).toEqual([[9], [10], [7]]);
 });
 
 test('a choice is a group of radio buttons with its question as name', () => {

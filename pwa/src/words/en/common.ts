@@ -34,7 +34,6 @@ export const common = {
   less: (by: number | string) => `${by} less`,
   digit: (digit: string) => digit,
   andHalf: 'and a half',
-  decimal: 'decimal point',
   eraseOne: 'Erase the last digit',
   clear: 'Clear',
 

@@ -35,7 +35,6 @@ export const common = {
   less: (by: number | string) => `${by} menos`,
   digit: (digit: string) => digit,
   andHalf: 'y medio',
-  decimal: 'punto decimal',
   eraseOne: 'Borrar la última cifra',
   clear: 'Borrar',
 
