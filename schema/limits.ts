@@ -376,6 +376,34 @@ export const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {
   photo: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
 };
 
+/** What can be wrong with an entry, each kind of fault by its code. */
+export const faultCodes = [
+  'missing',
+  'wrong_type',
+  'null',
+  'spelling',
+  'out_of_range',
+  'not_one_of',
+  'too_long',
+  'too_short',
+  'form',
+  'zero',
+  'contradicts',
+  'twice',
+  'unbalanced',
+  'sign',
+  'empty',
+  'envelope',
+  'unknown_lot',
+  'unknown_bed',
+  'unknown_walk',
+  'unknown_span',
+  'outside_bed',
+  'role',
+] as const;
+
+export type FaultCode = (typeof faultCodes)[number];
+
 /** What a crop without a profile is judged by: common practice, no source; every value editable. */
 export const defaultJudged: Readonly<Judged> = {
   bud_tolerance_bp: 2000,

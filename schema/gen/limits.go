@@ -34,8 +34,8 @@ export interface Need {
 `
 
 // limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
-// "legs[].change"), the envelope's needs, and what a crop without a profile is judged by.
-func limitsTS(*source) (string, error) {
+// "legs[].change"), the envelope's needs, and the codes of faults and what a crop without a profile is judged by.
+func limitsTS(src *source) (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
 	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
@@ -59,6 +59,11 @@ func limitsTS(*source) (string, error) {
 			k.Name, k.Lot.Must, k.Lot.From, k.Bed.Must, k.Bed.From)
 	}
 	out.WriteString("};\n\n")
+	out.WriteString("/** What can be wrong with an entry, each kind of fault by its code. */\nexport const faultCodes = [\n")
+	for _, code := range src.faultCodes {
+		fmt.Fprintf(&out, "  '%s',\n", code)
+	}
+	out.WriteString("] as const;\n\nexport type FaultCode = (typeof faultCodes)[number];\n\n")
 	judged, err := judgedTS()
 	if err != nil {
 		return "", err

@@ -17,6 +17,8 @@ import (
 type source struct {
 	types []typeDecl
 	byGo  map[string]*typeDecl
+	// faultCodes are the values of the constants named Code…, which say what kind of fault a Fault is.
+	faultCodes []string
 }
 
 // typeDecl is a struct, or a string type with its constants.
@@ -82,8 +84,13 @@ func (s *source) readFile(file *ast.File, constants map[string][]string) {
 		for _, spec := range group.Specs {
 			switch spec := spec.(type) {
 			case *ast.ValueSpec:
-				if of, ok := spec.Type.(*ast.Ident); ok && group.Tok == token.CONST {
+				of, ok := spec.Type.(*ast.Ident)
+				switch {
+				case group.Tok != token.CONST:
+				case ok:
 					constants[of.Name] = append(constants[of.Name], literals(spec.Values)...)
+				case strings.HasPrefix(spec.Names[0].Name, "Code"):
+					s.faultCodes = append(s.faultCodes, literals(spec.Values)...)
 				}
 			case *ast.TypeSpec:
 				s.readType(spec, group)
