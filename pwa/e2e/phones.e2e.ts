@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { BedsView, BedView, PhonesView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
-import { HOUSE, openSmallNursery, push } from './small.ts';
+import { BED_1, HOUSE, LOT_1, openSmallNursery, push, type Line } from './small.ts';
 import { kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -29,6 +29,12 @@ afterAll(async () => nursery.close());
 
 const waiting = () => desk.page.locator('ul.held > li');
 const pots = async () => (await viewOf<BedView>(desk, `beds/${bed}`)).pots.length;
+
+const speaks = (at: Device, language: 'en' | 'es') =>
+  at.page.evaluate(
+    (wanted) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: wanted })),
+    language,
+  );
 
 async function pictures(name: string): Promise<void> {
   await desk.picture(`${name}-desk`);
@@ -67,6 +73,17 @@ test('what it notes later waits for the supervisor, and is in no record', async 
   expect(await desk.accessibilityFaults()).toEqual([]);
 });
 
+test('meanwhile the phone says why it waits, in the language of whoever holds it', async () => {
+  await speaks(phone, 'es');
+  await phone.opens('/notes');
+  await phone.sees('Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.');
+  await phone.picture('scout-notes-review-es');
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await speaks(phone, 'en');
+  await phone.opens('/notes');
+  await phone.sees("The phone's access was taken back.");
+});
+
 test('one of the notes is merged and one left out, each with one tap', async () => {
   await desk.taps('Merge it');
   await expect.poll(() => waiting().count()).toBe(1);
@@ -101,4 +118,23 @@ test('what a scout may not write waits for the supervisor too, who lets it in', 
   await expect
     .poll(async () => (await viewOf<BedsView>(desk, 'beds')).houses.map(({ name }) => name))
     .toEqual(['Renamed']);
+});
+
+test('a note that cannot be right says which value is wrong, in either language', async () => {
+  const pot = { walk: '7'.repeat(32), bed: BED_1, lot: LOT_1 };
+  const at = { bed: BED_1, lot: LOT_1 };
+  const unsound: Line[] = [
+    ['observation', { ...pot, head_a_mm: 4000, buds: 10, buds_open: 11 }, at],
+    ['count', { lot: LOT_1, change: 3, reason: 'lost_root' }, { lot: LOT_1 }],
+  ];
+  expect((await push(nursery.server, 'scout', unsound)).map(({ state }) => state)).toEqual(['held', 'held']);
+  await shows(desk, '/phones');
+  await desk.sees('A head of 4000 mm is outside 5 to 2000 mm.');
+  await speaks(desk, 'es');
+  await shows(desk, '/phones');
+  await desk.sees('Copa, primer diámetro: 4000 mm está fuera de lo que se admite, de 5 a 2000 mm.');
+  await desk.sees('Botones: los estados suman 11, más que los 10 contados.');
+  await desk.sees('Cuántas macetas: 3 suma macetas, pero la razón «pudrición de raíz» las quita.');
+  await pictures('phones-held-es');
+  expect(await desk.accessibilityFaults()).toEqual([]);
 });

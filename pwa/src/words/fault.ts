@@ -1,11 +1,33 @@
-/** Why a note was not merged, as a sentence. */
-import type { Fault } from '../../../schema/types';
-import { t } from '.';
+/** Why a note was not merged, as a sentence. Both languages come with the screens that show it. */
+import type { Fault, Kind } from '../../../schema/types';
+import { limitOf } from '../../../schema/check';
+import { kinds } from '../../../schema/limits';
+import { language } from '.';
+import { fault as english, isObject, type SayFault, type Told, type Written } from './en/fault';
+import { fault as spanish } from './es/fault';
 
-/** In the person's own language where there are words for the code; else the server's, which are English. */
-export function faultSaid({ code, message }: Fault): string {
-  const known: { [code: string]: string | undefined } = t.value.common.fault;
-  return (Object.hasOwn(known, code) ? known[code] : undefined) ?? message;
+/**
+ * In the person's own language where there are words for the code; else the server's sentence, which is English.
+ * @param note the note that is held, for the value that is wrong: a fault names the limit alone
+ */
+export function faultSaid(fault: Fault, note: Written = {}): string {
+  const known: { [code: string]: SayFault | undefined } = language.value === 'es' ? spanish : english;
+  const say = Object.hasOwn(known, fault.code) ? known[fault.code] : undefined;
+  return say?.(told(fault, note)) ?? fault.message;
+}
+
+function told(fault: Fault, note: Written): Told {
+  const steps = fault.field.split(/[.[\]]+/).filter(Boolean);
+  const value = steps.reduce<unknown>((at, step) => (isObject(at) ? at[step] : undefined), note);
+  const [first, ...inside] = fault.field.replaceAll(/\[[^\]]*\]/g, '[]').split('.');
+  const { kind } = note;
+  const limit = first === 'body' && isKind(kind) ? limitOf(kind, inside.join('.')) : undefined;
+  const path = [first ?? '', ...inside].map((name) => name.replace('[]', ''));
+  return { fault, path: path.filter((name) => name !== 'body' || path.length === 1), value, limit, note };
+}
+
+function isKind(kind: unknown): kind is Kind {
+  return (kinds as readonly unknown[]).includes(kind);
 }
 
 /** True when nothing is wrong with a note but that somebody else may write it: a supervisor can let it in as it is. */

@@ -4,7 +4,9 @@ import { languageOfDevice, language, speak, t, units } from '.';
 import { english as brokenEnglish, spanish as brokenSpanish } from './broken';
 import { english, spanish } from './desk';
 import { en } from './en';
+import { fault as faultEnglish } from './en/fault';
 import { es } from './es';
+import { fault as faultSpanish } from './es/fault';
 import * as format from './format';
 import { english as toldEnglish, spanish as toldSpanish } from './told';
 import { english as spotEnglish, spanish as spotSpanish } from './work';
@@ -47,6 +49,7 @@ const pairs = {
   spot: [spotEnglish, spotSpanish],
   told: [toldEnglish, toldSpanish],
   broken: [brokenEnglish, brokenSpanish],
+  fault: [faultEnglish, faultSpanish],
 } as const;
 const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));
 const all = Object.entries(pairs).flatMap(([room, [one]]) => leaves(one as Tree, `${room}.`));

@@ -3,6 +3,7 @@ import type { HeldView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';
+import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
 import { when } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
@@ -63,7 +64,7 @@ function Held({ held }: { held: HeldView }) {
       {held.faults.length > 0 && (
         <ul class="faults">
           {held.faults.map((fault) => (
-            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault)}</li>
+            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault, readable(held))}</li>
           ))}
         </ul>
       )}
@@ -89,12 +90,20 @@ function Held({ held }: { held: HeldView }) {
   );
 }
 
-/** What the note says, where it can be read at all: a held note may be anything. */
+/** What the note says, where it can be said at all: a held note may be anything. */
 function saidText(held: HeldView): string {
   try {
-    const entry = JSON.parse(held.text) as { body?: unknown };
-    return saidBody(held.kind, entry.body);
+    return saidBody(held.kind, readable(held).body);
   } catch {
     return '';
+  }
+}
+
+function readable({ kind, text }: HeldView): Written {
+  try {
+    const entry: unknown = JSON.parse(text);
+    return isObject(entry) ? { ...entry, kind } : { kind };
+  } catch {
+    return { kind };
   }
 }

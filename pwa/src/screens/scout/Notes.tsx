@@ -88,7 +88,7 @@ function OneNote({ row }: { row: EntryRow }) {
         {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
-            {faultSaid(fault)}
+            {faultSaid(fault, entry)}
           </span>
         ))}
       </span>

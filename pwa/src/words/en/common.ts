@@ -112,10 +112,6 @@ export const common = {
     notAllowed: 'This page is for supervisors. Ask the owner to change your role.',
     notFound: 'Nothing is kept under this address. It may have been mistyped.',
   },
-
-  fault: {
-    role: 'This is for a supervisor or the owner to write. It is kept, and counts once one of them merges it on the Phones page.',
-  },
 };
 
 /** Made once: making one costs more than drawing the card on which it stands. */

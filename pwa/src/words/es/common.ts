@@ -113,8 +113,4 @@ export const common = {
     notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
     notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',
   },
-
-  fault: {
-    role: 'Esto le toca escribirlo al encargado o al dueño. Queda guardado y cuenta cuando uno de ellos lo incluya en la página Teléfonos.',
-  },
 } satisfies typeof english;
