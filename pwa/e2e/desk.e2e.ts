@@ -121,6 +121,31 @@ describe('the supervisor', () => {
     await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);
   });
 
+  test('reads the scouts page on a phone whole: every page in one line of the head, every column of its tables in sight', async () => {
+    await desk.page.setViewportSize({ width: 390, height: 844 });
+    for (const language of ['es', 'en']) {
+      await desk.page.evaluate((chosen) => {
+        localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen }));
+      }, language);
+      await shows(desk, '/scouts');
+      const tops = await desk.page
+        .locator('.head nav a')
+        .evaluateAll((all) => all.map((each) => each.getBoundingClientRect().top));
+      expect([language, tops.length, new Set(tops).size]).toEqual([language, 5, 1]);
+      const tables = await desk.page
+        .locator('.table')
+        .evaluateAll((all) => all.map(({ scrollWidth, clientWidth }) => scrollWidth <= clientWidth));
+      expect([language, tables]).toEqual([language, [true, true]]);
+      await desk.picture(`scouts-phone-${language}`);
+      expect(await desk.accessibilityFaults()).toEqual([]);
+    }
+    // Stacked, it is a table still to who cannot see it: a row is named by its pair, a cell by its column.
+    const table = desk.page.getByRole('table', { name: 'Blind re-scores, two scouts at a time' });
+    expect(await table.getByRole('columnheader').count()).toBe(8);
+    expect(await table.getByRole('row').nth(1).getByRole('cell').count()).toBe(7);
+    await desk.page.setViewportSize({ width: 1440, height: 900 });
+  });
+
   test('pairs another phone by the code shown, and finds it in the list', async () => {
     await shows(desk, '/phones');
     await desk.page.getByLabel('Who').selectOption('');

@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact';
+import type { AriaRole, ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 
 export interface Column<Row> {
@@ -21,24 +21,29 @@ interface Props<Row> {
   rows: readonly Row[];
   keyOf: (row: Row) => string;
   rowClass?: (row: Row) => string;
+  /** On a small screen each row becomes a list of its columns' titles and cells. Such a table is not sorted. */
+  stacks?: boolean;
 }
 
-/** A table that scrolls sideways inside itself on a small screen and sorts by its headings. */
-export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass }: Props<Row>) {
+/** A table that sorts by its headings, and on a small screen scrolls sideways inside itself unless its rows are stacked. */
+export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass, stacks }: Props<Row>) {
   const [sort, setSort] = useState<{ key: string; down: boolean } | undefined>(undefined);
   const by = columns.find((column) => column.key === sort?.key)?.by;
   const shown = by ? [...rows].sort((a, b) => (sort?.down ? -1 : 1) * compare(by(a), by(b))) : rows;
   const press = (key: string) => setSort((now) => ({ key, down: now?.key === key && !now.down }));
+  // What is laid out as no table is one only by its roles.
+  const role = (name: AriaRole) => (stacks ? { role: name } : {});
   return (
-    <div class="table" role="region" aria-label={caption} tabIndex={0}>
-      <table>
+    <div class={`table ${stacks ? 'stacks' : ''}`} role="region" aria-label={caption} tabIndex={0}>
+      <table {...role('table')}>
         <caption class={captionUnseen ? 'unseen' : ''}>{caption}</caption>
-        <thead>
-          <tr>
+        <thead {...role('rowgroup')}>
+          <tr {...role('row')}>
             {columns.map((column) => (
               <th
                 key={column.key}
                 scope="col"
+                {...role('columnheader')}
                 class={column.numeric ? 'numeric' : ''}
                 aria-sort={sort?.key === column.key ? (sort.down ? 'descending' : 'ascending') : undefined}
               >
@@ -54,16 +59,16 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
             ))}
           </tr>
         </thead>
-        <tbody>
+        <tbody {...role('rowgroup')}>
           {shown.map((row) => (
-            <tr key={keyOf(row)} class={rowClass?.(row) ?? ''}>
+            <tr key={keyOf(row)} class={rowClass?.(row) ?? ''} {...role('row')}>
               {columns.map((column) =>
                 column.heads ? (
-                  <th key={column.key} scope="row" class={shape(column)}>
+                  <th key={column.key} scope="row" class={shape(column)} {...role('rowheader')}>
                     {column.cell(row)}
                   </th>
                 ) : (
-                  <td key={column.key} class={shape(column)}>
+                  <td key={column.key} class={shape(column)} data-title={column.title} {...role('cell')}>
                     {column.cell(row)}
                   </td>
                 ),

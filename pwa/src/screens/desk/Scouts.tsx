@@ -121,6 +121,7 @@ function AgreementTable({ rows, people, caption }: TableProps) {
     <DataTable
       caption={caption}
       captionUnseen
+      stacks
       rows={rows}
       keyOf={(row) => `${row.a} ${row.b}`}
       columns={[
@@ -162,6 +163,7 @@ function Rounds({ view }: { view: ScoutsView }) {
         <DataTable
           caption={words.roundsTitle}
           captionUnseen
+          stacks
           rows={view.rounds}
           keyOf={(round) => `${round.round} ${round.by}`}
           columns={[
