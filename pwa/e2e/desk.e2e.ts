@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { BedsView, LotBrief } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { deskPages, shows, turnsTo, viewOf } from './pages.ts';
+import { anywhere, contrastFaults, shapeFaults } from './rendered.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -174,6 +175,19 @@ function walkOf(at: Device) {
   return at.page.getByRole('combobox', { name: 'Walk' });
 }
 
+async function onAPhone(language: 'en' | 'es'): Promise<void> {
+  await desk.page.setViewportSize({ width: 390, height: 844 });
+  await desk.page.evaluate(
+    (chosen) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen })),
+    language,
+  );
+}
+
+async function atADesk(): Promise<void> {
+  await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
+  await desk.page.setViewportSize({ width: 1440, height: 900 });
+}
+
 describe('every page', () => {
   test.each(['plain', 'sun', 'dark'].flatMap((theme) => ['en', 'es'].map((language) => ({ theme, language }))))(
     'is without fault for axe in the theme $theme, in the language $language',
@@ -206,6 +220,82 @@ describe('every page', () => {
     await desk.page.setViewportSize({ width: 1440, height: 900 });
     expect(wide).toEqual([]);
   });
+
+  test.each(['en', 'es'] as const)('cuts nothing off on a phone where rows are stacked, in %s', async (language) => {
+    await onAPhone(language);
+    const { houses } = await viewOf<BedsView>(desk, 'beds');
+    const mixed = houses
+      .flatMap(({ beds }) => beds)
+      .find((bed) => bed.spans.length > 1 && bed.score && !bed.score.few)!;
+    for (const path of ['/lots', `/beds/${mixed.id}`]) {
+      await shows(desk, path);
+      const wide = (await shapeFaults(desk, anywhere)).filter((fault) => /cut off|too wide/.test(fault));
+      expect([path, wide]).toEqual([path, []]);
+      const slides = await desk.page
+        .locator('.stacks')
+        .evaluateAll((all) => all.map((each) => each.scrollWidth > each.clientWidth));
+      expect([path, slides]).toEqual([path, [false]]);
+      const cells = desk.page.locator('.stacks tbody :is(th, td)');
+      expect(await cells.count()).toBeGreaterThan(mixed.spans.length * 10);
+      const outside = await cells.evaluateAll((all) =>
+        all
+          .filter((cell) => cell.checkVisibility())
+          .filter((cell) => {
+            const { left, right } = cell.getBoundingClientRect();
+            return left < 0 || right > innerWidth || cell.scrollWidth > cell.clientWidth + 1;
+          })
+          .map((cell) => cell.textContent),
+      );
+      expect([path, outside]).toEqual([path, []]);
+      for (const theme of ['plain', 'dark']) {
+        await desk.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
+        expect([path, theme, await desk.accessibilityFaults()]).toEqual([path, theme, []]);
+        expect([path, theme, await contrastFaults(desk)]).toEqual([path, theme, []]);
+      }
+    }
+    await atADesk();
+  });
+
+  test('lists a lot on a phone by what is asked of it there, and sorts the list', async () => {
+    await onAPhone('en');
+    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    await shows(desk, '/lots');
+    const table = desk.page.getByRole('table', { name: 'Lots' });
+    // Still a table to who hears it: the rows with their cells, the columns by their names.
+    expect(await table.getByRole('row').count()).toBe(lots.length + 1);
+    const lot = lots.find((each) => each.beds.length > 0 && each.uniformity.known && each.ship_week)!;
+    const row = table.getByRole('row').filter({ has: desk.page.locator(`a[href="/lots/${lot.id}"]`) });
+    expect(await row.getByRole('link').innerText()).toBe(`${lot.tag} ${lot.cultivar}`);
+    const shown = await row.locator('td:visible').evaluateAll((all) => all.map((cell) => cell.dataset['title']));
+    expect(shown).toEqual(['Beds', 'Pots', 'Uniformity', 'Ship', ...(lot.disagree > 0 ? ['To settle'] : [])]);
+    await desk.page.getByLabel('Sort by').selectOption('Pots');
+    await desk.page.getByRole('button', { name: 'Turn the order round' }).click();
+    const most = lots.toSorted((a, b) => b.pots - a.pots)[0]!;
+    expect(await table.getByRole('row').nth(1).innerText()).toContain(most.tag);
+    await atADesk();
+  });
+
+  test.each(['en', 'es'] as const)(
+    'keeps the place of every pot in view while the rest slides, in %s',
+    async (language) => {
+      await onAPhone(language);
+      const { houses } = await viewOf<BedsView>(desk, 'beds');
+      const walked = houses.flatMap(({ beds }) => beds).find((bed) => bed.score)!;
+      await shows(desk, `/beds/${walked.id}`);
+      const table = desk.page.locator('.section').last().locator('xpath=preceding-sibling::*[1]').locator('.table');
+      const hint = language === 'en' ? 'More to the right: slide the table' : 'Hay más a la derecha: deslice la tabla';
+      await desk.page.getByText(hint).last().waitFor();
+      const left = () =>
+        table.locator('.heads').evaluateAll((all) => all.map((cell) => Math.round(cell.getBoundingClientRect().left)));
+      const before = await left();
+      await table.evaluate((element) => (element.scrollLeft = 400));
+      expect(await table.evaluate((element) => element.scrollLeft)).toBeGreaterThan(300);
+      expect(await left()).toEqual(before);
+      await atADesk();
+      await shows(desk, `/beds/${walked.id}`);
+      expect(await desk.page.getByText(/slide the table|deslice la tabla/).count()).toBe(0);
+    },
+  );
 
   test('has buttons, fields and links big enough for a finger, but for links within text and tables', async () => {
     await shows(desk, '/beds');

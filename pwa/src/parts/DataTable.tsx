@@ -1,5 +1,8 @@
 import type { AriaRole, ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
+import { t } from '../words';
+import { Button } from './Button';
+import { useOverflow } from './overflow';
 
 export interface Column<Row> {
   key: string;
@@ -10,8 +13,10 @@ export interface Column<Row> {
   whole?: boolean;
   /** Makes the column sortable by this. */
   by?: (row: Row) => number | string;
-  /** The cell that names its row. */
+  /** The cell that names its row; it stays in view while the others scroll sideways. */
   heads?: boolean;
+  /** Left out of a row that is stacked, where what the others say is enough. */
+  wideOnly?: boolean;
 }
 
 interface Props<Row> {
@@ -21,68 +26,118 @@ interface Props<Row> {
   rows: readonly Row[];
   keyOf: (row: Row) => string;
   rowClass?: (row: Row) => string;
-  /** On a small screen each row becomes a list of its columns' titles and cells. Such a table is not sorted. */
+  /** On a small screen each row becomes a list of its columns' titles and cells. */
   stacks?: boolean;
+}
+
+interface Sort {
+  key: string;
+  down: boolean;
 }
 
 /** A table that sorts by its headings, and on a small screen scrolls sideways inside itself unless its rows are stacked. */
 export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass, stacks }: Props<Row>) {
-  const [sort, setSort] = useState<{ key: string; down: boolean } | undefined>(undefined);
+  const [sort, setSort] = useState<Sort | undefined>(undefined);
   const by = columns.find((column) => column.key === sort?.key)?.by;
   const shown = by ? [...rows].sort((a, b) => (sort?.down ? -1 : 1) * compare(by(a), by(b))) : rows;
   const press = (key: string) => setSort((now) => ({ key, down: now?.key === key && !now.down }));
+  const [scroller, overflows] = useOverflow<HTMLDivElement>();
   // What is laid out as no table is one only by its roles.
   const role = (name: AriaRole) => (stacks ? { role: name } : {});
   return (
-    <div class={`table ${stacks ? 'stacks' : ''}`} role="region" aria-label={caption} tabIndex={0}>
-      <table {...role('table')}>
-        <caption class={captionUnseen ? 'unseen' : ''}>{caption}</caption>
-        <thead {...role('rowgroup')}>
-          <tr {...role('row')}>
-            {columns.map((column) => (
-              <th
-                key={column.key}
-                scope="col"
-                {...role('columnheader')}
-                class={column.numeric ? 'numeric' : ''}
-                aria-sort={sort?.key === column.key ? (sort.down ? 'descending' : 'ascending') : undefined}
-              >
-                {column.by ? (
-                  <button type="button" onClick={() => press(column.key)}>
-                    {column.title}
-                    <span aria-hidden="true">{sort?.key === column.key ? (sort.down ? ' ↓' : ' ↑') : ''}</span>
-                  </button>
-                ) : (
-                  column.title
-                )}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody {...role('rowgroup')}>
-          {shown.map((row) => (
-            <tr key={keyOf(row)} class={rowClass?.(row) ?? ''} {...role('row')}>
-              {columns.map((column) =>
-                column.heads ? (
-                  <th key={column.key} scope="row" class={shape(column)} {...role('rowheader')}>
-                    {column.cell(row)}
-                  </th>
-                ) : (
-                  <td key={column.key} class={shape(column)} data-title={column.title} {...role('cell')}>
-                    {column.cell(row)}
-                  </td>
-                ),
-              )}
+    <>
+      {stacks && <SortBy columns={columns} sort={sort} onSort={setSort} />}
+      {overflows && (
+        <p class="sideways small" aria-hidden="true">
+          {t.value.common.sideways} →
+        </p>
+      )}
+      <div ref={scroller} class={`table ${stacks ? 'stacks' : ''}`} role="region" aria-label={caption} tabIndex={0}>
+        <table {...role('table')}>
+          <caption class={captionUnseen ? 'unseen' : ''}>{caption}</caption>
+          <thead {...role('rowgroup')}>
+            <tr {...role('row')}>
+              {columns.map((column) => (
+                <th
+                  key={column.key}
+                  scope="col"
+                  {...role('columnheader')}
+                  class={shape({ ...column, whole: false })}
+                  aria-sort={sort?.key === column.key ? (sort.down ? 'descending' : 'ascending') : undefined}
+                >
+                  {column.by && stacks && <span class="unsorted">{column.title}</span>}
+                  {column.by ? (
+                    <button type="button" onClick={() => press(column.key)}>
+                      {column.title}
+                      <span aria-hidden="true">{sort?.key === column.key ? (sort.down ? ' ↓' : ' ↑') : ''}</span>
+                    </button>
+                  ) : (
+                    column.title
+                  )}
+                </th>
+              ))}
             </tr>
+          </thead>
+          <tbody {...role('rowgroup')}>
+            {shown.map((row) => (
+              <tr key={keyOf(row)} class={rowClass?.(row) ?? ''} {...role('row')}>
+                {columns.map((column) =>
+                  column.heads ? (
+                    <th key={column.key} scope="row" class={shape(column)} {...role('rowheader')}>
+                      {column.cell(row)}
+                    </th>
+                  ) : (
+                    <td key={column.key} class={shape(column)} data-title={column.title} {...role('cell')}>
+                      {column.cell(row)}
+                    </td>
+                  ),
+                )}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
+interface SortProps<Row> {
+  columns: readonly Column<Row>[];
+  sort: Sort | undefined;
+  onSort: (sort: Sort | undefined) => void;
+}
+
+/** Sorts rows that are stacked: their headings, which sort them on a wide screen, are then out of sight. */
+function SortBy<Row>({ columns, sort, onSort }: SortProps<Row>) {
+  const words = t.value.common;
+  const sortable = columns.filter((column) => column.by);
+  if (sortable.length === 0) return null;
+  return (
+    <div class="sortby">
+      <label>
+        <span>{words.sortBy}</span>
+        <select
+          value={sort?.key ?? ''}
+          onChange={({ currentTarget: { value } }) => onSort(value === '' ? undefined : { key: value, down: false })}
+        >
+          <option value="">{words.asListed}</option>
+          {sortable.map(({ key, title }) => (
+            <option key={key} value={key}>
+              {title}
+            </option>
           ))}
-        </tbody>
-      </table>
+        </select>
+      </label>
+      {sort && <Button onClick={() => onSort({ ...sort, down: !sort.down })}>{words.turnRound}</Button>}
     </div>
   );
 }
 
-function shape<Row>(column: Column<Row>): string {
-  return [column.numeric ? 'numeric' : '', column.whole ? 'nowrap' : ''].filter(Boolean).join(' ');
+function shape<Row>({ numeric, whole, heads, wideOnly }: Column<Row>): string {
+  const all = { numeric, nowrap: whole, heads, 'wide-only': wideOnly };
+  return Object.entries(all)
+    .flatMap(([name, is]) => (is ? [name] : []))
+    .join(' ');
 }
 
 function compare(a: number | string, b: number | string): number {

@@ -35,6 +35,7 @@ export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
       <DataTable
         caption={words.lotsTitle}
         captionUnseen
+        stacks
         rows={rows}
         keyOf={(row) => row.score.lot}
         columns={[

@@ -97,6 +97,7 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
     <DataTable
       caption={d.value.lot.listTitle}
       captionUnseen
+      stacks
       rows={lots}
       keyOf={(lot) => lot.id}
       columns={[
@@ -105,30 +106,37 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           title: words.tag,
           heads: true,
           by: (lot) => lot.tag,
-          cell: (lot) => <Link to={`/lots/${lot.id}`}>{lot.tag || t.value.common.unknown}</Link>,
+          cell: (lot) => (
+            <Link to={`/lots/${lot.id}`}>
+              {lot.tag || t.value.common.unknown}
+              <span class="narrow-only"> {lot.cultivar}</span>
+            </Link>
+          ),
         },
-        { key: 'cultivar', title: words.cultivar, by: (lot) => lot.cultivar, cell: (lot) => lot.cultivar || unknown },
-        { key: 'crop', title: words.crop, by: (lot) => lot.crop, cell: (lot) => lot.crop || unknown },
+        {
+          key: 'cultivar',
+          title: words.cultivar,
+          wideOnly: true,
+          by: (lot) => lot.cultivar,
+          cell: (lot) => lot.cultivar || unknown,
+        },
+        { key: 'crop', title: words.crop, wideOnly: true, by: (lot) => lot.crop, cell: (lot) => lot.crop || unknown },
         {
           key: 'pot',
           title: words.pot,
           numeric: true,
+          wideOnly: true,
           by: (lot) => lot.pot_mm,
           cell: (lot) => (lot.pot_mm > 0 ? length(lot.pot_mm, 0) : unknown),
         },
-        { key: 'pots', title: words.pots, numeric: true, by: (lot) => lot.pots, cell: (lot) => number(lot.pots) },
         { key: 'beds', title: words.beds, cell: (lot) => lot.beds.map(nameOf).join('; ') },
+        { key: 'pots', title: words.pots, numeric: true, by: (lot) => lot.pots, cell: (lot) => number(lot.pots) },
         {
           key: 'struck',
           title: words.struck,
+          wideOnly: true,
           by: (lot) => lot.struck_on,
           cell: (lot) => (lot.struck_on ? day(lot.struck_on) : unknown),
-        },
-        {
-          key: 'ship',
-          title: words.ship,
-          by: (lot) => lot.ship_week,
-          cell: (lot) => (lot.ship_week ? shipWeek(lot.ship_week) : unknown),
         },
         {
           key: 'uniformity',
@@ -137,7 +145,13 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
           cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : t.value.common.notLookedAt),
         },
-        { key: 'held', title: words.heldBy, cell: (lot) => traitName(lot.held_by) },
+        { key: 'held', title: words.heldBy, wideOnly: true, cell: (lot) => traitName(lot.held_by) },
+        {
+          key: 'ship',
+          title: words.ship,
+          by: (lot) => lot.ship_week,
+          cell: (lot) => (lot.ship_week ? shipWeek(lot.ship_week) : unknown),
+        },
         {
           key: 'open',
           title: words.open,

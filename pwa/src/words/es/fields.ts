@@ -1,4 +1,8 @@
-/** What the crew call the fields of a note and the answers that stand in them: for saying what is wrong with one. */
+/**
+ * What the crew call the fields of a note and the answers that stand in them: for saying what is wrong with one. The words
+ * are those of the forms and pages, held equal by fault.test.ts; their lists are not read here, since the screen of a
+ * scout's own notes would then load the whole desk's.
+ */
 import { t } from '..';
 
 /** By the field's name, or its last two where the last alone would say something else. */
