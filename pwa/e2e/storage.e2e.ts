@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { BedView, Entry } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
-import { viewOf } from './pages.ts';
+import { shows, viewOf } from './pages.ts';
 import { BED_1, openSmallNursery } from './small.ts';
 import { kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
@@ -14,17 +14,17 @@ beforeEach(async () => {
 });
 afterEach(() => nursery.close());
 
-/** A phone out of range with a walk of two pots, all three notes unsent. @returns it and the walk */
+/** A phone out of range, in a walk whose beginning was sent, with two pots that were not. @returns it and the walk */
 async function phoneWithAWalk(): Promise<{ phone: Device; walk: string }> {
   const phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
-  await until(phone, (now) => now.told > 0 && now.told === now.head);
-  await phone.goesOutOfRange();
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
+  await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+  await phone.goesOutOfRange();
   for (const buds of ['42', '43']) await notesPot(phone, { head: '30', buds });
-  await until(phone, (now) => now.waiting === 3);
+  await until(phone, (now) => now.waiting === 2);
   return { phone, walk: walkOf(phone) };
 }
 
@@ -61,12 +61,12 @@ async function startsWith(phone: Device, fault: (() => void) | undefined): Promi
 test('the database cannot be opened: the phone says what is safe and what to do, and has all notes when it can be opened again', async () => {
   const { phone } = await phoneWithAWalk();
   await phone.opens('/notes');
-  await phone.sees(/^3 notes on this phone/);
-  await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-waiting')?.includes('"waiting":3'));
+  await phone.sees(/^2 notes on this phone/);
+  await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-waiting')?.includes('"waiting":2'));
   await startsWith(phone, refusesToOpen);
   await phone.sees('The notes on this phone cannot be opened');
   await phone.sees('Every note that was sent is at the server.');
-  await phone.sees(/^Not sent at the last count \(.*\): 3 notes\./);
+  await phone.sees(/^Not sent at the last count \(.*\): 2 notes\./);
   await phone.sees(/^Do not clear the browser’s data/);
   await phone.taps('Save unsent notes to a file');
   await phone.sees(/^No unsent note can be read now\./);
@@ -80,22 +80,42 @@ test('the database cannot be opened: the phone says what is safe and what to do,
 
   await startsWith(phone, undefined);
   await phone.sees(/2 pots noted, not ended$/);
-  expect((await kept(phone)).waiting).toBe(3);
+  expect((await kept(phone)).waiting).toBe(2);
 });
 
-test('the records cannot be read at the start: unsent notes go into a file, and by themselves to the server in range', async () => {
+test('the records cannot be read at the start: unsent notes go into a file for the supervisor, and in range by themselves to the server', async () => {
   const { phone } = await phoneWithAWalk();
   await startsWith(phone, refusesToRead);
   await phone.sees('The notes on this phone cannot be opened');
   const [file] = await Promise.all([phone.page.waitForEvent('download'), phone.taps('Save unsent notes to a file')]);
-  await phone.sees('3 notes could be read and are in the file.');
+  await phone.sees('2 notes could be read and are in the file.');
   const { entries } = JSON.parse(readFileSync(await file.path(), 'utf8')) as { entries: Entry[] };
-  expect(entries.map(({ kind }) => kind)).toEqual(['walk', 'observation', 'observation']);
-  // No tap: what waits goes, although the screen has nothing to show.
+  expect(entries.map(({ kind }) => kind)).toEqual(['observation', 'observation']);
+
+  // The supervisor brings the file in, twice.
+  const desk = await nursery.desk('supervisor');
+  await shows(desk, '/phones');
+  const unsent = {
+    name: file.suggestedFilename(),
+    mimeType: 'application/json',
+    buffer: readFileSync(await file.path()),
+  };
+  const input = desk.page.locator('.file-in input');
+  await input.setInputFiles(unsent);
+  await desk.sees('2 notes in the file: 2 merged, 0 here already, 0 waiting for you above.');
+  await input.setInputFiles(unsent);
+  await desk.sees('2 notes in the file: 0 merged, 2 here already, 0 waiting for you above.');
+  await input.setInputFiles({ ...unsent, buffer: Buffer.from('{"bedwalk":"diary"}') });
+  await desk.sees(/^This is no file of unsent notes/);
+  expect(await desk.accessibilityFaults()).toEqual([]);
+  await desk.picture('phones-file-desk');
+  const pots = async () => (await viewOf<BedView>(desk, `beds/${BED_1}`)).pots.length;
+  expect(await pots()).toBe(2);
+
+  // No tap: what waits goes, although the screen has nothing to show, and no note counts twice.
   await phone.comesIntoRange();
   await until(phone, (now) => now.waiting === 0);
-  const desk = await nursery.desk('supervisor');
-  expect((await viewOf<BedView>(desk, `beds/${BED_1}`)).pots).toHaveLength(2);
+  expect(await pots()).toBe(2);
 });
 
 /** Writes what is no JSON over the text of records. Runs in the page. */

@@ -6,6 +6,7 @@ import { say } from '../../parts/Toast';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { number, when } from '../../words/format';
+import { FileIn } from './FileIn';
 import { isTrouble, refresh, send, useView } from './load';
 import { inWords, Page, Section } from './Page';
 import { PairNew } from './PairNew';
@@ -25,6 +26,7 @@ export default function Phones() {
           <Devices view={view} />
           <PairNew phones={view.phones} />
           <Waiting held={view.held} />
+          <FileIn />
           <Incidents view={view} />
         </>
       )}

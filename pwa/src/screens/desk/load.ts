@@ -120,6 +120,14 @@ export async function send<Answer>(path: string, body?: unknown): Promise<Answer
   return (await ask(path, init)) as Answer;
 }
 
+/**
+ * Sends a file of JSON as it is, byte for byte.
+ * @throws Trouble
+ */
+export async function sendFile<Answer>(path: string, file: Blob): Promise<Answer> {
+  return (await ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: file })) as Answer;
+}
+
 export function isTrouble(error: unknown): error is Trouble {
   return typeof error === 'object' && error !== null && 'kind' in error;
 }

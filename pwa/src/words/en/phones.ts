@@ -59,6 +59,15 @@ export const phones = {
   received: (when: string) => `received ${when}`,
   asWritten: 'As it was written',
 
+  fileTitle: 'Notes from a file',
+  fileIntro:
+    'A phone that can no longer send saves its unsent notes to a file. Bring that in here; doing it twice changes nothing.',
+  fileChoose: 'Choose the file',
+  fileDone: (all: number, merged: number, known: number, held: number) =>
+    `${notes(all)} in the file: ${merged} merged, ${known} here already, ${held} waiting for you above.`,
+  fileWrong:
+    'This is no file of unsent notes, or it has none in it. Choose the one that the phone saved: its name begins with bedwalk-unsent.',
+
   troubleTitle: 'What went wrong and was noticed',
   troubleNone: 'Nothing.',
   trouble: {

@@ -60,6 +60,15 @@ export const phones = {
   received: (when: string) => `recibida ${when}`,
   asWritten: 'Como se escribió',
 
+  fileTitle: 'Notas de un archivo',
+  fileIntro:
+    'Un teléfono que ya no puede enviar guarda en un archivo sus notas sin enviar. Tráigalo aquí; hacerlo dos veces no cambia nada.',
+  fileChoose: 'Elegir el archivo',
+  fileDone: (all: number, merged: number, known: number, held: number) =>
+    `${notes(all)} en el archivo: unidas: ${merged}, ya estaban aquí: ${known}, lo esperan arriba: ${held}.`,
+  fileWrong:
+    'No es un archivo de notas sin enviar, o no trae ninguna. Elija el que guardó el teléfono: su nombre empieza con bedwalk-unsent.',
+
   troubleTitle: 'Lo que salió mal y se notó',
   troubleNone: 'Nada.',
   trouble: {
