@@ -36,7 +36,6 @@ export function FileIn() {
         <label class="button plain tap file">
           {words.fileChoose}
           <input
-            class="unseen"
             type="file"
             accept=".json,application/json"
             onChange={(event) => {
