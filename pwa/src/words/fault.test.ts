@@ -46,7 +46,7 @@ describe('in Spanish', () => {
       'body.head_a_mm',
       'out_of_range',
       '5 to 2000 mm',
-      'Copa, primer diámetro: 4000 mm está fuera de lo que se admite, de 5 a 2000 mm. Anótelo otra vez con un número de ahí, o sin ese dato si no se sabe.',
+      'Copa, primer diámetro: 4,000 mm está fuera de lo que se admite, de 5 a 2,000 mm. Anótelo otra vez con un número de ahí, o sin ese dato si no se sabe.',
     ],
     [
       'reading',
@@ -65,7 +65,7 @@ describe('in Spanish', () => {
       /^Tolerancia de copa: 60 % .*de 1 a 50 %/,
     ],
     // Without the fault's own limit, this build's: schema/limits.ts.
-    ['observation', { buds: -3 }, 'body.buds', 'out_of_range', undefined, /^Botones: -3 .*desde 0 hasta 2000/],
+    ['observation', { buds: -3 }, 'body.buds', 'out_of_range', undefined, /^Botones: -3 .*desde 0 hasta 2,000/],
     [
       'observation',
       { chlorosis: 'purple' },

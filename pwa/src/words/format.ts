@@ -2,6 +2,7 @@
 import { signal } from '@preact/signals';
 import { language, t, units } from '.';
 import { isPlain } from './plural';
+import { varietyOf } from './variety';
 import type { Estimate, Interval, Share, Stamp } from '../../../schema/types';
 
 const DAY = 86_400_000;
@@ -31,10 +32,9 @@ function kept<F extends Intl.NumberFormat | Intl.DateTimeFormat | Intl.ListForma
   return fresh;
 }
 
-/** The person's regional variety of the language, if the device names one (es-MX writes numbers otherwise than es-ES). */
+/** The regional variety of the language on the screen that numbers and days are written in. */
 export function locale(): string {
-  const spoken = language.value;
-  return navigator.languages.find((tag) => tag.toLowerCase().split('-')[0] === spoken) ?? spoken;
+  return varietyOf(language.value);
 }
 
 export function number(value: number, digits = 0): string {

@@ -1,4 +1,6 @@
 /** Counted things in the grammar of one language. */
+import type { Language } from '.';
+import { varietyOf } from './variety';
 
 type Forms = { one: string; other: string; many?: string };
 
@@ -14,21 +16,22 @@ export function isPlain(count: number): boolean {
 }
 
 /** Makes a function that writes a count with its noun: counter('en', { one: 'pot', other: 'pots' })(3) is "3 pots". */
-export function counter(language: string, forms: Forms): (count: number) => string {
+export function counter(language: Language, forms: Forms): (count: number) => string {
   return (count) => `${written(language, count)} ${form(language, count, forms)}`;
 }
 
 /** Only the noun (or verb) that goes with a count. */
-export function form(language: string, count: number, forms: Forms): string {
+export function form(language: Language, count: number, forms: Forms): string {
   let rule = rules.get(language);
   if (!rule) rules.set(language, (rule = new Intl.PluralRules(language)));
   const category = rule.select(count);
   return category === 'one' ? forms.one : category === 'many' ? (forms.many ?? forms.other) : forms.other;
 }
 
-function written(language: string, count: number): string {
+function written(language: Language, count: number): string {
   if (isPlain(count)) return String(count);
-  let format = numbers.get(language);
-  if (!format) numbers.set(language, (format = new Intl.NumberFormat(language)));
+  const variety = varietyOf(language);
+  let format = numbers.get(variety);
+  if (!format) numbers.set(variety, (format = new Intl.NumberFormat(variety)));
   return format.format(count);
 }

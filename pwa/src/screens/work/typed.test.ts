@@ -1,10 +1,11 @@
 import { readFileSync } from 'node:fs';
-import { afterEach, describe, expect, test } from 'vitest';
+import { afterEach, describe, expect, test, vi } from 'vitest';
 import { speak, units } from '../../words';
 import { dayTyped, momentOf, NOT_KNOWN, yesterday } from './days';
-import { amount, potsTyped, TAG, tagTyped, withSign, wordsTyped, type Measure } from './typed';
+import { amount, plainNumber, potsTyped, TAG, tagTyped, withSign, wordsTyped, type Measure } from './typed';
 
 afterEach(async () => {
+  vi.restoreAllMocks();
   units.value = { length: 'cm', temperature: 'C', volume: 'L' };
   await speak('en');
 });
@@ -72,6 +73,31 @@ describe('what is typed beyond a limit is named with its limit and what to do', 
     expect(reading(' ', 'ph_c', 'ph')).toEqual({});
     expect(potsTyped('', 'Pots', false)).toEqual({});
     expect(wordsTyped('  ', 'note', 'words', 'Words')).toEqual({});
+  });
+});
+
+describe('a thousands mark is never taken for a decimal mark', () => {
+  test('where a point is the decimal mark', () => {
+    expect(plainNumber('1,200', 'Strength').problem).toBe(
+      'Strength: 1,200 can be read in two ways. Type 1200, or 1.200.',
+    );
+    expect(reading('1,150', 'ec_us_cm', 'ec_us').problem).toContain('Type 1150, or 1.150');
+    expect(reading('1.150', 'ec_us_cm', 'ec_ms')).toEqual({ value: 1150 });
+  });
+
+  test('where a comma is', async () => {
+    vi.spyOn(navigator, 'languages', 'get').mockReturnValue(['es-ES']);
+    await speak('es');
+    expect(plainNumber('1.200', 'Concentración').problem).toContain('Escriba 1200, o 1,200');
+    expect(plainNumber('1,200', 'Concentración')).toEqual({ value: 1.2 });
+  });
+
+  test.each(['1,2', '12,25', '0,125', '1,2000', '1234,567'])('%s has no other meaning and is read', (typed) => {
+    expect(plainNumber(typed, 'It').value).toBe(Number(typed.replace(',', '.')));
+  });
+
+  test.each(['1,200', '1.200'])('%s pots are asked for without it, not without what follows', (typed) => {
+    expect(potsTyped(typed, 'Pots').problem).toBe('Pots: without a mark between the thousands. Type 1200.');
   });
 });
 

@@ -78,6 +78,29 @@ function decimalMark(): '.' | ',' {
   return new Intl.NumberFormat(locale()).format(1.5).includes(',') ? ',' : '.';
 }
 
+/**
+ * Whether a typed number may have a thousands mark: "1,200" where a point is the decimal mark. To `parse` that is 1.2, and
+ * a mix of 1.2 ppm is not what somebody wanted who typed it.
+ */
+export function mayBeThousands(text: string): boolean {
+  const thousands = decimalMark() === '.' ? ',' : '\\.';
+  return new RegExp(`^[-−+]?[1-9]\\d{0,2}${thousands}\\d{3}$`).test(text.trim());
+}
+
+/** Asks which number was meant, since either may be. */
+function twoWays(text: string, name: string): string {
+  const typed = text.trim();
+  return w.value.work.typed.twoWays(name, typed, typed.replace(/[.,]/, ''), typed.replace(/[.,]/, decimalMark()));
+}
+
+/** A bare number that is written down nowhere, as for arithmetic. Empty is no value. */
+export function plainNumber(text: string, name: string): Answer<number> {
+  const typed = parse(text);
+  if (!typed.ok) return typed.code === 'empty' ? {} : { problem: w.value.work.typed.noNumber(name) };
+  if (mayBeThousands(text)) return { problem: twoWays(text, name) };
+  return { value: typed.value.digits / 10 ** typed.value.places };
+}
+
 interface Asked {
   kind: Kind;
   field: string;
@@ -94,7 +117,12 @@ export function amount(text: string, { kind, field, name, measure, must }: Asked
   const typed = way.read(text);
   if (!typed.ok && typed.code === 'empty') return must ? { problem: words.missing(name) } : {};
   if (!typed.ok && typed.code !== 'too_long') return { problem: words.noNumber(name) };
-  if (typed.ok && measure === 'count' && !isWhole(text)) return { problem: words.whole(name) };
+  if (typed.ok && measure === 'count' && !isWhole(text)) {
+    const whole = /^\+?([1-9]\d{0,2})[.,](\d{3})$/.exec(text.trim());
+    // A count has no decimals, so that either mark before three digits stands between thousands.
+    return { problem: whole ? words.noThousands(name, `${whole[1]}${whole[2]}`) : words.whole(name) };
+  }
+  if (typed.ok && mayBeThousands(text)) return { problem: twoWays(text, name) };
   const breach = typed.ok ? checkField(kind, field, typed.value) : undefined;
   if (typed.ok && !breach) return { value: typed.value };
   if (breach?.code === 'zero') return { problem: words.zero(name) };

@@ -1,3 +1,4 @@
+import { number } from '../format';
 import { counter } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
@@ -70,8 +71,11 @@ export const work = {
     range: (name: string, low: string, high: string, typed: string) =>
       `${name}: ${typed} is not between ${low} and ${high}. Check the number and its unit.`,
     zero: (name: string) => `${name}: 0 says nothing. Type a number above 0.`,
-    noNumber: (name: string) => `${name}: only digits and one decimal mark. Remove the rest.`,
+    noNumber: (name: string) => `${name}: only digits and one decimal mark, with no thousands mark. Remove the rest.`,
     whole: (name: string) => `${name}: whole numbers only. Leave out what is after the mark.`,
+    twoWays: (name: string, typed: string, whole: string, part: string) =>
+      `${name}: ${typed} can be read in two ways. Type ${whole}, or ${part}.`,
+    noThousands: (name: string, whole: string) => `${name}: without a mark between the thousands. Type ${whole}.`,
     tooLong: (name: string, most: number) => `${name}: at most ${most} characters. Shorten it.`,
     tagForm: (name: string) =>
       `${name}: letters without accents, digits, space and . _ / - only, and a letter or digit first. Change the others.`,
@@ -89,7 +93,7 @@ export const work = {
     tagThere: (name: string) => `A lot with this tag is known: ${name}. If this is another one, save.`,
     moreThanThere: (count: number) => `By the ledger only ${pots(count)} stand there. If right, save.`,
     overlaps: (name: string) => `${name} stands on some of these rows. If both do, save.`,
-    ph: 'Unusual for a pot. Azaleas like 4.5 to 5.5. If the meter says so, save.',
+    ph: () => `Unusual for a pot. Azaleas like ${number(4.5, 1)} to ${number(5.5, 1)}. If the meter says so, save.`,
     ec: 'Very high for a pot. Check mS or µS. If the meter says so, save.',
     light: 'Brighter than full sun. If the meter says so, save.',
     heat: 'Unusual under a roof. Check the unit. If the meter says so, save.',
@@ -209,7 +213,7 @@ export const work = {
     not: 'Nothing reckoned yet: the fields above decide.',
     problems: {
       percent: 'Per cent: above 0, at most 100. Read it from the container.',
-      density: 'Density: 0.5 to 3 g/mL. Read it from the label.',
+      density: () => `Density: ${number(0.5, 1)} to 3 g/mL. Read it from the label.`,
       litres: 'How much mix: above 0. Check the number and its unit.',
       ppm: 'Strength: above 0 ppm. Read it from the label.',
       stronger: 'No mix is stronger than its product. Check the ppm and the per cent.',

@@ -1,3 +1,4 @@
+import { number } from '../format';
 import { counter } from '../plural';
 import type { spot as spotEn, work as workEn } from '../en/work';
 
@@ -71,8 +72,11 @@ export const work = {
     range: (name: string, low: string, high: string, typed: string) =>
       `${name}: ${typed} no está entre ${low} y ${high}. Revise el número y la unidad.`,
     zero: (name: string) => `${name}: 0 no dice nada. Escriba un número mayor que 0.`,
-    noNumber: (name: string) => `${name}: solo cifras y una marca decimal. Quite lo demás.`,
-    whole: (name: string) => `${name}: solo números enteros. Quite lo que sigue a la marca.`,
+    noNumber: (name: string) => `${name}: solo cifras y un punto decimal, sin separar los miles. Quite lo demás.`,
+    whole: (name: string) => `${name}: solo números enteros. Quite los decimales.`,
+    twoWays: (name: string, typed: string, whole: string, part: string) =>
+      `${name}: ${typed} se puede leer de dos maneras. Escriba ${whole}, o ${part}.`,
+    noThousands: (name: string, whole: string) => `${name}: sin separar los miles. Escriba ${whole}.`,
     tooLong: (name: string, most: number) => `${name}: no más de ${most} caracteres. Acórtelo.`,
     tagForm: (name: string) =>
       `${name}: solo letras sin acento, cifras, espacio y . _ / -, y al principio una letra o cifra. Cambie las demás.`,
@@ -92,7 +96,8 @@ export const work = {
     tagThere: (name: string) => `Ya se conoce un lote con esta etiqueta: ${name}. Si este es otro, guarde.`,
     moreThanThere: (count: number) => `Según la cuenta solo hay ${pots(count)} ahí. Si es correcto, guarde.`,
     overlaps: (name: string) => `${name} está en algunas de estas hileras. Si están los dos, guarde.`,
-    ph: 'Raro para una maceta. A las azaleas les gusta de 4.5 a 5.5. Si el medidor lo dice, guarde.',
+    ph: () =>
+      `Raro para una maceta. A las azaleas les gusta de ${number(4.5, 1)} a ${number(5.5, 1)}. Si el medidor lo dice, guarde.`,
     ec: 'Muy alta para una maceta. Revise mS o µS. Si el medidor lo dice, guarde.',
     light: 'Más que pleno sol. Si el medidor lo dice, guarde.',
     heat: 'Raro bajo techo. Revise la unidad. Si el medidor lo dice, guarde.',
@@ -212,7 +217,7 @@ export const work = {
     not: 'Todavía no hay cuenta: faltan datos arriba.',
     problems: {
       percent: 'Por ciento: más de 0 y no más de 100. Léalo en el envase.',
-      density: 'Densidad: de 0.5 a 3 g/mL. Léala en la etiqueta.',
+      density: () => `Densidad: de ${number(0.5, 1)} a 3 g/mL. Léala en la etiqueta.`,
       litres: 'Cuánta mezcla: más de 0. Revise el número y la unidad.',
       ppm: 'Concentración: más de 0 ppm. Léala en la etiqueta.',
       stronger: 'Ninguna mezcla es más fuerte que su producto. Revise las ppm y el por ciento.',

@@ -2,6 +2,7 @@
 import Papa from 'papaparse';
 import { parse, roundHalfUp } from '../../../../../sync/unit/unit';
 import { isDay } from '../../work/days';
+import { mayBeThousands } from '../../work/typed';
 import { fold, headings, type Heading } from './headings';
 
 export type LengthUnit = 'mm' | 'cm' | 'm' | 'in' | 'ft';
@@ -68,10 +69,10 @@ function isUnit(word: string): word is LengthUnit {
 /** A unit in thousandths of a millimetre: whole numbers, so that 7 ft is 2134 mm on every machine. */
 const MICROMETRES: Record<LengthUnit, bigint> = { mm: 1000n, cm: 10_000n, m: 1_000_000n, in: 25_400n, ft: 304_800n };
 
-/** A typed length in whole millimetres, halves upward; undefined when it is no number. */
+/** A typed length in whole millimetres, halves upward; undefined when it is no number, or can be read as two. */
 export function millimetres(text: string, unit: LengthUnit): number | undefined {
   const typed = parse(text);
-  if (!typed.ok) return undefined;
+  if (!typed.ok || mayBeThousands(text)) return undefined;
   const { digits, places } = typed.value;
   return Number(roundHalfUp(BigInt(digits) * MICROMETRES[unit], 1000n * 10n ** BigInt(places)));
 }

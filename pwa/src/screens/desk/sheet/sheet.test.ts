@@ -153,6 +153,11 @@ describe('spreadsheets of all kinds', () => {
     for (const sheet of sheets) expect(bodies(read(sheet), 'bed'), sheet).toMatchObject([{ length_mm: 20_500 }]);
   });
 
+  test('are asked about a length that may have a thousands mark, which is never read as 20.5', () => {
+    const [row] = read('house\tbed\tlength_mm\twidth\trows\tacross\nHeron\tH1\t20,500\t1.5\t60\t10').rows;
+    expect(row?.problems).toEqual([expect.stringContaining('20,500')]);
+  });
+
   test('say their units in the headings, or go by the reader’s own', () => {
     const row = '\nHeron,H1,66,60,60,10';
     expect(bodies(read(`house,bed,Length (ft),width_in,rows,across${row}`), 'bed')).toMatchObject([

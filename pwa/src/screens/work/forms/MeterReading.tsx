@@ -38,7 +38,7 @@ export function MeterReading({ place }: { place: Place }) {
   const ecMeasure: Measure = form.at('ec_unit') === 'ec_us' ? 'ec_us' : 'ec_ms';
   const read = (field: keyof typeof limits.reading, name: string, measure: Measure) =>
     amount(form.at(field), { kind: 'reading', field, name, measure });
-  const ph = unusual(read('ph_c', names.ph, 'ph'), usual.ph_c, words.hint.ph);
+  const ph = unusual(read('ph_c', names.ph, 'ph'), usual.ph_c, words.hint.ph());
   const ec = unusual(read('ec_us_cm', names.ec, ecMeasure), usual.ec_us_cm, words.hint.ec);
   const light = unusual(read('light_umol', names.light, 'light'), usual.light_umol, words.hint.light);
   const air = unusual(read('temp_dc', names.air, 'temperature'), usual.temp_dc, words.hint.heat);
