@@ -10,6 +10,9 @@ export interface Container {
   gramsPerMl: number;
 }
 
+/** Grams to the millilitre that a liquid product can have. */
+export const DENSITY = { least: 0.5, most: 3 } as const;
+
 export type Mixed =
   { ok: true; amount: number } | { ok: false; field: 'percent' | 'density' | 'litres' | 'ppm' | 'stronger' };
 
@@ -17,7 +20,8 @@ export type Mixed =
 export function product(ppm: number, litres: number, { percent, by, gramsPerMl }: Container): Mixed {
   const mgPerUnit = by === 'weight' ? percent * 10 * gramsPerMl : percent * 10;
   if (!(percent > 0 && percent <= 100)) return { ok: false, field: 'percent' };
-  if (by === 'weight' && !(gramsPerMl >= 0.5 && gramsPerMl <= 3)) return { ok: false, field: 'density' };
+  if (by === 'weight' && !(gramsPerMl >= DENSITY.least && gramsPerMl <= DENSITY.most))
+    return { ok: false, field: 'density' };
   if (!(litres > 0 && litres <= 1_000_000)) return { ok: false, field: 'litres' };
   if (!(ppm > 0)) return { ok: false, field: 'ppm' };
   if (ppm >= mgPerUnit * 1000) return { ok: false, field: 'stronger' };

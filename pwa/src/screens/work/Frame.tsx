@@ -62,21 +62,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
       >
         {children}
         {blocked && <Problems box={summary} title={words.notYet} problems={problems} />}
-        {form.touched && (
-          <p class="small quiet kept">
-            {words.kept}{' '}
-            <Button
-              kind="quiet"
-              size="walk"
-              onClick={() => {
-                form.clear();
-                say(words.cleared, () => form.set(Object.fromEntries(form.fields())));
-              }}
-            >
-              {words.clear}
-            </Button>
-          </p>
-        )}
+        <Clearing form={form} />
         <div class="foot">
           <Button size="walk" onClick={() => back(sheet)}>
             {w.value.work.sheet.back}
@@ -87,6 +73,24 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
         </div>
       </form>
     </main>
+  );
+}
+
+/** Says that what is typed stays, and clears it when asked; what was cleared comes back on Undo. */
+export function Clearing({ form }: { form: Form }) {
+  const words = w.value.work.form;
+  if (!form.touched) return null;
+  const clear = () => {
+    form.clear();
+    say(words.cleared, () => form.set(Object.fromEntries(form.fields())));
+  };
+  return (
+    <p class="small quiet kept">
+      {words.kept}{' '}
+      <Button kind="quiet" size="walk" onClick={clear}>
+        {words.clear}
+      </Button>
+    </p>
   );
 }
 

@@ -1,6 +1,5 @@
 /** How much product makes a mix: arithmetic from the container's strength, kept as it is typed, noted nowhere. */
-import { parse } from '../../../../../sync/unit/unit';
-import { activePerPot, litresFor, product, type By } from '../../../../../sync/mix/mix';
+import { activePerPot, DENSITY, litresFor, product, type By } from '../../../../../sync/mix/mix';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { back, Title } from '../../../router';
@@ -10,13 +9,16 @@ import { w } from '../../../words/work';
 import { Cautions } from '../Cautions';
 import { TextField } from '../fields';
 import { useForm, type Form } from '../form';
-import { Opening, PlaceLine } from '../Frame';
+import { Clearing, Opening, PlaceLine } from '../Frame';
 import { addressOf, type Place } from '../place';
+import { plainNumber, type Answer } from '../typed';
 
 /** By definition of the US gallon (231 cubic inches) and its 128th part, and of the avoirdupois ounce. */
 const LITRES_A_GALLON = 3.785411784;
 const ML_A_FLUID_OUNCE = 29.5735295625;
 const GRAMS_AN_OUNCE = 28.349523125;
+
+type FieldName = 'percent' | 'density' | 'ppm' | 'pots' | 'each' | 'volume';
 
 const kinds: readonly By[] = ['dry', 'volume', 'weight'];
 
@@ -28,11 +30,11 @@ export function Mix({ place }: { place: Place }) {
   const by = kinds.find((each) => each === form.at('by'));
   const isDrench = form.at('use') === 'drench';
   const isGallons = units.value.volume === 'gal';
-  const field = (name: string, label: string, sign: string, note?: string) => (
+  const field = (name: FieldName, label: string, sign: string, note?: string) => (
     <TextField
       label={label}
       typed={form.at(name)}
-      answer={problemOf(form.at(name), label)}
+      answer={typedAs(form, name)}
       tried={false}
       mode="decimal"
       sign={sign}
@@ -70,10 +72,8 @@ export function Mix({ place }: { place: Place }) {
         field('volume', names.volume, isGallons ? 'gal' : 'L')
       )}
       <Answered form={form} by={by} isDrench={isDrench} isGallons={isGallons} />
+      <Clearing form={form} />
       <div class="foot">
-        <Button size="walk" onClick={() => form.clear()}>
-          {words.form.clear}
-        </Button>
         <Button size="walk" onClick={() => back(addressOf('', place))}>
           {words.sheet.back}
         </Button>
@@ -91,15 +91,15 @@ interface Given {
 
 function Answered({ form, by, isDrench, isGallons }: Given) {
   const words = w.value.work.mix;
-  const read = (name: string) => plain(form.at(name));
+  const read = (name: FieldName) => typedAs(form, name).value;
   const each = (read('each') ?? 0) * (isGallons ? ML_A_FLUID_OUNCE : 1);
   const sprayed = (read('volume') ?? 0) * (isGallons ? LITRES_A_GALLON : 1);
   const litres = isDrench ? litresFor(read('pots') ?? 0, each) : sprayed;
-  const needed = [
+  const needed: FieldName[] = [
     'percent',
     'ppm',
-    ...(by === 'weight' ? ['density'] : []),
-    ...(isDrench ? ['pots', 'each'] : ['volume']),
+    ...(by === 'weight' ? (['density'] as const) : []),
+    ...(isDrench ? (['pots', 'each'] as const) : (['volume'] as const)),
   ];
   const isWhole = by !== undefined && needed.every((name) => read(name) !== undefined);
   if (!isWhole) return <p class="quiet">{words.not}</p>;
@@ -108,7 +108,7 @@ function Answered({ form, by, isDrench, isGallons }: Given) {
   if (!mixed.ok) {
     return (
       <p class="problems" role="alert">
-        {words.problems[mixed.field]}
+        {mixed.field === 'density' ? words.problems.density() : words.problems[mixed.field]}
       </p>
     );
   }
@@ -125,15 +125,17 @@ function Answered({ form, by, isDrench, isGallons }: Given) {
   );
 }
 
-/** A typed number; undefined where it is none. */
-function plain(text: string): number | undefined {
-  const typed = parse(text);
-  return typed.ok ? typed.value.digits / 10 ** typed.value.places : undefined;
-}
-
-function problemOf(text: string, name: string): { problem?: string } {
-  const typed = parse(text);
-  return typed.ok || typed.code === 'empty' ? {} : { problem: w.value.work.typed.noNumber(name) };
+/** What a field says. A strength or density that no container has is told as it is typed, before there is any sum. */
+function typedAs(form: Form, name: FieldName): Answer<number> {
+  const { mix, typed } = w.value.work;
+  const answer = plainNumber(form.at(name), mix[name]);
+  const { value } = answer;
+  if (value === undefined) return answer;
+  if (name === 'percent' && !(value > 0 && value <= 100)) return { problem: mix.problems.percent };
+  if (name === 'density' && !(value >= DENSITY.least && value <= DENSITY.most))
+    return { problem: mix.problems.density() };
+  if (name === 'pots' && !Number.isInteger(value)) return { problem: typed.whole(mix.pots) };
+  return value > 0 ? answer : { problem: typed.zero(mix[name]) };
 }
 
 /** To four digits that count, without noughts at the end: finer than a scale or a measuring glass in a nursery. */
