@@ -112,7 +112,7 @@ export interface Draft {
   now: Observation;
   /** The states before each tap, oldest first, for Undo. */
   before: Observation[];
-  /** Digits typed but not yet a number in range ("3" of 31). */
+  /** Digits typed that make no number that can be, as 9999 buds: shown, and not taken. */
   typed?: string;
 }
 

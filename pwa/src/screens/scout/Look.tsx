@@ -85,9 +85,15 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
           else onDone();
         }}
       >
-        <button type="button" class="button picture" onClick={() => setStep('scratch')}>
-          <Scratch kind="firm_white" size={64} />
-          <span>{words.scratchCard}</span>
+        <button
+          type="button"
+          class={`button picture ${scratch ? 'on' : ''}`}
+          aria-pressed={scratch !== undefined}
+          aria-label={scratch ? words.answered(words.scratchCard, t.value.common.scratch[scratch]) : words.scratchCard}
+          onClick={() => setStep('scratch')}
+        >
+          <Scratch kind={scratch ?? 'firm_white'} size={64} />
+          <span>{scratch ? words.scratchShort[scratch] : words.scratchCard}</span>
         </button>
       </Pick>
     );

@@ -1,11 +1,11 @@
 /** The two questions that are answered by a number: head size and bud count. */
-import { useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { limits } from '../../../../schema/limits';
 import { read, type Unit } from '../../../../sync/unit/unit';
 import { valueOf } from '../../parts/keys';
 import { choose, settings } from '../../state';
 import { t, units } from '../../words';
-import { answerWith, type Card } from './card';
+import { answerWith, card, turnTo, type Card } from './card';
 import { lengthUnit, typedLength } from './names';
 import { Pad, type Hand, type SideKey } from './Pad';
 import { Steps } from './Steps';
@@ -20,23 +20,16 @@ const HEAD_DIGITS = 2;
  */
 const MOST = { thumb: { cm: 150, in: 60 }, keyboard: { cm: 60, in: 24 } } as const;
 
-type HeadField = 'head_a_mm' | 'head_b_mm';
-
 export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   const words = t.value.scout.walk;
-  const [field, setField] = useState<HeadField>('head_a_mm');
-  // A caliper's next digit may come before the screen has been drawn for the second diameter.
-  const asked = useRef<HeadField>(field);
-  const ask = (next: HeadField) => {
-    asked.current = next;
-    setField(next);
-  };
+  const field = now.other ? 'head_b_mm' : 'head_a_mm';
   const value = now.now[field];
   const [text, setText] = useText(value, typedLength, lengthOf);
   const type = (next: string, by: Hand) => {
     setText(next, by);
     const mm = lengthOf(next, by);
-    answerWith({ [asked.current]: mm });
+    // A caliper's next digit may come before the screen has been drawn for the second diameter.
+    answerWith({ [card.value?.other ? 'head_b_mm' : 'head_a_mm']: mm }, mm === undefined ? next : undefined);
     // The practised hand types two digits and goes on; a half is added there, or here before the next tap. A caliper's
     // digits come on, so it goes on at its Enter.
     const isWhole = next.length > text.length && /^\d+$/.test(next) && next.length === HEAD_DIGITS;
@@ -48,10 +41,10 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
     answerWith({ [field]: lengthOf(next) });
   };
   const second: SideKey = {
-    label: field === 'head_a_mm' ? words.secondShort : words.firstShort,
-    said: field === 'head_a_mm' ? words.second : words.first,
-    on: field === 'head_b_mm',
-    press: () => ask(field === 'head_a_mm' ? 'head_b_mm' : 'head_a_mm'),
+    label: words.secondShort,
+    said: words.second,
+    on: now.other === true,
+    press: () => turnTo('head', !now.other),
   };
   if (settings.value.entry === 'steps') {
     return (
@@ -67,11 +60,13 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   }
   return (
     <Pad
+      key={field}
       label={field === 'head_a_mm' ? words.head : words.second}
       text={text}
+      isWhole={value !== undefined && !now.undone}
       room={{ whole: 3, decimals: 1 }}
       onText={type}
-      onEnter={() => (asked.current === 'head_a_mm' ? ask('head_b_mm') : onDone())}
+      onEnter={() => (card.value?.other ? onDone() : turnTo('head', true))}
       onNotSeen={() => {
         setText('', 'thumb');
         answerWith({ head_a_mm: undefined, head_b_mm: undefined });
@@ -79,7 +74,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
       }}
       corner={{
         label: settings.value.units.length === 'in' ? '+ ¼' : '+ ½',
-        said: t.value.common.andHalf,
+        said: settings.value.units.length === 'in' ? t.value.common.andQuarter : t.value.common.andHalf,
         press: half,
       }}
       side={[second, { label: words.steps, press: () => choose({ entry: 'steps' }) }, undefined]}
@@ -110,13 +105,14 @@ function unitOf(text: string, by: Hand): Unit {
 
 export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
   const words = t.value.scout.walk;
-  const [bare, setBare] = useState(false);
+  const bare = now.other === true;
   const field = bare ? 'tips_bare' : 'buds';
   const value = now.now[field];
   const [text, setText] = useText(value, countText, countOf);
   const type = (next: string, by: Hand) => {
     setText(next, by);
-    answerWith({ [field]: countOf(next) });
+    const count = countOf(next);
+    answerWith({ [field]: count }, count === undefined ? next : undefined);
   };
   const halfHead: SideKey = {
     label: words.halfHead,
@@ -137,8 +133,10 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
   }
   return (
     <Pad
+      key={field}
       label={bare ? words.bare : words.buds}
       text={text}
+      isWhole={value !== undefined && !now.undone}
       room={{ whole: 4, decimals: 0 }}
       onText={type}
       onEnter={onDone}
@@ -149,7 +147,7 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
       }}
       corner={lengthUnit() === 'in' ? undefined : halfHead}
       side={[
-        { label: words.bare, on: bare, press: () => setBare(!bare) },
+        { label: words.bare, on: bare, press: () => turnTo('buds', !bare) },
         { label: words.addSteps, press: () => choose({ entry: 'steps' }) },
         undefined,
       ]}

@@ -1,11 +1,41 @@
+import { useState } from 'preact/hooks';
 import { limits } from '../../../../schema/limits';
 import { Button } from '../../parts/Button';
 import { t } from '../../words';
 import { answerWith, type Card } from './card';
 import { Bud } from './Drawings';
-import { lengthUnit, typedLength } from './names';
+import { lengthUnit as unitName } from '../../words/format';
+import { shownTyped, typedLength } from './names';
 import { lengthOf } from './Measure';
 import { NumberField } from './NumberField';
+
+function Height({ now: { now } }: { now: Card }) {
+  const words = t.value.scout.walk;
+  const { min, max } = limits.observation.height_mm;
+  const [typed, type] = useState(typedLength(now.height_mm));
+  const mm = lengthOf(typed);
+  const wrong = typed !== '' && (mm === undefined || mm < min || mm > max);
+  const shown = (of: number) => shownTyped(typedLength(of));
+  return (
+    <label class="field">
+      <span>
+        {words.height} ({unitName()})
+      </span>
+      <input
+        inputMode="decimal"
+        autocomplete="off"
+        value={typed}
+        aria-invalid={wrong}
+        onInput={({ currentTarget: { value } }) => {
+          type(value);
+          const next = lengthOf(value);
+          answerWith({ height_mm: next === undefined || next < min || next > max ? undefined : next });
+        }}
+      />
+      {wrong && <strong class="small doubt">{words.notTaken(typed, shown(min), shown(max))}</strong>}
+    </label>
+  );
+}
 
 const states = ['tight', 'colour', 'candle', 'open'] as const;
 
@@ -36,17 +66,7 @@ export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) 
       </label>
       {flag('disease', words.disease)}
       {flag('lower_brown', words.lowerBrown)}
-      <label class="field">
-        <span>
-          {words.height} ({lengthUnit() === 'in' ? t.value.common.inch : t.value.common.centimetre})
-        </span>
-        <input
-          inputMode="decimal"
-          autocomplete="off"
-          defaultValue={typedLength(pot.height_mm)}
-          onInput={(event) => answerWith({ height_mm: lengthOf(event.currentTarget.value) })}
-        />
-      </label>
+      <Height now={now} />
       <NumberField
         label={words.bypass}
         value={pot.bypass ?? 0}

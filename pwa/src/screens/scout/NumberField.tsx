@@ -1,4 +1,4 @@
-import { useId } from 'preact/hooks';
+import { useId, useState } from 'preact/hooks';
 import { t } from '../../words';
 
 interface Props {
@@ -9,10 +9,19 @@ interface Props {
   onChange: (value: number) => void;
 }
 
-/** A whole number with a button on each side: typed where it is far, stepped where it is near. */
+/** A whole number with a button on each side: typed where it is far, stepped where it is near. What cannot be is told, not bent. */
 export function NumberField({ label, value, min, max, onChange }: Props) {
   const id = useId();
-  const set = (next: number) => onChange(Math.min(max, Math.max(min, next)));
+  const [refused, refuse] = useState('');
+  const set = (next: number) => {
+    refuse('');
+    onChange(Math.min(max, Math.max(min, next)));
+  };
+  const read = (text: string) => {
+    const number = /^\s*\d+\s*$/.test(text) ? Number(text) : Number.NaN;
+    if (number >= min && number <= max) set(number);
+    else refuse(text.trim() || '–');
+  };
   return (
     <div class="number-field">
       <label for={id}>{label}</label>
@@ -30,9 +39,10 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
           id={id}
           inputMode="numeric"
           autocomplete="off"
-          value={String(value)}
+          value={refused || String(value)}
+          aria-invalid={refused !== ''}
           onFocus={(event) => event.currentTarget.select()}
-          onChange={(event) => set(Number(event.currentTarget.value.replace(/\D/g, '')) || min)}
+          onChange={(event) => read(event.currentTarget.value)}
         />
         <button
           type="button"
@@ -44,6 +54,11 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
           +
         </button>
       </div>
+      {refused !== '' && (
+        <strong class="small doubt" role="status">
+          {t.value.scout.walk.notTaken(refused, String(min), String(max))}
+        </strong>
+      )}
     </div>
   );
 }

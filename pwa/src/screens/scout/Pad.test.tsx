@@ -4,7 +4,7 @@ import { Pad } from './Pad';
 
 afterEach(cleanup);
 
-function pad(text: string) {
+function pad(text: string, isWhole = false) {
   const [onText, onEnter] = [vi.fn(), vi.fn()];
   render(
     <>
@@ -12,6 +12,7 @@ function pad(text: string) {
       <Pad
         label="head size"
         text={text}
+        isWhole={isWhole}
         room={{ whole: 3, decimals: 1 }}
         onText={onText}
         onEnter={onEnter}
@@ -28,6 +29,17 @@ test('a thumb adds digits to what stands there', () => {
   const { onText } = pad('3');
   fireEvent.click(screen.getByRole('button', { name: '1' }));
   expect(onText.mock.calls).toEqual([['31', 'thumb']]);
+});
+
+test('a thumb that comes back to a number begins another, and may erase the last digit of the one that stands there', () => {
+  const { onText } = pad('31', true);
+  fireEvent.click(screen.getByRole('button', { name: '2' }));
+  cleanup();
+  const again = pad('31', true);
+  fireEvent.click(screen.getByRole('button', { name: 'Erase the last digit' }));
+  fireEvent.click(screen.getByRole('button', { name: '5' }));
+  expect(onText.mock.calls).toEqual([['2', 'thumb']]);
+  expect(again.onText.mock.calls.map(([text]) => text as string)).toEqual(['3', '315']);
 });
 
 test('a caliper types a number of its own, whatever stood there, and ends it with Enter', () => {

@@ -17,6 +17,8 @@ export interface SideKey {
 interface Props {
   label: string;
   text: string;
+  /** True where the number that stands there is whole: the thumb's first digit then begins another. */
+  isWhole: boolean;
   room: Room;
   onText: (text: string, by: Hand) => void;
   /** Enter on a keyboard; also what a caliper sends after its number. */
@@ -31,7 +33,7 @@ interface Props {
  * The walk's keypad: digits, and beside them what else can be said about the same trait. Takes typing from a keyboard
  * or a caliper wherever the focus is.
  */
-export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, side }: Props) {
+export function Pad({ label, text, isWhole, room, onText, onEnter, onNotSeen, corner, side }: Props) {
   const words = t.value.common;
   // A caliper sends whole numbers: its first digit begins one, whatever stood there before. It also sends its digits faster
   // than a screen is drawn, so what was typed is held here and not read back from there.
@@ -60,9 +62,11 @@ export function Pad({ label, text, room, onText, onEnter, onNotSeen, corner, sid
     addEventListener('keydown', typed);
     return () => removeEventListener('keydown', typed);
   });
+  const isOver = useRef(isWhole);
   const touch = (key: Key) => {
     begun.current = false;
-    onText(press(text, key, room), 'thumb');
+    onText(press(isOver.current && key !== 'erase' ? '' : text, key, room), 'thumb');
+    isOver.current = false;
   };
   const digit = (key: Key) => (
     <button key={key} type="button" class="button key" aria-label={words.digit(key)} onClick={() => touch(key)}>

@@ -1,4 +1,5 @@
 import { t, units } from '../../words';
+import { inQuarters } from './names';
 import type { SideKey } from './Pad';
 
 interface Props {
@@ -40,7 +41,7 @@ export function Steps({ label, value, kind, extra, onChange, onKeypad }: Props) 
   const steps = kind === 'buds' ? BUD_STEPS : HEAD_STEPS[unit];
   const least = kind === 'buds' ? 0 : 5;
   const sign = kind === 'buds' ? '' : ` ${unit === 'in' ? words.inch : words.centimetre}`;
-  const from = kind === 'head' && unit === 'in' ? quarters(value ?? 0) : (value ?? 0);
+  const from = kind === 'head' && unit === 'in' ? inQuarters(value ?? 0) : (value ?? 0);
   const step = (by: number) => onChange(Math.min(MOST, Math.max(least, Math.round(from + by))));
   return (
     <div class="steps" role="group" aria-label={label}>
@@ -84,10 +85,4 @@ export function Steps({ label, value, kind, extra, onChange, onKeypad }: Props) 
       </button>
     </div>
   );
-}
-
-/** A whole number of quarter inches as it was before it was rounded to millimetres: twelve inches must stay twelve. */
-function quarters(mm: number): number {
-  const exact = Math.round(mm / QUARTER_INCH) * QUARTER_INCH;
-  return Math.abs(exact - mm) <= 0.5 ? exact : mm;
 }

@@ -1,19 +1,20 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../../schema/types';
-import { closedUntil, slipOf } from '../../../../sync/bed/bed';
+import { closedUntil } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say, undoSaid, unsay } from '../../parts/Toast';
 import { go, Title } from '../../router';
 import { t } from '../../words';
-import { number, points } from '../../words/format';
+import { points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { holdBriefs } from '../../journal/briefs';
 import { draftOf } from '../../journal/draft';
 import { applications, beds, complete } from '../../journal/things';
-import { answer, nameOfBed, nameOfLot, shownTyped, traits, typedLength, lengthUnit, type Trait } from './names';
+import { Answer } from './Answer';
+import { answer, nameOfBed, nameOfLot, traits, type Trait } from './names';
 import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
 import { openNext, useCourse, type Course } from './course';
 import { Leaves, Roots } from './Look';
@@ -56,7 +57,7 @@ export function Walk({ id }: { id?: string }) {
       {top}
       <Answer now={now} course={course} />
       <div class="hand" key={now.id}>
-        <Panel now={now} onNext={() => void next(course)} />
+        <Panel key={now.id} now={now} onNext={() => void next(course)} />
       </div>
       <Tabs now={now} />
       <div class="foot">
@@ -207,78 +208,6 @@ function Sure({ course: { score, asked } }: { course: Course }) {
         interval={shown ? interval : undefined}
       />
     </div>
-  );
-}
-
-/** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
-function Answer({ now, course }: { now: Card; course: Course }) {
-  if (now.trait !== 'head' && now.trait !== 'buds') {
-    return (
-      <div class="answer">
-        <output class="big">{answer(now.now, now.trait) ?? '–'}</output>
-        <div class="aside small quiet">
-          <Status />
-        </div>
-      </div>
-    );
-  }
-  const head = now.trait === 'head';
-  const value = head ? now.now.head_a_mm : now.now.buds;
-  const shown = answer(now.now, now.trait) ?? '–';
-  return (
-    <div class="answer">
-      <div>
-        <output class="big">{shown}</output> <span class="quiet">{head ? unitName() : ''}</span>
-      </div>
-      <div class="aside small quiet">
-        {!course.blind && <Hint now={now} course={course} value={value} head={head} />}
-        <Status />
-      </div>
-    </div>
-  );
-}
-
-function unitName(): string {
-  return lengthUnit() === 'in' ? t.value.common.inch : t.value.common.centimetre;
-}
-
-function Hint({ now, course, value, head }: { now: Card; course: Course; value: number | undefined; head: boolean }) {
-  const words = t.value.scout.walk;
-  const trait = head ? 'head' : 'buds';
-  const write = (of: number) => (head ? shownTyped(typedLength(Math.round(of))) : number(of));
-  const lot = course.score.lots.find((each) => each.lot === now.now.lot);
-  const mean = lot?.traits.find((each) => each.trait === trait)?.mean;
-  const others = { ...course.input, pots: course.input.pots.filter((pot) => pot.id !== now.pot) };
-  // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
-  const whole = value !== undefined && (!head || value >= 100);
-  const slip = whole ? slipOf(others, now.now.lot, trait, value) : null;
-  if (slip && value !== undefined) {
-    return (
-      <strong class="doubt">
-        {slip.likely > 0
-          ? words.slipLikely(write(value), write(slip.likely))
-          : words.slip(write(value), mean?.known ? write(mean.value) : '')}
-      </strong>
-    );
-  }
-  return mean?.known && mean.n > 1 ? <span>{words.typical(write(mean.value))}</span> : null;
-}
-
-/** Says "saved" only of what is on the disk. */
-function Status() {
-  const words = t.value.scout;
-  const now = saving.value;
-  if (now === 'full' || now === 'broken') {
-    return (
-      <strong class="status attention">
-        {now === 'full' ? words.notice.notSavedFull : words.notice.notSavedBroken}
-      </strong>
-    );
-  }
-  return (
-    <span class="status small quiet" role="status">
-      {now === 'saved' ? `✓ ${words.walk.saved}` : now === 'saving' ? words.walk.saving : ''}
-    </span>
   );
 }
 

@@ -15,6 +15,10 @@ import { traits, type Trait } from './names';
 
 export interface Card extends Draft {
   trait: Trait;
+  /** The other number of the trait, while that is what is typed: the second diameter, or bare tips. */
+  other?: true;
+  /** True after a tap was taken back, until the next: what then stands there is gone on with, not typed anew. */
+  undone?: true;
 }
 
 export const card = signal<Card | undefined>(undefined);
@@ -63,29 +67,39 @@ function show(next: Card): void {
   card.value = next;
 }
 
-export function turnTo(trait: Trait): void {
-  if (card.value) card.value = { ...card.value, trait };
+export function turnTo(trait: Trait, other = false): void {
+  if (!card.value) return;
+  const { typed: _, other: __, ...now } = card.value;
+  card.value = { ...now, trait, ...(other ? { other } : {}) };
 }
 
-/** Answers a question; undefined takes the answer back to "not looked at". */
-export function answerWith(changes: { [F in keyof Observation]?: Observation[F] | undefined }): void {
-  const now = card.value;
-  if (!now || closing) return;
+/**
+ * Answers a question; undefined takes the answer back to "not looked at".
+ * @param typed what stands there instead, when it is no answer that can be
+ */
+export function answerWith(changes: { [F in keyof Observation]?: Observation[F] | undefined }, typed?: string): void {
+  if (!card.value || closing) return;
+  const { typed: _, undone: __, ...now } = card.value;
   const next: Record<string, unknown> = { ...now.now };
   for (const [field, value] of Object.entries(changes)) {
     if (value === undefined) delete next[field];
     else next[field] = value;
   }
-  change({ ...now, now: next as unknown as Observation, before: [...now.before, now.now].slice(-MOST_STEPS) });
+  const before = [...now.before, now.now].slice(-MOST_STEPS);
+  change({ ...now, ...(typed ? { typed } : {}), now: next as unknown as Observation, before });
   navigator.vibrate?.(12);
 }
 
 /** Takes the last tap back. @returns false when there is none on this card */
 export function undo(): boolean {
-  const now = card.value;
-  const last = now?.before[now.before.length - 1];
-  if (!now || !last || closing) return false;
-  change({ ...now, now: last, before: now.before.slice(0, -1), trait: traitThatDiffers(now.now, last) ?? now.trait });
+  if (!card.value || closing) return false;
+  const { typed: _, other: __, ...now } = card.value;
+  const last = now.before[now.before.length - 1];
+  if (!last) return false;
+  const changed = fieldThatDiffers(now.now, last);
+  const trait = traits.find((each) => changed && fieldsOf[each].includes(changed)) ?? now.trait;
+  const other = changed === 'head_b_mm' || changed === 'tips_bare';
+  change({ ...now, now: last, before: now.before.slice(0, -1), trait, undone: true, ...(other ? { other } : {}) });
   return true;
 }
 
@@ -97,8 +111,8 @@ const fieldsOf: Record<Trait, readonly (keyof Observation)[]> = {
 };
 
 /** What was taken back is shown: the card turns to it. */
-function traitThatDiffers(a: Observation, b: Observation): Trait | undefined {
-  return traits.find((trait) => fieldsOf[trait].some((field) => a[field] !== b[field]));
+function fieldThatDiffers(a: Observation, b: Observation): keyof Observation | undefined {
+  return traits.flatMap((trait) => fieldsOf[trait]).find((field) => a[field] !== b[field]);
 }
 
 function change(next: Card): void {

@@ -1,7 +1,7 @@
 /** Where a walk stands: which pots the plan asks for, which are done, what is next, and how sure the bed is by now. */
 import { useMemo } from 'preact/hooks';
 import { howMany, makePlan, scoreBed } from '../../../../sync/bed/bed';
-import type { BedInput, BedScore, Place } from '../../../../schema/types';
+import type { BedInput, BedScore, PotSeen, Place } from '../../../../schema/types';
 import { briefs } from '../../journal/briefs';
 import { inputOf } from '../../journal/input';
 import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../journal/read';
@@ -20,6 +20,8 @@ export interface Course {
   /** Pots that count: not struck out. */
   standing: PotRow[];
   input: BedInput;
+  /** Pots of the bed's walk before this one, while they tell what is usual in it; none of long ago. */
+  before: PotSeen[];
   score: BedScore;
   places: Place[];
   /** True for a second look: nothing that would lean the eye one way may be shown, and it ends with its places. */
@@ -35,10 +37,27 @@ export interface Course {
 export function useCourse(id: string | undefined): Course | undefined {
   const walk = walks.value.get(id ?? '');
   const found = useWalk(id ?? '');
-  return useMemo(() => (walk && found ? courseOf(walk, found.pots, found.skips) : undefined), [walk, found]);
+  const earlier = useWalk(walkBefore(walk));
+  return useMemo(
+    () => (walk && found ? courseOf(walk, found.pots, found.skips, earlier?.pots) : undefined),
+    [walk, found, earlier],
+  );
 }
 
-export function courseOf(walk: WalkRow, pots: PotRow[], skips: FactRow[]): Course | undefined {
+/** Heads of more than two weeks ago are another size. Common practice, no source. */
+const BEFORE_MS = 14 * 24 * 60 * 60 * 1000;
+
+function walkBefore(walk: WalkRow | undefined): string {
+  const last = briefs.value.get(walk?.bed ?? '');
+  return walk && last && last.walk !== walk.id && walk.at - last.lastWalkAt < BEFORE_MS ? last.walk : '';
+}
+
+export function courseOf(
+  walk: WalkRow,
+  pots: PotRow[],
+  skips: FactRow[],
+  earlier: readonly PotRow[] = [],
+): Course | undefined {
   const input = inputOf(walk.bed, pots);
   if (!input || !walk.open) return undefined;
   const standing = pots.filter((pot) => !pot.voided);
@@ -61,7 +80,8 @@ export function courseOf(walk: WalkRow, pots: PotRow[], skips: FactRow[]): Cours
     left.push(...further.places.filter(untaken));
   }
   const asked = Math.max(left.length, blind || score.stop.say !== 'more' ? 0 : score.stop.more);
-  return { walk, pots, standing, input, score, places: planned, blind, next: left[0], left, asked };
+  const before = inputOf(walk.bed, earlier)?.pots ?? [];
+  return { walk, pots, standing, input, before, score, places: planned, blind, next: left[0], left, asked };
 }
 
 /** Those that come after the pot noted last before those that were passed: nobody is sent back while there is a way on. */

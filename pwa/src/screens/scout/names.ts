@@ -21,9 +21,19 @@ export function lengthUnit(): Unit {
   return units.value.length;
 }
 
-/** A length as it is typed: "31.5", "31"; always with a point, since the keypad has one. */
+const QUARTER_INCH = 6.35;
+
+/** A whole number of quarter inches as it was before it was rounded to millimetres: twelve inches must stay twelve. */
+export function inQuarters(mm: number): number {
+  const exact = Math.round(mm / QUARTER_INCH) * QUARTER_INCH;
+  return Math.abs(exact - mm) <= 0.5 ? exact : mm;
+}
+
+/** A length as it is typed: "31.5", "31", "12.25" inches; always with a point, since the keypad has one. */
 export function typedLength(mm: number | undefined): string {
   if (mm === undefined) return '';
+  const exact = inQuarters(mm);
+  if (lengthUnit() === 'in' && exact !== mm) return String(Math.round(exact / QUARTER_INCH) / 4);
   return show(mm, lengthUnit(), '.').replace(/\.0$/, '');
 }
 
@@ -48,7 +58,7 @@ function decimalMark(): string {
 export function summary(now: Observation): string {
   const words = t.value.scout.walk;
   const parts = (['head', 'buds', 'roots', 'leaves'] as const).flatMap((trait) => {
-    const value = answer(now, trait);
+    const value = answerWhole(now, trait);
     return value === undefined ? [] : [words.answered(words[trait], value)];
   });
   return parts.length > 0 ? parts.join(', ') : t.value.common.notLookedAt;
@@ -61,8 +71,8 @@ export const traits: readonly Trait[] = ['head', 'buds', 'roots', 'leaves'];
 export function answer(now: Observation, trait: Trait): string | undefined {
   switch (trait) {
     case 'head': {
-      const sizes = [now.head_a_mm, now.head_b_mm].filter((mm) => mm !== undefined);
-      return sizes.length > 0 ? sizes.map((mm) => shownTyped(typedLength(mm))).join(' × ') : undefined;
+      const [first, second] = [now.head_a_mm, now.head_b_mm].map((mm) => shownTyped(typedLength(mm)) || undefined);
+      return second === undefined ? first : `${first ?? '–'} × ${second}`;
     }
     case 'buds':
       return now.buds === undefined ? undefined : String(now.buds);
@@ -76,4 +86,13 @@ export function answer(now: Observation, trait: Trait): string | undefined {
       return now.severity ? `${short} ${now.severity}` : short;
     }
   }
+}
+
+/** The answer with what a tab has no room for: bare tips, and what the scratch showed. */
+export function answerWhole(now: Observation, trait: Trait): string | undefined {
+  const short = answer(now, trait);
+  const words = t.value.scout.walk;
+  if (trait === 'buds' && now.tips_bare !== undefined) return `${short ?? '–'} · ${words.bareCount(now.tips_bare)}`;
+  if (trait === 'roots' && now.scratch) return `${short ?? '– · –'} · ${words.scratchShort[now.scratch]}`;
+  return short;
 }

@@ -38,6 +38,7 @@ export const common = {
   less: (by: number | string) => `${by} less`,
   digit: (digit: string) => digit,
   andHalf: 'and a half',
+  andQuarter: 'and a quarter',
   eraseOne: 'Erase the last digit',
   clear: 'Clear',
 

@@ -39,6 +39,7 @@ export const common = {
   less: (by: number | string) => `${by} menos`,
   digit: (digit: string) => digit,
   andHalf: 'y medio',
+  andQuarter: 'y un cuarto',
   eraseOne: 'Borrar la última cifra',
   clear: 'Borrar',
 

@@ -154,6 +154,7 @@ export const scout = {
     typical: (value: string) => `lo usual del lote ${value}`,
     slip: (value: string, typical: string) => `${value} está lejos de ${typical}, lo usual. ¿Es así? Siga.`,
     slipLikely: (value: string, likely: string) => `¿${value}? Quizá ${likely}. Si es así, siga.`,
+    notTaken: (text: string, least: string, most: string) => `${text} no se tomó: de ${least} a ${most}.`,
     sizeNotCount: 'Llegó una medida donde se cuentan botones. No se tomó.',
     saved: 'guardado',
     saving: 'guardando…',
@@ -178,6 +179,7 @@ export const scout = {
     addSteps: '+1 +5 +10',
     halfHead: 'copa ½',
     bare: 'puntas sin botón',
+    bareCount: (count: number) => `${count} sin botón`,
     states: 'Botones por estado',
     budStates: { tight: 'cerrado', colour: 'mostrando color', candle: 'vela', open: 'abierto' },
     answered: (trait: string, value: string) => `${trait}: ${value}`,
@@ -187,6 +189,7 @@ export const scout = {
     lifeNames: ['', 'todas muertas', 'casi todas muertas', 'la mitad', 'casi todas vivas', 'todas vivas'],
     scratchQuestion: '¿Café? Raspe una.',
     scratchCard: 'raspar la raíz',
+    scratchShort: { firm_white: 'firme', soft: 'blanda', not_scratched: 'sin raspar' },
     scratchHint: 'Blanca bajo la raspada es una raíz vieja, viva. No es pudrición.',
     which: '¿Qué hojas están pálidas?',
     whichNames: {

@@ -1,0 +1,106 @@
+/** What a thumb types on the pot card and what stands there afterwards: numbers typed anew, and those that cannot be. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { Device, Nursery } from './harness.ts';
+import { openSmallNursery, walkOfFirstBed } from './small.ts';
+import { notesPot, opensBed, seesBeds, startsWalk } from './walking.ts';
+
+let nursery: Nursery;
+let phone: Device;
+
+beforeAll(async () => {
+  const earlier = Array.from({ length: 10 }, (_, i) => ({ head_a_mm: 290 + i, buds: 40 + (i % 3) }));
+  nursery = await openSmallNursery(walkOfFirstBed(earlier));
+  phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+});
+afterAll(() => nursery?.close());
+
+const types = async (...names: string[]) => {
+  for (const name of names) await phone.page.getByRole('button', { name, exact: true }).first().tap();
+};
+const turnsTo = (trait: string) => phone.page.locator('.traits button', { hasText: trait }).tap();
+const big = () => phone.page.locator('.answer .big').textContent();
+const tab = (nth: number) => phone.page.locator('.traits b').nth(nth).textContent();
+
+test('the first digit on a number that stands there begins another', async () => {
+  await types('3', '1');
+  await turnsTo('head');
+  await types('2', '9');
+  expect(await tab(0)).toBe('29');
+  await types('4', '2');
+  await turnsTo('roots');
+  await turnsTo('buds');
+  await types('3', '8');
+  expect(await tab(1)).toBe('38');
+  await turnsTo('head');
+  await types('Erase the last digit', '8');
+  expect(await tab(0)).toBe('28');
+});
+
+test('a head far from the walk before is doubted on the card that follows, from the first pot on', async () => {
+  await turnsTo('head');
+  await types('9', '1');
+  await phone.page.locator('.doubt', { hasText: /^head: 91/ }).waitFor();
+  await turnsTo('head');
+  await types('2', '9');
+  expect(await phone.page.locator('.doubt').count()).toBe(0);
+});
+
+test('more buds than can be are shown, not taken, and not called saved', async () => {
+  await turnsTo('buds');
+  await types('9', '9', '9', '9');
+  expect(await big()).toBe('9999');
+  await phone.sees('9999 is not taken: from 0 to 2,000.');
+  expect(await phone.page.locator('.status').count()).toBe(0);
+  expect(await tab(1)).toBe('–');
+  await turnsTo('head');
+  await turnsTo('buds');
+  await types('4', '1');
+  expect(await big()).toBe('41');
+});
+
+test('bare tips are seen as they are typed, and which diameter is', async () => {
+  await types('bare tips', '1', '2');
+  expect(await big()).toBe('12');
+  await phone.page.locator('.answer', { hasText: 'bare tips' }).waitFor();
+  await turnsTo('head');
+  await phone.page.locator('.pad button', { hasText: '2nd' }).tap();
+  expect(await big()).toBe('–');
+  await phone.page.locator('.answer', { hasText: '2nd ⌀' }).waitFor();
+  await types('3', '3');
+  expect(await tab(0)).toBe('29 × 33');
+});
+
+test('what the scratch showed is on its tile and in the list of pots', async () => {
+  await turnsTo('roots');
+  await phone.page.getByRole('button', { name: /^3: / }).tap();
+  await phone.page.getByRole('button', { name: 'scratch test' }).tap();
+  await phone.page.getByRole('button', { name: 'soft, sleeve slips off' }).tap();
+  await phone.page.getByRole('button', { name: 'scratch test: soft, sleeve slips off' }).waitFor();
+  expect(await big()).toBe('3 · – · soft');
+  await phone.taps('More');
+  await phone.taps('Save pot as it is');
+  await phone.sees(/^pot 2 of/);
+  await phone.taps('More');
+  await phone.taps('Earlier pots');
+  await phone.sees(/41 · 12 bare.*3 · – · soft/);
+  await phone.taps('Close');
+});
+
+test('a row that the bed does not have is told, and not bent into another', async () => {
+  await notesPot(phone, { head: '30', buds: '41' });
+  await phone.taps('More');
+  await phone.taps('Another pot');
+  const row = phone.page.getByLabel('Row', { exact: true });
+  await row.fill('999');
+  await row.blur();
+  await phone.sees('999 is not taken: from 1 to 60.');
+  expect(await row.inputValue()).toBe('999');
+  await row.fill('58');
+  await row.blur();
+  expect(await phone.page.getByText('is not taken').count()).toBe(0);
+  await phone.taps('Take this pot');
+  await phone.sees(/^Row 58,/);
+});

@@ -1,0 +1,119 @@
+/** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
+import { limits } from '../../../../schema/limits';
+import type { PotSeen } from '../../../../schema/types';
+import { slipOf } from '../../../../sync/bed/bed';
+import { FEWEST } from '../../../../sync/bed/lots';
+import { t } from '../../words';
+import { lengthUnit as unitName, number } from '../../words/format';
+import { saving, type Card } from './card';
+import type { Course } from './course';
+import { answerWhole, shownTyped, typedLength } from './names';
+
+type Measured = 'head' | 'buds';
+
+const fieldOf = ({ trait, other }: Card) =>
+  trait === 'head' ? (other ? 'head_b_mm' : 'head_a_mm') : other ? 'tips_bare' : 'buds';
+
+const write = (trait: Measured) => (value: number) =>
+  trait === 'head' ? shownTyped(typedLength(Math.round(value))) : number(value);
+
+export function Answer({ now, course }: { now: Card; course: Course }) {
+  const { trait } = now;
+  if (trait !== 'head' && trait !== 'buds') {
+    return (
+      <div class="answer">
+        <output class="big">{answerWhole(now.now, trait) ?? '–'}</output>
+        <div class="aside small quiet">
+          <Status />
+        </div>
+      </div>
+    );
+  }
+  const value = now.now[fieldOf(now)];
+  const which = whichOf(now);
+  return (
+    <div class="answer">
+      <div>
+        {which !== '' && <span class="small">{which} </span>}
+        <output class="big">{now.typed ?? (value === undefined ? '–' : write(trait)(value))}</output>{' '}
+        <span class="quiet">{trait === 'head' ? unitName() : ''}</span>
+      </div>
+      <div class="aside small quiet">
+        {now.typed ? <NotTaken now={now} typed={now.typed} /> : <Beside now={now} course={course} />}
+        {!now.typed && <Status />}
+      </div>
+    </div>
+  );
+}
+
+/** Which of the two numbers of a trait stands there, where that is not plain. */
+function whichOf({ trait, other, now }: Card): string {
+  const words = t.value.scout.walk;
+  if (trait === 'buds') return other ? words.bare : '';
+  if (other) return words.secondShort;
+  return now.head_b_mm === undefined ? '' : words.firstShort;
+}
+
+function NotTaken({ now, typed }: { now: Card; typed: string }) {
+  const { min, max } = limits.observation[fieldOf(now)];
+  const shown = write(now.trait as Measured);
+  return <strong class="doubt">{t.value.scout.walk.notTaken(typed, shown(min), shown(max))}</strong>;
+}
+
+/** A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. */
+function Beside({ now, course }: { now: Card; course: Course }) {
+  const words = t.value.scout.walk;
+  if (course.blind) return null;
+  const doubt =
+    doubtOf(now, course, now.trait as Measured) ??
+    (now.trait === 'buds' ? prefixed(words.head, doubtOf(now, course, 'head')) : undefined);
+  if (doubt !== undefined) return <strong class="doubt">{doubt}</strong>;
+  const lot = course.score.lots.find((each) => each.lot === now.now.lot);
+  const mean = lot?.traits.find((each) => each.trait === now.trait)?.mean;
+  return mean?.known && mean.n > 1 ? <span>{words.typical(write(now.trait as Measured)(mean.value))}</span> : null;
+}
+
+function prefixed(trait: string, doubt: string | undefined): string | undefined {
+  return doubt === undefined ? undefined : t.value.scout.walk.answered(trait, doubt);
+}
+
+function doubtOf(now: Card, course: Course, trait: Measured): string | undefined {
+  const words = t.value.scout.walk;
+  const value = trait === 'head' ? now.now.head_a_mm : now.now.buds;
+  // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
+  if (value === undefined || (trait === 'head' && value < 100)) return undefined;
+  const mine = course.input.pots.filter((pot) => pot.id !== now.pot && pot.now.lot === now.now.lot);
+  // The first pots of a walk are held against those of the walk before.
+  const pots = mine.length < FEWEST ? [...course.before, ...mine] : mine;
+  const slip = slipOf({ ...course.input, pots }, now.now.lot, trait, value);
+  if (!slip) return undefined;
+  const shown = write(trait);
+  return slip.likely > 0
+    ? words.slipLikely(shown(value), shown(slip.likely))
+    : words.slip(shown(value), shown(meanOf(pots, now.now.lot, trait)));
+}
+
+function meanOf(pots: readonly PotSeen[], lot: string, trait: Measured): number {
+  const values = pots.flatMap(({ now }) =>
+    now.lot === lot ? ((trait === 'head' ? now.head_a_mm : now.buds) ?? []) : [],
+  );
+  return values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
+}
+
+/** Says "saved" only of what is on the disk. */
+function Status() {
+  const words = t.value.scout;
+  const now = saving.value;
+  if (now === 'full' || now === 'broken') {
+    return (
+      <strong class="status attention">
+        {now === 'full' ? words.notice.notSavedFull : words.notice.notSavedBroken}
+      </strong>
+    );
+  }
+  return (
+    <span class="status small quiet" role="status">
+      {now === 'saved' ? `✓ ${words.walk.saved}` : now === 'saving' ? words.walk.saving : ''}
+    </span>
+  );
+}
