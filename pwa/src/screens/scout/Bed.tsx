@@ -1,6 +1,6 @@
 /** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
 import { useState } from 'preact/hooks';
-import { closedUntil, scoreBed } from '../../../../sync/bed/bed';
+import { scoreBed } from '../../../../sync/bed/bed';
 import type { BedScore, Span } from '../../../../schema/types';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
@@ -14,12 +14,13 @@ import { f } from '../../words/told';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
 import { potsOfWalk, useStored } from '../../journal/read';
-import { applications, beds, lots, stock, type Plain } from '../../journal/things';
+import { beds, lots, stock, type Plain } from '../../journal/things';
 import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
 import { openWalk } from './open';
 import { Shut } from './Shut';
+import { closedNow } from './entry';
 import { nameOfBed, nameOfLot } from './names';
 import { Says } from './Told';
 
@@ -177,8 +178,8 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
   const words = t.value.scout.bed;
   const [busy, setBusy] = useState(false);
-  const until = closedUntil(applications.value, bed);
-  if (until > Date.now()) return <Shut until={until} />;
+  const until = closedNow(bed);
+  if (until > 0) return <Shut until={until} />;
   const going = openWalk(bed, me.value?.person);
   const start = async () => {
     setBusy(true);

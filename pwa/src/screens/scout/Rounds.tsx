@@ -1,12 +1,11 @@
-import { closedUntil } from '../../../../sync/bed/judged';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { useStored } from '../../journal/read';
-import { applications } from '../../journal/things';
 import { go } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { dateTime } from '../../words/format';
+import { closedNow } from './entry';
 import { nameOfBed } from './names';
 import { offeredTo, placesOf, type Offered } from './rounds';
 
@@ -27,7 +26,7 @@ export function Rounds() {
 function OneRound({ id, bed, first }: Offered) {
   const words = t.value.scout;
   const places = useStored(() => placesOf(first), [first]);
-  const until = closedUntil(applications.value, bed);
+  const until = closedNow(bed);
   // Until the first walk's pots have arrived there is nothing to lead to.
   if (!places || places.length === 0) return null;
   const start = async () => {
@@ -41,7 +40,7 @@ function OneRound({ id, bed, first }: Offered) {
   return (
     <div class="halfway">
       <p>{words.roundExplain(nameOfBed(bed), places.length)}</p>
-      {until > Date.now() ? (
+      {until > 0 ? (
         <p class="attention">{words.bed.closedUntil(dateTime(until))}</p>
       ) : (
         <Button kind="main" size="walk" onClick={() => void start()}>

@@ -1,10 +1,9 @@
 /** Which beds want a walk and why, which are closed, and where the notes are. */
 import { useEffect, useState } from 'preact/hooks';
-import { closedUntil } from '../../../../sync/bed/judged';
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
 import { quiet } from '../../journal/pause';
-import { applications, beds, type WalkRow } from '../../journal/things';
+import { beds, type WalkRow } from '../../journal/things';
 import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
@@ -13,6 +12,7 @@ import { ago, dateOf, dateTime, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
+import { closedNow } from './entry';
 import { nameOfBed } from './names';
 import { isPast } from './open';
 import { QueueLine } from './QueueLine';
@@ -83,7 +83,7 @@ export function Today() {
 /** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
 function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
   const words = t.value.scout;
-  const until = closedUntil(applications.value, walk.bed);
+  const until = closedNow(walk.bed);
   const bed = nameOfBed(walk.bed);
   if (isPast(walk)) {
     return (
@@ -98,7 +98,7 @@ function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
   return (
     <section class="halfway">
       <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
-      {until > Date.now() ? (
+      {until > 0 ? (
         <p class="attention">{words.opens(dateTime(until))}</p>
       ) : (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>

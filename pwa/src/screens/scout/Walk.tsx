@@ -1,7 +1,6 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../../schema/types';
-import { closedUntil } from '../../../../sync/bed/bed';
 import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
@@ -12,11 +11,12 @@ import { points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { holdBriefs } from '../../journal/briefs';
 import { draftOf } from '../../journal/draft';
-import { applications, beds, complete } from '../../journal/things';
+import { beds, complete } from '../../journal/things';
 import { Answer } from './Answer';
 import { answer, nameOfBed, nameOfLot, traits, type Trait } from './names';
 import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
 import { openNext, useCourse, type Course } from './course';
+import { closedNow } from './entry';
 import { Leaves, Roots } from './Look';
 import { Buds, Head } from './Measure';
 import { Menu } from './Menu';
@@ -50,8 +50,8 @@ export function Walk({ id }: { id?: string }) {
   // Most taps change neither: the strip with its dots is half of what there is to draw.
   const top = useMemo(() => course && <Top course={course} pot={pot} place={place} />, [course, pot, place]);
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
-  const until = closedUntil(applications.value, course.walk.bed);
-  if (until > Date.now()) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
+  const until = closedNow(course.walk.bed);
+  if (until > 0) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
   return (
     <main class="scout walk">
       {top}

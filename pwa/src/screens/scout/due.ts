@@ -1,10 +1,10 @@
 /** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
-import { closedUntil } from '../../../../sync/bed/judged';
 import { briefs } from '../../journal/briefs';
 import { judgedOf, spansOf } from '../../journal/input';
 import type { Brief } from '../../journal/shape';
-import { applications, beds, houses, lots } from '../../journal/things';
+import { beds, houses, lots } from '../../journal/things';
 import { daysSince } from '../../words/format';
+import { closedNow } from './entry';
 
 export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | '';
 
@@ -36,12 +36,12 @@ function houseOrder(house: string | undefined): number {
 
 function line(bed: string, now: number): BedLine {
   const brief = briefs.value.get(bed);
-  const until = closedUntil(applications.value, bed);
+  const until = closedNow(bed);
   const every = Math.min(...spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days));
   const days = brief ? daysSince(brief.lastWalkAt, now) : 0;
   const due = dueFor(brief, days, every);
   const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
-  return { bed, brief, due, days, closedUntil: until > now ? until : 0, urgency: (brief ? days / every : 1) + trouble };
+  return { bed, brief, due, days, closedUntil: until, urgency: (brief ? days / every : 1) + trouble };
 }
 
 function dueFor(brief: Brief | undefined, days: number, every: number): Due {
