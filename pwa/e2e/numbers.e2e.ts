@@ -104,3 +104,14 @@ test('a row that the bed does not have is told, and not bent into another', asyn
   await phone.taps('Take this pot');
   await phone.sees(/^Row 58,/);
 });
+
+test('how to score is in the settings too, and Back leads past its tabs', async () => {
+  await phone.opens('/settings');
+  await phone.page.getByRole('link', { name: 'How to score a pot' }).tap();
+  for (const scale of ['Bud count', 'Roots', 'Pale leaves']) {
+    await phone.page.locator('.tabs a').nth(['Head size', 'Bud count', 'Roots', 'Pale leaves'].indexOf(scale)).tap();
+    await phone.page.getByRole('heading', { level: 1, name: scale }).waitFor();
+  }
+  await phone.taps('Back');
+  await phone.page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
+});

@@ -316,6 +316,11 @@ describe('photos', () => {
     const shown = scout.page.locator('img.picture').first();
     await expect.poll(() => shown.evaluate((image: HTMLImageElement) => image.naturalHeight)).toBe(1600);
     await scout.sees('1 photo waiting to be sent');
+    const width = () => shown.evaluate((image) => image.clientWidth);
+    const small = await width();
+    await scout.taps('Larger, one above the other');
+    expect(await width()).toBeGreaterThan(1.8 * small);
+    await scout.taps('Smaller, side by side');
 
     await scout.comesIntoRange();
     await expect.poll(() => waitingPhotos(), { timeout: 120_000 }).toBe(0);

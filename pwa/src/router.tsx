@@ -43,16 +43,18 @@ function read(): Route {
 interface LinkProps {
   to: string;
   class?: string;
+  /** In place of the screen it stands on, as a tab does: Back leads past them all. */
+  instead?: boolean;
   'aria-current'?: 'page' | undefined;
   children: ComponentChildren;
 }
 
 /** A link inside the app; opened in a new tab like any other when the person asks for that. */
-export function Link({ to, children, ...rest }: LinkProps) {
+export function Link({ to, instead = false, children, ...rest }: LinkProps) {
   const follow = (event: MouseEvent) => {
     if (event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.defaultPrevented) return;
     event.preventDefault();
-    go(to);
+    go(to, { instead });
   };
   return (
     <a href={to} onClick={follow} {...rest}>

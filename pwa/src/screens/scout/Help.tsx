@@ -17,7 +17,7 @@ export function Help({ id }: { id?: string }) {
       <Title text={words.help.titles[scale]} />
       <nav class="tabs" aria-label={words.help.all}>
         {scales.map((each) => (
-          <Link key={each} to={`/help/${each}`} aria-current={each === scale ? 'page' : undefined}>
+          <Link key={each} to={`/help/${each}`} instead aria-current={each === scale ? 'page' : undefined}>
             {words.walk[each]}
           </Link>
         ))}

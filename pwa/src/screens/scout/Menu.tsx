@@ -123,8 +123,9 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
   );
 }
 
-function aboutPot(now: Card): string {
-  return new URLSearchParams({ bed: now.bed, lot: now.now.lot, pot: now.pot ?? now.id }).toString();
+function aboutPot({ bed, id, pot, now: { lot, place } }: Card): string {
+  const at = place ? { row: String(place.row), across: String(place.across) } : {};
+  return new URLSearchParams({ bed, lot, pot: pot ?? id, ...at }).toString();
 }
 
 function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {

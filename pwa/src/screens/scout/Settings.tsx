@@ -109,6 +109,14 @@ export function Settings() {
         onChoose={(caliper) => choose({ caliper })}
       />
       <section>
+        <h2>{words.help}</h2>
+        <p>
+          <Link to="/help/head" class="button tap">
+            {words.howToScore}
+          </Link>
+        </p>
+      </section>
+      <section>
         <h2>{words.phone}</h2>
         <p>{staying === true ? words.staying : staying === false ? words.notStaying : words.askLater}</p>
         {quotaBytes > 0 && <p class="small quiet">{words.used(number(usedBytes / MB, 1), number(quotaBytes / MB))}</p>}

@@ -46,7 +46,13 @@ export default function Work({ id = '' }: { id?: string }) {
     rooting: () => <RootingCount place={place} />,
     reading: () => <MeterReading place={place} />,
     note: () => <FreeWords place={place} />,
-    photo: () => <TakePhoto place={place} pot={query.get('pot') ?? ''} />,
+    photo: () => (
+      <TakePhoto
+        place={place}
+        pot={query.get('pot') ?? ''}
+        at={{ row: Number(query.get('row')), across: Number(query.get('across')) }}
+      />
+    ),
   };
   return Object.hasOwn(forms, id) ? forms[id as Name]() : <Sheet place={place} />;
 }

@@ -303,6 +303,8 @@ export const scout = {
   },
 
   settings: {
+    help: 'Help',
+    howToScore: 'How to score a pot',
     language: 'Language',
     theme: 'Light',
     themes: { plain: 'plain', sun: 'bright sun', dark: 'dark', auto: 'as the phone' },

@@ -313,6 +313,8 @@ export const spot = {
     unknown: 'No such lot is known on this phone. Come into range, or scan the tag again.',
   },
   photo: {
+    larger: 'Larger, one above the other',
+    smaller: 'Smaller, side by side',
     take: 'Take a photo',
     choose: 'Choose from this phone',
     working: 'Making it smaller…',

@@ -312,6 +312,8 @@ export const scout = {
   },
 
   settings: {
+    help: 'Ayuda',
+    howToScore: 'Cómo calificar una maceta',
     language: 'Idioma',
     theme: 'Luz',
     themes: { plain: 'normal', sun: 'sol fuerte', dark: 'oscuro', auto: 'como el teléfono' },

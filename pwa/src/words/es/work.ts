@@ -319,6 +319,8 @@ export const spot = {
     unknown: 'Ese lote no está en este teléfono. Acérquese a la red o lea la etiqueta otra vez.',
   },
   photo: {
+    larger: 'Más grandes, una sobre otra',
+    smaller: 'Más chicas, una junto a otra',
     take: 'Tomar una foto',
     choose: 'Elegir de este teléfono',
     working: 'Haciéndola más chica…',

@@ -1,6 +1,6 @@
 /** A photo of a bed, a lot or a pot, beside the one of an earlier day. It is saved as soon as it is taken. */
 import { useEffect, useId, useState } from 'preact/hooks';
-import type { Photo } from '../../../../../schema/types';
+import type { Photo, Place as PotPlace } from '../../../../../schema/types';
 import { dropPhotos } from '../../../journal/photos';
 import { waiting } from '../../../journal/queue';
 import { factsOf, useStored, type FactRow } from '../../../journal/read';
@@ -17,9 +17,17 @@ import { takeBack } from '../saving';
 import { Picture } from './Picture';
 import { takePhoto } from './take';
 
-export function TakePhoto({ place, pot }: { place: Place; pot: string }) {
+interface Props {
+  place: Place;
+  /** The pot that it is of, "" for a bed or a lot, and where it stands: row 0 where that is not known. */
+  pot: string;
+  at: PotPlace;
+}
+
+export function TakePhoto({ place, pot, at }: Props) {
   const words = w.value.spot.photo;
   const [busy, setBusy] = useState(false);
+  const [large, setLarge] = useState(false);
   const [trouble, setTrouble] = useState('');
   const where = { lot: place.lot, bed: place.bed || (place.lot ? onlyBed(place.lot) : '') };
   const photos = useStored(() => photosOf(where), [where.lot, where.bed]) ?? [];
@@ -53,8 +61,9 @@ export function TakePhoto({ place, pot }: { place: Place; pot: string }) {
     <main class="scout work with-foot">
       <Title text={w.value.work.forms.photo} />
       <PlaceLine place={place} />
+      {at.row > 0 && <p>{t.value.common.place(at.row, at.across)}</p>}
       <p class="small quiet">{words.explain}</p>
-      <div class="side-by-side">
+      <div class={`side-by-side ${large ? 'large' : ''}`}>
         {today && <Shown fact={today} caption={words.now} where={where} />}
         {earlier ? (
           <Shown fact={earlier} caption={words.before(dateTime(earlier.by.stamp.at))} where={where} />
@@ -62,6 +71,11 @@ export function TakePhoto({ place, pot }: { place: Place; pot: string }) {
           <p class="quiet small">{words.noneBefore}</p>
         )}
       </div>
+      {(today ?? earlier) && (
+        <Button size="walk" onClick={() => setLarge(!large)}>
+          {large ? words.smaller : words.larger}
+        </Button>
+      )}
       <p class="problems" role="alert" hidden={!isFull && trouble === ''}>
         {isFull ? words.low : trouble}
       </p>
