@@ -53,23 +53,30 @@ export function Cover({ step, size }: Size & { step: number }) {
 
 const DEAD_OF_16 = [0, 16, 12, 8, 4, 0];
 
-/** Root life, 1 to 5: live strands are whole with a white tip, dead ones dark, thin and broken. */
+/**
+ * Root life, 1 to 5: live strands are whole with a white tip, dead ones dark, thin and broken. The dead ones lie at the bottom, where
+ * it stays wet, so that the steps differ by how far up they reach and not only by a count.
+ */
 export function Life({ step, size }: Size & { step: number }) {
   const dead = DEAD_OF_16[step] ?? 0;
   return (
     <Ball {...(size ? { size } : {})}>
-      {strands(16).map(({ path, tip }, i) =>
-        (i * 7) % 16 < dead ? (
+      {fromTheBottom(strands(16)).map(({ path, tip }, i) =>
+        i < dead ? (
           <path key={path} d={path} fill="none" stroke={DEAD} stroke-width="2" stroke-dasharray="3 2.5" />
         ) : (
           <g key={path}>
-            <path d={path} fill="none" stroke={i % 3 === 0 ? TAN : LIVE} stroke-width="2.2" stroke-linecap="round" />
+            <path d={path} fill="none" stroke={i % 3 === 0 ? TAN : LIVE} stroke-width="2.6" stroke-linecap="round" />
             <circle cx={tip[0]} cy={tip[1]} r="2" fill={LIVE} />
           </g>
         ),
       )}
     </Ball>
   );
+}
+
+function fromTheBottom(all: ReturnType<typeof strands>) {
+  return all.sort((a, b) => b.tip[1] - a.tip[1]);
 }
 
 /** One root under the thumbnail: white inside and firm, or soft with the sleeve sliding off a thread. */
