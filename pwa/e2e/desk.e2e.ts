@@ -110,13 +110,13 @@ describe('the supervisor', () => {
     expect(settled.disagree).toBe(lot.disagree - 1);
   });
 
-  test('asks for a blind re-score, which then stands among the rounds', async () => {
+  test('asks for a blind second look, which then stands among the rounds', async () => {
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     const walked = houses[0]!.beds.find((bed) => bed.score)!;
     const rounds = async () => (await viewOf<{ rounds: { bed: string }[] }>(desk, 'scouts')).rounds.length;
     const before = await rounds();
     await shows(desk, `/beds/${walked.id}`);
-    await desk.taps('Ask for a blind re-score');
+    await desk.taps('Ask for a blind second look');
     await desk.taps('Ask for it');
     await desk.sees(/^Asked for/);
     await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);
@@ -141,7 +141,7 @@ describe('the supervisor', () => {
       expect(await desk.accessibilityFaults()).toEqual([]);
     }
     // Stacked, it is a table still to who cannot see it: a row is named by its pair, a cell by its column.
-    const table = desk.page.getByRole('table', { name: 'Blind re-scores, two scouts at a time' });
+    const table = desk.page.getByRole('table', { name: 'Blind second looks, two scouts at a time' });
     expect(await table.getByRole('columnheader').count()).toBe(8);
     expect(await table.getByRole('row').nth(1).getByRole('cell').count()).toBe(7);
     await desk.page.setViewportSize({ width: 1440, height: 900 });

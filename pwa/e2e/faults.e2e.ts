@@ -82,7 +82,7 @@ test('the app is killed between a tap and its saving: the pots before are whole,
   await phone.taps('More');
   await phone.taps('Save pot as it is');
   await phone.taps('More');
-  await phone.taps('Words');
+  await phone.taps('Comment');
   await phone.taps('disease suspected');
   await phone.taps('Done');
   await phone.taps('More');

@@ -178,13 +178,13 @@ describe('in a walk', () => {
     await choosesInSettings('Text size', 'normal');
   });
 
-  test('a pot passed by is taken up again by the same Undo that takes back a tap', async () => {
+  test('a skipped pot is taken up again by the same Undo that takes back a tap', async () => {
     await goesOn();
     const place = await scout.page.locator('.place').textContent();
     await scout.taps('More');
-    await scout.taps('Pass this pot by');
+    await scout.taps('Skip this pot');
     await scout.taps('no pot there');
-    await scout.sees('Pot passed by.');
+    await scout.sees('Pot skipped.');
     await scout.page.locator('.foot .undo').tap();
     await expect.poll(() => scout.page.locator('.place').textContent()).toBe(place);
   });

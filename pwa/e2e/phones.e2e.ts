@@ -132,7 +132,7 @@ test('a note that cannot be right says which value is wrong, in either language'
   await desk.sees('A head of 4000 mm is outside 5 to 2000 mm.');
   await speaks(desk, 'es');
   await shows(desk, '/phones');
-  await desk.sees('Copa, primer diámetro: 4000 mm está fuera de lo que se admite, de 5 a 2000 mm.');
+  await desk.sees('Copa, primer diámetro: 4,000 mm está fuera de lo que se admite, de 5 a 2,000 mm.');
   await desk.sees('Botones: los estados suman 11, más que los 10 contados.');
   await desk.sees('Cuántas macetas: 3 suma macetas, pero la razón «pudrición de raíz» las quita.');
   await pictures('phones-held-es');

@@ -52,7 +52,7 @@ test('the supervisor asks for a second look at that bed, and whoever walked it f
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const walked = houses.flatMap((house) => house.beds).find((bed) => bed.name === 'H1')!;
   await shows(desk, `/beds/${walked.id}`);
-  await desk.taps('Ask for a blind re-score');
+  await desk.taps('Ask for a blind second look');
   await desk.taps('Ask for it');
   await desk.sees(/^Asked for/);
   await second.page.getByRole('heading', { name: 'Second look' }).waitFor();
@@ -107,12 +107,12 @@ test('the scouts page says how alike the two read, and the bed keeps the first w
   expect(agreements[0]!.cover).toMatchObject({ known: true, value: 1 });
 
   await shows(desk, '/scouts');
-  const table = desk.page.getByRole('region', { name: 'Blind re-scores, two scouts at a time' });
+  const table = desk.page.getByRole('region', { name: 'Blind second looks, two scouts at a time' });
   const line = (await table.locator('tbody tr').innerText()).replace(/\s+/g, ' ');
   expect(line).toContain(people[agreements[0]!.a]!);
   expect(line).toContain(people[agreements[0]!.b]!);
   expect(line).toMatch(/[+−]\d+\.\d % \([+−]\d+\.\d to [+−]\d+\.\d %\)/);
-  const asked = desk.page.getByRole('region', { name: 'Rounds asked for' });
+  const asked = desk.page.getByRole('region', { name: 'Second looks asked for' });
   await asked.getByText('6 of 6 pots, closed').waitFor();
   await desk.picture('round-scouts-desk');
   await desk.page.setViewportSize({ width: 390, height: 844 });

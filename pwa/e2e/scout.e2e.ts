@@ -95,12 +95,12 @@ test('undo takes back the last tap, and after it the pot before', async () => {
   await ana.sees(/^pot 10 of about/);
 });
 
-test('a pot is passed by with a reason, and another one than planned is taken', async () => {
+test('a pot is skipped with a reason, and another one than planned is taken', async () => {
   const place = await ana.page.locator('.place').textContent();
   await ana.taps('More');
-  await ana.taps('Pass this pot by');
+  await ana.taps('Skip this pot');
   await ana.taps('no pot there');
-  await ana.sees('Pot passed by.');
+  await ana.sees('Pot skipped.');
   expect(await ana.page.locator('.place').textContent()).not.toBe(place);
   await ana.taps('More');
   await ana.taps('Another pot');

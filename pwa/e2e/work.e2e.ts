@@ -245,12 +245,12 @@ describe('out of range', () => {
   });
 
   test('words typed are still there after leaving, and after the phone ended the app', async () => {
-    await opensForm(/^Words/);
-    await field(/^Words/).fill('Mist line over the fan end drips.');
+    await opensForm(/^Comment/);
+    await field(/^Comment/).fill('Mist line over the fan end drips.');
     await scout.taps(/^Back$/);
     await scout.sees('half filled');
     await scout.isSwitchedOffAndOn(`/work/note?bed=${bed}&lot=${lot}`);
-    expect(await field(/^Words/).inputValue()).toBe('Mist line over the fan end drips.');
+    expect(await field(/^Comment/).inputValue()).toBe('Mist line over the fan end drips.');
     await saves();
     await scout.page.getByRole('heading', { name: 'Note here' }).waitFor();
     expect((await written('note')).at(-1)?.body).toEqual({ lot, bed, words: 'Mist line over the fan end drips.' });

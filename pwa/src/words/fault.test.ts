@@ -99,7 +99,7 @@ describe('in Spanish', () => {
       'at most 4000 characters',
       /tiene \S*4[.,\s]?001 caracteres; caben 4[.,\s]?000/,
     ],
-    ['move', { legs: [] }, 'body.legs', 'too_short', 'at least 2', /^Movimiento de macetas: tiene 0; hacen falta 2/],
+    ['move', { legs: [] }, 'body.legs', 'too_short', 'at least 2', /^Traslado de macetas: tiene 0; hacen falta 2/],
     [
       'move',
       { legs: [{ change: -200 }, { change: 201 }] },
@@ -122,7 +122,7 @@ describe('in Spanish', () => {
       'body.change',
       'sign',
       'above 0',
-      /^Cuántas macetas: -4 quita .*«halladas».*mayor que 0/,
+      /^Cuántas macetas: -4 quita .*«encontradas».*mayor que 0/,
     ],
     ['observation', { buds: 10 }, 'body.buds', 'contradicts', 'at least 11', /suman 11, más que los 10 contados/],
     ['rooting', { rooted: 68 }, 'body.rooted', 'contradicts', '', /^Esquejes enraizados: 68 son más que los clavados/],

@@ -169,6 +169,20 @@ export function when(ms: number, now = Date.now()): string {
   return daysSince(ms, now) === 0 ? timeOf(ms) : dateTime(ms);
 }
 
+/** For a sentence that says when: "at 10:26" of today, else "on 29 Nov 2026 at 10:26". */
+export function atWhen(ms: number, now = Date.now()): string {
+  if (!atHand.value) return NOT_YET;
+  const words = t.value.common;
+  return daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(dateOf(ms), timeOf(ms));
+}
+
+/** After "until" or "as of": "10:26" of today, else the day with it. */
+export function untilWhen(ms: number, now = Date.now()): string {
+  if (!atHand.value) return NOT_YET;
+  const words = t.value.common;
+  return daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(dateOf(ms), timeOf(ms));
+}
+
 /** "today", "yesterday", "5 days ago". */
 export function ago(ms: number, now = Date.now()): string {
   const days = daysSince(ms, now);

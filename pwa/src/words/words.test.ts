@@ -117,6 +117,23 @@ describe('the supervisor’s pages and the parts', () => {
   );
 });
 
+describe('Spanish has one word for one thing, the one in DEVELOPERS.md', () => {
+  // Common practice among crews, no source. "Saque más macetas" reads as an order to throw them out.
+  const avoided =
+    /\bmonitor(es)?\b|mirada\b|\bmand(ar|e|en|an|ó)\b|reingreso|\bdetiene|\bcasas?\b|esquejado|\bsaque|halladas|palabras|copia de seguridad|se pasan|café y|\bfuerzas\b/i;
+
+  test('in every sentence', () => {
+    expect([...spanishOf].filter(([, text]) => avoided.test(text))).toEqual([]);
+  });
+
+  test('and in what is said of a bed', () => {
+    const about = { lot: '7', entryEnd: 'a', farEnd: 'b', size: String };
+    const finding = { code: '', lot: '', attention: false, numbers: {} };
+    const said = Object.values(toldSpanish.findings).map((say) => say(finding, about));
+    expect(said.filter((text) => avoided.test(text))).toEqual([]);
+  });
+});
+
 describe('numbers and days', () => {
   test.each(['en', 'es'] as const)('are written in the grammar of %s', async (wanted) => {
     await speak(wanted);
@@ -125,6 +142,28 @@ describe('numbers and days', () => {
     expect(t.value.common.pots(2)).toBe(wanted === 'en' ? '2 pots' : '2 macetas');
     expect(format.daysSince(Date.now())).toBe(0);
     expect(format.ago(Date.now() - 86_400_000 * 5)).toBe(wanted === 'en' ? '5 days ago' : 'hace 5 días');
+  });
+
+  test('say when in a sentence: the time alone today, the day with it on any other', async () => {
+    const now = new Date(2026, 10, 28, 9).getTime();
+    const [soon, tomorrow] = [new Date(2026, 10, 28, 10, 35).getTime(), new Date(2026, 10, 29, 13, 5).getTime()];
+    await speak('en');
+    expect(format.atWhen(soon, now)).toMatch(/^at 10:35/);
+    expect(format.atWhen(tomorrow, now)).toMatch(/^on .*29.* at 0?1:05/);
+    expect(format.untilWhen(soon, now)).toMatch(/^10:35/);
+    await speak('es');
+    expect(format.atWhen(soon, now)).toMatch(/^a las 10:35/);
+    // One o'clock is in the singular.
+    expect(format.atWhen(tomorrow, now)).toMatch(/^el 29 nov 2026 a la 0?1:05/);
+    expect(format.untilWhen(soon, now)).toMatch(/^las 10:35/);
+    expect(format.untilWhen(tomorrow, now)).toMatch(/^el 29 nov 2026 a la 0?1:05/);
+    await speak('en');
+  });
+
+  test('count one pot as one, with its sign', async () => {
+    expect(spotEnglish.work.loss.saved(-1, 'cold')).toBe('−1 pot (cold): noted.');
+    expect(spotSpanish.work.loss.saved(-1, 'frío')).toBe('−1 maceta (frío): anotado.');
+    expect(spotSpanish.work.loss.saved(12, 'otro')).toBe('+12 macetas (otro): anotado.');
   });
 
   test('give a share its interval, and say what nothing seen still allows', async () => {

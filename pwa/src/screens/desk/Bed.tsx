@@ -5,7 +5,7 @@ import { go, Link, route } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { ago, dateTime, distance, estimate, number, points } from '../../words/format';
+import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../words/format';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
 import { BedEven } from './BedEven';
@@ -49,7 +49,7 @@ function Whole({ view }: { view: BedView }) {
   return (
     <>
       <Head view={view} />
-      {bed.closed_until > Date.now() && <p class="warning">{words.closed(dateTime(bed.closed_until))}</p>}
+      {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
       {score ? (
         <>
           <div class="columns lead">

@@ -2,7 +2,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { BedBrief, BedsView } from '../../../../schema/types';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
-import { when } from '../../words/format';
+import { atWhen } from '../../words/format';
 import { BedsTable } from './BedsTable';
 import { cropsOf, Filters, NoneMatch, Pick } from './Filters';
 import { HousePlan } from './HousePlan';
@@ -46,7 +46,7 @@ function PhonesState({ view }: { view: BedsView }) {
   const said = [
     words.phonesState(equal, paired),
     ...(waiting > 0 ? [words.phonesWaiting(waiting)] : []),
-    ...(lastAt > 0 ? [words.lastIn(when(lastAt))] : []),
+    ...(lastAt > 0 ? [words.lastIn(atWhen(lastAt))] : []),
   ];
   return (
     <>

@@ -31,7 +31,7 @@ export function CountLedger({ view }: { view: LotView }) {
   return (
     <Section title={words.countsTitle}>
       <p>
-        <b>{words.countsSum(number(stock.pots))}</b> <span class="small quiet">{words.countsNote}</span>
+        <b>{words.countsSum(stock.pots)}</b> <span class="small quiet">{words.countsNote}</span>
       </p>
       <DataTable
         caption={words.countsTitle}

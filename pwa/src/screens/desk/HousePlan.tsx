@@ -4,7 +4,7 @@ import { Spark } from '../../parts/Spark';
 import { useWidth } from '../../parts/width';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
-import { ago, daysSince, distance, estimate, points, timeOf } from '../../words/format';
+import { ago, daysSince, distance, estimate, points, untilWhen } from '../../words/format';
 import { rampStep } from '../../parts/ramp';
 import { bedName, lotLabel, needsStep, whyDue } from './names';
 
@@ -110,7 +110,7 @@ function said(bed: BedBrief, told: boolean): string {
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
     ...bed.spans.map(lotLabel),
-    ...(bed.closed_until > Date.now() ? [words.closed(timeOf(bed.closed_until))] : []),
+    ...(bed.closed_until > Date.now() ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),
     ...(needsStep(bed) ? [words.stepNeeded] : []),
   ].join(', ');

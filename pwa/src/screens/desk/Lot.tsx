@@ -2,7 +2,7 @@ import type { LotView } from '../../../../schema/types';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { length, list, number } from '../../words/format';
+import { length, list } from '../../words/format';
 import { CountLedger } from './CountLedger';
 import { FactList } from './FactList';
 import { Family } from './Family';
@@ -41,7 +41,7 @@ function Whole({ view }: { view: LotView }) {
     <>
       <div class="pagehead">
         <p class="gist">
-          {words.summary(lot.crop, lot.pot_mm > 0 ? length(lot.pot_mm, 0) : t.value.common.unknown, number(lot.pots))}
+          {words.summary(lot.crop, lot.pot_mm > 0 ? length(lot.pot_mm, 0) : t.value.common.unknown, lot.pots)}
           {', '}
           {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}
         </p>

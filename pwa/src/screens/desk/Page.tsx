@@ -5,7 +5,7 @@ import { Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { when } from '../../words/format';
+import { atWhen, untilWhen } from '../../words/format';
 import type { Loaded, Trouble } from './load';
 import '../../style/desk.css';
 import '../../style/desk-beds.css';
@@ -53,7 +53,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
             </Link>
           ))}
         </nav>
-        <p class="small state">{view ? (state?.(view) ?? words.data.asOf(when(at))) : null}</p>
+        <p class="small state">{view ? (state?.(view) ?? words.data.asOf(untilWhen(at))) : null}</p>
         <Link to="/settings" class="settings">
           {words.settings}
         </Link>
@@ -62,7 +62,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
         <main id="content">
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
-          {view && trouble && !fresh && <p class="stale">{words.data.stale(when(at))}</p>}
+          {view && trouble && !fresh && <p class="stale">{words.data.stale(atWhen(at))}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
         </main>
         {view && aside?.(view)}

@@ -6,7 +6,7 @@ import { Choice } from '../../parts/Choice';
 import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { timeOf } from '../../words/format';
+import { untilWhen } from '../../words/format';
 import { isTrouble, send } from './load';
 import { inWords, Section } from './Page';
 
@@ -110,7 +110,7 @@ function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
           <span class="small quiet">{words.pairCode}</span> <b>{pairing.code}</b>
         </p>
         <p class="small quiet">
-          {words.pairUntil(timeOf(pairing.until))}
+          {words.pairUntil(untilWhen(pairing.until))}
           <br />
           {words.pairLink}: {pairing.link}
         </p>

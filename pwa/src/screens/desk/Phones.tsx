@@ -5,7 +5,7 @@ import { Dialog } from '../../parts/Dialog';
 import { say } from '../../parts/Toast';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { number, when } from '../../words/format';
+import { atWhen, number, when } from '../../words/format';
 import { FileIn } from './FileIn';
 import { isTrouble, refresh, send, useView } from './load';
 import { inWords, Page, Section } from './Page';
@@ -40,7 +40,7 @@ function Journal({ view }: { view: PhonesView }) {
   return (
     <p class="intro">
       {words.head(number(view.head))}{' '}
-      {view.backed_up_at > 0 ? words.backup(number(view.backed_up_to), when(view.backed_up_at)) : words.backupNone}{' '}
+      {view.backed_up_at > 0 ? words.backup(number(view.backed_up_to), atWhen(view.backed_up_at)) : words.backupNone}{' '}
       {view.backed_up_at > 0 && behind > 0 && words.backupBehind(number(behind))}
     </p>
   );
@@ -88,7 +88,7 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
           <dt>{words.agreement}</dt>
           <dd>
             {agreement(phone)}
-            {phone.equal_at > 0 && <span class="small quiet"> {words.agreedAt(when(phone.equal_at))}</span>}
+            {phone.equal_at > 0 && <span class="small quiet"> {words.agreedAt(atWhen(phone.equal_at))}</span>}
           </dd>
         </div>
         <div>
@@ -111,7 +111,7 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
         </div>
       </dl>
       {phone.revoked > 0 ? (
-        <p>{words.revoked(when(phone.revoked))}</p>
+        <p>{words.revoked(atWhen(phone.revoked))}</p>
       ) : (
         <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeName(fullName(phone))}>
           {words.revoke}

@@ -5,7 +5,7 @@ import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';
 import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
-import { when } from '../../words/format';
+import { atWhen } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
 import { inWords, Section } from './Page';
 import { kindName, saidBody } from './saying';
@@ -55,7 +55,7 @@ function Held({ held }: { held: HeldView }) {
           review ? words.stateReview : words.stateHeld,
           held.person_name,
           held.device_name,
-          words.received(when(held.received_at)),
+          words.received(atWhen(held.received_at)),
         ]
           .filter(Boolean)
           .join(' · ')}

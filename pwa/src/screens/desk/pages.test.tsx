@@ -151,9 +151,9 @@ describe('one bed', () => {
     );
   });
 
-  test('asks for a blind re-score of the walk shown', async () => {
+  test('asks for a blind second look at the walk shown', async () => {
     await shows(Bed, 'b14');
-    fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind re-score' }));
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind second look' }));
     fireEvent.change(await screen.findByLabelText('Who reads again'), { target: { value: 'mara' } });
     fireEvent.click(screen.getByRole('button', { name: 'Ask for it', hidden: true }));
     await waitFor(() => expect(note).toHaveBeenCalledOnce());

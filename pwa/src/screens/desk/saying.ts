@@ -17,7 +17,7 @@ import type {
 } from '../../../../schema/types';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { dateTime, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
+import { atWhen, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
 
 type Names = { [word: string]: string | undefined };
 
@@ -60,7 +60,7 @@ const sayers: { [kind: string]: Sayer | undefined } = {
     return body.from_row && body.to_row ? [t.value.common.strip.rows(body.from_row, body.to_row)] : [];
   },
   booking: (body: Booking) => [
-    d.value.lot.booked(body.pots ? number(body.pots) : d.value.lot.bookedNone, body.buyer ?? t.value.common.unknown),
+    d.value.lot.booked(body.pots ?? 0, body.buyer ?? t.value.common.unknown),
     ...(body.ship_week ? [shipWeek(body.ship_week)] : []),
   ],
   observation: (body: Observation) => observed(body),
@@ -70,7 +70,7 @@ const sayers: { [kind: string]: Sayer | undefined } = {
   recount: (body: Recount) => [d.value.lot.recounted(number(body.counted))],
   move: (body: Move) => {
     const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
-    return [d.value.lot.moved(number(moved), word(d.value.lot.reason, body.why)), body.words ?? ''];
+    return [d.value.lot.moved(moved, word(d.value.lot.reason, body.why)), body.words ?? ''];
   },
   skip: (body: Skip) => [
     d.value.lot.skipped(t.value.common.place(body.place.row, body.place.across), word(d.value.lot.skipWhy, body.why)),
@@ -81,7 +81,7 @@ const sayers: { [kind: string]: Sayer | undefined } = {
     d.value.lot.application(
       word(d.value.lot.purpose, body.purpose),
       body.active,
-      dateTime(body.ended_at),
+      atWhen(body.ended_at),
       body.entry_hours,
     ),
     body.product ?? '',

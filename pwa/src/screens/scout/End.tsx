@@ -13,7 +13,7 @@ import { intent, save } from '../../journal/write';
 import { go, Title } from '../../router';
 import { queue } from '../../state';
 import { t } from '../../words';
-import { dateOf, length, number, percent, points, share, when } from '../../words/format';
+import { atWhen, dateOf, length, number, percent, points, share } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
 import { doneWith, useCourse, type Course } from './course';
 import { everything, openAgain, settleHalf } from './half';
@@ -192,7 +192,7 @@ function Foot({ course }: { course: Course }) {
     <div class="entrance">
       {walk.end && walk.end_by ? (
         <>
-          <p class="small quiet">{words.ended(when(walk.end_by.stamp.at))}</p>
+          <p class="small quiet">{words.ended(atWhen(walk.end_by.stamp.at))}</p>
           <Button kind="main" size="walk" onClick={() => go('/')}>
             {words.toToday}
           </Button>

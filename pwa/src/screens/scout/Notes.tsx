@@ -11,7 +11,7 @@ import { Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
 import { faultSaid } from '../../words/fault';
-import { stamp, timeOf, when } from '../../words/format';
+import { atWhen, stamp, when } from '../../words/format';
 import { Bar } from './Bar';
 import { handOver } from './handOver';
 import { nameOfBed, nameOfLot, summary } from './names';
@@ -40,14 +40,14 @@ export function Notes() {
         {waiting.value.photos > 0 && <p class="small quiet">{words.queue.photos(waiting.value.photos)}</p>}
         {told && (
           <p class="small quiet">
-            {told.equal ? words.queue.agrees(when(told.at)) : words.queue.differs(when(told.at))}
+            {told.equal ? words.queue.agrees(atWhen(told.at)) : words.queue.differs(atWhen(told.at))}
             {told.equal && told.position > 0 && waiting.value.backedUpTo >= told.position
               ? ` ${words.queue.backedUp}`
               : ''}
           </p>
         )}
         {courier.value.nextTryAt > 0 && waiting.value.waiting > 0 && state !== 'carrying' && (
-          <p class="small quiet">{words.queue.nextTry(timeOf(courier.value.nextTryAt))}</p>
+          <p class="small quiet">{words.queue.nextTry(atWhen(courier.value.nextTryAt))}</p>
         )}
       </section>
       <div class="menu">

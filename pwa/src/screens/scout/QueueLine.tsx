@@ -2,7 +2,7 @@
 import { waiting } from '../../journal/queue';
 import { queue } from '../../state';
 import { t } from '../../words';
-import { when } from '../../words/format';
+import { atWhen } from '../../words/format';
 import { Link } from '../../router';
 
 export function QueueLine() {
@@ -18,8 +18,8 @@ export function sentence(): string {
   const words = t.value.scout.queue;
   const { waiting: count, lastSentAt } = queue.value;
   const sent = lastSentAt > 0;
-  if (count > 0) return `${words.waiting(count)}, ${sent ? words.lastAt(when(lastSentAt)) : words.neverSent}`;
-  return sent ? `${words.allSent} ${words.sentAt(when(lastSentAt))}` : words.allSent;
+  if (count > 0) return `${words.waiting(count)}, ${sent ? words.lastAt(atWhen(lastSentAt)) : words.neverSent}`;
+  return sent ? `${words.allSent} ${words.sentAt(atWhen(lastSentAt))}` : words.allSent;
 }
 
 /** True when the state of the queue wants a step from the person. */

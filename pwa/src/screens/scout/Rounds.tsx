@@ -4,7 +4,7 @@ import { useStored } from '../../journal/read';
 import { go } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { dateTime } from '../../words/format';
+import { atWhen } from '../../words/format';
 import { closedNow } from './entry';
 import { nameOfBed } from './names';
 import { offeredTo, placesOf, type Offered } from './rounds';
@@ -41,7 +41,7 @@ function OneRound({ id, bed, first }: Offered) {
     <div class="halfway">
       <p>{words.roundExplain(nameOfBed(bed), places.length)}</p>
       {until > 0 ? (
-        <p class="attention">{words.bed.closedUntil(dateTime(until))}</p>
+        <p class="attention">{words.bed.closedUntil(atWhen(until))}</p>
       ) : (
         <Button kind="main" size="walk" onClick={() => void start()}>
           {words.roundStart}

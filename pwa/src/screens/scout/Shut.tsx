@@ -1,5 +1,5 @@
 import { t } from '../../words';
-import { dateTime } from '../../words/format';
+import { atWhen } from '../../words/format';
 import { Sprayed } from '../work/Signs';
 
 /** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
@@ -7,7 +7,7 @@ export function Shut({ until }: { until: number }) {
   const words = t.value.scout.bed;
   return (
     <section class="entrance shut" role="note">
-      <p class="attention">{words.closedUntil(dateTime(until))}</p>
+      <p class="attention">{words.closedUntil(atWhen(until))}</p>
       <p class="danger">
         <Sprayed />
         <span>

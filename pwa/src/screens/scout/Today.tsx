@@ -8,7 +8,7 @@ import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, dateOf, dateTime, percent, weekday } from '../../words/format';
+import { ago, atWhen, dateOf, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from './Install';
@@ -99,7 +99,7 @@ function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
     <section class="halfway">
       <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
       {until > 0 ? (
-        <p class="attention">{words.opens(dateTime(until))}</p>
+        <p class="attention">{words.opens(atWhen(until))}</p>
       ) : (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
           {words.goOn}
@@ -153,7 +153,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
 
 function why({ due, days, brief, closedUntil }: BedLine): string {
   const words = t.value.scout;
-  if (closedUntil > 0) return words.opens(dateTime(closedUntil));
+  if (closedUntil > 0) return words.opens(atWhen(closedUntil));
   const last = brief ? ago(brief.lastWalkAt) : '';
   if (due === 'never') return words.why.never;
   if (due === 'days') return words.why.days(days);

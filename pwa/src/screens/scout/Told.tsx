@@ -3,7 +3,7 @@ import type { Drift, Finding, ToldView } from '../../../../schema/types';
 import { spansOf } from '../../journal/input';
 import { beds } from '../../journal/things';
 import { t } from '../../words';
-import { ago, length, number, percent, signedPercent, when } from '../../words/format';
+import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
 import { f, findingSaid } from '../../words/told';
 import { useView } from '../desk/load';
 import { nameOfLot } from './names';
@@ -39,7 +39,7 @@ export function Says({ bed, walk }: { bed: string; walk: string }) {
               ))}
             </ul>
           )}
-          <p class="small quiet">{words.asOf(when(at))}</p>
+          <p class="small quiet">{words.asOf(atWhen(at))}</p>
         </>
       )}
     </section>

@@ -14,7 +14,7 @@ export const bed = {
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'the latest',
   csv: 'Download as CSV',
-  askRound: 'Ask for a blind re-score',
+  askRound: 'Ask for a blind second look',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} by ${width}, ${rows} rows of ${across}`,
 
@@ -127,7 +127,7 @@ export const bed = {
   scratch: 'Scratch test',
   leaves: 'Chlorosis',
   marks: 'Marks',
-  words: 'Words',
+  words: 'Comment',
   byWhom: 'Noted by',
   whenNoted: 'When',
   outOfPlace: 'no place noted',
@@ -144,7 +144,7 @@ export const bed = {
   factsNone: 'None.',
 
   round: {
-    title: 'Ask for a blind re-score',
+    title: 'Ask for a blind second look',
     intro:
       'Another scout is led to the same pots and does not see the first values. What they read is compared on the Scouts page and changes nothing here.',
     who: 'Who reads again',

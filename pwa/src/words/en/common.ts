@@ -54,6 +54,10 @@ export const common = {
   today: 'today',
   yesterday: 'yesterday',
   ago: (count: number) => `${days(count)} ago`,
+  atTime: (time: string) => `at ${time}`,
+  atDay: (day: string, time: string) => `on ${day} at ${time}`,
+  untilTime: (time: string) => time,
+  untilDay: (day: string, time: string) => `${day} at ${time}`,
   daysShort: (count: number) => `${count} d`,
 
   metre: 'm',

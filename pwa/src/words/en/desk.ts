@@ -36,7 +36,7 @@ export const desk = {
         : `${equal} of ${phones(paired)} agree with the server`,
   phonesWaiting: (count: number) => `${notes(count)} still on phones`,
   phonesNone: 'no phone paired yet',
-  lastIn: (when: string) => `last in ${when}`,
+  lastIn: (when: string) => `last sent ${when}`,
   held: (count: number) => `${notes(count)} ${form('en', count, { one: 'waits', other: 'wait' })} for you`,
 
   overview: {
@@ -112,10 +112,10 @@ export const desk = {
     like: 'like the others',
     walks: (count: number) => `over ${walks(count)}`,
     needsTalk: 'more than chance: read some pots together',
-    agreeTitle: 'Blind re-scores, two scouts at a time',
+    agreeTitle: 'Blind second looks, two scouts at a time',
     agreeNote:
       'Head: how much more the second reads, with the 95 % limits of agreement. Classes: weighted kappa, 1 is full agreement, 0 is chance.',
-    agreeNone: 'No pots have been read twice yet. Ask for a blind re-score on a bed’s page.',
+    agreeNone: 'No pots have been read twice yet. Ask for a second look on a bed’s page.',
     pair: 'Scouts',
     pots: 'Pots',
     bias: 'Head, second to first',
@@ -126,8 +126,8 @@ export const desk = {
     life: 'Root life',
     chlorosis: 'Chlorosis',
     and: (a: string, b: string) => `${a} and ${b}`,
-    roundsTitle: 'Rounds asked for',
-    roundsNone: 'No round has been asked for.',
+    roundsTitle: 'Second looks asked for',
+    roundsNone: 'None has been asked for.',
     roundBed: 'Bed',
     roundFirst: 'First read by',
     roundBy: 'To be read again by',

@@ -7,7 +7,7 @@ export const phones = {
   emptyTitle: 'No phone is paired yet',
   empty: 'Make a pairing code below and scan it with the scout’s phone.',
   head: (position: string) => `The server’s journal is at position ${position}.`,
-  backup: (position: string, when: string) => `Backed up to position ${position}, ${when}.`,
+  backup: (position: string, when: string) => `Backed up to position ${position} ${when}.`,
   backupBehind: (count: string) => `${count} entries are newer than the last backup.`,
   backupNone:
     'No backup has been made yet. Run “bedwalk backup” on the server’s machine, and keep the copy on another disk.',

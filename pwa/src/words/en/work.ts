@@ -28,7 +28,7 @@ export const work = {
     recount: 'Count the pots anew',
     rooting: 'Rooting count',
     reading: 'Reading',
-    note: 'Words',
+    note: 'Comment',
     photo: 'Photo',
   },
   form: {
@@ -42,8 +42,8 @@ export const work = {
     today: 'today',
     yesterday: 'yesterday',
     day: 'Day',
-    words: 'Words',
-    wordsMore: 'Words (if any)',
+    words: 'Comment',
+    wordsMore: 'Comment (if any)',
     choose: 'Choose',
     undone: 'Undone.',
     undoFailed: 'Not undone: the phone’s storage failed. Close the app, open it again, and note the opposite.',
@@ -72,7 +72,7 @@ export const work = {
       `${name}: ${typed} is not between ${low} and ${high}. Check the number and its unit.`,
     zero: (name: string) => `${name}: 0 says nothing. Type a number above 0.`,
     noNumber: (name: string) => `${name}: only digits and one decimal mark, with no thousands mark. Remove the rest.`,
-    whole: (name: string) => `${name}: whole numbers only. Leave out what is after the mark.`,
+    whole: (name: string) => `${name}: whole numbers only. Leave out the decimals.`,
     twoWays: (name: string, typed: string, whole: string, part: string) =>
       `${name}: ${typed} can be read in two ways. Type ${whole}, or ${part}.`,
     noThousands: (name: string, whole: string) => `${name}: without a mark between the thousands. Type ${whole}.`,
@@ -245,7 +245,7 @@ export const work = {
     fewer: 'fewer pots',
     more: 'more pots',
     pots: 'How many pots',
-    saved: (change: string, reason: string) => `${change} pots (${reason}): noted.`,
+    saved: (change: number, reason: string) => `${change < 0 ? '−' : '+'}${pots(Math.abs(change))} (${reason}): noted.`,
   },
   recount: {
     counted: 'Pots counted',
@@ -274,7 +274,7 @@ export const work = {
     humidity: 'Humidity of the air',
     saved: 'Reading noted.',
   },
-  note: { placeholder: 'What should the others know?', saved: 'Words noted.' },
+  note: { placeholder: 'What should the others know?', saved: 'Comment noted.' },
 };
 
 export const spot = {
@@ -329,7 +329,7 @@ export const spot = {
     full: 'The photo was not kept: the phone is full. Notes still work. Free some space first.',
     waiting: (count: number) => `${photos(count)} waiting to be sent`,
     alt: (what: string, when: string) => `${what}, ${when}`,
-    takenBack: 'Photo taken back.',
+    takenBack: 'Photo removed.',
   },
   tags: {
     title: 'Tag sheets',

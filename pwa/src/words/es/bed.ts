@@ -8,9 +8,9 @@ export const bed = {
   walkedBy: (when: string, who: string) => `recorrida ${when} por ${who}`,
   neverTitle: 'Nadie ha recorrido esta cama',
   never:
-    'Un monitor la abre en el teléfono en Hoy y toca «Empezar recorrido». Lo que anote aparece aquí cuando llegue al servidor.',
+    'Quien monitorea la abre en el teléfono, en Hoy, y toca «Empezar recorrido». Lo que anote aparece aquí cuando llegue al servidor.',
   closed: (until: string) =>
-    `Cerrada hasta ${until} por el intervalo de reingreso de una aplicación. Antes no se ofrecen recorridos. La etiqueta es la ley.`,
+    `Cerrada hasta ${until} por el intervalo de entrada restringida (REI) de una aplicación. Antes no se ofrecen recorridos. La etiqueta es la ley.`,
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'el último',
@@ -20,9 +20,9 @@ export const bed = {
     `${length} por ${width}, ${rows} hileras de ${across}`,
 
   evenTitle: 'Qué tan pareja',
-  heldBy: (trait: string) => `la detiene: ${trait}`,
+  heldBy: (trait: string) => `la frena: ${trait}`,
   outOf: 'de cada 100 macetas, cerca del promedio de su lote',
-  few: (n: number) => `Solo ${pots(n)}: pocas para dar un número. Saque más antes de juzgar.`,
+  few: (n: number) => `Solo ${pots(n)}: pocas para dar un número. Revise más antes de juzgar.`,
   withoutSlips: (value: string) => `Sin las medidas que parecen errores de anotación sería ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'El recorrido vio lo suficiente para la certeza buscada.',
@@ -113,10 +113,10 @@ export const bed = {
   trendName: (n: number, first: string, last: string) =>
     `Uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al monitor donde un salto vino con un cambio de monitor: puede ser del monitor y no de la cama.',
+    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al monitoreador donde un salto vino con un cambio de monitoreador: puede ser de la persona y no de la cama.',
   trendWalk: 'Recorrido',
-  trendScout: 'Monitor',
-  trendChanged: 'cambió el monitor',
+  trendScout: 'Monitoreador',
+  trendChanged: 'cambió el monitoreador',
 
   potsTitle: 'Todas las macetas',
   potsNote: 'Se muestran los valores corregidos; las macetas tachadas siguen en la lista y no cuentan.',
@@ -129,7 +129,7 @@ export const bed = {
   scratch: 'Prueba de raspado',
   leaves: 'Clorosis',
   marks: 'Señas',
-  words: 'Palabras',
+  words: 'Comentario',
   byWhom: 'Anotó',
   whenNoted: 'Cuándo',
   outOfPlace: 'sin lugar anotado',
@@ -138,7 +138,7 @@ export const bed = {
   others: (count: number) =>
     `${counter('es', { one: 'otra versión anotada', other: 'otras versiones anotadas' })(count)} por separado`,
   diseaseMark: 'posible enfermedad',
-  bypass: (count: number) => counter('es', { one: 'brote que se pasa', other: 'brotes que se pasan' })(count),
+  bypass: (count: number) => counter('es', { one: 'brote que sobresale', other: 'brotes que sobresalen' })(count),
   lowerBrownMark: 'hojas de abajo cafés',
   softFlushMark: 'brote tierno',
   severityMark: (degree: number) => `grado ${degree} de 4`,
@@ -149,11 +149,11 @@ export const bed = {
   round: {
     title: 'Pedir segunda lectura a ciegas',
     intro:
-      'Otro monitor es llevado a las mismas macetas sin ver los primeros valores. Lo que lea se compara en la página Monitores y aquí no cambia nada.',
+      'A otro monitoreador se le lleva a las mismas macetas sin que vea los primeros valores. Lo que lea se compara en la página Monitoreadores y aquí no cambia nada.',
     who: 'Quién lee otra vez',
     anybody: 'cualquiera menos el primero',
     ask: 'Pedirla',
-    asked: 'Pedida. Se ofrece en el teléfono de ese monitor cuando vuelva a encontrar al servidor.',
+    asked: 'Pedida. Se ofrece en el teléfono de ese monitoreador cuando vuelva a encontrar al servidor.',
     failed:
       'El pedido no se pudo guardar en este aparato. Libere espacio o cargue la página otra vez y pídala de nuevo.',
   },

@@ -1,4 +1,4 @@
-/** Lo que lee un monitor cuando falló el almacenamiento del teléfono; véase el inglés. */
+/** Lo que lee quien recorre cuando falló el almacenamiento del teléfono; véase el inglés. */
 import type { broken as english } from '../en/broken';
 import { counter } from '../plural';
 

@@ -5,6 +5,11 @@ const pots = counter('es', { one: 'maceta', other: 'macetas' });
 const notes = counter('es', { one: 'nota', other: 'notas' });
 const days = counter('es', { one: 'día', other: 'días' });
 
+/** One o'clock is in the singular: "la 1:05", "las 10:05". */
+function hour(time: string): string {
+  return `${/^0?1\D/.test(time) ? 'la' : 'las'} ${time}`;
+}
+
 export const common = {
   language: 'Español',
   pots,
@@ -55,6 +60,10 @@ export const common = {
   today: 'hoy',
   yesterday: 'ayer',
   ago: (count: number) => `hace ${days(count)}`,
+  atTime: (time: string) => `a ${hour(time)}`,
+  atDay: (day: string, time: string) => `el ${day} a ${hour(time)}`,
+  untilTime: hour,
+  untilDay: (day: string, time: string) => `el ${day} a ${hour(time)}`,
   daysShort: (count: number) => `${count} d`,
 
   metre: 'm',
@@ -89,7 +98,7 @@ export const common = {
     twice: 'anotada dos veces',
     other: 'otra razón',
   },
-  roles: { scout: 'monitor', supervisor: 'encargado', owner: 'dueño' },
+  roles: { scout: 'monitoreador', supervisor: 'encargado', owner: 'dueño' },
 
   strip: {
     name: (bed: string, lots: number, seen: number) =>
@@ -111,9 +120,9 @@ export const common = {
 
   problem: {
     offline:
-      'No se puede llegar al servidor. Lo que está en este aparato se queda aquí y se manda cuando el servidor conteste.',
+      'No se puede llegar al servidor. Lo que está en este aparato se queda aquí y se envía cuando el servidor conteste.',
     unexpected:
-      'El servidor contestó algo que esta aplicación no conoce. Cargue la página otra vez; si sigue así, llame al dueño.',
+      'El servidor contestó algo que esta app no conoce. Cargue la página otra vez; si sigue así, llame al dueño.',
     notPaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
     notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
     notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',

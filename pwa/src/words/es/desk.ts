@@ -11,7 +11,7 @@ export const desk = {
   beds: 'Camas',
   lots: 'Lotes',
   crops: 'Cultivos',
-  scouts: 'Monitores',
+  scouts: 'Monitoreadores',
   phones: 'Teléfonos',
   settings: 'Ajustes',
   skip: 'Ir al contenido',
@@ -21,7 +21,7 @@ export const desk = {
   lotName: (tag: string) => `Lote ${tag}`,
 
   data: {
-    asOf: (when: string) => `Datos de ${when}`,
+    asOf: (when: string) => `Datos hasta ${when}`,
     stale: (when: string) => `No se puede llegar al servidor. Esto es lo que dijo ${when}.`,
     loading: 'Trayendo los registros del servidor…',
     slow: 'Todavía se espera al servidor. La primera vez, tras una temporada larga, tarda más.',
@@ -91,7 +91,7 @@ export const desk = {
       house: 'Nave',
       lots: 'Lotes',
       uniformity: 'Uniformidad',
-      heldBy: 'La detiene',
+      heldBy: 'La frena',
       n: 'Macetas vistas',
       chlorosis: 'Clorosis',
       rot: 'Pudrición de raíz',
@@ -101,13 +101,13 @@ export const desk = {
   },
 
   scoutsPage: {
-    title: 'Monitores',
+    title: 'Monitoreadores',
     intro:
-      'Qué tan parecido leen los monitores. Quien lee grande no es peor monitor: revisen juntos las mismas macetas.',
+      'Qué tan parecido leen los monitoreadores. Quien lee grande no monitorea peor: revisen juntos las mismas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
     driftNote:
       'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %; la línea de en medio es sin diferencia.',
-    driftNone: 'Nada que comparar todavía. Dos monitores tienen que recorrer los mismos lotes en la misma semana.',
+    driftNone: 'Nada que comparar todavía. Dos monitoreadores tienen que recorrer los mismos lotes en la misma semana.',
     drift: (name: string, by: string, low: string, high: string) => `${name} lee las copas ${by} (${low} a ${high})`,
     large: (by: string) => `${by} de más`,
     small: (by: string) => `${by} de menos`,
@@ -118,7 +118,7 @@ export const desk = {
     agreeNote:
       'Copa: cuánto más lee el segundo, con los límites de concordancia de 95 %. Clases: kappa ponderada, 1 es acuerdo total, 0 es azar.',
     agreeNone: 'Ninguna maceta se ha leído dos veces. Pida una segunda lectura en la página de una cama.',
-    pair: 'Monitores',
+    pair: 'Monitoreadores',
     pots: 'Macetas',
     bias: 'Copa, segundo contra primero',
     limits: 'Límites de concordancia',

@@ -94,12 +94,12 @@ const shapes: { readonly [english: string]: string } = {
 
 /** What a text of each form looks like, and what to do when it does not. */
 const forms: { readonly [form: string]: readonly [is: string, remedy: string] } = {
-  id: ['una clave (32 signos: 0 a 9, a a f)', 'Escójalo de la lista, no lo escriba a mano'],
+  id: ['una clave (32 signos: 0 a 9, a a f)', 'Elíjalo de la lista, no lo escriba a mano'],
   tag: ['un código de etiqueta (letras, cifras, espacio y . _ / -)', 'Anótelo otra vez como está en la etiqueta'],
   isoweek: ['una semana del calendario, como 2026-W50', 'Anótelo otra vez con año y semana'],
   date: ['un día del calendario, como 2026-03-14', 'Anótelo otra vez con año, mes y día'],
   timezone: ['una zona horaria, como America/New_York', 'Anótelo otra vez con un nombre de la lista de la IANA'],
-  recordkey: ['la clave de un registro', 'Actualice la aplicación y hágalo otra vez'],
+  recordkey: ['la clave de un registro', 'Actualice la app y hágalo otra vez'],
   hexadecimal: ['la huella de una foto', 'Tome la foto otra vez'],
 };
 
@@ -118,7 +118,7 @@ const contradictions: { readonly [field: string]: (told: Told) => string } = {
     `${saysValue(told, ' %')} no es más que la parte aceptable. Anótelo otra vez con una parte mayor.`,
   potted_on: (told) => `${saysValue(told)} queda antes del día en que se clavó. ${wrongDay}`,
   shipped_on: (told) => `${saysValue(told)} queda antes del día en que se enmacetó. ${wrongDay}`,
-  parent: () => 'Viene de: el lote se nombra a sí mismo. Escoja el lote del que salió.',
+  parent: () => 'Viene de: el lote se nombra a sí mismo. Elija el lote del que salió.',
   rooted: (told) => `${saysValue(told)} son más que los clavados. ${again} con los clavados o menos.`,
 };
 
@@ -148,7 +148,7 @@ const ofFields = {
   }),
   null: (told) => `${name(told)}: llegó vacío. ${again}, y sin ese dato cuando no haya nada que decir.`,
   spelling: ({ path, fault }) =>
-    `El campo «${path.at(-1) ?? ''}» se escribe ${fault.limit ? `«${fault.limit}»` : 'con minúsculas'}. Escríbalo así, con minúsculas, y mande la nota otra vez.`,
+    `El campo «${path.at(-1) ?? ''}» se escribe ${fault.limit ? `«${fault.limit}»` : 'con minúsculas'}. Escríbalo así, con minúsculas, y envíe la nota otra vez.`,
   out_of_range: inNote('tiene un número demasiado grande', (told) => {
     const { said, sign } = bounds(told);
     return `${saysValue(told, sign)} está fuera de lo que se admite, ${said}. ${again} con un número de ahí${orWithout(told)}.`;
@@ -162,7 +162,7 @@ const ofFields = {
     const [size, items] = [sizeOf(told), typeof told.value === 'string' ? 'caracteres' : 'partes'];
     const has = size === undefined ? 'es demasiado largo' : `tiene ${number(size)} ${items}`;
     const most = edge(told, told.limit?.maxLength);
-    return `${name(told)}: ${has}${most ? `; caben ${most}` : ''}. Acórtelo, o mande lo demás en otra nota.`;
+    return `${name(told)}: ${has}${most ? `; caben ${most}` : ''}. Acórtelo, o envíe lo demás en otra nota.`;
   },
   too_short: (told) => {
     const [size, least] = [sizeOf(told), edge(told, told.limit?.minLength)];
@@ -200,11 +200,11 @@ const ofFields = {
       : `${saysValue(told)} quita macetas, pero ${because} las suma. ${again} con un número mayor que 0, o con otra razón.`;
   },
   empty: () =>
-    'La medición no trae ningún valor. Anótela otra vez con uno por lo menos: pH, conductividad, luz, una temperatura o humedad.',
+    'La lectura no trae ningún valor. Anótela otra vez con uno por lo menos: pH, conductividad, luz, una temperatura o humedad.',
   envelope: (told) =>
-    `${name(told)}: la nota dice uno por fuera y otro por dentro. Actualice la aplicación y anótelo otra vez con uno solo.`,
-  unknown_lot: unknownThing('un lote', 'Escoja un lote de la lista, o anote primero el lote.'),
-  unknown_bed: unknownThing('una cama', 'Escoja una cama de la lista, o pida al encargado que la dé de alta.'),
+    `${name(told)}: la nota dice uno por fuera y otro por dentro. Actualice la app y anótelo otra vez con uno solo.`,
+  unknown_lot: unknownThing('un lote', 'Elija un lote de la lista, o anote primero el lote.'),
+  unknown_bed: unknownThing('una cama', 'Elija una cama de la lista, o pida al encargado que la dé de alta.'),
   unknown_walk: unknownThing('un recorrido', 'Empiece el recorrido antes de anotar sus macetas.'),
   unknown_span: unknownThing('un tramo de cama', 'Anote primero dónde está el lote, o deje fuera el tramo.'),
   outside_bed: (told) => {
@@ -230,9 +230,9 @@ const ofNotes = {
   too_large: (told) =>
     `La nota es demasiado grande${edge(told) ? `: caben ${edge(told)} bytes` : ''}. ${kept}; escríbala otra vez en partes más cortas.`,
   opaque: () =>
-    `El teléfono no pudo mandar la nota como se debe y mandó sus bytes. ${kept}; escríbala otra vez a mano.`,
+    `El teléfono no pudo enviar la nota como se debe y envió sus bytes. ${kept}; escríbala otra vez a mano.`,
   not_canonical: () =>
-    `La nota no está escrita como todos los aparatos la escribirían, y no podrían coincidir. ${kept}; actualice la aplicación del teléfono y escríbala otra vez.`,
+    `La nota no está escrita como todos los aparatos la escribirían, y no podrían coincidir. ${kept}; actualice la app del teléfono y escríbala otra vez.`,
   wrong_place: () => `La nota trae un número que no es el de su lugar. ${kept}; escríbala otra vez.`,
   id_taken: () => 'Otra nota ya tiene la clave de esta. Se guardan las dos; escriba esta otra vez.',
   revoked: () => 'Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.',

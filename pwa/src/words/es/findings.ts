@@ -30,24 +30,24 @@ export const findings = {
     `Las macetas con ${isBuds(finding) ? 'botones' : 'copas'} parecidas están juntas: busque una mancha.`,
   patch_rot: together('Pudrición de raíz', 'Revise allí el riego y el drenaje.'),
   patch_chlorosis: together('Clorosis', 'Revise primero ese tramo.'),
-  patch_disease: together('Posible enfermedad', 'Deje ese tramo quieto: no mueva ni tire macetas.'),
+  patch_disease: together('Posible enfermedad', 'No toque ese tramo: no mueva ni tire macetas.'),
   clumped: () => 'Los botones varían de maceta a maceta más de lo que haría el puro azar.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} forman dos grupos: cerca de ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) y ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
   rot: (finding, about) =>
-    `Pudrición de raíz en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Saque más macetas allí y mande raíces al laboratorio antes de tratar.`,
+    `Pudrición de raíz en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Revise más macetas allí y envíe raíces al laboratorio antes de tratar.`,
   chlorosis: (finding, about) =>
     `Clorosis en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}).`,
   disease: (finding, about) =>
-    `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)}. Déjelas quietas: no las mueva ni las tire.`,
+    `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)}. No las toque: no las mueva ni las tire.`,
   between_lots: (finding) =>
     `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: júzguelos por separado.`,
   holds_back: (finding) =>
-    `${isBuds(finding) ? 'El número de botones' : 'El tamaño de copa'} detiene la cama: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
+    `${isBuds(finding) ? 'El número de botones' : 'El tamaño de copa'} frena la cama: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
   disagree: (finding, about) =>
     `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas estaría cerca del promedio, pero fue ${percent(at(finding, 'counted'))}. Mire los puntos.`,
   edge_bias: (finding) =>
-    `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Saque más de adentro.`,
+    `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Revise más de adentro.`,
   unwalked: (finding) =>
     `Nadie miró las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} de la cama. Lo que se dice aquí es del resto.`,
   slips: (finding) => `${values(at(finding, 'x'))} un error de anotación. Revise otra vez esas macetas.`,

@@ -12,7 +12,7 @@ export const scout = {
   nowhere: { title: 'Aquí no hay nada', home: 'A la primera pantalla' },
   unable:
     'Esta dirección no es segura y el navegador no guarda notas. Abra Bedwalk con su dirección https o, en este equipo, como http://localhost.',
-  missing: 'Una parte de la aplicación aún no está en este teléfono. Acérquese una vez a la señal y pruebe de nuevo.',
+  missing: 'Una parte de la app aún no está en este teléfono. Acérquese una vez a la señal y pruebe de nuevo.',
 
   today: 'Hoy',
   greeting: (day: string, person: string) => `${day} · ${person}`,
@@ -23,22 +23,22 @@ export const scout = {
   arriving: (share: string) => `Llegan los registros del vivero: ${share}. Las camas de abajo aún pueden cambiar.`,
   noBedsAtAll: 'Aún no hay camas dadas de alta. El encargado las pone en la oficina, con naves y lotes.',
   closed: 'Cerradas ahora',
-  opens: (when: string) => `Intervalo de reingreso: abre ${when}`,
+  opens: (when: string) => `Intervalo de entrada restringida (REI): abre ${when}`,
   allBeds: 'Todas las camas',
   goOn: 'Seguir con el recorrido',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
   leftOpen: (bed: string, day: string, seen: number) =>
     `${bed}: abierto desde el ${day}, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}. La cama ha cambiado, así que este recorrido no se sigue.`,
   roundLeftOpen: (bed: string, day: string, seen: number) =>
-    `${bed}: segunda mirada abierta desde el ${day}, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}. La cama ha cambiado, así que no se sigue.`,
+    `${bed}: segunda lectura abierta desde el ${day}, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}. La cama ha cambiado, así que no se sigue.`,
   toEnd: 'Verlo y terminarlo',
   scan: 'Leer una etiqueta',
   spot: 'Anotar algo',
-  rounds: 'Segunda mirada',
+  rounds: 'Segunda lectura',
   roundExplain: (bed: string, count: number) => `${bed}: las mismas ${pots(count)} de antes, sin ver lo anotado.`,
-  roundStart: 'Mirar otra vez',
+  roundStart: 'Leer otra vez',
   roundHalfway: (bed: string, seen: number) =>
-    `${bed}: segunda mirada, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
+    `${bed}: segunda lectura, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
   why: {
     never: 'nunca recorrida',
     days: (count: number) => `${days(count)} desde el último recorrido`,
@@ -70,14 +70,14 @@ export const scout = {
     broken: 'El teléfono tropezó al enviar. Se vuelve a intentar solo; nada se pierde.',
     agrees: (when: string) => `El teléfono y el servidor coincidían ${when}.`,
     differs: (when: string) => `El teléfono y el servidor diferían ${when}. El teléfono lee los registros de nuevo.`,
-    backedUp: 'Con copia de seguridad hasta la última coincidencia.',
+    backedUp: 'Con respaldo hasta la última coincidencia.',
     tryNow: 'Enviar ahora',
     nextTry: (when: string) => `Próximo intento ${when}`,
   },
 
   notice: {
     aside: (count: number) =>
-      `Falló el almacenamiento del teléfono. ${notes(count)} ${count === 1 ? 'queda apartada' : 'quedan apartadas'} en este teléfono. Cierre la aplicación y ábrala: entonces ${count === 1 ? 'se guarda' : 'se guardan'}.`,
+      `Falló el almacenamiento del teléfono. ${notes(count)} ${count === 1 ? 'queda guardada aparte' : 'quedan guardadas aparte'} en este teléfono. Cierre la app y ábrala: entonces ${count === 1 ? 'se guarda' : 'se guardan'}.`,
     blocked:
       'Hay un Bedwalk más viejo abierto en otra pestaña o ventana. Lo anotado allí se conserva. Ciérrela; esta sigue sola.',
     outdated: 'Hay un Bedwalk más nuevo en otra pestaña',
@@ -96,7 +96,7 @@ export const scout = {
     later: 'Después',
     notSavedFull:
       'NO guardado: el teléfono está lleno. Libere espacio y toque otra vez. Nada de esta tarjeta se pierde.',
-    notSavedBroken: 'Apartado: falló el almacenamiento del teléfono. Cierre la aplicación y ábrala otra vez.',
+    notSavedBroken: 'Guardado aparte: falló el almacenamiento del teléfono. Cierre la app y ábrala otra vez.',
   },
 
   pair: {
@@ -134,8 +134,8 @@ export const scout = {
     rot: 'Raíces muertas',
     start: 'Empezar recorrido',
     goOn: 'Seguir con el recorrido',
-    planned: (count: number) => `Unas ${pots(count)} por sacar.`,
-    closedUntil: (when: string) => `Cerrada por intervalo de reingreso. Abre ${when}. No entre.`,
+    planned: (count: number) => `Unas ${pots(count)} por revisar.`,
+    closedUntil: (when: string) => `Cerrada por el intervalo de entrada restringida (REI). Abre ${when}. No entre.`,
     onTheSpot: 'Anotar en el sitio',
   },
 
@@ -201,7 +201,7 @@ export const scout = {
     whichShort: { none: 'verdes', young: 'nuevas', old: 'viejas', whole: 'todas' },
     noneNext: 'Ninguna · siguiente ›',
     howMuch: '¿Cuánto?',
-    severityNames: ['', 'un poco', 'claro', 'fuerte', 'orillas café'],
+    severityNames: ['', 'un poco', 'marcada', 'fuerte', 'orillas cafés'],
     softFlush: 'brote nuevo tierno',
     softFlushHint: 'Lo nuevo es más claro por naturaleza.',
     skipped: 'Maceta saltada.',
@@ -222,7 +222,7 @@ export const scout = {
     },
     skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otra razón' },
     skipTitle: '¿Por qué se salta?',
-    otherTitle: '¿Qué maceta sacó?',
+    otherTitle: '¿Qué maceta tomó?',
     row: 'Hilera',
     acrossLabel: 'Desde el pasillo',
     take: 'Tomar esta maceta',
@@ -236,8 +236,8 @@ export const scout = {
     wordsTitle: 'Más sobre esta maceta',
     wordsLabel: 'Comentario',
     disease: 'posible enfermedad',
-    lowerBrown: 'hojas bajas café junto a la maceta',
-    bypass: 'brotes que se pasan',
+    lowerBrown: 'hojas de abajo cafés junto a la maceta',
+    bypass: 'brotes que sobresalen',
     height: 'Altura sobre el borde',
   },
 
@@ -245,7 +245,7 @@ export const scout = {
     leftOpen: (day: string) =>
       `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
     half: (seen: string) =>
-      `Una maceta quedó a medio anotar: ${seen}. Anotada ahora llevaría la fecha de hoy, así que se guarda como texto sobre la cama.`,
+      `Una maceta quedó a medio anotar: ${seen}. Anotada ahora llevaría la fecha de hoy, así que se guarda como comentario sobre la cama.`,
     halfNote: (day: string, place: string, seen: string) =>
       `A medio anotar en el recorrido del ${day}, ${place}: ${seen}`,
     title: 'Fin del recorrido',
@@ -255,7 +255,7 @@ export const scout = {
     found: 'Lo que se vio',
     held: (trait: string) => `Lo que frena la cama: ${trait}.`,
     again: 'Mirar otra vez',
-    nothingAgain: 'Nada pide una segunda mirada.',
+    nothingAgain: 'Nada que mirar otra vez.',
     slip: (where: string, value: string) => `${where}: ${value} está lejos de su lote`,
     slipLikely: (where: string, value: string, likely: string) => `${where}: ${value}; quizá ${likely}`,
     edge: (seen: string, bed: string) => `En la orilla del pasillo: ${seen} de las macetas vistas, ${bed} de la cama.`,
@@ -277,7 +277,7 @@ export const scout = {
     toFile: 'Guardar en un archivo',
     waiting: 'espera aquí',
     arrived: 'en el servidor',
-    held: 'apartada para el encargado',
+    held: 'retenida para el encargado',
     review: 'la mira el encargado',
     left: 'el encargado la dejó fuera',
     leftNote: 'No está en ningún registro. Si importa, mire y anote otra vez, o pregunte al encargado.',
@@ -307,7 +307,7 @@ export const scout = {
       person: 'Persona',
       profile: 'Perfil de cultivo',
       booking: 'Apartado',
-      round: 'Segunda mirada',
+      round: 'Segunda lectura',
     },
   },
 
@@ -315,11 +315,11 @@ export const scout = {
     help: 'Ayuda',
     howToScore: 'Cómo calificar una maceta',
     language: 'Idioma',
-    theme: 'Luz',
+    theme: 'Pantalla',
     themes: { plain: 'normal', sun: 'sol fuerte', dark: 'oscuro', auto: 'como el teléfono' },
     text: 'Tamaño de letra',
     texts: { normal: 'normal', large: 'grande' },
-    hand: 'Mano que toca',
+    hand: 'Mano con que toca la pantalla',
     hands: { left: 'izquierda', right: 'derecha' },
     length: 'Longitudes',
     lengths: { cm: 'centímetros', in: 'pulgadas' },
@@ -328,7 +328,7 @@ export const scout = {
     volumes: { L: 'litros', gal: 'galones' },
     entry: 'Números con',
     entries: { keypad: 'teclado', steps: 'pasos' },
-    caliper: 'Un calibrador que teclea envía',
+    caliper: 'El vernier (calibrador digital) envía',
     calipers: { mm: 'milímetros', in: 'pulgadas' },
     phone: 'Este teléfono',
     staying: 'El navegador prometió guardar las notas.',
@@ -369,7 +369,7 @@ export const scout = {
     ],
     life: [
       '',
-      'Todas café y blandas, sin puntas blancas.',
+      'Todas cafés y blandas, sin puntas blancas.',
       'Casi todas muertas, unas pocas vivas.',
       'Más o menos la mitad.',
       'Casi todas blancas o beige, algunas muertas.',
@@ -392,9 +392,9 @@ export const scout = {
     severity: [
       '',
       'Un poco más pálida entre las venas.',
-      'Claramente pálida entre las venas.',
+      'Pálida de forma marcada entre las venas.',
       'Muy pálida, verde solo junto a las venas.',
-      'Pálida, con orillas café y secas.',
+      'Pálida, con orillas cafés y secas.',
     ],
   },
 } satisfies typeof english;

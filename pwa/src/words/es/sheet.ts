@@ -1,7 +1,7 @@
 import { counter } from '../plural';
 import type { sheet as english } from '../en/sheet';
 
-const houses = counter('es', { one: 'casa', other: 'casas' });
+const houses = counter('es', { one: 'nave', other: 'naves' });
 const beds = counter('es', { one: 'cama', other: 'camas' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 const rows = counter('es', { one: 'fila', other: 'filas' });
@@ -14,7 +14,7 @@ export const sheet = {
   intro:
     'La que ya tiene o una que arma ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
   needed:
-    'Una cama nueva necesita casa, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás puede quedar vacío: lo que nadie sabe, mejor dejarlo que adivinarlo.',
+    'Una cama nueva necesita nave, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás puede quedar vacío: lo que nadie sabe, mejor dejarlo que adivinarlo.',
   again: 'Las camas que ya se conocen quedan como están, y un lote conocido no se ingresa dos veces.',
   template: 'Descargar una hoja vacía',
   templateName: 'camas y lotes.csv',
@@ -33,10 +33,10 @@ export const sheet = {
   row: 'Fila',
   rowOf: (row: number, place: string) => (place === '' ? `Fila ${row}:` : `Fila ${row}, ${place}:`),
   adds: 'Agrega',
-  add: { house: 'la casa', bed: 'la cama', lot: 'el lote', stretch: 'su lugar en la cama' },
+  add: { house: 'la nave', bed: 'la cama', lot: 'el lote', stretch: 'su lugar en la cama' },
   addsNothing: 'nada nuevo',
   sum: (h: number, b: number, l: number, pots: string) =>
-    `Son nuevos: ${houses(h)}, ${beds(b)}, ${lots(l)} con ${pots} macetas.`,
+    `Lo nuevo: ${houses(h)}, ${beds(b)}, ${lots(l)} con ${pots} macetas.`,
   sumNone: 'En la hoja no hay nada nuevo.',
   wrong: (n: number) =>
     n === 1
@@ -56,7 +56,7 @@ export const sheet = {
   nurseryMissing: 'El nombre está vacío. Escriba cómo lo llama la gente, con 80 letras como máximo.',
 
   heading: {
-    house: 'casa',
+    house: 'nave',
     bed: 'cama',
     length: 'largo',
     width: 'ancho',
@@ -71,9 +71,9 @@ export const sheet = {
     pots: 'macetas',
     from: 'primera hilera',
     to: 'última hilera',
-    struck: 'esquejado',
+    struck: 'clavado',
     potted: 'enmacetado',
-    ship: 'semana de salida',
+    ship: 'semana de embarque',
   },
   problem: {
     noLength: (name: string, typed: string) =>
@@ -83,7 +83,7 @@ export const sheet = {
     noWeek: (name: string, typed: string) =>
       `${name}: «${typed}» no es una semana. Escriba año y semana como 2027-W04.`,
     lotThere: (tag: string) => `El lote ${tag} ya se conoce. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
-    before: 'Enmacetado antes de esquejado. Revise los dos días.',
+    before: 'Enmacetado antes de clavado. Revise los dos días.',
     past: (to: number, last: number) => `La última hilera ${to} pasa el final de la cama, que tiene ${lines(last)}.`,
     turned: (from: number, to: number) => `La última hilera ${to} viene antes de la primera, ${from}.`,
     taken: (from: number, to: number, lot: string) =>

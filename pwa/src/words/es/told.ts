@@ -2,14 +2,14 @@
 import type { told as english } from '../en/told';
 import { counter } from '../plural';
 
-const walks = counter('es', { one: 'revisión', other: 'revisiones' });
+const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 
 export const told = {
-  says: 'Lo que dice la última revisión',
+  says: 'Lo que dice el último recorrido',
   none: 'Nada fuera de lo normal.',
   notYet: 'Esto lo calcula el servidor. Llega solo, con señal.',
-  older: (when: string) => `De la revisión de ${when}. El servidor dirá más cuando tenga la nueva.`,
+  older: (when: string) => `Del recorrido anterior (${when}). El servidor dirá más cuando tenga el nuevo.`,
   asOf: (when: string) => `El servidor lo dijo ${when}.`,
   within: (count: number, share: string) =>
     `Cada uno de los ${lots(count)} se juzga por sí mismo. ${share} de la variación de copa está entre ellos.`,
@@ -21,5 +21,5 @@ export const told = {
     `Cerca de ${by} más grandes que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
   small: (by: string, low: string, high: string, count: number) =>
     `Cerca de ${by} más chicas que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
-  together: 'Es costumbre del ojo, no un error. Lea unas macetas junto con otro monitor.',
+  together: 'Es costumbre del ojo, no un error. Lea unas macetas junto con otro monitoreador.',
 } satisfies typeof english;

@@ -4,7 +4,7 @@ import { applications, beds } from '../../../journal/things';
 import { intent } from '../../../journal/write';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
-import { dateTime } from '../../../words/format';
+import { untilWhen } from '../../../words/format';
 import { w } from '../../../words/work';
 import { Cautions } from '../Cautions';
 import { dayOf, dayTyped, momentOf, timeOfDay } from '../days';
@@ -64,7 +64,7 @@ export function Applied({ place }: { place: Place }) {
     const until = ended.value + hours.value * HOUR_MS;
     return {
       notes: [intent('application', body, { id: form.id(0), ...(chosen[0] ? { bed: chosen[0] } : {}) })],
-      said: until > now ? names.saved(dateTime(until)) : names.savedOpen,
+      said: until > now ? names.saved(untilWhen(until)) : names.savedOpen,
     };
   };
   const { tried } = form;
@@ -139,7 +139,7 @@ export function Applied({ place }: { place: Place }) {
       </div>
       {opens !== undefined && closed.value && (
         <p class="closes" role="status">
-          {opens > now ? names.closes(bedList(closed.value), dateTime(opens)) : names.opensAtOnce}
+          {opens > now ? names.closes(bedList(closed.value), untilWhen(opens)) : names.opensAtOnce}
         </p>
       )}
       <WordsField

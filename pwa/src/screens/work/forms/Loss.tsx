@@ -2,7 +2,6 @@ import { limits } from '../../../../../schema/limits';
 import type { Count } from '../../../../../schema/types';
 import { intent } from '../../../journal/write';
 import { Choice } from '../../../parts/Choice';
-import { number } from '../../../words/format';
 import { w } from '../../../words/work';
 import { CountField, WordsField } from '../fields';
 import { useForm } from '../form';
@@ -42,10 +41,9 @@ export function Loss({ place }: { place: Place }) {
     const change = isMore ? pots.value : -pots.value;
     const body = { ...leg(lot, from.value.span, change), reason, ...(more.value ? { words: more.value } : {}) };
     const where = from.value.bed ? { bed: from.value.bed } : {};
-    const shown = `${change > 0 ? '+' : '−'}${number(pots.value)}`;
     return {
       notes: [intent('count', body, { id: form.id(0), ...where })],
-      said: words.loss.saved(shown, words.loss.reasons[reason]),
+      said: words.loss.saved(change, words.loss.reasons[reason]),
     };
   };
   return (
