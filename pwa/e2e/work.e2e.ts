@@ -95,6 +95,8 @@ const chooses = (label: string | RegExp) =>
   scout.page.getByRole('radio', { name: label }).first().check({ force: true });
 const saves = () => scout.taps(/^Save$/);
 
+const standsOn = (value: string) => scout.page.getByRole('combobox', { name: /^Where it stands/ }).selectOption(value);
+
 async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`): Promise<void> {
   await scout.opens(`/work?${place}`);
   await scout.taps(name);
@@ -174,6 +176,10 @@ describe('out of range', () => {
     await field('New tag code').fill('NEW-7');
     await field('New pot size').fill('16.5');
     await field('Thrown out meanwhile').fill('3');
+    await saves();
+    // A place that nobody chose is not "on no bed".
+    await scout.sees('Not saved yet:');
+    await standsOn('none');
     await saves();
     await scout.sees(/120 pots stepped up as lot NEW-7/);
     const child = (await written('lot')).at(-1)?.body as { of: string };
@@ -266,6 +272,11 @@ describe('out of range', () => {
     await expect.poll(() => field('Tag code').inputValue()).toBe('zz 900');
     await saves();
     await scout.sees('Not saved yet:');
+    const [crop = ''] = (await records('lot')).flatMap(({ register }) => String(register?.fields['crop']?.value ?? []));
+    await field('Crop').fill(`${crop.slice(0, 3)}x${crop.slice(3)}`);
+    await scout.sees(/Almost as “/);
+    await scout.taps(`Use “${crop}”`);
+    expect(await field('Crop').inputValue()).toBe(crop);
     await field('Crop').fill('azalea');
     await field('Cultivar').fill('Fen Lantern');
     await field('Pot size').fill('14');
@@ -274,6 +285,8 @@ describe('out of range', () => {
     await field('How many pots').fill('48');
     await saves();
     await scout.sees('Not answered yet: How did the pots come here? Tap one.');
+    await scout.sees('Choose the bed where it stands, or “on no bed”.');
+    await standsOn('none');
     await chooses('received');
     await saves();
     await scout.sees('Lot zz 900 noted.');
@@ -282,9 +295,25 @@ describe('out of range', () => {
     expect((await stockOf(made.of))?.by_span).toEqual({ '': 48 });
     expect((await written('count')).at(-1)?.body).toEqual({ lot: made.of, change: 48, reason: 'received' });
     await scout.opens('/scan');
-    await scout.page.getByLabel(/type the tag/).fill('ZZ 900');
+    await scout.page.getByLabel(/type the tag/).fill('ZZ-900');
     await scout.taps(/^Find$/);
     await scout.page.getByRole('heading', { name: 'zz 900 Fen Lantern' }).waitFor();
+  });
+
+  test('a product put on a lot closes all beds that it stands on, unless one is unticked', async () => {
+    await opensForm(/^Move pots/, `lot=${lot}`);
+    await field('How many pots').fill('10');
+    const stands = (await records('span')).filter((record) => record.lot === lot).map((record) => record.bed);
+    const third = (await records('bed')).find((record) => !stands.includes(record.bed))?.bed ?? '';
+    await scout.page.getByRole('combobox', { name: /^To which bed/ }).selectOption(third);
+    await field('From row').fill('1');
+    await field('To row').fill('2');
+    await saves();
+    await scout.sees(/10 pots moved/);
+    await opensForm(/^Product applied/, `lot=${lot}`);
+    const ticked = scout.page.getByRole('checkbox', { checked: true });
+    await ticked.first().waitFor();
+    expect(await ticked.count()).toBe(2);
   });
 
   test('a lot in short says what it is, where it stands and what was last noted', async () => {

@@ -74,6 +74,21 @@ describe('the beds from above', () => {
     expect(link.textContent).toContain('needs a step');
   });
 
+  test('say the day on which a closed bed opens, unless that is today', async () => {
+    const [house, ...houses] = sample.bedsView.houses;
+    const [bed, ...others] = house?.beds ?? [];
+    const opens = sample.now + 3 * 24 * 60 * 60 * 1000;
+    const beds = [{ ...bed!, closed_until: opens }, ...others];
+    answers['/api/views/beds'] = { ...sample.bedsView, houses: [{ ...house!, beds }, ...houses] };
+    const page = await shows(Beds);
+    await waitFor(() => expect(text(page)).toContain('closed until'));
+    const day = new Intl.DateTimeFormat('en', { day: 'numeric', month: 'short' }).formatToParts(opens);
+    const part = (type: string) => day.find((each) => each.type === type)?.value ?? '';
+    const said = /closed until ([^,]*,[^,]*)/.exec(text(page))?.[1];
+    expect(said).toContain(part('day'));
+    expect(said).toContain(part('month'));
+  });
+
   test('stand to scale: a bed begins as far along the house as on the ground', async () => {
     const { container } = await shows(Beds);
     const [first, second] = [...container.querySelectorAll<HTMLElement>('.beds li')].map((bed) => bed.style);

@@ -131,12 +131,15 @@ export interface Goal {
   to: number;
 }
 
-/** The bed and rows chosen as a place to go to; on no bed (undefined value, no problem) where that may be. */
+/**
+ * The bed and rows chosen as a place to go to; on no bed (undefined value, no problem) where that may be and was chosen.
+ * A question left unanswered is never taken for that.
+ */
 export function goalOf(form: Form, lot: string, mayBeNone: boolean): Answer<Goal>[] {
   const words = w.value.work;
   const bed = form.at('bed');
   if (bed === NO_BED) return [{}];
-  if (bed === '') return [mayBeNone ? {} : { problem: words.pick.noBed }];
+  if (bed === '') return [{ problem: mayBeNone ? words.pick.noBedOrNone : words.pick.noBed }];
   const [from, to] = rowAnswers(form, bed);
   if (from.value === undefined || to.value === undefined) {
     return [from, to].flatMap(({ problem }) => (problem === undefined ? [] : [{ problem }]));
@@ -184,7 +187,7 @@ export function GoalPick({
         label={label}
         options={mayBeNone ? [{ value: NO_BED, label: words.pick.noneBed }, ...options] : options}
         typed={bed}
-        answer={bed === '' && !mayBeNone ? { problem: words.pick.noBed } : {}}
+        answer={bed === '' ? { problem: mayBeNone ? words.pick.noBedOrNone : words.pick.noBed } : {}}
         tried={form.tried}
         onType={(chosen) => form.set({ bed: chosen, ...rowsOfBare(chosen) })}
       />

@@ -77,8 +77,13 @@ export function overlapping(bed: string, from: number, to: number, lot: string):
   )?.lot;
 }
 
+/** The beds that a lot stands on now, each once. */
+export function bedsOf(lot: string): string[] {
+  return [...new Set(stretchesOf(lot).flatMap((span) => span.bed ?? []))];
+}
+
 /** A lot's bed, where it stands on exactly one. */
 export function onlyBed(lot: string): string {
-  const found = new Set(stretchesOf(lot).map((span) => span.bed ?? ''));
-  return found.size === 1 ? ([...found][0] ?? '') : '';
+  const [first = '', ...others] = bedsOf(lot);
+  return others.length === 0 ? first : '';
 }

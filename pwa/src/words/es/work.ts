@@ -56,6 +56,7 @@ export const work = {
     bed: '¿Qué cama?',
     noBed: 'Elija una cama.',
     noneBed: 'en ninguna cama',
+    noBedOrNone: 'Elija la cama donde está, o «en ninguna cama».',
     stretch: '¿Qué tramo?',
     noStretch: 'Elija dónde están las macetas.',
     stretchOn: (bed: string, from: number, to: number) => `${bed}, hileras ${from} a ${to}`,
@@ -94,6 +95,8 @@ export const work = {
     future: 'Ese día todavía no llega. Si es correcto, guarde.',
     long: 'Hace más de tres años. Si es correcto, guarde.',
     tagThere: (name: string) => `Ya se conoce un lote con esta etiqueta: ${name}. Si este es otro, guarde.`,
+    cropNear: (name: string) =>
+      `Casi igual que «${name}». Los cultivos se distinguen por cómo se escriben. Si es otro, siga.`,
     moreThanThere: (count: number) => `Según la cuenta solo hay ${pots(count)} ahí. Si es correcto, guarde.`,
     overlaps: (name: string) => `${name} está en algunas de estas hileras. Si están los dos, guarde.`,
     ph: () =>
@@ -115,6 +118,7 @@ export const work = {
     tag: 'Código de la etiqueta',
     scanTag: 'Leer la etiqueta',
     crop: 'Cultivo',
+    useCrop: (name: string) => `Usar «${name}»`,
     cultivar: 'Variedad',
     pot: 'Tamaño de maceta',
     struck: 'Clavado el',

@@ -12,7 +12,7 @@ import { DayField, TextField, WordsField } from '../fields';
 import { useForm, type Form } from '../form';
 import { Frame, Opening } from '../Frame';
 import { bedList } from '../picks';
-import { addressOf, knownBeds, onlyBed, type Place } from '../place';
+import { addressOf, bedsOf, knownBeds, type Place } from '../place';
 import { amount, given, problemsOf, wordsTyped, type Answer } from '../typed';
 
 const HOUR_MS = 60 * 60 * 1000;
@@ -33,7 +33,7 @@ const common = [
 export function Applied({ place }: { place: Place }) {
   const words = w.value.work;
   const now = Date.now();
-  const form = useForm('application', place, { beds: place.bed || onlyBed(place.lot), day: dayOf(now) });
+  const form = useForm('application', place, { beds: place.bed || bedsOf(place.lot).join(' '), day: dayOf(now) });
   if (!form) return <Opening title={words.forms.application} />;
   const names = words.application;
   const chosen = form.at('beds').split(' ').filter(Boolean);

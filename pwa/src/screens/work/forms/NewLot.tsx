@@ -1,4 +1,4 @@
-import { lots } from '../../../journal/things';
+import { lots, profiles } from '../../../journal/things';
 import { intent } from '../../../journal/write';
 import type { Intent } from '../../../journal/shape';
 import { useEffect } from 'preact/hooks';
@@ -12,6 +12,7 @@ import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf } from '../picks';
 import { addressOf, type Place } from '../place';
+import { nearly } from './near';
 import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
 import { given, potsTyped, problemsOf, wordsTyped, type Answer } from '../typed';
 
@@ -34,7 +35,9 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
   if (!form) return <Opening title={words.forms.lot} />;
   const now = Date.now();
   const tag = newTag(form, words.lot.tag);
-  const crop = wordsTyped(form.at('crop'), 'lot', 'crop', words.lot.crop, true);
+  const near = nearly(form.at('crop'), known('crop'));
+  const cropTyped = wordsTyped(form.at('crop'), 'lot', 'crop', words.lot.crop, true);
+  const crop = near === undefined ? cropTyped : { ...cropTyped, hint: words.hint.cropNear(near) };
   const cultivar = wordsTyped(form.at('cultivar'), 'lot', 'cultivar', words.lot.cultivar, true);
   const pot = potSize(form, words.lot.pot);
   const struck = dayTyped(form.at('struck'), words.lot.struck, now, true);
@@ -99,6 +102,11 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
         list={known('crop')}
         onType={(text) => form.set({ crop: text })}
       />
+      {near !== undefined && (
+        <Button size="walk" onClick={() => form.set({ crop: near })}>
+          {words.lot.useCrop(near)}
+        </Button>
+      )}
       <TextField
         label={words.lot.cultivar}
         typed={form.at('cultivar')}
@@ -148,12 +156,15 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
   );
 }
 
-/** What other lots have, most used first, so that one cultivar is not written in two ways. */
+/** What other lots have, and the crops set up at the desk, most used first, so that one is not written in two ways. */
 function known(field: 'crop' | 'cultivar'): string[] {
   const uses = new Map<string, number>();
   for (const lot of lots.value.values()) {
     const value = lot[field];
     if (value) uses.set(value, (uses.get(value) ?? 0) + 1);
+  }
+  if (field === 'crop') {
+    for (const { crop } of profiles.value.values()) if (crop) uses.set(crop, uses.get(crop) ?? 0);
   }
   return [...uses].sort((a, b) => b[1] - a[1]).map(([value]) => value);
 }

@@ -3,12 +3,13 @@ import { w } from '../../../words/work';
 import { TextField } from '../fields';
 import type { Form } from '../form';
 import { knownLots, lotName } from '../place';
+import { lotsOf } from '../scan/code';
 import { amount, tagTyped, wayOf, type Answer } from '../typed';
 
-/** A tag that no other lot has; one that is known is asked about, never refused. */
+/** A tag that no other lot has; one that is known, if only without its hyphen, is asked about, never refused. */
 export function newTag(form: Form, name: string): Answer<string> {
   const typed = tagTyped(form.at('tag'), name);
-  const same = knownLots().find((lot) => lot.tag?.toLowerCase() === typed.value?.toLowerCase());
+  const [same] = lotsOf(typed.value ?? '', knownLots());
   return same ? { ...typed, hint: w.value.work.hint.tagThere(lotName(same.id)) } : typed;
 }
 

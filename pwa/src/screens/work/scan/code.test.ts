@@ -28,6 +28,17 @@ test('capitals and spaces make no difference to a typed tag', () => {
   expect(lotsOf(' aZ   101 ', lots)).toEqual([other]);
 });
 
+test('a tag typed without its mark, or with another, is found; one written just so comes first', () => {
+  const hyphen = { id: '33333333000000000000000000000004', tag: 'AZ-977' };
+  const spaced = { id: '44444444000000000000000000000005', tag: 'AZ9 77' };
+  expect(lotsOf('az977', [hyphen, other])).toEqual([hyphen]);
+  expect(lotsOf('az 977', [hyphen, other])).toEqual([hyphen]);
+  expect(lotsOf('az977', [hyphen, spaced])).toEqual([hyphen, spaced]);
+  expect(lotsOf('AZ-977', [hyphen, spaced])).toEqual([hyphen]);
+  expect(lotsOf('az97', [hyphen, spaced])).toEqual([]);
+  expect(lotsOf('-', [{ id: hyphen.id, tag: '' }, hyphen])).toEqual([]);
+});
+
 test('a code of something else is its own text, and finds nothing', () => {
   expect(tagIn('https://example.org/x')).toBe('https://example.org/x');
   expect(lotsOf('https://example.org/x', lots)).toEqual([]);

@@ -21,13 +21,19 @@ export function tagIn(code: string): string {
   return own ? own.tag : tidyTag(code);
 }
 
-/** The lots that a code means: by its id where it has one, since a tag may have been rewritten; else by the tag. */
+/**
+ * The lots that a code means: by its id where it has one, since a tag may have been rewritten; else by the tag as it is
+ * written; else by its letters and digits alone, so that "az977" finds AZ-977.
+ */
 export function lotsOf(code: string, lots: readonly Plain<Lot>[]): Plain<Lot>[] {
   const own = ownCode(code);
   const byId = own ? lots.filter((lot) => lot.id.startsWith(own.id)) : [];
   if (byId.length > 0) return byId;
   const tag = tagIn(code).toLowerCase();
-  return tag === '' ? [] : lots.filter((lot) => lot.tag !== undefined && tidyTag(lot.tag).toLowerCase() === tag);
+  const tagged = (as: (text: string) => string) =>
+    as(tag) === '' ? [] : lots.filter((lot) => lot.tag !== undefined && as(tidyTag(lot.tag).toLowerCase()) === as(tag));
+  const exact = tagged((text) => text);
+  return exact.length > 0 ? exact : tagged((text) => text.replace(/[ ._/-]/g, ''));
 }
 
 function ownCode(code: string): { tag: string; id: string } | undefined {
