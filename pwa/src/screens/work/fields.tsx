@@ -88,14 +88,16 @@ export function TextField(props: TextProps) {
 export function CountField(props: Said & { onType: (text: string) => void; steps?: readonly number[] }) {
   const { label, typed, onType, answer, steps = [1, 10] } = props;
   const now = (answer.value as number | undefined) ?? (Number(typed) || 0);
+  // A step from what cannot be read would put another number in its place.
+  const isUnread = answer.value === undefined && Number.isNaN(Number(typed));
   const step = (by: number) => onType(String(Math.max(0, now + by)));
   return (
     <div class="count">
       <TextField {...props} mode="numeric" />
       <div class="steps" role="group" aria-label={label}>
-        <StepButton by={-1} onStep={step} disabled={now <= 0} />
+        <StepButton by={-1} onStep={step} disabled={isUnread || now <= 0} />
         {steps.map((by) => (
-          <StepButton key={by} by={by} onStep={step} />
+          <StepButton key={by} by={by} onStep={step} disabled={isUnread} />
         ))}
       </div>
     </div>

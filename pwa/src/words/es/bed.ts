@@ -149,7 +149,7 @@ export const bed = {
   round: {
     title: 'Pedir segunda lectura a ciegas',
     intro:
-      'A otro monitoreador se le lleva a las mismas macetas sin que vea los primeros valores. Lo que lea se compara en la página Monitoreadores y aquí no cambia nada.',
+      'A otro monitoreador se le lleva a las mismas macetas sin que vea los primeros valores. Lo que lea se compara en la página Monitoreo y aquí no cambia nada.',
     who: 'Quién lee otra vez',
     anybody: 'cualquiera menos el primero',
     ask: 'Pedirla',

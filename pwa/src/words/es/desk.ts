@@ -11,7 +11,7 @@ export const desk = {
   beds: 'Camas',
   lots: 'Lotes',
   crops: 'Cultivos',
-  scouts: 'Monitoreadores',
+  scouts: 'Monitoreo',
   phones: 'Teléfonos',
   settings: 'Ajustes',
   skip: 'Ir al contenido',
@@ -101,7 +101,7 @@ export const desk = {
   },
 
   scoutsPage: {
-    title: 'Monitoreadores',
+    title: 'Monitoreo',
     intro:
       'Qué tan parecido leen los monitoreadores. Quien lee grande no monitorea peor: revisen juntos las mismas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
