@@ -3,6 +3,7 @@ import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vit
 import type { Record as Folded, Stock } from '../../schema/types';
 import { cameraFile } from './camera.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
+import { rowsOf } from './rows.ts';
 
 let nursery: Nursery;
 let scout: Device;
@@ -61,28 +62,7 @@ async function written(kind: string): Promise<Entered['entry'][]> {
     .sort((a, b) => a.seq - b.seq);
 }
 
-/** Rows of a store that have what is asked: the value where one is given, any value for true. */
-async function stored(base: string, store: string, having: Body = {}): Promise<unknown[]> {
-  return scout.page.evaluate(
-    ([base, store, having]) =>
-      new Promise<unknown[]>((done, fail) => {
-        const opening = indexedDB.open(base);
-        opening.addEventListener('error', () => fail(opening.error));
-        opening.addEventListener('success', () => {
-          const reading = opening.result.transaction(store).objectStore(store).getAll();
-          reading.addEventListener('success', () => {
-            opening.result.close();
-            const fits = (row: { [field: string]: unknown }) =>
-              Object.entries(having).every(([field, value]) =>
-                value === true ? row[field] !== undefined : row[field] === value,
-              );
-            done((reading.result as { [field: string]: unknown }[]).filter(fits));
-          });
-        });
-      }),
-    [base, store, having] as const,
-  );
-}
+const stored = (base: string, store: string, having?: Body) => rowsOf(scout.page, base, store, having);
 
 async function stockOf(id: string): Promise<Stock | undefined> {
   return (await records('stock')).find((record) => record.key === `stock:${id}`)?.stock;
