@@ -40,6 +40,12 @@ test('printed tags are as large as their stock, and the codes on them can be rea
   expect(boxes).toEqual([[100, 25]]);
   await desk.page.emulateMedia({ media: 'print' });
   const picture = await desk.page.locator('.tag').first().screenshot({ scale: 'device' });
+  // The page was reached from the desk's: what those look like must not squeeze the words off the tag.
+  const lies = (selector: string) => desk.page.locator(`.tag ${selector}`).first().boundingBox();
+  const [tag, qr, words] = [await desk.page.locator('.tag').first().boundingBox(), await lies('.qr'), await lies('b')];
+  expect(qr!.width).toBeCloseTo(qr!.height, 0);
+  expect(words!.width).toBeGreaterThan(30);
+  expect(words!.x + words!.width).toBeLessThanOrEqual(tag!.x + tag!.width);
   await desk.page.emulateMedia({ media: null });
   const wasm = createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm');
   await prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(readFileSync(wasm)).buffer } });

@@ -1,0 +1,62 @@
+/** A supervisor goes between the office's pages and the field's on one phone: neither changes how the other looks. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { Device, Nursery } from './harness.ts';
+import { deskPages, shows, turnsTo as turnsToDesk } from './pages.ts';
+import { BED_1, LOT_1, openSmallNursery, walkOfFirstBed } from './small.ts';
+import { turnsTo } from './states.ts';
+import { startsWalk, walkOf } from './walking.ts';
+
+let nursery: Nursery;
+let phone: Device;
+
+beforeAll(async () => {
+  nursery = await openSmallNursery(walkOfFirstBed([{ head_mm: 300 }, { head_mm: 310 }, { head_mm: 290 }]));
+  phone = await nursery.phone('supervisor');
+});
+afterAll(() => nursery?.close());
+
+/** Where everything on the screen lies, to a tenth of a pixel, and how it is written. */
+function looks(): Promise<string[]> {
+  return phone.page.evaluate(() =>
+    [...document.querySelectorAll('main, main *')].map((each) => {
+      const { x, y, width, height } = each.getBoundingClientRect();
+      const { borderWidth, borderColor, color, fontSize } = getComputedStyle(each);
+      const box = [x, y, width, height].map((length) => length.toFixed(1)).join(' ');
+      return `${each.tagName}.${each.getAttribute('class') ?? ''}: ${box}; ${borderWidth} ${borderColor} ${color} ${fontSize}`;
+    }),
+  );
+}
+
+async function tags(): Promise<string[]> {
+  await turnsTo(phone, `/tags?lot=${LOT_1}`);
+  await phone.page.locator('.printed b').waitFor();
+  return looks();
+}
+
+async function card(path: string): Promise<string[]> {
+  await turnsTo(phone, path);
+  await phone.page.locator('.pad').waitFor();
+  return looks();
+}
+
+async function today(): Promise<string[]> {
+  await turnsTo(phone, '/today');
+  await phone.page.locator('.halfway .main').waitFor();
+  await phone.page.getByRole('heading', { name: 'All beds' }).waitFor();
+  return looks();
+}
+
+test('the scout’s screens and the tag sheets look the same after every page of the desk as before', async () => {
+  await phone.opens(`/bed/${BED_1}`);
+  await startsWalk(phone);
+  const path = `/walk/${walkOf(phone)}`;
+  // A new start: nothing but the first screen has been loaded yet.
+  await phone.opens('/today');
+  const before = [await today(), await card(path), await tags()];
+  await shows(phone, '/beds');
+  const pages = await deskPages(phone);
+  for (const page of [...pages, { path: '/in' }]) await turnsToDesk(phone, page.path);
+  const after = [await today(), await card(path), await tags()];
+  expect(after).toEqual(before);
+  expect(before.map((each) => each.length > 20)).toEqual([true, true, true]);
+});
