@@ -10,7 +10,7 @@ let nursery: Nursery;
 let phone: Device;
 
 beforeAll(async () => {
-  nursery = await openSmallNursery(walkOfFirstBed([{ head_mm: 300 }, { head_mm: 310 }, { head_mm: 290 }]));
+  nursery = await openSmallNursery(walkOfFirstBed([{ head_a_mm: 300 }, { head_a_mm: 310 }, { head_a_mm: 290 }]));
   phone = await nursery.phone('supervisor');
 });
 afterAll(() => nursery?.close());
@@ -59,4 +59,54 @@ test('the scout’s screens and the tag sheets look the same after every page of
   const after = [await today(), await card(path), await tags()];
   expect(after).toEqual(before);
   expect(before.map((each) => each.length > 20)).toEqual([true, true, true]);
+});
+
+const words = {
+  en: { walk: 'Walk', beds: 'Beds', settings: 'Settings', notes: 'Notes', today: 'Today', start: 'Start walk here' },
+  es: {
+    walk: 'Recorrer',
+    beds: 'Camas',
+    settings: 'Ajustes',
+    notes: 'Notas',
+    today: 'Hoy',
+    start: 'Empezar aquí un recorrido',
+  },
+} as const;
+
+test.each(['en', 'es'] as const)(
+  'in %s every way between office and field can be gone by taps alone',
+  async (language) => {
+    const say = words[language];
+    await phone.page.evaluate((chosen) => {
+      localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen }));
+    }, language);
+    const link = (name: string) => phone.page.getByRole('link', { name, exact: true });
+    const goes = async (name: string, path: string | RegExp) => {
+      const { width, height } = (await link(name).boundingBox())!;
+      expect([name, width >= 48, height >= 48]).toEqual([name, true, true]);
+      await link(name).tap();
+      await phone.page.waitForURL(path);
+      await phone.page.locator('main h1').waitFor();
+    };
+    await shows(phone, '/beds');
+    await phone.picture(`between-beds-${language}`);
+    await goes(say.walk, '**/today');
+    await phone.picture(`between-today-${language}`);
+    expect(await phone.accessibilityFaults()).toEqual([]);
+    for (const there of [say.notes, say.settings, say.today]) {
+      await goes(there, /notes|settings|today/);
+      await goes(say.beds, '**/beds');
+      await goes(say.walk, '**/today');
+    }
+    await shows(phone, `/beds/${BED_1}`);
+    await phone.picture(`between-bed-${language}`);
+    expect(await phone.accessibilityFaults()).toEqual([]);
+    await goes(say.start, `**/bed/${BED_1}`);
+    await phone.page.locator('.entrance .main').waitFor();
+  },
+);
+
+test('a scout has no way into the office', async () => {
+  const scout = await nursery.phone('scout');
+  expect(await scout.page.locator('.bar a').allTextContents()).toEqual(['Today', 'Notes', 'Settings']);
 });

@@ -256,6 +256,36 @@ describe('every page', () => {
     await atADesk();
   });
 
+  test.each(['en', 'es'] as const)(
+    'tells who wrote what of a lot on a phone in full lines, in %s',
+    async (language) => {
+      await onAPhone(language);
+      const lot = (await viewOf<LotBrief[]>(desk, 'lots')).find((each) => each.disagree > 0)!;
+      await shows(desk, `/lots/${lot.id}`);
+      const rows = desk.page.locator('.told tbody tr');
+      const boxes = await rows.evaluateAll((all) =>
+        all.map((row) => {
+          const long = row.querySelector('.long')!.getBoundingClientRect();
+          const head = row.querySelector('.heads')!.getBoundingClientRect();
+          return {
+            below: long.top >= head.bottom - 1,
+            wide: long.width > 340,
+            high: row.getBoundingClientRect().height,
+          };
+        }),
+      );
+      expect(boxes.length).toBeGreaterThan(40);
+      expect(boxes.filter(({ below, wide }) => !below || !wide)).toEqual([]);
+      // Four lines on average would be about 100 px.
+      expect(boxes.reduce((sum, { high }) => sum + high, 0) / boxes.length).toBeLessThan(130);
+      const table = desk.page.getByRole('table').filter({ has: desk.page.locator('.long') });
+      expect(await table.getByRole('columnheader').count()).toBe(4);
+      await desk.picture(`lot-told-${language}`);
+      expect(await desk.accessibilityFaults()).toEqual([]);
+      await atADesk();
+    },
+  );
+
   test('lists a lot on a phone by what is asked of it there, and sorts the list', async () => {
     await onAPhone('en');
     const lots = await viewOf<LotBrief[]>(desk, 'lots');

@@ -15,6 +15,8 @@ export interface Column<Row> {
   by?: (row: Row) => number | string;
   /** The cell that names its row; it stays in view while the others scroll sideways. */
   heads?: boolean;
+  /** Has sentences in it: in a row that is told it stands below the others. */
+  long?: boolean;
   /** Left out of a row that is stacked, where what the others say is enough. */
   wideOnly?: boolean;
 }
@@ -26,8 +28,8 @@ interface Props<Row> {
   rows: readonly Row[];
   keyOf: (row: Row) => string;
   rowClass?: (row: Row) => string;
-  /** On a small screen each row becomes a list of its columns' titles and cells. */
-  stacks?: boolean;
+  /** On a small screen each row becomes a list of its columns' titles and cells, or is told: short cells in a line, the long one below. */
+  stacks?: boolean | 'told';
 }
 
 interface Sort {
@@ -52,7 +54,13 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
           {t.value.common.sideways} →
         </p>
       )}
-      <div ref={scroller} class={`table ${stacks ? 'stacks' : ''}`} role="region" aria-label={caption} tabIndex={0}>
+      <div
+        ref={scroller}
+        class={`table ${stacks ? 'stacks' : ''} ${stacks === 'told' ? 'told' : ''}`}
+        role="region"
+        aria-label={caption}
+        tabIndex={0}
+      >
         <table {...role('table')}>
           <caption class={captionUnseen ? 'unseen' : ''}>{caption}</caption>
           <thead {...role('rowgroup')}>
@@ -133,8 +141,8 @@ function SortBy<Row>({ columns, sort, onSort }: SortProps<Row>) {
   );
 }
 
-function shape<Row>({ numeric, whole, heads, wideOnly }: Column<Row>): string {
-  const all = { numeric, nowrap: whole, heads, 'wide-only': wideOnly };
+function shape<Row>({ numeric, whole, heads, wideOnly, long }: Column<Row>): string {
+  const all = { numeric, nowrap: whole, heads, long, 'wide-only': wideOnly };
   return Object.entries(all)
     .flatMap(([name, is]) => (is ? [name] : []))
     .join(' ');

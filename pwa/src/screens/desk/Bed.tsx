@@ -101,6 +101,9 @@ function Head({ view }: { view: BedView }) {
         {words.size(distance(bed.length_mm), distance(bed.width_mm, 1), bed.rows, bed.across)}
       </p>
       <div class="actions">
+        <Link to={`/bed/${bed.id}`} class="button main tap afield">
+          {words.startHere}
+        </Link>
         {view.walks.length > 0 && (
           <select
             aria-label={words.walk}

@@ -36,6 +36,7 @@ export function CountLedger({ view }: { view: LotView }) {
       <DataTable
         caption={words.countsTitle}
         captionUnseen
+        stacks
         rows={stock.lines.toReversed()}
         keyOf={(line) => `${line.by.entry} ${line.span ?? ''} ${line.change ?? ''}`}
         rowClass={(line) => (line.voided || line.settled ? 'undone' : '')}
@@ -44,6 +45,7 @@ export function CountLedger({ view }: { view: LotView }) {
             key: 'when',
             title: words.countWhen,
             whole: true,
+            heads: true,
             by: (line) => line.by.stamp.at,
             cell: (line) => stamp(line.by.stamp),
           },

@@ -20,12 +20,13 @@ export function LotHistory({ view }: { view: LotView }) {
       <DataTable
         caption={words.historyTitle}
         captionUnseen
+        stacks="told"
         rows={view.history.slice(0, shown)}
         keyOf={(line) => line.entry}
         columns={[
-          { key: 'when', title: words.historyWhen, cell: (line) => stamp(line.at), whole: true },
+          { key: 'when', title: words.historyWhen, cell: (line) => stamp(line.at), whole: true, heads: true },
           { key: 'who', title: words.historyWho, cell: (line) => line.person_name, whole: true },
-          { key: 'what', title: words.historyWhat, cell: what },
+          { key: 'what', title: words.historyWhat, cell: what, long: true },
           { key: 'device', title: words.historyDevice, cell: (line) => line.device_name, whole: true },
         ]}
       />

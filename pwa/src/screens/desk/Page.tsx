@@ -54,6 +54,9 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
           ))}
         </nav>
         <p class="small state">{view ? (state?.(view) ?? words.data.asOf(untilWhen(at))) : null}</p>
+        <Link to="/today" class="afield">
+          {words.walk}
+        </Link>
         <Link to="/settings" class="settings">
           {words.settings}
         </Link>

@@ -14,6 +14,7 @@ export const bed = {
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'the latest',
   csv: 'Download as CSV',
+  startHere: 'Start walk here',
   askRound: 'Ask for a blind second look',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} by ${width}, ${rows} rows of ${across}`,

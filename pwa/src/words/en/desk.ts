@@ -13,6 +13,7 @@ export const desk = {
   scouts: 'Scouts',
   phones: 'Phones',
   settings: 'Settings',
+  walk: 'Walk',
   skip: 'To the content',
   bedName: (name: string) => (/^\d/.test(name) ? `Bed ${name}` : name),
   bedInHouse: (bed: string, house: string) => `${bed}, ${house}`,

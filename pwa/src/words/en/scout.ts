@@ -7,7 +7,7 @@ const records = counter('en', { one: 'record', other: 'records' });
 const days = counter('en', { one: 'day', other: 'days' });
 
 export const scout = {
-  nav: { label: 'Screens', today: 'Today', notes: 'Notes', settings: 'Settings' },
+  nav: { label: 'Screens', today: 'Today', notes: 'Notes', settings: 'Settings', beds: 'Beds' },
   nowhere: { title: 'Nothing here', home: 'To the first screen' },
   unable:
     'This address is not secure, so the browser will not keep notes. Open Bedwalk by its https address, or on this computer as http://localhost.',

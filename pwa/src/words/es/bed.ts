@@ -15,6 +15,7 @@ export const bed = {
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'el último',
   csv: 'Bajar como CSV',
+  startHere: 'Empezar aquí un recorrido',
   askRound: 'Pedir segunda lectura a ciegas',
   size: (length: string, width: string, rows: number, across: number) =>
     `${length} por ${width}, ${rows} hileras de ${across}`,

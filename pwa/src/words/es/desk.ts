@@ -14,6 +14,7 @@ export const desk = {
   scouts: 'Monitoreo',
   phones: 'Teléfonos',
   settings: 'Ajustes',
+  walk: 'Recorrer',
   skip: 'Ir al contenido',
   bedName: (name: string) => (/^\d/.test(name) ? `Cama ${name}` : name.replace(/^Bed\b/, 'Cama')),
   bedInHouse: (bed: string, house: string) => `${bed}, ${house}`,

@@ -8,7 +8,7 @@ const records = counter('es', { one: 'registro', other: 'registros' });
 const days = counter('es', { one: 'día', other: 'días' });
 
 export const scout = {
-  nav: { label: 'Pantallas', today: 'Hoy', notes: 'Notas', settings: 'Ajustes' },
+  nav: { label: 'Pantallas', today: 'Hoy', notes: 'Notas', settings: 'Ajustes', beds: 'Camas' },
   nowhere: { title: 'Aquí no hay nada', home: 'A la primera pantalla' },
   unable:
     'Esta dirección no es segura y el navegador no guarda notas. Abra Bedwalk con su dirección https o, en este equipo, como http://localhost.',
