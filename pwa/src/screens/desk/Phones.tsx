@@ -22,10 +22,11 @@ export default function Phones() {
     <Page here="phones" title={() => d.value.phones.title} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
       {(view) => (
         <>
+          {view.held.length > 0 && <Waiting held={view.held} />}
           <Journal view={view} />
           <Devices view={view} />
           <PairNew phones={view.phones} />
-          <Waiting held={view.held} />
+          {view.held.length === 0 && <Waiting held={view.held} />}
           <FileIn />
           <Incidents view={view} />
         </>

@@ -7,6 +7,7 @@ import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
 import { atWhen } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
+import { useBedNames } from './names';
 import { inWords, Section } from './Page';
 import { kindName, saidBody } from './saying';
 
@@ -33,6 +34,7 @@ export function Waiting({ held }: { held: readonly HeldView[] }) {
 
 function Held({ held }: { held: HeldView }) {
   const words = d.value.phones;
+  const nameOf = useBedNames();
   const [trouble, setTrouble] = useState('');
   const review = held.state === 'review';
   const mergeable = review || isForOthers(held.faults);
@@ -48,7 +50,7 @@ function Held({ held }: { held: HeldView }) {
   return (
     <li>
       <p>
-        <b>{kindName(held.kind)}</b> {saidText(held)}
+        <b>{kindName(held.kind)}</b> {[nameOf(bedOf(held)), saidText(held)].filter(Boolean).join(', ')}
       </p>
       <p class="small quiet">
         {[
@@ -97,6 +99,13 @@ function saidText(held: HeldView): string {
   } catch {
     return '';
   }
+}
+
+/** The bed that the note says it is about; "" where it names none. */
+function bedOf(held: HeldView): string {
+  const { bed, body } = readable(held);
+  if (typeof bed === 'string') return bed;
+  return isObject(body) && typeof body['bed'] === 'string' ? body['bed'] : '';
 }
 
 function readable({ kind, text }: HeldView): Written {

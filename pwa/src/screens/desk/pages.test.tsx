@@ -277,4 +277,23 @@ describe('the phones page', () => {
     expect(await screen.findByRole('img', { name: 'QR code of the pairing link, code K7Q2-9FMX' })).toBeDefined();
     expect(sent).toContainEqual({ path: '/api/pairings', body: { name: 'Ilse', role: 'scout' } });
   });
+
+  test('begins with the notes that wait, each with its bed and row', async () => {
+    const [note] = phonesView.held;
+    const body = { bed: 'b14', place: { row: 12, across: 2 }, head_a_mm: 4000 };
+    answers['/api/views/phones'] = { ...phonesView, held: [{ ...note, text: JSON.stringify({ bed: 'b14', body }) }] };
+    await shows(Phones);
+    expect(await screen.findByText(/Bed 14, House 2, row 12, second from the aisle/)).toBeDefined();
+    const titles = () => screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
+    expect(titles()[0]).toBe('Notes that wait for you');
+    expect(titles().filter((title) => title === 'Notes that wait for you')).toHaveLength(1);
+  });
+
+  test('has the notes that wait below the phones when there are none', async () => {
+    answers['/api/views/phones'] = { ...phonesView, held: [] };
+    await shows(Phones);
+    await screen.findByText('None. Every note that arrived is merged.');
+    const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
+    expect(titles.indexOf('Notes that wait for you')).toBeGreaterThan(titles.indexOf('Pair another device'));
+  });
 });

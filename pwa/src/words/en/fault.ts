@@ -5,6 +5,7 @@ import type { Fault } from '../../../../schema/types';
 /** A note as far as it can be read: one that is held may be anything. */
 export interface Written {
   readonly kind?: unknown;
+  readonly bed?: unknown;
   readonly body?: unknown;
 }
 
