@@ -2,6 +2,7 @@ import { useId } from 'preact/hooks';
 import { t } from '../words';
 import type { Place } from '../../../schema/types';
 import { DataTable } from './DataTable';
+import { labelsOf, type Label } from './striplabels';
 import { Twin } from './Twin';
 import { useWidth } from './width';
 
@@ -39,7 +40,10 @@ interface Props {
   twin?: boolean;
 }
 
+/** How high a line of names is, where in it letters stand, and how wide one is; px. */
 const LABELS = 18;
+const BASE = 13;
+const LETTER = 7.2;
 const MARK = 10;
 
 /**
@@ -47,7 +51,7 @@ const MARK = 10;
  * a bed is some thirty times as long as it is wide.
  */
 export function BedStrip(props: Props) {
-  const { bed, rows, across, spans, pots, here, few = false, height = 40, twin = true } = props;
+  const { bed, rows, across, spans, pots, here, few = false, height = 40, twin = true, farEnd = '' } = props;
   const words = t.value.common.strip;
   const [box, width] = useWidth<HTMLDivElement>(358);
   const hatch = useId();
@@ -57,7 +61,14 @@ export function BedStrip(props: Props) {
   const y = (place: Place) => top + height - ((place.across - 0.5) / across) * height;
   const seen = pots.filter((pot) => pot.state === 'seen' || pot.state === 'trouble').length;
   const bottom = top + height + (here ? MARK : 1);
-  const full = bottom + LABELS;
+  const named = spans.map((span) => ({
+    key: `${span.lot} ${span.from_row}`,
+    label: span.label,
+    start: along(span.from_row - 1),
+    end: along(span.to_row),
+  }));
+  const labels = labelsOf(named, { entry: props.entryEnd ?? words.entry, far: farEnd }, width, LETTER);
+  const full = bottom + LABELS * (labels.some(({ line }) => line > 0) ? 2 : 1);
   return (
     <div class="strip" ref={box}>
       <svg
@@ -93,7 +104,7 @@ export function BedStrip(props: Props) {
             <path d={`M${x(here)} 0v${MARK}M${x(here)} ${top + height}v${MARK}`} />
           </g>
         )}
-        <Labels {...props} along={along} y={bottom + 13} width={width} />
+        <Labels labels={labels} farEnd={farEnd} y={bottom} width={width} />
       </svg>
       {twin && <Twin table={() => <StripTable pots={pots} spans={spans} />} />}
     </div>
@@ -106,35 +117,17 @@ export function Dot({ x, y, state }: { x: number; y: number; state: PotState }) 
   return <circle class={`pot ${state}`} cx={x} cy={y} r={state === 'seen' ? 4.5 : 4} />;
 }
 
-function Labels({
-  spans,
-  entryEnd,
-  farEnd,
-  along,
-  y,
-  width,
-}: Props & { along: (row: number) => number; y: number; width: number }) {
-  const entry = entryEnd ?? t.value.common.strip.entry;
-  const perLetter = 7.2;
+function Labels({ labels, farEnd, y, width }: { labels: readonly Label[]; farEnd: string; y: number; width: number }) {
   return (
     <g class="labels">
-      {spans.map((span, index) => {
-        const start = along(span.from_row - 1);
-        const room = Math.max(
-          0,
-          along(span.to_row) - start - (index === spans.length - 1 && farEnd ? farEnd.length * perLetter + 12 : 8),
-        );
-        const full = index === 0 ? `${entry} · ${span.label}` : span.label;
-        const letters = Math.floor(room / perLetter);
-        const shown = full.length <= letters ? full : `${full.slice(0, Math.max(0, letters - 1)).trimEnd()}…`;
-        return letters > 2 ? (
-          <text key={`${span.lot} ${span.from_row}`} x={start + 3} y={y}>
-            {shown}
-          </text>
-        ) : null;
-      })}
+      {labels.map(({ key, text, x, line, room }) => (
+        // A drawing of its own, so that letters wider than they were taken for end at the next name, not over it.
+        <svg key={key} x={x} y={y + line * LABELS} width={room} height={LABELS}>
+          <text y={BASE}>{text}</text>
+        </svg>
+      ))}
       {farEnd && (
-        <text x={width - 3} y={y} text-anchor="end">
+        <text x={width - 3} y={y + BASE} text-anchor="end">
           {farEnd}
         </text>
       )}
