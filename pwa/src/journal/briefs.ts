@@ -36,7 +36,7 @@ export function startBriefs(): void {
   for (const [bed, [last]] of lastWalks.value) {
     const brief = briefs.value.get(bed);
     // Of a walk that went on there may be pots that the app was ended before it reckoned.
-    if (brief?.lastWalkAt !== last?.at || !brief?.ended) stale.add(bed);
+    if (brief?.lastWalkAt !== last?.at || !brief?.ended || brief.whole === undefined) stale.add(bed);
   }
   hear(({ rows }) => {
     for (const row of rows) {
@@ -84,6 +84,7 @@ async function work(): Promise<void> {
 /** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
 async function reckon(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks.value.get(bed) ?? [];
+  let brief: Brief | undefined;
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
@@ -91,7 +92,7 @@ async function reckon(bed: string): Promise<Brief | undefined> {
     if (!input) return undefined;
     const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
-    const brief: Brief = {
+    brief ??= {
       bed,
       walk: walk.id,
       lastWalkAt: newest[0]?.at ?? walk.at,
@@ -105,9 +106,13 @@ async function reckon(bed: string): Promise<Brief | undefined> {
       chlorosis: score.chlorosis.x,
       rot: score.rot.x,
       ...(newest[0]?.end ? { ended: true } : {}),
+      whole: null,
     };
-    await (await base()).put('briefs', brief);
-    return brief;
+    if (walk.end || pots.length >= (walk.open?.planned ?? 0)) {
+      brief.whole = { at: walk.at, chlorosis: score.chlorosis.x, rot: score.rot.x };
+      break;
+    }
   }
-  return undefined;
+  if (brief) await (await base()).put('briefs', brief);
+  return brief;
 }

@@ -141,6 +141,15 @@ export interface Brief {
   rot: number;
   /** True once the walk was over when this was reckoned. */
   ended?: boolean;
+  /** What says when the bed is due; null while none of its walks was whole. Absent in what an earlier build kept. */
+  whole?: WholeWalk | null;
+}
+
+/** A bed's newest walk that was ended, or saw as many pots as its plan wanted: one that was left off says too little of a bed. */
+export interface WholeWalk {
+  at: number;
+  chlorosis: number;
+  rot: number;
 }
 
 export interface KnownMe extends Me {

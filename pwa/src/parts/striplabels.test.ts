@@ -1,5 +1,5 @@
 /** The names under a bed's strip, as boxes: none may stand on another, whatever lots a bed has. */
-import fc from 'fast-check';
+import { array, assert, constantFrom, nat, property, record, string } from 'fast-check';
 import { expect, test } from 'vitest';
 import { labelsOf, type Label } from './striplabels';
 
@@ -40,12 +40,12 @@ test('a name is cut at the end of its lot', () => {
 });
 
 test('no name stands on another or on the far end, however lots overlap', () => {
-  const lots = fc.array(
-    fc.record({ label: fc.string({ minLength: 4, maxLength: 24 }), a: fc.nat(356), b: fc.nat(356) }),
-    { minLength: 1, maxLength: 8 },
-  );
-  fc.assert(
-    fc.property(lots, fc.constantFrom('', 'fan', 'cooling wall'), (all, far) => {
+  const lots = array(record({ label: string({ minLength: 4, maxLength: 24 }), a: nat(356), b: nat(356) }), {
+    minLength: 1,
+    maxLength: 8,
+  });
+  assert(
+    property(lots, constantFrom('', 'fan', 'cooling wall'), (all, far) => {
       const named = all.map(({ label, a, b }, i) => ({
         key: String(i),
         label,

@@ -151,13 +151,20 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
   );
 }
 
-function why({ due, days, brief, closedUntil }: BedLine): string {
+function why(line: BedLine): string {
   const words = t.value.scout;
-  if (closedUntil > 0) return words.opens(atWhen(closedUntil));
-  const last = brief ? ago(brief.lastWalkAt) : '';
-  if (due === 'never') return words.why.never;
-  if (due === 'days') return words.why.days(days);
-  if (due === 'chlorosis') return words.why.chlorosis(last);
-  if (due === 'roots') return words.why.roots(last);
-  return words.why.recent(last);
+  if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
+  const { going } = line;
+  return [reason(line), going && (going.name ? words.going(going.name, going.pots) : words.goingSelf(going.pots))]
+    .filter(Boolean)
+    .join(' · ');
+}
+
+function reason({ due, days, last }: BedLine): string {
+  const words = t.value.scout.why;
+  if (due === 'never') return words.never;
+  if (due === 'days') return words.days(days);
+  if (due === 'chlorosis') return words.chlorosis(ago(last));
+  if (due === 'roots') return words.roots(ago(last));
+  return words.recent(ago(last));
 }

@@ -1,10 +1,13 @@
 /** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
 import { briefs } from '../../journal/briefs';
 import { judgedOf, spansOf } from '../../journal/input';
-import type { Brief } from '../../journal/shape';
-import { beds, houses, lots } from '../../journal/things';
+import type { Brief, WholeWalk } from '../../journal/shape';
+import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/things';
+import { t } from '../../words';
 import { daysSince } from '../../words/format';
+import { me } from '../../state';
 import { closedNow } from './entry';
+import { isPast } from './open';
 
 export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | '';
 
@@ -12,11 +15,21 @@ export interface BedLine {
   bed: string;
   brief: Brief | undefined;
   due: Due;
+  /** When the last whole walk was opened, ms since 1970, and how many days ago; 0 when there was none. */
+  last: number;
   days: number;
+  /** Who is in the bed just now: a walk that is not ended, and not too old to be gone on with. */
+  going: Going | undefined;
   /** When the last entry interval ends, ms since 1970; 0 when none runs. */
   closedUntil: number;
   /** How urgent: days since the last walk over the days between walks; trouble counts as one interval more. */
   urgency: number;
+}
+
+export interface Going {
+  /** "" for whoever holds this phone. */
+  name: string;
+  pots: number;
 }
 
 /** Trouble is looked at again after this many days, whatever the crop's interval. Common practice, no source. */
@@ -24,29 +37,54 @@ const TROUBLE_DAYS = 2;
 
 /** Every bed that a lot stands on, in the order of houses and beds. */
 export function bedLines(now: number): BedLine[] {
+  const under = walksUnderWay();
   return [...beds.value.values()]
     .filter((bed) => spansOf(bed.id).length > 0)
     .sort((a, b) => houseOrder(a.house) - houseOrder(b.house) || (a.order ?? 0) - (b.order ?? 0))
-    .map((bed) => line(bed.id, now));
+    .map((bed) => line(bed.id, now, under.get(bed.id)));
 }
 
 function houseOrder(house: string | undefined): number {
   return houses.value.get(house ?? '')?.order ?? Number.MAX_SAFE_INTEGER;
 }
 
-function line(bed: string, now: number): BedLine {
-  const brief = briefs.value.get(bed);
-  const until = closedNow(bed);
-  const every = Math.min(...spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days));
-  const days = brief ? daysSince(brief.lastWalkAt, now) : 0;
-  const due = dueFor(brief, days, every);
-  const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
-  return { bed, brief, due, days, closedUntil: until, urgency: (brief ? days / every : 1) + trouble };
+/** The newest walk of each bed that somebody is in. A second look does not walk the bed. */
+function walksUnderWay(): Map<string, WalkRow> {
+  const byBed = new Map<string, WalkRow>();
+  for (const walk of walks.value.values()) {
+    if (walk.end || walk.open?.round !== undefined || isPast(walk)) continue;
+    if (walk.at > (byBed.get(walk.bed)?.at ?? 0)) byBed.set(walk.bed, walk);
+  }
+  return byBed;
 }
 
-function dueFor(brief: Brief | undefined, days: number, every: number): Due {
-  if (!brief) return 'never';
-  if (brief.rot > 0 && days >= TROUBLE_DAYS) return 'roots';
-  if (brief.chlorosis > 0 && days >= TROUBLE_DAYS) return 'chlorosis';
+function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
+  const brief = briefs.value.get(bed);
+  const closedUntil = closedNow(bed);
+  const every = Math.min(...spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days));
+  const whole = wholeOf(brief);
+  const days = whole ? daysSince(whole.at, now) : 0;
+  const due = dueFor(whole, days, every);
+  const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
+  const urgency = (whole ? days / every : 1) + trouble;
+  return { bed, brief, due, last: whole?.at ?? 0, days, going: walk && goingIn(walk, brief), closedUntil, urgency };
+}
+
+/** What an earlier build kept does not say which walk was whole: until it is reckoned anew the last one is taken for it. */
+function wholeOf(brief: Brief | undefined): WholeWalk | null {
+  if (!brief) return null;
+  return brief.whole === undefined ? { ...brief, at: brief.lastWalkAt } : brief.whole;
+}
+
+function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
+  const person = walk.by?.person ?? '';
+  const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? t.value.common.unknown);
+  return { name, pots: brief?.walk === walk.id ? brief.seen : 0 };
+}
+
+function dueFor(whole: WholeWalk | null, days: number, every: number): Due {
+  if (!whole) return 'never';
+  if (whole.rot > 0 && days >= TROUBLE_DAYS) return 'roots';
+  if (whole.chlorosis > 0 && days >= TROUBLE_DAYS) return 'chlorosis';
   return days >= every ? 'days' : '';
 }
