@@ -201,10 +201,15 @@ export class Device {
     );
   }
 
-  /** The scripts that the open page has fetched, as files of the build. */
-  async scripts(): Promise<string[]> {
-    const paths = await this.page.evaluate(() =>
-      performance.getEntriesByType('resource').map((entry) => new URL(entry.name).pathname),
+  /** The scripts that the open page has asked for in its first so many milliseconds (all unless given), as files of the build. */
+  async scripts(within = Infinity): Promise<string[]> {
+    const paths = await this.page.evaluate(
+      (ms) =>
+        performance
+          .getEntriesByType('resource')
+          .filter((entry) => entry.startTime < ms)
+          .map((entry) => new URL(entry.name).pathname),
+      within,
     );
     return paths.filter((path) => path.endsWith('.js')).map((path) => path.slice(1));
   }
