@@ -173,3 +173,22 @@ function measureContrast(): string[] {
   }
   return [...faults];
 }
+
+/** Words that stand on two lines of the screen though nothing in them, as a hyphen, lets them be parted. */
+export function brokenWords({ page }: Device): Promise<string[]> {
+  return page.evaluate(() => {
+    const broken: string[] = [];
+    const walker = document.createTreeWalker(document.querySelector('main') ?? document.body, NodeFilter.SHOW_TEXT);
+    const range = document.createRange();
+    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+      if (!node.parentElement?.checkVisibility() || node.parentElement.closest('.unseen')) continue;
+      for (const { 0: word, index } of (node.nodeValue ?? '').matchAll(/\p{L}{2,}/gu)) {
+        range.setStart(node, index);
+        range.setEnd(node, index + word.length);
+        const tops = new Set([...range.getClientRects()].map(({ top }) => Math.round(top)));
+        if (tops.size > 1) broken.push(`"${word}" is broken`);
+      }
+    }
+    return broken;
+  });
+}

@@ -1,7 +1,7 @@
 /** Every state of the scout's screens in every look: nothing for axe to find, words and marks that stand out, room for a thumb. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
-import { contrastFaults, shapeFaults } from './rendered.ts';
+import { brokenWords, contrastFaults, shapeFaults } from './rendered.ts';
 import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
 import { statesOf, turnsTo, type State } from './states.ts';
 import { notesPot, opensBed, seesBeds, startsWalk, walkOf } from './walking.ts';
@@ -80,17 +80,28 @@ test('a theme chosen in the settings is on the screen at once, and still there a
   await phone.page.getByText('plain', { exact: true }).tap();
 });
 
-/** A walk that has to be scrolled would have its keys under the fold. */
-test('in a walk nothing has to be scrolled at 360 by 740', async () => {
-  await turnsTo(phone, '/');
-  for (const state of states.filter(({ name }) => name.startsWith('card-'))) {
-    await state.open(phone);
-    expect([state.name, await phone.page.evaluate(() => document.documentElement.scrollHeight)]).toEqual([
-      state.name,
-      740,
-    ]);
-  }
-});
+/** A walk that has to be scrolled would have its keys under the fold; a word in two halves is no word to a glance. */
+test.each([
+  ['en', 'normal'],
+  ['es', 'normal'],
+  ['en', 'large'],
+  ['es', 'large'],
+])(
+  'in a walk nothing has to be scrolled at 360 by 740 and no word is broken, in %s, text %s',
+  async (language, text) => {
+    await speaks(language, { text });
+    const faults: string[] = [];
+    for (const state of states.filter(({ name }) => name.startsWith('card-'))) {
+      await state.open(phone);
+      const high = await phone.page.evaluate(() => document.documentElement.scrollHeight);
+      if (high !== 740) faults.push(`${state.name} is ${high} px high`);
+      faults.push(...(await brokenWords(phone)).map((word) => `${state.name}: ${word}`));
+      if (text === 'large') await phone.picture(`scout-${state.name}-${language}-large`);
+    }
+    await speaks('en', { text: 'normal' });
+    expect(faults).toEqual([]);
+  },
+);
 
 /** In Spanish, whose words are longer. */
 test.each([
