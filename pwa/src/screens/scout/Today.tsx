@@ -152,10 +152,10 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
 }
 
 function why(line: BedLine): string {
-  const words = t.value.scout;
+  const { scout: words, common } = t.value;
   if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
   const { going } = line;
-  return [reason(line), going && (going.name ? words.going(going.name, going.pots) : words.goingSelf(going.pots))]
+  return [reason(line), going && (going.name ? common.going(going.name, going.pots) : common.goingSelf(going.pots))]
     .filter(Boolean)
     .join(' · ');
 }

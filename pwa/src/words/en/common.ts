@@ -28,6 +28,8 @@ export const common = {
   asListed: 'as listed',
   turnRound: 'Turn the order round',
   loading: 'Getting the records…',
+  going: (person: string, seen: number) => `${person} is walking it, ${pots(seen)}`,
+  goingSelf: (seen: number) => `you are walking it, ${pots(seen)}`,
   unknown: 'not known',
   notLookedAt: 'not looked at',
   notSeen: 'not seen',

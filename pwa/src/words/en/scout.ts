@@ -38,8 +38,6 @@ export const scout = {
     `${bed}: the same ${pots(count)} as before, without seeing what was noted.`,
   roundStart: 'Look again',
   roundHalfway: (bed: string, seen: number) => `${bed}: second look, ${pots(seen)} noted, not ended`,
-  going: (person: string, seen: number) => `${person} is walking it, ${pots(seen)}`,
-  goingSelf: (seen: number) => `you are walking it, ${pots(seen)}`,
   why: {
     never: 'never walked',
     days: (count: number) => `${days(count)} since the last walk`,

@@ -34,6 +34,8 @@ export const common = {
   asListed: 'como viene',
   turnRound: 'Voltear el orden',
   loading: 'Trayendo los registros…',
+  going: (person: string, seen: number) => `${person} la está recorriendo, ${pots(seen)}`,
+  goingSelf: (seen: number) => `usted la está recorriendo, ${pots(seen)}`,
   unknown: 'no se sabe',
   notLookedAt: 'no se revisó',
   notSeen: 'no vista',

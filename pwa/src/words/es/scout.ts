@@ -39,8 +39,6 @@ export const scout = {
   roundStart: 'Leer otra vez',
   roundHalfway: (bed: string, seen: number) =>
     `${bed}: segunda lectura, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
-  going: (person: string, seen: number) => `${person} la está recorriendo, ${pots(seen)}`,
-  goingSelf: (seen: number) => `usted la está recorriendo, ${pots(seen)}`,
   why: {
     never: 'nunca recorrida',
     days: (count: number) => `${days(count)} desde el último recorrido`,
