@@ -100,7 +100,7 @@ func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error)
 	if until := bed.ClosedUntil(slices.Collect(maps.Values(d.n.applications)), id); until > d.journal.NowMS() {
 		brief.ClosedUntil = until
 	}
-	brief.Due, brief.DueDays = d.due(id, brief)
+	brief.Due, brief.DueDays = d.due(brief.Spans, state.walks)
 	return brief, nil
 }
 
@@ -129,17 +129,24 @@ func apart(a, b schema.Estimate) bool {
 // lookAgainAfter is when a bed with trouble wants another look. Common practice, no source.
 const lookAgainAfter = 2
 
-// due says why a bed wants a walk, and how many days ago the last one was.
-func (d *Desk) due(id string, b schema.BedBrief) (why string, days int) {
-	if len(b.Spans) == 0 {
+// due says why a bed wants a walk, and how many days ago its last whole one was: a walk that was left off after a few pots says
+// too little of a bed to clear it (the phone's twin is pwa/src/screens/scout/due.ts).
+func (d *Desk) due(spans []schema.SpanView, walks []*walk) (why string, days int) {
+	if len(spans) == 0 {
 		return "", 0
 	}
-	if b.LastWalkAt == 0 {
+	var last *walk
+	for _, w := range walks {
+		if w.whole {
+			last = w
+		}
+	}
+	if last == nil {
 		return "never", 0
 	}
-	days = d.daysSince(b.LastWalkAt)
+	days = d.daysSince(last.at)
 	every := 0
-	for _, s := range b.Spans {
+	for _, s := range spans {
 		if wanted := d.n.judgedOf(s.Lot).WalkEveryDays; every == 0 || wanted < every {
 			every = wanted
 		}
@@ -147,9 +154,9 @@ func (d *Desk) due(id string, b schema.BedBrief) (why string, days int) {
 	switch {
 	case days >= every:
 		return "days", days
-	case days >= lookAgainAfter && b.Score != nil && b.Score.Stop.Roots == "trouble":
+	case days >= lookAgainAfter && last.score.Stop.Roots == "trouble":
 		return "roots", days
-	case days >= lookAgainAfter && b.Score != nil && b.Score.Stop.Chlorosis == "trouble":
+	case days >= lookAgainAfter && last.score.Stop.Chlorosis == "trouble":
 		return "chlorosis", days
 	}
 	return "", days

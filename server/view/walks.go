@@ -28,8 +28,10 @@ type walk struct {
 	at     int64
 	person string
 	pots   []schema.Record // struck-out ones too
-	input  schema.BedInput
-	score  schema.BedScore
+	// whole says that it was ended, or saw as many pots as its plan wanted; one whose opening has not come is taken for whole.
+	whole bool
+	input schema.BedInput
+	score schema.BedScore
 }
 
 // bedOf is a bed's state, computed anew when something about the bed has changed.
@@ -89,7 +91,7 @@ func readWalks(snap *journal.Snapshot, bed string) ([]*walk, error) {
 		case r.Pot != nil:
 			w, ok := byID[r.Pot.Now.Walk]
 			if !ok {
-				w = &walk{id: r.Pot.Now.Walk, at: r.Pot.First.Stamp.At, person: r.Pot.First.Person}
+				w = &walk{id: r.Pot.Now.Walk, at: r.Pot.First.Stamp.At, person: r.Pot.First.Person, whole: true}
 				byID[w.id] = w
 			}
 			w.pots = append(w.pots, r)
@@ -112,6 +114,7 @@ func readWalks(snap *journal.Snapshot, bed string) ([]*walk, error) {
 		if part.By != nil {
 			w.at, w.person = part.By.Stamp.At, part.By.Person
 		}
+		w.whole = part.End != nil || part.Open == nil || len(seen(w.pots)) >= part.Open.Planned
 	}
 	walks := slices.Collect(maps.Values(byID))
 	walks = slices.DeleteFunc(walks, func(w *walk) bool { return len(seen(w.pots)) == 0 })
