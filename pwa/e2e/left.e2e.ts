@@ -1,10 +1,10 @@
 /** A walk that was begun and never ended: from two weeks on it is shown as that, with its pots, and can only be ended. */
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { BedView, Entry, Note } from '../../schema/types.ts';
+import type { BedView, Note } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { viewOf } from './pages.ts';
 import { BED_1, openSmallNursery } from './small.ts';
-import { DAY_MS, kept, later, notesPot, opensBed, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+import { DAY_MS, kept, later, notesPot, opensBed, ownNotes, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -28,17 +28,6 @@ async function leavesAWalk(): Promise<{ phone: Device; walk: string }> {
   return { phone, walk: walkOf(phone) };
 }
 
-async function ownNotes(phone: Device): Promise<Entry[]> {
-  return phone.page.evaluate(async () => {
-    const asked = indexedDB.open('bedwalk');
-    await new Promise((done) => asked.addEventListener('success', done));
-    const rows = asked.result.transaction('entries').objectStore('entries').index('own').getAll();
-    await new Promise((done) => rows.addEventListener('success', done));
-    asked.result.close();
-    return (rows.result as { entry: Entry }[]).map(({ entry }) => entry);
-  });
-}
-
 test('three weeks later it is shown with its pots, is ended and not gone on with, and what was half noted is kept as words', async () => {
   const { phone, walk } = await leavesAWalk();
   await phone.page.context().addInitScript(later, 21 * DAY_MS);
@@ -60,6 +49,8 @@ test('three weeks later it is shown with its pots, is ended and not gone on with
   await phone.sees(/^One pot was half noted: head: 29\./);
   expect(await phone.page.getByRole('button', { name: /^Look at more pots/ }).count()).toBe(0);
   await phone.picture('walk-left-open-end');
+  await phone.taps('Keep as words');
+  await phone.page.locator('.end .open').waitFor({ state: 'detached' });
   await phone.taps('End the walk');
   await seesBeds(phone);
   expect(await phone.page.getByText(/left open since/).count()).toBe(0);

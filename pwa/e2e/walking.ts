@@ -1,4 +1,5 @@
 /** What a scout does with the phone, in a scout's words, and what can be read off the phone afterwards. */
+import type { Entry } from '../../schema/types.ts';
 import type { Device } from './harness.ts';
 
 export interface PotSeen {
@@ -119,6 +120,18 @@ export async function keptHere(): Promise<Kept> {
     inc: writer?.inc ?? 0,
     drafts,
   };
+}
+
+/** The notes that this phone wrote, oldest first. */
+export async function ownNotes(phone: Device): Promise<Entry[]> {
+  return phone.page.evaluate(async () => {
+    const asked = indexedDB.open('bedwalk');
+    await new Promise((done) => asked.addEventListener('success', done));
+    const rows = asked.result.transaction('entries').objectStore('entries').index('own').getAll();
+    await new Promise((done) => rows.addEventListener('success', done));
+    asked.result.close();
+    return (rows.result as { entry: Entry }[]).map(({ entry }) => entry);
+  });
 }
 
 /** The pots of a bed's newest walks, as the phone's records have them, in an order that does not depend on the phone. */

@@ -1,5 +1,6 @@
 import { readFileSync, readdirSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { english as amendEnglish, spanish as amendSpanish } from './amend';
 import { languageOfDevice, language, speak, t, units } from '.';
 import { english as brokenEnglish, spanish as brokenSpanish } from './broken';
 import { english, spanish } from './desk';
@@ -48,6 +49,7 @@ const pairs = {
   desk: [english, spanish],
   spot: [spotEnglish, spotSpanish],
   told: [toldEnglish, toldSpanish],
+  amend: [amendEnglish, amendSpanish],
   broken: [brokenEnglish, brokenSpanish],
   fault: [faultEnglish, faultSpanish],
 } as const;

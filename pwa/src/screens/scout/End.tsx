@@ -5,26 +5,31 @@ import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
-import { draftOf, hasAnswers } from '../../journal/draft';
-import { spansOf } from '../../journal/input';
-import { potsOfWalk, useStored, type PotRow } from '../../journal/read';
+import { scoreBed } from '../../../../sync/bed/bed';
+import { inputOf, spansOf } from '../../journal/input';
+import { potsOfWalk, type PotRow } from '../../journal/read';
+import type { Draft } from '../../journal/shape';
 import { beds, type WalkRow } from '../../journal/things';
 import { intent, save } from '../../journal/write';
 import { go, Title } from '../../router';
-import { queue } from '../../state';
+import { me, queue } from '../../state';
 import { t } from '../../words';
 import { atWhen, dateOf, length, number, percent, points, share } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
 import { doneWith, useCourse, type Course } from './course';
-import { everything, openAgain, settleHalf } from './half';
+import { openAgain, useHalf, withHalf } from './half';
 import { nameOfBed, nameOfLot } from './names';
 import { isPast } from './open';
+import { OpenCard } from './OpenCard';
 import { PotList } from './PotList';
 import { dots } from './strip';
 
 export function End({ id }: { id?: string }) {
   const words = t.value.scout.end;
   const course = useCourse(id);
+  const { half, again } = useHalf(id);
+  // Counted, so that a second tap of "end" moves the eye to the open card again.
+  const [asked, ask] = useState(0);
   if (!course) return <main class="scout">{<Title text={words.title} />}</main>;
   const { walk, score, standing } = course;
   const bed = beds.value.get(walk.bed);
@@ -33,10 +38,13 @@ export function End({ id }: { id?: string }) {
     <main class="scout end with-foot">
       <Title text={words.title} />
       <p class="quiet">{nameOfBed(walk.bed)}</p>
-      <LeftOpen course={course} />
-      <p role="status">
-        {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
-      </p>
+      {!walk.end && isPast(walk) && <p class="attention">{words.leftOpen(dateOf(walk.at))}</p>}
+      {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
+      {half === null && (
+        <p role="status">
+          {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
+        </p>
+      )}
       <BedStrip
         bed={nameOfBed(walk.bed)}
         rows={bed?.rows ?? 1}
@@ -58,12 +66,12 @@ export function End({ id }: { id?: string }) {
         {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
         {struck > 0 && <p class="small quiet">{words.struck(struck)}</p>}
       </section>
-      <Again course={course} />
+      <Again course={course} half={half} />
       <section>
         <h2>{t.value.scout.walk.earlierTitle}</h2>
         <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
       </section>
-      <Foot course={course} />
+      <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
     </main>
   );
 }
@@ -74,19 +82,6 @@ async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
   } catch {
     say(t.value.scout.notice.notSavedBroken);
   }
-}
-
-/** A walk that was left open too long is only ended: what is said of it, and what becomes of a pot that was half noted. */
-function LeftOpen({ course: { walk } }: { course: Course }) {
-  const words = t.value.scout.end;
-  const half = useStored(() => draftOf(walk.id), [walk.id]);
-  if (walk.end || !isPast(walk)) return null;
-  return (
-    <section>
-      <p class="attention">{words.leftOpen(dateOf(walk.at))}</p>
-      {half && !half.pot && hasAnswers(half.now) && <p>{words.half(everything(half.now))}</p>}
-    </section>
-  );
 }
 
 function Found({ score }: { score: BedScore }) {
@@ -137,9 +132,13 @@ function Found({ score }: { score: BedScore }) {
 }
 
 /** Measurements that look like a slip of the pen, to be looked at again while the scout still stands there. */
-function Again({ course }: { course: Course }) {
+function Again({ course, half }: { course: Course; half: Draft | null | undefined }) {
   const words = t.value.scout.end;
-  const slips = course.score.lots.flatMap((lot) => lot.slips ?? []);
+  const { walk } = course;
+  // What becomes words and no pot is not judged as one.
+  const pots = half && (half.pot || !isPast(walk)) ? withHalf(course.pots, half, me.value?.person ?? '') : course.pots;
+  const input = pots === course.pots ? undefined : inputOf(walk.bed, pots);
+  const slips = (input ? scoreBed(input) : course.score).lots.flatMap((lot) => lot.slips ?? []);
   return (
     <section>
       <h2>{words.again}</h2>
@@ -148,10 +147,12 @@ function Again({ course }: { course: Course }) {
       ) : (
         <ul class="facts">
           {slips.map((slip) => {
-            const pot = course.pots.find((each) => each.id === slip.pot);
+            const pot = pots.find((each) => each.id === slip.pot);
             const place = pot?.now.place;
             const where = place ? t.value.common.place(place.row, place.across) : t.value.scout.walk.unknownPlace;
             const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
+            const isOpen = pot !== undefined && (pot.id === half?.id || pot.id === half?.pot);
+            const correct = () => (isOpen ? go(`/walk/${walk.id}`) : pot && void looksAgain(walk, pot));
             return (
               <li key={`${slip.pot} ${slip.trait}`}>
                 <span>
@@ -159,7 +160,7 @@ function Again({ course }: { course: Course }) {
                     ? words.slipLikely(where, write(slip.value), write(slip.likely))
                     : words.slip(where, write(slip.value))}
                 </span>
-                {pot && <Button onClick={() => void looksAgain(course.walk, pot)}>{t.value.scout.walk.open}</Button>}
+                {pot && <Button onClick={correct}>{t.value.scout.walk.open}</Button>}
               </li>
             );
           })}
@@ -169,7 +170,13 @@ function Again({ course }: { course: Course }) {
   );
 }
 
-function Foot({ course }: { course: Course }) {
+interface FootProps {
+  course: Course;
+  half: Draft | null | undefined;
+  onUndecided: () => void;
+}
+
+function Foot({ course, half, onUndecided }: FootProps) {
   const words = t.value.scout.end;
   const [busy, setBusy] = useState(false);
   const { walk } = course;
@@ -177,7 +184,6 @@ function Foot({ course }: { course: Course }) {
   const end = async () => {
     setBusy(true);
     try {
-      await settleHalf(walk);
       const seen = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided).length;
       const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
       await save([ended, ...doneWith(walk, seen)]);
@@ -188,17 +194,19 @@ function Foot({ course }: { course: Course }) {
       setBusy(false);
     }
   };
+  // An open card is neither written nor lost by going on: whose it is says what becomes of it.
+  const decided = (then: () => void) => () => (half ? onUndecided() : then());
   return (
     <div class="entrance">
       {walk.end && walk.end_by ? (
         <>
           <p class="small quiet">{words.ended(atWhen(walk.end_by.stamp.at))}</p>
-          <Button kind="main" size="walk" onClick={() => go('/')}>
+          <Button kind="main" size="walk" onClick={decided(() => go('/'))}>
             {words.toToday}
           </Button>
         </>
       ) : (
-        <Button kind="main" size="walk" disabled={busy} onClick={() => void end()}>
+        <Button kind="main" size="walk" disabled={busy || half === undefined} onClick={decided(() => void end())}>
           {words.endNow}
         </Button>
       )}

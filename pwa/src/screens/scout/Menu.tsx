@@ -10,6 +10,7 @@ import { beds } from '../../journal/things';
 import type { PotRow } from '../../journal/read';
 import { go } from '../../router';
 import { t } from '../../words';
+import { a } from '../../words/amend';
 import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from './card';
 import { openNext, type Course } from './course';
 import { PotList } from './PotList';
@@ -50,7 +51,13 @@ export function Menu({ open, course, now, onClose, onNext }: Props) {
           pots={course.pots}
           onOpen={(pot: PotRow) => {
             close();
-            void finish().then((done) => done && reopen(pot));
+            const had = hasSomething(now);
+            void finish().then((done) => {
+              if (!done) return;
+              reopen(pot);
+              // What stood on the card is a pot now, though nobody tapped "next pot".
+              if (had) say(a.value.open.savedFirst);
+            });
           }}
         />
       )}

@@ -1,13 +1,16 @@
 /** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
+import { useState } from 'preact/hooks';
 import type { Observation } from '../../../../schema/types';
 import { unheard } from '../../journal/base';
-import { draftOf, settle } from '../../journal/draft';
-import type { PotRow } from '../../journal/read';
+import { draftOf, drop, keep, settle } from '../../journal/draft';
+import { useStored, type PotRow } from '../../journal/read';
 import type { Draft, Intent } from '../../journal/shape';
 import type { WalkRow } from '../../journal/things';
 import { intent, save } from '../../journal/write';
+import { say } from '../../parts/Toast';
 import { go } from '../../router';
 import { t } from '../../words';
+import { a } from '../../words/amend';
 import { dateOf, length } from '../../words/format';
 import { hasSomething, reopen, resume } from './card';
 import { summary } from './names';
@@ -24,14 +27,44 @@ export async function settleHalf(walk: WalkRow): Promise<void> {
   else await save([inWords(half, walk.at)], async (work) => unheard(work.objectStore('drafts').delete(walk.id)));
 }
 
-/** Opens a pot of a walk to be corrected, and first puts down what is half noted of another. @throws NotSaved */
-export async function openAgain(walk: WalkRow, pot: PotRow): Promise<void> {
+/** Throws away what is half noted; the answer puts it back as it was. */
+export async function leaveHalfOut(half: Draft): Promise<() => Promise<void>> {
+  await drop(half.walk);
+  return () => keep(half);
+}
+
+/**
+ * Opens a pot of a walk to be corrected, and first puts down what is half noted of another, and says so.
+ * @param from where saving the correction leads back to; the walk itself where it is not given
+ * @throws NotSaved
+ */
+export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Promise<void> {
   const half = await draftOf(walk.id);
   if (half?.pot !== pot.id || !(await resume(walk.id))) {
     await settleHalf(walk);
     reopen(pot);
+    if (half && hasSomething(half)) say(a.value.open.savedFirst);
   }
-  go(`/walk/${walk.id}`);
+  go(`/walk/${walk.id}${from ? `?from=${from}` : ''}`);
+}
+
+/** The card of a walk that was not closed yet and holds something; undefined while it is read, null where there is none. */
+export function useHalf(walk: string | undefined): { half: Draft | null | undefined; again: () => void } {
+  const [turn, count] = useState(0);
+  const half = useStored(async () => {
+    const found = walk ? await draftOf(walk) : undefined;
+    return found && hasSomething(found) ? found : null;
+  }, [walk, turn]);
+  return { half, again: () => count((before) => before + 1) };
+}
+
+/** A walk's pots as they would be once the open card is saved: what it says is judged along with them. */
+export function withHalf(pots: readonly PotRow[], half: Draft, person: string): PotRow[] {
+  const at = Date.now();
+  const stamp = { at, quality: 'pending' as const, from: at, to: at };
+  const by = { entry: half.id, person, device: '', stamp };
+  if (!half.pot) return [...pots, { id: half.id, now: half.now, first: by, by, versions: 1 }];
+  return pots.map((pot) => (pot.id === half.pot ? { ...pot, now: half.now, by, versions: 1 } : pot));
 }
 
 /** Its id is the card's, so that however often it is saved it is one note. */

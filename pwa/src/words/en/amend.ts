@@ -1,0 +1,28 @@
+import { counter } from '../plural';
+
+const notes = counter('en', { one: 'note', other: 'notes' });
+
+export const amend = {
+  open: {
+    pot: (pot: number) => `Pot ${pot} is still open`,
+    correction: (pot: number) => `The correction of pot ${pot} is still open`,
+    half: 'A pot is still open',
+    notCounted: 'It counts nowhere yet. Save it or leave it out, then end the walk.',
+    savePot: (pot: number) => `Save as pot ${pot}`,
+    saveCorrection: 'Save the correction',
+    keepWords: 'Keep as words',
+    leaveOut: 'Leave it out',
+    leftOut: 'Left out.',
+    decideFirst: 'First say what becomes of the open pot: save it or leave it out.',
+    savedFirst: 'The open pot was saved as far as it was noted.',
+  },
+  toPots: 'See and correct its pots',
+  struckBy: (who: string, when: string, why: string) => `Struck out by ${who}, ${when}: ${why}`,
+  struck: 'Note struck out.',
+  restored: 'Taken back: the note counts again.',
+  together: (count: number) => `${notes(count)} were written by one Save. They are struck out together.`,
+  opensBeds:
+    'Its beds then count as open. Strike it out only if nothing was applied there. In doubt, keep everybody out and ask the supervisor.',
+  wholeWalk: 'The whole walk is struck out with all its pots.',
+  walkGoesOn: 'The walk is then open again.',
+};
