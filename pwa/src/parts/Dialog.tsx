@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import { t } from '../words';
+import { takeToasts, Toasts } from './Toast';
 
 interface Props {
   title: string;
@@ -20,6 +21,7 @@ export function Dialog({ title, open, onClose, children }: Props) {
     if (open) element.showModal();
     else element.close();
   }, [open]);
+  useLayoutEffect(() => (open ? takeToasts() : undefined), [open]);
   return (
     <dialog ref={dialog} class="dialog" aria-labelledby={heading} onClose={onClose}>
       {open && (
@@ -31,6 +33,7 @@ export function Dialog({ title, open, onClose, children }: Props) {
             </button>
           </header>
           {children}
+          <Toasts inSheet />
         </>
       )}
     </dialog>

@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import { t } from '../words';
 
 interface Said {
@@ -31,11 +32,34 @@ export function unsay(): void {
   said.value = undefined;
 }
 
-/** The one place where toasts appear; stands once in the page, always, so that screen readers know it. */
-export function Toasts() {
-  const now = said.value;
+/** How many modal sheets are open: whatever is not in the topmost lies dimmed below it and cannot be tapped. */
+const sheets = signal(0);
+
+/** Has toasts appear in a sheet, not on the page below, until the returned function is called. */
+export function takeToasts(): () => void {
+  sheets.value++;
+  return () => {
+    sheets.value--;
+  };
+}
+
+interface ToastsProps {
+  inSheet?: boolean;
+}
+
+/**
+ * The place where toasts appear; stands once in the page, always, so that screen readers know it, and once in each open sheet.
+ * Where they lie at the top of a screen they begin below what is marked `data-uncovered`.
+ */
+export function Toasts({ inSheet = false }: ToastsProps) {
+  const box = useRef<HTMLDivElement>(null);
+  const now = inSheet || sheets.value === 0 ? said.value : undefined;
+  useLayoutEffect(() => {
+    const line = now && document.querySelector('[data-uncovered]')?.getBoundingClientRect();
+    box.current?.style.setProperty('--toast-below', `${Math.max(0, line?.bottom ?? 0)}px`);
+  }, [now]);
   return (
-    <div class="toasts" role="status">
+    <div ref={box} class="toasts" role="status">
       {now && (
         <div class="toast">
           <span>{now.text}</span>

@@ -1,11 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { Void } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
-import { say } from '../../parts/Toast';
+import { say, unsay } from '../../parts/Toast';
 import type { PotRow } from '../../journal/read';
 import { note } from '../../journal/write';
 import { t } from '../../words';
 import { summary } from './names';
+import { Reasons, whysOfPot } from './Reasons';
 
 interface Props {
   pots: readonly PotRow[];
@@ -70,25 +71,14 @@ function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
     onDone();
     say(words.struck, () => void takeBack(pot, saved.entry.id));
   };
-  return (
-    <fieldset>
-      <legend>{words.strikeTitle}</legend>
-      <div class="menu">
-        {(['wrong_pot', 'mistake', 'twice', 'wrong_bed', 'other'] as const).map((why) => (
-          <Button key={why} size="walk" onClick={() => void strikeOut(why)}>
-            {t.value.common.voidWhy[why]}
-          </Button>
-        ))}
-        <Button size="walk" kind="quiet" onClick={onDone}>
-          {t.value.common.cancel}
-        </Button>
-      </div>
-    </fieldset>
-  );
+  return <Reasons whys={whysOfPot} onChoose={(why) => void strikeOut(why)} onCancel={onDone} />;
 }
 
 async function restore(pot: PotRow): Promise<void> {
-  if (pot.voided) await takeBack(pot, pot.voided.by.entry);
+  if (!pot.voided) return;
+  // "Struck out" is not so any more, nor is there anything left for its Undo.
+  unsay();
+  await takeBack(pot, pot.voided.by.entry);
 }
 
 async function takeBack(pot: PotRow, names: string): Promise<void> {

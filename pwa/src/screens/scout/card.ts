@@ -10,6 +10,7 @@ import { randomId } from '../../journal/ids';
 import type { PotRow } from '../../journal/read';
 import type { Draft } from '../../journal/shape';
 import { NotSaved } from '../../journal/write';
+import { unsay } from '../../parts/Toast';
 import { holdUpdates } from '../../update';
 import { traits, type Trait } from './names';
 
@@ -50,6 +51,8 @@ export function open(walk: string, bed: string, place: Place | undefined, planne
   const now: Observation = { walk, bed, lot: lotAt(bed, place?.row ?? 1) ?? '' };
   if (place) now.place = place;
   if (planned) now.planned = true;
+  // What was told of the pot before is over; what was told on another screen is not.
+  if (card.value) unsay();
   show({ walk, bed, id: randomId(), trait: 'head', now, before: [] });
   saving.value = 'nothing';
 }
@@ -57,6 +60,7 @@ export function open(walk: string, bed: string, place: Place | undefined, planne
 /** Opens an earlier pot to be corrected. */
 export function reopen(pot: PotRow, trait: Trait = 'head'): void {
   const { walk, bed } = pot.now;
+  unsay();
   show({ walk, bed, id: randomId(), pot: pot.id, replaces: pot.by.entry, trait, now: { ...pot.now }, before: [] });
   saving.value = 'nothing';
 }
