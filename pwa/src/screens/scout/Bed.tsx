@@ -10,6 +10,7 @@ import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { ago, inLength, length, percentEstimate, points, share } from '../../words/format';
+import { a } from '../../words/amend';
 import { f } from '../../words/told';
 import { briefs } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
@@ -19,6 +20,7 @@ import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
 import { openWalk } from './open';
+import { isAskedAgain } from './rounds';
 import { Shut } from './Shut';
 import { closedNow } from './entry';
 import { nameOfBed, nameOfLot } from './names';
@@ -169,6 +171,11 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
           <dt>{words.rot}</dt>
           <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
         </dl>
+      )}
+      {!isAskedAgain(last.walk, me.value?.person) && (
+        <Button size="walk" onClick={() => go(`/walk/${last.walk}/end`)}>
+          {a.value.toPots}
+        </Button>
       )}
     </section>
   );

@@ -5,7 +5,7 @@ import { BedStrip } from '../../parts/BedStrip';
 import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say, undoSaid, unsay } from '../../parts/Toast';
-import { go, Title } from '../../router';
+import { go, route, Title } from '../../router';
 import { t } from '../../words';
 import { points } from '../../words/format';
 import { spansOf } from '../../journal/input';
@@ -51,7 +51,9 @@ export function Walk({ id }: { id?: string }) {
   const top = useMemo(() => course && <Top course={course} pot={pot} place={place} />, [course, pot, place]);
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
   const until = closedNow(course.walk.bed);
-  if (until > 0) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
+  // A pot of a walk that is over is put right from anywhere; nobody has to stand in the bed for it.
+  const isOver = course.walk.end !== undefined && now.pot !== undefined;
+  if (until > 0 && !isOver) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
   return (
     <main class="scout walk">
       {top}
@@ -109,10 +111,19 @@ export async function next(course: Course): Promise<void> {
   if (!now) return;
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
   // The pot that was just saved is not in this course yet; its place must not be asked for again.
-  const opened = await finish(() => openNext(course, made && !corrected ? now.now.place : undefined));
+  const opened = await finish(() =>
+    corrected ? backFrom(course) : openNext(course, made ? now.now.place : undefined),
+  );
   // Two quick taps are one "next pot".
   if (opened || saving.value === 'saving') return;
   say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+}
+
+/** After a correction: to where it was opened from, to the list of a walk that is over, else on to the next pot. */
+function backFrom(course: Course): void {
+  if (route.value.query.get('from') === 'notes') go('/notes', { instead: true });
+  else if (course.walk.end) go(`/walk/${course.walk.id}/end`, { instead: true });
+  else openNext(course);
 }
 
 /** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
@@ -125,7 +136,7 @@ function takeBack(course: Course): void {
   if (undoSaid()) return;
   const now = card.value;
   if (now?.pot) {
-    openNext(course);
+    backFrom(course);
     return;
   }
   const last = course.standing[course.standing.length - 1];
@@ -144,7 +155,7 @@ function Top({ course, pot, place }: { course: Course; pot: string | undefined; 
     : (course.blind ? words.potOfKnown : words.pot)(number_, Math.max(number_, aim));
   return (
     <header class="top">
-      <div class="line">
+      <div class="line" data-uncovered>
         <Title text={nameOfBed(walk.bed)} />
         <span class="small quiet nowrap">{counted}</span>
       </div>

@@ -21,6 +21,12 @@ export function offeredTo(person: string | undefined): Offered[] {
   });
 }
 
+/** True until this person has looked at a walk's pots a second time: that is worth something only without the first values. */
+export function isAskedAgain(walk: string, person: string | undefined): boolean {
+  if (walks.value.get(walk)?.by?.person === person) return false;
+  return [...rounds.value.values()].some((each) => each.walk === walk && !each.done && (each.by ?? person) === person);
+}
+
 /** Where the pots of a walk stand, each place once, in the order in which they were looked at. */
 export async function placesOf(walk: string): Promise<Place[]> {
   const places = new Map<string, Place>();
