@@ -5,7 +5,7 @@ import { base } from './base';
 import { hear, type Changed } from './changes';
 import { sound } from './damaged';
 import { turn } from './pause';
-import type { EntryRow, RecordRow } from './shape';
+import type { RecordRow } from './shape';
 
 export interface PotRow extends Pot {
   id: string;
@@ -93,18 +93,6 @@ export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Prom
 
 function facts(rows: readonly RecordRow[]): FactRow[] {
   return rows.flatMap(({ key, record }) => (record.fact ? [{ ...record.fact, id: key.slice('fact:'.length) }] : []));
-}
-
-/** The newest notes written on this phone, newest first. */
-export async function ownNotes(device: string, most: number): Promise<EntryRow[]> {
-  const range = IDBKeyRange.bound([device], [device, []]);
-  let cursor = await (await base()).transaction('entries').store.index('own').openCursor(range, 'prev');
-  const rows: EntryRow[] = [];
-  while (cursor && rows.length < most) {
-    rows.push(cursor.value);
-    cursor = await cursor.continue();
-  }
-  return rows;
 }
 
 /** A value read from the database, read again after every change; undefined until it is first there. */

@@ -88,7 +88,7 @@ export function stamped(row: EntryRow): Stamped {
 }
 
 /** False for what the server keeps out of its records for good, or of another's until somebody has decided. */
-function counts(row: EntryRow): boolean {
+export function counts(row: EntryRow): boolean {
   return row.state !== 'left' && !row.handed;
 }
 
