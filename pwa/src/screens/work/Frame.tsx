@@ -9,7 +9,7 @@ import { back, go, Title } from '../../router';
 import { t } from '../../words';
 import { w } from '../../words/work';
 import type { Form } from './form';
-import { isFromSheet } from './opened';
+import { isFromSheet, openFromSheet } from './opened';
 import { addressOf, bedName, lotName, type Place } from './place';
 import { saveForm } from './saving';
 
@@ -43,10 +43,17 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
     }
     setBusy(true);
     const { notes: made, said } = await notes();
-    const saved = await saveForm(form.key, made, said);
+    const [here, fromSheet] = [`${location.pathname}${location.search}`, isFromSheet()];
+    const saved = await saveForm(form.key, made, said, () => {
+      form.putBack();
+      // Whoever has gone on to something else finds the form half filled, and is not called back to it.
+      if (location.pathname !== (then ?? '/work')) return;
+      if (fromSheet && then === undefined) openFromSheet(here);
+      else go(here, { instead: true });
+    });
     setBusy(false);
     if (!saved) return;
-    if (then === undefined && isFromSheet()) history.back();
+    if (then === undefined && fromSheet) history.back();
     else go(then ?? sheet, { instead: true });
   };
   return (

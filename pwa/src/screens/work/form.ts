@@ -19,6 +19,8 @@ export interface Form {
   tried: boolean;
   trying: () => void;
   clear: () => void;
+  /** Keeps the fields as they stood when this was drawn, to be saved anew: under other ids, since its own are struck out. */
+  putBack: () => void;
   /** Every field as it stands, to be put back after a clearing that was not meant. */
   fields: () => [string, string][];
 }
@@ -62,6 +64,7 @@ export function useForm(name: string, place: Place, fresh: Filled = {}): Form | 
       fill({ ...fresh, [SEED]: randomId() });
       void keepForm(key, undefined);
     },
+    putBack: () => void keepForm(key, { ...filled, [SEED]: randomId() }),
     fields: () => Object.entries(filled),
   };
 }

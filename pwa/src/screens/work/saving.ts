@@ -8,11 +8,19 @@ import { say } from '../../parts/Toast';
 import { t } from '../../words';
 import { w } from '../../words/work';
 
-/** @returns what was saved, or undefined after the person has been told why it was not */
-export async function saveForm(form: string, notes: readonly Intent[], said: string): Promise<Stamped[] | undefined> {
+/**
+ * @param undone called when what was saved has been taken back
+ * @returns what was saved, or undefined after the person has been told why it was not
+ */
+export async function saveForm(
+  form: string,
+  notes: readonly Intent[],
+  said: string,
+  undone: () => void = () => undefined,
+): Promise<Stamped[] | undefined> {
   try {
     const saved = await save(notes, (work) => clearForm(work, form));
-    say(said, () => void takeBack(saved));
+    say(said, () => void takeBack(saved).then((done) => done && undone()));
     return saved;
   } catch (error) {
     const full = error instanceof NotSaved && error.code === 'full';
@@ -21,8 +29,11 @@ export async function saveForm(form: string, notes: readonly Intent[], said: str
   }
 }
 
-/** Strikes out everything that one action noted. A void stands only when it names all records of its target. */
-export async function takeBack(saved: readonly Stamped[], said = w.value.work.form.undone): Promise<void> {
+/**
+ * Strikes out everything that one action noted. A void stands only when it names all records of its target.
+ * @returns false after the person has been told that it could not be saved
+ */
+export async function takeBack(saved: readonly Stamped[], said = w.value.work.form.undone): Promise<boolean> {
   const strikes = saved.map(({ entry }) =>
     intent(
       'void',
@@ -33,7 +44,9 @@ export async function takeBack(saved: readonly Stamped[], said = w.value.work.fo
   try {
     await save(strikes);
     say(said);
+    return true;
   } catch {
     say(w.value.work.form.undoFailed);
+    return false;
   }
 }
