@@ -36,6 +36,11 @@ export const queue: ReadonlySignal<Queue> = computed(() => ({
   detail: courier.value.detail,
 }));
 
+const ACCESS = 'bedwalk-access';
+
+/** "revoked" or "unpaired" from the server's word on until it serves this phone again: out of range too, and after a restart. */
+export const access = signal(readAccess());
+
 export interface Settings {
   language: Language;
   units: Units;
@@ -73,12 +78,31 @@ export async function startState(): Promise<void> {
       // A phone too full for a few settings still works with them until it is closed.
     }
   });
+  effect(() => {
+    const { state, nextTryAt } = courier.value;
+    if (state === 'revoked' || state === 'unpaired') access.value = state;
+    // At rest before anything was asked says nothing.
+    else if (state === 'resting' && nextTryAt > 0) access.value = '';
+    try {
+      localStorage.setItem(ACCESS, access.value);
+    } catch {
+      // Then the server's next word says it again.
+    }
+  });
   for (const event of ['online', 'offline']) addEventListener(event, () => (online.value = navigator.onLine));
   hear((changed) => {
     // Where it cannot be read the start has said so already.
     if (changed.queue) readMe().catch(() => undefined);
   });
   await readMe();
+}
+
+function readAccess(): string {
+  try {
+    return localStorage.getItem(ACCESS) ?? '';
+  } catch {
+    return '';
+  }
 }
 
 async function readMe(): Promise<void> {

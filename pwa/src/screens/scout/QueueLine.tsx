@@ -1,9 +1,9 @@
 /** The state of the notes in plain words: always the same quiet line, on every screen that is not a walk. */
-import { waiting } from '../../journal/queue';
-import { queue } from '../../state';
+import { access, queue } from '../../state';
 import { t } from '../../words';
 import { atWhen } from '../../words/format';
-import { Link } from '../../router';
+import { go, Link } from '../../router';
+import { Button } from '../../parts/Button';
 
 export function QueueLine() {
   return (
@@ -13,19 +13,35 @@ export function QueueLine() {
   );
 }
 
+/** Said where the day begins when the server no longer serves this phone: what is kept, and what to do. */
+export function Access() {
+  const words = t.value.scout;
+  if (access.value === '') return null;
+  return (
+    <section class="notice" role="alert">
+      <p>{sentence()}</p>
+      {access.value === 'revoked' ? (
+        <>
+          <p>{words.queue.takenBackKept}</p>
+          <p>{words.queue.takenBackDo}</p>
+        </>
+      ) : (
+        <p>{words.queue.unpaired}</p>
+      )}
+      <Button size="walk" onClick={() => go('/pair')}>
+        {words.settings.pairAgain}
+      </Button>
+    </section>
+  );
+}
+
 /** "14 notes on this phone, last at the server 09:12", or that all is there. */
 export function sentence(): string {
   const words = t.value.scout.queue;
   const { waiting: count, lastSentAt } = queue.value;
   const sent = lastSentAt > 0;
+  // "All is at the server" would be true, and would look as if nothing were wrong.
+  if (access.value === 'revoked') return count > 0 ? `${words.takenBack} ${words.waiting(count)}.` : words.takenBack;
   if (count > 0) return `${words.waiting(count)}, ${sent ? words.lastAt(atWhen(lastSentAt)) : words.neverSent}`;
   return sent ? `${words.allSent} ${words.sentAt(atWhen(lastSentAt))}` : words.allSent;
-}
-
-/** True when the state of the queue wants a step from the person. */
-export function needsStep(): boolean {
-  const state = queue.value.state;
-  return (
-    state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused' || waiting.value.parked > 0
-  );
 }

@@ -6,7 +6,7 @@ import { quiet } from '../../journal/pause';
 import { beds, type WalkRow } from '../../journal/things';
 import { arrived, isArriving } from './arriving';
 import { go, Link, Title } from '../../router';
-import { me } from '../../state';
+import { access, me } from '../../state';
 import { t } from '../../words';
 import { ago, atWhen, dateOf, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
@@ -15,7 +15,7 @@ import { InstallHint } from './Install';
 import { closedNow } from './entry';
 import { nameOfBed } from './names';
 import { isPast } from './open';
-import { QueueLine } from './QueueLine';
+import { Access, QueueLine } from './QueueLine';
 import { Rounds } from './Rounds';
 import { Tile } from './Tile';
 
@@ -34,9 +34,10 @@ export function Today() {
       <header>
         <Title text={words.today} />
         <p class="small quiet">{words.greeting(weekday(now), me.value?.person_name ?? '')}</p>
-        <QueueLine />
+        {access.value === '' && <QueueLine />}
         <Arriving />
       </header>
+      <Access />
       <div class="menu">
         <Button size="walk" onClick={() => go('/scan')}>
           {words.scan}

@@ -61,6 +61,10 @@ export const scout = {
     portal:
       'The network answers in place of the server: it may want a sign-in first. Open any web page, sign in, and the notes go by themselves.',
     unpaired: 'The server does not know this phone any more. The notes stay here. Pair the phone again to send them.',
+    takenBack: 'This phone’s access was taken back.',
+    takenBackKept:
+      'What is noted here stays on the phone and is still sent, but it counts only once the supervisor has looked at it. Nothing new comes to this phone.',
+    takenBackDo: 'Ask the supervisor for a code, then pair this phone again.',
     revoked:
       'This phone was revoked. What is noted here is kept; the server hands it to the supervisor to look at. Ask the supervisor.',
     busy: 'The server is busy or being restarted. It is tried again by itself.',

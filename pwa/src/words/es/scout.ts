@@ -63,6 +63,10 @@ export const scout = {
     portal:
       'La red responde en lugar del servidor: quizá pide entrar primero. Abra cualquier página, entre, y las notas se van solas.',
     unpaired: 'El servidor ya no conoce este teléfono. Las notas se quedan aquí. Vuelva a vincularlo para enviarlas.',
+    takenBack: 'A este teléfono se le quitó el permiso.',
+    takenBackKept:
+      'Lo anotado aquí se queda en el teléfono y se sigue enviando, pero solo cuenta cuando el encargado lo haya visto. A este teléfono ya no llega nada nuevo.',
+    takenBackDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
     revoked:
       'A este teléfono se le quitó el permiso. Lo que anote se guarda; el servidor lo entrega al encargado para que lo vea. Pregunte al encargado.',
     busy: 'El servidor está ocupado o se reinicia. Se vuelve a intentar solo.',
