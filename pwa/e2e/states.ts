@@ -68,6 +68,14 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     screen('bed-closed', `/bed/${closedBed}`),
     screen('lot', `/lot/${lot}`),
     screen('notes', '/notes'),
+    {
+      name: 'notes-strike',
+      limits: anywhere,
+      open: async (phone) => {
+        await taps(phone, '.own .clay');
+        await shows(phone, '.own fieldset button:enabled');
+      },
+    },
     screen('settings', '/settings'),
     screen('pair', '/pair'),
     screen('nowhere', '/nowhere'),
@@ -123,7 +131,19 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     sheet('card-scratch', (phone) => taps(phone, '.pictures > :nth-child(6)')),
     sheet('card-leaves', (phone) => turnsCard(phone, 4)),
     sheet('card-pale', (phone) => taps(phone, '.pictures > :nth-child(1)')),
+    {
+      name: 'end-open',
+      limits: anywhere,
+      open: async (phone) => {
+        await turnsTo(phone, `/walk/${walk}/end`);
+        await shows(phone, '.end .open');
+        await taps(phone, '.end .entrance .main');
+        await shows(phone, '.end .open .attention');
+      },
+    },
     sheet('card-correction', async (phone) => {
+      await turnsTo(phone, `/walk/${walk}`);
+      await shows(phone, '.traits');
       await emptiesCard(phone);
       await menu(phone, 1);
       await taps(phone, 'dialog .pots .pair > :first-child');

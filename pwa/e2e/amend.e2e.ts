@@ -1,0 +1,377 @@
+/** Everything that one wrote can be seen and put right later: an open card, a pot of an ended walk, a note on the spot. */
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { BedView, Count, Lot, Void } from '../../schema/types.ts';
+import type { Device, Nursery } from './harness.ts';
+import { revokes, viewOf } from './pages.ts';
+import { BED_1, LOT_1, openSmallNursery } from './small.ts';
+import { eightPots, kept, notesPot, opensBed, ownNotes, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+
+let nursery: Nursery;
+let phone: Device;
+
+beforeEach(async () => {
+  nursery = await openSmallNursery();
+  phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await until(phone, (now) => now.position > 0 && now.position === now.head);
+});
+afterEach(() => nursery.close());
+
+const digits = async (typed: string) => {
+  for (const digit of typed) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
+};
+const speaks = (language: 'en' | 'es') =>
+  phone.page.evaluate(
+    (wanted) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: wanted })),
+    language,
+  );
+const kinds = async () => (await ownNotes(phone)).map(({ kind }) => kind);
+const bodyOf = async <B>(kind: string) =>
+  (await ownNotes(phone)).filter((each) => each.kind === kind).at(-1)?.body as B;
+const field = (name: string | RegExp) =>
+  phone.page.getByRole('textbox', { name }).or(phone.page.getByRole('combobox', { name })).first();
+const row = (text: string | RegExp) => phone.page.locator('.notes .own > li').filter({ hasText: text }).first();
+
+/** Walks the first bed: so many green pots, and one more of which only head and buds were answered. */
+async function walksWithAnOpenCard(pots: number, head: string, buds: string): Promise<string> {
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+  for (const pot of eightPots.slice(0, pots)) await notesPot(phone, pot);
+  const walk = walkOf(phone);
+  await digits(head);
+  await phone.page.locator('.traits button').nth(1).tap();
+  await digits(buds);
+  await until(phone, (now) => now.drafts === 1);
+  return walk;
+}
+
+async function endsAWalk(pots: number): Promise<string> {
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+  for (const pot of eightPots.slice(0, pots)) await notesPot(phone, pot);
+  const walk = walkOf(phone);
+  await phone.taps('More');
+  await phone.taps('End the walk');
+  await phone.taps('End the walk');
+  await seesBeds(phone);
+  return walk;
+}
+
+test('a card that is open when a walk is to be ended is shown first, judged, and saved only when that is said', async () => {
+  const walk = await walksWithAnOpenCard(6, '91', '402');
+  await phone.taps('More');
+  await phone.taps('End the walk');
+  const open = phone.page.locator('.end .open');
+  await open.getByText('Pot 7 is still open').waitFor();
+  await open.getByText(/row \d+, .* from the aisle/).waitFor();
+  await open.getByText(/head: 91, buds: 402/).waitFor();
+  const again = phone.page.locator('.end section').filter({ hasText: 'Look at again' });
+  await again.getByText(/91.*is far from|91.*perhaps/).waitFor();
+  await again.getByText(/402.*is far from|402.*perhaps/).waitFor();
+  await phone.picture('end-open-card');
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await speaks('es');
+  await phone.opens(`/walk/${walk}/end`);
+  await phone.sees('La maceta 7 sigue abierta');
+  await phone.picture('end-open-card-es');
+  await speaks('en');
+  await phone.opens(`/walk/${walk}/end`);
+
+  // Neither written nor lost by ending the walk: it is asked.
+  await phone.taps('End the walk');
+  await phone.sees(/^First say what becomes of the open pot/);
+  expect((await kinds()).filter((kind) => kind === 'observation')).toHaveLength(6);
+  expect((await kept(phone)).drafts).toBe(1);
+
+  await phone.taps('Leave it out');
+  await phone.sees('Left out.');
+  expect((await kept(phone)).drafts).toBe(0);
+  await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
+  await phone.sees('Pot 7 is still open');
+  await phone.taps('Save as pot 7');
+  await open.waitFor({ state: 'detached' });
+  expect(await bodyOf('observation')).toMatchObject({ head_a_mm: 910, buds: 402 });
+  await phone.taps('End the walk');
+  await seesBeds(phone);
+  expect((await kinds()).slice(-2)).toEqual(['observation', 'walk_end']);
+});
+
+test('a correction that is open when a walk is to be ended is asked for in the same way', async () => {
+  await walksWithAnOpenCard(2, '3', '');
+  while (!(await phone.page.getByText('Correcting pot 2').count())) await phone.taps('Undo');
+  await phone.sees('Correcting pot 2');
+  await phone.page.locator('.traits button').first().tap();
+  await digits('33');
+  await until(phone, (now) => now.drafts === 1);
+  await phone.taps('More');
+  await phone.taps('End the walk');
+  await phone.sees('The correction of pot 2 is still open');
+  await phone.taps('Save the correction');
+  await phone.page.locator('.end .open').waitFor({ state: 'detached' });
+  expect((await kinds()).at(-1)).toBe('correction');
+});
+
+test('a pot of an ended walk is found from its bed, corrected, and that leads back to the walk', async () => {
+  const walk = await endsAWalk(3);
+  await phone.opens(`/bed/${BED_1}`);
+  await phone.picture('bed-to-pots');
+  await phone.taps('See and correct its pots');
+  await phone.sees(/^Ended /);
+  await phone.page.getByRole('button', { name: 'Correct', exact: true }).last().tap();
+  await phone.sees('Correcting pot 1');
+  await digits('33');
+  await phone.taps(/^Save ›/);
+  await phone.page.getByRole('heading', { name: 'End of the walk' }).waitFor();
+  expect(new URL(phone.page.url()).pathname).toBe(`/walk/${walk}/end`);
+  await phone.sees(/^Ended /);
+  expect((await kinds()).slice(-2)).toEqual(['walk_end', 'correction']);
+  expect((await kept(phone)).drafts).toBe(0);
+  await speaks('es');
+  await phone.opens(`/bed/${BED_1}`);
+  await phone.sees('Ver y corregir sus macetas');
+  await phone.picture('bed-to-pots-es');
+});
+
+test('from the notes a pot is opened, corrected and struck out with a reason, and taken back', async () => {
+  await endsAWalk(2);
+  await phone.opens('/notes');
+  await row(/row .*head: 30/)
+    .getByRole('button', { name: 'Correct', exact: true })
+    .tap();
+  await phone.sees('Correcting pot 2');
+  for (let digit = 0; digit < 2; digit++) await phone.page.getByRole('button', { name: 'Erase the last digit' }).tap();
+  await digits('34');
+  await phone.taps(/^Save ›/);
+  await phone.page.getByRole('heading', { level: 1, name: 'Notes' }).waitFor();
+  await row(/Pot corrected.*head: 34/).waitFor();
+  await row(/row .*head: 31/)
+    .getByRole('button', { name: 'Strike out' })
+    .tap();
+  await phone.taps('the wrong pot');
+  await row(/row .*head: 31/)
+    .getByText(/^Struck out by .*: the wrong pot$/)
+    .waitFor();
+  expect(await bodyOf<Void>('void')).toMatchObject({ why: 'wrong_pot' });
+  expect((await viewAtTheServer()).pots.filter((pot) => pot.voided)).toHaveLength(1);
+  await phone.picture('notes-struck');
+  await row(/row .*head: 31/)
+    .getByRole('button', { name: 'Take back' })
+    .tap();
+  await row(/row .*head: 31/)
+    .getByRole('button', { name: 'Strike out' })
+    .waitFor();
+  expect((await viewAtTheServer()).pots.filter((pot) => pot.voided)).toHaveLength(0);
+});
+
+async function viewAtTheServer(): Promise<BedView> {
+  await until(phone, (now) => now.waiting === 0);
+  const desk = await nursery.desk('supervisor');
+  const view = await viewOf<BedView>(desk, `beds/${BED_1}`);
+  await desk.page.close();
+  return view;
+}
+
+test('what was noted on the spot says what it says, and is struck out from the notes days later', async () => {
+  await phone.opens(`/work/loss?lot=${LOT_1}&bed=${BED_1}`);
+  await phone.page.getByRole('radio', { name: 'root rot' }).check({ force: true });
+  await phone.taps('+5');
+  await phone.taps('+1');
+  await phone.taps(/^Save$/);
+  await phone.sees(/−6 pots \(root rot\): noted/);
+  await phone.opens(`/work/reading?lot=${LOT_1}&bed=${BED_1}`);
+  await field(/^pH/).fill('5.2');
+  await phone.taps(/^Save$/);
+  await phone.sees('Reading noted.');
+  await phone.opens(`/work/application?bed=${BED_1}`);
+  await phone.page.getByRole('radio', { name: 'growth regulator' }).check({ force: true });
+  await field(/^Active ingredient/).fill('daminozide');
+  await field(/^Entry interval/).fill('24');
+  await phone.taps('just now');
+  await phone.taps(/^Save$/);
+  await phone.sees(/^Noted. Entry restricted until/);
+  await until(phone, (now) => now.waiting === 0);
+
+  // Opened anew: no toast is left to take anything back with.
+  await phone.isSwitchedOffAndOn('/notes');
+  await row(/−6 pots.*root rot/)
+    .getByText(/AZ-101/)
+    .waitFor();
+  await row(/pH 5\.20?/).waitFor();
+  await row(/daminozide/)
+    .getByText(/24 hours/)
+    .waitFor();
+  await phone.picture('notes-said');
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await speaks('es');
+  await phone.opens('/notes');
+  await row(/−6 macetas.*raíz/).waitFor();
+  await row(/daminozide/)
+    .getByRole('button', { name: 'Tachar' })
+    .tap();
+  await phone.sees(/Sus camas cuentan entonces como abiertas/);
+  await phone.picture('notes-strike-es');
+  await phone.taps('Cancelar');
+  await speaks('en');
+  await phone.opens('/notes');
+
+  await row(/daminozide/)
+    .getByRole('button', { name: 'Strike out' })
+    .tap();
+  await phone.sees(/Its beds then count as open/);
+  await phone.taps('the wrong bed');
+  await row(/daminozide/)
+    .getByText(/^Struck out by .*: the wrong bed$/)
+    .waitFor();
+  await row(/−6 pots/)
+    .getByRole('button', { name: 'Strike out' })
+    .tap();
+  await phone.taps('a mistake');
+  await row(/−6 pots/)
+    .getByText(/^Struck out by/)
+    .waitFor();
+  expect(await bodyOf<Void>('void')).toMatchObject({ records: [`stock:${LOT_1}`], why: 'mistake' });
+  await phone.picture('notes-work-struck');
+  await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
+  await row(/−6 pots/)
+    .getByRole('button', { name: 'Strike out' })
+    .waitFor();
+  await phone.opens(`/bed/${BED_1}`);
+  await phone.page.getByRole('button', { name: 'Start walk' }).waitFor();
+});
+
+test('what one Save wrote is struck out together: no move is left half taken back', async () => {
+  await phone.opens(`/work/move?lot=${LOT_1}&bed=${BED_1}`);
+  await phone.taps(/^All 600 pots/);
+  await phone.page.getByRole('radio', { name: 'Heron, H2' }).check({ force: true });
+  await field('From row').fill('1');
+  await field('To row').fill('60');
+  await phone.taps(/^Save$/);
+  await phone.sees(/600 pots moved/);
+  await phone.opens('/notes');
+  await row(/600 pots.*Heron, H1.*Heron, H2/)
+    .getByRole('button', { name: 'Strike out' })
+    .tap();
+  await phone.sees(/3 notes were written by one Save/);
+  await phone.taps('a mistake');
+  await row(/600 pots/)
+    .getByText(/^Struck out by/)
+    .waitFor();
+  expect((await kinds()).filter((kind) => kind === 'void')).toHaveLength(3);
+  await phone.opens(`/lot/${LOT_1}`);
+  await phone.sees(/Heron, H1, rows 1 to 60/);
+  await phone.sees('600 pots');
+});
+
+test('Undo after a new lot goes back to the form as it was filled, and it can be saved again', async () => {
+  await phone.opens('/work/lot');
+  await field('Tag code').fill('AZ-303');
+  await field('Crop').fill('azalea');
+  await field('Cultivar').fill('Marsh Lantern');
+  await field('Pot size').fill('15');
+  for (const radio of await phone.page.getByRole('radio', { name: 'not known' }).all())
+    await radio.check({ force: true });
+  await phone.taps(/^Save$/);
+  await phone.sees('Lot AZ-303 noted.');
+  await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
+  await phone.sees('Undone.');
+  await phone.page.getByRole('heading', { name: 'New lot from a tag' }).waitFor();
+  expect(await field('Tag code').inputValue()).toBe('AZ-303');
+  expect(await field('Cultivar').inputValue()).toBe('Marsh Lantern');
+  expect(await phone.page.getByText('Nothing here').count()).toBe(0);
+  await phone.picture('undo-new-lot');
+  await field('Tag code').fill('AZ-304');
+  await phone.taps(/^Save$/);
+  await phone.sees('Lot AZ-304 noted.');
+  await phone.page.getByRole('heading', { name: /AZ-304/ }).waitFor();
+  const [first, second] = (await ownNotes(phone)).filter(({ kind }) => kind === 'lot').map((each) => each.body as Lot);
+  expect([first?.tag, second?.tag]).toEqual(['AZ-303', 'AZ-304']);
+  // Ids of what was struck out are not used again, or the second save would be struck out with the first.
+  expect(first?.of).not.toBe(second?.of);
+});
+
+test('Undo after a step-up goes back to its form too', async () => {
+  await phone.opens(`/work/step?lot=${LOT_1}&bed=${BED_1}`);
+  await field('Pots stepped up').fill('120');
+  await field('New tag code').fill('AZ-401');
+  await field('New pot size').fill('16.5');
+  await phone.taps(/^Save$/);
+  await phone.sees(/120 pots stepped up as lot AZ-401/);
+  await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
+  await phone.page.getByRole('heading', { name: 'Step up' }).waitFor();
+  expect(await field('Pots stepped up').inputValue()).toBe('120');
+  expect(await field('New tag code').inputValue()).toBe('AZ-401');
+  expect(await bodyOf<Count>('count')).toBeUndefined();
+});
+
+test('what is told in a walk lies over its sheet, can be tapped there, and goes when it was taken back or another pot is opened', async () => {
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+  for (const pot of eightPots.slice(0, 2)) await notesPot(phone, pot);
+  const toast = phone.page.locator('.toast');
+  const strikes = async () => {
+    await phone.page.locator('dialog').getByRole('button', { name: 'Strike out' }).first().tap();
+    await phone.taps('the wrong pot');
+    await toast.getByText('Pot struck out.').waitFor();
+  };
+  await phone.taps('More');
+  await phone.taps('Earlier pots');
+  await strikes();
+  await phone.picture('toast-over-sheet');
+  // Whatever is drawn on top at the middle of the toast is the toast.
+  expect(
+    await toast.evaluate((each) => {
+      const box = each.getBoundingClientRect();
+      const top = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+      return top !== null && each.contains(top);
+    }),
+  ).toBe(true);
+  await phone.page.locator('dialog').getByRole('button', { name: 'Take back' }).tap();
+  await toast.waitFor({ state: 'detached' });
+  await strikes();
+  await phone.page.locator('dialog').getByRole('button', { name: 'Correct', exact: true }).first().tap();
+  await phone.sees(/^Correcting pot/);
+  expect(await toast.count()).toBe(0);
+  await phone.taps('Back ›');
+  await phone.taps('More');
+  await phone.taps('Pass this pot by');
+  await phone.taps('no pot there');
+  await toast.getByText('Pot passed by.').waitFor();
+  await phone.picture('toast-in-walk');
+  const [line, told] = [await phone.page.locator('.top .line').first().boundingBox(), await toast.boundingBox()];
+  expect(told?.y ?? 0).toBeGreaterThanOrEqual((line?.y ?? 0) + (line?.height ?? Infinity));
+});
+
+test('a phone whose access was taken back says so on Today, what is kept and what to do, out of range too', async () => {
+  const desk = await nursery.desk('supervisor');
+  expect(await revokes(desk, (await kept(phone)).device)).toBe(200);
+  await opensBed(phone, 'Heron, H1');
+  await startsWalk(phone);
+  await notesPot(phone, eightPots[0]!);
+  await until(phone, (now) => now.waiting === 0);
+  const says = async (...sentences: (string | RegExp)[]) => {
+    const notice = phone.page.locator('.today .notice');
+    for (const sentence of sentences) await notice.getByText(sentence).waitFor();
+    expect(await phone.page.getByText(/All notes are at the server/).count()).toBe(0);
+  };
+  await phone.opens('/');
+  await says(/access was taken back/, /stays on the phone and is still sent/, /Ask the supervisor for a code/);
+  await phone.picture('today-revoked');
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await phone.goesOutOfRange();
+  await phone.isSwitchedOffAndOn();
+  await says(/access was taken back/);
+  await speaks('es');
+  await phone.opens('/');
+  await says(/se le quitó el permiso/, /se queda en el teléfono/, /Pida un código al encargado/);
+  await phone.picture('today-revoked-es');
+  await speaks('en');
+  // Paired again it is served again, and nothing is said any more.
+  await phone.comesIntoRange();
+  await phone.opens(await nursery.server.pairingLink('scout'));
+  await phone.taps('Use the code and pair again');
+  await phone.page.waitForURL((url) => !url.pathname.startsWith('/pair'));
+  await phone.opens('/');
+  await phone.page.locator('.today .notice').waitFor({ state: 'detached' });
+  await until(phone, (now) => now.waiting === 0);
+});
