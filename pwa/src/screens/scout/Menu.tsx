@@ -51,19 +51,20 @@ export function Menu({ open, course, now, onClose, onNext }: Props) {
           pots={course.pots}
           onOpen={(pot: PotRow) => {
             close();
-            const had = hasSomething(now);
-            void finish().then((done) => {
-              if (!done) return;
-              reopen(pot);
-              // What stood on the card is a pot now, though nobody tapped "next pot".
-              if (had) say(a.value.open.savedFirst);
-            });
+            void turnsBackTo(pot, hasSomething(now));
           }}
         />
       )}
       {sheet === 'words' && <MoreAnswers now={now} onDone={close} />}
     </Dialog>
   );
+}
+
+/** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
+async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
+  if (!(await finish())) return;
+  reopen(pot);
+  if (isHalf) say(a.value.open.savedFirst);
 }
 
 interface ChoicesProps {
