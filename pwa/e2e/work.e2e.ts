@@ -95,6 +95,9 @@ describe('out of range', () => {
     const struck = (await written('void')).at(-1)?.body['names'];
     const event = (await records('event')).find((record) => record.key === `fact:${String(struck)}`);
     expect(event?.fact).toMatchObject({ kind: 'event', body: { lot, what: 'pinched' }, voided: { why: 'mistake' } });
+    // Back in the form as it was filled, to be put right.
+    expect(await scout.page.getByRole('radio', { name: 'pinched' }).isChecked()).toBe(true);
+    await scout.taps('Clear this form');
   });
 
   test('lost pots leave the ledger with their reason', async () => {
