@@ -55,7 +55,7 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
         </p>
       )}
       {asWords ? (
-        <p>{t.value.scout.end.half(everything(half.now))}</p>
+        <p>{words.asWords(everything(half.now))}</p>
       ) : (
         <>
           <p>

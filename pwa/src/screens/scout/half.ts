@@ -70,7 +70,7 @@ export function withHalf(pots: readonly PotRow[], half: Draft, person: string): 
 /** Its id is the card's, so that however often it is saved it is one note. */
 function inWords({ id, now }: Draft, walkedAt: number): Intent {
   const place = now.place ? t.value.common.place(now.place.row, now.place.across) : t.value.scout.walk.unknownPlace;
-  const words = t.value.scout.end.halfNote(dateOf(walkedAt), place, everything(now));
+  const words = a.value.open.asWordsNote(dateOf(walkedAt), place, everything(now));
   return intent('note', { bed: now.bed, ...(now.lot ? { lot: now.lot } : {}), words }, { id });
 }
 

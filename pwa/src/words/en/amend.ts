@@ -7,6 +7,9 @@ export const amend = {
     pot: (pot: number) => `Pot ${pot} is still open`,
     correction: (pot: number) => `The correction of pot ${pot} is still open`,
     half: 'A pot is still open',
+    asWords: (seen: string) =>
+      `One pot was half noted: ${seen}. A pot noted now would be dated today, so this is kept as a comment on the bed.`,
+    asWordsNote: (day: string, place: string, seen: string) => `Half noted in the walk of ${day}, ${place}: ${seen}`,
     notCounted: 'It counts nowhere yet. Save it or leave it out, then end the walk.',
     savePot: (pot: number) => `Save as pot ${pot}`,
     saveCorrection: 'Save the correction',

@@ -240,9 +240,6 @@ export const scout = {
   end: {
     leftOpen: (day: string) =>
       `Begun on ${day} and never ended. The bed has changed since: end this walk, and begin a new one to look at more pots. Its pots stay as they were noted.`,
-    half: (seen: string) =>
-      `One pot was half noted: ${seen}. A pot noted now would be dated today, so this is kept as a comment on the bed.`,
-    halfNote: (day: string, place: string, seen: string) => `Half noted in the walk of ${day}, ${place}: ${seen}`,
     title: 'End of the walk',
     saved: 'Everything is saved on this phone.',
     sentByItself: 'It is sent by itself when in range.',

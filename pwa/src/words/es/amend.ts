@@ -7,6 +7,10 @@ export const amend = {
     pot: (pot: number) => `La maceta ${pot} sigue abierta`,
     correction: (pot: number) => `La corrección de la maceta ${pot} sigue abierta`,
     half: 'Una maceta sigue abierta',
+    asWords: (seen: string) =>
+      `Una maceta quedó a medio anotar: ${seen}. Anotada ahora llevaría la fecha de hoy, así que se guarda como comentario sobre la cama.`,
+    asWordsNote: (day: string, place: string, seen: string) =>
+      `A medio anotar en el recorrido del ${day}, ${place}: ${seen}`,
     notCounted: 'Todavía no cuenta en ningún lado. Guárdela o déjela fuera, y luego termine el recorrido.',
     savePot: (pot: number) => `Guardar como maceta ${pot}`,
     saveCorrection: 'Guardar la corrección',

@@ -248,10 +248,6 @@ export const scout = {
   end: {
     leftOpen: (day: string) =>
       `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
-    half: (seen: string) =>
-      `Una maceta quedó a medio anotar: ${seen}. Anotada ahora llevaría la fecha de hoy, así que se guarda como comentario sobre la cama.`,
-    halfNote: (day: string, place: string, seen: string) =>
-      `A medio anotar en el recorrido del ${day}, ${place}: ${seen}`,
     title: 'Fin del recorrido',
     saved: 'Todo está guardado en este teléfono.',
     sentByItself: 'Se envía solo cuando hay señal.',
