@@ -14,6 +14,7 @@ import { intent, save } from '../../journal/write';
 import { go, Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
+import { a } from '../../words/amend';
 import { atWhen, dateOf, length, number, percent, points, share } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
 import { doneWith, useCourse, type Course } from './course';
@@ -38,7 +39,7 @@ export function End({ id }: { id?: string }) {
     <main class="scout end with-foot">
       <Title text={words.title} />
       <p class="quiet">{nameOfBed(walk.bed)}</p>
-      {!walk.end && isPast(walk) && <p class="attention">{words.leftOpen(dateOf(walk.at))}</p>}
+      {!walk.end && isPast(walk) && <p class="attention">{a.value.open.leftOpen(dateOf(walk.at))}</p>}
       {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
       {half === null && (
         <p role="status">

@@ -4,6 +4,8 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 
 export const amend = {
   open: {
+    leftOpen: (day: string) =>
+      `Begun on ${day} and never ended. The bed has changed since: end this walk, and begin a new one to look at more pots. Its pots stay as they were noted.`,
     pot: (pot: number) => `Pot ${pot} is still open`,
     correction: (pot: number) => `The correction of pot ${pot} is still open`,
     half: 'A pot is still open',

@@ -238,8 +238,6 @@ export const scout = {
   },
 
   end: {
-    leftOpen: (day: string) =>
-      `Begun on ${day} and never ended. The bed has changed since: end this walk, and begin a new one to look at more pots. Its pots stay as they were noted.`,
     title: 'End of the walk',
     saved: 'Everything is saved on this phone.',
     sentByItself: 'It is sent by itself when in range.',

@@ -4,6 +4,8 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 
 export const amend = {
   open: {
+    leftOpen: (day: string) =>
+      `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
     pot: (pot: number) => `La maceta ${pot} sigue abierta`,
     correction: (pot: number) => `La corrección de la maceta ${pot} sigue abierta`,
     half: 'Una maceta sigue abierta',

@@ -246,8 +246,6 @@ export const scout = {
   },
 
   end: {
-    leftOpen: (day: string) =>
-      `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
     title: 'Fin del recorrido',
     saved: 'Todo está guardado en este teléfono.',
     sentByItself: 'Se envía solo cuando hay señal.',
