@@ -156,7 +156,7 @@ test('from the notes a pot is opened, corrected and struck out with a reason, an
   expect((await viewAtTheServer()).pots.filter((pot) => pot.voided)).toHaveLength(1);
   await phone.picture('notes-struck');
   await row(/row .*head: 31/)
-    .getByRole('button', { name: 'Take back' })
+    .getByRole('button', { name: 'Put back' })
     .tap();
   await row(/row .*head: 31/)
     .getByRole('button', { name: 'Strike out' })
@@ -269,6 +269,7 @@ test('Undo after a new lot goes back to the form as it was filled, and it can be
   await field('Crop').fill('azalea');
   await field('Cultivar').fill('Marsh Lantern');
   await field('Pot size').fill('15');
+  await phone.page.getByRole('radio', { name: 'on no bed' }).check({ force: true });
   for (const radio of await phone.page.getByRole('radio', { name: 'not known' }).all())
     await radio.check({ force: true });
   await phone.taps(/^Save$/);
@@ -295,6 +296,7 @@ test('Undo after a step-up goes back to its form too', async () => {
   await field('Pots stepped up').fill('120');
   await field('New tag code').fill('AZ-401');
   await field('New pot size').fill('16.5');
+  await phone.page.getByRole('radio', { name: 'on no bed' }).check({ force: true });
   await phone.taps(/^Save$/);
   await phone.sees(/120 pots stepped up as lot AZ-401/);
   await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
@@ -326,7 +328,7 @@ test('what is told in a walk lies over its sheet, can be tapped there, and goes 
       return top !== null && each.contains(top);
     }),
   ).toBe(true);
-  await phone.page.locator('dialog').getByRole('button', { name: 'Take back' }).tap();
+  await phone.page.locator('dialog').getByRole('button', { name: 'Put back' }).tap();
   await toast.waitFor({ state: 'detached' });
   await strikes();
   await phone.page.locator('dialog').getByRole('button', { name: 'Correct', exact: true }).first().tap();
@@ -334,9 +336,9 @@ test('what is told in a walk lies over its sheet, can be tapped there, and goes 
   expect(await toast.count()).toBe(0);
   await phone.taps('Back ›');
   await phone.taps('More');
-  await phone.taps('Pass this pot by');
+  await phone.taps('Skip this pot');
   await phone.taps('no pot there');
-  await toast.getByText('Pot passed by.').waitFor();
+  await toast.getByText('Pot skipped.').waitFor();
   await phone.picture('toast-in-walk');
   const [line, told] = [await phone.page.locator('.top .line').first().boundingBox(), await toast.boundingBox()];
   expect(told?.y ?? 0).toBeGreaterThanOrEqual((line?.y ?? 0) + (line?.height ?? Infinity));

@@ -49,7 +49,7 @@ test('three weeks later it is shown with its pots, is ended and not gone on with
   await phone.sees(/^One pot was half noted: head: 29\./);
   expect(await phone.page.getByRole('button', { name: /^Look at more pots/ }).count()).toBe(0);
   await phone.picture('walk-left-open-end');
-  await phone.taps('Keep as words');
+  await phone.taps('Keep as a comment');
   await phone.page.locator('.end .open').waitFor({ state: 'detached' });
   await phone.taps('End the walk');
   await seesBeds(phone);

@@ -15,7 +15,7 @@ export const amend = {
     notCounted: 'It counts nowhere yet. Save it or leave it out, then end the walk.',
     savePot: (pot: number) => `Save as pot ${pot}`,
     saveCorrection: 'Save the correction',
-    keepWords: 'Keep as words',
+    keepWords: 'Keep as a comment',
     leaveOut: 'Leave it out',
     leftOut: 'Left out.',
     decideFirst: 'First say what becomes of the open pot: save it or leave it out.',
@@ -24,7 +24,7 @@ export const amend = {
   toPots: 'See and correct its pots',
   struckBy: (who: string, when: string, why: string) => `Struck out by ${who}, ${when}: ${why}`,
   struck: 'Note struck out.',
-  restored: 'Taken back: the note counts again.',
+  restored: 'Put back: the note counts again.',
   together: (count: number) => `${notes(count)} were written by one Save. They are struck out together.`,
   opensBeds:
     'Its beds then count as open. Strike it out only if nothing was applied there. In doubt, keep everybody out and ask the supervisor.',
