@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { english as amendEnglish, spanish as amendSpanish } from './amend';
 import { languageOfDevice, language, speak, t, units } from '.';
 import { english as brokenEnglish, spanish as brokenSpanish } from './broken';
+import { english as helpEnglish, spanish as helpSpanish } from './help';
 import { english, spanish } from './desk';
 import { en } from './en';
 import { fault as faultEnglish } from './en/fault';
@@ -51,6 +52,7 @@ const pairs = {
   told: [toldEnglish, toldSpanish],
   amend: [amendEnglish, amendSpanish],
   broken: [brokenEnglish, brokenSpanish],
+  help: [helpEnglish, helpSpanish],
   fault: [faultEnglish, faultSpanish],
 } as const;
 const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { Button } from '../../parts/Button';
 import { back, Link, route, Title } from '../../router';
 import { t } from '../../words';
+import { h } from '../../words/help';
 import '../../style/help.css';
 import { Bud, Cover, Life, Scratch, Severity, Shoot } from './Drawings';
 
@@ -14,8 +15,8 @@ export function Help({ id }: { id?: string }) {
   const scale = scales.find((each) => each === id) ?? 'head';
   return (
     <main class="scout help with-foot" key={route.value.path}>
-      <Title text={words.help.titles[scale]} />
-      <nav class="tabs" aria-label={words.help.all}>
+      <Title text={h.value.help.titles[scale]} />
+      <nav class="tabs" aria-label={h.value.help.all}>
         {scales.map((each) => (
           <Link key={each} to={`/help/${each}`} instead aria-current={each === scale ? 'page' : undefined}>
             {words.walk[each]}
@@ -34,7 +35,7 @@ export function Help({ id }: { id?: string }) {
 
 function Body({ scale }: { scale: Scale }) {
   const words = t.value.scout;
-  const help = words.help;
+  const { help } = h.value;
   if (scale === 'head') {
     return (
       <>

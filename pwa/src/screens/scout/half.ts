@@ -90,13 +90,11 @@ export function everything(now: Observation): string {
     [words.lowerBrown, now.lower_brown],
     [words.disease, now.disease],
   ];
-  const scratched = now.scratch ? [t.value.scout.help.scratch[now.scratch]] : [];
   return [
     summary(now),
     ...(now.height_mm === undefined ? [] : [words.answered(words.height, length(now.height_mm))]),
     ...counts.flatMap(([name, count]) => (count === undefined ? [] : [words.answered(name, String(count))])),
     ...flags.flatMap(([name, is]) => (is ? [name] : [])),
-    ...scratched,
     ...(now.words ? [now.words] : []),
   ].join('; ');
 }
