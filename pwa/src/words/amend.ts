@@ -1,4 +1,4 @@
-/** The words of putting right what one wrote: an open card at the end of a walk, and notes that are struck out. */
+/** The words of a walk's end and of putting right what one wrote: an open card, notes that are struck out. */
 import { computed } from '@preact/signals';
 import { language } from '.';
 import { amend as amendEn } from './en/amend';

@@ -26,7 +26,7 @@ import { PotList } from './PotList';
 import { dots } from './strip';
 
 export function End({ id }: { id?: string }) {
-  const words = t.value.scout.end;
+  const words = a.value.end;
   const course = useCourse(id);
   const { half, again } = useHalf(id);
   // Counted, so that a second tap of "end" moves the eye to the open card again.
@@ -98,7 +98,7 @@ function Found({ score }: { score: BedScore }) {
           </p>
           <IntervalBar label={headline} value={value} interval={interval} />
           {score.held_by && (
-            <p>{words.end.held(score.held_by === 'buds' ? t.value.common.buds : t.value.common.head)}</p>
+            <p>{a.value.end.held(score.held_by === 'buds' ? t.value.common.buds : t.value.common.head)}</p>
           )}
         </>
       ) : (
@@ -110,7 +110,7 @@ function Found({ score }: { score: BedScore }) {
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
         <dt>{words.bed.rot}</dt>
         <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
-        <dt>{words.end.thin}</dt>
+        <dt>{a.value.end.thin}</dt>
         <dd>{share(score.thin_roots)}</dd>
       </dl>
       <ul class="facts">
@@ -119,14 +119,14 @@ function Found({ score }: { score: BedScore }) {
           const buds = lot.traits.find((each) => each.trait === 'buds')?.mean;
           return (
             <li key={lot.lot} class="small">
-              {head?.known ? words.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n) : nameOfLot(lot.lot)}
-              {buds?.known ? `, ${words.end.meanBuds(number(buds.value), buds.n)}` : ''}
+              {head?.known ? a.value.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n) : nameOfLot(lot.lot)}
+              {buds?.known ? `, ${a.value.end.meanBuds(number(buds.value), buds.n)}` : ''}
             </li>
           );
         })}
       </ul>
       {score.edge.known && (
-        <p class="small quiet">{words.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
+        <p class="small quiet">{a.value.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
       )}
     </>
   );
@@ -134,7 +134,7 @@ function Found({ score }: { score: BedScore }) {
 
 /** Measurements that look like a slip of the pen, to be looked at again while the scout still stands there. */
 function Again({ course, half }: { course: Course; half: Draft | null | undefined }) {
-  const words = t.value.scout.end;
+  const words = a.value.end;
   const { walk } = course;
   // What becomes words and no pot is not judged as one.
   const pots = half && (half.pot || !isPast(walk)) ? withHalf(course.pots, half, me.value?.person ?? '') : course.pots;
@@ -178,7 +178,7 @@ interface FootProps {
 }
 
 function Foot({ course, half, onUndecided }: FootProps) {
-  const words = t.value.scout.end;
+  const words = a.value.end;
   const [busy, setBusy] = useState(false);
   const { walk } = course;
   const further = course.blind ? 0 : course.asked;

@@ -7,6 +7,7 @@ import { IntervalBar } from '../../parts/IntervalBar';
 import { say, undoSaid, unsay } from '../../parts/Toast';
 import { go, route, Title } from '../../router';
 import { t } from '../../words';
+import { a } from '../../words/amend';
 import { points } from '../../words/format';
 import { spansOf } from '../../journal/input';
 import { holdBriefs } from '../../journal/briefs';
@@ -95,7 +96,7 @@ function Closed({ walk, bed, until }: { walk: string; bed: string; until: number
       <Shut until={until} />
       <div class="entrance">
         <Button kind="main" size="walk" onClick={() => go('/')}>
-          {words.end.toToday}
+          {a.value.end.toToday}
         </Button>
         <Button size="walk" onClick={() => go(`/walk/${walk}/end`)}>
           {words.walk.menu.end}

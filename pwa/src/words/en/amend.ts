@@ -1,8 +1,31 @@
 import { counter } from '../plural';
 
 const notes = counter('en', { one: 'note', other: 'notes' });
+const pots = counter('en', { one: 'pot', other: 'pots' });
 
 export const amend = {
+  end: {
+    title: 'End of the walk',
+    saved: 'Everything is saved on this phone.',
+    sentByItself: 'It is sent by itself when in range.',
+    allSent: 'It is at the server.',
+    found: 'What was found',
+    held: (trait: string) => `What holds the bed back: ${trait}.`,
+    again: 'Look at again',
+    nothingAgain: 'Nothing to look at again.',
+    slip: (where: string, value: string) => `${where}: ${value} is far from its lot`,
+    slipLikely: (where: string, value: string, likely: string) => `${where}: ${value}; perhaps ${likely}`,
+    edge: (seen: string, bed: string) => `At the aisle edge: ${seen} of the pots looked at, ${bed} of the bed.`,
+    endNow: 'End the walk',
+    more: 'Look at more pots',
+    ended: (when: string) => `Ended ${when}.`,
+    toToday: 'To Today',
+    struck: (count: number) => `${pots(count)} struck out`,
+    nothing: 'No pot was noted.',
+    thin: 'Thin roots',
+    meanHead: (lot: string, value: string, n: number) => `${lot}: heads ${value} on average (${n})`,
+    meanBuds: (value: string, n: number) => `buds ${value} (${n})`,
+  },
   open: {
     leftOpen: (day: string) =>
       `Begun on ${day} and never ended. The bed has changed since: end this walk, and begin a new one to look at more pots. Its pots stay as they were noted.`,

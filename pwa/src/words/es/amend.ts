@@ -1,8 +1,31 @@
 import { counter } from '../plural';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const amend = {
+  end: {
+    title: 'Fin del recorrido',
+    saved: 'Todo está guardado en este teléfono.',
+    sentByItself: 'Se envía solo cuando hay señal.',
+    allSent: 'Ya está en el servidor.',
+    found: 'Lo que se vio',
+    held: (trait: string) => `Lo que frena la cama: ${trait}.`,
+    again: 'Mirar otra vez',
+    nothingAgain: 'Nada que mirar otra vez.',
+    slip: (where: string, value: string) => `${where}: ${value} está lejos de su lote`,
+    slipLikely: (where: string, value: string, likely: string) => `${where}: ${value}; quizá ${likely}`,
+    edge: (seen: string, bed: string) => `En la orilla del pasillo: ${seen} de las macetas vistas, ${bed} de la cama.`,
+    endNow: 'Terminar el recorrido',
+    more: 'Mirar más macetas',
+    ended: (when: string) => `Terminado ${when}.`,
+    toToday: 'A Hoy',
+    struck: (count: number) => `${pots(count)} ${count === 1 ? 'tachada' : 'tachadas'}`,
+    nothing: 'No se anotó ninguna maceta.',
+    thin: 'Pocas raíces',
+    meanHead: (lot: string, value: string, n: number) => `${lot}: copas de ${value} en promedio (${n})`,
+    meanBuds: (value: string, n: number) => `botones ${value} (${n})`,
+  },
   open: {
     leftOpen: (day: string) =>
       `Empezado el ${day} y nunca terminado. La cama ha cambiado: termine este recorrido y empiece otro para mirar más macetas. Sus macetas quedan como se anotaron.`,
