@@ -60,7 +60,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
   }
   return (
     <Pad
-      key={field}
+      of={field}
       label={field === 'head_a_mm' ? words.head : words.second}
       text={text}
       isWhole={value !== undefined && !now.undone}
@@ -133,7 +133,7 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
   }
   return (
     <Pad
-      key={field}
+      of={field}
       label={bare ? words.bare : words.buds}
       text={text}
       isWhole={value !== undefined && !now.undone}

@@ -11,6 +11,7 @@ function pad(text: string, isWhole = false) {
       <textarea />
       <Pad
         label="head size"
+        of="head"
         text={text}
         isWhole={isWhole}
         room={{ whole: 3, decimals: 1 }}

@@ -16,6 +16,8 @@ export interface SideKey {
 
 interface Props {
   label: string;
+  /** Which number is typed: another one begins anew. No key of the component, since a caliper's next digit may come before it is drawn. */
+  of: string;
   text: string;
   /** True where the number that stands there is whole: the thumb's first digit then begins another. */
   isWhole: boolean;
@@ -33,7 +35,7 @@ interface Props {
  * The walk's keypad: digits, and beside them what else can be said about the same trait. Takes typing from a keyboard
  * or a caliper wherever the focus is.
  */
-export function Pad({ label, text, isWhole, room, onText, onEnter, onNotSeen, corner, side }: Props) {
+export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen, corner, side }: Props) {
   const words = t.value.common;
   // A caliper sends whole numbers: its first digit begins one, whatever stood there before. It also sends its digits faster
   // than a screen is drawn, so what was typed is held here and not read back from there.
@@ -63,6 +65,11 @@ export function Pad({ label, text, isWhole, room, onText, onEnter, onNotSeen, co
     return () => removeEventListener('keydown', typed);
   });
   const isOver = useRef(isWhole);
+  const last = useRef(of);
+  if (last.current !== of) {
+    last.current = of;
+    isOver.current = isWhole;
+  }
   const touch = (key: Key) => {
     begun.current = false;
     onText(press(isOver.current && key !== 'erase' ? '' : text, key, room), 'thumb');
