@@ -1,10 +1,12 @@
 package view_test
 
 import (
+	"slices"
 	"testing"
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
+	"bedwalk/sync/bed"
 )
 
 // A walk of the small nursery is planned with twelve pots.
@@ -13,17 +15,19 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 		pots  int
 		ended bool
 		due   string
+		// A walk that goes on has left out nothing yet.
+		unwalked bool
 	}{
 		"left off after five pots":   {pots: 5, due: "never"},
-		"ended after five pots":      {pots: 5, ended: true},
-		"as many as the plan wanted": {pots: 12},
+		"ended after five pots":      {pots: 5, ended: true, unwalked: true},
+		"as many as the plan wanted": {pots: 12, unwalked: true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			o := newOffice(t)
 			p := testphone.New("1111111111111111")
 			n := p.Plant()
 			for i := range c.pots {
-				p.See(n, 1+i%10, 1+i/10, 300, 40)
+				p.See(n, 1+i%3, 1+i/3, 300, 40)
 			}
 			if c.ended {
 				p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "stopped"})
@@ -32,6 +36,10 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			v, err := o.desk.Beds(t.Context())
 			if err != nil {
 				t.Fatal(err)
+			}
+			told := slices.ContainsFunc(v.Changes, func(c schema.Change) bool { return c.Finding.Code == bed.CodeUnwalked })
+			if told != c.unwalked {
+				t.Errorf("that rows were left out is told: %v, wanted %v", told, c.unwalked)
 			}
 			if b := bedsOf(v)[n.Bed]; b.Due != c.due || b.Score.Seen != c.pots {
 				t.Errorf("due %q, wanted %q; %d pots seen of %d", b.Due, c.due, b.Score.Seen, c.pots)

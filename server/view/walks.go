@@ -60,11 +60,19 @@ func (d *Desk) bedOf(snap *journal.Snapshot, id string) (*bedState, error) {
 			if err != nil {
 				return nil, err
 			}
+			if !walks[at].whole {
+				score.Findings = withoutUnwalked(score.Findings)
+			}
 			*into = &score
 		}
 	}
 	d.beds[id] = fresh
 	return fresh, nil
+}
+
+// withoutUnwalked leaves out what a walk that goes on has not come to yet.
+func withoutUnwalked(all []schema.Finding) []schema.Finding {
+	return slices.DeleteFunc(slices.Clone(all), func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
 }
 
 // remembered is score(in), or what it gave when it was last asked the same.
