@@ -27,7 +27,7 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			p := testphone.New("1111111111111111")
 			n := p.Plant()
 			for i := range c.pots {
-				p.See(n, 1+i%3, 1+i/3, 300, 40)
+				p.See(n, 1+i/5, 1+i%5, 300, 40)
 			}
 			if c.ended {
 				p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "stopped"})
