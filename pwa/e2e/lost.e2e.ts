@@ -15,12 +15,12 @@ afterEach(() => nursery.close());
 
 const pot = { head: '30', buds: '42' };
 
-/** A phone with a walk begun in the first bed that is open, or with the one on which its person is already. */
-async function phoneInABed(): Promise<Device> {
+/** A phone with a walk begun in the first bed that is open, or with the one on which its person is already; or in a bed further down. */
+async function phoneInABed(further = 0): Promise<Device> {
   const phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
-  await phone.page.locator('.lines li:not(.shut) a').first().tap();
+  await phone.page.locator('.lines li:not(.shut) a').nth(further).tap();
   await phone.taps(/^(Start walk|Go on with the walk)/);
   await phone.page.locator('.pad').waitFor();
   return phone;
@@ -86,7 +86,8 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   const phone = await phoneInABed();
   await notesPot(phone, pot);
   await until(phone, agrees);
-  const lost = await phoneInABed();
+  // In a bed of its own, so that it has begun a walk before the copy is made.
+  const lost = await phoneInABed(1);
   await until(lost, agrees);
   await nursery.server.copiesItsDisk();
   await notesPot(lost, pot);

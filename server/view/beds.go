@@ -142,6 +142,10 @@ func (d *Desk) due(spans []schema.SpanView, walks []*walk) (why string, days int
 		}
 	}
 	if last == nil {
+		// A walk that was left off clears nothing, but it was one: a day later the bed is not called never walked.
+		if n := len(walks); n > 0 && d.daysSince(walks[n-1].at) > 0 {
+			return "days", d.daysSince(walks[n-1].at)
+		}
 		return "never", 0
 	}
 	days = d.daysSince(last.at)

@@ -63,11 +63,12 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const closedUntil = closedNow(bed);
   const every = Math.min(...spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days));
   const whole = wholeOf(brief);
-  const days = whole ? daysSince(whole.at, now) : 0;
+  const last = whole?.at ?? brief?.lastWalkAt ?? 0;
+  const days = last > 0 ? daysSince(last, now) : 0;
   const due = dueFor(whole, days, every);
   const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
   const urgency = (whole ? days / every : 1) + trouble;
-  return { bed, brief, due, last: whole?.at ?? 0, days, going: walk && goingIn(walk, brief), closedUntil, urgency };
+  return { bed, brief, due, last, days, going: walk && goingIn(walk, brief), closedUntil, urgency };
 }
 
 /** What an earlier build kept does not say which walk was whole: until it is reckoned anew the last one is taken for it. */
@@ -83,7 +84,8 @@ function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
 }
 
 function dueFor(whole: WholeWalk | null, days: number, every: number): Due {
-  if (!whole) return 'never';
+  // A walk that was left off clears nothing, but it was one: a day later the bed is not called never walked.
+  if (!whole) return days > 0 ? 'days' : 'never';
   if (whole.rot > 0 && days >= TROUBLE_DAYS) return 'roots';
   if (whole.chlorosis > 0 && days >= TROUBLE_DAYS) return 'chlorosis';
   return days >= every ? 'days' : '';
