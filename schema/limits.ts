@@ -404,6 +404,16 @@ export const faultCodes = [
 
 export type FaultCode = (typeof faultCodes)[number];
 
+/** Kinds that a scout's device does not write: Kind.Desk of kinds.go. */
+export const deskKinds: readonly string[] = [
+  'site',
+  'house',
+  'bed',
+  'person',
+  'profile',
+  'booking',
+];
+
 /** What a crop without a profile is judged by: common practice, no source; every value editable. */
 export const defaultJudged: Readonly<Judged> = {
   bud_tolerance_bp: 2000,

@@ -34,7 +34,7 @@ export interface Need {
 `
 
 // limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
-// "legs[].change"), the envelope's needs, and the codes of faults and what a crop without a profile is judged by.
+// "legs[].change"), the envelope's needs, the codes of faults, the kinds that scouts do not write, and what a crop without a profile is judged by.
 func limitsTS(src *source) (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
@@ -64,6 +64,13 @@ func limitsTS(src *source) (string, error) {
 		fmt.Fprintf(&out, "  '%s',\n", code)
 	}
 	out.WriteString("] as const;\n\nexport type FaultCode = (typeof faultCodes)[number];\n\n")
+	out.WriteString("/** Kinds that a scout's device does not write: Kind.Desk of kinds.go. */\nexport const deskKinds: readonly string[] = [\n")
+	for _, kind := range schema.Kinds() {
+		if kind.Desk {
+			fmt.Fprintf(&out, "  '%s',\n", kind.Name)
+		}
+	}
+	out.WriteString("];\n\n")
 	judged, err := judgedTS()
 	if err != nil {
 		return "", err

@@ -1,4 +1,5 @@
 /** The notes written on this phone, what has become of each, and how they are struck out and taken back. */
+import { deskKinds } from '../../../schema/limits';
 import type { Pot, Void, Voided } from '../../../schema/types';
 import { compare } from '../../../sync/fold/fold';
 import { Strikes } from '../../../sync/fold/strike';
@@ -7,7 +8,7 @@ import { sound } from './damaged';
 import type { PotRow } from './read';
 import { counts, stamped } from './refold';
 import type { EntryRow } from './shape';
-import { intent, save } from './write';
+import { strikeOut, takeBack, type Named } from './strike';
 
 export interface OwnNote extends EntryRow {
   /** Set where it was struck out: by whom, when and why. */
@@ -65,7 +66,7 @@ export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
 }
 
 /** Struck out at the desk only: what a scout's phone may not strike out, and what is itself a striking out. */
-const atTheDesk = ['site', 'house', 'bed', 'person', 'profile', 'booking', 'round', 'void', 'unvoid'];
+const atTheDesk: readonly string[] = [...deskKinds, 'round', 'void', 'unvoid'];
 
 /** True for a note that a void takes out of the records; one that the supervisor left out is in none. */
 export function canBeStruck({ entry, keys, state, handed }: EntryRow): boolean {
@@ -73,23 +74,18 @@ export function canBeStruck({ entry, keys, state, handed }: EntryRow): boolean {
 }
 
 /** The void of each, in one save. @returns what takes all of it back @throws NotSaved */
-export async function strikeOut(notes: readonly OwnNote[], why: Void['why']): Promise<() => Promise<void>> {
-  const struck = notes.map((note) => ({ note, names: note.pot?.by.entry ?? note.id }));
-  const saved = await save(
-    struck.map(({ note, names }) => intent('void', { names, records: note.keys, why }, placeOf(note))),
+export function strikeNotes(notes: readonly OwnNote[], why: Void['why']): Promise<() => Promise<void>> {
+  return strikeOut(
+    notes.map((note) => named(note, note.pot?.by.entry ?? note.id)),
+    why,
   );
-  return () => takeBack(struck.map(({ note }, i) => ({ note, names: saved[i]?.entry.id ?? '' })));
 }
 
 /** Takes back what struck these notes out. @throws NotSaved */
-export async function restore(notes: readonly OwnNote[]): Promise<void> {
-  await takeBack(notes.flatMap((note) => (note.voided ? [{ note, names: note.voided.by.entry }] : [])));
+export function restore(notes: readonly OwnNote[]): Promise<void> {
+  return takeBack(notes.flatMap((note) => (note.voided ? [named(note, note.voided.by.entry)] : [])));
 }
 
-async function takeBack(voids: readonly { note: OwnNote; names: string }[]): Promise<void> {
-  await save(voids.map(({ note, names }) => intent('unvoid', { names, records: note.keys }, placeOf(note))));
-}
-
-function placeOf({ entry: { lot, bed } }: OwnNote): { lot?: string; bed?: string } {
-  return { ...(lot ? { lot } : {}), ...(bed ? { bed } : {}) };
+function named({ keys, entry: { lot, bed } }: OwnNote, names: string): Named {
+  return { names, records: keys, place: { ...(lot ? { lot } : {}), ...(bed ? { bed } : {}) } };
 }

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Fault, Void } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say, unsay } from '../../parts/Toast';
-import { canBeStruck, restore, strikeOut, togetherWith, type OwnNote } from '../../journal/own';
+import { canBeStruck, restore, strikeNotes, togetherWith, type OwnNote } from '../../journal/own';
 import { useStored } from '../../journal/read';
 import { people, walks } from '../../journal/things';
 import { t } from '../../words';
@@ -105,7 +105,7 @@ function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
   const standing = together.filter(({ voided }) => !voided);
   const strike = async (why: Void['why']) => {
     try {
-      const back = await strikeOut(standing, why);
+      const back = await strikeNotes(standing, why);
       onDone();
       say(a.value.struck, () => void back().catch(() => say(t.value.scout.notice.notSavedBroken)));
     } catch {

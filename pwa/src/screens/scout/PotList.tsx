@@ -3,7 +3,7 @@ import type { Void } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say, unsay } from '../../parts/Toast';
 import type { PotRow } from '../../journal/read';
-import { note } from '../../journal/write';
+import { strikeOut, takeBack, type Named } from '../../journal/strike';
 import { t } from '../../words';
 import { summary } from './names';
 import { Reasons, whysOfPot } from './Reasons';
@@ -62,25 +62,21 @@ function whyOf(pot: PotRow): string {
 
 function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
   const words = t.value.scout.walk;
-  const strikeOut = async (why: Void['why']) => {
-    const saved = await note(
-      'void',
-      { names: pot.by.entry, records: [`pot:${pot.id}`], why },
-      { lot: pot.now.lot, bed: pot.now.bed },
-    );
+  const strike = async (why: Void['why']) => {
+    const back = await strikeOut([named(pot, pot.by.entry)], why);
     onDone();
-    say(words.struck, () => void takeBack(pot, saved.entry.id));
+    say(words.struck, () => void back());
   };
-  return <Reasons whys={whysOfPot} onChoose={(why) => void strikeOut(why)} onCancel={onDone} />;
+  return <Reasons whys={whysOfPot} onChoose={(why) => void strike(why)} onCancel={onDone} />;
 }
 
 async function restore(pot: PotRow): Promise<void> {
   if (!pot.voided) return;
   // "Struck out" is not so any more, nor is there anything left for its Undo.
   unsay();
-  await takeBack(pot, pot.voided.by.entry);
+  await takeBack([named(pot, pot.voided.by.entry)]);
 }
 
-async function takeBack(pot: PotRow, names: string): Promise<void> {
-  await note('unvoid', { names, records: [`pot:${pot.id}`] }, { lot: pot.now.lot, bed: pot.now.bed });
+function named({ id, now: { lot, bed } }: PotRow, names: string): Named {
+  return { names, records: [`pot:${id}`], place: { lot, bed } };
 }
