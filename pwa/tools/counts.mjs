@@ -48,12 +48,12 @@ export function countGo(lines) {
 }
 
 /**
- * Counts Vitest's JSON report; a file that fails to load has no tests and is one failure. Vitest has shown the details.
+ * Counts Vitest's JSON report; a file that fails to load has no tests and is one failure.
  * @param {string} report
  * @returns {Counts}
  */
 export function countVitest(report) {
-  /** @type {{testResults: {name: string, status: string, message: string, assertionResults: {status: string, fullName: string}[]}[]}} */
+  /** @type {{testResults: {name: string, status: string, message: string, assertionResults: {status: string, fullName: string, failureMessages?: string[]}[]}[]}} */
   const { testResults } = JSON.parse(report);
   const tests = testResults.flatMap((file) => file.assertionResults);
   const failures = tests.filter((test) => test.status === 'failed');
@@ -64,7 +64,7 @@ export function countVitest(report) {
     passed: tests.filter((test) => test.status === 'passed').length,
     failed: failures.length + broken.length,
     notes: [
-      ...failures.map((test) => `FAILED ${test.fullName}`),
+      ...failures.map((test) => [`FAILED ${test.fullName}`, ...(test.failureMessages ?? [])].join('\n')),
       ...broken.map((file) => `FAILED ${file.name}\n${file.message}`),
     ],
   });

@@ -1,6 +1,7 @@
 /**
  * `npm test`: every check of the repo, and at the end one line that sums them all. `npm test -- go vitest` runs only
- * the named ones. With CI=true a check that lacks its tool fails; elsewhere it is left out, loudly.
+ * the named ones. Two lanes run side by side, because neither Go's tests nor the browser's keep two cores busy alone.
+ * With CI=true a check that lacks its tool fails; elsewhere it is skipped. The first line says what is missing either way.
  */
 import { spawn, spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -15,29 +16,39 @@ import { buildSteps, command, root, runSteps } from './steps.mjs';
 const ci = process.env['CI'] === 'true';
 const reports = join(root, 'test-output');
 
+const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+
 /** @type {Record<string, () => Promise<Counts>>} */
 const checks = {
-  gofmt: async () => one(tool('gofmt', ['-l', 'schema', 'sync', 'server', 'pwa/embed.go']), 'run: npm run format'),
   generated: generatedIsFresh,
-  vet: async () => one(tool('go', ['vet', './...'])),
-  go: () => goTest(['./schema/...', './sync/...', './pwa']),
-  race: raceTest,
-  simulate: simulateTest,
-  tsc: async () => one(tool('node', ['node_modules/typescript/bin/tsc'])),
-  oxlint: async () => one(tool('node', ['node_modules/oxlint/bin/oxlint', '--deny-warnings'])),
-  prettier: async () =>
-    one(
-      tool('node', ['node_modules/prettier/bin/prettier.cjs', '--check', '--log-level=warn', '.']),
-      'run: npm run format',
-    ),
-  vitest: () => vitest('vitest.config.ts'),
   build: async () => {
     await runSteps(buildSteps);
     return { passed: 1, failed: 0, notes: [] };
   },
+  gofmt: async () =>
+    one(await tool('gofmt', ['-l', 'schema', 'sync', 'server', 'pwa/embed.go']), 'run: npm run format'),
+  vet: async () => one(await tool('go', ['vet', './...'])),
+  go: () => goTest(['./schema/...', './sync/...', './pwa']),
+  race: raceTest,
+  simulate: simulateTest,
+  tsc: async () => one(await tool('node', ['node_modules/typescript/bin/tsc'])),
+  oxlint: async () => one(await tool('node', ['node_modules/oxlint/bin/oxlint', '--deny-warnings'])),
+  prettier: async () =>
+    one(
+      await tool('node', ['node_modules/prettier/bin/prettier.cjs', '--check', '--log-level=warn', '.']),
+      'run: npm run format',
+    ),
+  vitest: () => vitest('vitest.config.ts'),
   sizes: async () => measure(join(root, 'pwa', 'dist')),
   browser: browserTest,
 };
+
+/** What writes comes before what reads it: generated sources, and the built app that Go embeds. */
+const first = ['generated', 'build'];
+const lanes = [
+  ['gofmt', 'vet', 'go', 'race', 'simulate'],
+  ['sizes', 'tsc', 'oxlint', 'prettier', 'vitest', 'browser'],
+];
 
 const asked = process.argv.slice(2);
 const unknown = asked.filter((name) => !(name in checks));
@@ -46,19 +57,47 @@ if (unknown.length > 0) {
   process.exit(2);
 }
 mkdirSync(reports, { recursive: true });
+const missing = missingTools();
+process.stdout.write(missing.length > 0 ? `missing on this machine: ${missing.join('; ')}\n` : 'no tool is missing\n');
 
 let passed = 0;
 let failed = 0;
-for (const name of asked.length > 0 ? asked : Object.keys(checks)) {
-  process.stdout.write(`== ${name}\n`);
-  const counts = await run(name);
-  for (const note of counts.notes) process.stdout.write(`${note.trimEnd()}\n`);
-  process.stdout.write(`   ${counts.passed} passed, ${counts.failed} failed\n`);
-  passed += counts.passed;
-  failed += counts.failed;
-}
+await lane(first);
+await Promise.all(lanes.map(lane));
 process.stdout.write(`${passed} passed, ${failed} failed\n`);
 process.exitCode = failed > 0 ? 1 : 0;
+
+/**
+ * What some checks need and this machine lacks, each with the command that brings it on Debian.
+ * @returns {string[]}
+ */
+function missingTools() {
+  const missing = [];
+  if (!existsSync(chromium)) {
+    missing.push(`a browser at ${chromium} (apt-get install chromium, or name yours with CHROMIUM=/path/to/it)`);
+  }
+  if (process.platform === 'linux' && spawnSync('certutil', ['-H']).error) {
+    missing.push('certutil (apt-get install libnss3-tools)');
+  }
+  if (!hasCompiler()) missing.push('a C compiler for the race detector (apt-get install gcc libc6-dev)');
+  return missing;
+}
+
+/** @param {string[]} names */
+async function lane(names) {
+  for (const name of names) {
+    if (asked.length > 0 && !asked.includes(name)) continue;
+    process.stdout.write(`.. ${name}\n`);
+    const began = performance.now();
+    const counts = await run(name);
+    const notes = counts.notes.map((note) => `${note.trimEnd()}\n`).join('');
+    const seconds = Math.round((performance.now() - began) / 1000);
+    // In one write, so that the other lane's lines do not come between.
+    process.stdout.write(`== ${name}\n${notes}   ${counts.passed} passed, ${counts.failed} failed in ${seconds} s\n`);
+    passed += counts.passed;
+    failed += counts.failed;
+  }
+}
 
 /**
  * @param {string} name
@@ -84,15 +123,28 @@ function one({ code, output }, remedy = '') {
 }
 
 /**
+ * Runs a program to its end; its output is kept, not shown.
  * @param {string} name
  * @param {string[]} args
+ * @returns {Promise<{code: number | null, output: string}>}
  */
-function tool(name, args) {
-  const { status, stdout, stderr, error } = spawnSync(name, args, { cwd: root, encoding: 'utf8', maxBuffer: 1 << 28 });
-  if (error) throw error;
-  const output = stdout + stderr;
+async function tool(name, args) {
+  const child = spawn(name, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'] });
+  /** @type {Promise<number | null>} */
+  const ended = new Promise((done, fail) => {
+    child.on('error', fail);
+    child.on('close', done);
+  });
+  // Kept apart, or a warning would fall into the middle of a line of JSON.
+  const [out, err] = [child.stdout, child.stderr].map(async (stream) => {
+    let whole = '';
+    for await (const text of stream.setEncoding('utf8')) whole += text;
+    return whole;
+  });
+  const code = await ended;
+  const output = `${await out}${await err}`;
   // gofmt -l names what it would change, and still ends with 0.
-  return { code: name === 'gofmt' && output !== '' ? 1 : status, output };
+  return { code: name === 'gofmt' && output !== '' ? 1 : code, output };
 }
 
 /**
@@ -101,9 +153,9 @@ function tool(name, args) {
  * @returns {Promise<Counts>}
  */
 async function generatedIsFresh() {
-  const before = generatedFiles();
+  const before = await generatedFiles();
   await command('npm', ['run', '--silent', 'generate']);
-  const after = generatedFiles();
+  const after = await generatedFiles();
   const stale = [...after].filter(([file, hash]) => before.get(file) !== hash).map(([file]) => file);
   if (after.size === 0) throw new Error('no generated file was found; see .gitattributes');
   if (stale.length === 0) return { passed: 1, failed: 0, notes: [] };
@@ -111,9 +163,9 @@ async function generatedIsFresh() {
   return { passed: 0, failed: 1, notes: [note] };
 }
 
-/** @returns {Map<string, string>} hash by path */
-function generatedFiles() {
-  const { output } = tool('git', [
+/** @returns {Promise<Map<string, string>>} hash by path */
+async function generatedFiles() {
+  const { output } = await tool('git', [
     'ls-files',
     '-z',
     '--cached',
@@ -137,12 +189,8 @@ function generatedFiles() {
  * @returns {Promise<Counts>}
  */
 async function goTest(args) {
-  const child = spawn('go', ['test', '-json', ...args], { cwd: root, stdio: ['ignore', 'pipe', 'inherit'] });
-  child.stdout.setEncoding('utf8');
-  let lines = '';
-  for await (const text of child.stdout) lines += text;
-  const code = child.exitCode ?? (await new Promise((done) => child.on('exit', done)));
-  return orCrash(countGo(lines), code, 'go test');
+  const { code, output } = await tool('go', ['test', '-json', ...args]);
+  return orCrash(countGo(output), code, 'go test');
 }
 
 /**
@@ -150,10 +198,15 @@ async function goTest(args) {
  * @returns {Promise<Counts>}
  */
 async function raceTest() {
-  if (tool('go', ['env', 'CGO_ENABLED']).output.trim() === '1') return goTest(['-race', './server/...']);
+  if (hasCompiler()) return goTest(['-race', './server/...']);
   if (ci) throw new Error('the race detector needs a C compiler: apt-get install gcc libc6-dev');
   const counts = await goTest(['./server/...']);
   return { ...counts, notes: ['NO C COMPILER: the server was tested without the race detector', ...counts.notes] };
+}
+
+/** Go's own answer: it looks for the compiler that cgo needs. */
+function hasCompiler() {
+  return spawnSync('go', ['env', 'CGO_ENABLED'], { encoding: 'utf8' }).stdout?.trim() === '1';
 }
 
 /**
@@ -162,7 +215,7 @@ async function raceTest() {
  * @returns {Promise<Counts>}
  */
 async function simulateTest() {
-  const { code, output } = tool('go', ['test', '-json', '-count=1', '-v', './server/simrun']);
+  const { code, output } = await tool('go', ['test', '-json', '-count=1', '-v', './server/simrun']);
   const told = output
     .split('\n')
     .filter((line) => line.startsWith('{'))
@@ -183,10 +236,9 @@ async function simulateTest() {
 async function vitest(config) {
   const report = join(reports, `${config}.json`);
   rmSync(report, { force: true });
-  const args = ['run', '--config', config, '--reporter=dot', '--reporter=json', `--outputFile.json=${report}`];
-  const child = spawn('node', ['node_modules/vitest/vitest.mjs', ...args], { cwd: root, stdio: 'inherit' });
-  const code = await new Promise((done) => child.on('exit', done));
-  if (!existsSync(report)) throw new Error(`vitest ended with ${code} and left no report`);
+  const args = ['run', '--config', config, '--reporter=json', `--outputFile.json=${report}`];
+  const { code, output } = await tool('node', ['node_modules/vitest/vitest.mjs', ...args]);
+  if (!existsSync(report)) throw new Error(`vitest ended with ${code} and left no report\n${output}`);
   return orCrash(countVitest(readFileSync(report, 'utf8')), code, 'vitest');
 }
 
@@ -202,9 +254,7 @@ function orCrash(counts, code, name) {
 
 /** @returns {Promise<Counts>} */
 async function browserTest() {
-  const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
   if (existsSync(chromium)) return vitest('vitest.e2e.config.ts');
-  const missing = `no Chromium at ${chromium}: install it, or name yours with CHROMIUM=/path/to/chromium`;
-  if (ci) throw new Error(missing);
-  return { passed: 0, failed: 0, notes: [`BROWSER TESTS SKIPPED: ${missing}`] };
+  if (ci) throw new Error(`no browser at ${chromium}`);
+  return { passed: 0, failed: 0, notes: [`BROWSER TESTS SKIPPED: no browser at ${chromium}`] };
 }
