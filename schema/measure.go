@@ -221,9 +221,58 @@ type LotOnBed struct {
 	FromRow  int    `json:"from_row"`
 	ToRow    int    `json:"to_row"`
 	Standing int    `json:"standing"`
-	PotMM    int    `json:"pot_mm"`
-	Booked   int    `json:"booked"`
-	Judged   Judged `json:"judged"`
+	// Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good
+	// enough to weigh lots and to plan a walk by, and never to promise from.
+	Uncounted bool   `json:"uncounted,omitempty"`
+	PotMM     int    `json:"pot_mm"`
+	Booked    int    `json:"booked"`
+	Judged    Judged `json:"judged"`
+}
+
+// BedRecords is what the records say about one bed, from which its BedInput is put together. Lots holds the lots of its
+// spans and of the pots seen on it.
+type BedRecords struct {
+	ID    string             `json:"id"`
+	Bed   Bed                `json:"bed"`
+	Spans []SpanRecord       `json:"spans"`
+	Lots  map[string]LotFact `json:"lots"`
+}
+
+// SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on
+// it, nil where nobody has counted it; Booked its share of the lot's bookings.
+type SpanRecord struct {
+	Span    Span `json:"span"`
+	Counted *int `json:"counted,omitempty"`
+	Booked  int  `json:"booked"`
+}
+
+// LotFact is what a lot is judged by.
+type LotFact struct {
+	PotMM  int    `json:"pot_mm"`
+	Judged Judged `json:"judged"`
+}
+
+// PotRecord is a pot's record under its id.
+type PotRecord struct {
+	ID string `json:"id"`
+	Pot
+}
+
+// PastWalk is one walk of a bed, for the question whether the bed is due. DaysAgo counts midnights in the nursery's time
+// zone. Roots and Chlorosis are the sequential tests' verdicts on a whole walk ("fine", "trouble" or "open").
+type PastWalk struct {
+	DaysAgo   int    `json:"days_ago"`
+	Whole     bool   `json:"whole"`
+	Roots     string `json:"roots"`
+	Chlorosis string `json:"chlorosis"`
+}
+
+// Due says whether a bed wants a walk. Why is "" (no), "never" (nobody has walked it), "days" (the last whole walk is as
+// old as the crop's interval), "roots" or "chlorosis" (that walk found trouble). Days is the age of the walk that it goes
+// by, 0 where there was none.
+type Due struct {
+	Why  string `json:"why"`
+	Days int    `json:"days"`
 }
 
 // Judged is a crop profile with every value filled in (see DefaultJudged and Profile for units).

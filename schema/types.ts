@@ -327,9 +327,57 @@ export interface LotOnBed {
   from_row: number;
   to_row: number;
   standing: number;
+  /** Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good enough to weigh lots and to plan a walk by, and never to promise from. */
+  uncounted?: boolean;
   pot_mm: number;
   booked: number;
   judged: Judged;
+}
+
+/** BedRecords is what the records say about one bed, from which its BedInput is put together. Lots holds the lots of its spans and of the pots seen on it. */
+export interface BedRecords {
+  id: string;
+  bed: Bed;
+  spans: SpanRecord[];
+  lots: { [key: string]: LotFact };
+}
+
+/** SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on it, nil where nobody has counted it; Booked its share of the lot's bookings. */
+export interface SpanRecord {
+  span: Span;
+  counted?: number;
+  booked: number;
+}
+
+/** LotFact is what a lot is judged by. */
+export interface LotFact {
+  pot_mm: number;
+  judged: Judged;
+}
+
+/** PotRecord is a pot's record under its id. */
+export interface PotRecord {
+  id: string;
+  now: Observation;
+  first: Authorship;
+  by: Authorship;
+  others?: Alternative[];
+  versions: number;
+  voided?: Voided | null;
+}
+
+/** PastWalk is one walk of a bed, for the question whether the bed is due. DaysAgo counts midnights in the nursery's time zone. Roots and Chlorosis are the sequential tests' verdicts on a whole walk ("fine", "trouble" or "open"). */
+export interface PastWalk {
+  days_ago: number;
+  whole: boolean;
+  roots: string;
+  chlorosis: string;
+}
+
+/** Due says whether a bed wants a walk. Why is "" (no), "never" (nobody has walked it), "days" (the last whole walk is as old as the crop's interval), "roots" or "chlorosis" (that walk found trouble). Days is the age of the walk that it goes by, 0 where there was none. */
+export interface Due {
+  why: string;
+  days: number;
 }
 
 /** Judged is a crop profile with every value filled in (see DefaultJudged and Profile for units). */

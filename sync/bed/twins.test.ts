@@ -1,7 +1,9 @@
 import { execFileSync } from 'node:child_process';
 import { expect, it } from 'vitest';
-import type { BedInput, BedScore, Plan, Slip } from '../../schema/types.ts';
+import type { BedInput, BedScore, Due, PastWalk, Plan, PotRecord, Slip } from '../../schema/types.ts';
 import { howMany, makePlan, scoreBed, slipOf } from './bed.ts';
+import { dueOf } from './due.ts';
+import { bedInput, type BedRecords } from './input.ts';
 import { differences } from '../vectors.testing.ts';
 
 interface Case {
@@ -15,6 +17,13 @@ interface Case {
   how_many: number;
   again: number;
   slip: Slip | null;
+  records: BedRecords;
+  pots: PotRecord[];
+  newest: boolean;
+  put: BedInput;
+  walks: PastWalk[];
+  every: number[];
+  due: Due;
 }
 
 // BEDWALK_SEED=7 npx vitest run sync/bed/twins.test.ts looks at other beds.
@@ -38,8 +47,18 @@ it('the phone and the server reckon the same of random beds', () => {
       how_many: howMany(c.input, null),
       again: howMany(c.input, c.score),
       slip: slipOf(c.input, c.lot, 'head', c.value),
+      put: bedInput(c.records, c.pots, c.newest),
+      due: dueOf(c.walks, c.every),
     };
-    const want = { score: c.score, plan: c.plan, how_many: c.how_many, again: c.again, slip: c.slip };
+    const want = {
+      score: c.score,
+      plan: c.plan,
+      how_many: c.how_many,
+      again: c.again,
+      slip: c.slip,
+      put: c.put,
+      due: c.due,
+    };
     expect(differences(have, want, `seed ${seed}, bed ${i}`)).toEqual([]);
     expect(differences(want, have, `seed ${seed}, bed ${i}, the other way`)).toEqual([]);
   }

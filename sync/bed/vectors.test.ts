@@ -1,8 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import { defaultJudged } from '../../schema/limits.ts';
-import type { Application, BedInput, BedScore, GradeOut, Judged, LotOnBed, Profile } from '../../schema/types.ts';
+import type {
+  Application,
+  BedInput,
+  BedScore,
+  GradeOut,
+  Judged,
+  LotOnBed,
+  PastWalk,
+  PotRecord,
+  Profile,
+} from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
+import { dueOf } from './due.ts';
+import { bedInput, type BedRecords } from './input.ts';
 import { Rand } from './rand.ts';
 import { unwalkedOf } from './unwalked.ts';
 
@@ -19,6 +31,8 @@ const reckon: Record<string, (input: never) => unknown> = {
   unwalked: (i: BedInput) => ({ unwalked: unwalkedOf(i) }),
   closed: (i: { applications: Application[]; bed: string }) => ({ until: closedUntil(i.applications, i.bed) }),
   judged: (i: { profile: Profile; base: Judged }) => ({ judged: judgedFrom(i.profile, i.base) }),
+  due: (i: { walks: PastWalk[]; every: number[] }) => dueOf(i.walks, i.every),
+  input: (i: { records: BedRecords; pots: PotRecord[]; newest: boolean }) => bedInput(i.records, i.pots, i.newest),
   rand: (i: { seed: number; n: number }) => {
     const random = new Rand(i.seed);
     return i.n === 0

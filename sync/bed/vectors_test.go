@@ -76,6 +76,23 @@ var reckon = map[string]func(read func(into any)) any{
 		read(&in)
 		return map[string]any{"judged": JudgedFrom(in.Profile, in.Base)}
 	},
+	"due": func(read func(any)) any {
+		var in struct {
+			Walks []schema.PastWalk
+			Every []int
+		}
+		read(&in)
+		return Due(in.Walks, in.Every)
+	},
+	"input": func(read func(any)) any {
+		var in struct {
+			Records schema.BedRecords
+			Pots    []schema.PotRecord
+			Newest  bool
+		}
+		read(&in)
+		return Input(in.Records, in.Pots, in.Newest)
+	},
 	"rand": func(read func(any)) any {
 		var in struct{ Seed, N uint32 }
 		read(&in)

@@ -28,6 +28,14 @@ type Case struct {
 	HowMany int             `json:"how_many"`
 	Again   int             `json:"again"`
 	Slip    *schema.Slip    `json:"slip"`
+
+	Records schema.BedRecords  `json:"records"`
+	Pots    []schema.PotRecord `json:"pots"`
+	Newest  bool               `json:"newest"`
+	Put     schema.BedInput    `json:"put"`
+	Walks   []schema.PastWalk  `json:"walks"`
+	Every   []int              `json:"every"`
+	Due     schema.Due         `json:"due"`
 }
 
 func main() {
@@ -53,7 +61,61 @@ func reckon(in schema.BedInput, r *rand.Rand) Case {
 	if s, found := bed.SlipOf(in, c.Lot, bed.Head, c.Value); found {
 		c.Slip = &s
 	}
+	c.Records, c.Pots, c.Newest = randomRecords(r, in), randomPots(r, in), r.IntN(2) == 0
+	c.Put = bed.Input(c.Records, c.Pots, c.Newest)
+	c.Walks, c.Every = randomWalks(r), []int{}
+	for range r.IntN(3) {
+		c.Every = append(c.Every, 1+r.IntN(12))
+	}
+	c.Due = bed.Due(c.Walks, c.Every)
 	return c
+}
+
+// randomRecords are spans with every hole that records have: no rows, no count, ended, twice the same lot, lots unknown.
+func randomRecords(r *rand.Rand, in schema.BedInput) schema.BedRecords {
+	records := schema.BedRecords{ID: in.Bed, Spans: []schema.SpanRecord{}, Lots: map[string]schema.LotFact{}}
+	if r.IntN(5) > 0 {
+		records.Bed = schema.Bed{Rows: &in.Rows, Across: &in.Across, LengthMM: &in.LengthMM, EntryEnd: &in.EntryEnd, Aisles: &in.Aisles}
+	}
+	for range r.IntN(5) {
+		lot, ended := string(rune('a'+r.IntN(5))), r.IntN(3) == 0
+		span := schema.SpanRecord{Span: schema.Span{Lot: &lot, Ended: &ended}, Booked: r.IntN(50)}
+		if r.IntN(4) > 0 {
+			from, to := 1+r.IntN(in.Rows), 1+r.IntN(in.Rows)
+			span.Span.FromRow, span.Span.ToRow = &from, &to
+		}
+		if counted := r.IntN(300) - 20; r.IntN(3) > 0 {
+			span.Counted = &counted
+		}
+		records.Spans = append(records.Spans, span)
+		if r.IntN(6) > 0 {
+			records.Lots[lot] = schema.LotFact{PotMM: 100 + r.IntN(60), Judged: judged(r)}
+		}
+	}
+	return records
+}
+
+func randomPots(r *rand.Rand, in schema.BedInput) []schema.PotRecord {
+	pots := []schema.PotRecord{}
+	for i := range r.IntN(12) {
+		p := schema.PotRecord{ID: fmt.Sprintf("%04x", i), Pot: schema.Pot{
+			Now: pot(r, in), First: schema.Authorship{Person: "ana"}, By: schema.Authorship{Person: "ilse"}, Versions: 1 + r.IntN(2),
+		}}
+		if r.IntN(5) == 0 {
+			p.Voided = &schema.Voided{Why: "mistake"}
+		}
+		pots = append(pots, p)
+	}
+	return pots
+}
+
+func randomWalks(r *rand.Rand) []schema.PastWalk {
+	verdicts := []string{"fine", "trouble", "open"}
+	walks := []schema.PastWalk{}
+	for days := 0; r.IntN(4) > 0; days += r.IntN(5) {
+		walks = append(walks, schema.PastWalk{DaysAgo: days, Whole: r.IntN(2) == 0, Roots: verdicts[r.IntN(3)], Chlorosis: verdicts[r.IntN(3)]})
+	}
+	return walks
 }
 
 // randomBed ranges over the shapes that beds take and the holes that notes have: one to three lots, lots that left, ledgers

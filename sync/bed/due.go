@@ -1,0 +1,48 @@
+package bed
+
+import "bedwalk/schema"
+
+// lookAgainAfter is the number of days after which a bed with trouble is walked again. Common practice, no source.
+const lookAgainAfter = 2
+
+// Due says whether a bed wants a walk. Walks are those of the bed, second looks and struck-out ones left out, newest
+// first; every are the walk intervals in days of the crops that stand on it, of which the shortest counts. A bed on which
+// nothing stands wants none.
+//
+// Only a whole walk answers for a bed (see Whole). Age is asked before trouble: a bed that is late anyway is said to be
+// late. Trouble is what the sequential test on the bed's last whole walk decided, never one pale pot.
+func Due(walks []schema.PastWalk, every []int) schema.Due {
+	if len(every) == 0 {
+		return schema.Due{}
+	}
+	interval := every[0]
+	for _, days := range every {
+		interval = min(interval, days)
+	}
+	for _, w := range walks {
+		if !w.Whole {
+			continue
+		}
+		due := schema.Due{Days: w.DaysAgo}
+		switch {
+		case w.DaysAgo >= interval:
+			due.Why = "days"
+		case w.DaysAgo >= lookAgainAfter && w.Roots == callTrouble:
+			due.Why = "roots"
+		case w.DaysAgo >= lookAgainAfter && w.Chlorosis == callTrouble:
+			due.Why = "chlorosis"
+		}
+		return due
+	}
+	// A walk that was broken off clears nothing, but it was one: from the next day on the bed is not called never walked.
+	if len(walks) > 0 && walks[0].DaysAgo > 0 {
+		return schema.Due{Why: "days", Days: walks[0].DaysAgo}
+	}
+	return schema.Due{Why: "never"}
+}
+
+// Whole is true for a walk that says enough of its bed: it was ended, or it saw as many pots as its plan wanted. A walk
+// whose opening has not arrived is taken for whole.
+func Whole(walk schema.WalkPart, potsSeen int) bool {
+	return walk.End != nil || walk.Open == nil || potsSeen >= walk.Open.Planned
+}

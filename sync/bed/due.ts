@@ -1,0 +1,25 @@
+import type { Due, PastWalk, WalkPart } from '../../schema/types.ts';
+
+/** Days after which a bed with trouble is walked again. Common practice, no source. */
+const LOOK_AGAIN_AFTER = 2;
+
+/** Whether a bed wants a walk: the twin of Due on the Go side, which says what counts. Walks are newest first. */
+export function dueOf(walks: readonly PastWalk[], every: readonly number[]): Due {
+  if (every.length === 0) return { why: '', days: 0 };
+  const last = walks.find((walk) => walk.whole);
+  if (last) return { why: whyOf(last, Math.min(...every)), days: last.days_ago };
+  const days = walks[0]?.days_ago ?? 0;
+  return days > 0 ? { why: 'days', days } : { why: 'never', days: 0 };
+}
+
+function whyOf({ days_ago, roots, chlorosis }: PastWalk, interval: number): string {
+  if (days_ago >= interval) return 'days';
+  if (days_ago < LOOK_AGAIN_AFTER) return '';
+  if (roots === 'trouble') return 'roots';
+  return chlorosis === 'trouble' ? 'chlorosis' : '';
+}
+
+/** True for a walk that was ended, saw as many pots as its plan wanted, or whose opening has not arrived. */
+export function isWhole(walk: Pick<WalkPart, 'end' | 'open'>, potsSeen: number): boolean {
+  return walk.end !== undefined || walk.open === undefined || potsSeen >= walk.open.planned;
+}
