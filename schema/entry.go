@@ -5,6 +5,9 @@ import "encoding/json"
 // Version is the schema version that this build writes. Entries of every version are accepted for ever.
 const Version = 1
 
+// MaxIncarnation is the last incarnation that an entry or a push may name.
+const MaxIncarnation = 1_000_000
+
 // Entry is one user action, immutable from the moment it is saved. Its canonical bytes (RFC 8785, see package
 // journal) are what is chained, hashed and kept.
 type Entry struct {

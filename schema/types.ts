@@ -1044,10 +1044,11 @@ export interface Nudge {
   build: string;
 }
 
-/** PairAsk redeems a one-time pairing code. */
+/** PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so that a device whose answer was lost on the way can ask once more; older apps send none. */
 export interface PairAsk {
   code: string;
   name: string;
+  secret?: string;
 }
 
 /** Me is what a paired device knows of itself. The token travels only in an HttpOnly cookie. */

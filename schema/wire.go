@@ -37,7 +37,7 @@ type Fault struct {
 type Push struct {
 	V           int               `json:"v" validate:"min=1"`
 	Device      string            `json:"device" validate:"required,max=32,alphanum"`
-	Incarnation int               `json:"inc" validate:"min=1"`
+	Incarnation int               `json:"inc" validate:"min=1,max=1000000"`
 	Epoch       string            `json:"epoch" validate:"max=32"`
 	From        int64             `json:"from" validate:"min=1"`
 	Chain       string            `json:"chain" validate:"omitempty,len=64,hexadecimal"`
@@ -125,10 +125,12 @@ type Nudge struct {
 	Build string `json:"build"`
 }
 
-// PairAsk redeems a one-time pairing code.
+// PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so
+// that a device whose answer was lost on the way can ask once more; older apps send none.
 type PairAsk struct {
-	Code string `json:"code" validate:"required,max=40"`
-	Name string `json:"name" validate:"required,max=60"`
+	Code   string `json:"code" validate:"required,max=40"`
+	Name   string `json:"name" validate:"required,max=60"`
+	Secret string `json:"secret,omitempty" validate:"omitempty,len=64,hexadecimal"`
 }
 
 // Me is what a paired device knows of itself. The token travels only in an HttpOnly cookie.

@@ -98,7 +98,7 @@ func (c *serveCommand) announcePhone(ctx context.Context, p *parts, at net.Addr)
 // over plain http.
 func (c *serveCommand) address(at net.Addr) string {
 	if len(c.Origin) > 0 {
-		return strings.TrimSuffix(c.Origin[0], "/")
+		return c.Origin[0]
 	}
 	if len(c.Domain) > 0 {
 		return c.origin(c.Domain[0], portOf(at))

@@ -8,8 +8,10 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -43,6 +45,13 @@ func (c *serveCommand) settle() error {
 	case c.Plain != "":
 		return errors.New("--plain goes with --domain or --office; plain http alone is served at --listen")
 	}
+	for i, given := range c.Origin {
+		origin, err := readOrigin(given)
+		if err != nil {
+			return err
+		}
+		c.Origin[i] = origin
+	}
 	if c.Listen == "" {
 		c.Listen = listen
 	}
@@ -51,6 +60,43 @@ func (c *serveCommand) settle() error {
 	}
 	return nil
 }
+
+// readOrigin brings an address that a person typed to the form in which browsers send it (RFC 6454): scheme, host, and the
+// port unless it is the usual one. One that no browser could send would refuse every write, so it is an error.
+func readOrigin(given string) (string, error) {
+	wrong := func(why string) (string, error) {
+		return "", fmt.Errorf("--origin %q %s; give the address that people type, such as https://beds.example", given, why)
+	}
+	u, err := url.Parse(given)
+	if err != nil {
+		return wrong("cannot be read")
+	}
+	usual := map[string]string{"http": "80", "https": "443"}[u.Scheme]
+	host, port := strings.ToLower(u.Hostname()), u.Port()
+	switch {
+	case usual == "":
+		return wrong("begins with neither http:// nor https://")
+	case host == "" || !originHost.MatchString(host):
+		return wrong("names no host as browsers write it (letters of other scripts in the xn-- form)")
+	case u.User != nil || u.RawQuery != "" || u.ForceQuery || u.Fragment != "" || strings.Contains(given, "#"):
+		return wrong("has more than scheme, host and port")
+	case u.Path != "" && u.Path != "/":
+		return wrong("has a path; Bedwalk needs a host or port of its own")
+	}
+	if n, err := strconv.ParseUint(port, 10, 16); port != "" && (err != nil || n == 0) || strings.HasSuffix(u.Host, ":") {
+		return wrong("has no port from 1 to 65535")
+	}
+	if strings.Contains(host, ":") {
+		host = "[" + host + "]"
+	}
+	if port != "" && strings.TrimLeft(port, "0") != usual {
+		host += ":" + strings.TrimLeft(port, "0")
+	}
+	return u.Scheme + "://" + host, nil
+}
+
+// originHost are names and addresses as browsers send them.
+var originHost = regexp.MustCompile(`^([0-9a-z_]([0-9a-z_-]*[0-9a-z_])?(\.[0-9a-z_]([0-9a-z_-]*[0-9a-z_])?)*|[0-9a-f:]*:[0-9a-f:.]*)$`)
 
 // way is how phones reach the server by HTTPS; plain http is a way without a certificate.
 func (c *serveCommand) way(at net.Addr) (*secure.Way, error) {
@@ -88,6 +134,11 @@ func (c *serveCommand) beside(way *secure.Way, errorLog *log.Logger) (serve func
 func (c *serveCommand) secure() bool {
 	return c.encrypts() || len(c.Origin) > 0 && strings.HasPrefix(c.Origin[0], "https://")
 }
+
+// strict is true where browsers may be told to come by HTTPS alone. Not with an office certificate: a phone that loses its
+// trust in it (a new one was made, the phone was set up again) has to reach the page that tells how to trust it by plain
+// http at the same name, and a browser that keeps such a promise leaves no way past the error.
+func (c *serveCommand) strict() bool { return !c.Office && c.secure() }
 
 // encrypts is true when this program itself speaks HTTPS.
 func (c *serveCommand) encrypts() bool {

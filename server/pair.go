@@ -20,7 +20,7 @@ type pairCommand struct {
 }
 
 func (c *pairCommand) Run(ctx context.Context) error {
-	p, err := open(ctx, c.Data)
+	p, err := openExisting(ctx, c.Data)
 	if err != nil {
 		return err
 	}

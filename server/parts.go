@@ -51,7 +51,7 @@ func open(ctx context.Context, data string) (*parts, error) {
 // openExisting is open for commands that make no sense on an empty folder.
 func openExisting(ctx context.Context, data string) (*parts, error) {
 	if _, err := os.Stat(filepath.Join(data, db.File)); err != nil {
-		return nil, fmt.Errorf("there is no data in %s; name the folder that the server uses with --data", data)
+		return nil, fmt.Errorf("there is no nursery in %s; name the folder that the server uses with --data, or begin a new nursery there with bedwalk serve --data %s", data, data)
 	}
 	return open(ctx, data)
 }

@@ -63,7 +63,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		return err
 	}
 	options := api.Options{
-		Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(),
+		Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(),
 		Build: build(), Log: log,
 	}
 	options.Address = c.forPhones(listener.Addr())

@@ -33,6 +33,8 @@ var (
 	ErrNotPaired = errors.New("this device is not paired; ask the supervisor for a pairing code")
 	ErrNoDevice  = errors.New("no device has this id; load the list of phones again")
 	ErrRole      = errors.New("a role is scout, supervisor or owner; choose one of these")
+	ErrOwners    = errors.New("only an owner may take back an owner's access; ask an owner, or pair one at the server itself with bedwalk pair --role owner")
+	ErrLastOwner = errors.New("this is the last device of an owner; pair another owner's device first")
 )
 
 // Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in.
@@ -183,46 +185,14 @@ func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
 	return all, rows.Err()
 }
 
-// Revoke shuts a device out from now on.
-func (g *Gate) Revoke(ctx context.Context, device, by string) error {
-	err := g.db.Write(ctx, func(tx *sql.Tx) error {
-		result, err := tx.Exec("update devices set revoked_at = ?, revoked_by = ? where id = ? and revoked_at = 0",
-			g.now().UnixMilli(), by, device)
-		if err != nil {
-			return err
-		}
-		if n, err := result.RowsAffected(); err != nil || n == 1 {
-			return err
-		}
-		var there int
-		if err := tx.QueryRow("select count(*) from devices where id = ?", device).Scan(&there); err != nil {
-			return err
-		}
-		if there == 0 {
-			return ErrNoDevice
-		}
-		return nil
-	})
-	g.mu.Lock()
-	clear(g.known)
-	g.mu.Unlock()
-	if err != nil {
-		return err
-	}
-	if err := g.HeedRevoked(ctx); err != nil {
-		return fmt.Errorf("the phone is shut out, but a restored backup would let it in again: %w; free some space and revoke it once more", err)
-	}
-	return nil
-}
-
 // Enrol pairs a device that is already known by id, with a token that nobody holds: the demo's phones, of which only
 // their notes exist.
 func (g *Gate) Enrol(ctx context.Context, d Device) error {
-	_, hash, err := g.drawToken()
-	if err != nil {
-		return err
+	unknown := make([]byte, sha256.Size)
+	if _, err := io.ReadFull(g.random, unknown); err != nil {
+		return fmt.Errorf("draw a token: %w", err)
 	}
-	return g.db.Write(ctx, func(tx *sql.Tx) error { return insert(tx, d, hash) })
+	return g.db.Write(ctx, func(tx *sql.Tx) error { return insert(tx, d, sha256.Sum256(unknown)) })
 }
 
 func insert(tx *sql.Tx, d Device, hash [32]byte) error {
@@ -234,12 +204,10 @@ func insert(tx *sql.Tx, d Device, hash [32]byte) error {
 	return err
 }
 
-func (g *Gate) drawToken() (token string, hash [32]byte, err error) {
-	raw := make([]byte, sha256.Size)
-	if _, err := io.ReadFull(g.random, raw); err != nil {
-		return "", hash, fmt.Errorf("draw a token: %w", err)
-	}
-	return base64.RawURLEncoding.EncodeToString(raw), sha256.Sum256(raw), nil
+// tokenHash is what the file keeps of a token.
+func tokenHash(token string) [32]byte {
+	raw, _ := base64.RawURLEncoding.DecodeString(token)
+	return sha256.Sum256(raw)
 }
 
 // Known is true for the three roles.

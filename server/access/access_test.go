@@ -32,12 +32,15 @@ func pair(t *testing.T, g *access.Gate, role string) (access.Device, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, token, err := g.Redeem(t.Context(), code, "", "here")
+	d, token, err := g.Redeem(t.Context(), access.Claim{Code: code, From: "here"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return d, token
 }
+
+// boss is a supervisor who revokes scouts.
+var boss = access.Device{ID: "boss", Person: "boss", Role: access.Supervisor}
 
 func TestATokenFindsItsDeviceAndNoOther(t *testing.T) {
 	g, _, _ := open(t)
@@ -79,7 +82,7 @@ func TestRevokingHoldsAtOnceAndNamesWhatItDoesNotFind(t *testing.T) {
 	if _, err := g.Identify(t.Context(), token); err != nil {
 		t.Fatal(err)
 	}
-	if err := g.Revoke(t.Context(), d.ID, "boss"); err != nil {
+	if err := g.Revoke(t.Context(), d.ID, boss); err != nil {
 		t.Fatal(err)
 	}
 	at := clock.UnixMilli()
@@ -87,15 +90,101 @@ func TestRevokingHoldsAtOnceAndNamesWhatItDoesNotFind(t *testing.T) {
 	if got, err := g.Identify(t.Context(), token); err != nil || got.RevokedAt != at {
 		t.Fatalf("got %+v, %v", got, err)
 	}
-	if err := g.Revoke(t.Context(), d.ID, "boss"); err != nil {
+	if err := g.Revoke(t.Context(), d.ID, boss); err != nil {
 		t.Fatalf("revoking twice: %v", err)
 	}
 	if got, _ := g.Identify(t.Context(), token); got.RevokedAt != at {
 		t.Fatal("revoking twice changed the time")
 	}
-	if err := g.Revoke(t.Context(), "nobody", "boss"); !errors.Is(err, access.ErrNoDevice) {
+	if err := g.Revoke(t.Context(), "nobody", boss); !errors.Is(err, access.ErrNoDevice) {
 		t.Fatalf("got %v", err)
 	}
+}
+
+func TestAnOwnersDeviceIsRevokedByAnOwnerAloneAndNeverTheLast(t *testing.T) {
+	g, _, _ := open(t)
+	first, _ := pair(t, g, access.Owner)
+	supervisor, _ := pair(t, g, access.Supervisor)
+	if err := g.Revoke(t.Context(), first.ID, supervisor); !errors.Is(err, access.ErrOwners) {
+		t.Fatalf("a supervisor: %v", err)
+	}
+	if err := g.Revoke(t.Context(), first.ID, first); !errors.Is(err, access.ErrLastOwner) {
+		t.Fatalf("the last owner: %v", err)
+	}
+	second, token := pair(t, g, access.Owner)
+	if err := g.Revoke(t.Context(), first.ID, second); err != nil {
+		t.Fatal(err)
+	}
+	// The first was let in before that, and revokes the second in the same moment.
+	third, _ := pair(t, g, access.Owner)
+	if err := g.Revoke(t.Context(), second.ID, first); !errors.Is(err, access.ErrOwners) {
+		t.Fatalf("an owner who was revoked just now: %v", err)
+	}
+	if d, err := g.Identify(t.Context(), token); err != nil || d.RevokedAt != 0 {
+		t.Fatalf("the owner is %+v, %v", d, err)
+	}
+	if err := g.Revoke(t.Context(), supervisor.ID, third); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestADeviceWhoseAnswerWasLostGetsItsTokenAgainAndNobodyElseDoes(t *testing.T) {
+	g, clock, path := open(t)
+	invite := func() string {
+		code, _, err := g.Invite(t.Context(), access.Pairing{Person: "p", Name: "Wren", Role: access.Scout})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return code
+	}
+	code, secret, other := invite(), strings.Repeat("ab", 32), strings.Repeat("cd", 32)
+	ask := access.Claim{Code: code, Name: "phone", From: "here", Secret: secret}
+	d, token, err := g.Redeem(t.Context(), ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 20 {
+		if again, same, err := g.Redeem(t.Context(), ask); err != nil || again.ID != d.ID || same != token {
+			t.Fatalf("asking again gave %+v, the same token: %t, %v", again, same == token, err)
+		}
+	}
+	if found, err := g.Identify(t.Context(), token); err != nil || found.ID != d.ID {
+		t.Fatalf("the token finds %+v, %v", found, err)
+	}
+	if all, err := g.Devices(t.Context()); err != nil || len(all) != 1 {
+		t.Fatalf("there are %d devices, %v", len(all), err)
+	}
+	refused := func(ask access.Claim, want error) {
+		t.Helper()
+		if _, got, err := g.Redeem(t.Context(), ask); !errors.Is(err, want) || got != "" {
+			t.Fatalf("got %v", err)
+		}
+	}
+	for _, stranger := range []string{"", other} {
+		refused(access.Claim{Code: code, From: "there", Secret: stranger}, access.ErrUsed)
+	}
+	for _, end := range []string{"", "-wal"} {
+		raw, err := os.ReadFile(path + end)
+		if err != nil || bytes.Contains(raw, []byte(secret)) || bytes.Contains(raw, []byte(token)) {
+			t.Fatalf("%s holds a secret in clear, or %v", path+end, err)
+		}
+	}
+	// Of an older app, which sends no secret, the code is spent.
+	old := access.Claim{Code: invite(), From: "here"}
+	if _, _, err := g.Redeem(t.Context(), old); err != nil {
+		t.Fatal(err)
+	}
+	refused(old, access.ErrUsed)
+	if err := g.Revoke(t.Context(), d.ID, boss); err != nil {
+		t.Fatal(err)
+	}
+	refused(ask, access.ErrUsed)
+	late := access.Claim{Code: invite(), From: "here", Secret: other}
+	if _, _, err := g.Redeem(t.Context(), late); err != nil {
+		t.Fatal(err)
+	}
+	*clock = clock.Add(access.PairingLife + time.Second)
+	refused(late, access.ErrUsed)
 }
 
 func TestLastSeenIsKeptToTheMinute(t *testing.T) {
@@ -139,7 +228,7 @@ func TestAPhoneThatWasRevokedAfterTheBackupStaysShutOutWhenItIsRestored(t *testi
 	if err := d.CopyTo(t.Context(), backup); err != nil {
 		t.Fatal(err)
 	}
-	if err := g.Revoke(t.Context(), lost.ID, "boss"); err != nil {
+	if err := g.Revoke(t.Context(), lost.ID, boss); err != nil {
 		t.Fatal(err)
 	}
 	at := clock.UnixMilli()
@@ -188,7 +277,7 @@ func TestAListOfRevokedPhonesThatCannotBeReadIsNotPassedOver(t *testing.T) {
 	if _, err := os.Stat(list); !errors.Is(err, os.ErrNotExist) {
 		t.Fatalf("a list of nobody was written: %v", err)
 	}
-	if err := g.Revoke(t.Context(), d.ID, "boss"); err != nil {
+	if err := g.Revoke(t.Context(), d.ID, boss); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.WriteFile(list, []byte("[{"), 0o600); err != nil {

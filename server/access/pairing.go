@@ -1,10 +1,16 @@
 package access
 
 import (
+	"cmp"
 	"context"
+	"crypto/hmac"
 	"crypto/sha256"
+	"crypto/subtle"
 	"database/sql"
+	"encoding/base64"
 	"errors"
+	"fmt"
+	"io"
 	"sync"
 	"time"
 
@@ -50,54 +56,115 @@ func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64,
 	})
 }
 
-// Redeem trades a code for a device and its token, once. From is where the request comes from; wrong codes are
-// counted by it.
-func (g *Gate) Redeem(ctx context.Context, typed, deviceName, from string) (d Device, token string, err error) {
+// Claim is a device's ask to be paired. From is where it comes from; wrong codes are counted by it. Secret is made by
+// the device itself (64 hexadecimal digits) and sent with each try under one code, "" where it has none.
+type Claim struct{ Code, Name, From, Secret string }
+
+// Redeem trades a code for a device and its token, once. A device whose answer was lost on the way asks again with the
+// same secret, within the code's life, and gets the same device and token; nobody else does. The token is made of the
+// secret and of chance that is kept here, so that neither this file nor the secret alone gives it away.
+func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, err error) {
 	now := g.now()
-	if !g.guess.allowed(from, now) {
+	if !g.guess.allowed(ask.From, now) {
 		return d, "", ErrGuessing
 	}
-	code, ok := readCode(typed)
+	code, ok := readCode(ask.Code)
 	if !ok {
-		g.guess.wrong(from, now)
+		g.guess.wrong(ask.From, now)
 		return d, "", ErrMistyped
 	}
-	if d.ID, err = g.hexID(8); err != nil {
+	var fresh Device
+	if fresh.ID, err = g.hexID(8); err != nil {
 		return d, "", err
 	}
-	token, secret, err := g.drawToken()
-	if err != nil {
-		return d, "", err
+	fresh.PairedAt, fresh.SeenAt = now.UnixMilli(), now.UnixMilli()
+	drawn := make([]byte, sha256.Size)
+	if _, err := io.ReadFull(g.random, drawn); err != nil {
+		return d, "", fmt.Errorf("draw a token: %w", err)
 	}
-	d.PairedAt, d.SeenAt = now.UnixMilli(), now.UnixMilli()
-	hash := sha256.Sum256([]byte(code))
 	err = g.db.Write(ctx, func(tx *sql.Tx) error {
-		var until, used int64
-		row := tx.QueryRow("select person, name, role, until, used_at from pairings where code = ?", hash[:])
-		if err := row.Scan(&d.Person, &d.Name, &d.Role, &until, &used); errors.Is(err, sql.ErrNoRows) {
-			return ErrNoCode
-		} else if err != nil {
+		row, err := pairingOf(tx, code)
+		if err != nil {
 			return err
 		}
-		if used > 0 {
-			return ErrUsed
-		}
-		if now.UnixMilli() > until {
+		if now.UnixMilli() > row.until {
+			if row.usedAt > 0 {
+				return ErrUsed
+			}
 			return ErrOld
 		}
-		if deviceName != "" {
-			d.Name = deviceName
-		}
-		if _, err := tx.Exec("update pairings set used_at = ? where code = ?", now.UnixMilli(), hash[:]); err != nil {
+		if row.usedAt > 0 {
+			d, token, err = row.again(tx, ask.Secret)
 			return err
 		}
-		return insert(tx, d, secret)
+		d = fresh
+		d.Person, d.Name, d.Role = row.Person, cmp.Or(ask.Name, row.Name), row.Role
+		token = tokenOf(ask.Secret, drawn)
+		var claim, chance []byte
+		if ask.Secret != "" {
+			claim, chance = claimOf(ask.Secret), drawn
+		}
+		if _, err := tx.Exec("update pairings set used_at = ?, device = ?, claim = ?, chance = ? where code = ?",
+			now.UnixMilli(), d.ID, claim, chance, row.code); err != nil {
+			return err
+		}
+		return insert(tx, d, tokenHash(token))
 	})
 	if err != nil {
-		g.guess.wrong(from, now)
+		g.guess.wrong(ask.From, now)
 		return Device{}, "", err
 	}
 	return d, token, nil
+}
+
+// pairing is an invitation as the file has it.
+type pairing struct {
+	Pairing
+	code          []byte
+	until, usedAt int64
+	device        string
+	claim, chance []byte
+}
+
+func pairingOf(tx *sql.Tx, code string) (p pairing, err error) {
+	hash := sha256.Sum256([]byte(code))
+	p.code = hash[:]
+	err = tx.QueryRow("select person, name, role, until, used_at, device, claim, chance from pairings where code = ?", p.code).
+		Scan(&p.Person, &p.Name, &p.Role, &p.until, &p.usedAt, &p.device, &p.claim, &p.chance)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = ErrNoCode
+	}
+	return p, err
+}
+
+// again gives the device of a used code its token once more.
+func (p pairing) again(tx *sql.Tx, secret string) (d Device, token string, err error) {
+	if secret == "" || len(p.claim) == 0 || subtle.ConstantTimeCompare(p.claim, claimOf(secret)) != 1 {
+		return d, "", ErrUsed
+	}
+	found, err := devices(tx, "where id = ? and revoked_at = 0", p.device)
+	if err != nil {
+		return d, "", err
+	}
+	if len(found) == 0 {
+		return d, "", ErrUsed
+	}
+	return found[0], tokenOf(secret, p.chance), nil
+}
+
+// tokenOf is 256 bits that follow from chance and, where the device made one, its secret.
+func tokenOf(secret string, chance []byte) string {
+	if secret == "" {
+		return base64.RawURLEncoding.EncodeToString(chance)
+	}
+	mac := hmac.New(sha256.New, chance)
+	mac.Write([]byte("token " + secret))
+	return base64.RawURLEncoding.EncodeToString(mac.Sum(nil))
+}
+
+func claimOf(secret string) []byte {
+	hash := sha256.Sum256([]byte("claim " + secret))
+	return hash[:]
 }
 
 // guesses counts wrong codes: by where they come from, and all together for those who come from everywhere. Ten wrong

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"bedwalk/server/db"
 )
@@ -23,6 +24,65 @@ type revocation struct {
 	Name   string `json:"name"`
 	At     int64  `json:"at"`
 	By     string `json:"by"`
+}
+
+// Revoke shuts a device out from now on, in the name of who does it. An owner's device is for owners alone to revoke,
+// and never the last of them: a supervisor's phone in the wrong hands must not lock the owner out of the nursery. The
+// errors are ErrNoDevice, ErrOwners and ErrLastOwner.
+func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
+	err := g.db.Write(ctx, func(tx *sql.Tx) error {
+		found, err := devices(tx, "where id = ?", device)
+		switch {
+		case err != nil:
+			return err
+		case len(found) == 0:
+			return ErrNoDevice
+		case found[0].RevokedAt > 0:
+			return nil
+		}
+		if found[0].Role == Owner {
+			if err := mayRevokeOwner(tx, device, by); err != nil {
+				return err
+			}
+		}
+		_, err = tx.Exec("update devices set revoked_at = ?, revoked_by = ? where id = ?", g.now().UnixMilli(), by.Person, device)
+		return err
+	})
+	g.mu.Lock()
+	clear(g.known)
+	g.mu.Unlock()
+	if err != nil {
+		return err
+	}
+	if err := g.HeedRevoked(ctx); err != nil {
+		return fmt.Errorf("the phone is shut out, but a restored backup would let it in again: %w; free some space and revoke it once more", err)
+	}
+	return nil
+}
+
+// mayRevokeOwner asks the file and not what by was when its request began: of two owners who revoke each other in the
+// same moment, the second is no owner any more.
+func mayRevokeOwner(tx *sql.Tx, device string, by Device) error {
+	owners, err := devices(tx, "where role = 'owner' and revoked_at = 0 and id <> ?", device)
+	switch {
+	case err != nil:
+		return err
+	case by.Role != Owner:
+		return ErrOwners
+	case len(owners) == 0:
+		return ErrLastOwner
+	case !slices.ContainsFunc(owners, func(d Device) bool { return d.ID == by.ID }):
+		return ErrOwners
+	}
+	return nil
+}
+
+// OfOwner is true for a person who has, or had, a device as an owner.
+func (g *Gate) OfOwner(ctx context.Context, person string) (is bool, err error) {
+	err = g.db.Read(ctx, func(tx *sql.Tx) error {
+		return tx.QueryRow("select exists (select 1 from devices where person = ? and role = 'owner')", person).Scan(&is)
+	})
+	return is, err
 }
 
 // HeedRevoked makes the database and the file beside it agree on who is shut out: whoever stands in either of them is.

@@ -2,12 +2,14 @@ package api_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/api"
 	"bedwalk/server/testphone"
 )
 
@@ -81,6 +83,148 @@ func TestGuessedCodesAreSlowedDownAndARightOneMustWaitToo(t *testing.T) {
 	s.clock = s.clock.Add(2 * time.Minute)
 	if r := s.redeem(good); r.status != 200 {
 		t.Fatalf("two minutes later: %d %s", r.status, r.body)
+	}
+}
+
+func TestBehindAProxyGuessesAreCountedByWhoMadeThemAndNobodyCanNameAnother(t *testing.T) {
+	s, foreign := newSite(t), newSite(t)
+	guess := func(s *site, from string) int {
+		t.Helper()
+		return s.do("", "POST", "/api/pair", `{"code":"`+foreign.invite("scout")+`","name":"n"}`, "X-Forwarded-For: "+from).status
+	}
+	for range 10 {
+		// What the guesser wrote there itself stands left of what the proxy adds.
+		if got := guess(s, "203.0.113.9, 203.0.113.1"); got != 404 {
+			t.Fatalf("a guess was answered %d", got)
+		}
+	}
+	for from, want := range map[string]int{"203.0.113.1": 429, "198.51.100.7, 203.0.113.1": 429, "203.0.113.9": 404, "203.0.113.2": 404} {
+		if got := guess(s, from); got != want {
+			t.Errorf("from %s: %d, want %d", from, got, want)
+		}
+	}
+	// Where no proxy was announced, the header is whatever the guesser likes.
+	bare := newSite(t, func(o *api.Options) { o.Origins = nil })
+	for i := range 11 {
+		if got, want := guess(bare, fmt.Sprintf("203.0.113.%d", i)), 404+(i/10)*25; got != want {
+			t.Errorf("guess %d without a proxy: %d, want %d", i, got, want)
+		}
+	}
+}
+
+func TestAPhoneWhosePairingAnswerWasLostAsksAgainAndAnotherPhoneGetsNothing(t *testing.T) {
+	s := newSite(t)
+	ask := func(code, secret string) answer {
+		return s.do("", "POST", "/api/pair", s.json(schema.PairAsk{Code: code, Name: "n", Secret: secret}))
+	}
+	code, mine, others := s.invite("scout"), strings.Repeat("0a", 32), strings.Repeat("0b", 32)
+	lost := ask(code, mine)
+	again := ask(code, mine)
+	if lost.status != 200 || again.status != 200 || lost.header.Get("Set-Cookie") != again.header.Get("Set-Cookie") {
+		t.Fatalf("got %d, then %d: %s", lost.status, again.status, again.body)
+	}
+	for _, secret := range []string{others, ""} {
+		if r := ask(code, secret); r.status != 410 || r.header.Get("Set-Cookie") != "" || problem(t, r).Code != "code_used" {
+			t.Fatalf("another phone got %d %s", r.status, r.body)
+		}
+	}
+	if r := ask(s.invite("scout"), "short"); r.status != 400 {
+		t.Fatalf("a secret that can be guessed got %d", r.status)
+	}
+}
+
+func TestASupervisorNeitherRevokesAnOwnerNorPairsADeviceInAnOwnersName(t *testing.T) {
+	s := newSite(t)
+	owner, boss, scout := s.pair("owner"), s.pair("supervisor"), s.pair("scout")
+	// The owner is in the journal under a name, or nobody could be paired as that person.
+	owner.Note("person", "", "", map[string]any{"of": owner.Person, "name": "Ada", "role": "owner"})
+	s.push(owner, owner.All(1))
+	revoke := func(by, whom *paired) answer {
+		return s.do(by.cookie, "POST", "/api/devices/"+whom.Device+"/revoke", "")
+	}
+	if r := revoke(boss, owner); r.status != 403 || problem(t, r).Code != "not_allowed" {
+		t.Fatalf("revoking the owner: %d %s", r.status, r.body)
+	}
+	if r := s.do(owner.cookie, "GET", "/api/me", ""); r.status != 200 {
+		t.Fatalf("the owner is shut out: %d", r.status)
+	}
+	for _, role := range []string{"scout", "supervisor", "owner"} {
+		body := `{"person":"` + owner.Person + `","role":"` + role + `"}`
+		if r := s.do(boss.cookie, "POST", "/api/pairings", body); r.status != 403 || problem(t, r).Code != "not_allowed" {
+			t.Errorf("a %s's device in the owner's name: %d %s", role, r.status, r.body)
+		}
+		if r := s.do(owner.cookie, "POST", "/api/pairings", body); r.status != 200 {
+			t.Errorf("the owner's own further device: %d %s", r.status, r.body)
+		}
+	}
+	if r := revoke(boss, scout); r.status != 200 {
+		t.Errorf("revoking a scout: %d %s", r.status, r.body)
+	}
+	if r := revoke(owner, boss); r.status != 200 {
+		t.Errorf("an owner revoking a supervisor: %d %s", r.status, r.body)
+	}
+}
+
+func TestAListThatIsOlderThanARestoreDecidesAboutNoOtherNote(t *testing.T) {
+	heldBed := func() (s *site, desk *paired, held schema.HeldView) {
+		s = newSite(t)
+		desk, scout := s.pair("supervisor"), s.pair("scout")
+		bed := testphone.ID(scout.Device)
+		scout.Note("bed", "", bed, map[string]any{"of": bed, "name": "E2", "rows": 10, "across": 5})
+		s.push(scout, scout.All(1))
+		return s, desk, s.held(desk)[0]
+	}
+	_, _, before := heldBed()
+	s, desk, now := heldBed()
+	number, _, _ := strings.Cut(before.ID, "-")
+	for _, id := range []string{before.ID, number, "+" + now.ID, "0" + now.ID, now.ID + "0", now.ID[:len(now.ID)-1]} {
+		if r := s.do(desk.cookie, "POST", "/api/held/"+id, `{"decision":"merge"}`); r.status != 404 || problem(t, r).Code != "no_such_entry" {
+			t.Errorf("deciding about %s, where %s is offered: %d %s", id, now.ID, r.status, r.body)
+		}
+	}
+	if r := s.do(desk.cookie, "POST", "/api/held/"+now.ID, `{"decision":"merge"}`); r.status != 200 {
+		t.Errorf("what is offered: %d %s", r.status, r.body)
+	}
+}
+
+func TestBrowsersAreHeldToHTTPSWhereItIsServedAndNowhereElse(t *testing.T) {
+	strict := newSite(t, func(o *api.Options) { o.Strict = true })
+	for _, one := range []struct {
+		s    *site
+		host string
+		want bool
+	}{
+		{strict, "beds.example", true}, {strict, "localhost:8443", false}, {strict, "192.0.2.1:8080", false}, {newSite(t), "beds.example", false},
+	} {
+		got := one.s.do("", "GET", "/api/openapi.json", "", "Host: "+one.host).header.Get("Strict-Transport-Security")
+		if (got != "") != one.want || one.want && !strings.HasPrefix(got, "max-age=") {
+			t.Errorf("%s: %q", one.host, got)
+		}
+	}
+}
+
+func TestAnIncarnationBeyondTheLastIsRefusedAndStopsNobody(t *testing.T) {
+	s := newSite(t)
+	boss, scout := s.pair("supervisor"), s.pair("scout")
+	n := s.plant(boss, scout)
+	for _, inc := range []int{schema.MaxIncarnation + 1, 1 << 53} {
+		p := scout.All(1)
+		p.Incarnation = inc
+		if r := s.do(scout.cookie, "POST", "/api/push", s.json(p)); r.status != 400 || problem(t, r).Code != "message" {
+			t.Errorf("incarnation %d got %d %s", inc, r.status, r.body)
+		}
+	}
+	scout.Inc = schema.MaxIncarnation
+	scout.Raw, scout.Chains = nil, nil
+	scout.StartWalk(n)
+	s.push(scout, scout.All(1))
+	r := s.do(scout.cookie, "POST", "/api/incarnation", "")
+	if p := problem(t, r); r.status != 400 || p.Code != "no_incarnation_left" {
+		t.Fatalf("one more than the last: %d %s", r.status, r.body)
+	}
+	scout.See(n, 1, 1, 200, 40)
+	if given := s.push(scout, scout.All(2)).Given[0]; given.State != "merged" {
+		t.Errorf("its next note is %+v", given)
 	}
 }
 

@@ -31,7 +31,7 @@ type Journal interface {
 	Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error)
 	Writer(ctx context.Context, device string) (inc int, high int64, chain string, err error)
 	Incarnation(ctx context.Context, device string) (int, error)
-	Decide(ctx context.Context, n int64, merge bool, person string) error
+	DecideShown(ctx context.Context, id string, merge bool, person string) error
 	Write(ctx context.Context, drafts ...journal.Draft) error
 	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
 	HandBack(ctx context.Context, by string, h schema.HandBack, standing journal.Standing) (journal.Taken, error)
@@ -69,6 +69,8 @@ type Options struct {
 	Origins []string
 	// Secure marks cookies for HTTPS only.
 	Secure bool
+	// Strict tells browsers to come by HTTPS alone from now on (RFC 6797).
+	Strict bool
 	// Address is how people reach the server, for pairing links ("https://beds.example").
 	Address string
 	Build   string
@@ -93,9 +95,14 @@ func New(o Options) http.Handler {
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)
-	// Addresses in X-Forwarded-For are whatever the sender likes; guesses are counted by the connection.
+	// Guesses are counted by where they come from. Whoever is connected can write what they like into X-Forwarded-For; so
+	// it is believed only of a proxy on this machine, and only where one was announced: the last address that no proxy
+	// of ours added counts.
 	e.IPExtractor = echo.ExtractIPDirect()
-	e.Use(s.logged, s.survive, headers, s.sameOrigin)
+	if len(o.Origins) > 0 {
+		e.IPExtractor = echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
+	}
+	e.Use(s.logged, s.survive, s.headers, s.sameOrigin)
 
 	e.POST("/api/pair", s.pair, s.paced)
 	e.GET("/api/openapi.json", s.openAPI, s.paced)

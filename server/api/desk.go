@@ -7,7 +7,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"bedwalk/schema"
-	"bedwalk/server/journal"
 )
 
 func (s *server) viewBeds(c echo.Context) error {
@@ -69,11 +68,7 @@ func (s *server) decide(c echo.Context) error {
 	if d.Decision != "merge" && d.Decision != "leave" {
 		return refuse(http.StatusBadRequest, "decision", "The decision is neither merge nor leave.", `Send {"decision":"merge"} or {"decision":"leave"}.`)
 	}
-	n, err := journal.WaitingNumber(c.Param("id"))
-	if err != nil {
-		return err
-	}
-	if err := s.Journal.Decide(c.Request().Context(), n, d.Decision == "merge", deviceOf(c).Person); err != nil {
+	if err := s.Journal.DecideShown(c.Request().Context(), c.Param("id"), d.Decision == "merge", deviceOf(c).Person); err != nil {
 		return err
 	}
 	// A merged note makes the journal grow, which is told by itself; of one that is left out its writer is to hear too.

@@ -2,6 +2,7 @@ package api
 
 import (
 	"fmt"
+	"net"
 	"net/http"
 	"net/url"
 	"runtime/debug"
@@ -28,7 +29,10 @@ const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-
 	"connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:; font-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-func headers(next echo.HandlerFunc) echo.HandlerFunc {
+// strictFor is how long a browser remembers to come by HTTPS alone, in seconds: a year, as usual.
+const strictFor = "max-age=31536000"
+
+func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
 		h.Set(echo.HeaderContentSecurityPolicy, policy)
@@ -36,12 +40,25 @@ func headers(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set(echo.HeaderReferrerPolicy, "no-referrer")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		if s.Strict && s.cameByHTTPS(c.Request()) {
+			h.Set(echo.HeaderStrictTransportSecurity, strictFor)
+		}
 		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
 		if strings.HasPrefix(c.Request().URL.Path, "/api/") {
 			h.Set(echo.HeaderCacheControl, "no-store")
 		}
 		return next(c)
 	}
+}
+
+// cameByHTTPS is true for a request by our own HTTPS or to the address of a proxy that has it. Localhost is left out:
+// browsers keep the promise for all ports of a name, and others serve there too.
+func (s *server) cameByHTTPS(r *http.Request) bool {
+	host := strings.ToLower(r.Host)
+	if name, _, err := net.SplitHostPort(host); err == nil && name == "localhost" || host == "localhost" {
+		return false
+	}
+	return r.TLS != nil || slices.Contains(s.Origins, "https://"+host)
 }
 
 // logged writes one line a request: the route, not the address, because addresses hold pairing codes.

@@ -44,7 +44,7 @@ var app = fstest.MapFS{
 	"icon.png":          {Data: []byte("picture")},
 }
 
-func newSite(t *testing.T) *site {
+func newSite(t *testing.T, change ...func(*api.Options)) *site {
 	s := &site{T: t, clock: time.UnixMilli(1_000_000_001_000)}
 	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
 	if err != nil {
@@ -62,6 +62,9 @@ func newSite(t *testing.T) *site {
 	o := api.Options{
 		Journal: s.store, Views: view.New(s.store, s.gate), Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
 		Log: slog.New(slog.NewTextHandler(&s.log, nil)), Origins: []string{"https://beds.example"},
+	}
+	for _, f := range change {
+		f(&o)
 	}
 	o.Hub = live.New(live.DefaultLimits, o.FromUs)
 	s.hub = o.Hub
@@ -156,7 +159,9 @@ func (s *site) ask(cookie, method, path, body string, headers ...string) (a answ
 	}
 	for _, h := range headers {
 		name, value, _ := strings.Cut(h, ": ")
-		request.Header.Set(name, value)
+		if request.Header.Set(name, value); name == "Host" {
+			request.Host = value
+		}
 	}
 	response, err := http.DefaultTransport.RoundTrip(request)
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"github.com/labstack/echo/v4"
 
@@ -62,8 +63,8 @@ func cells(r view.PotRow) []string {
 		struck, why = "yes", strings.TrimSpace(v.Why+" "+v.Words)
 	}
 	return []string{
-		r.ID, instant(stamp.At), instant(stamp.From), instant(stamp.To), string(stamp.Quality), safe(r.House), safe(r.Bed),
-		safe(r.LotTag), safe(r.Crop), safe(r.Cultivar), safe(r.Scout), now.Walk, row, across, yes(&now.Planned),
+		safe(r.ID), instant(stamp.At), instant(stamp.From), instant(stamp.To), string(stamp.Quality), safe(r.House), safe(r.Bed),
+		safe(r.LotTag), safe(r.Crop), safe(r.Cultivar), safe(r.Scout), safe(now.Walk), row, across, yes(&now.Planned),
 		count(now.HeadAMM), count(now.HeadBMM), count(now.HeightMM), count(now.Buds), count(now.BudsTight), count(now.BudsColour),
 		count(now.BudsCandle), count(now.BudsOpen), count(now.TipsBare), count(now.RootCover), count(now.RootLife),
 		word(now.Scratch), word(now.Chlorosis), count(now.Severity), yes(now.SoftFlush), yes(now.LowerBrown), count(now.Bypass),
@@ -95,11 +96,29 @@ func word(s *string) string {
 	return safe(*s)
 }
 
-// safe keeps a spreadsheet from running what somebody typed as a formula: such a text gets an apostrophe in front
-// (OWASP, CSV Injection).
+// safe keeps a spreadsheet from running what somebody typed as a formula: each sign that begins one gets an apostrophe in
+// front, at the start of the text and also where a spreadsheet that splits at semicolons, tabs, bars or line ends
+// would begin a cell of it (OWASP, "CSV Injection": = + - @ and their full-width forms, tab, carriage return, line feed,
+// and separators and quotes that begin a new cell). Spaces and quotes before the sign change nothing. Where only a
+// space stands before the sign, inside a text, it stays: that would change every other comment.
 func safe(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0])) {
-		return "'" + text
+	var out strings.Builder
+	begins := true
+	for _, r := range text {
+		switch {
+		case strings.ContainsRune(",;|\t\r\n", r):
+			begins = true
+		case begins && strings.ContainsRune("=+-@\uff1d\uff0b\uff0d\uff20", r):
+			out.WriteByte('\'')
+			begins = false
+		case begins && (unicode.IsSpace(r) || unicode.Is(unicode.C, r) || r == '"' || r == '\''):
+		default:
+			begins = false
+		}
+		out.WriteRune(r)
 	}
-	return text
+	if strings.ContainsAny(text[:min(len(text), 1)], "\t\r\n") {
+		return "'" + out.String()
+	}
+	return out.String()
 }

@@ -66,6 +66,48 @@ func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.
 	}
 }
 
+// A spreadsheet may split the file at another sign than the comma, and then quotes do not protect a cell (OWASP, "CSV
+// Injection", https://owasp.org/www-community/attacks/CSV_Injection; the signs are those of that page, read from memory).
+func TestNoCellBeginsAFormulaAtWhateverSignASpreadsheetSplits(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := s.plant(boss, scout)
+	var sent []string
+	for _, sign := range []string{"=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"} {
+		for _, before := range []string{"", " ", "\u00a0", "\ufeff", "dry;", "dry; ", "dry;\"", "dry,", "dry|", "dry\t", "dry\n", "dry\r\n ", "\"; '", ";;"} {
+			sent = append(sent, before+sign+"HYPERLINK(1)")
+		}
+	}
+	plain := []string{"10 - 2 left; dry", "a=b, c+d", "e-mail x@y"}
+	sent = append(sent, plain...)
+	for i, words := range sent {
+		o := n.Pot(1+i%10, 1+i%5, 200, 40)
+		o.Words = words
+		scout.Note("observation", n.Lot, n.Bed, o)
+	}
+	for _, given := range s.push(scout, scout.All(1)).Given {
+		if given.State != "merged" {
+			t.Fatalf("a note is %+v", given)
+		}
+	}
+	file := string(s.do(boss.cookie, "GET", "/api/out/observations.csv", "").body)
+	if rows, err := csv.NewReader(strings.NewReader(file)).ReadAll(); err != nil || len(rows) != len(sent)+1 {
+		t.Fatalf("%d rows of %d, %v", len(rows)-1, len(sent), err)
+	}
+	for _, words := range plain {
+		if !strings.Contains(file, words) {
+			t.Errorf("%q was changed", words)
+		}
+	}
+	for _, at := range []string{",", ";", "\t", "|", "\n", "\r"} {
+		for _, cell := range strings.Split(file, at) {
+			if cell = strings.TrimLeft(cell, " \u00a0\ufeff\""); cell != "" && strings.ContainsAny(string([]rune(cell)[0]), "=+-@\uff1d\uff0b\uff0d\uff20") {
+				t.Errorf("split at %q, a cell begins %.20q", at, cell)
+			}
+		}
+	}
+}
+
 func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
 	s := newSite(t)
 	scout, boss := s.pair("scout"), s.pair("supervisor")

@@ -15,7 +15,7 @@ func (s *server) pair(c echo.Context) error {
 	if err := readJSON(c, &ask); err != nil {
 		return err
 	}
-	device, token, err := s.Gate.Redeem(c.Request().Context(), ask.Code, ask.Name, c.RealIP())
+	device, token, err := s.Gate.Redeem(c.Request().Context(), access.Claim{Code: ask.Code, Name: ask.Name, From: c.RealIP(), Secret: ask.Secret})
 	if err != nil {
 		return err
 	}
@@ -78,6 +78,12 @@ func (s *server) invite(c echo.Context) error {
 		if name == "" {
 			return refuse(http.StatusNotFound, "no_such_person", "Nobody has this id.", "Choose a person from the list, or give a name to add one.")
 		}
+		// Whoever opens the link writes in that person's name.
+		if owner, err := s.Gate.OfOwner(ctx, ask.Person); err != nil {
+			return err
+		} else if owner && by.Role != access.Owner {
+			return refuse(http.StatusForbidden, "not_allowed", "Only an owner may pair another device of an owner.", "Ask an owner, or choose another person.")
+		}
 	case ask.Name != "":
 		var err error
 		if ask.Person, err = s.Journal.NewID(); err != nil {
@@ -108,7 +114,7 @@ func (s *server) revoke(c echo.Context) error {
 	if id == deviceOf(c).ID {
 		return refuse(http.StatusConflict, "own_device", "This is the device that you are using.", "Take its access back from another device.")
 	}
-	if err := s.Gate.Revoke(c.Request().Context(), id, deviceOf(c).Person); err != nil {
+	if err := s.Gate.Revoke(c.Request().Context(), id, deviceOf(c)); err != nil {
 		return err
 	}
 	s.Hub.Drop(id)

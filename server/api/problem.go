@@ -43,6 +43,8 @@ var known = []struct {
 	{access.ErrOld, http.StatusGone, "code_old"},
 	{access.ErrGuessing, http.StatusTooManyRequests, "too_many_guesses"},
 	{access.ErrNoDevice, http.StatusNotFound, "no_such_device"},
+	{access.ErrOwners, http.StatusForbidden, "not_allowed"},
+	{access.ErrLastOwner, http.StatusConflict, "last_owner"},
 	{access.ErrRole, http.StatusBadRequest, "no_such_role"},
 	{journal.ErrNoSuchEntry, http.StatusNotFound, "no_such_entry"},
 	{journal.ErrNotMergeable, http.StatusConflict, "not_mergeable"},

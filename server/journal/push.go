@@ -61,10 +61,15 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 	return answer, nil
 }
 
-// newIncarnation adds a writer for the device, one above all that it ever had.
+// newIncarnation adds a writer for the device, one above all that it ever had. After the last that a note can name there
+// is none: only a device that counted on its own comes there, and pairing again makes it a new one.
 func (b *batch) newIncarnation(device string) (inc int, err error) {
 	if err = b.tx.QueryRow("select coalesce(max(inc), 0) + 1 from writers where device = ?", device).Scan(&inc); err != nil {
 		return 0, err
+	}
+	if inc > schema.MaxIncarnation {
+		return 0, &Refusal{Code: CodeNoIncarnation, Detail: "This phone has used up its incarnations.",
+			Remedy: "Pair it again with a new code; its notes stay on it and are sent then."}
 	}
 	_, err = b.keepWriter(writerKey{device, inc}, writer{})
 	return inc, err

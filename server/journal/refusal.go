@@ -22,6 +22,8 @@ const (
 	CodeRewind   = "rewind"
 	CodeNoEntry  = "no_entries"
 	CodeBadChain = "bad_chain"
+	// CodeNoIncarnation is for a device that was given every incarnation that there is.
+	CodeNoIncarnation = "no_incarnation_left"
 )
 
 func (r *Refusal) Error() string { return fmt.Sprintf("%s: %s %s", r.Code, r.Detail, r.Remedy) }

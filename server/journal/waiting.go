@@ -2,11 +2,13 @@ package journal
 
 import (
 	"context"
+	"crypto/sha256"
 	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -107,14 +109,31 @@ func (s *Store) Aside(ctx context.Context, ids []string) ([]schema.AsideNote, er
 // Decide merges a waiting entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
 // either way, with who decided and when.
 func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {
+	return s.decide(ctx, n, func(set) bool { return true }, merge, person)
+}
+
+// DecideShown is Decide on the entry that somebody was shown under an id (see Waiting.ID).
+func (s *Store) DecideShown(ctx context.Context, id string, merge bool, person string) error {
+	number, _, _ := strings.Cut(id, "-")
+	n, err := strconv.ParseInt(number, 10, 64)
+	if err != nil {
+		return fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
+	}
+	return s.decide(ctx, n, func(w set) bool { return waitingID(n, w.arrival.raw) == id }, merge, person)
+}
+
+func (s *Store) decide(ctx context.Context, n int64, is func(set) bool, merge bool, person string) error {
 	return s.write(ctx, func(b *batch) error {
+		w, err := b.waiting(n)
+		if err != nil {
+			return err
+		}
+		if !is(w) {
+			return ErrNoSuchEntry
+		}
 		state := "left"
 		var position int64
 		if merge {
-			w, err := b.waiting(n)
-			if err != nil {
-				return err
-			}
 			if !w.arrival.mergeable() {
 				return ErrNotMergeable
 			}
@@ -258,11 +277,12 @@ func (b *batch) file(device, code, detail string) error {
 	return err
 }
 
-// WaitingNumber reads the number under which the wire knows a waiting entry.
-func WaitingNumber(id string) (int64, error) {
-	n, err := strconv.ParseInt(id, 10, 64)
-	if err != nil {
-		return 0, fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
-	}
-	return n, nil
+// ID is what the wire knows a waiting entry by: its number, and a part of the hash of its bytes. The number alone would
+// do for another note after a restored backup, and a list that is still open on some desk would decide about a note
+// that nobody has seen.
+func (w Waiting) ID() string { return waitingID(w.N, w.Raw) }
+
+func waitingID(n int64, raw []byte) string {
+	hash := sha256.Sum256(raw)
+	return fmt.Sprintf("%d-%x", n, hash[:8])
 }

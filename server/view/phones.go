@@ -2,7 +2,6 @@ package view
 
 import (
 	"context"
-	"strconv"
 	"unicode/utf8"
 
 	"bedwalk/schema"
@@ -46,7 +45,7 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 	}
 	for _, w := range held {
 		v.Held = append(v.Held, schema.HeldView{
-			ID: strconv.FormatInt(w.N, 10), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
+			ID: w.ID(), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
 			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
 		})
 	}
