@@ -998,6 +998,8 @@ export interface Pull {
   more: boolean;
   server_now: number;
   backed_up_to: number;
+  /** Receipts is the server's proof to itself that it gave each item's entry that position and that stamp: ReceiptChars characters an item, in their order, which only its own key can make. Whoever hands an entry back shows its own. They stand together because one beside each entry would cost twice as much in gzip. */
+  receipts: string;
 }
 
 /** Pulled is one entry of a page, its bytes as the writer made them. */
@@ -1007,10 +1009,18 @@ export interface Pulled {
   entry: unknown;
 }
 
-/** HandBack gives the server notes of other devices that it lost when it was set back, as this device once pulled them from it. Epoch is the server's present one, as the sender knows it. */
+/** HandBack gives the server notes of other devices that it lost when it was set back, as this device once pulled them from it. Epoch is the server's present one, as the sender knows it. Receipts has what came with each entry, in their order; an entry without one (or with one that the server did not make) is kept for a supervisor to decide on. */
 export interface HandBack {
   epoch: string;
   entries: unknown[];
+  receipts?: Receipt[];
+}
+
+/** Receipt is what a pull said of an entry besides its bytes. It is empty for an entry that came without one. */
+export interface Receipt {
+  position: number;
+  stamp: Stamp;
+  receipt: string;
 }
 
 /** HandedBack counts what became of them. Known were here again already; Held wait for a decision. */

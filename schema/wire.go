@@ -78,7 +78,14 @@ type Pull struct {
 	More       bool     `json:"more"`
 	ServerNow  int64    `json:"server_now"`
 	BackedUpTo int64    `json:"backed_up_to"`
+	// Receipts is the server's proof to itself that it gave each item's entry that position and that stamp: ReceiptChars
+	// characters an item, in their order, which only its own key can make. Whoever hands an entry back shows its own.
+	// They stand together because one beside each entry would cost twice as much in gzip.
+	Receipts string `json:"receipts"`
 }
+
+// ReceiptChars is how long the receipt of one entry is: 36 bits in base64url.
+const ReceiptChars = 6
 
 // Pulled is one entry of a page, its bytes as the writer made them.
 type Pulled struct {
@@ -88,10 +95,19 @@ type Pulled struct {
 }
 
 // HandBack gives the server notes of other devices that it lost when it was set back, as this device once pulled them
-// from it. Epoch is the server's present one, as the sender knows it.
+// from it. Epoch is the server's present one, as the sender knows it. Receipts has what came with each entry, in their
+// order; an entry without one (or with one that the server did not make) is kept for a supervisor to decide on.
 type HandBack struct {
-	Epoch   string            `json:"epoch" validate:"required,max=32"`
-	Entries []json.RawMessage `json:"entries" validate:"min=1,max=500"`
+	Epoch    string            `json:"epoch" validate:"required,max=32"`
+	Entries  []json.RawMessage `json:"entries" validate:"min=1,max=500"`
+	Receipts []Receipt         `json:"receipts,omitempty" validate:"max=500"`
+}
+
+// Receipt is what a pull said of an entry besides its bytes. It is empty for an entry that came without one.
+type Receipt struct {
+	Position int64  `json:"position"`
+	Stamp    Stamp  `json:"stamp"`
+	Receipt  string `json:"receipt"`
 }
 
 // HandedBack counts what became of them. Known were here again already; Held wait for a decision.

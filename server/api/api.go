@@ -27,7 +27,7 @@ import (
 // Journal is what the api asks of the store.
 type Journal interface {
 	Push(ctx context.Context, p schema.Push, from journal.Sender) (schema.PushAnswer, error)
-	Pull(ctx context.Context, device, epoch string, after int64, limit int) (schema.Pull, error)
+	Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
 	Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error)
 	Writer(ctx context.Context, device string) (inc int, high int64, chain string, err error)
 	Incarnation(ctx context.Context, device string) (int, error)

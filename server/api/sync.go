@@ -38,7 +38,7 @@ func (s *server) pull(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.Journal.Pull(c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), after, int(min(limit, journal.MaxPage)))
+	page, err := s.Journal.Pull(c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), after, int(min(limit, journal.MaxPage)), c.QueryParam("proof"))
 	if err != nil {
 		return err
 	}

@@ -110,18 +110,18 @@ func TestAPullComesInPagesOfWhichTheFirstIsSmall(t *testing.T) {
 		p.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "<&> as written"})
 	}
 	b.push(p.All(1))
-	first, err := b.store.Pull(t.Context(), "b", "", 0, 0)
+	first, err := b.store.Pull(t.Context(), "b", "", 0, 0, "")
 	if err != nil || len(first.Items) != journal.FirstPage || !first.More || first.Head != 258 {
 		t.Fatalf("the first page has %d items, more %v, head %d, %v", len(first.Items), first.More, first.Head, err)
 	}
-	rest, err := b.store.Pull(t.Context(), "b", first.Epoch, 100, 5000)
+	rest, err := b.store.Pull(t.Context(), "b", first.Epoch, 100, 5000, "")
 	if err != nil || len(rest.Items) != 158 || rest.More {
 		t.Fatalf("the second page has %d items, more %v, %v", len(rest.Items), rest.More, err)
 	}
 	if string(rest.Items[157].Entry) != string(p.Raw[257]) {
 		t.Fatal("an entry came back with other bytes")
 	}
-	if empty, err := b.store.Pull(t.Context(), "b", first.Epoch, 258, 0); err != nil || len(empty.Items) != 0 || empty.More {
+	if empty, err := b.store.Pull(t.Context(), "b", first.Epoch, 258, 0, ""); err != nil || len(empty.Items) != 0 || empty.More {
 		t.Fatalf("nothing to do gave %+v, %v", empty, err)
 	}
 }

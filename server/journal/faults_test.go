@@ -113,7 +113,7 @@ func (b *bench) backup() string {
 
 func (b *bench) rewound(epoch string, after int64) *journal.Refusal {
 	b.Helper()
-	_, err := b.store.Pull(context.Background(), "x", epoch, after, 0)
+	_, err := b.store.Pull(context.Background(), "x", epoch, after, 0, "")
 	var refusal *journal.Refusal
 	if !errors.As(err, &refusal) || refusal.Code != journal.CodeRewind {
 		b.Fatalf("pulling after %d of %s gave %v, want a rewind", after, epoch, err)
@@ -244,7 +244,7 @@ func TestAnotherProgramsEntriesAreHeeded(t *testing.T) {
 	if err := errors.Join(other.Close(), d.Close()); err != nil {
 		t.Fatal(err)
 	}
-	if page, err := b.store.Pull(t.Context(), "a", b.store.Epoch(), 5, 0); err != nil || page.Head != 5 {
+	if page, err := b.store.Pull(t.Context(), "a", b.store.Epoch(), 5, 0, ""); err != nil || page.Head != 5 {
 		t.Fatalf("pulled %+v, %v", page, err)
 	}
 	b.push(p.All(5))

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 
 	"bedwalk/schema"
+	"bedwalk/sync/journal"
 )
 
 // Page sizes of a pull. The first page is small, so that a fresh phone shows something soon.
@@ -14,8 +15,9 @@ const (
 )
 
 // Pull gives the merged entries after a cursor, in the order of their positions. A cursor of another epoch, or past
-// the head, is answered with a *Refusal that says where to go on from.
-func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int) (schema.Pull, error) {
+// the head, is answered with a *Refusal that says where to go on from. Proof is ProofOf the entry at the cursor, "" where
+// the device has none: without it nobody is believed that the journal was once longer than it is.
+func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
 	if limit <= 0 || limit > MaxPage {
 		limit = MaxPage
 	}
@@ -23,6 +25,7 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		limit = min(limit, FirstPage)
 	}
 	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS()}
+	receipts := make([]byte, 0, limit*schema.ReceiptChars)
 	elsewhere := epoch != page.Epoch && (epoch != "" || after > 0)
 	err := s.db.Read(ctx, func(tx *sql.Tx) error {
 		if err := s.loadFrom(tx); err != nil {
@@ -45,6 +48,7 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 				return err
 			}
 			page.Items = append(page.Items, one)
+			receipts = append(receipts, s.keys.receipt(one.Position, journal.Hash(one.Entry, one.Stamp))...)
 		}
 		return rows.Err()
 	})
@@ -64,6 +68,7 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		}
 		return schema.Pull{}, rewind(s.Epoch(), min(after, point))
 	}
+	page.Receipts = string(receipts)
 	if n := len(page.Items); n > 0 {
 		page.More = page.Items[n-1].Position < page.Head
 	}

@@ -47,6 +47,8 @@ type Store struct {
 	random io.Reader
 	hooks  Hooks
 	sql    statements
+	// keys are settled by Open and stay as they are.
+	keys keyRing
 
 	// mu is held by whoever writes; what stands below it is what the writer remembers of the file between pushes.
 	mu      sync.Mutex
@@ -79,6 +81,9 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
 	}
 	if err := s.load(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
 	}
 	if err := s.settleEpoch(ctx); err != nil {
@@ -178,6 +183,7 @@ const (
 	metaBackedUpAt = "backed_up_at"
 	metaOwnDevice  = "own_device"
 	metaOwnInc     = "own_inc"
+	metaKeys       = "receipt_keys"
 )
 
 func meta(tx *sql.Tx, name string) (string, error) {

@@ -94,7 +94,7 @@ func (b *bench) pullAll() (all []schema.Pulled) {
 		if len(all) > 0 {
 			after = all[len(all)-1].Position
 		}
-		page, err := b.store.Pull(context.Background(), "", b.store.Epoch(), after, 0)
+		page, err := b.store.Pull(context.Background(), "", b.store.Epoch(), after, 0, "")
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -141,8 +141,8 @@ func (m *machine) Push(p schema.Push, from sim.Sender) (schema.PushAnswer, error
 	return answer, refusal(err)
 }
 
-func (m *machine) Pull(device, epoch string, after int64, limit int) (schema.Pull, error) {
-	page, err := m.store.Pull(context.Background(), device, epoch, after, limit)
+func (m *machine) Pull(device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
+	page, err := m.store.Pull(context.Background(), device, epoch, after, limit, proof)
 	return page, refusal(err)
 }
 

@@ -222,7 +222,7 @@ func (p *phone) pull() {
 	if p.disk.cursor.position == 0 {
 		limit = firstPage
 	}
-	p.ask(request{kind: "pull", epoch: p.disk.cursor.epoch, after: p.disk.cursor.position, limit: limit}, func(a answer) {
+	p.ask(request{kind: "pull", epoch: p.disk.cursor.epoch, after: p.disk.cursor.position, limit: limit, proof: p.disk.proof()}, func(a answer) {
 		var got schema.Pull
 		if p.refused(a, &got, func(r refusal) { p.pullRefused(r, p.pull) }) {
 			return
@@ -259,7 +259,7 @@ func (p *phone) keepPage(got schema.Pull) bool {
 			return false
 		}
 	}
-	for _, item := range got.Items {
+	for i, item := range got.Items {
 		raw, err := journal.Canonical(item.Entry)
 		if err != nil {
 			p.world.broken(err)
@@ -271,7 +271,7 @@ func (p *phone) keepPage(got schema.Pull) bool {
 			return false
 		}
 		r := row{entry: entry, raw: raw, inc: entry.Incarnation, seq: entry.Seq, stamp: item.Stamp, position: item.Position,
-			keys: fold.Keys(entry), seen: true}
+			keys: fold.Keys(entry), seen: true, receipt: receiptOf(got, i)}
 		if known, ok := p.disk.rows[entry.ID]; ok && known.own {
 			// The server's entry is the record's; one's own bytes, number and chain are kept, for sending them again.
 			r.own, r.chain, r.raw, r.inc, r.seq = true, known.chain, known.raw, known.inc, known.seq
@@ -283,6 +283,15 @@ func (p *phone) keepPage(got schema.Pull) bool {
 	p.moveCursor(next, false)
 	p.lag = p.disk.lag()
 	return true
+}
+
+// receiptOf is the receipt of a page's nth item.
+func receiptOf(page schema.Pull, n int) schema.Receipt {
+	r := schema.Receipt{Position: page.Items[n].Position, Stamp: page.Items[n].Stamp}
+	if from := n * schema.ReceiptChars; len(page.Receipts) == len(page.Items)*schema.ReceiptChars {
+		r.Receipt = page.Receipts[from : from+schema.ReceiptChars]
+	}
+	return r
 }
 
 func (p *phone) pullRefused(r refusal, again func()) {

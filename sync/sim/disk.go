@@ -61,6 +61,8 @@ type row struct {
 	seen   bool
 	orphan int64
 	handed bool
+	// receipt is what came with it by the last pull that showed it; its position there is the receipt's own.
+	receipt schema.Receipt
 }
 
 func newDisk() *disk {
@@ -119,6 +121,20 @@ func (d *disk) lag() int64 {
 }
 
 func (d *disk) orphans() int { return len(d.ids(func(r row) bool { return r.orphan > 0 })) }
+
+// proof is what the server's own journal was once long enough for the cursor by: hash and receipt of the entry at it.
+func (d *disk) proof() string {
+	for _, r := range d.rows {
+		if r.position > 0 && r.position == d.cursor.position && r.receipt.Position == r.position {
+			raw, err := journal.Encode(r.entry)
+			if err != nil {
+				return ""
+			}
+			return journal.Hash(raw, r.stamp).String() + r.receipt.Receipt
+		}
+	}
+	return ""
+}
 
 // of gives the entries that have a part in a record here.
 func (d *disk) of(key string) []schema.Stamped {

@@ -19,7 +19,7 @@ type Host interface {
 	// Arm lets the next push meet a fault.
 	Arm(fault ServerFault)
 	Push(push schema.Push, from Sender) (schema.PushAnswer, error)
-	Pull(device, epoch string, after int64, limit int) (schema.Pull, error)
+	Pull(device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
 	Compare(digest schema.Digest) (schema.DigestAnswer, error)
 	Incarnation(device string) (int, error)
 	// Writer is a device's newest incarnation and how much of it is here.

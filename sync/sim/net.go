@@ -15,6 +15,7 @@ type request struct {
 	epoch string
 	after int64
 	limit int
+	proof string
 }
 
 // answer is what comes back: nothing at all (lost), or a status with a body that may have been cut.
@@ -199,7 +200,7 @@ func (w *world) deliver(p *phone, r request, back func(answer)) {
 		}
 		value = given
 	case "pull":
-		value, err = w.host.Pull(device, r.epoch, r.after, r.limit)
+		value, err = w.host.Pull(device, r.epoch, r.after, r.limit, r.proof)
 	case "handback":
 		var raws []json.RawMessage
 		if err = json.Unmarshal(r.body, &raws); err == nil {

@@ -166,7 +166,7 @@ func (h *faultyHost) pushOverGap(p schema.Push, from Sender) (schema.PushAnswer,
 	return answer, err
 }
 
-func (h *faultyHost) Pull(device, epoch string, after int64, limit int) (schema.Pull, error) {
+func (h *faultyHost) Pull(device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
 	if h.plant == EpochIgnored {
 		dump, err := h.Host.Dump()
 		if err != nil {
@@ -174,7 +174,7 @@ func (h *faultyHost) Pull(device, epoch string, after int64, limit int) (schema.
 		}
 		epoch, after = dump.Epoch, min(after, dump.Head)
 	}
-	page, err := h.Host.Pull(device, epoch, after, limit)
+	page, err := h.Host.Pull(device, epoch, after, limit, proof)
 	if h.plant == ClampRemoved {
 		for i := range page.Items {
 			page.Items[i].Stamp = unclamped(page.Items[i].Entry, page.Items[i].Stamp)

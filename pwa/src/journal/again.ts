@@ -88,7 +88,10 @@ export async function doubtAll(work: Work): Promise<void> {
   for (const row of sent) if (row.state === undefined && row.position > 0) await entries.put({ ...row, position: 0 });
   const meta = work.objectStore('meta');
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
-  if (cursor) await meta.put({ ...cursor, position: 0 }, 'cursor');
+  if (cursor) {
+    const { proof: _proof, ...rest } = cursor;
+    await meta.put({ ...rest, position: 0 }, 'cursor');
+  }
   await meta.put({}, 'sums');
   await doubt(work);
 }

@@ -140,7 +140,7 @@ test('a note given back that the server keeps aside is in no record until the se
   await phone.carries();
   expect(nursery.asked.filter((path) => path === '/api/in/lost')).toHaveLength(1);
   nursery.held.clear();
-  nursery.journal.push({ position: 1, stamp: { at: 5, quality: 'exact', from: 5, to: 5 }, entry });
+  nursery.merge({ at: 5, quality: 'exact', from: 5, to: 5 }, entry);
   await phone.carries();
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });

@@ -5,7 +5,7 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { vi } from 'vitest';
-import type { Entry, Me, Pulled, Push, Stamped } from '../../../schema/types';
+import type { Entry, Me, Pulled, Push, Stamp, Stamped } from '../../../schema/types';
 import { fold, keys, recordHash, totalHex } from '../../../sync/fold/fold';
 import {
   addSum,
@@ -211,6 +211,10 @@ export class Nursery {
     this.revoked.add(entry.device);
   }
 
+  merge(stamp: Stamp, entry: Entry): void {
+    this.journal.push({ position: this.journal.length + 1, stamp, entry });
+  }
+
   #fork(device: string): Response {
     const inc = (this.#incs.get(device) ?? 1) + 1;
     this.#incs.set(device, inc);
@@ -224,7 +228,7 @@ export class Nursery {
     if (this.left.has(entry.id)) return { id: entry.id, stamp, state: 'left', faults: [] };
     if (misplaced || this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
     if (this.revoked.has(entry.device)) return { id: entry.id, stamp, state: 'review', faults: [] };
-    if (!there) this.journal.push({ position: this.journal.length + 1, stamp, entry });
+    if (!there) this.merge(stamp, entry);
     return { id: entry.id, position: there?.position ?? this.journal.length, stamp, state: 'merged' };
   }
 
@@ -244,6 +248,7 @@ export class Nursery {
       epoch: this.epoch,
       head: this.journal.length,
       items,
+      receipts: items.map(receiptOf).join(''),
       more: after + items.length < this.journal.length,
       server_now: this.#now,
       backed_up_to: 0,
@@ -262,6 +267,11 @@ export class Nursery {
     this.digests.push({ equal, records: told.records !== undefined });
     return json({ equal, head: this.journal.length, backed_up_to: 0 });
   }
+}
+
+/** Stands for the server's keyed hash: only that each is its own matters here. */
+function receiptOf({ position, stamp, entry }: Pulled): string {
+  return sumHex(entryHash(`${position} ${canonical(entry as Entry)}`, stamp)).slice(0, 6);
 }
 
 interface Told {

@@ -14,13 +14,15 @@ import { pull } from './wire';
 /** The first page is small, so that a phone with little to learn has learned it at once. */
 const FIRST_PAGE = 100;
 const PAGE = 500;
+/** A page's receipts stand in one text: this many characters an item. */
+const RECEIPT_CHARS = 6;
 
 /** Pulls to the head; between two pages there is time to send. @throws Refusal */
 export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
   let known: Set<string> | undefined;
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
-    const page = await pull(cursor.epoch, cursor.position, limit);
+    const page = await pull(cursor.epoch, cursor.position, limit, cursor.proof);
     // Worth its one long reading only when much is to come.
     if (page.more) known ??= await knownKeys();
     const next = await keepPage(page, known);
@@ -49,11 +51,14 @@ async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Pro
 async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
-    const rows = await keepEntries(work, page.items);
-    const last = page.items[page.items.length - 1];
+    const rows = await keepEntries(work, page);
+    const last = rows[rows.length - 1];
+    const isFurther = last !== undefined && last.position > before.position;
+    const proof = isFurther ? proofOf(last) : before.proof;
     const cursor: Cursor = {
       epoch: page.epoch,
-      position: Math.max(before.position, last?.position ?? 0),
+      position: isFurther ? last.position : before.position,
+      ...(proof !== undefined && { proof }),
       head: page.head,
       backedUpTo: page.backed_up_to,
     };
@@ -65,12 +70,15 @@ async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cur
   return cursor;
 }
 
-async function keepEntries(work: Work, items: readonly Pulled[]): Promise<EntryRow[]> {
+async function keepEntries(work: Work, { items, receipts }: Pull): Promise<EntryRow[]> {
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
   const rows = await Promise.all(
-    items.map(async (item) => received(item, isForeign(item, devices) ? undefined : await entries.get(idOf(item)))),
+    items.map(async (item, index) => {
+      const known = isForeign(item, devices) ? undefined : await entries.get(idOf(item));
+      return received(item, receipts.slice(index * RECEIPT_CHARS, (index + 1) * RECEIPT_CHARS), known);
+    }),
   );
   await Promise.all(rows.map((row) => entries.put(row)));
   await countIn(work, rows);
@@ -105,15 +113,22 @@ function idOf(item: Pulled): string {
   return (item.entry as Entry).id;
 }
 
-function received(item: Pulled, known: EntryRow | undefined): EntryRow {
+function received(item: Pulled, receipt: string, known: EntryRow | undefined): EntryRow {
   const entry = item.entry as Entry;
   const row: EntryRow = { id: entry.id, entry, stamp: item.stamp, position: item.position, keys: keysOfEntry(entry) };
+  if (receipt !== '') row.receipt = [item.position, receipt];
   // The server's bytes are the record's; of one's own note the sent text and its chain are kept besides, for sending
   // it again after a restored backup.
   if (known?.own) row.own = known.own;
   if (known?.text !== undefined) row.text = known.text;
   if (known?.chain !== undefined) row.chain = known.chain;
   return row;
+}
+
+/** What proves a cursor that stands at this entry; undefined for one that came without a receipt. */
+export function proofOf({ entry, stamp, position, receipt }: EntryRow): string | undefined {
+  if (receipt?.[0] !== position) return undefined;
+  return sumHex(entryHash(canonical(entry), stamp)) + receipt[1];
 }
 
 /** Adds entries that have come into the cursor's reach to the sums of their lots. */

@@ -15,6 +15,11 @@ export interface EntryRow {
   stamp: Stamp;
   /** Place in the server's journal, 0 while the server has not given one. */
   position: number;
+  /**
+   * Only on what was pulled: the position at which the server gave it, and the server's receipt for that. An earlier build kept
+   * none: what such a row has is handed back without, and waits for a supervisor.
+   */
+  receipt?: [number, string];
   /** Record keys that the entry has a part in. */
   keys: string[];
   /** Only for entries written here: the canonical bytes as they are sent, and the chain hash after them. */
@@ -89,6 +94,8 @@ export interface Writer {
 export interface Cursor {
   epoch: string;
   position: number;
+  /** The hash and the receipt of the entry at this position: the server's own proof that its journal once reached so far. */
+  proof?: string;
   head: number;
   backedUpTo: number;
 }

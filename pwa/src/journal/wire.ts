@@ -48,11 +48,13 @@ export async function push({ push: batch, texts }: Batch): Promise<PushAnswer> {
   return answer;
 }
 
-export async function pull(epoch: string, after: number, limit: number): Promise<Pull> {
-  const query = new URLSearchParams({ epoch, after: String(after), limit: String(limit) });
+/** A proof is the hash and the receipt of the entry at the cursor: without it the server does not believe a cursor past its end. */
+export async function pull(epoch: string, after: number, limit: number, proof?: string): Promise<Pull> {
+  const query = new URLSearchParams({ epoch, after: String(after), limit: String(limit), ...(proof && { proof }) });
   const answer = await ask(`/api/pull?${query.toString()}`);
   if (!isPull(answer, after)) throw new Refusal('portal');
-  return answer;
+  // A server that went back to an earlier release gives none.
+  return { ...answer, receipts: typeof answer.receipts === 'string' ? answer.receipts : '' };
 }
 
 export async function digest(told: unknown): Promise<DigestAnswer> {
