@@ -86,8 +86,9 @@ export async function me(): Promise<Me | undefined> {
   return answer === undefined ? undefined : asMe(answer);
 }
 
-export async function pair(code: string, name: string): Promise<Me> {
-  return asMe(await ask('/api/pair', sent({ code, name })));
+/** The secret is this phone's own for this code: see `pairing.ts`. */
+export async function pair(code: string, name: string, secret: string): Promise<Me> {
+  return asMe(await ask('/api/pair', sent({ code, name, secret })));
 }
 
 /** Asks for a new incarnation, after the chain has shown that this device was copied or set back. */

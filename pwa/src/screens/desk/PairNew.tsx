@@ -15,8 +15,12 @@ type Role = PairingAsk['role'];
 /** Makes a one-time code to pair a phone, for somebody known or somebody new. */
 export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
   const words = d.value.phones;
+  // Whoever pairs a device writes in its person's name: in an owner's, only an owner.
+  const owners = new Set(phones.filter((phone) => phone.role === 'owner').map((phone) => phone.person));
   const people = new Map(
-    phones.filter((phone) => phone.person !== '').map((phone) => [phone.person, phone.person_name]),
+    phones
+      .filter(({ person: id }) => id !== '' && (me.value?.role === 'owner' || !owners.has(id)))
+      .map((phone) => [phone.person, phone.person_name]),
   );
   const [person, setPerson] = useState('');
   const [name, setName] = useState('');

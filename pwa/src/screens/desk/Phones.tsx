@@ -3,6 +3,7 @@ import type { PhonesView, PhoneView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { Dialog } from '../../parts/Dialog';
 import { say } from '../../parts/Toast';
+import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { atWhen, number, when } from '../../words/format';
@@ -114,12 +115,19 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
       {phone.revoked > 0 ? (
         <p>{words.revoked(atWhen(phone.revoked))}</p>
       ) : (
-        <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeName(fullName(phone))}>
-          {words.revoke}
-        </Button>
+        mayRevoke(phone) && (
+          <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeName(fullName(phone))}>
+            {words.revoke}
+          </Button>
+        )
       )}
     </li>
   );
+}
+
+/** The server refuses the others: an owner's device is for owners, and nobody shuts out the device in their hand. */
+function mayRevoke(phone: PhoneView): boolean {
+  return phone.device !== me.value?.device && (phone.role !== 'owner' || me.value?.role === 'owner');
 }
 
 function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () => void }) {

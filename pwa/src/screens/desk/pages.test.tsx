@@ -268,6 +268,22 @@ describe('the phones page', () => {
     expect(said).not.toContain('A scout’s device may not.');
   });
 
+  test('offers a supervisor neither to revoke an owner nor to pair a device in an owner’s name', async () => {
+    const [scout] = phonesView.phones;
+    const owner = { ...scout, device: 'd9', name: 'office', person: 'ada', person_name: 'Ada', role: 'owner' };
+    answers['/api/views/phones'] = { ...phonesView, phones: [scout, owner] };
+    for (const [role, count] of [
+      ['supervisor', 1],
+      ['owner', 2],
+    ] as const) {
+      me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
+      await shows(Phones);
+      expect(screen.getAllByRole('button', { name: /^Revoke/ })).toHaveLength(count);
+      expect(screen.queryAllByRole('option', { name: 'Ada' })).toHaveLength(count - 1);
+      cleanup();
+    }
+  });
+
   test('makes a pairing code with a QR code for somebody new', async () => {
     await shows(Phones);
     fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));

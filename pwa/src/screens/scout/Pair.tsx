@@ -2,10 +2,10 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { become } from '../../journal/identity';
+import { pairThisPhone } from '../../journal/pairing';
 import { ready } from '../../journal/things';
 import { wake } from '../../journal/wake';
-import { pair, Refusal } from '../../journal/wire';
+import { Refusal } from '../../journal/wire';
 import { back, go, Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
@@ -25,8 +25,7 @@ export function Pair({ id }: { id?: string }) {
     setState('working');
     setTrouble('');
     try {
-      const told = await pair(plainCode(code), name.trim() || deviceKind());
-      await become(told);
+      const told = await pairThisPhone(plainCode(code), name.trim() || deviceKind());
       me.value = told;
       wake('paired');
       // A phone may be carried out of range the moment it is paired.
