@@ -20,6 +20,7 @@ import (
 	"bedwalk/server/api"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/keep"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
 	"bedwalk/server/testphone"
@@ -30,6 +31,7 @@ import (
 type site struct {
 	*testing.T
 	http  *httptest.Server
+	db    *db.DB
 	store *journal.Store
 	gate  *access.Gate
 	hub   *live.Hub
@@ -45,8 +47,15 @@ var app = fstest.MapFS{
 }
 
 func newSite(t *testing.T, change ...func(*api.Options)) *site {
+	t.Helper()
+	return openSite(t, testphone.Folder(t), change...)
+}
+
+// openSite is newSite on a data folder that may have been used before.
+func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
+	t.Helper()
 	s := &site{T: t, clock: time.UnixMilli(1_000_000_001_000)}
-	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(folder, db.File)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,11 +63,14 @@ func newSite(t *testing.T, change ...func(*api.Options)) *site {
 	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now}); err != nil {
 		t.Fatal(err)
 	}
-	pictures, err := photos.Open(filepath.Join(t.TempDir(), "photos"))
+	pictures, err := photos.Open(filepath.Join(folder, keep.PhotosDir))
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.gate = access.New(access.Options{DB: d, Now: now})
+	s.db, s.gate = d, access.New(access.Options{DB: d, Now: now})
+	if err := s.gate.HeedRevoked(t.Context()); err != nil {
+		t.Fatal(err)
+	}
 	o := api.Options{
 		Journal: s.store, Views: view.New(s.store, s.gate), Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
 		Log: slog.New(slog.NewTextHandler(&s.log, nil)), Origins: []string{"https://beds.example"},
