@@ -781,8 +781,9 @@ export interface BedTold {
 export interface PhonesView {
   phones: PhoneView[];
   held: HeldView[];
-  /** Incidents are mismatches found and mended, and clock or backup trouble. */
+  /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first hundred are told. */
   incidents: Incident[];
+  incidents_all: number;
   head: number;
   backed_up_to: number;
   backed_up_at: number;
@@ -823,12 +824,15 @@ export interface HeldView {
   faults: Fault[];
 }
 
-/** Incident is something that went wrong and was noticed. */
+/** Incident is something that went wrong and was noticed: one for each device and code that nobody has put away, with how often it came, the first and the last time (At), and the newest detail. OverAt is when it was over, 0 while it is not. */
 export interface Incident {
+  first_at: number;
   at: number;
+  count: number;
   device: string;
   code: string;
   detail: string;
+  over_at: number;
 }
 
 /** Walk opens one scout's pass over one bed. Seed fixes which pots the plan asks for, so that every device draws the same plan; Planned is how many. */
@@ -1076,6 +1080,13 @@ export interface Me {
   high: number;
   server_now: number;
   build: string;
+}
+
+/** IncidentSeen puts an incident away as it stood at At, its last time when it was read. */
+export interface IncidentSeen {
+  device: string;
+  code: string;
+  at: number;
 }
 
 /** PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name). */

@@ -214,12 +214,14 @@ type BedTold struct {
 type PhonesView struct {
 	Phones []PhoneView `json:"phones"`
 	Held   []HeldView  `json:"held"`
-	// Incidents are mismatches found and mended, and clock or backup trouble.
-	Incidents  []Incident `json:"incidents"`
-	Head       int64      `json:"head"`
-	BackedUpTo int64      `json:"backed_up_to"`
-	BackedUpAt int64      `json:"backed_up_at"`
-	MadeAt     int64      `json:"made_at"`
+	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first
+	// hundred are told.
+	Incidents    []Incident `json:"incidents"`
+	IncidentsAll int        `json:"incidents_all"`
+	Head         int64      `json:"head"`
+	BackedUpTo   int64      `json:"backed_up_to"`
+	BackedUpAt   int64      `json:"backed_up_at"`
+	MadeAt       int64      `json:"made_at"`
 }
 
 // PhoneView is one device.
@@ -256,10 +258,14 @@ type HeldView struct {
 	Faults     []Fault `json:"faults"`
 }
 
-// Incident is something that went wrong and was noticed.
+// Incident is something that went wrong and was noticed: one for each device and code that nobody has put away, with how
+// often it came, the first and the last time (At), and the newest detail. OverAt is when it was over, 0 while it is not.
 type Incident struct {
-	At     int64  `json:"at"`
-	Device string `json:"device"`
-	Code   string `json:"code"`
-	Detail string `json:"detail"`
+	FirstAt int64  `json:"first_at"`
+	At      int64  `json:"at"`
+	Count   int64  `json:"count"`
+	Device  string `json:"device"`
+	Code    string `json:"code"`
+	Detail  string `json:"detail"`
+	OverAt  int64  `json:"over_at"`
 }

@@ -166,6 +166,13 @@ type Me struct {
 	Build     string `json:"build"`
 }
 
+// IncidentSeen puts an incident away as it stood at At, its last time when it was read.
+type IncidentSeen struct {
+	Device string `json:"device" validate:"max=32"`
+	Code   string `json:"code" validate:"required,max=40"`
+	At     int64  `json:"at" validate:"min=1"`
+}
+
 // PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name).
 type PairingAsk struct {
 	Person string `json:"person,omitempty" validate:"omitempty,id"`
@@ -186,7 +193,7 @@ type Pairing struct {
 type Digest struct {
 	Device   string      `json:"device" validate:"required,max=32"`
 	Epoch    string      `json:"epoch" validate:"required,max=32"`
-	Position int64       `json:"position" validate:"min=0"`
+	Position int64       `json:"position" validate:"min=0,max=9007199254740991"`
 	Lots     []LotDigest `json:"lots" validate:"max=100000,dive"`
 	Records  string      `json:"records,omitempty" validate:"omitempty,len=64,hexadecimal"`
 	Pending  int         `json:"pending" validate:"min=0"`
@@ -197,7 +204,7 @@ type Digest struct {
 
 // LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits).
 type LotDigest struct {
-	Lot   string `json:"lot"`
+	Lot   string `json:"lot" validate:"omitempty,id"`
 	Count int    `json:"count" validate:"min=0"`
 	Sum   string `json:"sum" validate:"len=32,hexadecimal"`
 }

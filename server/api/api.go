@@ -35,6 +35,7 @@ type Journal interface {
 	Write(ctx context.Context, drafts ...journal.Draft) error
 	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
 	HandBack(ctx context.Context, by string, h schema.HandBack, standing journal.Standing) (journal.Taken, error)
+	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
 	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)
 	NewID() (string, error)
 	Epoch() string
@@ -133,6 +134,7 @@ func New(o Options) http.Handler {
 	desk.POST("/pairings", s.invite)
 	desk.POST("/devices/:id/revoke", s.revoke)
 	desk.POST("/held/:id", s.decide)
+	desk.POST("/incidents/seen", s.incidentSeen)
 	desk.GET("/out/observations.csv", s.observations)
 	desk.POST("/in/unsent", s.unsent)
 

@@ -75,3 +75,14 @@ func (s *server) decide(c echo.Context) error {
 	s.Hub.Nudge(schema.Nudge{Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), Build: s.Build})
 	return c.JSON(http.StatusOK, struct{}{})
 }
+
+func (s *server) incidentSeen(c echo.Context) error {
+	var seen schema.IncidentSeen
+	if err := readJSON(c, &seen); err != nil {
+		return err
+	}
+	if err := s.Journal.Seen(c.Request().Context(), seen, deviceOf(c).Person); err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, struct{}{})
+}

@@ -47,6 +47,7 @@ var known = []struct {
 	{access.ErrLastOwner, http.StatusConflict, "last_owner"},
 	{access.ErrRole, http.StatusBadRequest, "no_such_role"},
 	{journal.ErrNoSuchEntry, http.StatusNotFound, "no_such_entry"},
+	{journal.ErrNoSuchIncident, http.StatusNotFound, "no_such_incident"},
 	{journal.ErrNotMergeable, http.StatusConflict, "not_mergeable"},
 	{live.ErrFull, http.StatusServiceUnavailable, "too_many_connections"},
 	{live.ErrClosing, http.StatusServiceUnavailable, "closing"},

@@ -20,7 +20,7 @@ type lotSum struct {
 }
 
 // Compare holds a phone's digest against the journal as of the phone's position, and keeps "phone P equal at N, at
-// time T". A difference is filed as an incident, once for each position.
+// time T". A difference is filed as an incident, counted once for each position, which is over when they are equal.
 func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error) {
 	if d.Epoch != s.Epoch() || d.Position > s.Head() {
 		point, err := s.forkPoint(ctx, d.Epoch)
@@ -136,20 +136,20 @@ func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.Diges
 			d.Device, now, d.Pending, d.Photos, d.SentWall-now, word, d.Position, now); err != nil {
 			return err
 		}
-		detail := ""
 		switch {
 		case !answer.Equal && (before != word || at != d.Position):
-			detail = fmt.Sprintf("At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
-				d.Position, lotsInWords(answer.Differ))
+			return fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
+				"At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
+				d.Position, lotsInWords(answer.Differ)))
 		case answer.Equal && before == "differs":
-			detail = fmt.Sprintf("At position %d the phone's notes equal the server's again.", d.Position)
-		default:
-			return nil
+			return endIncident(tx, now, d.Device, codeDiffers)
 		}
-		_, err = tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", now, d.Device, "digest_"+word, detail)
-		return err
+		return nil
 	})
 }
+
+// codeDiffers is the incident of a phone that holds other notes than the server; it is over once they are equal.
+const codeDiffers = "digest_differs"
 
 func lotsInWords(lots []string) string {
 	const shown = 5

@@ -4,8 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"strconv"
-
-	"bedwalk/schema"
 )
 
 // Report is what a device last told about itself, and how many of its entries are here.
@@ -49,27 +47,6 @@ func (s *Store) HeldCount(ctx context.Context) (n int, err error) {
 		return tx.QueryRow("select count(*) from waiting where state in ('held', 'review')").Scan(&n)
 	})
 	return n, err
-}
-
-// Incidents are the newest incidents, newest first, at most limit.
-func (s *Store) Incidents(ctx context.Context, limit int) ([]schema.Incident, error) {
-	all := []schema.Incident{}
-	err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query("select at, device, code, detail from incidents order by n desc limit ?", limit)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var one schema.Incident
-			if err := rows.Scan(&one.At, &one.Device, &one.Code, &one.Detail); err != nil {
-				return err
-			}
-			all = append(all, one)
-		}
-		return rows.Err()
-	})
-	return all, err
 }
 
 // BackedUp records that a finished backup covers the journal up to a position.

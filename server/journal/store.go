@@ -170,7 +170,7 @@ func raise(mark *atomic.Int64, to int64) {
 func (s *Store) noticeClock(ctx context.Context) error {
 	behind := s.clock.Load() - s.now().UnixMilli()
 	if behind < time.Minute.Milliseconds() {
-		return nil
+		return s.Over(ctx, "", "server_clock_behind")
 	}
 	return s.File(ctx, "", "server_clock_behind", fmt.Sprintf(
 		"The server's clock is %s behind the last time it gave. Times go on from there; set the machine's clock.",

@@ -105,15 +105,16 @@ func (b *bench) pullAll() (all []schema.Pulled) {
 	}
 }
 
+// incidents is how often open trouble of a kind was counted.
 func (b *bench) incidents(code string) (n int) {
 	b.Helper()
-	all, err := b.store.Incidents(context.Background(), 100)
+	all, _, err := b.store.Incidents(context.Background(), 100)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for _, one := range all {
-		if one.Code == code {
-			n++
+		if one.Code == code && one.OverAt == 0 {
+			n += int(one.Count)
 		}
 	}
 	return n

@@ -69,7 +69,7 @@ func TestNotesOfAnotherPhoneAreHandedBackAsThatPhonesOwn(t *testing.T) {
 			t.Errorf("the note became somebody else's: %s", item.Entry)
 		}
 	}
-	incidents, err := b.store.Incidents(t.Context(), 10)
+	incidents, _, err := b.store.Incidents(t.Context(), 10)
 	if err != nil || len(incidents) != 1 || incidents[0].Code != "handed_back" || incidents[0].Device != "c" {
 		t.Fatalf("who gave them back is told %d times: %+v, %v", len(incidents), incidents, err)
 	}

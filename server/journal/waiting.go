@@ -264,19 +264,6 @@ func (b *batch) wanting(keys []string) (all []int64, err error) {
 	return all, rows.Err()
 }
 
-// File keeps an incident for the supervisor to see.
-func (s *Store) File(ctx context.Context, device, code, detail string) error {
-	return s.db.Write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", s.NowMS(), device, code, detail)
-		return err
-	})
-}
-
-func (b *batch) file(device, code, detail string) error {
-	_, err := b.tx.Exec("insert into incidents (at, device, code, detail) values (?, ?, ?, ?)", b.now, device, code, detail)
-	return err
-}
-
 // ID is what the wire knows a waiting entry by: its number, and a part of the hash of its bytes. The number alone would
 // do for another note after a restored backup, and a list that is still open on some desk would decide about a note
 // that nobody has seen.

@@ -49,7 +49,7 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
 		})
 	}
-	if v.Incidents, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
+	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
 		return v, err
 	}
 	v.BackedUpAt, err = d.journal.BackedUpAt(ctx)

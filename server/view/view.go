@@ -28,7 +28,7 @@ type Journal interface {
 	Reports(ctx context.Context) (map[string]journal.Report, error)
 	Held(ctx context.Context, limit int) ([]journal.Waiting, error)
 	HeldCount(ctx context.Context) (int, error)
-	Incidents(ctx context.Context, limit int) ([]schema.Incident, error)
+	Incidents(ctx context.Context, limit int) (some []schema.Incident, all int, err error)
 	BackedUpTo() int64
 	BackedUpAt(ctx context.Context) (int64, error)
 	OwnDevice(ctx context.Context) (string, error)

@@ -8,8 +8,9 @@ import { t } from '../../words';
 import { d } from '../../words/desk';
 import { atWhen, number, when } from '../../words/format';
 import { FileIn } from './FileIn';
+import { Incidents } from './Incidents';
 import { isTrouble, refresh, send, useView } from './load';
-import { inWords, Page, Section } from './Page';
+import { inWords, Page } from './Page';
 import { PairNew } from './PairNew';
 import { Waiting } from './Waiting';
 
@@ -162,31 +163,6 @@ function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () 
         </Button>
       </div>
     </Dialog>
-  );
-}
-
-function Incidents({ view }: { view: PhonesView }) {
-  const words = d.value.phones;
-  const names: { [code: string]: string | undefined } = words.trouble;
-  const nameOf = (device: string) => view.phones.find((phone) => phone.device === device)?.name;
-  return (
-    <Section title={words.troubleTitle}>
-      {view.incidents.length === 0 ? (
-        <p class="quiet">{words.troubleNone}</p>
-      ) : (
-        <ul class="entries">
-          {view.incidents.map((incident) => (
-            <li key={`${incident.at} ${incident.code} ${incident.device}`}>
-              <p>{names[incident.code] ?? words.troubleOther(incident.code)}</p>
-              <p class="small quiet">
-                {[when(incident.at), nameOf(incident.device)].filter(Boolean).join(' · ')}
-                {incident.detail && <span lang="en"> · {incident.detail}</span>}
-              </p>
-            </li>
-          ))}
-        </ul>
-      )}
-    </Section>
   );
 }
 

@@ -72,7 +72,6 @@ export const phones = {
   troubleNone: 'Nothing.',
   trouble: {
     digest_differs: 'A phone’s records differed from the server’s; it fetched them again.',
-    digest_equal: 'A phone that had differed agrees again.',
     fork: 'Two copies of one phone wrote notes. Both are kept; the copy got a new number.',
     server_clock_behind: 'The server’s clock went back. Times are kept in order; set the clock of that machine right.',
     backup_restored: 'The server came back from an earlier backup. Phones send again what it lacks.',
@@ -80,6 +79,12 @@ export const phones = {
     journal_lost_entries: 'The server had lost entries that a phone still held; the phone sends them again.',
   },
   troubleOther: (code: string) => `Something else (${code}).`,
+  troubleTimes: (count: string, first: string, last: string) => `${count} times, first ${first}, last ${last}`,
+  troubleOver: (when: string) => `over since ${when}`,
+  troubleMore: (count: string) => `${count} more. Put some away to see them.`,
+  troubleSeen: 'Put away',
+  troubleSeenName: (what: string) => `Put away: ${what}`,
+  troubleSeenDone: 'Put away. If it happens again, it is shown again.',
 
   pairTitle: 'Pair another device',
   pairIntro: 'The code works once, and for a short time.',

@@ -73,7 +73,6 @@ export const phones = {
   troubleNone: 'Nada.',
   trouble: {
     digest_differs: 'Los registros de un teléfono no coincidían con el servidor; los trajo otra vez.',
-    digest_equal: 'Un teléfono que no coincidía ya coincide otra vez.',
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
     server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
     backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
@@ -82,6 +81,13 @@ export const phones = {
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las envía otra vez.',
   },
   troubleOther: (code: string) => `Otra cosa (${code}).`,
+  troubleTimes: (count: string, first: string, last: string) =>
+    `${count} veces, la primera ${first}, la última ${last}`,
+  troubleOver: (when: string) => `terminó ${when}`,
+  troubleMore: (count: string) => `${count} más. Archive algunas para verlas.`,
+  troubleSeen: 'Archivar',
+  troubleSeenName: (what: string) => `Archivar: ${what}`,
+  troubleSeenDone: 'Archivado. Si vuelve a pasar, aparece otra vez.',
 
   pairTitle: 'Vincular otro aparato',
   pairIntro: 'El código sirve una vez y por poco tiempo.',

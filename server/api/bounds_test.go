@@ -1,0 +1,67 @@
+package api_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// A phone that tells a hundred digests with lots of long names filled the page that it would be revoked on.
+func TestDigestsOfADishonestPhoneDoNotFillThePhonesPage(t *testing.T) {
+	s := newSite(t)
+	desk, liar := s.pair("owner"), s.pair("scout")
+	s.plant(desk, liar)
+	s.push(liar, liar.All(1))
+	tell := func(position int, lot string) answer {
+		d := schema.Digest{Device: liar.Device, Epoch: s.store.Epoch(), Position: int64(position)}
+		for i := range 5 {
+			d.Lots = append(d.Lots, schema.LotDigest{Lot: fmt.Sprintf("%s%d", lot, i), Count: 1, Sum: journal.Sum{}.String()})
+		}
+		return s.do(liar.cookie, "POST", "/api/digest", s.json(d))
+	}
+	if r := tell(1, strings.Repeat("x", 100_000)); r.status != 400 {
+		t.Errorf("lots with names of 100,000 letters were answered %d", r.status)
+	}
+	told := 0
+	for told < 8 {
+		told++
+		if r := tell(told, strings.Repeat("0", 31)); r.status != 200 {
+			t.Fatalf("an unequal digest was answered %d %s", r.status, r.body)
+		}
+	}
+	raw := s.do(desk.cookie, "GET", "/api/views/phones", "")
+	if len(raw.body) > 20_000 {
+		t.Errorf("the phones' page has %d bytes", len(raw.body))
+	}
+	var view schema.PhonesView
+	raw.read(t, &view)
+	if len(view.Incidents) != 1 || view.IncidentsAll != 1 {
+		t.Fatalf("%d incidents are shown, of %d", len(view.Incidents), view.IncidentsAll)
+	}
+	one := view.Incidents[0]
+	if one.Count != int64(told) || one.Device != liar.Device || one.FirstAt == 0 || one.At < one.FirstAt {
+		t.Fatalf("shown %+v, want it counted %d times", one, told)
+	}
+	seen := s.json(schema.IncidentSeen{Device: one.Device, Code: one.Code, At: one.At})
+	if r := s.do(liar.cookie, "POST", "/api/incidents/seen", seen); r.status != 403 {
+		t.Fatalf("a scout put trouble away: %d", r.status)
+	}
+	if r := s.do(desk.cookie, "POST", "/api/incidents/seen", seen); r.status != 200 {
+		t.Fatalf("%d %s", r.status, r.body)
+	}
+	s.do(desk.cookie, "GET", "/api/views/phones", "").read(t, &view)
+	if len(view.Incidents) != 0 {
+		t.Fatalf("put away, but shown: %+v", view.Incidents)
+	}
+	if r := s.do(desk.cookie, "POST", "/api/incidents/seen", seen); r.status != 404 {
+		t.Fatalf("putting away twice was answered %d", r.status)
+	}
+	tell(2, strings.Repeat("1", 31))
+	s.do(desk.cookie, "GET", "/api/views/phones", "").read(t, &view)
+	if len(view.Incidents) != 1 || view.Incidents[0].Count != 1 {
+		t.Fatalf("it came back, but is shown as %+v", view.Incidents)
+	}
+}
