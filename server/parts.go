@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"time"
 
 	"bedwalk/server/access"
 	"bedwalk/server/db"
@@ -37,7 +38,7 @@ func open(ctx context.Context, data string) (*parts, error) {
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
-	pictures, err := photos.Open(filepath.Join(data, keep.PhotosDir))
+	pictures, err := photos.Open(filepath.Join(data, keep.PhotosDir), time.Now)
 	if err != nil {
 		return nil, errors.Join(err, store.Close(), d.Close())
 	}

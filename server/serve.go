@@ -96,6 +96,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		side.Go(func() { c.backUp(aside, p, log) })
 	}
 	side.Go(func() { beside(aside) })
+	side.Go(func() { p.tidy(aside, log) })
 	side.Go(func() {
 		if err := p.desk.Warm(aside); err != nil && aside.Err() == nil {
 			log.Warn("the first view could not be made", "error", err)

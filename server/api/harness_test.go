@@ -63,7 +63,7 @@ func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
 	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now}); err != nil {
 		t.Fatal(err)
 	}
-	pictures, err := photos.Open(filepath.Join(folder, keep.PhotosDir))
+	pictures, err := photos.Open(filepath.Join(folder, keep.PhotosDir), now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -48,7 +48,7 @@ func Open(ctx context.Context, o Options) (*DB, error) {
 	// busy_timeout stands first: the pragmas after it may themselves have to wait for a lock. The checkpoint size and
 	// the cache were measured with the walk's row size; see the bench in package journal.
 	if d.writer, err = pool(o, "immediate", "busy_timeout(10000)", "journal_mode(WAL)", "synchronous(FULL)",
-		"foreign_keys(ON)", "wal_autocheckpoint(8000)", "cache_size(-65536)"); err != nil {
+		"foreign_keys(ON)", "wal_autocheckpoint(8000)", fmt.Sprintf("journal_size_limit(%d)", LogLimit), "cache_size(-65536)"); err != nil {
 		return nil, err
 	}
 	d.writer.SetMaxOpenConns(1)
@@ -112,8 +112,10 @@ func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
 	return nil
 }
 
-// Read runs f on a snapshot: everything that f reads is of one moment.
+// Read runs f on a snapshot: everything that f reads is of one moment. A read of more than two minutes is ended.
 func (d *DB) Read(ctx context.Context, f func(*sql.Tx) error) error {
+	ctx, end := context.WithTimeout(ctx, readLimit)
+	defer end()
 	tx, err := d.reader.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {
 		return Explain(err)

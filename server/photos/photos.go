@@ -20,12 +20,20 @@ import (
 	"strings"
 	"sync"
 	"syscall"
+	"time"
 
 	"bedwalk/server/db"
 )
 
 // MaxBytes is the largest picture, as schema.Photo has it.
 const MaxBytes = 20_000_000
+
+// PartLife is how long an upload that was begun waits for its next byte. A phone that comes back later sends the picture
+// from its start again: it keeps it until the server has it whole.
+const PartLife = 7 * 24 * time.Hour
+
+// chunk is how much of a part is written at once. While the sender is waited for nothing is locked.
+const chunk = 256 << 10
 
 // Errors that a caller tells apart.
 var (
@@ -42,17 +50,46 @@ var name = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // Store is a folder of pictures.
 type Store struct {
 	dir string
-	mu  sync.Mutex
-	// busy holds a lock for each picture that is being written.
-	busy map[string]*sync.Mutex
+	now func() time.Time
+	// busy are locks for the pictures that are being written, by the first digits of their names.
+	busy [256]sync.Mutex
 }
 
-// Open takes up the folder, and makes it when it is not there.
-func Open(dir string) (*Store, error) {
+// Open takes up the folder, and makes it when it is not there. Now is the clock by which parts grow old.
+func Open(dir string, now func() time.Time) (*Store, error) {
 	if err := os.MkdirAll(filepath.Join(dir, "parts"), 0o750); err != nil {
 		return nil, fmt.Errorf("make the folder of pictures: %w", err)
 	}
-	return &Store{dir: dir, busy: map[string]*sync.Mutex{}}, nil
+	return &Store{dir: dir, now: now}, nil
+}
+
+// Sweep drops the uploads that have waited for their next byte longer than PartLife, and says how many.
+func (s *Store) Sweep() (swept int, err error) {
+	parts, err := os.ReadDir(filepath.Join(s.dir, "parts"))
+	if err != nil {
+		return 0, fmt.Errorf("look through the begun pictures: %w", err)
+	}
+	oldest := s.now().Add(-PartLife)
+	for _, part := range parts {
+		hash, isLength := strings.CutSuffix(part.Name(), ".length")
+		if !name.MatchString(hash) {
+			continue
+		}
+		unlock := s.lock(hash)
+		// Both files are as old as the younger of them: the length is written once, the bytes as they come.
+		info, err := os.Stat(s.part(hash))
+		if errors.Is(err, fs.ErrNotExist) {
+			info, err = os.Stat(s.part(hash) + ".length")
+		}
+		if err == nil && info.ModTime().Before(oldest) {
+			s.drop(hash)
+			if !isLength {
+				swept++
+			}
+		}
+		unlock()
+	}
+	return swept, nil
 }
 
 // Begin announces a picture of so many bytes; one that is there or has been begun is taken up where it is.
@@ -106,40 +143,63 @@ func (s *Store) state(hash string) (offset, length int64, err error) {
 }
 
 // Append adds a part at an offset and returns where the next one begins. What arrived before a cut is kept. The last
-// part puts the picture in place, when its bytes are what was promised.
+// part puts the picture in place, when its bytes are what was promised. Two senders of one picture do not wait for each
+// other: who is behind is told ErrOffset, and goes on from where the other one is.
 func (s *Store) Append(hash string, offset int64, part io.Reader) (next int64, err error) {
 	if !name.MatchString(hash) {
 		return 0, ErrName
 	}
+	buffer := make([]byte, chunk)
+	for next = offset; ; {
+		n, read := io.ReadFull(part, buffer)
+		if errors.Is(read, io.ErrUnexpectedEOF) && n > 0 {
+			// Whether the part ends here or was cut off, the next reading says.
+			read = nil
+		}
+		whole := false
+		if n > 0 || next == offset {
+			if next, whole, err = s.write(hash, next, buffer[:n]); err != nil {
+				return next, err
+			}
+		}
+		switch {
+		case whole || errors.Is(read, io.EOF):
+			return next, nil
+		case read != nil:
+			return next, read
+		}
+	}
+}
+
+// write adds bytes at an offset, forced to the disk, and puts the picture in place when it is whole.
+func (s *Store) write(hash string, offset int64, raw []byte) (next int64, whole bool, err error) {
 	defer s.lock(hash)()
 	have, length, err := s.state(hash)
 	if err != nil {
-		return 0, err
+		return 0, false, err
 	}
 	if offset != have {
-		return have, ErrOffset
+		return have, false, ErrOffset
 	}
 	if have == length {
-		return have, nil
+		return have, true, nil
+	}
+	if have+int64(len(raw)) > length {
+		s.drop(hash)
+		return 0, false, ErrHash
 	}
 	f, err := os.OpenFile(s.part(hash), os.O_WRONLY|os.O_APPEND, 0o640)
 	if err != nil {
-		return have, explain(err)
+		return have, false, explain(err)
 	}
-	// One byte more than is left would show a part that is too long.
-	n, err := io.Copy(f, io.LimitReader(part, length-have+1))
-	err = errors.Join(err, f.Sync(), f.Close())
-	next = have + n
-	switch {
-	case next > length:
-		s.drop(hash)
-		return 0, ErrHash
-	case err != nil:
-		return next, explain(err)
-	case next < length:
-		return next, nil
+	n, err := f.Write(raw)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return have + int64(n), false, explain(err)
 	}
-	return next, s.finish(hash)
+	if next = have + int64(n); next < length {
+		return next, false, nil
+	}
+	return next, true, s.finish(hash)
 }
 
 func (s *Store) finish(hash string) error {
@@ -198,16 +258,11 @@ func (s *Store) drop(hash string) {
 	os.Remove(s.part(hash) + ".length")
 }
 
+// lock takes the lock of a picture, which some others share: it is never held while a sender is waited for.
 func (s *Store) lock(hash string) (unlock func()) {
-	s.mu.Lock()
-	one, ok := s.busy[hash]
-	if !ok {
-		one = new(sync.Mutex)
-		s.busy[hash] = one
-	}
-	s.mu.Unlock()
-	one.Lock()
-	return one.Unlock
+	n, _ := strconv.ParseUint(hash[:2], 16, 8)
+	s.busy[n].Lock()
+	return s.busy[n].Unlock
 }
 
 // explain gives a full disk the same name as the journal does.

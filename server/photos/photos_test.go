@@ -6,7 +6,9 @@ import (
 	"encoding/hex"
 	"errors"
 	"io"
+	"os"
 	"testing"
+	"time"
 
 	"bedwalk/server/photos"
 )
@@ -19,7 +21,7 @@ func picture(size int) (raw []byte, hash string) {
 
 func open(t *testing.T) *photos.Store {
 	t.Helper()
-	s, err := photos.Open(t.TempDir())
+	s, err := photos.Open(t.TempDir(), time.Now)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,5 +134,96 @@ func TestTheSamePictureTwiceIsThereAlready(t *testing.T) {
 	s.Append(hash, 0, bytes.NewReader(raw))
 	if offset, err := s.Begin(hash, int64(len(raw))); err != nil || offset != int64(len(raw)) {
 		t.Fatalf("begun at %d (%v), want all of it", offset, err)
+	}
+}
+
+// stalled gives the first bytes of a part and then nothing, until it is let go.
+type stalled struct {
+	first   io.Reader
+	waiting chan struct{}
+	letGo   chan struct{}
+}
+
+func (s *stalled) Read(p []byte) (int, error) {
+	if n, err := s.first.Read(p); err == nil {
+		return n, nil
+	}
+	close(s.waiting)
+	<-s.letGo
+	return 0, io.ErrUnexpectedEOF
+}
+
+func TestAStalledUploadDoesNotLockItsPictureForOthers(t *testing.T) {
+	raw, hash := picture(1000)
+	s := open(t)
+	length := int64(len(raw))
+	if _, err := s.Begin(hash, length); err != nil {
+		t.Fatal(err)
+	}
+	slow := &stalled{bytes.NewReader(raw[:100]), make(chan struct{}), make(chan struct{})}
+	ended := make(chan error)
+	go func() {
+		_, err := s.Append(hash, 0, slow)
+		ended <- err
+	}()
+	<-slow.waiting
+	offset, err := s.Begin(hash, length)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if next, err := s.Append(hash, offset, bytes.NewReader(raw[offset:])); err != nil || next != length {
+		t.Fatalf("another sender got to %d: %v", next, err)
+	}
+	close(slow.letGo)
+	if err := <-ended; err == nil {
+		t.Fatal("the stalled upload was told that all is well")
+	}
+	f, _, err := s.Get(hash)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if got, err := io.ReadAll(f); err != nil || !bytes.Equal(got, raw) {
+		t.Fatalf("%d other bytes came back, %v", len(got), err)
+	}
+}
+
+func TestUploadsThatWereGivenUpAreSweptAfterAWeekAndNoOthers(t *testing.T) {
+	clock := time.Now()
+	dir := t.TempDir()
+	s, err := photos.Open(dir, func() time.Time { return clock })
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, hash := picture(1000)
+	done, whole := picture(10)
+	s.Begin(whole, int64(len(done)))
+	s.Append(whole, 0, bytes.NewReader(done))
+	s.Begin(hash, int64(len(raw)))
+	s.Append(hash, 0, cut{bytes.NewReader(raw[:500])})
+	for _, one := range []struct {
+		age   time.Duration
+		swept int
+	}{{photos.PartLife - time.Hour, 0}, {photos.PartLife + time.Hour, 1}, {10 * photos.PartLife, 0}} {
+		clock = time.Now().Add(one.age)
+		if swept, err := s.Sweep(); err != nil || swept != one.swept {
+			t.Fatalf("after %s %d were swept, %v", one.age, swept, err)
+		}
+	}
+	if _, _, err := s.State(hash); !errors.Is(err, photos.ErrAbsent) {
+		t.Fatalf("what was given up is still there: %v", err)
+	}
+	left, err := os.ReadDir(dir + "/parts")
+	if err != nil || len(left) != 0 {
+		t.Fatalf("%d files were left, %v", len(left), err)
+	}
+	if offset, _, err := s.State(whole); err != nil || offset != int64(len(done)) {
+		t.Fatalf("the whole picture is at %d, %v", offset, err)
+	}
+	if offset, err := s.Begin(hash, int64(len(raw))); err != nil || offset != 0 {
+		t.Fatalf("begun anew at %d, %v", offset, err)
+	}
+	if _, err := s.Append(hash, 0, bytes.NewReader(raw)); err != nil {
+		t.Fatal(err)
 	}
 }

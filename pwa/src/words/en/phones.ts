@@ -76,6 +76,7 @@ export const phones = {
     server_clock_behind: 'The server’s clock went back. Times are kept in order; set the clock of that machine right.',
     backup_restored: 'The server came back from an earlier backup. Phones send again what it lacks.',
     handed_back: 'A phone gave back notes of other phones that the server had lost.',
+    log_large: 'The server’s write-ahead log is large. It shrinks by itself once nobody reads for a moment.',
     journal_lost_entries: 'The server had lost entries that a phone still held; the phone sends them again.',
   },
   troubleOther: (code: string) => `Something else (${code}).`,

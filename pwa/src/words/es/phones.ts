@@ -77,6 +77,7 @@ export const phones = {
     server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
     backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
     handed_back: 'Un teléfono devolvió notas de otros teléfonos que el servidor había perdido.',
+    log_large: 'El registro previo (WAL) del servidor es grande. Se achica solo cuando nadie lee por un momento.',
     journal_lost_entries:
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las envía otra vez.',
   },
