@@ -1,8 +1,13 @@
 package api
 
 import (
+	"bufio"
 	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
 	"net/http"
+	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -36,10 +41,15 @@ func (s *server) observations(c echo.Context) error {
 			return refuse(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(day))+".", "Give a day such as 2026-03-14, or leave it out.")
 		}
 	}
-	h := c.Response().Header()
-	h.Set(echo.HeaderContentType, "text/csv; charset=utf-8; header=present")
-	h.Set(echo.HeaderContentDisposition, `attachment; filename="observations.csv"`)
-	out := csv.NewWriter(c.Response())
+	// Written aside first: who fetches it slowly would otherwise keep the database read for as long.
+	file, err := os.CreateTemp("", "bedwalk-*.csv")
+	if err != nil {
+		return fmt.Errorf("make a temporary file: %w", err)
+	}
+	defer os.Remove(file.Name())
+	defer file.Close()
+	buffered := bufio.NewWriter(file)
+	out := csv.NewWriter(buffered)
 	out.UseCRLF = true
 	if err := out.Write(observationColumns); err != nil {
 		return err
@@ -48,7 +58,17 @@ func (s *server) observations(c echo.Context) error {
 		return err
 	}
 	out.Flush()
-	return out.Error()
+	if err := errors.Join(out.Error(), buffered.Flush()); err != nil {
+		return err
+	}
+	if _, err := file.Seek(0, io.SeekStart); err != nil {
+		return err
+	}
+	h := c.Response().Header()
+	h.Set(echo.HeaderContentType, "text/csv; charset=utf-8; header=present")
+	h.Set(echo.HeaderContentDisposition, `attachment; filename="observations.csv"`)
+	_, err = io.Copy(c.Response(), file)
+	return err
 }
 
 func cells(r view.PotRow) []string {
