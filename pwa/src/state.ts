@@ -79,10 +79,13 @@ export async function startState(): Promise<void> {
     }
   });
   effect(() => {
-    const { state, nextTryAt } = courier.value;
+    const { state, welcome } = courier.value;
     if (state === 'revoked' || state === 'unpaired') access.value = state;
-    // At rest before anything was asked says nothing.
-    else if (state === 'resting' && nextTryAt > 0) access.value = '';
+    // Not only when all is done: the first reading after a pairing takes long, and the server knows this phone by then.
+    else if (welcome) access.value = '';
+  });
+  // Apart from the effect above: a pairing clears it before the courier has said anything new.
+  effect(() => {
     try {
       localStorage.setItem(ACCESS, access.value);
     } catch {

@@ -17,6 +17,11 @@ const stale = new Set<string>();
 let working = false;
 let held = 0;
 
+/** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
+export function isPending(bed: string): boolean {
+  return stale.has(bed) && !briefs.value.has(bed);
+}
+
 /** Reckons nothing until the returned function is called: no score of a bed in short may come between two taps. */
 export function holdBriefs(): () => void {
   held++;
@@ -65,6 +70,7 @@ async function work(): Promise<void> {
   working = true;
   // Shown all at once: a list that sorts itself anew bed by bed would move a row from under the thumb.
   const made = new Map<string, Brief>();
+  const asked = stale.size;
   try {
     while (stale.size > 0) {
       await quiet();
@@ -77,7 +83,8 @@ async function work(): Promise<void> {
     }
   } finally {
     working = false;
-    if (made.size > 0) briefs.value = new Map([...briefs.value, ...made]);
+    // Also where nothing came of it: then the bed is known not to have been walked.
+    if (asked > 0) briefs.value = new Map([...briefs.value, ...made]);
   }
 }
 

@@ -6,7 +6,14 @@ import { signal } from '@preact/signals';
 import type { CourierTold } from './courier';
 import { onWake, type Reason } from './wake';
 
-export const courier = signal<CourierTold>({ state: 'resting', detail: '', nextTryAt: 0, done: 0, of: 0 });
+export const courier = signal<CourierTold>({
+  state: 'resting',
+  detail: '',
+  nextTryAt: 0,
+  welcome: false,
+  done: 0,
+  of: 0,
+});
 
 let worker: Worker | undefined;
 

@@ -27,12 +27,21 @@ export interface CourierTold {
   detail: string;
   /** When it is tried again by itself, ms since 1970. */
   nextTryAt: number;
+  /** True once the server has said in this session who this device is. */
+  welcome: boolean;
   /** How far a long pull has come: positions of the journal. */
   done: number;
   of: number;
 }
 
-export const courier = signal<CourierTold>({ state: 'resting', detail: '', nextTryAt: 0, done: 0, of: 0 });
+export const courier = signal<CourierTold>({
+  state: 'resting',
+  detail: '',
+  nextTryAt: 0,
+  welcome: false,
+  done: 0,
+  of: 0,
+});
 
 /** The server's last word on who this device is; undefined until it has spoken in this session. */
 let seenMe: Me | undefined;
@@ -74,7 +83,12 @@ export async function carry(reason: Reason): Promise<void> {
     failures++;
     const why = error instanceof Refusal ? error.why : 'broken';
     if (why === 'offline' || why === 'slow') seenMe = undefined;
-    rest(why, error instanceof Error ? error.message : '', backOff());
+    if (why === 'revoked' || why === 'unpaired') {
+      seenMe = undefined;
+      courier.value = { ...courier.value, welcome: false };
+    }
+    // Somebody may have paired this phone, or come into range, while this round was failing.
+    rest(why, error instanceof Error ? error.message : '', again ? FIRST_WAIT_MS : backOff());
   } finally {
     running = false;
     publish({ queue: true });
@@ -105,6 +119,7 @@ async function alone(work: () => Promise<void>): Promise<void> {
 async function round(justSaved: boolean): Promise<void> {
   courier.value = { ...courier.value, state: 'carrying' };
   const out = await greet();
+  courier.value = { ...courier.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
   await mending(() => pushAll(() => publish({ queue: true })));
   if (!justSaved) await besides(askWhatBecame);

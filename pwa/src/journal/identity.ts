@@ -45,7 +45,8 @@ async function keep(me: Me): Promise<Writer | undefined> {
     const writer = (await meta.get('writer')) as Writer | undefined;
     const cursor = (await meta.get('cursor')) as Cursor | undefined;
     await meta.put({ ...me, heard: wall() } satisfies KnownMe, 'me');
-    if (!cursor) await meta.put({ epoch: me.epoch, position: 0, head: me.head, backedUpTo: 0 }, 'cursor');
+    const fromHere = { epoch: me.epoch, position: 0, head: me.head, backedUpTo: 0, whole: false, began: me.server_now };
+    if (!cursor) await meta.put(fromHere satisfies Cursor, 'cursor');
     const fresh = { device: me.device, inc: me.inc, person: me.person, seq: 0, chain: '', floor: me.server_now };
     if (!writer) await meta.put(fresh, 'writer');
     return writer;

@@ -89,7 +89,9 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const position = Math.min(cursor?.position ?? 0, forkedAt);
     const last = all.find((row) => row.position === position);
     const proof = last && proofOf(last);
-    await meta.put({ epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
+    // The proof is of one position alone.
+    const { proof: _before, ...kept } = cursor ?? { whole: false };
+    await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
     await meta.delete('sent');
     for (const row of lost) if (row.own === undefined) await work.objectStore('entries').put({ ...row, position: 0 });
     await doubt(work);

@@ -8,7 +8,7 @@ import { base, within, type Work } from './base';
 import { publish } from './changes';
 import { heardServer } from './push';
 import { keepFolded, keysOfEntry, refold, type Refolded } from './refold';
-import type { Cursor, EntryRow, LotSum, Writer } from './shape';
+import { isRead, type Cursor, type EntryRow, type LotSum, type Writer } from './shape';
 import { pull } from './wire';
 
 /** The first page is small, so that a phone with little to learn has learned it at once. */
@@ -45,7 +45,7 @@ export async function cursorNow(): Promise<Cursor> {
 
 async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Promise<Cursor> {
   const kept = (await meta.get('cursor')) as Cursor | undefined;
-  return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0 };
+  return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0, whole: false };
 }
 
 async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cursor> {
@@ -61,6 +61,8 @@ async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cur
       ...(proof !== undefined && { proof }),
       head: page.head,
       backedUpTo: page.backed_up_to,
+      whole: isRead(before) || !page.more,
+      ...(before.began !== undefined && { began: before.began }),
     };
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);

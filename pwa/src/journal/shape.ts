@@ -98,6 +98,15 @@ export interface Cursor {
   proof?: string;
   head: number;
   backedUpTo: number;
+  /** True once everything up to some head was read. Absent in what an earlier build kept. */
+  whole?: boolean;
+  /** Server time when this device began to read, ms since 1970. Absent in what an earlier build kept. */
+  began?: number;
+}
+
+/** True once a device has read all records. A cursor of an earlier build does not say: at the head it has. */
+export function isRead(cursor: Cursor | undefined): boolean {
+  return cursor !== undefined && (cursor.whole ?? cursor.position >= cursor.head);
 }
 
 export interface LotSum {

@@ -1,5 +1,6 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
 import { signal } from '@preact/signals';
+import { followArriving } from './arriving';
 import { loadBriefs, startBriefs } from './briefs';
 import { start as startCourier } from './carrier';
 import { aside } from './emergency';
@@ -20,7 +21,7 @@ export const failed = signal<'older' | 'unreadable' | undefined>(undefined);
 export async function start(known: Promise<void>): Promise<void> {
   try {
     // Asked all at once and shown all at once: the first screen is drawn one time, whole.
-    await Promise.all([known, load(), loadBriefs(), startCounting()]);
+    await Promise.all([known, load(), loadBriefs(), startCounting(), followArriving()]);
   } catch (error) {
     failed.value = error instanceof DOMException && error.name === 'VersionError' ? 'older' : 'unreadable';
     // Where only the screen's part cannot be read, what waits may still reach the server.

@@ -5,7 +5,6 @@ import { Button } from '../../parts/Button';
 import { go, Link } from '../../router';
 import { d } from '../../words/desk';
 import { list } from '../../words/format';
-import { isArriving } from '../scout/arriving';
 import { wordsTyped } from '../work/typed';
 import { potSize } from './cropgrades';
 import { addressOfCrop, alike, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
@@ -16,9 +15,7 @@ import '../../style/desk-crops.css';
 
 /** Every crop of the nursery, with how it is judged. */
 export default function Crops() {
-  const crops = knownCrops();
-  // A device that was paired a moment ago knows no lot yet, which is not the same as a nursery without any.
-  const loaded = held(crops.length === 0 && isArriving() ? undefined : crops);
+  const loaded = held(knownCrops());
   return (
     <Page
       here="crops"
@@ -27,7 +24,7 @@ export default function Crops() {
       onTryAgain={() => location.reload()}
       state={stateOfNotes}
     >
-      {(all) => <List crops={all ?? []} />}
+      {(all) => <List crops={all} />}
     </Page>
   );
 }

@@ -5,7 +5,7 @@ import { Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { atWhen, untilWhen } from '../../words/format';
+import { atWhen, percent, untilWhen } from '../../words/format';
 import type { Loaded, Trouble } from './load';
 import '../../style/desk.css';
 import '../../style/desk-beds.css';
@@ -94,10 +94,16 @@ function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: 
   }
   return (
     <div class="waiting" role="status">
-      <progress aria-label={words.loading} />
-      <p>{loaded.slow ? words.slow : words.loading}</p>
+      <progress value={loaded.arriving} max={1} aria-label={words.loading} />
+      <p>{waitingFor(loaded)}</p>
     </div>
   );
+}
+
+function waitingFor({ arriving, slow }: Loaded<unknown>): string {
+  const words = d.value.desk.data;
+  if (arriving !== undefined) return t.value.scout.firstReading.share(percent(arriving));
+  return slow ? words.slow : words.loading;
 }
 
 /** Trouble as a sentence with its remedy. The server's own words are English, so they only help out. */

@@ -7,6 +7,7 @@ import { effect, signal, type Signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
 import { useEffect } from 'preact/hooks';
 import type { Problem } from '../../../../schema/types';
+import { firstReading } from '../../journal/arriving';
 import { me, nudge } from '../../state';
 
 /** Why the server did not give what was asked. Detail and remedy are the server's own, where it gave any. */
@@ -24,6 +25,8 @@ export interface Loaded<View> {
   fresh: boolean;
   /** True when the first answer has been waited for longer than anyone likes to look at nothing. */
   slow: boolean;
+  /** The share of this device's records that are here, 0 to 1, while it is reading them for the first time. */
+  arriving?: number;
   trouble?: Trouble;
 }
 
@@ -71,12 +74,15 @@ export function useOnce<View>(path: string): View | undefined {
   return holder.loaded.value.view as View | undefined;
 }
 
-/** What this device holds, as the data of a page: always as of now, and not for scouts. */
+/**
+ * What this device holds, as the data of a page: always as of now, and not for scouts. Nothing while the records are
+ * arriving for the first time: what is missing then is not absent.
+ */
 export function held<View>(view: View): Loaded<View> {
-  const isScout = me.value?.role === 'scout';
-  return isScout
-    ? { at: 0, fresh: false, slow: false, trouble: { kind: 'notAllowed' } }
-    : { view, at: Date.now(), fresh: true, slow: false };
+  const none = { at: 0, fresh: false, slow: false };
+  if (me.value?.role === 'scout') return { ...none, trouble: { kind: 'notAllowed' } };
+  const arriving = firstReading.value;
+  return arriving === undefined ? { view, at: Date.now(), fresh: true, slow: false } : { ...none, arriving };
 }
 
 /** Fetches a view again; a call while one is under way is remembered and answered by one more fetch. */

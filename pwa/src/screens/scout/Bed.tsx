@@ -9,10 +9,11 @@ import { say } from '../../parts/Toast';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
-import { ago, inLength, length, percentEstimate, points, share } from '../../words/format';
+import { ago, inLength, length, percent, percentEstimate, points, share } from '../../words/format';
 import { a } from '../../words/amend';
 import { f } from '../../words/told';
-import { briefs } from '../../journal/briefs';
+import { firstReading } from '../../journal/arriving';
+import { briefs, isPending } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
 import { potsOfWalk, useStored } from '../../journal/read';
 import { beds, lots, stock, type Plain } from '../../journal/things';
@@ -60,7 +61,7 @@ export function Bed({ id = '' }: { id?: string }) {
         few={last?.few ?? false}
       />
       <LastWalk bed={id} score={score} />
-      {last && <Says bed={id} walk={last.walk} />}
+      {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
       <section>
         <h2>{words.bed.lots}</h2>
         {spans.length === 0 ? <p class="quiet">{words.bed.noLots}</p> : null}
@@ -136,7 +137,9 @@ function even(score: BedScore, lot: string): string {
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
   const words = t.value.scout.bed;
   const last = briefs.value.get(bed);
-  if (!last) return <p class="quiet">{words.neverWalked}</p>;
+  const arriving = firstReading.value;
+  if (arriving !== undefined) return <p class="quiet">{t.value.scout.firstReading.share(percent(arriving))}</p>;
+  if (!last) return <p class="quiet">{isPending(bed) ? t.value.common.loading : words.neverWalked}</p>;
   return (
     <section>
       <h2>{words.lastWalk}</h2>
@@ -200,6 +203,7 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   };
   return (
     <section class="entrance">
+      {firstReading.value !== undefined && <p class="attention">{t.value.scout.firstReading.signs}</p>}
       {going ? (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${going.id}`)}>
           {words.goOn}

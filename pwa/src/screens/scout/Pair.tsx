@@ -7,13 +7,16 @@ import { ready } from '../../journal/things';
 import { wake } from '../../journal/wake';
 import { Refusal } from '../../journal/wire';
 import { back, go, Title } from '../../router';
-import { me, queue } from '../../state';
+import { access, me, queue } from '../../state';
 import { t } from '../../words';
 
 /** Codes are eight letters and digits; dashes and spaces are for reading. */
 export function plainCode(typed: string): string {
   return typed.toUpperCase().replace(/[^0-9A-Z]/g, '');
 }
+
+/** Codes of links that were sent by themselves: each once, however often the screen is drawn, because it is good once. */
+const posted = new Set<string>();
 
 export function Pair({ id }: { id?: string }) {
   const words = t.value.scout.pair;
@@ -27,6 +30,7 @@ export function Pair({ id }: { id?: string }) {
     try {
       const told = await pairThisPhone(plainCode(code), name.trim() || deviceKind());
       me.value = told;
+      access.value = '';
       wake('paired');
       // A phone may be carried out of range the moment it is paired.
       void import('../work/scan/warm').then((it) => it.warm());
@@ -39,7 +43,9 @@ export function Pair({ id }: { id?: string }) {
   };
   // A link that was followed on an unpaired device says what is wanted: one tap less.
   useEffect(() => {
-    if (id && ready.value && !me.value) void pairNow();
+    if (!id || !ready.value || me.value || posted.has(id)) return;
+    posted.add(id);
+    void pairNow();
   }, [id, ready.value]);
   const known = me.value;
   return (

@@ -4,9 +4,9 @@ import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
 import { quiet } from '../../journal/pause';
 import { beds, type WalkRow } from '../../journal/things';
-import { arrived, isArriving } from './arriving';
+import { catchingUp, firstReading } from '../../journal/arriving';
 import { go, Link, Title } from '../../router';
-import { access, me } from '../../state';
+import { access, me, queue } from '../../state';
 import { t } from '../../words';
 import { ago, atWhen, dateOf, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
@@ -25,8 +25,10 @@ export function Today() {
   const all = bedLines(now);
   const closed = all.filter((line) => line.closedUntil > 0);
   const open = all.filter((line) => line.closedUntil === 0);
-  const due = open.filter((line) => line.due !== '').sort((a, b) => b.urgency - a.urgency);
-  const rest = open.filter((line) => line.due === '');
+  const isDue = (line: BedLine) => line.due !== '' && line.due !== 'pending';
+  const due = open.filter(isDue).sort((a, b) => b.urgency - a.urgency);
+  const rest = open.filter((line) => !isDue(line));
+  const arriving = firstReading.value !== undefined;
   const half = useHalfway(me.value?.person);
   const whole = useWhole();
   return (
@@ -49,10 +51,9 @@ export function Today() {
       {half.map((each) => (
         <Halfway key={each.walk.id} {...each} />
       ))}
-      <Rounds />
-      {beds.value.size === 0 ? (
-        <p class="empty">{isArriving() ? words.noBeds : words.noBedsAtAll}</p>
-      ) : (
+      {!arriving && <Rounds />}
+      {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
+      {!arriving && beds.value.size > 0 && (
         <section>
           <h2>{words.due(due.length)}</h2>
           {due.length === 0 ? (
@@ -120,15 +121,32 @@ function useWhole(): boolean {
   return whole;
 }
 
-/** The first reading of a season takes a while; the beds are there long before it ends. */
+/** The first reading of a season takes a while; until it ends nobody can say here what is due, or that a bed is open. */
 function Arriving() {
-  const share = arrived();
+  const first = firstReading.value;
+  if (first !== undefined) return <FirstReading share={first} />;
+  const share = catchingUp.value;
   if (share === undefined) return null;
   return (
     <p class="small arriving">
       {t.value.scout.arriving(percent(share))}
       <progress value={share} max={1} aria-label={t.value.common.loading} />
     </p>
+  );
+}
+
+function FirstReading({ share }: { share: number }) {
+  const words = t.value.scout.firstReading;
+  const { state } = queue.value;
+  return (
+    <div class="arriving">
+      <p>
+        {words.share(percent(share))}
+        <progress value={share} max={1} aria-label={t.value.common.loading} />
+      </p>
+      <p class="small">{state === 'offline' || state === 'slow' ? words.offline : words.stay}</p>
+      <p class="small attention">{words.signs}</p>
+    </div>
   );
 }
 
@@ -167,5 +185,6 @@ function reason({ due, days, last }: BedLine): string {
   if (due === 'days') return words.days(days);
   if (due === 'chlorosis') return words.chlorosis(ago(last));
   if (due === 'roots') return words.roots(ago(last));
+  if (due === 'pending') return '';
   return words.recent(ago(last));
 }

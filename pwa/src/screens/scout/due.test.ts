@@ -13,7 +13,10 @@ afterEach(() => vi.unstubAllGlobals());
 
 /** Ana's notes of one bed, as they are seen on her phone, or on Ilse's once they are there. */
 async function bedOfAna() {
-  const { things, write } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
+  const { things, write, carries } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
+  // There is nothing to read at the server, which the phone has to know before it calls a bed due.
+  await carries();
+  await (await import('../../journal/arriving')).followArriving();
   const due = await import('./due');
   const { startBriefs } = await import('../../journal/briefs');
   const { me } = await import('../../state');

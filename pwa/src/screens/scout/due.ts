@@ -1,5 +1,6 @@
 /** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
-import { briefs } from '../../journal/briefs';
+import { firstReading } from '../../journal/arriving';
+import { briefs, isPending } from '../../journal/briefs';
 import { judgedOf, spansOf } from '../../journal/input';
 import type { Brief, WholeWalk } from '../../journal/shape';
 import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/things';
@@ -9,7 +10,8 @@ import { me } from '../../state';
 import { closedNow } from './entry';
 import { isPast } from './open';
 
-export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | '';
+/** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */
+export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';
 
 export interface BedLine {
   bed: string;
@@ -65,7 +67,7 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const whole = wholeOf(brief);
   const last = whole?.at ?? brief?.lastWalkAt ?? 0;
   const days = last > 0 ? daysSince(last, now) : 0;
-  const due = dueFor(whole, days, every);
+  const due = firstReading.value !== undefined || isPending(bed) ? 'pending' : dueFor(whole, days, every);
   const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
   const urgency = (whole ? days / every : 1) + trouble;
   return { bed, brief, due, last, days, going: walk && goingIn(walk, brief), closedUntil, urgency };

@@ -1,3 +1,4 @@
+import { firstReading, isOwnNew } from '../../journal/arriving';
 import { walks, type WalkRow } from '../../journal/things';
 import { serverNow } from '../../state';
 
@@ -19,9 +20,13 @@ export function isPast({ at, by }: WalkRow): boolean {
   return at <= now - GO_ON_MS;
 }
 
-/** This person's walks that were begun and not ended, the newest first, those that are too old to be gone on with too. */
+/**
+ * This person's walks that were begun and not ended, the newest first, those that are too old to continue too. While the
+ * first reading lasts the end of an earlier walk may be still to come: only what was begun here since counts.
+ */
 export function openWalks(person: string | undefined): WalkRow[] {
   return [...walks.value.values()]
     .filter((walk) => walk.by?.person === person && walk.end === undefined)
+    .filter((walk) => firstReading.value === undefined || isOwnNew(walk.by))
     .sort((a, b) => b.at - a.at);
 }

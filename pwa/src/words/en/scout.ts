@@ -18,7 +18,12 @@ export const scout = {
   bedName: (house: string, bed: string) => (house ? `${house}, ${bed}` : bed),
   due: (count: number) => `Due for a walk (${count})`,
   nothingDue: 'No bed is due today. Any bed below can still be walked.',
-  noBeds: 'No beds on this phone yet. Stay in range for a moment: they come from the server by themselves.',
+  firstReading: {
+    share: (share: string) => `Getting the records: ${share}.`,
+    stay: 'Stay in range. What is due shows when all of them are here.',
+    offline: 'Go back to where there is signal. What is due shows when all of them are here.',
+    signs: 'A closed bed may not show yet. Read the signs posted at the house before you enter.',
+  },
   arriving: (share: string) => `Getting the nursery’s records: ${share}. Beds below may still change.`,
   noBedsAtAll: 'No beds are set up yet. The supervisor adds houses, beds and lots at the desk.',
   closed: 'Closed now',

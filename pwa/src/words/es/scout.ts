@@ -19,7 +19,12 @@ export const scout = {
   bedName: (house: string, bed: string) => (house ? `${house}, ${bed}` : bed),
   due: (count: number) => `Por recorrer (${count})`,
   nothingDue: 'Hoy no toca ninguna cama. Cualquiera de abajo se puede recorrer.',
-  noBeds: 'Aún no hay camas en este teléfono. Quédese un momento con señal: llegan solas del servidor.',
+  firstReading: {
+    share: (share: string) => `Llegan los registros: ${share}.`,
+    stay: 'Quédese donde haya señal. Lo que toca recorrer aparece cuando estén todos.',
+    offline: 'Vuelva a donde haya señal. Lo que toca recorrer aparece cuando estén todos.',
+    signs: 'Puede faltar alguna cama cerrada. Lea los letreros de la nave antes de entrar.',
+  },
   arriving: (share: string) => `Llegan los registros del vivero: ${share}. Las camas de abajo aún pueden cambiar.`,
   noBedsAtAll: 'Aún no hay camas dadas de alta. El encargado las pone en la oficina, con naves y lotes.',
   closed: 'Cerradas ahora',
