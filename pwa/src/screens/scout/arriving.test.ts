@@ -1,6 +1,6 @@
 /** While a device reads the server's records for the first time, what they do not show yet is not known. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { Nursery, openTab } from './nursery.testing';
+import { Nursery, openTab } from '../../journal/nursery.testing';
 
 const id = (digit: string) => digit.repeat(32);
 const [ana, bed, lot, span, ended, fresh] = [id('a'), id('2'), id('3'), id('4'), id('5'), id('6')];
@@ -34,10 +34,10 @@ async function newPhone(nursery: Nursery, pages: number) {
       ? Promise.reject(new TypeError('Failed to fetch'))
       : answer(path, init),
   );
-  const arriving = await import('./arriving');
-  const briefs = await import('./briefs');
-  const { bedLines } = await import('../screens/scout/due');
-  const { openWalks } = await import('../screens/scout/open');
+  const arriving = await import('../../journal/arriving');
+  const briefs = await import('../../journal/briefs');
+  const { bedLines } = await import('./due');
+  const { openWalks } = await import('./open');
   await Promise.all([phone.things.load(), arriving.followArriving()]);
   await phone.things.loadRest();
   briefs.startBriefs();
@@ -71,7 +71,7 @@ test('once all is here the bed is known to have been walked, out of range and af
   await vi.waitFor(() => expect(phone.due()).toBe(''));
   nursery.trouble = 'offline';
   const again = await openTab(nursery, '00000000000000d2', { person: ana, disk: phone.disk });
-  const { followArriving, firstReading } = await import('./arriving');
+  const { followArriving, firstReading } = await import('../../journal/arriving');
   await followArriving();
   expect(firstReading.value).toBeUndefined();
   expect(await again.waiting()).toBe(0);
