@@ -41,6 +41,10 @@ type Profile struct {
 	RiskMissBP     *int `json:"risk_miss_bp,omitempty" validate:"omitempty,min=1,max=4000"`
 	RiskFalseBP    *int `json:"risk_false_bp,omitempty" validate:"omitempty,min=1,max=4000"`
 	ExpectedLossBP *int `json:"expected_loss_bp,omitempty" validate:"omitempty,min=0,max=9000"`
+	// PromiseMin is the fewest pots seen whole from which anything is promised.
+	PromiseMin *int `json:"promise_min,omitempty" validate:"omitempty,min=3,max=200"`
+	// GradedFromWeeks is how many weeks before its ship week a lot's pots can be judged by the grades: before, they still grow.
+	GradedFromWeeks *int `json:"graded_from_weeks,omitempty" validate:"omitempty,min=0,max=104"`
 	// Grades are tried in order; a pot gets the first whose every line it meets.
 	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`
 }
@@ -59,7 +63,7 @@ type Grade struct {
 	ChlorosisMax *int   `json:"chlorosis_max,omitempty" validate:"omitempty,min=0,max=4"`
 }
 
-// Booking is pots of a lot promised to somebody for a ship week.
+// Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it.
 type Booking struct {
 	Writes
 	Lot       *string `json:"lot,omitempty" validate:"omitempty,id"`

@@ -85,8 +85,10 @@ type BedScore struct {
 	LowerBrown Share      `json:"lower_brown"`
 	Disease    Share      `json:"disease"`
 	Lots       []LotScore `json:"lots"`
-	Findings   []Finding  `json:"findings"`
-	Stop       Stop       `json:"stop"`
+	// Together are promises of the lots of a mixed bed that have the same grades, added up: made jointly.
+	Together []Promise `json:"together,omitempty"`
+	Findings []Finding `json:"findings"`
+	Stop     Stop      `json:"stop"`
 	// Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do.
 	Edge    Share   `json:"edge"`
 	EdgeBed float64 `json:"edge_bed"`
@@ -139,18 +141,65 @@ type Stop struct {
 
 // GradeOut is what a lot's standing pots will grade to.
 type GradeOut struct {
-	// N is the pots seen on which every line of the rules was looked at; Undecided those that lack one and do not count.
-	N         int `json:"n"`
-	Undecided int `json:"undecided"`
-	Standing  int `json:"standing"`
+	// N is the pots seen whole: every line of the rules was looked at. Undecided are those that lack one: the forecast leaves
+	// them out, a promise takes them for pots in no grade. Lacks says what would decide them.
+	N         int         `json:"n"`
+	Undecided int         `json:"undecided"`
+	Lacks     []GradeLack `json:"lacks"`
+	Standing  int         `json:"standing"`
 	// Grades are in the grower's order; the last, without a name, is the pots that meet no rule.
 	Grades []GradeShare `json:"grades"`
 	// Costs counts, line by line of the first grade's rule, the seen pots that fail it.
 	Costs []GradeCost `json:"costs"`
-	// Safe is how many pots of the first grade can be promised beyond Booked; Shrink the loss expected before shipping.
-	Safe   int     `json:"safe"`
-	Booked int     `json:"booked"`
-	Shrink float64 `json:"shrink"`
+	// Promise is of this lot on this bed, standing alone.
+	Promise Promise `json:"promise"`
+}
+
+// GradeLack is a line of the rules that was not looked at on Pots undecided pots. "severity" is of pots whose pale leaves were
+// noted without saying how much.
+type GradeLack struct {
+	Line string `json:"line"`
+	Pots int    `json:"pots"`
+}
+
+// Promise is how many pots may be promised, and why none where none may.
+type Promise struct {
+	// Lines are one a grade, best first; empty while Hold says why: "early" (the pots were seen before GradedFrom), "few" (fewer
+	// than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them).
+	Lines []PromiseLine `json:"lines"`
+	Hold  string        `json:"hold,omitempty"`
+	// GradedFrom is the day from which the rules judge, "" where no ship week is set.
+	GradedFrom string `json:"graded_from,omitempty"`
+	// Whole of the Seen pots were seen whole; Least is how many it takes. Standing is on record now, Left how many of those that
+	// stood at the walk have gone since: each is taken for one in grade.
+	Least    int `json:"least"`
+	Whole    int `json:"whole"`
+	Seen     int `json:"seen"`
+	Standing int `json:"standing"`
+	Left     int `json:"left"`
+	// Lots are those promised together: one for a lot that stands alone.
+	Lots   []string `json:"lots"`
+	Shrink float64  `json:"shrink"`
+}
+
+// PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round.
+type PromiseLine struct {
+	Grade string `json:"grade"`
+	// InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those
+	// standing that are, before the loss expected until shipping.
+	InGrade int `json:"in_grade"`
+	Sure    int `json:"sure"`
+	// Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades.
+	Booked int `json:"booked"`
+	Safe   int `json:"safe"`
+	// Over is how many booked pots of this grade and better ones are not sure to be there.
+	Over int `json:"over"`
+}
+
+// BookedPots is open bookings of one grade.
+type BookedPots struct {
+	Grade string `json:"grade"`
+	Pots  int    `json:"pots"`
 }
 
 // GradeShare is one grade: pots seen in it, and expected of those standing with a 90 % predictive interval.
@@ -223,10 +272,16 @@ type LotOnBed struct {
 	Standing int    `json:"standing"`
 	// Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good
 	// enough to weigh lots and to plan a walk by, and never to promise from.
-	Uncounted bool   `json:"uncounted,omitempty"`
-	PotMM     int    `json:"pot_mm"`
-	Booked    int    `json:"booked"`
-	Judged    Judged `json:"judged"`
+	Uncounted bool `json:"uncounted,omitempty"`
+	PotMM     int  `json:"pot_mm"`
+	// Bookings are the open ones that fall on this stretch. ShipWeek is the lot's ("" when nobody has set it).
+	Bookings []BookedPots `json:"bookings,omitempty"`
+	ShipWeek string       `json:"ship_week,omitempty"`
+	Shipped  bool         `json:"shipped,omitempty"`
+	// Left pots have gone from this stretch since the walk began, Added have come.
+	Left   int    `json:"left,omitempty"`
+	Added  int    `json:"added,omitempty"`
+	Judged Judged `json:"judged"`
 }
 
 // BedRecords is what the records say about one bed, from which its BedInput is put together. Lots holds the lots of its
@@ -239,17 +294,22 @@ type BedRecords struct {
 }
 
 // SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on
-// it, nil where nobody has counted it; Booked its share of the lot's bookings.
+// it, nil where nobody has counted it; Bookings its share of the lot's open bookings; Left and Added the pots that have gone
+// from it and come to it since the walk began.
 type SpanRecord struct {
-	Span    Span `json:"span"`
-	Counted *int `json:"counted,omitempty"`
-	Booked  int  `json:"booked"`
+	Span     Span         `json:"span"`
+	Counted  *int         `json:"counted,omitempty"`
+	Bookings []BookedPots `json:"bookings,omitempty"`
+	Left     int          `json:"left,omitempty"`
+	Added    int          `json:"added,omitempty"`
 }
 
-// LotFact is what a lot is judged by.
+// LotFact is what a lot is judged by. ShipWeek is "" when nobody has set it.
 type LotFact struct {
-	PotMM  int    `json:"pot_mm"`
-	Judged Judged `json:"judged"`
+	PotMM    int    `json:"pot_mm"`
+	ShipWeek string `json:"ship_week,omitempty"`
+	Shipped  bool   `json:"shipped,omitempty"`
+	Judged   Judged `json:"judged"`
 }
 
 // PotRecord is a pot's record under its id.
@@ -289,6 +349,8 @@ type Judged struct {
 	RiskMissBP      int     `json:"risk_miss_bp"`
 	RiskFalseBP     int     `json:"risk_false_bp"`
 	ExpectedLossBP  int     `json:"expected_loss_bp"`
+	PromiseMin      int     `json:"promise_min"`
+	GradedFromWeeks int     `json:"graded_from_weeks"`
 	Grades          []Grade `json:"grades"`
 }
 
@@ -297,6 +359,7 @@ func DefaultJudged() Judged {
 	return Judged{
 		HeadToleranceBP: 1000, BudToleranceBP: 2000, ExpectedCVBP: 1000, WidthBP: 2000, MinPots: 8, MaxPots: 60,
 		WalkEveryDays: 7, TroubleOkBP: 500, TroubleBadBP: 2000, RiskMissBP: 1000, RiskFalseBP: 1000, ExpectedLossBP: 300,
+		PromiseMin: 8, GradedFromWeeks: 8,
 		Grades: []Grade{},
 	}
 }

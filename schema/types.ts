@@ -80,6 +80,10 @@ export interface Profile {
   risk_miss_bp?: number | null;
   risk_false_bp?: number | null;
   expected_loss_bp?: number | null;
+  /** PromiseMin is the fewest pots seen whole from which anything is promised. */
+  promise_min?: number | null;
+  /** GradedFromWeeks is how many weeks before its ship week a lot's pots can be judged by the grades: before, they still grow. */
+  graded_from_weeks?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;
 }
@@ -98,7 +102,7 @@ export interface Grade {
   chlorosis_max?: number;
 }
 
-/** Booking is pots of a lot promised to somebody for a ship week. */
+/** Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it. */
 export interface Booking {
   of: string;
   saw?: string[];
@@ -195,6 +199,8 @@ export interface BedScore {
   lower_brown: Share;
   disease: Share;
   lots: LotScore[];
+  /** Together are promises of the lots of a mixed bed that have the same grades, added up: made jointly. */
+  together?: Promise[];
   findings: Finding[];
   stop: Stop;
   /** Edge is the share of pots seen that stand at an aisle, EdgeBed the share of all pots that do. */
@@ -247,18 +253,60 @@ export interface Stop {
 
 /** GradeOut is what a lot's standing pots will grade to. */
 export interface GradeOut {
-  /** N is the pots seen on which every line of the rules was looked at; Undecided those that lack one and do not count. */
+  /** N is the pots seen whole: every line of the rules was looked at. Undecided are those that lack one: the forecast leaves them out, a promise takes them for pots in no grade. Lacks says what would decide them. */
   n: number;
   undecided: number;
+  lacks: GradeLack[];
   standing: number;
   /** Grades are in the grower's order; the last, without a name, is the pots that meet no rule. */
   grades: GradeShare[];
   /** Costs counts, line by line of the first grade's rule, the seen pots that fail it. */
   costs: GradeCost[];
-  /** Safe is how many pots of the first grade can be promised beyond Booked; Shrink the loss expected before shipping. */
-  safe: number;
-  booked: number;
+  /** Promise is of this lot on this bed, standing alone. */
+  promise: Promise;
+}
+
+/** GradeLack is a line of the rules that was not looked at on Pots undecided pots. "severity" is of pots whose pale leaves were noted without saying how much. */
+export interface GradeLack {
+  line: string;
+  pots: number;
+}
+
+/** Promise is how many pots may be promised, and why none where none may. */
+export interface Promise {
+  /** Lines are one a grade, best first; empty while Hold says why: "early" (the pots were seen before GradedFrom), "few" (fewer than Least seen whole), "ledger" (fewer on record than were seen), "uncounted" (nobody has counted a stretch), "shipped", "unwalked" (no whole walk saw them). */
+  lines: PromiseLine[];
+  hold?: string;
+  /** GradedFrom is the day from which the rules judge, "" where no ship week is set. */
+  graded_from?: string;
+  /** Whole of the Seen pots were seen whole; Least is how many it takes. Standing is on record now, Left how many of those that stood at the walk have gone since: each is taken for one in grade. */
+  least: number;
+  whole: number;
+  seen: number;
+  standing: number;
+  left: number;
+  /** Lots are those promised together: one for a lot that stands alone. */
+  lots: string[];
   shrink: number;
+}
+
+/** PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round. */
+export interface PromiseLine {
+  grade: string;
+  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those standing that are, before the loss expected until shipping. */
+  in_grade: number;
+  sure: number;
+  /** Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades. */
+  booked: number;
+  safe: number;
+  /** Over is how many booked pots of this grade and better ones are not sure to be there. */
+  over: number;
+}
+
+/** BookedPots is open bookings of one grade. */
+export interface BookedPots {
+  grade: string;
+  pots: number;
 }
 
 /** GradeShare is one grade: pots seen in it, and expected of those standing with a 90 % predictive interval. */
@@ -330,7 +378,13 @@ export interface LotOnBed {
   /** Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good enough to weigh lots and to plan a walk by, and never to promise from. */
   uncounted?: boolean;
   pot_mm: number;
-  booked: number;
+  /** Bookings are the open ones that fall on this stretch. ShipWeek is the lot's ("" when nobody has set it). */
+  bookings?: BookedPots[];
+  ship_week?: string;
+  shipped?: boolean;
+  /** Left pots have gone from this stretch since the walk began, Added have come. */
+  left?: number;
+  added?: number;
   judged: Judged;
 }
 
@@ -342,16 +396,20 @@ export interface BedRecords {
   lots: { [key: string]: LotFact };
 }
 
-/** SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on it, nil where nobody has counted it; Booked its share of the lot's bookings. */
+/** SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on it, nil where nobody has counted it; Bookings its share of the lot's open bookings; Left and Added the pots that have gone from it and come to it since the walk began. */
 export interface SpanRecord {
   span: Span;
   counted?: number;
-  booked: number;
+  bookings?: BookedPots[];
+  left?: number;
+  added?: number;
 }
 
-/** LotFact is what a lot is judged by. */
+/** LotFact is what a lot is judged by. ShipWeek is "" when nobody has set it. */
 export interface LotFact {
   pot_mm: number;
+  ship_week?: string;
+  shipped?: boolean;
   judged: Judged;
 }
 
@@ -394,6 +452,8 @@ export interface Judged {
   risk_miss_bp: number;
   risk_false_bp: number;
   expected_loss_bp: number;
+  promise_min: number;
+  graded_from_weeks: number;
   grades: Grade[];
 }
 
@@ -715,8 +775,26 @@ export interface LotView {
   history: HistoryLine[];
   parent?: LotBrief;
   children: LotBrief[];
+  /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size. */
+  promise?: Promise;
+  bookings: BookingView[];
+  /** ShippedFree is how many shipped pots served no booking. */
+  shipped_free: number;
   people: { [key: string]: string };
   made_at: number;
+}
+
+/** BookingView is a booking with how much of it was shipped. Live are the entries that it was folded from, by which a device knows whether the server has counted what it wrote itself. */
+export interface BookingView {
+  id: string;
+  grade: string;
+  pots: number;
+  buyer: string;
+  ship_week: string;
+  cancelled: boolean;
+  shipped: number;
+  open: number;
+  live: string[];
 }
 
 /** LotPoint is a lot's score on one walk. */

@@ -144,11 +144,30 @@ type LotView struct {
 	Scores []LotPoint `json:"scores"`
 	Facts  []Record   `json:"facts"`
 	// History is every entry about the lot, newest first, in words made from kind and body.
-	History  []HistoryLine     `json:"history"`
-	Parent   *LotBrief         `json:"parent,omitempty"`
-	Children []LotBrief        `json:"children"`
-	People   map[string]string `json:"people"`
-	MadeAt   int64             `json:"made_at"`
+	History  []HistoryLine `json:"history"`
+	Parent   *LotBrief     `json:"parent,omitempty"`
+	Children []LotBrief    `json:"children"`
+	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size.
+	Promise  *Promise      `json:"promise,omitempty"`
+	Bookings []BookingView `json:"bookings"`
+	// ShippedFree is how many shipped pots served no booking.
+	ShippedFree int               `json:"shipped_free"`
+	People      map[string]string `json:"people"`
+	MadeAt      int64             `json:"made_at"`
+}
+
+// BookingView is a booking with how much of it was shipped. Live are the entries that it was folded from, by which a device
+// knows whether the server has counted what it wrote itself.
+type BookingView struct {
+	ID        string   `json:"id"`
+	Grade     string   `json:"grade"`
+	Pots      int      `json:"pots"`
+	Buyer     string   `json:"buyer"`
+	ShipWeek  string   `json:"ship_week"`
+	Cancelled bool     `json:"cancelled"`
+	Shipped   int      `json:"shipped"`
+	Open      int      `json:"open"`
+	Live      []string `json:"live"`
 }
 
 // LotPoint is a lot's score on one walk.

@@ -28,6 +28,9 @@ type scoreCommand struct {
 	Grade       []string `sep:"none" help:"One of your grades, best first, such as 'florist: head 25 cm, round 85, buds 40, cover 3, life 3, chlorosis 1'. All are the least allowed, but head_max and chlorosis the most. Give it once for each grade; without any, common practice for --pot." placeholder:"'NAME: LINES'"`
 	Pot         float64  `help:"Pot size in centimetres, for the grades of common practice." default:"16.5" placeholder:"CM"`
 	Loss        float64  `help:"Pots expected to be lost before shipping, in per cent." default:"3" placeholder:"PERCENT"`
+	Least       int      `help:"Fewest pots seen whole from which anything is safe to promise." default:"8" placeholder:"N"`
+	WeeksToShip int      `name:"weeks-to-ship" help:"Weeks from the walk until the lots ship; what is too early to grade is then not graded." default:"-1" placeholder:"N"`
+	GradedFrom  int      `name:"graded-from" help:"Weeks before shipping from which pots can be graded." default:"8" placeholder:"N"`
 	Standing    []string `help:"Pots on the bed (N), shared out over its lots as they were seen; or LOT=N for one lot, as often as wanted." placeholder:"N"`
 	Pots        int      `help:"With --plan: pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
 	Seed        uint32   `help:"With --plan: the same seed gives the same places." default:"1"`
@@ -52,6 +55,14 @@ func (c *scoreCommand) Run() error {
 	}
 	if c.Length < 0 || c.Rows < 0 || c.Across < 0 {
 		return errors.New("a length or a number of pots is negative; give what the bed has, or leave it out")
+	}
+	if c.Least < 3 || c.Least > 200 || c.GradedFrom < 0 || c.GradedFrom > 104 || c.WeeksToShip > 1000 {
+		return errors.New("give 3 to 200 pots for --least, 0 to 104 weeks for --graded-from and at most 1000 for --weeks-to-ship")
+	}
+	judged.PromiseMin, judged.GradedFromWeeks = c.Least, c.GradedFrom
+	var weeksToShip *int
+	if c.WeeksToShip >= 0 {
+		weeksToShip = &c.WeeksToShip
 	}
 	if !(c.Pot >= 3 && c.Pot <= 60) {
 		return fmt.Errorf("--pot is %g; give 3 to 60 centimetres", c.Pot)
@@ -79,6 +90,7 @@ func (c *scoreCommand) Run() error {
 	report, err := sheet.Score(in, sheet.Options{
 		Units: unit.Unit(c.Units), LengthMM: int(c.Length*1000 + 0.5), Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Judged: &judged,
 		Grades: grades, PotMM: int(c.Pot*10 + 0.5), Standing: standing, StandingOf: standingOf,
+		WeeksToShip: weeksToShip,
 	})
 	if refused := (*sheet.FileError)(nil); err != nil && !errors.As(err, &refused) && c.File != "" && c.File != "-" {
 		return fmt.Errorf("%s: %w; name a CSV file, or give it on standard input", c.File, err)

@@ -20,12 +20,13 @@ func TestScoreSaysWhichOptionIsWrongAndHowToGiveIt(t *testing.T) {
 	if err := os.WriteFile(file, []byte("lot,head_mm\nA,300\nA,310\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	right := scoreCommand{File: file, Units: "mm", Aisles: "near", Tolerance: 10, BudsAllowed: 20, Pot: 16.5, Loss: 3}
+	right := scoreCommand{File: file, Units: "mm", Aisles: "near", Tolerance: 10, BudsAllowed: 20, Pot: 16.5, Loss: 3, Least: 8, GradedFrom: 8, WeeksToShip: -1}
 	for says, change := range map[string]func(*scoreCommand){
 		"--standing many":            func(c *scoreCommand) { c.Standing = []string{"many"} },
 		"--standing A=0":             func(c *scoreCommand) { c.Standing = []string{"A=0"} },
 		"lot B, which the sheet":     func(c *scoreCommand) { c.Standing = []string{"B=10"} },
 		"--pot is 165":               func(c *scoreCommand) { c.Pot = 165 },
+		"3 to 200 pots for --least":  func(c *scoreCommand) { c.Least = 1 },
 		"--loss is -1":               func(c *scoreCommand) { c.Loss = -1 },
 		"head, head_max, round":      func(c *scoreCommand) { c.Grade = []string{"first: girth 3"} },
 		"line 1, column buds: grade": func(c *scoreCommand) { c.Grade = []string{"first: buds 40"} },

@@ -44,7 +44,8 @@ func (d *Desk) Lot(ctx context.Context, id string) (v schema.LotView, err error)
 		return v, err
 	}
 	v = schema.LotView{
-		Spans: []schema.SpanView{}, BedOf: map[string]string{}, Scores: []schema.LotPoint{}, Children: []schema.LotBrief{}, MadeAt: d.journal.NowMS(),
+		Spans: []schema.SpanView{}, BedOf: map[string]string{}, Scores: []schema.LotPoint{}, Children: []schema.LotBrief{}, Bookings: []schema.BookingView{},
+		MadeAt: d.journal.NowMS(),
 	}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		l, ok := d.n.lots[id]
@@ -52,6 +53,7 @@ func (d *Desk) Lot(ctx context.Context, id string) (v schema.LotView, err error)
 			return ErrNoSuch
 		}
 		v.People = d.n.people
+		v.Bookings, v.ShippedFree = d.n.served(id)
 		for _, step := range []func() error{
 			func() (err error) { v.Lot, err = d.lotBrief(snap, id); return err },
 			func() (err error) { v.Record, _, err = snap.Record("lot:" + id); return err },
@@ -63,6 +65,7 @@ func (d *Desk) Lot(ctx context.Context, id string) (v schema.LotView, err error)
 			},
 			func() (err error) { v.History, err = d.history(snap, id, devices, own); return err },
 			func() error { return d.family(snap, id, or(l.Parent, ""), &v) },
+			func() (err error) { v.Promise, err = d.promise(snap, id); return err },
 		} {
 			if err := step(); err != nil {
 				return err

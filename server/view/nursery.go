@@ -12,18 +12,18 @@ import (
 
 // nursery is what every bed is judged in the light of: the shown values of all registers, and the stock.
 type nursery struct {
-	head   int64
-	site   string
-	zone   string
-	houses []house
-	beds   map[string]schema.Bed
-	lots   map[string]lot
-	spans  map[string][]span // by bed
-	people map[string]string
-	judged map[string]schema.Judged // by crop
-	booked map[string]int           // by lot
-	stock  map[string]*schema.Stock // by lot
-	rounds map[string]schema.Round
+	head     int64
+	site     string
+	zone     string
+	houses   []house
+	beds     map[string]schema.Bed
+	lots     map[string]lot
+	spans    map[string][]span // by bed
+	people   map[string]string
+	judged   map[string]schema.Judged // by crop
+	bookings map[string][]booking     // by lot
+	stock    map[string]*schema.Stock // by lot
+	rounds   map[string]schema.Round
 	// applications are the label intervals, by record key.
 	applications map[string]schema.Application
 }
@@ -55,7 +55,7 @@ func loadNursery(snap *journal.Snapshot) (*nursery, error) {
 func loadRegisters(snap *journal.Snapshot) (*nursery, error) {
 	n := &nursery{
 		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{},
-		people: map[string]string{}, judged: map[string]schema.Judged{}, booked: map[string]int{},
+		people: map[string]string{}, judged: map[string]schema.Judged{}, bookings: map[string][]booking{},
 		stock: map[string]*schema.Stock{}, rounds: map[string]schema.Round{},
 	}
 	for kind, take := range map[string]func(schema.Record) error{
@@ -145,14 +145,6 @@ func (n *nursery) takePerson(r schema.Record) error {
 func (n *nursery) takeProfile(r schema.Record) error {
 	p := shown[schema.Profile](r)
 	n.judged[or(p.Crop, "")] = bed.JudgedFrom(p, schema.DefaultJudged())
-	return nil
-}
-
-func (n *nursery) takeBooking(r schema.Record) error {
-	b := shown[schema.Booking](r)
-	if !or(b.Cancelled, false) {
-		n.booked[or(b.Lot, "")] += or(b.Pots, 0)
-	}
 	return nil
 }
 

@@ -166,20 +166,13 @@ func (n *nursery) input(id string, w *walk, last bool) schema.BedInput {
 			in.Lots = append(in.Lots, n.onBed(lot, 1, in.Rows, 0))
 		}
 	}
+	n.addChanges(&in, id, w.at)
 	return in
 }
 
 func (n *nursery) onBed(lot string, from, to, standing int) schema.LotOnBed {
 	return schema.LotOnBed{
-		Lot: lot, FromRow: from, ToRow: to, Standing: standing, PotMM: or(n.lots[lot].PotMM, 0), Booked: n.bookedOn(lot, standing), Judged: n.judgedOf(lot),
+		Lot: lot, FromRow: from, ToRow: to, Standing: standing, PotMM: or(n.lots[lot].PotMM, 0), Bookings: n.bookedOn(lot, standing),
+		ShipWeek: or(n.lots[lot].ShipWeek, ""), Shipped: or(n.lots[lot].ShippedOn, "") != "", Judged: n.judgedOf(lot),
 	}
-}
-
-// bookedOn is a stretch's share of what is booked of its lot, by the pots that stand there, rounded up.
-func (n *nursery) bookedOn(lot string, standing int) int {
-	booked := n.booked[lot]
-	if s := n.stock[lot]; s != nil && s.Pots > standing {
-		return (booked*standing + s.Pots - 1) / s.Pots
-	}
-	return booked
 }

@@ -36,13 +36,17 @@ const level = stats.DefaultLevel
 
 // lotPots is one lot of a bed with its pots, ordered by id, and the values that were taken of each trait.
 type lotPots struct {
-	lot      string
-	standing int
-	judged   schema.Judged
-	potMM    int
-	booked   int
-	pots     []schema.PotSeen
-	values   [2]taken
+	lot                string
+	standing           int
+	judged             schema.Judged
+	potMM              int
+	shipWeek           string
+	shipped, uncounted bool
+	// left pots have gone since the walk began, added have come.
+	left, added int
+	bookings    []schema.BookedPots
+	pots        []schema.PotSeen
+	values      [2]taken
 }
 
 // taken is one trait's values in one lot, with the pots that they were taken from.
@@ -63,8 +67,7 @@ func lotsOf(in schema.BedInput) []*lotPots {
 			byID[on.Lot] = l
 			lots = append(lots, l)
 		}
-		l.standing += on.Standing
-		l.booked += on.Booked
+		l.stand(on)
 	}
 	known := len(lots)
 	for _, p := range sortedPots(in.Pots) {
@@ -88,6 +91,15 @@ func lotsOf(in schema.BedInput) []*lotPots {
 		}
 	}
 	return lots
+}
+
+// stand adds a stretch that the lot stands on.
+func (l *lotPots) stand(on schema.LotOnBed) {
+	l.standing += on.Standing
+	l.left, l.added = l.left+on.Left, l.added+on.Added
+	l.bookings = append(l.bookings, on.Bookings...)
+	l.shipWeek, l.shipped = on.ShipWeek, on.Shipped
+	l.uncounted = l.uncounted || on.Uncounted
 }
 
 func (t *taken) add(x float64, pot int) {

@@ -91,18 +91,19 @@ func ExampleGradeOut() {
 	for _, g := range out.Grades {
 		fmt.Printf("%q: %d seen, %.0f (%d to %d) of %d expected\n", g.Name, g.Seen, g.Expected, g.Low, g.High, out.Standing)
 	}
-	fmt.Printf("%s fails %d of %d; safe to promise %d\n", out.Costs[0].Line, out.Costs[0].Fail, out.Costs[0].N, out.Safe)
+	fmt.Printf("%s fails %d of %d; safe to promise %d\n", out.Costs[0].Line, out.Costs[0].Fail, out.Costs[0].N, out.Promise.Lines[0].Safe)
 	// Output:
 	// "florist": 8 seen, 124 (89 to 150) of 160 expected
 	// "nursery": 2 seen, 36 (10 to 71) of 160 expected
 	// "": 0 seen, 7 (0 to 26) of 160 expected
-	// head_min_mm fails 2 of 10; safe to promise 86
+	// head_min_mm fails 2 of 10; safe to promise 78
 }
 
-func ExampleSafeToPromise() {
-	// 974.3 pots at the lower limit, 3 % lost before shipping, 200 booked.
-	fmt.Println(bed.SafeToPromise(974.3, 300, 200))
-	// Output: 745
+func ExamplePromised() {
+	// 500 pots are sure to be florist, 800 florist or nursery; 200 florist and 350 nursery are booked, 3 % are lost.
+	safe, over := bed.Promised([]int{500, 800}, []int{200, 350}, 300)
+	fmt.Println(safe, over)
+	// Output: [226 226] [0 0]
 }
 
 func ExampleJudgedFrom() {

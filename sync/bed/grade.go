@@ -1,7 +1,8 @@
 package bed
 
 import (
-	"math"
+	"cmp"
+	"slices"
 
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
@@ -25,30 +26,46 @@ type line struct {
 	meets, looked bool
 }
 
-// GradeOut is the grade-out of one lot alone: on has its pots standing, pot size, bookings and the rules it is judged by, pots
-// what was seen of it (whatever lot they name). It is nil when there is no rule for the pot size, or nothing stands there. Score
-// gives the same for every lot of a bed.
+// GradeOut is the grade-out of one lot alone: on has its pots standing, pot size, bookings, ship week and the rules it is judged
+// by, pots what was seen of it (whatever lot they name). It is nil when there is no rule for the pot size, or nothing stands
+// there. Score gives the same for every lot of a bed.
 func GradeOut(on schema.LotOnBed, pots []schema.PotSeen) *schema.GradeOut {
-	return gradeOut(&lotPots{standing: on.Standing, judged: on.Judged, potMM: on.PotMM, booked: on.Booked, pots: pots})
+	return gradeOut(lotOf(on, pots))
 }
 
-// gradeOut says what a lot's standing pots will grade to by the grower's own rules for its pot size; nil when there is no
-// rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.
-//
-// A line that was not looked at is unknown, never failed and never met. A pot counts only when every line that any of the
-// rules asks was looked at: if pots that fail early counted and pots that could not be judged to the end did not, the
-// forecast would be too low. The pots left out are Undecided; Costs shows, line by line, how many were looked at.
-func gradeOut(l *lotPots) *schema.GradeOut {
-	var rules []schema.Grade
+func lotOf(on schema.LotOnBed, pots []schema.PotSeen) *lotPots {
+	l := &lotPots{lot: on.Lot, judged: on.Judged, potMM: on.PotMM, pots: pots}
+	l.stand(on)
+	return l
+}
+
+// rules are the grades for the lot's pot size, best first.
+func (l *lotPots) rules() (rules []schema.Grade) {
 	for _, g := range l.judged.Grades {
 		if g.PotMM == l.potMM {
 			rules = append(rules, g)
 		}
 	}
+	return rules
+}
+
+// gradeOut says what a lot's standing pots will grade to by the grower's own rules for its pot size; nil when there is no
+// rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.
+//
+// A line that was not looked at is unknown, never failed and never met. The forecast counts a pot only when every line that any
+// of the rules asks was looked at: if pots that fail early counted and pots that could not be judged to the end did not, it
+// would be too low. It holds as far as the pots left out (Undecided) are like the others, which they need not be: a pale pot
+// whose degree nobody noted is one of them. The promise therefore counts them as in no grade. Costs shows, line by line, how
+// many were looked at. Before the rules may judge (see GradedFrom) there are no grades and no costs.
+func gradeOut(l *lotPots) *schema.GradeOut {
+	rules := l.rules()
 	if len(rules) == 0 || l.standing < 1 {
 		return nil
 	}
-	out := &schema.GradeOut{Standing: l.standing, Booked: l.booked, Shrink: fraction(l.judged.ExpectedLossBP), Costs: []schema.GradeCost{}}
+	out := &schema.GradeOut{
+		Standing: l.standing, Costs: []schema.GradeCost{}, Lacks: []schema.GradeLack{}, Grades: []schema.GradeShare{},
+		Promise: promiseOf([]*lotPots{l}, rules, l.bookings),
+	}
 	for _, one := range linesOf(rules[0], schema.Observation{}) {
 		out.Costs = append(out.Costs, schema.GradeCost{Line: one.name})
 	}
@@ -70,6 +87,11 @@ func gradeOut(l *lotPots) *schema.GradeOut {
 		out.N++
 		seen[grade]++
 	}
+	if out.Promise.Hold == HoldEarly {
+		out.Costs = []schema.GradeCost{}
+		return out
+	}
+	out.Lacks = lacksOf(rules, l.pots)
 	for i, x := range seen {
 		name := ""
 		if i < len(rules) {
@@ -77,11 +99,40 @@ func gradeOut(l *lotPots) *schema.GradeOut {
 		}
 		out.Grades = append(out.Grades, gradeShare(name, x, out.N, l.standing))
 	}
-	out.Safe = SafeToPromise(float64(out.Grades[0].Low), l.judged.ExpectedLossBP, l.booked)
-	if out.N == 0 {
-		out.Safe = 0
-	}
 	return out
+}
+
+// lacksOf counts, line by line, the pots on which something that any of the rules asks was not looked at.
+func lacksOf(rules []schema.Grade, pots []schema.PotSeen) []schema.GradeLack {
+	lacks := []schema.GradeLack{}
+	add := func(line string) {
+		at := slices.IndexFunc(lacks, func(one schema.GradeLack) bool { return one.Line == line })
+		if at < 0 {
+			lacks = append(lacks, schema.GradeLack{Line: line})
+			at = len(lacks) - 1
+		}
+		lacks[at].Pots++
+	}
+	for _, p := range pots {
+		counted := map[string]bool{}
+		for _, g := range rules {
+			for _, one := range linesOf(g, p.Now) {
+				if one.looked || counted[one.name] {
+					continue
+				}
+				counted[one.name] = true
+				if one.name == LineChlorosis && p.Now.Chlorosis != nil {
+					add(LackSeverity)
+				} else {
+					add(one.name)
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(lacks, func(a, b schema.GradeLack) int {
+		return cmp.Or(cmp.Compare(b.Pots, a.Pots), cmp.Compare(a.Line, b.Line))
+	})
+	return lacks
 }
 
 // gradeShare predicts one grade: the beta-binomial predictive distribution with Jeffreys' prior (stats.PredictJeffreys) of
@@ -98,13 +149,6 @@ func gradeShare(name string, x, n, standing int) schema.GradeShare {
 		g.Expected, g.Low, g.High = p.Mean(), int(i.Low), int(i.High)
 	}
 	return g
-}
-
-// SafeToPromise is how many pots can be promised on top of what is booked: the lower limit (a one-sided 95 % bound, in pots)
-// less the loss expected before shipping (basis points), rounded down, less the pots booked, never below 0. Rounding comes
-// first and gives a rounding error's room, no more: 999.96 pots are 999.
-func SafeToPromise(low float64, lossBP, booked int) int {
-	return max(0, int(math.Floor(low*(1-fraction(lossBP))+1e-9))-booked)
 }
 
 // gradeOf is the index of the first rule that the pot meets, len(rules) when it meets none; false when a line of any rule was

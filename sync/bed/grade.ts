@@ -1,12 +1,16 @@
-import type { Grade, GradeCost, Observation } from '../../schema/types.ts';
+import type { Grade, GradeCost, GradeLack, Observation } from '../../schema/types.ts';
 import { headMM } from './lots.ts';
 import { severityClass } from './shares.ts';
+
+const DAY = 86_400_000;
 
 /** How pots that were seen fall into a grower's grades. What those that stand will make is reckoned at the server. */
 export interface Graded {
   /** Pots on which every line of every grade was looked at. */
   n: number;
   undecided: number;
+  /** What would decide the undecided, the most pots first; "severity" is of pale leaves whose degree was not noted. */
+  lacks: GradeLack[];
   /** Pots in each grade, in the grades' order, and last those that meet none. */
   seen: number[];
   /** Line by line of the first grade: on how many pots it was looked at, and how many fail it. */
@@ -27,7 +31,8 @@ interface Line {
 export function gradePots(grades: readonly Grade[], pots: readonly Observation[]): Graded {
   const [first] = grades;
   const costs = first ? linesOf(first, {}).map(({ name }) => ({ line: name, fail: 0, n: 0 })) : [];
-  const graded: Graded = { n: 0, undecided: 0, seen: [...grades, null].map(() => 0), costs };
+  const graded: Graded = { n: 0, undecided: 0, lacks: [], seen: [...grades, null].map(() => 0), costs };
+  const lacks = new Map<string, number>();
   for (const pot of pots) {
     for (const [i, line] of (first ? linesOf(first, pot) : []).entries()) {
       const cost = costs[i];
@@ -36,8 +41,10 @@ export function gradePots(grades: readonly Grade[], pots: readonly Observation[]
       if (!line.meets) cost.fail++;
     }
     const all = grades.map((grade) => linesOf(grade, pot));
-    if (all.flat().some((line) => !line.looked)) {
+    const missing = new Set(all.flat().flatMap((line) => (line.looked ? [] : [lackOf(line, pot)])));
+    if (missing.size > 0) {
       graded.undecided++;
+      for (const line of missing) lacks.set(line, (lacks.get(line) ?? 0) + 1);
       continue;
     }
     graded.n++;
@@ -45,7 +52,38 @@ export function gradePots(grades: readonly Grade[], pots: readonly Observation[]
     const place = met < 0 ? grades.length : met;
     graded.seen[place] = (graded.seen[place] ?? 0) + 1;
   }
+  graded.lacks = [...lacks]
+    .map(([line, count]) => ({ line, pots: count }))
+    .sort((a, b) => b.pots - a.pots || (a.line < b.line ? -1 : 1));
   return graded;
+}
+
+function lackOf(line: Line, pot: Partial<Observation>): string {
+  return line.name === 'chlorosis_max' && pot.chlorosis !== undefined ? 'severity' : line.name;
+}
+
+/** The day from which a lot that ships in an ISO week can be graded: the Monday so many weeks before; '' without a week. */
+export function gradedFrom(shipWeek: string | undefined, weeks: number): string {
+  const monday = mondayOf(shipWeek ?? '');
+  return monday === undefined ? '' : dayWritten(Date.parse(monday) - weeks * 7 * DAY);
+}
+
+/** True when pots seen then were seen too early to be graded. Without a ship week nobody can say, and it is false. */
+export function isEarly(seenAt: number, shipWeek: string | undefined, weeks: number): boolean {
+  return dayWritten(seenAt) < gradedFrom(shipWeek, weeks);
+}
+
+/** The Monday of an ISO 8601 week ("2026-W50"): week 1 is the one with 4 January in it. */
+export function mondayOf(written: string): string | undefined {
+  const [, year, week] = /^(\d{4})-W(\d{2})$/.exec(written) ?? [];
+  if (!year || !week) return undefined;
+  const fourth = Date.UTC(Number(year), 0, 4);
+  const weekday = (new Date(fourth).getUTCDay() + 6) % 7;
+  return dayWritten(fourth - weekday * DAY + (Number(week) - 1) * 7 * DAY);
+}
+
+function dayWritten(ms: number): string {
+  return new Date(ms).toISOString().slice(0, 10);
 }
 
 /** Roundness is the smaller diameter over the larger; a pot without any tip meets no budded share. */

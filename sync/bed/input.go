@@ -33,7 +33,9 @@ func Input(records schema.BedRecords, pots []schema.PotRecord, newest bool) sche
 	}
 	for _, lot := range slices.Sorted(maps.Keys(unplaced)) {
 		fact := factOf(records, lot)
-		in.Lots = append(in.Lots, schema.LotOnBed{Lot: lot, FromRow: 1, ToRow: in.Rows, PotMM: fact.PotMM, Judged: fact.Judged})
+		in.Lots = append(in.Lots, schema.LotOnBed{
+			Lot: lot, FromRow: 1, ToRow: in.Rows, PotMM: fact.PotMM, ShipWeek: fact.ShipWeek, Shipped: fact.Shipped, Judged: fact.Judged,
+		})
 	}
 	return in
 }
@@ -49,7 +51,8 @@ func factOf(records schema.BedRecords, lot string) schema.LotFact {
 func onSpan(s schema.SpanRecord, fact schema.LotFact, in schema.BedInput) schema.LotOnBed {
 	on := schema.LotOnBed{
 		Lot: valueOr(s.Span.Lot, ""), FromRow: valueOr(s.Span.FromRow, 1), ToRow: valueOr(s.Span.ToRow, in.Rows),
-		PotMM: fact.PotMM, Booked: s.Booked, Judged: fact.Judged,
+		PotMM: fact.PotMM, ShipWeek: fact.ShipWeek, Shipped: fact.Shipped, Judged: fact.Judged,
+		Bookings: s.Bookings, Left: s.Left, Added: s.Added,
 	}
 	switch {
 	case s.Counted != nil:

@@ -33,7 +33,7 @@ export function bedInput(records: BedRecords, pots: readonly PotRecord[], newest
     input.lots.push(onSpan(each, factOf(records, lot), input));
   }
   for (const lot of [...unplaced].sort()) {
-    input.lots.push({ lot, from_row: 1, to_row: input.rows, standing: 0, booked: 0, ...factOf(records, lot) });
+    input.lots.push({ lot, from_row: 1, to_row: input.rows, standing: 0, ...factOf(records, lot) });
   }
   return input;
 }
@@ -42,10 +42,10 @@ function factOf(records: BedRecords, lot: string): LotFact {
   return records.lots[lot] ?? { pot_mm: 0, judged: defaultJudged };
 }
 
-function onSpan({ span, counted, booked }: BedRecords['spans'][number], fact: LotFact, input: BedInput): LotOnBed {
+function onSpan({ span, counted, ...now }: BedRecords['spans'][number], fact: LotFact, input: BedInput): LotOnBed {
   const from_row = span.from_row ?? 1;
   const to_row = span.to_row ?? input.rows;
-  const on: LotOnBed = { lot: span.lot ?? '', from_row, to_row, standing: 0, booked, ...fact };
+  const on: LotOnBed = { lot: span.lot ?? '', from_row, to_row, standing: 0, ...now, ...fact };
   if (counted !== undefined) on.standing = Math.max(0, counted);
   else if (span.ended !== true) {
     on.standing = Math.max(0, to_row - from_row + 1) * input.across;

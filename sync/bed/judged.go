@@ -23,6 +23,8 @@ func JudgedFrom(p schema.Profile, base schema.Judged) schema.Judged {
 	set(&base.RiskMissBP, p.RiskMissBP)
 	set(&base.RiskFalseBP, p.RiskFalseBP)
 	set(&base.ExpectedLossBP, p.ExpectedLossBP)
+	set(&base.PromiseMin, p.PromiseMin)
+	set(&base.GradedFromWeeks, p.GradedFromWeeks)
 	if p.Grades != nil {
 		base.Grades = *p.Grades
 	}

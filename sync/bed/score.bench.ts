@@ -10,7 +10,6 @@ const lot = (name: string, from_row: number, to_row: number): BedInput['lots'][n
   to_row,
   standing: (to_row - from_row + 1) * 12,
   pot_mm: 150,
-  booked: 0,
   judged: { ...defaultJudged },
 });
 

@@ -17,6 +17,7 @@ func Score(in schema.BedInput) schema.BedScore {
 	for i, l := range lots {
 		s.Lots[i].GradeOut = gradeOut(l)
 	}
+	s.Together = together(lots)
 	s.Findings = findings(in, lots, s)
 	return s
 }

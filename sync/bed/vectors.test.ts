@@ -15,6 +15,7 @@ import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
 import { dueOf } from './due.ts';
 import { bedInput, type BedRecords } from './input.ts';
+import { gradedFrom, isEarly } from './grade.ts';
 import { Rand } from './rand.ts';
 import { unwalkedOf } from './unwalked.ts';
 
@@ -56,20 +57,36 @@ describe('a bed comes out as the vectors say', () => {
 describe('pots that were seen fall into the grades that the server counts them in', () => {
   const [, vectors = []] = vectorFiles('bed-').find(([name]) => name === 'grade') ?? [];
   // One is of the number that is safe to promise alone.
-  const counted = ['n', 'undecided', 'grades', 'costs'];
-  const graded = vectors.filter((v) => v.want !== null && counted.some((part) => part in (v.want as object)));
+  const counted = ['n', 'undecided', 'lacks', 'grades', 'costs'];
+  const early = vectors.filter((v) => 'graded_from' in ((v.want as Partial<GradeOut> | null)?.promise ?? {}));
+  it.each(early.map((v) => [v.name, v] as const))('when they can be graded: %s', (_, v) => {
+    const { lots, pots } = v.input as BedInput;
+    const [lot] = lots as [LotOnBed];
+    const weeks = lot.judged.graded_from_weeks;
+    const { promise } = v.want as GradeOut;
+    expect(gradedFrom(lot.ship_week, weeks)).toBe(promise.graded_from);
+    const last = Math.max(...pots.map((pot) => pot.at));
+    expect(isEarly(last, lot.ship_week, weeks)).toBe(promise.hold === 'early');
+    expect(isEarly(last, undefined, weeks)).toBe(false);
+  });
+  const graded = vectors.filter(
+    (v) => v.want !== null && !early.includes(v) && counted.some((part) => part in (v.want as object)),
+  );
   it.each(graded.map((v) => [v.name, v] as const))('%s', (name, v) => {
     const input = v.input as BedInput;
     const lot = input.lots[0] as LotOnBed;
     const pots = input.pots.map((pot) => pot.now).filter((pot) => pot.lot === lot.lot);
     const rules = lot.judged.grades.filter((grade) => grade.pot_mm === lot.pot_mm);
     const have = gradePots(rules, pots);
-    const { n, undecided, costs, grades } = v.want as Partial<GradeOut>;
-    const want = { n, undecided, costs, seen: grades?.map((grade) => grade.seen) };
+    const { n, undecided, lacks, costs, grades } = v.want as Partial<GradeOut>;
+    const want = { n, undecided, lacks, costs, seen: grades?.map((grade) => grade.seen) };
     const named = Object.entries(want).filter(([, value]) => value !== undefined);
     expect(differences(have, Object.fromEntries(named), name)).toEqual([]);
   });
-  it('where the vectors hold any', () => expect(graded.length).toBeGreaterThan(3));
+  it('where the vectors hold any', () => {
+    expect(graded.length).toBeGreaterThan(3);
+    expect(early.length).toBeGreaterThan(1);
+  });
 });
 
 it('a folded profile is judged by its shown values', () => {

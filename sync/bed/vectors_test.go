@@ -116,12 +116,12 @@ var reckon = map[string]func(read func(into any)) any{
 	},
 	"promise": func(read func(any)) any {
 		var in struct {
-			Low    float64
-			LossBP int `json:"loss_bp"`
-			Booked int
+			Sure, Booked []int
+			LossBP       int `json:"loss_bp"`
 		}
 		read(&in)
-		return map[string]int{"safe": SafeToPromise(in.Low, in.LossBP, in.Booked)}
+		safe, over := Promised(in.Sure, in.Booked, in.LossBP)
+		return map[string][]int{"safe": safe, "over": over}
 	},
 	"agree": func(read func(any)) any {
 		var in struct {

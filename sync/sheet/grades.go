@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"bedwalk/schema"
@@ -194,8 +195,9 @@ func rulesFor(o Options, heads map[string]head) (rules []schema.Grade, leftOut [
 	return rules, leftOut, problems
 }
 
-// gradeOuts fills in the grade-out of every lot, for the pots standing or, where nobody gave them, for assumedStanding.
-func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade) {
+// gradeOuts fills in the grade-out of every lot, and what lots can be promised together, for the pots standing or, where nobody
+// gave them, for assumedStanding.
+func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade, weeksToShip *int) {
 	fineRules := make([]schema.Grade, len(rules))
 	for i, g := range rules {
 		g.PotMM = 0
@@ -206,12 +208,24 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade)
 		}
 		fineRules[i] = g
 	}
+	var all []bed.Walked
 	for i, on := range in.Lots {
 		on.PotMM, on.Judged.Grades = 0, fineRules
 		if on.Standing == 0 {
 			on.Standing = assumedStanding
 		}
+		if weeksToShip != nil {
+			// A sheet has no dates: its pots bear the moment 0, from which the weeks are counted.
+			on.ShipWeek = bed.WeekOf(time.UnixMilli(0).UTC().AddDate(0, 0, 7**weeksToShip))
+		}
 		pots := slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != on.Lot })
-		score.Lots[i].GradeOut = bed.GradeOut(on, pots)
+		all = append(all, bed.Walked{On: on, Pots: pots})
+		if score.Lots[i].GradeOut = bed.GradeOut(on, pots); score.Lots[i].GradeOut != nil {
+			score.Lots[i].GradeOut.Promise.GradedFrom = ""
+		}
+	}
+	score.Together = bed.Together(all)
+	for i := range score.Together {
+		score.Together[i].GradedFrom = ""
 	}
 }

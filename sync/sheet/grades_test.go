@@ -125,3 +125,20 @@ func TestAnOwnGradeThatTheSheetCannotAnswerIsRefused(t *testing.T) {
 		t.Errorf("have %v", err)
 	}
 }
+
+func TestASheetIsNotGradedBeforeItsTime(t *testing.T) {
+	weeks := 9
+	r := scored(t, twoLots, sheet.Options{WeeksToShip: &weeks})
+	g := r.Beds[0].Score.Lots[0].GradeOut
+	if g.Promise.Hold != "early" || len(g.Grades) != 0 || len(g.Promise.Lines) != 0 || len(r.Beds[0].Score.Together) != 0 {
+		t.Errorf("nine weeks before shipping: %+v", g)
+	}
+	var out strings.Builder
+	if err := r.WriteTable(&out); err != nil || !strings.Contains(out.String(), "too early to grade") {
+		t.Errorf("%v, %s", err, out.String())
+	}
+	weeks = 8
+	if g = scored(t, twoLots, sheet.Options{WeeksToShip: &weeks}).Beds[0].Score.Lots[0].GradeOut; g.Promise.Hold != "few" || len(g.Grades) != 3 {
+		t.Errorf("eight weeks before: %+v", g)
+	}
+}

@@ -14,6 +14,10 @@ func (t *table) gradeOut(l schema.LotScore) {
 	if g == nil {
 		return
 	}
+	if g.Promise.Hold == bed.HoldEarly {
+		t.line("  Grade-out of lot %s: too early to grade; sizes and buds above are what is known by now", named(l.Lot))
+		return
+	}
 	if g.N == 0 {
 		t.line("  Grade-out of lot %s: not known, no pot was looked at for every line of the grades", named(l.Lot))
 		return
@@ -26,9 +30,13 @@ func (t *table) gradeOut(l schema.LotScore) {
 		}
 		grades = append(grades, fmt.Sprintf("%s %.0f (%d to %d)", name, one.Expected, one.Low, one.High))
 	}
-	t.line("  Grade-out of lot %s, of %d pots by %d seen: %s", named(l.Lot), g.Standing, g.N, strings.Join(grades, ", "))
+	t.line("  Grade-out of lot %s, of %d pots by %d seen whole: %s", named(l.Lot), g.Standing, g.N, strings.Join(grades, ", "))
 	if g.Undecided > 0 {
-		t.line("    Not counted, for want of something that the grades ask: %d", g.Undecided)
+		var lacks []string
+		for _, one := range g.Lacks {
+			lacks = append(lacks, fmt.Sprintf("%s on %d", lackName(one.Line), one.Pots))
+		}
+		t.line("    Undecided, left out above and in no grade for a promise: %d; looking at %s would decide them", g.Undecided, strings.Join(lacks, ", "))
 	}
 	var costs []string
 	for _, c := range g.Costs {
@@ -39,7 +47,34 @@ func (t *table) gradeOut(l schema.LotScore) {
 	if len(costs) > 0 {
 		t.line("    Short of %s: %s", g.Grades[0].Name, strings.Join(costs, ", "))
 	}
-	t.line("    Safe to promise as %s, after a loss of %.0f %%: %d", g.Grades[0].Name, 100*g.Shrink, g.Safe)
+	t.promise("    Safe to promise of this lot alone", g.Promise)
+}
+
+// promise writes each grade's line, or why there is none.
+func (t *table) promise(what string, p schema.Promise) {
+	switch p.Hold {
+	case "":
+		var says []string
+		for i, one := range p.Lines {
+			name := one.Grade
+			if i > 0 {
+				name += " or better"
+			}
+			says = append(says, fmt.Sprintf("%s %d", name, one.Safe))
+		}
+		t.line("%s, after a loss of %.0f %%: %s", what, 100*p.Shrink, strings.Join(says, ", "))
+	case bed.HoldFew:
+		t.line("%s: nothing yet, %d pots seen whole and at least %d are needed", what, p.Whole, p.Least)
+	case bed.HoldLedger:
+		t.line("%s: nothing, fewer pots stand there than were seen; give --standing", what)
+	}
+}
+
+func lackName(line string) string {
+	if line == bed.LackSeverity {
+		return "how pale the leaves are"
+	}
+	return lineName(line)
 }
 
 // rules writes what was graded by, and what of it is not the sheet's owner's.

@@ -40,6 +40,9 @@ type Options struct {
 	// by name, and goes first. Where neither is known, intervals are for a bed without end, and the grade-out is of 1,000 pots.
 	Standing   int
 	StandingOf map[string]int
+	// WeeksToShip is how many weeks after the walk the lots ship. Before Judged.GradedFromWeeks of them nothing is graded; when it
+	// is nil nobody can say, and all is.
+	WeeksToShip *int
 }
 
 // Report is every bed of a sheet. Its JSON is stable; BedScore is described at schema.BedScore, and lots are named as in the
@@ -98,7 +101,7 @@ func Score(r io.Reader, o Options) (Report, error) {
 		stand(in, o)
 		score := bed.Score(in)
 		toMM(&score)
-		gradeOuts(&score, in, s.rules)
+		gradeOuts(&score, in, s.rules, o.WeeksToShip)
 		if slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.Standing == 0 }) {
 			out.StandingAssumed = assumedStanding
 		}

@@ -85,6 +85,9 @@ func (t *table) bed(b Bed) {
 	for _, l := range s.Lots {
 		t.gradeOut(l)
 	}
+	for _, p := range s.Together {
+		t.promise(fmt.Sprintf("  Safe to promise of %d lots together", len(p.Lots)), p)
+	}
 	for _, l := range s.Lots {
 		for _, slip := range l.Slips {
 			t.slip(slip)

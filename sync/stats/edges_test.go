@@ -234,22 +234,6 @@ func TestUnknownIsNullInJSONAndComesBackUnknown(t *testing.T) {
 	}
 }
 
-func TestPromisesAreRoundedDownAfterShrinkAndBookings(t *testing.T) {
-	p, _ := PredictJeffreys(46, 50, 1200)
-	low := p.Interval(0.9).Low
-	all, err := p.Promise(0.9, 1, 0)
-	some, err2 := p.Promise(0.9, 0.97, 400)
-	if err != nil || err2 != nil || float64(all) != low || some != int(math.Floor(low*0.97))-400 {
-		t.Errorf("low %v, all %d, some %d", low, all, some)
-	}
-	if none, _ := p.Promise(0.9, 0.97, 5000); none != 0 {
-		t.Errorf("overbooked must promise 0, not %d", none)
-	}
-	if _, err := p.Promise(0.9, 1.2, 0); !errors.Is(err, ErrInput) {
-		t.Error("more cannot survive than is there")
-	}
-}
-
 func TestAFitOverClustersSaysNothingMoreThanItsClustersTell(t *testing.T) {
 	rows, y := [][]float64{{1}, {1}, {1}, {1}}, []float64{1, 2, 3, 5}
 	f, ok := FitClustered(rows, y, []int{1, 1, 2, 2})

@@ -60,9 +60,21 @@ func ExampleSPRT() {
 func ExamplePredictJeffreys() {
 	p, _ := stats.PredictJeffreys(51, 60, 2500)
 	i := p.Interval(stats.DefaultLevel)
-	safe, _ := p.Promise(stats.DefaultLevel, 0.97, 500)
-	fmt.Printf("expected %.0f, between %.0f and %.0f; safe to promise %d more\n", p.Mean(), i.Low, i.High, safe)
-	// Output: expected 2111, between 1909 and 2281; safe to promise 1351 more
+	fmt.Printf("expected %.0f, between %.0f and %.0f\n", p.Mean(), i.Low, i.High)
+	// Output: expected 2111, between 1909 and 2281
+}
+
+func ExampleLeastInBed() {
+	least, _ := stats.LeastInBed(51, 60, 2500, 0.05)
+	fmt.Println("at least", least)
+	// Output: at least 1885
+}
+
+func ExampleLeastInStrata() {
+	// Two lots of one bed, of which one was looked at twice as often as the other.
+	least, _ := stats.LeastInStrata([]stats.Stratum{{X: 9, N: 10, Bed: 600}, {X: 20, N: 20, Bed: 600}}, 0.05)
+	fmt.Println("at least", least, "together")
+	// Output: at least 965 together
 }
 
 func ExampleSlips() {

@@ -104,17 +104,6 @@ func (p Predictive) Plus(q Predictive) Predictive {
 	return Predictive{counts: sum, bed: p.bed + q.bed}
 }
 
-// Promise is how many pots may be promised: the lower limit of the two-sided interval times the share that survives until the
-// ship date (0 to 1), less what is booked, rounded down, never below 0. 999.96 pots are 999: a rounding error's room is
-// given, no more.
-func (p Predictive) Promise(level, survive float64, booked int) (int, error) {
-	if !goodLevel(level) || !(survive >= 0 && survive <= 1) || booked < 0 || len(p.p) == 0 {
-		return 0, badPlan("level and surviving share must be between 0 and 1, bookings 0 or more (got %g, %g, %d)", level, survive, booked)
-	}
-	low := float64(p.Quantile((1-level)/2)) * survive
-	return max(0, int(math.Floor(low+1e-9))-booked), nil
-}
-
 // GradeForecast predicts several grades of one bed together (Dirichlet-multinomial; Mosimann 1962, Biometrika 49:65).
 type GradeForecast struct {
 	Grades []Predictive // each grade's own distribution, a beta-binomial

@@ -51,7 +51,6 @@ function onBed(span: Plain<Span>, bed: Plain<Bed>): LotOnBed {
     // Where nobody has counted yet, the bed is taken as full.
     standing: stock.value.get(span.lot ?? '')?.by_span[span.id] ?? (to - from + 1) * (bed.across ?? 1),
     pot_mm: lot?.pot_mm ?? 0,
-    booked: 0,
     judged: judgedOf(lot?.crop),
   };
 }

@@ -6,12 +6,14 @@ import { crops as cropsEn } from './en/crops';
 import { desk as deskEn } from './en/desk';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
+import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
 import { crops as cropsEs } from './es/crops';
 import { desk as deskEs } from './es/desk';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
+import { promise as promiseEs } from './es/promise';
 import { sheet as sheetEs } from './es/sheet';
 
 export const english = {
@@ -19,6 +21,7 @@ export const english = {
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
+  promise: promiseEn,
   crops: cropsEn,
   sheet: sheetEn,
 };
@@ -27,6 +30,7 @@ export const spanish = {
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
+  promise: promiseEs,
   crops: cropsEs,
   sheet: sheetEs,
 } satisfies typeof english;

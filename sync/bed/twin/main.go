@@ -79,7 +79,10 @@ func randomRecords(r *rand.Rand, in schema.BedInput) schema.BedRecords {
 	}
 	for range r.IntN(5) {
 		lot, ended := string(rune('a'+r.IntN(5))), r.IntN(3) == 0
-		span := schema.SpanRecord{Span: schema.Span{Lot: &lot, Ended: &ended}, Booked: r.IntN(50)}
+		span := schema.SpanRecord{Span: schema.Span{Lot: &lot, Ended: &ended}, Left: r.IntN(50)}
+		if n := r.IntN(50); n > 0 {
+			span.Bookings = []schema.BookedPots{{Grade: "florist", Pots: n}}
+		}
 		if r.IntN(4) > 0 {
 			from, to := 1+r.IntN(in.Rows), 1+r.IntN(in.Rows)
 			span.Span.FromRow, span.Span.ToRow = &from, &to

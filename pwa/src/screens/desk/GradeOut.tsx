@@ -3,17 +3,16 @@ import { DataTable } from '../../parts/DataTable';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
-import { list, number, percent } from '../../words/format';
+import { list, number } from '../../words/format';
 import { addressOfCrop } from './crops';
 import { lotLabel } from './names';
 import { Section } from './Page';
+import { PromiseLines, Undecided } from './PromiseLines';
 
 /** What the standing pots will grade to, lot by lot, and how many may be promised. */
 export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
   const words = d.value.bed;
-  const graded = score.lots.flatMap((lot) =>
-    lot.grade_out && lot.grade_out.n > 0 ? [{ lot, out: lot.grade_out }] : [],
-  );
+  const graded = score.lots.flatMap((lot) => (lot.grade_out && lot.seen > 0 ? [{ lot, out: lot.grade_out }] : []));
   return (
     <Section title={words.gradeTitle}>
       {graded.length === 0 ? (
@@ -22,11 +21,19 @@ export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
           <ToGrades crops={view.bed.spans.map((span) => span.crop)} />
         </>
       ) : (
-        <div class="columns">
-          {graded.map(({ lot, out }) => (
-            <OneLot key={lot.lot} view={view} lot={lot} out={out} />
+        <>
+          <div class="columns">
+            {graded.map(({ lot, out }) => (
+              <OneLot key={lot.lot} view={view} lot={lot} out={out} />
+            ))}
+          </div>
+          {(score.together ?? []).map((promise) => (
+            <div key={promise.lots.join(' ')} class="graded together">
+              <h3>{d.value.promise.together(list(promise.lots.map((lot) => labelOf(view, lot))))}</h3>
+              <PromiseLines promise={promise} note={d.value.promise.togetherNote} />
+            </div>
           ))}
-        </div>
+        </>
       )}
     </Section>
   );
@@ -47,50 +54,59 @@ export function ToGrades({ crops }: { crops: readonly string[] }) {
 
 function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded }) {
   const words = d.value.bed;
-  const span = view.bed.spans.find((each) => each.lot === lot.lot);
-  const label = span ? lotLabel(span) : words.lot;
   const costs = [...out.costs].filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
+  const isMixed = view.bed.spans.some((each) => each.lot !== lot.lot);
   return (
     <div class="graded">
       <h3>
-        <Link to={`/lots/${lot.lot}`}>{label}</Link>
+        <Link to={`/lots/${lot.lot}`}>{labelOf(view, lot.lot)}</Link>
       </h3>
-      <p class="safe">
-        <b>{out.safe > 0 ? words.safe(number(out.safe)) : words.safeNone}</b>
-        <span class="small quiet">{words.safeNote(number(out.booked), percent(out.shrink))}</span>
-      </p>
-      <DataTable
-        caption={words.gradeOf(out.n, number(out.standing))}
-        rows={out.grades}
-        keyOf={(grade) => grade.name}
-        columns={[
-          { key: 'grade', title: words.grade, heads: true, cell: (grade) => grade.name || words.gradeUnder },
-          { key: 'seen', title: words.gradeSeen, numeric: true, cell: (grade) => number(grade.seen) },
-          {
-            key: 'expected',
-            title: words.gradeExpected,
-            cell: (grade) => {
-              const said = words.expected(number(grade.expected), number(grade.low), number(grade.high));
-              return (
-                <>
-                  {said}
-                  <IntervalBar
-                    label={said}
-                    value={grade.expected}
-                    interval={{ low: grade.low, high: grade.high, known: true }}
-                    to={Math.max(1, out.standing)}
-                  />
-                </>
-              );
-            },
-          },
-        ]}
-      />
+      <PromiseLines promise={out.promise} note={isMixed ? d.value.promise.alone : ''} known={lot} />
+      {out.grades.length > 0 && <Expected out={out} />}
       {costs.length > 0 && (
         <p>{words.costs(list(costs.slice(0, 3).map((cost) => words.cost(lineName(cost.line), cost.fail, cost.n))))}</p>
       )}
-      {out.undecided > 0 && <p class="small quiet">{words.undecided(out.undecided)}</p>}
+      {out.grades.length > 0 && <Undecided count={out.undecided} lacks={out.lacks} />}
     </div>
+  );
+}
+
+function labelOf(view: BedView, lot: string): string {
+  const span = view.bed.spans.find((each) => each.lot === lot);
+  return span ? lotLabel(span) : d.value.bed.lot;
+}
+
+/** What the standing pots are expected to make, from those seen whole. */
+function Expected({ out }: { out: Graded }) {
+  const words = d.value.bed;
+  return (
+    <DataTable
+      caption={words.gradeOf(out.n, number(out.standing))}
+      rows={out.grades}
+      keyOf={(grade) => grade.name}
+      columns={[
+        { key: 'grade', title: words.grade, heads: true, cell: (grade) => grade.name || words.gradeUnder },
+        { key: 'seen', title: words.gradeSeen, numeric: true, cell: (grade) => number(grade.seen) },
+        {
+          key: 'expected',
+          title: words.gradeExpected,
+          cell: (grade) => {
+            const said = words.expected(number(grade.expected), number(grade.low), number(grade.high));
+            return (
+              <>
+                {said}
+                <IntervalBar
+                  label={said}
+                  value={grade.expected}
+                  interval={{ low: grade.low, high: grade.high, known: true }}
+                  to={Math.max(1, out.standing)}
+                />
+              </>
+            );
+          },
+        },
+      ]}
+    />
   );
 }
 

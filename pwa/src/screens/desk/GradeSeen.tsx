@@ -1,15 +1,17 @@
 import { useState } from 'preact/hooks';
 import type { Observation } from '../../../../schema/types';
-import { gradePots } from '../../../../sync/bed/grade';
+import { gradedFrom, gradePots, isEarly } from '../../../../sync/bed/grade';
+import { judgedOf } from '../../journal/input';
 import { potsOfWalk, useStored } from '../../journal/read';
 import { lots, spans, walks, type WalkRow } from '../../journal/things';
 import { DataTable } from '../../parts/DataTable';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { ago, list, number } from '../../words/format';
+import { ago, day, list, number } from '../../words/format';
 import type { ReadGrade } from './cropgrades';
 import { lineName } from './GradeOut';
 import { lotLabel } from './names';
+import { Undecided } from './PromiseLines';
 
 interface Walked {
   lot: string;
@@ -82,8 +84,15 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
   const words = d.value.crops;
   const rows = [...grades, ''].map((name, i) => ({ name, pots: graded.seen[i] ?? 0 }));
   const costs = graded.costs.filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
+  const own = lots.value.get(lot);
+  const weeks = judgedOf(own?.crop).graded_from_weeks;
   return (
     <div aria-live="polite">
+      {isEarly(at, own?.ship_week, weeks) && (
+        <p>
+          <b>{d.value.promise.early(day(gradedFrom(own?.ship_week, weeks)))}</b>
+        </p>
+      )}
       <DataTable
         caption={words.seenCaption(graded.n, labelOf(lot), ago(at))}
         rows={rows}
@@ -98,7 +107,7 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
           {d.value.bed.costs(list(costs.slice(0, 3).map((c) => d.value.bed.cost(lineName(c.line), c.fail, c.n))))}
         </p>
       )}
-      {graded.undecided > 0 && <p class="small quiet">{d.value.bed.undecided(graded.undecided)}</p>}
+      <Undecided count={graded.undecided} lacks={graded.lacks} />
       <p class="small quiet">{words.seenEdited}</p>
     </div>
   );

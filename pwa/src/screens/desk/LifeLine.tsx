@@ -1,4 +1,5 @@
 import type { Event, LotView } from '../../../../schema/types';
+import { mondayOf } from '../../../../sync/bed/grade';
 import { Figure } from '../../parts/Figure';
 import { DataTable } from '../../parts/DataTable';
 import { useWidth } from '../../parts/width';
@@ -124,13 +125,4 @@ function stepsOf(view: LotView): Step[] {
   add(words.event.potted, lot.potted_on);
   if (lot.ship_week) add(words.ship, mondayOf(lot.ship_week));
   return [...steps.values()].sort((a, b) => a.at - b.at);
-}
-
-/** The Monday of an ISO 8601 week: week 1 is the one with 4 January in it. */
-export function mondayOf(written: string): string | undefined {
-  const [, year, week] = /^(\d{4})-W(\d{2})$/.exec(written) ?? [];
-  if (!year || !week) return undefined;
-  const fourth = Date.UTC(Number(year), 0, 4);
-  const weekday = (new Date(fourth).getUTCDay() + 6) % 7;
-  return new Date(fourth - weekday * DAY + (Number(week) - 1) * 7 * DAY).toISOString().slice(0, 10);
 }

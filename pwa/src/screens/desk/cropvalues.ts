@@ -12,13 +12,16 @@ export const groups = [
   { name: 'even', values: ['head_tolerance_bp', 'bud_tolerance_bp'] },
   { name: 'walks', values: ['walk_every_days', 'min_pots', 'max_pots', 'width_bp', 'expected_cv_bp'] },
   { name: 'trouble', values: ['trouble_ok_bp', 'trouble_bad_bp', 'risk_false_bp', 'risk_miss_bp'] },
-  { name: 'ship', values: ['expected_loss_bp'] },
+  { name: 'ship', values: ['graded_from_weeks', 'promise_min', 'expected_loss_bp'] },
 ] as const satisfies readonly { name: string; values: readonly ValueName[] }[];
 
 export const valueNames: readonly ValueName[] = groups.flatMap((group): readonly ValueName[] => group.values);
 
+/** Whole numbers of pots, days or weeks. */
+const counts: readonly ValueName[] = ['walk_every_days', 'min_pots', 'max_pots', 'promise_min', 'graded_from_weeks'];
+
 export function measureOf(name: ValueName): Measure {
-  if (name === 'walk_every_days' || name === 'min_pots' || name === 'max_pots') return 'count';
+  if (counts.includes(name)) return 'count';
   return name === 'width_bp' ? 'points' : 'percent';
 }
 
@@ -40,7 +43,8 @@ export function textOf(name: ValueName, value: number | null | undefined): strin
 export function saidValue(name: ValueName, value: number): string {
   const words = d.value.crops;
   if (name === 'walk_every_days') return t.value.common.days(value);
-  if (name === 'min_pots' || name === 'max_pots') return t.value.common.pots(value);
+  if (name === 'graded_from_weeks') return words.weeks(value);
+  if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return t.value.common.pots(value);
   if (name === 'width_bp') return words.points(textOf(name, value));
   const said = withSign(value, 'percent');
   return isTolerance(name) ? words.plusMinus(said) : said;

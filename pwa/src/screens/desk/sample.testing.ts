@@ -99,9 +99,18 @@ const lotScore = (lot: string): LotScore => ({
       { line: 'buds_min', fail: 3, n: 9 },
       { line: 'head_min_mm', fail: 1, n: 9 },
     ],
-    safe: 154,
-    booked: 40,
-    shrink: 0.03,
+    lacks: [{ line: 'severity', pots: 1 }],
+    promise: {
+      lines: [{ grade: 'Florist 1', in_grade: 6, sure: 200, booked: 40, safe: 154, over: 0 }],
+      graded_from: '2026-10-12',
+      least: 8,
+      whole: 9,
+      seen: 10,
+      standing: 480,
+      left: 0,
+      lots: ['lot1'],
+      shrink: 0.03,
+    },
   },
 });
 
@@ -345,6 +354,8 @@ export const lotView: LotView = {
   ],
   parent: lotBrief('lot0', { tag: '0398', disagree: 0 }),
   children: [lotBrief('lot9', { tag: '0455', disagree: 0 })],
+  bookings: [],
+  shipped_free: 0,
   people: { mara: 'Mara', tomas: 'Tomás' },
   made_at: now,
 };

@@ -10,7 +10,6 @@ const lot = (name: string, from_row: number, to_row: number) => ({
   to_row,
   standing: (to_row - from_row + 1) * 10,
   pot_mm: 150,
-  booked: 0,
   judged: defaultJudged,
 });
 const bed = (lots = [lot('a', 1, 100)]): BedInput => ({

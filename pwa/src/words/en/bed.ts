@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
@@ -83,13 +83,7 @@ export const bed = {
 
   gradeTitle: 'Will it grade',
   gradeNone: 'No grades are set for this crop and pot size, or no pot was seen whole.',
-  safe: (count: string) => `${count} safe to promise`,
-  safeNone: 'Nothing more is safe to promise',
-  safeNote: (booked: string, loss: string) =>
-    `the low end of what will make the first grade, less ${loss} loss before shipping and ${booked} booked`,
   gradeOf: (n: number, standing: string) => `From ${pots(n)} seen whole, for ${standing} standing`,
-  undecided: (n: number) =>
-    `${pots(n)} left a line of the rules unlooked at and ${form('en', n, { one: 'does', other: 'do' })} not count.`,
   grade: 'Grade',
   gradeUnder: 'no grade',
   gradeSeen: 'Seen',

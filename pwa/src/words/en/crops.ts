@@ -39,7 +39,7 @@ export const crops = {
     walks: 'Phones follow at their next meeting with the server.',
     trouble:
       'Chlorosis and root rot, each by a test that goes on pot by pot until it can tell fine from too much. These four values say how hard it looks.',
-    ship: 'What goes missing between the last look and the truck.',
+    ship: 'When the grades judge, how many pots a promise takes, and what goes missing between the last look and the truck.',
   },
   field: {
     head_tolerance_bp: 'Head tolerance',
@@ -54,6 +54,8 @@ export const crops = {
     risk_false_bp: 'Risk of a false alarm',
     risk_miss_bp: 'Risk of a miss',
     expected_loss_bp: 'Loss expected before shipping',
+    promise_min: 'Fewest pots to promise from',
+    graded_from_weeks: 'Graded from, weeks before the ship week',
     grades: 'Grades',
     crop: 'Crop',
   },
@@ -74,9 +76,13 @@ export const crops = {
     risk_false_bp: 'How often a bed that is fine may be flagged all the same. Less takes more pots.',
     risk_miss_bp: 'How often a bed with too much trouble may pass all the same. Less takes more pots.',
     expected_loss_bp: 'Taken off before a bed’s page says how many pots are safe to promise.',
+    promise_min: 'Nothing is promised of a lot, or of lots together, before so many pots are seen whole.',
+    graded_from_weeks:
+      'The grades judge a lot from so many weeks before its ship week on. Before, its pots still grow and nothing is said of grades. A lot without a ship week is graded at any time.',
   },
   plusMinus: (value: string) => `± ${value}`,
   points: (value: string) => `${value} points`,
+  weeks: (count: number) => counter('en', { one: 'week', other: 'weeks' })(count),
   pointsSign: 'points',
   minAbove: (name: string, other: string, most: string) =>
     `${name}: more than “${other}”, which is ${most}. Type ${most} or less, or raise that one.`,
@@ -89,7 +95,7 @@ export const crops = {
 
   gradesTitle: 'Grades',
   gradesIntro:
-    'A pot gets the first grade, from the top, whose every line it meets. A line left empty is not asked. A pot that meets none gets no grade, and counts as that. A pot on which an asked line was not looked at is left out of the count.',
+    'A pot gets the first grade, from the top, whose every line it meets. A line left empty is not asked. A pot that meets none gets no grade, and counts as that. A pot on which an asked line was not looked at is undecided: it is left out of the count, and in no grade for a promise.',
   gradeList: (size: string) => `${size} pot`,
   gradeListNone: 'No grades for this pot size yet.',
   gradeAdd: (size: string) => `Add a grade for the ${size} pot`,

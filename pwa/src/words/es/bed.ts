@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter } from '../plural';
 import type { bed as english } from '../en/bed';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
@@ -85,13 +85,7 @@ export const bed = {
 
   gradeTitle: 'Qué grado dará',
   gradeNone: 'No hay grados para este cultivo y tamaño de maceta, o ninguna maceta se revisó completa.',
-  safe: (count: string) => `${count} se pueden prometer`,
-  safeNone: 'Nada más se puede prometer',
-  safeNote: (booked: string, loss: string) =>
-    `lo menos que dará el primer grado, menos ${loss} de pérdida antes de embarcar y ${booked} apartadas`,
   gradeOf: (n: number, standing: string) => `De ${pots(n)} revisadas completas, para ${standing} en pie`,
-  undecided: (n: number) =>
-    `${pots(n)} ${form('es', n, { one: 'quedó', other: 'quedaron' })} sin revisar alguna regla y no ${form('es', n, { one: 'cuenta', other: 'cuentan' })}.`,
   grade: 'Grado',
   gradeUnder: 'sin grado',
   gradeSeen: 'Vistas',

@@ -59,6 +59,8 @@ export const crops = {
     risk_false_bp: 'Riesgo de falsa alarma',
     risk_miss_bp: 'Riesgo de no verlo',
     expected_loss_bp: 'Pérdida esperada antes de embarcar',
+    promise_min: 'Mínimo de macetas para prometer',
+    graded_from_weeks: 'Con grado desde, semanas antes del embarque',
     grades: 'Grados',
     crop: 'Cultivo',
   },
@@ -80,9 +82,13 @@ export const crops = {
     risk_false_bp: 'Con qué frecuencia se puede señalar una cama que está bien. Menos riesgo pide más macetas.',
     risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
     expected_loss_bp: 'Se descuenta antes de decir, en la página de una cama, cuántas macetas se pueden prometer.',
+    promise_min: 'Nada se promete de un lote, o de varios juntos, antes de ver completas tantas macetas.',
+    graded_from_weeks:
+      'Los grados valen desde tantas semanas antes de la semana de embarque del lote. Antes, las macetas todavía crecen y no se dice nada de grados. Un lote sin semana de embarque recibe grado siempre.',
   },
   plusMinus: (value: string) => `± ${value}`,
   points: (value: string) => `${value} puntos`,
+  weeks: (count: number) => counter('es', { one: 'semana', other: 'semanas' })(count),
   pointsSign: 'puntos',
   minAbove: (name: string, other: string, most: string) =>
     `${name}: más que “${other}”, que es ${most}. Escriba ${most} o menos, o suba ese otro.`,

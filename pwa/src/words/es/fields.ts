@@ -98,6 +98,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   risk_false_bp: 'Riesgo de falsa alarma',
   risk_miss_bp: 'Riesgo de no verlo',
   expected_loss_bp: 'Pérdida esperada antes de embarcar',
+  promise_min: 'Mínimo de macetas para prometer',
+  graded_from_weeks: 'Con grado desde, semanas antes del embarque',
 
   change: 'Cuántas macetas',
   counted: 'Macetas contadas',

@@ -1,0 +1,87 @@
+import type { promise as english } from '../en/promise';
+import { counter, form } from '../plural';
+
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+
+/** Lo que se puede prometer de un lote, y lo apartado; véase el inglés. */
+export const promise = {
+  safe: (count: string, grade: string) => `${count} se pueden prometer como ${grade}`,
+  safeNone: (grade: string) => `Nada más se puede prometer como ${grade}`,
+  note: (loss: string) =>
+    `Al menos tantas hay en 19 de 20 recorridos, menos ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón por sí solo: lo que se promete de un grado se descuenta de los otros.`,
+  alone: 'Este lote por sí solo. Si se promete cada lote de una cama por sí solo, es más común que a alguno le falten.',
+  together: (lots: string) => `${lots} juntos`,
+  togetherNote:
+    'Promesa conjunta: la suma se cumple en 19 de 20 recorridos, sin importar de qué lote salgan las macetas.',
+  over: (count: number, grade: string) =>
+    `Apartado de más: ${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} como ${grade} por encima de lo seguro. Cambie o cancele un apartado, o revise más macetas.`,
+  orBetter: (grade: string) => `${grade} o mejor`,
+  caption: (whole: number, seen: number, standing: string) =>
+    `De ${pots(seen)} vistas, ${whole} completas, para ${standing} en pie`,
+  grade: 'Grado',
+  inGrade: 'Vistas en él o mejor',
+  sure: 'Seguras, antes de pérdida',
+  booked: 'Apartadas',
+  more: 'Se pueden prometer además',
+  left: (count: number) =>
+    `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como de buen grado, porque primero salen las mejores.`,
+  part: (standing: string, all: string) =>
+    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido completo vio las demás.`,
+  early: (day: string) => `Es pronto para dar grado: los grados valen desde el ${day}.`,
+  earlyKnown: (said: string) => `Lo que se sabe: ${said}.`,
+  earlyHead: (size: string) => `copa ${size}`,
+  earlyBuds: (count: string) => `botones ${count}`,
+  earlyNothing: 'Todavía no se sabe ningún tamaño ni número de botones.',
+  few: (whole: number, least: number) =>
+    `Todavía nada se puede prometer: ${pots(whole)} vistas completas, y hacen falta al menos ${least}.`,
+  ledger: 'Nada se puede prometer: hay menos macetas registradas que vistas. Primero haga un reconteo del lote.',
+  uncounted: 'Nada se puede prometer: nadie contó estas macetas. Primero cuéntelas.',
+  shipped: 'El lote ya se embarcó: no se promete nada más y sus apartados están cerrados.',
+  unwalked: 'Todavía nada se puede prometer: ningún recorrido completo vio este lote.',
+  noWeek: 'No hay semana de embarque, así que nadie sabe si es pronto para dar grado. Póngala en el lote.',
+  undecided: (count: number) =>
+    `${pots(count)} sin decidir: no cuentan en lo esperado, y en ningún grado para una promesa.`,
+  decide: (said: string) => `Para decidirlas, revise ${said}.`,
+  lack: (line: string, count: number) => `${line} (${pots(count)})`,
+  severity: 'qué tan pálidas están las hojas',
+
+  title: 'Promesa y apartados',
+  noGrades: 'No hay grados para este cultivo y tamaño de maceta: no se dice qué se puede prometer.',
+  bookings: 'Apartados',
+  none: 'No hay nada apartado de este lote.',
+  served:
+    'Lo embarcado cubre primero los apartados de su semana, luego los anteriores y después los de la semana siguiente. Lo demás sigue abierto.',
+  free: (count: number) =>
+    `${pots(count)} ${form('es', count, { one: 'embarcada', other: 'embarcadas' })} sin apartado.`,
+  enter: 'Anotar un apartado',
+  change: 'Cambiar',
+  changeOf: (buyer: string) => `Cambiar el apartado de ${buyer}`,
+  cancel: 'Cancelar este apartado',
+  renew: 'Apartar otra vez',
+  buyer: 'Comprador',
+  pots: 'Macetas',
+  week: 'Semana de embarque',
+  weekNone: 'sin semana',
+  weekFrom: (week: string, day: string) => `${week} (desde el ${day})`,
+  shippedSoFar: 'Embarcadas',
+  open: 'Abiertas',
+  state: 'Estado',
+  states: { open: 'abierto', shipped: 'embarcado', cancelled: 'cancelado', closed: 'cerrado: el lote ya se embarcó' },
+  overdue: 'su semana ya pasó: embárquelo, cámbielo o cancélelo',
+  before: (week: string) => `antes de la semana de embarque del lote, ${week}`,
+  unknownGrade: 'aquí no hay ese grado: cuenta como el mejor',
+  notThere: 'todavía no cuenta: espera al servidor',
+  save: 'Guardar el apartado',
+  saved: (count: number, buyer: string) =>
+    `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${buyer}.`,
+  cancelledSaid: (buyer: string) => `El apartado de ${buyer} quedó cancelado. Sigue en la historia.`,
+  gradeMissing: 'Grado: elija uno.',
+  nothingChanged: 'No cambió nada.',
+
+  edit: 'Cambiar lo que se sabe',
+  editSave: 'Guardar',
+  editCancel: 'Descartar',
+  editSaved: (fields: string) => `Cambió: ${fields}.`,
+  todayDay: (day: string) => `${day} (hoy)`,
+  notKnown: 'no se sabe',
+} satisfies typeof english;

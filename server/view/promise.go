@@ -1,0 +1,176 @@
+package view
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/sync/bed"
+)
+
+type booking struct {
+	id string
+	schema.Booking
+	live []string
+}
+
+func (n *nursery) takeBooking(r schema.Record) error {
+	b := booking{id: r.Register.Of, Booking: shown[schema.Booking](r)}
+	for _, field := range r.Register.Fields {
+		b.live = append(b.live, field.Live...)
+	}
+	slices.Sort(b.live)
+	b.live = slices.Compact(b.live)
+	n.bookings[or(b.Lot, "")] = append(n.bookings[or(b.Lot, "")], b)
+	return nil
+}
+
+// served sets what was shipped of a lot against its bookings. A lot that was shipped as a whole has no open ones.
+func (n *nursery) served(lot string) (all []schema.BookingView, free int) {
+	var open []bed.Booked
+	for _, b := range n.bookings[lot] {
+		if !or(b.Cancelled, false) {
+			// One without a week is for when the lot ships.
+			open = append(open, bed.Booked{ID: b.id, Grade: or(b.Grade, ""), Week: or(b.ShipWeek, or(n.lots[lot].ShipWeek, "")), Pots: or(b.Pots, 0)})
+		}
+	}
+	shipped, free := bed.Serve(open, n.shipments(lot), n.gradesOf(lot))
+	gone := or(n.lots[lot].ShippedOn, "") != ""
+	all = []schema.BookingView{}
+	for _, b := range n.bookings[lot] {
+		v := schema.BookingView{
+			ID: b.id, Grade: or(b.Grade, ""), Pots: or(b.Pots, 0), Buyer: or(b.Buyer, ""), ShipWeek: or(b.ShipWeek, ""),
+			Cancelled: or(b.Cancelled, false), Shipped: shipped[b.id], Live: b.live,
+		}
+		if !v.Cancelled && !gone {
+			v.Open = v.Pots - v.Shipped
+		}
+		all = append(all, v)
+	}
+	slices.SortFunc(all, func(a, b schema.BookingView) int {
+		return cmp.Or(cmp.Compare(a.ShipWeek, b.ShipWeek), cmp.Compare(a.Buyer, b.Buyer), cmp.Compare(a.ID, b.ID))
+	})
+	return all, free
+}
+
+// shipments are the lot's shipped pots by week of the nursery's own calendar, in order of time.
+func (n *nursery) shipments(lot string) (all []bed.Shipment) {
+	if n.stock[lot] == nil {
+		return nil
+	}
+	zone := n.location()
+	for _, line := range n.stock[lot].Lines {
+		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
+			all = append(all, bed.Shipment{Week: bed.WeekOf(time.UnixMilli(line.By.Stamp.At).In(zone)), Pots: -line.Change})
+		}
+	}
+	return all
+}
+
+// gradesOf are the names of the grades for a lot's pot size, best first.
+func (n *nursery) gradesOf(lot string) (names []string) {
+	for _, g := range n.judgedOf(lot).Grades {
+		if g.PotMM == or(n.lots[lot].PotMM, 0) {
+			names = append(names, g.Name)
+		}
+	}
+	return names
+}
+
+// open are the lot's open bookings by grade, in the order of their names.
+func (n *nursery) open(lot string) []schema.BookedPots {
+	byGrade := map[string]int{}
+	all, _ := n.served(lot)
+	for _, b := range all {
+		byGrade[b.Grade] += b.Open
+	}
+	var booked []schema.BookedPots
+	for _, grade := range slices.Sorted(maps.Keys(byGrade)) {
+		if byGrade[grade] > 0 {
+			booked = append(booked, schema.BookedPots{Grade: grade, Pots: byGrade[grade]})
+		}
+	}
+	return booked
+}
+
+// bookedOn is a stretch's share of what is booked of its lot, by the pots that stand there, rounded up.
+func (n *nursery) bookedOn(lot string, standing int) []schema.BookedPots {
+	booked := n.open(lot)
+	if s := n.stock[lot]; s != nil && s.Pots > standing {
+		for i := range booked {
+			booked[i].Pots = (booked[i].Pots*standing + s.Pots - 1) / s.Pots
+		}
+	}
+	return booked
+}
+
+// addChanges says of each lot on a bed how many of its pots have gone from it and come to it since a moment. A move between
+// stretches of one bed is neither; a recount is no change: it says what had been there all along.
+func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
+	spans := map[string]bool{}
+	for _, s := range n.spans[id] {
+		spans[s.id] = true
+	}
+	done := map[string]bool{}
+	for i, on := range in.Lots {
+		s := n.stock[on.Lot]
+		if s == nil || done[on.Lot] {
+			continue
+		}
+		done[on.Lot] = true
+		net := map[string]int{}
+		for _, line := range s.Lines {
+			if line.Counted == nil && line.Voided == nil && line.By.Stamp.At > since && spans[line.Span] {
+				net[line.By.Entry] += line.Change
+			}
+		}
+		for _, change := range net {
+			in.Lots[i].Left += max(0, -change)
+			in.Lots[i].Added += max(0, change)
+		}
+	}
+}
+
+// promise is what may be promised of a lot over all beds on which it stands now: of each the newest whole walk that saw it.
+func (d *Desk) promise(snap *journal.Snapshot, id string) (*schema.Promise, error) {
+	var parts []bed.Walked
+	for _, bedID := range slices.Sorted(maps.Keys(d.n.spans)) {
+		if !slices.ContainsFunc(d.n.spans[bedID], func(s span) bool { return or(s.Lot, "") == id && !or(s.Ended, false) }) {
+			continue
+		}
+		state, err := d.bedOf(snap, bedID)
+		if err != nil {
+			return nil, err
+		}
+		for _, w := range slices.Backward(state.walks) {
+			if !w.whole {
+				continue
+			}
+			part := lotIn(w.input, id)
+			if len(part.Pots) > 0 {
+				parts = append(parts, part)
+				break
+			}
+		}
+	}
+	return bed.LotPromise(id, parts, d.n.judgedOf(id), or(d.n.lots[id].PotMM, 0), d.n.open(id)), nil
+}
+
+// lotIn is one lot of a walk's input, its stretches taken together.
+func lotIn(in schema.BedInput, lot string) (w bed.Walked) {
+	for _, on := range in.Lots {
+		if on.Lot != lot {
+			continue
+		}
+		if w.On.Lot == "" {
+			w.On = on
+			continue
+		}
+		w.On.Standing, w.On.Left, w.On.Added = w.On.Standing+on.Standing, w.On.Left+on.Left, w.On.Added+on.Added
+	}
+	w.Pots = slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })
+	return w
+}

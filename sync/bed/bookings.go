@@ -1,0 +1,65 @@
+package bed
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Booked is one booking that was not cancelled. Week is an ISO week ("2026-W50"), "" when none was set.
+type Booked struct {
+	ID, Grade, Week string
+	Pots            int
+}
+
+// Shipment is pots of a lot that were shipped in an ISO week.
+type Shipment struct {
+	Week string
+	Pots int
+}
+
+// Serve says how much of each booking was shipped, and how many shipped pots served none. Shipments come in order of time. Pots
+// serve the bookings of the week in which they were shipped first, then those of earlier weeks that are still open, the oldest
+// first, then those of the week after, since a truck is loaded over the weekend; never later ones, because pots that were sold
+// without a booking would then pass for promised ones. The ledger does not say which grade was shipped: within a week the
+// lesser grades are served first, so that the better ones, which are fewer, are never taken for shipped too soon. Grades are
+// names, best first; a name that is not among them counts as the best.
+func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, free int) {
+	shipped = map[string]int{}
+	rank := func(b Booked) int { return max(0, slices.Index(grades, b.Grade)) }
+	for _, s := range shipments {
+		when := func(b Booked) int {
+			switch {
+			case b.Week == s.Week:
+				return 0
+			case b.Week < s.Week:
+				return 1
+			case b.Week == nextWeek(s.Week):
+				return 2
+			}
+			return 3
+		}
+		order := slices.Clone(bookings)
+		slices.SortFunc(order, func(a, b Booked) int {
+			return cmp.Or(cmp.Compare(when(a), when(b)), cmp.Compare(a.Week, b.Week), cmp.Compare(rank(b), rank(a)), cmp.Compare(a.ID, b.ID))
+		})
+		left := s.Pots
+		for _, b := range order {
+			if when(b) == 3 {
+				break
+			}
+			n := min(left, b.Pots-shipped[b.ID])
+			shipped[b.ID] += n
+			left -= n
+		}
+		free += left
+	}
+	return shipped, free
+}
+
+func nextWeek(week string) string {
+	monday, ok := mondayOf(week)
+	if !ok {
+		return ""
+	}
+	return WeekOf(monday.AddDate(0, 0, 7))
+}

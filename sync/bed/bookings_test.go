@@ -1,0 +1,40 @@
+package bed
+
+import (
+	"maps"
+	"testing"
+)
+
+func TestShippedPotsServeTheBookingsOfTheirWeekFirst(t *testing.T) {
+	grades := []string{"florist", "nursery"}
+	bookings := []Booked{
+		{"old", "florist", "2026-W48", 30}, {"f", "florist", "2026-W50", 100}, {"n", "nursery", "2026-W50", 60},
+		{"next", "florist", "2026-W51", 40}, {"later", "florist", "2027-W02", 50},
+	}
+	for name, c := range map[string]struct {
+		shipments []Shipment
+		want      map[string]int
+		free      int
+	}{
+		"nothing shipped":                       {nil, map[string]int{}, 0},
+		"the lesser grade first":                {[]Shipment{{"2026-W50", 70}}, map[string]int{"n": 60, "f": 10}, 0},
+		"then what is left of earlier weeks":    {[]Shipment{{"2026-W50", 175}}, map[string]int{"n": 60, "f": 100, "old": 15}, 0},
+		"then the week after, and none beyond":  {[]Shipment{{"2026-W50", 300}}, map[string]int{"n": 60, "f": 100, "old": 30, "next": 40}, 70},
+		"over the weekend before":               {[]Shipment{{"2026-W49", 100}}, map[string]int{"old": 30, "n": 60, "f": 10}, 0},
+		"two trucks of one week":                {[]Shipment{{"2026-W50", 70}, {"2026-W50", 90}}, map[string]int{"n": 60, "f": 100}, 0},
+		"the week after the last of a year":     {[]Shipment{{"2027-W01", 20}}, map[string]int{"old": 20}, 0},
+		"a pot sold long before serves nothing": {[]Shipment{{"2026-W40", 20}}, map[string]int{}, 20},
+	} {
+		t.Run(name, func(t *testing.T) {
+			have, free := Serve(bookings, c.shipments, grades)
+			maps.DeleteFunc(have, func(_ string, n int) bool { return n == 0 })
+			if !maps.Equal(have, c.want) || free != c.free {
+				t.Errorf("%v, %d free; want %v, %d", have, free, c.want, c.free)
+			}
+		})
+	}
+	// ISO 8601: 2026 has 53 weeks.
+	if have, _ := Serve([]Booked{{"a", "", "2027-W01", 5}}, []Shipment{{"2026-W53", 5}}, nil); have["a"] != 5 {
+		t.Errorf("week 1 does not follow week 53: %v", have)
+	}
+}
