@@ -116,6 +116,8 @@ type Finding struct {
 	Numbers map[string]float64 `json:"numbers"`
 	// Attention is true when it needs a step.
 	Attention bool `json:"attention"`
+	// SeenAt is when the walk was that found it (ms), 0 for the walk that it is shown with: no walk since has looked again.
+	SeenAt int64 `json:"seen_at,omitempty"`
 }
 
 // Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell

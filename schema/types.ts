@@ -229,6 +229,8 @@ export interface Finding {
   numbers: { [key: string]: number };
   /** Attention is true when it needs a step. */
   attention: boolean;
+  /** SeenAt is when the walk was that found it (ms), 0 for the walk that it is shown with: no walk since has looked again. */
+  seen_at?: number;
 }
 
 /** Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell what is usual). Likely is the value that a misplaced decimal mark or a wrong unit would explain, 0 when none does. */
@@ -676,10 +678,13 @@ export interface BedBrief {
   x_mm: number;
   y_mm: number;
   spans: SpanView[];
-  /** Score is of the last walk; Trend of every walk, oldest first. */
+  /** Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of every walk, oldest first. While no walk was whole, Score is of the last one and Few. */
   score?: BedScore;
   trend: TrendPoint[];
-  /** LastWalkAt is 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis", "roots". */
+  /** UnderWay is a newer walk that was not ended yet. */
+  under_way?: UnderWay;
+  /** LastWalk is the walk of Score, LastWalkAt when it was: 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis", "roots". */
+  last_walk: string;
   last_walk_at: number;
   due: string;
   due_days: number;
@@ -700,6 +705,16 @@ export interface SpanView {
   pots: number;
 }
 
+/** UnderWay is a walk that goes on: Seen pots of about Planned (0: not known). */
+export interface UnderWay {
+  walk: string;
+  at: number;
+  person: string;
+  person_name: string;
+  seen: number;
+  planned: number;
+}
+
 /** TrendPoint is one walk of a bed. */
 export interface TrendPoint {
   walk: string;
@@ -709,8 +724,13 @@ export interface TrendPoint {
   uniformity: Estimate;
   chlorosis: Share;
   rot: Share;
-  /** ScoutChanged marks a jump that coincides with another scout. */
-  scout_changed: boolean;
+  /** Head and Buds are each trait's own uniformity, unknown where too few pots were measured. */
+  head: Estimate;
+  buds: Estimate;
+  /** Whole is false for a walk that was not ended: it saw a part of the bed. */
+  whole: boolean;
+  /** ScoutChanged names the traits that jump where another scout walked than before. */
+  scout_changed?: string[];
 }
 
 /** Change is one line of what changed since yesterday. */
@@ -847,12 +867,13 @@ export interface ToldView {
   made_at: number;
 }
 
-/** BedTold is what one bed's last walk says; At is when that walk was (ms). */
+/** BedTold is what one bed's last whole walk says; At is when that walk was (ms). */
 export interface BedTold {
   bed: string;
   walk: string;
   at: number;
   findings: Finding[];
+  under_way?: UnderWay;
 }
 
 /** PhonesView is every paired device and the notes that wait for a decision. */

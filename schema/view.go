@@ -47,11 +47,15 @@ type BedBrief struct {
 	XMM      int        `json:"x_mm"`
 	YMM      int        `json:"y_mm"`
 	Spans    []SpanView `json:"spans"`
-	// Score is of the last walk; Trend of every walk, oldest first.
+	// Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of every walk, oldest
+	// first. While no walk was whole, Score is of the last one and Few.
 	Score *BedScore    `json:"score,omitempty"`
 	Trend []TrendPoint `json:"trend"`
-	// LastWalkAt is 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis",
+	// UnderWay is a newer walk that was not ended yet.
+	UnderWay *UnderWay `json:"under_way,omitempty"`
+	// LastWalk is the walk of Score, LastWalkAt when it was: 0 when nobody has walked the bed. Due says why a walk is wanted: "", "never", "days", "chlorosis",
 	// "roots".
+	LastWalk   string `json:"last_walk"`
 	LastWalkAt int64  `json:"last_walk_at"`
 	Due        string `json:"due"`
 	DueDays    int    `json:"due_days"`
@@ -72,6 +76,16 @@ type SpanView struct {
 	Pots     int    `json:"pots"`
 }
 
+// UnderWay is a walk that goes on: Seen pots of about Planned (0: not known).
+type UnderWay struct {
+	Walk       string `json:"walk"`
+	At         int64  `json:"at"`
+	Person     string `json:"person"`
+	PersonName string `json:"person_name"`
+	Seen       int    `json:"seen"`
+	Planned    int    `json:"planned"`
+}
+
 // TrendPoint is one walk of a bed.
 type TrendPoint struct {
 	Walk       string   `json:"walk"`
@@ -81,8 +95,13 @@ type TrendPoint struct {
 	Uniformity Estimate `json:"uniformity"`
 	Chlorosis  Share    `json:"chlorosis"`
 	Rot        Share    `json:"rot"`
-	// ScoutChanged marks a jump that coincides with another scout.
-	ScoutChanged bool `json:"scout_changed"`
+	// Head and Buds are each trait's own uniformity, unknown where too few pots were measured.
+	Head Estimate `json:"head"`
+	Buds Estimate `json:"buds"`
+	// Whole is false for a walk that was not ended: it saw a part of the bed.
+	Whole bool `json:"whole"`
+	// ScoutChanged names the traits that jump where another scout walked than before.
+	ScoutChanged []string `json:"scout_changed,omitempty"`
 }
 
 // Change is one line of what changed since yesterday.
@@ -221,12 +240,13 @@ type ToldView struct {
 	MadeAt int64  `json:"made_at"`
 }
 
-// BedTold is what one bed's last walk says; At is when that walk was (ms).
+// BedTold is what one bed's last whole walk says; At is when that walk was (ms).
 type BedTold struct {
 	Bed      string    `json:"bed"`
 	Walk     string    `json:"walk"`
 	At       int64     `json:"at"`
 	Findings []Finding `json:"findings"`
+	UnderWay *UnderWay `json:"under_way,omitempty"`
 }
 
 // PhonesView is every paired device and the notes that wait for a decision.

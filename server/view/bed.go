@@ -14,7 +14,7 @@ import (
 // factsShown bounds the notes, readings and photos of one page; older ones stay in the export.
 const factsShown = 300
 
-// Bed is one bed in full, from one of its walks: the last when walkID is "".
+// Bed is one bed in full, from one of its walks: the one that the bed is shown by (see shownOf) when walkID is "".
 func (d *Desk) Bed(ctx context.Context, id, walkID string) (v schema.BedView, err error) {
 	v = schema.BedView{Pots: []schema.PotView{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
@@ -70,18 +70,22 @@ func (d *Desk) showWalk(snap *journal.Snapshot, id, walkID string, v *schema.Bed
 	if walkID == "" && len(state.walks) == 0 {
 		return nil
 	}
-	at := len(state.walks) - 1
+	w := state.shown
 	if walkID != "" {
-		if at = slices.IndexFunc(state.walks, func(w *walk) bool { return w.id == walkID }); at < 0 {
+		at := slices.IndexFunc(state.walks, func(w *walk) bool { return w.id == walkID })
+		if at < 0 {
 			return ErrNoSuch
 		}
+		w = state.walks[at]
 	}
-	w := state.walks[at]
 	v.Walk = w.id
-	if at < len(state.walks)-1 {
+	if w != state.shown {
 		score, err := remembered(state.scored, state.scored, w.input, bed.Score)
 		if err != nil {
 			return err
+		}
+		if !w.whole {
+			score.Findings = withoutUnwalked(score.Findings)
 		}
 		v.Bed.Score = &score
 	}

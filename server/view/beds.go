@@ -93,9 +93,10 @@ func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error)
 		return brief, err
 	}
 	brief.Score, brief.Trend = state.latest, d.trend(state.walks)
-	if n := len(state.walks); n > 0 {
-		brief.LastWalkAt = state.walks[n-1].at
+	if state.shown != nil {
+		brief.LastWalk, brief.LastWalkAt = state.shown.id, state.shown.at
 	}
+	brief.UnderWay = d.underWay(state)
 	// Only what is closed now is told: an interval that has ended closes nothing.
 	if until := bed.ClosedUntil(slices.Collect(maps.Values(d.n.applications)), id); until > d.journal.NowMS() {
 		brief.ClosedUntil = until
@@ -104,22 +105,44 @@ func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error)
 	return brief, nil
 }
 
-// trend is one point a walk. A walk whose interval does not meet the one before it, and that another scout did, is
-// marked: the jump may be the scout's and not the bed's.
+// trend is one point a walk. Where another scout walked than before, and a trait's interval does not meet that of the last whole
+// walk that measured the same trait, the trait is marked: the jump may be the scout's and not the bed's. Head sizes are compared
+// with head sizes alone: the first count of buds is no jump. A walk that was not ended marks nothing and is marked by nothing.
 func (d *Desk) trend(walks []*walk) []schema.TrendPoint {
 	points := make([]schema.TrendPoint, 0, len(walks))
-	for i, w := range walks {
+	last := map[string]trendBefore{}
+	for _, w := range walks {
 		p := schema.TrendPoint{
-			Walk: w.id, At: w.at, Person: w.person, PersonName: d.n.people[w.person],
+			Walk: w.id, At: w.at, Person: w.person, PersonName: d.n.people[w.person], Whole: w.whole,
 			Uniformity: w.score.Uniformity, Chlorosis: w.score.Chlorosis, Rot: w.score.Rot,
 		}
-		if i > 0 {
-			before := walks[i-1]
-			p.ScoutChanged = before.person != w.person && apart(before.score.Uniformity, w.score.Uniformity)
+		for _, t := range w.score.Traits {
+			u := t.Uniformity
+			if t.N < bed.Fewest {
+				u = schema.Estimate{N: t.N}
+			}
+			if t.Trait == bed.Head {
+				p.Head = u
+			} else {
+				p.Buds = u
+			}
+			if !w.whole || !u.Known {
+				continue
+			}
+			if before, ok := last[t.Trait]; ok && before.person != w.person && apart(before.uniformity, u) {
+				p.ScoutChanged = append(p.ScoutChanged, t.Trait)
+			}
+			last[t.Trait] = trendBefore{w.person, u}
 		}
 		points = append(points, p)
 	}
 	return points
+}
+
+// trendBefore is who last measured a trait, and what came of it.
+type trendBefore struct {
+	person     string
+	uniformity schema.Estimate
 }
 
 func apart(a, b schema.Estimate) bool {
@@ -186,10 +209,10 @@ func (n *nursery) location() *time.Location {
 // changes are the findings of a walk since yesterday that the walk before it did not have.
 func (d *Desk) changes(snap *journal.Snapshot, id, house string) ([]schema.Change, error) {
 	state, err := d.bedOf(snap, id)
-	if err != nil || len(state.walks) == 0 {
+	if err != nil || state.shown == nil {
 		return nil, err
 	}
-	last := state.walks[len(state.walks)-1]
+	last := state.shown
 	if d.daysSince(last.at) > 1 {
 		return nil, nil
 	}
@@ -201,7 +224,8 @@ func (d *Desk) changes(snap *journal.Snapshot, id, house string) ([]schema.Chang
 	}
 	var all []schema.Change
 	for _, f := range state.latest.Findings {
-		if !old[f.Code+" "+f.Trait+" "+f.Lot] {
+		// What an earlier walk found is open still, not new.
+		if f.SeenAt == 0 && !old[f.Code+" "+f.Trait+" "+f.Lot] {
 			all = append(all, schema.Change{Bed: id, BedName: or(d.n.beds[id].Name, ""), House: house, At: last.at, Finding: f})
 		}
 	}

@@ -123,9 +123,9 @@ func (d *Desk) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint, 
 		if err != nil {
 			return nil, err
 		}
-		for i, w := range state.walks {
+		for _, w := range state.walks {
 			score := w.score
-			if i == len(state.walks)-1 {
+			if w == state.shown {
 				score = *state.latest
 			}
 			for _, l := range score.Lots {

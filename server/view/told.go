@@ -9,7 +9,7 @@ import (
 	"bedwalk/server/journal"
 )
 
-// Told is what phones in the field are told: every bed's findings from its last walk, and how the person reads.
+// Told is what phones in the field are told: every bed's findings from its last whole walk, and how the person reads.
 func (d *Desk) Told(ctx context.Context, person string) (v schema.ToldView, err error) {
 	v = schema.ToldView{Beds: []schema.BedTold{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
@@ -21,8 +21,9 @@ func (d *Desk) Told(ctx context.Context, person string) (v schema.ToldView, err 
 			if state.latest == nil {
 				continue
 			}
-			last := state.walks[len(state.walks)-1]
-			v.Beds = append(v.Beds, schema.BedTold{Bed: id, Walk: last.id, At: last.at, Findings: state.latest.Findings})
+			v.Beds = append(v.Beds, schema.BedTold{
+				Bed: id, Walk: state.shown.id, At: state.shown.at, Findings: state.latest.Findings, UnderWay: d.underWay(state),
+			})
 		}
 		drifts, err := d.driftsAt(snap)
 		if err != nil {

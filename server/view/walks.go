@@ -12,15 +12,17 @@ import (
 	"bedwalk/sync/bed"
 )
 
-// bedState is what is remembered of one bed: its walks, each measured, and the last two scored in full.
+// bedState is what is remembered of one bed: its walks, each measured, and the last whole ones scored in full.
 type bedState struct {
 	stale bool
 	// walks are oldest first; blind re-scores and struck-out walks are not among them.
 	walks []*walk
 	// measured and scored are results by the hash of their input.
 	measured, scored map[[32]byte]schema.BedScore
-	// latest is the score of the last walk, before of the one before it.
+	// latest is the score that the bed is shown by: of the last whole walk, or of the last one while none was whole. before is
+	// of the whole walk before it. shown is the walk of latest, nil when nobody has walked.
 	latest, before *schema.BedScore
+	shown          *walk
 }
 
 type walk struct {
@@ -28,10 +30,12 @@ type walk struct {
 	at     int64
 	person string
 	pots   []schema.Record // struck-out ones too
-	// whole says that it was ended, or saw as many pots as its plan wanted; one whose opening has not come is taken for whole.
+	// whole is bed.Whole.
 	whole bool
-	input schema.BedInput
-	score schema.BedScore
+	// planned pots, 0 when the opening has not come.
+	planned int
+	input   schema.BedInput
+	score   schema.BedScore
 }
 
 // bedOf is a bed's state, computed anew when something about the bed has changed.
@@ -48,31 +52,22 @@ func (d *Desk) bedOf(snap *journal.Snapshot, id string) (*bedState, error) {
 		return nil, err
 	}
 	fresh := &bedState{walks: walks, measured: map[[32]byte]schema.BedScore{}, scored: map[[32]byte]schema.BedScore{}}
+	shown := shownOf(walks)
 	for i, w := range walks {
-		w.input = d.n.input(id, w, i == len(walks)-1)
+		w.input = d.n.input(id, w, i >= shown)
 		if w.score, err = remembered(b.measured, fresh.measured, w.input, bed.Measure); err != nil {
 			return nil, err
 		}
 	}
-	for back, into := range []**schema.BedScore{&fresh.latest, &fresh.before} {
-		if at := len(walks) - 1 - back; at >= 0 {
-			score, err := remembered(b.scored, fresh.scored, walks[at].input, bed.Score)
-			if err != nil {
-				return nil, err
-			}
-			if !walks[at].whole {
-				score.Findings = withoutUnwalked(score.Findings)
-			}
-			*into = &score
+	if shown >= 0 {
+		fresh.shown = walks[shown]
+		scored := func(w *walk) (schema.BedScore, error) { return remembered(b.scored, fresh.scored, w.input, bed.Score) }
+		if fresh.latest, fresh.before, err = standsNow(walks[:shown+1], scored); err != nil {
+			return nil, err
 		}
 	}
 	d.beds[id] = fresh
 	return fresh, nil
-}
-
-// withoutUnwalked leaves out what a walk that goes on has not come to yet.
-func withoutUnwalked(all []schema.Finding) []schema.Finding {
-	return slices.DeleteFunc(slices.Clone(all), func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
 }
 
 // remembered is score(in), or what it gave when it was last asked the same.
@@ -91,10 +86,10 @@ func remembered(old, fresh map[[32]byte]schema.BedScore, in schema.BedInput, sco
 }
 
 // readWalks gathers a bed's pots by walk.
-func readWalks(snap *journal.Snapshot, bed string) ([]*walk, error) {
+func readWalks(snap *journal.Snapshot, bedID string) ([]*walk, error) {
 	byID := map[string]*walk{}
 	opened := map[string]*schema.WalkPart{}
-	if err := snap.OfBed(bed, func(r schema.Record) error {
+	if err := snap.OfBed(bedID, func(r schema.Record) error {
 		switch {
 		case r.Pot != nil:
 			w, ok := byID[r.Pot.Now.Walk]
@@ -122,7 +117,10 @@ func readWalks(snap *journal.Snapshot, bed string) ([]*walk, error) {
 		if part.By != nil {
 			w.at, w.person = part.By.Stamp.At, part.By.Person
 		}
-		w.whole = part.End != nil || part.Open == nil || len(seen(w.pots)) >= part.Open.Planned
+		w.whole = bed.Whole(*part, len(seen(w.pots)))
+		if part.Open != nil {
+			w.planned = part.Open.Planned
+		}
 	}
 	walks := slices.Collect(maps.Values(byID))
 	walks = slices.DeleteFunc(walks, func(w *walk) bool { return len(seen(w.pots)) == 0 })

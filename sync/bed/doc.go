@@ -21,6 +21,13 @@ const (
 	Buds = "buds"
 )
 
+// The flags of a pot that findings name in place of a trait.
+const (
+	FlagRot       = "rot"
+	FlagChlorosis = "chlorosis"
+	FlagDisease   = "disease"
+)
+
 // Fewest is the number of pots below which a bed's numbers are not shown (BedScore.Few), and below which a trait does not
 // make the headline while another has more. Common practice, no source.
 const Fewest = 5

@@ -34,9 +34,7 @@ func findings(in schema.BedInput, lots []*lotPots, s schema.BedScore) []schema.F
 	for _, l := range lots {
 		found = append(found, groupFindings(l, chance(in, "groups", l.lot))...)
 	}
-	slices.SortStableFunc(found, func(a, b schema.Finding) int {
-		return slices.Index(Codes, a.Code) - slices.Index(Codes, b.Code)
-	})
+	SortFindings(found)
 	if found == nil {
 		found = []schema.Finding{}
 	}

@@ -47,3 +47,24 @@ test('pots of a walk under way that the app was ended before it reckoned are rec
   fresh.startBriefs();
   await vi.waitFor(() => expect(fresh.briefs.value.get(bed)?.seen).toBe(2), 20_000);
 });
+
+test('a walk under way stands beside the last whole one, which goes on to say how the bed is', async () => {
+  const { phone, briefs, looksAt } = await bedWithWalk();
+  briefs.startBriefs();
+  for (let i = 0; i < 9; i++) await looksAt(40 + i);
+  await phone.write.note('walk_end', { walk, bed, why: 'stopped' });
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.whole).toBeTruthy(), 20_000);
+  const before = briefs.briefs.value.get(bed);
+  const next = '4'.repeat(32);
+  await phone.write.note('walk', { walk: next, bed, seed: 2, planned: 30 });
+  for (let i = 0; i < 6; i++) await phone.write.note('observation', { walk: next, bed, lot, buds: 45 });
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.going?.seen).toBe(6), 20_000);
+  expect(briefs.briefs.value.get(bed)).toMatchObject({
+    walk,
+    seen: 9,
+    uniformity: before?.uniformity,
+    lastWalkAt: before?.lastWalkAt,
+    few: false,
+    going: { walk: next, seen: 6, planned: 30 },
+  });
+});

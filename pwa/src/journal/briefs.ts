@@ -1,5 +1,5 @@
 /**
- * Each bed in short, from its last walk with pots. Kept in the database and reckoned anew, one bed at a time between
+ * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and reckoned anew, one bed at a time between
  * two frames, only for beds whose walks or pots have changed.
  */
 import { computed, signal } from '@preact/signals';
@@ -41,7 +41,7 @@ export function startBriefs(): void {
   for (const [bed, [last]] of lastWalks.value) {
     const brief = briefs.value.get(bed);
     // Of a walk that went on there may be pots that the app was ended before it reckoned.
-    if (brief?.lastWalkAt !== last?.at || !brief?.ended || brief.whole === undefined) stale.add(bed);
+    if (brief?.newestAt !== last?.at || !brief?.ended || brief.whole === undefined) stale.add(bed);
   }
   hear(({ rows }) => {
     for (const row of rows) {
@@ -92,6 +92,7 @@ async function work(): Promise<void> {
 async function reckon(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks.value.get(bed) ?? [];
   let brief: Brief | undefined;
+  let going: Brief['going'];
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
@@ -99,15 +100,21 @@ async function reckon(bed: string): Promise<Brief | undefined> {
     if (!input) return undefined;
     const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
-    brief ??= {
+    const planned = walk.open?.planned ?? 0;
+    const whole = walk.end !== undefined || pots.length >= planned;
+    if (!whole && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
+    // Of a walk under way there is no number yet: it saw one end of the bed, and clears nothing that was found.
+    if (brief && !whole) continue;
+    brief = {
       bed,
       walk: walk.id,
-      lastWalkAt: newest[0]?.at ?? walk.at,
+      lastWalkAt: walk.at,
+      newestAt: newest[0]?.at ?? walk.at,
       uniformity: score.uniformity.value,
       low: score.uniformity.interval.low,
       high: score.uniformity.interval.high,
       known: score.uniformity.known,
-      few: score.few,
+      few: score.few || !whole,
       seen: score.seen,
       heldBy: score.held_by ?? '',
       chlorosis: score.chlorosis.x,
@@ -115,11 +122,12 @@ async function reckon(bed: string): Promise<Brief | undefined> {
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };
-    if (walk.end || pots.length >= (walk.open?.planned ?? 0)) {
+    if (whole) {
       brief.whole = { at: walk.at, chlorosis: score.chlorosis.x, rot: score.rot.x };
       break;
     }
   }
+  if (brief && going) brief.going = going;
   if (brief) await (await base()).put('briefs', brief);
   return brief;
 }

@@ -155,7 +155,11 @@ export interface Brief {
   heldBy: string;
   chlorosis: number;
   rot: number;
-  /** True once the walk was over when this was reckoned. */
+  /** A walk newer than `walk` that was not ended. */
+  going?: { walk: string; at: number; seen: number; planned: number };
+  /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
+  newestAt?: number;
+  /** True once the newest walk was over when this was reckoned. */
   ended?: boolean;
   /** What says when the bed is due; null while none of its walks was whole. Absent in what an earlier build kept. */
   whole?: WholeWalk | null;

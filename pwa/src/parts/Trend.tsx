@@ -17,6 +17,8 @@ export interface TrendMark {
 interface Props {
   name: string;
   marks: readonly TrendMark[];
+  /** A second value through the same time, drawn apart: dashed, with squares. Its first mark is named where it begins. */
+  other?: { marks: readonly TrendMark[]; from: string };
   /** Ends of the upright axis; 0 to 1 unless said. */
   from?: number;
   to?: number;
@@ -27,14 +29,22 @@ interface Props {
 const LETTER = 7.5;
 const FOOT = 24;
 
-/** One value through time, each with its interval as a whisker. */
-export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Props) {
+/** One value through time, or two, each with its interval as a band and a whisker. */
+export function Trend({ name, marks, other, from = 0, to = 1, write, height = 200 }: Props) {
   const [box, width] = useWidth<HTMLDivElement>(560);
-  const first = marks[0];
-  const last = marks.at(-1);
+  const all = [...marks, ...(other?.marks ?? [])].sort((a, b) => a.at - b.at);
+  const first = all[0];
+  const last = all.at(-1);
   if (!first || !last) return null;
-  // Room for the names of new scouts, where there are any.
-  const top = marks.some((mark) => mark.changed) ? 38 : 14;
+  const begins = other?.marks[0];
+  // What a line across the plot says, one line for each moment: a new scout, or where the second value begins.
+  const signs: Sign[] = all
+    .filter((mark, i) => mark.changed && all.findIndex((each) => each.changed && each.at === mark.at) === i)
+    .map((mark) => ({ id: `scout ${mark.id}`, at: mark.at, text: mark.scout ?? '' }));
+  if (begins && other && marks.some((mark) => mark.at < begins.at))
+    signs.unshift({ id: 'begins', at: begins.at, text: other.from });
+  // Room for what they say, where there are any.
+  const top = signs.length > 0 ? 38 : 14;
   const y = scaleOf(from, to, height - FOOT, top, 5);
   const left = 12 + LETTER * Math.max(...y.ticks.map((tick) => write(tick).length));
   const right = width - 16;
@@ -42,9 +52,8 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
     last.at === first.at
       ? (left + right) / 2
       : left + 12 + ((at - first.at) / (last.at - first.at)) * (right - left - 12);
-  const clamp = (value: number) => Math.min(to, Math.max(from, value));
-  const days = daysToName(marks, x, 64);
-  const changes = namesInLanes(marks, x, width);
+  const up = (value: number) => y(Math.min(to, Math.max(from, value)));
+  const days = daysToName(all, x, 64);
   return (
     <div ref={box} class="plot">
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} role="img" aria-label={name}>
@@ -56,28 +65,16 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
             </text>
           </g>
         ))}
-        {changes.map(({ mark, lane, atEnd }) => (
-          <g key={`scout ${mark.id}`} class="change">
-            <line x1={x(mark.at)} x2={x(mark.at)} y1={lane * 15 + 3} y2={height - FOOT} />
-            <text x={x(mark.at) + (atEnd ? -4 : 4)} y={lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
-              {mark.scout}
+        {inLanes(signs, x, width).map(({ sign, lane, atEnd }) => (
+          <g key={sign.id} class="change">
+            <line x1={x(sign.at)} x2={x(sign.at)} y1={lane * 15 + 3} y2={height - FOOT} />
+            <text x={x(sign.at) + (atEnd ? -4 : 4)} y={lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
+              {sign.text}
             </text>
           </g>
         ))}
-        <polyline class="path" points={marks.map((mark) => `${x(mark.at)},${y(clamp(mark.value))}`).join(' ')} />
-        {marks.map((mark) => (
-          <g key={mark.id} class={`mark ${mark.chosen ? 'chosen' : ''}`}>
-            {mark.interval.known && (
-              <line
-                x1={x(mark.at)}
-                x2={x(mark.at)}
-                y1={y(clamp(mark.interval.low))}
-                y2={y(clamp(mark.interval.high))}
-              />
-            )}
-            <circle cx={x(mark.at)} cy={y(clamp(mark.value))} r={mark.chosen ? 6 : 4.5} />
-          </g>
-        ))}
+        <Line marks={marks} x={x} y={up} />
+        {other && <Line marks={other.marks} x={x} y={up} second />}
         {days.map((mark) => (
           <text key={mark.id} x={x(mark.at)} y={height - 6} text-anchor={mark === last ? 'end' : 'middle'}>
             {dayOfYear(mark.at)}
@@ -88,18 +85,55 @@ export function Trend({ name, marks, from = 0, to = 1, write, height = 200 }: Pr
   );
 }
 
-/** Names of new scouts in two lines over the plot, so that two changes close together can both be read. */
-function namesInLanes(marks: readonly TrendMark[], x: (at: number) => number, width: number) {
+interface Sign {
+  id: string;
+  at: number;
+  text: string;
+}
+
+type Scale = (value: number) => number;
+
+function Line({ marks, x, y, second }: { marks: readonly TrendMark[]; x: Scale; y: Scale; second?: boolean }) {
+  const sure = marks.filter((mark) => mark.interval.known);
+  const band = [
+    ...sure.map((mark) => `${x(mark.at)},${y(mark.interval.high)}`),
+    ...sure.toReversed().map((mark) => `${x(mark.at)},${y(mark.interval.low)}`),
+  ];
+  return (
+    <g class={second ? 'second' : 'first'}>
+      {sure.length > 1 && <polygon class="sureness" points={band.join(' ')} />}
+      <polyline class="path" points={marks.map((mark) => `${x(mark.at)},${y(mark.value)}`).join(' ')} />
+      {marks.map((mark) => {
+        const size = mark.chosen ? 6 : 4.5;
+        return (
+          <g key={mark.id} class={`mark ${mark.chosen ? 'chosen' : ''}`}>
+            {mark.interval.known && (
+              <line x1={x(mark.at)} x2={x(mark.at)} y1={y(mark.interval.low)} y2={y(mark.interval.high)} />
+            )}
+            {second ? (
+              <rect x={x(mark.at) - size} y={y(mark.value) - size} width={2 * size} height={2 * size} />
+            ) : (
+              <circle cx={x(mark.at)} cy={y(mark.value)} r={size} />
+            )}
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+/** Signs in two lines over the plot, so that two close together can both be read. */
+function inLanes(signs: readonly Sign[], x: Scale, width: number) {
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  return marks
-    .filter((mark) => mark.changed)
-    .map((mark) => {
-      const wide = (mark.scout ?? '').length * LETTER + 8;
-      const atEnd = x(mark.at) + wide > width;
-      const left = atEnd ? x(mark.at) - wide : x(mark.at);
+  return signs
+    .toSorted((a, b) => a.at - b.at)
+    .map((sign) => {
+      const wide = sign.text.length * LETTER + 8;
+      const atEnd = x(sign.at) + wide > width;
+      const left = atEnd ? x(sign.at) - wide : x(sign.at);
       const lane = left >= (ends[0] ?? 0) ? 0 : 1;
       ends[lane] = left + wide;
-      return { mark, lane, atEnd };
+      return { sign, lane, atEnd };
     });
 }
 

@@ -2,6 +2,7 @@
 import { computed } from '@preact/signals';
 import type { Finding, Unwalked } from '../../../schema/types';
 import { language } from '.';
+import { ago } from './format';
 import { findings as findingsEn, type About, type Say } from './en/findings';
 import { told as toldEn } from './en/told';
 import { findings as findingsEs } from './es/findings';
@@ -15,7 +16,8 @@ export const f = computed<typeof english>(() => (language.value === 'es' ? spani
 /** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
 export function findingSaid(finding: Finding, about: About): string {
   const says: { [code: string]: Say | undefined } = f.value.findings;
-  return says[finding.code]?.(finding, about) ?? finding.code;
+  const said = says[finding.code]?.(finding, about) ?? finding.code;
+  return finding.seen_at ? f.value.told.seenAt(said, ago(finding.seen_at)) : said;
 }
 
 /** The stretch that nobody looked at, which a phone finds by itself, before the server says it. */

@@ -1,10 +1,11 @@
 import { useState } from 'preact/hooks';
-import type { BedView } from '../../../../schema/types';
+import type { BedBrief, BedView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { go, Link, route } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';
 import { d } from '../../words/desk';
+import { f } from '../../words/told';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../words/format';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
@@ -49,6 +50,7 @@ function Whole({ view }: { view: BedView }) {
   return (
     <>
       <Head view={view} />
+      <UnderWay bed={bed} walk={view.walk} />
       {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
       {score ? (
         <>
@@ -77,6 +79,16 @@ function Whole({ view }: { view: BedView }) {
         <FactList facts={view.facts} people={view.people} none={words.factsNone} />
       </Section>
     </>
+  );
+}
+
+/** The walk that goes on, beside the one that the page is of. */
+function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
+  const going = bed.under_way;
+  if (!going) return null;
+  const said = f.value.told.walking(going.seen, going.planned, going.person_name, ago(going.at));
+  return (
+    <p class="underway">{going.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${going.walk}`}>{said}</Link>}</p>
   );
 }
 

@@ -1,38 +1,75 @@
 import type { BedView, TrendPoint } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { Figure } from '../../parts/Figure';
-import { Trend } from '../../parts/Trend';
+import { Trend, type TrendMark } from '../../parts/Trend';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { dateTime, estimate, points, share } from '../../words/format';
+import { traitName } from './names';
 import { Section } from './Page';
 
-/** Uniformity walk by walk, with a line where another scout took over. */
+/** Uniformity walk by walk, heads and buds each for itself, with a line where another scout took over. */
 export function BedTrend({ view }: { view: BedView }) {
   const words = d.value.bed;
-  const told = view.walks.filter((point) => point.uniformity.known);
-  const first = told[0];
-  const last = told.at(-1);
-  if (!first || !last) return null;
+  // A walk that was not ended saw a part of the bed: it stands in the table alone.
+  const whole = view.walks.filter((point) => point.whole);
+  const heads = marksOf(whole, 'head', view.walk);
+  const buds = marksOf(whole, 'buds', view.walk);
+  if (heads.length + buds.length === 0) return null;
   return (
     <Section title={words.trendTitle}>
       <Figure caption={words.trendNote} table={() => <Walks bed={view.bed.id} walks={view.walks} />}>
         <Trend
-          name={words.trendName(told.length, points(first.uniformity.value), points(last.uniformity.value))}
+          name={[said(t.value.common.head, heads), said(t.value.common.buds, buds)].filter(Boolean).join('; ')}
           write={points}
-          marks={told.map((point) => ({
-            id: point.walk,
-            at: point.at,
-            value: point.uniformity.value,
-            interval: point.uniformity.interval,
-            scout: point.person_name,
-            changed: point.scout_changed,
-            chosen: point.walk === view.walk,
-          }))}
+          marks={heads}
+          other={{ marks: buds, from: words.trendBudsFrom }}
         />
+        <ul class="legend small">
+          {heads.length > 0 && (
+            <li>
+              <Key /> {t.value.common.head}
+            </li>
+          )}
+          {buds.length > 0 && (
+            <li>
+              <Key second /> {t.value.common.buds}
+            </li>
+          )}
+        </ul>
       </Figure>
     </Section>
+  );
+}
+
+function marksOf(walks: readonly TrendPoint[], trait: 'head' | 'buds', chosen: string): TrendMark[] {
+  return walks
+    .filter((point) => point[trait].known)
+    .map((point) => ({
+      id: point.walk,
+      at: point.at,
+      value: point[trait].value,
+      interval: point[trait].interval,
+      scout: point.person_name,
+      changed: point.scout_changed?.includes(trait) ?? false,
+      chosen: point.walk === chosen,
+    }));
+}
+
+function said(trait: string, marks: readonly TrendMark[]): string {
+  const [first, last] = [marks[0], marks.at(-1)];
+  return first && last ? d.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value)) : '';
+}
+
+function Key({ second }: { second?: boolean }) {
+  return (
+    <svg class="plot" width="28" height="12" aria-hidden="true">
+      <g class={second ? 'second' : 'first'}>
+        <line class="path" x1="0" x2="28" y1="6" y2="6" />
+        <g class="mark">{second ? <rect x="10" y="2" width="8" height="8" /> : <circle cx="14" cy="6" r="4" />}</g>
+      </g>
+    </svg>
   );
 }
 
@@ -54,13 +91,19 @@ function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {
         {
           key: 'scout',
           title: words.trendScout,
-          cell: (point) => (point.scout_changed ? `${point.person_name} (${words.trendChanged})` : point.person_name),
+          cell: (point) => [point.person_name, ...remarks(point)].join(' · '),
         },
         {
-          key: 'u',
-          title: t.value.common.uniformity,
+          key: 'head',
+          title: words.headEven,
           numeric: true,
-          cell: (point) => estimate(point.uniformity, points),
+          cell: (point) => (point.head.known ? estimate(point.head, points) : ''),
+        },
+        {
+          key: 'buds',
+          title: words.budsEven,
+          numeric: true,
+          cell: (point) => (point.buds.known ? estimate(point.buds, points) : ''),
         },
         { key: 'n', title: words.seen, numeric: true, cell: (point) => point.uniformity.n },
         { key: 'c', title: words.chlorosis, cell: (point) => share(point.chlorosis) },
@@ -68,4 +111,13 @@ function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {
       ]}
     />
   );
+}
+
+/** What is to be known of a walk beside its numbers: it was not ended, or a trait jumped with another scout. */
+function remarks(point: TrendPoint): string[] {
+  const words = d.value.bed;
+  return [
+    ...(point.whole ? [] : [words.notEnded]),
+    ...(point.scout_changed ?? []).map((trait) => words.trendChanged(traitName(trait))),
+  ];
 }

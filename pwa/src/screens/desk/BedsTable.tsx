@@ -5,11 +5,24 @@ import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { ago, estimate, points, share } from '../../words/format';
+import { f } from '../../words/told';
 import { bedName, lotLabel, traitName, whyDue } from './names';
 
 interface Row {
   bed: BedBrief;
   house: string;
+}
+
+/** When the bed was last walked whole, and beside it the walk under way. */
+function walked(bed: BedBrief): string {
+  const going = bed.under_way;
+  return [
+    bed.last_walk_at > 0 && bed.last_walk !== going?.walk ? ago(bed.last_walk_at) : '',
+    going ? f.value.told.walkingShort(going.seen, going.planned) : '',
+    bed.last_walk_at > 0 ? '' : d.value.desk.overview.never,
+  ]
+    .filter(Boolean)
+    .join('; ');
 }
 
 /** The plan's numbers as a table, sortable. */
@@ -64,7 +77,7 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
               key: 'walked',
               title: words.walked,
               by: ({ bed }) => bed.last_walk_at,
-              cell: ({ bed }) => (bed.last_walk_at > 0 ? ago(bed.last_walk_at) : d.value.desk.overview.never),
+              cell: ({ bed }) => walked(bed),
             },
             { key: 'due', title: words.due, cell: ({ bed }) => whyDue(bed) },
           ]}

@@ -5,6 +5,7 @@ import { useWidth } from '../../parts/width';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../words/format';
+import { f } from '../../words/told';
 import { rampStep } from '../../parts/ramp';
 import { bedName, lotLabel, needsStep, whyDue } from './names';
 
@@ -88,6 +89,7 @@ function Tile({ bed }: { bed: BedBrief }) {
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
         {age && ` · ${age}`}
+        {bed.under_way && ` · ${f.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
         {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
       </span>
       {needsStep(bed) && (
@@ -109,6 +111,7 @@ function said(bed: BedBrief, told: boolean): string {
     told && score ? words.uniformity(estimate(score.uniformity, points)) : score ? words.few : words.never,
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
+    ...(bed.under_way ? [f.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
     ...bed.spans.map(lotLabel),
     ...(bed.closed_until > Date.now() ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),

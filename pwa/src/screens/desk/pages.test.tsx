@@ -146,6 +146,39 @@ describe('one bed', () => {
     await waitFor(() => expect(text(page)).toContain(says));
   });
 
+  test('shows the walk under way beside what the last whole walk found, which it does not change', async () => {
+    const going = { walk: 'w9', at: sample.now, person: 'mara', person_name: 'Mara', seen: 6, planned: 30 };
+    answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, under_way: going } };
+    const page = await shows(Bed, 'b14');
+    await waitFor(() => expect(text(page)).toContain('Walking: 6 of about 30 (Mara, today)'));
+    expect(text(page)).toContain('70 to 88');
+    expect(text(page)).toContain('The walk under way changes none of this until it ends.');
+  });
+
+  test('draws heads and buds apart, and says from where on buds were counted', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(text(page)).toContain('buds counted from here');
+    expect(page.container.querySelectorAll('.plot .second .mark')).not.toHaveLength(0);
+    expect(
+      screen.getByRole('img', {
+        name: /^head size: uniformity over 5 walks, from 70 to 82; bud count: uniformity over 3/i,
+      }),
+    ).toBeTruthy();
+  });
+
+  test('dates what an earlier walk found and no later one has looked at again', async () => {
+    const open = {
+      code: 'rot',
+      numbers: { x: 9, n: 31, low: 0.18, high: 0.43 },
+      attention: true,
+      seen_at: sample.now - 9 * sample.DAY,
+    };
+    const score = { ...sample.bedView.bed.score!, findings: [open] };
+    answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
+    const page = await shows(Bed, 'b14');
+    await waitFor(() => expect(text(page)).toContain('Seen 9 days ago; no walk has looked again since.'));
+  });
+
   test('names the lines that cost most pots, and what is safe to promise', async () => {
     const page = await shows(Bed, 'b14');
     expect(text(page)).toContain('154 safe to promise');

@@ -154,7 +154,10 @@ export const trend = [30, 23, 16, 9, 2].map((days, i) => ({
   uniformity: estimated(0.7 + i * 0.03, 0.6 + i * 0.03, 0.78 + i * 0.03),
   chlorosis: shared(0, 18, 0, 0.14),
   rot: shared(1, 18, 0.01, 0.2),
-  scout_changed: i === 3,
+  head: estimated(0.7 + i * 0.03, 0.6 + i * 0.03, 0.78 + i * 0.03),
+  buds: i < 2 ? unknown : estimated(0.72 + i * 0.02, 0.6 + i * 0.02, 0.8 + i * 0.02),
+  whole: true,
+  ...(i === 3 ? { scout_changed: ['head'] } : {}),
 }));
 
 export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
@@ -173,6 +176,7 @@ export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
   spans,
   score,
   trend,
+  last_walk: 'walk4',
   last_walk_at: now - 2 * DAY,
   due: '',
   due_days: 2,
@@ -180,7 +184,15 @@ export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
   ...changes,
 });
 
-const unwalked = bed('b17', { name: '17', x_mm: 22_000, y_mm: 3_000, trend: [], last_walk_at: 0, due: 'never' });
+const unwalked = bed('b17', {
+  name: '17',
+  x_mm: 22_000,
+  y_mm: 3_000,
+  trend: [],
+  last_walk: '',
+  last_walk_at: 0,
+  due: 'never',
+});
 delete unwalked.score;
 
 export const bedsView: BedsView = {

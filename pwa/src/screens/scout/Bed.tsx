@@ -15,12 +15,13 @@ import { f } from '../../words/told';
 import { firstReading } from '../../journal/arriving';
 import { briefs, isPending } from '../../journal/briefs';
 import { inputOf, isTroubled, spansOf } from '../../journal/input';
+import type { Brief } from '../../journal/shape';
 import { potsOfWalk, useStored } from '../../journal/read';
-import { beds, lots, stock, type Plain } from '../../journal/things';
+import { beds, lots, people, stock, walks, type Plain } from '../../journal/things';
 import { NotSaved } from '../../journal/write';
 import { Bar } from './Bar';
 import { plannedFor, startWalk } from './course';
-import { openWalk } from './open';
+import { isPast, openWalk } from './open';
 import { isAskedAgain } from './rounds';
 import { Shut } from './Shut';
 import { closedNow } from './entry';
@@ -144,7 +145,10 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
     <section>
       <h2>{words.lastWalk}</h2>
       <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
-      {last.few || !last.known ? (
+      <UnderWay brief={last} />
+      {last.whole === null ? (
+        <p>{f.value.told.part}</p>
+      ) : last.few || !last.known ? (
         <p>{words.fewPots(last.seen)}</p>
       ) : (
         <>
@@ -182,6 +186,14 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
       )}
     </section>
   );
+}
+
+/** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
+function UnderWay({ brief: { going } }: { brief: Brief }) {
+  const walk = walks.value.get(going?.walk ?? '');
+  if (!going || !walk || isPast(walk)) return null;
+  const name = people.value.get(walk.by?.person ?? '')?.name ?? t.value.common.unknown;
+  return <p class="underway">{f.value.told.walking(going.seen, going.planned, name, ago(going.at))}</p>;
 }
 
 /** Starts or goes on with a walk; a bed under an entry interval is not offered. */

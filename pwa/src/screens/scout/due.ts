@@ -82,7 +82,9 @@ function wholeOf(brief: Brief | undefined): WholeWalk | null {
 function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
   const person = walk.by?.person ?? '';
   const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? t.value.common.unknown);
-  return { name, pots: brief?.walk === walk.id ? brief.seen : 0 };
+  // A walk that has seen what its plan wanted, and was not ended yet, is the one that the bed is shown by.
+  const seen = brief?.walk === walk.id ? brief.seen : brief?.going?.walk === walk.id ? brief.going.seen : 0;
+  return { name, pots: seen };
 }
 
 function dueFor(whole: WholeWalk | null, days: number, every: number): Due {

@@ -35,6 +35,8 @@ export const bed = {
   between: (value: string, n: number) => `${value} of the spread in head size lies between the lots (${pots(n)}).`,
 
   saysTitle: 'What the walk says',
+  saysUnderWay: 'The walk under way changes none of this until it ends.',
+  saysPart: 'No walk of this bed has been finished. This is from the part that was seen.',
   saysNone: 'Nothing stands out along, across or between the lots.',
 
   alongTitle: 'The pots seen, along the bed',
@@ -105,11 +107,15 @@ export const bed = {
   trendTitle: 'Walk by walk',
   trendName: (n: number, first: string, last: string) =>
     `Uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
+  trendOf: (trait: string, n: number, first: string, last: string) =>
+    `${trait}: uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:
-    'Uniformity with its 90 % interval. A dashed line names the scout where a jump came with a change of scout: it may be the scout’s and not the bed’s.',
+    'Uniformity of heads and of buds, each with its 90 % interval. An upright line names a new scout where one of them jumped: the jump may be the scout’s and not the bed’s.',
+  trendBudsFrom: 'buds counted from here',
   trendWalk: 'Walk',
   trendScout: 'Scout',
-  trendChanged: 'scout changed',
+  trendChanged: (trait: string) => `${trait} jumped with a change of scout`,
+  notEnded: 'not ended',
 
   potsTitle: 'Every pot',
   potsNote: 'Corrected values are shown; struck-out pots stay in the list and count for nothing.',

@@ -5,7 +5,12 @@ const walks = counter('en', { one: 'walk', other: 'walks' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
 
 export const told = {
-  says: 'What the last walk says',
+  says: 'What the last whole walk says',
+  walking: (seen: number, planned: number, who: string, when: string) =>
+    `Walking: ${planned > 0 ? `${seen} of about ${planned}` : seen} (${who}, ${when})`,
+  walkingShort: (seen: number, planned: number) => `walking, ${planned > 0 ? `${seen} of about ${planned}` : seen}`,
+  seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk has looked again since.`,
+  part: 'No walk of this bed has been finished: too little was seen for a number.',
   none: 'Nothing out of the ordinary.',
   notYet: 'The server reckons this. It comes by itself in range.',
   older: (when: string) => `Of the walk ${when}. The server says more when it has the newer one.`,

@@ -37,6 +37,8 @@ export const bed = {
     `${value} de la variación del tamaño de copa está entre los lotes (${pots(n)}).`,
 
   saysTitle: 'Lo que dice el recorrido',
+  saysUnderWay: 'El recorrido en curso no cambia nada de esto hasta que termine.',
+  saysPart: 'Todavía no se ha terminado ningún recorrido de esta cama. Esto es de la parte que se vio.',
   saysNone: 'Nada resalta a lo largo, a lo ancho ni entre los lotes.',
 
   alongTitle: 'Las macetas vistas, a lo largo de la cama',
@@ -107,11 +109,15 @@ export const bed = {
   trendTitle: 'Recorrido por recorrido',
   trendName: (n: number, first: string, last: string) =>
     `Uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
+  trendOf: (trait: string, n: number, first: string, last: string) =>
+    `${trait}: uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad con su intervalo de 90 %. Una línea punteada nombra al monitoreador donde un salto vino con un cambio de monitoreador: puede ser de la persona y no de la cama.',
+    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical nombra al monitoreador nuevo donde una de ellas dio un salto: el salto puede ser de la persona y no de la cama.',
+  trendBudsFrom: 'desde aquí se cuentan botones',
   trendWalk: 'Recorrido',
   trendScout: 'Monitoreador',
-  trendChanged: 'cambió el monitoreador',
+  trendChanged: (trait: string) => `${trait}: salto al cambiar de monitoreador`,
+  notEnded: 'sin terminar',
 
   potsTitle: 'Todas las macetas',
   potsNote: 'Se muestran los valores corregidos; las macetas tachadas siguen en la lista y no cuentan.',

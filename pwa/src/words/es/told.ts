@@ -6,7 +6,12 @@ const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 
 export const told = {
-  says: 'Lo que dice el último recorrido',
+  says: 'Lo que dice el último recorrido completo',
+  walking: (seen: number, planned: number, who: string, when: string) =>
+    `En recorrido: ${planned > 0 ? `${seen} de unas ${planned}` : seen} (${who}, ${when})`,
+  walkingShort: (seen: number, planned: number) => `en recorrido, ${planned > 0 ? `${seen} de unas ${planned}` : seen}`,
+  seenAt: (said: string, when: string) => `${said} Se vio ${when}; nadie lo ha vuelto a revisar.`,
+  part: 'Todavía no se ha terminado ningún recorrido de esta cama: se vio muy poco para dar un número.',
   none: 'Nada fuera de lo normal.',
   notYet: 'Esto lo calcula el servidor. Llega solo, con señal.',
   older: (when: string) => `Del recorrido anterior (${when}). El servidor dirá más cuando tenga el nuevo.`,
