@@ -143,6 +143,32 @@ test('the 60 pots of a walk fold in a fraction of a frame', () => {
   expect(reads).toBe(60);
 });
 
+test('hundreds of voids of one move read that move once for each leg, and not for each void', () => {
+  const stamp: Stamp = { at: 1, quality: 'exact', from: 1, to: 1 };
+  const envelope = { device: 'd', inc: 1, v: 1, person: 'p', wall: 1, session: 's', mono: 0, floor: 0 };
+  const legs = Array.from({ length: 16 }, (_, i) => ({ lot: 'l', span: `s${i}`, change: (i % 2) * 2 - 1 }));
+  const body = { legs: [...legs, { lot: 'other', change: 0 }], why: 'moved' };
+  let reads = 0;
+  const move = Object.defineProperty({ ...envelope, id: 'm', seq: 1, kind: 'move', body }, 'body', {
+    get: () => (reads++, body),
+  });
+  // They lack the other lot, so none of them stands and every one is looked at.
+  const voids = Array.from({ length: 500 }, (_, i) => ({
+    entry: {
+      ...envelope,
+      id: `v${i}`,
+      seq: i + 2,
+      kind: 'void',
+      body: { names: 'm', records: ['stock:l'], why: 'mistake' },
+    },
+    stamp,
+    position: i + 2,
+  }));
+  const record = fold('stock:l', [{ entry: move, stamp, position: 1 }, ...voids]);
+  expect(record?.stock?.lines[0]?.voided).toBeUndefined();
+  expect(reads).toBeLessThanOrEqual(1 + legs.length);
+});
+
 function textOf(key: string, entries: Stamped[]): string {
   const record = fold(key, entries);
   return record === undefined ? '' : canonical(record);

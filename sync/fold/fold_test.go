@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -146,6 +147,35 @@ func TestTheHashOverAllRecordsDoesNotKnowTheirOrder(t *testing.T) {
 	one, two := must(Hash(a))(t), must(Hash(b))(t)
 	if Total(one.Add(two)) != Total(two.Add(one)) || Total(one) == Total(two) || len(Total(one)) != 64 {
 		t.Errorf("totals %s, %s, %s", Total(one.Add(two)), Total(one), Total(two))
+	}
+}
+
+// The work is counted in allocations, which are the same on every machine: a void's target is read once, and not once for
+// each void of each of its legs.
+func TestHundredsOfVoidsOfOneMoveCostTheFoldWhatTheirNumberCosts(t *testing.T) {
+	stamped := func(i int, kind, body string) schema.Stamped {
+		e := schema.Entry{ID: fmt.Sprintf("e%d", i), Device: "d", Incarnation: 1, Seq: int64(i + 1), Kind: kind, Body: json.RawMessage(body)}
+		return schema.Stamped{Entry: e, Stamp: schema.Stamp{At: int64(i), Quality: schema.Exact}}
+	}
+	cost := func(legs, voids int) float64 {
+		var all []string
+		for i := range legs {
+			all = append(all, fmt.Sprintf(`{"change":%d,"lot":"l","span":"s%d"}`, i%2*2-1, i))
+		}
+		entries := []schema.Stamped{stamped(0, "move", `{"legs":[`+strings.Join(append(all, `{"change":0,"lot":"other"}`), ",")+`],"why":"moved"}`)}
+		for i := range voids {
+			// It lacks the other lot, so none of them stands and every one is looked at.
+			entries = append(entries, stamped(i+1, "void", `{"names":"e0","records":["stock:l"],"why":"mistake"}`))
+		}
+		return testing.AllocsPerRun(3, func() {
+			if r, made := Fold("stock:l", entries); !made || r.Stock.Lines[0].Voided != nil {
+				t.Fatal("the move is struck out")
+			}
+		})
+	}
+	few, many, base := cost(16, 100), cost(16, 500), cost(16, 0)
+	if one, next := (few-base)/100, (many-few)/400; one > 30 || next > 30 {
+		t.Errorf("a void costs %.0f allocations, and %.0f after the first hundred", one, next)
 	}
 }
 

@@ -1,7 +1,6 @@
 package fold
 
 import (
-	"bytes"
 	"encoding/json"
 	"reflect"
 	"slices"
@@ -72,12 +71,12 @@ func field(writes []write) schema.Field {
 	live := liveOf(writes)
 	shown := live[len(live)-1]
 	f := schema.Field{Value: shown.value, By: author(shown.by)}
-	values := []json.RawMessage{shown.value}
+	values := map[string]bool{string(shown.value): true}
 	for _, w := range slices.Backward(live) {
 		f.Live = append(f.Live, w.by.Entry.ID)
 		// Who wrote the same apart does not disagree.
-		if !slices.ContainsFunc(values, func(v json.RawMessage) bool { return bytes.Equal(v, w.value) }) {
-			values = append(values, w.value)
+		if !values[string(w.value)] {
+			values[string(w.value)] = true
 			f.Others = append(f.Others, schema.Other{Value: w.value, By: author(w.by)})
 		}
 	}

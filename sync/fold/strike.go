@@ -6,28 +6,31 @@ import (
 	"bedwalk/schema"
 )
 
-// strikes are the voids among a record's entries, in merge order, and what takes them back.
+// strikes are the voids among a record's entries, by what they name, and what takes them back. They are looked up by
+// name because a record may hold hundreds of lines and of voids: each against each would grow with the square.
 type strikes struct {
-	voids  []void
-	undone []schema.Unvoid
+	voids  map[string][]void
+	undone map[string][]schema.Unvoid
 }
 
+// void is one void; at is its place in merge order among the entries.
 type void struct {
+	at   int
 	by   *schema.Stamped
 	body schema.Void
 }
 
 func strikesIn(set []*schema.Stamped) strikes {
-	var all strikes
-	for _, s := range set {
+	all := strikes{voids: map[string][]void{}, undone: map[string][]schema.Unvoid{}}
+	for i, s := range set {
 		switch s.Entry.Kind {
 		case "void":
 			if body, ok := read[schema.Void](s.Entry.Body); ok {
-				all.voids = append(all.voids, void{s, body})
+				all.voids[body.Names] = append(all.voids[body.Names], void{i, s, body})
 			}
 		case "unvoid":
 			if body, ok := read[schema.Unvoid](s.Entry.Body); ok {
-				all.undone = append(all.undone, body)
+				all.undone[body.Names] = append(all.undone[body.Names], body)
 			}
 		}
 	}
@@ -38,25 +41,27 @@ func strikesIn(set []*schema.Stamped) strikes {
 // when it names all records of its target: else one lot would take back its leg of a move and the other would not, and
 // pots would appear from nothing.
 func (all strikes) of(targets ...*schema.Stamped) *schema.Voided {
-	for i := len(all.voids) - 1; i >= 0; i-- {
-		v := all.voids[i]
-		for _, target := range targets {
-			if v.body.Names != target.Entry.ID {
-				continue
-			}
-			keys := Keys(target.Entry)
-			if covers(v.body.Records, keys) && !all.takenBack(v, keys) {
-				return &schema.Voided{By: author(v.by), Why: v.body.Why, Words: v.body.Words}
+	var highest *void
+	for _, target := range targets {
+		named := all.voids[target.Entry.ID]
+		if len(named) == 0 {
+			continue
+		}
+		keys := Keys(target.Entry)
+		for i := len(named) - 1; i >= 0 && (highest == nil || named[i].at > highest.at); i-- {
+			if v := &named[i]; covers(v.body.Records, keys) && !all.takenBack(v, keys) {
+				highest = v
 			}
 		}
 	}
-	return nil
+	if highest == nil {
+		return nil
+	}
+	return &schema.Voided{By: author(highest.by), Why: highest.body.Why, Words: highest.body.Words}
 }
 
-func (all strikes) takenBack(v void, keys []string) bool {
-	return slices.ContainsFunc(all.undone, func(u schema.Unvoid) bool {
-		return u.Names == v.by.Entry.ID && covers(u.Records, keys)
-	})
+func (all strikes) takenBack(v *void, keys []string) bool {
+	return slices.ContainsFunc(all.undone[v.by.Entry.ID], func(u schema.Unvoid) bool { return covers(u.Records, keys) })
 }
 
 func covers(records, keys []string) bool {

@@ -6,21 +6,31 @@ export function author({ entry, stamp }: Stamped): Authorship {
   return { entry: entry.id, person: entry.person, device: entry.device, stamp };
 }
 
-/** The voids among a record's entries, in merge order, and what takes them back. */
+/** One void; at is its place in merge order among the entries. */
+interface Strike {
+  at: number;
+  by: Stamped;
+  body: Void;
+}
+
+/**
+ * The voids among a record's entries, by what they name, and what takes them back. They are looked up by name because a
+ * record may hold hundreds of lines and of voids: each against each would grow with the square.
+ */
 export class Strikes {
-  private readonly voids: { by: Stamped; body: Void }[] = [];
-  private readonly undone: Unvoid[] = [];
+  private readonly voids = new Map<string, Strike[]>();
+  private readonly undone = new Map<string, Unvoid[]>();
 
   constructor(set: readonly Stamped[]) {
-    for (const by of set) {
+    set.forEach((by, at) => {
       if (by.entry.kind === 'void') {
         const body = readVoid(by.entry.body);
-        if (body) this.voids.push({ by, body });
+        if (body) add(this.voids, body.names, { at, by, body });
       } else if (by.entry.kind === 'unvoid') {
         const body = readUnvoid(by.entry.body);
-        if (body) this.undone.push(body);
+        if (body) add(this.undone, body.names, body);
       }
-    }
+    });
   }
 
   /**
@@ -28,24 +38,32 @@ export class Strikes {
    * one lot would take back its leg of a move and the other would not, and pots would appear from nothing.
    */
   of(targets: readonly Stamped[]): Voided | undefined {
-    for (let i = this.voids.length - 1; i >= 0; i--) {
-      const { by, body } = this.voids[i] as { by: Stamped; body: Void };
-      for (const { entry } of targets) {
-        if (body.names !== entry.id) continue;
-        const needed = keys(entry);
-        if (covers(body.records, needed) && !this.takenBack(by.entry.id, needed)) {
-          const voided: Voided = { by: author(by), why: body.why };
-          if (body.words !== undefined) voided.words = body.words;
-          return voided;
-        }
-      }
+    let highest: Strike | undefined;
+    for (const { entry } of targets) {
+      const named = this.voids.get(entry.id);
+      if (!named) continue;
+      const needed = keys(entry);
+      const stands = named.findLast(
+        ({ by, body }) => covers(body.records, needed) && !this.takenBack(by.entry.id, needed),
+      );
+      if (stands && stands.at > (highest?.at ?? -1)) highest = stands;
     }
-    return undefined;
+    if (!highest) return undefined;
+    const { by, body } = highest;
+    const voided: Voided = { by: author(by), why: body.why };
+    if (body.words !== undefined) voided.words = body.words;
+    return voided;
   }
 
   private takenBack(id: string, needed: string[]): boolean {
-    return this.undone.some((undo) => undo.names === id && covers(undo.records, needed));
+    return (this.undone.get(id) ?? []).some((undo) => covers(undo.records, needed));
   }
+}
+
+function add<T>(map: Map<string, T[]>, name: string, item: T): void {
+  const items = map.get(name);
+  if (items) items.push(item);
+  else map.set(name, [item]);
 }
 
 function covers(records: string[], needed: string[]): boolean {
