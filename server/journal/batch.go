@@ -22,6 +22,10 @@ type batch struct {
 	head  int64
 	over  memory
 	keys  map[string]*touched
+	// looked are records as the file has them, of keys that are not in keys.
+	looked map[string]touched
+	// work counts entries read and folded, and keys written: what the lock is held for.
+	work int
 	// refused is set when the transaction is to be committed although the push is not taken.
 	refused *Refusal
 }
@@ -29,7 +33,7 @@ type batch struct {
 // write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all.
 func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 	s.mu.Lock()
-	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}}
+	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}}
 	err := s.db.Write(ctx, func(tx *sql.Tx) error {
 		if err := s.heedOthers(tx); err != nil {
 			return err
@@ -51,6 +55,9 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 		s.memory = newMemory()
 		s.mu.Unlock()
 		return err
+	}
+	if s.hooks.Worked != nil {
+		s.hooks.Worked(b.work)
 	}
 	grew := b.head > s.Head()
 	b.publish()
@@ -97,6 +104,7 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 		return 0, err
 	}
 	stamped := schema.Stamped{Entry: a.entry, Stamp: st, Position: position}
+	b.work += len(a.keys)
 	for _, key := range a.keys {
 		if !named(key, a.entry.ID) {
 			if _, err := b.hot.key.Exec(key, position); err != nil {

@@ -124,11 +124,24 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 			return err
 		}
 	}
+	n, err := in.affordable(fresh)
+	if err != nil {
+		return err
+	}
+	fresh = fresh[:n]
 	if err := in.meet(fresh); err != nil {
 		return err
 	}
-	for _, a := range fresh {
+	begun := 0
+	for i, a := range fresh {
+		if i > 0 && in.work > max(workAtOnce, 2*begun) {
+			fresh = fresh[:i]
+			break
+		}
 		given, err := in.one(a)
+		if i == 0 {
+			begun = in.work
+		}
 		if err != nil {
 			return err
 		}
@@ -137,7 +150,6 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 		in.w.lastAt = max(in.w.lastAt, given.Stamp.At)
 	}
 	in.w.high, in.w.chain = fresh[len(fresh)-1].seq, chain
-	var err error
 	in.w, err = in.keepWriter(in.key, in.w)
 	return err
 }
@@ -191,6 +203,11 @@ func (in *intake) judge(a arrival) (faults []schema.Fault, wants []string, err e
 	faults = a.faults
 	if len(faults) == 0 {
 		if faults, wants, err = in.against(a.entry); err != nil {
+			return nil, nil, err
+		}
+	}
+	if len(faults) == 0 {
+		if faults, err = in.shareFaults(a.entry, a.keys); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -40,24 +40,43 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 		}
 		return schema.PushAnswer{}, rewind(s.Epoch(), point)
 	}
-	arrived := readAll(p)
-	var answer schema.PushAnswer
-	var refused *Refusal
-	err = s.write(ctx, func(b *batch) error {
-		in := &intake{batch: b, push: p, from: from, key: writerKey{p.Device, p.Incarnation}, before: before}
-		if err := in.take(arrived); err != nil {
-			return err
-		}
-		answer, refused = in.answer, b.refused
-		return nil
-	})
-	switch {
-	case err != nil:
+	answer, err := s.takeAll(ctx, p, from, before)
+	if err != nil {
 		return schema.PushAnswer{}, err
-	case refused != nil:
-		return schema.PushAnswer{}, refused
 	}
 	answer.Epoch, answer.Head, answer.ServerNow, answer.BackedUpTo = s.Epoch(), s.Head(), s.NowMS(), s.BackedUpTo()
+	return answer, nil
+}
+
+// takeAll takes a batch in as many transactions as its work asks for, so that nobody else waits for all of it: what is
+// committed when a later one fails is answered as a repeat at the next try.
+func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before [32]byte) (answer schema.PushAnswer, err error) {
+	arrived := readAll(p)
+	for len(arrived) > 0 {
+		var part schema.PushAnswer
+		var refused *Refusal
+		err := s.write(ctx, func(b *batch) error {
+			in := &intake{batch: b, push: p, from: from, key: writerKey{p.Device, p.Incarnation}, before: before}
+			if err := in.take(arrived); err != nil {
+				return err
+			}
+			part, refused = in.answer, b.refused
+			return nil
+		})
+		switch {
+		case err != nil:
+			return answer, err
+		case refused != nil:
+			return answer, refused
+		}
+		answer.High = part.High
+		answer.Given = append(answer.Given, part.Given...)
+		for _, a := range arrived[:len(part.Given)] {
+			before = journal.Chain(before, a.raw)
+		}
+		p.From += int64(len(part.Given))
+		arrived = arrived[len(part.Given):]
+	}
 	return answer, nil
 }
 

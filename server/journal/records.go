@@ -1,6 +1,9 @@
 package journal
 
 import (
+	"database/sql"
+	"encoding/json"
+	"errors"
 	"slices"
 	"strings"
 
@@ -14,6 +17,9 @@ type touched struct {
 	entries []schema.Stamped
 	record  schema.Record
 	exists  bool
+	// shares counts the entries by device, and values those of a register by field; nil until somebody asks.
+	shares map[string]int
+	values *values
 	// fresh is true while record is the fold of entries.
 	fresh bool
 	wrote bool
@@ -36,7 +42,11 @@ func (b *batch) preload(keys []string) error {
 	if len(missing) == 0 {
 		return nil
 	}
-	wanted, err := list(missing)
+	parts, positions, err := b.parts(missing)
+	if err != nil {
+		return err
+	}
+	placed, err := list(positions)
 	if err != nil {
 		return err
 	}
@@ -45,37 +55,66 @@ func (b *batch) preload(keys []string) error {
 		return err
 	}
 	rows, err := b.tx.Query(`
-		select k.key, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
-			from json_each(?) j join entry_keys k on k.key = j.value join entries e on e.position = k.position
+		select e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes from json_each(?) j join entries e on e.position = j.value
 		union all
-		select '', e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
-			from json_each(?) j join entries e on e.id = unhex(j.value)`, wanted, named)
+		select -e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes from json_each(?) j join entries e on e.id = unhex(j.value)`, placed, named)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var key string
+		b.work++
 		var stamped schema.Stamped
 		var raw []byte
 		st := &stamped.Stamp
-		if err := rows.Scan(&key, &stamped.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+		if err := rows.Scan(&stamped.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
 			return err
+		}
+		byID := stamped.Position < 0
+		if byID {
+			stamped.Position = -stamped.Position
 		}
 		if stamped.Entry, err = journal.Parse(raw); err != nil {
 			return err
 		}
-		if key != "" {
-			b.keys[key].entries = append(b.keys[key].entries, stamped)
-			continue
+		keys := parts[stamped.Position]
+		if byID {
+			keys = fold.Keys(stamped.Entry)
 		}
-		for _, key := range fold.Keys(stamped.Entry) {
-			if t, ok := b.keys[key]; ok && nameOf(key) == stamped.Entry.ID {
+		for _, key := range keys {
+			if t, ok := b.keys[key]; ok && (!byID || nameOf(key) == stamped.Entry.ID) {
 				t.entries = append(t.entries, stamped)
 			}
 		}
 	}
 	return rows.Err()
+}
+
+// parts says which entries of the file have a part in which of some records. Each of them is then read once, however
+// many of the records it is in.
+func (b *batch) parts(keys []string) (parts map[int64][]string, positions []int64, err error) {
+	wanted, err := list(keys)
+	if err != nil {
+		return nil, nil, err
+	}
+	rows, err := b.tx.Query("select k.key, k.position from json_each(?) j join entry_keys k on k.key = j.value", wanted)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer rows.Close()
+	parts = map[int64][]string{}
+	for rows.Next() {
+		var key string
+		var position int64
+		if err := rows.Scan(&key, &position); err != nil {
+			return nil, nil, err
+		}
+		if parts[position] == nil {
+			positions = append(positions, position)
+		}
+		parts[position] = append(parts[position], key)
+	}
+	return parts, positions, rows.Err()
 }
 
 func nameOf(key string) string {
@@ -87,20 +126,51 @@ func (b *batch) touch(key string, stamped schema.Stamped) {
 	t := b.keys[key]
 	t.entries = append(t.entries, stamped)
 	t.fresh, t.wrote = false, true
+	if t.shares != nil {
+		t.shares[stamped.Entry.Device]++
+	}
+	if t.values != nil {
+		t.values.add(stamped.Entry)
+	}
 }
 
-// record is what a key's entries add up to by now, those of this batch included.
+// record is what a key's entries add up to by now, those of this batch included. A record that this batch does not write
+// is read as it was folded last: a bed of thousands of notes must not be folded for each pot that stands on it.
 func (b *batch) record(key string) (schema.Record, bool, error) {
-	if err := b.preload([]string{key}); err != nil {
+	if t, ok := b.keys[key]; ok {
+		b.settle(t, key)
+		return t.record, t.exists, nil
+	}
+	if kept, ok := b.looked[key]; ok {
+		return kept.record, kept.exists, nil
+	}
+	b.work++
+	var raw []byte
+	err := b.tx.QueryRow("select json from records where key = ?", key).Scan(&raw)
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		b.looked[key] = touched{}
+		return schema.Record{}, false, nil
+	case err != nil:
+		return schema.Record{}, false, err
+	case raw == nil:
+		// A record of one entry, which is as soon folded as read.
+		if err := b.preload([]string{key}); err != nil {
+			return schema.Record{}, false, err
+		}
+		return b.record(key)
+	}
+	kept := touched{exists: true}
+	if err := json.Unmarshal(raw, &kept.record); err != nil {
 		return schema.Record{}, false, err
 	}
-	t := b.keys[key]
-	t.settle(key)
-	return t.record, t.exists, nil
+	b.looked[key] = kept
+	return kept.record, true, nil
 }
 
-func (t *touched) settle(key string) {
+func (b *batch) settle(t *touched, key string) {
 	if !t.fresh {
+		b.work += len(t.entries)
 		t.record, t.exists = fold.Fold(key, t.entries)
 		t.fresh = true
 	}
@@ -126,7 +196,7 @@ func (b *batch) fold() error {
 	slices.Sort(keys)
 	for _, key := range keys {
 		t := b.keys[key]
-		if t.settle(key); !t.exists {
+		if b.settle(t, key); !t.exists {
 			continue
 		}
 		if err := b.keep(key, t); err != nil {

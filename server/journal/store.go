@@ -38,6 +38,8 @@ type Hooks struct {
 	BeforeInsert func() error
 	BeforeCommit func() error
 	AfterCommit  func() error
+	// Worked hears of each commit what the write lock was held for: entries read and folded, and keys written.
+	Worked func(work int)
 }
 
 // Store is the server's journal. Its methods are safe for many goroutines.

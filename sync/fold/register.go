@@ -25,7 +25,7 @@ func foldRegister(record *schema.Record, kind, id string, set []*schema.Stamped)
 		if s.Entry.Kind != kind {
 			continue
 		}
-		of, saw, values, ok := readWrites(s.Entry.Body)
+		of, saw, values, ok := ReadWrites(s.Entry.Body)
 		if !ok || of != id {
 			continue
 		}
@@ -46,7 +46,9 @@ func foldRegister(record *schema.Record, kind, id string, set []*schema.Stamped)
 	place(record, kind, id)
 }
 
-func readWrites(body json.RawMessage) (of string, saw []string, values map[string]json.RawMessage, ok bool) {
+// ReadWrites reads the body of a register entry: what it writes about, the entries that it saw, and a value for each
+// field that it sets. False means that the body is no such thing.
+func ReadWrites(body json.RawMessage) (of string, saw []string, values map[string]json.RawMessage, ok bool) {
 	values = map[string]json.RawMessage{}
 	ok = journal.Members(body, func(name, value []byte) error {
 		good := true

@@ -234,6 +234,10 @@ const ofNotes = {
   not_canonical: () =>
     `La nota no está escrita como todos los aparatos la escribirían, y no podrían coincidir. ${kept}; actualice la app del teléfono y escríbala otra vez.`,
   wrong_place: () => `La nota trae un número que no es el de su lugar. ${kept}; escríbala otra vez.`,
+  record_full: (told) =>
+    `Un solo teléfono ya escribió ${edge(told)} notas sobre lo mismo. ${kept}; el encargado puede incluirla en la página Teléfonos.`,
+  unsettled: (told) =>
+    `Un solo teléfono dejó ${edge(told)} valores distintos de este dato. ${kept}; elija uno de ellos y escríbalo otra vez.`,
   id_taken: () => 'Otra nota ya tiene la clave de esta. Se guardan las dos; escriba esta otra vez.',
   revoked: () => 'Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.',
 } satisfies { [code: string]: SayFault };

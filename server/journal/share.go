@@ -1,0 +1,142 @@
+package journal
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+)
+
+// What one device may add to one record before a supervisor is asked. Every record is folded from all its entries, so a
+// device that wrote without end into one of them would make each later note of everybody dear. Of each device, so that
+// nobody's notes are quarantined for what another wrote; both lie far beyond a nursery's use: a lot has some hundred
+// counts and moves in its life, and a phone sees its own earlier value of a field and so replaces it.
+const (
+	MaxShare     = 500
+	MaxUnsettled = 16
+)
+
+// workAtOnce is how much one transaction of a push takes on: entries read and folded, and keys written. A batch that
+// costs more is committed in parts, and others write between them. A part may cost twice what it costs to begin it, or
+// records of many entries would be read again for each note. The 500 pots of a full batch cost about 1,500.
+const workAtOnce = 5000
+
+// Codes of the faults of an entry that is more than its device's share.
+const (
+	CodeRecordFull = "record_full"
+	CodeUnsettled  = "unsettled"
+)
+
+// shareFaults is what is wrong with one more entry of its device in the records that it has a part in. They were
+// fetched for the whole batch.
+func (b *batch) shareFaults(e schema.Entry, keys []string) ([]schema.Fault, error) {
+	for _, key := range keys {
+		if err := b.preload([]string{key}); err != nil {
+			return nil, err
+		}
+		t := b.keys[key]
+		own := t.share(e.Device)
+		if own >= MaxShare {
+			return []schema.Fault{{Field: "entry", Code: CodeRecordFull, Limit: strconv.Itoa(MaxShare), Message: fmt.Sprintf(
+				"One phone has written %d notes about the same thing already. This one is kept; a supervisor can merge it on the Phones page.", own)}}, nil
+		}
+		if own < MaxUnsettled || !strings.HasPrefix(key, e.Kind+":") {
+			continue
+		}
+		if field := t.unsettled(e); field != "" {
+			return []schema.Fault{{Field: "body." + field, Code: CodeUnsettled, Limit: strconv.Itoa(MaxUnsettled), Message: fmt.Sprintf(
+				"One phone has left %d values of this field beside each other. Choose one of them, then write again.", MaxUnsettled)}}, nil
+		}
+	}
+	return nil, nil
+}
+
+// share is how many of a record's entries one device wrote, under whichever incarnation.
+func (t *touched) share(device string) int {
+	if t.shares == nil {
+		t.shares = map[string]int{}
+		for i := range t.entries {
+			t.shares[t.entries[i].Entry.Device]++
+		}
+	}
+	return t.shares[device]
+}
+
+// unsettled names a field of a register that this entry writes and of which its device has left too many values beside
+// each other, none of them seen by this entry; "" when there is none.
+func (t *touched) unsettled(e schema.Entry) string {
+	if t.values == nil {
+		t.values = &values{seen: map[string]map[string]bool{}, live: map[string]map[string]string{}}
+		for i := range t.entries {
+			t.values.add(t.entries[i].Entry)
+		}
+	}
+	_, saw, fields, _ := fold.ReadWrites(e.Body)
+	for field := range fields {
+		left := 0
+		for id, device := range t.values.live[field] {
+			if device == e.Device && !slices.Contains(saw, id) {
+				left++
+			}
+		}
+		if left >= MaxUnsettled {
+			return field
+		}
+	}
+	return ""
+}
+
+// values are the writes of a register by field: those that another write of the field has seen, and those that none has,
+// with their device. The fold says the same, but for each note from the beginning.
+type values struct {
+	seen map[string]map[string]bool
+	live map[string]map[string]string
+}
+
+func (v *values) add(e schema.Entry) {
+	if e.Kind == "void" || e.Kind == "unvoid" {
+		return
+	}
+	_, saw, fields, _ := fold.ReadWrites(e.Body)
+	for field := range fields {
+		if v.seen[field] == nil {
+			v.seen[field], v.live[field] = map[string]bool{}, map[string]string{}
+		}
+		for _, id := range saw {
+			v.seen[field][id] = true
+			delete(v.live[field], id)
+		}
+		if !v.seen[field][e.ID] {
+			v.live[field][e.ID] = e.Device
+		}
+	}
+}
+
+// affordable is how many of some entries, at least one, a transaction can take on: as many as name records of no more
+// entries together than it may read.
+func (in *intake) affordable(fresh []arrival) (n int, err error) {
+	seen, load, most := map[string]bool{}, 0, workAtOnce
+	for i, a := range fresh {
+		for _, key := range a.keys {
+			if seen[key] || named(key, a.entry.ID) {
+				continue
+			}
+			seen[key] = true
+			var entries int
+			if err := in.tx.QueryRow("select count(*) from (select 1 from entry_keys where key = ? limit ?)", key, workAtOnce).Scan(&entries); err != nil {
+				return 0, err
+			}
+			load += entries
+		}
+		if i == 0 {
+			most = max(most, 2*load)
+		}
+		if load > most {
+			return i, nil
+		}
+	}
+	return len(fresh), nil
+}
