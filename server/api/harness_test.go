@@ -30,13 +30,15 @@ import (
 // site is a whole server on a real file and a real port.
 type site struct {
 	*testing.T
-	http  *httptest.Server
-	db    *db.DB
-	store *journal.Store
-	gate  *access.Gate
-	hub   *live.Hub
-	clock time.Time
-	log   bytes.Buffer
+	http *httptest.Server
+	// handler is what http serves; the router's own list of routes is in it.
+	handler http.Handler
+	db      *db.DB
+	store   *journal.Store
+	gate    *access.Gate
+	hub     *live.Hub
+	clock   time.Time
+	log     bytes.Buffer
 }
 
 var app = fstest.MapFS{
@@ -81,7 +83,8 @@ func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
 	o.Hub = live.New(live.DefaultLimits, o.FromUs)
 	s.hub = o.Hub
 	s.store.OnChange(func(head int64) { o.Hub.Nudge(schema.Nudge{Epoch: s.store.Epoch(), Head: head, Build: "test"}) })
-	s.http = httptest.NewServer(api.New(o))
+	s.handler = api.New(o)
+	s.http = httptest.NewServer(s.handler)
 	t.Cleanup(func() {
 		o.Hub.Close()
 		s.http.Close()
