@@ -14,7 +14,7 @@ import (
 // fields are no faults: they come from later versions, and are stored and passed on unread. What only the nursery's
 // records can tell (CheckAgainst) is not asked.
 func Check(e Entry) []Fault {
-	faults := validated(&e, "")
+	faults := CheckEnvelope(e)
 	kind, known := KindOf(e.Kind)
 	object, err := decodeObject(e.Body)
 	if err != nil {
@@ -26,6 +26,10 @@ func Check(e Entry) []Fault {
 	faults = append(faults, envelopeFaults(e, kind, object)...)
 	return append(faults, bodyFaults(kind, object, e.Body, "body")...)
 }
+
+// CheckEnvelope lists what is wrong with an entry but for what its body says: the names and numbers by which every
+// device files it, of kinds that this build does not know too.
+func CheckEnvelope(e Entry) []Fault { return validated(&e, "") }
 
 // DecodeBody reads a body of a known kind into its struct (a pointer). It does not judge: see Check.
 func DecodeBody(kind string, raw json.RawMessage) (any, error) {
@@ -68,7 +72,10 @@ func bodyFaults(kind Kind, object map[string]any, raw json.RawMessage, path stri
 func envelopeFaults(e Entry, kind Kind, object map[string]any) []Fault {
 	var faults []Fault
 	ask := func(field, given string, need Need) {
-		said, _ := at(object, need.From).(string)
+		said := ""
+		if need.From != "" {
+			said, _ = at(object, need.From).(string)
+		}
 		switch {
 		case given == "" && need.Must:
 			faults = append(faults, missing(field))

@@ -24,6 +24,7 @@ const (
 	CodeWrongPlace   = "wrong_place"
 	CodeIDTaken      = "id_taken"
 	CodeRevoked      = "revoked"
+	CodeUnwritable   = "unwritable"
 )
 
 // arrival is one entry of a batch as it was read, before anything is asked of the journal. Bytes that are no entry
@@ -87,12 +88,16 @@ func read(raw json.RawMessage, device string, incarnation int, seq int64) arriva
 	return a
 }
 
-// mergeable is false for what no decision can merge: the other devices could not agree on its bytes.
+// mergeable is false for what no decision can merge: the other devices could not agree on its bytes or file it, or a
+// lot's pots could no longer be added up, which would stop every later note of that lot.
 func (a arrival) mergeable() bool {
 	for _, f := range a.faults {
-		if f.Code == CodeNotCanonical || f.Code == CodeIDTaken {
+		switch {
+		case f.Code == CodeNotCanonical, f.Code == CodeIDTaken:
+			return false
+		case f.Code == schema.CodeOutOfRange && fold.IsLedger(a.entry.Kind):
 			return false
 		}
 	}
-	return a.whole
+	return a.whole && len(schema.CheckEnvelope(a.entry)) == 0
 }

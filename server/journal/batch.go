@@ -26,30 +26,21 @@ type batch struct {
 	looked map[string]touched
 	// work counts entries read and folded, and keys written: what the lock is held for.
 	work int
+	// careful is set when the batch is tried a second time, because a record could not be written: then each entry is
+	// folded by itself before it is merged.
+	careful bool
 	// refused is set when the transaction is to be committed although the push is not taken.
 	refused *Refusal
 }
 
-// write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all.
+// write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all. Where a
+// record could not be written f runs once more, with care.
 func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 	s.mu.Lock()
-	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}}
-	err := s.db.Write(ctx, func(tx *sql.Tx) error {
-		if err := s.heedOthers(tx); err != nil {
-			return err
-		}
-		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
-		if err := call(s.hooks.BeforeInsert); err != nil {
-			return err
-		}
-		if err := f(b); err != nil {
-			return err
-		}
-		if err := b.finish(); err != nil {
-			return err
-		}
-		return call(s.hooks.BeforeCommit)
-	})
+	b, err := s.attempt(ctx, f, false)
+	if errors.Is(err, errUnwritable) {
+		b, err = s.attempt(ctx, f, true)
+	}
 	if err != nil {
 		// Whether a failed commit took hold is for the file to say.
 		s.memory = newMemory()
@@ -70,6 +61,26 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 		changed(b.head)
 	}
 	return errors.Join(err, call(s.hooks.AfterCommit))
+}
+
+func (s *Store) attempt(ctx context.Context, f func(*batch) error, careful bool) (*batch, error) {
+	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}, careful: careful}
+	return b, s.db.Write(ctx, func(tx *sql.Tx) error {
+		if err := s.heedOthers(tx); err != nil {
+			return err
+		}
+		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
+		if err := call(s.hooks.BeforeInsert); err != nil {
+			return err
+		}
+		if err := f(b); err != nil {
+			return err
+		}
+		if err := b.finish(); err != nil {
+			return err
+		}
+		return call(s.hooks.BeforeCommit)
+	})
 }
 
 func (b *batch) finish() error {

@@ -168,7 +168,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 		a.faults = append(a.faults, schema.Fault{Field: "id", Code: CodeIDTaken,
 			Message: "Another note has this id already. Both are kept; write this one again."})
 	}
-	faults, wants, err := in.judge(a)
+	faults, wants, err := in.judge(a, given.Stamp)
 	if err != nil {
 		return given, err
 	}
@@ -195,7 +195,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 }
 
 // judge lists all that keeps an entry from being merged, and the records that would cure it when nothing else does.
-func (in *intake) judge(a arrival) (faults []schema.Fault, wants []string, err error) {
+func (in *intake) judge(a arrival, st schema.Stamp) (faults []schema.Fault, wants []string, err error) {
 	var notFor []schema.Fault
 	if a.whole {
 		notFor = schema.CheckRole(a.entry, in.from.Role)
@@ -208,6 +208,11 @@ func (in *intake) judge(a arrival) (faults []schema.Fault, wants []string, err e
 	}
 	if len(faults) == 0 {
 		if faults, err = in.shareFaults(a.entry, a.keys); err != nil {
+			return nil, nil, err
+		}
+	}
+	if len(faults) == 0 {
+		if faults, err = in.spoils(a, st); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -20,6 +20,8 @@ type touched struct {
 	// shares counts the entries by device, and values those of a register by field; nil until somebody asks.
 	shares map[string]int
 	values *values
+	// broken is set where the entries cannot be folded.
+	broken error
 	// fresh is true while record is the fold of entries.
 	fresh bool
 	wrote bool
@@ -75,7 +77,8 @@ func (b *batch) preload(keys []string) error {
 			stamped.Position = -stamped.Position
 		}
 		if stamped.Entry, err = journal.Parse(raw); err != nil {
-			return err
+			// Damaged in the file, which verify tells; the other entries of the record are not to wait for it.
+			continue
 		}
 		keys := parts[stamped.Position]
 		if byID {
@@ -148,32 +151,57 @@ func (b *batch) record(key string) (schema.Record, bool, error) {
 	var raw []byte
 	err := b.tx.QueryRow("select json from records where key = ?", key).Scan(&raw)
 	switch {
-	case errors.Is(err, sql.ErrNoRows):
-		b.looked[key] = touched{}
-		return schema.Record{}, false, nil
-	case err != nil:
+	case err != nil && !errors.Is(err, sql.ErrNoRows):
 		return schema.Record{}, false, err
 	case raw == nil:
-		// A record of one entry, which is as soon folded as read.
-		if err := b.preload([]string{key}); err != nil {
-			return schema.Record{}, false, err
-		}
-		return b.record(key)
+		// A record of one entry, which is as soon folded as read; or one that could not be written, or none.
+		return b.foldedNow(key)
 	}
 	kept := touched{exists: true}
 	if err := json.Unmarshal(raw, &kept.record); err != nil {
-		return schema.Record{}, false, err
+		return b.foldedNow(key)
 	}
 	b.looked[key] = kept
 	return kept.record, true, nil
 }
 
+func (b *batch) foldedNow(key string) (schema.Record, bool, error) {
+	if err := b.preload([]string{key}); err != nil {
+		return schema.Record{}, false, err
+	}
+	return b.record(key)
+}
+
 func (b *batch) settle(t *touched, key string) {
 	if !t.fresh {
 		b.work += len(t.entries)
-		t.record, t.exists = fold.Fold(key, t.entries)
+		t.record, t.exists, t.broken = fold.Try(key, t.entries)
 		t.fresh = true
 	}
+}
+
+// errUnwritable says that a record of the batch has no canonical bytes.
+var errUnwritable = errors.New("a record of the batch cannot be written")
+
+// spoils gives the fault of an entry with which one of its records could no longer be written, nil when there is none.
+// It only looks in a careful batch; before that, and of a record that nobody can write already, an entry is not to
+// blame.
+func (b *batch) spoils(a arrival, st schema.Stamp) ([]schema.Fault, error) {
+	if !b.careful {
+		return nil, nil
+	}
+	if err := b.preload(a.keys); err != nil {
+		return nil, err
+	}
+	for _, key := range a.keys {
+		before := b.keys[key].entries
+		after := append(slices.Clip(before), schema.Stamped{Entry: a.entry, Stamp: st, Position: b.head + 1})
+		if err := fold.Check(key, after); err != nil && fold.Check(key, before) == nil {
+			return []schema.Fault{{Field: "entry", Code: CodeUnwritable, Limit: "a record that every phone can write",
+				Message: "With this note the record that it belongs to could not be written any more: " + err.Error() + ". It is kept; write the note again in another way."}}, nil
+		}
+	}
+	return nil, nil
 }
 
 // fold writes every record that this batch touched, and lets go what waited for one of them.
@@ -195,23 +223,30 @@ func (b *batch) fold() error {
 	}
 	slices.Sort(keys)
 	for _, key := range keys {
-		t := b.keys[key]
-		if b.settle(t, key); !t.exists {
-			continue
-		}
-		if err := b.keep(key, t); err != nil {
+		if err := b.keep(key, b.keys[key]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (b *batch) keep(key string, t *touched) (err error) {
+// keep writes a record, where the entries make one. One that was damaged before a careful batch is kept no longer: its
+// entries are, and a later one may make it good again.
+func (b *batch) keep(key string, t *touched) error {
+	b.settle(t, key)
+	broken := t.broken
 	var raw []byte
-	if !t.lone(key) {
-		if raw, err = journal.Of(t.record); err != nil {
-			return err
-		}
+	if t.exists && !t.lone(key) {
+		raw, broken = fold.Text(t.record)
+	}
+	switch {
+	case broken != nil && !b.careful:
+		return errUnwritable
+	case broken != nil:
+		_, err := b.tx.Exec("delete from records where key = ?", key)
+		return err
+	case !t.exists:
+		return nil
 	}
 	lot, err := b.thing(t.record.Lot)
 	if err != nil {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
-	"fmt"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -112,7 +111,8 @@ func (s *Snapshot) entries(query string, args ...any) ([]schema.Stamped, error) 
 			return nil, err
 		}
 		if one.Entry, err = journal.Parse(raw); err != nil {
-			return nil, err
+			// Damaged in the file, which verify tells.
+			continue
 		}
 		all = append(all, one)
 	}
@@ -126,9 +126,12 @@ func (s *Snapshot) records(which string, visit func(schema.Record) error, args .
 	}
 	defer rows.Close()
 	for rows.Next() {
-		record, err := scanRecord(rows)
+		record, ok, err := scanRecord(rows)
 		if err != nil {
 			return err
+		}
+		if !ok {
+			continue
 		}
 		if err := visit(record); err != nil {
 			return err
@@ -137,24 +140,27 @@ func (s *Snapshot) records(which string, visit func(schema.Record) error, args .
 	return rows.Err()
 }
 
-func scanRecord(rows *sql.Rows) (record schema.Record, err error) {
+// scanRecord is false for a record that can no longer be read or folded. The others are not to go unread for it; verify
+// tells of it.
+func scanRecord(rows *sql.Rows) (record schema.Record, ok bool, err error) {
 	var key string
 	var folded, raw []byte
 	var position, at, from, to sql.NullInt64
 	var quality sql.NullString
 	if err := rows.Scan(&key, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
-		return record, err
+		return record, false, err
 	}
 	if folded != nil {
-		return record, json.Unmarshal(folded, &record)
+		ok = json.Unmarshal(folded, &record) == nil
+		return record, ok, nil
 	}
 	entry, err := journal.Parse(raw)
 	if err != nil {
-		return record, fmt.Errorf("the only entry of record %s: %w", key, err)
+		return record, false, nil
 	}
-	record, _ = fold.Fold(key, []schema.Stamped{{
+	record, ok, err = fold.Try(key, []schema.Stamped{{
 		Entry: entry, Position: position.Int64,
 		Stamp: schema.Stamp{At: at.Int64, Quality: schema.Quality(quality.String), From: from.Int64, To: to.Int64},
 	}})
-	return record, nil
+	return record, ok && err == nil, nil
 }

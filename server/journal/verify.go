@@ -134,7 +134,14 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 				v.complain("entry %d cannot be read: %v", position, err)
 			}
 		}
-		record, exists := fold.Fold(key, entries)
+		record, exists, err := fold.Try(key, entries)
+		if err == nil && exists {
+			_, err = fold.Text(record)
+		}
+		if err != nil {
+			v.complain("record %s cannot be written: %v; strike out the notes of it that are wrong", key, err)
+			continue
+		}
 		if !exists {
 			continue
 		}
@@ -176,7 +183,7 @@ func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) erro
 		}
 		return nil
 	}
-	raw, err := journal.Of(record)
+	raw, err := fold.Text(record)
 	if err != nil {
 		return err
 	}

@@ -18,7 +18,7 @@ import (
 // Errors of decisions on waiting entries.
 var (
 	ErrNoSuchEntry  = errors.New("no entry waits under this number; load the list again, it may have been decided already")
-	ErrNotMergeable = errors.New("the entry's bytes cannot be merged, because other phones could not read them alike; write the note again by hand and leave this one out")
+	ErrNotMergeable = errors.New("the entry cannot be merged, because other phones could not read it or add it up alike; write the note again by hand and leave this one out")
 )
 
 // Waiting is an entry that is kept aside, and how it came.
@@ -134,7 +134,11 @@ func (s *Store) decide(ctx context.Context, n int64, is func(set) bool, merge bo
 		state := "left"
 		var position int64
 		if merge {
-			if !w.arrival.mergeable() {
+			faults, err := b.spoils(w.arrival, w.stamp)
+			if err != nil {
+				return err
+			}
+			if !w.arrival.mergeable() || faults != nil {
 				return ErrNotMergeable
 			}
 			if position, err = b.merge(w.arrival, w.writer, w.stamp, w.receivedAt); err != nil {
@@ -191,6 +195,19 @@ func (b *batch) decided(n int64, state string, position int64, person string) er
 	return err
 }
 
+// faulted writes down why an entry is held now.
+func (b *batch) faulted(n int64, faults []schema.Fault) error {
+	words, err := list(faults)
+	if err != nil {
+		return err
+	}
+	if _, err := b.tx.Exec("update waiting set faults = ? where n = ?", words, n); err != nil {
+		return err
+	}
+	_, err = b.tx.Exec("delete from wants where n = ?", n)
+	return err
+}
+
 // want remembers what a held entry waits for.
 func (b *batch) want(n int64, keys []string) error {
 	for _, key := range keys {
@@ -225,6 +242,18 @@ func (b *batch) release() (released bool, err error) {
 		faults, wants, err := b.against(w.arrival.entry)
 		if err != nil {
 			return false, err
+		}
+		if len(faults) == 0 {
+			if faults, err = b.spoils(w.arrival, w.stamp); err != nil {
+				return false, err
+			}
+			if faults != nil {
+				// Nothing that arrives cures it: from now on it waits for somebody's word.
+				if err := b.faulted(n, faults); err != nil {
+					return false, err
+				}
+				continue
+			}
 		}
 		if len(faults) > 0 {
 			if err := b.want(n, wants); err != nil {

@@ -31,6 +31,9 @@ var classes = map[string]class{
 	"count": ledger, "recount": ledger, "move": move,
 }
 
+// IsLedger is true for kinds whose numbers the fold adds up.
+func IsLedger(kind string) bool { return classes[kind] == ledger || classes[kind] == move }
+
 // Keys names the records that an entry has a part in, each once: none for a kind or a body that this build cannot
 // read.
 func Keys(e schema.Entry) []string {

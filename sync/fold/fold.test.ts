@@ -3,7 +3,18 @@ import { join } from 'node:path';
 import * as fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Entry, Stamp, Stamped } from '../../schema/types';
-import { addSum, canonical, chain, chainHex, entryHash, noChain, parse, sumHex } from '../journal/journal.ts';
+import {
+  addSum,
+  canonical,
+  canonicalRecord,
+  chain,
+  chainHex,
+  entryHash,
+  MAX_DEPTH,
+  noChain,
+  parse,
+  sumHex,
+} from '../journal/journal.ts';
 import { readVectors, vectorFiles } from '../journal/vectors.testing.ts';
 import { compare, fold, keys, recordHash, totalHex } from './fold.ts';
 
@@ -106,6 +117,46 @@ describe(`the twins agree on 300 random sets of entries (seed ${seed})`, { timeo
   });
 });
 
+describe('what the server merges can be written as a record', { timeout: 60_000 }, () => {
+  /** Sets of entries of every kind that the server's check accepts: every third case. */
+  const accepted = cases.filter((_, index) => index % 3 === 2).map(read);
+
+  test('whatever members of later builds an entry has, as deep as an entry may be', () => {
+    const deep = fc.letrec((tie) => ({
+      value: fc.oneof(
+        { maxDepth: MAX_DEPTH },
+        fc.constant(null),
+        fc.boolean(),
+        fc.maxSafeInteger().filter((n) => !Object.is(n, -0)),
+        fc.string({ unit: 'binary' }),
+        fc.array(tie('value'), { maxLength: 3 }),
+        fc.array(fc.tuple(tie('name'), tie('value')), { maxLength: 3 }).map(objectOf),
+      ),
+      name: fc.oneof(fc.constantFrom('__proto__', 'constructor', 'toString', ''), fc.string({ unit: 'binary' })),
+    }));
+    const nested = fc
+      .tuple(deep['value']!, fc.nat({ max: MAX_DEPTH }), fc.boolean())
+      .map(([inner, levels, list]) => wrapped(inner, levels, list));
+    const members = fc.array(fc.tuple(deep['name'] as fc.Arbitrary<string>, nested), { minLength: 1, maxLength: 4 });
+    let written = 0;
+    fc.assert(
+      fc.property(fc.constantFrom(...accepted), fc.nat(), members, (entries, at, added) => {
+        const changed = withMembers(entries[at % entries.length]!, added);
+        // Nested too deep for an entry, or half a character: no entry, and held by the server.
+        fc.pre(isCanonical(changed.entry));
+        const all = entries.with(at % entries.length, changed);
+        for (const key of keys(changed.entry)) {
+          const record = fold(key, all);
+          if (record) expect(JSON.parse(canonicalRecord(record))).toEqual(JSON.parse(JSON.stringify(record)));
+          written++;
+        }
+      }),
+      { numRuns: 200 },
+    );
+    expect(written).toBeGreaterThan(150);
+  });
+});
+
 test('the 60 pots of a walk fold in a fraction of a frame', () => {
   const body = {
     walk: 'w',
@@ -169,9 +220,34 @@ test('hundreds of voids of one move read that move once for each leg, and not fo
   expect(reads).toBeLessThanOrEqual(1 + legs.length);
 });
 
+/** Names may be anything, __proto__ too, as in what JSON.parse gives. */
+function objectOf(members: readonly [unknown, unknown][]): object {
+  return Object.fromEntries(members.map(([name, value]) => [String(name), value]));
+}
+
+function wrapped(inner: unknown, levels: number, list: boolean): unknown {
+  let value = inner;
+  for (let i = 0; i < levels; i++) value = list ? [value] : { x: value };
+  return value;
+}
+
+function withMembers(stamped: Stamped, members: readonly [string, unknown][]): Stamped {
+  const body = { ...objectOf(members), ...(stamped.entry.body as object) };
+  return { ...stamped, entry: { ...stamped.entry, body } as Entry };
+}
+
+function isCanonical(entry: Entry): boolean {
+  try {
+    canonical(entry);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 function textOf(key: string, entries: Stamped[]): string {
   const record = fold(key, entries);
-  return record === undefined ? '' : canonical(record);
+  return record === undefined ? '' : canonicalRecord(record);
 }
 
 function byKey(entries: Stamped[]): Map<string, Stamped[]> {

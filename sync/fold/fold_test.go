@@ -43,7 +43,7 @@ func records(t *rapid.T, entries []schema.Stamped) map[string]string {
 		if !made {
 			continue
 		}
-		text, err := journal.Of(record)
+		text, err := Text(record)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -80,7 +80,7 @@ func TestAnySplitIntoBatchesGivesTheSameRecords(t *testing.T) {
 			for key, set := range touched {
 				held[key] = append(held[key], set...)
 				if record, made := Fold(key, held[key]); made {
-					text, err := journal.Of(record)
+					text, err := Text(record)
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -99,7 +99,7 @@ func TestEntriesOfOtherKeysDoNotShow(t *testing.T) {
 		entries := drawEntries(t)
 		for key, want := range records(t, entries) {
 			record, made := Fold(key, entries)
-			text, err := journal.Of(record)
+			text, err := Text(record)
 			if !made || err != nil || string(text) != want {
 				t.Fatalf("%s folded from all entries: %s (%v)\nfrom its own: %s", key, text, err, want)
 			}

@@ -12,7 +12,7 @@ import (
 // Hashes are added up, so that a device keeps the sum and changes it record by record. The error is one of canonical
 // bytes, and comes only of bodies that were not.
 func Hash(record schema.Record) (journal.Sum, error) {
-	canonical, err := journal.Of(record)
+	canonical, err := Text(record)
 	if err != nil {
 		return journal.Sum{}, err
 	}

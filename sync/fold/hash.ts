@@ -1,11 +1,11 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, hexToBytes, utf8ToBytes } from '@noble/hashes/utils.js';
-import { canonical, parseSum, sumHex } from '../journal/journal.ts';
+import { canonicalRecord, parseSum, sumHex } from '../journal/journal.ts';
 import type { Record } from '../../schema/types';
 
 /** One record's part in the hash over all records; add them up with addSum, and change the sum record by record. */
 export function recordHash(record: Record): bigint {
-  return textHash(canonical(record));
+  return textHash(canonicalRecord(record));
 }
 
 /** The same for a record whose canonical text is at hand. */

@@ -137,7 +137,7 @@ func textOfRecord(t testing.TB, key string, entries []schema.Stamped) string {
 	if !made {
 		return ""
 	}
-	return string(must(journal.Of(record))(t))
+	return string(must(Text(record))(t))
 }
 
 func must[T any](value T, err error) func(testing.TB) T {

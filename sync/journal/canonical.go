@@ -10,15 +10,17 @@ import (
 
 // Canonical gives the one canonical form of a JSON text: RFC 8785, restricted to integers within +-(2^53 - 1) and to
 // MaxDepth. A text that is canonical already comes back itself, without a copy. Errors are *Error.
-func Canonical(raw []byte) ([]byte, error) {
-	canonical, err := scan(raw)
+func Canonical(raw []byte) ([]byte, error) { return canonicalForm(raw, false) }
+
+func canonicalForm(raw []byte, roomier bool) ([]byte, error) {
+	canonical, err := scan(raw, roomier)
 	if err != nil {
 		return nil, err
 	}
 	if canonical {
 		return raw, nil
 	}
-	r := rewriter{scanner: scanner{text: raw}, out: make([]byte, 0, len(raw))}
+	r := rewriter{scanner: scanner{text: raw, roomier: roomier}, out: make([]byte, 0, len(raw))}
 	if err := r.value(); err != nil {
 		return nil, err
 	}
@@ -27,7 +29,7 @@ func Canonical(raw []byte) ([]byte, error) {
 
 // Check says whether a text is canonical, at the cost of one pass and no memory when it is. Errors are Canonical's.
 func Check(raw []byte) (canonical bool, err error) {
-	canonical, err = scan(raw)
+	canonical, err = scan(raw, false)
 	if err != nil || canonical {
 		return canonical, err
 	}
@@ -39,12 +41,17 @@ func Check(raw []byte) (canonical bool, err error) {
 func Encode(entry schema.Entry) ([]byte, error) { return Of(entry) }
 
 // Of gives the canonical bytes of any value that package json can write.
-func Of(value any) ([]byte, error) {
+func Of(value any) ([]byte, error) { return of(value, false) }
+
+// OfRecord is Of for a record, which may be as deep as MaxRecordDepth.
+func OfRecord(record schema.Record) ([]byte, error) { return of(record, true) }
+
+func of(value any, roomier bool) ([]byte, error) {
 	raw, err := json.Marshal(value)
 	if err != nil {
 		return nil, err
 	}
-	return Canonical(raw)
+	return canonicalForm(raw, roomier)
 }
 
 // rewriter writes a text anew that scan has found good, so it need not look for errors other than duplicate names.

@@ -1,9 +1,12 @@
 /**
- * The one canonical form of a JSON value: RFC 8785, restricted to integers within +-(2^53 - 1) and to 16 levels. The
- * Go twin is canonical.go; both read fixtures/vectors/journal-*.json.
+ * The one canonical form of a JSON value: RFC 8785, restricted to integers within +-(2^53 - 1) and to 16 levels (20 in a
+ * record). The Go twin is canonical.go; both read fixtures/vectors/journal-*.json.
  */
+import type { Record as Folded } from '../../schema/types';
 
 export const MAX_DEPTH = 16;
+/** The fold wraps records around parts of entries: a register's value beside another lies four levels deeper there. */
+export const MAX_RECORD_DEPTH = MAX_DEPTH + 4;
 
 export type Code =
   | 'not_utf8'
@@ -22,7 +25,7 @@ const remedies: Record<Code, string> = {
   duplicate_key: 'a name stands twice in one object; keep one of the two',
   not_integer: 'numbers must be integers without point, exponent or minus zero; use a smaller unit',
   out_of_range: 'numbers must lie within -9007199254740991 to 9007199254740991',
-  too_deep: 'objects and arrays may lie 16 deep; flatten the value',
+  too_deep: 'objects and arrays may lie 16 deep (20 in a record); flatten the value',
   lone_surrogate: 'half of a UTF-16 surrogate pair stands alone; send whole characters',
 };
 
@@ -42,10 +45,19 @@ const lone = /\p{Surrogate}/u;
 
 /** @throws JournalError for a number or a text with no canonical form */
 export function canonical(value: unknown): string {
-  return write(value, 0);
+  return write(value, MAX_DEPTH);
 }
 
-function write(value: unknown, depth: number): string {
+/**
+ * The same for a record, which may be deeper: every record of entries that the server merged by itself has this form.
+ * @throws JournalError
+ */
+export function canonicalRecord(record: Folded): string {
+  return write(record, MAX_RECORD_DEPTH);
+}
+
+/** @param levels how many more objects and arrays may lie in each other from here on */
+function write(value: unknown, levels: number): string {
   switch (typeof value) {
     case 'string':
       return text(value);
@@ -55,8 +67,8 @@ function write(value: unknown, depth: number): string {
       return value ? 'true' : 'false';
     case 'object':
       if (value === null) return 'null';
-      if (depth === MAX_DEPTH) throw new JournalError('too_deep');
-      return Array.isArray(value) ? list(value, depth + 1) : members(value as Record<string, unknown>, depth + 1);
+      if (levels === 0) throw new JournalError('too_deep');
+      return Array.isArray(value) ? list(value, levels - 1) : members(value as Record<string, unknown>, levels - 1);
     default:
       throw new JournalError('bad_json');
   }
@@ -74,19 +86,19 @@ function integer(value: number): string {
   return String(value);
 }
 
-function list(value: unknown[], depth: number): string {
+function list(value: unknown[], levels: number): string {
   let out = '[';
-  for (let i = 0; i < value.length; i++) out += (i > 0 ? ',' : '') + write(value[i], depth);
+  for (let i = 0; i < value.length; i++) out += (i > 0 ? ',' : '') + write(value[i], levels);
   return out + ']';
 }
 
 /** Members that are undefined are left out, as JSON does; names are sorted by UTF-16 units, as sort() does. */
-function members(value: Record<string, unknown>, depth: number): string {
+function members(value: Record<string, unknown>, levels: number): string {
   let out = '{';
   for (const name of Object.keys(value).sort()) {
     const member = value[name];
     if (member === undefined) continue;
-    out += `${out.length > 1 ? ',' : ''}${text(name)}:${write(member, depth)}`;
+    out += `${out.length > 1 ? ',' : ''}${text(name)}:${write(member, levels)}`;
   }
   return out + '}';
 }

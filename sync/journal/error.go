@@ -28,7 +28,7 @@ var remedies = map[Code]string{
 	DuplicateKey:  "a name stands twice in one object; keep one of the two",
 	NotInteger:    "numbers must be integers without point, exponent or minus zero; use a smaller unit",
 	OutOfRange:    "numbers must lie within -9007199254740991 to 9007199254740991",
-	TooDeep:       "objects and arrays may lie 16 deep; flatten the value",
+	TooDeep:       "objects and arrays may lie 16 deep (20 in a record); flatten the value",
 	LoneSurrogate: "half of a UTF-16 surrogate pair stands alone; send whole characters",
 	WrongType:     "the field has another type than an entry's; compare the schema",
 }

@@ -6,8 +6,12 @@ import (
 	"unicode/utf8"
 )
 
-// MaxDepth is how deep objects and arrays may lie in each other; the outermost counts one.
+// MaxDepth is how deep objects and arrays may lie in each other in an entry; the outermost counts one.
 const MaxDepth = 16
+
+// MaxRecordDepth is the same for a record, which the fold wraps around parts of entries: a register's value that lies
+// beside another lies four levels deeper there. So every record of entries has canonical bytes.
+const MaxRecordDepth = MaxDepth + 4
 
 // maxInteger is 2^53 - 1, the largest integer that JavaScript counts without a gap.
 const maxInteger = 1<<53 - 1
@@ -19,16 +23,18 @@ type scanner struct {
 	at        int
 	depth     int
 	canonical bool
+	// roomier is set for records, which may be deeper.
+	roomier bool
 }
 
 func (s *scanner) fail(code Code) error { return &Error{Code: code, At: s.at} }
 
 // scan checks the whole text but for duplicate names among unsorted ones, which sorting finds.
-func scan(text []byte) (canonical bool, err error) {
+func scan(text []byte, roomier bool) (canonical bool, err error) {
 	if !utf8.Valid(text) {
 		return false, &Error{Code: NotUTF8}
 	}
-	s := scanner{text: text, canonical: true}
+	s := scanner{text: text, canonical: true, roomier: roomier}
 	s.space()
 	if err := s.value(); err != nil {
 		return false, err
@@ -81,7 +87,11 @@ func (s *scanner) value() error {
 }
 
 func (s *scanner) enter() error {
-	if s.depth++; s.depth > MaxDepth {
+	most := MaxDepth
+	if s.roomier {
+		most = MaxRecordDepth
+	}
+	if s.depth++; s.depth > most {
 		return s.fail(TooDeep)
 	}
 	s.at++

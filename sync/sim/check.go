@@ -9,7 +9,7 @@ import (
 	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/sync/journal"
+	"bedwalk/sync/fold"
 )
 
 // The checkers, by the promise that each watches over.
@@ -100,7 +100,7 @@ func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) 
 		made, ok := folded(key, set, w.plant)
 		if ok {
 			var err error
-			if record, err = journal.Of(made); err != nil {
+			if record, err = fold.Text(made); err != nil {
 				w.broken(err)
 				return
 			}

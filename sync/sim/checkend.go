@@ -5,7 +5,7 @@ import (
 	"maps"
 	"slices"
 
-	"bedwalk/sync/journal"
+	"bedwalk/sync/fold"
 )
 
 // mostRounds is K: how many times the longest pause that a phone makes between two rounds may pass, once nothing fails
@@ -137,7 +137,7 @@ func (w *world) checkSame(p *phone, s atServer) {
 		raw := []byte(nil)
 		if made {
 			var err error
-			if raw, err = journal.Of(record); err != nil {
+			if raw, err = fold.Text(record); err != nil {
 				w.broken(err)
 				return
 			}

@@ -11,7 +11,6 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/fold/foldgen"
-	"bedwalk/sync/journal"
 )
 
 // The naive fold and the real one share no line, so what they agree on is what the rules say, or two people read the
@@ -34,7 +33,7 @@ func TestTheFoldAgreesWithTheNaiveOne(t *testing.T) {
 			record, made := fold.Fold(key, set)
 			got := "null"
 			if made {
-				text, err := journal.Of(record)
+				text, err := fold.Text(record)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -255,7 +255,7 @@ func (d *Dump) refold(plant Plant) error {
 		if !made {
 			continue
 		}
-		raw, err := journal.Of(record)
+		raw, err := fold.Text(record)
 		if err != nil {
 			return err
 		}

@@ -59,7 +59,8 @@ let running = false;
 let again = false;
 let failures = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
-let readAgainFor = -1;
+/** The epoch and lots of which the server last said that they differ, until it says that all is equal. */
+let readAgainFor = '';
 
 export async function carry(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
@@ -134,10 +135,13 @@ async function round(justSaved: boolean): Promise<void> {
       again = true;
       return;
     }
-    const equal = await tellDigest(cursor);
-    // Once for a position: a difference that reading again does not mend is the supervisor's to see, not a loop.
-    if (!equal && readAgainFor !== cursor.position) {
-      readAgainFor = cursor.position;
+    const differ = await tellDigest(cursor);
+    const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
+    // Once for the same lots: a difference that reading again does not mend is the supervisor's to see, not a loop that
+    // begins again with every note.
+    const isNew = which !== '' && which !== readAgainFor;
+    readAgainFor = which;
+    if (isNew) {
       await readAgain();
       again = true;
     }

@@ -3,9 +3,9 @@
  * made from them again, or comes again from the server, and what was noted is never at stake.
  */
 import { signal } from '@preact/signals';
-import { within } from './base';
-import { publish } from './changes';
-import { opened, type KeptRow, type RecordRow } from './shape';
+import { base, within } from './base';
+import { hear, publish } from './changes';
+import { DAMAGED, opened, type KeptRow, type RecordRow } from './shape';
 import { wake } from './wake';
 
 export interface Mended {
@@ -18,12 +18,29 @@ export interface Mended {
 /** What was mended since the start. */
 export const mended = signal<Mended>({ again: 0, asked: 0 });
 
+/** How many records cannot be folded from their entries, which are kept: no reading again would mend them. */
+export const unfolded = signal(0);
+
+/** Tried once a start: a newer build may fold what an older could not. */
+const tried = new Set<string>();
+
+/** Counts what cannot be folded, now and when it may be another number. */
+export async function watchUnfolded(): Promise<void> {
+  const count = async () => {
+    unfolded.value = await (await base()).countFromIndex('records', 'fact', DAMAGED);
+  };
+  hear(({ gone }) => {
+    if (gone.length > 0 || unfolded.value > 0) count().catch(() => undefined);
+  });
+  await count();
+}
+
 /** The rows that can be read. The others are mended meanwhile, and told like any other change. */
 export function sound(rows: readonly KeptRow[]): RecordRow[] {
   const damaged: string[] = [];
   const good = rows.flatMap((row) => {
     const made = opened(row);
-    if (!made) damaged.push(row.key);
+    if (!made && !(row.fact === DAMAGED && tried.has(row.key))) damaged.push(row.key);
     return made ?? [];
   });
   // What cannot be mended now, since the phone cannot write, is met again by the next reading.
@@ -39,10 +56,12 @@ async function mendAgain(keys: readonly string[]): Promise<void> {
     // Two screens may have met the same row.
     const still = rows.flatMap((row) => (row && !opened(row) ? [row.key] : []));
     const made = await refold(work, still);
-    if (made.gone.length > 0) await doubtAll(work);
+    if (made.gone.length > made.damaged.length) await doubtAll(work);
     return made;
   });
-  mended.value = { again: mended.value.again + folded.rows.length, asked: mended.value.asked + folded.gone.length };
+  for (const key of folded.damaged) tried.add(key);
+  const asked = folded.gone.length - folded.damaged.length;
+  mended.value = { again: mended.value.again + folded.rows.length, asked: mended.value.asked + asked };
   publish({ ...folded, queue: true });
-  if (folded.gone.length > 0) wake('asked');
+  if (asked > 0) wake('asked');
 }

@@ -49,7 +49,7 @@ async function look(work: Work, at: Cursor): Promise<Found | undefined> {
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // Put into doubt since that page came: first it is to be read to the head.
   if (cursor?.epoch !== at.epoch || cursor.position !== at.position)
-    return { again: true, due: [], folded: { rows: [], gone: [] } };
+    return { again: true, due: [], folded: { rows: [], gone: [], damaged: [] } };
   const rows = doubt.look
     ? await entries.getAll()
     : await Promise.all(Object.keys(doubt.missing).map((id) => entries.get(id)));

@@ -108,7 +108,11 @@ async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<stri
   for (const key of fresh.keys()) known.add(key);
   const old = [...byKey.keys()].filter((key) => !fresh.has(key));
   const [a, b] = [await keepFolded(work, fresh, true), await refold(work, old)];
-  return { rows: [...a.rows, ...b.rows], gone: [...a.gone, ...b.gone] };
+  return {
+    rows: [...a.rows, ...b.rows],
+    gone: [...a.gone, ...b.gone],
+    damaged: [...a.damaged, ...b.damaged],
+  };
 }
 
 function idOf(item: Pulled): string {
@@ -141,11 +145,19 @@ async function countIn(work: Work, rows: readonly EntryRow[]): Promise<void> {
   await meta.put(sums, 'sums');
 }
 
+/** Zero for what has no canonical bytes here: the server then names its lot as one that differs, and the page is kept. */
+function hashOf(row: EntryRow): bigint {
+  try {
+    return entryHash(canonical(row.entry), row.stamp);
+  } catch {
+    return 0n;
+  }
+}
+
 export function addTo(sums: Record<string, LotSum>, row: EntryRow): void {
   const lot = row.entry.lot ?? '';
-  const sum = sums[lot] ?? { count: 0, sum: sumHex(0n) };
-  sums[lot] = {
-    count: sum.count + 1,
-    sum: sumHex(addSum(parseSum(sum.sum), entryHash(canonical(row.entry), row.stamp))),
-  };
+  const sum = (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+  const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hashOf(row))) };
+  // Defined, not assigned: a lot may have any name, __proto__ too, in what an older server merged.
+  Object.defineProperty(sums, lot, { value, writable: true, enumerable: true, configurable: true });
 }

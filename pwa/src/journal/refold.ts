@@ -1,13 +1,15 @@
 /** Folds records anew from their entries, inside the transaction that changed the entries. */
 import { fold, keys as keysOf, textHash } from '../../../sync/fold/fold';
-import { addSum, canonical, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
+import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamp, Stamped } from '../../../schema/types';
-import { isGoing, type EntryRow, type KeptRow, type RecordRow } from './shape';
+import { DAMAGED, isGoing, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
 
 export interface Refolded {
   rows: RecordRow[];
   gone: string[];
+  /** Those of the gone that have entries and cannot be folded. */
+  damaged: string[];
 }
 
 /** What a record is folded from, and its row as it was, whose part in the hash over all records ends. */
@@ -57,13 +59,20 @@ export async function recordSum(work: Work): Promise<string> {
 /** Folds what was read and writes the records, without another turn of reading. */
 export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefore: string): Refolded {
   const records = work.objectStore('records');
-  const folded: Refolded = { rows: [], gone: [] };
+  const folded: Refolded = { rows: [], gone: [], damaged: [] };
   let sum = parseSum(sumBefore);
   for (const [key, { rows, old }] of parts) {
     if (old?.hash) sum = subSum(sum, parseSum(old.hash));
-    const record = fold(key, rows.filter(counts).map(stamped));
-    const { record: made, ...row } = rowOf(record ?? { key });
-    const text = canonical(made);
+    const made = madeOf(key, rows);
+    if (!made) {
+      // Without a text, as a record that the storage damaged; and without a hash, as on every other device.
+      folded.gone.push(key);
+      folded.damaged.push(key);
+      unheard(records.put({ key, kind: prefixOf(key), fact: DAMAGED, text: '' }));
+      continue;
+    }
+    const { record, text } = made;
+    const { record: _kept, ...row } = rowOf(record ?? { key });
     if (record) {
       const hash = textHash(text);
       sum = addSum(sum, hash);
@@ -76,6 +85,19 @@ export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefo
   }
   unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
   return folded;
+}
+
+/**
+ * An entry that cannot be folded stays with its record for itself: the page that it came in is kept, and the cursor
+ * goes on. The server holds such entries; what comes all the same was merged by an older build, or is meant for a later.
+ */
+function madeOf(key: string, rows: readonly EntryRow[]): { record: Folded | undefined; text: string } | undefined {
+  try {
+    const record = fold(key, rows.filter(counts).map(stamped));
+    return { record, text: canonicalRecord(record ?? { key }) };
+  } catch {
+    return undefined;
+  }
 }
 
 /**
@@ -97,8 +119,7 @@ export function counts(row: EntryRow): boolean {
  * time at every save: so pots, which are most of all, are found by their walk only.
  */
 export function rowOf(record: Folded): RecordRow {
-  const prefix = record.key.slice(0, record.key.indexOf(':'));
-  const row: RecordRow = { key: record.key, kind: record.fact?.kind ?? prefix, record };
+  const row: RecordRow = { key: record.key, kind: record.fact?.kind ?? prefixOf(record.key), record };
   const place = placeOf(record);
   if (place.bed) row.bed = place.bed;
   if (place.walk) row.walk = place.walk;
@@ -109,6 +130,10 @@ export function rowOf(record: Folded): RecordRow {
     if (place.lot) row.factLot = [record.fact.kind, place.lot];
   }
   return row;
+}
+
+function prefixOf(key: string): string {
+  return key.slice(0, key.indexOf(':'));
 }
 
 function placeOf(record: Folded): { bed?: string | undefined; lot?: string | undefined; walk?: string | undefined } {

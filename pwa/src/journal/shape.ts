@@ -56,6 +56,9 @@ export interface RecordRow {
   going?: 1;
 }
 
+/** What a record that cannot be folded from its entries is looked up by, in place of a fact's kind. */
+export const DAMAGED = 'damaged';
+
 /**
  * A record row as it lies in the database: the record as its canonical text. A browser that is handed an object copies
  * it twice to find its keys, part by part, which took most of the first pull.

@@ -3,6 +3,7 @@ import { signal } from '@preact/signals';
 import { followArriving } from './arriving';
 import { loadBriefs, startBriefs } from './briefs';
 import { start as startCourier } from './carrier';
+import { watchUnfolded } from './damaged';
 import { aside } from './emergency';
 import { listen } from './live';
 import { quiet, turn } from './pause';
@@ -34,6 +35,7 @@ export async function start(known: Promise<void>): Promise<void> {
   // What follows can wait until that screen is drawn and its first tap answered.
   await quiet();
   await saveWhatWasAside();
+  void watchUnfolded().catch(() => undefined);
   try {
     await loadRest();
   } finally {

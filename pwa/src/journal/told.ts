@@ -10,8 +10,11 @@ import { digest } from './wire';
 
 let lastTold = '';
 
-/** @returns true when the server holds the same; also true, unasked, when nothing changed since it last said so */
-export async function tellDigest(cursor: Cursor): Promise<boolean> {
+/**
+ * @returns the lots that differ, none of them where only the records do; undefined when the server holds the same, also,
+ * unasked, when nothing changed since it last said so
+ */
+export async function tellDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
   const { writer, sums, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
@@ -37,10 +40,10 @@ export async function tellDigest(cursor: Cursor): Promise<boolean> {
         pending + parked + apart === 0 && !ahead && recordSum ? totalHex(parseSum(recordSum as string)) : undefined,
     };
   });
-  if (!writer) return true;
+  if (!writer) return undefined;
   const photos = await waitingPhotos();
   const told = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
-  if (told === lastTold) return true;
+  if (told === lastTold) return undefined;
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
@@ -56,5 +59,5 @@ export async function tellDigest(cursor: Cursor): Promise<boolean> {
   });
   lastTold = answer.equal ? told : '';
   publish({ queue: true });
-  return answer.equal;
+  return answer.equal ? undefined : answer.differ;
 }

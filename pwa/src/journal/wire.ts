@@ -61,7 +61,8 @@ export async function digest(told: unknown): Promise<DigestAnswer> {
   const answer = await ask('/api/digest', sent(told));
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
-  return answer as unknown as DigestAnswer;
+  const differ = Array.isArray(answer['differ']) ? answer['differ'] : [];
+  return { ...answer, differ } as unknown as DigestAnswer;
 }
 
 /** Gives back others' notes, as bytes, that the server has lost. */

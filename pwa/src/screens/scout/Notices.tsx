@@ -2,7 +2,7 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { tab } from '../../journal/base';
-import { mended } from '../../journal/damaged';
+import { mended, unfolded } from '../../journal/damaged';
 import { aside } from '../../journal/emergency';
 import { route } from '../../router';
 import { t } from '../../words';
@@ -75,13 +75,15 @@ function Mended() {
   const words = t.value.scout.notice;
   const [read, setRead] = useState(0);
   const { again, asked } = mended.value;
-  if (again + asked <= read) return null;
+  const all = again + asked + unfolded.value;
+  if (all <= read) return null;
   return (
     <div class="notice calm" role="status">
       <span>
-        {again > 0 && words.mended(again)} {asked > 0 && words.askedAgain(asked)}
+        {again > 0 && words.mended(again)} {asked > 0 && words.askedAgain(asked)}{' '}
+        {unfolded.value > 0 && words.unfolded(unfolded.value)}
       </span>
-      <Button kind="quiet" onClick={() => setRead(again + asked)}>
+      <Button kind="quiet" onClick={() => setRead(all)}>
         {t.value.common.close}
       </Button>
     </div>

@@ -95,6 +95,8 @@ export const scout = {
       `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and made again from the notes. Nothing is lost.`,
     askedAgain: (count: number) =>
       `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and ${count === 1 ? 'comes' : 'come'} again from the server.`,
+    unfolded: (count: number) =>
+      `${records(count)} on this phone cannot be shown: a note in ${count === 1 ? 'it' : 'each'} cannot be read. All notes are kept. Show this to the supervisor.`,
     update: 'A new version is ready.',
     takeUpdate: 'Update now',
     install: 'Put Bedwalk on the home screen: it then opens without a network and the phone keeps its notes for good.',

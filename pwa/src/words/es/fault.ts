@@ -239,6 +239,8 @@ const ofNotes = {
   unsettled: (told) =>
     `Un solo teléfono dejó ${edge(told)} valores distintos de este dato. ${kept}; elija uno de ellos y escríbalo otra vez.`,
   id_taken: () => 'Otra nota ya tiene la clave de esta. Se guardan las dos; escriba esta otra vez.',
+  unwritable: () =>
+    `Con esta nota ya no se podría escribir el registro al que pertenece. ${kept}; anótela otra vez de otra forma.`,
   revoked: () => 'Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.',
 } satisfies { [code: string]: SayFault };
 

@@ -97,6 +97,8 @@ export const scout = {
       `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y se rehízo' : 'estaban dañados y se rehicieron'} a partir de las notas. No se pierde nada.`,
     askedAgain: (count: number) =>
       `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y llega' : 'estaban dañados y llegan'} otra vez del servidor.`,
+    unfolded: (count: number) =>
+      `${records(count)} de este teléfono no se ${count === 1 ? 'puede' : 'pueden'} mostrar: ${count === 1 ? 'tiene una nota que no se puede leer' : 'en cada uno hay una nota que no se puede leer'}. Todas las notas están guardadas. Muéstrelo al encargado.`,
     update: 'Hay una versión nueva.',
     takeUpdate: 'Actualizar',
     install: 'Ponga Bedwalk en la pantalla de inicio: abre sin red y el teléfono guarda sus notas para siempre.',
