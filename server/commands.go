@@ -12,6 +12,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
+	"bedwalk/server/journal"
 	"bedwalk/server/keep"
 )
 
@@ -21,10 +22,9 @@ type demoCommand struct {
 	Today string `help:"The day on which the demo stands (2026-11-25); today unless given." placeholder:"DATE"`
 }
 
-func (c *demoCommand) Run(ctx context.Context) error {
+func (c *demoCommand) Run(ctx context.Context) (err error) {
 	today := time.Now()
 	if c.Today != "" {
-		var err error
 		if today, err = time.ParseInLocation(time.DateOnly, c.Today, time.Local); err != nil {
 			return fmt.Errorf("--today %q is no day; write it as 2026-11-25", c.Today)
 		}
@@ -32,7 +32,15 @@ func (c *demoCommand) Run(ctx context.Context) error {
 	if err := os.MkdirAll(c.Data, 0o750); err != nil {
 		return err
 	}
-	d, err := db.Open(ctx, db.Options{Path: filepath.Join(c.Data, db.File)})
+	hold, err := db.HoldDir(c.Data, "demo")
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, hold.Release()) }()
+	if err := journal.CheckBeside(c.Data); err != nil {
+		return err
+	}
+	d, err := db.Open(ctx, db.Options{Path: filepath.Join(c.Data, db.File), Hold: hold})
 	if err != nil {
 		return err
 	}
@@ -56,7 +64,7 @@ type backupCommand struct {
 }
 
 func (c *backupCommand) Run(ctx context.Context) error {
-	p, err := openExisting(ctx, c.Data)
+	p, err := openBeside(ctx, c.Data)
 	if err != nil {
 		return err
 	}
@@ -74,7 +82,15 @@ type restoreCommand struct {
 	From string `help:"The backup's .db file." required:"" type:"existingfile" placeholder:"FILE"`
 }
 
-func (c *restoreCommand) Run(ctx context.Context) error {
+func (c *restoreCommand) Run(ctx context.Context) (err error) {
+	if err := os.MkdirAll(c.Data, 0o750); err != nil {
+		return err
+	}
+	hold, err := db.HoldDir(c.Data, "restore")
+	if err != nil {
+		return fmt.Errorf("nothing was restored: %w", err)
+	}
+	defer func() { err = errors.Join(err, hold.Release()) }()
 	revoked, err := c.access(ctx)
 	if err != nil {
 		return err
@@ -113,7 +129,7 @@ func (c *restoreCommand) access(ctx context.Context) (string, error) {
 type verifyCommand struct{ dataFlag }
 
 func (c *verifyCommand) Run(ctx context.Context) error {
-	p, err := openExisting(ctx, c.Data)
+	p, err := openToRead(ctx, c.Data)
 	if err != nil {
 		return err
 	}

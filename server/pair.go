@@ -9,7 +9,6 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
-	"bedwalk/server/journal"
 )
 
 type pairCommand struct {
@@ -20,7 +19,7 @@ type pairCommand struct {
 }
 
 func (c *pairCommand) Run(ctx context.Context) error {
-	p, err := openExisting(ctx, c.Data)
+	p, err := openBeside(ctx, c.Data)
 	if err != nil {
 		return err
 	}
@@ -34,21 +33,18 @@ func (c *pairCommand) Run(ctx context.Context) error {
 }
 
 // invite makes a link for a device of somebody: of the one named, else of whoever has that role and fewest devices,
-// else of a new person named for the role.
+// else of a new person named for the role. It writes nothing into the journal, which another program may be serving: a
+// new person is written there by the server, when the link is used.
 func (p *parts) invite(ctx context.Context, role, name, address string) (link string, err error) {
 	person, err := p.somebody(ctx, role, name)
 	if err != nil {
 		return "", err
 	}
-	if person == "" {
-		if name == "" {
-			name = strings.ToUpper(role[:1]) + role[1:]
-		}
-		if person, err = p.add(ctx, role, name); err != nil {
-			return "", err
-		}
-	}
-	if name == "" {
+	switch {
+	case name != "":
+	case person == "":
+		name = strings.ToUpper(role[:1]) + role[1:]
+	default:
 		if name, err = p.desk.PersonName(ctx, person); err != nil {
 			return "", err
 		}
@@ -79,23 +75,4 @@ func (p *parts) somebody(ctx context.Context, role, name string) (person string,
 		return cmp.Or(cmp.Compare(devices[a.Of], devices[b.Of]), cmp.Compare(*a.Name, *b.Name), cmp.Compare(a.Of, b.Of))
 	})
 	return least.Of, nil
-}
-
-// add writes a new person into the journal, and the nursery itself when nothing is there yet.
-func (p *parts) add(ctx context.Context, role, name string) (person string, err error) {
-	if person, err = p.store.NewID(); err != nil {
-		return "", err
-	}
-	drafts := []journal.Draft{{Kind: "person", Person: person, Body: schema.Person{
-		Writes: schema.Writes{Of: person}, Name: &name, Role: &role,
-	}}}
-	if p.store.Head() == 0 {
-		site, err := p.store.NewID()
-		if err != nil {
-			return "", err
-		}
-		nursery := "Nursery"
-		drafts = append(drafts, journal.Draft{Kind: "site", Person: person, Body: schema.Site{Writes: schema.Writes{Of: site}, Name: &nursery}})
-	}
-	return person, p.store.Write(ctx, drafts...)
 }

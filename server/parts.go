@@ -18,6 +18,7 @@ import (
 
 // parts are what every command on a data folder works with.
 type parts struct {
+	hold   *db.Hold
 	db     *db.DB
 	store  *journal.Store
 	gate   *access.Gate
@@ -25,16 +26,34 @@ type parts struct {
 	desk   *view.Desk
 }
 
-// open puts the parts together on a data folder, which is made when it is not there.
-func open(ctx context.Context, data string) (*parts, error) {
+// open puts the parts together on a data folder, which is made when it is not there, and holds it for a command until
+// they are closed.
+func open(ctx context.Context, data, command string, startEmpty bool) (*parts, error) {
 	if err := os.MkdirAll(data, 0o750); err != nil {
 		return nil, fmt.Errorf("make the data folder: %w; choose a folder that this user may write to with --data", err)
 	}
-	d, err := db.Open(ctx, db.Options{Path: filepath.Join(data, db.File)})
+	hold, err := db.HoldDir(data, command)
 	if err != nil {
 		return nil, err
 	}
-	store, err := journal.Open(ctx, journal.Options{DB: d})
+	p, err := openHeld(ctx, data, hold, startEmpty)
+	if err != nil {
+		return nil, errors.Join(err, hold.Release())
+	}
+	return p, nil
+}
+
+func openHeld(ctx context.Context, data string, hold *db.Hold, startEmpty bool) (*parts, error) {
+	if !startEmpty {
+		if err := journal.CheckBeside(data); err != nil {
+			return nil, err
+		}
+	}
+	d, err := db.Open(ctx, db.Options{Path: filepath.Join(data, db.File), Hold: hold})
+	if err != nil {
+		return nil, err
+	}
+	store, err := journal.Open(ctx, journal.Options{DB: d, StartEmpty: startEmpty})
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
@@ -42,19 +61,78 @@ func open(ctx context.Context, data string) (*parts, error) {
 	if err != nil {
 		return nil, errors.Join(err, store.Close(), d.Close())
 	}
-	gate := access.New(access.Options{DB: d})
-	if err := gate.HeedRevoked(ctx); err != nil {
+	p := &parts{hold: hold, db: d, store: store, photos: pictures}
+	p.join()
+	if err := p.gate.HeedRevoked(ctx); err != nil {
 		return nil, errors.Join(err, store.Close(), d.Close())
 	}
-	return &parts{db: d, store: store, gate: gate, photos: pictures, desk: view.New(store, gate)}, nil
+	return p, nil
 }
 
-// openExisting is open for commands that make no sense on an empty folder.
-func openExisting(ctx context.Context, data string) (*parts, error) {
-	if _, err := os.Stat(filepath.Join(data, db.File)); err != nil {
-		return nil, fmt.Errorf("there is no nursery in %s; name the folder that the server uses with --data, or begin a new nursery there with bedwalk serve --data %s", data, data)
+// openBeside is for commands that work beside a running server, or without one: the folder is not held, no epoch is
+// begun, no table changed, and the journal is only read.
+func openBeside(ctx context.Context, data string) (*parts, error) {
+	path, err := existing(data)
+	if err != nil {
+		return nil, err
 	}
-	return open(ctx, data)
+	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
+	if errors.Is(err, db.ErrOlder) {
+		// Unless nobody serves: then its tables may be brought up to date.
+		d, err = upToDate(ctx, data, path)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return beside(ctx, d)
 }
 
-func (p *parts) Close() error { return errors.Join(p.store.Close(), p.db.Close()) }
+// openToRead is for a command that changes nothing at all.
+func openToRead(ctx context.Context, data string) (*parts, error) {
+	path, err := existing(data)
+	if err != nil {
+		return nil, err
+	}
+	d, err := db.OpenAsItIs(path)
+	if err != nil {
+		return nil, err
+	}
+	return beside(ctx, d)
+}
+
+func existing(data string) (path string, err error) {
+	path = filepath.Join(data, db.File)
+	if _, err := os.Stat(path); err != nil {
+		if gone := journal.CheckBeside(data); gone != nil {
+			return "", gone
+		}
+		return "", fmt.Errorf("there is no nursery in %s; name the folder that the server uses with --data, or begin a new nursery there with bedwalk serve --data %s", data, data)
+	}
+	return path, nil
+}
+
+func upToDate(ctx context.Context, data, path string) (d *db.DB, err error) {
+	hold, err := db.HoldDir(data, "tables")
+	if err != nil {
+		return nil, fmt.Errorf("%w; %w", db.ErrOlder, err)
+	}
+	defer func() { err = errors.Join(err, hold.Release()) }()
+	return db.Open(ctx, db.Options{Path: path})
+}
+
+func beside(ctx context.Context, d *db.DB) (*parts, error) {
+	store, err := journal.Open(ctx, journal.Options{DB: d, Beside: true})
+	if err != nil {
+		return nil, errors.Join(err, d.Close())
+	}
+	p := &parts{db: d, store: store}
+	p.join()
+	return p, nil
+}
+
+func (p *parts) join() {
+	p.gate = access.New(access.Options{DB: p.db})
+	p.desk = view.New(p.store, p.gate)
+}
+
+func (p *parts) Close() error { return errors.Join(p.store.Close(), p.db.Close(), p.hold.Release()) }

@@ -32,6 +32,8 @@ type serveCommand struct {
 	TLSKey    string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
 	Origin    []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
 
+	StartEmpty bool `help:"Begin without a note in a folder whose notes are gone. Put a backup back instead if there is one."`
+
 	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
 	BackupEvery time.Duration `help:"How often, when there are new notes." default:"1h"`
 	BackupStay  int           `help:"How many of the newest backups stay." default:"72"`
@@ -44,7 +46,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err := c.settle(); err != nil {
 		return err
 	}
-	p, err := open(ctx, c.Data)
+	p, err := open(ctx, c.Data, "serve", c.StartEmpty)
 	if err != nil {
 		return err
 	}
@@ -97,6 +99,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	}
 	side.Go(func() { beside(aside) })
 	side.Go(func() { p.tidy(aside, log) })
+	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() {
 		if err := p.desk.Warm(aside); err != nil && aside.Err() == nil {
 			log.Warn("the first view could not be made", "error", err)

@@ -29,7 +29,8 @@ var (
 	ErrGuessing = errors.New("too many wrong codes were entered; wait some minutes, then enter the code with care")
 )
 
-// Pairing is an invitation for one device of one person.
+// Pairing is an invitation for one device of one person. Person is "" for somebody whom the journal does not know yet:
+// the server writes them down when the code is used, and then calls Gate.Name.
 type Pairing struct {
 	Person, Name, Role, MadeBy string
 }
@@ -52,6 +53,33 @@ func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64,
 		}
 		_, err := tx.Exec("insert into pairings (code, person, name, role, made_by, until) values (?, ?, ?, ?, ?, ?)",
 			hash[:], p.Person, p.Name, p.Role, p.MadeBy, until)
+		return err
+	})
+}
+
+// Newcomer is the invitation of a code that is still good and names nobody of the journal yet; ok is false for all others.
+func (g *Gate) Newcomer(ctx context.Context, typed string) (p Pairing, ok bool, err error) {
+	code, ok := readCode(typed)
+	if !ok {
+		return p, false, nil
+	}
+	hash := sha256.Sum256([]byte(code))
+	err = g.db.Read(ctx, func(tx *sql.Tx) error {
+		return tx.QueryRow("select name, role, made_by from pairings where code = ? and person = '' and used_at = 0 and until >= ?",
+			hash[:], g.now().UnixMilli()).Scan(&p.Name, &p.Role, &p.MadeBy)
+	})
+	if errors.Is(err, sql.ErrNoRows) {
+		return p, false, nil
+	}
+	return p, err == nil, err
+}
+
+// Name says who it is that an invitation without a person is for.
+func (g *Gate) Name(ctx context.Context, typed, person string) error {
+	code, _ := readCode(typed)
+	hash := sha256.Sum256([]byte(code))
+	return g.db.Write(ctx, func(tx *sql.Tx) error {
+		_, err := tx.Exec("update pairings set person = ? where code = ? and person = ''", person, hash[:])
 		return err
 	})
 }

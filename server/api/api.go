@@ -54,6 +54,7 @@ type Views interface {
 	Phones(ctx context.Context) (schema.PhonesView, error)
 	SiteName(ctx context.Context) (string, error)
 	PersonName(ctx context.Context, person string) (string, error)
+	People(ctx context.Context) ([]schema.Person, error)
 	Observations(ctx context.Context, only view.Filter, each func(view.PotRow) error) error
 }
 
@@ -83,6 +84,8 @@ type Options struct {
 type server struct {
 	Options
 	paces *paces
+	// newcomers is held while a person is written down who was invited from the terminal.
+	newcomers sync.Mutex
 	// zipped holds the app's text files by name as gzip, each made when it is first asked for.
 	zipped sync.Map
 }

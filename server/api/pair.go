@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
@@ -15,6 +16,9 @@ func (s *server) pair(c echo.Context) error {
 	if err := readJSON(c, &ask); err != nil {
 		return err
 	}
+	if err := s.newcomer(c.Request().Context(), ask.Code); err != nil {
+		return err
+	}
 	device, token, err := s.Gate.Redeem(c.Request().Context(), access.Claim{Code: ask.Code, Name: ask.Name, From: c.RealIP(), Secret: ask.Secret})
 	if err != nil {
 		return err
@@ -22,6 +26,46 @@ func (s *server) pair(c echo.Context) error {
 	s.setCookie(c, token)
 	c.Set(deviceKey, device)
 	return s.tellMe(c, device)
+}
+
+// newcomer writes the person into the journal whom a code from the terminal invites, and the nursery itself when nothing
+// is there yet: the terminal's program leaves both to whoever holds the journal.
+func (s *server) newcomer(ctx context.Context, code string) error {
+	s.newcomers.Lock()
+	defer s.newcomers.Unlock()
+	invited, ok, err := s.Gate.Newcomer(ctx, code)
+	if err != nil || !ok {
+		return err
+	}
+	people, err := s.Views.People(ctx)
+	if err != nil {
+		return err
+	}
+	for _, one := range people {
+		// Two codes for one new name, or one whose first use was cut off.
+		if *one.Name == invited.Name {
+			return s.Gate.Name(ctx, code, one.Of)
+		}
+	}
+	person, err := s.Journal.NewID()
+	if err != nil {
+		return err
+	}
+	drafts := []journal.Draft{{Kind: "person", Person: person, Body: schema.Person{
+		Writes: schema.Writes{Of: person}, Name: &invited.Name, Role: &invited.Role,
+	}}}
+	if s.Journal.Head() == 0 {
+		site, err := s.Journal.NewID()
+		if err != nil {
+			return err
+		}
+		nursery := "Nursery"
+		drafts = append(drafts, journal.Draft{Kind: "site", Person: person, Body: schema.Site{Writes: schema.Writes{Of: site}, Name: &nursery}})
+	}
+	if err := s.Journal.Write(ctx, drafts...); err != nil {
+		return err
+	}
+	return s.Gate.Name(ctx, code, person)
 }
 
 func (s *server) me(c echo.Context) error {

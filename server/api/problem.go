@@ -36,6 +36,7 @@ var known = []struct {
 	code   string
 }{
 	{db.ErrFull, http.StatusInsufficientStorage, "server_full"},
+	{db.ErrGone, http.StatusServiceUnavailable, "data_gone"},
 	{access.ErrNotPaired, http.StatusUnauthorized, "not_paired"},
 	{access.ErrMistyped, http.StatusBadRequest, "code_mistyped"},
 	{access.ErrNoCode, http.StatusNotFound, "code_unknown"},

@@ -14,6 +14,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
@@ -33,46 +34,72 @@ type DB struct {
 	path   string
 	writer *sql.DB
 	reader *sql.DB
+	// anchor is never used and never closed, so that SQLite never takes its log away and makes another.
+	anchor *sql.Conn
+	files  []pinned
+	lost   atomic.Pointer[error]
+	gone   chan struct{}
 }
 
-// Options are what an open depends on. Wrap, when set, stands between the pools and SQLite (see Faults).
+// Options are what an open depends on. Wrap, when set, stands between the pools and SQLite (see Faults). Hold, when set,
+// is the lock on the folder, and Beside opens a database that another program holds: one that is there, as it is.
 type Options struct {
-	Path string
-	Wrap func(driver.Connector) driver.Connector
+	Path   string
+	Hold   *Hold
+	Beside bool
+	Wrap   func(driver.Connector) driver.Connector
 }
 
 // Open opens or creates the database at o.Path and brings its tables up to date.
-func Open(ctx context.Context, o Options) (*DB, error) {
-	d := &DB{path: o.Path}
-	var err error
+func Open(ctx context.Context, o Options) (d *DB, err error) {
+	if info, err := os.Lstat(o.Path); err == nil && info.Mode()&os.ModeSymlink != 0 {
+		return nil, fmt.Errorf("%s is a link to another file, and what lies beside it (its log, the lock, the head) would not go with it; name the folder of that file with --data", o.Path)
+	}
+	d = &DB{path: o.Path, gone: make(chan struct{})}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, d.Close())
+			d = nil
+		}
+	}()
 	// busy_timeout stands first: the pragmas after it may themselves have to wait for a lock. The checkpoint size and
 	// the cache were measured with the walk's row size; see the bench in package journal.
-	if d.writer, err = pool(o, "immediate", "busy_timeout(10000)", "journal_mode(WAL)", "synchronous(FULL)",
+	mode := "rwc"
+	if o.Beside {
+		mode = "rw"
+	}
+	if d.writer, err = pool(o, mode, "immediate", "busy_timeout(10000)", "journal_mode(WAL)", "synchronous(FULL)",
 		"foreign_keys(ON)", "wal_autocheckpoint(8000)", fmt.Sprintf("journal_size_limit(%d)", LogLimit), "cache_size(-65536)"); err != nil {
-		return nil, err
+		return d, err
 	}
 	d.writer.SetMaxOpenConns(1)
 	d.writer.SetMaxIdleConns(1)
-	if err := migrate(ctx, d.writer); err != nil {
-		d.writer.Close()
-		return nil, fmt.Errorf("open %s: %w", o.Path, Explain(err))
+	if err := migrate(ctx, d.writer, !o.Beside); err != nil {
+		return d, fmt.Errorf("open %s: %w", o.Path, Explain(err))
 	}
-	if d.reader, err = pool(o, "deferred", "busy_timeout(10000)", "query_only(ON)", "cache_size(-16384)"); err != nil {
-		d.writer.Close()
-		return nil, err
+	// Never with leave to create: a file that is gone must not come back empty.
+	if d.reader, err = pool(o, "rw", "deferred", "busy_timeout(10000)", "query_only(ON)", "cache_size(-16384)"); err != nil {
+		return d, err
 	}
-	d.reader.SetMaxOpenConns(readers)
-	d.reader.SetMaxIdleConns(readers)
-	return d, nil
+	d.reader.SetMaxOpenConns(readers + 1)
+	d.reader.SetMaxIdleConns(readers + 1)
+	if d.anchor, err = d.reader.Conn(ctx); err != nil {
+		return d, Explain(err)
+	}
+	var tables int
+	if err := d.anchor.QueryRowContext(ctx, "select count(*) from sqlite_schema").Scan(&tables); err != nil {
+		return d, Explain(err)
+	}
+	return d, d.pinFiles(o.Hold)
 }
 
-// OpenAsItIs opens an existing file for reading, with whatever tables it has.
+// OpenAsItIs opens an existing file for reading, with whatever tables it has. Nothing in the file is changed by it.
 func OpenAsItIs(path string) (*DB, error) {
 	if _, err := os.Stat(path); err != nil {
 		return nil, fmt.Errorf("open the database: %w", err)
 	}
-	one, err := pool(Options{Path: path}, "deferred", "busy_timeout(10000)", "query_only(ON)")
-	return &DB{path: path, writer: one, reader: one}, err
+	one, err := pool(Options{Path: path}, "ro", "deferred", "busy_timeout(10000)", "query_only(ON)")
+	return &DB{path: path, writer: one, reader: one, gone: make(chan struct{})}, err
 }
 
 // Head is the position of the last entry in the file.
@@ -81,8 +108,22 @@ func (d *DB) Head(ctx context.Context) (head int64, err error) {
 	return head, Explain(err)
 }
 
-// Close closes both pools; the last connection writes the log back into the file.
-func (d *DB) Close() error { return errors.Join(d.reader.Close(), d.writer.Close()) }
+// Close closes both pools; the last connection writes the log back into the file. Where the files were replaced nothing is
+// closed: SQLite would delete the log by its name, which may be the log of the file that stands there now.
+func (d *DB) Close() (err error) {
+	if d.Present() != nil {
+		return nil
+	}
+	if d.anchor != nil {
+		err = d.anchor.Close()
+	}
+	for _, pool := range []*sql.DB{d.reader, d.writer} {
+		if pool != nil {
+			err = errors.Join(err, pool.Close())
+		}
+	}
+	return err
+}
 
 // Path is the database file.
 func (d *DB) Path() string { return d.path }
@@ -90,10 +131,14 @@ func (d *DB) Path() string { return d.path }
 // Dir is the data directory that the file lies in.
 func (d *DB) Dir() string { return filepath.Dir(d.path) }
 
-// Write runs f in the one write transaction and commits it; an error from f takes everything back. Ctx bounds the wait
+// Write runs f in the one write transaction and commits it; an error from f takes everything back. It is ErrGone where
+// the files were moved or replaced by then, even when the commit itself went well: nobody will find it. Ctx bounds the wait
 // for the writer only: what has begun is finished, since whoever hung up may have everything in it acknowledged at the
 // next try, and an interrupted connection would be thrown away with all that it has compiled.
 func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
+	if err := d.Present(); err != nil {
+		return err
+	}
 	conn, err := d.writer.Conn(ctx)
 	if err != nil {
 		return Explain(err)
@@ -109,11 +154,14 @@ func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
 	if err != nil {
 		return errors.Join(Explain(err), ignoreDone(tx.Rollback()))
 	}
-	return nil
+	return d.Present()
 }
 
 // Read runs f on a snapshot: everything that f reads is of one moment. A read of more than two minutes is ended.
 func (d *DB) Read(ctx context.Context, f func(*sql.Tx) error) error {
+	if err := d.Present(); err != nil {
+		return err
+	}
 	ctx, end := context.WithTimeout(ctx, readLimit)
 	defer end()
 	tx, err := d.reader.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
@@ -133,12 +181,24 @@ func (d *DB) Prepare(ctx context.Context, query string) (*sql.Stmt, error) {
 // reading and writing.
 func (d *DB) CopyTo(ctx context.Context, path string) error {
 	// VACUUM INTO only reads this database, but query_only forbids it; so it takes a connection of its own.
-	one, err := pool(Options{Path: d.path}, "deferred", "busy_timeout(10000)")
+	if err := d.Present(); err != nil {
+		return err
+	}
+	one, err := pool(Options{Path: d.path}, "rw", "deferred", "busy_timeout(10000)")
 	if err != nil {
 		return err
 	}
 	defer one.Close()
-	_, err = one.ExecContext(ctx, "VACUUM INTO ?", path)
+	if _, err = one.ExecContext(ctx, "VACUUM INTO ?", path); err != nil {
+		return Explain(err)
+	}
+	return d.Present()
+}
+
+// Rescue writes what the open connection still sees to a new file at path: everything that was ever committed, where the
+// files themselves were deleted or others put in their place.
+func (d *DB) Rescue(ctx context.Context, path string) error {
+	_, err := d.writer.ExecContext(ctx, "VACUUM INTO ?", path)
 	return Explain(err)
 }
 
@@ -186,8 +246,8 @@ func ignoreDone(err error) error {
 	return err
 }
 
-func pool(o Options, lock string, pragmas ...string) (*sql.DB, error) {
-	q := url.Values{"_txlock": {lock}, "_pragma": pragmas}
+func pool(o Options, mode, lock string, pragmas ...string) (*sql.DB, error) {
+	q := url.Values{"mode": {mode}, "_txlock": {lock}, "_pragma": pragmas}
 	connector, err := sqlite.NewConnector("file:" + (&url.URL{Path: o.Path}).EscapedPath() + "?" + q.Encode())
 	if err != nil {
 		return nil, fmt.Errorf("open %s: %w", o.Path, err)

@@ -12,14 +12,18 @@ type Faults struct {
 	mu   sync.Mutex
 	seen int
 	at   int
-	err  error
+	do   func() error
 }
 
 // FailAt makes the nth statement or commit from now (1 is the next) fail with err; 0 fails none.
-func (f *Faults) FailAt(n int, err error) {
+func (f *Faults) FailAt(n int, err error) { f.DoAt(n, func() error { return err }) }
+
+// DoAt runs do before the nth statement or commit from now (1 is the next), which fails with do's error. Do may use
+// another database on the same file, and not this one.
+func (f *Faults) DoAt(n int, do func() error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.seen, f.at, f.err = 0, n, err
+	f.seen, f.at, f.do = 0, n, do
 }
 
 // Seen counts the statements and commits since the last FailAt.
@@ -37,7 +41,7 @@ func (f *Faults) next() error {
 	defer f.mu.Unlock()
 	f.seen++
 	if f.at > 0 && f.seen == f.at {
-		return f.err
+		return f.do()
 	}
 	return nil
 }

@@ -14,12 +14,16 @@ import (
 //go:embed migrations/*.sql
 var migrations embed.FS
 
+// ErrOlder says that the file is in use by an older build, which this one must not change the tables under.
+var ErrOlder = errors.New("this data is in use by an older Bedwalk; stop the server and start this version of it first")
+
 // ErrNewer says that the file was written by a newer build.
 var ErrNewer = errors.New("this data was written by a newer Bedwalk; install that version or newer, the data is untouched")
 
 // migrate runs what has not been run. Goose keeps the list of what was run in the file itself and runs each step in
-// its own transaction, so a start that is killed half way goes on at the next one.
-func migrate(ctx context.Context, writer *sql.DB) error {
+// its own transaction, so a start that is killed half way goes on at the next one. Without may, tables that are not up to
+// date are ErrOlder.
+func migrate(ctx context.Context, writer *sql.DB, may bool) error {
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
@@ -37,8 +41,11 @@ func migrate(ctx context.Context, writer *sql.DB) error {
 	if have > newest {
 		return fmt.Errorf("%w (tables %d, this build knows %d)", ErrNewer, have, newest)
 	}
-	if have == newest {
+	switch {
+	case have == newest:
 		return nil
+	case !may:
+		return fmt.Errorf("%w (tables %d, this build knows %d)", ErrOlder, have, newest)
 	}
 	if _, err := steps.Up(ctx); err != nil {
 		return fmt.Errorf("bring the tables up to date: %w", err)

@@ -6,11 +6,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,19 +33,78 @@ type Epoch struct {
 	BeganAt  int64  `json:"began_at"`
 }
 
+// ErrEmptied says that the database has no note, or is not there, although the files beside it tell of some. To go on
+// would begin an empty nursery without anybody having asked for it.
+var ErrEmptied = errors.New("the notes of this nursery are gone")
+
+// emptied takes the head that is known of, 0 where only that there was one.
+func emptied(dir string, head int64) error {
+	before := "some"
+	if head > 0 {
+		before = strconv.FormatInt(head, 10)
+	}
+	return fmt.Errorf("%w: %s has no notes, but %s stood there when it was last used. Put the newest backup back "+
+		"(bedwalk restore --data %s --from FILE), or a copy of %s that you have; phones then send what is missing. "+
+		"If you want to begin without them, start once with --start-empty", ErrEmptied, filepath.Join(dir, db.File), before, dir, db.File)
+}
+
+// CheckBeside looks at a data folder before a database is made in it. Where there is none, but the files beside it tell
+// of notes, it returns ErrEmptied.
+func CheckBeside(dir string) error {
+	if info, err := os.Stat(filepath.Join(dir, db.File)); err == nil && info.Size() > 0 {
+		return nil
+	}
+	if rescued, err := filepath.Glob(filepath.Join(dir, db.RescuedFiles)); err != nil || len(rescued) > 0 {
+		return errors.Join(err, fmt.Errorf("%w from %s, but a running server saved them: put them back with "+
+			"bedwalk restore --data %s --from %s", ErrEmptied, filepath.Join(dir, db.File), dir, slices.Max(rescued)))
+	}
+	head, known, err := readHead(filepath.Join(dir, HeadFile))
+	if err == nil && !known {
+		// Without its word, a history of epochs says that there was something.
+		var beside []Epoch
+		if beside, err = readSidecar(dir); len(beside) > 0 {
+			return emptied(dir, 0)
+		}
+	}
+	if err == nil && head > 0 {
+		return emptied(dir, head)
+	}
+	return err
+}
+
+// readHead reads a head file. Known is false where there is none, or no number in it.
+func readHead(path string) (head int64, known bool, err error) {
+	raw, err := os.ReadFile(path)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return 0, false, fmt.Errorf("read the head file: %w", err)
+	}
+	head, err = strconv.ParseInt(strings.TrimSpace(string(raw)), 10, 64)
+	return head, err == nil, nil
+}
+
+// presentEpoch takes the epoch from the database, for a store that begins none.
+func (s *Store) presentEpoch(ctx context.Context) error {
+	inside, err := s.epochs(ctx)
+	if err != nil {
+		return err
+	}
+	name := ""
+	if len(inside) > 0 {
+		name = inside[len(inside)-1].Epoch
+	}
+	s.epoch.Store(&name)
+	return nil
+}
+
 // settleEpoch compares the database with its sidecar and begins an epoch when they differ. The sidecar's history is
 // joined to the database's, so that devices of epochs that the restored file never knew can still be told their fork
 // point.
-func (s *Store) settleEpoch(ctx context.Context) error {
+func (s *Store) settleEpoch(ctx context.Context, lastHead int64) error {
 	beside, err := readSidecar(s.db.Dir())
 	if err != nil {
 		return err
 	}
 	inside, err := s.epochs(ctx)
-	if err != nil {
-		return err
-	}
-	lastHead, err := s.headBeside()
 	if err != nil {
 		return err
 	}
@@ -102,15 +161,12 @@ func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
 
 // headBeside opens the head file and reads it; 0 where it cannot be read.
 func (s *Store) headBeside() (head int64, err error) {
-	if s.headFile, err = os.OpenFile(filepath.Join(s.db.Dir(), HeadFile), os.O_RDWR|os.O_CREATE, 0o640); err != nil {
+	path := filepath.Join(s.db.Dir(), HeadFile)
+	if s.headFile, err = os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o640); err != nil {
 		return 0, fmt.Errorf("open the head file: %w", err)
 	}
-	raw, err := io.ReadAll(s.headFile)
-	if err != nil {
-		return 0, fmt.Errorf("read the head file: %w", err)
-	}
-	head, _ = strconv.ParseInt(strings.TrimSpace(string(raw)), 10, 64)
-	return head, nil
+	head, _, err = readHead(path)
+	return head, err
 }
 
 // noteHead writes the head beside the database, after the commit that reached it. It is not forced to the disk: an

@@ -11,6 +11,7 @@ import (
 	"crypto/rand"
 	"database/sql"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -30,6 +31,10 @@ type Options struct {
 	// Random gives ids and epochs.
 	Random io.Reader
 	Hooks  Hooks
+	// Beside opens a journal that another program holds: it begins no epoch and touches no file beside the database.
+	Beside bool
+	// StartEmpty lets a nursery begin without a note although the head file says that there were some.
+	StartEmpty bool
 }
 
 // Hooks are called at the moments at which a crash matters. An error from the first two takes the transaction back;
@@ -82,20 +87,37 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err := s.sql.prepare(ctx, o.DB); err != nil {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
 	}
+	if o.Beside {
+		return s, errors.Join(s.load(ctx), s.presentEpoch(ctx))
+	}
+	// The head file is read before the database: a note that comes in between makes the database's number the larger
+	// one, which proves nothing. The other way round it would look like a loss.
+	lastHead, err := s.headBeside()
+	if err != nil {
+		return nil, err
+	}
 	if err := s.load(ctx); err != nil {
 		return nil, err
+	}
+	if s.Head() == 0 && lastHead > 0 && !o.StartEmpty {
+		return nil, emptied(o.DB.Dir(), lastHead)
 	}
 	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
 	}
-	if err := s.settleEpoch(ctx); err != nil {
+	if err := s.settleEpoch(ctx, lastHead); err != nil {
 		return nil, err
 	}
 	return s, s.noticeClock(ctx)
 }
 
 // Close lets the journal's own file go; the database is its opener's to close.
-func (s *Store) Close() error { return s.headFile.Close() }
+func (s *Store) Close() error {
+	if s.headFile == nil {
+		return nil
+	}
+	return s.headFile.Close()
+}
 
 // OnChange sets who is told that the journal has grown, or that its epoch has changed. It is called after each
 // commit, without a lock.

@@ -14,6 +14,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"bedwalk/server/db"
@@ -165,6 +166,24 @@ func copyFile(from, to string) (err error) {
 		return err
 	}
 	return place(half, to)
+}
+
+// Rescue writes what an open database still has to a new file in its data directory, checked, when its own files were
+// deleted or replaced. It can be restored like a backup, and lacks nothing that was ever acknowledged.
+func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
+	if err := os.MkdirAll(d.Dir(), 0o750); err != nil {
+		return m, err
+	}
+	m.Path = filepath.Join(d.Dir(), strings.Replace(db.RescuedFiles, "*", now.UTC().Format("20060102-150405"), 1))
+	half := m.Path + ".half"
+	defer os.Remove(half)
+	if err := d.Rescue(ctx, half); err != nil {
+		return m, err
+	}
+	if m.Position, err = checkCopy(ctx, half); err != nil {
+		return m, err
+	}
+	return m, place(half, m.Path)
 }
 
 // Verify checks the file with SQLite's own check, then reckons everything anew from the entries.

@@ -66,3 +66,29 @@ func TestAServerRestoredFromABackupGetsBackWhatPhonesStillHold(t *testing.T) {
 		t.Fatalf("of %d notes since the backup %d were missing and %d are lost: %+v", r.After, r.Missing, r.Lost, r)
 	}
 }
+
+func TestOnceItsFilesAreGoneAServerAcknowledgesNothingAndNothingIsLost(t *testing.T) {
+	for _, harm := range killtest.Harms {
+		t.Run(string(harm), func(t *testing.T) {
+			h, err := killtest.HarmFiles(t.Context(), binary, t.TempDir(), harm, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Logf("%+v", h)
+			if h.Acked == 0 || h.Refused == 0 || h.Served < h.Acked {
+				t.Fatalf("the drill did not do what it was asked: %+v", h)
+			}
+		})
+	}
+}
+
+func TestASecondServerAndARestoreBesideARunningOneAreRefused(t *testing.T) {
+	two, err := killtest.TwoServers(t.Context(), binary, t.TempDir(), 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%+v", two)
+	if two.Acked == 0 || two.Served != two.Acked || two.Refused != 2 || two.Paired == 0 {
+		t.Fatalf("the drill did not do what it was asked: %+v", two)
+	}
+}

@@ -51,10 +51,13 @@ type Program struct {
 	url    string
 	owner  string
 	errors tail
+	// rest is what it goes on to print; few lines, which fit into the pipe until somebody reads them.
+	rest *bufio.Scanner
 }
 
 var (
 	atLine    = regexp.MustCompile(`^Bedwalk is at http://localhost:(\d+)`)
+	savedLine = regexp.MustCompile(`^All notes .* are saved in (.+\.db)\. `)
 	ownerLine = regexp.MustCompile(`^pair owner: \S+/pair/(\S+)`)
 )
 
@@ -74,7 +77,7 @@ func (p *Program) Start(ctx context.Context) error {
 		}
 		// Each way of greeting ends with how a device is paired.
 		if p.url != "" && strings.Contains(lines.Text(), "pair ") {
-			go io.Copy(io.Discard, said)
+			p.rest = lines
 			return nil
 		}
 		if ctx.Err() != nil {
@@ -136,6 +139,19 @@ func (p *Program) end(how func(*os.Process) error) error {
 
 // At is a program that runs already, started by somebody else, with a code for an owner's device.
 func At(url, ownerCode string) *Program { return &Program{url: url, owner: ownerCode} }
+
+// Saved waits until the running program says that its data files are gone, and returns the copy that it saved.
+func (p *Program) Saved(ctx context.Context) (path string, err error) {
+	for p.rest.Scan() {
+		if found := savedLine.FindStringSubmatch(p.rest.Text()); found != nil {
+			return found[1], nil
+		}
+		if ctx.Err() != nil {
+			break
+		}
+	}
+	return "", errors.Join(fmt.Errorf("the program saved nothing; its log ends with:\n%s", p.errors.String()), ctx.Err())
+}
 
 // URL is the address of the running program.
 func (p *Program) URL() string { return p.url }

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/alecthomas/kong"
@@ -21,7 +22,7 @@ import (
 type options struct {
 	Kills int    `help:"How often the program is killed." default:"60"`
 	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; today's time when it is 0." default:"0"`
-	Only  string `help:"One drill alone: kill, full or restore." enum:"kill,full,restore,all" default:"all"`
+	Only  string `help:"One drill alone: kill, full, restore, files (deleted, replaced, moved) or two (servers on one folder)." enum:"kill,full,restore,files,two,all" default:"all"`
 	Disk  string `help:"Folder for the data of the kill loop, to try another disk." type:"existingdir"`
 }
 
@@ -29,7 +30,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	var o options
-	kong.Parse(&o, kong.Name("drill"), kong.Description("Kill, fill and restore the real program, and count what is lost."))
+	kong.Parse(&o, kong.Name("drill"), kong.Description("Kill, fill and restore the real program, take its files away, and count what is lost."))
 	if err := o.run(ctx); err != nil {
 		fmt.Fprintln(os.Stderr, "drill:", err)
 		os.Exit(1)
@@ -53,7 +54,7 @@ func (o options) run(ctx context.Context) (err error) {
 	for _, drill := range []struct {
 		name string
 		run  func(ctx context.Context, binary, folder string) error
-	}{{"kill", o.kill}, {"full", o.fill}, {"restore", o.restore}} {
+	}{{"kill", o.kill}, {"full", o.fill}, {"restore", o.restore}, {"files", o.files}, {"two", o.two}} {
 		if o.Only == "all" || o.Only == drill.name {
 			err = errors.Join(err, drill.run(ctx, binary, filepath.Join(folder, drill.name)))
 		}
@@ -93,5 +94,27 @@ func (o options) restore(ctx context.Context, binary, folder string) error {
 	}
 	fmt.Printf("restored backup:            %d notes acknowledged before it, %d after; %d missing at first, %d lost once the phones had sent "+
 		"again; %d phones agree with the server\n", r.Before, r.After, r.Missing, r.Lost, r.Equal)
+	return nil
+}
+
+func (o options) files(ctx context.Context, binary, folder string) error {
+	for _, harm := range killtest.Harms {
+		h, err := killtest.HarmFiles(ctx, binary, filepath.Join(folder, strings.ReplaceAll(string(harm), " ", "-")), harm, o.Seed)
+		if err != nil {
+			return fmt.Errorf("%s: %w", harm, err)
+		}
+		fmt.Printf("%-35s %d notes acknowledged, %d pushes refused with 503, 0 acknowledged after; %d in what was put back, %d served at the end; sound\n",
+			string(harm)+":", h.Acked, h.Refused, h.Rescued, h.Served)
+	}
+	return nil
+}
+
+func (o options) two(ctx context.Context, binary, folder string) error {
+	t, err := killtest.TwoServers(ctx, binary, folder, o.Seed)
+	if err != nil {
+		return fmt.Errorf("two servers on one folder: %w", err)
+	}
+	fmt.Printf("two servers on one folder:  %d notes acknowledged, %d served after a kill; a second server and a restore turned away (%d), %d pairings made beside it, no epoch begun\n",
+		t.Acked, t.Served, t.Refused, t.Paired)
 	return nil
 }

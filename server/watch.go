@@ -1,0 +1,40 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"time"
+
+	"bedwalk/server/keep"
+)
+
+// lookEvery is how often the data files are looked at while nobody writes.
+const lookEvery = 5 * time.Second
+
+// watch looks at the data files, and says loudly when they are no longer the ones that are open. The server then answers
+// everything with 503 until it is started again, so that its remedy stands on the phones and the desk too; what it still
+// has open it saves to a file first.
+func (p *parts) watch(ctx context.Context, out io.Writer, log *slog.Logger) {
+	tick := time.NewTicker(lookEvery)
+	defer tick.Stop()
+	for p.db.Present() == nil {
+		select {
+		case <-ctx.Done():
+			return
+		case <-p.db.Gone():
+		case <-tick.C:
+		}
+	}
+	what := p.db.Present()
+	saved, err := keep.Rescue(ctx, p.db, time.Now())
+	log.Error("the data files are gone", "error", what, "saved", saved.Path, "saved_error", err)
+	fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)
+	if err != nil {
+		fmt.Fprintf(out, "What the server had open could not be saved: %v\nStop it, and put the last backup back: bedwalk restore --data %s --from FILE\n", err, p.db.Dir())
+		return
+	}
+	fmt.Fprintf(out, "All notes up to position %d are saved in %s. Stop the server (Ctrl-C), then\nbedwalk restore --data %s --from %s\nand start it again. Phones keep their notes meanwhile.\n",
+		saved.Position, saved.Path, p.db.Dir(), saved.Path)
+}
