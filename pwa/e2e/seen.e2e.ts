@@ -39,6 +39,44 @@ function bedWith(code: string, fits: (finding: Finding, bed: BedBrief) => boolea
   throw new Error(`no bed of the demo has the finding ${code}`);
 }
 
+test('a desk and a phone call the same beds due, for the same reasons', async () => {
+  await phone.opens('/today');
+  const words: [RegExp, string][] = [
+    [/^never walked/, 'never'],
+    [/^(\d+) days? since/, 'days'],
+    [/^chlorosis seen/, 'chlorosis'],
+    [/root/, 'roots'],
+    [/^walked/, ''],
+  ];
+  const saidOn = async () => {
+    const lines = await phone.page
+      .locator('.lines a')
+      .evaluateAll((all) =>
+        all.map((each) => [
+          each.getAttribute('href')!.slice('/bed/'.length),
+          each.querySelector('.small')!.textContent,
+        ]),
+      );
+    return new Map(lines.map(([bed, text]) => [bed!, words.find(([said]) => said.test(text!))?.[1] ?? text!]));
+  };
+  // The beds of walks that arrived last are still being scored.
+  await expect.poll(async () => [...(await saidOn()).values()].filter((why) => why === '').length).toBeGreaterThan(0);
+  await expect.poll(async () => (await saidOn()).size).toBe(beds.length);
+  const now = (await viewOf<BedsView>(desk, 'beds')).houses.flatMap((house) => house.beds);
+  const onPhone = await saidOn();
+  const sides = now.map((bed) => {
+    // A closed bed is named with when it opens, in place of a reason to go there.
+    const there = (bed.closed_until ?? 0) > 0 ? 'closed' : bed.due;
+    const here = (bed.closed_until ?? 0) > 0 && /opens/.test(onPhone.get(bed.id)!) ? 'closed' : onPhone.get(bed.id);
+    return { bed: bed.name, desk: there, phone: here };
+  });
+  process.stdout.write(
+    `due at the desk | on the phone\n${sides.map((s) => `${s.bed}: ${s.desk || '-'} | ${s.phone || '-'}`).join('\n')}\n`,
+  );
+  expect(sides.filter((side) => side.desk !== side.phone)).toEqual([]);
+  expect(new Set(sides.map((side) => side.desk)).size).toBeGreaterThan(2);
+});
+
 const screens = [
   ['a desk', () => desk, (bed: BedBrief) => shows(desk, `/beds/${bed.id}`)],
   ['a phone', () => phone, (bed: BedBrief) => opens(bed)],

@@ -175,11 +175,13 @@ func (d *Desk) daysSince(at int64) int {
 	return int(day(d.now()).Sub(day(time.UnixMilli(at))).Hours() / 24)
 }
 
+// location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule. Phones
+// count days on their own calendar.
 func (n *nursery) location() *time.Location {
 	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
 		return zone
 	}
-	return time.UTC
+	return time.Local
 }
 
 // changes are the findings of a walk since yesterday that the walk before it did not have.
