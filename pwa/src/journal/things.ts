@@ -1,12 +1,13 @@
 /**
  * What screens read at any moment without waiting: the records of which there are few (houses, beds, lots, spans,
- * people, profiles, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
+ * people, profiles, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
  * read by bed or walk when a screen asks for them.
  */
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
 import type {
   Application,
   Bed,
+  Booking,
   House,
   Lot,
   Person,
@@ -27,6 +28,7 @@ const kinds = [
   'site',
   'house',
   'bed',
+  'booking',
   'lot',
   'span',
   'person',
@@ -54,7 +56,7 @@ export async function load(): Promise<void> {
   const { store } = (await base()).transaction('records');
   const between = (first: string, last: string) => store.getAll(IDBKeyRange.bound(`${first}:`, `${last}:\uffff`));
   const found = await Promise.all([
-    between('bed', 'bed'),
+    between('bed', 'booking'),
     between('house', 'person'),
     between('profile', 'stock'),
     store.index('fact').getAll('application'),
@@ -134,6 +136,7 @@ function plainOf(row: RecordRow): { id: string } | undefined {
 export const sites = registers<Site>('site');
 export const houses = registers<House>('house');
 export const beds = registers<Bed>('bed');
+export const bookings = registers<Booking>('booking');
 export const lots = registers<Lot>('lot');
 export const spans = registers<Span>('span');
 export const people = registers<Person>('person');

@@ -1,5 +1,9 @@
+import { useState } from 'preact/hooks';
 import type { LotView } from '../../../../schema/types';
+import { recordOf } from '../../journal/things';
+import { Button } from '../../parts/Button';
 import { d } from '../../words/desk';
+import { KnownEdit } from './KnownEdit';
 import { Section } from './Page';
 import { lotField, word } from './saying';
 import { lotTag, whoWhen } from './Settle';
@@ -18,27 +22,37 @@ const order = [
   'shipped_on',
 ];
 
-/** The lot's own fields as they stand now, each with its writer. */
+/** The lot's own fields as they stand now on this device, each with its writer, to be changed in place. */
 export function Known({ view }: { view: LotView }) {
   const words = d.value.lot;
-  const fields = view.record.register?.fields ?? {};
+  const [edits, setEdits] = useState(false);
+  const fields = (recordOf('lot', view.lot.id) ?? view.record).register?.fields ?? {};
   return (
     <Section title={words.fieldsTitle}>
-      <dl class="fields">
-        {order.flatMap((name) => {
-          const field = fields[name];
-          if (!field || field.value === null || field.value === undefined) return [];
-          return [
-            <div key={name}>
-              <dt>{word(words.field, name)}</dt>
-              <dd>
-                {lotField(name, field.value, (id) => lotTag(view, id))}
-                <span class="small quiet">{whoWhen(view, field.by)}</span>
-              </dd>
-            </div>,
-          ];
-        })}
-      </dl>
+      {edits ? (
+        <KnownEdit lot={view.lot.id} onDone={() => setEdits(false)} />
+      ) : (
+        <>
+          <dl class="fields">
+            {order.flatMap((name) => {
+              const field = fields[name];
+              if (!field || field.value === null || field.value === undefined) return [];
+              return [
+                <div key={name}>
+                  <dt>{word(words.field, name)}</dt>
+                  <dd>
+                    {lotField(name, field.value, (id) => lotTag(view, id))}
+                    <span class="small quiet">{whoWhen(view, field.by)}</span>
+                  </dd>
+                </div>,
+              ];
+            })}
+          </dl>
+          <p class="actions">
+            <Button onClick={() => setEdits(true)}>{d.value.promise.edit}</Button>
+          </p>
+        </>
+      )}
     </Section>
   );
 }

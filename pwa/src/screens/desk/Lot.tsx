@@ -10,6 +10,7 @@ import { Known } from './Known';
 import { LifeLine } from './LifeLine';
 import { refresh, useView } from './load';
 import { LotHistory } from './LotHistory';
+import { LotPromise } from './LotPromise';
 import { LotTrends } from './LotTrends';
 import { useBedNames } from './names';
 import { Page, Section } from './Page';
@@ -58,6 +59,7 @@ function Whole({ view }: { view: LotView }) {
       </div>
       <Settle view={view} />
       <LifeLine view={view} />
+      <LotPromise view={view} />
       <LotTrends view={view} />
       <div class="columns">
         <Known view={view} />

@@ -18,6 +18,7 @@ import type {
 import { t } from '../../words';
 import { d } from '../../words/desk';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
+import { dayOf } from '../work/days';
 
 type Names = { [word: string]: string | undefined };
 
@@ -39,7 +40,8 @@ export function lotField(
   if (value === null || value === undefined) return d.value.lot.emptied;
   const written = String(value);
   if (field === 'pot_mm') return length(Number(value), 0);
-  if (field.endsWith('_on')) return day(written);
+  if (field.endsWith('_on'))
+    return dayOf(Date.now()) === written ? d.value.promise.todayDay(day(written)) : day(written);
   if (field === 'ship_week') return shipWeek(written);
   if (field === 'route') return word(d.value.lot.route, written);
   if (field === 'parent') return lotName(written);
@@ -59,10 +61,20 @@ const sayers: { [kind: string]: Sayer | undefined } = {
     if (body.ended) return [d.value.lot.spanEnded];
     return body.from_row && body.to_row ? [t.value.common.strip.rows(body.from_row, body.to_row)] : [];
   },
-  booking: (body: Booking) => [
-    d.value.lot.booked(body.pots ?? 0, body.buyer ?? t.value.common.unknown),
-    ...(body.ship_week ? [shipWeek(body.ship_week)] : []),
-  ],
+  // A later write of a booking holds only what it changed.
+  booking: (body: Booking) => {
+    const words = d.value.promise;
+    const { buyer, pots, grade, ship_week: week, cancelled } = body;
+    return [
+      cancelled === true ? words.states.cancelled : '',
+      cancelled === false ? words.renew : '',
+      buyer === undefined || pots === undefined ? '' : d.value.lot.booked(pots ?? 0, buyer ?? ''),
+      buyer !== undefined && pots === undefined ? `${words.buyer}: ${buyer ?? ''}` : '',
+      pots !== undefined && buyer === undefined ? `${words.pots}: ${number(pots ?? 0)}` : '',
+      grade === undefined ? '' : `${words.grade}: ${grade ?? d.value.lot.emptied}`,
+      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${d.value.lot.emptied}`,
+    ];
+  },
   observation: (body: Observation) => observed(body),
   correction: ({ now }: { now: Observation }) => observed(now),
   void: ({ why, words }: { why: string; words?: string }) => [word(t.value.common.voidWhy, why), words ?? ''],

@@ -1,0 +1,117 @@
+package view_test
+
+import (
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/testphone"
+)
+
+func TestTheDemoLotBookedInBothGradesKeepsItsFloristNumber(t *testing.T) {
+	d, err := grown()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := planted()
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := d.Lot(t.Context(), n.Truth.BookedLot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Promise == nil || len(v.Promise.Lines) != 2 || len(v.Bookings) != 2 {
+		t.Fatalf("%+v, %+v", v.Promise, v.Bookings)
+	}
+	florist, nursery := v.Promise.Lines[0], v.Promise.Lines[1]
+	if nursery.Booked != n.Truth.BookedNursery || florist.Booked == 0 || florist.Over+nursery.Over > 0 {
+		t.Errorf("florist %+v, nursery %+v", florist, nursery)
+	}
+	// Less 3 % and its own bookings alone.
+	if want := florist.Sure*97/100 - florist.Booked; florist.Safe != want || nursery.Safe < florist.Safe {
+		t.Errorf("florist %+v, want %d; nursery %+v", florist, want, nursery)
+	}
+}
+
+// booked is a small nursery with a whole walk of twelve good pots, graded, and the lot as it is seen.
+func booked(t *testing.T, more func(p *testphone.Phone, n testphone.Nursery)) schema.LotView {
+	t.Helper()
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	grades := []schema.Grade{{Name: "florist", PotMM: 130, HeadMinMM: new(280)}, {Name: "nursery", PotMM: 130, HeadMinMM: new(200)}}
+	p.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, Crop: new("azalea"), ExpectedLossBP: new(0), Grades: &grades})
+	for i := range 12 {
+		p.See(n, 1+i/5, 1+i%5, 300, 40)
+	}
+	p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "planned"})
+	more(p, n)
+	o.push(p)
+	v, err := o.desk.Lot(t.Context(), n.Lot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func book(p *testphone.Phone, n testphone.Nursery, name, grade, week string, pots int) {
+	p.Note("booking", n.Lot, "", schema.Booking{
+		Writes: schema.Writes{Of: testphone.ID(name)}, Lot: &n.Lot, Grade: &grade, Pots: &pots, Buyer: &name, ShipWeek: &week,
+	})
+}
+
+// The office's clock stands on 9 September 2001, in ISO week 36. 12 of 12 of 50 pots: 41 by exact fractions (Python).
+func TestBookingsAreSubtractedByGradeAndServedByWhatIsShipped(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W36", 10)
+		book(p, n, "Ferry", "nursery", "2001-W36", 8)
+		book(p, n, "Gone", "florist", "2001-W36", 30)
+		p.Note("booking", n.Lot, "", schema.Booking{Writes: schema.Writes{Of: testphone.ID("Gone")}, Cancelled: new(true)})
+		p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: -10, Reason: "shipped"})
+	})
+	lines := v.Promise.Lines
+	// Ten pots have left the 50, taken for florist ones: 31 of 40 are sure. Eight nursery and two florist pots were shipped.
+	if lines[0].Sure != 31 || lines[0].Booked != 8 || lines[0].Safe != 23 || lines[1].Booked != 0 || v.Promise.Left != 10 {
+		t.Errorf("%+v", v.Promise)
+	}
+	open, shipped := map[string]int{}, map[string]int{}
+	for _, b := range v.Bookings {
+		open[b.Buyer], shipped[b.Buyer] = b.Open, b.Shipped
+		if len(b.Live) == 0 {
+			t.Errorf("%s says not what it was folded from", b.Buyer)
+		}
+	}
+	if open["Oxbow"] != 8 || shipped["Oxbow"] != 2 || open["Ferry"] != 0 || shipped["Ferry"] != 8 || open["Gone"] != 0 || v.ShippedFree != 0 {
+		t.Errorf("%+v", v.Bookings)
+	}
+}
+
+func TestOverbookingIsSaid(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) { book(p, n, "Oxbow", "florist", "2001-W40", 45) })
+	if line := v.Promise.Lines[0]; line.Over != 4 || line.Safe != 0 {
+		t.Errorf("%+v", line)
+	}
+}
+
+func TestAShippedLotHasNoOpenBookingsAndNoPromise(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W36", 10)
+		p.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot}, ShippedOn: new("2001-09-08")})
+	})
+	if v.Promise.Hold != "shipped" || v.Bookings[0].Open != 0 {
+		t.Errorf("%+v, %+v", v.Promise, v.Bookings)
+	}
+}
+
+func TestAMoveWithinABedAndARecountAreNoLossOfPots(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		other := testphone.ID("other span")
+		p.Note("span", n.Lot, n.Bed, schema.Span{Writes: schema.Writes{Of: other}, Lot: &n.Lot, Bed: &n.Bed, FromRow: new(1), ToRow: new(2)})
+		p.Note("move", n.Lot, n.Bed, schema.Move{Why: "moved", Legs: []schema.Leg{
+			{Lot: n.Lot, Span: n.Span, Change: -20}, {Lot: n.Lot, Span: other, Change: 20},
+		}})
+	})
+	if v.Promise.Left != 0 || v.Promise.Standing != 50 || v.Promise.Lines[0].Sure != 41 {
+		t.Errorf("%+v", v.Promise)
+	}
+}
