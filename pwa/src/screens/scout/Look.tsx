@@ -124,7 +124,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
 export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
   const words = t.value.scout.walk;
   const { chlorosis, severity, soft_flush: soft } = now.now;
-  const [asks, ask] = useState<'which' | 'much'>('which');
+  const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
   const flush = (
     <button
       type="button"
@@ -151,6 +151,11 @@ export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
           }))}
           onPick={(value) => answerWith({ severity: value })}
         />
+        <div class="none-row">
+          <button type="button" class="button walk none" onClick={() => ask('which')}>
+            {words.otherLeaves}
+          </button>
+        </div>
         {flush}
       </div>
     );

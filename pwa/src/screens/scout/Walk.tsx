@@ -15,7 +15,7 @@ import { draftOf } from '../../journal/draft';
 import { beds, complete } from '../../journal/things';
 import { Answer } from './Answer';
 import { answer, nameOfBed, nameOfLot, traits, type Trait } from './names';
-import { card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
+import { asksDegree, card, finish, hasSomething, leave, reopen, resume, saving, turnTo, undo, type Card } from './card';
 import { openNext, useCourse, type Course } from './course';
 import { closedNow } from './entry';
 import { Leaves, Roots } from './Look';
@@ -110,6 +110,10 @@ function Closed({ walk, bed, until }: { walk: string; bed: string; until: number
 export async function next(course: Course): Promise<void> {
   const now = card.value;
   if (!now) return;
+  if (asksDegree()) {
+    say(t.value.scout.walk.howMuchFirst);
+    return;
+  }
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
   // The pot that was just saved is not in this course yet; its place must not be asked for again.
   const opened = await finish(() =>
@@ -232,7 +236,7 @@ function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
     case 'roots':
       return <Roots now={now} onDone={() => turnTo('leaves')} />;
     case 'leaves':
-      return <Leaves now={now} onNone={() => (now.pot ? undefined : onNext())} />;
+      return <Leaves key={String(now.askedDegree)} now={now} onNone={() => (now.pot ? undefined : onNext())} />;
   }
 }
 

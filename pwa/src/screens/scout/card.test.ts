@@ -138,3 +138,22 @@ test('the answer of the very tap that could not close the pot is on the disk lik
   expect(await it.finish()).toBe(false);
   expect((await it.draftOf(walk))?.now).toMatchObject({ buds: 40, chlorosis: 'none' });
 });
+
+test('which leaves without how much is asked about once before the pot closes', async () => {
+  it.answerWith({ chlorosis: 'old' });
+  it.turnTo('head');
+  expect(it.asksDegree()).toBe(true);
+  expect(it.card.value).toMatchObject({ trait: 'leaves', askedDegree: true });
+  // Somebody who cannot tell goes on.
+  expect(it.asksDegree()).toBe(false);
+});
+
+test.each([
+  ['leaves that nobody looked at', {}],
+  ['green leaves', { chlorosis: 'none', severity: 0 }],
+  ['a degree that was given', { chlorosis: 'whole', severity: 2 }],
+  ['a soft new flush, which is naturally light', { chlorosis: 'young', soft_flush: true }],
+] as const)('how much is not asked about %s', (_, answers) => {
+  it.answerWith(answers);
+  expect(it.asksDegree()).toBe(false);
+});

@@ -5,6 +5,7 @@
 import { signal } from '@preact/signals';
 import type { Observation, Place } from '../../../../schema/types';
 import { draftOf, drop, hasAnswers, keep, settle } from '../../journal/draft';
+import { severityClass } from '../../../../sync/bed/shares';
 import { lotAt } from '../../journal/input';
 import { randomId } from '../../journal/ids';
 import type { PotRow } from '../../journal/read';
@@ -20,6 +21,8 @@ export interface Card extends Draft {
   other?: true;
   /** True after a tap was taken back, until the next: what then stands there is gone on with, not typed anew. */
   undone?: true;
+  /** True once "how much" was asked because the pot was about to close without it. */
+  askedDegree?: true;
 }
 
 export const card = signal<Card | undefined>(undefined);
@@ -75,6 +78,19 @@ export function turnTo(trait: Trait, other = false): void {
   if (!card.value) return;
   const { typed: _, other: __, ...now } = card.value;
   card.value = { ...now, trait, ...(other ? { other } : {}) };
+}
+
+/**
+ * Asks how pale the leaves are of a pot that is to be closed with only which of them said: without a degree it cannot be
+ * graded, and no promise counts it. Asked once, for somebody who cannot tell must be able to go on.
+ * @returns false when nothing is missing, or it was asked already
+ */
+export function asksDegree(): boolean {
+  const now = card.value;
+  if (!now || now.askedDegree || severityClass(now.now) !== null || now.now.chlorosis === undefined) return false;
+  const { typed: _, other: __, ...rest } = now;
+  card.value = { ...rest, trait: 'leaves', askedDegree: true };
+  return true;
 }
 
 /**

@@ -204,6 +204,8 @@ export const scout = {
     whichShort: { none: 'none', young: 'young', old: 'old', whole: 'whole' },
     noneNext: 'None · next pot ›',
     howMuch: 'How much?',
+    howMuchFirst: 'How pale are the leaves? Without it the pot cannot be graded. If you cannot tell, tap again.',
+    otherLeaves: '‹ Other leaves',
     severityNames: ['', 'a little', 'clear', 'strong', 'brown edges'],
     softFlush: 'soft new flush',
     softFlushHint: 'Young growth is naturally lighter.',
