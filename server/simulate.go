@@ -38,7 +38,7 @@ func (c *simulateCommand) tell() error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	result, err := sim.Run(sim.Options{Seed: c.From, Open: simrun.Open(dir), Trace: func(line string) { fmt.Println(line) }})
+	result, err := simrun.Day(sim.Options{Seed: c.From, Open: simrun.Open(dir), Trace: func(line string) { fmt.Println(line) }})
 	if err != nil {
 		return err
 	}

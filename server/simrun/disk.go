@@ -8,27 +8,43 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	canon "bedwalk/sync/journal"
+	"bedwalk/sync/fold"
 	"bedwalk/sync/sim"
 )
 
 // beside are the files that lie with the database and go into no backup.
-var beside = []string{journal.SidecarFile, journal.HeadFile}
+func beside(dir string) (files []string, err error) {
+	all, err := os.ReadDir(dir)
+	for _, each := range all {
+		if each.Type().IsRegular() && !strings.HasPrefix(each.Name(), db.File) {
+			files = append(files, each.Name())
+		}
+	}
+	return files, err
+}
 
 func (m *machine) backup(n int, file string) string {
-	return filepath.Join(m.dir, fmt.Sprintf("backup-%d-%s", n, file))
+	return filepath.Join(m.dir, fmt.Sprintf("backup-%d", n), file)
 }
 
 func (m *machine) Backup() (int, error) {
 	m.backups++
+	if err := os.Mkdir(m.backup(m.backups, ""), 0o750); err != nil {
+		return 0, err
+	}
 	if err := m.db.CopyTo(context.Background(), m.backup(m.backups, db.File)); err != nil {
 		return 0, err
 	}
-	for _, file := range beside {
+	files, err := beside(m.data(""))
+	if err != nil {
+		return 0, err
+	}
+	for _, file := range files {
 		if err := copyFile(m.data(file), m.backup(m.backups, file)); err != nil {
 			return 0, err
 		}
@@ -48,7 +64,20 @@ func (m *machine) Restore(n int, whole bool) error {
 	if !whole {
 		return nil
 	}
-	for _, file := range beside {
+	now, err := beside(m.data(""))
+	if err != nil {
+		return err
+	}
+	for _, file := range now {
+		if err := os.Remove(m.data(file)); err != nil {
+			return err
+		}
+	}
+	then, err := beside(m.backup(n, ""))
+	if err != nil {
+		return err
+	}
+	for _, file := range then {
 		if err := copyFile(m.backup(n, file), m.data(file)); err != nil {
 			return err
 		}
@@ -62,20 +91,6 @@ func copyFile(from, to string) error {
 		return err
 	}
 	return os.WriteFile(to, raw, 0o600)
-}
-
-func (m *machine) SkipTo(device string, inc int, high int64, chain string) error {
-	if err := m.db.Write(context.Background(), func(tx *sql.Tx) error {
-		_, err := tx.Exec("update writers set high = ?, chain = unhex(?) where device = ? and inc = ?", high, chain, device, inc)
-		return err
-	}); err != nil {
-		return err
-	}
-	// The store remembers what it wrote itself.
-	if err := m.Stop(); err != nil {
-		return err
-	}
-	return m.Start()
 }
 
 func (m *machine) Dump() (sim.Dump, error) {
@@ -92,7 +107,7 @@ func (m *machine) dump() (sim.Dump, error) {
 	ctx := context.Background()
 	if err := m.store.Read(ctx, func(snap *journal.Snapshot) error {
 		return snap.All(func(r schema.Record) (err error) {
-			d.Records[r.Key], err = canon.Of(r)
+			d.Records[r.Key], err = fold.Text(r)
 			return err
 		})
 	}); err != nil {

@@ -1,24 +1,34 @@
-// Package simrun puts the real server under the simulator: the journal store over SQLite, with the faults of a bad
-// disk and of sudden deaths in between, on a disk of its own. It is for tests and for `bedwalk simulate`.
+// Package simrun puts the real server and the real phones under the simulator: all of the server from its HTTP side
+// down to SQLite, with the faults of a bad disk and of sudden deaths in between, on a disk of its own; and the phone's
+// own modules in a Node process. It is for tests and for `bedwalk simulate`.
 //
-// What is simulated, and what is asked of the server then, is package sim's. The central type is machine.
+// What is simulated, and what is asked of both then, is package sim's. The central types are machine and phones.
 package simrun
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
-	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/api"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/keep"
+	"bedwalk/server/live"
+	"bedwalk/server/photos"
+	"bedwalk/server/view"
 	"bedwalk/sync/sim"
 )
 
@@ -35,12 +45,18 @@ type machine struct {
 	full    bool
 	db      *db.DB
 	store   *journal.Store
+	gate    *access.Gate
+	handler http.Handler
 	backups int
+
+	// died is set by a hook at which the process ends; meanwhile is served while the next transaction is open.
+	died      bool
+	meanwhile func()
 }
 
 // Open gives an empty machine whose disk is a new folder in parent.
 func Open(parent string) sim.Opener {
-	return func(clock func() int64, chance func([]byte)) (sim.Host, error) {
+	return func(clock, _ func() int64, chance func([]byte)) (sim.Host, error) {
 		dir, err := os.MkdirTemp(parent, "machine-*")
 		if err != nil {
 			return nil, err
@@ -58,6 +74,8 @@ func (r reader) Read(into []byte) (int, error) {
 
 func (m *machine) data(file string) string { return filepath.Join(m.dir, "data", file) }
 
+func (m *machine) now() time.Time { return time.UnixMilli(m.clock()) }
+
 func (m *machine) Start() error { return m.spared(m.start) }
 
 // spared runs what no fault is meant for.
@@ -72,6 +90,7 @@ func (m *machine) spared(run func() error) error {
 	return err
 }
 
+// start puts the parts together as `bedwalk serve` does.
 func (m *machine) start() error {
 	ctx := context.Background()
 	var err error
@@ -79,12 +98,23 @@ func (m *machine) start() error {
 		return err
 	}
 	m.store, err = journal.Open(ctx, journal.Options{
-		DB: m.db, Now: func() time.Time { return time.UnixMilli(m.clock()) }, Random: m.random,
-		Hooks: journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.dies(sim.DieBeforeCommit), AfterCommit: m.dies(sim.DieAfterCommit)},
+		DB: m.db, Now: m.now, Random: m.random,
+		Hooks: journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.beforeCommit, AfterCommit: m.dies(sim.DieAfterCommit)},
 	})
 	if err != nil {
 		return errors.Join(err, m.db.Close())
 	}
+	m.gate = access.New(access.Options{DB: m.db, Now: m.now, Random: m.random})
+	if err := m.gate.HeedRevoked(ctx); err != nil {
+		return errors.Join(err, m.Stop())
+	}
+	pictures, err := photos.Open(m.data(keep.PhotosDir), m.now)
+	if err != nil {
+		return errors.Join(err, m.Stop())
+	}
+	options := api.Options{Journal: m.store, Views: view.New(m.store, m.gate), Gate: m.gate, Photos: pictures, Now: m.now, Log: slog.New(slog.DiscardHandler)}
+	options.Hub = live.New(live.DefaultLimits, options.FromUs)
+	m.handler = api.New(options)
 	return m.setFull()
 }
 
@@ -94,9 +124,17 @@ func (m *machine) dies(at sim.FaultKind) func() error {
 		if m.fault.Kind != at {
 			return nil
 		}
-		m.fault = sim.ServerFault{}
+		m.fault, m.died = sim.ServerFault{}, true
 		return sim.ErrDied
 	}
+}
+
+func (m *machine) beforeCommit() error {
+	if serve := m.meanwhile; serve != nil {
+		m.meanwhile = nil
+		serve()
+	}
+	return m.dies(sim.DieBeforeCommit)()
 }
 
 func (m *machine) Stop() error {
@@ -104,7 +142,7 @@ func (m *machine) Stop() error {
 		return nil
 	}
 	err := errors.Join(m.store.Close(), m.db.Close())
-	m.store, m.db = nil, nil
+	m.store, m.db, m.handler = nil, nil, nil
 	return err
 }
 
@@ -136,59 +174,73 @@ func (m *machine) setFull() error {
 	})
 }
 
-func (m *machine) Push(p schema.Push, from sim.Sender) (schema.PushAnswer, error) {
-	answer, err := m.store.Push(context.Background(), p, journal.Sender{Device: p.Device, PairedAt: from.PairedAt, Revoked: from.Revoked})
-	return answer, refusal(err)
+func (m *machine) Serve(r sim.Request) (sim.Response, error) {
+	var read *sim.Response
+	if r.Meanwhile != nil {
+		// That a phone was seen is written once a minute, which would have to wait for the batch.
+		_ = m.spared(func() error {
+			m.answer(sim.Request{Method: "GET", Path: "/api/me", Token: r.Meanwhile.Token})
+			return nil
+		})
+		m.meanwhile = func() {
+			// The statements of the reader are not those that a fault is meant for.
+			_ = m.spared(func() error {
+				one := m.answer(*r.Meanwhile)
+				read = &one
+				return nil
+			})
+		}
+	}
+	got := m.answer(r)
+	m.meanwhile = nil
+	got.Meanwhile = read
+	if m.died {
+		m.died = false
+		return got, sim.ErrDied
+	}
+	return got, nil
 }
 
-func (m *machine) Pull(device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
-	page, err := m.store.Pull(context.Background(), device, epoch, after, limit, proof)
-	return page, refusal(err)
+// answer sends a request through the server's whole HTTP side.
+func (m *machine) answer(r sim.Request) sim.Response {
+	asked := httptest.NewRequest(r.Method, "http://beds.test"+r.Path, bytes.NewReader(r.Body))
+	for name, value := range r.Headers {
+		asked.Header.Set(name, value)
+	}
+	if r.Token != "" {
+		asked.AddCookie(&http.Cookie{Name: cookie, Value: r.Token})
+	}
+	recorded := httptest.NewRecorder()
+	m.handler.ServeHTTP(recorded, asked)
+	result := recorded.Result()
+	got := sim.Response{Status: result.StatusCode, Headers: map[string]string{}, Body: recorded.Body.Bytes()}
+	for name := range result.Header {
+		got.Headers[strings.ToLower(name)] = result.Header.Get(name)
+	}
+	for _, set := range result.Cookies() {
+		if set.Name == cookie {
+			got.Token = set.Value
+		}
+	}
+	return got
 }
 
-func (m *machine) Compare(d schema.Digest) (schema.DigestAnswer, error) {
-	answer, err := m.store.Compare(context.Background(), d)
-	return answer, refusal(err)
+// cookie is the name under which browsers keep a device's token.
+const cookie = "bedwalk"
+
+func (m *machine) AtOnce(all []sim.Request) []sim.Response {
+	answers := make([]sim.Response, len(all))
+	var wait sync.WaitGroup
+	for i := range all {
+		wait.Go(func() { answers[i] = m.answer(all[i]) })
+	}
+	wait.Wait()
+	return answers
 }
 
-func (m *machine) Incarnation(device string) (int, error) {
-	inc, err := m.store.Incarnation(context.Background(), device)
-	return inc, refusal(err)
-}
-
-func (m *machine) Writer(device string) (inc int, high int64, err error) {
-	inc, high, _, err = m.store.Writer(context.Background(), device)
-	return inc, high, refusal(err)
-}
-
-func (m *machine) HandBack(raws []json.RawMessage) error {
-	_, err := m.store.HandBack(context.Background(), "", schema.HandBack{Epoch: m.store.Epoch(), Entries: raws},
-		func(device string) journal.Sender { return journal.Sender{Device: device} })
-	return refusal(err)
-}
-
-func (m *machine) Decide(aside int64, merge bool) error {
-	return refusal(m.store.Decide(context.Background(), aside, merge, strings.Repeat("0", 32)))
+func (m *machine) Invite(person, name, role string) (code string, err error) {
+	code, _, err = m.gate.Invite(context.Background(), access.Pairing{Person: person, Name: name, Role: role})
+	return code, err
 }
 
 func (m *machine) Where() (epoch string, head int64) { return m.store.Epoch(), m.store.Head() }
-
-// refusal gives the store's refusals as its HTTP side does.
-func refusal(err error) error {
-	var r *journal.Refusal
-	if !errors.As(err, &r) {
-		return err
-	}
-	p := schema.Problem{Status: 409, Code: r.Code, Title: "Conflict", Detail: r.Detail, Remedy: r.Remedy}
-	switch r.Code {
-	case journal.CodeGap:
-		p.High = &r.High
-	case journal.CodeFork:
-		p.High, p.Incarnation = &r.High, &r.Incarnation
-	case journal.CodeRewind:
-		p.Epoch, p.ForkedAt = r.Epoch, &r.ForkedAt
-	default:
-		p.Status = 400
-	}
-	return &sim.Problem{Problem: p}
-}

@@ -19,7 +19,7 @@ type Many struct {
 	Seeds int
 	From  uint64
 	Dir   string
-	Plant sim.Plant
+	Plant string
 	// Stop, when set, ends after the first seed that fails.
 	Stop bool
 }
@@ -58,8 +58,16 @@ func (m Many) Run() (Summary, error) {
 	}
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
+			apps, err := startPhones("")
+			if err != nil {
+				mu.Lock()
+				defer mu.Unlock()
+				first = err
+				return
+			}
+			defer apps.Close()
 			for seed, ok := take(); ok; seed, ok = take() {
-				result, err := sim.Run(sim.Options{Seed: seed, Open: Open(parent), Plant: m.Plant})
+				result, err := sim.Run(sim.Options{Seed: seed, Open: Open(parent), Apps: apps})
 				mu.Lock()
 				if err != nil && first == nil {
 					first = fmt.Errorf("seed %d: %w", seed, err)
@@ -78,6 +86,17 @@ func (m Many) Run() (Summary, error) {
 	slices.SortFunc(whole.Failed, bySeed)
 	whole.Took = time.Since(began)
 	return whole, first
+}
+
+// Day runs one simulation over phones of its own.
+func Day(o sim.Options) (sim.Result, error) {
+	apps, err := startPhones("")
+	if err != nil {
+		return sim.Result{}, err
+	}
+	defer apps.Close()
+	o.Apps = apps
+	return sim.Run(o)
 }
 
 // memory is a folder in main memory, where Linux has one. What is simulated is what a process can do to a file, and

@@ -20,7 +20,7 @@ type nursery struct {
 	lots     map[string]lot
 	spans    map[string][]span // by bed
 	people   map[string]string
-	judged   map[string]schema.Judged // by the crop's key
+	judged   map[string]schema.Judged // by crop
 	bookings map[string][]booking     // by lot
 	stock    map[string]*schema.Stock // by lot
 	rounds   map[string]schema.Round
@@ -144,7 +144,7 @@ func (n *nursery) takePerson(r schema.Record) error {
 // in the order of their keys.
 func (n *nursery) takeProfile(r schema.Record) error {
 	p := shown[schema.Profile](r)
-	n.judged[bed.CropKey(or(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
+	n.judged[or(p.Crop, "")] = bed.JudgedFrom(p, schema.DefaultJudged())
 	return nil
 }
 
@@ -192,7 +192,7 @@ func (n *nursery) addBedsOf(lot string, to map[string]bool) {
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.
 func (n *nursery) judgedOf(lot string) schema.Judged {
-	if j, ok := n.judged[bed.CropKey(or(n.lots[lot].Crop, ""))]; ok {
+	if j, ok := n.judged[or(n.lots[lot].Crop, "")]; ok {
 		return j
 	}
 	return schema.DefaultJudged()
@@ -200,16 +200,10 @@ func (n *nursery) judgedOf(lot string) schema.Judged {
 
 // standing is how many pots the ledger has on a stretch, never less than none.
 func (n *nursery) standing(lot, span string) int {
-	pots, _ := n.counted(lot, span)
-	return max(0, pots)
-}
-
-// counted is what the ledger has on a stretch; not known where nobody has counted it.
-func (n *nursery) counted(lot, span string) (pots int, known bool) {
 	if s := n.stock[lot]; s != nil {
-		pots, known = s.BySpan[span]
+		return max(0, s.BySpan[span])
 	}
-	return pots, known
+	return 0
 }
 
 // spanViews are the stretches of a bed that lots stand on now.

@@ -5,11 +5,12 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math/big"
 	"slices"
+	"strings"
 
 	"bedwalk/schema"
-	"bedwalk/sync/fold"
 )
 
 // The checkers, by the promise that each watches over.
@@ -23,91 +24,187 @@ const (
 	LikeNaive   = "records equal the naive fold"
 	Alive       = "liveness"
 	TimeBounded = "time lies within what is known"
+	TimeRight   = "a time said to be known is right"
 	DigestTrue  = "digest is the sum of what is held"
+	VerdictTrue = "the server's verdict on a digest is true"
+	SaysTrue    = "what is sent is what was noted"
+	KeptApart   = "what must be kept apart is, and only as long as it must"
+	Shut        = "whoever has no access is shut out"
+	WholeReads  = "nobody reads what is not written yet"
+	NoError     = "no error goes unhandled"
 )
 
 // Checkers are all of them.
-var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, DigestTrue}
+var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 
-// wrote keeps the bytes of a note that was called saved; a note that had to take a new number has several.
-func (w *world) wrote(p *phone, r row) {
-	w.trace("%s saves %s %s as %d.%d", p.name, r.entry.Kind, r.entry.ID[:6], r.entry.Incarnation, r.entry.Seq)
-	if w.notes[r.entry.ID] == nil {
-		w.notes[r.entry.ID] = map[string]bool{}
-		w.result.Saved++
-	}
-	w.notes[r.entry.ID][string(r.raw)] = true
-}
-
-func (w *world) acknowledged(p *phone, r row) {
-	w.trace("%s has %s acknowledged, %s at %d", p.name, r.entry.ID[:6], r.state, r.position)
-	if !w.acked[r.entry.ID] {
-		w.acked[r.entry.ID] = true
-		w.result.Acknowledged++
-	}
-}
-
-func (w *world) checkCursor(p *phone, from, to cursor, mended bool) {
+// checkCursor looks at how the cursor moved between two rests of a phone.
+func (w *world) checkCursor(p *phone, was, is Reply) {
 	w.checked(CursorGoes)
-	if !mended && from.epoch != "" && (to.epoch != from.epoch || to.position < from.position) {
-		w.violated(CursorGoes, "%s went from %v to %v", p.name, from, to)
+	from, to := was.Cursor, is.Cursor
+	if from.Epoch == to.Epoch && to.Position < from.Position && !is.Doubt {
+		w.violated(CursorGoes, "%s went from %v to %v, and has no doubt of what it holds", p.name, from, to)
+	}
+	if from.Epoch != "" && from.Epoch != to.Epoch && to.Position > from.Position {
+		w.violated(CursorGoes, "%s took its cursor from %v over to %v", p.name, from, to)
 	}
 }
 
 // checkSaved asks, right after a save, that the phone shows what it has just saved, and all else that it ever did.
-func (w *world) checkSaved(p *phone, r row) {
-	w.checked(ReadsOwn)
-	for _, key := range r.keys {
-		if !slices.ContainsFunc(p.disk.of(key), func(s schema.Stamped) bool { return s.Entry.ID == r.entry.ID }) {
-			w.violated(ReadsOwn, "%s saved %s and does not find it in %s", p.name, r.entry.ID, key)
+func (w *world) checkSaved(p *phone, notes []note) {
+	s := p.reads()
+	for _, n := range notes {
+		w.checked(ReadsOwn)
+		k, r := w.notes[n.ID], s.rows[n.ID]
+		if !k.saved {
+			w.result.Saved++
 		}
-		w.checkFold(p.name, key, p.disk.of(key), nil)
+		if k.saved = true; r.Text != "" {
+			k.bytes[r.Text] = true
+		}
+		for _, key := range r.Keys {
+			w.checkRow(p, s, key)
+		}
 	}
-	w.checkOwn(p)
+	w.checkOwn(p, s)
 }
 
-// checkOwn: a phone has all that it called saved, and what it takes for delivered was acknowledged.
-func (w *world) checkOwn(p *phone) {
+// checkStart asks, when an app starts anew, that it finds on its storage what it left there, and its cursor no further
+// than the notes that it stands for.
+func (w *world) checkStart(p *phone) {
+	s := p.reads()
+	w.checkOwn(p, s)
+	w.checkPlaces(p, s)
+}
+
+// checkOwn: a phone has all that it called saved, and what it takes for delivered the server did take.
+func (w *world) checkOwn(p *phone, s storage) {
 	w.checked(ReadsOwn)
-	for id := range p.saved {
-		r, ok := p.disk.rows[id]
+	for _, id := range slices.Sorted(maps.Keys(p.saved)) {
+		r, ok := s.rows[id]
 		if !ok {
 			w.violated(ReadsOwn, "%s has no more the note %s that it called saved", p.name, id)
 			return
 		}
-		if r.own && !r.pending && !r.seen && !w.acked[id] {
+		k := w.notes[id]
+		if r.Own != nil && r.Pending == nil && r.Parked == 0 && !k.acked && !k.placed {
 			w.violated(NeverLost, "%s takes note %s for delivered, which the server never acknowledged", p.name, id)
 			return
 		}
 	}
 }
 
-// checkLag, when an app starts anew, asks that it finds its cursor as far ahead of what it has counted as it was when
-// the last page was whole (not at all, but for what a rewind left to be sent again).
-func (w *world) checkLag(p *phone) {
+// checkPlaces: every place up to the cursor has its entry, but for what is queued to be sent again.
+func (w *world) checkPlaces(p *phone, s storage) {
 	w.checked(CursorGoes)
-	if lag := p.disk.lag(); lag != p.lag {
-		w.violated(CursorGoes, "%s starts with its cursor at %d and %d entries fewer than it stands for", p.name, p.disk.cursor.position, lag-p.lag)
+	waiting := int64(0)
+	places := map[int64]bool{}
+	for _, r := range s.rows {
+		if r.Pending != nil || r.Parked > 0 {
+			waiting++
+		}
+		if r.Position > 0 && r.Position <= p.now.Cursor.Position {
+			places[r.Position] = true
+		}
+	}
+	lacks := p.now.Cursor.Position - int64(len(places))
+	if lacks > waiting {
+		w.violated(CursorGoes, "%s has its cursor at %d and lacks %d entries before it; %d wait to be sent", p.name, p.now.Cursor.Position, lacks, waiting)
+	}
+	if lacks == 0 {
+		w.checkSums(p, s)
 	}
 }
 
-// checkFold compares a record with the naive one. Record is what a server keeps; a phone's is folded here.
-func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) {
-	w.checked(LikeNaive)
-	if record == nil {
-		made, ok := folded(key, set, w.plant)
-		if ok {
-			var err error
-			if record, err = fold.Text(made); err != nil {
-				w.broken(err)
-				return
-			}
-		} else {
-			record = []byte("null")
+// checkSums sums anew, with other arithmetic, what a phone's digest is made of.
+func (w *world) checkSums(p *phone, s storage) {
+	w.checked(DigestTrue)
+	own := naiveSums{}
+	for _, r := range s.rows {
+		if r.Position > 0 && r.Position <= p.now.Cursor.Position {
+			own.add(r.entry.Lot, r.Raw, r.Stamp)
 		}
 	}
+	for lot, sum := range own {
+		if told := p.now.Sums[lot]; told.Sum != sum.text() || told.Count != sum.count {
+			w.violated(DigestTrue, "%s reckons %v for lot %q, but what it holds sums to %d, %s", p.name, told, lot, sum.count, sum.text())
+			return
+		}
+	}
+	if len(p.now.Sums) != len(own) {
+		w.violated(DigestTrue, "%s reckons sums of %d lots and holds notes of %d", p.name, len(p.now.Sums), len(own))
+	}
+}
+
+// naiveSums are digests by lot, in big integers.
+type naiveSums map[string]*naiveSum
+
+type naiveSum struct {
+	count int
+	sum   big.Int
+}
+
+func (n naiveSums) add(lot string, raw []byte, stamp schema.Stamp) {
+	if n[lot] == nil {
+		n[lot] = &naiveSum{}
+	}
+	counted := fmt.Sprintf(`%s%s{"at":%d,"from":%d,"quality":"%s","to":%d}`, raw, "\n", stamp.At, stamp.From, stamp.Quality, stamp.To)
+	hash := sha256.Sum256([]byte(counted))
+	n[lot].count++
+	n[lot].sum.Add(&n[lot].sum, new(big.Int).SetBytes(hash[:16]))
+}
+
+func (n *naiveSum) text() string {
+	modulus := new(big.Int).Lsh(big.NewInt(1), 128)
+	return fmt.Sprintf("%032x", new(big.Int).Mod(&n.sum, modulus))
+}
+
+// checkVerdict: a phone is told equal only if it told the sums of what the server has. Every fourth is looked at.
+func (w *world) checkVerdict(p *phone, d schema.Digest, equal bool) {
+	if w.digests++; !equal || w.digests%4 != 0 {
+		return
+	}
+	w.checked(VerdictTrue)
+	s, ok := w.dump()
+	if !ok {
+		return
+	}
+	own := naiveSums{}
+	for i, k := range s.Merged {
+		if k.Position <= d.Position {
+			own.add(s.stamped[i].Entry.Lot, k.Raw, k.Stamp)
+		}
+	}
+	same := len(own) == len(d.Lots)
+	for _, lot := range d.Lots {
+		sum := own[lot.Lot]
+		same = same && sum != nil && sum.count == lot.Count && sum.text() == lot.Sum
+	}
+	if !same {
+		w.violated(VerdictTrue, "%s is told equal at %d and told other sums than those of the server's journal", p.name, d.Position)
+	}
+}
+
+// checkRow compares a record on a phone with the naive one.
+func (w *world) checkRow(p *phone, s storage, key string) {
+	var set []schema.Stamped
+	for _, r := range s.byKey[key] {
+		if r.counts() {
+			set = append(set, r.stamped())
+		}
+	}
+	raw := []byte("null")
+	if r := s.records[key]; r.Hash != "" {
+		raw = []byte(r.Text)
+	}
+	w.checkFold(p.name, key, set, raw)
+}
+
+// checkFold compares a record with the naive one.
+func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) {
+	w.checked(LikeNaive)
 	wanted, err := json.Marshal(Naive(key, set))
 	if err != nil {
 		w.broken(err)
@@ -133,19 +230,4 @@ func (w *world) rewritten(raw []byte) string {
 	return string(text)
 }
 
-// checkDigest sums anew, with other arithmetic, what went into a phone's digest.
-func (w *world) checkDigest(p *phone, d schema.Digest) {
-	w.checked(DigestTrue)
-	modulus := new(big.Int).Lsh(big.NewInt(1), 128)
-	for _, lot := range d.Lots {
-		sum := new(big.Int)
-		for _, counted := range p.disk.counted[lot.Lot] {
-			hash := sha256.Sum256([]byte(counted))
-			sum.Add(sum, new(big.Int).SetBytes(hash[:16]))
-		}
-		if want := fmt.Sprintf("%032x", sum.Mod(sum, modulus)); want != lot.Sum {
-			w.violated(DigestTrue, "%s tells %s for lot %q, but what it holds sums to %s", p.name, lot.Sum, lot.Lot, want)
-			return
-		}
-	}
-}
+func cutPath(path string) (before, after string, found bool) { return strings.Cut(path, "?") }

@@ -2,34 +2,48 @@ package sim
 
 import (
 	"bytes"
+	"fmt"
 	"maps"
 	"slices"
-
-	"bedwalk/sync/fold"
 )
 
 // mostRounds is K: how many times the longest pause that a phone makes between two rounds may pass, once nothing fails
 // any more, until every queue is empty and every digest equal.
 const (
 	mostRounds  = 4
-	longestRest = longestWait * 3 / 2
+	longestRest = 5 * minute * 3 / 2
 )
 
-// settled is true when nothing is left to do: no queue, and every phone at the head and told that it is equal.
+// settled is true when nothing is left to do: no queue, and every phone at the head and told that it is equal there.
 func (w *world) settled() bool {
 	if !w.up {
 		return false
 	}
 	epoch, head := w.host.Where()
 	for _, p := range w.phones {
-		if p.running || len(p.disk.waiting()) > 0 || !p.revoked && p.disk.orphans() > 0 {
-			return false
-		}
-		if !p.revoked && (p.told == "" || p.disk.cursor != cursor{epoch, head}) {
+		if p.pairing || p.now.Open > 0 || p.now.State == "carrying" || w.restless(p, cursor{epoch, head}) != "" {
 			return false
 		}
 	}
 	return true
+}
+
+// restless says what a phone has not done yet, "" when it is at rest. Equal is what it was told at the very cursor that
+// it has now: a verdict of an earlier one says nothing of this.
+func (w *world) restless(p *phone, at cursor) string {
+	switch {
+	case p.now.Pending > 0:
+		return fmt.Sprintf("still has %d notes waiting", p.now.Pending)
+	case p.revoked:
+		return ""
+	case p.now.Doubt:
+		return "still looks for what the server has lost"
+	case p.now.Cursor != at:
+		return fmt.Sprintf("is at %v; the server is at %v", p.now.Cursor, at)
+	case p.told != told{at, true}:
+		return fmt.Sprintf("was last told %v; the server is at %v", p.told, at)
+	}
+	return ""
 }
 
 // checkEnd asks, when it has been quiet, for all that was promised.
@@ -39,7 +53,12 @@ func (w *world) checkEnd() {
 		return
 	}
 	w.checkAlive(s)
-	w.checkLost(s)
+	on := map[*phone]storage{}
+	for _, p := range w.phones {
+		on[p] = p.reads()
+	}
+	w.checkLost(s, on)
+	w.checkSettled(s)
 	w.result.Merged, w.result.Aside = len(s.Merged), 0
 	for _, k := range s.Aside {
 		if k.State == "held" || k.State == "review" {
@@ -48,9 +67,10 @@ func (w *world) checkEnd() {
 		}
 	}
 	for _, p := range w.phones {
-		w.checkOwn(p)
+		w.checkOwn(p, on[p])
 		if !p.revoked && !w.over {
-			w.checkSame(p, s)
+			w.checkPlaces(p, on[p])
+			w.checkSame(p, on[p], s)
 		}
 	}
 }
@@ -58,39 +78,35 @@ func (w *world) checkEnd() {
 func (w *world) checkAlive(s atServer) {
 	for _, p := range w.phones {
 		w.checked(Alive)
-		switch {
-		case len(p.disk.waiting()) > 0:
-			w.violated(Alive, "%s still has %d notes waiting after %d rounds without a fault", p.name, len(p.disk.waiting()), mostRounds)
-		case !p.revoked && p.disk.orphans() > 0:
-			w.violated(Alive, "%s still keeps %d notes of others that the server has lost", p.name, p.disk.orphans())
-		case !p.revoked && (p.told == "" || p.disk.cursor != cursor{s.Epoch, s.Head}):
-			w.violated(Alive, "%s is at %v and not told equal; the server is at %s, %d", p.name, p.disk.cursor, s.Epoch, s.Head)
+		if why := w.restless(p, cursor{s.Epoch, s.Head}); why != "" {
+			w.violated(Alive, "after %d rounds without a fault %s %s; its app is %s %s", mostRounds, p.name, why, p.now.State, p.now.Detail)
+			return
 		}
 	}
 }
 
 // checkLost: every note that was called saved is at the server, if a phone has it as its own; and every note that was
 // acknowledged is there, but for what a restored backup took and no phone could give back.
-func (w *world) checkLost(s atServer) {
+func (w *world) checkLost(s atServer, on map[*phone]storage) {
 	owners := map[string]string{}
 	for _, p := range w.phones {
-		for id, r := range p.disk.rows {
-			if r.own {
+		for id, r := range on[p].rows {
+			if r.Own != nil {
 				owners[id] = p.name
 			}
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(w.notes)) {
-		w.checked(NeverLost)
-		if w.atServer(s, id) {
+		k := w.notes[id]
+		if w.checked(NeverLost); !k.saved || w.atServer(s, id) {
 			continue
 		}
 		switch owner := owners[id]; {
-		case owner != "" && w.acked[id]:
+		case owner != "" && k.acked:
 			w.violated(NeverLost, "note %s was acknowledged, %s still has it, and the server has not", id, owner)
 		case owner != "":
 			w.violated(NeverLost, "note %s was called saved, %s still has it, and the server has not", id, owner)
-		case w.acked[id] && !w.gone[id]:
+		case k.acked && !w.gone[id]:
 			w.violated(NeverLost, "note %s was acknowledged and is gone", id)
 		default:
 			w.result.Lost++
@@ -98,49 +114,47 @@ func (w *world) checkLost(s atServer) {
 	}
 }
 
+// atServer is true when the server has a note, in bytes that a phone made of it.
 func (w *world) atServer(s atServer, id string) bool {
-	if k, ok := s.merged[id]; ok {
-		return w.notes[id][string(k.Raw)]
+	k := w.notes[id]
+	if m, ok := s.merged[id]; ok {
+		return k.bytes[string(m.Raw)]
 	}
-	for _, k := range s.aside[id] {
-		if w.notes[id][string(k.Raw)] {
-			return true
-		}
-	}
-	// An entry that cannot be read is kept under its bytes alone.
-	for raw := range w.notes[id] {
-		if len(s.aside[raw]) > 0 {
+	for _, a := range s.aside[id] {
+		if k.bytes[string(a.Raw)] {
 			return true
 		}
 	}
 	return false
 }
 
-// checkSame: a phone holds the server's journal, entry for entry, and makes the same records of it.
-func (w *world) checkSame(p *phone, s atServer) {
+// checkSame: a phone that is told equal holds the server's journal, entry for entry, and makes the same records of it.
+func (w *world) checkSame(p *phone, on storage, s atServer) {
 	w.checked(Alive)
-	for id, k := range s.merged {
-		r, ok := p.disk.rows[id]
-		if !ok || r.stamp != k.Stamp || r.position != k.Position {
-			w.violated(Alive, "%s is told equal and has %v at %d for note %s, the server %v at %d", p.name, r.stamp, r.position, id, k.Stamp, k.Position)
+	for _, id := range slices.Sorted(maps.Keys(s.merged)) {
+		k, r := s.merged[id], on.rows[id]
+		if r.ID == "" || r.Stamp != k.Stamp || r.Position != k.Position || !bytes.Equal(r.Raw, k.Raw) {
+			w.violated(Alive, "%s is told equal and has %v at %d for note %s, the server %v at %d", p.name, r.Stamp, r.Position, id, k.Stamp, k.Position)
 			return
 		}
 	}
-	for id, r := range p.disk.rows {
-		if _, ok := s.merged[id]; !ok && r.state == "" {
+	for _, id := range slices.Sorted(maps.Keys(on.rows)) {
+		r := on.rows[id]
+		if _, ok := s.merged[id]; !ok && !r.apart() && r.counts() && r.Parked == 0 {
 			w.violated(Alive, "%s counts note %s, which the server does not", p.name, id)
 			return
 		}
 	}
-	for _, key := range p.disk.keys() {
-		record, made := folded(key, p.disk.of(key), w.plant)
+	for _, key := range slices.Sorted(maps.Keys(on.byKey)) {
+		if w.checkRow(p, on, key); w.over {
+			return
+		}
+		if slices.ContainsFunc(on.byKey[key], func(r row) bool { return r.apart() || r.Parked > 0 }) {
+			continue
+		}
 		raw := []byte(nil)
-		if made {
-			var err error
-			if raw, err = fold.Text(record); err != nil {
-				w.broken(err)
-				return
-			}
+		if r := on.records[key]; r.Hash != "" {
+			raw = []byte(r.Text)
 		}
 		if !bytes.Equal(raw, s.Records[key]) {
 			w.violated(LikeNaive, "%s makes of %s\n%s\nthe server\n%s", p.name, key, raw, s.Records[key])

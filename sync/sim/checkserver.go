@@ -2,6 +2,7 @@ package sim
 
 import (
 	"bytes"
+	"encoding/json"
 	"maps"
 	"slices"
 
@@ -39,11 +40,7 @@ func (w *world) dump() (atServer, bool) {
 		s.stamped = append(s.stamped, schema.Stamped{Entry: entry, Stamp: k.Stamp, Position: k.Position})
 	}
 	for _, k := range dump.Aside {
-		// Bytes that are no entry are found under their own bytes.
-		id := string(k.Raw)
-		if entry, err := journal.Parse(k.Raw); err == nil {
-			id = entry.ID
-		}
+		id := idOf(k.Raw)
 		s.aside[id] = append(s.aside[id], k)
 	}
 	return s, true
@@ -63,14 +60,15 @@ func (w *world) checkServer() {
 	w.checkOrder(s)
 	w.checkTimes(s)
 	w.checkPots(s)
+	w.checkSettled(s)
 	w.checkRecords(s)
 }
 
 // checkAcknowledged: what was acknowledged is here, but for what a restored backup took and phones have to send again.
 func (w *world) checkAcknowledged(s atServer) {
 	w.checked(NeverLost)
-	for _, id := range slices.Sorted(maps.Keys(w.acked)) {
-		if !w.gone[id] && !w.atServer(s, id) {
+	for _, id := range slices.Sorted(maps.Keys(w.notes)) {
+		if w.notes[id].acked && !w.gone[id] && !w.atServer(s, id) {
 			w.violated(NeverLost, "note %s was acknowledged and is not at the server", id)
 			return
 		}
@@ -87,7 +85,7 @@ func (w *world) checkDoubles(s atServer) {
 			w.violated(NotDoubled, "the journal's entry %d stands at position %d", i+1, k.Position)
 		case w.notes[id] == nil:
 			w.violated(NotDoubled, "note %s at position %d is of nobody's making", id, k.Position)
-		case !w.notes[id][string(k.Raw)]:
+		case !w.notes[id].bytes[string(k.Raw)]:
 			w.violated(NotDoubled, "note %s has other bytes than those that were saved", id)
 		}
 	}
@@ -138,9 +136,9 @@ func (w *world) checkTimes(s atServer) {
 func (w *world) checkPots(s atServer) {
 	w.checked(Conserved)
 	moved := 0
-	for _, key := range keysOf(s.stamped) {
-		record, made := folded(key, s.stamped, w.plant)
-		if !made || record.Stock == nil {
+	for _, key := range slices.Sorted(maps.Keys(s.Records)) {
+		var record schema.Record
+		if json.Unmarshal(s.Records[key], &record) != nil || record.Stock == nil {
 			continue
 		}
 		sum := 0
@@ -196,4 +194,28 @@ func keysOf(all []schema.Stamped) []string {
 		}
 	}
 	return keys
+}
+
+// checkSettled: a note that was merged is not listed for a decision any more, and one that must be kept apart is not in
+// the journal unless somebody has decided so.
+func (w *world) checkSettled(s atServer) {
+	w.checked(KeptApart)
+	for _, id := range slices.Sorted(maps.Keys(s.aside)) {
+		for _, k := range s.aside[id] {
+			if k.State != "held" && k.State != "review" {
+				continue
+			}
+			if m, ok := s.merged[id]; ok && bytes.Equal(m.Raw, k.Raw) {
+				w.violated(KeptApart, "note %s is merged, and still listed as %s", id, k.State)
+				return
+			}
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(s.merged)) {
+		k := w.notes[id]
+		if k != nil && k.unfit != "" && !k.promoted && !w.cleaned(k, s.merged[id].Raw) {
+			w.violated(KeptApart, "note %s is in the journal although %s and nobody has decided so", id, k.unfit)
+			return
+		}
+	}
 }

@@ -1,33 +1,26 @@
 package sim
 
 import (
-	"encoding/json"
 	"errors"
-	"fmt"
 
 	"bedwalk/schema"
 )
 
-// Host is a machine with a disk and the server on it. Its calls come one at a time. An error is ErrDied when the
-// server died in the call and gave no answer, a *Problem when it refused, and anything else is a fault of the server
-// (status 500), after which nothing of the call may have been kept.
+// Host is a machine with a disk and the server on it, spoken to as phones and browsers do. Its calls come one at a
+// time. The error ErrDied says that the server died in the call and gave no answer; any other is the host's own fault.
 type Host interface {
 	// Start brings the server up on what the disk holds.
 	Start() error
 	// Stop ends the server at once; what was not committed is gone.
 	Stop() error
-	// Arm lets the next push meet a fault.
+	// Arm lets the next write meet a fault.
 	Arm(fault ServerFault)
-	Push(push schema.Push, from Sender) (schema.PushAnswer, error)
-	Pull(device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
-	Compare(digest schema.Digest) (schema.DigestAnswer, error)
-	Incarnation(device string) (int, error)
-	// Writer is a device's newest incarnation and how much of it is here.
-	Writer(device string) (inc int, high int64, err error)
-	// HandBack takes notes that other devices wrote, from one that still has them.
-	HandBack(raws []json.RawMessage) error
-	// Decide settles an entry that was kept aside.
-	Decide(aside int64, merge bool) error
+	// Serve answers one request by all of the server's HTTP side.
+	Serve(r Request) (Response, error)
+	// AtOnce answers many requests at one time, as their connections are served in truth.
+	AtOnce(all []Request) []Response
+	// Invite makes a pairing code, as `bedwalk pair` does.
+	Invite(person, name, role string) (code string, err error)
 	// Backup makes a backup and gives its number.
 	Backup() (int, error)
 	// Restore puts a backup in the place of the database; the server must be stopped. Whole also puts back what lies
@@ -37,25 +30,36 @@ type Host interface {
 	Where() (epoch string, head int64)
 	// Dump is everything that the server holds.
 	Dump() (Dump, error)
-	// SkipTo makes the server believe that it has a device's entries up to high. It serves a planted fault alone.
-	SkipTo(device string, inc int, high int64, chain string) error
 	Close() error
 }
 
-// Sender is what the server knows of who pushes.
-type Sender struct {
-	PairedAt int64
-	Revoked  bool
+// Request is one request of HTTP. Token is the cookie's, "" for none.
+type Request struct {
+	Method, Path, Token string
+	Headers             map[string]string
+	Body                []byte
+	// Meanwhile is a request that is served while this one's transaction is open, if it opens one; its answer comes
+	// with the response.
+	Meanwhile *Request
 }
 
-// Opener gives a host with an empty disk. Clock is the host's own clock in milliseconds since 1970, and may jump;
-// chance gives it all its randomness.
-type Opener func(clock func() int64, chance func([]byte)) (Host, error)
+// Response is an answer of HTTP, its body as sent. Token is that of the cookie that it sets.
+type Response struct {
+	Status    int
+	Headers   map[string]string
+	Body      []byte
+	Token     string
+	Meanwhile *Response
+}
 
-// ServerFault is what a push meets.
+// Opener gives a host with an empty disk. Clock is the host's own clock in milliseconds since 1970, and may jump; mono
+// is the one that does not; chance gives it all its randomness.
+type Opener func(clock, mono func() int64, chance func([]byte)) (Host, error)
+
+// ServerFault is what a write meets.
 type ServerFault struct {
 	Kind FaultKind
-	// Statement is which statement of the push fails, from 1.
+	// Statement is which statement from now on fails, from 1.
 	Statement int
 }
 
@@ -83,17 +87,24 @@ const (
 	TooMany         FaultKind = "429"
 	ServerError     FaultKind = "500"
 	LinkCut         FaultKind = "link cut"
-	AppKilled       FaultKind = "app killed"
-	KilledInSave    FaultKind = "app killed between tap and save"
+	AppKilled       FaultKind = "app killed at rest"
+	KilledAtWork    FaultKind = "app killed between two steps of its database"
+	PhoneFull       FaultKind = "phone storage full"
 	PhoneCloned     FaultKind = "phone cloned"
 	PhoneSetBack    FaultKind = "phone storage set back"
 	PhoneCleared    FaultKind = "phone storage cleared"
 	PhoneRevoked    FaultKind = "phone revoked"
+	PairedAgain     FaultKind = "phone paired again"
 	ClockOff        FaultKind = "phone clock off"
 	ClockStepped    FaultKind = "phone clock stepped"
 	PhoneSlept      FaultKind = "phone slept"
 	Poison          FaultKind = "poison entry"
 	Newer           FaultKind = "entry of a newer version"
+	NotForRole      FaultKind = "note not for its writer's role"
+	ReadMeanwhile   FaultKind = "page read while a batch is being written"
+	SmallPages      FaultKind = "pages cut small"
+	LateVoid        FaultKind = "striking out of a note of long ago"
+	Lied            FaultKind = "lie of a dishonest device"
 )
 
 // Dump is everything that a server holds, in the order of its journal.
@@ -126,8 +137,3 @@ type Kept struct {
 
 // ErrDied says that the server died before it answered.
 var ErrDied = errors.New("the server died before it answered; start it again")
-
-// Problem is a refusal with its status, as the server's HTTP side would give it.
-type Problem struct{ schema.Problem }
-
-func (p *Problem) Error() string { return fmt.Sprintf("%d %s: %s", p.Status, p.Code, p.Detail) }

@@ -1,7 +1,8 @@
 package sim
 
 import (
-	"errors"
+	"crypto/sha256"
+	"fmt"
 	"slices"
 )
 
@@ -27,7 +28,9 @@ func (w *world) plan(length int64) {
 	}
 	some(2, w.fillDisk)
 	some(2, w.killServer)
-	some(1, func() { w.count(ServerClock); *w.host.skew -= w.below(3 * hour) })
+	if w.chance(30) {
+		w.mishap(w.below(length), func() { w.count(ServerClock); w.skew -= w.below(3 * hour); w.set++ })
+	}
 	for at := int64(0); at < length; at += length / 4 {
 		w.mishap(at+w.below(length/4), w.backUp)
 	}
@@ -39,6 +42,7 @@ func (w *world) plan(length int64) {
 	some(1, anyPhone(w.setBack))
 	some(1, anyPhone(w.step))
 	some(2, anyPhone(w.sleep))
+	some(1, anyPhone((*phone).fillUp))
 	if w.chance(15) {
 		some(1, func() { w.revoke(w.phones[len(w.phones)-1]) })
 	}
@@ -170,6 +174,7 @@ func (w *world) restore() {
 	w.after(w.below(5*minute), w.start)
 }
 
+// decide lets the supervisor go through what is kept aside, on the desk's own way.
 func (w *world) decide() {
 	if !w.up {
 		return
@@ -179,14 +184,25 @@ func (w *world) decide() {
 		return
 	}
 	for _, k := range s.Aside {
-		if (k.State == "held" || k.State == "review") && w.chance(50) {
-			err := w.host.Decide(k.Number, w.chance(50))
-			if errors.Is(err, ErrDied) {
-				w.serverDied()
-				return
-			}
+		if k.State != "held" && k.State != "review" || !w.chance(50) || !w.up {
+			continue
 		}
+		word := []string{"merge", "leave"}[w.IntN(2)]
+		known := w.notes[idOf(k.Raw)]
+		w.serve(Request{Method: "POST", Path: "/api/held/" + k.shownAs(), Token: w.phones[0].token,
+			Headers: map[string]string{"content-type": jsonType}, Body: []byte(`{"decision":"` + word + `"}`)}, func(got Response) {
+			w.trace("%s %s number %d: %d", word, k.State, k.Number, got.Status)
+			if got.Status == 200 && word == "merge" && known != nil {
+				known.promoted = true
+			}
+		})
 	}
+}
+
+// shownAs is the id under which desks are shown an entry that waits.
+func (k Kept) shownAs() string {
+	hash := sha256.Sum256(k.Raw)
+	return fmt.Sprintf("%d-%x", k.Number, hash[:8])
 }
 
 // cutLinks cuts some phones off, one by one, and heals them in another order.
@@ -203,7 +219,7 @@ func (w *world) cutLinks() {
 
 func (p *phone) heal() {
 	p.online = true
-	p.carry("online")
+	p.wakes("online")
 }
 
 func (p *phone) kill() {
@@ -211,62 +227,121 @@ func (p *phone) kill() {
 	p.restart()
 }
 
+// fillUp lets every write on the phone's storage fail for some minutes.
+func (p *phone) fillUp() {
+	p.world.count(PhoneFull)
+	p.fill(true)
+	p.world.mishap(minute+p.world.below(15*minute), func() { p.fill(false) })
+}
+
+func (p *phone) fill(full bool) {
+	p.full = full
+	p.does(Command{Do: "full", Full: full})
+}
+
 // clone copies a phone's storage to another one, and both go on as the same device.
 func (w *world) clone(p *phone) {
-	if len(w.phones) > 6 || p == w.phones[0] {
+	if len(w.phones) > 6 || p == w.phones[0] || p.pairing || p.full {
 		return
 	}
 	w.count(PhoneCloned)
-	twin := newPhone(w, p.name+"2", p.disk.writer.device, p.disk.writer.person)
-	twin.disk, twin.skew, twin.pairedAt, twin.revoked = p.disk.copy(), p.skew, p.pairedAt, p.revoked
-	twin.lag = twin.disk.lag()
+	twin := newPhone(w, p.name+"2", p.person, p.role)
+	p.does(Command{Do: "copy", To: twin.name})
+	twin.skew, twin.steps, twin.token, twin.device, twin.revoked = p.skew, p.steps, p.token, p.device, p.revoked
 	for id := range p.saved {
 		twin.saved[id] = true
 	}
 	twin.walk, twin.walkBed = p.walk, p.walkBed
 	w.phones = append(w.phones, twin)
+	twin.restart()
 	w.live(twin)
 }
 
 // setBack puts an older state of a phone's storage in place of its present one, or nothing at all.
 func (w *world) setBack(p *phone) {
-	if p == w.phones[0] {
+	if p == w.phones[0] || p.pairing || p.full {
 		return
-	}
-	old := p.disk.copy()
-	saved := map[string]bool{}
-	for id := range p.saved {
-		saved[id] = true
 	}
 	if w.chance(40) {
 		w.count(PhoneCleared)
-		p.disk = newDisk()
-		p.disk.writer = writer{device: old.writer.device, inc: 1, person: old.writer.person, floor: w.host.clock()}
-		p.saved = map[string]bool{}
-		p.lag, p.walk = 0, ""
+		p.does(Command{Do: "end"})
+		w.copies("nobody", p.name)
+		p.empty()
 		p.restart()
+		w.pairAgain(p)
 		return
 	}
+	kept := p.name + " before"
+	p.does(Command{Do: "copy", To: kept})
+	token, device, saved := p.token, p.device, map[string]bool{}
+	for id := range p.saved {
+		saved[id] = true
+	}
 	w.mishap(5*minute+w.below(hour), func() {
+		if p.pairing || p.full {
+			return
+		}
 		w.count(PhoneSetBack)
-		p.disk, p.saved, p.lag, p.walk = old, saved, old.lag(), ""
+		p.does(Command{Do: "end"})
+		w.copies(kept, p.name)
+		p.empty()
+		p.token, p.device, p.saved = token, device, saved
 		p.restart()
 	})
 }
 
+// copies puts one storage in the place of another.
+func (w *world) copies(from, to string) {
+	if _, err := w.opts.Apps.Do(Command{Do: "copy", Phone: from, To: to}); err != nil {
+		w.broken(err)
+	}
+}
+
+// empty forgets what was only on the phone's storage.
+func (p *phone) empty() {
+	p.saved, p.meant, p.kept = map[string]bool{}, map[string]bool{}, map[string]bool{}
+	p.token, p.device, p.walk, p.told, p.now = "", "", "", told{}, Reply{}
+}
+
 func (w *world) step(p *phone) {
 	w.count(ClockStepped)
+	p.steps++
 	p.skew += []int64{-year, year, -hour, hour, -dawn, 7 * minute}[w.IntN(6)]
 }
 
+// sleep stops the clock of a phone's app that no setting moves, for a while.
 func (w *world) sleep(p *phone) {
+	if p.asleep > 0 {
+		return
+	}
 	w.count(PhoneSlept)
-	p.slept += min(w.below(hour), p.mono())
+	p.asleep = w.now
+	run := p.run
+	w.after(w.below(hour), func() {
+		if p.run == run {
+			p.slept, p.asleep = p.slept+w.now-p.asleep, 0
+		}
+	})
 }
 
+// revoke takes a phone's access back, as the owner does on the Phones page.
 func (w *world) revoke(p *phone) {
-	if p != w.phones[0] && !slices.ContainsFunc(w.phones, func(o *phone) bool { return o != p && o.disk.writer.device == p.disk.writer.device }) {
-		w.count(PhoneRevoked)
-		p.revoked = true
+	if p == w.phones[0] || p.pairing || slices.ContainsFunc(w.phones, func(o *phone) bool { return o != p && o.device == p.device }) {
+		return
 	}
+	s, ok := w.dump()
+	if !ok || !w.up {
+		return
+	}
+	for id := range s.merged {
+		if k := w.notes[id]; k != nil {
+			k.placed = true
+		}
+	}
+	w.serve(Request{Method: "POST", Path: "/api/devices/" + p.device + "/revoke", Token: w.phones[0].token,
+		Headers: map[string]string{"content-type": jsonType}, Body: []byte("{}")}, func(got Response) {
+		if p.revoked = got.Status == 200; p.revoked {
+			w.count(PhoneRevoked)
+		}
+	})
 }

@@ -1,118 +1,244 @@
 package sim
 
 import (
+	"encoding/json"
 	"fmt"
 
-	"bedwalk/schema"
 	"bedwalk/sync/journal"
 )
 
-// phone is one device: its disk, its clocks, and what its app is doing. It follows pwa/src/journal; a change there
-// belongs here too.
+// phone is one device of the world: its clocks, its cookie, its link, and how its app last stood. The app is a real
+// one, behind Apps.
 type phone struct {
 	world *world
 	name  string
-	disk  *disk
-	// saved are the notes that this phone called saved and has not lost with its storage.
-	saved map[string]bool
+	// saved are the notes that its app called saved and that it has not lost with its storage; meant those of which
+	// nobody heard whether they were saved.
+	saved, meant map[string]bool
+	// kept are notes that could not be saved and that the app promised to save at its next start.
+	kept map[string]bool
 
-	// The clocks: wall is off by skew; mono counts from when the app started, and stops in sleep.
+	// The clocks: wall is off by skew; mono counts from when the app started, and stops in sleep
+	// (asleep is since when, 0 for awake). Steps counts how often the wall clock was set.
 	skew      int64
+	steps     int
 	startedAt int64
 	slept     int64
-	session   string
-	sessions  int
+	asleep    int64
 
+	// dead is true from when the app was killed at work until somebody starts it again.
+	dead    bool
 	online  bool
-	running bool
 	revoked bool
-	// pairedAt is when the server gave it its token.
-	pairedAt int64
+	full    bool
+	token   string
+	device  string
+	person  string
+	role    string
+	// code is the newest pairing code that it was given, and when.
+	code   string
+	codeAt int64
+	// pairing is true from when the server has said that it does not know the phone until it is paired again.
+	pairing bool
 
-	greeted  bool
-	failures int
-	again    bool
-	mends    int
-	told     string
-	readFor  int64
-	asking   int
-	wake     int
-	most     int
-	walk     string
-	walkBed  string
-	out      error
-	// lag is disk.lag as of the last whole transaction, for the checker.
-	lag int64
+	// run counts the app's starts, wake its plans to be woken.
+	run, wake int
+	now       Reply
+	told      told
+	walk      string
+	walkBed   string
 }
 
-func newPhone(w *world, name, device, person string) *phone {
-	p := &phone{world: w, name: name, disk: newDisk(), saved: map[string]bool{}, online: true, pairedAt: w.now, readFor: -1}
-	p.disk.writer = writer{device: device, inc: 1, person: person, floor: w.host.clock()}
-	p.restart()
-	return p
+// told is the server's last verdict on what a phone holds.
+type told struct {
+	at    cursor
+	equal bool
 }
 
-// restart starts the app anew: what was in its memory is gone, what was on its disk is not.
-func (p *phone) restart() {
-	p.sessions++
-	p.session = fmt.Sprintf("%sx%d", p.name, p.sessions)
-	p.startedAt, p.slept = p.world.now, 0
-	p.running, p.greeted, p.again, p.told, p.failures = false, false, false, "", 0
-	p.asking++
-	p.wake++
-	p.readFor = -1
-	p.world.checkLag(p)
-	p.carry("start")
+func newPhone(w *world, name, person, role string) *phone {
+	return &phone{world: w, name: name, person: person, role: role, online: true, saved: map[string]bool{}, meant: map[string]bool{}, kept: map[string]bool{}}
 }
 
 func (p *phone) wall() int64 { return max(p.world.now+p.skew, 0) }
 
-func (p *phone) mono() int64 { return max(p.world.now-p.startedAt-p.slept, 0) }
-
-// draft is a note as its writer means it, before it has a number.
-type draft struct {
-	kind, lot, bed string
-	body           object
-	v              int
-	spoil          func([]byte) []byte
+func (p *phone) mono() int64 {
+	at := p.world.now
+	if p.asleep > 0 {
+		at = p.asleep
+	}
+	return at - p.startedAt - p.slept
 }
 
-// save puts a note on the disk and says so, in one transaction. A kill before its end leaves nothing.
-func (p *phone) save(d draft) {
+// does lets something happen to the app, and follows what it does then.
+func (p *phone) does(c Command) Reply {
 	w := p.world
-	if w.chance(3) && !w.quiet {
-		w.count(KilledInSave)
-		p.restart()
+	c.Phone, c.At, c.Wall, c.Mono = p.name, w.now, p.wall(), p.mono()
+	reply, err := w.opts.Apps.Do(c)
+	if err != nil {
+		w.broken(fmt.Errorf("phone %s, %s: %w", p.name, c.Do, err))
+		return reply
+	}
+	if len(reply.Wrong) > 0 {
+		w.violated(NoError, "%s let an error fall: %s", p.name, reply.Wrong[0])
+	}
+	return reply
+}
+
+// acts is does for what the running app does.
+func (p *phone) acts(c Command) Reply {
+	w := p.world
+	if p.dead && c.Do != "start" {
+		return p.now
+	}
+	reply := p.does(c)
+	if w.over {
+		return reply
+	}
+	was := p.now
+	p.now = reply
+	if reply.Writer != nil {
+		p.device = reply.Writer.Device
+	}
+	w.checkCursor(p, was, reply)
+	if reply.Died {
+		w.count(KilledAtWork)
+		p.run++
+		p.dead = true
+		run := p.run
+		w.after(second+w.below(minute), func() {
+			if p.run == run {
+				p.restart()
+			}
+		})
+		return reply
+	}
+	run := p.run
+	for _, a := range reply.Asks {
+		a.sentAt = w.now
+		w.carryOver(p, a, func(got *answer) {
+			if p.run == run {
+				p.acts(Command{Do: "answer", Ask: a.ID, Answer: got, Kill: p.deadly(1)})
+			}
+		})
+	}
+	p.plan()
+	return reply
+}
+
+// deadly is after how many steps the app dies, 0 mostly.
+func (p *phone) deadly(percent int) int {
+	if p.world.quiet || !p.world.chance(percent) {
+		return 0
+	}
+	return 1 + p.world.IntN(60)
+}
+
+// plan wakes the app when its next timer is due.
+func (p *phone) plan() {
+	p.wake++
+	wake, run := p.wake, p.run
+	if p.now.Next == 0 {
 		return
 	}
-	body, err := journal.Of(d.body)
-	if err != nil {
+	p.world.after(p.now.Next-p.world.now, func() {
+		if p.wake == wake && p.run == run {
+			p.acts(Command{Do: "time"})
+		}
+	})
+}
+
+// restart starts the app anew: what was in its memory is gone, what was on its storage is not.
+func (p *phone) restart() {
+	w := p.world
+	p.run++
+	p.dead = false
+	p.startedAt, p.slept, p.asleep = w.now, 0, 0
+	w.trace("%s starts", p.name)
+	p.acts(Command{Do: "start", Seed: w.Uint32()})
+	if w.over {
+		return
+	}
+	if !p.full {
+		for id := range p.kept {
+			p.saved[id] = true
+		}
+		clear(p.kept)
+	}
+	w.checkStart(p)
+}
+
+// wakes tells the app that something happened that it listens for.
+func (p *phone) wakes(reason string) { p.acts(Command{Do: "wake", Reason: reason}) }
+
+// save lets somebody note something. A kill in between leaves the whole note or nothing.
+func (p *phone) save(notes ...note) {
+	w := p.world
+	if p.dead {
+		return
+	}
+	for i := range notes {
+		if notes[i].ID == "" {
+			notes[i].ID = w.id()
+		}
+		w.means(p, notes[i])
+		p.meant[notes[i].ID] = true
+	}
+	run := p.run
+	reply := p.acts(Command{Do: "save", Notes: notes, Kill: p.deadly(3)})
+	if w.over || reply.Died || p.run != run {
+		return
+	}
+	var not *struct{ Code, Kept string }
+	if err := json.Unmarshal(reply.Gave, &not); len(reply.Gave) > 0 && err != nil {
 		w.broken(err)
 		return
 	}
-	writer := p.disk.writer
-	r, err := p.disk.chained(schema.Entry{
-		ID: w.id(), Device: writer.device, Incarnation: writer.inc, Seq: writer.seq + 1, V: max(d.v, schema.Version), Kind: d.kind,
-		Person: writer.person, Lot: d.lot, Bed: d.bed, Wall: p.wall(), Session: p.session, Mono: p.mono(), Floor: writer.floor, Body: body,
-	}, d.spoil)
-	if err != nil {
-		w.broken(err)
-		return
+	for _, n := range notes {
+		if not != nil {
+			w.trace("%s could not save %s: %s, kept %s", p.name, n.ID[:6], not.Code, not.Kept)
+			if not.Kept == "aside" && n.Spoil == "" && n.V == 0 {
+				p.kept[n.ID] = true
+				// It is written at the next start, and its time is the one of that.
+				w.notes[n.ID].by = nil
+			}
+			continue
+		}
+		p.saved[n.ID] = true
+		delete(p.meant, n.ID)
 	}
-	p.disk.rows[r.entry.ID] = r
-	p.saved[r.entry.ID] = true
-	w.wrote(p, r)
-	w.checkSaved(p, r)
-	p.carry("saved")
+	if not == nil {
+		w.checkSaved(p, notes)
+	}
 }
 
-// heard keeps the newest server time seen: no later note of this phone can be older.
-func (p *phone) heard(now int64) {
-	p.disk.writer.floor = max(p.disk.writer.floor, now)
+// reads looks at all that lies on the phone's storage.
+func (p *phone) reads() storage {
+	reply := p.does(Command{Do: "read"})
+	s := storage{rows: map[string]row{}, records: map[string]record{}, byKey: map[string][]row{}}
+	for _, r := range reply.Entries {
+		raw, err := journal.Canonical(r.Raw)
+		if err == nil {
+			r.entry, err = journal.Parse(raw)
+		}
+		if err != nil {
+			p.world.broken(fmt.Errorf("%s has an entry %s that cannot be read: %w", p.name, r.ID, err))
+			return s
+		}
+		r.Raw = raw
+		s.rows[r.ID] = r
+		for _, key := range r.Keys {
+			s.byKey[key] = append(s.byKey[key], r)
+		}
+	}
+	for _, r := range reply.Records {
+		s.records[r.Key] = r
+	}
+	return s
 }
 
-// moveCursor is the one way in which the cursor moves.
-func (p *phone) moveCursor(to cursor, mended bool) {
-	p.world.checkCursor(p, p.disk.cursor, to, mended)
-	p.disk.cursor = to
+// storage is what was read there.
+type storage struct {
+	rows    map[string]row
+	records map[string]record
+	byKey   map[string][]row
 }

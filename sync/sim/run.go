@@ -1,24 +1,28 @@
 package sim
 
+import "fmt"
+
 // A simulated day: so long, and then quiet for at most mostRounds.
 const (
 	morning = 70 * minute
 	// pause is the mean time between two notes on one phone.
 	pause = 4 * minute
+	// settling is how long the phones have to be paired and the first notes to be everywhere.
+	settling = 10 * minute
 )
 
-// Run runs one simulation. The error tells of a fault of the simulator or its host, and not of a broken promise: those
-// stand in the result.
+// Run runs one simulation. The error tells of a fault of the simulator, its host or its driver, and not of a broken
+// promise: those stand in the result.
 func Run(o Options) (Result, error) {
 	w, err := newWorld(o)
 	if err != nil {
 		return Result{}, err
 	}
 	defer w.host.Close()
-	w.start()
 	w.people()
+	begin := w.now
 	w.plan(morning)
-	w.goOn(w.now+morning, func() bool { return false })
+	w.goOn(begin+morning, func() bool { return false })
 	w.calm()
 	calm := w.now
 	w.goOn(calm+mostRounds*longestRest, w.settled)
@@ -28,6 +32,9 @@ func Run(o Options) (Result, error) {
 	}
 	if !w.over {
 		w.checkEnd()
+	}
+	if !w.over {
+		w.checkAtOnce()
 	}
 	w.result.Hours = float64(w.now-dawn) / float64(hour)
 	return w.result, w.failed
@@ -42,23 +49,77 @@ func (w *world) goOn(until int64, enough func() bool) {
 	}
 }
 
+// people pairs the phones and lets the owner write down the nursery. Whoever kills the owner's phone here has no
+// nursery to simulate, so all is quiet.
 func (w *world) people() {
-	for i := range 3 + w.IntN(2) {
-		device := w.id()[:16]
-		p := newPhone(w, string(rune('A'+i)), device, w.id())
+	w.quiet = true
+	w.start()
+	for i, role := range []string{"owner", "supervisor", "scout", "scout"}[:3+w.IntN(2)] {
+		p := newPhone(w, string(rune('A'+i)), w.id(), role)
 		if w.chance(35) {
 			w.count(ClockOff)
 			p.skew = []int64{-year, year, -3 * minute, 45 * minute, -dawn, 2 * hour}[w.IntN(6)]
 		}
 		w.phones = append(w.phones, p)
+		p.restart()
+		w.pair(p)
 	}
-	// Whoever kills the owner's phone here has no nursery to simulate.
-	w.quiet = true
+	w.goOn(w.now+settling, func() bool { return false })
+	for _, p := range w.phones {
+		if p.device == "" && !w.over {
+			w.broken(fmt.Errorf("phone %s was not paired", p.name))
+		}
+	}
+	if w.over {
+		return
+	}
 	w.found(w.phones[0])
 	w.quiet = false
+	if w.chance(50) {
+		w.count(SmallPages)
+		w.pages = 3 + w.IntN(20)
+	}
 	for _, p := range w.phones {
 		w.live(p)
 	}
+}
+
+// pair gives a phone a code for its person, and types it in. Where the answer is lost on the way the same code is typed
+// again while it is good.
+func (w *world) pair(p *phone) {
+	if w.over || !w.up {
+		return
+	}
+	if p.code == "" || w.now-p.codeAt > 8*minute {
+		code, err := w.host.Invite(p.person, "Person "+p.name, p.role)
+		if err != nil {
+			w.trace("no code for %s: %v", p.name, err)
+			return
+		}
+		p.code, p.codeAt = code, w.now
+	}
+	p.acts(Command{Do: "pair", Code: p.code})
+}
+
+// pairAgain pairs a phone that the server does not know any more, or whose storage was cleared. It is tried until it
+// succeeds, as people do.
+func (w *world) pairAgain(p *phone) {
+	if p.pairing {
+		return
+	}
+	p.pairing, p.code = true, ""
+	w.count(PairedAgain)
+	token := p.token
+	var try func()
+	try = func() {
+		if p.token != token {
+			p.pairing, p.revoked = false, false
+			return
+		}
+		w.pair(p)
+		w.after(minute+w.below(minute), try)
+	}
+	w.after(w.below(5*minute), try)
 }
 
 // live lets somebody write on a phone until it is quiet.
@@ -80,8 +141,16 @@ func (w *world) calm() {
 	w.trace("it is quiet")
 	w.quiet = true
 	w.host.Arm(ServerFault{})
+	// Somebody sets the server's clock right; phones wait by it.
+	if w.skew != 0 {
+		w.skew = 0
+		w.set++
+	}
 	w.start()
 	for _, p := range w.phones {
+		if p.full {
+			p.fill(false)
+		}
 		if !p.online {
 			p.heal()
 		}

@@ -9,8 +9,7 @@ import (
 type Options struct {
 	Seed uint64
 	Open Opener
-	// Plant is for the tests of the checkers alone.
-	Plant Plant
+	Apps Apps
 	// Trace, when set, is told what happens.
 	Trace func(line string)
 }
@@ -46,44 +45,36 @@ type world struct {
 	agenda
 	*rand.Rand
 	opts   Options
-	plant  Plant
-	host   serverSide
+	host   Host
 	phones []*phone
 	result Result
 	up     bool
 	quiet  bool
 	over   bool
 
-	// notes is every version of every note that was called saved, by id, as bytes: what nobody may change.
-	notes map[string]map[string]bool
-	acked map[string]bool
+	// skew is how far the server's wall clock is off; set is how often it was set.
+	skew, set int64
+	// pages is the size that pages are cut to, 0 for as they are.
+	pages int
+	notes ledger
 	// backups holds, by number, the ids that were at the server then; gone those that a restore took away.
 	backups []backup
 	gone    map[string]bool
+	// pushes are requests that were answered well, to be sent again all at once.
+	pushes  []Request
+	digests int
 	failed  error
 	nursery nursery
 }
 
-// serverSide is the host with its clock, which may be set back.
-type serverSide struct {
-	Host
-	world *world
-	skew  *int64
-}
-
-func (s serverSide) clock() int64 { return s.world.now + *s.skew }
-
 func newWorld(o Options) (*world, error) {
 	w := &world{
-		opts: o, plant: o.Plant, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)),
-		notes: map[string]map[string]bool{}, acked: map[string]bool{}, gone: map[string]bool{},
+		opts: o, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)), notes: ledger{}, gone: map[string]bool{},
 		result: Result{Seed: o.Seed, Faults: map[FaultKind]int{}, Checks: map[string]int{}},
 	}
 	w.now = dawn
-	skew := int64(0)
-	w.host = serverSide{world: w, skew: &skew}
 	random := rand.New(rand.NewPCG(o.Seed, 0x73657276))
-	host, err := o.Open(w.host.clock, func(into []byte) {
+	host, err := o.Open(func() int64 { return w.now + w.skew }, func() int64 { return w.now }, func(into []byte) {
 		for i := range into {
 			into[i] = byte(random.Uint32())
 		}
@@ -91,11 +82,9 @@ func newWorld(o Options) (*world, error) {
 	if err != nil {
 		return nil, err
 	}
-	w.host.Host = host
-	if o.Plant != Sound {
-		w.host.Host = &faultyHost{Host: host, plant: o.Plant, chance: func(percent int) bool { return !w.quiet && w.chance(percent) }, stored: map[string]bool{}, died: w.serverDied}
-	}
-	return w, nil
+	w.host = host
+	_, err = o.Apps.Do(Command{Do: "day"})
+	return w, err
 }
 
 func (w *world) below(n int64) int64 {

@@ -22,7 +22,8 @@ type In struct {
 	Now int64
 	// Last is the stamp (At) of the device's entry before this one, 0 for its first.
 	Last int64
-	// Enrolled is when the device was paired, 0 where that is not known: no entry is older.
+	// Enrolled is when the device was paired, 0 where that is not known. Only a note that a phone took over from an
+	// earlier pairing of its own can be older; its Floor says so, and its time is bracketed from there.
 	Enrolled int64
 }
 
@@ -37,6 +38,9 @@ func Give(in In) schema.Stamp {
 	// A clock that agreed with itself may still contradict what the device had already seen.
 	trusted = trusted && estimate >= earliest-Tolerance && estimate <= in.Now+Tolerance
 	at := min(max(estimate, earliest), latest)
+	if floor := in.Entry.Floor; floor > 0 && floor < in.Enrolled {
+		trusted, earliest = false, min(earliest, floor)
+	}
 	if in.Last > at {
 		trusted = trusted && in.Last-at <= Tolerance
 		at = in.Last

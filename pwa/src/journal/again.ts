@@ -3,6 +3,7 @@
  * here until a pull shows it again; missing.ts looks for what no pull has shown.
  */
 import type { Entry } from '../../../schema/types';
+import { canonical } from '../../../sync/journal/journal';
 import { within, type Work } from './base';
 import { publish } from './changes';
 import { keysOfEntry, pendingStamp } from './refold';
@@ -26,7 +27,7 @@ export async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise
   for (const row of rows) {
     if (!row.own || row.text === undefined) continue;
     const { state: _state, faults: _faults, ...rest } = row;
-    const entry = JSON.parse(row.text) as Entry;
+    const entry = asSent(row.text) ?? row.entry;
     await work.objectStore('entries').put({
       ...rest,
       entry,
@@ -35,6 +36,16 @@ export async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise
       stamp: pendingStamp(entry),
       pending: [entry.inc, entry.seq],
     });
+  }
+}
+
+/** Undefined for bytes that a faulty build spoiled: what their writer meant then stays as it is. They are sent as they are, and held. */
+function asSent(text: string): Entry | undefined {
+  try {
+    const entry = JSON.parse(text) as Entry;
+    return canonical(entry) === text && typeof entry.id === 'string' ? entry : undefined;
+  } catch {
+    return undefined;
   }
 }
 

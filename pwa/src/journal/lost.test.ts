@@ -225,3 +225,21 @@ test('a revoked phone learns that a late note was merged, though it can fetch no
   expect((await phone.entry(entry.id))?.state).toBeUndefined();
   expect(await phone.waiting()).toBe(0);
 });
+
+test('a note whose bytes a faulty build spoiled keeps what was meant, and is sent again as it is after a restore', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const restore = nursery.backup();
+  const { entry } = await phone.writes('meant');
+  const open = await phone.base.base();
+  const row = await open.get('entries', entry.id);
+  await open.put('entries', { ...row!, text: '{"id":7}' });
+  nursery.unread.add(7 as never);
+  await phone.carries();
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
+  restore();
+  await phone.carries();
+  expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(2);
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
+  expect(await phone.waiting()).toBe(0);
+});

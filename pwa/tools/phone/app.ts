@@ -1,0 +1,107 @@
+/**
+ * What the simulator asks of a phone's app: the journal's own modules, started as the page and its courier start them, and two ways
+ * in which an app of another build writes. This file is the entry of the one bundle that phones.mjs evaluates for each start.
+ */
+import { version } from '../../../schema/limits';
+import type { Entry } from '../../../schema/types';
+import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
+import { within } from '../../src/journal/base';
+import { basisOf } from '../../src/journal/basis';
+import { mono, session, wall } from '../../src/journal/clock';
+import { carry, courier } from '../../src/journal/courier';
+import { aside } from '../../src/journal/emergency';
+import { pairThisPhone } from '../../src/journal/pairing';
+import { refold } from '../../src/journal/refold';
+import type { Intent, Writer } from '../../src/journal/shape';
+import { onWake, wake, type Reason } from '../../src/journal/wake';
+import { chained, NotSaved, save as saveNotes } from '../../src/journal/write';
+
+/** A note as the simulator hands it over; basis asks for what a recount has to name. */
+interface Wanted extends Intent {
+  basis?: string;
+  /** Written by a newer build. */
+  v?: number;
+  /** How a faulty app spoils its bytes. */
+  spoil?: 'space' | 'fraction' | 'nothing';
+}
+
+/** Starts as the page does: the courier is woken, and what could not be saved at the last start is saved now. */
+export async function start(): Promise<void> {
+  onWake((reason) => void carry(reason));
+  if (aside.value.length > 0) await saveNotes(aside.value).catch(() => undefined);
+  wake('start');
+}
+
+export function woken(reason: Reason): void {
+  wake(reason);
+}
+
+/** What the courier is doing, or what keeps it. */
+export function state(): { state: string; detail: string } {
+  return { state: courier.value.state, detail: courier.value.detail };
+}
+
+/** @returns undefined when saved, else where the note is now */
+export async function save(notes: readonly Wanted[]): Promise<{ code: string; kept: string } | undefined> {
+  try {
+    const ready = await Promise.all(notes.map(withBasis));
+    const [first] = ready;
+    if (first && (first.v !== undefined || first.spoil !== undefined)) await saveOther(first);
+    else await saveNotes(ready);
+    return undefined;
+  } catch (error) {
+    if (error instanceof NotSaved) return { code: error.code, kept: error.kept };
+    if (error instanceof DOMException) return { code: error.name, kept: 'nowhere' };
+    throw error;
+  }
+}
+
+async function withBasis({ basis, ...note }: Wanted): Promise<Wanted> {
+  if (basis === undefined) return note;
+  return { ...note, body: { ...note.body, basis: await basisOf(basis) } as never };
+}
+
+/** As write.ts saves, but by a build that knows more than this one, or that writes bytes which no server can merge. */
+async function saveOther({ v, spoil, ...note }: Wanted): Promise<void> {
+  await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const writer = (await meta.get('writer')) as Writer | undefined;
+    if (!writer) throw new NotSaved('unpaired', 'nowhere');
+    const before = writer.chain;
+    const row = chained(writer, {
+      ...note,
+      device: writer.device,
+      inc: writer.inc,
+      seq: writer.seq + 1,
+      v: v ?? version,
+      person: writer.person,
+      wall: wall(),
+      session,
+      mono: mono(),
+      floor: writer.floor,
+    } as Entry);
+    row.text = spoiled(row.text ?? '', spoil);
+    writer.chain = row.chain = chainHex(chain(parseChain(before), row.text));
+    await work.objectStore('entries').add(row);
+    await meta.put(writer, 'writer');
+    return refold(work, row.keys);
+  });
+  wake('saved');
+}
+
+function spoiled(text: string, how: Wanted['spoil']): string {
+  if (how === 'space') return text.replace('"buds":', '"buds": ');
+  if (how === 'fraction') return text.replace('"root_cover":', '"root_cover":1.5,"r":');
+  return how === 'nothing' ? `{"id":7,"was":"${(JSON.parse(text) as Entry).id}"}` : text;
+}
+
+/** Pairs as the pairing screen does. @returns what kept it from it, if anything did */
+export async function pair(code: string): Promise<string> {
+  try {
+    await pairThisPhone(code, 'Phone');
+  } catch (error) {
+    return error instanceof Error ? error.message : 'failed';
+  }
+  wake('paired');
+  return '';
+}

@@ -1,0 +1,111 @@
+/**
+ * A phone's storage: databases and the small store beside them. It outlives the app, can be copied, and can be full. What lies on it is
+ * read here past the app, since a checker believes no app; for that the inner maps of fake-indexeddb are looked into.
+ */
+import { IDBFactory, IDBObjectStore } from 'fake-indexeddb';
+
+/**
+ * @typedef {{key: unknown, value: unknown}} Kept
+ * @typedef {{records: {values(): Iterable<Kept>, get(key: unknown): Kept | undefined}, keyPath: string | null,
+ *   rawIndexes: Map<string, {keyPath: string | string[], multiEntry: boolean, unique: boolean, records: {values(): Iterable<Kept>}}>}} RawStore
+ * @typedef {{_state: string, db: {_rawDatabase: {full?: boolean}}, _abort(name: string | null): void,
+ *   _execRequestAsync(asked: {source: IDBObjectStore, operation: () => void}): IDBRequest}} RawTransaction
+ * @typedef {{name: string, version: number, rawObjectStores: Map<string, RawStore>, transactions: RawTransaction[], connections: unknown[],
+ *   full?: boolean}} RawBase
+ */
+
+const BASE = 'bedwalk';
+
+export class Disk {
+  factory = new IDBFactory();
+  /** @type {Map<string, string>} */
+  slots = new Map();
+
+  /** @returns {RawBase[]} */
+  #bases() {
+    return [
+      .../** @type {{_databases: Map<string, RawBase>}} */ (/** @type {unknown} */ (this.factory))._databases.values(),
+    ];
+  }
+
+  /** @param {string} name */
+  #store(name) {
+    return this.#bases()
+      .find((base) => base.name === BASE)
+      ?.rawObjectStores.get(name);
+  }
+
+  /** The process that used it has ended: what was not committed never was. */
+  crash() {
+    for (const base of this.#bases()) {
+      for (const each of base.transactions) if (each._state !== 'finished') each._abort(null);
+      base.transactions = [];
+      base.connections = [];
+    }
+  }
+
+  /** @param {boolean} full */
+  fill(full) {
+    for (const base of this.#bases()) base.full = full;
+  }
+
+  /** @returns {Promise<Disk>} */
+  async copy() {
+    const other = new Disk();
+    other.slots = new Map(this.slots);
+    for (const base of this.#bases()) await copyBase(base, other.factory);
+    return other;
+  }
+
+  /** @param {string} key @returns {unknown} */
+  meta(key) {
+    return this.#store('meta')?.records.get(key)?.value;
+  }
+
+  /** @param {string} index */
+  count(index) {
+    return [...(this.#store('entries')?.rawIndexes.get(index)?.records.values() ?? [])].length;
+  }
+
+  /** @param {string} store @returns {unknown[]} */
+  all(store) {
+    return [...(this.#store(store)?.records.values() ?? [])].map(({ value }) => value);
+  }
+}
+
+/** @param {RawBase} base @param {IDBFactory} into */
+function copyBase(base, into) {
+  return new Promise((done, fail) => {
+    const asked = into.open(base.name, base.version);
+    asked.addEventListener('upgradeneeded', () => {
+      for (const [name, store] of base.rawObjectStores) {
+        const made = asked.result.createObjectStore(name, { keyPath: store.keyPath });
+        for (const [index, { keyPath, ...rest }] of store.rawIndexes)
+          made.createIndex(index, keyPath, { multiEntry: rest.multiEntry, unique: rest.unique });
+        for (const { key, value } of store.records.values())
+          made.put(value, store.keyPath === null ? /** @type {IDBValidKey} */ (key) : undefined);
+      }
+    });
+    asked.addEventListener('success', () => {
+      asked.result.close();
+      done(undefined);
+    });
+    asked.addEventListener('error', () => fail(asked.error));
+  });
+}
+
+// A write onto a full disk fails when its turn comes, and takes its whole transaction back, as in browsers.
+for (const name of /** @type {const} */ (['put', 'add'])) {
+  const write = IDBObjectStore.prototype[name];
+  IDBObjectStore.prototype[name] = /** @type {never} */ (
+    /** @this {IDBObjectStore} @param {[unknown]} args */
+    function (...args) {
+      const work = /** @type {RawTransaction} */ (/** @type {unknown} */ (this.transaction));
+      if (!work.db._rawDatabase.full) return write.apply(this, args);
+      const operation = () => {
+        throw new DOMException('The disk is full.', 'QuotaExceededError');
+      };
+      return work._execRequestAsync({ source: this, operation });
+    }
+  );
+}

@@ -1,0 +1,88 @@
+package simrun
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+
+	"bedwalk/sync/sim"
+)
+
+// driver is the script that runs the phone's modules, from the repo's root.
+const driver = "pwa/tools/phone/phones.mjs"
+
+// phones is a Node process in which the phones' apps run. It runs one day after another.
+type phones struct {
+	process *exec.Cmd
+	in      *json.Encoder
+	out     *bufio.Reader
+	stdin   io.Closer
+}
+
+// startPhones starts one. Fault is the name of a fault planted into the phone's modules, "" for none.
+func startPhones(fault string) (*phones, error) {
+	root, err := repo()
+	if err != nil {
+		return nil, err
+	}
+	process := exec.Command("node", driver, fault)
+	process.Dir, process.Stderr = root, os.Stderr
+	in, err := process.StdinPipe()
+	if err != nil {
+		return nil, err
+	}
+	out, err := process.StdoutPipe()
+	if err != nil {
+		return nil, err
+	}
+	if err := process.Start(); err != nil {
+		return nil, fmt.Errorf("start the phones: %w; the simulator runs their real modules and needs Node 20 on the PATH", err)
+	}
+	p := &phones{process: process, in: json.NewEncoder(in), out: bufio.NewReaderSize(out, 1<<20), stdin: in}
+	p.in.SetEscapeHTML(false)
+	var ready struct{ Ready bool }
+	if err := p.hear(&ready); err != nil || !ready.Ready {
+		return nil, errors.Join(fmt.Errorf("the phones do not start (%w); run npm ci, then again", err), p.Close())
+	}
+	return p, nil
+}
+
+// Do implements sim.Apps.
+func (p *phones) Do(c sim.Command) (sim.Reply, error) {
+	var reply sim.Reply
+	if err := p.in.Encode(c); err != nil {
+		return reply, err
+	}
+	return reply, p.hear(&reply)
+}
+
+func (p *phones) hear(into any) error {
+	line, err := p.out.ReadBytes('\n')
+	if err != nil {
+		return fmt.Errorf("the phones' process has ended: %w", err)
+	}
+	return json.Unmarshal(line, into)
+}
+
+func (p *phones) Close() error { return errors.Join(p.stdin.Close(), p.process.Wait()) }
+
+// repo finds the repo's root above the working folder: only there are the phone's sources.
+func repo() (string, error) {
+	dir, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for at := dir; ; at = filepath.Dir(at) {
+		if _, err := os.Stat(filepath.Join(at, driver)); err == nil {
+			return at, nil
+		}
+		if at == filepath.Dir(at) {
+			return "", fmt.Errorf("%s is not in Bedwalk's repo, whose phone is simulated from its sources; change into the repo and run it there", dir)
+		}
+	}
+}
