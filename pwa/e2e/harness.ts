@@ -87,6 +87,11 @@ export class Nursery {
     return this.#device(phoneScreen);
   }
 
+  /** A computer that nobody has paired. */
+  async strangeDesk(): Promise<Device> {
+    return this.#device(deskScreen);
+  }
+
   /** Ends browser and server, and fails when any page threw an error that nobody caught. */
   async close(): Promise<void> {
     const troubles = this.#devices.flatMap((device) => device.troubles);
