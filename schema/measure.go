@@ -37,8 +37,10 @@ type TraitScore struct {
 	// Uniformity is the expected share of pots within the tolerance of their lot's mean; Counted the share seen there.
 	Uniformity Estimate `json:"uniformity"`
 	Counted    Share    `json:"counted"`
-	// Disagree is true when the intervals of the expected and the counted share do not meet: two groups, or one edge.
+	// Disagree is true when the counted share of some lot is far from the expected one: two groups, or one edge.
 	Disagree bool `json:"disagree"`
+	// Thin are the lots of a mixed bed with one to four pots measured.
+	Thin []string `json:"thin,omitempty"`
 }
 
 // LotScore is all measures of one lot on one bed from one walk.
@@ -68,7 +70,7 @@ type LotScore struct {
 type BedScore struct {
 	Seen     int `json:"seen"`
 	Standing int `json:"standing"`
-	// Uniformity is the weaker trait's, pooled within lots by degrees of freedom; HeldBy names that trait.
+	// Uniformity is the weaker trait's: the lots' shares weighted by pots standing; HeldBy names that trait.
 	Uniformity Estimate     `json:"uniformity"`
 	HeldBy     string       `json:"held_by,omitempty"`
 	Traits     []TraitScore `json:"traits"`
@@ -120,8 +122,9 @@ type Finding struct {
 	SeenAt int64 `json:"seen_at,omitempty"`
 }
 
-// Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell
-// what is usual). Likely is the value that a misplaced decimal mark or a wrong unit would explain, 0 when none does.
+// Slip is a value far from the others of its lot: Z is its robust z (0 while too few pots tell what is usual). Likely is the
+// usual value of which a misplaced decimal mark, two digits that changed places or a wrong unit would have made it, 0 when none
+// would: then it may well be a true runt.
 type Slip struct {
 	Pot    string  `json:"pot"`
 	Trait  string  `json:"trait"`

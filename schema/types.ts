@@ -151,8 +151,10 @@ export interface TraitScore {
   /** Uniformity is the expected share of pots within the tolerance of their lot's mean; Counted the share seen there. */
   uniformity: Estimate;
   counted: Share;
-  /** Disagree is true when the intervals of the expected and the counted share do not meet: two groups, or one edge. */
+  /** Disagree is true when the counted share of some lot is far from the expected one: two groups, or one edge. */
   disagree: boolean;
+  /** Thin are the lots of a mixed bed with one to four pots measured. */
+  thin?: string[];
 }
 
 /** LotScore is all measures of one lot on one bed from one walk. */
@@ -182,7 +184,7 @@ export interface LotScore {
 export interface BedScore {
   seen: number;
   standing: number;
-  /** Uniformity is the weaker trait's, pooled within lots by degrees of freedom; HeldBy names that trait. */
+  /** Uniformity is the weaker trait's: the lots' shares weighted by pots standing; HeldBy names that trait. */
   uniformity: Estimate;
   held_by?: string;
   traits: TraitScore[];
@@ -233,7 +235,7 @@ export interface Finding {
   seen_at?: number;
 }
 
-/** Slip is a measurement that looks like a slip of the pen: Z is its robust z within its lot (0 while too few pots tell what is usual). Likely is the value that a misplaced decimal mark or a wrong unit would explain, 0 when none does. */
+/** Slip is a value far from the others of its lot: Z is its robust z (0 while too few pots tell what is usual). Likely is the usual value of which a misplaced decimal mark, two digits that changed places or a wrong unit would have made it, 0 when none would: then it may well be a true runt. */
 export interface Slip {
   pot: string;
   trait: string;

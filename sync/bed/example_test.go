@@ -40,7 +40,7 @@ func ExampleScore() {
 	fmt.Printf("%.0f %% of the spread in head size is between the lots\n", 100*s.BetweenLots.Value)
 	fmt.Println(s.Stop.Say, s.Stop.More)
 	// Output:
-	// uniformity 95 % (82 to 99), n 15 held back by head
+	// uniformity 94 % (80 to 99), n 15 held back by head
 	// 95 % of the spread in head size is between the lots
 	// enough 0
 }

@@ -9,6 +9,8 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // What must be seen before a finding is shown. Each bed is asked about a dozen things, so chance is held down by a small P and
@@ -16,7 +18,10 @@ import (
 const (
 	enoughPlaced = 10   // pots with a place, for patterns
 	enoughSide   = 4    // pots on each side of a comparison
-	patternP     = 0.01 // the largest P that is shown
+	patternP     = 0.01 // the largest P that is shown where nothing is asked of anybody
+	// alarmP is the largest P of what needs a step. Two traits are asked, so that fewer than one clean bed of a hundred is
+	// troubled by each finding (TestCoverage).
+	alarmP       = 0.004
 	shuffles     = 999
 	gradientSize = 0.5 // of the trait's tolerance, over the bed
 	betweenShare = 0.3
@@ -108,7 +113,7 @@ func onlyLot(lots []*lotPots, flag int) string {
 // sampleFindings are about the walk rather than the bed: too much of the edge, a stretch left out, values to look at again.
 func sampleFindings(s schema.BedScore) []schema.Finding {
 	var found []schema.Finding
-	if s.Edge.N >= 2*enoughSide && s.Edge.Interval.Known && s.Edge.Interval.Low > s.EdgeBed {
+	if s.Edge.N >= 2*enoughSide && s.Edge.Value > s.EdgeBed && edgeChance(s.Edge, s.EdgeBed) <= alarmP {
 		found = append(found, schema.Finding{Code: CodeEdgeBias, Attention: true, Numbers: map[string]float64{
 			"seen": s.Edge.Value, "bed": s.EdgeBed, "n": float64(s.Edge.N),
 		}})
@@ -118,16 +123,27 @@ func sampleFindings(s schema.BedScore) []schema.Finding {
 			"from_row": float64(u.FromRow), "to_row": float64(u.ToRow), "share": u.Share, "p": u.P, "n": float64(s.Seen),
 		}})
 	}
-	slips := 0
+	slips, mistyped := 0, 0
 	for _, l := range s.Lots {
 		slips += len(l.Slips)
+		for _, slip := range l.Slips {
+			if slip.Likely > 0 {
+				mistyped++
+			}
+		}
 	}
 	if slips > 0 {
-		found = append(found, schema.Finding{Code: CodeSlips, Attention: true, Numbers: map[string]float64{
-			"x": float64(slips), "n": float64(s.Seen),
+		// A value far from the others may be true; only one that a known slip explains asks for a step.
+		found = append(found, schema.Finding{Code: CodeSlips, Attention: mistyped > 0, Numbers: map[string]float64{
+			"x": float64(slips), "mistyped": float64(mistyped), "n": float64(s.Seen),
 		}})
 	}
 	return found
+}
+
+// edgeChance is the chance that pots pulled at random stand at the edge at least as often.
+func edgeChance(edge schema.Share, bed float64) float64 {
+	return distuv.Binomial{N: float64(edge.N), P: bed}.Survival(float64(edge.X) - 1)
 }
 
 // lotFindings compare the traits and the lots of a bed.

@@ -5,13 +5,13 @@ import (
 	"bedwalk/sync/stats"
 )
 
-// scoreLot is all measures of one lot. Shares count only pots on which the thing was looked at.
-func scoreLot(l *lotPots) schema.LotScore {
+// scoreLot is all measures of one lot of so many. Shares count only pots on which the thing was looked at.
+func scoreLot(l *lotPots, lots int) schema.LotScore {
 	s := schema.LotScore{
 		Lot: l.lot, Seen: len(l.pots), Standing: l.standing,
 		Traits:    []schema.TraitScore{lotTrait(Head, l), lotTrait(Buds, l)},
 		RootCover: make([]int, 6), RootLife: make([]int, 5),
-		Slips: slipsOf(l),
+		Slips: slipsOf(l, lots),
 	}
 	for _, p := range l.pots {
 		if c := p.Now.RootCover; c != nil && *c >= 0 && *c <= 5 {
@@ -207,8 +207,4 @@ func interval(i stats.Interval) schema.Interval {
 
 func estimate(e stats.Estimate) schema.Estimate {
 	return schema.Estimate{Value: e.Value.X, Interval: interval(e.Interval), N: e.N, Known: e.Value.Known}
-}
-
-func apart(a, b schema.Interval) bool {
-	return a.Known && b.Known && (a.Low > b.High || b.Low > a.High)
 }

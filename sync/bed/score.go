@@ -35,7 +35,7 @@ func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 		Seen: len(in.Pots), Standing: standingOf(lots), Lots: make([]schema.LotScore, len(lots)), Findings: []schema.Finding{},
 	}
 	for i, l := range lots {
-		s.Lots[i] = scoreLot(l)
+		s.Lots[i] = scoreLot(l, len(lots))
 	}
 	pools := [2]pool{poolOf(lots, 0, nil), poolOf(lots, 1, nil)}
 	s.Traits = []schema.TraitScore{
@@ -49,7 +49,9 @@ func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 	scoreBedShares(&s, lots)
 	s.Edge, s.EdgeBed = edgeOf(in)
 	s.Unwalked = unwalkedOf(in)
-	s.Few = max(s.Traits[0].N, s.Traits[1].N) < Fewest
+	// A walk on which nothing was measured is no walk of few pots.
+	measured := max(s.Traits[0].N, s.Traits[1].N)
+	s.Few = measured < Fewest && (measured > 0 || s.Seen < Fewest)
 	s.Stop = stopOf(in, lots, s, pools)
 	return s, lots
 }
@@ -73,24 +75,22 @@ func headline(traits []schema.TraitScore) int {
 	return held
 }
 
-// pool is a trait's spread within the lots of a bed. Where the lots' tolerances differ, deviations are brought to the
-// smallest of them before they are pooled, since uniformity depends on tolerance/CV alone; the smallest, because values that
-// are drawn toward their mean stay above 0.
+// pool is a trait's spread within the lots of a bed.
 type pool struct {
-	stats.Pooled
+	// cv is pooled by degrees of freedom: what is said of the bed's spread, and what the next walk is planned by.
+	cv stats.Pooled
+	// tolerance is the smallest of the lots'.
 	tolerance  float64
 	uniformity stats.Estimate
-	cv         stats.Pooled
+	// strata are the lots with values.
+	strata []stats.LotValues
 }
 
+// poolOf leaves out the values that leave names, by lot and place among its values.
 func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 	var p pool
-	var plain, scaled [][]float64
-	for _, l := range lots {
-		if own := toleranceOf(l.judged, trait); own > 0 && len(l.values[trait].x) > 0 && (p.tolerance == 0 || own < p.tolerance) {
-			p.tolerance = own
-		}
-	}
+	var plain [][]float64
+	weights, _ := strataWeights(lots, trait)
 	for i, l := range lots {
 		x := l.values[trait].x
 		if leave != nil {
@@ -105,25 +105,16 @@ func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 		if len(x) == 0 {
 			continue
 		}
+		own := toleranceOf(l.judged, trait)
+		if own > 0 && (p.tolerance == 0 || own < p.tolerance) {
+			p.tolerance = own
+		}
 		plain = append(plain, x)
-		scaled = append(scaled, rescale(x, p.tolerance/toleranceOf(l.judged, trait)))
+		p.strata = append(p.strata, stats.LotValues{X: x, Tolerance: own, Weight: weights[i]})
 	}
 	p.cv = stats.PoolWithin(plain, level)
-	p.Pooled = stats.PoolWithin(scaled, level)
-	p.uniformity = stats.PooledUniformity(scaled, p.tolerance, level)
+	p.uniformity = stats.JoinedUniformity(p.strata, level)
 	return p
-}
-
-func rescale(x []float64, by float64) []float64 {
-	if !(by < 1) {
-		return x
-	}
-	mean := stats.Summarize(x).Mean.X
-	out := make([]float64, len(x))
-	for i, v := range x {
-		out[i] = mean + float64((v-mean)*by)
-	}
-	return out
 }
 
 func toleranceOf(j schema.Judged, trait int) float64 {
@@ -133,7 +124,8 @@ func toleranceOf(j schema.Judged, trait int) float64 {
 	return fraction(j.BudToleranceBP)
 }
 
-// bedTrait judges a trait of the bed within its lots: CV and uniformity pooled by degrees of freedom, SD the square root of
+// bedTrait judges a trait of the bed within its lots: uniformity the lots' shares weighted by pots standing (stats.JoinedUniformity),
+// CV pooled by degrees of freedom, SD the square root of
 // the mean square within, the counted share of pots within their own lot's tolerance.
 func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, standing int) schema.TraitScore {
 	t := schema.TraitScore{Trait: name, Tolerance: p.tolerance}
@@ -154,8 +146,31 @@ func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, st
 	t.CV = schema.Estimate{Value: p.cv.Corrected.X, Interval: interval(p.cv.Interval), N: t.N, Known: p.cv.Corrected.Known}
 	t.Uniformity = estimate(p.uniformity)
 	t.Counted = shareOf(inside, counted, standing)
-	t.Disagree = apart(t.Uniformity.Interval, t.Counted.Interval)
+	t.Disagree = anyDisagrees(scores, trait)
+	t.Thin = thinLots(lots, trait, filled)
 	return t
+}
+
+// anyDisagrees is true when the sizes of some lot do not lie as the expected share takes them to.
+func anyDisagrees(scores []schema.LotScore, trait int) bool {
+	for _, s := range scores {
+		if s.Traits[trait].Disagree {
+			return true
+		}
+	}
+	return false
+}
+
+// thinLots are the lots of a mixed bed with one to four pots measured: the interval knows little of their spread, and nothing
+// when there is one.
+func thinLots(lots []*lotPots, trait, filled int) []string {
+	var thin []string
+	for _, l := range lots {
+		if n := len(l.values[trait].x); filled > 1 && n > 0 && n < Fewest {
+			thin = append(thin, l.lot)
+		}
+	}
+	return thin
 }
 
 func traitIndex(name string) int {
@@ -260,11 +275,15 @@ func withoutSlips(lots []*lotPots, scores []schema.LotScore, trait int) schema.E
 	type pot struct{ lot, value int }
 	left := map[pot]bool{}
 	for i, l := range lots {
+		odd := map[string]bool{}
 		for _, slip := range scores[i].Slips {
-			for j, at := range l.values[trait].pots {
-				if traitIndex(slip.Trait) == trait && l.pots[at].ID == slip.Pot {
-					left[pot{i, j}] = true
-				}
+			if traitIndex(slip.Trait) == trait {
+				odd[slip.Pot] = true
+			}
+		}
+		for j, at := range l.values[trait].pots {
+			if len(odd) > 0 && odd[l.pots[at].ID] {
+				left[pot{i, j}] = true
 			}
 		}
 	}

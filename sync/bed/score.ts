@@ -1,14 +1,15 @@
 import type { BedInput, BedScore, Estimate, LotScore, TraitScore } from '../../schema/types.ts';
 import {
   DEFAULT_LEVEL,
+  joinedUniformity,
+  meanInterval,
   poolWithin,
   studentQuantile,
   summarize,
   uniformityOf,
   varianceComponents,
-  withinTolerance,
-  meanInterval,
   type Estimate as Reckoned,
+  type LotValues,
 } from '../stats/index.ts';
 import { bedEnd, FEWEST, lotsOf, standingOf, toleranceOf, TRAITS, type LotPots } from './lots.ts';
 import { edgeOf, flagsOf, toInterval, toShare } from './shares.ts';
@@ -23,13 +24,14 @@ import { unwalkedOf } from './unwalked.ts';
 export function scoreBed(input: BedInput): BedScore {
   const lots = lotsOf(input);
   const standing = standingOf(lots);
-  const scores = lots.map(scoreLot);
+  const scores = lots.map((l) => scoreLot(l, lots.length));
   const pools = TRAITS.map((_, i) => poolOf(lots, i));
   const traits = TRAITS.map((name, i) => bedTrait(name, i, lots, scores, pools[i] ?? noPool(), standing));
   const held = headline(traits);
   const headlined = traits[held];
   const pool = pools[held];
   const unwalked = unwalkedOf(input);
+  const measured = Math.max(...traits.map((t) => t.n));
   const partly: Omit<BedScore, 'stop'> = {
     seen: input.pots.length,
     standing,
@@ -46,12 +48,13 @@ export function scoreBed(input: BedInput): BedScore {
     findings: [],
     ...edgeOf(input),
     ...(unwalked ? { unwalked } : {}),
-    few: Math.max(...traits.map((t) => t.n)) < FEWEST,
+    // A walk on which nothing was measured is no walk of few pots.
+    few: measured < FEWEST && (measured > 0 || input.pots.length < FEWEST),
   };
   return { ...partly, stop: stopOf(input, partly, headlined && pool ? pool : null) };
 }
 
-function scoreLot(l: LotPots): LotScore {
+function scoreLot(l: LotPots, lots: number): LotScore {
   const root_cover = [0, 0, 0, 0, 0, 0];
   const root_life = [0, 0, 0, 0, 0];
   let soft_flush = 0;
@@ -63,7 +66,7 @@ function scoreLot(l: LotPots): LotScore {
     bump(root_life, now.root_life === undefined ? undefined : now.root_life - 1);
     if (now.soft_flush === true) soft_flush++;
   }
-  const slips = slipsOf(l);
+  const slips = slipsOf(l, lots);
   return {
     lot: l.lot,
     seen: l.pots.length,
@@ -118,60 +121,46 @@ function headline(traits: readonly TraitScore[]): number {
   return held;
 }
 
-/** A trait's spread within lots: `cv` at one tolerance for all lots (see the Go side), `plain` as it is. */
+/** A trait's spread within lots; `plain` is the CV pooled over them. See the Go side. */
 interface Pool extends Spread {
   plain: Estimate;
   uniformity: Estimate;
 }
 
 function noPool(): Pool {
-  return { cv: null, df: 0, tolerance: 0, plain: unknown(0), uniformity: unknown(0) };
+  return { cv: null, tolerance: 0, strata: [], plain: unknown(0), uniformity: unknown(0) };
 }
 
 function poolOf(lots: readonly LotPots[], trait: number, leave?: (lot: number, value: number) => boolean): Pool {
-  const tolerances = lots
-    .filter((l) => valuesOf(l, trait).length > 0)
-    .map((l) => toleranceOf(l.judged, trait))
-    .filter((own) => own > 0);
-  const tolerance = tolerances.length > 0 ? Math.min(...tolerances) : 0;
-  const sameTolerance = tolerances.every((own) => own === tolerance);
-  const plain: number[][] = [];
-  const scaled: number[][] = [];
+  const weights = strataWeights(lots, trait);
+  let tolerance = 0;
+  const strata: LotValues[] = [];
   lots.forEach((l, i) => {
     let x = valuesOf(l, trait);
     if (leave) x = x.filter((_, j) => !leave(i, j));
     if (x.length === 0) return;
-    plain.push(x);
-    scaled.push(rescale(x, tolerance / toleranceOf(l.judged, trait)));
+    const own = toleranceOf(l.judged, trait);
+    if (own > 0 && (tolerance === 0 || own < tolerance)) tolerance = own;
+    strata.push({ x, tolerance: own, weight: weights[i] ?? 0 });
   });
-  const p = poolWithin(scaled, DEFAULT_LEVEL);
-  const cv = sameTolerance ? p : poolWithin(plain, DEFAULT_LEVEL);
-  const uniformity = unknown(p.n);
-  if (p.cvCorrected !== null && tolerance > 0) {
-    uniformity.value = withinTolerance(p.cvCorrected, tolerance);
-    uniformity.known = true;
-    const { low, high } = p.interval;
-    if (low !== null) {
-      uniformity.interval = {
-        low: high === null ? 0 : withinTolerance(high, tolerance),
-        high: withinTolerance(low, tolerance),
-        known: true,
-      };
-    }
-  }
+  const p = poolWithin(
+    strata.map(({ x }) => x),
+    DEFAULT_LEVEL,
+  );
   return {
     cv: p.cv,
-    df: p.df,
     tolerance,
-    plain: { value: cv.cvCorrected ?? 0, interval: toInterval(cv.interval), n: cv.n, known: cv.cvCorrected !== null },
-    uniformity,
+    strata,
+    plain: { value: p.cvCorrected ?? 0, interval: toInterval(p.interval), n: p.n, known: p.cvCorrected !== null },
+    uniformity: toEstimate(joinedUniformity(strata, DEFAULT_LEVEL)),
   };
 }
 
-function rescale(x: number[], by: number): number[] {
-  if (!(by < 1)) return x;
-  const mean = summarize(x).mean ?? 0;
-  return x.map((v) => mean + (v - mean) * by);
+/** Pots standing of each lot with values; pots seen where some lot's standing is not known. */
+function strataWeights(lots: readonly LotPots[], trait: number): number[] {
+  const seen = lots.map((l) => valuesOf(l, trait).length);
+  const standingKnown = lots.every((l, i) => seen[i] === 0 || l.standing > 0);
+  return lots.map((l, i) => (seen[i] === 0 ? 0 : standingKnown ? l.standing : (seen[i] ?? 0)));
 }
 
 function bedTrait(
@@ -196,9 +185,9 @@ function bedTrait(
     inside += one.counted.x;
     counted += one.counted.n;
   }
-  const share = toShare(inside, counted, standing);
-  const a = p.uniformity.interval;
-  const b = share.interval;
+  const thin = lots
+    .filter((l) => filled > 1 && valuesOf(l, i).length > 0 && valuesOf(l, i).length < FEWEST)
+    .map((l) => l.lot);
   return {
     trait,
     n,
@@ -207,25 +196,25 @@ function bedTrait(
     cv: { ...p.plain, n },
     tolerance: p.tolerance,
     uniformity: p.uniformity,
-    counted: share,
-    disagree: a.known && b.known && (a.low > b.high || b.low > a.high),
+    counted: toShare(inside, counted, standing),
+    disagree: scores.some((s) => s.traits[i]?.disagree === true),
+    ...(thin.length > 0 ? { thin } : {}),
   };
 }
 
 /** The mean of a mixed bed, weighted by pots standing, with the t interval of a stratified mean; see the Go side. */
 function stratifiedMean(lots: readonly LotPots[], trait: number): Estimate {
-  const filled = lots.filter((l) => valuesOf(l, trait).length > 0);
-  const standingKnown = filled.every((l) => l.standing > 0);
-  const weight = (l: LotPots): number => (standingKnown ? l.standing : valuesOf(l, trait).length);
-  const total = filled.reduce((sum, l) => sum + weight(l), 0);
+  const weights = strataWeights(lots, trait);
+  const total = weights.reduce((sum, w) => sum + w, 0);
   let mean = 0;
   let variance = 0;
   let n = 0;
   let df = 0;
   let spreadKnown = true;
-  for (const l of filled) {
+  for (const [i, l] of lots.entries()) {
+    if (valuesOf(l, trait).length === 0) continue;
     const s = summarize(valuesOf(l, trait));
-    const w = weight(l) / total;
+    const w = (weights[i] ?? 0) / total;
     mean += w * (s.mean ?? 0);
     n += s.n;
     df += s.n - 1;

@@ -13,6 +13,18 @@ import (
 // must not score as more even the further its runts fall behind. What is still flagged is listed (LotScore.Slips) until
 // somebody has looked again (PotSeen.Checked), and BedScore.WithoutSlips says what the headline would be without it.
 
+// slipChance is the chance that a bed of clean, normal values has one that is offered. Common practice, no source.
+const slipChance = 0.01
+
+// What makes a value a mistyped one rather than a runt: it is at most half or at least twice the median, farther than mistypedZ
+// from it, and what a slip of unit, decimal mark or digit would have made it from lies within usualZ. Common practice, no source;
+// the false alarms are measured (TestCoverage).
+const (
+	mistypedBy = 2.0
+	mistypedZ  = 4.5
+	usualZ     = 2.0
+)
+
 // grossly is how many times larger or smaller than the others' median a value must be to be offered while fewer than five
 // pots tell what is usual: 30 mm among 300s. Common practice, no source.
 const grossly = 4.0
@@ -27,13 +39,14 @@ var (
 // the value looks usual, and when too few pots were seen to tell.
 func SlipOf(in schema.BedInput, lot, trait string, value float64) (schema.Slip, bool) {
 	var x []float64
-	for _, l := range lotsOf(in) {
+	lots := lotsOf(in)
+	for _, l := range lots {
 		if l.lot == lot {
 			x = slices.Clone(l.values[traitIndex(trait)].x)
 		}
 	}
 	x = append(x, value)
-	for _, s := range slipValues(x, trait) {
+	for _, s := range slipValues(x, trait, chanceOfSlips(len(lots))) {
 		if s.at == len(x)-1 {
 			return schema.Slip{Trait: trait, Value: value, Z: s.z, Likely: s.likely}, true
 		}
@@ -41,12 +54,15 @@ func SlipOf(in schema.BedInput, lot, trait string, value float64) (schema.Slip, 
 	return schema.Slip{}, false
 }
 
-// slipsOf lists the flagged values of one lot, head sizes first, in the order of pot ids.
-func slipsOf(l *lotPots) []schema.Slip {
+// chanceOfSlips shares the bed's chance out over its lots and their two traits.
+func chanceOfSlips(lots int) float64 { return slipChance / float64(2*max(1, lots)) }
+
+// slipsOf lists the flagged values of one lot of so many, head sizes first, in the order of pot ids.
+func slipsOf(l *lotPots, lots int) []schema.Slip {
 	var found []schema.Slip
 	for i, trait := range []string{Head, Buds} {
 		v := l.values[i]
-		for _, s := range slipValues(v.x, trait) {
+		for _, s := range slipValues(v.x, trait, chanceOfSlips(lots)) {
 			if p := l.pots[v.pots[s.at]]; !p.Checked {
 				found = append(found, schema.Slip{Pot: p.ID, Trait: trait, Value: v.x[s.at], Z: s.z, Likely: s.likely})
 			}
@@ -60,9 +76,8 @@ type slipValue struct {
 	z, likely float64
 }
 
-func slipValues(x []float64, trait string) []slipValue {
+func slipValues(x []float64, trait string, chance float64) []slipValue {
 	var found []slipValue
-	z := stats.RobustZ(x)
 	if len(x) < Fewest {
 		for i, v := range x {
 			if m, ok := medianWithout(x, i); ok && m > 0 && v > 0 && (v >= grossly*m || v*grossly <= m) {
@@ -71,11 +86,20 @@ func slipValues(x []float64, trait string) []slipValue {
 		}
 		return found
 	}
+	z := stats.RobustZ(x)
+	limit := stats.SlipLimit(len(x), chance)
+	median := stats.Median(x).X
 	for i, v := range x {
-		if !z[i].Known || math.Abs(z[i].X) <= stats.SlipLimit {
+		if !z[i].Known || math.Abs(z[i].X) <= math.Min(limit, mistypedZ) {
 			continue
 		}
-		found = append(found, slipValue{i, z[i].X, likely(v, trait, linear(x, z), stats.SlipLimit)})
+		usual := 0.0
+		if math.Abs(z[i].X) > mistypedZ && (v >= mistypedBy*median || v*mistypedBy <= median) {
+			usual = likely(v, trait, linear(x, z), usualZ)
+		}
+		if usual > 0 || math.Abs(z[i].X) > limit {
+			found = append(found, slipValue{i, z[i].X, usual})
+		}
 	}
 	return found
 }
@@ -95,20 +119,41 @@ func linear(x []float64, z []stats.Maybe) func(float64) float64 {
 	return func(v float64) float64 { return math.Abs(z[low].X + float64((v-x[low])*slope)) }
 }
 
-// likely is the value nearest to what is usual among those that a wrong unit or decimal mark would explain, 0 when none
-// comes within the limit.
+// likely is the value nearest to what is usual among those of which a wrong unit, a misplaced decimal mark, or two digits that
+// changed places would have made this one; 0 when none comes within the limit.
 func likely(v float64, trait string, away func(float64) float64, limit float64) float64 {
 	units := headUnits
 	if trait == Buds {
 		units = budUnits
 	}
 	best, least := 0.0, limit
-	for _, u := range units {
-		if d := away(v * u); d < least {
-			best, least = v*u, d
+	try := func(c float64) {
+		if d := away(c); d < least {
+			best, least = c, d
 		}
 	}
+	for _, u := range units {
+		try(v * u)
+	}
+	for _, c := range swapped(v) {
+		try(c)
+	}
 	return best
+}
+
+// swapped are the whole numbers that a whole number comes from when two digits beside each other changed places.
+func swapped(v float64) []float64 {
+	if v != math.Trunc(v) || v < 10 || v >= 1e6 {
+		return nil
+	}
+	var all []float64
+	for at := 1.0; at*10 <= v; at *= 10 {
+		low, high := math.Mod(math.Floor(v/at), 10), math.Mod(math.Floor(v/(at*10)), 10)
+		if low != high && (low > 0 || at*100 <= v) {
+			all = append(all, v+float64((low-high)*9*at))
+		}
+	}
+	return all
 }
 
 func medianWithout(x []float64, skip int) (float64, bool) {

@@ -1,9 +1,15 @@
 import type { BedInput, Slip } from '../../schema/types.ts';
-import { robustZ, SLIP_LIMIT } from '../stats/index.ts';
+import { robustZ, slipLimit } from '../stats/index.ts';
 import { FEWEST, lotsOf, TRAITS, type LotPots } from './lots.ts';
 
 /** How many times larger or smaller than the others' median is gross while fewer than five pots tell what is usual. */
 const GROSSLY = 4;
+
+/** The chance that a bed of clean, normal values has one that is offered; the rest is explained on the Go side. */
+const CHANCE = 0.01;
+const MISTYPED_BY = 2;
+const MISTYPED_Z = 4.5;
+const USUAL_Z = 2;
 
 const UNITS = { head: [10, 0.1, 2.54, 1 / 2.54, 25.4, 1 / 25.4], buds: [10, 0.1] };
 
@@ -14,17 +20,23 @@ type Trait = (typeof TRAITS)[number];
  * look, or null when it looks usual or too few pots tell. Once the scout says that it is right, it is scored like any other.
  */
 export function slipOf(input: BedInput, lot: string, trait: Trait, value: number): Slip | null {
-  const l = lotsOf(input).find((one) => one.lot === lot);
+  const lots = lotsOf(input);
+  const l = lots.find((one) => one.lot === lot);
   const x = [...(l?.values[trait === 'head' ? 0 : 1].x ?? []), value];
-  const found = slipValues(x, trait).find((s) => s.at === x.length - 1);
+  const found = slipValues(x, trait, chanceOfSlips(lots.length)).find((s) => s.at === x.length - 1);
   return found ? { pot: '', trait, value, z: found.z, likely: found.likely } : null;
 }
 
-/** The flagged values of one lot, head sizes first; a pot that somebody has looked at again is not offered any more. */
-export function slipsOf(l: LotPots): Slip[] {
+/** The bed's chance shared out over its lots and their two traits. */
+function chanceOfSlips(lots: number): number {
+  return CHANCE / (2 * Math.max(1, lots));
+}
+
+/** The flagged values of one lot of so many, head sizes first; a pot that somebody has looked at again is not offered any more. */
+export function slipsOf(l: LotPots, lots: number): Slip[] {
   return TRAITS.flatMap((trait, i) => {
     const v = l.values[i === 0 ? 0 : 1];
-    return slipValues(v.x, trait).flatMap((s) => {
+    return slipValues(v.x, trait, chanceOfSlips(lots)).flatMap((s) => {
       const pot = l.pots[v.pots[s.at] ?? -1];
       if (pot === undefined || pot.checked === true) return [];
       return [{ pot: pot.id, trait, value: v.x[s.at] ?? 0, z: s.z, likely: s.likely }];
@@ -38,7 +50,7 @@ interface SlipValue {
   likely: number;
 }
 
-function slipValues(x: readonly number[], trait: Trait): SlipValue[] {
+function slipValues(x: readonly number[], trait: Trait, chance: number): SlipValue[] {
   if (x.length < FEWEST) {
     return x.flatMap((v, at) => {
       const m = medianWithout(x, at);
@@ -47,9 +59,15 @@ function slipValues(x: readonly number[], trait: Trait): SlipValue[] {
     });
   }
   const z = robustZ(x);
+  const limit = slipLimit(x.length, chance);
+  const middle = median([...x].sort((a, b) => a - b));
   return z.flatMap((one, at) => {
-    if (one === null || Math.abs(one) <= SLIP_LIMIT) return [];
-    return [{ at, z: one, likely: likely(x[at] ?? 0, trait, linear(x, z), SLIP_LIMIT) }];
+    const far = one === null ? 0 : Math.abs(one);
+    if (one === null || far <= Math.min(limit, MISTYPED_Z)) return [];
+    const v = x[at] ?? 0;
+    const gross = v >= MISTYPED_BY * middle || v * MISTYPED_BY <= middle;
+    const usual = far > MISTYPED_Z && gross ? likely(v, trait, linear(x, z), USUAL_Z) : 0;
+    return usual > 0 || far > limit ? [{ at, z: one, likely: usual }] : [];
   });
 }
 
@@ -67,24 +85,39 @@ function linear(x: readonly number[], z: readonly (number | null)[]): (v: number
   return (v) => Math.abs(zLow + (v - at(low)) * slope);
 }
 
-/** The value nearest to what is usual among those that a wrong unit or decimal mark would explain, 0 when none is near. */
+/** The value nearest to what is usual of which a wrong unit, decimal mark or order of digits would have made this one; 0 for none. */
 function likely(v: number, trait: Trait, away: (v: number) => number, limit: number): number {
   let best = 0;
   let least = limit;
-  for (const unit of UNITS[trait]) {
-    const d = away(v * unit);
+  for (const c of [...UNITS[trait].map((unit) => v * unit), ...swapped(v)]) {
+    const d = away(c);
     if (d < least) {
-      best = v * unit;
+      best = c;
       least = d;
     }
   }
   return best;
 }
 
+/** The whole numbers that a whole number comes from when two digits beside each other changed places. */
+function swapped(v: number): number[] {
+  const all: number[] = [];
+  if (v !== Math.trunc(v) || v < 10 || v >= 1e6) return all;
+  for (let at = 1; at * 10 <= v; at *= 10) {
+    const low = Math.floor(v / at) % 10;
+    const high = Math.floor(v / (at * 10)) % 10;
+    if (low !== high && (low > 0 || at * 100 <= v)) all.push(v + (low - high) * 9 * at);
+  }
+  return all;
+}
+
 function medianWithout(x: readonly number[], skip: number): number | null {
   const rest = x.filter((_, i) => i !== skip).sort((a, b) => a - b);
-  const half = rest.length >> 1;
-  const high = rest[half];
-  if (high === undefined) return null;
-  return rest.length % 2 === 1 ? high : ((rest[half - 1] ?? high) + high) / 2;
+  return rest.length > 0 ? median(rest) : null;
+}
+
+function median(sorted: readonly number[]): number {
+  const half = sorted.length >> 1;
+  const high = sorted[half] ?? 0;
+  return sorted.length % 2 === 1 ? high : ((sorted[half - 1] ?? high) + high) / 2;
 }

@@ -1,6 +1,8 @@
 package bed
 
 import (
+	"math"
+
 	"bedwalk/schema"
 	"bedwalk/sync/stats"
 )
@@ -77,27 +79,79 @@ func call(s schema.Share, j schema.Judged) (word string, more int) {
 
 // moreForUniformity looks at least one pot ahead, so that a walk at its most pots knows whether it got its wish.
 func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
-	if !p.CV.Known || p.CV.X == 0 {
+	if !p.cv.CV.Known || p.cv.CV.X == 0 {
 		return 0
 	}
-	need := needWithin(p.CV.X, p.tolerance, fraction(j.WidthBP), end, p.DF+1, p.DF+1+max(1, j.MaxPots-seen))
-	return need - (p.DF + 1)
+	now := p.measured()
+	return halved(max(now, 3), now+max(1, j.MaxPots-seen), func(n int) bool {
+		w := p.widthAt(n, end)
+		return w.Known && w.X <= fraction(j.WidthBP)
+	}) - now
 }
 
-// needWithin is stats.NeedForUniformity between two numbers of pots: the fewest, from least (3 in any case) to most, whose
-// uniformity interval is no wider than width; most when none is. It halves the range, which the interval allows because from
-// three pots on it only narrows; the bounds keep a phone from asking about thousands of pots after each pot.
-func needWithin(cv, tolerance, width float64, end, least, most int) int {
-	least = max(least, 3)
+// measured is the number of values in the lots whose spread can be told.
+func (p pool) measured() int {
+	n := 0
+	for _, s := range p.strata {
+		if len(s.X) > 1 {
+			n += len(s.X)
+		}
+	}
+	return n
+}
+
+// widthAt is how wide the joined interval would be with n values, further ones coming from the lots in proportion to what stands,
+// each lot as uneven as it looks now; the finite bed narrows it by sqrt(1-n/N). Of one lot it is stats.UniformityWidth.
+func (p pool) widthAt(n, end int) stats.Maybe {
+	now, total := p.measured(), 0.0
+	for _, s := range p.strata {
+		if len(s.X) > 1 {
+			total += s.Weight
+		}
+	}
+	var parts []stats.Estimate
+	var weights []float64
+	for _, s := range p.strata {
+		cv := stats.SpreadOf(s.X, level).CV
+		if len(s.X) < 2 || !cv.Known || cv.X == 0 {
+			continue
+		}
+		at := len(s.X) + int(float64(n-now)*s.Weight/total)
+		parts = append(parts, stats.UniformityAt(cv.X, s.Tolerance, at, level))
+		weights = append(weights, s.Weight/total)
+	}
+	joined := stats.JoinByMOVER(parts, weights)
+	if !joined.Interval.Known {
+		return stats.Maybe{}
+	}
+	unseen := 1.0
+	if end > 0 {
+		unseen = math.Max(0, 1-float64(n)/float64(end))
+	}
+	return stats.Sure((joined.Interval.High - joined.Interval.Low) * math.Sqrt(unseen))
+}
+
+// halved is the first n from least to most that is good, most when none is; once good, n stays so.
+func halved(least, most int, good func(n int) bool) int {
 	for least < most {
 		middle := (least + most) / 2
-		if w := stats.UniformityWidth(cv, tolerance, middle, end, level); w.Known && w.X <= width {
+		if good(middle) {
 			most = middle
 		} else {
 			least = middle + 1
 		}
 	}
 	return least
+}
+
+// needWithin is stats.NeedForUniformity between two numbers of pots: the fewest, from least (3 in any case) to most, whose
+// uniformity interval is no wider than width; most when none is. It halves the range, which the interval allows because from
+// three pots on it only narrows; the bounds keep a phone from asking about thousands of pots after each pot.
+func needWithin(cv, tolerance, width float64, end, least, most int) int {
+	return halved(max(least, 3), most, func(n int) bool {
+		w := stats.UniformityWidth(cv, tolerance, n, end, level)
+		return w.Known && w.X <= width
+	})
 }
 
 // HowMany is how many pots to plan a walk with: the number that brings the uniformity interval to the profile's wanted

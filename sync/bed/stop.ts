@@ -1,12 +1,23 @@
 import type { BedInput, BedScore, Judged, Share, Stop } from '../../schema/types.ts';
-import { decide, DEFAULT_LEVEL, morePots, newSprt, uniformityWidth } from '../stats/index.ts';
+import {
+  decide,
+  DEFAULT_LEVEL,
+  joinByMover,
+  morePots,
+  newSprt,
+  spreadOf,
+  uniformityAt,
+  uniformityWidth,
+  type LotValues,
+} from '../stats/index.ts';
 import { bedEnd, FEWEST, mainJudged } from './lots.ts';
 
-/** A trait's spread within lots, at the tolerance it is judged by. */
+/** A trait's spread within lots: pooled, and the values of each lot that has any. */
 export interface Spread {
   cv: number | null;
-  df: number;
+  /** The smallest of the lots'. */
   tolerance: number;
+  strata: LotValues[];
 }
 
 /** Whether the walk has seen enough; the rule of the Go side. */
@@ -50,21 +61,51 @@ function call(s: Share, j: Judged): { word: string; more: number } {
 /** At least one pot ahead is looked at, so that a walk at its most pots knows whether it got its wish. */
 function moreForUniformity(p: Spread, j: Judged, end: number, seen: number): number {
   if (p.cv === null || p.cv === 0) return 0;
-  const now = p.df + 1;
-  return needWithin(p.cv, p.tolerance, j.width_bp / 10000, end, now, now + Math.max(1, j.max_pots - seen)) - now;
+  const now = measured(p);
+  const good = (n: number): boolean => {
+    const w = widthAt(p, n, end);
+    return w !== null && w <= j.width_bp / 10000;
+  };
+  return halved(Math.max(now, 3), now + Math.max(1, j.max_pots - seen), good) - now;
 }
 
-/** The fewest pots from least (3 in any case) to most whose uniformity interval is no wider than width, by halving; most when none is. */
-function needWithin(cv: number, tolerance: number, width: number, end: number, least: number, most: number): number {
-  let from = Math.max(least, 3);
-  let to = most;
-  while (from < to) {
-    const middle = Math.floor((from + to) / 2);
-    const w = uniformityWidth(cv, tolerance, middle, end, DEFAULT_LEVEL);
-    if (w !== null && w <= width) to = middle;
-    else from = middle + 1;
+/** The number of values in the lots whose spread can be told. */
+function measured({ strata }: Spread): number {
+  return strata.reduce((n, { x }) => n + (x.length > 1 ? x.length : 0), 0);
+}
+
+/** How wide the joined interval would be with n values; see the Go side. */
+function widthAt(p: Spread, n: number, end: number): number | null {
+  const now = measured(p);
+  const told = p.strata.filter(({ x }) => x.length > 1);
+  const total = told.reduce((sum, { weight }) => sum + weight, 0);
+  const parts = told.flatMap(({ x, tolerance, weight }) => {
+    const { cv } = spreadOf(x, DEFAULT_LEVEL);
+    if (cv === null || cv === 0) return [];
+    const at = x.length + Math.trunc(((n - now) * weight) / total);
+    return [{ ...uniformityAt(cv, tolerance, at, DEFAULT_LEVEL), weight: weight / total }];
+  });
+  const { low, high } = joinByMover(parts).interval;
+  if (low === null || high === null) return null;
+  return (high - low) * Math.sqrt(end > 0 ? Math.max(0, 1 - n / end) : 1);
+}
+
+/** The first n from least to most that is good, most when none is; once good, n stays so. */
+function halved(least: number, most: number, good: (n: number) => boolean): number {
+  while (least < most) {
+    const middle = Math.floor((least + most) / 2);
+    if (good(middle)) most = middle;
+    else least = middle + 1;
   }
-  return from;
+  return least;
+}
+
+/** The fewest pots from least (3 in any case) to most whose uniformity interval is no wider than width; most when none is. */
+function needWithin(cv: number, tolerance: number, width: number, end: number, least: number, most: number): number {
+  return halved(Math.max(least, 3), most, (n) => {
+    const w = uniformityWidth(cv, tolerance, n, end, DEFAULT_LEVEL);
+    return w !== null && w <= width;
+  });
 }
 
 /** How many pots to plan a walk with, from the last walk's score or, without one, from the profile's expected spread. */

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -189,7 +190,7 @@ func TestWhatSpreadsheetsPutAroundTheirCellsIsNoMatter(t *testing.T) {
 		"columns of no use":         "x,lot,y,head_mm,y\n1,A,2,310,3\n1,A,2,300,3\n1,A,2,295,3\n",
 	} {
 		have := scored(t, text, sheet.Options{})
-		if h, w := have.Beds[0].Score.Traits[0], want.Beds[0].Score.Traits[0]; h != w {
+		if h, w := have.Beds[0].Score.Traits[0], want.Beds[0].Score.Traits[0]; !reflect.DeepEqual(h, w) {
 			t.Errorf("%s: %+v", name, h)
 		}
 	}

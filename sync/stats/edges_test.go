@@ -110,10 +110,10 @@ func TestLookingAtEveryPotLeavesNoDoubt(t *testing.T) {
 }
 
 func TestAHeadOfThreeAmongThirtiesIsOfferedAndARealRuntToo(t *testing.T) {
-	if s := Slips([]float64{31, 30, 3, 29, 32, 30}); len(s) != 1 || s[0] != 2 {
+	if s := Slips([]float64{31, 30, 3, 29, 32, 30, 28, 31}, 0.005); len(s) != 1 || s[0] != 2 {
 		t.Errorf("%v", s)
 	}
-	if s := Slips([]float64{30, nan, 30, 30, 30, 30, 30, 30, 30, 30, 30, 29}); len(s) != 1 || s[0] != 11 {
+	if s := Slips([]float64{30, nan, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 30, 29}, 0.005); len(s) != 1 || s[0] != 11 {
 		t.Errorf("the mean deviation must stand in when the MAD is 0: %v", s)
 	}
 }
@@ -273,5 +273,14 @@ func TestAgreementIsTheSameWhicheverScoutComesFirst(t *testing.T) {
 	}
 	if same := ICCsOf([][]float64{{1, 1}, {2, 2}, {3, 3}}, 0.9).Two; same.Value.X != 1 || same.Interval.Known {
 		t.Errorf("full agreement: %+v", same)
+	}
+}
+
+// Nothing that changes is no sign of change: S is 0 and its variance too. R's Kendall::MannKendall gives no number there; that P is 1
+// follows from its definition, the chance of so extreme an S.
+func TestATrendOfConstantValuesIsSurelyNone(t *testing.T) {
+	tr, ok := TrendOf([]float64{1, 2, 3, 4, 5}, []float64{7, 7, 7, 7, 7}, 0.9)
+	if !ok || !tr.Z.Known || tr.Z.X != 0 || !tr.P.Known || tr.P.X != 1 {
+		t.Errorf("have %+v", tr)
 	}
 }

@@ -18,10 +18,10 @@ func ExampleUniformityOf() {
 	// counted 10 of 10
 }
 
-func ExamplePooledUniformity() {
+func ExampleJoinedUniformity() {
 	large, small := []float64{28, 29, 30, 31, 32}, []float64{20, 21, 22, 23, 24}
 	mixed := stats.UniformityOf(append(append([]float64{}, large...), small...), 0.10, 0, stats.DefaultLevel)
-	within := stats.PooledUniformity([][]float64{large, small}, 0.10, stats.DefaultLevel)
+	within := stats.JoinedUniformity([]stats.LotValues{{large, 0.10, 900}, {small, 0.10, 300}}, stats.DefaultLevel)
 	fmt.Printf("as one lot %.0f, within lots %.0f\n", 100*mixed.Expected.Value.X, 100*within.Value.X)
 	// Output: as one lot 43, within lots 88
 }
@@ -78,7 +78,7 @@ func ExampleLeastInStrata() {
 }
 
 func ExampleSlips() {
-	fmt.Println(stats.Slips([]float64{30, 31, 3, 29, 32, 30}))
+	fmt.Println(stats.Slips([]float64{30, 31, 3, 29, 32, 30, 28, 31}, 0.005))
 	// Output: [2]
 }
 

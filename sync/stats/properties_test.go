@@ -57,7 +57,7 @@ func TestTheUnitOfMeasureChangesNothingButMeanAndSD(t *testing.T) {
 			a.Counted.Count != b.Counted.Count || !near(a.Spread.CV, b.Spread.CV, 1e-9) {
 			t.Fatalf("cm %+v, inches %+v", a, b)
 		}
-		if za, zb := Slips(cm), Slips(inches); len(za) != len(zb) {
+		if za, zb := Slips(cm, 0.005), Slips(inches, 0.005); len(za) != len(zb) {
 			t.Fatalf("slips in cm %v, in inches %v", za, zb)
 		}
 	})
@@ -71,7 +71,7 @@ func TestTheOrderOfThePotsChangesNothing(t *testing.T) {
 		if !near(a.Expected.Value, b.Expected.Value, 1e-9) || !nearIntervals(a.Expected.Interval, b.Expected.Interval, 1e-9) || a.Counted.Count != b.Counted.Count {
 			t.Fatalf("%+v against %+v", a, b)
 		}
-		if len(Slips(x)) != len(Slips(y)) || !near(Christiansen(x), Christiansen(y), 1e-9) || !near(LowShare(x, 0.25), LowShare(y, 0.25), 1e-9) {
+		if len(Slips(x, 0.005)) != len(Slips(y, 0.005)) || !near(Christiansen(x), Christiansen(y), 1e-9) || !near(LowShare(x, 0.25), LowShare(y, 0.25), 1e-9) {
 			t.Fatal("slips or evenness depend on the order")
 		}
 	})

@@ -1,9 +1,17 @@
+import { studentQuantile } from './student.ts';
 import { kept, type Taken } from './values.ts';
 
-/** The robust z beyond which a value is offered for a second look (Iglewicz and Hoaglin 1993). */
-export const SLIP_LIMIT = 3.5;
-
 const FEWEST_FOR_SLIPS = 5;
+const MOST_FOR_SLIPS = 1000;
+
+/** The robust z that the farthest of n normal values passes with about the given chance; see the Go side. */
+export function slipLimit(n: number, chance: number): number {
+  n = Math.min(Math.max(n, FEWEST_FOR_SLIPS), MOST_FOR_SLIPS);
+  const df = 0.4 * (n - 1) + 0.5;
+  const whole = Math.floor(df);
+  const at = (df: number): number => Math.log(studentQuantile(1 - chance / (2 * n), df));
+  return Math.exp((1 - (df - whole)) * at(whole) + (df - whole) * at(whole + 1));
+}
 
 /** How far each value stands from the median in robust SDs; null as on the Go side (missing, fewer than five, all equal). */
 export function robustZ(x: readonly Taken[]): (number | null)[] {
@@ -20,8 +28,9 @@ export function robustZ(x: readonly Taken[]): (number | null)[] {
 }
 
 /** Positions in x of the values to look at again before they are scored. Give it one lot at a time. */
-export function slips(x: readonly Taken[]): number[] {
-  return robustZ(x).flatMap((z, i) => (z !== null && Math.abs(z) > SLIP_LIMIT ? [i] : []));
+export function slips(x: readonly Taken[], chance: number): number[] {
+  const limit = slipLimit(kept(x).length, chance);
+  return robustZ(x).flatMap((z, i) => (z !== null && Math.abs(z) > limit ? [i] : []));
 }
 
 function median(sorted: readonly number[]): number {

@@ -95,6 +95,10 @@ func varianceOfS(x []float64) float64 {
 
 func (tr *Trend) judge(slopes []float64, ties int, level float64) {
 	sd := math.Sqrt(tr.VarS.X)
+	if sd == 0 {
+		// Nothing changes at all: S can be nothing but 0.
+		tr.Z, tr.P = Sure(0), Sure(1)
+	}
 	if sd > 0 {
 		s := float64(tr.S)
 		z := 0.0

@@ -53,10 +53,10 @@ func twinAnswers(in twinInput) map[string]any {
 	return map[string]any{
 		"uniformity": UniformityOf(x, in.Tolerance, in.Bed, in.Level),
 		"pooled":     map[string]any{"n": pool.N, "df": pool.DF, "cv": pool.CV, "cvCorrected": pool.Corrected, "interval": pool.Interval},
-		"within":     PooledUniformity([][]float64{x, y}, in.Tolerance, in.Level),
+		"within":     JoinedUniformity([]LotValues{{x, in.Tolerance, 3}, {y, in.Tolerance, 1}}, in.Level),
 		"share":      ShareOf(in.Count, in.N, in.Bed, in.Level),
 		"none":       UpperOfNone(in.N, in.Level),
-		"slips":      Slips(x),
+		"slips":      Slips(x, 0.005),
 		"severity":   SeverityOf(in.Classes),
 		"call":       plan.Decide(in.N, in.Count),
 		"more":       moreOrNull,

@@ -7,8 +7,11 @@ type Uniformity struct {
 	Expected Estimate `json:"expected"` // 2 Phi(tolerance/CV) - 1, for normal sizes
 	Counted  Share    `json:"counted"`  // pots within the tolerance of the sample mean
 	Spread   Spread   `json:"spread"`
-	Differ   bool     `json:"differ"` // the counted share's interval leaves the expected share out
+	Differ   bool     `json:"differ"` // the counted share's interval leaves the expected share out, by DifferBy at least
 }
+
+// DifferBy is the least distance between expected and counted share that is worth a look. Common practice, no source.
+const DifferBy = 0.05
 
 // UniformityOf scores the values of one lot (any unit) against a tolerance, a fraction of the mean (0.10 = within 10 %), in a
 // bed of bed pots (0: no end). Expected uses the corrected CV; its interval is the CV's (Vangel 1996) carried over. Where the
@@ -32,7 +35,11 @@ func UniformityOf(x []float64, tolerance float64, bed int, level float64) Unifor
 		}
 	}
 	u.Counted = ShareOf(inside, len(kept), bed, level)
-	u.Differ = u.Counted.Interval.Known && !u.Counted.Interval.Contains(u.Expected.Value.X)
+	// Asked as if the bed had no end: whether sizes are normal is a question about what grew, and counting every pot of a bed,
+	// which leaves the counted share no width at all, does not make them less so.
+	endless := ShareOf(inside, len(kept), 0, level)
+	u.Differ = endless.Interval.Known && !endless.Interval.Contains(u.Expected.Value.X) &&
+		math.Abs(endless.Value.X-u.Expected.Value.X) >= DifferBy
 	return u
 }
 
@@ -51,6 +58,13 @@ func WithinTolerance(cv, tolerance float64) float64 {
 		return 0
 	}
 	return math.Erf(tolerance / cv / math.Sqrt2)
+}
+
+// UniformityAt is the uniformity that n values with a CV of cv would show, with the interval carried over from the CV's.
+func UniformityAt(cv, tolerance float64, n int, level float64) Estimate {
+	return Estimate{
+		N: n, Value: Sure(WithinTolerance(CorrectCV(cv, n), tolerance)), Interval: uniformityInterval(VangelInterval(cv, n, level), tolerance),
+	}
 }
 
 // uniformityInterval turns a CV's interval round: the smaller the CV, the higher the uniformity.

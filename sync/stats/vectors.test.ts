@@ -26,10 +26,18 @@ const reckon: Record<string, (i: Input) => unknown> = {
   spread: (i) => stats.spreadOf(i.x, num(i, 'level')),
   uniformity: (i) => stats.uniformityOf(i.x, num(i, 'tolerance'), num(i, 'bed'), num(i, 'level')),
   pooled: (i) => stats.poolWithin(i.lots, num(i, 'level')),
-  'pooled-uniformity': (i) => stats.pooledUniformity(i.lots, num(i, 'tolerance'), num(i, 'level')),
+  'joined-uniformity': (i) =>
+    stats.joinedUniformity(
+      i.lots.map((x, k) => ({ x, tolerance: num(i, 'tolerance'), weight: (i['weights'] as number[])[k] ?? 0 })),
+      num(i, 'level'),
+    ),
   share: (i) => stats.shareOf(num(i, 'x'), num(i, 'n'), num(i, 'bed'), num(i, 'level')),
   severity: (i) => stats.severityOf(i.counts),
-  slips: (i) => ({ slips: stats.slips(i.x), z: stats.robustZ(i.x) }),
+  slips: (i) => ({
+    slips: stats.slips(i.x, num(i, 'chance')),
+    z: stats.robustZ(i.x),
+    limit: stats.slipLimit(i.x.length, num(i, 'chance')),
+  }),
   need: (i) => ({
     n: stats.needForUniformity(num(i, 'cv'), num(i, 'tolerance'), num(i, 'width'), num(i, 'bed'), num(i, 'level')),
   }),
@@ -60,10 +68,13 @@ reckon['twins'] = (i) => {
   return {
     uniformity: stats.uniformityOf(i.x, tolerance, bed, level),
     pooled: stats.poolWithin(lots, level),
-    within: stats.pooledUniformity(lots, tolerance, level),
+    within: stats.joinedUniformity(
+      lots.map((x, k) => ({ x, tolerance, weight: k === 0 ? 3 : 1 })),
+      level,
+    ),
     share: stats.shareOf(count, n, bed, level),
     none: stats.upperOfNone(n, level),
-    slips: stats.slips(i.x),
+    slips: stats.slips(i.x, 0.005),
     severity: stats.severityOf(i.counts),
     call: stats.decide(plan, n, count),
     more: stats.morePots(plan, n, count),

@@ -17,7 +17,8 @@ type vectorInput struct {
 	Lots                                       [][]*float64
 	Counts                                     []int
 	Tolerance, Level, CV, Width, P0, P1, P, DF float64
-	Alpha, Beta                                float64
+	Alpha, Beta, Chance                        float64
+	Weights                                    []float64
 	N, Count, Bed, Least, Most                 int
 }
 
@@ -25,11 +26,17 @@ var vectorRunners = map[string]func(in vectorInput, x []float64) any{
 	"spread":     func(in vectorInput, x []float64) any { return SpreadOf(x, in.Level) },
 	"uniformity": func(in vectorInput, x []float64) any { return UniformityOf(x, in.Tolerance, in.Bed, in.Level) },
 	"pooled":     func(in vectorInput, _ []float64) any { return PoolWithin(lotsOf(in), in.Level) },
-	"pooled-uniformity": func(in vectorInput, _ []float64) any {
-		return PooledUniformity(lotsOf(in), in.Tolerance, in.Level)
+	"joined-uniformity": func(in vectorInput, _ []float64) any {
+		strata := make([]LotValues, len(in.Lots))
+		for i, x := range lotsOf(in) {
+			strata[i] = LotValues{x, in.Tolerance, in.Weights[i]}
+		}
+		return JoinedUniformity(strata, in.Level)
 	},
 	"severity": func(in vectorInput, _ []float64) any { return SeverityOf(in.Counts) },
-	"slips":    func(_ vectorInput, x []float64) any { return got{"slips": Slips(x), "z": RobustZ(x)} },
+	"slips": func(in vectorInput, x []float64) any {
+		return got{"slips": Slips(x, in.Chance), "z": RobustZ(x), "limit": SlipLimit(len(x), in.Chance)}
+	},
 	"need": func(in vectorInput, _ []float64) any {
 		n, err := NeedForUniformity(in.CV, in.Tolerance, in.Width, in.Bed, in.Level)
 		return got{"n": n, "err": err}

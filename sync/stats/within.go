@@ -20,7 +20,7 @@ type Pooled struct {
 // PoolWithin pools the CVs of lots: sqrt(sum((n_i-1) cv_i^2) / sum(n_i-1)), which asks of each pot how far it stands from its
 // own lot's mean, so that two even cultivars of different size stay even. Beside it stands sqrt(MSW) over the grand mean (one
 // SD for all lots). The interval is Vangel's for DF+1 values, which for one lot is exactly that lot's; for several it is an
-// extension of our own (no source), whose coverage the tests measure. Lots of one pot tell nothing and are counted apart.
+// extension of our own (no source), whose coverage the tests measure; it holds where the lots are equally uneven. Lots of one pot tell nothing and are counted apart.
 func PoolWithin(lots [][]float64, level float64) Pooled {
 	var p Pooled
 	var squares, cvSquares, sum float64
@@ -54,19 +54,6 @@ func PoolWithin(lots [][]float64, level float64) Pooled {
 	p.CVOfMeans = Sure(p.SD.X / p.GrandMean.X)
 	p.Interval = VangelInterval(p.CV.X, p.DF+1, level)
 	return p
-}
-
-// PooledUniformity is the uniformity of a bed judged within its lots: the expected share of pots within the tolerance of
-// their own lot's mean, with the pooled CV's interval carried over. Unknown when no lot has two values.
-func PooledUniformity(lots [][]float64, tolerance, level float64) Estimate {
-	p := PoolWithin(lots, level)
-	e := Estimate{N: p.N, Missing: p.Missing}
-	if !p.CV.Known || !(tolerance > 0) {
-		return e
-	}
-	e.Value = Sure(WithinTolerance(p.Corrected.X, tolerance))
-	e.Interval = uniformityInterval(p.Interval, tolerance)
-	return e
 }
 
 // LotShare is one lot standing on a bed: its pots (or any weight), mean and SD.

@@ -10,6 +10,7 @@ import { Section } from './Page';
 export function BedEven({ score }: { score: BedScore }) {
   const words = d.value.bed;
   const { uniformity } = score;
+  const thin = score.traits.find((trait) => trait.trait === score.held_by)?.thin?.length ?? 0;
   const told = uniformity.known && !score.few;
   return (
     <Section title={words.evenTitle} class="even">
@@ -30,6 +31,7 @@ export function BedEven({ score }: { score: BedScore }) {
           />
           <ul class="said">
             {score.held_by && <li>{words.heldBy(traitName(score.held_by))}</li>}
+            {thin > 0 && <li>{words.fewInLots(thin)}</li>}
             {score.traits
               .filter((trait) => trait.uniformity.known)
               .map((trait) => (
@@ -40,7 +42,7 @@ export function BedEven({ score }: { score: BedScore }) {
           </ul>
         </>
       ) : (
-        <p>{words.few(score.seen)}</p>
+        <p>{score.few ? words.few(score.seen) : words.notMeasured}</p>
       )}
       <ul class="said small quiet">
         <li>{stopWords(score)}</li>

@@ -1,8 +1,9 @@
 import type { CSSProperties } from 'preact';
-import type { BedBrief, HouseView } from '../../../../schema/types';
+import type { BedBrief, BedScore, HouseView } from '../../../../schema/types';
 import { Spark } from '../../parts/Spark';
 import { useWidth } from '../../parts/width';
 import { Link } from '../../router';
+import { t } from '../../words';
 import { d } from '../../words/desk';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../words/format';
 import { f } from '../../words/told';
@@ -81,7 +82,7 @@ function Tile({ bed }: { bed: BedBrief }) {
           <span key={span.span} class="cut" style={{ left: `${((span.from_row - 1) / bed.rows) * 100}%` }} />
         ))}
       <span class="over" aria-hidden="true">
-        <b class="number">{told ? points(score.uniformity.value) : score ? words.few : words.never}</b>
+        <b class="number">{told ? points(score.uniformity.value) : noNumber(score)}</b>
         {told && (
           <Spark values={bed.trend.filter((point) => point.uniformity.known).map((point) => point.uniformity.value)} />
         )}
@@ -102,13 +103,20 @@ function Tile({ bed }: { bed: BedBrief }) {
   );
 }
 
+/** Why a bed has no number. */
+function noNumber(score: BedScore | undefined): string {
+  const words = d.value.desk.overview;
+  if (!score) return words.never;
+  return score.few ? words.few : t.value.common.noSizes;
+}
+
 /** The tile in one breath for a screen reader. */
 function said(bed: BedBrief, told: boolean): string {
   const words = d.value.desk.overview;
   const { score } = bed;
   return [
     bedName(bed.name),
-    told && score ? words.uniformity(estimate(score.uniformity, points)) : score ? words.few : words.never,
+    told && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(score),
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
     ...(bed.under_way ? [f.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),

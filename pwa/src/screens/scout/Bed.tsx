@@ -149,7 +149,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
       {last.whole === null ? (
         <p>{f.value.told.part}</p>
       ) : last.few || !last.known ? (
-        <p>{words.fewPots(last.seen)}</p>
+        <p>{last.few ? words.fewPots(last.seen) : f.value.told.notMeasured}</p>
       ) : (
         <>
           <p class="headline">

@@ -6,6 +6,7 @@ import { points } from '../../words/format';
 /** A bed's uniformity as a number on its shade; hatched where too few pots were seen, a dash where nobody walked. */
 export function Tile({ brief }: { brief: Brief | undefined }) {
   if (!brief) return <span class="tile none">–</span>;
-  if (brief.few || !brief.known) return <span class="tile few small">{t.value.common.tooFew}</span>;
+  if (!brief.few && !brief.known) return <span class="tile few small">{t.value.common.noSizes}</span>;
+  if (brief.few) return <span class="tile few small">{t.value.common.tooFew}</span>;
   return <span class={`tile u${rampStep(brief.uniformity)}`}>{points(brief.uniformity)}</span>;
 }

@@ -23,6 +23,9 @@ export const bed = {
   heldBy: (trait: string) => `held back by ${trait}`,
   outOf: 'out of 100 pots near their lot’s mean',
   few: (n: number) => `Only ${pots(n)} seen: too few for a number. Pull more before judging.`,
+  notMeasured: 'No head was measured and no buds were counted on this walk.',
+  fewInLots: (count: number) =>
+    `In ${counter('en', { one: 'lot', other: 'lots' })(count)} fewer than five pots were measured: the interval says little there.`,
   withoutSlips: (value: string) => `Without the values that look like slips it would be ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'The walk saw enough for its wanted certainty.',

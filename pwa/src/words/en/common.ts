@@ -52,6 +52,7 @@ export const common = {
   noneStillAllows: (n: number, high: string) => `0 of ${n} seen still allows up to ${high}`,
   allStillAllows: (n: number, low: string) => `all ${n} seen still allows as few as ${low}`,
   tooFew: 'few pots',
+  noSizes: 'no sizes',
   week: (week: string, year: string) => `week ${week}, ${year}`,
   today: 'today',
   yesterday: 'yesterday',

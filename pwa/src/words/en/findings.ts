@@ -17,6 +17,7 @@ export type Say = (finding: Finding, about: About) => string;
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const values = counter('en', { one: 'value looks', other: 'values look' });
+const far = counter('en', { one: 'value is', other: 'values are' });
 
 const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
 const isBuds = (finding: Finding) => finding.trait === 'buds';
@@ -61,5 +62,10 @@ export const findings = {
     `${percent(at(finding, 'seen'))} of the pots seen stand at the edge, but only ${percent(at(finding, 'bed'))} of the bed does. Pull more from inside.`,
   unwalked: (finding) =>
     `Nobody looked at rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} of the bed. What is said here is of the rest.`,
-  slips: (finding) => `${values(at(finding, 'x'))} like a slip of the pen. Look at those pots again.`,
+  slips: (finding) => {
+    // A server of an earlier version does not tell the two apart.
+    const mistyped = at(finding, 'mistyped');
+    if (mistyped > 0) return `${values(mistyped)} mistyped: a wrong unit, decimal point or digit. Check those pots.`;
+    return `${far(at(finding, 'x'))} far from the others of the same lot. A true runt looks the same.`;
+  },
 } satisfies { [code: string]: Say };

@@ -12,6 +12,7 @@ export const told = {
   seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk has looked again since.`,
   part: 'No walk of this bed has been finished: too little was seen for a number.',
   none: 'Nothing out of the ordinary.',
+  notMeasured: 'No head was measured and no buds were counted.',
   notYet: 'The server reckons this. It comes by itself in range.',
   older: (when: string) => `Of the walk ${when}. The server says more when it has the newer one.`,
   asOf: (when: string) => `The server said so ${when}.`,

@@ -24,6 +24,9 @@ export const bed = {
   heldBy: (trait: string) => `la frena: ${trait}`,
   outOf: 'de cada 100 macetas, cerca del promedio de su lote',
   few: (n: number) => `Solo ${pots(n)}: pocas para dar un número. Revise más antes de juzgar.`,
+  notMeasured: 'En este recorrido no se midió ninguna copa ni se contaron botones.',
+  fewInLots: (count: number) =>
+    `En ${counter('es', { one: 'lote', other: 'lotes' })(count)} se midieron menos de cinco macetas: el intervalo dice poco de ahí.`,
   withoutSlips: (value: string) => `Sin las medidas que parecen errores de anotación sería ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'El recorrido vio lo suficiente para la certeza buscada.',

@@ -58,6 +58,7 @@ export const common = {
   noneStillAllows: (n: number, high: string) => `0 de ${n} vistas todavía permite hasta ${high}`,
   allStillAllows: (n: number, low: string) => `todas las ${n} vistas todavía permiten apenas ${low}`,
   tooFew: 'pocas macetas',
+  noSizes: 'sin medidas',
   week: (week: string, year: string) => `semana ${week}, ${year}`,
   today: 'hoy',
   yesterday: 'ayer',

@@ -5,6 +5,7 @@ import { counter } from '../plural';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 const values = counter('es', { one: 'medida parece', other: 'medidas parecen' });
+const far = counter('es', { one: 'medida está', other: 'medidas están' });
 
 const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
 const isBuds = (finding: Finding) => finding.trait === 'buds';
@@ -50,5 +51,10 @@ export const findings = {
     `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Revise más de adentro.`,
   unwalked: (finding) =>
     `Nadie miró las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} de la cama. Lo que se dice aquí es del resto.`,
-  slips: (finding) => `${values(at(finding, 'x'))} un error de anotación. Revise otra vez esas macetas.`,
+  slips: (finding) => {
+    // Un servidor de una versión anterior no distingue las dos cosas.
+    const mistyped = at(finding, 'mistyped');
+    if (mistyped > 0) return `${values(mistyped)} mal escrita: unidad, punto decimal o dígito. Revise esas macetas.`;
+    return `${far(at(finding, 'x'))} muy lejos de las demás del mismo lote. Una maceta chica de verdad se ve igual.`;
+  },
 } satisfies { [code in keyof typeof english]: Say };

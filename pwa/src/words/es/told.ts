@@ -13,6 +13,7 @@ export const told = {
   seenAt: (said: string, when: string) => `${said} Se vio ${when}; nadie lo ha vuelto a revisar.`,
   part: 'Todavía no se ha terminado ningún recorrido de esta cama: se vio muy poco para dar un número.',
   none: 'Nada fuera de lo normal.',
+  notMeasured: 'No se midió ninguna copa ni se contaron botones.',
   notYet: 'Esto lo calcula el servidor. Llega solo, con señal.',
   older: (when: string) => `Del recorrido anterior (${when}). El servidor dirá más cuando tenga el nuevo.`,
   asOf: (when: string) => `El servidor lo dijo ${when}.`,
