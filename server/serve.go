@@ -77,10 +77,8 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	tell(p.store.Head())
 	p.store.OnChange(tell)
 
-	server := &http.Server{
-		Handler: way.Around(api.New(options)), TLSConfig: way.TLS, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
-		IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
-	}
+	server := httpServer(way.Around(api.New(options)), log)
+	server.TLSConfig = way.TLS
 	beside, err := c.beside(way, server.ErrorLog)
 	if err != nil {
 		return err
@@ -106,6 +104,15 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		}
 	})
 	return run(ctx, server, listener, hub)
+}
+
+// httpServer bounds how long anybody may keep a connection without saying anything: a head within 10 seconds, a body
+// within two minutes, which is a batch of notes over the slowest signal, and two minutes between requests.
+func httpServer(handler http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
+		IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
 }
 
 // backUp makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
