@@ -78,7 +78,7 @@ func TestPairBackupAndVerifyChangeNothingOfTheJournalBesideARunningServer(t *tes
 	}
 	for name, run := range map[string]func() error{
 		"backup": func() error { return (&backupCommand{dataFlag{data}, t.TempDir()}).Run(t.Context()) },
-		"verify": func() error { return (&verifyCommand{dataFlag{data}}).Run(t.Context()) },
+		"verify": func() error { return (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()) },
 	} {
 		if err := run(); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -135,7 +135,7 @@ func TestServeBeginsNoEmptyNurseryWhereNotesWere(t *testing.T) {
 	for name, run := range map[string]func() error{
 		"pair":   func() error { return (&pairCommand{dataFlag: dataFlag{data}, Role: "scout"}).Run(t.Context()) },
 		"demo":   func() error { return (&demoCommand{dataFlag: dataFlag{data}, Seed: 1}).Run(t.Context()) },
-		"verify": func() error { return (&verifyCommand{dataFlag{data}}).Run(t.Context()) },
+		"verify": func() error { return (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()) },
 	} {
 		if err := run(); !errors.Is(err, journal.ErrEmptied) {
 			t.Errorf("%s: got %v", name, err)

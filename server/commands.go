@@ -126,22 +126,43 @@ func (c *restoreCommand) access(ctx context.Context) (string, error) {
 	return "No phone was revoked since this backup.", nil
 }
 
-type verifyCommand struct{ dataFlag }
+type verifyCommand struct {
+	dataFlag
+	Backup string `help:"Check the newest backup in this folder, and the pictures there, too." type:"existingdir" placeholder:"DIR"`
+}
 
 func (c *verifyCommand) Run(ctx context.Context) error {
-	p, err := openToRead(ctx, c.Data)
+	file, err := existing(c.Data)
 	if err != nil {
 		return err
 	}
-	defer p.Close()
-	found, err := keep.Verify(ctx, p.db, p.store)
-	for _, complaint := range found.Complaints {
-		fmt.Println(complaint)
-	}
+	d, err := db.OpenAsItIs(file)
 	if err != nil {
-		return fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup", err, c.Data)
+		return err
 	}
-	fmt.Printf("Sound: %d entries of %d writers, %d records folded anew and equal, %d entries waiting for a decision.\n",
-		found.Entries, found.Writers, found.Records, found.Waiting)
-	return nil
+	found, err := keep.Verify(ctx, d)
+	err = errors.Join(err, d.Close())
+	tellChecked(c.Data, found, err)
+	if errors.Is(err, keep.ErrUnsound) {
+		err = fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup that is sound: the phones send again what it lacks", err, c.Data)
+	}
+	if c.Backup == "" {
+		return err
+	}
+	path, found, bad := keep.VerifyBackup(ctx, c.Backup)
+	tellChecked(path, found, bad)
+	if errors.Is(bad, keep.ErrUnsound) {
+		bad = fmt.Errorf("the backup %s is not sound: make a new one of data that is, and do not restore this one", path)
+	}
+	return errors.Join(err, bad)
+}
+
+func tellChecked(what string, found keep.Checked, err error) {
+	for _, complaint := range found.Complaints {
+		fmt.Printf("%s: %s\n", what, complaint)
+	}
+	if err == nil {
+		fmt.Printf("%s is sound: %d entries of %d writers, %d records folded anew and equal, %d entries waiting for a decision, %d pictures.\n",
+			what, found.Entries, found.Writers, found.Records, found.Waiting, found.Pictures)
+	}
 }

@@ -87,19 +87,6 @@ func openBeside(ctx context.Context, data string) (*parts, error) {
 	return beside(ctx, d)
 }
 
-// openToRead is for a command that changes nothing at all.
-func openToRead(ctx context.Context, data string) (*parts, error) {
-	path, err := existing(data)
-	if err != nil {
-		return nil, err
-	}
-	d, err := db.OpenAsItIs(path)
-	if err != nil {
-		return nil, err
-	}
-	return beside(ctx, d)
-}
-
 func existing(data string) (path string, err error) {
 	path = filepath.Join(data, db.File)
 	if _, err := os.Stat(path); err != nil {

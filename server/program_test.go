@@ -99,10 +99,10 @@ func TestTheDemoNeverTouchesDataThatIsThere(t *testing.T) {
 	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "2026-11-25") {
 		t.Fatalf("got %v", err)
 	}
-	if err := (&verifyCommand{dataFlag{data}}).Run(t.Context()); err != nil {
+	if err := (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if err := (&verifyCommand{dataFlag{t.TempDir()}}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
+	if err := (&verifyCommand{dataFlag: dataFlag{t.TempDir()}}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), "--data") {
 		t.Fatalf("verifying nothing gave %v", err)
 	}
 }

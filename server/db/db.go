@@ -39,6 +39,9 @@ type DB struct {
 	files  []pinned
 	lost   atomic.Pointer[error]
 	gone   chan struct{}
+	// watched is the writer's connection whose changes are sealed, sealed the tables of which; see seal.go.
+	watched any
+	sealed  []sealed
 }
 
 // Options are what an open depends on. Wrap, when set, stands between the pools and SQLite (see Faults). Hold, when set,
@@ -144,11 +147,18 @@ func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
 		return Explain(err)
 	}
 	defer conn.Close()
-	tx, err := conn.BeginTx(context.WithoutCancel(ctx), nil)
+	ctx = context.WithoutCancel(ctx)
+	if err := d.watch(ctx, conn); err != nil {
+		return Explain(err)
+	}
+	tx, err := conn.BeginTx(ctx, nil)
 	if err != nil {
 		return Explain(err)
 	}
 	if err = f(tx); err == nil {
+		err = d.sealTouched(ctx, tx)
+	}
+	if err == nil {
 		err = tx.Commit()
 	}
 	if err != nil {
@@ -157,13 +167,17 @@ func (d *DB) Write(ctx context.Context, f func(*sql.Tx) error) error {
 	return d.Present()
 }
 
-// Read runs f on a snapshot: everything that f reads is of one moment. A read of more than two minutes is ended.
+// Read runs f on a snapshot: everything that f reads is of one moment. A read of more than two minutes
+// is ended, but for a file that was opened as it is.
 func (d *DB) Read(ctx context.Context, f func(*sql.Tx) error) error {
 	if err := d.Present(); err != nil {
 		return err
 	}
-	ctx, end := context.WithTimeout(ctx, readLimit)
-	defer end()
+	if d.writer != d.reader {
+		var end func()
+		ctx, end = context.WithTimeout(ctx, readLimit)
+		defer end()
+	}
 	tx, err := d.reader.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {
 		return Explain(err)

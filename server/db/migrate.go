@@ -50,5 +50,12 @@ func migrate(ctx context.Context, writer *sql.DB, may bool) error {
 	if _, err := steps.Up(ctx); err != nil {
 		return fmt.Errorf("bring the tables up to date: %w", err)
 	}
-	return nil
+	tx, err := writer.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	if err := sealAll(ctx, tx); err != nil {
+		return errors.Join(fmt.Errorf("seal the rows: %w", err), tx.Rollback())
+	}
+	return tx.Commit()
 }

@@ -87,7 +87,7 @@ func (b *batch) finish() error {
 	if err := b.fold(); err != nil {
 		return err
 	}
-	if err := b.keepDigests(); err != nil {
+	if err := errors.Join(b.keepDigests(), b.keepOrder()); err != nil {
 		return err
 	}
 	return setMeta(b.tx, metaClock, strconv.FormatInt(b.now, 10))
@@ -108,10 +108,11 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 		return 0, err
 	}
 	position = b.head + 1
-	if _, err := b.hot.entry.Exec(position, id, w.n, a.seq, lot, st.At, string(st.Quality), st.From, st.To, receivedAt, a.raw); err != nil {
+	hash := journal.Hash(a.raw, st)
+	if err := errors.Join(b.count(lot, hash), b.inOrder(position, w.n, a.seq, receivedAt, hash)); err != nil {
 		return 0, err
 	}
-	if err := b.count(lot, journal.Hash(a.raw, st)); err != nil {
+	if _, err := b.hot.entry.Exec(position, id, w.n, a.seq, lot, st.At, string(st.Quality), st.From, st.To, receivedAt, a.raw); err != nil {
 		return 0, err
 	}
 	stamped := schema.Stamped{Entry: a.entry, Stamp: st, Position: position}

@@ -13,6 +13,7 @@ type memory struct {
 	writers map[writerKey]writer
 	things  map[string]int64
 	digests map[int64]digest
+	order   order
 }
 
 type writerKey struct {
@@ -134,6 +135,9 @@ func (b *batch) publish() {
 	}
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d
+	}
+	if b.over.order.known {
+		b.store.memory.order = b.over.order
 	}
 	raise(&b.store.head, b.head)
 	raise(&b.store.clock, b.now)

@@ -186,22 +186,6 @@ func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
 	return m, place(half, m.Path)
 }
 
-// Verify checks the file with SQLite's own check, then reckons everything anew from the entries.
-func Verify(ctx context.Context, d *db.DB, store *journal.Store) (journal.Verified, error) {
-	complaints, err := d.Intact(ctx)
-	if err != nil {
-		return journal.Verified{}, err
-	}
-	if len(complaints) > 0 {
-		return journal.Verified{Complaints: complaints}, ErrUnsound
-	}
-	found, err := store.Verify(ctx)
-	if err == nil && len(found.Complaints) > 0 {
-		err = ErrUnsound
-	}
-	return found, err
-}
-
 // Restore puts a backup in the place of a data directory's database. What was there is moved into a folder of its own,
 // whose path is returned ("" when there was nothing).
 func Restore(ctx context.Context, data, backup string, now time.Time) (aside string, head int64, err error) {

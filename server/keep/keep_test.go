@@ -158,7 +158,7 @@ func TestARestoredBackupIsMadeWholeByThePhones(t *testing.T) {
 	}); err != nil {
 		t.Fatal(err)
 	}
-	if found, err := keep.Verify(t.Context(), s.db, s.store); err != nil {
+	if found, err := keep.Verify(t.Context(), s.db); err != nil {
 		t.Fatalf("%v: %v", err, found.Complaints)
 	}
 }
@@ -199,7 +199,7 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 			s, p := open(t, testphone.Folder(t)), testphone.New("a")
 			p.Plant()
 			s.push(p.All(1))
-			if found, err := keep.Verify(t.Context(), s.db, s.store); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {
+			if found, err := keep.Verify(t.Context(), s.db); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {
 				t.Fatalf("before: %+v, %v", found, err)
 			}
 			if err := s.db.Write(t.Context(), func(tx *sql.Tx) error {
@@ -208,7 +208,7 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 			}); err != nil {
 				t.Fatal(err)
 			}
-			found, err := keep.Verify(t.Context(), s.db, s.store)
+			found, err := keep.Verify(t.Context(), s.db)
 			if !errors.Is(err, keep.ErrUnsound) || len(found.Complaints) == 0 {
 				t.Fatalf("not found: %+v, %v", found, err)
 			}

@@ -1,0 +1,285 @@
+package keep_test
+
+import (
+	"crypto/sha256"
+	"database/sql"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/access"
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+	"bedwalk/server/keep"
+	"bedwalk/server/testphone"
+)
+
+// notProtected are the columns (or whole tables) of which verify finds no change, each with the reason.
+var notProtected = map[string]string{
+	"goose_db_version": "which migrations ran; a start with a wrong list fails, or is refused as of a newer build",
+	"records.n":        "the order in which records are listed; nothing is reckoned from it, and restoring a backup keeps it",
+	"records.changed":  "from which head on the desk's pages reckon a record anew; they reckon all anew at each start",
+}
+
+// filled is a data folder with so many notes and with something in every table, closed. There is a mark of the journal's
+// order from a thousand notes on.
+func filled(t *testing.T, notes int) (folder string) {
+	folder = testphone.Folder(t)
+	s, a, gone := open(t, folder), testphone.New("a"), testphone.New("b")
+	gate := access.New(access.Options{DB: s.db})
+	n := a.Plant()
+	for pot := range 30 {
+		a.See(n, 1+pot%10, 1+pot%5, 150+pot, 20)
+	}
+	for len(a.Raw) < notes {
+		a.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "dry"})
+	}
+	first := a.See(n, 2, 2, 200, 40)
+	a.Note("void", n.Lot, n.Bed, map[string]any{"of": first, "key": "pot:" + first, "why": "mistake"})
+	for from := 1; from <= len(a.Raw); from += 500 {
+		s.push(a.Batch(from, min(from+499, len(a.Raw))))
+	}
+	// Held: one for a fault, one that waits for its lot; in review: two of a revoked phone.
+	a.See(n, 1, 1, 4000, 40)
+	other := n
+	other.Lot = testphone.ID("not yet here")
+	a.See(other, 1, 1, 200, 40)
+	s.push(a.All(len(a.Raw) - 1))
+	gone.See(n, 1, 1, 200, 40)
+	gone.See(n, 1, 2, 200, 40)
+	if _, err := s.store.Push(t.Context(), gone.All(1), journal.Sender{Device: "b", Revoked: true}); err != nil {
+		t.Fatal(err)
+	}
+	for _, role := range []string{access.Scout, access.Supervisor, access.Owner} {
+		code, _, err := gate.Invite(t.Context(), access.Pairing{Person: a.Person, Name: "Wren", Role: role})
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, _, err := gate.Redeem(t.Context(), access.Claim{Code: code, From: "here"})
+		if err == nil && role == access.Scout {
+			err = gate.Revoke(t.Context(), d.ID, access.Device{ID: "a", Person: a.Person, Role: access.Owner})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := errors.Join(s.store.File(t.Context(), "a", "fork", "copied"), s.store.BackedUp(t.Context(), 5)); err != nil {
+		t.Fatal(err)
+	}
+	s.close()
+	return folder
+}
+
+// cells are the tables of a file with their columns and keys, as the file itself names them.
+func cells(t *testing.T, raw *sql.DB) (tables []string, columns, keys map[string][]string) {
+	columns, keys = map[string][]string{}, map[string][]string{}
+	rows, err := raw.Query(`select t.name, c.name, c.pk from sqlite_schema t join pragma_table_info(t.name) c
+		where t.type = 'table' and t.name not like 'sqlite_%' order by t.name, c.cid`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var table, column string
+		var pk int
+		if err := rows.Scan(&table, &column, &pk); err != nil {
+			t.Fatal(err)
+		}
+		if columns[table] == nil {
+			tables = append(tables, table)
+		}
+		columns[table] = append(columns[table], column)
+		if pk > 0 {
+			keys[table] = append(keys[table], column)
+		}
+	}
+	return tables, columns, keys
+}
+
+// tampered says whether verify finds what a statement has changed in a copy of a folder; done is false where the file
+// itself refuses every one of the statements.
+func tampered(t *testing.T, folder string, statements ...string) (found, done bool) {
+	t.Helper()
+	dir := testphone.Folder(t)
+	if err := os.CopyFS(dir, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	defer os.RemoveAll(dir)
+	raw, err := sql.Open("sqlite", filepath.Join(dir, db.File))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, statement := range statements {
+		result, err := raw.Exec(statement)
+		if err != nil {
+			continue
+		}
+		if n, _ := result.RowsAffected(); n == 1 {
+			done = true
+			break
+		}
+	}
+	if err := raw.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if !done {
+		return false, false
+	}
+	d, err := db.OpenAsItIs(filepath.Join(dir, db.File))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer d.Close()
+	_, err = keep.Verify(t.Context(), d)
+	if err != nil && !errors.Is(err, keep.ErrUnsound) {
+		// A file that cannot even be read is found too.
+		t.Logf("%s: %v", statements[0], err)
+	}
+	return err != nil, true
+}
+
+func TestEveryChangedCellAndEveryDeletedRowIsFoundOrListedAsNotProtected(t *testing.T) {
+	few, many := filled(t, 40), filled(t, 1010)
+	raw, err := sql.Open("sqlite", filepath.Join(few, db.File))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tables, columns, keys := cells(t, raw)
+	raw.Close()
+	if found, done := tampered(t, many, "update meta set value = value where name = 'clock'"); found || !done {
+		t.Fatalf("a file that nobody has changed: found %v", found)
+	}
+	for _, table := range tables {
+		if notProtected[table] != "" {
+			continue
+		}
+		folder := few
+		if table == "marks" {
+			folder = many
+		}
+		order := strings.Join(keys[table], ", ")
+		back := strings.Join(keys[table], " desc, ") + " desc"
+		for _, which := range []string{order + " limit 1", back + " limit 1", order + " limit 1 offset 1"} {
+			row := fmt.Sprintf("(%s) = (select %s from %s order by %s)", order, order, table, which)
+			found, done := tampered(t, folder, fmt.Sprintf("delete from %s where %s", table, row))
+			if !done && !strings.Contains(which, "offset") {
+				t.Errorf("table %s is empty: have this test fill it", table)
+			}
+			if done && !found {
+				t.Errorf("%s: a deleted row is not found (order by %s)", table, which)
+			}
+			for _, column := range columns[table] {
+				name := table + "." + column
+				if notProtected[name] != "" {
+					continue
+				}
+				set := "update " + table + " set " + column + " = "
+				where := " where " + row
+				found, done := tampered(t, folder,
+					set+column+" + 1000003"+where+" and typeof("+column+") = 'integer'",
+					set+column+" || 'x'"+where+" and typeof("+column+") = 'text'",
+					set+"cast("+column+" || x'00' as blob)"+where+" and typeof("+column+") = 'blob'",
+					set+"x'7b7d'"+where,
+					// Columns that take certain words only.
+					set+"'supervisor'"+where+" and "+column+" <> 'supervisor'", set+"'scout'"+where,
+					set+"'left'"+where+" and "+column+" <> 'left'", set+"'held'"+where)
+				if done && !found {
+					t.Errorf("%s: a change is not found (order by %s)", name, which)
+				}
+				if !done && !strings.Contains(which, "offset") {
+					t.Errorf("%s: no change could be made", name)
+				}
+			}
+		}
+	}
+}
+
+func TestVerifyNamesWhatWasChanged(t *testing.T) {
+	folder := filled(t, 1010)
+	for _, one := range []struct{ name, change, says string }{
+		{"keys gone", "delete from entry_keys", "is not listed with record"},
+		{"a key too many", "insert into entry_keys values ('bed:00000000000000000000000000000000', 9)", "has no part in"},
+		{"an id replaced", "update entries set id = zeroblob(16) where position = 9", "entry 9 stands under the id 0000"},
+		{"positions swapped", "update entries set position = 9999 where position = 9; update entries set position = 9 where position = 10; " +
+			"update entries set position = 10 where position = 9999", "the order of the journal was changed"},
+		{"a position left out", "update entries set position = position + 1 where position = (select max(position) from entries)", "has no entry at position"},
+		{"a stamp", "update entries set at = at + 1 where position = 900", "between positions 1 and 1000"},
+		{"a late stamp", "update entries set at = at + 1 where position = 1005", "between positions 1001 and"},
+		{"another lot", "update entries set lot = 0 where position = 15", "entry 15 is filed under"},
+		{"a role", "update devices set role = 'owner' where role = 'supervisor'", "table devices"},
+		{"a revocation taken back", "update devices set revoked_at = 0 where revoked_at > 0", "was changed by another hand"},
+		{"a device gone", "delete from devices where role = 'scout'", "is gone by another hand"},
+		{"the clock", "update meta set value = value + 315360000000 where name = 'clock'", `table meta: row "clock"`},
+		{"the clock set back", "update meta set value = '5' where name = 'clock'", "last time is earlier"},
+		{"quarantine", "update waiting set state = 'left' where state = 'review'", "table waiting"},
+		{"an epoch", "update epochs set forked_at = 3", "table epochs"},
+		{"a digest", "update digests set count = count + 1", "the digest of lot"},
+		{"a record", "update records set json = x'7b7d' where key like 'lot:%'", "not what its entries add up to"},
+		{"a chain", "update writers set chain = zeroblob(32)", "does not give the hash"},
+	} {
+		t.Run(one.name, func(t *testing.T) {
+			dir := testphone.Folder(t)
+			if err := os.CopyFS(dir, os.DirFS(folder)); err != nil {
+				t.Fatal(err)
+			}
+			raw, err := sql.Open("sqlite", filepath.Join(dir, db.File))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := raw.Exec(one.change); err != nil {
+				t.Fatal(err)
+			}
+			raw.Close()
+			d, err := db.OpenAsItIs(filepath.Join(dir, db.File))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer d.Close()
+			found, err := keep.Verify(t.Context(), d)
+			if !errors.Is(err, keep.ErrUnsound) || !strings.Contains(strings.Join(found.Complaints, "\n"), one.says) {
+				t.Fatalf("%v, complaints %q; want %q among them", err, found.Complaints, one.says)
+			}
+		})
+	}
+}
+
+func TestAPictureWithOtherBytesIsFoundInDataAndInBackup(t *testing.T) {
+	s, p := open(t, testphone.Folder(t)), testphone.New("a")
+	p.Plant()
+	s.push(p.All(1))
+	leaf := []byte("leaf")
+	sum := sha256.Sum256(leaf)
+	name := hex.EncodeToString(sum[:])
+	put := func(folder string, raw []byte) {
+		t.Helper()
+		path := filepath.Join(folder, keep.PhotosDir, name[:2], name)
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o750), os.WriteFile(path, raw, 0o600)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(s.dir, leaf)
+	folder := t.TempDir()
+	made := s.backup(folder, now)
+	if found, err := keep.Verify(t.Context(), s.db); err != nil || found.Pictures != 1 {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	if path, found, err := keep.VerifyBackup(t.Context(), folder); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
+		t.Fatalf("%s: %+v, %v", path, found, err)
+	}
+	put(folder, []byte("loaf"))
+	if _, found, err := keep.VerifyBackup(t.Context(), folder); !errors.Is(err, keep.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	if _, err := keep.Verify(t.Context(), s.db); err != nil {
+		t.Fatal(err)
+	}
+	put(s.dir, []byte("loaf"))
+	if found, err := keep.Verify(t.Context(), s.db); !errors.Is(err, keep.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
+		t.Fatalf("%+v, %v", found, err)
+	}
+}

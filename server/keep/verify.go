@@ -1,0 +1,118 @@
+package keep
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"bedwalk/server/db"
+	"bedwalk/server/journal"
+)
+
+// Checked is what a check of a database and of the pictures beside it found. It is sound when there are no complaints.
+type Checked struct {
+	journal.Verified
+	Pictures int
+}
+
+// Verify checks the file with SQLite's own check, then reckons everything anew from the entries, and the hash of every
+// picture that lies beside the file. Nothing is written. The error is ErrUnsound where there is a complaint.
+func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
+	complaints, err := d.Intact(ctx)
+	if err != nil {
+		return c, err
+	}
+	if len(complaints) > 0 {
+		c.Complaints = complaints
+		return c, ErrUnsound
+	}
+	if c.Verified, err = journal.Verify(ctx, d); err != nil {
+		return c, err
+	}
+	pictures, wrong, err := checkPictures(ctx, filepath.Join(d.Dir(), PhotosDir))
+	if err != nil {
+		return c, err
+	}
+	c.Pictures, c.Complaints = pictures, append(c.Complaints, wrong...)
+	if len(c.Complaints) > 0 {
+		return c, ErrUnsound
+	}
+	return c, nil
+}
+
+// VerifyBackup is Verify for the newest backup in a folder, whose path it gives.
+func VerifyBackup(ctx context.Context, folder string) (path string, c Checked, err error) {
+	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+	if err != nil {
+		return "", c, err
+	}
+	if len(all) == 0 {
+		return "", c, fmt.Errorf("there is no backup in %s; name the folder that backups are made into", folder)
+	}
+	path = slices.Max(all)
+	d, err := db.OpenAsItIs(path)
+	if err != nil {
+		return path, c, err
+	}
+	c, err = Verify(ctx, d)
+	return path, c, errors.Join(err, d.Close())
+}
+
+// checkPictures hashes every picture of a folder. A picture that a note names and that is not there is no fault: it may
+// still be on its phone.
+func checkPictures(ctx context.Context, folder string) (n int, complaints []string, err error) {
+	err = filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
+		if errors.Is(err, fs.ErrNotExist) && path == folder {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if entry.IsDir() {
+			if entry.Name() == "parts" && filepath.Dir(path) == folder {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		// A copy that was cut off is made again by the next backup.
+		if strings.HasSuffix(path, ".half") {
+			return nil
+		}
+		n++
+		wrong, err := checkPicture(folder, path)
+		if wrong != "" {
+			complaints = append(complaints, wrong)
+		}
+		return err
+	})
+	return n, complaints, err
+}
+
+func checkPicture(folder, path string) (wrong string, err error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	hash := sha256.New()
+	if _, err := io.Copy(hash, f); err != nil {
+		return "", fmt.Errorf("read the picture %s: %w", path, err)
+	}
+	name := hex.EncodeToString(hash.Sum(nil))
+	if path == filepath.Join(folder, name[:2], name) {
+		return "", nil
+	}
+	return fmt.Sprintf("the picture %s does not have the bytes that it is named for; put the one of the same name from a backup in its place, "+
+		"or delete it and send it again from its phone", path), nil
+}
