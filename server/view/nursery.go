@@ -20,7 +20,7 @@ type nursery struct {
 	lots     map[string]lot
 	spans    map[string][]span // by bed
 	people   map[string]string
-	judged   map[string]schema.Judged // by crop
+	judged   map[string]schema.Judged // by the crop's key
 	bookings map[string][]booking     // by lot
 	stock    map[string]*schema.Stock // by lot
 	rounds   map[string]schema.Round
@@ -144,7 +144,7 @@ func (n *nursery) takePerson(r schema.Record) error {
 // in the order of their keys.
 func (n *nursery) takeProfile(r schema.Record) error {
 	p := shown[schema.Profile](r)
-	n.judged[or(p.Crop, "")] = bed.JudgedFrom(p, schema.DefaultJudged())
+	n.judged[bed.CropKey(or(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
 	return nil
 }
 
@@ -192,7 +192,7 @@ func (n *nursery) addBedsOf(lot string, to map[string]bool) {
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.
 func (n *nursery) judgedOf(lot string) schema.Judged {
-	if j, ok := n.judged[or(n.lots[lot].Crop, "")]; ok {
+	if j, ok := n.judged[bed.CropKey(or(n.lots[lot].Crop, ""))]; ok {
 		return j
 	}
 	return schema.DefaultJudged()

@@ -13,6 +13,7 @@ import type {
 } from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
+import { cropKey } from './crop.ts';
 import { dueOf } from './due.ts';
 import { bedInput, type BedRecords } from './input.ts';
 import { gradedFrom, isEarly } from './grade.ts';
@@ -32,6 +33,7 @@ const reckon: Record<string, (input: never) => unknown> = {
   unwalked: (i: BedInput) => ({ unwalked: unwalkedOf(i) }),
   closed: (i: { applications: Application[]; bed: string }) => ({ until: closedUntil(i.applications, i.bed) }),
   judged: (i: { profile: Profile; base: Judged }) => ({ judged: judgedFrom(i.profile, i.base) }),
+  crop: (i: { crop: string }) => ({ key: cropKey(i.crop) }),
   due: (i: { walks: PastWalk[]; every: number[] }) => dueOf(i.walks, i.every),
   input: (i: { records: BedRecords; pots: PotRecord[]; newest: boolean }) => bedInput(i.records, i.pots, i.newest),
   rand: (i: { seed: number; n: number }) => {

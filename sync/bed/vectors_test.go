@@ -76,6 +76,11 @@ var reckon = map[string]func(read func(into any)) any{
 		read(&in)
 		return map[string]any{"judged": JudgedFrom(in.Profile, in.Base)}
 	},
+	"crop": func(read func(any)) any {
+		var in struct{ Crop string }
+		read(&in)
+		return map[string]string{"key": CropKey(in.Crop)}
+	},
 	"due": func(read func(any)) any {
 		var in struct {
 			Walks []schema.PastWalk

@@ -1,6 +1,7 @@
 /** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
 import { defaultJudged } from '../../../schema/limits';
 import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Profile, Span } from '../../../schema/types';
+import { cropKey } from '../../../sync/bed/crop';
 import { judgedFrom } from '../../../sync/bed/judged';
 import type { PotRow } from './read';
 import { beds, lots, profiles, spans, stock, type Plain } from './things';
@@ -14,7 +15,9 @@ export function spansOf(bed: string): Plain<Span>[] {
 
 /** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */
 export function profileOf(crop: string | undefined): Plain<Profile> | undefined {
-  const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && each.crop === crop);
+  if (crop === undefined) return undefined;
+  const key = cropKey(crop);
+  const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && cropKey(each.crop) === key);
   return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
 }
 

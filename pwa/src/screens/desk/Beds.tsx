@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { BedBrief, BedsView } from '../../../../schema/types';
+import { cropKey } from '../../../../sync/bed/crop';
 import { Link } from '../../router';
 import { d } from '../../words/desk';
 import { atWhen } from '../../words/format';
@@ -139,7 +140,7 @@ function BedFilters({ view, beds, filter, onFilter, shown }: FiltersProps) {
 
 function fits(bed: BedBrief, filter: Filter): boolean {
   if (filter.house !== '' && bed.house !== filter.house) return false;
-  if (filter.crop !== '' && !bed.spans.some((span) => span.crop === filter.crop)) return false;
+  if (filter.crop !== '' && !bed.spans.some((span) => cropKey(span.crop) === filter.crop)) return false;
   if (filter.show === 'due') return isDue(bed);
   return filter.show === 'step' ? needsStep(bed) : true;
 }

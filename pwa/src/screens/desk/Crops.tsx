@@ -7,7 +7,7 @@ import { d } from '../../words/desk';
 import { list } from '../../words/format';
 import { wordsTyped } from '../work/typed';
 import { potSize } from './cropgrades';
-import { addressOfCrop, alike, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
+import { addressOfCrop, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
 import { saidValue, valueNames } from './cropvalues';
 import { held } from './load';
 import { Page } from './Page';
@@ -45,7 +45,7 @@ function List({ crops }: { crops: readonly Crop[] }) {
       )}
       <div class="crops">
         {crops.map((crop) => (
-          <OneCrop key={crop.name} crop={crop} other={alike(crop.name, crops)} />
+          <OneCrop key={crop.name} crop={crop} />
         ))}
       </div>
       <Another />
@@ -53,7 +53,7 @@ function List({ crops }: { crops: readonly Crop[] }) {
   );
 }
 
-function OneCrop({ crop, other }: { crop: Crop; other: string | undefined }) {
+function OneCrop({ crop }: { crop: Crop }) {
   const words = d.value.crops;
   const { profile } = crop;
   const judged = judgedFrom(profile ?? {}, defaultJudged);
@@ -75,7 +75,6 @@ function OneCrop({ crop, other }: { crop: Crop; other: string | undefined }) {
         {!profile && `. ${words.nothingSet}`}
       </p>
       {crop.differ > 0 && <p class="attention">{words.differ(crop.differ)}</p>}
-      {other && <p class="warning small">{words.alike(other)}</p>}
       <dl class="judged">
         {valueNames.map((name) => (
           <div key={name}>

@@ -1,5 +1,6 @@
 /** The row of choices over a list, and what stands in the list's place when they leave nothing. */
 import type { ComponentChildren } from 'preact';
+import { cropKey } from '../../../../sync/bed/crop';
 import { Button } from '../../parts/Button';
 
 export function Filters({ count, children }: { count: string; children: ComponentChildren }) {
@@ -33,10 +34,11 @@ export function Pick<V extends string>({ label, options, value, onPick }: PickPr
   );
 }
 
-/** Crops as choices, after one for all of them. */
+/** Crops as choices by their keys, after one for all of them. */
 export function cropsOf(crops: readonly string[], all: string): { value: string; label: string }[] {
-  const known = [...new Set(crops)].filter(Boolean).sort();
-  return [{ value: '', label: all }, ...known.map((crop) => ({ value: crop, label: crop }))];
+  const known = new Map(crops.filter(Boolean).map((crop) => [cropKey(crop), crop]));
+  const options = [...known].map(([value, label]) => ({ value, label })).sort((a, b) => a.label.localeCompare(b.label));
+  return [{ value: '', label: all }, ...options];
 }
 
 export function NoneMatch({ said, clear, onClear }: { said: string; clear: string; onClear: () => void }) {

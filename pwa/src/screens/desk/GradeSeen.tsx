@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Observation } from '../../../../schema/types';
+import { cropKey } from '../../../../sync/bed/crop';
 import { gradedFrom, gradePots, isEarly } from '../../../../sync/bed/grade';
 import { judgedOf } from '../../journal/input';
 import { potsOfWalk, useStored } from '../../journal/read';
@@ -120,7 +121,9 @@ function labelOf(lot: string): string {
 
 /** Lots of a crop and pot size whose bed was walked, the one walked last first. Second looks count for nothing here. */
 function walkedLots(crop: string, size: number): Walked[] {
-  const own = [...lots.value.values()].filter((lot) => lot.crop === crop && lot.pot_mm === size);
+  const own = [...lots.value.values()].filter(
+    (lot) => lot.crop !== undefined && cropKey(lot.crop) === cropKey(crop) && lot.pot_mm === size,
+  );
   const first = [...walks.value.values()].filter((walk) => walk.open?.round === undefined).sort((a, b) => b.at - a.at);
   return own
     .map(({ id }) => {

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { LotBrief } from '../../../../schema/types';
+import { cropKey } from '../../../../sync/bed/crop';
 import { DataTable } from '../../parts/DataTable';
 import { Link } from '../../router';
 import { t } from '../../words';
@@ -36,7 +37,7 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
   const wanted = filter.search.trim().toLowerCase();
   const shown = lots.filter(
     (lot) =>
-      (filter.crop === '' || lot.crop === filter.crop) &&
+      (filter.crop === '' || cropKey(lot.crop) === filter.crop) &&
       (!filter.disagree || lot.disagree > 0) &&
       `${lot.tag} ${lot.cultivar}`.toLowerCase().includes(wanted),
   );

@@ -8,7 +8,7 @@ import { load } from '../../journal/things';
 import { speak, units } from '../../words';
 import { changesOf } from './cropedit';
 import { added, draftsOf, inUnit, moved, readGrade, saidGrade, type Draft } from './cropgrades';
-import { addressOfCrop, alike, cropIn, knownCrops, newProfileId } from './crops';
+import { addressOfCrop, cropIn, cropOf, knownCrops, newProfileId } from './crops';
 import { readValues, saidValue, textOf } from './cropvalues';
 
 const centimetres = { length: 'cm', temperature: 'C', volume: 'L' } as const;
@@ -171,10 +171,14 @@ describe('the crops of a nursery', () => {
 
   test('are those that lots or profiles name, with the sizes of both', () => {
     const crops = knownCrops();
-    expect(crops.map((crop) => crop.name).sort()).toEqual(['Azalea', 'azalea', 'pot hydrangea / blue']);
-    expect(crops.find((crop) => crop.name === 'azalea')).toMatchObject({ lots: 2, sizes: [110, 150, 165], differ: 0 });
-    expect(alike('azalea', crops)).toBe('Azalea');
-    expect(alike('pot hydrangea / blue', crops)).toBeUndefined();
+    expect(crops.map((crop) => crop.name)).toEqual(['azalea', 'pot hydrangea / blue']);
+    expect(crops[0]).toMatchObject({ lots: 3, sizes: [110, 130, 150, 165], differ: 0 });
+  });
+
+  test('are one crop however it is spelled, judged by one profile and begun under one id', () => {
+    expect(cropOf('AZÁLEA')).toMatchObject({ name: 'azalea', lots: 3 });
+    expect(judgedOf('Azalea').max_pots).toBe(40);
+    expect(newProfileId('Florist’s azalea')).toBe(newProfileId("florist's Azalea"));
   });
 
   test('that two people began apart are judged by the same profile everywhere: the one with the higher id', () => {
@@ -185,7 +189,7 @@ describe('the crops of a nursery', () => {
   test('are begun under an id that follows from the name, so that two people begin the same one', () => {
     expect(newProfileId('azalea')).toMatch(/^[0-9a-f]{32}$/);
     expect(newProfileId('azalea')).toBe(newProfileId('azalea'));
-    expect(newProfileId('azalea')).not.toBe(newProfileId('Azalea'));
+    expect(newProfileId('azalea')).not.toBe(newProfileId('hydrangea'));
   });
 
   test('are found again by their address, whatever is in their name', () => {

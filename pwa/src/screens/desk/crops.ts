@@ -2,6 +2,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import type { Grade, Profile } from '../../../../schema/types';
+import { cropKey } from '../../../../sync/bed/crop';
 import { profileOf } from '../../journal/input';
 import { lots, people, profiles, recordOf, type Plain } from '../../journal/things';
 import { queue } from '../../state';
@@ -18,16 +19,19 @@ export interface Crop {
   differ: number;
 }
 
-/** Every crop that a lot or a profile names, by name. */
+/** Every crop that a lot or a profile names, by name: once, however it is spelled. */
 export function knownCrops(): Crop[] {
-  const all = [...lots.value.values(), ...profiles.value.values()];
-  const names = new Set(all.flatMap(({ crop }) => (crop ? [crop] : [])));
-  return [...names].sort((a, b) => a.localeCompare(b)).map(cropOf);
+  const all = [...profiles.value.values(), ...lots.value.values()];
+  const names = new Map(all.flatMap(({ crop }) => (crop ? [[cropKey(crop), crop] as const] : [])));
+  return [...names.values()].map(cropOf).sort((a, b) => a.name.localeCompare(b.name));
 }
 
-export function cropOf(name: string): Crop {
-  const own = [...lots.value.values()].filter((lot) => lot.crop === name);
-  const profile = profileOf(name);
+/** A crop by any of its spellings, under the one that its profile has, or else the one most of its lots have. */
+export function cropOf(spelled: string): Crop {
+  const key = cropKey(spelled);
+  const own = [...lots.value.values()].filter((lot) => lot.crop !== undefined && cropKey(lot.crop) === key);
+  const profile = profileOf(spelled);
+  const name = profile?.crop ?? mostOften(own.map((lot) => lot.crop ?? '')) ?? spelled;
   const sizes = new Set([
     ...own.flatMap((lot) => lot.pot_mm ?? []),
     ...(profile?.grades ?? []).map((grade) => grade.pot_mm),
@@ -42,18 +46,18 @@ export function cropOf(name: string): Crop {
   };
 }
 
+/** The first in the alphabet of those that are there most often. */
+function mostOften(names: readonly string[]): string | undefined {
+  const count = (name: string) => names.filter((each) => each === name).length;
+  return [...new Set(names)].sort((a, b) => count(b) - count(a) || a.localeCompare(b))[0];
+}
+
 /**
  * The id of a crop's profile that nobody has begun yet. It is made from the crop's name and not by chance, so that two
  * people who begin it apart write one profile, in which they can see and settle where they differ.
  */
 export function newProfileId(crop: string): string {
-  return bytesToHex(sha256(utf8ToBytes(`profile ${crop}`)).subarray(0, 16));
-}
-
-/** Another crop of the list that differs from this one by capitals or spaces alone. */
-export function alike(crop: string, all: readonly Crop[]): string | undefined {
-  const plain = (name: string) => name.toLowerCase().replace(/\s+/g, '');
-  return all.find((other) => other.name !== crop && plain(other.name) === plain(crop))?.name;
+  return bytesToHex(sha256(utf8ToBytes(`profile ${cropKey(crop)}`)).subarray(0, 16));
 }
 
 /** The grades of one pot size, in their order. */

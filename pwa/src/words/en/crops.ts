@@ -26,8 +26,6 @@ export const crops = {
   openShort: 'Change',
   gradesNone: 'No grades are set: nothing is said of what its pots will make.',
   gradesOf: (size: string, names: string) => `${size} pot: ${names}`,
-  alike: (other: string) =>
-    `Also written “${other}”. Crops are told apart by how they are written: give lots one spelling.`,
   another: 'Another crop',
   anotherNote: 'Written as on its lots.',
   anotherOpen: 'Set it up',

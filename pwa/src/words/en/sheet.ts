@@ -74,6 +74,8 @@ export const sheet = {
       `${name}: “${typed}” is no day that can only be read one way. Write it as 2026-03-14.`,
     noWeek: (name: string, typed: string) => `${name}: “${typed}” is no week. Write year and week as 2027-W04.`,
     lotThere: (tag: string) => `Lot ${tag} is known already. Give another tag, or note a move on the phone.`,
+    otherLot: (tag: string, said: string, row: number, first: number) =>
+      `Lot ${tag}: row ${row} has ${said}, but row ${first} says otherwise or leaves it out. Give one of them another tag, or write the same in both.`,
     before: 'Potted before it was stuck. Check both days.',
     past: (to: number, last: number) => `Last row ${to} lies past the bed’s end. The bed has ${rows(last)}.`,
     turned: (from: number, to: number) => `The last row ${to} comes before the first row ${from}.`,

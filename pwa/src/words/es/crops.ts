@@ -26,8 +26,6 @@ export const crops = {
   openShort: 'Cambiar',
   gradesNone: 'No hay grados puestos: no se dice qué darán sus macetas.',
   gradesOf: (size: string, names: string) => `Maceta de ${size}: ${names}`,
-  alike: (other: string) =>
-    `También escrito “${other}”. Los cultivos se distinguen por cómo se escriben: use una sola forma en los lotes.`,
   another: 'Otro cultivo',
   anotherNote: 'Escrito como en sus lotes.',
   anotherOpen: 'Prepararlo',

@@ -3,6 +3,7 @@
  * cannot be taken adds nothing and stops no other row.
  */
 import { checkField, limitOf } from '../../../../../schema/check';
+import { cropKey } from '../../../../../sync/bed/crop';
 import type { Bed, EntryBody, House, Kind, Lot, Span } from '../../../../../schema/types';
 import { randomId } from '../../../journal/ids';
 import type { Intent } from '../../../journal/shape';
@@ -62,6 +63,23 @@ interface KnownBed {
   taken: { from: number; to: number; lot: string }[];
 }
 
+/** A lot of the sheet, and the row that said what it is. */
+interface SheetLot {
+  id: string;
+  row: number;
+  body: Partial<Plain<Lot>>;
+}
+
+/** What makes a lot one lot: rows of one tag may leave these out, and must not contradict each other. */
+const ofLot = [
+  ['crop', 'crop'],
+  ['cultivar', 'cultivar'],
+  ['pot', 'pot_mm'],
+  ['struck', 'struck_on'],
+  ['potted', 'potted_on'],
+  ['ship', 'ship_week'],
+] as const satisfies readonly (readonly [Heading, keyof Lot])[];
+
 export function readSheet(text: string, there: There, units: Units): Reading {
   const cells = readCells(text);
   const lacking = (['house', 'bed'] as const).filter((heading) => !cells.given.has(heading));
@@ -80,7 +98,7 @@ class Sheet {
   readonly #units: Units;
   readonly #houses = new Map<string, string>();
   readonly #beds = new Map<string, KnownBed>();
-  readonly #lots = new Map<string, Plain<Lot>>();
+  readonly #lots = new Map<string, SheetLot>();
   readonly #added = {
     houses: [] as EntryBody['house'][],
     beds: [] as EntryBody['bed'][],
@@ -149,7 +167,7 @@ class Sheet {
       if (lot.made) adds.push('lot');
       adds.push('stretch');
       bed.taken.push(lot.stretch);
-      this.#lots.set(fold(lot.tag), lot.lot);
+      if (lot.made) this.#lots.set(fold(lot.tag), lot.lot);
       this.#added.lots.push(...lot.intents);
       this.#added.pots += lot.pots;
     }
@@ -195,17 +213,18 @@ class Sheet {
     const before = this.#lots.get(fold(tag));
     if (tag !== '' && this.#there.lots.some((lot) => fold(lot.tag ?? '') === fold(tag)))
       ask.problem(words.lotThere(tag));
-    const lot = before ?? { id: randomId() };
+    const id = before?.id ?? randomId();
     const body = {
-      of: lot.id,
+      of: id,
       tag,
       crop: ask.words('crop', 'lot', 'crop', !before),
       cultivar: ask.words('cultivar', 'lot', 'cultivar', !before),
-      ...(before ? {} : { pot_mm: ask.length('pot', 'lot', 'pot_mm') }),
+      ...(before && ask.is('pot') === '' ? {} : { pot_mm: ask.length('pot', 'lot', 'pot_mm') }),
       ...some('struck_on', ask.day('struck')),
       ...some('potted_on', ask.day('potted')),
       ...some('ship_week', ask.week('ship')),
     };
+    if (before) for (const problem of contradictions(tag, before, body, ask)) ask.problem(problem);
     if (body.struck_on && body.potted_on && body.potted_on < body.struck_on) ask.problem(words.before);
     const from = ask.is('from') === '' ? 1 : ask.count('from', 'span', 'from_row');
     const to = ask.is('to') === '' ? bed.rows : ask.count('to', 'span', 'to_row');
@@ -221,11 +240,25 @@ class Sheet {
     const span = randomId();
     const intents: Intent[] = [
       ...(before ? [] : [intent('lot', body)]),
-      intent('span', { of: span, lot: lot.id, bed: bed.id, from_row: from, to_row: to }),
-      intent('count', { lot: lot.id, span, change: pots, reason: 'opening' }, { bed: bed.id }),
+      intent('span', { of: span, lot: id, bed: bed.id, from_row: from, to_row: to }),
+      intent('count', { lot: id, span, change: pots, reason: 'opening' }, { bed: bed.id }),
     ];
+    const lot = { id, row: ask.row, body };
     return { made: !before, tag, lot, intents, pots, stretch: { from, to, lot: tag } };
   }
+}
+
+/** Where a row says another thing of a lot than the row that brought it in: then it is another lot, or one row is wrong. */
+function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>, ask: Asked): string[] {
+  return ofLot
+    .filter(([heading, field]) => ask.is(heading) !== '' && !isSame(before.body[field], now[field]))
+    .map(([heading]) =>
+      d.value.sheet.problem.otherLot(tag, `${name(heading)} ${ask.is(heading)}`, ask.row, before.row),
+    );
+}
+
+function isSame(a: string | number | undefined, b: string | number | undefined): boolean {
+  return typeof a === 'string' && typeof b === 'string' ? cropKey(a) === cropKey(b) : a === b;
 }
 
 /** Asks one row for its cells, and collects what is wrong with them. An answer that is no good is 0 or ''. */
@@ -239,6 +272,10 @@ class Asked {
     this.#line = line;
     this.#cells = cells;
     this.#units = units;
+  }
+
+  get row(): number {
+    return this.#line.row;
   }
 
   is(heading: Heading): string {

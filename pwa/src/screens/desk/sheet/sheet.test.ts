@@ -101,6 +101,33 @@ describe('a sheet of beds and lots', () => {
     }
   });
 
+  test('takes two rows of one tag for one lot only while they do not contradict each other, and names both', () => {
+    const rows = (second: string) =>
+      read(`${ONE}Heron,H2,20,1.5,60,10,az-101,${second}\n`).rows.map((row) => row.problems);
+    // Left out, or the same in another spelling.
+    expect(rows(',,,300,1,30')).toEqual([[], []]);
+    expect(rows('Azálea,ember lace,15,300,1,30,2026-02-01,2026-04-10,2027-W04')).toEqual([[], []]);
+    for (const second of [
+      'hydrangea,,,300',
+      ',Salt Marsh,,300',
+      ',,13,300',
+      ',,,300,,,2026-02-02',
+      ',,,300,,,,2026-04-11',
+      ',,,300,,,,,2027-W05',
+    ]) {
+      const [first, problems] = rows(second);
+      expect(first, second).toEqual([]);
+      expect(problems, second).toHaveLength(1);
+      expect(problems?.[0], second).toMatch(/^Lot (AZ-101|az-101): row 3 has .*, but row 2 says otherwise/);
+    }
+  });
+
+  test('does not fill in from a later row what the first row of a lot left out', () => {
+    const first = `${HEAD}Heron,H1,20,1.5,60,10,AZ-101,azalea,Ember Lace,15,600\n`;
+    const { rows } = read(`${first}Heron,H2,20,1.5,60,10,AZ-101,,,,300,,,2026-02-01\n`);
+    expect(rows.map((row) => row.problems.length)).toEqual([0, 1]);
+  });
+
   test('leaves what is known as it is: a bed is gone on with, a lot is not put in twice', () => {
     const there: There = {
       houses: [{ id: 'h', name: 'Heron' }],
