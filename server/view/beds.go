@@ -101,7 +101,8 @@ func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error)
 	if until := bed.ClosedUntil(slices.Collect(maps.Values(d.n.applications)), id); until > d.journal.NowMS() {
 		brief.ClosedUntil = until
 	}
-	brief.Due, brief.DueDays = d.due(brief.Spans, state.walks)
+	due := d.due(brief.Spans, state.walks)
+	brief.Due, brief.DueDays = due.Why, due.Days
 	return brief, nil
 }
 
@@ -149,44 +150,19 @@ func apart(a, b schema.Estimate) bool {
 	return a.Interval.Known && b.Interval.Known && (a.Interval.High < b.Interval.Low || b.Interval.High < a.Interval.Low)
 }
 
-// lookAgainAfter is when a bed with trouble wants another look. Common practice, no source.
-const lookAgainAfter = 2
-
-// due says why a bed wants a walk, and how many days ago its last whole one was: a walk that was left off after a few pots says
-// too little of a bed to clear it (the phone's twin is pwa/src/screens/scout/due.ts).
-func (d *Desk) due(spans []schema.SpanView, walks []*walk) (why string, days int) {
-	if len(spans) == 0 {
-		return "", 0
+// due says whether a bed wants a walk, from its walks, oldest first.
+func (d *Desk) due(spans []schema.SpanView, walks []*walk) schema.Due {
+	past := make([]schema.PastWalk, 0, len(walks))
+	for _, w := range slices.Backward(walks) {
+		past = append(past, schema.PastWalk{
+			DaysAgo: d.daysSince(w.at), Whole: w.whole, Roots: w.score.Stop.Roots, Chlorosis: w.score.Stop.Chlorosis,
+		})
 	}
-	var last *walk
-	for _, w := range walks {
-		if w.whole {
-			last = w
-		}
-	}
-	if last == nil {
-		// A walk that was left off clears nothing, but it was one: a day later the bed is not called never walked.
-		if n := len(walks); n > 0 && d.daysSince(walks[n-1].at) > 0 {
-			return "days", d.daysSince(walks[n-1].at)
-		}
-		return "never", 0
-	}
-	days = d.daysSince(last.at)
-	every := 0
+	every := make([]int, 0, len(spans))
 	for _, s := range spans {
-		if wanted := d.n.judgedOf(s.Lot).WalkEveryDays; every == 0 || wanted < every {
-			every = wanted
-		}
+		every = append(every, d.n.judgedOf(s.Lot).WalkEveryDays)
 	}
-	switch {
-	case days >= every:
-		return "days", days
-	case days >= lookAgainAfter && last.score.Stop.Roots == "trouble":
-		return "roots", days
-	case days >= lookAgainAfter && last.score.Stop.Chlorosis == "trouble":
-		return "chlorosis", days
-	}
-	return "", days
+	return bed.Due(past, every)
 }
 
 // daysSince counts midnights of the nursery's own time zone, as people do.

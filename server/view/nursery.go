@@ -200,10 +200,16 @@ func (n *nursery) judgedOf(lot string) schema.Judged {
 
 // standing is how many pots the ledger has on a stretch, never less than none.
 func (n *nursery) standing(lot, span string) int {
+	pots, _ := n.counted(lot, span)
+	return max(0, pots)
+}
+
+// counted is what the ledger has on a stretch; not known where nobody has counted it.
+func (n *nursery) counted(lot, span string) (pots int, known bool) {
 	if s := n.stock[lot]; s != nil {
-		return max(0, s.BySpan[span])
+		pots, known = s.BySpan[span]
 	}
-	return 0
+	return pots, known
 }
 
 // spanViews are the stretches of a bed that lots stand on now.

@@ -128,49 +128,45 @@ func readWalks(snap *journal.Snapshot, bedID string) ([]*walk, error) {
 	return walks, nil
 }
 
-// seen are the pots that count: not struck out, as corrected.
-func seen(pots []schema.Record) []schema.PotSeen {
-	all := []schema.PotSeen{}
-	for _, r := range pots {
-		if r.Pot.Voided == nil {
-			all = append(all, schema.PotSeen{ID: nameOf(r.Key), Person: r.Pot.First.Person, At: r.Pot.First.Stamp.At, Now: r.Pot.Now, Checked: r.Pot.Versions > 1})
-		}
+// potsOf are the records of pots under their ids.
+func potsOf(records []schema.Record) []schema.PotRecord {
+	all := make([]schema.PotRecord, len(records))
+	for i, r := range records {
+		all[i] = schema.PotRecord{ID: nameOf(r.Key), Pot: *r.Pot}
 	}
 	return all
 }
 
-// input gathers what a walk is judged from. The last walk is judged on what stands on the bed today, an earlier one on
-// the lots that it saw.
-func (n *nursery) input(id string, w *walk, last bool) schema.BedInput {
-	b := n.beds[id]
-	in := schema.BedInput{
-		Bed: id, Rows: or(b.Rows, 1), Across: or(b.Across, 1), LengthMM: or(b.LengthMM, 0),
-		EntryEnd: or(b.EntryEnd, ""), FarEnd: or(b.FarEnd, ""), Aisles: or(b.Aisles, "near"),
-		Lots: []schema.LotOnBed{}, Pots: seen(w.pots),
-	}
-	saw := map[string]bool{}
-	for _, p := range in.Pots {
-		saw[p.Now.Lot] = true
-	}
-	for _, s := range n.spans[id] {
-		lot := or(s.Lot, "")
-		if or(s.Ended, false) && !saw[lot] || !last && !saw[lot] {
-			continue
-		}
-		in.Lots = append(in.Lots, n.onBed(lot, or(s.FromRow, 1), or(s.ToRow, in.Rows), n.standing(lot, s.id)))
-	}
-	for _, lot := range slices.Sorted(maps.Keys(saw)) {
-		if !slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.Lot == lot }) {
-			in.Lots = append(in.Lots, n.onBed(lot, 1, in.Rows, 0))
-		}
-	}
+func seen(records []schema.Record) []schema.PotSeen { return bed.Seen(potsOf(records)) }
+
+// input gathers what a walk is judged from.
+func (n *nursery) input(id string, w *walk, newest bool) schema.BedInput {
+	in := bed.Input(n.recordsOf(id, w.pots), potsOf(w.pots), newest)
 	n.addChanges(&in, id, w.at)
 	return in
 }
 
-func (n *nursery) onBed(lot string, from, to, standing int) schema.LotOnBed {
-	return schema.LotOnBed{
-		Lot: lot, FromRow: from, ToRow: to, Standing: standing, PotMM: or(n.lots[lot].PotMM, 0), Bookings: n.bookedOn(lot, standing),
-		ShipWeek: or(n.lots[lot].ShipWeek, ""), Shipped: or(n.lots[lot].ShippedOn, "") != "", Judged: n.judgedOf(lot),
+// recordsOf is what the records say about a bed and about the lots of pots that were seen on it.
+func (n *nursery) recordsOf(id string, pots []schema.Record) schema.BedRecords {
+	records := schema.BedRecords{ID: id, Bed: n.beds[id], Lots: map[string]schema.LotFact{}}
+	for _, s := range n.spans[id] {
+		lot := or(s.Lot, "")
+		one := schema.SpanRecord{Span: s.Span, Bookings: n.bookedOn(lot, n.standing(lot, s.id))}
+		if counted, known := n.counted(lot, s.id); known {
+			one.Counted = &counted
+		}
+		records.Spans = append(records.Spans, one)
+		records.Lots[lot] = n.factOf(lot)
+	}
+	for _, r := range pots {
+		records.Lots[r.Pot.Now.Lot] = n.factOf(r.Pot.Now.Lot)
+	}
+	return records
+}
+
+func (n *nursery) factOf(id string) schema.LotFact {
+	l := n.lots[id]
+	return schema.LotFact{
+		PotMM: or(l.PotMM, 0), ShipWeek: or(l.ShipWeek, ""), Shipped: or(l.ShippedOn, "") != "", Judged: n.judgedOf(id),
 	}
 }
