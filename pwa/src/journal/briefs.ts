@@ -3,6 +3,7 @@
  * two frames, only for beds whose walks or pots have changed.
  */
 import { computed, signal } from '@preact/signals';
+import { isWhole } from '../../../sync/bed/due';
 import { base } from './base';
 import { hear } from './changes';
 import { inputOf } from './input';
@@ -19,7 +20,8 @@ let held = 0;
 
 /** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
 export function isPending(bed: string): boolean {
-  return stale.has(bed) && !briefs.value.has(bed);
+  const brief = briefs.value.get(bed);
+  return brief ? !isKnown(brief) : stale.has(bed);
 }
 
 /** Reckons nothing until the returned function is called: no score of a bed in short may come between two taps. */
@@ -41,7 +43,7 @@ export function startBriefs(): void {
   for (const [bed, [last]] of lastWalks.value) {
     const brief = briefs.value.get(bed);
     // Of a walk that went on there may be pots that the app was ended before it reckoned.
-    if (brief?.newestAt !== last?.at || !brief?.ended || brief.whole === undefined) stale.add(bed);
+    if (brief?.newestAt !== last?.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
   hear(({ rows }) => {
     for (const row of rows) {
@@ -50,6 +52,11 @@ export function startBriefs(): void {
     void work();
   });
   void work();
+}
+
+/** False for what an earlier build kept: it does not say which walk was whole, or what the tests made of it. */
+export function isKnown({ whole }: Brief): boolean {
+  return whole === null || whole?.roots !== undefined;
 }
 
 /** Walks of each bed, newest first. A second look is for comparing scouts and says nothing new about the bed. */
@@ -101,7 +108,7 @@ async function reckon(bed: string): Promise<Brief | undefined> {
     const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
     const planned = walk.open?.planned ?? 0;
-    const whole = walk.end !== undefined || pots.length >= planned;
+    const whole = isWhole(walk, pots.length);
     if (!whole && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
     // Of a walk under way there is no number yet: it saw one end of the bed, and clears nothing that was found.
     if (brief && !whole) continue;
@@ -117,13 +124,11 @@ async function reckon(bed: string): Promise<Brief | undefined> {
       few: score.few || !whole,
       seen: score.seen,
       heldBy: score.held_by ?? '',
-      chlorosis: score.chlorosis.x,
-      rot: score.rot.x,
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };
     if (whole) {
-      brief.whole = { at: walk.at, chlorosis: score.chlorosis.x, rot: score.rot.x };
+      brief.whole = { at: walk.at, chlorosis: score.stop.chlorosis, roots: score.stop.roots };
       break;
     }
   }

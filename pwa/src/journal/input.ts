@@ -1,16 +1,21 @@
 /** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
 import { defaultJudged } from '../../../schema/limits';
-import type { Bed, BedInput, Judged, LotOnBed, Observation, PotSeen, Profile, Span } from '../../../schema/types';
+import type { BedInput, Judged, Lot, LotFact, Observation, Profile, Span } from '../../../schema/types';
 import { cropKey } from '../../../sync/bed/crop';
+import { bedInput } from '../../../sync/bed/input';
 import { judgedFrom } from '../../../sync/bed/judged';
 import type { PotRow } from './read';
 import { beds, lots, profiles, spans, stock, type Plain } from './things';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {
+  return everySpanOf(bed).filter((span) => span.ended !== true);
+}
+
+function everySpanOf(bed: string): Plain<Span>[] {
   return [...spans.value.values()]
-    .filter((span) => span.bed === bed && span.ended !== true && span.lot !== undefined)
-    .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0));
+    .filter((span) => span.bed === bed && span.lot !== undefined)
+    .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
 }
 
 /** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */
@@ -27,41 +32,26 @@ export function judgedOf(crop: string | undefined): Judged {
   return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
 }
 
+/** What a bed's newest walk is judged from, as the server has it. Undefined for a bed that no record names. */
 export function inputOf(bed: string, pots: readonly PotRow[]): BedInput | undefined {
   const plain = beds.value.get(bed);
   if (!plain) return undefined;
-  return {
-    bed,
-    rows: plain.rows ?? 1,
-    across: plain.across ?? 1,
-    length_mm: plain.length_mm ?? 0,
-    entry_end: plain.entry_end ?? '',
-    far_end: plain.far_end ?? '',
-    aisles: plain.aisles ?? 'near',
-    lots: spansOf(bed).map((span) => onBed(span, plain)),
-    pots: pots.filter((pot) => !pot.voided).map(seen),
-  };
+  const onBed = everySpanOf(bed).map((span) => {
+    const counted = stock.value.get(span.lot ?? '')?.by_span[span.id];
+    return counted === undefined ? { span } : { span, counted };
+  });
+  const ids = new Set([...onBed.map(({ span }) => span.lot ?? ''), ...pots.map((pot) => pot.now.lot)]);
+  const facts = Object.fromEntries([...ids].map((id) => [id, factOf(lots.value.get(id))]));
+  return bedInput({ id: bed, bed: plain, spans: onBed, lots: facts }, pots, true);
 }
 
-function onBed(span: Plain<Span>, bed: Plain<Bed>): LotOnBed {
-  const lot = lots.value.get(span.lot ?? '');
-  const from = span.from_row ?? 1;
-  const to = span.to_row ?? bed.rows ?? from;
+function factOf(lot: Plain<Lot> | undefined): LotFact {
   return {
-    lot: span.lot ?? '',
-    from_row: from,
-    to_row: to,
-    // Where nobody has counted yet, the bed is taken as full.
-    standing: stock.value.get(span.lot ?? '')?.by_span[span.id] ?? (to - from + 1) * (bed.across ?? 1),
     pot_mm: lot?.pot_mm ?? 0,
     judged: judgedOf(lot?.crop),
+    ...(lot?.ship_week !== undefined && { ship_week: lot.ship_week }),
+    ...(lot?.shipped_on !== undefined && { shipped: true }),
   };
-}
-
-function seen(pot: PotRow): PotSeen {
-  const seen: PotSeen = { id: pot.id, person: pot.by.person, at: pot.first.stamp.at, now: pot.now };
-  // A corrected pot was looked at twice: it is not offered as a slip again.
-  return pot.versions > 1 ? { ...seen, checked: true } : seen;
 }
 
 /** The lot that stands at a row of a bed, or the nearest one where the row is bare. */

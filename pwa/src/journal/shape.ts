@@ -156,23 +156,21 @@ export interface Brief {
   few: boolean;
   seen: number;
   heldBy: string;
-  chlorosis: number;
-  rot: number;
   /** A walk newer than `walk` that was not ended. */
   going?: { walk: string; at: number; seen: number; planned: number };
   /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
   newestAt?: number;
   /** True once the newest walk was over when this was reckoned. */
   ended?: boolean;
-  /** What says when the bed is due; null while none of its walks was whole. Absent in what an earlier build kept. */
+  /** What says when the bed is due; null while none of its walks was whole. Not so in what an earlier build kept. */
   whole?: WholeWalk | null;
 }
 
-/** A bed's newest walk that was ended, or saw as many pots as its plan wanted: one that was left off says too little of a bed. */
+/** A bed's newest whole walk, with the verdicts of the sequential tests. */
 export interface WholeWalk {
   at: number;
-  chlorosis: number;
-  rot: number;
+  chlorosis: string;
+  roots: string;
 }
 
 export interface KnownMe extends Me {

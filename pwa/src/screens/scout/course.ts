@@ -62,7 +62,8 @@ export function courseOf(
   if (!input || !walk.open) return undefined;
   const standing = pots.filter((pot) => !pot.voided);
   const score = scoreBed(input);
-  const bare = { ...input, pots: [] };
+  // From what stands there alone: a pot of another lot must not move the places that are still to be walked.
+  const bare = inputOf(walk.bed, []) ?? input;
   const planned = walk.open.places ?? makePlan(bare, walk.open.seed, walk.open.planned).places;
   const taken = new Set<string>();
   for (const pot of standing) if (pot.now.place) taken.add(nameOf(pot.now.place));
@@ -113,7 +114,7 @@ export async function plannedFor(bed: string): Promise<number> {
   const last = briefs.value.get(bed);
   const input = inputOf(bed, last ? await potsOfWalk(last.walk) : []);
   if (!input) return 1;
-  return howMany({ ...input, pots: [] }, last ? scoreBed(input) : null);
+  return howMany(inputOf(bed, []) ?? input, last ? scoreBed(input) : null);
 }
 
 /** Opens a walk of a bed. @returns its id */

@@ -41,24 +41,24 @@ async function bedOfAna() {
   return { isHeldBy, begins, looksAt, ends, lineIs };
 }
 
-/** The same bed after a walk nine days ago that was ended and saw chlorosis. */
+/** The same bed after a walk four days ago that was ended and saw chlorosis on so many pots that the test calls it trouble. */
 async function bedWithTrouble() {
   const it = await bedOfAna();
-  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() - 9 * DAY_MS });
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() - 4 * DAY_MS });
   await it.begins(earlier);
-  await it.looksAt(earlier, [1, 10, 20, 30], 'young');
+  await it.looksAt(earlier, [1, 7, 13, 19, 25, 31, 37, 43, 49, 55], 'young');
   await it.ends(earlier);
   vi.useRealTimers();
-  await it.lineIs({ due: 'chlorosis', days: 9, going: undefined });
+  await it.lineIs({ due: 'chlorosis', days: 4, going: undefined });
   return it;
 }
 
 test('a bed stays due while somebody is in it, and is not once that walk is ended', async () => {
   const { begins, looksAt, ends, lineIs } = await bedWithTrouble();
   await begins(walk);
-  await lineIs({ due: 'chlorosis', days: 9, going: { name: '', pots: 0 } });
+  await lineIs({ due: 'chlorosis', days: 4, going: { name: '', pots: 0 } });
   await looksAt(walk, [1, 3, 5, 7, 9], 'none');
-  await lineIs({ due: 'chlorosis', days: 9, going: { name: '', pots: 5 } });
+  await lineIs({ due: 'chlorosis', days: 4, going: { name: '', pots: 5 } });
   await ends(walk);
   await lineIs({ due: '', days: 0, going: undefined });
 });
@@ -70,6 +70,21 @@ test('it is due no more either once the walk has seen as many pots as its plan w
   await lineIs({ due: 'chlorosis', going: { pots: 7 } });
   await looksAt(walk, [50], 'none');
   await lineIs({ due: '', days: 0, going: { pots: 8 } });
+});
+
+test('a single pale pot makes no bed due before its time, and a bed that is late is said to be late first', async () => {
+  const { begins, looksAt, ends, lineIs } = await bedOfAna();
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() - 4 * DAY_MS });
+  await begins(earlier);
+  await looksAt(earlier, [1], 'young');
+  await looksAt(earlier, [7, 13, 19, 25, 31, 37, 43, 49, 55], 'none');
+  await ends(earlier);
+  vi.useRealTimers();
+  await lineIs({ due: '', days: 4 });
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.now() + 5 * DAY_MS });
+  const { bedLines } = await import('./due');
+  expect(bedLines(Date.now())).toMatchObject([{ due: 'days', days: 9 }]);
+  vi.useRealTimers();
 });
 
 test('who is in the bed is named on the phone of a colleague', async () => {

@@ -1,8 +1,10 @@
 /** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
+import type { PastWalk } from '../../../../schema/types';
+import { dueOf } from '../../../../sync/bed/due';
 import { firstReading } from '../../journal/arriving';
 import { briefs, isPending } from '../../journal/briefs';
 import { judgedOf, spansOf } from '../../journal/input';
-import type { Brief, WholeWalk } from '../../journal/shape';
+import type { Brief } from '../../journal/shape';
 import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/things';
 import { t } from '../../words';
 import { daysSince } from '../../words/format';
@@ -34,9 +36,6 @@ export interface Going {
   pots: number;
 }
 
-/** Trouble is looked at again after this many days, whatever the crop's interval. Common practice, no source. */
-const TROUBLE_DAYS = 2;
-
 /** Every bed that a lot stands on, in the order of houses and beds. */
 export function bedLines(now: number): BedLine[] {
   const under = walksUnderWay();
@@ -63,20 +62,22 @@ function walksUnderWay(): Map<string, WalkRow> {
 function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const brief = briefs.value.get(bed);
   const closedUntil = closedNow(bed);
-  const every = Math.min(...spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days));
-  const whole = wholeOf(brief);
-  const last = whole?.at ?? brief?.lastWalkAt ?? 0;
-  const days = last > 0 ? daysSince(last, now) : 0;
-  const due = firstReading.value !== undefined || isPending(bed) ? 'pending' : dueFor(whole, days, every);
-  const trouble = due === 'chlorosis' || due === 'roots' ? 1 : 0;
-  const urgency = (whole ? days / every : 1) + trouble;
-  return { bed, brief, due, last, days, going: walk && goingIn(walk, brief), closedUntil, urgency };
+  const every = spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days);
+  const due = dueOf(walksOf(brief, now), every);
+  const why = firstReading.value !== undefined || isPending(bed) ? 'pending' : (due.why as Due);
+  const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
+  const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
+  const last = brief?.whole?.at ?? brief?.lastWalkAt ?? 0;
+  return { bed, brief, due: why, last, days: due.days, going: walk && goingIn(walk, brief), closedUntil, urgency };
 }
 
-/** What an earlier build kept does not say which walk was whole: until it is reckoned anew the last one is taken for it. */
-function wholeOf(brief: Brief | undefined): WholeWalk | null {
-  if (!brief) return null;
-  return brief.whole === undefined ? { ...brief, at: brief.lastWalkAt } : brief.whole;
+/** What the rule asks of a bed's walks: its newest whole one, or while there is none the newest of all. */
+function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
+  if (!brief) return [];
+  const { whole, lastWalkAt } = brief;
+  if (whole)
+    return [{ whole: true, days_ago: daysSince(whole.at, now), roots: whole.roots, chlorosis: whole.chlorosis }];
+  return [{ whole: false, days_ago: daysSince(lastWalkAt, now), roots: 'open', chlorosis: 'open' }];
 }
 
 function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
@@ -85,12 +86,4 @@ function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
   // A walk that has seen what its plan wanted, and was not ended yet, is the one that the bed is shown by.
   const seen = brief?.walk === walk.id ? brief.seen : brief?.going?.walk === walk.id ? brief.going.seen : 0;
   return { name, pots: seen };
-}
-
-function dueFor(whole: WholeWalk | null, days: number, every: number): Due {
-  // A walk that was left off clears nothing, but it was one: a day later the bed is not called never walked.
-  if (!whole) return days > 0 ? 'days' : 'never';
-  if (whole.rot > 0 && days >= TROUBLE_DAYS) return 'roots';
-  if (whole.chlorosis > 0 && days >= TROUBLE_DAYS) return 'chlorosis';
-  return days >= every ? 'days' : '';
 }
