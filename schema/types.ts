@@ -882,6 +882,8 @@ export interface BedTold {
 export interface PhonesView {
   phones: PhoneView[];
   held: HeldView[];
+  /** Waiting counts what waits for a decision, phone by phone; Held are the newest of each in turn. */
+  waiting: WaitingOf[];
   /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first hundred are told. */
   incidents: Incident[];
   incidents_all: number;
@@ -910,6 +912,15 @@ export interface PhoneView {
   skew_ms: number;
   revoked: number;
   entries: number;
+}
+
+/** WaitingOf is how much of one device waits for a decision, up to which number (for DecideAll), and since when. */
+export interface WaitingOf {
+  device: string;
+  device_name: string;
+  count: number;
+  up_to: number;
+  since: number;
 }
 
 /** HeldView is an entry that waits for the supervisor. */
@@ -1188,6 +1199,19 @@ export interface IncidentSeen {
   device: string;
   code: string;
   at: number;
+}
+
+/** DecideAll decides on all notes of a device that wait, up to a number that was shown: merge what nothing but the revocation speaks against, or leave all. */
+export interface DecideAll {
+  device: string;
+  up_to: number;
+  decision: 'merge' | 'leave';
+}
+
+/** DecidedAll counts what was decided, and what still waits of that. */
+export interface DecidedAll {
+  decided: number;
+  waiting: number;
 }
 
 /** PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name). */

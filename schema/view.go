@@ -253,6 +253,8 @@ type BedTold struct {
 type PhonesView struct {
 	Phones []PhoneView `json:"phones"`
 	Held   []HeldView  `json:"held"`
+	// Waiting counts what waits for a decision, phone by phone; Held are the newest of each in turn.
+	Waiting []WaitingOf `json:"waiting"`
 	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first
 	// hundred are told.
 	Incidents    []Incident `json:"incidents"`
@@ -282,6 +284,15 @@ type PhoneView struct {
 	SkewMS  int64 `json:"skew_ms"`
 	Revoked int64 `json:"revoked"`
 	Entries int64 `json:"entries"`
+}
+
+// WaitingOf is how much of one device waits for a decision, up to which number (for DecideAll), and since when.
+type WaitingOf struct {
+	Device     string `json:"device"`
+	DeviceName string `json:"device_name"`
+	Count      int    `json:"count"`
+	UpTo       int64  `json:"up_to"`
+	Since      int64  `json:"since"`
 }
 
 // HeldView is an entry that waits for the supervisor.

@@ -173,6 +173,20 @@ type IncidentSeen struct {
 	At     int64  `json:"at" validate:"min=1"`
 }
 
+// DecideAll decides on all notes of a device that wait, up to a number that was shown: merge what nothing but the
+// revocation speaks against, or leave all.
+type DecideAll struct {
+	Device   string `json:"device" validate:"required,max=64"`
+	UpTo     int64  `json:"up_to" validate:"min=1"`
+	Decision string `json:"decision" validate:"oneof=merge leave"`
+}
+
+// DecidedAll counts what was decided, and what still waits of that.
+type DecidedAll struct {
+	Decided int `json:"decided"`
+	Waiting int `json:"waiting"`
+}
+
 // PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name).
 type PairingAsk struct {
 	Person string `json:"person,omitempty" validate:"omitempty,id"`

@@ -35,6 +35,7 @@ type Journal interface {
 	Write(ctx context.Context, drafts ...journal.Draft) error
 	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
 	HandBack(ctx context.Context, by string, h schema.HandBack, standing journal.Standing) (journal.Taken, error)
+	DecideAll(ctx context.Context, all schema.DecideAll, person string) (schema.DecidedAll, error)
 	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
 	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)
 	NewID() (string, error)
@@ -137,6 +138,7 @@ func New(o Options) http.Handler {
 	desk.POST("/pairings", s.invite)
 	desk.POST("/devices/:id/revoke", s.revoke)
 	desk.POST("/held/:id", s.decide)
+	desk.POST("/held/all", s.decideAll)
 	desk.POST("/incidents/seen", s.incidentSeen)
 	desk.GET("/out/observations.csv", s.observations)
 	desk.POST("/in/unsent", s.unsent)

@@ -86,3 +86,16 @@ func (s *server) incidentSeen(c echo.Context) error {
 	}
 	return c.JSON(http.StatusOK, struct{}{})
 }
+
+func (s *server) decideAll(c echo.Context) error {
+	var all schema.DecideAll
+	if err := readJSON(c, &all); err != nil {
+		return err
+	}
+	decided, err := s.Journal.DecideAll(c.Request().Context(), all, deviceOf(c).Person)
+	if err != nil {
+		return err
+	}
+	s.Hub.Nudge(schema.Nudge{Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), Build: s.Build})
+	return c.JSON(http.StatusOK, decided)
+}

@@ -97,6 +97,9 @@ func refused(r *journal.Refusal) schema.Problem {
 		p.High, p.Incarnation = &r.High, &r.Incarnation
 	case journal.CodeRewind:
 		p.Epoch, p.ForkedAt = r.Epoch, &r.ForkedAt
+	case journal.CodeQuarantineFull:
+		// To a phone this is "later": its queue keeps what it has, and tries again.
+		p.Status = http.StatusTooManyRequests
 	default:
 		p.Status = http.StatusBadRequest
 	}

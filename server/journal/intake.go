@@ -21,6 +21,7 @@ type intake struct {
 	w      writer
 	answer schema.PushAnswer
 	ids    map[string]earlier
+	aside  aside
 }
 
 func (in *intake) take(arrived []arrival) error {
@@ -161,6 +162,11 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 	vouched := ok && first.misplaced() && sameNote(first.entry, a.entry)
 	if ok && a.whole && !vouched {
 		if sameNote(first.entry, a.entry) {
+			if in.from.Revoked {
+				if err := in.room(a); err != nil {
+					return given, err
+				}
+			}
 			given.Position, given.Stamp, given.State, given.Faults = first.position, first.stamp, wireState(first.state), first.faults
 			_, err := in.wait(a, in.w, first.stamp, "repeat", first.faults, first.position)
 			return given, err
@@ -184,6 +190,9 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 			err = in.decided(first.n, "merged", given.Position, "")
 		}
 		in.remember(a, given)
+		return given, err
+	}
+	if err := in.room(a); err != nil {
 		return given, err
 	}
 	n, err := in.wait(a, in.w, given.Stamp, given.State, given.Faults, 0)

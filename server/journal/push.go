@@ -41,6 +41,9 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 		return schema.PushAnswer{}, rewind(s.Epoch(), point)
 	}
 	answer, err := s.takeAll(ctx, p, from, before)
+	if refusal := (*Refusal)(nil); errors.As(err, &refusal) && refusal.Code == CodeQuarantineFull {
+		err = errors.Join(err, s.File(ctx, p.Device, CodeQuarantineFull, refusal.Detail))
+	}
 	if err != nil {
 		return schema.PushAnswer{}, err
 	}

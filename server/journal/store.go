@@ -35,6 +35,8 @@ type Options struct {
 	Beside bool
 	// StartEmpty lets a nursery begin without a note although the head file says that there were some.
 	StartEmpty bool
+	// Quota bounds what one device may have in quarantine; DefaultQuota unless given.
+	Quota Quota
 }
 
 // Hooks are called at the moments at which a crash matters. An error from the first two takes the transaction back;
@@ -53,6 +55,7 @@ type Store struct {
 	now    func() time.Time
 	random io.Reader
 	hooks  Hooks
+	quota  Quota
 	sql    statements
 	// keys are settled by Open and stay as they are.
 	keys keyRing
@@ -83,7 +86,10 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Random == nil {
 		o.Random = rand.Reader
 	}
-	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, memory: newMemory(), changed: func(int64) {}}
+	if o.Quota == (Quota{}) {
+		o.Quota = DefaultQuota
+	}
+	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, quota: o.Quota, memory: newMemory(), changed: func(int64) {}}
 	if err := s.sql.prepare(ctx, o.DB); err != nil {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
 	}

@@ -24,6 +24,7 @@ type bench struct {
 	clock  time.Time
 	faults db.Faults
 	hooks  journal.Hooks
+	quota  journal.Quota
 }
 
 func newBench(t *testing.T) *bench {
@@ -40,7 +41,7 @@ func (b *bench) start() {
 		b.Fatal(err)
 	}
 	b.db = d
-	if b.store, err = journal.Open(context.Background(), journal.Options{DB: d, Now: func() time.Time { return b.clock }, Hooks: b.hooks}); err != nil {
+	if b.store, err = journal.Open(context.Background(), journal.Options{DB: d, Now: func() time.Time { return b.clock }, Hooks: b.hooks, Quota: b.quota}); err != nil {
 		b.Fatal(err)
 	}
 }

@@ -32,7 +32,8 @@ type Waiting struct {
 	Faults     []schema.Fault
 }
 
-// Held lists the entries that wait for a decision, newest first, at most limit.
+// Held lists the entries that wait for a decision, at most limit: the newest of each device, then the second newest of
+// each, and so on, so that one device that sends many hides no other's.
 func (s *Store) Held(ctx context.Context, limit int) (all []Waiting, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		all, err = heldIn(tx, limit)
@@ -42,8 +43,11 @@ func (s *Store) Held(ctx context.Context, limit int) (all []Waiting, err error) 
 }
 
 func heldIn(tx *sql.Tx, limit int) (all []Waiting, err error) {
-	rows, err := tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from waiting q join writers w on w.n = q.writer
-		where q.state in ('held', 'review') order by q.n desc limit ?`, limit)
+	rows, err := tx.Query(`select q.n, q.state, shown.device, q.received_at, q.bytes, q.faults from (
+			select q.n, w.device, row_number() over (partition by w.device order by q.n desc) as turn
+				from waiting q join writers w on w.n = q.writer where q.state in ('held', 'review')
+			order by turn, q.n desc limit ?) shown
+		join waiting q on q.n = shown.n order by shown.turn, q.n desc`, limit)
 	if err != nil {
 		return nil, err
 	}

@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"bedwalk/schema"
+	"bedwalk/server/journal"
 )
 
 // Bounds of the lists on the phones' page.
@@ -48,6 +49,15 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 			ID: w.ID(), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
 			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
 		})
+	}
+	if err := d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		v.Waiting, err = snap.WaitingByDevice(heldShown)
+		return err
+	}); err != nil {
+		return v, err
+	}
+	for i, one := range v.Waiting {
+		v.Waiting[i].DeviceName = names[one.Device]
 	}
 	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
 		return v, err

@@ -24,11 +24,11 @@ export default function Phones() {
     <Page here="phones" title={() => d.value.phones.title} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
       {(view) => (
         <>
-          {view.held.length > 0 && <Waiting held={view.held} />}
+          {view.held.length > 0 && <Waiting held={view.held} waiting={view.waiting} />}
           <Journal view={view} />
           <Devices view={view} />
           <PairNew phones={view.phones} />
-          {view.held.length === 0 && <Waiting held={view.held} />}
+          {view.held.length === 0 && <Waiting held={view.held} waiting={view.waiting} />}
           <FileIn />
           <Incidents view={view} />
         </>

@@ -1,18 +1,18 @@
 import { useState } from 'preact/hooks';
-import type { HeldView } from '../../../../schema/types';
+import type { DecidedAll, HeldView, WaitingOf } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';
 import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
-import { atWhen } from '../../words/format';
+import { atWhen, number } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
 import { useBedNames } from './names';
 import { inWords, Section } from './Page';
 import { kindName, saidBody } from './saying';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
-export function Waiting({ held }: { held: readonly HeldView[] }) {
+export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting: readonly WaitingOf[] }) {
   const words = d.value.phones;
   return (
     <Section title={words.waitTitle}>
@@ -21,6 +21,11 @@ export function Waiting({ held }: { held: readonly HeldView[] }) {
       ) : (
         <>
           <p>{words.waitIntro}</p>
+          {waiting
+            .filter((each) => each.count > 1)
+            .map((each) => (
+              <AllOf key={each.device} of={each} />
+            ))}
           <ul class="entries held">
             {held.map((each) => (
               <Held key={each.id} held={each} />
@@ -29,6 +34,41 @@ export function Waiting({ held }: { held: readonly HeldView[] }) {
         </>
       )}
     </Section>
+  );
+}
+
+/** All that waits of one phone, decided in one go; what came since it was shown is left for later. */
+function AllOf({ of }: { of: WaitingOf }) {
+  const words = d.value.phones;
+  const [trouble, setTrouble] = useState('');
+  const name = of.device_name || words.waitFromFile;
+  const decide = async (decision: 'merge' | 'leave') => {
+    try {
+      const { decided, waiting } = await send<DecidedAll>('/api/held/all', {
+        device: of.device,
+        up_to: of.up_to,
+        decision,
+      });
+      say(words.decidedAll(number(decided), number(waiting)));
+      await refresh('phones');
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  return (
+    <details class="twin">
+      <summary>{words.waitOf(name, number(of.count), atWhen(of.since))}</summary>
+      <p class="small quiet">{words.allNote}</p>
+      {trouble && (
+        <p class="attention" role="alert">
+          {trouble}
+        </p>
+      )}
+      <div class="actions">
+        <Button onClick={() => void decide('merge')}>{words.mergeAll}</Button>
+        <Button onClick={() => void decide('leave')}>{words.leaveAll}</Button>
+      </div>
+    </details>
   );
 }
 

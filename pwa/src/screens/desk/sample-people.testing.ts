@@ -79,6 +79,7 @@ export const phonesView: PhonesView = {
       faults: [{ field: 'kind', code: 'role', limit: 'supervisor', message: 'A scout’s device may not.' }],
     },
   ],
+  waiting: [],
   incidents: [{ first_at: now - 3 * DAY, at: now - DAY, count: 3, device: 'd1', code: 'fork', detail: '', over_at: 0 }],
   incidents_all: 1,
   head: 4711,

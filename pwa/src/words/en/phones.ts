@@ -47,6 +47,13 @@ export const phones = {
   waitTitle: 'Notes that wait for you',
   waitNone: 'None. Every note that arrived is merged.',
   waitIntro: 'They are kept, and change no record until you decide.',
+  waitOf: (phone: string, count: string, since: string) => `${phone}: ${count} notes wait, the first since ${since}`,
+  waitFromFile: 'From a file or given back',
+  allNote:
+    'Merging takes only notes that wait for nothing but their phone’s revocation. The others stay here, to be decided one by one.',
+  mergeAll: 'Merge all of it that can be merged',
+  leaveAll: 'Leave all of it out',
+  decidedAll: (decided: string, waiting: string) => `${decided} decided, ${waiting} still waiting.`,
   stateHeld: 'held',
   stateReview: 'for review',
   whyHeld: 'The server could not take it as it is:',
@@ -76,6 +83,8 @@ export const phones = {
     server_clock_behind: 'The server’s clock went back. Times are kept in order; set the clock of that machine right.',
     backup_restored: 'The server came back from an earlier backup. Phones send again what it lacks.',
     handed_back: 'A phone gave back notes of other phones that the server had lost.',
+    quarantine_full:
+      'A phone sent more notes for the quarantine than it may keep there. It keeps the rest; decide on those that wait.',
     log_large: 'The server’s write-ahead log is large. It shrinks by itself once nobody reads for a moment.',
     journal_lost_entries: 'The server had lost entries that a phone still held; the phone sends them again.',
   },

@@ -48,6 +48,14 @@ export const phones = {
   waitTitle: 'Notas que esperan su decisión',
   waitNone: 'Ninguna. Todo lo que llegó está en los registros.',
   waitIntro: 'Están guardadas y no cambian ningún registro hasta que usted decida.',
+  waitOf: (phone: string, count: string, since: string) =>
+    `${phone}: ${count} notas esperan, la primera desde ${since}`,
+  waitFromFile: 'De un archivo o devueltas',
+  allNote:
+    'Solo se incluyen las notas que esperan porque su teléfono fue revocado. Las demás quedan aquí para decidir una por una.',
+  mergeAll: 'Incluir todas las que se pueda',
+  leaveAll: 'Dejarlas todas fuera',
+  decidedAll: (decided: string, waiting: string) => `Decididas: ${decided}. Esperan todavía: ${waiting}.`,
   stateHeld: 'retenida',
   stateReview: 'por revisar',
   whyHeld: 'El servidor no pudo tomarla así:',
@@ -77,6 +85,8 @@ export const phones = {
     server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
     backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
     handed_back: 'Un teléfono devolvió notas de otros teléfonos que el servidor había perdido.',
+    quarantine_full:
+      'Un teléfono envió más notas retenidas de las que se guardan aquí. Él conserva las demás; decida sobre las que esperan.',
     log_large: 'El registro previo (WAL) del servidor es grande. Se achica solo cuando nadie lee por un momento.',
     journal_lost_entries:
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las envía otra vez.',

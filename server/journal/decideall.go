@@ -1,0 +1,111 @@
+package journal
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+
+	"bedwalk/schema"
+)
+
+// decidedAtOnce is how many waiting entries are decided in one transaction, so that pushes do not wait for all.
+const decidedAtOnce = 100
+
+// DecideAll decides on all of a device that waits, up to the newest number that was shown, so that nothing is decided
+// that came since. Left out is everything; merged is only what nothing speaks against but that its phone was revoked. It
+// says how many were decided and how many still wait.
+func (s *Store) DecideAll(ctx context.Context, all schema.DecideAll, person string) (d schema.DecidedAll, err error) {
+	after := int64(0)
+	for {
+		var seen int
+		err := s.write(ctx, func(b *batch) error {
+			numbers, err := b.waitingOf(all.Device, after, all.UpTo)
+			if err != nil {
+				return err
+			}
+			seen = len(numbers)
+			for _, n := range numbers {
+				after = n
+				decided, err := b.decideOne(n, all.Decision == "merge", person)
+				if err != nil {
+					return err
+				}
+				if decided {
+					d.Decided++
+				} else {
+					d.Waiting++
+				}
+			}
+			return nil
+		})
+		if err != nil || seen < decidedAtOnce {
+			return d, err
+		}
+	}
+}
+
+func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err error) {
+	if !merge {
+		return true, b.decided(n, "left", 0, person)
+	}
+	w, err := b.waiting(n)
+	if errors.Is(err, ErrNoSuchEntry) {
+		// One that was merged in this very transaction may have let another go.
+		return true, nil
+	}
+	if err != nil || !w.arrival.mergeable() || len(w.arrival.faults) > 0 {
+		return false, err
+	}
+	var raw string
+	if err := b.tx.QueryRow("select faults from waiting where n = ?", n).Scan(&raw); err != nil {
+		return false, err
+	}
+	var faults []schema.Fault
+	if err := json.Unmarshal([]byte(raw), &faults); err != nil || len(faults) != 1 || faults[0].Code != CodeRevoked {
+		return false, err
+	}
+	if faults, err = b.spoils(w.arrival, w.stamp); err != nil || faults != nil {
+		return false, err
+	}
+	position, err := b.merge(w.arrival, w.writer, w.stamp, w.receivedAt)
+	if err != nil {
+		return false, err
+	}
+	return true, b.decided(n, "merged", position, person)
+}
+
+func (b *batch) waitingOf(device string, after, upTo int64) (numbers []int64, err error) {
+	rows, err := b.tx.Query(`select q.n from waiting q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('held', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var n int64
+		if err := rows.Scan(&n); err != nil {
+			return nil, err
+		}
+		numbers = append(numbers, n)
+	}
+	return numbers, rows.Err()
+}
+
+// WaitingByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
+func (s *Snapshot) WaitingByDevice(limit int) (all []schema.WaitingOf, err error) {
+	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from waiting q join writers w on w.n = q.writer
+		where q.state in ('held', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all = []schema.WaitingOf{}
+	for rows.Next() {
+		var one schema.WaitingOf
+		if err := rows.Scan(&one.Device, &one.Count, &one.UpTo, &one.Since); err != nil {
+			return nil, err
+		}
+		all = append(all, one)
+	}
+	return all, rows.Err()
+}
