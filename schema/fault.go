@@ -35,6 +35,7 @@ const (
 	CodeUnknownSpan = "unknown_span"
 	CodeOutsideBed  = "outside_bed"
 	CodeRole        = "role"
+	CodePerson      = "person"
 	longestQuote    = 40
 )
 

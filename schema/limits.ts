@@ -402,6 +402,7 @@ export const faultCodes = [
   'unknown_span',
   'outside_bed',
   'role',
+  'person',
 ] as const;
 
 export type FaultCode = (typeof faultCodes)[number];

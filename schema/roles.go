@@ -2,6 +2,7 @@ package schema
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -34,6 +35,18 @@ func CheckRole(e Entry, role string) []Fault {
 		return strikeFaults(e, role)
 	}
 	return nil
+}
+
+// CheckPerson gives the fault of an entry that stands in the name of somebody as whom its device was never paired. Nil
+// people are of notes that no paired device sends (the server's own), about which nothing is said. Whether anybody has
+// written down who the person is does not matter: a device has its person from the server when it is paired, and their
+// record may arrive later than their notes. An entry without a person is Check's to tell.
+func CheckPerson(e Entry, people []string) []Fault {
+	if people == nil || e.Person == "" || slices.Contains(people, e.Person) {
+		return nil
+	}
+	return []Fault{{"person", CodePerson, "a person of this device",
+		"The note stands in another's name than the phone was paired in. It is kept. Ask a supervisor to merge it on the Phones page if that person wrote it."}}
 }
 
 // roundFaults lets a scout say that a second look is done, and leaves to others which walk is looked at again, and by

@@ -11,6 +11,7 @@ import (
 	"database/sql"
 	"encoding/base64"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -37,10 +38,13 @@ var (
 	ErrLastOwner = errors.New("this is the last device of an owner; pair another owner's device first")
 )
 
-// Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in.
+// Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in. People
+// are those in whose names it may write: its own person, and theirs as whom the same browser was paired before, as long
+// as those pairings are not revoked. A browser that is paired anew so sends what it had noted as somebody else.
 type Device struct {
 	ID, Name, Person, Role      string
 	PairedAt, SeenAt, RevokedAt int64
+	People                      []string
 }
 
 // Desk is true for roles that see the supervisor's screens.
@@ -169,7 +173,10 @@ func (g *Gate) Count(ctx context.Context) (map[string]int, error) {
 }
 
 func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
-	rows, err := tx.Query("select id, name, person, role, paired_at, seen_at, revoked_at from devices "+rest, args...)
+	rows, err := tx.Query(`select id, name, person, role, paired_at, seen_at, revoked_at, (
+		select json_group_array(distinct p.person) from device_people p join devices as under on under.id = p.pairing
+			where p.device = devices.id and (under.revoked_at = 0 or under.id = devices.id)
+	) from devices `+rest, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -177,7 +184,11 @@ func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
 	all := []Device{}
 	for rows.Next() {
 		var d Device
-		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt); err != nil {
+		var people string
+		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt, &people); err != nil {
+			return nil, err
+		}
+		if err := json.Unmarshal([]byte(people), &d.People); err != nil {
 			return nil, err
 		}
 		all = append(all, d)
@@ -199,8 +210,24 @@ func insert(tx *sql.Tx, d Device, hash [32]byte) error {
 	if !Known(d.Role) {
 		return ErrRole
 	}
-	_, err := tx.Exec("insert into devices (id, name, person, role, token, paired_at, seen_at) values (?, ?, ?, ?, ?, ?, ?)",
-		d.ID, d.Name, d.Person, d.Role, hash[:], d.PairedAt, d.SeenAt)
+	if _, err := tx.Exec("insert into devices (id, name, person, role, token, paired_at, seen_at) values (?, ?, ?, ?, ?, ?, ?)",
+		d.ID, d.Name, d.Person, d.Role, hash[:], d.PairedAt, d.SeenAt); err != nil {
+		return err
+	}
+	_, err := tx.Exec("insert into device_people values (?, ?, ?, ?)", d.ID, d.Person, d.ID, d.PairedAt)
+	return err
+}
+
+// inherit lets a device write in the names in which the holder of a token could. The token is the proof that it is the
+// same browser: nothing that anybody says about it is.
+func inherit(tx *sql.Tx, device, token string) error {
+	raw, err := base64.RawURLEncoding.DecodeString(token)
+	if err != nil || len(raw) != sha256.Size {
+		return nil
+	}
+	hash := sha256.Sum256(raw)
+	_, err = tx.Exec(`insert or ignore into device_people select ?, p.person, p.pairing, p.since
+		from device_people p join devices d on d.id = p.device where d.token = ?`, device, hash[:])
 	return err
 }
 

@@ -85,8 +85,9 @@ func (g *Gate) Name(ctx context.Context, typed, person string) error {
 }
 
 // Claim is a device's ask to be paired. From is where it comes from; wrong codes are counted by it. Secret is made by
-// the device itself (64 hexadecimal digits) and sent with each try under one code, "" where it has none.
-type Claim struct{ Code, Name, From, Secret string }
+// the device itself (64 hexadecimal digits) and sent with each try under one code, "" where it has none. Earlier is the
+// token that the browser still has from a pairing before, "" where it has none.
+type Claim struct{ Code, Name, From, Secret, Earlier string }
 
 // Redeem trades a code for a device and its token, once. A device whose answer was lost on the way asks again with the
 // same secret, within the code's life, and gets the same device and token; nobody else does. The token is made of the
@@ -136,7 +137,10 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 			now.UnixMilli(), d.ID, claim, chance, row.code); err != nil {
 			return err
 		}
-		return insert(tx, d, tokenHash(token))
+		if err := insert(tx, d, tokenHash(token)); err != nil {
+			return err
+		}
+		return inherit(tx, d.ID, ask.Earlier)
 	})
 	if err != nil {
 		g.guess.wrong(ask.From, now)

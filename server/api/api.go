@@ -39,6 +39,7 @@ type Journal interface {
 	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
 	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)
 	NewID() (string, error)
+	OwnDevice(ctx context.Context) (string, error)
 	Epoch() string
 	Head() int64
 	NowMS() int64

@@ -85,11 +85,22 @@ func (s *server) standing(c echo.Context) (journal.Standing, error) {
 	for _, d := range devices {
 		known[d.ID] = senderOf(d)
 	}
-	return func(device string) journal.Sender { return known[device] }, nil
+	own, err := s.Journal.OwnDevice(c.Request().Context())
+	if err != nil {
+		return nil, err
+	}
+	return func(device string) journal.Sender {
+		from, paired := known[device]
+		if !paired && device != own {
+			// Nobody was ever paired under this name, so it writes in nobody's.
+			from.People = []string{}
+		}
+		return from
+	}, nil
 }
 
 func senderOf(d access.Device) journal.Sender {
-	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Role: d.Role, Revoked: d.RevokedAt > 0}
+	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Role: d.Role, Revoked: d.RevokedAt > 0, People: d.People}
 }
 
 func (s *server) aside(c echo.Context) error {

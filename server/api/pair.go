@@ -19,7 +19,11 @@ func (s *server) pair(c echo.Context) error {
 	if err := s.newcomer(c.Request().Context(), ask.Code); err != nil {
 		return err
 	}
-	device, token, err := s.Gate.Redeem(c.Request().Context(), access.Claim{Code: ask.Code, Name: ask.Name, From: c.RealIP(), Secret: ask.Secret})
+	claim := access.Claim{Code: ask.Code, Name: ask.Name, From: c.RealIP(), Secret: ask.Secret}
+	if cookie, err := c.Cookie(cookieName); err == nil {
+		claim.Earlier = cookie.Value
+	}
+	device, token, err := s.Gate.Redeem(c.Request().Context(), claim)
 	if err != nil {
 		return err
 	}

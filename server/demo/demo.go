@@ -44,9 +44,9 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 	if err != nil {
 		return fmt.Errorf("make the demo nursery: %w", err)
 	}
-	pairedAt := map[string]int64{}
+	senders := map[string]journal.Sender{}
 	for _, one := range n.Devices {
-		pairedAt[one.ID] = one.PairedAt.UnixMilli()
+		senders[one.ID] = journal.Sender{Device: one.ID, PairedAt: one.PairedAt.UnixMilli(), People: []string{one.Person}}
 		if err := gate.Enrol(ctx, access.Device{
 			ID: one.ID, Name: one.Name, Person: one.Person, Role: one.Role, PairedAt: one.PairedAt.UnixMilli(), SeenAt: one.PairedAt.UnixMilli(),
 		}); err != nil {
@@ -69,7 +69,7 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 		clock = a.At
 		p := a.Push
 		p.Epoch = store.Epoch()
-		answer, err := store.Push(ctx, p, journal.Sender{Device: p.Device, PairedAt: pairedAt[p.Device]})
+		answer, err := store.Push(ctx, p, senders[p.Device])
 		if err != nil {
 			return fmt.Errorf("store the demo's push of %s at %s: %w", p.Device, a.At.Format(time.RFC3339), err)
 		}

@@ -54,7 +54,7 @@ func TestIncidentsOfAnOlderFileAreCountedTogether(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := old.Exec(`delete from goose_db_version where version_id >= 4; drop table seals; drop table marks; drop table incidents;
+	if _, err := old.Exec(`delete from goose_db_version where version_id >= 4; drop table seals; drop table marks; drop table incidents; drop table device_people;
 		create table incidents (n integer primary key, at integer not null, device text not null, code text not null, detail text not null) strict;
 		insert into reports (device, at, equal, equal_at) values ('a', 9, 'equal', 8);
 		insert into incidents (at, device, code, detail) values (1, 'a', 'digest_differs', 'one'), (2, 'b', 'fork', 'first'),

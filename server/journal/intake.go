@@ -207,7 +207,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 func (in *intake) judge(a arrival, st schema.Stamp) (faults []schema.Fault, wants []string, err error) {
 	var notFor []schema.Fault
 	if a.whole {
-		notFor = schema.CheckRole(a.entry, in.from.Role)
+		notFor = append(schema.CheckRole(a.entry, in.from.Role), schema.CheckPerson(a.entry, in.from.People)...)
 	}
 	faults = a.faults
 	if len(faults) == 0 {

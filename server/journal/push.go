@@ -12,12 +12,14 @@ import (
 
 // Sender is what the server knows of the device that pushes: when it was paired (milliseconds since 1970, 0 where that
 // is not known), its role, by which it may write one thing and not another ("" where that is not asked: see
-// schema.CheckRole), and whether it was revoked, in which case its entries go to review. Elsewhere is set for entries
+// schema.CheckRole), in whose names it may write (nil where that is not asked: the server's own entries), and whether it
+// was revoked, in which case its entries go to review. Elsewhere is set for entries
 // that the device did not send itself, so that nothing is learnt of it.
 type Sender struct {
 	Device    string
 	PairedAt  int64
 	Role      string
+	People    []string
 	Revoked   bool
 	Elsewhere bool
 }

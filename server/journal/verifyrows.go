@@ -138,7 +138,8 @@ func hasTable(tx *sql.Tx, name string) (have bool, err error) {
 
 // tablesHold says what each small table holds, for who reads a complaint.
 var tablesHold = map[string]string{
-	"devices": "a paired phone: its person, its role, whether it was revoked", "epochs": "an epoch of the journal", "incidents": "trouble that was noticed",
+	"devices": "a paired phone: its person, its role, whether it was revoked", "device_people": "in whose names a phone may write",
+	"epochs": "an epoch of the journal", "incidents": "trouble that was noticed",
 	"marks": "a mark of the journal's order", "meta": "a setting: the clock's last time, what is backed up, keys", "pairings": "a pairing code",
 	"reports": "what a phone last told of itself", "things": "the number of a lot or bed", "waiting": "a note in quarantine",
 	"wants": "what a note in quarantine waits for", "writers": "where a phone's chain of notes ends",

@@ -288,6 +288,6 @@ describe('the server’s sentence is shown', () => {
 
   test('in English, where it is exact', () => {
     const own = faultCodes.filter((code) => faultSaid(fault(code)) !== SERVER);
-    expect(own).toEqual(['role']);
+    expect(own).toEqual(['role', 'person']);
   });
 });

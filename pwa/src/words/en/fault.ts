@@ -30,4 +30,6 @@ export function isObject(value: unknown): value is { readonly [field: string]: u
 export const fault = {
   role: () =>
     'This is for a supervisor or the owner to write. It is kept, and counts once one of them merges it on the Phones page.',
+  person: () =>
+    'This note carries the name of someone this phone is not paired for. It is kept, and counts once a supervisor merges it on the Phones page, if that person wrote it.',
 } satisfies { [code: string]: SayFault };

@@ -217,6 +217,8 @@ const ofFields = {
   },
   role: () =>
     'Esto le toca escribirlo al encargado o al dueño. Queda guardado y cuenta cuando uno de ellos lo incluya en la página Teléfonos.',
+  person: () =>
+    'La nota está a nombre de alguien que no es de este teléfono. Queda guardada y cuenta cuando el encargado la incluya en la página Teléfonos, si esa persona la escribió.',
 } satisfies { [code in FaultCode]: SayFault };
 
 const ofNotes = {
