@@ -17,6 +17,12 @@ package bed
 //	patch_rot, patch_chlorosis, patch_disease            flagged pots stand together: together of x flagged have yes
 //	               x, together, p, from_m, to_m          a flagged one nearest; they lie from_m to to_m from
 //	                                                     the entry end
+//	flag_gradient  there, other, p; End                 Trait (rot, chlorosis or disease) is more frequent toward   yes
+//	                                                     End: there is its share in that half, other in the other
+//	flag_across    there, other, p; End near or far     the same across the bed                                 yes
+//	flag_edge      x, side_n, there, other, p; End       Trait is more frequent at one side (entry, far: an eighth of  yes
+//	               entry, far, near_side or far_side     the rows; near_side, far_side: the outer line of pots), on x of
+//	                                                     the side_n seen there, than on the rest (other)
 //	clumped        index, p                              bud counts are more uneven than chance alone makes them no
 //	two_groups     low, high, low_n, high_n, p; Lot      one lot's sizes fall into two groups with these means   yes
 //	                                                     (mm or buds)
@@ -33,7 +39,8 @@ package bed
 //	                                                     only that share of all pots
 //	unwalked       from_row, to_row, share, p           nobody looked at these rows, so long a stretch that chance   yes
 //	                                                     would not leave it: the numbers are of the rest
-//	slips          x                                     x values look like slips and wait for a second look     yes
+//	slips          x, mistyped                           x values stand far from the others of their lot; a slip   when mistyped
+//	                                                     of unit, decimal mark or digit explains so many of them   is above 0
 const (
 	CodeGradient       = "gradient"
 	CodeAcross         = "across"
@@ -42,6 +49,9 @@ const (
 	CodePatchRot       = "patch_rot"
 	CodePatchChlorosis = "patch_chlorosis"
 	CodePatchDisease   = "patch_disease"
+	CodeFlagGradient   = "flag_gradient"
+	CodeFlagAcross     = "flag_across"
+	CodeFlagEdge       = "flag_edge"
 	CodeClumped        = "clumped"
 	CodeTwoGroups      = "two_groups"
 	CodeRot            = "rot"
@@ -57,6 +67,7 @@ const (
 
 // Codes are all codes of findings, in the order in which findings are listed: what needs a step soonest first.
 var Codes = []string{
-	CodeDisease, CodeRot, CodePatchRot, CodePatchDisease, CodeChlorosis, CodePatchChlorosis, CodeUnwalked, CodeSlips, CodeEdgeBias,
+	CodeDisease, CodeRot, CodePatchRot, CodePatchDisease, CodeChlorosis, CodePatchChlorosis, CodeFlagGradient,
+	CodeFlagAcross, CodeFlagEdge, CodeUnwalked, CodeSlips, CodeEdgeBias,
 	CodeHoldsBack, CodeBetweenLots, CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups, CodePatch, CodeClumped, CodeDisagree,
 }

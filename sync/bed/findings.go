@@ -1,6 +1,7 @@
 package bed
 
 import (
+	"encoding/binary"
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
@@ -21,7 +22,7 @@ const (
 	patternP     = 0.01 // the largest P that is shown where nothing is asked of anybody
 	// alarmP is the largest P of what needs a step. Two traits are asked, so that fewer than one clean bed of a hundred is
 	// troubled by each finding (TestCoverage).
-	alarmP       = 0.004
+	alarmP       = 0.003
 	shuffles     = 999
 	gradientSize = 0.5 // of the trait's tolerance, over the bed
 	betweenShare = 0.3
@@ -30,14 +31,15 @@ const (
 
 // findings are what is worth saying about the bed, in the order of Codes.
 func findings(in schema.BedInput, lots []*lotPots, s schema.BedScore) []schema.Finding {
-	found := slices.Concat(flagFindings(lots, s), sampleFindings(s), lotFindings(lots, s))
+	found := slices.Concat(flagFindings(lots, s), sampleFindings(s), lotFindings(lots, s), flagSides(in, lots))
 	// Each question has chance of its own, so that its answer does not hang on which others were asked before it.
+	chance := chanceOf(in)
 	for trait, one := range s.Traits {
-		found = append(found, traitPattern(in, lots, trait, chance(in, "pattern", one.Trait))...)
+		found = append(found, traitPattern(in, lots, trait, chance("pattern", one.Trait))...)
 	}
-	found = append(found, flagPatches(in, lots, chance(in, "flags"))...)
+	found = append(found, flagPatches(in, lots, chance("flags"))...)
 	for _, l := range lots {
-		found = append(found, groupFindings(l, chance(in, "groups", l.lot))...)
+		found = append(found, groupFindings(l, len(lots), chance("groups", l.lot))...)
 	}
 	SortFindings(found)
 	if found == nil {
@@ -52,15 +54,19 @@ type words struct{ *Rand }
 // Uint64 joins two numbers of Rand.
 func (w words) Uint64() uint64 { return uint64(w.Next())<<32 | uint64(w.Next()) }
 
-// chance is seeded from the question, the bed and its pots alone (FNV-1a), so that a score is the same wherever it is reckoned.
-func chance(in schema.BedInput, question ...string) *rand.Rand {
-	h := fnv.New32a()
-	h.Write([]byte(strings.Join(question, "\x00") + "\x00" + in.Bed))
+// chanceOf is seeded from the question, the bed and its pots alone (FNV-1a), so that a score is the same wherever it is computed.
+func chanceOf(in schema.BedInput) func(question ...string) *rand.Rand {
+	pots := fnv.New32a()
+	pots.Write([]byte(in.Bed))
 	for _, p := range sortedPots(in.Pots) {
-		h.Write([]byte{0})
-		h.Write([]byte(p.ID))
+		pots.Write([]byte{0})
+		pots.Write([]byte(p.ID))
 	}
-	return rand.New(words{NewRand(h.Sum32())})
+	return func(question ...string) *rand.Rand {
+		h := fnv.New32a()
+		h.Write(binary.BigEndian.AppendUint32([]byte(strings.Join(question, "\x00")+"\x00"), pots.Sum32()))
+		return rand.New(words{NewRand(h.Sum32())})
+	}
 }
 
 // flagFindings tell of rot, chlorosis and suspected disease that was seen at all. A bed of several lots names the lot when
@@ -188,12 +194,12 @@ func lotFindings(lots []*lotPots, s schema.BedScore) []schema.Finding {
 	return found
 }
 
-// groupFindings look at the shape of one lot's values.
-func groupFindings(l *lotPots, rng *rand.Rand) []schema.Finding {
+// groupFindings look at the shape of one lot's values; each of so many lots has its part of the bed's chance of a false alarm.
+func groupFindings(l *lotPots, lots int, rng *rand.Rand) []schema.Finding {
 	var found []schema.Finding
 	for trait, name := range []string{Head, Buds} {
 		x := l.values[trait].x
-		if split, ok := twoGroups(x, rng); ok {
+		if split, ok := twoGroups(x, rng); ok && split.p <= math.Max(1.0/(shuffles+1), alarmP/float64(lots)) {
 			found = append(found, schema.Finding{Code: CodeTwoGroups, Trait: name, Lot: l.lot, Attention: true, Numbers: map[string]float64{
 				"low": split.low, "high": split.high, "low_n": float64(split.lowN), "high_n": float64(len(x) - split.lowN),
 				"p": split.p, "n": float64(len(x)),
@@ -225,10 +231,12 @@ const (
 	enoughForGroups = 12
 	groupPart       = 5
 	groupGap        = 4.0
+	mostForGroups   = 2000
 )
 
 // twoGroups splits one lot's values where the two parts vary least about their own means and asks by simulation (seeded)
-// how often as many normal values split as well. It says false where the groups are too few, too small or too near.
+// how often as many normal values split as well. It says false where the groups are too few, too small or too near; whether the
+// chance is small enough is for the caller.
 func twoGroups(x []float64, rng *rand.Rand) (groups, bool) {
 	n := len(x)
 	if n < enoughForGroups {
@@ -244,8 +252,16 @@ func twoGroups(x []float64, rng *rand.Rand) (groups, bool) {
 	if high.Mean.X-low.Mean.X < groupGap*within {
 		return groups{}, false
 	}
+	// Skewed sizes, which are even as logarithms, split better than normal ones: groups show on both scales.
+	logs := make([]float64, n)
+	for i, v := range sorted {
+		logs[i] = math.Log1p(math.Max(0, v))
+	}
+	onLogs, _ := bestSplit(logs)
+	share = math.Max(share, onLogs)
 	as := 0
-	normal := make([]float64, n)
+	// Fewer values split as well by chance more often, so that the bound is on the safe side.
+	normal := make([]float64, min(n, mostForGroups))
 	for range shuffles {
 		for i := range normal {
 			normal[i] = rng.NormFloat64()
@@ -256,7 +272,7 @@ func twoGroups(x []float64, rng *rand.Rand) (groups, bool) {
 		}
 	}
 	g := groups{low: low.Mean.X, high: high.Mean.X, lowN: at, p: float64(1+as) / float64(shuffles+1)}
-	return g, g.p <= patternP
+	return g, true
 }
 
 // bestSplit is the smallest share of the sum of squares that lies within two parts of sorted values, and where they part; 0

@@ -119,6 +119,10 @@ func countsOf(pots []schema.PotSeen) (c [flags]count) {
 			}
 		}
 	}
+	if c[lowerBrown].x == c[lowerBrown].n {
+		// Noted where it was seen and asked of nobody else: that is a number of pots and no share.
+		c[lowerBrown].n = 0
+	}
 	return c
 }
 

@@ -20,7 +20,7 @@ func asked(s schema.BedScore, code, trait string) int {
 		return s.Chlorosis.N
 	case CodeDisease, CodePatchDisease:
 		return s.Disease.N
-	case CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups:
+	case CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups, CodeFlagGradient, CodeFlagAcross, CodeFlagEdge:
 		for _, t := range s.Traits {
 			if t.Trait == trait {
 				return t.N

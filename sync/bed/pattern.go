@@ -1,7 +1,6 @@
 package bed
 
 import (
-	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -37,7 +36,7 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 	}
 	along := gradient(pots, func(p placed) float64 { return p.x }, rng)
 	length := float64(in.LengthMM) / 1000
-	if along.P.Known && along.P.X <= patternP && math.Abs(along.Slope.X)*length >= gradientSize*tolerance {
+	if along.P.Known && along.P.X <= alarmP && math.Abs(along.Slope.X)*length >= gradientSize*tolerance {
 		found = append(found, schema.Finding{
 			Code: CodeGradient, Trait: name, End: towards(along.Slope.X, "entry", "far"), Attention: true,
 			Numbers: map[string]float64{
@@ -47,7 +46,7 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 	}
 	across := gradient(pots, func(p placed) float64 { return p.y }, rng)
 	width := float64(in.Across) * depth(in)
-	if across.P.Known && across.P.X <= patternP && math.Abs(across.Slope.X)*width >= gradientSize*tolerance {
+	if across.P.Known && across.P.X <= alarmP && math.Abs(across.Slope.X)*width >= gradientSize*tolerance {
 		found = append(found, schema.Finding{
 			Code: CodeAcross, Trait: name, End: towards(across.Slope.X, "near", "far"), Attention: true,
 			Numbers: map[string]float64{"total": math.Abs(across.Slope.X) * width, "p": across.P.X, "n": n},
@@ -94,7 +93,8 @@ func depth(in schema.BedInput) float64 {
 	return float64(in.LengthMM) / 1000 / float64(in.Rows)
 }
 
-// gradient is the slope of relative values on a position that is centred within each lot: the slope within lots.
+// gradient is the slope of relative values on a position that is centred within each lot: the slope within lots, with its P by
+// shuffling values within their lots, because lots may be unevenly spread.
 func gradient(pots []placed, at func(placed) float64, rng *rand.Rand) stats.Gradient {
 	sum, n := map[int]float64{}, map[int]float64{}
 	for _, p := range pots {
@@ -105,7 +105,41 @@ func gradient(pots []placed, at func(placed) float64, rng *rand.Rand) stats.Grad
 	for i, p := range pots {
 		position[i], value[i] = at(p)-sum[p.lot]/n[p.lot], p.value
 	}
-	return stats.GradientOf(position, value, shuffles, rng)
+	g := stats.GradientOf(position, value, 0, rng)
+	if g.Slope.Known {
+		g.P = shuffledWithin(pots, value, shufflesFor(len(value)), rng, func(value []float64) float64 {
+			sum := 0.0
+			for i, v := range value {
+				sum += position[i] * v
+			}
+			return math.Abs(sum)
+		})
+	}
+	return g
+}
+
+// shuffledWithin is the chance that values shuffled within their lots give as large a statistic. Pots of one lot stand together in
+// their order.
+func shuffledWithin(pots []placed, value []float64, times int, rng *rand.Rand, statistic func([]float64) float64) stats.Maybe {
+	seen := statistic(value)
+	slack := 1e-9 * math.Max(1e-300, math.Abs(seen))
+	shuffled := slices.Clone(value)
+	as := 0
+	for range times {
+		for from := 0; from < len(pots); {
+			to := from
+			for to < len(pots) && pots[to].lot == pots[from].lot {
+				to++
+			}
+			one := shuffled[from:to]
+			rng.Shuffle(len(one), func(i, j int) { one[i], one[j] = one[j], one[i] })
+			from = to
+		}
+		if statistic(shuffled) >= seen-slack {
+			as++
+		}
+	}
+	return stats.Sure(float64(1+as) / float64(times+1))
 }
 
 // towards names the end toward which values shrink.
@@ -130,33 +164,13 @@ func edgeFinding(pots []placed, name string, tolerance float64) (schema.Finding,
 	}
 	test := stats.MannWhitney(edge, inner)
 	difference := stats.Summarize(edge).Mean.X - stats.Summarize(inner).Mean.X
-	if !test.P.Known || test.P.X > patternP || math.Abs(difference) < gradientSize*tolerance {
+	if !test.P.Known || test.P.X > alarmP || math.Abs(difference) < gradientSize*tolerance {
 		return schema.Finding{}, false
 	}
 	return schema.Finding{Code: CodeEdge, Trait: name, Attention: difference < 0, Numbers: map[string]float64{
 		"difference": difference, "share": test.Share.X, "p": test.P.X,
 		"edge_n": float64(len(edge)), "n": float64(len(edge) + len(inner)),
 	}}, true
-}
-
-// nearby is how many neighbours each pot looked at has: its nearest, since pots next to each other are hardly ever both
-// looked at. Common practice, no source.
-const nearby = 4
-
-func neighbours(pots []placed) [][]int {
-	near := make([][]int, len(pots))
-	for i, p := range pots {
-		order := make([]int, 0, len(pots)-1)
-		for j := range pots {
-			if j != i {
-				order = append(order, j)
-			}
-		}
-		away := func(j int) float64 { return math.Hypot(pots[j].x-p.x, pots[j].y-p.y) }
-		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(away(a), away(b)) })
-		near[i] = order[:min(nearby, len(order))]
-	}
-	return near
 }
 
 // moran is Moran's I = (n/S0) z'Wz/z'z (Moran 1950) with weight 1 on each pot's nearest pots, and its P by permutation.
@@ -173,11 +187,11 @@ func moran(pots []placed, rng *rand.Rand) (i float64, p stats.Maybe) {
 		s0 += float64(len(near[k]))
 	}
 	// Shuffling changes neither mean nor squares, so the cross sum alone decides.
-	test := stats.Permute(z, func(z []float64) float64 { return crossSum(z, near) }, squares > 0, stats.Greater, shuffles, rng)
-	if !test.P.Known {
+	if squares == 0 {
 		return 0, stats.Maybe{}
 	}
-	return float64(len(pots)) / s0 * test.Observed.X / squares, test.P
+	p = shuffledWithin(pots, z, shufflesFor(nearby*len(z)), rng, func(z []float64) float64 { return crossSum(z, near) })
+	return float64(len(pots)) / s0 * crossSum(z, near) / squares, p
 }
 
 func crossSum(z []float64, near [][]int) float64 {
@@ -188,55 +202,6 @@ func crossSum(z []float64, near [][]int) float64 {
 		}
 	}
 	return sum
-}
-
-// patchP is the largest P of a patch of flagged pots that is shown: larger than patternP, because the question is asked only of
-// beds on which three pots or more are flagged, and worth asking early there.
-const patchP = 0.05
-
-// nearness is the distance within which flagged pots tell of one patch, as a part of the bed's length.
-const nearness = 1.0 / 8
-
-// flagPatches asks whether flagged pots stand together: the sum over every two of them of exp(-distance/reach), which is a join
-// count with closeness for weights (Cliff and Ord 1981; Tango 1984, Biometrics 40:15, both recalled from memory), with its P by
-// permutation. A sum of plain distances, as Mantel's, lets one stray pot at the other end hide those that stand together: by
-// simulation with 25 pots it finds a patch at an end of the bed 59 times in 100 and two patches 3 times, closeness 81 and 39
-// times, and one patch in the middle (a quarter of the bed, 85 % chlorotic) both 89 times. False alarms: at most 5 in 100.
-func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.Finding {
-	if depth(in) == 0 {
-		return nil
-	}
-	var found []schema.Finding
-	for _, f := range []struct {
-		code string
-		flag int
-	}{{CodePatchRot, rot}, {CodePatchChlorosis, chlorosis}, {CodePatchDisease, disease}} {
-		pots, x := flagPlaces(in, lots, f.flag)
-		if len(pots) < enoughPlaced || x < LotLeast || x == len(pots) {
-			continue
-		}
-		flags := make([]float64, len(pots))
-		for i, p := range pots {
-			flags[i] = p.value
-		}
-		closes := closeness(pots, nearness*float64(in.LengthMM)/1000)
-		test := stats.Permute(flags, func(z []float64) float64 { return sumBetween(z, closes) }, true, stats.Greater, shuffles, rng)
-		if test.P.X > patchP {
-			continue
-		}
-		near := neighbours(pots)
-		together, from, to := spanned(pots, depth(in), func(i int) bool {
-			return slices.ContainsFunc(near[i], func(j int) bool { return flags[j] > 0 })
-		})
-		if together == 0 {
-			// They stand close, with sound pots between every two of them.
-			together, from, to = spanned(pots, depth(in), func(int) bool { return true })
-		}
-		found = append(found, schema.Finding{Code: f.code, Lot: onlyLot(lots, f.flag), Attention: true, Numbers: map[string]float64{
-			"x": float64(x), "together": float64(together), "p": test.P.X, "from_m": from, "to_m": to, "n": float64(len(pots)),
-		}})
-	}
-	return found
 }
 
 // spanned is how many flagged pots some test holds for, and from where to where they stand along the bed, in metres; all
@@ -254,34 +219,6 @@ func spanned(pots []placed, depth float64, holds func(i int) bool) (n int, from,
 		n++
 	}
 	return n, from, to
-}
-
-// closeness of every two pots: 1 at one place, falling by e with each reach (metres) between them.
-func closeness(pots []placed, reach float64) [][]float64 {
-	closes := make([][]float64, len(pots))
-	for i, a := range pots {
-		closes[i] = make([]float64, i)
-		for j, b := range pots[:i] {
-			closes[i][j] = math.Exp(-math.Hypot(a.x-b.x, a.y-b.y) / reach)
-		}
-	}
-	return closes
-}
-
-// sumBetween sums the closeness of every two flagged pots.
-func sumBetween(flags []float64, closes [][]float64) float64 {
-	sum := 0.0
-	for i, row := range closes {
-		if flags[i] == 0 {
-			continue
-		}
-		for j, c := range row {
-			if flags[j] > 0 {
-				sum += c
-			}
-		}
-	}
-	return sum
 }
 
 func flagPlaces(in schema.BedInput, lots []*lotPots, flag int) (pots []placed, x int) {

@@ -19,6 +19,7 @@ func Score(in schema.BedInput) schema.BedScore {
 	}
 	s.Together = together(lots)
 	s.Findings = findings(in, lots, s)
+	s.PatchM = patchSeen(in, lots)
 	return s
 }
 

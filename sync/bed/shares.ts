@@ -31,6 +31,8 @@ export function flagsOf(pots: readonly PotSeen[], standing: number): Flags {
     const c = severityClass(now);
     if (c !== null) classes[c] = (classes[c] ?? 0) + 1;
   }
+  // Noted where it was seen and asked of nobody else: that is a number of pots and no share.
+  if (counts.lower_brown.x === counts.lower_brown.n) counts.lower_brown.n = 0;
   const severity = severityOf(classes);
   const share = (flag: Flag): Share => toShare(counts[flag].x, counts[flag].n, standing);
   return {

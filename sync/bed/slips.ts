@@ -89,7 +89,9 @@ function linear(x: readonly number[], z: readonly (number | null)[]): (v: number
 function likely(v: number, trait: Trait, away: (v: number) => number, limit: number): number {
   let best = 0;
   let least = limit;
-  for (const c of [...UNITS[trait].map((unit) => v * unit), ...swapped(v)]) {
+  // Bud counts vary so much that two digits which changed places would explain many a true one.
+  const turned = trait === 'head' ? swapped(v) : [];
+  for (const c of [...UNITS[trait].map((unit) => v * unit), ...turned]) {
     const d = away(c);
     if (d < least) {
       best = c;

@@ -67,3 +67,18 @@ func TestACensusDoesNotDisagreeForWantOfWidthAndNothingMeasuredIsNotFewPots(t *t
 		t.Error("three pots are not called few")
 	}
 }
+
+func TestBrowningThatWasOnlyTickedWhereSeenIsANumberAndNoShare(t *testing.T) {
+	in := ofHeads(300, 310, 305, 298, 302)
+	yes, no := true, false
+	for i := range 3 {
+		in.Pots[i].Now.LowerBrown = &yes
+	}
+	if s := Measure(in).LowerBrown; s.X != 3 || s.N != 0 || s.Known {
+		t.Errorf("only ticked: have %+v", s)
+	}
+	in.Pots[3].Now.LowerBrown, in.Pots[4].Now.LowerBrown = &no, &no
+	if s := Measure(in).LowerBrown; s.X != 3 || s.N != 5 || !s.Known {
+		t.Errorf("asked of each: have %+v", s)
+	}
+}

@@ -2,7 +2,7 @@ import type { BedScore } from '../../../../schema/types';
 import { Counts } from '../../parts/Counts';
 import { ShareBar } from '../../parts/ShareBar';
 import { d } from '../../words/desk';
-import { number } from '../../words/format';
+import { distance, number } from '../../words/format';
 import { Section } from './Page';
 
 /** Roots as two questions (how far, and alive or not), and every trouble as a share of the pots looked at. */
@@ -13,6 +13,8 @@ export function RootsAndLeaves({ score }: { score: BedScore }) {
   const cover = sum('root_cover', 6);
   const life = sum('root_life', 5);
   const flush = score.lots.reduce((all, lot) => all + lot.soft_flush, 0);
+  const patch = score.patch_m ?? 0;
+  const looked = Math.max(score.rot.n, score.chlorosis.n, score.disease.n);
   return (
     <Section title={words.rootsTitle}>
       <div class="columns three">
@@ -27,7 +29,16 @@ export function RootsAndLeaves({ score }: { score: BedScore }) {
             note={score.severity_n > 0 ? words.severity(number(score.severity), score.severity_n) : undefined}
           />
           <ShareBar label={words.disease} share={score.disease} />
-          <ShareBar label={words.lowerBrown} share={score.lower_brown} note={words.lowerBrownNote} />
+          <ShareBar
+            label={words.lowerBrown}
+            share={score.lower_brown}
+            note={
+              score.lower_brown.n === 0 && score.lower_brown.x > 0
+                ? `${words.lowerBrownTicked(score.lower_brown.x)}; ${words.lowerBrownNote}`
+                : words.lowerBrownNote
+            }
+          />
+          {patch > 0 && <p class="small quiet">{words.patchFrom(looked, distance(patch * 1000))}</p>}
           {flush > 0 && <p class="small quiet">{words.softFlush(flush)}</p>}
         </div>
       </div>

@@ -12,6 +12,8 @@ import { Page, Section } from './Page';
 const PATH = 'scouts';
 /** Ends of the drift bars: 12 % is far more than two careful readers differ by (common practice, no source). */
 const WIDEST = 0.12;
+/** A difference that matters (as in sync/bed/drift.go); common practice, no source. */
+const MATTERS = 0.02;
 
 /** Whether the scouts read alike. */
 export default function Scouts() {
@@ -73,19 +75,36 @@ function OneDrift({ drift, name }: { drift: Drift; name: string }) {
       <p>
         {said}
         <span class="small quiet"> {words.walks(drift.walks)}</span>
-        {drift.attention && <b class="attention"> {words.needsTalk}</b>}
+        {drift.attention ? (
+          <b class="attention"> {words.needsTalk}</b>
+        ) : (
+          bias.interval.known && <span class="small quiet"> {words.verdict[verdictOf(drift)]}</span>
+        )}
       </p>
       <div class="centred">
         <span class="rule" aria-hidden="true">
           −{percent(WIDEST)}
         </span>
-        <IntervalBar label={said} value={bias.value} interval={bias.interval} from={-WIDEST} to={WIDEST} />
+        <IntervalBar
+          label={said}
+          value={bias.value}
+          interval={bias.interval}
+          from={-WIDEST}
+          to={WIDEST}
+          zone={{ low: -MATTERS, high: MATTERS }}
+        />
         <span class="rule" aria-hidden="true">
           +{percent(WIDEST)}
         </span>
       </div>
     </li>
   );
+}
+
+/** What the interval says, beside no difference and beside one that matters. */
+function verdictOf({ bias: { interval } }: Drift): 'chance' | 'little' | 'maybe' {
+  if (interval.low <= 0 && interval.high >= 0) return 'chance';
+  return interval.low > -MATTERS && interval.high < MATTERS ? 'little' : 'maybe';
 }
 
 function Agreements({ view }: { view: ScoutsView }) {

@@ -105,14 +105,19 @@ export const desk = {
     intro: 'How alike the scouts read. A scout who reads large is no worse a scout: look at the same pots together.',
     driftTitle: 'Head sizes against the others',
     driftNote:
-      'On the same lots in the same weeks. The bar is the 90 % interval; the line in the middle is no difference.',
+      'On the same lots in the same weeks. The bar is the 90 % interval, all on one axis; the line in the middle is no difference, the shaded zone (2 % either way) too little to matter.',
     driftNone: 'Nothing to compare yet. Two scouts have to walk the same lots in the same week.',
     drift: (name: string, by: string, low: string, high: string) => `${name} reads heads ${by} (${low} to ${high})`,
     large: (by: string) => `${by} large`,
     small: (by: string) => `${by} small`,
     like: 'like the others',
     walks: (count: number) => `over ${walks(count)}`,
-    needsTalk: 'more than chance: read some pots together',
+    verdict: {
+      chance: 'no more than chance',
+      little: 'more than chance, and too little to matter',
+      maybe: 'more than chance; whether it matters is not sure',
+    },
+    needsTalk: 'more than chance, and enough to matter: read some pots together',
     agreeTitle: 'Blind second looks, two scouts at a time',
     agreeNote:
       'Head: how much more the second reads, with the 95 % limits of agreement. Classes: weighted kappa, 1 is full agreement, 0 is chance.',

@@ -27,6 +27,13 @@ const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.f
 const side = (finding: Finding) => (finding.end === 'far' ? 'side away from the aisle' : 'aisle side');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'fall' : 'shrink');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
+const flag = ({ trait: name }: Finding) =>
+  name === 'rot' ? 'Root rot' : name === 'disease' ? 'Suspected disease' : 'Chlorosis';
+const border = (finding: Finding, about: About) => {
+  if (finding.end === 'near_side') return 'near side';
+  if (finding.end === 'far_side') return 'far side';
+  return `${end(finding, about)} end`;
+};
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} to ${percent(at(finding, 'high'))}`;
 
 const together = (what: string, remedy: string) => (finding: Finding) =>
@@ -43,6 +50,12 @@ export const findings = {
   patch_rot: together('Root rot', 'Look at water and drainage there.'),
   patch_chlorosis: together('Chlorosis', 'Look at that stretch first.'),
   patch_disease: together('Disease suspected', 'Hold that stretch: do not move or dump pots.'),
+  flag_gradient: (finding, about) =>
+    `${flag(finding)} is more frequent toward the ${end(finding, about)} end: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
+  flag_across: (finding) =>
+    `${flag(finding)} is more frequent toward the ${side(finding)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
+  flag_edge: (finding, about) =>
+    `${flag(finding)} is more frequent at the ${border(finding, about)}: ${at(finding, 'x')} of ${pots(at(finding, 'side_n'))} there (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} elsewhere.`,
   clumped: () => 'Bud counts differ more from pot to pot than chance alone would make them.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} fall into two groups: about ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) and ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,

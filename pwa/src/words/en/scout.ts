@@ -159,7 +159,7 @@ export const scout = {
     enough: 'enough',
     blindLeft: (count: number) => `${count} to go`,
     blindDone: 'all looked at',
-    typical: (value: string) => `lot's typical ${value}`,
+    typical: (value: string) => `usual for this lot: ${value}`,
     slip: (value: string, typical: string) => `${value} is far from this lot's ${typical}. Right? Go on.`,
     slipLikely: (value: string, likely: string) => `${value}? Perhaps ${likely} was meant. If right, go on.`,
     notTaken: (text: string, least: string, most: string) => `${text} is not taken: from ${least} to ${most}.`,

@@ -107,14 +107,19 @@ export const desk = {
       'Qué tan parecido leen los monitoreadores. Quien lee grande no monitorea peor: revisen juntos las mismas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
     driftNote:
-      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %; la línea de en medio es sin diferencia.',
+      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala; la línea de en medio es sin diferencia y la zona sombreada (2 % a cada lado) es muy poco para importar.',
     driftNone: 'Nada que comparar todavía. Dos monitoreadores tienen que recorrer los mismos lotes en la misma semana.',
     drift: (name: string, by: string, low: string, high: string) => `${name} lee las copas ${by} (${low} a ${high})`,
     large: (by: string) => `${by} de más`,
     small: (by: string) => `${by} de menos`,
     like: 'igual que los demás',
     walks: (count: number) => `en ${walks(count)}`,
-    needsTalk: 'más que azar: revisen juntos unas macetas',
+    verdict: {
+      chance: 'no más que el azar',
+      little: 'más que azar, pero muy poco para importar',
+      maybe: 'más que azar; no es seguro que importe',
+    },
+    needsTalk: 'más que azar, y lo bastante para importar: revisen juntos unas macetas',
     agreeTitle: 'Segundas lecturas a ciegas, de dos en dos',
     agreeNote:
       'Copa: cuánto más lee el segundo, con los límites de concordancia de 95 %. Clases: kappa ponderada, 1 es acuerdo total, 0 es azar.',

@@ -15,6 +15,13 @@ const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.f
 const side = (finding: Finding) => (finding.end === 'far' ? 'el lado lejos del pasillo' : 'el lado del pasillo');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
+const flag = ({ trait: name }: Finding) =>
+  name === 'rot' ? 'La pudrición de raíz' : name === 'disease' ? 'La posible enfermedad' : 'La clorosis';
+const border = (finding: Finding, about: About) => {
+  if (finding.end === 'near_side') return 'el lado cercano';
+  if (finding.end === 'far_side') return 'el lado lejano';
+  return `el extremo «${end(finding, about)}»`;
+};
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} a ${percent(at(finding, 'high'))}`;
 
 const together = (what: string, remedy: string) => (finding: Finding) =>
@@ -32,6 +39,12 @@ export const findings = {
   patch_rot: together('Pudrición de raíz', 'Revise allí el riego y el drenaje.'),
   patch_chlorosis: together('Clorosis', 'Revise primero ese tramo.'),
   patch_disease: together('Posible enfermedad', 'No toque ese tramo: no mueva ni tire macetas.'),
+  flag_gradient: (finding, about) =>
+    `${flag(finding)} es más frecuente hacia el extremo «${end(finding, about)}»: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
+  flag_across: (finding) =>
+    `${flag(finding)} es más frecuente hacia ${side(finding)}: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
+  flag_edge: (finding, about) =>
+    `${flag(finding)} es más frecuente en ${border(finding, about)}: ${at(finding, 'x')} de ${pots(at(finding, 'side_n'))} allí (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} en lo demás.`,
   clumped: () => 'Los botones varían de maceta a maceta más de lo que haría el puro azar.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} forman dos grupos: cerca de ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) y ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
