@@ -1,15 +1,12 @@
 /** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
 import { limits } from '../../../../schema/limits';
 import type { PotSeen } from '../../../../schema/types';
-import { slipOf } from '../../../../sync/bed/bed';
-import { FEWEST } from '../../../../sync/bed/lots';
 import { t } from '../../words';
 import { lengthUnit as unitName, number } from '../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from './course';
+import { others, slipAmong, type Measured } from './doubts';
 import { answerWhole, shownTyped, typedLength } from './names';
-
-type Measured = 'head' | 'buds';
 
 const fieldOf = ({ trait, other }: Card) =>
   trait === 'head' ? (other ? 'head_b_mm' : 'head_a_mm') : other ? 'tips_bare' : 'buds';
@@ -82,15 +79,12 @@ function doubtOf(now: Card, course: Course, trait: Measured): string | undefined
   const value = trait === 'head' ? now.now.head_a_mm : now.now.buds;
   // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
   if (value === undefined || (trait === 'head' && value < 100)) return undefined;
-  const mine = course.input.pots.filter((pot) => pot.id !== now.pot && pot.now.lot === now.now.lot);
-  // The first pots of a walk are held against those of the walk before.
-  const pots = mine.length < FEWEST ? [...course.before, ...mine] : mine;
-  const slip = slipOf({ ...course.input, pots }, now.now.lot, trait, value);
+  const slip = slipAmong(course, now.pot, now.now.lot, trait, value);
   if (!slip) return undefined;
   const shown = write(trait);
   return slip.likely > 0
     ? words.slipLikely(shown(value), shown(slip.likely))
-    : words.slip(shown(value), shown(meanOf(pots, now.now.lot, trait)));
+    : words.slip(shown(value), shown(meanOf(others(course, now.pot, now.now.lot), now.now.lot, trait)));
 }
 
 function meanOf(pots: readonly PotSeen[], lot: string, trait: Measured): number {

@@ -18,6 +18,7 @@ import { a } from '../../words/amend';
 import { atWhen, dateOf, length, number, percent, points, share } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
 import { doneWith, useCourse, type Course } from './course';
+import { slipsToCheck } from './doubts';
 import { openAgain, useHalf, withHalf } from './half';
 import { nameOfBed, nameOfLot } from './names';
 import { isPast } from './open';
@@ -139,7 +140,7 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
   // What becomes words and no pot is not judged as one.
   const pots = half && (half.pot || !isPast(walk)) ? withHalf(course.pots, half, me.value?.person ?? '') : course.pots;
   const input = pots === course.pots ? undefined : inputOf(walk.bed, pots);
-  const slips = (input ? scoreBed(input) : course.score).lots.flatMap((lot) => lot.slips ?? []);
+  const slips = slipsToCheck(input ? { ...course, input } : course, input ? scoreBed(input) : course.score);
   return (
     <section>
       <h2>{words.again}</h2>
@@ -152,14 +153,16 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
             const place = pot?.now.place;
             const where = place ? t.value.common.place(place.row, place.across) : t.value.scout.walk.unknownPlace;
             const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
+            const trait = slip.trait === 'head' ? t.value.common.head : t.value.common.buds;
+            const said = (value: number) => `${trait} ${write(value)}`;
             const isOpen = pot !== undefined && (pot.id === half?.id || pot.id === half?.pot);
             const correct = () => (isOpen ? go(`/walk/${walk.id}`) : pot && void looksAgain(walk, pot));
             return (
               <li key={`${slip.pot} ${slip.trait}`}>
                 <span>
                   {slip.likely > 0
-                    ? words.slipLikely(where, write(slip.value), write(slip.likely))
-                    : words.slip(where, write(slip.value))}
+                    ? words.slipLikely(where, said(slip.value), write(slip.likely))
+                    : words.slip(where, said(slip.value))}
                 </span>
                 {pot && <Button onClick={correct}>{t.value.scout.walk.open}</Button>}
               </li>
