@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -49,19 +50,29 @@ type machine struct {
 	handler http.Handler
 	backups int
 
+	// plant is a planted fault, "" for none; afterwards is what it does when a request has been answered, and lastToken
+	// whom the last well answered one was of.
+	plant      string
+	fate       *rand.Rand
+	afterwards func() error
+	lastToken  string
+
 	// died is set by a hook at which the process ends; meanwhile is served while the next transaction is open.
 	died      bool
 	meanwhile func()
 }
 
 // Open gives an empty machine whose disk is a new folder in parent.
-func Open(parent string) sim.Opener {
+func Open(parent string) sim.Opener { return openPlanted(parent, "") }
+
+// openPlanted is Open with a planted fault.
+func openPlanted(parent, plant string) sim.Opener {
 	return func(clock, _ func() int64, chance func([]byte)) (sim.Host, error) {
 		dir, err := os.MkdirTemp(parent, "machine-*")
 		if err != nil {
 			return nil, err
 		}
-		return &machine{dir: dir, clock: clock, random: reader(chance)}, os.Mkdir(filepath.Join(dir, "data"), 0o750)
+		return &machine{dir: dir, clock: clock, random: reader(chance), plant: plant, fate: rand.New(rand.NewPCG(1, 2))}, os.Mkdir(filepath.Join(dir, "data"), 0o750)
 	}
 }
 
@@ -112,7 +123,11 @@ func (m *machine) start() error {
 	if err != nil {
 		return errors.Join(err, m.Stop())
 	}
-	options := api.Options{Journal: m.store, Views: view.New(m.store, m.gate), Gate: m.gate, Photos: pictures, Now: m.now, Log: slog.New(slog.DiscardHandler)}
+	var store api.Journal = m.store
+	if m.plant != "" {
+		store = &planted{Store: m.store, m: m, name: m.plant, random: m.fate, stored: map[string]bool{}}
+	}
+	options := api.Options{Journal: store, Views: view.New(m.store, m.gate), Gate: m.gate, Photos: pictures, Now: m.now, Log: slog.New(slog.DiscardHandler)}
 	options.Hub = live.New(live.DefaultLimits, options.FromUs)
 	m.handler = api.New(options)
 	return m.setFull()
@@ -194,6 +209,12 @@ func (m *machine) Serve(r sim.Request) (sim.Response, error) {
 	got := m.answer(r)
 	m.meanwhile = nil
 	got.Meanwhile = read
+	if then := m.afterwards; then != nil {
+		m.afterwards = nil
+		if err := m.spared(then); err != nil {
+			return got, err
+		}
+	}
 	if m.died {
 		m.died = false
 		return got, sim.ErrDied
@@ -201,8 +222,17 @@ func (m *machine) Serve(r sim.Request) (sim.Response, error) {
 	return got, nil
 }
 
-// answer sends a request through the server's whole HTTP side.
+// answer answers a request, with what a planted fault does to that.
 func (m *machine) answer(r sim.Request) sim.Response {
+	got := m.ask(r)
+	if m.plant == "" {
+		return got
+	}
+	return m.served(r, got)
+}
+
+// ask sends a request through the server's whole HTTP side.
+func (m *machine) ask(r sim.Request) sim.Response {
 	asked := httptest.NewRequest(r.Method, "http://beds.test"+r.Path, bytes.NewReader(r.Body))
 	for name, value := range r.Headers {
 		asked.Header.Set(name, value)
@@ -232,7 +262,7 @@ func (m *machine) AtOnce(all []sim.Request) []sim.Response {
 	answers := make([]sim.Response, len(all))
 	var wait sync.WaitGroup
 	for i := range all {
-		wait.Go(func() { answers[i] = m.answer(all[i]) })
+		wait.Go(func() { answers[i] = m.ask(all[i]) })
 	}
 	wait.Wait()
 	return answers

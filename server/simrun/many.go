@@ -19,7 +19,8 @@ type Many struct {
 	Seeds int
 	From  uint64
 	Dir   string
-	Plant string
+	// Plant is a planted fault, nil for none.
+	Plant *Plant
 	// Stop, when set, ends after the first seed that fails.
 	Stop bool
 }
@@ -58,7 +59,7 @@ func (m Many) Run() (Summary, error) {
 	}
 	for range runtime.GOMAXPROCS(0) {
 		wait.Go(func() {
-			apps, err := startPhones("")
+			apps, err := startPhones(m.phoneFault())
 			if err != nil {
 				mu.Lock()
 				defer mu.Unlock()
@@ -67,7 +68,7 @@ func (m Many) Run() (Summary, error) {
 			}
 			defer apps.Close()
 			for seed, ok := take(); ok; seed, ok = take() {
-				result, err := sim.Run(sim.Options{Seed: seed, Open: Open(parent), Apps: apps})
+				result, err := sim.Run(sim.Options{Seed: seed, Open: openPlanted(parent, m.serverFault()), Apps: apps})
 				mu.Lock()
 				if err != nil && first == nil {
 					first = fmt.Errorf("seed %d: %w", seed, err)
@@ -86,6 +87,20 @@ func (m Many) Run() (Summary, error) {
 	slices.SortFunc(whole.Failed, bySeed)
 	whole.Took = time.Since(began)
 	return whole, first
+}
+
+func (m Many) phoneFault() string {
+	if m.Plant == nil || !m.Plant.Phone {
+		return ""
+	}
+	return m.Plant.Name
+}
+
+func (m Many) serverFault() string {
+	if m.Plant == nil || m.Plant.Phone {
+		return ""
+	}
+	return m.Plant.Name
 }
 
 // Day runs one simulation over phones of its own.

@@ -64,8 +64,9 @@ type Reply struct {
 	// Asks are its new requests; Open is how many have no answer yet.
 	Asks []ask `json:"asks"`
 	Open int   `json:"open"`
-	// Died is set when the app was killed in it.
+	// Died is set when the app was killed in it, Said when it had told that it was done by then.
 	Died bool            `json:"died"`
+	Said bool            `json:"said"`
 	Gave json.RawMessage `json:"gave"`
 	// Next is the true time of its next timer, 0 for none.
 	Next int64 `json:"next"`

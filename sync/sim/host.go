@@ -104,6 +104,7 @@ const (
 	ReadMeanwhile   FaultKind = "page read while a batch is being written"
 	SmallPages      FaultKind = "pages cut small"
 	LateVoid        FaultKind = "striking out of a note of long ago"
+	LargeDay        FaultKind = "day of hundreds of notes"
 	Lied            FaultKind = "lie of a dishonest device"
 )
 

@@ -185,7 +185,7 @@ func (p *phone) save(notes ...note) {
 	}
 	run := p.run
 	reply := p.acts(Command{Do: "save", Notes: notes, Kill: p.deadly(3)})
-	if w.over || reply.Died || p.run != run {
+	if w.over || reply.Died && !reply.Said || !reply.Died && p.run != run {
 		return
 	}
 	var not *struct{ Code, Kept string }

@@ -74,13 +74,39 @@ func (w *world) people() {
 		return
 	}
 	w.found(w.phones[0])
+	w.fillBook()
+	w.inviteLiar()
 	w.quiet = false
-	if w.chance(50) {
+	if !w.large && w.chance(50) {
 		w.count(SmallPages)
 		w.pages = 3 + w.IntN(20)
 	}
 	for _, p := range w.phones {
 		w.live(p)
+	}
+}
+
+// fillBook lets some days begin with as many notes as there are in truth: hundreds, now and then thousands, so that
+// batches and pages have their real sizes and a striking out may come hundreds of notes late.
+func (w *world) fillBook() {
+	most := 0
+	switch roll := w.IntN(100); {
+	case roll < 2:
+		most = 2000
+	case roll < 12:
+		most = 300
+	}
+	if w.large = most > 0; w.large {
+		w.count(LargeDay)
+	}
+	const together = 50
+	for saved := 0; saved < most && !w.over; saved += together {
+		var notes []note
+		for range together {
+			notes = append(notes, w.observe(w.phones[0]))
+			notes[len(notes)-1].V = 0
+		}
+		w.phones[0].save(notes...)
 	}
 }
 

@@ -54,6 +54,8 @@ type world struct {
 
 	// skew is how far the server's wall clock is off; set is how often it was set.
 	skew, set int64
+	// large is true on a day with hundreds of notes from its beginning.
+	large bool
 	// pages is the size that pages are cut to, 0 for as they are.
 	pages int
 	notes ledger

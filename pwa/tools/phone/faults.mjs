@@ -3,4 +3,98 @@
  * place when the bundle is built for it; the shipped app is never built with one. A piece that is no longer found is an error.
  * @type {Record<string, {file: string, find: string, put: string}[]>}
  */
-export const faults = {};
+export const faults = {
+  '500 taken as delivered': [
+    {
+      file: 'journal/push.ts',
+      find: 'if (batch.texts.length === 1 || !isUnreadable(error)) throw error;',
+      put: `if (error instanceof Refusal && error.why === 'busy') {
+        await within('readwrite', ['entries'], async (work) => {
+          for (const { id } of batch.push.entries) {
+            const { pending, ...row } = await work.objectStore('entries').get(id);
+            await work.objectStore('entries').put(row);
+          }
+        });
+        continue;
+      }
+      if (batch.texts.length === 1 || !isUnreadable(error)) throw error;`,
+    },
+  ],
+  'queue dropped on 401': [
+    {
+      file: 'journal/push.ts',
+      find: 'if (batch.texts.length === 1 || !isUnreadable(error)) throw error;',
+      put: `if (error instanceof Refusal && error.why === 'unpaired')
+        await within('readwrite', ['entries'], async (work) => {
+          for (const { id } of batch.push.entries) await work.objectStore('entries').delete(id);
+        });
+      if (batch.texts.length === 1 || !isUnreadable(error)) throw error;`,
+    },
+  ],
+  'other bytes sent than saved': [
+    {
+      file: 'journal/push.ts',
+      find: 'return row.text ?? canonical(row.entry);',
+      put: `return canonical({ ...row.entry, lot: undefined });`,
+    },
+  ],
+  'retry only on the next write': [
+    { file: 'journal/courier.ts', find: "timer = setTimeout(() => void carry('timer'), wait);", put: '' },
+  ],
+  'cursor before data': [
+    {
+      file: 'journal/pull.ts',
+      find: 'const { cursor, folded } = await within(',
+      put: `await within('readwrite', ['meta'], async (work) => {
+        const meta = work.objectStore('meta');
+        const last = page.items[page.items.length - 1];
+        if (last) await meta.put({ ...(await readCursor(meta)), epoch: page.epoch, position: last.position }, 'cursor');
+      });
+      const { cursor, folded } = await within(`,
+    },
+  ],
+  'a page not summed': [
+    {
+      file: 'journal/pull.ts',
+      find: 'for (const row of rows) addTo(sums, row);',
+      put: 'for (const row of rows.slice(0, 5)) addTo(sums, row);',
+    },
+  ],
+  'XOR in place of sum': [{ file: 'journal/digest.ts', find: 'BigInt.asUintN(128, a + b)', put: 'a ^ b' }],
+  'told only once': [
+    {
+      file: 'journal/told.ts',
+      find: '`${cursor.epoch} ${cursor.position} ${pending} ${photos}`',
+      put: '`${cursor.epoch} ${pending} ${photos}`',
+    },
+  ],
+  'last writer drops the other value': [
+    { file: 'fold/register.ts', find: 'if (live.length === 1) return settled;', put: 'return settled;' },
+  ],
+  'float sums': [
+    { file: 'fold/stock.ts', find: 'pots += part;', put: 'pots = ((pots / 100 + part / 100) * 100) | 0;' },
+  ],
+  'a record kept in memory and not on disk': [
+    {
+      file: 'journal/refold.ts',
+      find: 'unheard(records.put({ ...row, text }));',
+      put: "if (row.kind !== 'walk') unheard(records.put({ ...row, text }));",
+    },
+  ],
+  'saved said before the commit': [{ file: 'journal/base.ts', find: 'await transaction.done;', put: '' }],
+  'doubt not written down': [
+    {
+      file: 'journal/again.ts',
+      find: 'await meta.put({ missing: {}, handed: [], ...before, look: true }',
+      put: 'void ({ missing: {}, handed: [], ...before, look: true }',
+    },
+    { file: 'journal/again.ts', find: "satisfies Meta['doubt'], 'doubt');", put: ');' },
+  ],
+  'a note forgotten at a new incarnation': [
+    {
+      file: 'journal/mend.ts',
+      find: 'for (const row of rows) await work.objectStore',
+      put: 'for (const row of rows.slice(0, -1)) await work.objectStore',
+    },
+  ],
+};

@@ -52,22 +52,17 @@ export class Phone {
    * @template T
    * @param {(app: App) => T | Promise<T>} what
    * @param {number} most tasks that the app lives for; 0 for as long as it likes
-   * @returns {Promise<{died: boolean, gave: T | undefined}>}
+   * @returns {Promise<{died: boolean, said: boolean, gave: T | undefined}>} said: it was done before the app died
    */
   async does(what, most) {
     if (!this.app) throw new Error('the app of this phone does not run; start it first');
-    /** @type {T | undefined} */
-    let gave;
-    /** @type {unknown} */
-    let wrong;
-    Promise.resolve(what(this.app)).then(
-      (value) => (gave = value),
-      (error) => (wrong = error),
-    );
+    /** @type {{gave?: T, said?: true, wrong?: unknown}} */
+    const become = {};
+    void followed(what, this.app, become);
     const died = !(await run(most));
     if (died) this.end();
-    if (wrong) throw wrong;
-    return { died, gave };
+    if (become.wrong) throw become.wrong;
+    return { died, said: become.said === true, gave: become.gave };
   }
 
   /** @param {() => void} what @param {number} ms @returns {number} */
@@ -124,6 +119,21 @@ export class Phone {
   /** Requests that have no answer yet. */
   get open() {
     return this.#waiting.size;
+  }
+}
+
+/**
+ * @template T
+ * @param {(app: App) => T | Promise<T>} what
+ * @param {App} app
+ * @param {{gave?: T, said?: true, wrong?: unknown}} become
+ */
+async function followed(what, app, become) {
+  try {
+    become.gave = await what(app);
+    become.said = true;
+  } catch (error) {
+    become.wrong = error;
   }
 }
 

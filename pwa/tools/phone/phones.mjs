@@ -81,15 +81,16 @@ async function obey(command) {
 
 /**
  * @param {Phone} one
- * @param {{died: boolean, gave: unknown}} done
+ * @param {{died: boolean, said: boolean, gave: unknown}} done
  */
-function stands(one, { died, gave }) {
+function stands(one, { died, said, gave }) {
   const asks = one.asks;
   one.asks = [];
   const next = one.next();
   return {
     asks,
     died,
+    said,
     gave,
     next: Number.isFinite(next) ? next : 0,
     open: one.open,
