@@ -302,14 +302,11 @@ type BedRecords struct {
 }
 
 // SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on
-// it, nil where nobody has counted it; Bookings its share of the lot's open bookings; Left and Added the pots that have gone
-// from it and come to it since the walk began.
+// it, nil where nobody has counted it; Bookings its share of the lot's open bookings.
 type SpanRecord struct {
 	Span     Span         `json:"span"`
 	Counted  *int         `json:"counted,omitempty"`
 	Bookings []BookedPots `json:"bookings,omitempty"`
-	Left     int          `json:"left,omitempty"`
-	Added    int          `json:"added,omitempty"`
 }
 
 // LotFact is what a lot is judged by. ShipWeek is "" when nobody has set it.

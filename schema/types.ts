@@ -402,13 +402,11 @@ export interface BedRecords {
   lots: { [key: string]: LotFact };
 }
 
-/** SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on it, nil where nobody has counted it; Bookings its share of the lot's open bookings; Left and Added the pots that have gone from it and come to it since the walk began. */
+/** SpanRecord is one stretch of a bed, from the entry end on, ended ones too. Counted is the pots that the ledger has on it, nil where nobody has counted it; Bookings its share of the lot's open bookings. */
 export interface SpanRecord {
   span: Span;
   counted?: number;
   bookings?: BookedPots[];
-  left?: number;
-  added?: number;
 }
 
 /** LotFact is what a lot is judged by. ShipWeek is "" when nobody has set it. */

@@ -52,7 +52,7 @@ func onSpan(s schema.SpanRecord, fact schema.LotFact, in schema.BedInput) schema
 	on := schema.LotOnBed{
 		Lot: valueOr(s.Span.Lot, ""), FromRow: valueOr(s.Span.FromRow, 1), ToRow: valueOr(s.Span.ToRow, in.Rows),
 		PotMM: fact.PotMM, ShipWeek: fact.ShipWeek, Shipped: fact.Shipped, Judged: fact.Judged,
-		Bookings: s.Bookings, Left: s.Left, Added: s.Added,
+		Bookings: s.Bookings,
 	}
 	switch {
 	case s.Counted != nil:

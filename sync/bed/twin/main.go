@@ -79,7 +79,7 @@ func randomRecords(r *rand.Rand, in schema.BedInput) schema.BedRecords {
 	}
 	for range r.IntN(5) {
 		lot, ended := string(rune('a'+r.IntN(5))), r.IntN(3) == 0
-		span := schema.SpanRecord{Span: schema.Span{Lot: &lot, Ended: &ended}, Left: r.IntN(50)}
+		span := schema.SpanRecord{Span: schema.Span{Lot: &lot, Ended: &ended}}
 		if n := r.IntN(50); n > 0 {
 			span.Bookings = []schema.BookedPots{{Grade: "florist", Pots: n}}
 		}

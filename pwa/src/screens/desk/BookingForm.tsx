@@ -2,6 +2,7 @@ import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { bookings, lots } from '../../journal/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
+import { t } from '../../words';
 import { d } from '../../words/desk';
 import { CountField, TextField } from '../work/fields';
 import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../work/typed';
@@ -42,7 +43,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   useEffect(() => {
     if (isWrong) summary.current?.focus();
   }, [isWrong]);
-  if (!edit) return null;
+  if (!edit) return <p class="quiet">{t.value.common.loading}</p>;
   const week = edit.at('ship_week');
   const save = async () => {
     setTried(true);

@@ -16,7 +16,9 @@ import { weekOf } from './weeks';
 
 interface Row {
   id: string;
-  booking: Plain<Booking>;
+  booking: Pick<Plain<Booking>, 'buyer' | 'grade' | 'pots' | 'ship_week' | 'cancelled'>;
+  /** False while the server tells of it and its record has not arrived here: it is shown, and not yet changed. */
+  here: boolean;
   /** What the server makes of it; undefined while it has not counted what stands here. */
   counted: BookingView | undefined;
 }
@@ -65,10 +67,11 @@ export function Bookings({ view }: { view: LotView }) {
             {
               key: 'change',
               title: words.change,
-              cell: ({ id, booking }) => (
+              cell: ({ id, booking, here }) => (
                 <button
                   type="button"
                   class="button plain tap"
+                  disabled={!here}
                   aria-label={words.changeOf(booking.buyer ?? t.value.common.unknown)}
                   onClick={() => ask(id)}
                 >
@@ -105,19 +108,22 @@ export function Bookings({ view }: { view: LotView }) {
 
 function rowsOf(view: LotView): Row[] {
   const counted = new Map(view.bookings.map((booking) => [booking.id, booking]));
-  return [...bookings.value.values()]
+  const here = [...bookings.value.values()]
     .filter((booking) => booking.lot === view.lot.id)
-    .map((booking) => {
+    .map((booking): Row => {
       const known = counted.get(booking.id);
       const fields = Object.values(recordOf('booking', booking.id)?.register?.fields ?? {});
       const live = [...new Set(fields.flatMap((field) => field.live))].sort().join(' ');
-      return { id: booking.id, booking, counted: known?.live.join(' ') === live ? known : undefined };
-    })
-    .sort((a, b) => compare(sorted(a), sorted(b)));
+      return { id: booking.id, booking, here: true, counted: known?.live.join(' ') === live ? known : undefined };
+    });
+  const toCome = view.bookings
+    .filter(({ id }) => !bookings.value.has(id))
+    .map((booking): Row => ({ id: booking.id, booking, here: false, counted: booking }));
+  return [...here, ...toCome].sort((a, b) => compare(sorted(a), sorted(b)));
 }
 
-function sorted({ booking }: Row): string {
-  return `${booking.cancelled ? 1 : 0} ${booking.ship_week ?? ''} ${booking.buyer ?? ''} ${booking.id}`;
+function sorted({ id, booking }: Row): string {
+  return `${booking.cancelled ? 1 : 0} ${booking.ship_week ?? ''} ${booking.buyer ?? ''} ${id}`;
 }
 
 function compare(a: string, b: string): number {

@@ -26,7 +26,8 @@ const order = [
 export function Known({ view }: { view: LotView }) {
   const words = d.value.lot;
   const [edits, setEdits] = useState(false);
-  const fields = (recordOf('lot', view.lot.id) ?? view.record).register?.fields ?? {};
+  const here = recordOf('lot', view.lot.id);
+  const fields = (here ?? view.record).register?.fields ?? {};
   return (
     <Section title={words.fieldsTitle}>
       {edits ? (
@@ -49,7 +50,10 @@ export function Known({ view }: { view: LotView }) {
             })}
           </dl>
           <p class="actions">
-            <Button onClick={() => setEdits(true)}>{d.value.promise.edit}</Button>
+            {/* What has not arrived on this device cannot be written over with open eyes. */}
+            <Button disabled={!here} onClick={() => setEdits(true)}>
+              {d.value.promise.edit}
+            </Button>
           </p>
         </>
       )}

@@ -3,6 +3,7 @@ import type { Lot } from '../../../../schema/types';
 import { lots, profiles } from '../../journal/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
+import { t } from '../../words';
 import { d } from '../../words/desk';
 import { list } from '../../words/format';
 import { w } from '../../words/work';
@@ -62,7 +63,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   useEffect(() => {
     if (isWrong) summary.current?.focus();
   }, [isWrong]);
-  if (!edit) return null;
+  if (!edit) return <p class="quiet">{t.value.common.loading}</p>;
   const save = async () => {
     setTried(true);
     if (problems.length > 0) return;

@@ -5,7 +5,7 @@ import { Trend } from '../../parts/Trend';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { dateTime, estimate, number, percent, points } from '../../words/format';
+import { dateTime, day, estimate, number, percent, points } from '../../words/format';
 import { ToGrades } from './GradeOut';
 import { Section } from './Page';
 
@@ -89,6 +89,14 @@ function FirstGrade({ view }: { view: LotView }) {
     const [best] = out?.grades ?? [];
     return out && best && out.n > 0 && out.standing > 0 ? [{ point, best, standing: out.standing }] : [];
   });
+  const early = view.scores.findLast(({ score }) => score.grade_out?.promise.hold === 'early')?.score.grade_out;
+  if (told.length === 0 && early) {
+    return (
+      <Section title={words.gradeTitle}>
+        <p class="quiet">{d.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
+      </Section>
+    );
+  }
   if (told.length === 0) {
     return (
       <Section title={words.gradeTitle}>

@@ -1,4 +1,4 @@
-import type { GradeLack, LotScore, Promise as Promised } from '../../../../schema/types';
+import type { GradeLack, LotScore, Promise as Promised, PromiseLine } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { d } from '../../words/desk';
 import { day, estimate, lengthEstimate, list, number, percent } from '../../words/format';
@@ -17,6 +17,7 @@ export function PromiseLines({ promise, note, known }: Props) {
   const words = d.value.promise;
   const [best] = promise.lines;
   if (!best) return <Held promise={promise} known={known} />;
+  const nameOf = (line: PromiseLine) => (line === best ? line.grade : words.orBetter(line.grade));
   return (
     <div class="promise">
       <p class="safe">
@@ -24,13 +25,14 @@ export function PromiseLines({ promise, note, known }: Props) {
         <span class="small quiet">{note}</span>
       </p>
       {promise.lines
-        .filter((line) => line.over > 0)
+        .filter((line, i) => line.over > Math.max(0, ...promise.lines.slice(0, i).map((better) => better.over)))
         .map((line) => (
           <p key={line.grade} class="attention">
-            {words.over(line.over, line.grade)}
+            {words.over(line.over, nameOf(line))}
           </p>
         ))}
       <DataTable
+        stacks
         caption={words.caption(promise.whole, promise.seen, number(promise.standing))}
         rows={promise.lines}
         keyOf={(line) => line.grade}
@@ -39,7 +41,7 @@ export function PromiseLines({ promise, note, known }: Props) {
             key: 'grade',
             title: words.grade,
             heads: true,
-            cell: (line) => (line === best ? line.grade : words.orBetter(line.grade)),
+            cell: nameOf,
           },
           { key: 'in', title: words.inGrade, numeric: true, cell: (line) => number(line.in_grade) },
           { key: 'sure', title: words.sure, numeric: true, cell: (line) => number(line.sure) },
@@ -92,7 +94,7 @@ export function Undecided({ count, lacks }: { count: number; lacks: readonly Gra
   const said = lacks.map(({ line, pots }) => words.lack(lackName(line), pots));
   return (
     <p class="small">
-      {words.undecided(count)} {said.length > 0 && words.decide(list(said))}
+      {words.undecided(count)} {said.length > 0 && words.decide(count, list(said))}
     </p>
   );
 }

@@ -39,7 +39,8 @@ export const promise = {
   noWeek: 'No ship week is set, so nobody can say whether it is too early to grade. Set it on the lot.',
   undecided: (count: number) =>
     `${pots(count)} undecided: left out of what is expected, and in no grade for a promise.`,
-  decide: (said: string) => `To decide them, look at ${said}.`,
+  decide: (count: number, said: string) =>
+    `To decide ${form('en', count, { one: 'it', other: 'them' })}, look at ${said}.`,
   lack: (line: string, count: number) => `${line} (${pots(count)})`,
   severity: 'how pale the leaves are',
 

@@ -41,7 +41,8 @@ export const promise = {
   noWeek: 'No hay semana de embarque, así que nadie sabe si es pronto para dar grado. Póngala en el lote.',
   undecided: (count: number) =>
     `${pots(count)} sin decidir: no cuentan en lo esperado, y en ningún grado para una promesa.`,
-  decide: (said: string) => `Para decidirlas, revise ${said}.`,
+  decide: (count: number, said: string) =>
+    `Para ${form('es', count, { one: 'decidirla', other: 'decidirlas' })}, revise ${said}.`,
   lack: (line: string, count: number) => `${line} (${pots(count)})`,
   severity: 'qué tan pálidas están las hojas',
 
