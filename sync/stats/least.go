@@ -23,7 +23,7 @@ func (s Stratum) possible() bool { return s.X >= 0 && s.X <= s.N && s.N <= s.Bed
 
 // Beyond these a search over allocations takes too long, and LeastInStrata adds up limits of a shared risk.
 const (
-	mostStrata = 8
+	mostStrata = 6
 	mostScore  = 1500
 )
 
@@ -32,7 +32,7 @@ const (
 // for; the limit is the least total for which some allocation to the strata leaves a chance above risk of this score or a
 // greater one (Buehler 1957, JASA 52:482). So it lies above the true total in at most a share risk of samples, whatever the
 // allocation is. The worst allocation is found by exchanging pots between strata; the tests hold it against all of them.
-// More than eight strata or very large samples get the sum of LeastInBed at risk divided by their number (Bonferroni), which
+// More than six strata or very large samples get the sum of LeastInBed at risk divided by their number (Bonferroni), which
 // holds as well and is lower. False when any stratum is impossible.
 func LeastInStrata(strata []Stratum, risk float64) (int, bool) {
 	var sampled []Stratum
