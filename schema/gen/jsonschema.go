@@ -18,7 +18,7 @@ var travellers = []any{
 	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.DecideAll{}, schema.DecidedAll{}, schema.AsideAsk{}, schema.AsideAnswer{},
 	schema.PairAsk{}, schema.Me{}, schema.PairingAsk{}, schema.Pairing{}, schema.Digest{}, schema.DigestAnswer{},
 	schema.BedsView{}, schema.BedView{}, schema.LotBrief{}, schema.LotView{}, schema.ScoutsView{}, schema.ToldView{}, schema.PhonesView{},
-	schema.Stamped{}, schema.BedInput{}, schema.BedScore{}, schema.Plan{},
+	schema.Stamped{}, schema.BedInput{}, schema.BedScore{}, schema.Plan{}, schema.BedRecords{}, schema.PotRecord{}, schema.PastWalk{}, schema.Due{},
 }
 
 // definitions are the JSON Schemas of all types by name: the shapes by package jsonschema, the limits from the same
