@@ -1139,11 +1139,12 @@ export interface Receipt {
   receipt: string;
 }
 
-/** HandedBack counts what became of them. Known were here again already; Held wait for a decision. */
+/** HandedBack counts what became of them. Known were here again already; Held wait for a decision. Refused names those that were not kept, because too many of this phone wait already: it goes on keeping them. */
 export interface HandedBack {
   merged: number;
   known: number;
   held: number;
+  refused?: string[];
 }
 
 /** AsideAsk asks what became of notes that the server kept aside. */

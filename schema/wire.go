@@ -110,11 +110,13 @@ type Receipt struct {
 	Receipt  string `json:"receipt"`
 }
 
-// HandedBack counts what became of them. Known were here again already; Held wait for a decision.
+// HandedBack counts what became of them. Known were here again already; Held wait for a decision. Refused names those
+// that were not kept, because too many of this phone wait already: it goes on keeping them.
 type HandedBack struct {
-	Merged int `json:"merged"`
-	Known  int `json:"known"`
-	Held   int `json:"held"`
+	Merged  int      `json:"merged"`
+	Known   int      `json:"known"`
+	Held    int      `json:"held"`
+	Refused []string `json:"refused,omitempty"`
 }
 
 // AsideAsk asks what became of notes that the server kept aside.

@@ -34,7 +34,7 @@ type Journal interface {
 	DecideShown(ctx context.Context, id string, merge bool, person string) error
 	Write(ctx context.Context, drafts ...journal.Draft) error
 	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
-	HandBack(ctx context.Context, by string, h schema.HandBack, standing journal.Standing) (journal.Taken, error)
+	HandBack(ctx context.Context, by string, h schema.HandBack) (schema.HandedBack, error)
 	DecideAll(ctx context.Context, all schema.DecideAll, person string) (schema.DecidedAll, error)
 	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
 	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)

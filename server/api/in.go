@@ -58,21 +58,17 @@ func (s *server) unsent(c echo.Context) error {
 }
 
 // handBack takes what a phone still has of others' notes after the server was set back. Any phone may give back, since
-// the writer's own may be gone; each note stays its writer's, and a revoked writer's goes to review.
+// the writer's own may be gone; each note stays its writer's.
 func (s *server) handBack(c echo.Context) error {
 	var h schema.HandBack
 	if err := readJSON(c, &h); err != nil {
 		return err
 	}
-	standing, err := s.standing(c)
+	answer, err := s.Journal.HandBack(c.Request().Context(), deviceOf(c).ID, h)
 	if err != nil {
 		return err
 	}
-	taken, err := s.Journal.HandBack(c.Request().Context(), deviceOf(c).ID, h, standing)
-	if err != nil {
-		return err
-	}
-	return c.JSON(http.StatusOK, schema.HandedBack{Merged: taken.Merged, Known: taken.Known, Held: taken.Held})
+	return c.JSON(http.StatusOK, answer)
 }
 
 // standing answers how any device stands, as of now.

@@ -127,34 +127,6 @@ func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
 	}
 }
 
-func TestAnyPhoneMayHandBackWhatTheServerLost(t *testing.T) {
-	s := newSite(t)
-	scout, boss := s.pair("scout"), s.pair("supervisor")
-	n := s.plant(boss, scout)
-	s.push(scout, scout.All(1))
-	scout.See(n, 1, 1, 200, 40)
-	lost := s.json(schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[1:]})
-	other := s.pair("scout")
-	if r := s.do(other.cookie, "POST", "/api/in/lost", lost); r.status != 200 || strings.TrimSpace(string(r.body)) != `{"merged":1,"known":0,"held":0}` {
-		t.Fatalf("%d %s", r.status, r.body)
-	}
-	var phones schema.PhonesView
-	s.do(boss.cookie, "GET", "/api/views/phones", "").read(t, &phones)
-	if len(phones.Incidents) != 1 || phones.Incidents[0].Code != "handed_back" || phones.Incidents[0].Device != other.Device {
-		t.Fatalf("the supervisor sees %+v", phones.Incidents)
-	}
-	late := s.json(schema.HandBack{Epoch: "of before", Entries: scout.Raw[1:]})
-	if r := s.do(other.cookie, "POST", "/api/in/lost", late); r.status != 409 || problem(t, r).Code != "rewind" {
-		t.Fatalf("in another epoch: %d %s", r.status, r.body)
-	}
-	if r := s.do(boss.cookie, "POST", "/api/devices/"+other.Device+"/revoke", ""); r.status != 200 {
-		t.Fatalf("revoking: %d %s", r.status, r.body)
-	}
-	if r := s.do(other.cookie, "POST", "/api/in/lost", lost); r.status != 403 {
-		t.Fatalf("a revoked phone got %d", r.status)
-	}
-}
-
 func TestAPageOfTheJournalIsZippedAndItsEntriesAreUntouched(t *testing.T) {
 	s := newSite(t)
 	boss := s.pair("supervisor")

@@ -2,7 +2,6 @@ package api_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
@@ -196,24 +195,43 @@ func TestWhatElseIsWrongWithANoteStandsBesideWhoMayWriteIt(t *testing.T) {
 	}
 }
 
-func TestWhatWasAcceptedOnceIsAcceptedWhenItIsHandedBackAndAPhonesOwnIsNot(t *testing.T) {
+func TestWhatASupervisorLetInIsLetInAgainWhenItIsHandedBack(t *testing.T) {
+	was := newSite(t)
+	desk, scout, other := was.pair("supervisor"), was.pair("scout"), was.pair("scout")
+	was.plant(desk, scout)
+	was.push(scout, scout.All(1))
+	dir := was.copiesItsDisk()
+	scout.Note("house", "", "", map[string]any{"of": testphone.ID("new house"), "name": "West"})
+	was.push(scout, scout.All(2))
+	held, err := was.store.Held(t.Context(), 10)
+	if err != nil || len(held) != 1 {
+		t.Fatalf("%+v, %v", held, err)
+	}
+	if err := was.store.Decide(t.Context(), held[0].N, true, desk.Person); err != nil {
+		t.Fatal(err)
+	}
+	before := was.pulled(other)
+	s := openSite(t, dir)
+	if got := s.handBack(other, handBackOf(s.store.Epoch(), before, 9)); got.Merged != 1 {
+		t.Errorf("handed back: %+v", got)
+	}
+	// Its writer sends it again, and is told where it is.
+	if given := s.push(scout, scout.All(2)).Given; given[0].State != "merged" || given[0].Position != 10 {
+		t.Errorf("sent again: %+v", given)
+	}
+}
+
+func TestAScoutsOwnNotesForSupervisorsAreNoBetterForComingByAFileOrAsHandedBack(t *testing.T) {
 	s := newSite(t)
-	desk, scout, other := s.pair("supervisor"), s.pair("scout"), s.pair("scout")
+	desk, scout := s.pair("supervisor"), s.pair("scout")
 	s.plant(desk, scout)
 	s.push(scout, scout.All(1))
-	scout.Note("house", "", "", map[string]any{"of": testphone.ID("new house"), "name": "West"})
-	hand := func(by *paired, entries []json.RawMessage, want string) {
-		t.Helper()
-		r := s.do(by.cookie, "POST", "/api/in/lost", s.json(schema.HandBack{Epoch: s.store.Epoch(), Entries: entries}))
-		if got := strings.TrimSpace(string(r.body)); got != want {
-			t.Errorf("got %s, want %s", got, want)
-		}
-	}
-	hand(other, scout.Raw[1:], `{"merged":1,"known":0,"held":0}`)
 	scout.Note("house", "", "", map[string]any{"of": testphone.ID("third house"), "name": "South"})
-	hand(scout, scout.Raw[2:], `{"merged":0,"known":0,"held":1}`)
+	if got := s.handBack(scout, schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[1:]}); got.Held != 1 {
+		t.Errorf("handed back: %+v", got)
+	}
 	scout.Note("house", "", "", map[string]any{"of": testphone.ID("fourth house"), "name": "North"})
-	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[3:]})
+	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[2:]})
 	if r := s.do(desk.cookie, "POST", "/api/in/unsent", file); !strings.Contains(string(r.body), `"held":1`) {
 		t.Errorf("from a file of what was never here: %s", r.body)
 	}

@@ -25,6 +25,7 @@ const (
 	CodeIDTaken      = "id_taken"
 	CodeRevoked      = "revoked"
 	CodeUnwritable   = "unwritable"
+	CodeNoReceipt    = "no_receipt"
 )
 
 // arrival is one entry of a batch as it was read, before anything is asked of the journal. Bytes that are no entry

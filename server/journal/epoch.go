@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"bedwalk/server/db"
 )
@@ -138,6 +139,7 @@ func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
 		fresh.Parent = inside[len(inside)-1].Epoch
 	}
 	all = append(all, fresh)
+	all = all[max(0, len(all)-maxEpochs):]
 	if err := writeSidecar(s.db.Dir(), all); err != nil {
 		return err
 	}
@@ -230,25 +232,75 @@ func shared(all []Epoch, epoch string, upTo int64) map[string]int64 {
 	return far
 }
 
-// ahead begins a new epoch because a device has proof of entries that this file lost while its sidecar stayed: it was
-// at position cursor in the present epoch.
-func (s *Store) ahead(ctx context.Context, device string, cursor int64) error {
+// epochEvery is how often at most a running server begins an epoch because a phone proves that it was set back. In
+// between such a phone is led back within the epoch, which costs it nothing: that the server lacks something of it, or of
+// others, it also knows by how many of its notes are acknowledged, by the places that they get, and by the sums.
+const epochEvery = time.Hour
+
+// ahead answers a device that was at a position past the head in the present epoch. With proof that this journal once
+// had an entry there, the journal was set back while its sidecar stayed (a whole disk put back), and a new epoch begins.
+// A proof of what was known to be lost already says nothing new. Without proof anybody can name any position, and
+// nothing begins.
+func (s *Store) ahead(ctx context.Context, device string, cursor int64, proof string) error {
+	if !s.keys.provesCursor(cursor, proof) {
+		return s.fileAhead(ctx, device, cursor)
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	now := s.now()
+	if cursor <= s.Head() || !s.epochBegan.IsZero() && now.Sub(s.epochBegan) < epochEvery {
+		return nil
+	}
+	known, err := s.provenLost(ctx)
+	if err != nil || cursor <= known {
+		return err
+	}
 	if err := s.File(ctx, device, "journal_lost_entries", fmt.Sprintf(
 		"A phone was at position %d, but the journal ends at %d: it was set back. Phones send again what it does not have.",
 		cursor, s.Head())); err != nil {
 		return err
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if cursor <= s.Head() {
-		return nil
-	}
 	beside, err := readSidecar(s.db.Dir())
 	if err != nil {
 		return err
 	}
-	return s.beginEpoch(ctx, beside)
+	if err := s.beginEpoch(ctx, beside); err != nil {
+		return err
+	}
+	s.epochBegan = now
+	return s.db.Write(ctx, func(tx *sql.Tx) error { return setMeta(tx, metaProvenLost, strconv.FormatInt(cursor, 10)) })
 }
+
+// provenLost is the highest position at which a phone has proved that something was lost.
+func (s *Store) provenLost(ctx context.Context) (position int64, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		value, err := meta(tx, metaProvenLost)
+		position, _ = strconv.ParseInt(value, 10, 64)
+		return err
+	})
+	return position, err
+}
+
+// fileAhead tells the desk of a phone that names a position past the end, at most once a minute: each is a write.
+func (s *Store) fileAhead(ctx context.Context, device string, cursor int64) error {
+	s.mu.Lock()
+	now := s.now()
+	told := now.Sub(s.toldAhead[device]) < time.Minute
+	if !told {
+		s.toldAhead[device] = now
+	}
+	s.mu.Unlock()
+	if told {
+		return nil
+	}
+	return s.File(ctx, device, "cursor_unproven", fmt.Sprintf(
+		"A phone asked for what comes after position %d, but the journal ends at %d, and the phone could not show that it was ever longer. "+
+			"It was sent back to the end; it sends again what it wrote itself.", cursor, s.Head()))
+}
+
+// maxEpochs is how many epochs are remembered. A device of one that was forgotten reads the journal from its beginning:
+// no fork point can come out too high for want of an ancestor, only too low.
+const maxEpochs = 64
 
 // join is a's history followed by what only b knows.
 func join(a, b []Epoch) []Epoch {

@@ -47,6 +47,9 @@ func (in *intake) take(arrived []arrival) error {
 		return in.forked()
 	}
 	if fresh := arrived[known:]; len(fresh) > 0 {
+		if taken, err := in.isTaken(fresh); err != nil || taken {
+			return errors.Join(err, in.forked())
+		}
 		if err := in.add(fresh, chain); err != nil {
 			return err
 		}
@@ -159,7 +162,7 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 func (in *intake) one(a arrival) (schema.Given, error) {
 	given := schema.Given{ID: a.entry.ID, State: "merged", Stamp: in.stamp(a)}
 	first, ok := in.ids[a.entry.ID]
-	vouched := ok && first.misplaced() && sameNote(first.entry, a.entry)
+	vouched := ok && first.unvouched() && sameNote(first.entry, a.entry)
 	if ok && a.whole && !vouched {
 		if sameNote(first.entry, a.entry) {
 			if in.from.Revoked {
@@ -194,6 +197,11 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 	}
 	if err := in.room(a); err != nil {
 		return given, err
+	}
+	if vouched {
+		if err := in.decided(first.n, "repeat", 0, ""); err != nil {
+			return given, err
+		}
 	}
 	n, err := in.wait(a, in.w, given.Stamp, given.State, given.Faults, 0)
 	if err == nil && given.State == "held" {
@@ -249,10 +257,11 @@ type earlier struct {
 	faults   []schema.Fault
 }
 
-// misplaced is true for a note from a file that waits only because its order was not vouched for. When its own phone
-// sends it after all, it need not wait any longer.
-func (e earlier) misplaced() bool {
-	return e.state == "held" && len(e.faults) == 1 && e.faults[0].Code == CodeWrongPlace
+// unvouched is true for a note that came from elsewhere than its own phone, and waits because nothing vouched for it.
+// When its own phone sends it after all, that one is judged in its place.
+func (e earlier) unvouched() bool {
+	undecided := e.state == "held" || e.state == "review"
+	return undecided && len(e.faults) > 0 && (e.faults[0].Code == CodeWrongPlace || e.faults[0].Code == CodeNoReceipt)
 }
 
 func (in *intake) remember(a arrival, given schema.Given) {
@@ -265,8 +274,10 @@ func (in *intake) remember(a arrival, given schema.Given) {
 func (in *intake) meet(fresh []arrival) error {
 	in.ids = map[string]earlier{}
 	var ids, keys []string
+	coming := map[string]schema.Entry{}
 	for _, a := range fresh {
 		if a.whole {
+			coming[a.entry.ID] = a.entry
 			ids = append(ids, a.entry.ID)
 			keys = append(keys, a.keys...)
 		}
@@ -297,6 +308,11 @@ func (in *intake) meet(fresh []arrival) error {
 		}
 		if err := json.Unmarshal([]byte(faults), &e.faults); err != nil {
 			return err
+		}
+		// Only what is merged has an id for good. Another note that waits under it must not keep this one out: whoever knows
+		// an id could write one.
+		if e.state != "merged" && (in.ids[e.entry.ID].state == "merged" || !sameNote(e.entry, coming[e.entry.ID])) {
+			continue
 		}
 		in.ids[e.entry.ID] = e
 	}

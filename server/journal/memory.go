@@ -14,6 +14,8 @@ type memory struct {
 	things  map[string]int64
 	digests map[int64]digest
 	order   order
+	// lost are, by the writer's own numbers, the entries that others handed back for it.
+	lost map[writerKey]map[int64][]byte
 }
 
 type writerKey struct {
@@ -35,7 +37,7 @@ type digest struct {
 }
 
 func newMemory() memory {
-	return memory{writers: map[writerKey]writer{}, things: map[string]int64{}, digests: map[int64]digest{}}
+	return memory{writers: map[writerKey]writer{}, things: map[string]int64{}, digests: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
 }
 
 // writerOf is the writer's head, a new one when the file has none.

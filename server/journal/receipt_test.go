@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"bedwalk/schema"
-	"bedwalk/server/db"
 	"bedwalk/server/journal"
 	"bedwalk/server/testphone"
 )
@@ -50,20 +49,25 @@ func (b *bench) writeKeys(text string) {
 	}
 }
 
-// forgets takes the keys out of the stopped server's database, as in a backup that an earlier release made.
-func (b *bench) forgets() {
+// exec changes the database behind the store's back.
+func (b *bench) exec(query string) {
 	b.Helper()
-	d, err := db.Open(context.Background(), db.Options{Path: filepath.Join(b.dir, db.File)})
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer d.Close()
-	if err := d.Write(context.Background(), func(tx *sql.Tx) error {
-		_, err := tx.Exec("delete from meta where name = 'receipt_keys'")
+	if err := b.db.Write(context.Background(), func(tx *sql.Tx) error {
+		_, err := tx.Exec(query)
 		return err
 	}); err != nil {
 		b.Fatal(err)
 	}
+}
+
+// losesKeys stops the server, takes the keys out of its database, as in a backup that an earlier release made, and
+// does something to the file of keys before it starts again.
+func (b *bench) losesKeys(file func()) {
+	b.Helper()
+	b.exec("delete from meta where name = 'receipt_keys'")
+	b.stop()
+	file()
+	b.start()
 }
 
 func TestEachEntryPulledHasAReceiptThatStaysTheSameAndIsItsOwn(t *testing.T) {
@@ -94,12 +98,10 @@ func TestTheKeyOutlivesTheLossOfItsFileAndAnOldBackup(t *testing.T) {
 	b.push(p.All(1))
 	key, before := b.keys(), b.receipts()
 	for name, harm := range map[string]func(){
-		"file deleted":              func() { os.Remove(filepath.Join(b.dir, journal.KeyFile)) },
-		"backup of before receipts": b.forgets,
+		"file deleted":              func() { b.stop(); os.Remove(filepath.Join(b.dir, journal.KeyFile)); b.start() },
+		"backup of before receipts": func() { b.losesKeys(func() {}) },
 	} {
-		b.stop()
 		harm()
-		b.start()
 		if got := b.keys(); strings.Join(got, " ") != strings.Join(key, " ") || b.receipts()[0] != before[0] {
 			t.Errorf("%s: the keys are %q, before %q", name, got, key)
 		}
@@ -151,18 +153,16 @@ func TestKeysOfTheFileAndOfTheDatabaseAreJoinedTheFilesFirst(t *testing.T) {
 
 func TestALostOrDamagedKeyIsToldAtTheDeskAndANewOneIsMade(t *testing.T) {
 	for name, harm := range map[string]func(*bench){
-		"lost":    func(b *bench) { b.forgets(); os.Remove(filepath.Join(b.dir, journal.KeyFile)) },
-		"damaged": func(b *bench) { b.forgets(); b.writeKeys("a3 no key\n") },
-		"emptied": func(b *bench) { b.forgets(); b.writeKeys("") },
+		"lost":    func(b *bench) { os.Remove(filepath.Join(b.dir, journal.KeyFile)) },
+		"damaged": func(b *bench) { b.writeKeys("a3 no key\n") },
+		"emptied": func(b *bench) { b.writeKeys("") },
 	} {
 		t.Run(name, func(t *testing.T) {
 			b, p := newBench(t), testphone.New("a")
 			p.Plant()
 			b.push(p.All(1))
 			key := b.keys()[0]
-			b.stop()
-			harm(b)
-			b.start()
+			b.losesKeys(func() { harm(b) })
 			if got := b.keys(); len(got) != 1 || len(got[0]) != 64 || got[0] == key {
 				t.Fatalf("the keys are %q, before %q", got, key)
 			}

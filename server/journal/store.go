@@ -58,7 +58,8 @@ type Store struct {
 	quota  Quota
 	sql    statements
 	// keys are settled by Open and stay as they are.
-	keys keyRing
+	keys   keyRing
+	wrongs wrongs
 
 	// mu is held by whoever writes; what stands below it is what the writer remembers of the file between pushes.
 	mu      sync.Mutex
@@ -73,6 +74,10 @@ type Store struct {
 	version  int64
 	headFile *os.File
 	total    total
+	// epochBegan is when a phone's proof last made an epoch begin, toldAhead when the desk was last told of a device that
+	// had none.
+	epochBegan time.Time
+	toldAhead  map[string]time.Time
 	// own is held while the server writes entries itself, which number themselves.
 	own sync.Mutex
 }
@@ -89,7 +94,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Quota == (Quota{}) {
 		o.Quota = DefaultQuota
 	}
-	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, quota: o.Quota, memory: newMemory(), changed: func(int64) {}}
+	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, quota: o.Quota, memory: newMemory(), changed: func(int64) {}, toldAhead: map[string]time.Time{}}
 	if err := s.sql.prepare(ctx, o.DB); err != nil {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
 	}
@@ -214,6 +219,7 @@ const (
 	metaOwnDevice  = "own_device"
 	metaOwnInc     = "own_inc"
 	metaKeys       = "receipt_keys"
+	metaProvenLost = "proven_lost"
 )
 
 func meta(tx *sql.Tx, name string) (string, error) {

@@ -7,7 +7,6 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -22,7 +21,8 @@ const filePrefix = "file"
 // WriterOf is the device that wrote a waiting entry: for one that came in another way than from its device, the one that
 // it names itself.
 func (w Waiting) WriterOf() string {
-	if strings.HasPrefix(w.Device, filePrefix) && w.Entry.Device != "" {
+	other := strings.HasPrefix(w.Device, filePrefix) || strings.HasPrefix(w.Device, backPrefix) || strings.HasPrefix(w.Device, lostPrefix)
+	if other && w.Entry.Device != "" {
 		return w.Entry.Device
 	}
 	return w.Device
@@ -45,7 +45,7 @@ func (t *Taken) add(given []schema.Given) {
 type Standing func(device string) Sender
 
 // TakeIn takes notes that come in another way than from their own device: in a file that a phone saved when it could no
-// longer send, or from a phone that once pulled them. Those that go on where their device's chain ends are taken as if
+// longer send. Those that go on where their device's chain ends are taken as if
 // it had sent them, which for a revoked one means review; all others are kept under a writer of the file's own and wait
 // for a decision, because nothing vouches for their order. Taking in the same notes twice changes nothing.
 func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage, standing Standing) (Taken, error) {
@@ -75,32 +75,6 @@ func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage, standing Sta
 		loose = append(loose, rest...)
 	}
 	return taken, s.keepLoose(ctx, loose, &taken)
-}
-
-// HandBack takes from one device notes that others wrote and that it once pulled from here: what was lost when the
-// server was set back, of phones that may be gone. Which device gave them back is kept as an incident. A *Refusal says
-// that the sender must first pull in the present epoch.
-func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack, standing Standing) (Taken, error) {
-	if h.Epoch != s.Epoch() {
-		point, err := s.forkPoint(ctx, h.Epoch)
-		if err != nil {
-			return Taken{}, err
-		}
-		return Taken{}, rewind(s.Epoch(), point)
-	}
-	taken, err := s.TakeIn(ctx, h.Entries, func(device string) Sender {
-		from := standing(device)
-		if device != by {
-			// What was pulled from here had been accepted here; who may write it was settled then.
-			from.Role = ""
-		}
-		return from
-	})
-	if err != nil || taken.Merged+taken.Held == 0 {
-		return taken, err
-	}
-	return taken, s.File(ctx, by, "handed_back", fmt.Sprintf(
-		"The phone gave back notes of others that the server had lost: %d are merged, %d wait for a decision.", taken.Merged, taken.Held))
 }
 
 // holds is true for a note that is here byte for byte or under its id, in the journal or aside.

@@ -5,9 +5,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
-	"time"
 
-	"bedwalk/schema"
 	"bedwalk/server/journal"
 	"bedwalk/server/testphone"
 )
@@ -40,84 +38,6 @@ func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
 		t.Fatalf("%d entries wait, want only the one that no phone vouches for", held)
 	}
 	b.sound()
-}
-
-// lost is a server that was set back to what one phone had planted, and a second phone's two notes that it thereby lost.
-func lost(t *testing.T) (b *bench, notes []json.RawMessage) {
-	b, p, q := newBench(t), testphone.New("a"), testphone.New("b")
-	n := p.Plant()
-	b.push(p.All(1))
-	q.See(n, 1, 1, 200, 40)
-	b.push(q.All(1))
-	q.See(n, 2, 1, 200, 40)
-	q.See(n, 3, 1, 200, 40)
-	return b, q.Raw[1:]
-}
-
-func TestNotesOfAnotherPhoneAreHandedBackAsThatPhonesOwn(t *testing.T) {
-	b, notes := lost(t)
-	last := b.clock.UnixMilli()
-	b.clock = b.clock.Add(time.Hour)
-	h := schema.HandBack{Epoch: b.store.Epoch(), Entries: notes}
-	for _, want := range []journal.Taken{{Merged: 2}, {Known: 2}} {
-		if taken, err := b.store.HandBack(t.Context(), "c", h, paired); err != nil || taken != want {
-			t.Fatalf("handed back %+v, %v; want %+v", taken, err, want)
-		}
-	}
-	for _, item := range b.pullAll()[9:] {
-		if !strings.Contains(string(item.Entry), `"device":"b"`) {
-			t.Errorf("the note became somebody else's: %s", item.Entry)
-		}
-	}
-	incidents, _, err := b.store.Incidents(t.Context(), 10)
-	if err != nil || len(incidents) != 1 || incidents[0].Code != "handed_back" || incidents[0].Device != "c" {
-		t.Fatalf("who gave them back is told %d times: %+v, %v", len(incidents), incidents, err)
-	}
-	reports, err := b.store.Reports(t.Context())
-	if err != nil || reports["b"].At != last {
-		t.Fatalf("b's own last report is of %d, %v", reports["b"].At, err)
-	}
-	b.sound()
-}
-
-func TestWhatIsHandedBackOfARevokedPhoneGoesToReview(t *testing.T) {
-	b, notes := lost(t)
-	h := schema.HandBack{Epoch: b.store.Epoch(), Entries: notes}
-	taken, err := b.store.HandBack(t.Context(), "c", h, func(device string) journal.Sender {
-		return journal.Sender{Device: device, Revoked: device == "b"}
-	})
-	if err != nil || taken != (journal.Taken{Held: 2}) {
-		t.Fatalf("handed back %+v, %v", taken, err)
-	}
-	held, err := b.store.Held(t.Context(), 10)
-	if err != nil || len(held) != 2 || held[0].State != "review" || held[0].WriterOf() != "b" {
-		t.Fatalf("waiting: %+v, %v", held, err)
-	}
-}
-
-func TestWhatNothingVouchesForWaitsUnderTheNameOfItsWriter(t *testing.T) {
-	b, notes := lost(t)
-	h := schema.HandBack{Epoch: b.store.Epoch(), Entries: notes[1:]}
-	taken, err := b.store.HandBack(t.Context(), "c", h, paired)
-	if err != nil || taken != (journal.Taken{Held: 1}) {
-		t.Fatalf("handed back %+v, %v", taken, err)
-	}
-	held, err := b.store.Held(t.Context(), 10)
-	if err != nil || len(held) != 1 || held[0].WriterOf() != "b" || held[0].Device == "b" {
-		t.Fatalf("waiting: %+v, %v", held, err)
-	}
-}
-
-func TestHandingBackIntoAnEpochThatIsOverIsToldWhereToGoOn(t *testing.T) {
-	b, notes := lost(t)
-	_, err := b.store.HandBack(t.Context(), "c", schema.HandBack{Epoch: "over", Entries: notes}, paired)
-	var refusal *journal.Refusal
-	if !errors.As(err, &refusal) || refusal.Code != journal.CodeRewind || refusal.Epoch != b.store.Epoch() {
-		t.Fatalf("answered %v", err)
-	}
-	if b.store.Head() != 9 {
-		t.Fatalf("the journal has %d entries", b.store.Head())
-	}
 }
 
 func TestWhatBecameOfNotesKeptAsideIsTold(t *testing.T) {

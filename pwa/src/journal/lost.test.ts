@@ -2,6 +2,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import type { Entry } from '../../../schema/types';
 import { Nursery, openTab } from './nursery.testing';
+import type { Cursor } from './shape';
 
 const DEVICE = '00000000000000d1';
 const OTHER = '00000000000000d2';
@@ -101,6 +102,72 @@ test("another phone's notes that a restored server lost are waited for, then giv
   // Its own phone was not gone after all.
   await gone.carries();
   expect(words(nursery)).toEqual(['before', 'lost']);
+});
+
+test('a note that an earlier build pulled without a receipt is given back without one, and waits for the supervisor', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const gone = await another(nursery, THIRD);
+  const restore = nursery.backup();
+  const { entry } = await gone.writes('lost');
+  await gone.carries();
+  await phone.carries();
+  const open = await phone.base.base();
+  const { receipt, ...row } = (await open.get('entries', entry.id))!;
+  expect(receipt).toEqual([1, expect.stringMatching(/^.{6}$/)]);
+  await open.put('entries', row);
+  restore();
+  await phone.carries();
+  nursery.minutesPass(11);
+  await phone.carries();
+  expect([...nursery.unproven]).toEqual([entry.id]);
+  expect(nursery.journal).toEqual([]);
+  expect(await phone.entry(entry.id)).toMatchObject({ handed: 1, entry });
+});
+
+test('a note for which the server has no room stays on the phone and is given back again later', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const gone = await another(nursery, THIRD);
+  const restore = nursery.backup();
+  const { entry } = await gone.writes('lost');
+  await gone.carries();
+  await phone.carries();
+  restore();
+  await phone.carries();
+  nursery.full = true;
+  nursery.minutesPass(11);
+  await phone.carries();
+  expect(nursery.journal).toEqual([]);
+  expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
+  nursery.full = false;
+  await phone.carries();
+  expect(words(nursery)).toEqual(['lost']);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
+test('a cursor past the server’s end is proved by the receipt of the entry at it, and without one the phone is led back all the same', async () => {
+  for (const proven of [true, false]) {
+    const nursery = new Nursery();
+    const phone = await openTab(nursery, DEVICE);
+    const other = await another(nursery);
+    await other.writes('kept');
+    await other.carries();
+    const setBack = nursery.backup();
+    await phone.writes('own');
+    await phone.carries();
+    if (!proven) {
+      // As an earlier build left it.
+      const open = await phone.base.base();
+      const { proof: _proof, ...cursor } = (await open.get('meta', 'cursor')) as Cursor;
+      await open.put('meta', cursor, 'cursor');
+    }
+    setBack('whole disk');
+    await phone.carries();
+    expect(nursery.epoch !== 'e1').toBe(proven);
+    expect(words(nursery)).toEqual(['kept', 'own']);
+    expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+  }
 });
 
 test('what its own phone has sent again meanwhile is not given back by others', async () => {

@@ -3,6 +3,7 @@
  * send them again by themselves, and given back in their writers' names when nobody has: the phone that wrote them may
  * be gone.
  */
+import type { Receipt } from '../../../schema/types';
 import { canonical } from '../../../sync/journal/journal';
 import { isInDoubt, queueAgain } from './again';
 import { within, type Work } from './base';
@@ -33,11 +34,22 @@ export async function settleMissing(cursor: Cursor): Promise<boolean> {
   const found = await within('readwrite', ['entries', 'records', 'meta'], (work) => look(work, cursor));
   if (!found) return false;
   publish({ ...found.folded, queue: found.again });
-  const texts = fitting(found.due);
-  if (texts.size === 0) return found.again;
-  await handBack(cursor.epoch, [...texts.values()]);
-  await within('readwrite', ['meta'], (work) => keepHanded(work, [...texts.keys()]));
-  return true;
+  const given = fitting(found.due);
+  if (given.length === 0) return found.again;
+  const refused = await handBack(
+    cursor.epoch,
+    given.map(({ text }) => text),
+    given.map(({ row }) => receiptOf(row)),
+  );
+  const kept = given.map(({ row }) => row.id).filter((id) => !refused.includes(id));
+  await within('readwrite', ['meta'], (work) => keepHanded(work, kept));
+  // What the server has no room for is offered again another time.
+  return kept.length > 0 || found.again;
+}
+
+/** What shows that the server once gave the note its place. Of an earlier build there is none: then a supervisor decides. */
+function receiptOf({ stamp, receipt: [position, receipt] = [0, ''] }: EntryRow): Receipt {
+  return { position, stamp, receipt };
 }
 
 async function look(work: Work, at: Cursor): Promise<Found | undefined> {
@@ -81,17 +93,17 @@ async function look(work: Work, at: Cursor): Promise<Found | undefined> {
   };
 }
 
-/** The bytes, by id, of as many as fit into one request; the others go with the next. */
-function fitting(rows: readonly EntryRow[]): Map<string, string> {
-  const texts = new Map<string, string>();
+/** As many, with their bytes, as fit into one request; the others go with the next. */
+function fitting(rows: readonly EntryRow[]): { row: EntryRow; text: string }[] {
+  const given: { row: EntryRow; text: string }[] = [];
   let bytes = 0;
   for (const row of rows.toSorted((a, b) => a.entry.inc - b.entry.inc || a.entry.seq - b.entry.seq)) {
     const text = canonical(row.entry);
     bytes += new TextEncoder().encode(text).length;
-    if (texts.size === MAX_ENTRIES || (texts.size > 0 && bytes > MAX_BYTES)) break;
-    texts.set(row.id, text);
+    if (given.length === MAX_ENTRIES || (given.length > 0 && bytes > MAX_BYTES)) break;
+    given.push({ row, text });
   }
-  return texts;
+  return given;
 }
 
 async function keepHanded(work: Work, ids: readonly string[]): Promise<void> {

@@ -5,7 +5,7 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { vi } from 'vitest';
-import type { Entry, Me, Pulled, Push, Stamp, Stamped } from '../../../schema/types';
+import type { Entry, HandBack, Me, Pulled, Push, Stamp, Stamped } from '../../../schema/types';
 import { fold, keys, recordHash, totalHex } from '../../../sync/fold/fold';
 import {
   addSum,
@@ -37,12 +37,16 @@ export class Nursery {
   /** Devices whose access was taken back, and what a supervisor decided to leave out. */
   readonly revoked = new Set<string>();
   readonly left = new Set<string>();
+  /** What was handed back without a receipt; and whether there is no room for more of it. */
+  readonly unproven = new Set<string>();
+  full = false;
   readonly digests: { equal: boolean; records: boolean }[] = [];
   readonly asked: string[] = [];
   /** Refuses to read any batch that holds this entry, as a server with a fault would. */
   poison = '';
   #writers = new Map<string, Written[]>();
   #incs = new Map<string, number>();
+  #given = new Map<number, Pulled[]>();
   #now = 1_800_000_000_000;
 
   me(device: string, person: string): Me {
@@ -116,7 +120,7 @@ export class Nursery {
       return problem(403, 'revoked', { epoch: this.epoch, inc, high });
     }
     if (url.pathname === '/api/me') return json(this.me(device, person));
-    if (url.pathname === '/api/in/lost') return this.#handedBack(body as { epoch: string; entries: Entry[] });
+    if (url.pathname === '/api/in/lost') return this.#handedBack(body as HandBack);
     if (url.pathname === '/api/pull') return this.#pull(url.searchParams);
     if (url.pathname === '/api/digest') return this.#digest(body as Told);
     if (url.pathname === '/api/incarnation') {
@@ -181,19 +185,18 @@ export class Nursery {
     });
   }
 
-  /** Takes what others give back where it goes on with its writer's numbers, and keeps the rest aside. */
-  #handedBack(lost: { epoch: string; entries: Entry[] }): Response {
+  /** Takes what others give back with a receipt that it made, keeps the rest apart, and leaves their writers' chains alone. */
+  #handedBack(lost: HandBack): Response {
     if (lost.epoch !== this.epoch) return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
-    const told = { merged: 0, known: 0, held: 0 };
-    for (const entry of lost.entries) {
-      const written = this.#of(entry.device, entry.inc);
-      if (entry.seq <= written.length) told.known++;
-      else if (entry.seq > written.length + 1) told.held++;
-      else {
-        written.push({ entry, text: canonical(entry) });
-        told[this.#give(entry).state === 'merged' ? 'merged' : 'held']++;
-      }
-    }
+    const told = { merged: 0, known: 0, held: 0, refused: [] as string[] };
+    (lost.entries as Entry[]).forEach((entry, index) => {
+      const shown = lost.receipts?.[index];
+      const proven = shown && shown.receipt === receiptOf({ ...shown, entry });
+      if (this.journal.some((item) => (item.entry as Entry).id === entry.id)) told.known++;
+      else if (this.full) told.refused.push(entry.id);
+      else if (!proven) told.held += this.unproven.add(entry.id) ? 1 : 0;
+      else told[this.#give(entry, false, shown.stamp).state === 'merged' ? 'merged' : 'held']++;
+    });
     return json(told);
   }
 
@@ -213,7 +216,9 @@ export class Nursery {
   }
 
   merge(stamp: Stamp, entry: Entry): void {
-    this.journal.push({ position: this.journal.length + 1, stamp, entry });
+    const position = this.journal.length + 1;
+    this.journal.push({ position, stamp, entry });
+    this.#given.set(position, [...(this.#given.get(position) ?? []), { position, stamp, entry }]);
   }
 
   #fork(device: string): Response {
@@ -222,9 +227,9 @@ export class Nursery {
     return problem(409, 'fork', { inc });
   }
 
-  #give(entry: Entry, misplaced = false) {
+  #give(entry: Entry, misplaced = false, had?: Stamp) {
     const there = this.journal.find((item) => (item.entry as Entry).id === entry.id);
-    const stamp = there?.stamp ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
+    const stamp = there?.stamp ?? had ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
     if (this.unread.has(entry.id)) return { id: '', stamp, state: 'held', faults: [] };
     if (this.left.has(entry.id)) return { id: entry.id, stamp, state: 'left', faults: [] };
     if (misplaced || this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
@@ -240,9 +245,8 @@ export class Nursery {
       return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
     }
     if (after > this.journal.length) {
-      // The cursor is proof of what was lost.
-      this.#beginsEpoch(this.journal.length);
-      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
+      if (this.#proves(after, query.get('proof') ?? '')) this.#beginsEpoch(this.journal.length);
+      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.journal.length });
     }
     const items = this.journal.slice(after, after + limit);
     return json({
@@ -254,6 +258,12 @@ export class Nursery {
       server_now: this.#now,
       backed_up_to: 0,
     });
+  }
+
+  /** The real server makes the receipt anew from its key; this one remembers what it ever gave. */
+  #proves(position: number, proof: string): boolean {
+    const given = this.#given.get(position) ?? [];
+    return given.some((item) => proof === sumHex(entryHash(canonical(item.entry), item.stamp)) + receiptOf(item));
   }
 
   #digest(told: Told): Response {

@@ -2,7 +2,7 @@
  * Speaks to the server, and believes only what is surely an answer of it: status 200, JSON by its type, and the shape
  * that was asked for. A portal page, a proxy's error or half an answer is a Refusal, and nothing counts as delivered.
  */
-import type { AsideNote, DigestAnswer, Me, Problem, Pull, Push, PushAnswer } from '../../../schema/types';
+import type { AsideNote, DigestAnswer, Me, Problem, Pull, Push, PushAnswer, Receipt } from '../../../schema/types';
 
 /** Why there is no answer. */
 export type Why =
@@ -65,13 +65,16 @@ export async function digest(told: unknown): Promise<DigestAnswer> {
   return { ...answer, differ } as unknown as DigestAnswer;
 }
 
-/** Gives back others' notes, as bytes, that the server has lost. */
-export async function handBack(epoch: string, texts: readonly string[]): Promise<void> {
+/** Gives back others' notes, as bytes, that the server has lost, each with its receipt. @returns the ids of what it did not keep */
+export async function handBack(epoch: string, texts: readonly string[], receipts: Receipt[]): Promise<string[]> {
+  const tail = JSON.stringify({ receipts }).slice(1);
   const answer = await ask(
     '/api/in/lost',
-    await packed(`{"epoch":${JSON.stringify(epoch)},"entries":[${texts.join(',')}]}`),
+    await packed(`{"epoch":${JSON.stringify(epoch)},"entries":[${texts.join(',')}],${tail}`),
   );
   if (!isObject(answer) || !isCount(answer['merged']) || !isCount(answer['held'])) throw new Refusal('portal');
+  const refused: unknown = answer['refused'];
+  return Array.isArray(refused) ? refused.filter((id): id is string => typeof id === 'string') : [];
 }
 
 /** What became of notes that the server kept aside, of those that it has. */

@@ -86,6 +86,9 @@ export const phones = {
     quarantine_full:
       'A phone sent more notes for the quarantine than it may keep there. It keeps the rest; decide on those that wait.',
     log_large: 'The server’s write-ahead log is large. It shrinks by itself once nobody reads for a moment.',
+    receipt_key_lost:
+      'The server’s key for receipts is new. Notes that phones give back after a restored backup wait above for you.',
+    cursor_unproven: 'A phone claimed to have read more notes than the server ever had. It was sent back to the end.',
     journal_lost_entries: 'The server had lost entries that a phone still held; the phone sends them again.',
   },
   troubleOther: (code: string) => `Something else (${code}).`,

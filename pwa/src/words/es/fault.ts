@@ -243,6 +243,8 @@ const ofNotes = {
   id_taken: () => 'Otra nota ya tiene la clave de esta. Se guardan las dos; escriba esta otra vez.',
   unwritable: () =>
     `Con esta nota ya no se podría escribir el registro al que pertenece. ${kept}; anótela otra vez de otra forma.`,
+  no_receipt: () =>
+    'Un teléfono devolvió esta nota de otro, y nada muestra que el servidor la haya tenido. Queda guardada hasta que el encargado la vea.',
   revoked: () => 'Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.',
 } satisfies { [code: string]: SayFault };
 

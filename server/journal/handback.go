@@ -1,0 +1,326 @@
+package journal
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"golang.org/x/time/rate"
+
+	"bedwalk/schema"
+	"bedwalk/sync/journal"
+)
+
+// Notes that a phone hands back are filed under writers of their own, so that the chain of the device that wrote them
+// stands where that device left it. No device has such a name: theirs are hexadecimal digits. Under lostPrefix and the
+// writing device stand those that a receipt vouches for, under backPrefix and the phone that gave them all others.
+const (
+	lostPrefix = "lost"
+	backPrefix = "back"
+)
+
+// MaxUnproven is how many notes one phone may hand back without a valid receipt before somebody has decided on them.
+const MaxUnproven = 2000
+
+// A phone may show so many wrong receipts at once, and so many more an hour; after that none of its receipts is looked
+// at. Of 2^36 receipts one is right: who guesses all year long and is not stopped by what stands on the Phones page
+// meanwhile has one chance in 78,000.
+const (
+	wrongAtOnce  = 1000
+	wrongAnHour  = 100
+	wrongDevices = 10000
+)
+
+// wrongs counts wrong receipts by the phone that showed them.
+type wrongs struct {
+	mu   sync.Mutex
+	each map[string]*rate.Limiter
+}
+
+func (w *wrongs) of(device string) *rate.Limiter {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	l, ok := w.each[device]
+	if !ok {
+		if w.each == nil || len(w.each) >= wrongDevices {
+			w.each = map[string]*rate.Limiter{}
+		}
+		l = rate.NewLimiter(rate.Every(time.Hour/wrongAnHour), wrongAtOnce)
+		w.each[device] = l
+	}
+	return l
+}
+
+// givenBack is one entry that a phone hands back. Receipt is what it shows with it, and proven whether the server made that.
+type givenBack struct {
+	arrival
+	receipt schema.Receipt
+	proven  bool
+}
+
+// HandBack takes from one phone what others wrote and it once pulled from here: what was lost when the server was set
+// back, of phones that may be gone. What a receipt proves to have been in the journal is merged again, with the stamp
+// that it had: who may write it was settled when it was accepted first, even where its writer's access was taken back
+// since. All else waits for a decision. It counts what became of them; an error that is a *Refusal says that the phone
+// must first pull in the present epoch, and then nothing was kept.
+func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack) (answer schema.HandedBack, err error) {
+	if h.Epoch != s.Epoch() {
+		point, err := s.forkPoint(ctx, h.Epoch)
+		if err != nil {
+			return answer, err
+		}
+		return answer, rewind(s.Epoch(), point)
+	}
+	all := make([]givenBack, len(h.Entries))
+	for i, raw := range h.Entries {
+		all[i] = s.readBack(by, raw, h.Receipts, i)
+	}
+	if err := s.write(ctx, func(b *batch) error {
+		hand := &handing{intake: &intake{batch: b}, by: by, writers: map[writerKey]writer{}}
+		err := hand.take(all)
+		answer = hand.answer
+		return err
+	}); err != nil {
+		return schema.HandedBack{}, err
+	}
+	if answer.Merged+answer.Held == 0 {
+		return answer, nil
+	}
+	return answer, s.File(ctx, by, "handed_back", fmt.Sprintf(
+		"The phone gave back notes of others that the server had lost: %d are merged, %d wait for a decision.", answer.Merged, answer.Held))
+}
+
+func (s *Store) readBack(by string, raw json.RawMessage, receipts []schema.Receipt, i int) (g givenBack) {
+	// Bytes that are no entry have no place either, and read says what is wrong with them.
+	entry, _ := journal.Parse(raw)
+	g.arrival = read(raw, entry.Device, entry.Incarnation, entry.Seq)
+	if i >= len(receipts) || receipts[i].Receipt == "" || !g.whole {
+		return g
+	}
+	wrong := s.wrongs.of(by)
+	if wrong.TokensAt(s.now()) < 1 {
+		return g
+	}
+	g.receipt = receipts[i]
+	if g.proven = s.keys.proves(g.receipt.Position, journal.Hash(raw, g.receipt.Stamp), g.receipt.Receipt); !g.proven {
+		wrong.AllowN(s.now(), 1)
+	}
+	return g
+}
+
+// handing is one hand-back inside its transaction.
+type handing struct {
+	*intake
+	by string
+	// unproven counts what waits already of this phone.
+	unproven int
+	writers  map[writerKey]writer
+	answer   schema.HandedBack
+}
+
+func (h *handing) take(all []givenBack) error {
+	arrivals := make([]arrival, len(all))
+	for i, g := range all {
+		arrivals[i] = g.arrival
+	}
+	if err := h.meet(arrivals); err != nil {
+		return err
+	}
+	if err := h.tx.QueryRow(`select count(*) from waiting q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('held', 'review')`, backPrefix+h.by).Scan(&h.unproven); err != nil {
+		return err
+	}
+	for _, g := range all {
+		if err := h.one(g); err != nil {
+			return err
+		}
+	}
+	for key, w := range h.writers {
+		if _, err := h.keepWriter(key, w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (h *handing) one(g givenBack) error {
+	first, here := h.ids[g.entry.ID]
+	same := here && sameNote(first.entry, g.entry)
+	switch undecided := first.state == "held" || first.state == "review"; {
+	case !g.whole:
+		return h.opaque(g)
+	case same && !(g.proven && undecided):
+		h.answer.Known++
+		return nil
+	case g.proven && (!here || same):
+		return h.merge(g, same)
+	case here:
+		g.faults = append(g.faults, schema.Fault{Field: "id", Code: CodeIDTaken,
+			Message: "Another note has this id already. Both are kept; write this one again."})
+	}
+	return h.review(g)
+}
+
+// merge takes an entry that was in the journal before, and settles what waited of it because nothing vouched for it then.
+func (h *handing) merge(g givenBack, waits bool) error {
+	st := g.receipt.Stamp
+	if st.At > h.now {
+		// A stamp of a time when the server's clock was ahead is not brought back.
+		st = unwitnessed(g.entry, h.now)
+	}
+	key := writerKey{lostPrefix + g.entry.Device, g.entry.Incarnation}
+	w, err := h.next(key, &g.arrival)
+	if err != nil {
+		return err
+	}
+	position, err := h.batch.merge(g.arrival, w, st, h.now)
+	if err != nil {
+		return err
+	}
+	delete(h.store.memory.lost, writerKey{g.entry.Device, g.entry.Incarnation})
+	h.remember(g.arrival, schema.Given{Position: position, Stamp: st, State: "merged"})
+	h.answer.Merged++
+	if !waits {
+		return nil
+	}
+	return h.settle(g.entry, position)
+}
+
+// settle decides on all that waits of a note which is merged now.
+func (h *handing) settle(entry schema.Entry, position int64) error {
+	rows, err := h.tx.Query("select n, bytes from waiting where id = ? and state in ('held', 'review')", entry.ID)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	var same []int64
+	for rows.Next() {
+		var n int64
+		var raw []byte
+		if err := rows.Scan(&n, &raw); err != nil {
+			return err
+		}
+		if other, err := journal.Parse(raw); err == nil && sameNote(other, entry) {
+			same = append(same, n)
+		}
+	}
+	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
+		return err
+	}
+	for _, n := range same {
+		if err := h.decided(n, "merged", position, ""); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// review keeps what nothing vouches for, until somebody has decided.
+func (h *handing) review(g givenBack) error {
+	if h.unproven >= MaxUnproven {
+		h.answer.Refused = append(h.answer.Refused, g.entry.ID)
+		return nil
+	}
+	g.faults = append([]schema.Fault{{Field: "entry", Code: CodeNoReceipt,
+		Message: "A phone gave this note back for another one, and nothing shows that the server ever had it. It is kept until a supervisor has looked at it."}}, g.faults...)
+	w, err := h.next(writerKey{backPrefix + h.by, 1}, &g.arrival)
+	if err != nil {
+		return err
+	}
+	st := unwitnessed(g.entry, h.now)
+	if _, err := h.wait(g.arrival, w, st, "review", g.faults, 0); err != nil {
+		return err
+	}
+	h.remember(g.arrival, schema.Given{Stamp: st, State: "review", Faults: g.faults})
+	h.unproven++
+	h.answer.Held++
+	return nil
+}
+
+// opaque is review for bytes that are no entry, which are told apart by nothing but themselves.
+func (h *handing) opaque(g givenBack) error {
+	var n int64
+	err := h.tx.QueryRow(`select q.n from waiting q join writers w on w.n = q.writer where q.id = '' and q.bytes = ? and w.device = ?`,
+		[]byte(g.raw), backPrefix+h.by).Scan(&n)
+	if errors.Is(err, sql.ErrNoRows) {
+		return h.review(g)
+	}
+	h.answer.Known++
+	return err
+}
+
+// next gives an entry its number under a writer, and moves that writer's chain on.
+func (h *handing) next(key writerKey, a *arrival) (w writer, err error) {
+	w, ok := h.writers[key]
+	if !ok {
+		if w, err = h.writerOf(key); err != nil {
+			return w, err
+		}
+	}
+	if w.n == 0 {
+		if w, err = h.keepWriter(key, w); err != nil {
+			return w, err
+		}
+	}
+	w.high, w.chain = w.high+1, journal.Chain(w.chain, a.raw)
+	a.seq = w.high
+	h.writers[key] = w
+	return w, nil
+}
+
+// unwitnessed is the stamp of an entry that did not come from its own phone, whose clock nobody could compare: between
+// the newest server time that its writer had seen and now.
+func unwitnessed(e schema.Entry, now int64) schema.Stamp {
+	from := min(e.Floor, now)
+	return schema.Stamp{At: min(max(e.Wall, from), now), Quality: schema.Bracketed, From: from, To: now}
+}
+
+// isTaken is true where a receipt has shown that one of these numbers was another entry's: the phone was copied or set
+// back, as its chain would show had it sent that entry itself.
+func (in *intake) isTaken(fresh []arrival) (bool, error) {
+	lost, ok := in.store.memory.lost[in.key]
+	if !ok {
+		var err error
+		if lost, err = in.handedBack(in.key); err != nil {
+			return false, err
+		}
+		in.store.memory.lost[in.key] = lost
+	}
+	for _, a := range fresh {
+		if raw, ok := lost[a.seq]; ok && !bytes.Equal(raw, a.raw) {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// handedBack are the entries of a device that others handed back with their receipts, by the number that it gave them.
+func (b *batch) handedBack(key writerKey) (map[int64][]byte, error) {
+	w, err := b.writerOf(writerKey{lostPrefix + key.device, key.inc})
+	if err != nil || w.n == 0 {
+		return nil, err
+	}
+	rows, err := b.tx.Query("select bytes from entries where writer = ?", w.n)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[int64][]byte{}
+	for rows.Next() {
+		var raw []byte
+		if err := rows.Scan(&raw); err != nil {
+			return nil, err
+		}
+		entry, err := journal.Parse(raw)
+		if err != nil {
+			return nil, err
+		}
+		all[entry.Seq] = raw
+	}
+	return all, rows.Err()
+}
