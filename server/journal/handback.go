@@ -80,13 +80,21 @@ func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack) (ans
 	for i, raw := range h.Entries {
 		all[i] = s.readBack(by, raw, h.Receipts, i)
 	}
-	if err := s.write(ctx, func(b *batch) error {
-		hand := &handing{intake: &intake{batch: b}, by: by, writers: map[writerKey]writer{}}
-		err := hand.take(all)
-		answer = hand.answer
-		return err
-	}); err != nil {
-		return schema.HandedBack{}, err
+	// In as many transactions as the work asks for; what is committed when a later one fails is known at the next try.
+	for len(all) > 0 {
+		var part schema.HandedBack
+		var done int
+		if err := s.write(ctx, func(b *batch) (err error) {
+			hand := &handing{intake: &intake{batch: b}, by: by, writers: map[writerKey]writer{}}
+			done, err = hand.take(all)
+			part = hand.answer
+			return err
+		}); err != nil {
+			return answer, err
+		}
+		all = all[done:]
+		answer.Merged, answer.Known, answer.Held = answer.Merged+part.Merged, answer.Known+part.Known, answer.Held+part.Held
+		answer.Refused = append(answer.Refused, part.Refused...)
 	}
 	if answer.Merged+answer.Held == 0 {
 		return answer, nil
@@ -123,29 +131,33 @@ type handing struct {
 	answer   schema.HandedBack
 }
 
-func (h *handing) take(all []givenBack) error {
+// take finds a place for as many of the entries as one transaction can take on, and says how many.
+func (h *handing) take(all []givenBack) (done int, err error) {
 	arrivals := make([]arrival, len(all))
 	for i, g := range all {
 		arrivals[i] = g.arrival
 	}
-	if err := h.meet(arrivals); err != nil {
-		return err
+	if done, err = h.affordable(arrivals); err != nil {
+		return 0, err
+	}
+	if err := h.meet(arrivals[:done]); err != nil {
+		return 0, err
 	}
 	if err := h.tx.QueryRow(`select count(*) from waiting q join writers w on w.n = q.writer
 		where w.device = ? and q.state in ('held', 'review')`, backPrefix+h.by).Scan(&h.unproven); err != nil {
-		return err
+		return 0, err
 	}
-	for _, g := range all {
+	for _, g := range all[:done] {
 		if err := h.one(g); err != nil {
-			return err
+			return 0, err
 		}
 	}
 	for key, w := range h.writers {
 		if _, err := h.keepWriter(key, w); err != nil {
-			return err
+			return 0, err
 		}
 	}
-	return nil
+	return done, nil
 }
 
 func (h *handing) one(g givenBack) error {

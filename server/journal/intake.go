@@ -47,8 +47,12 @@ func (in *intake) take(arrived []arrival) error {
 		return in.forked()
 	}
 	if fresh := arrived[known:]; len(fresh) > 0 {
-		if taken, err := in.isTaken(fresh); err != nil || taken {
-			return errors.Join(err, in.forked())
+		taken, err := in.isTaken(fresh)
+		if err != nil {
+			return err
+		}
+		if taken {
+			return in.forked()
 		}
 		if err := in.add(fresh, chain); err != nil {
 			return err
