@@ -185,6 +185,13 @@ func (h *handing) merge(g givenBack, waits bool) error {
 		// A stamp of a time when the server's clock was ahead is not brought back.
 		st = unwitnessed(g.entry, h.now)
 	}
+	if faults, err := h.spoils(g.arrival, st); err != nil || len(faults) > 0 {
+		g.faults = append(g.faults, faults...)
+		if err != nil {
+			return err
+		}
+		return h.review(g)
+	}
 	key := writerKey{lostPrefix + g.entry.Device, g.entry.Incarnation}
 	w, err := h.next(key, &g.arrival)
 	if err != nil {
@@ -232,14 +239,16 @@ func (h *handing) settle(entry schema.Entry, position int64) error {
 	return nil
 }
 
-// review keeps what nothing vouches for, until somebody has decided.
+// review keeps an entry until somebody has decided.
 func (h *handing) review(g givenBack) error {
 	if h.unproven >= MaxUnproven {
 		h.answer.Refused = append(h.answer.Refused, g.entry.ID)
 		return nil
 	}
-	g.faults = append([]schema.Fault{{Field: "entry", Code: CodeNoReceipt,
-		Message: "A phone gave this note back for another one, and nothing shows that the server ever had it. It is kept until a supervisor has looked at it."}}, g.faults...)
+	if !g.proven {
+		g.faults = append([]schema.Fault{{Field: "entry", Code: CodeNoReceipt,
+			Message: "A phone gave this note back for another one, and nothing shows that the server ever had it. It is kept until a supervisor has looked at it."}}, g.faults...)
+	}
 	w, err := h.next(writerKey{backPrefix + h.by, 1}, &g.arrival)
 	if err != nil {
 		return err
