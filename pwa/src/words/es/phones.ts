@@ -90,7 +90,8 @@ export const phones = {
     log_large: 'El registro previo (WAL) del servidor es grande. Se achica solo cuando nadie lee por un momento.',
     receipt_key_lost:
       'La clave de recibos del servidor es nueva. Las notas que los teléfonos devuelvan tras un respaldo lo esperan arriba.',
-    cursor_unproven: 'Un teléfono dijo haber leído más notas de las que tuvo el servidor. Se le mandó de vuelta al final.',
+    cursor_unproven:
+      'Un teléfono dijo haber leído más notas de las que tuvo el servidor. Se le mandó de vuelta al final.',
     journal_lost_entries:
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las envía otra vez.',
   },
