@@ -17,6 +17,7 @@ import {
   parseChain,
   sumHex,
 } from '../../../sync/journal/journal';
+import { begun, json, never, problem } from './answers.testing';
 
 type Trouble =
   'none' | 'offline' | '500' | '401' | 'portal' | '204' | 'half' | 'lost_answer' | '429' | 'slow' | 'stalled' | 'cut';
@@ -298,53 +299,6 @@ function orNothing(hash: () => bigint): bigint {
 interface Told {
   lots: { lot: string; sum: string }[];
   records?: string;
-}
-
-function json(body: unknown): Response {
-  return new Response(JSON.stringify(body), { headers: { 'content-type': 'application/json' } });
-}
-
-/** What comes when the one who asks has waited long enough. */
-function never(signal: AbortSignal | null | undefined): Promise<never> {
-  return new Promise((_, fail) => signal?.addEventListener('abort', () => fail(signal.reason as Error)));
-}
-
-/** An answer of which the beginning came, and then what is given. */
-function begun(answer: Response, rest: Promise<never>): Response {
-  const body = new ReadableStream({
-    start(stream) {
-      stream.enqueue(new TextEncoder().encode('{"'));
-      rest.catch((error: unknown) => stream.error(error));
-    },
-  });
-  return new Response(body, { status: answer.status, headers: answer.headers });
-}
-
-function problem(status: number, code: string, more: object = {}): Response {
-  const body = { type: '', title: code, status, code, detail: code, remedy: '', ...more };
-  return new Response(JSON.stringify(body), { status, headers: { 'content-type': 'application/problem+json' } });
-}
-
-const realTimeout = globalThis.setTimeout;
-/** What phones of one nursery have planned for later. */
-let planned: { nursery: Nursery; timers: ReturnType<typeof setTimeout>[] } | undefined;
-
-/**
- * Ends what phones of an earlier nursery still had planned: the network is a global, so on a slow machine an earlier test's
- * phone would otherwise send its notes to this one's server.
- */
-function endEarlierPhones(nursery: Nursery): void {
-  if (planned?.nursery !== nursery) {
-    planned?.timers.forEach(clearTimeout);
-    planned = { nursery, timers: [] };
-  }
-  const { timers } = planned;
-  const plan = (...args: Parameters<typeof realTimeout>) => {
-    const timer = realTimeout(...args);
-    timers.push(timer);
-    return timer;
-  };
-  vi.stubGlobal('setTimeout', Object.assign(plan, realTimeout));
 }
 
 /** One tab of one phone: the journal's modules afresh, over the phone's database. */
