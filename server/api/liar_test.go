@@ -151,7 +151,7 @@ func TestWhatIsHandedBackNeverMovesTheChainOfItsWriter(t *testing.T) {
 	if again := s.push(scout, scout.All(2)); s.json(again.Given) != s.json(given.Given) {
 		t.Errorf("pushed again: %+v", again)
 	}
-	found, err := s.store.Verify(t.Context())
+	found, err := journal.Verify(t.Context(), s.db)
 	if err != nil || len(found.Complaints) > 0 {
 		t.Errorf("%v, %v", found.Complaints, err)
 	}

@@ -23,25 +23,3 @@ export function problem(status: number, code: string, more: object = {}): Respon
   const body = { type: '', title: code, status, code, detail: code, remedy: '', ...more };
   return new Response(JSON.stringify(body), { status, headers: { 'content-type': 'application/problem+json' } });
 }
-
-const realTimeout = globalThis.setTimeout;
-/** What phones of one nursery have planned for later. */
-let planned: { nursery: Nursery; timers: ReturnType<typeof setTimeout>[] } | undefined;
-
-/**
- * Ends what phones of an earlier nursery still had planned: the network is a global, so on a slow machine an earlier test's
- * phone would otherwise send its notes to this one's server.
- */
-export function endEarlierPhones(nursery: Nursery): void {
-  if (planned?.nursery !== nursery) {
-    planned?.timers.forEach(clearTimeout);
-    planned = { nursery, timers: [] };
-  }
-  const { timers } = planned;
-  const plan = (...args: Parameters<typeof realTimeout>) => {
-    const timer = realTimeout(...args);
-    timers.push(timer);
-    return timer;
-  };
-  vi.stubGlobal('setTimeout', Object.assign(plan, realTimeout));
-}

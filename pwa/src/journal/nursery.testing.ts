@@ -301,6 +301,28 @@ interface Told {
   records?: string;
 }
 
+const realTimeout = globalThis.setTimeout;
+/** What phones of one nursery have planned for later. */
+let planned: { nursery: Nursery; timers: ReturnType<typeof setTimeout>[] } | undefined;
+
+/**
+ * Ends what phones of an earlier nursery still had planned: the network is a global, so on a slow machine an earlier test's
+ * phone would otherwise send its notes to this one's server.
+ */
+function endEarlierPhones(nursery: Nursery): void {
+  if (planned?.nursery !== nursery) {
+    planned?.timers.forEach(clearTimeout);
+    planned = { nursery, timers: [] };
+  }
+  const { timers } = planned;
+  const plan = (...args: Parameters<typeof realTimeout>) => {
+    const timer = realTimeout(...args);
+    timers.push(timer);
+    return timer;
+  };
+  vi.stubGlobal('setTimeout', Object.assign(plan, realTimeout));
+}
+
 /** One tab of one phone: the journal's modules afresh, over the phone's database. */
 export async function openTab(nursery: Nursery, device: string, options: { disk?: IDBFactory; person?: string } = {}) {
   const disk = options.disk ?? new IDBFactory();
