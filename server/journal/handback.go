@@ -125,8 +125,8 @@ func (s *Store) readBack(by string, raw json.RawMessage, receipts []schema.Recei
 type handing struct {
 	*intake
 	by string
-	// unproven counts what waits already of this phone.
-	unproven int
+	// unproven counts what waits already of this phone, and its bytes.
+	unproven, bytes int64
 	writers  map[writerKey]writer
 	answer   schema.HandedBack
 }
@@ -143,8 +143,8 @@ func (h *handing) take(all []givenBack) (done int, err error) {
 	if err := h.meet(arrivals[:done]); err != nil {
 		return 0, err
 	}
-	if err := h.tx.QueryRow(`select count(*) from waiting q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('held', 'review')`, backPrefix+h.by).Scan(&h.unproven); err != nil {
+	if err := h.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from waiting q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('held', 'review')`, backPrefix+h.by).Scan(&h.unproven, &h.bytes); err != nil {
 		return 0, err
 	}
 	for _, g := range all[:done] {
@@ -241,7 +241,7 @@ func (h *handing) settle(entry schema.Entry, position int64) error {
 
 // review keeps an entry until somebody has decided.
 func (h *handing) review(g givenBack) error {
-	if h.unproven >= MaxUnproven {
+	if h.bytes += int64(len(g.raw)); h.unproven >= MaxUnproven || h.bytes > h.store.quota.Bytes {
 		h.answer.Refused = append(h.answer.Refused, g.entry.ID)
 		return nil
 	}
