@@ -127,8 +127,8 @@ type handing struct {
 	by string
 	// unproven counts what waits already of this phone, and its bytes.
 	unproven, bytes int64
-	writers  map[writerKey]writer
-	answer   schema.HandedBack
+	writers         map[writerKey]writer
+	answer          schema.HandedBack
 }
 
 // take finds a place for as many of the entries as one transaction can take on, and says how many.
