@@ -29,7 +29,7 @@ var Plants = []Plant{
 	{"a late striking out dropped", "fold", false}, {"records of the last batch not kept", "fold", false},
 	{"held note promoted and still listed", "quarantine", false}, {"left out is merged", "quarantine", false},
 	{"poison merged", "quarantine", false},
-	{"notes of a revoked phone merged", "access", false}, {"a role not compared", "access", false}, {"revoked phone served", "access", false},
+	{"notes of a revoked phone merged", "access", false}, {"a role not compared", "access", false}, {"a person not compared", "access", false}, {"revoked phone served", "access", false},
 	{"a whole lot lacking told equal", "digest", false}, {"every digest told equal", "digest", false},
 
 	{"500 taken as delivered", "phone: push", true}, {"queue dropped on 401", "phone: push", true},
@@ -88,6 +88,8 @@ func (p *planted) Push(ctx context.Context, push schema.Push, from journal.Sende
 		push.SentWall, push.Session = p.NowMS(), "another"
 	case "notes of a revoked phone merged":
 		from.Revoked = false
+	case "a person not compared":
+		from.People = nil
 	case "a role not compared":
 		from.Role = schema.RoleOwner
 	}

@@ -50,6 +50,9 @@ func (w *world) restless(p *phone, at cursor) string {
 func (w *world) checkEnd() {
 	s, ok := w.dump()
 	if !ok {
+		if !w.over {
+			w.violated(Alive, "the server does not stand when all is over")
+		}
 		return
 	}
 	w.checkAlive(s)

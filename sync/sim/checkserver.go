@@ -22,6 +22,9 @@ type atServer struct {
 }
 
 func (w *world) dump() (atServer, bool) {
+	if !w.up {
+		return atServer{}, false
+	}
 	dump, err := w.host.Dump()
 	if err != nil {
 		w.broken(err)

@@ -60,23 +60,26 @@ func (l *liar) lives() {
 
 func (l *liar) lies() {
 	w := l.world
-	switch []int{0, 2, 3, 4}[w.IntN(4)] {
+	switch []int{0, 2, 3, 4, 5}[w.IntN(5)] {
 	case 0:
 		l.tellsWrongSums()
 	case 1:
 		l.claimsMore()
 	case 2:
-		l.writes(note{Kind: "note", Body: object{"words": "A note like any other."}})
+		l.writes(l.person, note{Kind: "note", Body: object{"words": "A note like any other."}})
 	case 3:
 		w.count(Lied)
 		deep := any("bottom")
 		for range 13 {
 			deep = object{"d": deep}
 		}
-		l.writes(note{Kind: "note", Body: object{"words": "deep", "x": deep}})
+		l.writes(l.person, note{Kind: "note", Body: object{"words": "deep", "x": deep}})
 	case 4:
 		w.count(Lied)
-		l.writes(note{Kind: "bed", Bed: w.nursery.beds[0], Body: object{"of": w.nursery.beds[0], "name": "Mine"}, unfit: "it is not for a scout"})
+		l.writes(l.person, note{Kind: "bed", Bed: w.nursery.beds[0], Body: object{"of": w.nursery.beds[0], "name": "Mine"}, unfit: "it is not for a scout"})
+	case 5:
+		w.count(Lied)
+		l.writes(w.phones[0].person, note{Kind: "note", Body: object{"words": "I said so."}, unfit: "it is in another's name"})
 	}
 }
 
@@ -129,8 +132,8 @@ func (l *liar) claimsMore() {
 	})
 }
 
-// writes sends one note as its next.
-func (l *liar) writes(n note) {
+// writes sends one note as its next, in somebody's name.
+func (l *liar) writes(person string, n note) {
 	w := l.world
 	epoch, _ := w.host.Where()
 	n.ID = w.id()
@@ -140,12 +143,12 @@ func (l *liar) writes(n note) {
 		return
 	}
 	raw, err := journal.Encode(schema.Entry{ID: n.ID, Device: l.device, Incarnation: l.inc, Seq: l.seq + 1, V: schema.Version, Kind: n.Kind,
-		Person: l.person, Lot: n.Lot, Bed: n.Bed, Wall: w.now, Session: "liar", Mono: w.now - dawn, Floor: dawn, Body: body})
+		Person: person, Lot: n.Lot, Bed: n.Bed, Wall: w.now, Session: "liar", Mono: w.now - dawn, Floor: dawn, Body: body})
 	if err != nil {
 		w.broken(err)
 		return
 	}
-	w.notes[n.ID] = &noted{note: n, person: l.person, at: w.now, bytes: map[string]bool{string(raw): true}}
+	w.notes[n.ID] = &noted{note: n, person: person, at: w.now, bytes: map[string]bool{string(raw): true}}
 	push := schema.Push{V: 1, Device: l.device, Incarnation: l.inc, Epoch: epoch, From: l.seq + 1, Chain: journal.ChainHex(l.chain), Session: "liar",
 		SentWall: w.now, SentMono: w.now - dawn, Entries: []json.RawMessage{raw}}
 	if l.seq == 0 {

@@ -330,7 +330,7 @@ func (w *world) revoke(p *phone) {
 		return
 	}
 	s, ok := w.dump()
-	if !ok || !w.up {
+	if !ok {
 		return
 	}
 	for id := range s.merged {
