@@ -311,6 +311,8 @@ describe('the phones page', () => {
     ] as const) {
       me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
       await shows(Phones);
+      // An earlier test's answer is shown first, dated.
+      await screen.findByRole('heading', { name: 'office' });
       expect(screen.getAllByRole('button', { name: /^Revoke/ })).toHaveLength(count);
       expect(screen.queryAllByRole('option', { name: 'Ada' })).toHaveLength(count - 1);
       cleanup();
