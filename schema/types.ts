@@ -891,6 +891,16 @@ export interface PhonesView {
   backed_up_to: number;
   backed_up_at: number;
   made_at: number;
+  clock: ClockView;
+}
+
+/** ClockView is how it stands with the server's clock. Times are milliseconds since 1970. Doubt is "" while notes get their times from it; Now is what it shows, Last the last time that it gave, and Phones the median of what the phones of People people show. */
+export interface ClockView {
+  doubt: string;
+  now: number;
+  last: number;
+  phones: number;
+  people: number;
 }
 
 /** PhoneView is one device. */
@@ -1162,6 +1172,11 @@ export interface AsideNote {
   id: string;
   state: string;
   faults: Fault[];
+}
+
+/** ClockConfirm is an owner's word that the server's clock is right, which showed Now (ms since 1970). */
+export interface ClockConfirm {
+  now: number;
 }
 
 /** Nudge is all that the WebSocket ever says: the server is at Head, in Epoch. */

@@ -263,6 +263,27 @@ type PhonesView struct {
 	BackedUpTo   int64      `json:"backed_up_to"`
 	BackedUpAt   int64      `json:"backed_up_at"`
 	MadeAt       int64      `json:"made_at"`
+	Clock        ClockView  `json:"clock"`
+}
+
+// Why the server gives no stamps: its clock jumped while it ran, is behind the last stamp, is not yet borne out by a
+// phone after a start, or the phones of three or more people show another time.
+const (
+	ClockJumped   = "jumped"
+	ClockBehind   = "behind"
+	ClockUnproven = "unproven"
+	ClockPhones   = "phones"
+)
+
+// ClockView is how it stands with the server's clock. Times are milliseconds since 1970. Doubt is "" while notes get their
+// times from it; Now is what it shows, Last the last time that it gave, and Phones the median of what the phones of
+// People people show.
+type ClockView struct {
+	Doubt  string `json:"doubt"`
+	Now    int64  `json:"now"`
+	Last   int64  `json:"last"`
+	Phones int64  `json:"phones"`
+	People int    `json:"people"`
 }
 
 // PhoneView is one device.

@@ -136,6 +136,11 @@ type AsideNote struct {
 	Faults []Fault `json:"faults"`
 }
 
+// ClockConfirm is an owner's word that the server's clock is right, which showed Now (ms since 1970).
+type ClockConfirm struct {
+	Now int64 `json:"now" validate:"min=1"`
+}
+
 // Nudge is all that the WebSocket ever says: the server is at Head, in Epoch.
 type Nudge struct {
 	Epoch string `json:"epoch"`

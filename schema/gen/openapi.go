@@ -38,6 +38,7 @@ var routes = []route{
 	{method: "get", path: "/api/views/phones", does: "The paired phones, and notes that wait for a decision.", out: "PhonesView"},
 	{method: "post", path: "/api/pairings", does: "Make a pairing code.", in: "PairingAsk", out: "Pairing"},
 	{method: "post", path: "/api/devices/{id}/revoke", does: "Shut out a lost phone. What it sends later goes to review."},
+	{method: "post", path: "/api/clock", does: "An owner's word that the server's clock is right.", in: "ClockConfirm"},
 	{method: "post", path: "/api/held/all", does: "Decide on all that waits of one phone.", in: "DecideAll", out: "DecidedAll"},
 	{method: "post", path: "/api/incidents/seen", does: "Put away a trouble that was noticed.", in: "IncidentSeen"},
 	{method: "post", path: "/api/held/{id}", does: "Decide on a held entry: merge or leave.", in: "Decision"},

@@ -43,6 +43,8 @@ type Journal interface {
 	Epoch() string
 	Head() int64
 	NowMS() int64
+	Heard(person string, wall int64)
+	ConfirmClock(ctx context.Context, shown int64, by string) error
 }
 
 // Views is what the desk's screens are drawn from.
@@ -138,6 +140,7 @@ func New(o Options) http.Handler {
 	desk.GET("/views/phones", s.viewPhones)
 	desk.POST("/pairings", s.invite)
 	desk.POST("/devices/:id/revoke", s.revoke)
+	desk.POST("/clock", s.confirmClock)
 	desk.POST("/held/:id", s.decide)
 	desk.POST("/held/all", s.decideAll)
 	desk.POST("/incidents/seen", s.incidentSeen)

@@ -7,6 +7,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"bedwalk/schema"
+	"bedwalk/server/access"
 )
 
 func (s *server) viewBeds(c echo.Context) error {
@@ -42,6 +43,22 @@ func (s *server) viewTold(c echo.Context) error {
 func (s *server) viewPhones(c echo.Context) error {
 	v, err := s.Views.Phones(c.Request().Context())
 	return show(c, v, err)
+}
+
+// confirmClock takes an owner's word that the server's clock is right, as it was shown to them.
+func (s *server) confirmClock(c echo.Context) error {
+	by := deviceOf(c)
+	if by.Role != access.Owner {
+		return refuse(http.StatusForbidden, "not_allowed", "Only an owner may say that the clock is right.", "Ask an owner, or set the clock of the server's machine.")
+	}
+	var ask schema.ClockConfirm
+	if err := readJSON(c, &ask); err != nil {
+		return err
+	}
+	if err := s.Journal.ConfirmClock(c.Request().Context(), ask.Now, by.Name); err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, struct{}{})
 }
 
 func show(c echo.Context, v any, err error) error {

@@ -38,7 +38,9 @@ type site struct {
 	gate    *access.Gate
 	hub     *live.Hub
 	clock   time.Time
-	log     bytes.Buffer
+	// jumped is by how much the clock was set without so much time passing.
+	jumped time.Duration
+	log    bytes.Buffer
 }
 
 var app = fstest.MapFS{
@@ -62,7 +64,7 @@ func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
 		t.Fatal(err)
 	}
 	now := func() time.Time { return s.clock }
-	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now}); err != nil {
+	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now, Mono: func() int64 { return s.clock.Add(-s.jumped).UnixMilli() }}); err != nil {
 		t.Fatal(err)
 	}
 	pictures, err := photos.Open(filepath.Join(folder, keep.PhotosDir), now)

@@ -49,6 +49,7 @@ var known = []struct {
 	{access.ErrRole, http.StatusBadRequest, "no_such_role"},
 	{journal.ErrNoSuchEntry, http.StatusNotFound, "no_such_entry"},
 	{journal.ErrNoSuchIncident, http.StatusNotFound, "no_such_incident"},
+	{journal.ErrOtherClock, http.StatusConflict, "other_clock"},
 	{journal.ErrNotMergeable, http.StatusConflict, "not_mergeable"},
 	{live.ErrFull, http.StatusServiceUnavailable, "too_many_connections"},
 	{live.ErrClosing, http.StatusServiceUnavailable, "closing"},
@@ -95,6 +96,8 @@ func refused(r *journal.Refusal) schema.Problem {
 		p.High = &r.High
 	case journal.CodeFork:
 		p.High, p.Incarnation = &r.High, &r.Incarnation
+	case journal.CodeClock:
+		p.Status = http.StatusServiceUnavailable
 	case journal.CodeRewind:
 		p.Epoch, p.ForkedAt = r.Epoch, &r.ForkedAt
 	case journal.CodeQuarantineFull:

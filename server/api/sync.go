@@ -22,6 +22,9 @@ func (s *server) push(c echo.Context) error {
 		return refuse(http.StatusForbidden, "other_device", "The batch is of another device than this cookie's.",
 			"Send each device's notes with that device's own pairing; unsent notes of a lost pairing go to a supervisor as a file.")
 	}
+	if device.RevokedAt == 0 {
+		s.Journal.Heard(device.Person, p.SentWall)
+	}
 	answer, err := s.Journal.Push(c.Request().Context(), p, senderOf(device))
 	if err != nil {
 		return err
@@ -53,6 +56,7 @@ func (s *server) digest(c echo.Context) error {
 	if d.Device != deviceOf(c).ID {
 		return refuse(http.StatusForbidden, "other_device", "The digest is of another device than this cookie's.", "Send this device's own.")
 	}
+	s.Journal.Heard(deviceOf(c).Person, d.SentWall)
 	answer, err := s.Journal.Compare(c.Request().Context(), d)
 	if err != nil {
 		return err

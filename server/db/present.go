@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"sync/atomic"
 )
 
 // ErrGone says that the database's files are no longer the ones that were opened: somebody deleted, moved or replaced
@@ -18,6 +19,8 @@ const RescuedFiles = "rescued-*.db"
 type pinned struct {
 	path string
 	info os.FileInfo
+	// size is the most that the file has been, for one that never shrinks; nil for others.
+	size *atomic.Int64
 }
 
 func pin(path string) (pinned, error) {
@@ -27,17 +30,29 @@ func pin(path string) (pinned, error) {
 	}
 	// Windows looks the file's number up when it is first compared; by then the path may lead elsewhere.
 	os.SameFile(info, info)
-	return pinned{path, info}, nil
+	return pinned{path: path, info: info}, nil
 }
 
 // there is nil while the path leads to the same file.
 func (p pinned) there() error {
+	most := int64(0)
+	if p.size != nil {
+		// Before the look, or another's later look would make this one seem to have found less.
+		most = p.size.Load()
+	}
 	now, err := os.Stat(p.path)
 	if err != nil {
 		return fmt.Errorf("%w (%s: %w)", ErrGone, p.path, err)
 	}
 	if !os.SameFile(p.info, now) {
 		return fmt.Errorf("%w (%s is another file now)", ErrGone, p.path)
+	}
+	if p.size != nil {
+		if now.Size() < most {
+			return fmt.Errorf("%w (%s had %d bytes and has %d: something was copied over it)", ErrGone, p.path, most, now.Size())
+		}
+		for ; now.Size() > most && !p.size.CompareAndSwap(most, now.Size()); most = p.size.Load() {
+		}
 	}
 	return nil
 }
@@ -53,6 +68,8 @@ func (d *DB) pinFiles(hold *Hold) error {
 		}
 		d.files = append(d.files, p)
 	}
+	// SQLite never makes the database smaller, unless it is told to, which is not done here.
+	d.files[0].size = new(atomic.Int64)
 	if hold != nil {
 		d.files = append(d.files, hold.file)
 	}

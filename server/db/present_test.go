@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"bedwalk/server/db"
@@ -108,6 +109,40 @@ func put(d *db.DB, n int, midway func() error) error {
 		}
 		return nil
 	})
+}
+
+// Copied over, the file is the same one with other content.
+func TestADatabaseThatAnOlderCopyIsCopiedOverTakesNothingMore(t *testing.T) {
+	path := filepath.Join(t.TempDir(), db.File)
+	d, err := db.Open(t.Context(), db.Options{Path: path})
+	if err != nil {
+		t.Fatal(err)
+	}
+	older := path + ".older"
+	if err := d.CopyTo(t.Context(), older); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.Write(t.Context(), func(tx *sql.Tx) error {
+		for n := range 9_000 {
+			if _, err := tx.Exec("insert into meta values (?, ?)", n, strings.Repeat("x", 4000)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	// By now the log was written back, and there is something to lose in the file itself.
+	if info, err := os.Stat(path); err != nil || info.Size() < 1<<20 {
+		t.Fatalf("%+v, %v", info, err)
+	}
+	raw, err := os.ReadFile(older)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := put(d, -1, func() error { return os.WriteFile(path, raw, 0o600) }); !errors.Is(err, db.ErrGone) {
+		t.Fatalf("got %v", err)
+	}
 }
 
 // A file that was deleted must not come back, empty, because somebody looks into it.

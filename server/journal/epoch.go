@@ -247,7 +247,7 @@ func (s *Store) ahead(ctx context.Context, device string, cursor int64, proof st
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	now := s.now()
+	now := time.UnixMilli(s.clocks.mono())
 	if cursor <= s.Head() || !s.epochBegan.IsZero() && now.Sub(s.epochBegan) < epochEvery {
 		return nil
 	}
@@ -284,7 +284,7 @@ func (s *Store) provenLost(ctx context.Context) (position int64, err error) {
 // fileAhead tells the desk of a phone that names a position past the end, at most once a minute: each is a write.
 func (s *Store) fileAhead(ctx context.Context, device string, cursor int64) error {
 	s.mu.Lock()
-	now := s.now()
+	now := time.UnixMilli(s.clocks.mono())
 	told := now.Sub(s.toldAhead[device]) < time.Minute
 	if !told {
 		s.toldAhead[device] = now

@@ -208,12 +208,18 @@ func TestTheServersClockNeverStampsBackwards(t *testing.T) {
 	q.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "later"})
 	b.clock = b.clock.Add(-48 * time.Hour)
 	b.restart()
-	answer := b.push(q.All(1))
-	if answer.ServerNow < 1_000_000_001_000 || answer.Given[0].Stamp.At < 1_000_000_000_000 {
-		t.Fatalf("stamped %+v at %d", answer.Given[0].Stamp, answer.ServerNow)
+	if r := b.refused(q.All(1)); r.Code != journal.CodeClock || r.Remedy == "" {
+		t.Fatalf("a clock that was set back by two days gave stamps: %v", r)
 	}
-	if b.incidents("server_clock_behind") != 1 {
+	if b.store.NowMS() < 1_000_000_001_000 {
+		t.Fatalf("the server says that it is %d", b.store.NowMS())
+	}
+	if b.incidents("server_clock") != 1 {
 		t.Fatal("no incident was filed")
+	}
+	b.clock = b.clock.Add(48 * time.Hour)
+	if at := b.push(q.All(1)).Given[0].Stamp.At; at < 1_000_000_000_000 {
+		t.Fatalf("stamped %d", at)
 	}
 }
 

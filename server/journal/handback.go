@@ -111,12 +111,12 @@ func (s *Store) readBack(by string, raw json.RawMessage, receipts []schema.Recei
 		return g
 	}
 	wrong := s.wrongs.of(by)
-	if wrong.TokensAt(s.now()) < 1 {
+	if wrong.TokensAt(time.UnixMilli(s.clocks.mono())) < 1 {
 		return g
 	}
 	g.receipt = receipts[i]
 	if g.proven = s.keys.proves(g.receipt.Position, journal.Hash(raw, g.receipt.Stamp), g.receipt.Receipt); !g.proven {
-		wrong.AllowN(s.now(), 1)
+		wrong.AllowN(time.UnixMilli(s.clocks.mono()), 1)
 	}
 	return g
 }

@@ -18,6 +18,8 @@ type intake struct {
 	from   Sender
 	key    writerKey
 	before [32]byte
+	// doubt is why no stamp can be given now, "" when one can.
+	doubt  string
 	w      writer
 	answer schema.PushAnswer
 	ids    map[string]earlier
@@ -126,6 +128,9 @@ func (in *intake) forked() error {
 }
 
 func (in *intake) add(fresh []arrival, chain [32]byte) error {
+	if in.doubt != "" {
+		return clockRefusal(in.doubt)
+	}
 	if in.w.n == 0 {
 		var err error
 		if in.w, err = in.keepWriter(in.key, in.w); err != nil {

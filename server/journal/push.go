@@ -56,12 +56,16 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 // takeAll takes a batch in as many transactions as its work asks for, so that nobody else waits for all of it: what is
 // committed when a later one fails is answered as a repeat at the next try.
 func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before [32]byte) (answer schema.PushAnswer, err error) {
+	doubt, err := s.settleClock(ctx)
+	if err != nil {
+		return schema.PushAnswer{}, err
+	}
 	arrived := readAll(p)
 	for len(arrived) > 0 {
 		var part schema.PushAnswer
 		var refused *Refusal
 		err := s.write(ctx, func(b *batch) error {
-			in := &intake{batch: b, push: p, from: from, key: writerKey{p.Device, p.Incarnation}, before: before}
+			in := &intake{batch: b, push: p, from: from, key: writerKey{p.Device, p.Incarnation}, before: before, doubt: doubt}
 			if err := in.take(arrived); err != nil {
 				return err
 			}
@@ -70,7 +74,7 @@ func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before 
 		})
 		switch {
 		case err != nil:
-			return answer, err
+			return answer, s.fileRefusal(ctx, err)
 		case refused != nil:
 			return answer, refused
 		}

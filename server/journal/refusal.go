@@ -22,6 +22,7 @@ const (
 	CodeRewind   = "rewind"
 	CodeNoEntry  = "no_entries"
 	CodeBadChain = "bad_chain"
+	CodeClock    = "server_clock"
 	// CodeNoIncarnation is for a device that was given every incarnation that there is.
 	CodeNoIncarnation = "no_incarnation_left"
 )

@@ -26,8 +26,10 @@ import (
 // Options are what a Store depends on. DB is required; the rest has the real thing for a zero value.
 type Options struct {
 	DB *db.DB
-	// Now is the server's clock. It may jump; the Store never stamps backwards.
-	Now func() time.Time
+	// Now is the server's clock. It may jump; the Store gives no stamp then. Mono is one that nobody can set, in
+	// milliseconds from any beginning; where Now is handed in and Mono is not, it follows Now.
+	Now  func() time.Time
+	Mono func() int64
 	// Random gives ids and epochs.
 	Random io.Reader
 	Hooks  Hooks
@@ -52,7 +54,6 @@ type Hooks struct {
 // Store is the server's journal. Its methods are safe for many goroutines.
 type Store struct {
 	db     *db.DB
-	now    func() time.Time
 	random io.Reader
 	hooks  Hooks
 	quota  Quota
@@ -62,12 +63,14 @@ type Store struct {
 	wrongs wrongs
 
 	// mu is held by whoever writes; what stands below it is what the writer remembers of the file between pushes.
-	mu      sync.Mutex
-	memory  memory
-	epoch   atomic.Pointer[string]
-	head    atomic.Int64
-	backed  atomic.Int64
+	mu     sync.Mutex
+	memory memory
+	epoch  atomic.Pointer[string]
+	head   atomic.Int64
+	backed atomic.Int64
+	// clock is the highest time that was stamped with; told is true while the incident of a clock in doubt is open.
 	clock   atomic.Int64
+	told    atomic.Bool
 	changed func(head int64)
 	// version is SQLite's count of commits by others, as of the last batch: another program that writes to the file
 	// makes what is remembered worthless.
@@ -79,7 +82,8 @@ type Store struct {
 	epochBegan time.Time
 	toldAhead  map[string]time.Time
 	// own is held while the server writes entries itself, which number themselves.
-	own sync.Mutex
+	own    sync.Mutex
+	clocks clock
 }
 
 // Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it
@@ -87,6 +91,13 @@ type Store struct {
 func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Now == nil {
 		o.Now = time.Now
+		if o.Mono == nil {
+			o.Mono = monotonic()
+		}
+	}
+	wall := func() int64 { return o.Now().UnixMilli() }
+	if o.Mono == nil {
+		o.Mono = wall
 	}
 	if o.Random == nil {
 		o.Random = rand.Reader
@@ -94,11 +105,15 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Quota == (Quota{}) {
 		o.Quota = DefaultQuota
 	}
-	s := &Store{db: o.DB, now: o.Now, random: o.Random, hooks: o.Hooks, quota: o.Quota, memory: newMemory(), changed: func(int64) {}, toldAhead: map[string]time.Time{}}
+	s := &Store{
+		db: o.DB, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota,
+		memory: newMemory(), changed: func(int64) {}, toldAhead: map[string]time.Time{},
+	}
 	if err := s.sql.prepare(ctx, o.DB); err != nil {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
 	}
 	if o.Beside {
+		s.clocks.anchor(s.clocks.wall(), s.clocks.mono())
 		return s, errors.Join(s.load(ctx), s.presentEpoch(ctx))
 	}
 	// The head file is read before the database: a note that comes in between makes the database's number the larger
@@ -119,7 +134,9 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err := s.settleEpoch(ctx, lastHead); err != nil {
 		return nil, err
 	}
-	return s, s.noticeClock(ctx)
+	s.clocks.last = s.clock.Load()
+	_, err = s.settleClock(ctx)
+	return s, err
 }
 
 // Close lets the journal's own file go; the database is its opener's to close.
@@ -148,10 +165,18 @@ func (s *Store) Epoch() string { return *s.epoch.Load() }
 func (s *Store) BackedUpTo() int64 { return s.backed.Load() }
 
 // NowMS is the server's time in milliseconds since 1970, never less than any time that it has stamped with.
-func (s *Store) NowMS() int64 { return max(s.now().UnixMilli(), s.clock.Load()) }
+func (s *Store) NowMS() int64 { return max(s.clocks.now(), s.clock.Load()) }
 
 func (s *Store) load(ctx context.Context) error {
-	return s.db.Read(ctx, s.loadFrom)
+	return s.db.Read(ctx, func(tx *sql.Tx) error {
+		value, err := meta(tx, metaClock)
+		if err != nil {
+			return err
+		}
+		at, _ := strconv.ParseInt(value, 10, 64)
+		s.clock.Store(at)
+		return s.loadFrom(tx)
+	})
 }
 
 // loadFrom reads where the journal stands.
@@ -161,12 +186,6 @@ func (s *Store) loadFrom(tx *sql.Tx) error {
 		return err
 	}
 	raise(&s.head, head)
-	value, err := meta(tx, metaClock)
-	if err != nil {
-		return err
-	}
-	clock, _ := strconv.ParseInt(value, 10, 64)
-	raise(&s.clock, clock)
 	return s.loadBackedUp(tx)
 }
 
@@ -201,19 +220,9 @@ func raise(mark *atomic.Int64, to int64) {
 	}
 }
 
-// noticeClock files an incident when the machine's clock is behind what has been stamped already.
-func (s *Store) noticeClock(ctx context.Context) error {
-	behind := s.clock.Load() - s.now().UnixMilli()
-	if behind < time.Minute.Milliseconds() {
-		return s.Over(ctx, "", "server_clock_behind")
-	}
-	return s.File(ctx, "", "server_clock_behind", fmt.Sprintf(
-		"The server's clock is %s behind the last time it gave. Times go on from there; set the machine's clock.",
-		(time.Duration(behind)*time.Millisecond).Round(time.Second)))
-}
-
 const (
 	metaClock      = "clock"
+	metaClockWas   = "clock_was"
 	metaBackedUpTo = "backed_up_to"
 	metaBackedUpAt = "backed_up_at"
 	metaOwnDevice  = "own_device"

@@ -29,7 +29,7 @@ func (s *Store) recordsAt(ctx context.Context, position int64) (string, error) {
 	t := &s.total
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	now := s.now()
+	now := time.UnixMilli(s.clocks.now())
 	if t.hash != "" && (t.head == position || now.Sub(t.at) >= 0 && now.Sub(t.at) < totalEvery) {
 		if t.head != position {
 			return "", nil

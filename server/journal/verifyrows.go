@@ -177,11 +177,12 @@ func verifyNumbers(tx *sql.Tx, v *Verified) error {
 	return rows.Err()
 }
 
-// verifyClock is complained of when something came later than the last time that the server says it has given.
+// verifyClock is complained of when something came later than the last time that the server says it has given, or had
+// given while its clock was ahead.
 func verifyClock(tx *sql.Tx, v *Verified) error {
 	var late sql.NullInt64
 	if err := tx.QueryRow(`select max(at) from (select max(received_at) as at from entries union all select max(at) from entries
-		union all select max(received_at) from waiting) where at > (select cast(value as integer) from meta where name = ?)`, metaClock).Scan(&late); err != nil {
+		union all select max(received_at) from waiting) where at > (select max(cast(value as integer)) from meta where name in (?, ?))`, metaClock, metaClockWas).Scan(&late); err != nil {
 		return err
 	}
 	if late.Valid {

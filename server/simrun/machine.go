@@ -40,6 +40,7 @@ var errDisk = errors.New("the disk did not do what it was asked")
 type machine struct {
 	dir     string
 	clock   func() int64
+	mono    func() int64
 	random  io.Reader
 	faults  db.Faults
 	fault   sim.ServerFault
@@ -67,12 +68,12 @@ func Open(parent string) sim.Opener { return openPlanted(parent, "") }
 
 // openPlanted is Open with a planted fault.
 func openPlanted(parent, plant string) sim.Opener {
-	return func(clock, _ func() int64, chance func([]byte)) (sim.Host, error) {
+	return func(clock, mono func() int64, chance func([]byte)) (sim.Host, error) {
 		dir, err := os.MkdirTemp(parent, "machine-*")
 		if err != nil {
 			return nil, err
 		}
-		return &machine{dir: dir, clock: clock, random: reader(chance), plant: plant, fate: rand.New(rand.NewPCG(1, 2))}, os.Mkdir(filepath.Join(dir, "data"), 0o750)
+		return &machine{dir: dir, clock: clock, mono: mono, random: reader(chance), plant: plant, fate: rand.New(rand.NewPCG(1, 2))}, os.Mkdir(filepath.Join(dir, "data"), 0o750)
 	}
 }
 
@@ -109,8 +110,10 @@ func (m *machine) start() error {
 		return err
 	}
 	m.store, err = journal.Open(ctx, journal.Options{
-		DB: m.db, Now: m.now, Random: m.random,
-		Hooks: journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.beforeCommit, AfterCommit: m.dies(sim.DieAfterCommit)},
+		DB: m.db, Now: m.now, Mono: m.mono, Random: m.random,
+		// Whoever puts an early backup back means it.
+		StartEmpty: true,
+		Hooks:      journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.beforeCommit, AfterCommit: m.dies(sim.DieAfterCommit)},
 	})
 	if err != nil {
 		return errors.Join(err, m.db.Close())
@@ -271,6 +274,10 @@ func (m *machine) AtOnce(all []sim.Request) []sim.Response {
 func (m *machine) Invite(person, name, role string) (code string, err error) {
 	code, _, err = m.gate.Invite(context.Background(), access.Pairing{Person: person, Name: name, Role: role})
 	return code, err
+}
+
+func (m *machine) ConfirmClock() error {
+	return m.spared(func() error { return m.store.ConfirmClock(context.Background(), m.clock(), "the owner") })
 }
 
 func (m *machine) Where() (epoch string, head int64) { return m.store.Epoch(), m.store.Head() }

@@ -62,6 +62,9 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
 		return v, err
 	}
+	if v.Clock, err = d.journal.Clock(ctx); err != nil {
+		return v, err
+	}
 	v.BackedUpAt, err = d.journal.BackedUpAt(ctx)
 	return v, err
 }

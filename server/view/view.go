@@ -34,6 +34,7 @@ type Journal interface {
 	OwnDevice(ctx context.Context) (string, error)
 	Head() int64
 	NowMS() int64
+	Clock(ctx context.Context) (schema.ClockView, error)
 	Epoch() string
 }
 

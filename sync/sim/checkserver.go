@@ -10,6 +10,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
+	"bedwalk/sync/stamp"
 )
 
 // atServer is a dump with what its entries say.
@@ -117,7 +118,8 @@ func (w *world) checkOrder(s atServer) {
 			}
 			// A repeat has the stamp of its first coming, under another incarnation. What others handed back is filed in the order
 			// in which they did, under a name that no device has.
-			if i > 0 && !filedByServer(who.device) && k.State != "repeat" && all[i-1].State != "repeat" && k.Stamp.At < all[i-1].Stamp.At {
+			if i > 0 && !filedByServer(who.device) && k.State != "repeat" && all[i-1].State != "repeat" &&
+				all[i-1].Stamp.At <= k.Received && k.Stamp.At < all[i-1].Stamp.At {
 				w.violated(OwnOrder, "number %d of %s.%d is stamped %d ms before the one before it", k.Seq, who.device, who.inc, all[i-1].Stamp.At-k.Stamp.At)
 				return
 			}
@@ -129,11 +131,24 @@ func (w *world) checkOrder(s atServer) {
 // hexadecimal digits.
 func filedByServer(device string) bool { return strings.Trim(device, "0123456789abcdef") != "" }
 
+// clockTolerance is by how much a server's clock may be wrong and still be believed, with a margin for two such errors.
+const clockTolerance = 11 * minute
+
 // checkTimes: a stamp lies between what the writer had seen and when the server took the entry.
 func (w *world) checkTimes(s atServer) {
 	w.checked(TimeBounded)
 	for i, k := range s.Merged {
+		id := s.stamped[i].Entry.ID
+		// Whatever the server's clock showed meanwhile: no note came before it was saved, or after now.
+		if saved := w.notes[id]; saved != nil && k.Received < saved.at-clockTolerance || k.Received > w.now+clockTolerance {
+			w.violated(TimeBounded, "%s came at %d by the server's clock, and it is %d", id, k.Received, w.now)
+			return
+		}
 		floor := s.stamped[i].Entry.Floor
+		if floor > k.Received+stamp.Tolerance {
+			// Given out by a clock that was ahead; it binds nothing.
+			floor = 0
+		}
 		if k.Stamp.At > k.Received || k.Stamp.At < min(floor, k.Received) {
 			w.violated(TimeBounded, "%s is stamped %d; its writer had seen %d and it came at %d", s.stamped[i].Entry.ID, k.Stamp.At, floor, k.Received)
 			return

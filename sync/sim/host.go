@@ -26,6 +26,8 @@ type Host interface {
 	// Restore puts a backup in the place of the database; the server must be stopped. Whole also puts back what lies
 	// beside the database, as when a whole disk is set back, so that the server cannot see by itself that it was.
 	Restore(backup int, whole bool) error
+	// ConfirmClock is the owner's word that the server's clock is right.
+	ConfirmClock() error
 	// Where is the server's present line of history and its head.
 	Where() (epoch string, head int64)
 	// Dump is everything that the server holds.
@@ -73,7 +75,7 @@ const (
 	FailStatement   FaultKind = "statement failed"
 	DiskFull        FaultKind = "disk full"
 	ServerKilled    FaultKind = "server killed"
-	ServerClock     FaultKind = "server clock set back"
+	ServerClock     FaultKind = "server clock jumped"
 	Restored        FaultKind = "backup restored"
 	DiskSetBack     FaultKind = "whole disk set back"
 	Dropped         FaultKind = "request dropped"

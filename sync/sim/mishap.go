@@ -29,7 +29,7 @@ func (w *world) plan(length int64) {
 	some(2, w.fillDisk)
 	some(2, w.killServer)
 	if w.chance(30) {
-		w.mishap(w.below(length), func() { w.count(ServerClock); w.skew -= w.below(3 * hour); w.set++ })
+		w.mishap(w.below(length), w.jumpClock)
 	}
 	for at := int64(0); at < length; at += length / 4 {
 		w.mishap(at+w.below(length/4), w.backUp)
@@ -48,6 +48,28 @@ func (w *world) plan(length int64) {
 	}
 	some(1, w.decide)
 	some(2, w.cutLinks)
+}
+
+// jumpClock sets the server's clock forward or back by minutes to years, and after a while right again.
+func (w *world) jumpClock() {
+	w.count(ServerClock)
+	w.skew = []int64{7 * minute, 3 * hour, 40 * day, 10 * year, -7 * minute, -3 * hour, -40 * day, -10 * year}[w.IntN(8)]
+	w.set++
+	w.mishap(w.below(20*minute), w.clockRight)
+}
+
+// clockRight is the clock set right by somebody, who also says so, for the server cannot always know it by itself.
+func (w *world) clockRight() {
+	if w.skew != 0 {
+		w.skew = 0
+		w.set++
+	}
+	if !w.up {
+		return
+	}
+	if err := w.host.ConfirmClock(); err != nil {
+		w.trace("the clock is not confirmed: %v", err)
+	}
 }
 
 // mishap plans what can no more happen once it is quiet.

@@ -168,11 +168,9 @@ func (w *world) calm() {
 	w.quiet = true
 	w.host.Arm(ServerFault{})
 	// Somebody sets the server's clock right; phones wait by it.
-	if w.skew != 0 {
-		w.skew = 0
-		w.set++
-	}
+	w.clockRight()
 	w.start()
+	w.clockRight()
 	for _, p := range w.phones {
 		if p.full {
 			p.fill(false)

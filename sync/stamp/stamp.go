@@ -20,7 +20,8 @@ type In struct {
 	SentMono int64
 	// Now is the server's time, which never goes back.
 	Now int64
-	// Last is the stamp (At) of the device's entry before this one, 0 for its first.
+	// Last is the stamp (At) of the device's entry before this one, 0 for its first. One that lies ahead of Now was given
+	// by a clock that has been put right since, and binds nothing; so with the entry's Floor.
 	Last int64
 	// Enrolled is when the device was paired, 0 where that is not known. Only a note that a phone took over from an
 	// earlier pairing of its own can be older; its Floor says so, and its time is bracketed from there.
@@ -32,6 +33,13 @@ type In struct {
 // device's own order is kept. For an exact or corrected time From and To are At; for a bracketed one they are the
 // earliest and the latest time at which the entry can have been made.
 func Give(in In) schema.Stamp {
+	if in.Entry.Floor > in.Now+Tolerance {
+		// The server had given it out while its own clock was ahead.
+		in.Entry.Floor = 0
+	}
+	if in.Last > in.Now+Tolerance {
+		in.Last = 0
+	}
 	earliest := min(max(in.Entry.Floor, in.Enrolled), in.Now)
 	estimate, latest, trusted := estimated(in)
 	latest = max(latest, earliest)

@@ -123,11 +123,16 @@ async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
   publish({ ...(folded satisfies Refolded), queue: true });
 }
 
+/** A server time that is earlier by more than this comes from a server whose clock was ahead and has been put right. */
+const CLOCK_SET_BACK_MS = 5 * 60_000;
+
 /** Keeps the newest server time seen: no later note of this phone can be older than it. */
 export async function heardServer(work: Work, now: number, backedUpTo: number): Promise<void> {
   const meta = work.objectStore('meta');
   const writer = (await meta.get('writer')) as Writer | undefined;
-  if (writer && now > writer.floor) await meta.put({ ...writer, floor: now }, 'writer');
+  if (writer && (now > writer.floor || now < writer.floor - CLOCK_SET_BACK_MS)) {
+    await meta.put({ ...writer, floor: now }, 'writer');
+  }
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   if (cursor && backedUpTo > cursor.backedUpTo) await meta.put({ ...cursor, backedUpTo }, 'cursor');
 }

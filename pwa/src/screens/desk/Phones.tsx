@@ -12,6 +12,7 @@ import { Incidents } from './Incidents';
 import { isTrouble, refresh, send, useView } from './load';
 import { inWords, Page } from './Page';
 import { PairNew } from './PairNew';
+import { ServerClock } from './ServerClock';
 import { Waiting } from './Waiting';
 
 const PATH = 'phones';
@@ -24,6 +25,7 @@ export default function Phones() {
     <Page here="phones" title={() => d.value.phones.title} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
       {(view) => (
         <>
+          <ServerClock clock={view.clock} path={PATH} />
           {view.held.length > 0 && <Waiting held={view.held} waiting={view.waiting} />}
           <Journal view={view} />
           <Devices view={view} />

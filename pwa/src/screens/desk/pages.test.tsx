@@ -347,4 +347,21 @@ describe('the phones page', () => {
     const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
     expect(titles.indexOf('Notes that wait for you')).toBeGreaterThan(titles.indexOf('Pair another device'));
   });
+
+  test('says that the server’s clock is in doubt, and lets an owner alone confirm what it showed', async () => {
+    const doubted = { doubt: 'jumped', now: 1_800_000_000_000, last: 1, phones: 1_700_000_000_000, people: 3 };
+    answers['/api/views/phones'] = { ...phonesView, clock: doubted };
+    answers['/api/clock'] = {};
+    for (const role of ['supervisor', 'owner']) {
+      me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
+      await shows(Phones);
+      await screen.findByText('The server’s clock jumped, so no note gets a time.');
+      await screen.findByText(/3 people heard in the last hour/);
+      const button = screen.queryByRole('button', { name: 'The clock is right' });
+      expect(button !== null).toBe(role === 'owner');
+      if (button) fireEvent.click(button);
+      else cleanup();
+    }
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/clock', body: { now: doubted.now } }));
+  });
 });

@@ -86,4 +86,5 @@ export const phonesView: PhonesView = {
   backed_up_to: 4600,
   backed_up_at: now - DAY,
   made_at: now,
+  clock: { doubt: '', now, last: now - DAY, phones: now, people: 2 },
 };

@@ -75,12 +75,31 @@ export const phones = {
   fileWrong:
     'This is no file of unsent notes, or it has none in it. Choose the one that the phone saved: its name begins with bedwalk-unsent.',
 
+  clockDoubt: {
+    jumped: 'The server’s clock jumped, so no note gets a time.',
+    behind: 'The server’s clock is behind the last time it gave, so no note gets a time.',
+    unproven: 'The server was off. Notes get a time again once a phone shows the same time as the server.',
+    phones: 'Most people’s phones show another time than the server, so no note gets a time.',
+  },
+  clockNow: (now: string) => `The server’s clock shows ${now}.`,
+  clockPhones: (when: string, people: string) => `Phones show ${when} (median, ${people} heard in the last hour).`,
+  clockPeople: counter('en', { one: 'person', other: 'people' }),
+  clockKept: 'Phones keep their notes and send them again by themselves. Everything else goes on.',
+  clockOwner: 'Is that time wrong? Set the clock of the server’s machine. If it is right, an owner can say so here.',
+  clockConfirm: 'The clock is right',
+  clockConfirmed: 'Notes get their times from the server again.',
+
   troubleTitle: 'What went wrong and was noticed',
   troubleNone: 'Nothing.',
   trouble: {
     digest_differs: 'A phone’s records differed from the server’s; it fetched them again.',
     fork: 'Two copies of one phone wrote notes. Both are kept; the copy got a new number.',
     server_clock_behind: 'The server’s clock went back. Times are kept in order; set the clock of that machine right.',
+    server_clock:
+      'The server’s clock could not be right. Notes wait on the phones until it is, or until an owner confirms it.',
+    clock_confirmed: 'An owner said that the server’s clock is right.',
+    clock_set_back:
+      'The server’s clock had been ahead. Times given then stay as they are; new notes get the right time.',
     backup_restored: 'The server came back from an earlier backup. Phones send again what it lacks.',
     handed_back: 'A phone gave back notes of other phones that the server had lost.',
     quarantine_full:

@@ -77,12 +77,34 @@ export const phones = {
   fileWrong:
     'No es un archivo de notas sin enviar, o no trae ninguna. Elija el que guardó el teléfono: su nombre empieza con bedwalk-unsent.',
 
+  clockDoubt: {
+    jumped: 'El reloj del servidor saltó; ninguna nota recibe hora.',
+    behind: 'El reloj del servidor está atrasado respecto a la última hora que dio; ninguna nota recibe hora.',
+    unproven:
+      'El servidor estuvo apagado. Las notas reciben hora en cuanto un teléfono marque la misma que el servidor.',
+    phones: 'Los teléfonos de la mayoría marcan otra hora que el servidor; ninguna nota recibe hora.',
+  },
+  clockNow: (now: string) => `El reloj del servidor marca ${now}.`,
+  clockPhones: (when: string, people: string) =>
+    `Los teléfonos marcan ${when} (mediana; en la última hora: ${people}).`,
+  clockPeople: counter('es', { one: 'persona', other: 'personas' }),
+  clockKept: 'Los teléfonos guardan sus notas y las envían otra vez solos. Todo lo demás sigue.',
+  clockOwner:
+    '¿Esa hora está mal? Ponga en hora la máquina del servidor. Si está bien, un dueño puede confirmarlo aquí.',
+  clockConfirm: 'La hora es correcta',
+  clockConfirmed: 'Las notas reciben otra vez la hora del servidor.',
+
   troubleTitle: 'Lo que salió mal y se notó',
   troubleNone: 'Nada.',
   trouble: {
     digest_differs: 'Los registros de un teléfono no coincidían con el servidor; los trajo otra vez.',
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
     server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
+    server_clock:
+      'El reloj del servidor no podía estar bien. Las notas esperan en los teléfonos hasta que lo esté o un dueño lo confirme.',
+    clock_confirmed: 'Un dueño dijo que el reloj del servidor está bien.',
+    clock_set_back:
+      'El reloj del servidor estuvo adelantado. Las horas que dio se quedan; las notas nuevas reciben la correcta.',
     backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
     handed_back: 'Un teléfono devolvió notas de otros teléfonos que el servidor había perdido.',
     quarantine_full:
