@@ -1,6 +1,7 @@
 /** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
 import { limits } from '../../../../schema/limits';
 import type { PotSeen } from '../../../../schema/types';
+import { headMM } from '../../../../sync/bed/lots';
 import { t } from '../../words';
 import { lengthUnit as unitName, number } from '../../words/format';
 import { saving, type Card } from './card';
@@ -65,9 +66,8 @@ function Beside({ now, course }: { now: Card; course: Course }) {
     doubtOf(now, course, now.trait as Measured) ??
     (now.trait === 'buds' ? prefixed(words.head, doubtOf(now, course, 'head')) : undefined);
   if (doubt !== undefined) return <strong class="doubt">{doubt}</strong>;
-  const lot = course.score.lots.find((each) => each.lot === now.now.lot);
-  const mean = lot?.traits.find((each) => each.trait === now.trait)?.mean;
-  return mean?.known && mean.n > 1 ? <span>{words.typical(write(now.trait as Measured)(mean.value))}</span> : null;
+  const usual = medianOf(others(course, now.pot, now.now.lot), now.now.lot, now.trait as Measured);
+  return usual === undefined ? null : <span>{words.typical(write(now.trait as Measured)(usual))}</span>;
 }
 
 function prefixed(trait: string, doubt: string | undefined): string | undefined {
@@ -84,14 +84,19 @@ function doubtOf(now: Card, course: Course, trait: Measured): string | undefined
   const shown = write(trait);
   return slip.likely > 0
     ? words.slipLikely(shown(value), shown(slip.likely))
-    : words.slip(shown(value), shown(meanOf(others(course, now.pot, now.now.lot), now.now.lot, trait)));
+    : words.slip(shown(value), shown(medianOf(others(course, now.pot, now.now.lot), now.now.lot, trait) ?? value));
 }
 
-function meanOf(pots: readonly PotSeen[], lot: string, trait: Measured): number {
-  const values = pots.flatMap(({ now }) =>
-    now.lot === lot ? ((trait === 'head' ? now.head_a_mm : now.buds) ?? []) : [],
-  );
-  return values.reduce((sum, value) => sum + value, 0) / Math.max(1, values.length);
+/** A lot's usual size or count: the median, which one mistyped value does not move. Nothing from one pot. */
+function medianOf(pots: readonly PotSeen[], lot: string, trait: Measured): number | undefined {
+  const values = pots
+    .filter(({ now }) => now.lot === lot)
+    .flatMap(({ now }) => (trait === 'head' ? headMM(now) : now.buds) ?? [])
+    .sort((a, b) => a - b);
+  const half = values.length >> 1;
+  const high = values[half];
+  if (high === undefined || values.length < 2) return undefined;
+  return values.length % 2 === 1 ? high : ((values[half - 1] ?? high) + high) / 2;
 }
 
 /** Says "saved" only of what is on the disk. */
