@@ -22,7 +22,7 @@ const (
 	patternP     = 0.01 // the largest P that is shown where nothing is asked of anybody
 	// alarmP is the largest P of what needs a step. Two traits are asked, so that fewer than one clean bed of a hundred is
 	// troubled by each finding (TestCoverage).
-	alarmP       = 0.003
+	alarmP       = 0.004
 	shuffles     = 999
 	gradientSize = 0.5 // of the trait's tolerance, over the bed
 	betweenShare = 0.3
