@@ -96,13 +96,14 @@ func (w *world) checkOwn(p *phone, s storage) {
 	}
 }
 
-// checkPlaces: every place up to the cursor has its entry, but for what is queued to be sent again.
+// checkPlaces: every place up to the cursor has its entry, but for own notes that are sent again to a server that was set
+// back, and those that have got another place since, or none: by its sums the phone finds that.
 func (w *world) checkPlaces(p *phone, s storage) {
 	w.checked(CursorGoes)
 	waiting := int64(0)
 	places := map[int64]bool{}
 	for _, r := range s.rows {
-		if r.Pending != nil || r.Parked > 0 {
+		if r.Pending != nil || r.Parked > 0 || r.Own != nil && (r.apart() || r.Position > p.now.Cursor.Position) {
 			waiting++
 		}
 		if r.Position > 0 && r.Position <= p.now.Cursor.Position {
@@ -111,7 +112,7 @@ func (w *world) checkPlaces(p *phone, s storage) {
 	}
 	lacks := p.now.Cursor.Position - int64(len(places))
 	if lacks > waiting {
-		w.violated(CursorGoes, "%s has its cursor at %d and lacks %d entries before it; %d wait to be sent", p.name, p.now.Cursor.Position, lacks, waiting)
+		w.violated(CursorGoes, "%s has its cursor at %d and lacks %d entries before it; %d are sent again", p.name, p.now.Cursor.Position, lacks, waiting)
 	}
 	if lacks == 0 {
 		w.checkSums(p, s)
