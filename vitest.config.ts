@@ -2,15 +2,18 @@ import { configDefaults, defineConfig } from 'vitest/config';
 
 // Two rooms: sync and schema are pure and run on bare Node, which proves that they need no browser; the phone's own
 // code gets a document. The browser tests have a config of their own (vitest.e2e.config.ts): they need a built server.
+/** For what has stopped, never for what is slow. Projects do not take it over from the config around them. */
+const testTimeout = 120_000;
+
 export default defineConfig({
   test: {
     // A suite that lost its tests must not pass in silence.
     passWithNoTests: false,
-    testTimeout: 20_000,
     projects: [
       {
         test: {
           name: 'sync',
+          testTimeout,
           environment: 'node',
           include: ['sync/**/*.test.ts', 'schema/**/*.test.ts', 'pwa/tools/**/*.test.ts'],
           exclude: configDefaults.exclude,
@@ -19,6 +22,7 @@ export default defineConfig({
       {
         test: {
           name: 'pwa',
+          testTimeout,
           environment: 'happy-dom',
           include: ['pwa/**/*.test.{ts,tsx}'],
           exclude: [...configDefaults.exclude, 'pwa/tools/**', 'pwa/e2e/**'],
