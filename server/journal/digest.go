@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -63,18 +64,65 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 	return slices.Compact(differ)
 }
 
-// digestsAt are the digests as of a position: today's, less what came after.
+// digestMarks are the digests as of some earlier positions, of the present epoch: reckoned once, since what stands up to
+// a position of an epoch never changes. Else every digest of long ago would cost as many hashes as notes came since.
+type digestMarks struct {
+	mu    sync.Mutex
+	epoch string
+	// every is how far the marks lie from each other, marksEvery times a power of two.
+	every int64
+	at    map[int64]map[string]lotSum
+}
+
+// Marks lie so far apart, and in a long journal farther: each costs some 100 bytes a lot.
+const (
+	marksEvery = 1000
+	maxMarks   = 128
+)
+
+// digestsAt are the digests as of a position: those of the next mark after it, or today's, less what came in between.
 func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, err error) {
+	m := &s.marks
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		if own, err = digestsIn(tx); err != nil {
 			return err
 		}
-		return eachEntry(tx, position, func(lot string, hash journal.Sum) {
+		upTo, err := m.settle(tx, s.Epoch())
+		if err != nil {
+			return err
+		}
+		if next := max(1, (position+m.every-1)/m.every) * m.every; m.at[next] != nil {
+			own, upTo = maps.Clone(m.at[next]), next
+		}
+		return eachEntry(tx, position, upTo, func(at int64, lot string, hash journal.Sum) {
+			if at%m.every == 0 && m.at[at] == nil {
+				m.at[at] = maps.Clone(own)
+			}
+			if s.hooks.Hashed != nil {
+				s.hooks.Hashed()
+			}
 			one := own[lot]
 			own[lot] = lotSum{one.count - 1, one.sum.Sub(hash)}
 		})
 	})
 	return own, err
+}
+
+// settle makes the marks fit the journal as this transaction sees it, and returns where that ends.
+func (m *digestMarks) settle(tx *sql.Tx, epoch string) (head int64, err error) {
+	if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+		return 0, err
+	}
+	if m.epoch != epoch {
+		m.epoch, m.every, m.at = epoch, marksEvery, map[int64]map[string]lotSum{}
+	}
+	for head/m.every > maxMarks {
+		m.every *= 2
+	}
+	maps.DeleteFunc(m.at, func(at int64, _ map[string]lotSum) bool { return at%m.every != 0 })
+	return head, nil
 }
 
 func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
@@ -97,22 +145,23 @@ func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
 	return all, rows.Err()
 }
 
-// eachEntry visits the hash of every entry after a position.
-func eachEntry(tx *sql.Tx, after int64, visit func(lot string, hash journal.Sum)) error {
-	rows, err := tx.Query(`select coalesce(t.id, ''), e.at, e.quality, e.at_from, e.at_to, e.bytes
-		from entries e left join things t on t.n = e.lot where e.position > ?`, after)
+// eachEntry visits the hash of every entry after one position and up to another, the last one first.
+func eachEntry(tx *sql.Tx, after, upTo int64, visit func(position int64, lot string, hash journal.Sum)) error {
+	rows, err := tx.Query(`select e.position, coalesce(t.id, ''), e.at, e.quality, e.at_from, e.at_to, e.bytes
+		from entries e left join things t on t.n = e.lot where e.position > ? and e.position <= ? order by e.position desc`, after, upTo)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
+		var position int64
 		var lot string
 		var st schema.Stamp
 		var raw sql.RawBytes
-		if err := rows.Scan(&lot, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+		if err := rows.Scan(&position, &lot, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
 			return err
 		}
-		visit(lot, journal.Hash(raw, st))
+		visit(position, lot, journal.Hash(raw, st))
 	}
 	return rows.Err()
 }

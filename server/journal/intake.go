@@ -117,7 +117,7 @@ func wireState(state string) string {
 
 // forked gives the device a new incarnation; the transaction is committed for that alone.
 func (in *intake) forked() error {
-	inc, err := in.newIncarnation(in.push.Device)
+	inc, err := in.unusedIncarnation(in.push.Device, in.push.Incarnation)
 	if err != nil {
 		return err
 	}

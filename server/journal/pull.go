@@ -12,6 +12,9 @@ import (
 const (
 	MaxPage   = 1000
 	FirstPage = 100
+	// PageBytes is how many bytes of entries a page has at most, besides its last one: a thousand notes have about
+	// 600,000, and a phone holds a page in memory several times over.
+	PageBytes = 1 << 20
 )
 
 // Pull gives the merged entries after a cursor, in the order of their positions. A cursor of another epoch, or past
@@ -41,12 +44,13 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 			return err
 		}
 		defer rows.Close()
-		for rows.Next() {
+		for size := 0; size < PageBytes && rows.Next(); {
 			var one schema.Pulled
 			st := &one.Stamp
 			if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
 				return err
 			}
+			size += len(one.Entry)
 			page.Items = append(page.Items, one)
 			receipts = append(receipts, s.keys.receipt(one.Position, journal.Hash(one.Entry, one.Stamp))...)
 		}

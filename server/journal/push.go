@@ -89,6 +89,21 @@ func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before 
 	return answer, nil
 }
 
+// unusedIncarnation is the newest one of the device where it lies above the one given and nothing has arrived under it,
+// or else a new one: who asks again and again gets one row. Of two copies of a phone that get the same, the second to
+// send is told that it is a copy, as with every other.
+func (b *batch) unusedIncarnation(device string, above int) (inc int, err error) {
+	var high int64
+	err = b.tx.QueryRow("select inc, high from writers where device = ? order by inc desc limit 1", device).Scan(&inc, &high)
+	if err == nil && inc > above && high == 0 {
+		return inc, nil
+	}
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return 0, err
+	}
+	return b.newIncarnation(device)
+}
+
 // newIncarnation adds a writer for the device, one above all that it ever had. After the last that a note can name there
 // is none: only a device that counted on its own comes there, and pairing again makes it a new one.
 func (b *batch) newIncarnation(device string) (inc int, err error) {
@@ -103,10 +118,10 @@ func (b *batch) newIncarnation(device string) (inc int, err error) {
 	return inc, err
 }
 
-// Incarnation adds an incarnation for a device that asks for one.
+// Incarnation gives a device that asks for one an incarnation under which nothing has arrived.
 func (s *Store) Incarnation(ctx context.Context, device string) (inc int, err error) {
 	err = s.write(ctx, func(b *batch) error {
-		inc, err = b.newIncarnation(device)
+		inc, err = b.unusedIncarnation(device, 0)
 		return err
 	})
 	return inc, err

@@ -17,8 +17,8 @@ type touched struct {
 	entries []schema.Stamped
 	record  schema.Record
 	exists  bool
-	// shares counts the entries by device, and values those of a register by field; nil until somebody asks.
-	shares map[string]int
+	// shares counts the entries by device and their bytes, and values those of a register by field; nil until somebody asks.
+	shares map[string]share
 	values *values
 	// broken is set where the entries cannot be folded.
 	broken error
@@ -130,7 +130,7 @@ func (b *batch) touch(key string, stamped schema.Stamped) {
 	t.entries = append(t.entries, stamped)
 	t.fresh, t.wrote = false, true
 	if t.shares != nil {
-		t.shares[stamped.Entry.Device]++
+		t.counts(stamped.Entry)
 	}
 	if t.values != nil {
 		t.values.add(stamped.Entry)

@@ -17,6 +17,8 @@ import (
 const (
 	MaxShare     = 500
 	MaxUnsettled = 16
+	// MaxShareBytes bounds their bodies. 500 notes as screens write them have about 200,000 bytes.
+	MaxShareBytes = 1 << 20
 )
 
 // workAtOnce is how much one transaction of a push takes on: entries read and folded, and keys written. A batch that
@@ -39,11 +41,11 @@ func (b *batch) shareFaults(e schema.Entry, keys []string) ([]schema.Fault, erro
 		}
 		t := b.keys[key]
 		own := t.share(e.Device)
-		if own >= MaxShare {
+		if own.notes >= MaxShare || own.bytes >= MaxShareBytes {
 			return []schema.Fault{{Field: "entry", Code: CodeRecordFull, Limit: strconv.Itoa(MaxShare), Message: fmt.Sprintf(
-				"One phone has written %d notes about the same thing already. This one is kept; a supervisor can merge it on the Phones page.", own)}}, nil
+				"One phone has written %d notes (%d KB) about the same thing already. This one is kept; a supervisor can merge it on the Phones page.", own.notes, own.bytes>>10)}}, nil
 		}
-		if own < MaxUnsettled || !strings.HasPrefix(key, e.Kind+":") {
+		if own.notes < MaxUnsettled || !strings.HasPrefix(key, e.Kind+":") {
 			continue
 		}
 		if field := t.unsettled(e); field != "" {
@@ -54,15 +56,22 @@ func (b *batch) shareFaults(e schema.Entry, keys []string) ([]schema.Fault, erro
 	return nil, nil
 }
 
-// share is how many of a record's entries one device wrote, under whichever incarnation.
-func (t *touched) share(device string) int {
+// share is how many of a record's entries one device wrote, under whichever incarnation, and the bytes of their bodies.
+type share struct{ notes, bytes int }
+
+func (t *touched) share(device string) share {
 	if t.shares == nil {
-		t.shares = map[string]int{}
+		t.shares = map[string]share{}
 		for i := range t.entries {
-			t.shares[t.entries[i].Entry.Device]++
+			t.counts(t.entries[i].Entry)
 		}
 	}
 	return t.shares[device]
+}
+
+func (t *touched) counts(e schema.Entry) {
+	one := t.shares[e.Device]
+	t.shares[e.Device] = share{one.notes + 1, one.bytes + len(e.Body)}
 }
 
 // unsettled names a field of a register that this entry writes and of which its device has left too many values beside

@@ -173,3 +173,32 @@ func TestADeviceWritesOnlySoMuchIntoOneRecordAndASupervisorMayMergeMore(t *testi
 	}
 	b.sound()
 }
+
+func TestWhatWaitedForARecordIsMergedUpToItsDevicesShareAndNoFurther(t *testing.T) {
+	b := newBench(t)
+	desk, rogue := testphone.New("d"), testphone.New("r")
+	n := desk.Plant()
+	for range journal.MaxShare + 100 {
+		rogue.Note("count", n.Lot, "", schema.Count{Lot: n.Lot, Span: n.Span, Change: 1, Reason: "potted"})
+	}
+	b.push(rogue.Batch(1, 300))
+	for _, given := range b.push(rogue.All(301)).Given {
+		if given.State != "held" {
+			t.Fatalf("a count of pots in a lot that nobody knows is %+v", given)
+		}
+	}
+	b.push(desk.All(1))
+	if merged := b.store.Head() - 8; merged != journal.MaxShare {
+		t.Errorf("%d of one device's notes are in one record", merged)
+	}
+	held := b.held()
+	if len(held) != 100 {
+		t.Fatalf("%d wait", len(held))
+	}
+	for _, one := range held {
+		if one.Faults[0].Code != journal.CodeRecordFull {
+			t.Fatalf("it waits for %+v", one.Faults)
+		}
+	}
+	b.sound()
+}

@@ -49,6 +49,8 @@ type Hooks struct {
 	AfterCommit  func() error
 	// Worked hears of each commit what the write lock was held for: entries read and folded, and keys written.
 	Worked func(work int)
+	// Hashed hears of each entry that is hashed for a digest of an earlier position than the head.
+	Hashed func()
 }
 
 // Store is the server's journal. Its methods are safe for many goroutines.
@@ -77,6 +79,7 @@ type Store struct {
 	version  int64
 	headFile *os.File
 	total    total
+	marks    digestMarks
 	// epochBegan is when a phone's proof last made an epoch begin, toldAhead when the desk was last told of a device that
 	// had none.
 	epochBegan time.Time

@@ -248,7 +248,13 @@ func (b *batch) release() (released bool, err error) {
 			return false, err
 		}
 		if len(faults) == 0 {
-			if faults, err = b.spoils(w.arrival, w.stamp); err != nil {
+			if faults, err = b.shareFaults(w.arrival.entry, w.arrival.keys); err != nil {
+				return false, err
+			}
+			if len(faults) == 0 {
+				faults, err = b.spoils(w.arrival, w.stamp)
+			}
+			if err != nil {
 				return false, err
 			}
 			if faults != nil {
