@@ -933,6 +933,15 @@ export interface WaitingOf {
   since: number;
 }
 
+/** QuarantinePage is a page of what waits for a decision of one device, the newest first. Count is all that waits of the device; Older is the number to ask before for the next page, 0 on the last one. */
+export interface QuarantinePage {
+  device: string;
+  device_name: string;
+  count: number;
+  older: number;
+  held: HeldView[];
+}
+
 /** HeldView is an entry that waits for the supervisor. */
 export interface HeldView {
   id: string;

@@ -316,6 +316,16 @@ type WaitingOf struct {
 	Since      int64  `json:"since"`
 }
 
+// QuarantinePage is a page of what waits for a decision of one device, the newest first. Count is all that waits of the
+// device; Older is the number to ask before for the next page, 0 on the last one.
+type QuarantinePage struct {
+	Device     string     `json:"device"`
+	DeviceName string     `json:"device_name"`
+	Count      int        `json:"count"`
+	Older      int64      `json:"older"`
+	Held       []HeldView `json:"held"`
+}
+
 // HeldView is an entry that waits for the supervisor.
 type HeldView struct {
 	ID         string  `json:"id"`

@@ -36,6 +36,7 @@ var routes = []route{
 	{method: "get", path: "/api/views/told", does: "What the last walk of each bed says, and how the asking person reads; for any paired phone.", out: "ToldView"},
 	{method: "get", path: "/api/views/scouts", does: "Whether scouts agree.", out: "ScoutsView"},
 	{method: "get", path: "/api/views/phones", does: "The paired phones, and notes that wait for a decision.", out: "PhonesView"},
+	{method: "get", path: "/api/views/quarantine/{id}", does: "A page of what waits for a decision of one phone, the newest first; before is the \"older\" of the page above.", query: []string{"before"}, out: "QuarantinePage"},
 	{method: "post", path: "/api/pairings", does: "Make a pairing code.", in: "PairingAsk", out: "Pairing"},
 	{method: "post", path: "/api/devices/{id}/revoke", does: "Shut out a lost phone. What it sends later goes to review."},
 	{method: "post", path: "/api/clock", does: "An owner's word that the server's clock is right.", in: "ClockConfirm"},

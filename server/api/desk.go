@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"net/http"
+	"strconv"
 
 	"github.com/labstack/echo/v4"
 
@@ -59,6 +60,19 @@ func (s *server) confirmClock(c echo.Context) error {
 		return err
 	}
 	return c.JSON(http.StatusOK, struct{}{})
+}
+
+func (s *server) viewQuarantine(c echo.Context) error {
+	before := int64(0)
+	if raw := c.QueryParam("before"); raw != "" {
+		var err error
+		if before, err = strconv.ParseInt(raw, 10, 64); err != nil || before < 1 {
+			return refuse(http.StatusBadRequest, "before", "The number before which the page ends is not a whole number above 0.",
+				"Ask without it for the newest notes, then with the \"older\" of each page for the next one.")
+		}
+	}
+	v, err := s.Views.Quarantine(c.Request().Context(), c.Param("id"), before)
+	return show(c, v, err)
 }
 
 func show(c echo.Context, v any, err error) error {

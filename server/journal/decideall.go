@@ -109,3 +109,27 @@ func (s *Snapshot) WaitingByDevice(limit int) (all []schema.WaitingOf, err error
 	}
 	return all, rows.Err()
 }
+
+// QuarantinedOf lists what waits for a decision of one device (a name that WaitingByDevice gives), the newest first, at
+// most limit entries with a number below before; with before 0 it begins at the newest. Numbers only grow, so a page
+// stays what it was when others arrive, and loses only what was decided. Older is the number to ask before for the next
+// page, 0 on the last one; count is all that waits of the device.
+func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Waiting, older int64, count int, err error) {
+	if err := s.tx.QueryRow(`select count(*) from waiting q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('held', 'review')`, device).Scan(&count); err != nil {
+		return nil, 0, 0, err
+	}
+	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from waiting q join writers w on w.n = q.writer
+		where w.device = ?1 and q.state in ('held', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	if all, err = waitingRows(rows); err != nil {
+		return nil, 0, 0, err
+	}
+	if len(all) > limit {
+		all = all[:limit]
+		older = all[limit-1].N
+	}
+	return all, older, count, nil
+}

@@ -51,6 +51,11 @@ func heldIn(tx *sql.Tx, limit int) (all []Waiting, err error) {
 	if err != nil {
 		return nil, err
 	}
+	return waitingRows(rows)
+}
+
+// waitingRows reads number, state, device, time of arrival, bytes and faults of each row, and closes the rows.
+func waitingRows(rows *sql.Rows) (all []Waiting, err error) {
 	defer rows.Close()
 	for rows.Next() {
 		var w Waiting

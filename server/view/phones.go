@@ -11,6 +11,7 @@ import (
 // Bounds of the lists on the phones' page.
 const (
 	heldShown      = 200
+	heldPage       = 50
 	incidentsShown = 100
 	textShown      = 4000
 )
@@ -44,12 +45,7 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 	if err != nil {
 		return v, err
 	}
-	for _, w := range held {
-		v.Held = append(v.Held, schema.HeldView{
-			ID: w.ID(), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
-			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
-		})
-	}
+	v.Held = heldViews(held, names, people)
 	if err := d.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		v.Waiting, err = snap.WaitingByDevice(heldShown)
 		return err
@@ -67,6 +63,44 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 	}
 	v.BackedUpAt, err = d.journal.BackedUpAt(ctx)
 	return v, err
+}
+
+// Quarantine is a page of what waits for a decision of one device, below a number; with before 0 it begins at the newest.
+// A device of which nothing waits has an empty page.
+func (d *Desk) Quarantine(ctx context.Context, device string, before int64) (v schema.QuarantinePage, err error) {
+	v.Device = device
+	devices, err := d.gate.Devices(ctx)
+	if err != nil {
+		return v, err
+	}
+	people, err := d.people(ctx)
+	if err != nil {
+		return v, err
+	}
+	names := map[string]string{}
+	for _, one := range devices {
+		names[one.ID] = one.Name
+	}
+	v.DeviceName = names[device]
+	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		var page []journal.Waiting
+		page, v.Older, v.Count, err = snap.QuarantinedOf(device, before, heldPage)
+		v.Held = heldViews(page, names, people)
+		return err
+	})
+	return v, err
+}
+
+// heldViews is how waiting entries are shown; names of devices and people by their ids.
+func heldViews(all []journal.Waiting, names, people map[string]string) []schema.HeldView {
+	views := make([]schema.HeldView, 0, len(all))
+	for _, w := range all {
+		views = append(views, schema.HeldView{
+			ID: w.ID(), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
+			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
+		})
+	}
+	return views
 }
 
 func (d *Desk) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
