@@ -1,12 +1,12 @@
-import { useState } from 'preact/hooks';
-import type { DecidedAll, HeldView, WaitingOf } from '../../../../schema/types';
+import { useRef, useState } from 'preact/hooks';
+import type { DecidedAll, HeldView, QuarantinePage, WaitingOf } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';
 import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
 import { atWhen, number } from '../../words/format';
-import { isTrouble, refresh, send } from './load';
+import { isTrouble, refresh, send, useView } from './load';
 import { useBedNames } from './names';
 import { inWords, Section } from './Page';
 import { kindName, saidBody } from './saying';
@@ -14,6 +14,8 @@ import { kindName, saidBody } from './saying';
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
 export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting: readonly WaitingOf[] }) {
   const words = d.value.phones;
+  const all = waiting.reduce((sum, each) => sum + each.count, 0);
+  const more = held.length < all;
   return (
     <Section title={words.waitTitle}>
       {held.length === 0 ? (
@@ -24,8 +26,9 @@ export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting:
           {waiting
             .filter((each) => each.count > 1)
             .map((each) => (
-              <AllOf key={each.device} of={each} />
+              <AllOf key={each.device} of={each} more={more} />
             ))}
+          {more && <p class="small quiet">{words.waitMore(number(held.length), number(all))}</p>}
           <ul class="entries held">
             {held.map((each) => (
               <Held key={each.id} held={each} />
@@ -37,10 +40,14 @@ export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting:
   );
 }
 
-/** All that waits of one phone, decided in one go; what came since it was shown is left for later. */
-function AllOf({ of }: { of: WaitingOf }) {
+/**
+ * All that waits of one phone, decided in one go; what came since it was shown is left for later. Where the list below
+ * does not show every note, all of this phone can be looked through here.
+ */
+function AllOf({ of, more }: { of: WaitingOf; more: boolean }) {
   const words = d.value.phones;
   const [trouble, setTrouble] = useState('');
+  const [looking, look] = useState(false);
   const name = of.device_name || words.waitFromFile;
   const decide = async (decision: 'merge' | 'leave') => {
     try {
@@ -67,12 +74,62 @@ function AllOf({ of }: { of: WaitingOf }) {
       <div class="actions">
         <Button onClick={() => void decide('merge')}>{words.mergeAll}</Button>
         <Button onClick={() => void decide('leave')}>{words.leaveAll}</Button>
+        {(more || looking) && (
+          <Button aria-expanded={looking} onClick={() => look(!looking)}>
+            {looking ? words.lookLess : words.lookAll(number(of.count))}
+          </Button>
+        )}
       </div>
+      {looking && <PagesOf device={of.device} />}
     </details>
   );
 }
 
-function Held({ held }: { held: HeldView }) {
+/** What waits of one phone, page by page. A page ends before a number, so it stays in place when others are decided or arrive. */
+function PagesOf({ device }: { device: string }) {
+  const words = d.value.phones;
+  const [turned, turn] = useState<readonly number[]>([]);
+  const top = useRef<HTMLParagraphElement>(null);
+  const before = turned.at(-1);
+  const path = `quarantine/${device}${before === undefined ? '' : `?before=${before}`}`;
+  const { view, trouble, slow } = useView<QuarantinePage>(path);
+  const to = (pages: readonly number[]) => {
+    turn(pages);
+    top.current?.scrollIntoView();
+    top.current?.focus({ preventScroll: true });
+  };
+  return (
+    <>
+      <p class="small quiet" ref={top} tabIndex={-1} role="status">
+        {view
+          ? words.page(number(turned.length + 1), number(view.count))
+          : d.value.desk.data[slow ? 'slow' : 'loading']}
+      </p>
+      {trouble && (
+        <p class="attention" role="alert">
+          {inWords(trouble)}
+        </p>
+      )}
+      {view && (
+        <>
+          {view.held.length === 0 && <p class="quiet">{words.pageNone}</p>}
+          <ul class="entries held">
+            {view.held.map((each) => (
+              <Held key={each.id} held={each} page={path} />
+            ))}
+          </ul>
+          <div class="actions">
+            {turned.length > 0 && <Button onClick={() => to(turned.slice(0, -1))}>{words.pageNewer}</Button>}
+            {view.older > 0 && <Button onClick={() => to([...turned, view.older])}>{words.pageOlder}</Button>}
+          </div>
+        </>
+      )}
+    </>
+  );
+}
+
+/** One note. `page` is the view besides the Phones page's own in which it stands. */
+function Held({ held, page }: { held: HeldView; page?: string }) {
   const words = d.value.phones;
   const nameOf = useBedNames();
   const [trouble, setTrouble] = useState('');
@@ -82,7 +139,7 @@ function Held({ held }: { held: HeldView }) {
     try {
       await send(`/api/held/${held.id}`, { decision });
       say(decision === 'merge' ? words.merged : words.left);
-      await refresh('phones');
+      await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
     } catch (error) {
       setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
     }

@@ -340,6 +340,33 @@ describe('the phones page', () => {
     expect(titles().filter((title) => title === 'Notes that wait for you')).toHaveLength(1);
   });
 
+  test('leads to all notes of one phone, page by page, and decides one there', async () => {
+    const [note] = phonesView.held;
+    const waiting = [{ device: 'd1', device_name: 'phone 1', count: 214, up_to: 300, since: sample.now }];
+    answers['/api/views/phones'] = { ...phonesView, waiting };
+    const page = { device: 'd1', device_name: 'phone 1', count: 214 };
+    const first = { ...page, older: 251, held: [{ ...note, id: '300-a' }] };
+    const honest = { ...phonesView.held[2], id: '7-b', text: '{"body":{"crop":"hydrangea","min_pots":6}}' };
+    answers['/api/held/7-b'] = {};
+    answers['/api/views/quarantine/d1'] = first;
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, older: 0, held: [honest] };
+    await shows(Phones);
+    fireEvent.click(await screen.findByRole('button', { name: 'See all 214, one by one' }));
+    await screen.findByText('Page 1, newest first. 214 wait.');
+    expect(screen.queryByRole('button', { name: 'Newer notes' })).toBeNull();
+    fireEvent.click(screen.getByRole('button', { name: 'Older notes' }));
+    const status = await screen.findByText('Page 2, newest first. 214 wait.');
+    const list = within(status.closest('details') as HTMLElement);
+    await list.findByText(/hydrangea/, { selector: 'pre' });
+    expect(list.queryByRole('button', { name: 'Older notes' })).toBeNull();
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, count: 213, older: 0, held: [] };
+    fireEvent.click(list.getByRole('button', { name: 'Merge it' }));
+    await list.findByText('Nothing waits on this page any more.');
+    expect(sent).toContainEqual({ path: '/api/held/7-b', body: { decision: 'merge' } });
+    fireEvent.click(list.getByRole('button', { name: 'Newer notes' }));
+    await list.findByText('Page 1, newest first. 214 wait.');
+  });
+
   test('has the notes that wait below the phones when there are none', async () => {
     answers['/api/views/phones'] = { ...phonesView, held: [] };
     await shows(Phones);
