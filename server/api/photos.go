@@ -15,7 +15,7 @@ import (
 
 // The part of tus 1.0.0 (https://tus.io/protocols/resumable-upload) that photos need: core, creation, and the whole
 // picture's hash in place of checksums of parts. It is written here and not taken from tusd, because an upload is
-// named by its picture's hash, which makes "have it already" and resuming on another phone come by themselves.
+// named by its picture's hash, which makes "have it already" come by itself.
 const (
 	tusVersion   = "1.0.0"
 	tusExtension = "creation"
@@ -48,7 +48,7 @@ func (s *server) photoBegin(c echo.Context) error {
 		return refuse(http.StatusBadRequest, "photo_length", "Upload-Length is missing or no number.", "Send the picture's size in bytes.")
 	}
 	hash := metadata(c.Request().Header.Get("Upload-Metadata"), "hash")
-	offset, err := s.Photos.Begin(hash, length)
+	offset, err := s.Photos.Begin(deviceOf(c).ID, hash, length)
 	if err != nil {
 		return err
 	}
@@ -61,7 +61,7 @@ func (s *server) photoState(c echo.Context) error {
 	if err := tus(c); err != nil {
 		return err
 	}
-	offset, length, err := s.Photos.State(c.Param("hash"))
+	offset, length, err := s.Photos.State(deviceOf(c).ID, c.Param("hash"))
 	if err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ func (s *server) photoPart(c echo.Context) error {
 	if err != nil {
 		return refuse(http.StatusBadRequest, "photo_offset", "Upload-Offset is missing or no number.", "Send the offset that HEAD gave.")
 	}
-	next, err := s.Photos.Append(c.Param("hash"), offset, r.Body)
+	next, err := s.Photos.Append(deviceOf(c).ID, c.Param("hash"), offset, r.Body)
 	c.Response().Header().Set(headerOffset, strconv.FormatInt(next, 10))
 	if err != nil {
 		return err

@@ -58,6 +58,7 @@ var known = []struct {
 	{photos.ErrOffset, http.StatusConflict, "photo_offset"},
 	{photos.ErrTooLong, http.StatusRequestEntityTooLarge, "photo_too_large"},
 	{photos.ErrHash, statusChecksumMismatch, "photo_hash"},
+	{photos.ErrTooMany, http.StatusTooManyRequests, "photo_too_many"},
 	{photos.ErrType, http.StatusUnsupportedMediaType, "photo_type"},
 	{view.ErrNoSuch, http.StatusNotFound, "no_such_thing"},
 }

@@ -1,8 +1,9 @@
 // Package photos keeps pictures by the SHA-256 of their bytes, apart from the notes and never in their way.
 //
 // A picture comes in parts at byte offsets, so that a cut costs at most one part; it is there for others only when it
-// is whole and its hash is the one that was promised. The same picture sent twice is kept once. The central type is
-// Store. How parts travel (the tus protocol) is package api's business.
+// is whole and its hash is the one that was promised. The same picture sent twice is kept once. Each device has its own
+// upload of a picture, because every phone knows the hash from a note before the picture is here: nobody can spoil
+// another's by sending other bytes. The central type is Store. How parts travel (the tus protocol) is package api's business.
 package photos
 
 import (
@@ -21,6 +22,8 @@ import (
 	"sync"
 	"syscall"
 	"time"
+
+	"golang.org/x/time/rate"
 
 	"bedwalk/server/db"
 )
@@ -43,14 +46,23 @@ var (
 	ErrTooLong = errors.New("the picture is larger than 20 MB; make it smaller and send that")
 	ErrHash    = errors.New("the bytes are not the promised picture; it was dropped, send it again from the start")
 	ErrType    = errors.New("the bytes are no JPEG, PNG or WebP picture; only these are kept")
+	ErrTooMany = errors.New("this device has sent as many bytes of pictures as one may in a day; it keeps the others and sends them later")
 )
 
-var name = regexp.MustCompile(`^[0-9a-f]{64}$`)
+var (
+	name = regexp.MustCompile(`^[0-9a-f]{64}$`)
+	// partName is a picture and the device that sends it.
+	partName = regexp.MustCompile(`^([0-9a-f]{64})(\.[0-9A-Za-z]*)?$`)
+)
 
 // Store is a folder of pictures.
 type Store struct {
-	dir string
-	now func() time.Time
+	// Bounds may be changed before the store is used.
+	Bounds Bounds
+	dir    string
+	now    func() time.Time
+	mu     sync.Mutex
+	sent   map[string]*rate.Limiter
 	// busy are locks for the pictures that are being written, by the first digits of their names.
 	busy [256]sync.Mutex
 }
@@ -60,94 +72,16 @@ func Open(dir string, now func() time.Time) (*Store, error) {
 	if err := os.MkdirAll(filepath.Join(dir, "parts"), 0o750); err != nil {
 		return nil, fmt.Errorf("make the folder of pictures: %w", err)
 	}
-	return &Store{dir: dir, now: now}, nil
-}
-
-// Sweep drops the uploads that have waited for their next byte longer than PartLife, and says how many.
-func (s *Store) Sweep() (swept int, err error) {
-	parts, err := os.ReadDir(filepath.Join(s.dir, "parts"))
-	if err != nil {
-		return 0, fmt.Errorf("look through the begun pictures: %w", err)
-	}
-	oldest := s.now().Add(-PartLife)
-	for _, part := range parts {
-		hash, isLength := strings.CutSuffix(part.Name(), ".length")
-		if !name.MatchString(hash) {
-			continue
-		}
-		unlock := s.lock(hash)
-		// Both files are as old as the younger of them: the length is written once, the bytes as they come.
-		info, err := os.Stat(s.part(hash))
-		if errors.Is(err, fs.ErrNotExist) {
-			info, err = os.Stat(s.part(hash) + ".length")
-		}
-		if err == nil && info.ModTime().Before(oldest) {
-			s.drop(hash)
-			if !isLength {
-				swept++
-			}
-		}
-		unlock()
-	}
-	return swept, nil
-}
-
-// Begin announces a picture of so many bytes; one that is there or has been begun is taken up where it is.
-func (s *Store) Begin(hash string, length int64) (offset int64, err error) {
-	if !name.MatchString(hash) {
-		return 0, ErrName
-	}
-	if length < 1 || length > MaxBytes {
-		return 0, ErrTooLong
-	}
-	defer s.lock(hash)()
-	if have, total, err := s.state(hash); err == nil && total == length {
-		return have, nil
-	} else if err != nil && !errors.Is(err, ErrAbsent) {
-		return 0, err
-	}
-	if err := explain(os.WriteFile(s.part(hash)+".length", []byte(strconv.FormatInt(length, 10)), 0o640)); err != nil {
-		return 0, err
-	}
-	return 0, explain(os.WriteFile(s.part(hash), nil, 0o640))
-}
-
-// State says how many bytes of a picture are here, and of how many.
-func (s *Store) State(hash string) (offset, length int64, err error) {
-	if !name.MatchString(hash) {
-		return 0, 0, ErrName
-	}
-	defer s.lock(hash)()
-	return s.state(hash)
-}
-
-func (s *Store) state(hash string) (offset, length int64, err error) {
-	if info, err := os.Stat(s.whole(hash)); err == nil {
-		return info.Size(), info.Size(), nil
-	}
-	text, err := os.ReadFile(s.part(hash) + ".length")
-	if errors.Is(err, fs.ErrNotExist) {
-		return 0, 0, ErrAbsent
-	}
-	if err != nil {
-		return 0, 0, err
-	}
-	if length, err = strconv.ParseInt(string(text), 10, 64); err != nil {
-		return 0, 0, ErrAbsent
-	}
-	info, err := os.Stat(s.part(hash))
-	if err != nil {
-		return 0, 0, ErrAbsent
-	}
-	return info.Size(), length, nil
+	return &Store{Bounds: DefaultBounds, dir: dir, now: now, sent: map[string]*rate.Limiter{}}, nil
 }
 
 // Append adds a part at an offset and returns where the next one begins. What arrived before a cut is kept. The last
-// part puts the picture in place, when its bytes are what was promised. Two senders of one picture do not wait for each
-// other: who is behind is told ErrOffset, and goes on from where the other one is.
-func (s *Store) Append(hash string, offset int64, part io.Reader) (next int64, err error) {
-	if !name.MatchString(hash) {
-		return 0, ErrName
+// part puts the picture in place, when its bytes are what was promised. Two connections of one device do not wait for
+// each other: who is behind is told ErrOffset, and so is a device when another has sent the whole picture.
+func (s *Store) Append(by, hash string, offset int64, part io.Reader) (next int64, err error) {
+	u, err := s.upload(by, hash)
+	if err != nil {
+		return 0, err
 	}
 	buffer := make([]byte, chunk)
 	for next = offset; ; {
@@ -157,8 +91,11 @@ func (s *Store) Append(hash string, offset int64, part io.Reader) (next int64, e
 			read = nil
 		}
 		whole := false
+		if !s.mayTake(by, n) {
+			return next, ErrTooMany
+		}
 		if n > 0 || next == offset {
-			if next, whole, err = s.write(hash, next, buffer[:n]); err != nil {
+			if next, whole, err = s.write(u, next, buffer[:n]); err != nil {
 				return next, err
 			}
 		}
@@ -172,9 +109,9 @@ func (s *Store) Append(hash string, offset int64, part io.Reader) (next int64, e
 }
 
 // write adds bytes at an offset, forced to the disk, and puts the picture in place when it is whole.
-func (s *Store) write(hash string, offset int64, raw []byte) (next int64, whole bool, err error) {
-	defer s.lock(hash)()
-	have, length, err := s.state(hash)
+func (s *Store) write(u upload, offset int64, raw []byte) (next int64, whole bool, err error) {
+	defer s.lock(u.hash)()
+	have, length, err := s.state(u)
 	if err != nil {
 		return 0, false, err
 	}
@@ -185,10 +122,10 @@ func (s *Store) write(hash string, offset int64, raw []byte) (next int64, whole 
 		return have, true, nil
 	}
 	if have+int64(len(raw)) > length {
-		s.drop(hash)
+		u.drop()
 		return 0, false, ErrHash
 	}
-	f, err := os.OpenFile(s.part(hash), os.O_WRONLY|os.O_APPEND, 0o640)
+	f, err := os.OpenFile(u.part, os.O_WRONLY|os.O_APPEND, 0o640)
 	if err != nil {
 		return have, false, explain(err)
 	}
@@ -199,29 +136,29 @@ func (s *Store) write(hash string, offset int64, raw []byte) (next int64, whole 
 	if next = have + int64(n); next < length {
 		return next, false, nil
 	}
-	return next, true, s.finish(hash)
+	return next, true, s.finish(u)
 }
 
-func (s *Store) finish(hash string) error {
-	raw, err := os.ReadFile(s.part(hash))
+func (s *Store) finish(u upload) error {
+	raw, err := os.ReadFile(u.part)
 	if err != nil {
 		return err
 	}
-	if sum := sha256.Sum256(raw); hex.EncodeToString(sum[:]) != hash {
-		s.drop(hash)
+	if sum := sha256.Sum256(raw); hex.EncodeToString(sum[:]) != u.hash {
+		u.drop()
 		return ErrHash
 	}
 	if _, ok := TypeOf(raw); !ok {
-		s.drop(hash)
+		u.drop()
 		return ErrType
 	}
-	if err := os.MkdirAll(filepath.Dir(s.whole(hash)), 0o750); err != nil {
+	if err := os.MkdirAll(filepath.Dir(s.whole(u.hash)), 0o750); err != nil {
 		return explain(err)
 	}
-	if err := db.Place(s.part(hash), s.whole(hash)); err != nil {
+	if err := db.Place(u.part, s.whole(u.hash)); err != nil {
 		return explain(err)
 	}
-	return os.Remove(s.part(hash) + ".length")
+	return os.Remove(u.part + lengthSuffix)
 }
 
 // Get opens a whole picture, and says what it is.
@@ -251,12 +188,6 @@ func TypeOf(start []byte) (kind string, ok bool) {
 }
 
 func (s *Store) whole(hash string) string { return filepath.Join(s.dir, hash[:2], hash) }
-func (s *Store) part(hash string) string  { return filepath.Join(s.dir, "parts", hash) }
-
-func (s *Store) drop(hash string) {
-	os.Remove(s.part(hash))
-	os.Remove(s.part(hash) + ".length")
-}
 
 // lock takes the lock of a picture, which some others share: it is never held while a sender is waited for.
 func (s *Store) lock(hash string) (unlock func()) {
