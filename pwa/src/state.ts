@@ -25,8 +25,9 @@ export interface Queue {
   waiting: number;
   lastSentAt: number;
   state: CourierState;
-  /** The server's own sentence, where it gave one. */
+  /** The server's own sentence, and its code, where it gave one. */
   detail: string;
+  code: string;
 }
 
 export const queue: ReadonlySignal<Queue> = computed(() => ({
@@ -34,6 +35,7 @@ export const queue: ReadonlySignal<Queue> = computed(() => ({
   lastSentAt: waiting.value.lastSentAt,
   state: courier.value.state,
   detail: courier.value.detail,
+  code: courier.value.code,
 }));
 
 const ACCESS = 'bedwalk-access';

@@ -9,6 +9,7 @@ import { onWake, type Reason } from './wake';
 export const courier = signal<CourierTold>({
   state: 'resting',
   detail: '',
+  code: '',
   nextTryAt: 0,
   welcome: false,
   done: 0,

@@ -23,8 +23,9 @@ export type CourierState = 'resting' | 'carrying' | 'broken' | Why;
 
 export interface CourierTold {
   state: CourierState;
-  /** The server's own sentence, where it gave one. */
+  /** The server's own sentence, where it gave one; and its code, by which the screen says it in the reader's language. */
   detail: string;
+  code: string;
   /** When it is tried again by itself, ms since 1970. */
   nextTryAt: number;
   /** True once the server has said in this session who this device is. */
@@ -37,6 +38,7 @@ export interface CourierTold {
 export const courier = signal<CourierTold>({
   state: 'resting',
   detail: '',
+  code: '',
   nextTryAt: 0,
   welcome: false,
   done: 0,
@@ -79,7 +81,7 @@ export async function carry(reason: Reason): Promise<void> {
       await alone(() => round(reason === 'saved' && rounds === 0));
     } while (again && ++rounds < MOST_ROUNDS);
     failures = 0;
-    rest('resting', '', again ? FIRST_WAIT_MS : IDLE_MS);
+    rest('resting', undefined, again ? FIRST_WAIT_MS : IDLE_MS);
   } catch (error) {
     failures++;
     const why = error instanceof Refusal ? error.why : 'broken';
@@ -89,16 +91,18 @@ export async function carry(reason: Reason): Promise<void> {
       courier.value = { ...courier.value, welcome: false };
     }
     // Somebody may have paired this phone, or come into range, while this round was failing.
-    rest(why, error instanceof Error ? error.message : '', again ? FIRST_WAIT_MS : backOff());
+    rest(why, error, again ? FIRST_WAIT_MS : backOff());
   } finally {
     running = false;
     publish({ queue: true });
   }
 }
 
-function rest(state: CourierState, detail: string, ms: number): void {
+function rest(state: CourierState, error: unknown, ms: number): void {
   const wait = jittered(ms);
-  courier.value = { ...courier.value, state, detail, nextTryAt: Date.now() + wait };
+  const detail = error instanceof Error ? error.message : '';
+  const code = (error instanceof Refusal && error.problem?.code) || '';
+  courier.value = { ...courier.value, state, detail, code, nextTryAt: Date.now() + wait };
   timer = setTimeout(() => void carry('timer'), wait);
 }
 
@@ -122,14 +126,19 @@ async function round(justSaved: boolean): Promise<void> {
   const out = await greet();
   courier.value = { ...courier.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
-  await mending(() => pushAll(() => publish({ queue: true })));
+  let notTaken: Refusal | undefined;
+  const send = async () => {
+    // What was refused once in a round is not offered again between its pages.
+    if (!notTaken) notTaken = await pushUnlessFull();
+  };
+  await mending(send);
   if (!justSaved) await besides(askWhatBecame);
-  if (out) throw out;
+  if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
   await mending(async () => {
     const cursor = await pullAll(async (now) => {
       courier.value = { ...courier.value, done: now.position, of: now.head };
       // The first reading of a season is long, and a note should not wait for its end.
-      await pushAll(() => publish({ queue: true }));
+      await send();
     });
     if (await settleMissing(cursor)) {
       again = true;
@@ -147,6 +156,21 @@ async function round(justSaved: boolean): Promise<void> {
     }
   });
   await sendPhotosToo();
+  if (notTaken) throw notTaken;
+}
+
+/** Refusals of notes alone: what others wrote can be read meanwhile. */
+const ofNotesAlone = ['quarantine_full', 'server_clock'];
+
+/** Sends what waits. @returns the refusal where the server takes no notes of this phone for now. @throws every other Refusal */
+async function pushUnlessFull(): Promise<Refusal | undefined> {
+  try {
+    await pushAll(() => publish({ queue: true }));
+    return undefined;
+  } catch (error) {
+    if (error instanceof Refusal && ofNotesAlone.includes(error.problem?.code ?? '')) return error;
+    throw error;
+  }
 }
 
 /** Photos go last; one that the server will not have keeps no note from going. The script comes only when it is needed. */

@@ -20,7 +20,20 @@ import {
 import { begun, json, never, problem } from './answers.testing';
 
 type Trouble =
-  'none' | 'offline' | '500' | '401' | 'portal' | '204' | 'half' | 'lost_answer' | '429' | 'slow' | 'stalled' | 'cut';
+  | 'none'
+  | 'offline'
+  | '500'
+  | '401'
+  | 'portal'
+  | '204'
+  | 'half'
+  | 'lost_answer'
+  | '429'
+  | 'slow'
+  | 'stalled'
+  | 'cut'
+  | 'quarantine_full'
+  | 'server_clock';
 
 interface Written {
   entry: Entry;
@@ -114,6 +127,9 @@ export class Nursery {
 
   #route(device: string, person: string, path: string, body: unknown): Response {
     const url = new URL(path, 'http://nursery');
+    const { trouble } = this;
+    if (url.pathname === '/api/push' && (trouble === 'quarantine_full' || trouble === 'server_clock'))
+      return problem(429, trouble);
     if (url.pathname === '/api/push') return this.#push(body as Push);
     if (url.pathname === '/api/aside') return this.#aside(device, (body as { ids: string[] }).ids);
     if (this.revoked.has(device)) {

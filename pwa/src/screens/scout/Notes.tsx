@@ -24,7 +24,9 @@ export function Notes() {
   const rows = useStored(async () => (me.value ? ownNotes(me.value.device, most) : []), [me.value?.device, most]);
   const { state } = queue.value;
   const told = waiting.value.told;
-  const stuck = state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
+  const because = reason(queue.value.code);
+  const stuck =
+    because !== undefined || state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
   return (
     <main class="scout notes with-bar">
       <Title text={words.nav.notes} />
@@ -32,7 +34,10 @@ export function Notes() {
         <p>
           <b>{sentence()}</b>
         </p>
-        <p class={stuck ? 'attention' : 'quiet'}>{words.queue[state]}</p>
+        {because === undefined || state !== 'busy' ? (
+          <p class={stuck ? 'attention' : 'quiet'}>{words.queue[state]}</p>
+        ) : null}
+        {because !== undefined && <p class="attention">{because}</p>}
         {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
         {waiting.value.parked > 0 && <p class="attention">{words.queue.parked(waiting.value.parked)}</p>}
         {waiting.value.photos > 0 && <p class="small quiet">{words.queue.photos(waiting.value.photos)}</p>}
@@ -68,4 +73,10 @@ export function Notes() {
       <Bar />
     </main>
   );
+}
+
+/** What the server's code means and what to do, where a person has to do something; undefined for the others. */
+function reason(code: string): string | undefined {
+  const { because } = t.value.scout.queue;
+  return Object.hasOwn(because, code) ? because[code as keyof typeof because] : undefined;
 }

@@ -72,6 +72,16 @@ export const scout = {
     takenBackDo: 'Ask the supervisor for a code, then pair this phone again.',
     revoked:
       'This phone was revoked. What is noted here is kept; the server hands it to the supervisor to look at. Ask the supervisor.',
+    because: {
+      quarantine_full:
+        'The server holds as many notes of this phone as it may, and takes no more until there is room. The rest stay here and are then sent by themselves. Ask the supervisor to decide on those that wait on the Phones page, or hand over the file below.',
+      server_clock:
+        'The server’s clock seems wrong, so it takes no notes for now. They stay here and are sent by themselves once it is right. Tell the supervisor.',
+      data_gone:
+        'The server’s data were moved, deleted or replaced, so it takes no notes until it is started again. They stay here. Tell the supervisor.',
+      server_full:
+        'The server’s disk is full. Notes stay here and are sent by themselves when there is room. Tell the supervisor.',
+    },
     busy: 'The server is busy or being restarted. It is tried again by itself.',
     refused: 'The server does not take the oldest note. Save the notes to a file below and give it to the supervisor.',
     broken: 'The phone stumbled while sending. It is tried again by itself; nothing is lost.',

@@ -74,6 +74,16 @@ export const scout = {
     takenBackDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
     revoked:
       'A este teléfono se le quitó el permiso. Lo que anote se guarda; el servidor lo entrega al encargado para que lo vea. Pregunte al encargado.',
+    because: {
+      quarantine_full:
+        'El servidor ya retiene todas las notas de este teléfono que puede y no recibe más hasta que haya lugar. Las demás se quedan aquí y luego se envían solas. Pida al encargado que decida sobre las que esperan en la página Teléfonos, o entréguele el archivo de abajo.',
+      server_clock:
+        'El reloj del servidor parece estar mal, y por eso no recibe notas por ahora. Se quedan aquí y se envían solas cuando esté bien. Avise al encargado.',
+      data_gone:
+        'Los datos del servidor se movieron, se borraron o se cambiaron, y no recibe notas hasta que lo inicien de nuevo. Se quedan aquí. Avise al encargado.',
+      server_full:
+        'El disco del servidor está lleno. Las notas se quedan aquí y se envían solas cuando haya lugar. Avise al encargado.',
+    },
     busy: 'El servidor está ocupado o se reinicia. Se vuelve a intentar solo.',
     refused: 'El servidor no acepta la nota más antigua. Guarde las notas en un archivo y entréguelo al encargado.',
     broken: 'El teléfono tropezó al enviar. Se vuelve a intentar solo; nada se pierde.',
