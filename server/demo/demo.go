@@ -25,7 +25,12 @@ type Progress func(done, all int)
 
 // Fill stores the demo nursery of a seed as it stands on a day.
 func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Progress) error {
-	clock := today
+	n, err := nursery.Make(seed, today)
+	if err != nil {
+		return fmt.Errorf("make the demo nursery: %w", err)
+	}
+	// From the first push on the server's clock only goes forward, as a clock must that stamps are given from.
+	clock := n.Pushes[0].At
 	now := func() time.Time { return clock }
 	store, err := journal.Open(ctx, journal.Options{DB: d, Now: now})
 	if err != nil {
@@ -39,10 +44,6 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 	}
 	if store.Head() > 0 || len(paired) > 0 {
 		return ErrNotEmpty
-	}
-	n, err := nursery.Make(seed, today)
-	if err != nil {
-		return fmt.Errorf("make the demo nursery: %w", err)
 	}
 	senders := map[string]journal.Sender{}
 	for _, one := range n.Devices {
