@@ -23,7 +23,9 @@ func ExampleJoinedUniformity() {
 	mixed := stats.UniformityOf(append(append([]float64{}, large...), small...), 0.10, 0, stats.DefaultLevel)
 	within := stats.JoinedUniformity([]stats.LotValues{{large, 0.10, 900}, {small, 0.10, 300}}, stats.DefaultLevel)
 	fmt.Printf("as one lot %.0f, within lots %.0f\n", 100*mixed.Expected.Value.X, 100*within.Value.X)
-	// Output: as one lot 43, within lots 88
+	// By hand: CVs corrected 5.53 and 7.55 %, shares 92.9 and 81.5 %, three quarters and one quarter of the pots.
+
+	// Output: as one lot 43, within lots 90
 }
 
 func ExampleVarianceComponents() {
