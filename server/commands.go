@@ -136,16 +136,15 @@ func (c *verifyCommand) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	d, err := db.OpenAsItIs(file)
-	if err != nil {
-		return err
-	}
-	found, err := keep.Verify(ctx, d)
-	err = errors.Join(err, d.Close())
+	found, differ, unread, err := verifyData(ctx, file)
 	tellChecked(c.Data, found, err)
+	for _, one := range differ {
+		fmt.Printf("%s: %s.\n", c.Data, one)
+	}
 	if errors.Is(err, keep.ErrUnsound) {
 		err = fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup that is sound: the phones send again what it lacks", err, c.Data)
 	}
+	err = errors.Join(err, unread)
 	if c.Backup == "" {
 		return err
 	}
@@ -155,6 +154,23 @@ func (c *verifyCommand) Run(ctx context.Context) error {
 		bad = fmt.Errorf("the backup %s is not sound: make a new one of data that is, and do not restore this one", path)
 	}
 	return errors.Join(err, bad)
+}
+
+// verifyData checks a data folder's database and compares it with the files beside it; once more where a server was
+// started meanwhile. Unread is the error of a file beside it.
+func verifyData(ctx context.Context, file string) (found keep.Checked, differ []string, unread, err error) {
+	for {
+		d, err := db.OpenUntouched(file)
+		if err != nil {
+			return found, nil, nil, err
+		}
+		found, err = keep.Verify(ctx, d)
+		differ, unread = keep.Differences(ctx, d)
+		again := d.Overtaken() && ctx.Err() == nil
+		if err = errors.Join(err, d.Close()); !again {
+			return found, differ, unread, err
+		}
+	}
 }
 
 func tellChecked(what string, found keep.Checked, err error) {

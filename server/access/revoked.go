@@ -182,6 +182,36 @@ func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string
 	return names, true, err
 }
 
+// Differences compares the list of revoked devices beside a database with it, and says what each difference means and what
+// to do. It reads only. The error is that of a list that cannot be read, which keeps the server from starting.
+func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
+	beside, listed, err := readRevoked(d.Dir())
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]bool{}
+	for _, r := range beside {
+		out[r.Device] = true
+	}
+	err = d.Read(ctx, func(tx *sql.Tx) error {
+		known, err := devices(tx, "")
+		for _, one := range known {
+			switch {
+			case one.RevokedAt == 0 && out[one.ID]:
+				all = append(all, fmt.Sprintf("%s was revoked according to %s and not according to the database, as after a restored backup. "+
+					"The next start of the server shuts it out again; to let it in, pair it again on the Phones page", one.Name, RevokedFile))
+			case one.RevokedAt > 0 && !out[one.ID] && listed:
+				all = append(all, fmt.Sprintf("%s is revoked in the database and is not in %s. The next start of the server adds it", one.Name, RevokedFile))
+			case one.RevokedAt > 0 && !listed:
+				all = append(all, fmt.Sprintf("%s is revoked in the database, and %s is not there. The next start of the server writes it; "+
+					"whoever was revoked since a backup that was put back is open again: see the Phones page", one.Name, RevokedFile))
+			}
+		}
+		return err
+	})
+	return all, err
+}
+
 func readRevoked(dir string) (all []revocation, listed bool, err error) {
 	path := filepath.Join(dir, RevokedFile)
 	raw, err := os.ReadFile(path)

@@ -11,6 +11,7 @@ import (
 	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -42,6 +43,10 @@ type DB struct {
 	// watched is the writer's connection whose changes are sealed, sealed the tables of which; see seal.go.
 	watched any
 	sealed  []sealed
+	// asOf is a file that is read as one that nobody writes, copied the folder of a copy that is read in its place; see
+	// OpenUntouched.
+	asOf   os.FileInfo
+	copied string
 }
 
 // Options are what an open depends on. Wrap, when set, stands between the pools and SQLite (see Faults). Hold, when set,
@@ -51,6 +56,8 @@ type Options struct {
 	Hold   *Hold
 	Beside bool
 	Wrap   func(driver.Connector) driver.Connector
+	// immutable tells SQLite that nobody writes the file, so that it needs neither locks nor a log.
+	immutable bool
 }
 
 // Open opens or creates the database at o.Path and brings its tables up to date.
@@ -105,6 +112,64 @@ func OpenAsItIs(path string) (*DB, error) {
 	return &DB{path: path, writer: one, reader: one, gone: make(chan struct{})}, err
 }
 
+// OpenUntouched is OpenAsItIs that leaves no file beside the database and changes none. SQLite makes a log and its index
+// for a reader where there are none, and a reader that may not write leaves them behind. So a file without a log is read
+// as one that nobody writes (see Overtaken), and one with a log that nobody uses, as of a copied folder, is read as a copy.
+func OpenUntouched(path string) (*DB, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("open the database: %w", err)
+	}
+	if !isThere(path + "-wal") {
+		one, err := pool(Options{Path: path, immutable: true}, "ro", "deferred", "query_only(ON)")
+		return &DB{path: path, writer: one, reader: one, gone: make(chan struct{}), asOf: info}, err
+	}
+	if isThere(path + "-shm") {
+		return OpenAsItIs(path)
+	}
+	folder, err := os.MkdirTemp("", "bedwalk-verify-")
+	if err != nil {
+		return nil, err
+	}
+	copied := filepath.Join(folder, File)
+	for _, end := range []string{"", "-wal"} {
+		if err := copyTo(copied+end, path+end); err != nil {
+			return nil, errors.Join(fmt.Errorf("copy the database to read it: %w", err), os.RemoveAll(folder))
+		}
+	}
+	one, err := pool(Options{Path: copied}, "ro", "deferred", "query_only(ON)")
+	return &DB{path: path, writer: one, reader: one, gone: make(chan struct{}), copied: folder}, err
+}
+
+// Overtaken is true when a file that was opened as one that nobody writes was written meanwhile, as by a server that was
+// started: what was read may then be of two states. Opened again it is read beside that server.
+func (d *DB) Overtaken() bool {
+	if d.asOf == nil {
+		return false
+	}
+	now, err := os.Stat(d.path)
+	return err != nil || isThere(d.path+"-wal") || now.Size() != d.asOf.Size() || !now.ModTime().Equal(d.asOf.ModTime())
+}
+
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
+
+func copyTo(to, from string) error {
+	source, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer source.Close()
+	target, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(target, source)
+	return errors.Join(err, target.Close())
+}
+
 // Head is the position of the last entry in the file.
 func (d *DB) Head(ctx context.Context) (head int64, err error) {
 	err = d.reader.QueryRowContext(ctx, "select coalesce(max(position), 0) from entries").Scan(&head)
@@ -124,6 +189,9 @@ func (d *DB) Close() (err error) {
 		if pool != nil {
 			err = errors.Join(err, pool.Close())
 		}
+	}
+	if d.copied != "" {
+		err = errors.Join(err, os.RemoveAll(d.copied))
 	}
 	return err
 }
@@ -262,6 +330,9 @@ func ignoreDone(err error) error {
 
 func pool(o Options, mode, lock string, pragmas ...string) (*sql.DB, error) {
 	q := url.Values{"mode": {mode}, "_txlock": {lock}, "_pragma": pragmas}
+	if o.immutable {
+		q.Set("immutable", "1")
+	}
 	connector, err := sqlite.NewConnector("file:" + (&url.URL{Path: o.Path}).EscapedPath() + "?" + q.Encode())
 	if err != nil {
 		return nil, fmt.Errorf("open %s: %w", o.Path, err)

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 
+	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
 )
@@ -46,6 +47,23 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 		return c, ErrUnsound
 	}
 	return c, nil
+}
+
+// Differences says where the files beside a database (epochs.json, head, receipt.keys, revoked.json) differ from it, and what
+// to do. None of it makes the data unsound. What a running server writes meanwhile is no difference: only what is found twice
+// counts. Nothing is written. The error is that of a file that cannot be read.
+func Differences(ctx context.Context, d *db.DB) ([]string, error) {
+	once := func() ([]string, error) {
+		ofJournal, err := journal.Differences(ctx, d)
+		ofAccess, bad := access.Differences(ctx, d)
+		return append(ofJournal, ofAccess...), errors.Join(err, bad)
+	}
+	first, err := once()
+	if err != nil || len(first) == 0 {
+		return first, err
+	}
+	second, err := once()
+	return slices.DeleteFunc(second, func(one string) bool { return !slices.Contains(first, one) }), err
 }
 
 // VerifyBackup is Verify for the newest backup in a folder, whose path it gives.
