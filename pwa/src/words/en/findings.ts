@@ -23,6 +23,8 @@ const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
 const isBuds = (finding: Finding) => finding.trait === 'buds';
 const trait = (finding: Finding) => (isBuds(finding) ? 'Bud counts' : 'Heads');
 const inLot = (about: About) => (about.lot === '' ? '' : ` in lot ${about.lot}`);
+/** The one lot that shows a flag: the pots it is counted among are the whole bed's, not that lot's alone. */
+const onlyIn = (about: About) => (about.lot === '' ? '' : `, only in lot ${about.lot}`);
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
 const side = (finding: Finding) => (finding.end === 'far' ? 'side away from the aisle' : 'aisle side');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'fall' : 'shrink');
@@ -60,11 +62,11 @@ export const findings = {
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} fall into two groups: about ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) and ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
   rot: (finding, about) =>
-    `Root rot in ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Pull more there, and send roots to a lab before treating.`,
+    `Root rot in ${at(finding, 'x')} of ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}. Pull more there, and send roots to a lab before treating.`,
   chlorosis: (finding, about) =>
-    `Chlorosis on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}).`,
+    `Chlorosis on ${at(finding, 'x')} of ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}.`,
   disease: (finding, about) =>
-    `Disease suspected on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${inLot(about)}. Hold them: do not move or dump.`,
+    `Disease suspected on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${onlyIn(about)}. Hold them: do not move or dump.`,
   between_lots: (finding) =>
     `${percent(at(finding, 'share'))} of the spread in head size lies between the ${number(at(finding, 'lots'))} lots: judge them apart.`,
   holds_back: (finding) =>

@@ -11,6 +11,7 @@ const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
 const isBuds = (finding: Finding) => finding.trait === 'buds';
 const trait = (finding: Finding) => (isBuds(finding) ? 'Los botones' : 'Las copas');
 const inLot = (about: About) => (about.lot === '' ? '' : ` en el lote ${about.lot}`);
+const onlyIn = (about: About) => (about.lot === '' ? '' : `, solo en el lote ${about.lot}`);
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
 const side = (finding: Finding) => (finding.end === 'far' ? 'el lado lejos del pasillo' : 'el lado del pasillo');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
@@ -49,11 +50,11 @@ export const findings = {
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} forman dos grupos: cerca de ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) y ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
   rot: (finding, about) =>
-    `Pudrición de raíz en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}). Revise más macetas allí y envíe raíces al laboratorio antes de tratar.`,
+    `Pudrición de raíz en ${at(finding, 'x')} de ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}. Revise más macetas allí y envíe raíces al laboratorio antes de tratar.`,
   chlorosis: (finding, about) =>
-    `Clorosis en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)} (${bounds(finding)}).`,
+    `Clorosis en ${at(finding, 'x')} de ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}.`,
   disease: (finding, about) =>
-    `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${inLot(about)}. No las toque: no las mueva ni las tire.`,
+    `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${onlyIn(about)}. No las toque: no las mueva ni las tire.`,
   between_lots: (finding) =>
     `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: júzguelos por separado.`,
   holds_back: (finding) =>
