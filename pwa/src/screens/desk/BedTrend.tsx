@@ -1,13 +1,13 @@
 import type { BedView, TrendPoint } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { Figure } from '../../parts/Figure';
-import { Trend, type TrendMark } from '../../parts/Trend';
+import type { TrendMark } from '../../parts/Trend';
 import { Link } from '../../router';
-import { t } from '../../words';
 import { d } from '../../words/desk';
 import { dateTime, estimate, points, share } from '../../words/format';
 import { traitName } from './names';
 import { Section } from './Page';
+import { TwoTraits } from './TwoTraits';
 
 /** Uniformity walk by walk, heads and buds each for itself, with a line where another scout took over. */
 export function BedTrend({ view }: { view: BedView }) {
@@ -20,24 +20,7 @@ export function BedTrend({ view }: { view: BedView }) {
   return (
     <Section title={words.trendTitle}>
       <Figure caption={words.trendNote} table={() => <Walks bed={view.bed.id} walks={view.walks} />}>
-        <Trend
-          name={[said(t.value.common.head, heads), said(t.value.common.buds, buds)].filter(Boolean).join('; ')}
-          write={points}
-          marks={heads}
-          other={{ marks: buds, from: words.trendBudsFrom }}
-        />
-        <ul class="legend small">
-          {heads.length > 0 && (
-            <li>
-              <Key /> {t.value.common.head}
-            </li>
-          )}
-          {buds.length > 0 && (
-            <li>
-              <Key second /> {t.value.common.buds}
-            </li>
-          )}
-        </ul>
+        <TwoTraits heads={heads} buds={buds} />
       </Figure>
     </Section>
   );
@@ -55,22 +38,6 @@ function marksOf(walks: readonly TrendPoint[], trait: 'head' | 'buds', chosen: s
       changed: point.scout_changed?.includes(trait) ?? false,
       chosen: point.walk === chosen,
     }));
-}
-
-function said(trait: string, marks: readonly TrendMark[]): string {
-  const [first, last] = [marks[0], marks.at(-1)];
-  return first && last ? d.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value)) : '';
-}
-
-function Key({ second }: { second?: boolean }) {
-  return (
-    <svg class="plot" width="28" height="12" aria-hidden="true">
-      <g class={second ? 'second' : 'first'}>
-        <line class="path" x1="0" x2="28" y1="6" y2="6" />
-        <g class="mark">{second ? <rect x="10" y="2" width="8" height="8" /> : <circle cx="14" cy="6" r="4" />}</g>
-      </g>
-    </svg>
-  );
 }
 
 function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {

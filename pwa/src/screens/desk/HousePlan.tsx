@@ -83,9 +83,7 @@ function Tile({ bed }: { bed: BedBrief }) {
         ))}
       <span class="over" aria-hidden="true">
         <b class="number">{told ? points(score.uniformity.value) : noNumber(score)}</b>
-        {told && (
-          <Spark values={bed.trend.filter((point) => point.uniformity.known).map((point) => point.uniformity.value)} />
-        )}
+        {told && <Spark values={courseOf(bed, score)} />}
       </span>
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
@@ -101,6 +99,15 @@ function Tile({ bed }: { bed: BedBrief }) {
       <span class="unseen">{said(bed, told)}</span>
     </Link>
   );
+}
+
+/**
+ * The trait that the number is of, walk by walk: the weaker of two would fall where buds are first counted, and a walk that
+ * is not ended saw a part of the bed.
+ */
+function courseOf(bed: BedBrief, score: BedScore): number[] {
+  const trait = score.held_by === 'buds' ? 'buds' : 'head';
+  return bed.trend.filter((point) => point.whole && point[trait].known).map((point) => point[trait].value);
 }
 
 /** Why a bed has no number. */

@@ -1,8 +1,8 @@
 import type { LotView } from '../../../../schema/types';
 import { Link } from '../../router';
-import { t } from '../../words';
 import { d } from '../../words/desk';
-import { length, list } from '../../words/format';
+import { list } from '../../words/format';
+import { potSize } from './cropgrades';
 import { CountLedger } from './CountLedger';
 import { FactList } from './FactList';
 import { Family } from './Family';
@@ -42,7 +42,7 @@ function Whole({ view }: { view: LotView }) {
     <>
       <div class="pagehead">
         <p class="gist">
-          {words.summary(lot.crop, lot.pot_mm > 0 ? length(lot.pot_mm, 0) : t.value.common.unknown, lot.pots)}
+          {words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)}
           {', '}
           {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}
         </p>

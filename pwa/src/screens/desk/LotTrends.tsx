@@ -1,13 +1,13 @@
-import type { LotPoint, LotView, TraitScore } from '../../../../schema/types';
+import type { Estimate, LotPoint, LotView } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { Figure } from '../../parts/Figure';
-import { Trend } from '../../parts/Trend';
+import { Trend, type TrendMark } from '../../parts/Trend';
 import { Link } from '../../router';
-import { t } from '../../words';
 import { d } from '../../words/desk';
 import { dateTime, day, estimate, number, percent, points } from '../../words/format';
 import { ToGrades } from './GradeOut';
 import { Section } from './Page';
+import { TwoTraits } from './TwoTraits';
 
 /** How even the lot was on each walk, and how much of it will make the first grade. */
 export function LotTrends({ view }: { view: LotView }) {
@@ -21,13 +21,9 @@ export function LotTrends({ view }: { view: LotView }) {
 
 function Even({ view }: { view: LotView }) {
   const words = d.value.lot;
-  const told = view.scores.flatMap((point) => {
-    const trait = weaker(point);
-    return trait ? [{ point, trait }] : [];
-  });
-  const first = told[0];
-  const last = told.at(-1);
-  if (!first || !last) {
+  const heads = marksOf(view.scores, 'head');
+  const buds = marksOf(view.scores, 'buds');
+  if (heads.length + buds.length === 0) {
     return (
       <Section title={words.evenTitle}>
         <p class="quiet">{words.evenNone}</p>
@@ -42,44 +38,47 @@ function Even({ view }: { view: LotView }) {
           <DataTable
             caption={words.evenTitle}
             captionUnseen
-            rows={told.toReversed()}
-            keyOf={({ point }) => `${point.walk} ${point.bed}`}
+            rows={view.scores.filter((point) => evenOf(point, 'head') ?? evenOf(point, 'buds')).toReversed()}
+            keyOf={keyOf}
             columns={[
               {
                 key: 'walk',
                 title: words.walk,
                 heads: true,
-                cell: ({ point }) => <Link to={`/beds/${point.bed}?walk=${point.walk}`}>{dateTime(point.at)}</Link>,
+                cell: (point) => <Link to={`/beds/${point.bed}?walk=${point.walk}`}>{dateTime(point.at)}</Link>,
               },
-              { key: 'scout', title: words.scout, cell: ({ point }) => point.person_name },
-              { key: 'seen', title: words.seen, numeric: true, cell: ({ point }) => number(point.score.seen) },
-              {
-                key: 'u',
-                title: t.value.common.uniformity,
-                numeric: true,
-                cell: ({ trait }) => estimate(trait.uniformity, points),
-              },
+              { key: 'scout', title: words.scout, cell: (point) => point.person_name },
+              { key: 'seen', title: words.seen, numeric: true, cell: (point) => number(point.score.seen) },
+              { key: 'head', title: d.value.bed.headEven, numeric: true, cell: (point) => written(point, 'head') },
+              { key: 'buds', title: d.value.bed.budsEven, numeric: true, cell: (point) => written(point, 'buds') },
             ]}
           />
         )}
       >
-        <Trend
-          name={d.value.bed.trendName(
-            told.length,
-            points(first.trait.uniformity.value),
-            points(last.trait.uniformity.value),
-          )}
-          write={points}
-          marks={told.map(({ point, trait }) => ({
-            id: `${point.walk} ${point.bed}`,
-            at: point.at,
-            value: trait.uniformity.value,
-            interval: trait.uniformity.interval,
-          }))}
-        />
+        <TwoTraits heads={heads} buds={buds} />
       </Figure>
     </Section>
   );
+}
+
+type Trait = 'head' | 'buds';
+
+const keyOf = (point: LotPoint) => `${point.walk} ${point.bed}`;
+
+function evenOf(point: LotPoint, trait: Trait): Estimate | undefined {
+  return point.score.traits.find((each) => each.trait === trait && each.uniformity.known)?.uniformity;
+}
+
+function written(point: LotPoint, trait: Trait): string {
+  const even = evenOf(point, trait);
+  return even ? estimate(even, points) : '';
+}
+
+function marksOf(scores: readonly LotPoint[], trait: Trait): TrendMark[] {
+  return scores.flatMap((point) => {
+    const even = evenOf(point, trait);
+    return even ? [{ id: keyOf(point), at: point.at, value: even.value, interval: even.interval }] : [];
+  });
 }
 
 function FirstGrade({ view }: { view: LotView }) {
@@ -141,11 +140,4 @@ function FirstGrade({ view }: { view: LotView }) {
       </Figure>
     </Section>
   );
-}
-
-/** The trait that a lot is judged by: the less even of those that were looked at. */
-function weaker(point: LotPoint): TraitScore | undefined {
-  return point.score.traits
-    .filter((trait) => trait.uniformity.known)
-    .sort((a, b) => a.uniformity.value - b.uniformity.value)[0];
 }

@@ -5,7 +5,8 @@ import { DataTable } from '../../parts/DataTable';
 import { Link } from '../../router';
 import { t } from '../../words';
 import { d } from '../../words/desk';
-import { day, estimate, length, number, points, shipWeek } from '../../words/format';
+import { day, estimate, number, points, shipWeek } from '../../words/format';
+import { potSize } from './cropgrades';
 import { cropsOf, Filters, NoneMatch, Pick } from './Filters';
 import { refresh, useView } from './load';
 import { traitName, useBedNames } from './names';
@@ -128,7 +129,7 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           numeric: true,
           wideOnly: true,
           by: (lot) => lot.pot_mm,
-          cell: (lot) => (lot.pot_mm > 0 ? length(lot.pot_mm, 0) : unknown),
+          cell: (lot) => potSize(lot.pot_mm),
         },
         { key: 'beds', title: words.beds, cell: (lot) => lot.beds.map(nameOf).join('; ') },
         { key: 'pots', title: words.pots, numeric: true, by: (lot) => lot.pots, cell: (lot) => number(lot.pots) },

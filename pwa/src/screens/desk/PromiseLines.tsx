@@ -45,7 +45,7 @@ export function PromiseLines({ promise, note, known }: Props) {
           },
           { key: 'in', title: words.inGrade, numeric: true, cell: (line) => number(line.in_grade) },
           { key: 'sure', title: words.sure, numeric: true, cell: (line) => number(line.sure) },
-          { key: 'booked', title: words.booked, numeric: true, cell: (line) => number(line.booked) },
+          { key: 'booked', title: words.booked, numeric: true, cell: (line) => number(bookedIn(promise.lines, line)) },
           { key: 'safe', title: words.more, numeric: true, cell: (line) => <b>{number(line.safe)}</b> },
         ]}
       />
@@ -55,6 +55,11 @@ export function PromiseLines({ promise, note, known }: Props) {
       {promise.graded_from === undefined && <p class="small">{words.noWeek}</p>}
     </div>
   );
+}
+
+/** What is booked of a grade takes pots that the lesser grades' lines count too, so a line shows all that was taken off it. */
+function bookedIn(lines: readonly PromiseLine[], line: PromiseLine): number {
+  return lines.slice(0, lines.indexOf(line) + 1).reduce((sum, each) => sum + each.booked, 0);
 }
 
 /** Why nothing is promised, and what is known instead. */

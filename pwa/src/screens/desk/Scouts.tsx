@@ -74,7 +74,11 @@ function OneDrift({ drift, name }: { drift: Drift; name: string }) {
     <li>
       <p>
         {said}
-        <span class="small quiet"> {words.walks(drift.walks)}</span>
+        <span class="small quiet">
+          {' '}
+          {words.walks(drift.walks)}
+          {bias.interval.known && ':'}
+        </span>
         {drift.attention ? (
           <b class="attention"> {words.needsTalk}</b>
         ) : (

@@ -176,7 +176,7 @@ describe('one bed', () => {
     const score = { ...sample.bedView.bed.score!, findings: [open] };
     answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
     const page = await shows(Bed, 'b14');
-    await waitFor(() => expect(text(page)).toContain('Seen 9 days ago; no walk has looked again since.'));
+    await waitFor(() => expect(text(page)).toContain('Seen 9 days ago; no walk since has seen enough to clear it.'));
   });
 
   test('names the lines that cost most pots, and what is safe to promise', async () => {

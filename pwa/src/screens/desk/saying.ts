@@ -19,6 +19,7 @@ import { t } from '../../words';
 import { d } from '../../words/desk';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
 import { dayOf } from '../work/days';
+import { potSize } from './cropgrades';
 
 type Names = { [word: string]: string | undefined };
 
@@ -39,7 +40,7 @@ export function lotField(
 ): string {
   if (value === null || value === undefined) return d.value.lot.emptied;
   const written = String(value);
-  if (field === 'pot_mm') return length(Number(value), 0);
+  if (field === 'pot_mm') return potSize(Number(value));
   if (field.endsWith('_on'))
     return dayOf(Date.now()) === written ? d.value.promise.todayDay(day(written)) : day(written);
   if (field === 'ship_week') return shipWeek(written);

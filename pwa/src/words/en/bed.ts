@@ -89,8 +89,8 @@ export const bed = {
   budsCounted: 'Buds, counted in band',
 
   gradeTitle: 'Will it grade',
-  gradeNone: 'No grades are set for this crop and pot size, or no pot was seen whole.',
-  gradeOf: (n: number, standing: string) => `From ${pots(n)} seen whole, for ${standing} standing`,
+  gradeNone: 'No grades are set for this crop and pot size, or no pot was checked in full.',
+  gradeOf: (n: number, standing: string) => `From ${pots(n)} checked in full, for ${standing} standing`,
   grade: 'Grade',
   gradeUnder: 'no grade',
   gradeSeen: 'Seen',
@@ -110,8 +110,6 @@ export const bed = {
   },
 
   trendTitle: 'Walk by walk',
-  trendName: (n: number, first: string, last: string) =>
-    `Uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:

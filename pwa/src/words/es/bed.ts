@@ -112,8 +112,6 @@ export const bed = {
   },
 
   trendTitle: 'Recorrido por recorrido',
-  trendName: (n: number, first: string, last: string) =>
-    `Uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:

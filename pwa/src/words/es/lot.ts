@@ -65,8 +65,8 @@ export const lot = {
   thisLot: 'este lote',
 
   evenTitle: 'Uniformidad en el tiempo',
-  evenNone: 'Ningún recorrido ha visto este lote.',
-  evenNote: 'Lo más disparejo de copa y botones en cada recorrido, con su intervalo de 90 %.',
+  evenNone: 'Ningún recorrido ha medido suficientes macetas de este lote.',
+  evenNote: 'Uniformidad de copas y de botones en cada recorrido, cada una con su intervalo de 90 %.',
   gradeTitle: 'Primer grado en el tiempo',
   gradeNote: 'Parte de las macetas en pie que se espera en el primer grado, con su intervalo de 90 %.',
   gradeNone: 'No hay grados para este cultivo y tamaño de maceta, o ninguna maceta se revisó completa.',
