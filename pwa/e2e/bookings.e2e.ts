@@ -51,7 +51,7 @@ async function books(buyer: string, grade: string, count: string): Promise<void>
 }
 
 test('says how many pots are undecided, what would decide them, and that no ship week is set', async () => {
-  await desk.sees('2 pots undecided: left out of what is expected, and in no grade for a promise.');
+  await desk.sees('2 pots undecided: left out of the forecast, and not counted toward any promise.');
   await desk.sees('To decide them, look at how pale the leaves are (2 pots).');
   await desk.sees('No ship week is set');
   const { promise } = await lot();
@@ -113,7 +113,7 @@ test('ship week and dates are changed in place, "today" is said, and too early i
   await desk.sees(/Potted on/);
   await desk.sees(/\(today\)/);
   await counts((view) => view.lot.ship_week === far && view.promise?.hold === 'early');
-  await desk.sees('Too early to grade: the grades judge from');
+  await desk.sees('Too early to grade: grading starts');
   await desk.sees(/Known so far: head .* and buds 40/);
   const last = (await lot()).history[0]!;
   expect(Object.keys(last.body as object).sort()).toEqual(['of', 'origin', 'potted_on', 'saw', 'ship_week']);

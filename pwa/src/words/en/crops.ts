@@ -74,7 +74,7 @@ export const crops = {
     risk_false_bp: 'How often a bed that is fine may be flagged all the same. Less takes more pots.',
     risk_miss_bp: 'How often a bed with too much trouble may pass all the same. Less takes more pots.',
     expected_loss_bp: 'Taken off before a bed’s page says how many pots are safe to promise.',
-    promise_min: 'Nothing is promised of a lot, or of lots together, before so many pots are seen whole.',
+    promise_min: 'Nothing is promised of a lot, or of lots together, before this many pots are checked in full.',
     graded_from_weeks:
       'The grades judge a lot from so many weeks before its ship week on. Before, its pots still grow and nothing is said of grades. A lot without a ship week is graded at any time.',
   },
@@ -151,7 +151,7 @@ export const crops = {
   seenLot: 'Pots of',
   seenWalked: (lot: string, ago: string) => `${lot}, walked ${ago}`,
   seenCaption: (n: number, lot: string, ago: string) =>
-    `${counter('en', { one: 'pot', other: 'pots' })(n)} of ${lot} seen whole, walked ${ago}`,
+    `${counter('en', { one: 'pot', other: 'pots' })(n)} of ${lot} checked in full, walked ${ago}`,
   seenNone: 'No walk has seen a lot of this crop in this pot size yet. After the first walk its pots are graded here.',
   seenWrong: 'The pots are graded here again once what is wrong above is right.',
   seenEdited: 'By the grades as they stand above, saved or not.',

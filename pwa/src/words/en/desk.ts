@@ -114,7 +114,7 @@ export const desk = {
     walks: (count: number) => `over ${walks(count)}`,
     verdict: {
       chance: 'no more than chance',
-      little: 'more than chance, and too little to matter',
+      little: 'more than chance, but too little to matter',
       maybe: 'more than chance; whether it matters is not sure',
     },
     needsTalk: 'more than chance, and enough to matter: read some pots together',

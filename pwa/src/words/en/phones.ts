@@ -18,7 +18,7 @@ export const phones = {
   waitingNone: 'nothing waits',
   waitingNotes: notes,
   waitingPhotos: (count: number) => counter('en', { one: 'photo', other: 'photos' })(count),
-  waitingAsOf: 'as it last told',
+  waitingAsOf: 'when it last reported',
   seen: 'Last seen',
   never: 'never',
   clock: 'Clock',

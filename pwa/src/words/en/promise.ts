@@ -7,7 +7,7 @@ export const promise = {
   safe: (count: string, grade: string) => `${count} safe to promise as ${grade}`,
   safeNone: (grade: string) => `Nothing more is safe to promise as ${grade}`,
   note: (loss: string) =>
-    `At least so many are there in 19 of 20 walks, after ${loss} loss before shipping and what is booked. Each line by itself: what you promise of one grade comes off the others.`,
+    `At least this many will be there in 19 of 20 walks, after ${loss} loss before shipping and what is booked. Read each line by itself: what you promise of one grade comes off the others.`,
   alone: 'This lot by itself. Where each lot of a bed is promised by itself, one of them falls short more often.',
   together: (lots: string) => `${lots} together`,
   togetherNote: 'Promised jointly: the sum holds in 19 of 20 walks, from whichever of the lots the pots come.',
@@ -15,30 +15,30 @@ export const promise = {
     `Overbooked: ${pots(count)} more ${form('en', count, { one: 'is', other: 'are' })} booked as ${grade} than ${form('en', count, { one: 'is', other: 'are' })} sure to be there. Change or cancel a booking, or look at more pots.`,
   orBetter: (grade: string) => `${grade} or better`,
   caption: (whole: number, seen: number, standing: string) =>
-    `From ${pots(seen)} seen, ${whole} of them whole, for ${standing} standing`,
+    `From ${pots(seen)} seen, ${whole} of them checked in full, for ${standing} standing`,
   grade: 'Grade',
   inGrade: 'Seen in it or better',
   sure: 'Sure, before loss',
-  booked: 'Booked',
+  booked: 'Booked in it or better',
   more: 'Safe to promise more',
   left: (count: number) =>
     `${pots(count)} left after the walk; each counts as one in grade, because the best go first.`,
   part: (standing: string, all: string) =>
-    `Only for ${standing} of ${all} pots on record: no whole walk has seen the others.`,
-  early: (day: string) => `Too early to grade: the grades judge from ${day}.`,
+    `Only for ${standing} of ${all} pots on record: no finished walk has seen the others.`,
+  early: (day: string) => `Too early to grade: grading starts ${day}.`,
   earlyKnown: (said: string) => `Known so far: ${said}.`,
   earlyHead: (size: string) => `head ${size}`,
   earlyBuds: (count: string) => `buds ${count}`,
   earlyNothing: 'No size and no bud count is known yet.',
   few: (whole: number, least: number) =>
-    `Nothing to promise yet: ${pots(whole)} seen whole, and it takes at least ${least}.`,
+    `Nothing to promise yet: ${pots(whole)} checked in full, and it takes at least ${least}.`,
   ledger: 'Nothing to promise: fewer pots are on record than were seen. Recount the lot first.',
   uncounted: 'Nothing to promise: nobody has counted these pots. Count them first.',
   shipped: 'The lot has shipped: nothing more is promised, and its bookings are closed.',
-  unwalked: 'Nothing to promise yet: no whole walk has seen this lot.',
+  unwalked: 'Nothing to promise yet: no finished walk has seen this lot.',
   noWeek: 'No ship week is set, so nobody can say whether it is too early to grade. Set it on the lot.',
   undecided: (count: number) =>
-    `${pots(count)} undecided: left out of what is expected, and in no grade for a promise.`,
+    `${pots(count)} undecided: left out of the forecast, and not counted toward any promise.`,
   decide: (count: number, said: string) =>
     `To decide ${form('en', count, { one: 'it', other: 'them' })}, look at ${said}.`,
   lack: (line: string, count: number) => `${line} (${pots(count)})`,
@@ -49,7 +49,7 @@ export const promise = {
   bookings: 'Bookings',
   none: 'Nothing is booked of this lot.',
   served:
-    'Shipped pots serve the bookings of their week first, then older ones, then those of the week after. What remains is open.',
+    'Pots shipped count toward that week’s bookings first, then older ones, then next week’s. The rest stays open.',
   free: (count: number) => `${pots(count)} shipped without a booking.`,
   enter: 'Enter a booking',
   change: 'Change',

@@ -214,7 +214,8 @@ export const scout = {
     whichShort: { none: 'none', young: 'young', old: 'old', whole: 'whole' },
     noneNext: 'None · next pot ›',
     howMuch: 'How much?',
-    howMuchFirst: 'How pale are the leaves? Without it the pot cannot be graded. If you cannot tell, tap again.',
+    howMuchFirst:
+      'How pale are the leaves? Without it the pot cannot be graded. If you can’t tell, tap Next pot again.',
     otherLeaves: '‹ Other leaves',
     severityNames: ['', 'a little', 'clear', 'strong', 'brown edges'],
     softFlush: 'soft new flush',

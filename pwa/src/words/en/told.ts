@@ -5,11 +5,11 @@ const walks = counter('en', { one: 'walk', other: 'walks' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
 
 export const told = {
-  says: 'What the last whole walk says',
+  says: 'What the last finished walk says',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `Walking: ${planned > 0 ? `${seen} of about ${planned}` : seen} (${who}, ${when})`,
   walkingShort: (seen: number, planned: number) => `walking, ${planned > 0 ? `${seen} of about ${planned}` : seen}`,
-  seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk has looked again since.`,
+  seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk since has seen enough to clear it.`,
   part: 'No walk of this bed has been finished: too little was seen for a number.',
   none: 'Nothing out of the ordinary.',
   notMeasured: 'No head was measured and no buds were counted.',

@@ -8,7 +8,7 @@ export const promise = {
   safe: (count: string, grade: string) => `${count} se pueden prometer como ${grade}`,
   safeNone: (grade: string) => `Nada más se puede prometer como ${grade}`,
   note: (loss: string) =>
-    `Al menos tantas hay en 19 de 20 recorridos, menos ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón por sí solo: lo que se promete de un grado se descuenta de los otros.`,
+    `En 19 de 20 recorridos habrá al menos estas, ya descontados ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón por sí solo: lo que se promete de un grado se descuenta de los otros.`,
   alone: 'Este lote por sí solo. Si se promete cada lote de una cama por sí solo, es más común que a alguno le falten.',
   together: (lots: string) => `${lots} juntos`,
   togetherNote:
@@ -21,13 +21,13 @@ export const promise = {
   grade: 'Grado',
   inGrade: 'Vistas en él o mejor',
   sure: 'Seguras, antes de pérdida',
-  booked: 'Apartadas',
+  booked: 'Apartadas en él o mejor',
   more: 'Se pueden prometer además',
   left: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como de buen grado, porque primero salen las mejores.`,
   part: (standing: string, all: string) =>
-    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido completo vio las demás.`,
-  early: (day: string) => `Es pronto para dar grado: los grados valen desde el ${day}.`,
+    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido terminado vio las demás.`,
+  early: (day: string) => `Es pronto para dar grado: se clasifica desde el ${day}.`,
   earlyKnown: (said: string) => `Lo que se sabe: ${said}.`,
   earlyHead: (size: string) => `copa ${size}`,
   earlyBuds: (count: string) => `botones ${count}`,
@@ -37,10 +37,10 @@ export const promise = {
   ledger: 'Nada se puede prometer: hay menos macetas registradas que vistas. Primero haga un reconteo del lote.',
   uncounted: 'Nada se puede prometer: nadie contó estas macetas. Primero cuéntelas.',
   shipped: 'El lote ya se embarcó: no se promete nada más y sus apartados están cerrados.',
-  unwalked: 'Todavía nada se puede prometer: ningún recorrido completo vio este lote.',
+  unwalked: 'Todavía nada se puede prometer: ningún recorrido terminado vio este lote.',
   noWeek: 'No hay semana de embarque, así que nadie sabe si es pronto para dar grado. Póngala en el lote.',
   undecided: (count: number) =>
-    `${pots(count)} sin decidir: no cuentan en lo esperado, y en ningún grado para una promesa.`,
+    `${pots(count)} sin decidir: no entran en el pronóstico ni cuentan para ninguna promesa.`,
   decide: (count: number, said: string) =>
     `Para ${form('es', count, { one: 'decidirla', other: 'decidirlas' })}, revise ${said}.`,
   lack: (line: string, count: number) => `${line} (${pots(count)})`,

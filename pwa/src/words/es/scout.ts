@@ -222,7 +222,8 @@ export const scout = {
     whichShort: { none: 'verdes', young: 'nuevas', old: 'viejas', whole: 'todas' },
     noneNext: 'Ninguna · siguiente ›',
     howMuch: '¿Cuánto?',
-    howMuchFirst: '¿Qué tan pálidas están las hojas? Sin eso la maceta no recibe grado. Si no se sabe, toque otra vez.',
+    howMuchFirst:
+      '¿Qué tan pálidas están las hojas? Sin eso la maceta no recibe grado. Si no se sabe, toque Siguiente otra vez.',
     otherLeaves: '‹ Otras hojas',
     severityNames: ['', 'un poco', 'marcada', 'fuerte', 'orillas cafés'],
     softFlush: 'brote nuevo tierno',

@@ -6,11 +6,12 @@ const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 
 export const told = {
-  says: 'Lo que dice el último recorrido completo',
+  says: 'Lo que dice el último recorrido terminado',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `En recorrido: ${planned > 0 ? `${seen} de unas ${planned}` : seen} (${who}, ${when})`,
   walkingShort: (seen: number, planned: number) => `en recorrido, ${planned > 0 ? `${seen} de unas ${planned}` : seen}`,
-  seenAt: (said: string, when: string) => `${said} Se vio ${when}; nadie lo ha vuelto a revisar.`,
+  seenAt: (said: string, when: string) =>
+    `${said} Se vio ${when}; ningún recorrido posterior ha visto lo suficiente para descartarlo.`,
   part: 'Todavía no se ha terminado ningún recorrido de esta cama: se vio muy poco para dar un número.',
   none: 'Nada fuera de lo normal.',
   notMeasured: 'No se midió ninguna copa ni se contaron botones.',
