@@ -220,7 +220,7 @@ async function simulateTest() {
     .split('\n')
     .filter((line) => line.startsWith('{'))
     .map((line) => /** @type {{Test?: string, Output?: string}} */ (JSON.parse(line)))
-    .filter(({ Test, Output }) => Test?.startsWith('TestNothing') || Output?.includes('caught on day'))
+    .filter(({ Test, Output }) => Test?.startsWith('TestNothing') || Output?.includes(': caught by '))
     .map(({ Output = '' }) => Output)
     .filter((text) => !/^(===|---)/.test(text.trim()));
   const counts = orCrash(countGo(output), code, 'go test ./server/simrun');

@@ -13,6 +13,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/keep"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/sim"
 )
@@ -21,7 +22,8 @@ import (
 func beside(dir string) (files []string, err error) {
 	all, err := os.ReadDir(dir)
 	for _, each := range all {
-		if each.Type().IsRegular() && !strings.HasPrefix(each.Name(), db.File) {
+		name := each.Name()
+		if each.Type().IsRegular() && !strings.HasPrefix(name, db.File) && name != db.LockFile && name != db.HolderFile {
 			files = append(files, each.Name())
 		}
 	}
@@ -61,6 +63,7 @@ func (m *machine) Restore(n int, whole bool) error {
 	if err := copyFile(m.backup(n, db.File), m.data(db.File)); err != nil {
 		return err
 	}
+	m.putBack = true
 	if !whole {
 		return nil
 	}
@@ -83,6 +86,47 @@ func (m *machine) Restore(n int, whole bool) error {
 		}
 	}
 	return nil
+}
+
+// TakeAway does what `bedwalk serve` does too when it sees it: it saves what it has open.
+func (m *machine) TakeAway(backup int) (copied int, err error) {
+	for _, end := range []string{"", "-wal", "-shm"} {
+		if err := os.Remove(m.data(db.File + end)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return 0, err
+		}
+	}
+	if backup > 0 {
+		if err := copyFile(m.backup(backup, db.File), m.data(db.File)); err != nil {
+			return 0, err
+		}
+	}
+	if !errors.Is(m.db.Present(), db.ErrGone) {
+		return 0, errors.New("the server does not see that its files are gone")
+	}
+	var saved keep.Made
+	if err := m.spared(func() (err error) {
+		saved, err = keep.Rescue(context.Background(), m.db, m.now())
+		return err
+	}); err != nil {
+		return 0, err
+	}
+	m.backups++
+	if err := os.Mkdir(m.backup(m.backups, ""), 0o750); err != nil {
+		return 0, err
+	}
+	return m.backups, os.Rename(saved.Path, m.backup(m.backups, db.File))
+}
+
+// Second takes the folder as a second server would.
+func (m *machine) Second() (bool, error) {
+	hold, err := db.HoldDir(m.data(""), "serve")
+	if errors.Is(err, db.ErrHeld) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	return true, hold.Release()
 }
 
 func copyFile(from, to string) error {

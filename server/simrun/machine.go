@@ -50,6 +50,9 @@ type machine struct {
 	gate    *access.Gate
 	handler http.Handler
 	backups int
+	hold    *db.Hold
+	// putBack is true when somebody has just put a backup in place, and means even one that is empty.
+	putBack bool
 
 	// plant is a planted fault, "" for none; afterwards is what it does when a request has been answered, and lastToken
 	// whom the last well answered one was of.
@@ -106,18 +109,27 @@ func (m *machine) spared(run func() error) error {
 func (m *machine) start() error {
 	ctx := context.Background()
 	var err error
-	if m.db, err = db.Open(ctx, db.Options{Path: m.data(db.File), Wrap: m.faults.Wrap}); err != nil {
+	if m.hold, err = db.HoldDir(m.data(""), "serve"); err != nil {
 		return err
 	}
+	if m.db, err = db.Open(ctx, db.Options{Path: m.data(db.File), Wrap: m.faults.Wrap, Hold: m.hold}); err != nil {
+		return errors.Join(err, m.hold.Release())
+	}
+	mono := m.mono
+	if m.plant == "a jump of the server's clock believed" {
+		mono = m.clock
+	}
 	m.store, err = journal.Open(ctx, journal.Options{
-		DB: m.db, Now: m.now, Mono: m.mono, Random: m.random,
-		// Whoever puts an early backup back means it.
-		StartEmpty: true,
+		DB: m.db, Now: m.now, Mono: mono, Random: m.random,
+		StartEmpty: m.putBack,
 		Hooks:      journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.beforeCommit, AfterCommit: m.dies(sim.DieAfterCommit)},
 	})
 	if err != nil {
-		return errors.Join(err, m.db.Close())
+		err = errors.Join(err, m.db.Close(), m.hold.Release())
+		m.store, m.db = nil, nil
+		return err
 	}
+	m.putBack = false
 	m.gate = access.New(access.Options{DB: m.db, Now: m.now, Random: m.random})
 	if err := m.gate.HeedRevoked(ctx); err != nil {
 		return errors.Join(err, m.Stop())
@@ -159,7 +171,7 @@ func (m *machine) Stop() error {
 	if m.store == nil {
 		return nil
 	}
-	err := errors.Join(m.store.Close(), m.db.Close())
+	err := errors.Join(m.store.Close(), m.db.Close(), m.hold.Release())
 	m.store, m.db, m.handler = nil, nil, nil
 	return err
 }

@@ -23,6 +23,8 @@ type Many struct {
 	Plant *Plant
 	// Stop, when set, ends after the first seed that fails.
 	Stop bool
+	// Pool keeps the phones' processes from one Many to the next; nil has its own.
+	Pool *Pool
 }
 
 // Summary adds up many simulations.
@@ -40,6 +42,10 @@ func (m Many) Run() (Summary, error) {
 		return Summary{}, fmt.Errorf("make a folder for the simulated disks: %w", err)
 	}
 	defer os.RemoveAll(parent)
+	if m.Pool == nil {
+		m.Pool = &Pool{}
+		defer m.Pool.Close()
+	}
 	began := time.Now()
 	var (
 		wait  sync.WaitGroup
@@ -57,16 +63,16 @@ func (m Many) Run() (Summary, error) {
 		next++
 		return m.From + uint64(next-1), true
 	}
-	for range runtime.GOMAXPROCS(0) {
+	for range min(runtime.GOMAXPROCS(0), m.Seeds) {
 		wait.Go(func() {
-			apps, err := startPhones(m.phoneFault())
+			apps, err := m.Pool.take(m.Plant)
 			if err != nil {
 				mu.Lock()
 				defer mu.Unlock()
 				first = err
 				return
 			}
-			defer apps.Close()
+			defer m.Pool.back(apps)
 			for seed, ok := take(); ok; seed, ok = take() {
 				result, err := sim.Run(sim.Options{Seed: seed, Open: openPlanted(parent, m.serverFault()), Apps: apps})
 				mu.Lock()
@@ -89,13 +95,6 @@ func (m Many) Run() (Summary, error) {
 	return whole, first
 }
 
-func (m Many) phoneFault() string {
-	if m.Plant == nil || !m.Plant.Phone {
-		return ""
-	}
-	return m.Plant.Name
-}
-
 func (m Many) serverFault() string {
 	if m.Plant == nil || m.Plant.Phone {
 		return ""
@@ -105,7 +104,7 @@ func (m Many) serverFault() string {
 
 // Day runs one simulation over phones of its own.
 func Day(o sim.Options) (sim.Result, error) {
-	apps, err := startPhones("")
+	apps, err := startPhones()
 	if err != nil {
 		return sim.Result{}, err
 	}

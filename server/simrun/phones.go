@@ -22,15 +22,16 @@ type phones struct {
 	in      *json.Encoder
 	out     *bufio.Reader
 	stdin   io.Closer
+	fault   string
 }
 
-// startPhones starts one. Fault is the name of a fault planted into the phone's modules, "" for none.
-func startPhones(fault string) (*phones, error) {
+// startPhones starts one, whose modules are without a planted fault.
+func startPhones() (*phones, error) {
 	root, err := repo()
 	if err != nil {
 		return nil, err
 	}
-	process := exec.Command("node", driver, fault)
+	process := exec.Command("node", driver)
 	process.Dir, process.Stderr = root, os.Stderr
 	in, err := process.StdinPipe()
 	if err != nil {
@@ -50,6 +51,27 @@ func startPhones(fault string) (*phones, error) {
 		return nil, errors.Join(fmt.Errorf("the phones do not start (%w); run npm ci, then again", err), p.Close())
 	}
 	return p, nil
+}
+
+// plant lets all days from now on run on modules with a planted fault, "" for none. Its error is a fault of that name that
+// does not exist, or that finds its place in the modules no more.
+func (p *phones) plant(fault string) error {
+	if p.fault == fault {
+		return nil
+	}
+	var told struct{ Wrong []string }
+	err := p.in.Encode(map[string]string{"do": "plant", "reason": fault})
+	if err == nil {
+		err = p.hear(&told)
+	}
+	if err == nil && len(told.Wrong) > 0 {
+		err = errors.New(told.Wrong[0])
+	}
+	if err != nil {
+		return fmt.Errorf("plant %q into the phones: %w", fault, err)
+	}
+	p.fault = fault
+	return nil
 }
 
 // Do implements sim.Apps.

@@ -16,38 +16,6 @@ import (
 	canon "bedwalk/sync/journal"
 )
 
-// Plants are the faults that can be planted on purpose, to see that a checker finds each. Those of the server stand
-// around its store, and change what goes in, what comes out or what lies in the file; those of the phone are put into its
-// modules when they are built for it (pwa/tools/phone/faults.mjs). What is shipped has no trace of either.
-var Plants = []Plant{
-	{"acknowledge before commit", "push", false}, {"held notes answered before the commit", "push", false},
-	{"no dedupe", "push", false}, {"gap accepted", "push", false}, {"the last of a batch not kept", "push", false},
-	{"epoch ignored", "epoch", false}, {"fork point too late", "epoch", false},
-	{"clock error added where it is subtracted", "stamp", false}, {"phone clock taken at its word", "stamp", false},
-	{"answer has another stamp than the journal", "stamp", false},
-	{"page skips an entry where a batch spans its edge", "pull", false}, {"page ends short of the head", "pull", false},
-	{"a late striking out dropped", "fold", false}, {"records of the last batch not kept", "fold", false},
-	{"held note promoted and still listed", "quarantine", false}, {"left out is merged", "quarantine", false},
-	{"poison merged", "quarantine", false},
-	{"notes of a revoked phone merged", "access", false}, {"a role not compared", "access", false}, {"a person not compared", "access", false}, {"revoked phone served", "access", false},
-	{"a whole lot lacking told equal", "digest", false}, {"every digest told equal", "digest", false},
-
-	{"500 taken as delivered", "phone: push", true}, {"queue dropped on 401", "phone: push", true},
-	{"other bytes sent than saved", "phone: push", true}, {"retry only on the next write", "phone: courier", true},
-	{"cursor before data", "phone: pull", true}, {"a page not summed", "phone: pull", true},
-	{"XOR in place of sum", "phone: digest", true}, {"told only once", "phone: digest", true},
-	{"last writer drops the other value", "phone: fold", true}, {"float sums", "phone: fold", true},
-	{"a record kept in memory and not on disk", "phone: storage", true}, {"saved said before the commit", "phone: storage", true},
-	{"doubt not written down", "phone: hand-back", true}, {"a note forgotten at a new incarnation", "phone: mend", true},
-}
-
-// Plant is one planted fault, and where it stands.
-type Plant struct {
-	Name, Where string
-	// Phone is true for one of the phone's modules.
-	Phone bool
-}
-
 // ghostDevice is under whose name a server without dedupe keeps what it has already.
 const ghostDevice = "00000000deadbeef"
 
@@ -285,7 +253,7 @@ func (p *planted) mergeHeld(ctx context.Context, answer schema.PushAnswer) (sche
 		}
 		var n int64
 		if err := p.m.db.Read(ctx, func(tx *sql.Tx) error {
-			return tx.QueryRow("select coalesce(max(n), 0) from waiting where id = ? and state = 'held'", given.ID).Scan(&n)
+			return tx.QueryRow("select coalesce(max(n), 0) from waiting where id = ? and state in ('held', 'review')", given.ID).Scan(&n)
 		}); err != nil {
 			return answer, err
 		}
@@ -293,28 +261,4 @@ func (p *planted) mergeHeld(ctx context.Context, answer schema.PushAnswer) (sche
 		_ = p.Decide(ctx, n, true, strings.Repeat("0", 32))
 	}
 	return answer, nil
-}
-
-// Caught is what became of one planted fault.
-type Caught struct {
-	Plant
-	// Days is how many days it took; By the checker that found it, "" when none did.
-	Days int
-	By   string
-}
-
-// CatchAll plants every fault, each into days of its own until it is caught or most days are over.
-func CatchAll(most int, each func(Caught)) error {
-	for _, plant := range Plants {
-		whole, err := Many{Seeds: most, From: 1, Plant: &plant, Stop: true}.Run()
-		if err != nil {
-			return err
-		}
-		found := Caught{Plant: plant, Days: len(whole.Results)}
-		if len(whole.Failed) > 0 {
-			found.By = whole.Failed[0].Violations[0].Checker
-		}
-		each(found)
-	}
-	return nil
 }

@@ -82,6 +82,22 @@ func (p *planted) Compare(ctx context.Context, d schema.Digest) (schema.DigestAn
 	return answer, nil
 }
 
+// HandBack merges what a phone gives back whatever it shows with it, and does not say so.
+func (p *planted) HandBack(ctx context.Context, by string, h schema.HandBack) (schema.HandedBack, error) {
+	answer, err := p.Store.HandBack(ctx, by, h)
+	if err != nil || answer.Held == 0 || p.name != "a receipt not checked" {
+		return answer, err
+	}
+	var held []schema.Given
+	for _, raw := range h.Entries {
+		if entry, err := canon.Parse(raw); err == nil {
+			held = append(held, schema.Given{ID: entry.ID, State: "held"})
+		}
+	}
+	_, err = p.mergeHeld(ctx, schema.PushAnswer{Given: held})
+	return answer, err
+}
+
 func (p *planted) DecideShown(ctx context.Context, id string, merge bool, person string) error {
 	if p.name == "left out is merged" {
 		merge = true

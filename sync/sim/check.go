@@ -31,12 +31,14 @@ const (
 	KeptApart   = "what must be kept apart is, and only as long as it must"
 	Shut        = "whoever has no access is shut out"
 	WholeReads  = "nobody reads what is not written yet"
+	Proven      = "nobody's word alone brings a note back into the journal"
+	OneServer   = "a folder has one server"
 	NoError     = "no error goes unhandled"
 )
 
 // Checkers are all of them.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
-	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, NoError}
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 

@@ -16,7 +16,7 @@ const (
 
 // settled is true when nothing is left to do: no queue, and every phone at the head and told that it is equal there.
 func (w *world) settled() bool {
-	if !w.up {
+	if !w.stands() {
 		return false
 	}
 	epoch, head := w.host.Where()

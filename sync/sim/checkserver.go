@@ -23,7 +23,7 @@ type atServer struct {
 }
 
 func (w *world) dump() (atServer, bool) {
-	if !w.up {
+	if !w.stands() {
 		return atServer{}, false
 	}
 	dump, err := w.host.Dump()

@@ -26,6 +26,11 @@ type Host interface {
 	// Restore puts a backup in the place of the database; the server must be stopped. Whole also puts back what lies
 	// beside the database, as when a whole disk is set back, so that the server cannot see by itself that it was.
 	Restore(backup int, whole bool) error
+	// TakeAway deletes the files of the database under the running server, or puts a backup's in their place (0 for none).
+	// It gives the number of the copy that the server then made of what it had open, as Backup does.
+	TakeAway(backup int) (copied int, err error)
+	// Second starts a second server on the same folder, and is true when that was let in.
+	Second() (bool, error)
 	// ConfirmClock is the owner's word that the server's clock is right.
 	ConfirmClock() error
 	// Where is the server's present line of history and its head.
@@ -78,6 +83,12 @@ const (
 	ServerClock     FaultKind = "server clock jumped"
 	Restored        FaultKind = "backup restored"
 	DiskSetBack     FaultKind = "whole disk set back"
+	FileDeleted     FaultKind = "database deleted under the server"
+	FileReplaced    FaultKind = "database replaced under the server"
+	TwoServers      FaultKind = "second server on one folder"
+	PhoneLostToo    FaultKind = "phone lost on the day of a restore"
+	Knocked         FaultKind = "revoked phone asks for all the same"
+	Forged          FaultKind = "forged hand-back"
 	Dropped         FaultKind = "request dropped"
 	AnswerDropped   FaultKind = "answer dropped"
 	Repeated        FaultKind = "request repeated"

@@ -51,7 +51,7 @@ func (l *liar) lives() {
 		if l.world.quiet || l.world.over {
 			return
 		}
-		if l.world.up {
+		if l.world.stands() {
 			l.lies()
 		}
 		l.lives()
@@ -60,7 +60,7 @@ func (l *liar) lives() {
 
 func (l *liar) lies() {
 	w := l.world
-	switch []int{0, 2, 3, 4, 5}[w.IntN(5)] {
+	switch w.IntN(8) {
 	case 0:
 		l.tellsWrongSums()
 	case 1:
@@ -80,6 +80,8 @@ func (l *liar) lies() {
 	case 5:
 		w.count(Lied)
 		l.writes(w.phones[0].person, note{Kind: "note", Body: object{"words": "I said so."}, unfit: "it is in another's name"})
+	case 6, 7:
+		l.handsBack()
 	}
 }
 
@@ -124,7 +126,11 @@ func (l *liar) claimsMore() {
 	w := l.world
 	epoch, _ := w.host.Where()
 	w.count(Lied)
-	l.asks(fmt.Sprintf("/api/pull?epoch=%s&after=%d", epoch, int64(1)<<40), nil, func(answer, string) {
+	path := fmt.Sprintf("/api/pull?epoch=%s&after=%d", epoch, int64(1)<<40)
+	if w.chance(50) {
+		path += "&proof=" + w.id() + guess(w)
+	}
+	l.asks(path, nil, func(answer, string) {
 		w.checked(Shut)
 		if now, _ := w.host.Where(); now != epoch {
 			w.violated(Shut, "who claimed to have read further than the journal goes made the server begin another line of history")

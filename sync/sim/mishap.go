@@ -9,7 +9,7 @@ import (
 type backup struct {
 	number int
 	ids    map[string]bool
-	// revoked are the phones that had lost their access by then.
+	// revoked are the devices that had lost their access by then. A copy of a phone is the same device.
 	revoked map[string]bool
 }
 
@@ -28,6 +28,12 @@ func (w *world) plan(length int64) {
 	}
 	some(2, w.fillDisk)
 	some(2, w.killServer)
+	if w.chance(25) {
+		w.mishap(w.below(length), w.takeAway)
+	}
+	if w.chance(20) {
+		w.mishap(w.below(length), w.second)
+	}
 	if w.chance(30) {
 		w.mishap(w.below(length), w.jumpClock)
 	}
@@ -43,8 +49,8 @@ func (w *world) plan(length int64) {
 	some(1, anyPhone(w.step))
 	some(2, anyPhone(w.sleep))
 	some(1, anyPhone((*phone).fillUp))
-	if w.chance(15) {
-		some(1, func() { w.revoke(w.phones[len(w.phones)-1]) })
+	if w.chance(20) {
+		w.mishap(w.below(length), func() { w.revoke(w.phones[len(w.phones)-1]) })
 	}
 	some(1, w.decide)
 	some(2, w.cutLinks)
@@ -94,7 +100,7 @@ func (w *world) fillDisk() {
 }
 
 func (w *world) killServer() {
-	if w.up {
+	if w.stands() {
 		w.count(ServerKilled)
 		w.stop()
 		w.after(w.below(10*minute), w.start)
@@ -120,6 +126,10 @@ func (w *world) serverDied() {
 
 func (w *world) start() {
 	if w.up || w.over {
+		return
+	}
+	if w.lost {
+		w.putBack()
 		return
 	}
 	if err := w.host.Start(); err != nil {
@@ -152,7 +162,7 @@ func (w *world) idsAtServer() map[string]bool {
 }
 
 func (w *world) backUp() {
-	if !w.up {
+	if !w.stands() {
 		return
 	}
 	ids := w.idsAtServer()
@@ -164,14 +174,14 @@ func (w *world) backUp() {
 	}
 	revoked := map[string]bool{}
 	for _, p := range w.phones {
-		revoked[p.name] = p.revoked
+		revoked[p.device] = revoked[p.device] || p.revoked
 	}
 	w.backups = append(w.backups, backup{number, ids, revoked})
 }
 
 // restore takes the server down and puts an older state in its place.
 func (w *world) restore() {
-	if !w.up || len(w.backups) == 0 {
+	if !w.stands() || len(w.backups) == 0 {
 		return
 	}
 	b := w.backups[w.IntN(len(w.backups))]
@@ -191,14 +201,21 @@ func (w *world) restore() {
 	}
 	for _, p := range w.phones {
 		// Who was revoked stands beside the database too, and outlives a restored backup, but not a lost disk.
-		p.revoked = b.revoked[p.name] || p.revoked && !whole
+		p.revoked = b.revoked[p.device] || p.revoked && !whole
+	}
+	if w.chance(40) {
+		// What only it had, others have to give back.
+		if p := w.phones[1+w.IntN(len(w.phones)-1)]; !p.pairing && !p.full {
+			w.count(PhoneLostToo)
+			w.clear(p)
+		}
 	}
 	w.after(w.below(5*minute), w.start)
 }
 
 // decide lets the supervisor go through what is kept aside, on the desk's own way.
 func (w *world) decide() {
-	if !w.up {
+	if !w.stands() {
 		return
 	}
 	s, ok := w.dump()
@@ -206,7 +223,7 @@ func (w *world) decide() {
 		return
 	}
 	for _, k := range s.Aside {
-		if k.State != "held" && k.State != "review" || !w.chance(50) || !w.up {
+		if k.State != "held" && k.State != "review" || !w.chance(50) || !w.stands() {
 			continue
 		}
 		word := []string{"merge", "leave"}[w.IntN(2)]
@@ -286,11 +303,7 @@ func (w *world) setBack(p *phone) {
 	}
 	if w.chance(40) {
 		w.count(PhoneCleared)
-		p.does(Command{Do: "end"})
-		w.copies("nobody", p.name)
-		p.empty()
-		p.restart()
-		w.pairAgain(p)
+		w.clear(p)
 		return
 	}
 	kept := p.name + " before"
@@ -310,6 +323,15 @@ func (w *world) setBack(p *phone) {
 		p.token, p.device, p.saved = token, device, saved
 		p.restart()
 	})
+}
+
+// clear empties a phone's storage; it is paired again then.
+func (w *world) clear(p *phone) {
+	p.does(Command{Do: "end"})
+	w.copies("nobody", p.name)
+	p.empty()
+	p.restart()
+	w.pairAgain(p)
 }
 
 // copies puts one storage in the place of another.
@@ -364,6 +386,9 @@ func (w *world) revoke(p *phone) {
 		Headers: map[string]string{"content-type": jsonType}, Body: []byte("{}")}, func(got Response) {
 		if p.revoked = got.Status == 200; p.revoked {
 			w.count(PhoneRevoked)
+			for range 3 {
+				w.mishap(w.below(10*minute), func() { w.knock(p) })
+			}
 		}
 	})
 }

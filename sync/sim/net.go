@@ -146,6 +146,8 @@ func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 		}
 		if got.Token != "" {
 			p.token = got.Token
+			// Who is paired with a fresh code has access again.
+			p.revoked = false
 		}
 		if given.Status != 200 {
 			w.trace("%s is refused %s: %d %s", p.name, strings.SplitN(a.Path, "?", 2)[0], given.Status, given.Body)
@@ -163,7 +165,7 @@ func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 
 // meanwhile lets some batches be written while the owner's phone reads the journal's end.
 func (w *world) meanwhile(r *Request) {
-	if w.quiet || !w.up || r.Path != "/api/push" || !w.chance(10) {
+	if w.quiet || !w.stands() || r.Path != "/api/push" || !w.chance(10) {
 		return
 	}
 	w.count(ReadMeanwhile)

@@ -198,8 +198,6 @@ func (p *phone) save(notes ...note) {
 			w.trace("%s could not save %s: %s, kept %s", p.name, n.ID[:6], not.Code, not.Kept)
 			if not.Kept == "aside" && n.Spoil == "" && n.V == 0 {
 				p.kept[n.ID] = true
-				// It is written at the next start, and its time is the one of that.
-				w.notes[n.ID].by = nil
 			}
 			continue
 		}

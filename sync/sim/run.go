@@ -169,6 +169,7 @@ func (w *world) calm() {
 	w.host.Arm(ServerFault{})
 	// Somebody sets the server's clock right; phones wait by it.
 	w.clockRight()
+	w.putBack()
 	w.start()
 	w.clockRight()
 	for _, p := range w.phones {

@@ -49,6 +49,10 @@ type world struct {
 	phones []*phone
 	result Result
 	up     bool
+	// lost is true from when the server's files were taken away under it until others are in their place; copied is the
+	// number of the copy that it then made of what it had open.
+	lost   bool
+	copied int
 	quiet  bool
 	over   bool
 

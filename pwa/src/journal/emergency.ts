@@ -1,9 +1,10 @@
 /**
  * The last resort when IndexedDB fails: the note stays in memory and in one localStorage slot, and is saved properly at
- * the next start. Its id is fixed before the first try, so however often it is saved it is one note.
+ * the next start. Its id is fixed before the first try, so however often it is saved it is one note; and so is its time.
  */
 import { signal } from '@preact/signals';
-import type { Intent } from './shape';
+import { mono, session, wall } from './clock';
+import type { Intent, Tap } from './shape';
 
 const SLOT = 'bedwalk-emergency';
 
@@ -13,8 +14,14 @@ export const aside = signal<readonly Intent[]>(read());
 /** @returns true when the notes are safe from a closed app, false when they are in memory only. */
 export function setAside(notes: readonly Intent[]): boolean {
   const known = new Set(aside.value.map((note) => note.id));
-  aside.value = [...aside.value, ...notes.filter((note) => !known.has(note.id))];
+  const tap: Tap = { wall: wall(), session, mono: mono() };
+  aside.value = [...aside.value, ...notes.filter((note) => !known.has(note.id)).map((note) => ({ tap, ...note }))];
   return write();
+}
+
+/** When a note was tapped that could not be saved then; undefined for one that is saved at its tap. */
+export function tapOf(note: Intent): Tap | undefined {
+  return note.tap ?? aside.value.find(({ id }) => id === note.id)?.tap;
 }
 
 export function takeBack(ids: readonly string[]): void {

@@ -142,7 +142,12 @@ export interface Intent<K extends Kind = Kind> {
   body: EntryBody[K];
   lot?: string;
   bed?: string;
+  /** The device's clocks at the tap, for a note that could not be saved then. */
+  tap?: Tap;
 }
+
+/** When something was tapped, in ms by the device's two clocks. */
+export type Tap = Pick<Entry, 'wall' | 'session' | 'mono'>;
 
 /** What Today says about a bed, kept so that a start does not score every bed. */
 export interface Brief {

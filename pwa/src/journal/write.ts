@@ -9,7 +9,7 @@ import { canonical, chain, chainHex, parseChain } from '../../../sync/journal/jo
 import { unheard, within, type Work } from './base';
 import { publish } from './changes';
 import { mono, session, wall } from './clock';
-import { setAside, takeBack } from './emergency';
+import { setAside, takeBack, tapOf } from './emergency';
 import { randomId } from './ids';
 import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts, type Refolded } from './refold';
 import type { EntryRow, Intent, Store, Writer } from './shape';
@@ -153,6 +153,7 @@ function withNew({ parts, there }: Before, rows: readonly EntryRow[]): Map<strin
 }
 
 function entryOf(writer: Writer, each: Intent): Entry {
+  const tap = tapOf(each);
   const entry: Entry = {
     id: each.id,
     device: writer.device,
@@ -161,10 +162,11 @@ function entryOf(writer: Writer, each: Intent): Entry {
     v: version,
     kind: each.kind,
     person: writer.person,
-    wall: wall(),
-    session,
-    mono: mono(),
-    floor: writer.floor,
+    wall: tap?.wall ?? wall(),
+    session: tap?.session ?? session,
+    mono: tap?.mono ?? mono(),
+    // What was heard from the server since an earlier tap is no earliest time for it; nothing is known of before.
+    floor: tap ? 0 : writer.floor,
     body: each.body,
   };
   if (each.lot) entry.lot = each.lot;

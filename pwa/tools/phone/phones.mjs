@@ -1,6 +1,6 @@
 /**
  * The simulator's phones: commands come as lines of JSON on the standard input, each gets one line back, and the answer says how the
- * phone stands when it has come to rest. The commands are those of sim.Command in sync/sim/app.go. Its argument is a planted fault.
+ * phone stands when it has come to rest. The commands are those of sim.Command in sync/sim/app.go.
  */
 import { createInterface } from 'node:readline';
 import { bundle } from './bundle.mjs';
@@ -20,7 +20,7 @@ import { run } from './tasks.mjs';
  * @property {boolean} [full]
  */
 
-const make = await bundle(process.argv[2] ?? '', names);
+let make = await bundle('', names);
 /** @type {Map<string, Phone>} */
 let phones = new Map();
 /** @type {string[]} */
@@ -45,6 +45,9 @@ async function obey(command) {
   switch (command.do) {
     case 'day':
       phones = new Map();
+      return {};
+    case 'plant':
+      make = await bundle(command.reason ?? '', names);
       return {};
     case 'start':
       one.seed = command.seed ?? 0;

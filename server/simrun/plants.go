@@ -1,0 +1,102 @@
+package simrun
+
+// Plants are the faults that can be planted on purpose, to see that a checker finds each. Those of the server stand
+// around its store, and change what goes in, what comes out or what lies in the file; those of the phone are put into its
+// modules when they are built for it (pwa/tools/phone/faults.mjs). What is shipped has no trace of either.
+var Plants = []Plant{
+	{"acknowledge before commit", "push", 1, false},
+	{"held notes answered before the commit", "push", 1, false},
+	{"no dedupe", "push", 1, false},
+	{"gap accepted", "push", 0, false},
+	{"the last of a batch not kept", "push", 1, false},
+	{"epoch ignored", "epoch", 0, false},
+	{"fork point too late", "epoch", 0, false},
+	{"clock error added where it is subtracted", "stamp", 8, false},
+	{"phone clock taken at its word", "stamp", 1, false},
+	{"answer has another stamp than the journal", "stamp", 1, false},
+	{"page skips an entry where a batch spans its edge", "pull", 0, false},
+	{"page ends short of the head", "pull", 0, false},
+	{"a late striking out dropped", "fold", 0, false},
+	{"records of the last batch not kept", "fold", 0, false},
+	{"held note promoted and still listed", "quarantine", 0, false},
+	{"left out is merged", "quarantine", 0, false},
+	{"poison merged", "quarantine", 0, false},
+	{"notes of a revoked phone merged", "access", 0, false},
+	{"a role not compared", "access", 0, false},
+	{"a person not compared", "access", 0, false},
+	{"revoked phone served", "access", 0, false},
+	{"a receipt not checked", "hand-back", 1, false},
+	{"a jump of the server's clock believed", "clock", 0, false},
+	{"a whole lot lacking told equal", "digest", 0, false},
+	{"every digest told equal", "digest", 0, false},
+
+	{"500 taken as delivered", "phone: push", 0, true},
+	{"queue dropped on 401", "phone: push", 0, true},
+	{"other bytes sent than saved", "phone: push", 0, true},
+	{"retry only on the next write", "phone: courier", 0, true},
+	{"cursor before data", "phone: pull", 0, true},
+	{"a page not summed", "phone: pull", 0, true},
+	{"XOR in place of sum", "phone: digest", 0, true},
+	{"told only once", "phone: digest", 0, true},
+	{"last writer drops the other value", "phone: fold", 0, true},
+	{"float sums", "phone: fold", 0, true},
+	{"a record kept in memory and not on disk", "phone: storage", 0, true},
+	{"saved said before the commit", "phone: storage", 0, true},
+	{"doubt not written down", "phone: hand-back", 0, true},
+	{"a note forgotten at a new incarnation", "phone: mend", 0, true},
+}
+
+// Plant is one planted fault, and where it stands.
+type Plant struct {
+	Name, Where string
+	// Seed is a day on which it is known to be caught, which is tried first; 0 where none was written down.
+	Seed uint64
+	// Phone is true for one of the phone's modules.
+	Phone bool
+}
+
+// Caught is what became of one planted fault.
+type Caught struct {
+	Plant
+	// Days is how many days it took; On is the seed of the one on which it was found, and By the checker that found it,
+	// 0 and "" when none did.
+	Days int
+	On   uint64
+	By   string
+}
+
+// Catch plants a fault into the day on which it is known to be caught, and when it is not any more, since the script of
+// the days has changed, into one after another until it is caught or most days are over.
+func (p Plant) Catch(pool *Pool, most int) (Caught, error) {
+	found := Caught{Plant: p}
+	for _, days := range []Many{{From: p.Seed, Seeds: 1}, {From: 1, Seeds: most}} {
+		if days.From == 0 {
+			continue
+		}
+		days.Plant, days.Stop, days.Pool = &p, true, pool
+		whole, err := days.Run()
+		if err != nil {
+			return found, err
+		}
+		found.Days += len(whole.Results)
+		if len(whole.Failed) > 0 {
+			found.On, found.By = whole.Failed[0].Seed, whole.Failed[0].Violations[0].Checker
+			return found, nil
+		}
+	}
+	return found, nil
+}
+
+// CatchAll plants every fault, each into days of its own until it is caught or most days are over.
+func CatchAll(most int, each func(Caught)) error {
+	pool := &Pool{}
+	defer pool.Close()
+	for _, plant := range Plants {
+		found, err := plant.Catch(pool, most)
+		if err != nil {
+			return err
+		}
+		each(found)
+	}
+	return nil
+}

@@ -1,0 +1,63 @@
+package sim
+
+// What happens to the files of a running server: somebody deletes them, copies others over them, or starts a second
+// server beside it. Whatever was acknowledged must be in what is served next, and what cannot be kept must be refused.
+
+// stands is true while the server is up and its files are its own.
+func (w *world) stands() bool { return w.up && !w.lost }
+
+// takeAway deletes the database under the server, or puts a backup in its place; after some minutes the owner does what
+// the server's message says.
+func (w *world) takeAway() {
+	if !w.stands() {
+		return
+	}
+	number := 0
+	if w.chance(50) && len(w.backups) > 0 {
+		number = w.backups[w.IntN(len(w.backups))].number
+		w.count(FileReplaced)
+	} else {
+		w.count(FileDeleted)
+	}
+	copied, err := w.host.TakeAway(number)
+	if err != nil {
+		w.broken(err)
+		return
+	}
+	w.lost, w.copied = true, copied
+	w.mishap(w.below(10*minute), w.putBack)
+}
+
+// putBack is the owner's part: stop the server, put back the copy that it made of what it had open, and start it again.
+func (w *world) putBack() {
+	if !w.lost {
+		return
+	}
+	if w.up {
+		w.stop()
+	}
+	w.lost = false
+	// All that it ever acknowledged is in that copy.
+	if err := w.host.Restore(w.copied, false); err != nil {
+		w.broken(err)
+		return
+	}
+	w.start()
+}
+
+// second starts another server on the same folder, which must find it taken.
+func (w *world) second() {
+	if !w.stands() {
+		return
+	}
+	w.count(TwoServers)
+	w.checked(OneServer)
+	in, err := w.host.Second()
+	if err != nil {
+		w.broken(err)
+		return
+	}
+	if in {
+		w.violated(OneServer, "a second server was let onto the folder that one is running on")
+	}
+}
