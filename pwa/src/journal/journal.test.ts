@@ -160,26 +160,6 @@ test('a full phone says so, and the note is set aside until there is room', asyn
   expect(await phone.waiting()).toBe(1);
 });
 
-test.each(['aside', 'again'] as const)(
-  'a note that a full phone set aside has the time of its tap, not that at which it could be saved (saved from %s)',
-  async (from) => {
-    const phone = await openTab(new Nursery(), DEVICE);
-    const tapped = Date.now();
-    const clock = vi.spyOn(Date, 'now').mockReturnValue(tapped);
-    const kept = phone.write.intent('note', { words: 'full' });
-    const full = async () => {
-      throw new DOMException('full', 'QuotaExceededError');
-    };
-    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'aside' });
-    clock.mockReturnValue(tapped + 3_600_000);
-    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'aside' });
-    clock.mockReturnValue(tapped + 7_200_000);
-    const [saved] = await phone.write.save(from === 'aside' ? phone.emergency.aside.value : [kept]);
-    // What the phone has heard from the server since then says nothing of when it was tapped.
-    expect(saved?.entry).toMatchObject({ wall: tapped, floor: 0 });
-  },
-);
-
 test('a database connection that the browser dropped is opened again, and the note saved', async () => {
   const phone = await openTab(new Nursery(), DEVICE);
   await phone.writes('one');
