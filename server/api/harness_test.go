@@ -58,7 +58,13 @@ func newSite(t *testing.T, change ...func(*api.Options)) *site {
 // openSite is newSite on a data folder that may have been used before.
 func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
 	t.Helper()
-	s := &site{T: t, clock: time.UnixMilli(1_000_000_001_000)}
+	return openSiteAt(t, folder, time.UnixMilli(1_000_000_001_000), change...)
+}
+
+// openSiteAt is openSite when the server's clock shows something.
+func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*api.Options)) *site {
+	t.Helper()
+	s := &site{T: t, clock: clock}
 	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(folder, db.File)})
 	if err != nil {
 		t.Fatal(err)

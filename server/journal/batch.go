@@ -19,9 +19,11 @@ type batch struct {
 	tx    *sql.Tx
 	hot   statements
 	now   int64
-	head  int64
-	over  memory
-	keys  map[string]*touched
+	// sure is true where the server's clock is believed: else now is no time that later stamps have to come after.
+	sure bool
+	head int64
+	over memory
+	keys map[string]*touched
 	// looked are records as the file has them, of keys that are not in keys.
 	looked map[string]touched
 	// work counts entries read and folded, and keys written: what the lock is held for.
@@ -70,6 +72,7 @@ func (s *Store) attempt(ctx context.Context, f func(*batch) error, careful bool)
 			return err
 		}
 		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
+		b.sure = s.clocks.believed()
 		if err := call(s.hooks.BeforeInsert); err != nil {
 			return err
 		}
@@ -89,6 +92,9 @@ func (b *batch) finish() error {
 	}
 	if err := errors.Join(b.keepDigests(), b.keepOrder()); err != nil {
 		return err
+	}
+	if !b.sure {
+		return nil
 	}
 	return setMeta(b.tx, metaClock, strconv.FormatInt(b.now, 10))
 }

@@ -145,6 +145,13 @@ func (c *clock) now() int64 {
 	return 0
 }
 
+// believed is true while stamps are given.
+func (c *clock) believed() bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.anchored && c.doubt == ""
+}
+
 func within(difference, limit int64) bool { return -limit <= difference && difference <= limit }
 
 // Heard takes what a phone's clock shows (milliseconds since 1970) when it speaks to the server. Person is whose phone

@@ -263,3 +263,24 @@ func TestThereIsAWayBackFromStampsOfAClockThatWasTenYearsAhead(t *testing.T) {
 		})
 	}
 }
+
+func TestWhatIsWrittenBeforeTheClockIsBelievedMovesNoLaterStamp(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	p.Plant()
+	b.push(p.All(1))
+	right := b.clock
+	b.stop()
+	b.clock = right.Add(20 * 24 * time.Hour)
+	b.start()
+	if _, err := b.store.Incarnation(t.Context(), "a"); err != nil {
+		t.Fatal(err)
+	}
+	b.stop()
+	b.clock = right.Add(time.Minute)
+	b.start()
+	from := len(p.Raw) + 1
+	p.Note("note", "", "", schema.Note{Words: "a minute later"})
+	if at := b.push(p.All(from)).Given[0].Stamp.At; at > b.clock.UnixMilli() {
+		t.Errorf("stamped %d ms ahead", at-b.clock.UnixMilli())
+	}
+}

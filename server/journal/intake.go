@@ -129,7 +129,10 @@ func (in *intake) forked() error {
 
 func (in *intake) add(fresh []arrival, chain [32]byte) error {
 	if in.doubt != "" {
-		return clockRefusal(in.doubt)
+		if !in.from.Own {
+			return clockRefusal(in.doubt)
+		}
+		in.now = in.store.clock.Load()
 	}
 	if in.w.n == 0 {
 		var err error

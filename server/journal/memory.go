@@ -142,5 +142,7 @@ func (b *batch) publish() {
 		b.store.memory.order = b.over.order
 	}
 	raise(&b.store.head, b.head)
-	raise(&b.store.clock, b.now)
+	if b.sure {
+		raise(&b.store.clock, b.now)
+	}
 }

@@ -20,7 +20,9 @@ type Draft struct {
 }
 
 // Write puts entries of the server's own into the journal, by the same way as a phone's. The server is one more
-// device, and takes a new incarnation in each epoch, because a restored file has forgotten what it last wrote.
+// device, and takes a new incarnation in each epoch, because a restored file has forgotten what it last wrote. While the
+// clock is in doubt they stand at the last time that was given: a phone that is paired after a start can so be let in,
+// and its word about the time is what the server waits for.
 func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	s.own.Lock()
 	defer s.own.Unlock()
@@ -33,7 +35,14 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	if _, high, chain, err = s.Writer(ctx, device); err != nil {
 		return err
 	}
+	doubt, err := s.settleClock(ctx)
+	if err != nil {
+		return err
+	}
 	now := s.NowMS()
+	if doubt != "" {
+		now = s.clock.Load()
+	}
 	push := schema.Push{V: schema.Version, Device: device, Incarnation: inc, Epoch: s.Epoch(), From: high + 1, Chain: chain, Session: "server", SentWall: now}
 	for i, d := range drafts {
 		id, err := s.hexID(16)
@@ -53,7 +62,7 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 		}
 		push.Entries = append(push.Entries, raw)
 	}
-	answer, err := s.Push(ctx, push, Sender{Device: device})
+	answer, err := s.Push(ctx, push, Sender{Device: device, Own: true})
 	if err != nil {
 		return err
 	}

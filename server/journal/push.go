@@ -22,6 +22,8 @@ type Sender struct {
 	People    []string
 	Revoked   bool
 	Elsewhere bool
+	// Own is set for the server's own entries.
+	Own bool
 }
 
 // Push takes a batch: everything in it is on the disk, in the journal or aside, when it returns without an error.
