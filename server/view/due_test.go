@@ -19,6 +19,7 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 		unwalked bool
 	}{
 		"left off after five pots":   {pots: 5, due: "never"},
+		"ended after four pots":      {pots: 4, ended: true, due: "never"},
 		"ended after five pots":      {pots: 5, ended: true, unwalked: true},
 		"as many as the plan wanted": {pots: 12, unwalked: true},
 	} {

@@ -77,7 +77,7 @@ func (d *Desk) underWay(state *bedState) *schema.UnderWay {
 		return nil
 	}
 	w := state.walks[len(state.walks)-1]
-	if w.whole || w.at <= d.journal.NowMS()-goOnMS {
+	if w.whole || w.ended || w.at <= d.journal.NowMS()-goOnMS {
 		return nil
 	}
 	return &schema.UnderWay{

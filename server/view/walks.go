@@ -30,8 +30,8 @@ type walk struct {
 	at     int64
 	person string
 	pots   []schema.Record // struck-out ones too
-	// whole is bed.Whole.
-	whole bool
+	// whole is bed.Whole; one that was ended need not be.
+	whole, ended bool
 	// planned pots, 0 when the opening has not come.
 	planned int
 	input   schema.BedInput
@@ -117,7 +117,7 @@ func readWalks(snap *journal.Snapshot, bedID string) ([]*walk, error) {
 		if part.By != nil {
 			w.at, w.person = part.By.Stamp.At, part.By.Person
 		}
-		w.whole = bed.Whole(*part, len(seen(w.pots)))
+		w.whole, w.ended = bed.Whole(*part, len(seen(w.pots))), part.End != nil
 		if part.Open != nil {
 			w.planned = part.Open.Planned
 		}

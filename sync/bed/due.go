@@ -41,8 +41,9 @@ func Due(walks []schema.PastWalk, every []int) schema.Due {
 	return schema.Due{Why: "never"}
 }
 
-// Whole is true for a walk that says enough of its bed: it was ended, or it saw as many pots as its plan wanted. A walk
+// Whole is true for a walk that says enough of its bed: it saw as many pots as its plan wanted, or it was ended with Fewest
+// pots at least. One that was ended after fewer shows no number, so it takes none away either, and its bed stays due. A walk
 // whose opening has not arrived is taken for whole.
 func Whole(walk schema.WalkPart, potsSeen int) bool {
-	return walk.End != nil || walk.Open == nil || potsSeen >= walk.Open.Planned
+	return walk.Open == nil || potsSeen >= walk.Open.Planned || walk.End != nil && potsSeen >= Fewest
 }

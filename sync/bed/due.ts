@@ -1,4 +1,5 @@
 import type { Due, PastWalk, WalkPart } from '../../schema/types.ts';
+import { FEWEST } from './lots.ts';
 
 /** Days after which a bed with trouble is walked again. Common practice, no source. */
 const LOOK_AGAIN_AFTER = 2;
@@ -19,7 +20,7 @@ function whyOf({ days_ago, roots, chlorosis }: PastWalk, interval: number): stri
   return chlorosis === 'trouble' ? 'chlorosis' : '';
 }
 
-/** True for a walk that was ended, saw as many pots as its plan wanted, or whose opening has not arrived. */
+/** True for a walk that says enough of its bed: the twin of Whole on the Go side, which says what counts. */
 export function isWhole(walk: Pick<WalkPart, 'end' | 'open'>, potsSeen: number): boolean {
-  return walk.end !== undefined || walk.open === undefined || potsSeen >= walk.open.planned;
+  return walk.open === undefined || potsSeen >= walk.open.planned || (walk.end !== undefined && potsSeen >= FEWEST);
 }

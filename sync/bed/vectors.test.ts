@@ -10,11 +10,12 @@ import type {
   PastWalk,
   PotRecord,
   Profile,
+  WalkPart,
 } from '../../schema/types.ts';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { closedUntil, gradePots, howMany, judgedFrom, judgedFromFields, makePlan, scoreBed, slipOf } from './bed.ts';
 import { cropKey } from './crop.ts';
-import { dueOf } from './due.ts';
+import { dueOf, isWhole } from './due.ts';
 import { bedInput, type BedRecords } from './input.ts';
 import { gradedFrom, isEarly } from './grade.ts';
 import { Rand } from './rand.ts';
@@ -35,6 +36,7 @@ const reckon: Record<string, (input: never) => unknown> = {
   judged: (i: { profile: Profile; base: Judged }) => ({ judged: judgedFrom(i.profile, i.base) }),
   crop: (i: { crop: string }) => ({ key: cropKey(i.crop) }),
   due: (i: { walks: PastWalk[]; every: number[] }) => dueOf(i.walks, i.every),
+  whole: (i: { walk: WalkPart; pots: number }) => ({ whole: isWhole(i.walk, i.pots) }),
   input: (i: { records: BedRecords; pots: PotRecord[]; newest: boolean }) => bedInput(i.records, i.pots, i.newest),
   rand: (i: { seed: number; n: number }) => {
     const random = new Rand(i.seed);

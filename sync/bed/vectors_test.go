@@ -89,6 +89,14 @@ var reckon = map[string]func(read func(into any)) any{
 		read(&in)
 		return Due(in.Walks, in.Every)
 	},
+	"whole": func(read func(any)) any {
+		var in struct {
+			Walk schema.WalkPart
+			Pots int
+		}
+		read(&in)
+		return map[string]bool{"whole": Whole(in.Walk, in.Pots)}
+	},
 	"input": func(read func(any)) any {
 		var in struct {
 			Records schema.BedRecords

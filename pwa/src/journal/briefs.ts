@@ -109,7 +109,7 @@ async function reckon(bed: string): Promise<Brief | undefined> {
     const score = scoreBed(input);
     const planned = walk.open?.planned ?? 0;
     const whole = isWhole(walk, pots.length);
-    if (!whole && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
+    if (!whole && !walk.end && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
     // Of a walk under way there is no number yet: it saw one end of the bed, and clears nothing that was found.
     if (brief && !whole) continue;
     brief = {
