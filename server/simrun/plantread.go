@@ -2,7 +2,6 @@ package simrun
 
 import (
 	"context"
-	"errors"
 	"net/http"
 	"slices"
 	"strconv"
@@ -20,7 +19,7 @@ func (p *planted) Pull(ctx context.Context, device, epoch string, after int64, l
 	}
 	page, err := p.Store.Pull(ctx, device, epoch, after, limit, proof)
 	if err != nil {
-		return page, p.later(err)
+		return page, err
 	}
 	switch p.name {
 	case "page skips an entry where a batch spans its edge":
@@ -51,22 +50,13 @@ func (p *planted) spans(ctx context.Context, page schema.Pull, after int64) bool
 	return err1 == nil && err2 == nil && a.Device == b.Device && a.Incarnation == b.Incarnation && a.Seq+1 == b.Seq
 }
 
-// later names a later place than the one at which two histories parted.
-func (p *planted) later(err error) error {
-	var refused *journal.Refusal
-	if p.name == "fork point too late" && errors.As(err, &refused) && refused.Code == journal.CodeRewind {
-		refused.ForkedAt = min(refused.ForkedAt+3, p.Head())
-	}
-	return err
-}
-
 func (p *planted) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error) {
 	if p.name == "epoch ignored" {
 		d.Epoch, d.Position = p.Epoch(), min(d.Position, p.Head())
 	}
 	answer, err := p.Store.Compare(ctx, d)
 	if err != nil {
-		return answer, p.later(err)
+		return answer, err
 	}
 	switch p.name {
 	case "every digest told equal":

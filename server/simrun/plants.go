@@ -10,7 +10,6 @@ var Plants = []Plant{
 	{"gap accepted", "push", 20, false},
 	{"the last of a batch not kept", "push", 1, false},
 	{"epoch ignored", "epoch", 3, false},
-	{"fork point too late", "epoch", 0, false},
 	{"clock error added where it is subtracted", "stamp", 8, false},
 	{"phone clock taken at its word", "stamp", 1, false},
 	{"answer has another stamp than the journal", "stamp", 1, false},
