@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"bedwalk/schema"
-	"bedwalk/server/journal"
 	canon "bedwalk/sync/journal"
 	"bedwalk/sync/sim"
 )
