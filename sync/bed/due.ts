@@ -1,5 +1,7 @@
 import type { Due, PastWalk, WalkPart } from '../../schema/types.ts';
-import { FEWEST } from './lots.ts';
+
+/** Below this number of pots a bed's numbers are not shown; common practice, no source. */
+export const FEWEST = 5;
 
 /** Days after which a bed with trouble is walked again. Common practice, no source. */
 const LOOK_AGAIN_AFTER = 2;

@@ -4,9 +4,6 @@ import type { BedInput, Judged, LotOnBed, Observation, PotSeen } from '../../sch
 /** The measured traits, in the order in which they are listed. */
 export const TRAITS = ['head', 'buds'] as const;
 
-/** Below this number of pots a bed's numbers are not shown; common practice, no source. */
-export const FEWEST = 5;
-
 /** One lot of a bed with its pots, ordered by id, and the values taken of each trait. */
 export interface LotPots {
   lot: string;

@@ -11,7 +11,8 @@ import {
   type Estimate as Reckoned,
   type LotValues,
 } from '../stats/index.ts';
-import { bedEnd, FEWEST, lotsOf, standingOf, toleranceOf, TRAITS, type LotPots } from './lots.ts';
+import { FEWEST } from './due.ts';
+import { bedEnd, lotsOf, standingOf, toleranceOf, TRAITS, type LotPots } from './lots.ts';
 import { edgeOf, flagsOf, toInterval, toShare } from './shares.ts';
 import { slipsOf } from './slips.ts';
 import { stopOf, type Spread } from './stop.ts';

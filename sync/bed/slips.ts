@@ -1,6 +1,7 @@
 import type { BedInput, Slip } from '../../schema/types.ts';
 import { robustZ, slipLimit } from '../stats/index.ts';
-import { FEWEST, lotsOf, TRAITS, type LotPots } from './lots.ts';
+import { FEWEST } from './due.ts';
+import { lotsOf, TRAITS, type LotPots } from './lots.ts';
 
 /** How many times larger or smaller than the others' median is gross while fewer than five pots tell what is usual. */
 const GROSSLY = 4;

@@ -10,7 +10,8 @@ import {
   uniformityWidth,
   type LotValues,
 } from '../stats/index.ts';
-import { bedEnd, FEWEST, mainJudged } from './lots.ts';
+import { FEWEST } from './due.ts';
+import { bedEnd, mainJudged } from './lots.ts';
 
 /** A trait's spread within lots: pooled, and the values of each lot that has any. */
 export interface Spread {

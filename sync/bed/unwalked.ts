@@ -1,5 +1,5 @@
 import type { BedInput, Unwalked } from '../../schema/types.ts';
-import { FEWEST } from './lots.ts';
+import { FEWEST } from './due.ts';
 
 const SHARE = 0.25;
 const P = 0.01;

@@ -6,7 +6,6 @@ import { computed, signal } from '@preact/signals';
 import { isWhole } from '../../../sync/bed/due';
 import { base } from './base';
 import { hear } from './changes';
-import { inputOf } from './input';
 import { quiet } from './pause';
 import { potsOfWalk } from './read';
 import type { Brief } from './shape';
@@ -103,9 +102,9 @@ async function reckon(bed: string): Promise<Brief | undefined> {
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
+    const [{ inputOf }, { scoreBed }] = await Promise.all([import('./bedInput'), import('../../../sync/bed/bed')]);
     const input = inputOf(bed, pots);
     if (!input) return undefined;
-    const { scoreBed } = await import('../../../sync/bed/bed');
     const score = scoreBed(input);
     const planned = walk.open?.planned ?? 0;
     const whole = isWhole(walk, pots.length);

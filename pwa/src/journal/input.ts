@@ -1,18 +1,16 @@
-/** Puts together what a bed is judged and a walk planned from, out of the records on the phone. */
+/** What stands on a bed, and by what it is judged, out of the records on the phone. */
 import { defaultJudged } from '../../../schema/limits';
-import type { BedInput, Judged, Lot, LotFact, Observation, Profile, Span } from '../../../schema/types';
+import type { Judged, Observation, Profile, Span } from '../../../schema/types';
 import { cropKey } from '../../../sync/bed/crop';
-import { bedInput } from '../../../sync/bed/input';
 import { judgedFrom } from '../../../sync/bed/judged';
-import type { PotRow } from './read';
-import { beds, lots, profiles, spans, stock, type Plain } from './things';
+import { profiles, spans, type Plain } from './things';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {
   return everySpanOf(bed).filter((span) => span.ended !== true);
 }
 
-function everySpanOf(bed: string): Plain<Span>[] {
+export function everySpanOf(bed: string): Plain<Span>[] {
   return [...spans.value.values()]
     .filter((span) => span.bed === bed && span.lot !== undefined)
     .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
@@ -30,28 +28,6 @@ export function profileOf(crop: string | undefined): Plain<Profile> | undefined 
 export function judgedOf(crop: string | undefined): Judged {
   const profile = profileOf(crop);
   return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
-}
-
-/** What a bed's newest walk is judged from, as the server has it. Undefined for a bed that no record names. */
-export function inputOf(bed: string, pots: readonly PotRow[]): BedInput | undefined {
-  const plain = beds.value.get(bed);
-  if (!plain) return undefined;
-  const onBed = everySpanOf(bed).map((span) => {
-    const counted = stock.value.get(span.lot ?? '')?.by_span[span.id];
-    return counted === undefined ? { span } : { span, counted };
-  });
-  const ids = new Set([...onBed.map(({ span }) => span.lot ?? ''), ...pots.map((pot) => pot.now.lot)]);
-  const facts = Object.fromEntries([...ids].map((id) => [id, factOf(lots.value.get(id))]));
-  return bedInput({ id: bed, bed: plain, spans: onBed, lots: facts }, pots, true);
-}
-
-function factOf(lot: Plain<Lot> | undefined): LotFact {
-  return {
-    pot_mm: lot?.pot_mm ?? 0,
-    judged: judgedOf(lot?.crop),
-    ...(lot?.ship_week !== undefined && { ship_week: lot.ship_week }),
-    ...(lot?.shipped_on !== undefined && { shipped: true }),
-  };
 }
 
 /** The lot that stands at a row of a bed, or the nearest one where the row is bare. */

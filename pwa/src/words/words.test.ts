@@ -10,6 +10,7 @@ import { fault as faultEnglish } from './en/fault';
 import { es } from './es';
 import { fault as faultSpanish } from './es/fault';
 import * as format from './format';
+import { english as setupEnglish, spanish as setupSpanish } from './setup';
 import { english as toldEnglish, spanish as toldSpanish } from './told';
 import { english as spotEnglish, spanish as spotSpanish } from './work';
 import { counter } from './plural';
@@ -51,6 +52,7 @@ const pairs = {
   spot: [spotEnglish, spotSpanish],
   told: [toldEnglish, toldSpanish],
   amend: [amendEnglish, amendSpanish],
+  setup: [setupEnglish, setupSpanish],
   broken: [brokenEnglish, brokenSpanish],
   help: [helpEnglish, helpSpanish],
   fault: [faultEnglish, faultSpanish],

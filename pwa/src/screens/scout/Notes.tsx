@@ -9,6 +9,8 @@ import { useStored } from '../../journal/read';
 import { Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';
+import { a } from '../../words/amend';
+import { setup } from '../../words/setup';
 import { atWhen } from '../../words/format';
 import { Bar } from './Bar';
 import { handOver } from './handOver';
@@ -58,18 +60,18 @@ export function Notes() {
           {words.queue.tryNow}
         </Button>
         <Button size="walk" onClick={() => void unsentFile().then(handOver)}>
-          {words.notes.toFile}
+          {setup.value.notes.toFile}
         </Button>
       </div>
       <HowYouRead />
-      <h2>{words.notes.own}</h2>
-      {rows?.length === 0 && <p class="quiet">{words.notes.none}</p>}
+      <h2>{setup.value.notes.own}</h2>
+      {rows?.length === 0 && <p class="quiet">{setup.value.notes.none}</p>}
       <ol class="facts own">
         {rows?.map((row) => (
           <OneNote key={row.id} row={row} />
         ))}
       </ol>
-      {rows && rows.length >= most && <Button onClick={() => setMost(most + PAGE)}>{words.notes.older}</Button>}
+      {rows && rows.length >= most && <Button onClick={() => setMost(most + PAGE)}>{setup.value.notes.older}</Button>}
       <Bar />
     </main>
   );
@@ -77,6 +79,6 @@ export function Notes() {
 
 /** What the server's code means and what to do, where a person has to do something; undefined for the others. */
 function reason(code: string): string | undefined {
-  const { because } = t.value.scout.queue;
+  const { because } = a.value;
   return Object.hasOwn(because, code) ? because[code as keyof typeof because] : undefined;
 }

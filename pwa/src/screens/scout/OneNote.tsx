@@ -8,6 +8,7 @@ import { useStored } from '../../journal/read';
 import { people, walks } from '../../journal/things';
 import { t } from '../../words';
 import { a } from '../../words/amend';
+import { setup } from '../../words/setup';
 import { faultSaid } from '../../words/fault';
 import { stamp } from '../../words/format';
 import { openAgain } from './half';
@@ -16,7 +17,7 @@ import { Reasons, whysOfPot } from './Reasons';
 import { saidNote } from './said';
 
 export function OneNote({ row }: { row: OwnNote }) {
-  const words = t.value.scout.notes;
+  const words = setup.value.notes;
   const { entry } = row;
   const [striking, strike] = useState(false);
   const kind = (words.kinds as Record<string, string>)[entry.kind] ?? entry.kind;
@@ -133,7 +134,7 @@ function faultsOf(row: OwnNote): readonly Fault[] {
 }
 
 function stateOf(row: OwnNote): string {
-  const words = t.value.scout.notes;
+  const words = setup.value.notes;
   if (row.state === 'held') return words.held;
   if (row.state === 'review') return words.review;
   if (row.state === 'left') return words.left;

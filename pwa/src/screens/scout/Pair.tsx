@@ -9,6 +9,7 @@ import { Refusal } from '../../journal/wire';
 import { back, go, Title } from '../../router';
 import { access, me, queue } from '../../state';
 import { t } from '../../words';
+import { setup } from '../../words/setup';
 
 /** Codes are eight letters and digits; dashes and spaces are for reading. */
 export function plainCode(typed: string): string {
@@ -19,7 +20,7 @@ export function plainCode(typed: string): string {
 const posted = new Set<string>();
 
 export function Pair({ id }: { id?: string }) {
-  const words = t.value.scout.pair;
+  const words = setup.value.pair;
   const [code, setCode] = useState(id ?? '');
   const [name, setName] = useState(words.defaultName(deviceKind()));
   const [state, setState] = useState<'typing' | 'working'>('typing');
@@ -99,7 +100,7 @@ export function Pair({ id }: { id?: string }) {
 }
 
 function reason(error: unknown): string {
-  const words = t.value.scout.pair;
+  const words = setup.value.pair;
   if (!(error instanceof Refusal)) return t.value.common.problem.unexpected;
   if (error.problem) return `${error.problem.detail} ${error.problem.remedy}`;
   if (error.why === 'offline') return words.offline;

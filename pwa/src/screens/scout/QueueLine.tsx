@@ -29,7 +29,7 @@ export function Access() {
         <p>{words.queue.unpaired}</p>
       )}
       <Button size="walk" onClick={() => go('/pair')}>
-        {words.settings.pairAgain}
+        {words.queue.pairAgain}
       </Button>
     </section>
   );

@@ -6,13 +6,14 @@ import { Link, Title } from '../../router';
 import { choose, me, settings } from '../../state';
 import { build } from '../../update';
 import { t } from '../../words';
+import { setup } from '../../words/setup';
 import { number } from '../../words/format';
 import { Bar } from './Bar';
 
 const MB = 1_000_000;
 
 export function Settings() {
-  const words = t.value.scout.settings;
+  const words = setup.value.settings;
   const now = settings.value;
   useEffect(() => void look(), []);
   const { staying, usedBytes, quotaBytes } = room.value;
@@ -123,7 +124,7 @@ export function Settings() {
         <p class="small quiet">{words.build(build)}</p>
         <p>
           <Link to="/pair" class="button tap">
-            {words.pairAgain}
+            {t.value.scout.queue.pairAgain}
           </Link>
         </p>
       </section>

@@ -3,7 +3,7 @@ import { useMemo } from 'preact/hooks';
 import { howMany, makePlan, scoreBed } from '../../../../sync/bed/bed';
 import type { BedInput, BedScore, PotSeen, Place } from '../../../../schema/types';
 import { briefs } from '../../journal/briefs';
-import { inputOf } from '../../journal/input';
+import { inputOf } from '../../journal/bedInput';
 import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../journal/read';
 import type { Intent } from '../../journal/shape';
 import { rounds, seenOf, walks, type WalkRow } from '../../journal/things';

@@ -1,7 +1,8 @@
 /** Which measured values look mistyped: while they are typed, and again at the end of the walk. */
 import type { BedInput, BedScore, PotSeen, Slip } from '../../../../schema/types';
 import { slipOf } from '../../../../sync/bed/bed';
-import { FEWEST, headMM } from '../../../../sync/bed/lots';
+import { FEWEST } from '../../../../sync/bed/due';
+import { headMM } from '../../../../sync/bed/lots';
 
 export type Measured = 'head' | 'buds';
 

@@ -53,4 +53,15 @@ export const amend = {
     'Its beds then count as open. Strike it out only if nothing was applied there. In doubt, keep everybody out and ask the supervisor.',
   wholeWalk: 'The whole walk is struck out with all its pots.',
   walkGoesOn: 'The walk is then open again.',
+  /** Why the server takes no notes now, by its code. */
+  because: {
+    quarantine_full:
+      'The server holds as many notes of this phone as it may, and takes no more until there is room. The rest stay here and are then sent by themselves. Ask the supervisor to decide on those that wait on the Phones page, or hand over the file below.',
+    server_clock:
+      'The server’s clock seems wrong, so it takes no notes for now. They stay here and are sent by themselves once it is right. Tell the supervisor.',
+    data_gone:
+      'The server’s data were moved, deleted or replaced, so it takes no notes until it is started again. They stay here. Tell the supervisor.',
+    server_full:
+      'The server’s disk is full. Notes stay here and are sent by themselves when there is room. Tell the supervisor.',
+  },
 };

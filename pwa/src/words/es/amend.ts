@@ -54,4 +54,15 @@ export const amend = {
     'Sus camas cuentan entonces como abiertas. Táchela solo si allí no se aplicó nada. Si hay duda, que nadie entre y pregunte al encargado.',
   wholeWalk: 'Se tacha todo el recorrido con todas sus macetas.',
   walkGoesOn: 'El recorrido queda abierto otra vez.',
+  /** Why the server takes no notes now, by its code. */
+  because: {
+    quarantine_full:
+      'El servidor ya retiene todas las notas de este teléfono que puede y no recibe más hasta que haya lugar. Las demás se quedan aquí y luego se envían solas. Pida al encargado que decida sobre las que esperan en la página Teléfonos, o entréguele el archivo de abajo.',
+    server_clock:
+      'El reloj del servidor parece estar mal, y por eso no recibe notas por ahora. Se quedan aquí y se envían solas cuando esté bien. Avise al encargado.',
+    data_gone:
+      'Los datos del servidor se movieron, se borraron o se cambiaron, y no recibe notas hasta que lo inicien de nuevo. Se quedan aquí. Avise al encargado.',
+    server_full:
+      'El disco del servidor está lleno. Las notas se quedan aquí y se envían solas cuando haya lugar. Avise al encargado.',
+  },
 };

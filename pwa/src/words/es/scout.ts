@@ -53,6 +53,7 @@ export const scout = {
   },
 
   queue: {
+    pairAgain: 'Vincular de nuevo este teléfono',
     allSent: 'Todas las notas están en el servidor.',
     sentAt: (when: string) => `Último envío ${when}.`,
     neverSent: 'aún no se envió nada',
@@ -74,16 +75,6 @@ export const scout = {
     takenBackDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
     revoked:
       'A este teléfono se le quitó el permiso. Lo que anote se guarda; el servidor lo entrega al encargado para que lo vea. Pregunte al encargado.',
-    because: {
-      quarantine_full:
-        'El servidor ya retiene todas las notas de este teléfono que puede y no recibe más hasta que haya lugar. Las demás se quedan aquí y luego se envían solas. Pida al encargado que decida sobre las que esperan en la página Teléfonos, o entréguele el archivo de abajo.',
-      server_clock:
-        'El reloj del servidor parece estar mal, y por eso no recibe notas por ahora. Se quedan aquí y se envían solas cuando esté bien. Avise al encargado.',
-      data_gone:
-        'Los datos del servidor se movieron, se borraron o se cambiaron, y no recibe notas hasta que lo inicien de nuevo. Se quedan aquí. Avise al encargado.',
-      server_full:
-        'El disco del servidor está lleno. Las notas se quedan aquí y se envían solas cuando haya lugar. Avise al encargado.',
-    },
     busy: 'El servidor está ocupado o se reinicia. Se vuelve a intentar solo.',
     refused: 'El servidor no acepta la nota más antigua. Guarde las notas en un archivo y entréguelo al encargado.',
     broken: 'El teléfono tropezó al enviar. Se vuelve a intentar solo; nada se pierde.',
@@ -118,26 +109,6 @@ export const scout = {
     notSavedFull:
       'NO guardado: el teléfono está lleno. Libere espacio y toque otra vez. Nada de esta tarjeta se pierde.',
     notSavedBroken: 'Guardado aparte: falló el almacenamiento del teléfono. Cierre la app y ábrala otra vez.',
-  },
-
-  pair: {
-    title: 'Vincular este teléfono',
-    explain: 'El encargado hace un código en la oficina, en Teléfonos. Sirve una vez, durante diez minutos.',
-    code: 'Código',
-    name: '¿Cómo se llama este teléfono?',
-    nameHint: 'Para que el encargado distinga los teléfonos.',
-    defaultName: (kind: string) => `Teléfono ${kind}`,
-    go: 'Vincular',
-    working: 'Vinculando…',
-    already: (person: string, site: string) => `Este teléfono está vinculado: ${person}, ${site}.`,
-    again: 'Usar el código y vincular de nuevo',
-    others: (count: number, person: string) =>
-      `${notes(count)} de ${person} no se ${count === 1 ? 'ha enviado' : 'han enviado'}. Si otra persona vincula este teléfono, se quedan aquí, sin enviar, hasta que ${person} lo vincule de nuevo.`,
-    offline: 'Para vincular hace falta el servidor, una vez. Acérquese a la señal y pruebe de nuevo.',
-    slow: 'El servidor no contestó a tiempo. Pruebe otra vez; si el código ya no sirve, pida uno nuevo.',
-    portal: 'Otra página respondió en lugar del servidor. Entre primero en la red y pruebe de nuevo.',
-    busy: 'El servidor está ocupado. Pruebe en un momento.',
-    welcome: (person: string) => `Vinculado. Buen recorrido, ${person}.`,
   },
 
   bed: {
@@ -263,75 +234,5 @@ export const scout = {
     lowerBrown: 'hojas de abajo cafés junto a la maceta',
     bypass: 'brotes que sobresalen',
     height: 'Altura sobre el borde',
-  },
-
-  notes: {
-    own: 'Notas escritas en este teléfono',
-    none: 'Aún no se escribió ninguna nota en este teléfono.',
-    older: 'Mostrar notas más viejas',
-    toFile: 'Guardar en un archivo',
-    waiting: 'espera aquí',
-    arrived: 'en el servidor',
-    held: 'retenida para el encargado',
-    review: 'la mira el encargado',
-    left: 'el encargado la dejó fuera',
-    leftNote: 'No está en ningún registro. Si importa, mire y anote otra vez, o pregunte al encargado.',
-    parked: 'espera a quien la escribió',
-    kinds: {
-      walk: 'Recorrido empezado',
-      walk_end: 'Recorrido terminado',
-      observation: 'Maceta',
-      correction: 'Maceta corregida',
-      void: 'Tachada',
-      unvoid: 'Recuperada',
-      skip: 'Maceta saltada',
-      count: 'Conteo',
-      recount: 'Reconteo',
-      move: 'Traslado',
-      event: 'Trabajo en un lote',
-      application: 'Aplicación',
-      reading: 'Lectura',
-      rooting: 'Conteo de enraizado',
-      note: 'Comentario',
-      photo: 'Foto',
-      lot: 'Lote',
-      span: 'Sitio de un lote',
-      bed: 'Cama',
-      house: 'Nave',
-      site: 'Vivero',
-      person: 'Persona',
-      profile: 'Perfil de cultivo',
-      booking: 'Apartado',
-      round: 'Segunda lectura',
-    },
-  },
-
-  settings: {
-    help: 'Ayuda',
-    howToScore: 'Cómo calificar una maceta',
-    language: 'Idioma',
-    theme: 'Pantalla',
-    themes: { plain: 'normal', sun: 'sol fuerte', dark: 'oscuro', auto: 'como el teléfono' },
-    text: 'Tamaño de letra',
-    texts: { normal: 'normal', large: 'grande' },
-    hand: 'Mano con que toca la pantalla',
-    hands: { left: 'izquierda', right: 'derecha' },
-    length: 'Longitudes',
-    lengths: { cm: 'centímetros', in: 'pulgadas' },
-    temperature: 'Temperatura',
-    volume: 'Volumen',
-    volumes: { L: 'litros', gal: 'galones' },
-    entry: 'Números con',
-    entries: { keypad: 'teclado', steps: 'pasos' },
-    caliper: 'El vernier (calibrador digital) envía',
-    calipers: { mm: 'milímetros', in: 'pulgadas' },
-    phone: 'Este teléfono',
-    staying: 'El navegador prometió guardar las notas.',
-    notStaying:
-      'El navegador no prometió guardar las notas sin enviar. Ponga Bedwalk en la pantalla de inicio y acérquese a menudo a la señal.',
-    askLater: 'Al guardar la primera nota se le pide al navegador que las conserve.',
-    used: (used: string, quota: string) => `${used} MB usados de ${quota} MB`,
-    build: (id: string) => `Versión ${id}`,
-    pairAgain: 'Vincular de nuevo este teléfono',
   },
 } satisfies typeof english;
