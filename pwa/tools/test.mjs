@@ -43,6 +43,9 @@ const checks = {
   browser: browserTest,
 };
 
+/** For what has stopped. Go's own ten minutes a package would let a slow machine decide. */
+const patience = '-timeout=60m';
+
 /** What writes comes before what reads it: generated sources, and the built app that Go embeds. */
 const first = ['generated', 'build'];
 const lanes = [
@@ -189,7 +192,7 @@ async function generatedFiles() {
  * @returns {Promise<Counts>}
  */
 async function goTest(args) {
-  const { code, output } = await tool('go', ['test', '-json', ...args]);
+  const { code, output } = await tool('go', ['test', '-json', patience, ...args]);
   return orCrash(countGo(output), code, 'go test');
 }
 
@@ -215,7 +218,7 @@ function hasCompiler() {
  * @returns {Promise<Counts>}
  */
 async function simulateTest() {
-  const { code, output } = await tool('go', ['test', '-json', '-count=1', '-v', './server/simrun']);
+  const { code, output } = await tool('go', ['test', '-json', patience, '-count=1', '-v', './server/simrun']);
   const told = output
     .split('\n')
     .filter((line) => line.startsWith('{'))
