@@ -49,10 +49,9 @@ func Give(in In) schema.Stamp {
 	if floor := in.Entry.Floor; floor > 0 && floor < in.Enrolled {
 		trusted, earliest = false, min(earliest, floor)
 	}
-	if in.Last > at {
-		trusted = trusted && in.Last-at <= Tolerance
-		at = in.Last
-	}
+	// Both bounds together may have moved it further than each alone.
+	at = max(at, in.Last)
+	trusted = trusted && at-estimate <= Tolerance
 	if !trusted {
 		return schema.Stamp{At: at, Quality: schema.Bracketed, From: min(earliest, at), To: max(latest, at)}
 	}
