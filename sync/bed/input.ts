@@ -55,7 +55,7 @@ function onSpan({ span, counted, ...now }: BedRecords['spans'][number], fact: Lo
 }
 
 /** Not struck out, as corrected, each by the person who first noted it. */
-export function potsSeen(pots: readonly PotRecord[]): PotSeen[] {
+function potsSeen(pots: readonly PotRecord[]): PotSeen[] {
   return pots
     .filter((pot) => !pot.voided)
     .map(({ id, first, now, versions }) => ({

@@ -4,17 +4,9 @@
  */
 import { signal } from '@preact/signals';
 import type { CourierTold } from './courier';
-import { onWake, type Reason } from './wake';
+import { atFirst, onWake, type Reason } from './wake';
 
-export const courier = signal<CourierTold>({
-  state: 'resting',
-  detail: '',
-  code: '',
-  nextTryAt: 0,
-  welcome: false,
-  done: 0,
-  of: 0,
-});
+export const courier = signal(atFirst);
 
 let worker: Worker | undefined;
 

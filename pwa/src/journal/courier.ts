@@ -15,7 +15,7 @@ import { settleMissing } from './missing';
 import { pullAll } from './pull';
 import { pushAll } from './push';
 import { tellDigest } from './told';
-import type { Reason } from './wake';
+import { atFirst, type Reason } from './wake';
 import { me, Refusal, type Why } from './wire';
 
 /** What the courier is doing, or what keeps it: each has its words on the screen. */
@@ -35,15 +35,7 @@ export interface CourierTold {
   of: number;
 }
 
-export const courier = signal<CourierTold>({
-  state: 'resting',
-  detail: '',
-  code: '',
-  nextTryAt: 0,
-  welcome: false,
-  done: 0,
-  of: 0,
-});
+export const courier = signal(atFirst);
 
 /** The server's last word on who this device is; undefined until it has spoken in this session. */
 let seenMe: Me | undefined;

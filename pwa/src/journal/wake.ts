@@ -1,4 +1,6 @@
 /** Lets whoever has news wake the courier, without everybody having to know it. */
+import type { CourierTold } from './courier';
+
 export type Reason = 'saved' | 'online' | 'seen' | 'start' | 'timer' | 'nudge' | 'paired' | 'asked';
 
 let sleeper: ((reason: Reason) => void) | undefined;
@@ -10,3 +12,14 @@ export function wake(reason: Reason): void {
 export function onWake(listen: (reason: Reason) => void): void {
   sleeper = listen;
 }
+
+/** What the courier says of itself, on its own thread and on the page, until it has begun. */
+export const atFirst: CourierTold = {
+  state: 'resting',
+  detail: '',
+  code: '',
+  nextTryAt: 0,
+  welcome: false,
+  done: 0,
+  of: 0,
+};
