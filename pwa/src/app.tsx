@@ -8,9 +8,9 @@ import { Notices } from './screens/scout/Notices';
 import { Today } from './screens/scout/Today';
 import { go, route, Title } from './router';
 import { me } from './state';
-import { tab } from './journal/base';
+import { tab } from './journal/store/base';
 import { failed } from './journal/start';
-import { ready } from './journal/things';
+import { ready } from './journal/records/things';
 import { t } from './words';
 
 type Screen = ComponentType<{ id?: string }>;

@@ -1,12 +1,12 @@
 /** Starts the app: what the first paint needs, then the records, then the courier. */
-import { opened } from './journal/ahead';
+import { opened } from './journal/store/ahead';
 import './style/tokens.css';
 import './style/base.css';
 import './style/parts.css';
 import './style/scout.css';
 import { render } from 'preact';
 import { App, fetchAhead, Unable } from './app';
-import { raise } from './journal/carrier';
+import { raise } from './journal/worker/carrier';
 import { start } from './journal/start';
 import { startRouter } from './router';
 import { startState } from './state';

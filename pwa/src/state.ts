@@ -1,14 +1,14 @@
 /** What the whole app knows of itself: who is at the phone, whether it is in range, what waits, and how it likes it. */
 import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
-import { base } from './journal/base';
-import { courier } from './journal/carrier';
-import type { CourierState } from './journal/courier';
-import { hear } from './journal/changes';
-import { waiting } from './journal/queue';
-import type { KnownMe } from './journal/shape';
+import { base } from './journal/store/base';
+import { courier } from './journal/worker/carrier';
+import type { CourierState } from './journal/worker/courier';
+import { hear } from './journal/store/changes';
+import { waiting } from './journal/outbox/queue';
+import type { KnownMe } from './journal/store/shape';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
 
-export { nudge } from './journal/live';
+export { nudge } from './journal/inbox/live';
 
 /** Who this device is paired as; undefined while it is not. */
 export const me = signal<KnownMe | undefined>(undefined);

@@ -3,8 +3,8 @@
  * noted and nothing is being sent: an update never reloads a form under a finger.
  */
 import { computed, signal } from '@preact/signals';
-import { courier } from './journal/carrier';
-import { nudge } from './journal/live';
+import { courier } from './journal/worker/carrier';
+import { nudge } from './journal/inbox/live';
 
 const waitingWorker = signal<ServiceWorker | undefined>(undefined);
 

@@ -97,7 +97,7 @@ type ask struct {
 	sentAt int64
 }
 
-// The phone's own rows, as pwa/src/journal/shape.ts has them.
+// The phone's own rows, as pwa/src/journal/store/shape.ts has them.
 type (
 	writer struct {
 		Device  string   `json:"device"`

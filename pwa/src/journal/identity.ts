@@ -1,11 +1,11 @@
 /** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
 import type { Me } from '../../../schema/types';
-import { sendAgainAfter } from './again';
-import { base, within } from './base';
-import { publish } from './changes';
-import { wall } from './clock';
-import { rekey } from './mend';
-import type { Cursor, KnownMe, Writer } from './shape';
+import { sendAgainAfter } from './recovery/again';
+import { base, within } from './store/base';
+import { publish } from './store/changes';
+import { wall } from './store/clock';
+import { rekey } from './recovery/mend';
+import type { Cursor, KnownMe, Writer } from './store/shape';
 import { incarnation } from './wire';
 
 export async function knownMe(): Promise<KnownMe | undefined> {

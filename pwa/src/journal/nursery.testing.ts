@@ -352,19 +352,19 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
   use();
   vi.resetModules();
   const modules = {
-    base: await import('./base'),
-    courier: await import('./courier'),
+    base: await import('./store/base'),
+    courier: await import('./worker/courier'),
     identity: await import('./identity'),
-    push: await import('./push'),
-    pull: await import('./pull'),
-    read: await import('./read'),
-    emergency: await import('./emergency'),
-    things: await import('./things'),
-    write: await import('./write'),
-    mend: await import('./mend'),
-    draft: await import('./draft'),
-    exported: await import('./export'),
-    shape: await import('./shape'),
+    push: await import('./outbox/push'),
+    pull: await import('./inbox/pull'),
+    read: await import('./records/read'),
+    emergency: await import('./outbox/emergency'),
+    things: await import('./records/things'),
+    write: await import('./outbox/write'),
+    mend: await import('./recovery/mend'),
+    draft: await import('./outbox/draft'),
+    exported: await import('./recovery/export'),
+    shape: await import('./store/shape'),
   };
   await modules.identity.become(nursery.me(device, person));
   return {

@@ -1,15 +1,15 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
 import { signal } from '@preact/signals';
-import { followArriving } from './arriving';
-import { loadBriefs, startBriefs } from './briefs';
-import { start as startCourier } from './carrier';
-import { watchUnfolded } from './damaged';
-import { aside } from './emergency';
-import { listen } from './live';
-import { quiet, turn } from './pause';
-import { startCounting } from './queue';
-import { look } from './storage';
-import { load, loadRest, ready } from './things';
+import { followArriving } from './inbox/arriving';
+import { loadBriefs, startBriefs } from './records/briefs';
+import { start as startCourier } from './worker/carrier';
+import { watchUnfolded } from './recovery/damaged';
+import { aside } from './outbox/emergency';
+import { listen } from './inbox/live';
+import { quiet, turn } from './store/pause';
+import { startCounting } from './outbox/queue';
+import { look } from './store/storage';
+import { load, loadRest, ready } from './records/things';
 import { me } from '../state';
 
 /**
@@ -50,7 +50,7 @@ export async function start(known: Promise<void>): Promise<void> {
 async function saveWhatWasAside(): Promise<void> {
   if (aside.value.length === 0) return;
   try {
-    const { save } = await import('./write');
+    const { save } = await import('./outbox/write');
     await save(aside.value);
   } catch {
     // Still broken: the notes stay aside, and the screen goes on saying so.

@@ -5,16 +5,16 @@
 import { version } from '../../../schema/limits';
 import type { Entry } from '../../../schema/types';
 import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
-import { within } from '../../src/journal/base';
-import { basisOf } from '../../src/journal/basis';
-import { mono, session, wall } from '../../src/journal/clock';
-import { carry, courier } from '../../src/journal/courier';
-import { aside } from '../../src/journal/emergency';
+import { within } from '../../src/journal/store/base';
+import { basisOf } from '../../src/journal/records/basis';
+import { mono, session, wall } from '../../src/journal/store/clock';
+import { carry, courier } from '../../src/journal/worker/courier';
+import { aside } from '../../src/journal/outbox/emergency';
 import { pairThisPhone } from '../../src/journal/pairing';
-import { refold } from '../../src/journal/refold';
-import type { Intent, Writer } from '../../src/journal/shape';
-import { onWake, wake, type Reason } from '../../src/journal/wake';
-import { chained, NotSaved, save as saveNotes } from '../../src/journal/write';
+import { refold } from '../../src/journal/store/refold';
+import type { Intent, Writer } from '../../src/journal/store/shape';
+import { onWake, wake, type Reason } from '../../src/journal/worker/wake';
+import { chained, NotSaved, save as saveNotes } from '../../src/journal/outbox/write';
 
 /** A note as the simulator hands it over; basis asks for what a recount has to name. */
 interface Wanted extends Intent {

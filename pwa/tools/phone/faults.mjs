@@ -6,7 +6,7 @@
 export const faults = {
   '500 taken as delivered': [
     {
-      file: 'journal/push.ts',
+      file: 'journal/outbox/push.ts',
       find: 'if (batch.texts.length === 1 || !isUnreadable(error)) throw error;',
       put: `if (error instanceof Refusal && error.why === 'busy') {
         await within('readwrite', ['entries'], async (work) => {
@@ -22,7 +22,7 @@ export const faults = {
   ],
   'queue dropped on 401': [
     {
-      file: 'journal/push.ts',
+      file: 'journal/outbox/push.ts',
       find: 'if (batch.texts.length === 1 || !isUnreadable(error)) throw error;',
       put: `if (error instanceof Refusal && error.why === 'unpaired')
         await within('readwrite', ['entries'], async (work) => {
@@ -33,17 +33,17 @@ export const faults = {
   ],
   'other bytes sent than saved': [
     {
-      file: 'journal/push.ts',
+      file: 'journal/outbox/push.ts',
       find: 'return row.text ?? canonical(row.entry);',
       put: `return canonical({ ...row.entry, lot: undefined });`,
     },
   ],
   'retry only on the next write': [
-    { file: 'journal/courier.ts', find: "timer = setTimeout(() => void carry('timer'), wait);", put: '' },
+    { file: 'journal/worker/courier.ts', find: "timer = setTimeout(() => void carry('timer'), wait);", put: '' },
   ],
   'cursor before data': [
     {
-      file: 'journal/pull.ts',
+      file: 'journal/inbox/pull.ts',
       find: 'const { cursor, folded } = await within(',
       put: `await within('readwrite', ['meta'], async (work) => {
         const meta = work.objectStore('meta');
@@ -55,7 +55,7 @@ export const faults = {
   ],
   'a page not summed': [
     {
-      file: 'journal/pull.ts',
+      file: 'journal/inbox/pull.ts',
       find: 'for (const row of rows) addTo(sums, row);',
       put: 'for (const row of rows.slice(0, 5)) addTo(sums, row);',
     },
@@ -63,7 +63,7 @@ export const faults = {
   'XOR in place of sum': [{ file: 'journal/digest.ts', find: 'BigInt.asUintN(128, a + b)', put: 'a ^ b' }],
   'told only once': [
     {
-      file: 'journal/told.ts',
+      file: 'journal/inbox/told.ts',
       find: '`${cursor.epoch} ${cursor.position} ${pending} ${photos}`',
       put: '`${cursor.epoch} ${pending} ${photos}`',
     },
@@ -76,23 +76,23 @@ export const faults = {
   ],
   'a record kept in memory and not on disk': [
     {
-      file: 'journal/refold.ts',
+      file: 'journal/store/refold.ts',
       find: 'unheard(records.put({ ...row, text }));',
       put: "if (row.kind !== 'walk') unheard(records.put({ ...row, text }));",
     },
   ],
-  'saved said before the commit': [{ file: 'journal/base.ts', find: 'await transaction.done;', put: '' }],
+  'saved said before the commit': [{ file: 'journal/store/base.ts', find: 'await transaction.done;', put: '' }],
   'doubt not written down': [
     {
-      file: 'journal/again.ts',
+      file: 'journal/recovery/again.ts',
       find: 'await meta.put({ missing: {}, handed: [], ...before, look: true }',
       put: 'void ({ missing: {}, handed: [], ...before, look: true }',
     },
-    { file: 'journal/again.ts', find: "satisfies Meta['doubt'], 'doubt');", put: ');' },
+    { file: 'journal/recovery/again.ts', find: "satisfies Meta['doubt'], 'doubt');", put: ');' },
   ],
   'a note forgotten at a new incarnation': [
     {
-      file: 'journal/mend.ts',
+      file: 'journal/recovery/mend.ts',
       find: 'for (const row of rows) await work.objectStore',
       put: 'for (const row of rows.slice(0, -1)) await work.objectStore',
     },

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { BedView, TrendPoint } from '../../../../schema/types';
-import { randomId } from '../../journal/ids';
-import { note } from '../../journal/write';
+import { randomId } from '../../journal/store/ids';
+import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { Dialog } from '../../parts/Dialog';
 import { say } from '../../parts/Toast';

@@ -1,5 +1,5 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
-import { bookings, lots } from '../../journal/things';
+import { bookings, lots } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
 import { t } from '../../words';

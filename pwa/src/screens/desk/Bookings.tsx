@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
 import type { Booking, BookingView, LotView } from '../../../../schema/types';
-import { judgedOf } from '../../journal/input';
-import { bookings, lots, recordOf, seenOf, type Plain } from '../../journal/things';
-import { intent } from '../../journal/write';
+import { judgedOf } from '../../journal/records/input';
+import { bookings, lots, recordOf, seenOf, type Plain } from '../../journal/records/things';
+import { intent } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { DataTable } from '../../parts/DataTable';
 import { Dialog } from '../../parts/Dialog';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { randomId } from '../../journal/ids';
+import { randomId } from '../../journal/store/ids';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';

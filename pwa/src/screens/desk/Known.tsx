@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { LotView } from '../../../../schema/types';
-import { recordOf } from '../../journal/things';
+import { recordOf } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { d } from '../../words/desk';
 import { KnownEdit } from './KnownEdit';

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
 import { checkField } from '../../../../schema/check';
-import { randomId } from '../../journal/ids';
-import { seenOf, sites } from '../../journal/things';
-import { note } from '../../journal/write';
+import { randomId } from '../../journal/store/ids';
+import { seenOf, sites } from '../../journal/records/things';
+import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { d } from '../../words/desk';

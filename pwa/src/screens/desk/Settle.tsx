@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Authorship, EntryBody, Field, LotView } from '../../../../schema/types';
-import { note } from '../../journal/write';
+import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { t } from '../../words';

@@ -1,7 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { beds, houses, lots, spans } from '../../journal/things';
-import { save } from '../../journal/write';
+import { beds, houses, lots, spans } from '../../journal/records/things';
+import { save } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { DataTable, type Column } from '../../parts/DataTable';
 import { say } from '../../parts/Toast';

@@ -1,10 +1,10 @@
 import 'fake-indexeddb/auto';
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { Grade } from '../../../../schema/types';
-import { publish } from '../../journal/changes';
-import { judgedOf, profileOf } from '../../journal/input';
-import type { RecordRow } from '../../journal/shape';
-import { load } from '../../journal/things';
+import { publish } from '../../journal/store/changes';
+import { judgedOf, profileOf } from '../../journal/records/input';
+import type { RecordRow } from '../../journal/store/shape';
+import { load } from '../../journal/records/things';
 import { speak, units } from '../../words';
 import { changesOf } from './cropedit';
 import { added, draftsOf, inUnit, moved, readGrade, saidGrade, type Draft } from './cropgrades';

@@ -7,7 +7,7 @@ import { effect, signal, type Signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
 import { useEffect } from 'preact/hooks';
 import type { Problem } from '../../../../schema/types';
-import { firstReading } from '../../journal/arriving';
+import { firstReading } from '../../journal/inbox/arriving';
 import { me, nudge } from '../../state';
 
 /** Why the server did not give what was asked. Detail and remedy are the server's own, where it gave any. */

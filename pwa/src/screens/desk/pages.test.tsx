@@ -14,7 +14,7 @@ import * as sample from './sample.testing';
 import Scouts from './Scouts';
 
 const note = vi.hoisted(() => vi.fn());
-vi.mock('../../journal/write', () => ({ note }));
+vi.mock('../../journal/outbox/write', () => ({ note }));
 
 let answers: { [path: string]: unknown };
 const sent: { path: string; body: unknown }[] = [];

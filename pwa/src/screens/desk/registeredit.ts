@@ -1,7 +1,7 @@
 /** What a supervisor is changing about one lot or booking, kept at every keystroke until it is saved or discarded. */
 import type { EntryBody } from '../../../../schema/types';
-import { recordOf } from '../../journal/things';
-import { intent } from '../../journal/write';
+import { recordOf } from '../../journal/records/things';
+import { intent } from '../../journal/outbox/write';
 import { useForm, type Form } from '../work/form';
 import { saveForm } from '../work/saving';
 

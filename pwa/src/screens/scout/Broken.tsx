@@ -1,8 +1,8 @@
 /** The phone's database cannot be read at the start: what is safe, what may be at stake, and what to do, in that order. */
 import { useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
-import { salvage, type Salvaged } from '../../journal/export';
-import { lastCount } from '../../journal/queue';
+import { salvage, type Salvaged } from '../../journal/recovery/export';
+import { lastCount } from '../../journal/outbox/queue';
 import { failed } from '../../journal/start';
 import { Title } from '../../router';
 import { t } from '../../words';

@@ -1,7 +1,7 @@
 import { cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test } from 'vitest';
-import { courier } from '../../journal/carrier';
+import { courier } from '../../journal/worker/carrier';
 import { speak, t } from '../../words';
 import { Notes } from './Notes';
 

@@ -1,11 +1,11 @@
 /** Own notes and the queue: what waits, what arrived, what is held, and what keeps it, in plain words. */
 import { useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
-import { carry, courier } from '../../journal/carrier';
-import { unsentFile } from '../../journal/export';
-import { waiting } from '../../journal/queue';
-import { ownNotes } from '../../journal/own';
-import { useStored } from '../../journal/read';
+import { carry, courier } from '../../journal/worker/carrier';
+import { unsentFile } from '../../journal/recovery/export';
+import { waiting } from '../../journal/outbox/queue';
+import { ownNotes } from '../../journal/records/own';
+import { useStored } from '../../journal/records/read';
 import { Title } from '../../router';
 import { me, queue } from '../../state';
 import { t } from '../../words';

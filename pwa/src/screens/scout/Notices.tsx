@@ -1,9 +1,9 @@
 /** What needs a step from the person, over every screen; nothing here is ever red, and nothing is said twice. */
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
-import { tab } from '../../journal/base';
-import { mended, unfolded } from '../../journal/damaged';
-import { aside } from '../../journal/emergency';
+import { tab } from '../../journal/store/base';
+import { mended, unfolded } from '../../journal/recovery/damaged';
+import { aside } from '../../journal/outbox/emergency';
 import { route } from '../../router';
 import { t } from '../../words';
 import { takeUpdate, updateReady } from '../../update';

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import type { Draft } from '../../journal/shape';
+import type { Draft } from '../../journal/store/shape';
 import { t } from '../../words';
 import { a } from '../../words/amend';
 import type { Course } from './course';

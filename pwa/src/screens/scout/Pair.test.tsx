@@ -1,8 +1,8 @@
 import { cleanup, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test, vi } from 'vitest';
-import { courier } from '../../journal/carrier';
-import { ready } from '../../journal/things';
+import { courier } from '../../journal/worker/carrier';
+import { ready } from '../../journal/records/things';
 import { access, me, startState } from '../../state';
 import { Pair } from './Pair';
 

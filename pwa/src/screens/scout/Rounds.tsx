@@ -1,6 +1,6 @@
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { useStored } from '../../journal/read';
+import { useStored } from '../../journal/records/read';
 import { go } from '../../router';
 import { me } from '../../state';
 import { t } from '../../words';

@@ -1,7 +1,7 @@
 /** How this person likes the app: kept on this phone, changed at once. */
 import { useEffect } from 'preact/hooks';
 import { Choice } from '../../parts/Choice';
-import { look, room } from '../../journal/storage';
+import { look, room } from '../../journal/store/storage';
 import { Link, Title } from '../../router';
 import { choose, me, settings } from '../../state';
 import { build } from '../../update';

@@ -1,11 +1,11 @@
 /** A bed's number stands for its last walk; while records still arrive, the last walk here may be weeks old. */
 import { cleanup, render } from '@testing-library/preact';
 import { afterEach, expect, test, vi } from 'vitest';
-import type { Brief } from '../../journal/shape';
+import type { Brief } from '../../journal/store/shape';
 import { Tile } from './Tile';
 
 const first = vi.hoisted(() => ({ value: undefined as number | undefined }));
-vi.mock('../../journal/arriving', () => ({ firstReading: first }));
+vi.mock('../../journal/inbox/arriving', () => ({ firstReading: first }));
 
 afterEach(cleanup);
 

@@ -1,5 +1,5 @@
-import { firstReading } from '../../journal/arriving';
-import type { Brief } from '../../journal/shape';
+import { firstReading } from '../../journal/inbox/arriving';
+import type { Brief } from '../../journal/store/shape';
 import { rampStep } from '../../parts/ramp';
 import { t } from '../../words';
 import { points } from '../../words/format';

@@ -2,9 +2,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { useHalfway } from './halfway';
-import { quiet } from '../../journal/pause';
-import { beds, type WalkRow } from '../../journal/things';
-import { catchingUp, firstReading } from '../../journal/arriving';
+import { quiet } from '../../journal/store/pause';
+import { beds, type WalkRow } from '../../journal/records/things';
+import { catchingUp, firstReading } from '../../journal/inbox/arriving';
 import { go, Link, Title } from '../../router';
 import { access, me, queue } from '../../state';
 import { t } from '../../words';

@@ -34,8 +34,8 @@ async function newPhone(nursery: Nursery, pages: number) {
       ? Promise.reject(new TypeError('Failed to fetch'))
       : answer(path, init),
   );
-  const arriving = await import('../../journal/arriving');
-  const briefs = await import('../../journal/briefs');
+  const arriving = await import('../../journal/inbox/arriving');
+  const briefs = await import('../../journal/records/briefs');
   const { bedLines } = await import('./due');
   const { openWalks } = await import('./open');
   await Promise.all([phone.things.load(), arriving.followArriving()]);
@@ -71,7 +71,7 @@ test('once all is here the bed is known to have been walked, out of range and af
   await vi.waitFor(() => expect(phone.due()).toBe(''));
   nursery.trouble = 'offline';
   const again = await openTab(nursery, '00000000000000d2', { person: ana, disk: phone.disk });
-  const { followArriving, firstReading } = await import('../../journal/arriving');
+  const { followArriving, firstReading } = await import('../../journal/inbox/arriving');
   await followArriving();
   expect(firstReading.value).toBeUndefined();
   expect(await again.waiting()).toBe(0);

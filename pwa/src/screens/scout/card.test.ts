@@ -11,10 +11,10 @@ async function fresh() {
   vi.stubGlobal('indexedDB', new IDBFactory());
   const [card, draft, { base }, { potsOfWalk }, { hear }] = await Promise.all([
     import('./card'),
-    import('../../journal/draft'),
-    import('../../journal/base'),
-    import('../../journal/read'),
-    import('../../journal/changes'),
+    import('../../journal/outbox/draft'),
+    import('../../journal/store/base'),
+    import('../../journal/records/read'),
+    import('../../journal/store/changes'),
   ]);
   card.open(walk, bed, place, true);
   return { ...card, ...draft, base, potsOfWalk, hear };

@@ -4,13 +4,13 @@
  */
 import { signal } from '@preact/signals';
 import type { Observation, Place } from '../../../../schema/types';
-import { draftOf, drop, hasAnswers, keep, settle } from '../../journal/draft';
+import { draftOf, drop, hasAnswers, keep, settle } from '../../journal/outbox/draft';
 import { severityClass } from '../../../../sync/bed/shares';
-import { lotAt } from '../../journal/input';
-import { randomId } from '../../journal/ids';
-import type { PotRow } from '../../journal/read';
-import type { Draft } from '../../journal/shape';
-import { NotSaved } from '../../journal/write';
+import { lotAt } from '../../journal/records/input';
+import { randomId } from '../../journal/store/ids';
+import type { PotRow } from '../../journal/records/read';
+import type { Draft } from '../../journal/store/shape';
+import { NotSaved } from '../../journal/outbox/write';
 import { unsay } from '../../parts/Toast';
 import { holdUpdates } from '../../update';
 import { traits, type Trait } from './names';

@@ -16,9 +16,9 @@ async function bedOfAna() {
   const { things, write, carries } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
   // There is nothing to read at the server, which the phone has to know before it calls a bed due.
   await carries();
-  await (await import('../../journal/arriving')).followArriving();
+  await (await import('../../journal/inbox/arriving')).followArriving();
   const due = await import('./due');
-  const { startBriefs } = await import('../../journal/briefs');
+  const { startBriefs } = await import('../../journal/records/briefs');
   const { me } = await import('../../state');
   const isHeldBy = (person: string) => (me.value = { person } as NonNullable<typeof me.value>);
   isHeldBy(ana);

@@ -1,11 +1,11 @@
 /** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
 import type { PastWalk } from '../../../../schema/types';
 import { dueOf } from '../../../../sync/bed/due';
-import { firstReading } from '../../journal/arriving';
-import { briefs, isPending } from '../../journal/briefs';
-import { judgedOf, spansOf } from '../../journal/input';
-import type { Brief } from '../../journal/shape';
-import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/things';
+import { firstReading } from '../../journal/inbox/arriving';
+import { briefs, isPending } from '../../journal/records/briefs';
+import { judgedOf, spansOf } from '../../journal/records/input';
+import type { Brief } from '../../journal/store/shape';
+import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/records/things';
 import { t } from '../../words';
 import { daysSince } from '../../words/format';
 import { me } from '../../state';

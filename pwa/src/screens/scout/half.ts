@@ -1,12 +1,12 @@
 /** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
 import { useState } from 'preact/hooks';
 import type { Observation } from '../../../../schema/types';
-import { unheard } from '../../journal/base';
-import { draftOf, drop, keep, settle } from '../../journal/draft';
-import { useStored, type PotRow } from '../../journal/read';
-import type { Draft, Intent } from '../../journal/shape';
-import type { WalkRow } from '../../journal/things';
-import { intent, save } from '../../journal/write';
+import { unheard } from '../../journal/store/base';
+import { draftOf, drop, keep, settle } from '../../journal/outbox/draft';
+import { useStored, type PotRow } from '../../journal/records/read';
+import type { Draft, Intent } from '../../journal/store/shape';
+import type { WalkRow } from '../../journal/records/things';
+import { intent, save } from '../../journal/outbox/write';
 import { say } from '../../parts/Toast';
 import { go } from '../../router';
 import { t } from '../../words';

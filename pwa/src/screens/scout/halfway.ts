@@ -1,5 +1,5 @@
-import { useStored, potsOfWalk } from '../../journal/read';
-import type { WalkRow } from '../../journal/things';
+import { useStored, potsOfWalk } from '../../journal/records/read';
+import type { WalkRow } from '../../journal/records/things';
 import { openWalks } from './open';
 
 /** This person's walks that were begun and not ended, with how many pots they have. */

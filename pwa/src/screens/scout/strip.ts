@@ -1,5 +1,5 @@
 import type { StripPot } from '../../parts/BedStrip';
-import { isTroubled } from '../../journal/input';
+import { isTroubled } from '../../journal/records/input';
 import type { Course } from './course';
 
 /** A walk's pots as dots: what is still planned under what was seen. */

@@ -1,7 +1,7 @@
 /** What every form has around its fields: its name, its place, what keeps it from being saved, and Save at the thumb. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Intent } from '../../journal/shape';
+import type { Intent } from '../../journal/store/shape';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
 import { say } from '../../parts/Toast';

@@ -1,8 +1,8 @@
 /** A lot in short, for who stands before it: what it is, where it stands, what was last noted, and what can be noted. */
 import type { Application, Event, Note, Person, Photo, Reading, Rooting, StockLine } from '../../../../schema/types';
 import { Fragment } from 'preact';
-import { factsOf, useStored, type FactRow } from '../../journal/read';
-import { lots, people, stock } from '../../journal/things';
+import { factsOf, useStored, type FactRow } from '../../journal/records/read';
+import { lots, people, stock } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { go, Link, Title } from '../../router';
 import { t } from '../../words';

@@ -1,7 +1,7 @@
 /** What can be noted on the spot: the short sheet, and the form that is chosen from it. */
 import type { JSX } from 'preact';
-import { halfFilled } from '../../journal/forms';
-import { useStored } from '../../journal/read';
+import { halfFilled } from '../../journal/outbox/forms';
+import { useStored } from '../../journal/records/read';
 import { Button } from '../../parts/Button';
 import { back, go, route, Title } from '../../router';
 import { w } from '../../words/work';

@@ -2,7 +2,7 @@
 import { useEffect } from 'preact/hooks';
 import { t } from '../../words';
 import { w } from '../../words/work';
-import { beds, spans } from '../../journal/things';
+import { beds, spans } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { go, route } from '../../router';
 import type { Form } from './form';

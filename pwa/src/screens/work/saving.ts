@@ -1,7 +1,7 @@
 /** Saves what a form says, in one transaction with the clearing of the form, and takes it back on Undo. */
-import { clearForm } from '../../journal/forms';
-import type { Intent } from '../../journal/shape';
-import { NotSaved, intent, save } from '../../journal/write';
+import { clearForm } from '../../journal/outbox/forms';
+import type { Intent } from '../../journal/store/shape';
+import { NotSaved, intent, save } from '../../journal/outbox/write';
 import type { Stamped } from '../../../../schema/types';
 import { keys } from '../../../../sync/fold/fold';
 import { say } from '../../parts/Toast';

@@ -5,10 +5,10 @@
 import { checkField, limitOf } from '../../../../../schema/check';
 import { cropKey } from '../../../../../sync/bed/crop';
 import type { Bed, EntryBody, House, Kind, Lot, Span } from '../../../../../schema/types';
-import { randomId } from '../../../journal/ids';
-import type { Intent } from '../../../journal/shape';
-import type { Plain } from '../../../journal/things';
-import { intent } from '../../../journal/write';
+import { randomId } from '../../../journal/store/ids';
+import type { Intent } from '../../../journal/store/shape';
+import type { Plain } from '../../../journal/records/things';
+import { intent } from '../../../journal/outbox/write';
 import { d } from '../../../words/desk';
 import { number } from '../../../words/format';
 import { w } from '../../../words/work';

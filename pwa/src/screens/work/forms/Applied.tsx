@@ -1,7 +1,7 @@
 import { limits } from '../../../../../schema/limits';
 import { useState } from 'preact/hooks';
-import { applications, beds } from '../../../journal/things';
-import { intent } from '../../../journal/write';
+import { applications, beds } from '../../../journal/records/things';
+import { intent } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { untilWhen } from '../../../words/format';

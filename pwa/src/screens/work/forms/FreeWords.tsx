@@ -1,4 +1,4 @@
-import { intent } from '../../../journal/write';
+import { intent } from '../../../journal/outbox/write';
 import { w } from '../../../words/work';
 import { WordsField } from '../fields';
 import { useForm } from '../form';

@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import type { Count } from '../../../../../schema/types';
-import { intent } from '../../../journal/write';
+import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { w } from '../../../words/work';
 import { CountField, WordsField } from '../fields';

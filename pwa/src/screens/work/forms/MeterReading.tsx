@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import type { Reading } from '../../../../../schema/types';
-import { intent } from '../../../journal/write';
+import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { w } from '../../../words/work';
 import { Caution } from '../Cautions';

@@ -1,6 +1,6 @@
-import { seenOf } from '../../../journal/things';
-import { intent } from '../../../journal/write';
-import type { Intent } from '../../../journal/shape';
+import { seenOf } from '../../../journal/records/things';
+import { intent } from '../../../journal/outbox/write';
+import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';
 import { w } from '../../../words/work';
 import { Caution } from '../Cautions';

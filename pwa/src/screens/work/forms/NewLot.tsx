@@ -1,6 +1,6 @@
-import { lots, profiles } from '../../../journal/things';
-import { intent } from '../../../journal/write';
-import type { Intent } from '../../../journal/shape';
+import { lots, profiles } from '../../../journal/records/things';
+import { intent } from '../../../journal/outbox/write';
+import type { Intent } from '../../../journal/store/shape';
 import { useEffect } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';

@@ -1,5 +1,5 @@
-import { basisOf } from '../../../journal/basis';
-import { intent } from '../../../journal/write';
+import { basisOf } from '../../../journal/records/basis';
+import { intent } from '../../../journal/outbox/write';
 import { number } from '../../../words/format';
 import { w } from '../../../words/work';
 import { CountField } from '../fields';

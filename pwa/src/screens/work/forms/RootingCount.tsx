@@ -1,4 +1,4 @@
-import { intent } from '../../../journal/write';
+import { intent } from '../../../journal/outbox/write';
 import { percent } from '../../../words/format';
 import { w } from '../../../words/work';
 import { dayOf, dayTyped } from '../days';

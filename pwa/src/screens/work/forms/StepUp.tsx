@@ -1,6 +1,6 @@
-import { lots } from '../../../journal/things';
-import { intent } from '../../../journal/write';
-import type { Intent } from '../../../journal/shape';
+import { lots } from '../../../journal/records/things';
+import { intent } from '../../../journal/outbox/write';
+import type { Intent } from '../../../journal/store/shape';
 import { w } from '../../../words/work';
 import { dayOf, dayTyped } from '../days';
 import { Caution } from '../Cautions';

@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import type { Event } from '../../../../../schema/types';
-import { intent } from '../../../journal/write';
+import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
 import { w } from '../../../words/work';

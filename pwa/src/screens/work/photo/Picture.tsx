@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { photoOf } from '../../../journal/photos';
+import { photoOf } from '../../../journal/outbox/photos';
 import { online } from '../../../state';
 import { w } from '../../../words/work';
 

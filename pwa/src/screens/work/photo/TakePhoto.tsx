@@ -1,10 +1,10 @@
 /** A photo of a bed, a lot or a pot, beside the one of an earlier day. It is saved as soon as it is taken. */
 import { useEffect, useId, useState } from 'preact/hooks';
 import type { Photo, Place as PotPlace } from '../../../../../schema/types';
-import { dropPhotos } from '../../../journal/photos';
-import { waiting } from '../../../journal/queue';
-import { factsOf, useStored, type FactRow } from '../../../journal/read';
-import { isLow, look, room } from '../../../journal/storage';
+import { dropPhotos } from '../../../journal/outbox/photos';
+import { waiting } from '../../../journal/outbox/queue';
+import { factsOf, useStored, type FactRow } from '../../../journal/records/read';
+import { isLow, look, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { back, Title } from '../../../router';

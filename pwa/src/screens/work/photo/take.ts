@@ -1,9 +1,9 @@
 /** Takes a picture from file to note: made small (in a worker where that can draw), its bytes kept in their own store, its note saved. */
 import type { Photo, Stamped } from '../../../../../schema/types';
-import { randomId } from '../../../journal/ids';
-import { dropPhotos, keepPhoto, photoOf } from '../../../journal/photos';
-import { isLow, look } from '../../../journal/storage';
-import { intent, save } from '../../../journal/write';
+import { randomId } from '../../../journal/store/ids';
+import { dropPhotos, keepPhoto, photoOf } from '../../../journal/outbox/photos';
+import { isLow, look } from '../../../journal/store/storage';
+import { intent, save } from '../../../journal/outbox/write';
 import type { Shrunk } from './shrink';
 import type { Reply } from './shrink.worker';
 import { TYPE } from './fit';

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
-import type { Plain } from '../../../journal/things';
+import type { Plain } from '../../../journal/records/things';
 import { day } from '../../../words/format';
 import { w } from '../../../words/work';
 import { codeOf } from '../scan/code';

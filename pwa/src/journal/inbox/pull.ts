@@ -1,0 +1,163 @@
+/**
+ * Takes what others wrote. Each page's entries, the records folded from them, the lot sums and the cursor are written in
+ * one transaction, so the cursor can never be ahead of the notes that it stands for.
+ */
+import type { Entry, Pull, Pulled } from '../../../../schema/types';
+import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
+import { base, within, type Work } from '../store/base';
+import { publish } from '../store/changes';
+import { heardServer } from '../outbox/push';
+import { keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
+import { isRead, type Cursor, type EntryRow, type LotSum, type Writer } from '../store/shape';
+import { pull } from '../wire';
+
+/** The first page is small, so that a phone with little to learn has learned it at once. */
+const FIRST_PAGE = 100;
+const PAGE = 500;
+/** A page's receipts stand in one text: this many characters an item. */
+const RECEIPT_CHARS = 6;
+
+/** Pulls to the head; between two pages there is time to send. @throws Refusal */
+export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
+  let known: Set<string> | undefined;
+  for (let limit = FIRST_PAGE; ; limit = PAGE) {
+    const cursor = await cursorNow();
+    const page = await pull(cursor.epoch, cursor.position, limit, cursor.proof);
+    // Worth its one long reading only when much is to come.
+    if (page.more) known ??= await knownKeys();
+    const next = await keepPage(page, known);
+    await heard(next);
+    if (!page.more) return next;
+  }
+}
+
+/**
+ * The keys of all records here. A record whose key is not among them has no entry on the phone, so while many pages
+ * come it is folded from its page alone: a fifth of the work.
+ */
+async function knownKeys(): Promise<Set<string>> {
+  return new Set(await (await base()).getAllKeys('records'));
+}
+
+export async function cursorNow(): Promise<Cursor> {
+  return within('readonly', ['meta'], async (work) => readCursor(work.objectStore('meta')));
+}
+
+async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Promise<Cursor> {
+  const kept = (await meta.get('cursor')) as Cursor | undefined;
+  return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0, whole: false };
+}
+
+async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cursor> {
+  const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const before = await readCursor(work.objectStore('meta'));
+    const rows = await keepEntries(work, page);
+    const last = rows[rows.length - 1];
+    const isFurther = last !== undefined && last.position > before.position;
+    const proof = isFurther ? proofOf(last) : before.proof;
+    const cursor: Cursor = {
+      epoch: page.epoch,
+      position: isFurther ? last.position : before.position,
+      ...(proof !== undefined && { proof }),
+      head: page.head,
+      backedUpTo: page.backed_up_to,
+      whole: isRead(before) || !page.more,
+      ...(before.began !== undefined && { began: before.began }),
+    };
+    await work.objectStore('meta').put(cursor, 'cursor');
+    await heardServer(work, page.server_now, page.backed_up_to);
+    return { cursor, folded: await refoldPage(work, rows, known) };
+  });
+  publish({ ...folded, queue: true });
+  return cursor;
+}
+
+async function keepEntries(work: Work, { items, receipts }: Pull): Promise<EntryRow[]> {
+  const entries = work.objectStore('entries');
+  const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
+  const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
+  const rows = await Promise.all(
+    items.map(async (item, index) => {
+      const known = isForeign(item, devices) ? undefined : await entries.get(idOf(item));
+      return received(item, receipts.slice(index * RECEIPT_CHARS, (index + 1) * RECEIPT_CHARS), known);
+    }),
+  );
+  await Promise.all(rows.map((row) => entries.put(row)));
+  await countIn(work, rows);
+  return rows;
+}
+
+/** Of this phone's own notes there are the bytes as sent and their chain, which are kept; of others' there is nothing. */
+function isForeign(item: Pulled, devices: ReadonlySet<string>): boolean {
+  return !devices.has((item.entry as Entry).device);
+}
+
+/**
+ * Folds a page's records: those that are new here from the page alone, the others from all their entries. A note that
+ * was saved while the pages come may have made a key too: so what still waits is asked, inside this transaction.
+ */
+async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<string> | undefined): Promise<Refolded> {
+  const byKey = new Map<string, EntryRow[]>();
+  for (const row of rows) {
+    for (const key of row.keys) byKey.set(key, [...(byKey.get(key) ?? []), row]);
+  }
+  if (!known) return refold(work, byKey.keys());
+  for (const row of await work.objectStore('entries').index('pending').getAll())
+    row.keys.forEach((key) => known.add(key));
+  const fresh = new Map([...byKey].filter(([key]) => !known.has(key)));
+  for (const key of fresh.keys()) known.add(key);
+  const old = [...byKey.keys()].filter((key) => !fresh.has(key));
+  const [a, b] = [await keepFolded(work, fresh, true), await refold(work, old)];
+  return {
+    rows: [...a.rows, ...b.rows],
+    gone: [...a.gone, ...b.gone],
+    damaged: [...a.damaged, ...b.damaged],
+  };
+}
+
+function idOf(item: Pulled): string {
+  return (item.entry as Entry).id;
+}
+
+function received(item: Pulled, receipt: string, known: EntryRow | undefined): EntryRow {
+  const entry = item.entry as Entry;
+  const row: EntryRow = { id: entry.id, entry, stamp: item.stamp, position: item.position, keys: keysOfEntry(entry) };
+  if (receipt !== '') row.receipt = [item.position, receipt];
+  // The server's bytes are the record's; of one's own note the sent text and its chain are kept besides, for sending
+  // it again after a restored backup.
+  if (known?.own) row.own = known.own;
+  if (known?.text !== undefined) row.text = known.text;
+  if (known?.chain !== undefined) row.chain = known.chain;
+  return row;
+}
+
+/** What proves a cursor that stands at this entry; undefined for one that came without a receipt. */
+export function proofOf({ entry, stamp, position, receipt }: EntryRow): string | undefined {
+  if (receipt?.[0] !== position) return undefined;
+  return sumHex(entryHash(canonical(entry), stamp)) + receipt[1];
+}
+
+/** Adds entries that have come into the cursor's reach to the sums of their lots. */
+async function countIn(work: Work, rows: readonly EntryRow[]): Promise<void> {
+  const meta = work.objectStore('meta');
+  const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};
+  for (const row of rows) addTo(sums, row);
+  await meta.put(sums, 'sums');
+}
+
+/** Zero for what has no canonical bytes here: the server then names its lot as one that differs, and the page is kept. */
+function hashOf(row: EntryRow): bigint {
+  try {
+    return entryHash(canonical(row.entry), row.stamp);
+  } catch {
+    return 0n;
+  }
+}
+
+export function addTo(sums: Record<string, LotSum>, row: EntryRow): void {
+  const lot = row.entry.lot ?? '';
+  const sum = (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+  const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hashOf(row))) };
+  // Defined, not assigned: a lot may have any name, __proto__ too, in what an older server merged.
+  Object.defineProperty(sums, lot, { value, writable: true, enumerable: true, configurable: true });
+}

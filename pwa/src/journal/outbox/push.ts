@@ -1,0 +1,138 @@
+/**
+ * Sends what waits, oldest first. A batch counts as delivered only when the server names every entry of it; then the
+ * stamps are kept with the entries and the records folded anew, in one transaction.
+ */
+import type { PushAnswer } from '../../../../schema/types';
+import { canonical } from '../../../../sync/journal/journal';
+import { doubtAll } from '../recovery/again';
+import { within, type Work } from '../store/base';
+import { publish } from '../store/changes';
+import { mono, session, wall } from '../store/clock';
+import { refold, type Refolded } from '../store/refold';
+import type { Cursor, EntryRow, Writer } from '../store/shape';
+import { push, Refusal, type Batch } from '../wire';
+
+export const MAX_ENTRIES = 500;
+export const MAX_BYTES = 256 * 1024;
+/** Room for the batch's own fields around its entries. */
+const ENVELOPE_BYTES = 1024;
+
+const encoder = new TextEncoder();
+
+/** Sends everything that waits. @throws Refusal when the server could not be asked or does not take it. */
+export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void> {
+  let most = MAX_ENTRIES;
+  for (;;) {
+    const batch = await nextBatch(most);
+    if (!batch) return;
+    try {
+      const answer = await push(batch);
+      await delivered(answer, batch);
+      heard(answer);
+      most = MAX_ENTRIES;
+    } catch (error) {
+      // The server cannot read the batch: halve it until the one entry that it stumbles over stands alone.
+      if (batch.texts.length === 1 || !isUnreadable(error)) throw error;
+      most = Math.floor(batch.texts.length / 2);
+    }
+  }
+}
+
+function isUnreadable(error: unknown): boolean {
+  if (!(error instanceof Refusal) || error.why !== 'refused') return false;
+  return error.problem?.status === 400 || error.problem?.status === 413 || error.problem?.status === 422;
+}
+
+/** The next batch: entries of one incarnation in sequence without a gap, as many as fit. */
+export async function nextBatch(most = MAX_ENTRIES): Promise<Batch | undefined> {
+  return within('readonly', ['entries', 'meta'], async (work) => {
+    const meta = work.objectStore('meta');
+    const writer = (await meta.get('writer')) as Writer | undefined;
+    const cursor = (await meta.get('cursor')) as Cursor | undefined;
+    const entries = work.objectStore('entries');
+    const waiting = await entries.index('pending').getAll(null, most);
+    const first = waiting[0];
+    if (!writer || !first) return undefined;
+    const chosen = fitting(waiting);
+    const all = await entries.index('pending').count();
+    const before = await entries.index('own').get([first.entry.device, first.entry.inc, first.entry.seq - 1]);
+    return {
+      push: {
+        v: 1,
+        device: writer.device,
+        inc: first.entry.inc,
+        epoch: cursor?.epoch ?? '',
+        from: first.entry.seq,
+        chain: before?.chain ?? '',
+        session,
+        sent_wall: wall(),
+        sent_mono: mono(),
+        pending: all - chosen.length,
+        entries: chosen.map((row) => row.entry),
+      },
+      texts: chosen.map(textOf),
+    };
+  });
+}
+
+function fitting(waiting: readonly EntryRow[]): EntryRow[] {
+  const chosen: EntryRow[] = [];
+  let bytes = ENVELOPE_BYTES;
+  for (const row of waiting) {
+    const last = chosen[chosen.length - 1];
+    if (last && (row.entry.inc !== last.entry.inc || row.entry.seq !== last.entry.seq + 1)) break;
+    bytes += encoder.encode(textOf(row)).length + 1;
+    if (last && bytes > MAX_BYTES) break;
+    chosen.push(row);
+  }
+  return chosen;
+}
+
+function textOf(row: EntryRow): string {
+  return row.text ?? canonical(row.entry);
+}
+
+async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
+  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const entries = work.objectStore('entries');
+    const touched: string[] = [];
+    for (const [index, given] of answer.given.entries()) {
+      const row = await entries.get((batch.push.entries[index] as { id: string }).id);
+      if (!row) continue;
+      delete row.pending;
+      row.stamp = given.stamp;
+      if (given.state === 'merged') {
+        row.position = given.position ?? row.position;
+        delete row.state;
+      } else {
+        row.state = given.state === 'review' || given.state === 'left' ? given.state : 'held';
+        if (given.faults) row.faults = given.faults;
+      }
+      await entries.put(row);
+      touched.push(...row.keys);
+    }
+    await heardServer(work, answer.server_now, answer.backed_up_to);
+    const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+    // A note stands where this phone has read already and did not find it: the journal is not the one that it read.
+    if (answer.given.some((given) => given.state === 'merged' && (given.position ?? 0) <= (cursor?.position ?? 0)))
+      await doubtAll(work);
+    const highest = Math.max(0, ...answer.given.map((given) => given.position ?? 0));
+    await work.objectStore('meta').put({ at: wall(), position: highest }, 'sent');
+    return refold(work, touched);
+  });
+  publish({ ...(folded satisfies Refolded), queue: true });
+}
+
+/** A server time that is earlier by more than this comes from a server whose clock was ahead and has been put right. */
+const CLOCK_SET_BACK_MS = 5 * 60_000;
+
+/** Keeps the newest server time seen: no later note of this phone can be older than it. */
+export async function heardServer(work: Work, now: number, backedUpTo: number): Promise<void> {
+  const meta = work.objectStore('meta');
+  const writer = (await meta.get('writer')) as Writer | undefined;
+  if (writer && (now > writer.floor || now < writer.floor - CLOCK_SET_BACK_MS)) {
+    await meta.put({ ...writer, floor: now }, 'writer');
+  }
+  const cursor = (await meta.get('cursor')) as Cursor | undefined;
+  if (cursor && backedUpTo > cursor.backedUpTo) await meta.put({ ...cursor, backedUpTo }, 'cursor');
+}

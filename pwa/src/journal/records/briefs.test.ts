@@ -1,0 +1,70 @@
+/** Beds in short are reckoned when nobody is tapping. */
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { Nursery, openTab } from '../nursery.testing';
+
+const [walk, bed, lot] = ['1'.repeat(32), '2'.repeat(32), '3'.repeat(32)];
+
+beforeEach(() => vi.stubGlobal('requestIdleCallback', (idle: () => void) => idle()));
+afterEach(() => vi.unstubAllGlobals());
+
+async function bedWithWalk() {
+  const phone = await openTab(new Nursery(), '00000000000000d1');
+  const briefs = await import('./briefs');
+  await phone.things.load();
+  await phone.write.note('bed', { of: bed, name: '1', rows: 20, across: 4 });
+  await phone.write.note('walk', { walk, bed, seed: 1, planned: 8 });
+  await phone.things.loadRest();
+  const looksAt = (buds: number) => phone.write.note('observation', { walk, bed, lot, buds });
+  return { phone, briefs, looksAt };
+}
+
+test('while a pot card is open no bed is reckoned, and afterwards it is, once for all its pots', async () => {
+  const { briefs, looksAt } = await bedWithWalk();
+  briefs.startBriefs();
+  const written = vi.spyOn(IDBObjectStore.prototype, 'put');
+  const release = briefs.holdBriefs();
+  for (const buds of [40, 41, 42]) await looksAt(buds);
+  release();
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.seen).toBe(3), 20_000);
+  const stores = written.mock.contexts.map((store) => (store as IDBObjectStore).name);
+  written.mockRestore();
+  expect(stores.filter((name) => name === 'briefs')).toHaveLength(1);
+});
+
+test('pots of a walk under way that the app was ended before it reckoned are reckoned at the next start', async () => {
+  const { phone, briefs, looksAt } = await bedWithWalk();
+  briefs.startBriefs();
+  await looksAt(40);
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.seen).toBe(1), 20_000);
+  briefs.holdBriefs();
+  await looksAt(41);
+  const again = await openTab(new Nursery(), phone.device, { disk: phone.disk });
+  const fresh = await import('./briefs');
+  await again.things.load();
+  await again.things.loadRest();
+  await fresh.loadBriefs();
+  expect(fresh.briefs.value.get(bed)?.seen).toBe(1);
+  fresh.startBriefs();
+  await vi.waitFor(() => expect(fresh.briefs.value.get(bed)?.seen).toBe(2), 20_000);
+});
+
+test('a walk under way stands beside the last whole one, which goes on to say how the bed is', async () => {
+  const { phone, briefs, looksAt } = await bedWithWalk();
+  briefs.startBriefs();
+  for (let i = 0; i < 9; i++) await looksAt(40 + i);
+  await phone.write.note('walk_end', { walk, bed, why: 'stopped' });
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.whole).toBeTruthy(), 20_000);
+  const before = briefs.briefs.value.get(bed);
+  const next = '4'.repeat(32);
+  await phone.write.note('walk', { walk: next, bed, seed: 2, planned: 30 });
+  for (let i = 0; i < 6; i++) await phone.write.note('observation', { walk: next, bed, lot, buds: 45 });
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.going?.seen).toBe(6), 20_000);
+  expect(briefs.briefs.value.get(bed)).toMatchObject({
+    walk,
+    seen: 9,
+    uniformity: before?.uniformity,
+    lastWalkAt: before?.lastWalkAt,
+    few: false,
+    going: { walk: next, seen: 6, planned: 30 },
+  });
+});

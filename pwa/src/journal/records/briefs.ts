@@ -1,0 +1,137 @@
+/**
+ * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and reckoned anew, one bed at a time between
+ * two frames, only for beds whose walks or pots have changed.
+ */
+import { computed, signal } from '@preact/signals';
+import { isWhole } from '../../../../sync/bed/due';
+import { base } from '../store/base';
+import { hear } from '../store/changes';
+import { quiet } from '../store/pause';
+import { potsOfWalk } from './read';
+import type { Brief } from '../store/shape';
+import { walks, type WalkRow } from './things';
+
+export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
+
+const stale = new Set<string>();
+let working = false;
+let held = 0;
+
+/** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
+export function isPending(bed: string): boolean {
+  const brief = briefs.value.get(bed);
+  return brief ? !isKnown(brief) : stale.has(bed);
+}
+
+/** Reckons nothing until the returned function is called: no score of a bed in short may come between two taps. */
+export function holdBriefs(): () => void {
+  held++;
+  return () => {
+    held--;
+    void work();
+  };
+}
+
+export async function loadBriefs(): Promise<void> {
+  const kept = await (await base()).getAll('briefs');
+  briefs.value = new Map(kept.map((brief) => [brief.bed, brief]));
+}
+
+/** Begins to keep the briefs true; walks and briefs must have been loaded. */
+export function startBriefs(): void {
+  for (const [bed, [last]] of lastWalks.value) {
+    const brief = briefs.value.get(bed);
+    // Of a walk that went on there may be pots that the app was ended before it reckoned.
+    if (brief?.newestAt !== last?.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
+  }
+  hear(({ rows }) => {
+    for (const row of rows) {
+      if (row.bed !== undefined && (row.kind === 'pot' || row.kind === 'walk')) stale.add(row.bed);
+    }
+    void work();
+  });
+  void work();
+}
+
+/** False for what an earlier build kept: it does not say which walk was whole, or what the tests made of it. */
+export function isKnown({ whole }: Brief): boolean {
+  return whole === null || whole?.roots !== undefined;
+}
+
+/** Walks of each bed, newest first. A second look is for comparing scouts and says nothing new about the bed. */
+const lastWalks = computed(() => {
+  const byBed = new Map<string, WalkRow[]>();
+  for (const walk of walks.value.values()) {
+    if (walk.open?.round !== undefined) continue;
+    const list = byBed.get(walk.bed);
+    if (list) list.push(walk);
+    else byBed.set(walk.bed, [walk]);
+  }
+  for (const list of byBed.values()) list.sort((a, b) => b.at - a.at);
+  return byBed;
+});
+
+async function work(): Promise<void> {
+  if (working || held > 0) return;
+  working = true;
+  // Shown all at once: a list that sorts itself anew bed by bed would move a row from under the thumb.
+  const made = new Map<string, Brief>();
+  const asked = stale.size;
+  try {
+    while (stale.size > 0) {
+      await quiet();
+      if (held > 0) break;
+      const [bed] = stale;
+      if (bed === undefined) break;
+      stale.delete(bed);
+      const brief = await reckon(bed);
+      if (brief) made.set(bed, brief);
+    }
+  } finally {
+    working = false;
+    // Also where nothing came of it: then the bed is known not to have been walked.
+    if (asked > 0) briefs.value = new Map([...briefs.value, ...made]);
+  }
+}
+
+/** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
+async function reckon(bed: string): Promise<Brief | undefined> {
+  const newest = lastWalks.value.get(bed) ?? [];
+  let brief: Brief | undefined;
+  let going: Brief['going'];
+  for (const walk of newest) {
+    const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
+    if (pots.length === 0) continue;
+    const [{ inputOf }, { scoreBed }] = await Promise.all([import('./bedInput'), import('../../../../sync/bed/bed')]);
+    const input = inputOf(bed, pots);
+    if (!input) return undefined;
+    const score = scoreBed(input);
+    const planned = walk.open?.planned ?? 0;
+    const whole = isWhole(walk, pots.length);
+    if (!whole && !walk.end && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
+    // Of a walk under way there is no number yet: it saw one end of the bed, and clears nothing that was found.
+    if (brief && !whole) continue;
+    brief = {
+      bed,
+      walk: walk.id,
+      lastWalkAt: walk.at,
+      newestAt: newest[0]?.at ?? walk.at,
+      uniformity: score.uniformity.value,
+      low: score.uniformity.interval.low,
+      high: score.uniformity.interval.high,
+      known: score.uniformity.known,
+      few: score.few || !whole,
+      seen: score.seen,
+      heldBy: score.held_by ?? '',
+      ...(newest[0]?.end ? { ended: true } : {}),
+      whole: null,
+    };
+    if (whole) {
+      brief.whole = { at: walk.at, chlorosis: score.stop.chlorosis, roots: score.stop.roots };
+      break;
+    }
+  }
+  if (brief && going) brief.going = going;
+  if (brief) await (await base()).put('briefs', brief);
+  return brief;
+}

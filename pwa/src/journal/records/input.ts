@@ -1,0 +1,45 @@
+/** What stands on a bed, and by what it is judged, out of the records on the phone. */
+import { defaultJudged } from '../../../../schema/limits';
+import type { Judged, Observation, Profile, Span } from '../../../../schema/types';
+import { cropKey } from '../../../../sync/bed/crop';
+import { judgedFrom } from '../../../../sync/bed/judged';
+import { profiles, spans, type Plain } from './things';
+
+/** The stretches of a bed that a lot stands on now, from the entry end on. */
+export function spansOf(bed: string): Plain<Span>[] {
+  return everySpanOf(bed).filter((span) => span.ended !== true);
+}
+
+export function everySpanOf(bed: string): Plain<Span>[] {
+  return [...spans.value.values()]
+    .filter((span) => span.bed === bed && span.lot !== undefined)
+    .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
+}
+
+/** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */
+export function profileOf(crop: string | undefined): Plain<Profile> | undefined {
+  if (crop === undefined) return undefined;
+  const key = cropKey(crop);
+  const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && cropKey(each.crop) === key);
+  return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
+}
+
+/** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */
+export function judgedOf(crop: string | undefined): Judged {
+  const profile = profileOf(crop);
+  return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
+}
+
+/** The lot that stands at a row of a bed, or the nearest one where the row is bare. */
+export function lotAt(bed: string, row: number): string | undefined {
+  const stretches = spansOf(bed);
+  const here = stretches.find((span) => (span.from_row ?? 0) <= row && row <= (span.to_row ?? 0));
+  return (here ?? stretches[0])?.lot;
+}
+
+/** True when something about the pot wants attention: chlorosis, dead roots, disease. */
+export function isTroubled(now: Observation): boolean {
+  const yellow = now.chlorosis !== undefined && now.chlorosis !== 'none';
+  const dead = now.scratch === 'soft' || ((now.root_life ?? 5) <= 2 && now.scratch !== 'firm_white');
+  return yellow || dead || now.disease === true;
+}

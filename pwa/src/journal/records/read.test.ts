@@ -1,0 +1,78 @@
+/** What screens are told of a walk while it is being noted, here and elsewhere. */
+import { afterEach, expect, test, vi } from 'vitest';
+import { Nursery, openTab } from '../nursery.testing';
+import type { RecordRow } from '../store/shape';
+
+const [walk, bed, lot] = ['1'.repeat(32), '2'.repeat(32), '3'.repeat(32)];
+
+let stop: () => void = () => undefined;
+
+afterEach(() => {
+  stop();
+  vi.unstubAllGlobals();
+  localStorage.clear();
+});
+
+async function walking() {
+  const phone = await openTab(new Nursery(), '00000000000000d1');
+  let rows: readonly RecordRow[] | undefined;
+  stop = phone.read.followWalk(walk, (told) => (rows = told));
+  const pots = () => rows?.map(({ record }) => record.pot?.now.buds);
+  await vi.waitFor(() => expect(pots()).toEqual([]));
+  const looksAt = (buds: number) => phone.write.note('observation', { walk, bed, lot, buds });
+  return { phone, pots, looksAt };
+}
+
+test('a pot is on the screen as soon as it is saved, without reading the walk again', async () => {
+  const { pots, looksAt } = await walking();
+  const asked = vi.spyOn(IDBIndex.prototype, 'getAll');
+  await looksAt(40);
+  await looksAt(41);
+  const indexes = asked.mock.contexts.map((index) => (index as IDBIndex).name);
+  asked.mockRestore();
+  expect(pots()).toEqual([40, 41]);
+  expect(indexes).not.toContain('walk');
+});
+
+test('a struck out pot and one that another walk has are told as what they are', async () => {
+  const { phone, pots, looksAt } = await walking();
+  const { entry } = await looksAt(40);
+  await phone.write.note('observation', { walk: '4'.repeat(32), bed, lot, buds: 7 });
+  await phone.write.note('void', { names: entry.id, records: [`pot:${entry.id}`], why: 'mistake' }, { lot, bed });
+  expect(pots()).toEqual([40]);
+  expect((await phone.read.potsOfWalk(walk))[0]?.voided).toBeDefined();
+});
+
+test('of pots that were told in short the walk is read again', async () => {
+  const { phone, pots, looksAt } = await walking();
+  await looksAt(40);
+  const written = await (await phone.base.base()).getAllFromIndex('records', 'walk', walk);
+  const elsewhere = new BroadcastChannel('bedwalk');
+  const key = `pot:${'9'.repeat(32)}`;
+  const changed = { ...written[0]!, key, text: written[0]!.text.replace(written[0]!.key, key) };
+  await (await phone.base.base()).put('records', changed);
+  elsewhere.postMessage({ rows: [{ key: changed.key, kind: 'pot', bed, walk }], gone: [], queue: true });
+  await vi.waitFor(() => expect(pots()).toEqual([40, 40]));
+  elsewhere.close();
+});
+
+test('a page of the journal goes to other threads without the pots that nobody shows', async () => {
+  const { phone } = await walking();
+  const elsewhere = new BroadcastChannel('bedwalk');
+  const heard: { rows: { kind: string; record?: unknown }[] }[] = [];
+  elsewhere.addEventListener('message', ({ data }: MessageEvent<(typeof heard)[number]>) => heard.push(data));
+  const pots = Array.from({ length: 60 }, () => phone.write.intent('observation', { walk, bed, lot, buds: 1 }));
+  await phone.write.save([...pots, phone.write.intent('walk', { walk, bed, seed: 1, planned: 60 })]);
+  await vi.waitFor(() => expect(heard).toHaveLength(1));
+  elsewhere.close();
+  const whole = heard[0]?.rows.filter(({ record }) => record !== undefined);
+  expect(heard[0]?.rows).toHaveLength(61);
+  expect(whole?.map(({ kind }) => kind)).toEqual(['walk']);
+});
+
+test('who no longer looks is told nothing', async () => {
+  const { pots, looksAt } = await walking();
+  stop();
+  await looksAt(40);
+  expect(pots()).toEqual([]);
+});

@@ -1,0 +1,120 @@
+/** Reads what is too much to hold in memory: pots and facts of a walk, a bed or a lot, and one's own notes. */
+import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
+import type { Fact, Pot } from '../../../../schema/types';
+import { base } from '../store/base';
+import { hear, type Changed } from '../store/changes';
+import { sound } from '../recovery/damaged';
+import { turn } from '../store/pause';
+import type { RecordRow } from '../store/shape';
+
+export interface PotRow extends Pot {
+  id: string;
+}
+
+export interface FactRow extends Fact {
+  id: string;
+}
+
+/** A walk's pots as they were noted, struck out ones too. */
+export async function potsOfWalk(walk: string): Promise<PotRow[]> {
+  return potsIn(await rowsOfWalk(walk));
+}
+
+async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
+  return sound(await (await base()).getAllFromIndex('records', 'walk', walk));
+}
+
+function potsIn(rows: readonly RecordRow[]): PotRow[] {
+  return rows
+    .flatMap(({ key, record }) => (record.pot ? [{ ...record.pot, id: key.slice('pot:'.length) }] : []))
+    .sort((a, b) => a.first.stamp.at - b.first.stamp.at || Number(isPending(a)) - Number(isPending(b)));
+}
+
+function isPending(pot: PotRow): boolean {
+  return pot.first.stamp.quality === 'pending';
+}
+
+/**
+ * A walk's pots and skips, read once and then kept up from what every save tells: reading a walk again after each pot
+ * would take longer than saving it. Undefined until they are first there.
+ */
+export function useWalk(walk: string): { pots: PotRow[]; skips: FactRow[] } | undefined {
+  const [held, hold] = useState<{ walk: string; rows: readonly RecordRow[] } | undefined>(undefined);
+  // Not after the next frame: the first card of a walk waits for this.
+  useLayoutEffect(() => followWalk(walk, (rows) => hold({ walk, rows })), [walk]);
+  return useMemo(
+    () => (held?.walk === walk ? { pots: potsIn(held.rows), skips: facts(held.rows) } : undefined),
+    [held, walk],
+  );
+}
+
+/** Tells a walk's rows now and after each change, until the returned function is called. */
+export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => void): () => void {
+  let rows: Map<string, RecordRow> | undefined;
+  let asked = 0;
+  /** What was heard while the database was read, and may be missing in what it gives. */
+  let meanwhile: Pick<Changed, 'rows' | 'gone'>[] = [];
+  const read = async () => {
+    const mine = ++asked;
+    meanwhile = [];
+    const found = await rowsOfWalk(walk);
+    // Reckoned and drawn in a task apart from the reading, which is long enough.
+    await turn();
+    if (mine !== asked) return;
+    rows = new Map(found.map((row) => [row.key, row]));
+    for (const each of meanwhile) change(rows, each);
+    asked = 0;
+    tell([...rows.values()]);
+  };
+  const change = (into: Map<string, RecordRow>, { rows: changed, gone }: Pick<Changed, 'rows' | 'gone'>): void => {
+    for (const key of gone) into.delete(key);
+    for (const row of changed) if (row.record) into.set(row.key, row as RecordRow);
+  };
+  const stop = hear((told) => {
+    const mine = { rows: told.rows.filter((row) => row.walk === walk), gone: told.gone };
+    if (mine.rows.some((row) => !row.record)) return void read();
+    if (asked > 0) meanwhile.push(mine);
+    if (!rows || (mine.rows.length === 0 && !mine.gone.some((key) => rows?.has(key)))) return;
+    change(rows, mine);
+    tell([...rows.values()]);
+  });
+  void read();
+  return () => {
+    asked = -1;
+    stop();
+  };
+}
+
+/** Facts of one kind about a bed or a lot, newest first. */
+export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
+  const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
+  return facts(sound(rows)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
+}
+
+function facts(rows: readonly RecordRow[]): FactRow[] {
+  return rows.flatMap(({ key, record }) => (record.fact ? [{ ...record.fact, id: key.slice('fact:'.length) }] : []));
+}
+
+/** A value read from the database, read again after every change; undefined until it is first there. */
+export function useStored<T>(read: () => Promise<T>, on: readonly unknown[]): T | undefined {
+  const [held, hold] = useState<{ on: readonly unknown[]; value: T } | undefined>(undefined);
+  useEffect(() => {
+    let current = true;
+    let reads = 0;
+    const refresh = async () => {
+      const mine = ++reads;
+      const value = await read();
+      // A slow reading must not replace the newer one that overtook it.
+      if (current && mine === reads) hold({ on, value });
+    };
+    void refresh();
+    const stop = hear(({ rows, gone }) => {
+      if (rows.length > 0 || gone.length > 0) void refresh();
+    });
+    return () => {
+      current = false;
+      stop();
+    };
+  }, on);
+  return held && held.on.every((value, index) => value === on[index]) ? held.value : undefined;
+}

@@ -1,0 +1,188 @@
+/**
+ * What screens read at any moment without waiting: the records of which there are few (houses, beds, lots, spans,
+ * people, profiles, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
+ * read by bed or walk when a screen asks for them.
+ */
+import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
+import type {
+  Application,
+  Bed,
+  Booking,
+  House,
+  Lot,
+  Person,
+  Profile,
+  Round,
+  Site,
+  Span,
+  Stock,
+  WalkPart,
+} from '../../../../schema/types';
+import { base } from '../store/base';
+import { hear, type ChangedRow } from '../store/changes';
+import { sound } from '../recovery/damaged';
+import { quiet } from '../store/pause';
+import type { RecordRow } from '../store/shape';
+
+const kinds = [
+  'site',
+  'house',
+  'bed',
+  'booking',
+  'lot',
+  'span',
+  'person',
+  'profile',
+  'stock',
+  'walk',
+  'application',
+  'round',
+] as const;
+type Kind = (typeof kinds)[number];
+
+const kept: Record<Kind, Signal<ReadonlyMap<string, RecordRow>>> = Object.fromEntries(
+  kinds.map((kind) => [kind, signal<ReadonlyMap<string, RecordRow>>(new Map())]),
+) as never;
+
+/** True once all that the first screen shows of an earlier visit is there; set by start. */
+export const ready = signal(false);
+
+/** True once the walks that are over are there too. */
+export const complete = signal(false);
+
+/** Reads what the first screen needs, by few questions: neighbours in the order of names are asked for together. */
+export async function load(): Promise<void> {
+  hear(({ rows, gone }) => take(rows, gone));
+  const { store } = (await base()).transaction('records');
+  const between = (first: string, last: string) => store.getAll(IDBKeyRange.bound(`${first}:`, `${last}:\uffff`));
+  const found = await Promise.all([
+    between('bed', 'booking'),
+    between('house', 'person'),
+    between('profile', 'stock'),
+    store.index('fact').getAll('application'),
+    store.index('going').getAll(1),
+  ]);
+  take(sound(found.flat()), []);
+  const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>
+    walk && !done ? [store.get(`walk:${walk}`)] : [],
+  );
+  take(sound((await Promise.all(asked)).filter((row) => row !== undefined)), []);
+}
+
+/** Walks a reading: a season has a thousand, and more of them at once would hold up a tap. */
+const WALKS = 100;
+
+/**
+ * Reads the walks that are over, some at a time between two frames: no first screen shows them, and all at once they are
+ * two thirds of what a start has to read.
+ */
+export async function loadRest(): Promise<void> {
+  const found: RecordRow[] = [];
+  for (let after = 'walk:'; ;) {
+    await quiet();
+    const page = await (await base()).getAll('records', IDBKeyRange.bound(after, 'walk:\uffff', true), WALKS);
+    found.push(...sound(page));
+    const last = page[page.length - 1];
+    if (!last || page.length < WALKS) break;
+    after = last.key;
+  }
+  // What was heard meanwhile is newer than what was read.
+  take(
+    found.filter(({ key }) => !kept.walk.value.has(key)),
+    [],
+  );
+  complete.value = true;
+}
+
+function take(rows: readonly ChangedRow[], gone: readonly string[]): void {
+  for (const kind of kinds) {
+    const mine = rows.filter((row): row is RecordRow => row.kind === kind && row.record !== undefined);
+    const lost = gone.filter((key) => kept[kind].value.has(key));
+    if (mine.length === 0 && lost.length === 0) continue;
+    const next = new Map(kept[kind].value);
+    for (const key of lost) next.delete(key);
+    for (const row of mine) next.set(row.key, row);
+    kept[kind].value = next;
+  }
+}
+
+/** A register as plain values: each field's shown one. */
+export type Plain<T> = { id: string } & { readonly [F in keyof Omit<T, 'of' | 'saw'>]?: NonNullable<T[F]> };
+
+function registers<T>(kind: Kind): ReadonlySignal<ReadonlyMap<string, Plain<T>>> {
+  return computed(() => {
+    const plain = new Map<string, Plain<T>>();
+    for (const row of kept[kind].value.values()) {
+      const values = plainOf(row);
+      if (values) plain.set(values.id, values as Plain<T>);
+    }
+    return plain;
+  });
+}
+
+/** By row: a change of one lot must not read all others anew. */
+const plains = new WeakMap<RecordRow, { id: string }>();
+
+function plainOf(row: RecordRow): { id: string } | undefined {
+  const { register } = row.record;
+  const known = plains.get(row);
+  if (known || !register) return known;
+  const plain: { id: string } & Record<string, unknown> = { id: register.of };
+  for (const [name, { value }] of Object.entries(register.fields)) if (value !== null) plain[name] = value;
+  plains.set(row, plain);
+  return plain;
+}
+
+export const sites = registers<Site>('site');
+export const houses = registers<House>('house');
+export const beds = registers<Bed>('bed');
+export const bookings = registers<Booking>('booking');
+export const lots = registers<Lot>('lot');
+export const spans = registers<Span>('span');
+export const people = registers<Person>('person');
+export const profiles = registers<Profile>('profile');
+export const rounds = registers<Round>('round');
+
+/** The whole record of a thing, with its disagreements and what a new write must name as seen. */
+export function recordOf(kind: Kind, id: string): RecordRow['record'] | undefined {
+  return kept[kind].value.get(`${kind}:${id}`)?.record;
+}
+
+/** Entry ids that a new write of these fields must name as seen. */
+export function seenOf(kind: Kind, id: string, fields: readonly string[]): string[] {
+  const register = recordOf(kind, id)?.register;
+  return [...new Set(fields.flatMap((field) => register?.fields[field]?.live ?? []))].sort();
+}
+
+export const stock: ReadonlySignal<ReadonlyMap<string, Stock>> = computed(() => {
+  const plain = new Map<string, Stock>();
+  for (const { key, record } of kept.stock.value.values()) {
+    if (record.stock) plain.set(key.slice('stock:'.length), record.stock);
+  }
+  return plain;
+});
+
+export interface WalkRow extends WalkPart {
+  id: string;
+  bed: string;
+  /** When it was opened, ms since 1970. */
+  at: number;
+}
+
+/** Walks by id, without those struck out and those whose opening has not arrived. */
+export const walks: ReadonlySignal<ReadonlyMap<string, WalkRow>> = computed(() => {
+  const plain = new Map<string, WalkRow>();
+  for (const { key, record } of kept.walk.value.values()) {
+    const part = record.walk;
+    if (!part?.open || part.voided) continue;
+    const id = key.slice('walk:'.length);
+    plain.set(id, { ...part, id, bed: part.open.bed, at: part.by?.stamp.at ?? 0 });
+  }
+  return plain;
+});
+
+export const applications: ReadonlySignal<readonly Application[]> = computed(() =>
+  [...kept.application.value.values()].flatMap(({ record }) =>
+    record.fact && !record.fact.voided ? [record.fact.body as Application] : [],
+  ),
+);

@@ -1,0 +1,67 @@
+/**
+ * Records that can no longer be read, as after a fault of the phone's storage. A record is only the fold of its entries: it is
+ * made from them again, or comes again from the server, and what was noted is never at stake.
+ */
+import { signal } from '@preact/signals';
+import { base, within } from '../store/base';
+import { hear, publish } from '../store/changes';
+import { DAMAGED, opened, type KeptRow, type RecordRow } from '../store/shape';
+import { wake } from '../worker/wake';
+
+export interface Mended {
+  /** Records that were made again from what is on the phone. */
+  again: number;
+  /** Records of which the phone has no note: they are read from the server again. */
+  asked: number;
+}
+
+/** What was mended since the start. */
+export const mended = signal<Mended>({ again: 0, asked: 0 });
+
+/** How many records cannot be folded from their entries, which are kept: no reading again would mend them. */
+export const unfolded = signal(0);
+
+/** Tried once a start: a newer build may fold what an older could not. */
+const tried = new Set<string>();
+
+/** Counts what cannot be folded, now and when it may be another number. */
+export async function watchUnfolded(): Promise<void> {
+  const count = async () => {
+    unfolded.value = await (await base()).countFromIndex('records', 'fact', DAMAGED);
+  };
+  hear(({ gone }) => {
+    if (gone.length > 0 || unfolded.value > 0) count().catch(() => undefined);
+  });
+  await count();
+}
+
+/** The rows that can be read. The others are mended meanwhile, and told like any other change. */
+export function sound(rows: readonly KeptRow[]): RecordRow[] {
+  const damaged: string[] = [];
+  const good = rows.flatMap((row) => {
+    const made = opened(row);
+    if (!made && !(row.fact === DAMAGED && tried.has(row.key))) damaged.push(row.key);
+    return made ?? [];
+  });
+  // What cannot be mended now, since the phone cannot write, is met again by the next reading.
+  if (damaged.length > 0) mendAgain(damaged).catch(() => undefined);
+  return good;
+}
+
+async function mendAgain(keys: readonly string[]): Promise<void> {
+  // Seldom needed, and no first screen should wait for it.
+  const [{ refold }, { doubtAll }] = await Promise.all([import('../store/refold'), import('./again')]);
+  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
+    const rows = await Promise.all(keys.map((key) => work.objectStore('records').get(key)));
+    // Two screens may have met the same row.
+    const still = rows.flatMap((row) => (row && !opened(row) ? [row.key] : []));
+    const made = await refold(work, still);
+    if (made.gone.length > made.damaged.length) await doubtAll(work);
+    return made;
+  });
+  for (const key of folded.damaged) tried.add(key);
+  const asked = folded.gone.length - folded.damaged.length;
+  mended.value = { again: mended.value.again + folded.rows.length, asked: mended.value.asked + asked };
+  publish({ ...folded, queue: true });
+  if (asked > 0) wake('asked');
+}

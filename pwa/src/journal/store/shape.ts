@@ -1,0 +1,229 @@
+/**
+ * What the phone keeps, store by store. The shape is frozen: a later build may add stores and indexes under a higher
+ * number, and never drops or renames one, since a store may hold the only copy of somebody's notes.
+ */
+import type { DBSchema } from 'idb';
+import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../../schema/types';
+
+export const BASE_NAME = 'bedwalk';
+export const BASE_VERSION = 2;
+
+/** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
+export interface EntryRow {
+  id: string;
+  entry: Entry;
+  stamp: Stamp;
+  /** Place in the server's journal, 0 while the server has not given one. */
+  position: number;
+  /**
+   * Only on what was pulled: the position at which the server gave it, and the server's receipt for that. An earlier build kept
+   * none: what such a row has is handed back without, and waits for a supervisor.
+   */
+  receipt?: [number, string];
+  /** Record keys that the entry has a part in. */
+  keys: string[];
+  /** Only for entries written here: the canonical bytes as they are sent, and the chain hash after them. */
+  text?: string;
+  chain?: string;
+  /** Only for entries written here: device, incarnation, sequence. */
+  own?: [string, number, number];
+  /** Only while it waits to be sent: incarnation and sequence, the order of sending. */
+  pending?: [number, number];
+  /** Set when the server keeps it apart from the record until somebody decides; left: it was decided to leave it out. */
+  state?: 'held' | 'review' | 'left';
+  faults?: Fault[];
+  /** Set on own notes of a person who is no longer paired here: kept, shown, sent when that person pairs again. */
+  parked?: 1;
+  /** Set on another's note that a restored server lost, that was given back to it, and that it keeps aside. */
+  handed?: 1;
+}
+
+/** A record folded from its entries, with what it is looked up by. */
+export interface RecordRow {
+  key: string;
+  /** The key's prefix, or a fact's own kind. */
+  kind: string;
+  bed?: string;
+  record: Folded;
+  /** The record's part in the hash over all records. */
+  hash?: string;
+  /** Looked up by: the walk of a pot or skip; a fact's kind, alone and with its bed or lot. */
+  walk?: string;
+  fact?: string;
+  factBed?: [string, string];
+  factLot?: [string, string];
+  /** Only on a walk that is not over: of a season's walks a start needs no others. */
+  going?: 1;
+}
+
+/** What a record that cannot be folded from its entries is looked up by, in place of a fact's kind. */
+export const DAMAGED = 'damaged';
+
+/**
+ * A record row as it lies in the database: the record as its canonical text. A browser that is handed an object copies
+ * it twice to find its keys, part by part, which took most of the first pull.
+ */
+export type KeptRow = Omit<RecordRow, 'record'> & { text: string };
+
+/** The row with its record; one kept by the first build has the record itself. Undefined where the text is damaged. */
+export function opened({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow | undefined {
+  if ('record' in row) return row;
+  try {
+    const record = JSON.parse(text ?? '') as Folded | null;
+    return record?.key === row.key ? { ...row, record } : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** True for a walk that is not over, as far as this phone knows. */
+export function isGoing({ walk }: Folded): boolean {
+  return walk?.open !== undefined && walk.end === undefined && walk.voided === undefined;
+}
+
+/** Who writes here, and where its sequence and chain stand. Read and moved only inside the transaction of a save. */
+export interface Writer {
+  device: string;
+  inc: number;
+  person: string;
+  seq: number;
+  chain: string;
+  /** The newest server time seen, ms since 1970. */
+  floor: number;
+  /** Devices that this phone was before it was paired anew. */
+  earlier?: string[];
+}
+
+export interface Cursor {
+  epoch: string;
+  position: number;
+  /** The hash and the receipt of the entry at this position: the server's own proof that its journal once reached so far. */
+  proof?: string;
+  head: number;
+  backedUpTo: number;
+  /** True once everything up to some head was read. Absent in what an earlier build kept. */
+  whole?: boolean;
+  /** Server time when this device began to read, ms since 1970. Absent in what an earlier build kept. */
+  began?: number;
+}
+
+/** True once a device has read all records. A cursor of an earlier build does not say: at the head it has. */
+export function isRead(cursor: Cursor | undefined): boolean {
+  return cursor !== undefined && (cursor.whole ?? cursor.position >= cursor.head);
+}
+
+export interface LotSum {
+  count: number;
+  sum: string;
+}
+
+/** A pot card that is being filled in: every tap is kept here until "next pot" makes one entry of it. */
+export interface Draft {
+  walk: string;
+  bed: string;
+  /** The id that the entry will have, so that a repeated save cannot note a pot twice. */
+  id: string;
+  /** Set when an earlier pot is being corrected. */
+  pot?: string;
+  replaces?: string;
+  /** The trait whose question is on the screen. */
+  trait: string;
+  now: Observation;
+  /** The states before each tap, oldest first, for Undo. */
+  before: Observation[];
+  /** Digits typed that make no number that can be, as 9999 buds: shown, and not taken. */
+  typed?: string;
+}
+
+/** A note before it is saved. Its id is fixed, so saving it again after a failure cannot note a thing twice. */
+export interface Intent<K extends Kind = Kind> {
+  id: string;
+  kind: K;
+  body: EntryBody[K];
+  lot?: string;
+  bed?: string;
+  /** The device's clocks at the tap, for a note that could not be saved then. */
+  tap?: Tap;
+}
+
+/** When something was tapped, in ms by the device's two clocks. */
+export type Tap = Pick<Entry, 'wall' | 'session' | 'mono'>;
+
+/** What Today says about a bed, kept so that a start does not score every bed. */
+export interface Brief {
+  bed: string;
+  walk: string;
+  lastWalkAt: number;
+  uniformity: number;
+  low: number;
+  high: number;
+  known: boolean;
+  few: boolean;
+  seen: number;
+  heldBy: string;
+  /** A walk newer than `walk` that was not ended. */
+  going?: { walk: string; at: number; seen: number; planned: number };
+  /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
+  newestAt?: number;
+  /** True once the newest walk was over when this was reckoned. */
+  ended?: boolean;
+  /** What says when the bed is due; null while none of its walks was whole. Not so in what an earlier build kept. */
+  whole?: WholeWalk | null;
+}
+
+/** A bed's newest whole walk, with the verdicts of the sequential tests. */
+export interface WholeWalk {
+  at: number;
+  chlorosis: string;
+  roots: string;
+}
+
+export interface KnownMe extends Me {
+  /** By this device's clock, when the server said its own time; ms since 1970. Absent in what an earlier build kept. */
+  heard?: number;
+}
+
+export interface Meta {
+  writer: Writer;
+  cursor: Cursor;
+  me: KnownMe;
+  sums: Record<string, LotSum>;
+  /** When a batch last arrived, and the highest place in the journal that it was given. */
+  sent: { at: number; position: number };
+  /** The sum of all records' hashes. */
+  recordSum: string;
+  told: { equal: boolean; position: number; at: number };
+  /**
+   * Only while the server may have lost something. Look: everything is to be looked through at the head. Missing are
+   * others' notes, each since when by the server's clock; handed those of them that were given back.
+   */
+  doubt: { look: boolean; missing: Record<string, number>; handed: string[] };
+  persisted: { granted: boolean };
+  /** A form half filled, under "form:" and its name and place. */
+  form: { filled: Readonly<Record<string, string>> };
+}
+
+export interface Shape extends DBSchema {
+  entries: {
+    key: string;
+    value: EntryRow;
+    indexes: {
+      keys: string;
+      pending: [number, number];
+      own: [string, number, number];
+      parked: number;
+      state: string;
+    };
+  };
+  records: {
+    key: string;
+    value: KeptRow;
+    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string]; going: number };
+  };
+  meta: { key: string; value: Meta[keyof Meta] };
+  drafts: { key: string; value: Draft };
+  briefs: { key: string; value: Brief };
+}
+
+export const stores = ['entries', 'records', 'meta', 'drafts', 'briefs'] as const;
+export type Store = (typeof stores)[number];

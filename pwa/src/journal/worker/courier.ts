@@ -1,0 +1,214 @@
+/**
+ * Carries notes both ways whenever it is woken (see carrier.ts) and by a timer that backs off with jitter, so the queue
+ * drains without a new tap. It runs in a worker, away from the screen's thread. One tab at a time carries; the lock
+ * goes with the tab that holds it.
+ */
+import { signal } from '@preact/signals';
+import type { Me } from '../../../../schema/types';
+import { readAgain } from '../recovery/again';
+import { askWhatBecame } from '../inbox/apart';
+import { publish } from '../store/changes';
+import { waitingPhotos } from '../outbox/photos';
+import { become, knownMe } from '../identity';
+import { mend } from '../recovery/mend';
+import { settleMissing } from '../recovery/missing';
+import { pullAll } from '../inbox/pull';
+import { pushAll } from '../outbox/push';
+import { tellDigest } from '../inbox/told';
+import { atFirst, type Reason } from './wake';
+import { me, Refusal, type Why } from '../wire';
+
+/** What the courier is doing, or what keeps it: each has its words on the screen. */
+export type CourierState = 'resting' | 'carrying' | 'broken' | Why;
+
+export interface CourierTold {
+  state: CourierState;
+  /** The server's own sentence, where it gave one; and its code, by which the screen says it in the reader's language. */
+  detail: string;
+  code: string;
+  /** When it is tried again by itself, ms since 1970. */
+  nextTryAt: number;
+  /** True once the server has said in this session who this device is. */
+  welcome: boolean;
+  /** How far a long pull has come: positions of the journal. */
+  done: number;
+  of: number;
+}
+
+export const courier = signal(atFirst);
+
+/** The server's last word on who this device is; undefined until it has spoken in this session. */
+let seenMe: Me | undefined;
+
+const FIRST_WAIT_MS = 2_000;
+const LONGEST_WAIT_MS = 5 * 60_000;
+/** With nothing to do and no nudge the phone still looks now and then: a socket can die in silence. */
+const IDLE_MS = 3 * 60_000;
+/** More mends than this in one round would be a quarrel, not a repair. */
+const MOST_MENDS = 8;
+/** And more rounds at once than this: the rest has time. */
+const MOST_ROUNDS = 30;
+
+let running = false;
+let again = false;
+let failures = 0;
+let timer: ReturnType<typeof setTimeout> | undefined;
+/** The epoch and lots of which the server last said that they differ, until it says that all is equal. */
+let readAgainFor = '';
+
+export async function carry(reason: Reason): Promise<void> {
+  if (reason !== 'timer' && reason !== 'saved') failures = 0;
+  // A server that was away may have come back as an older one of itself.
+  if (reason === 'paired' || reason === 'online') seenMe = undefined;
+  if (running) {
+    again = true;
+    return;
+  }
+  running = true;
+  clearTimeout(timer);
+  try {
+    let rounds = 0;
+    do {
+      again = false;
+      await alone(() => round(reason === 'saved' && rounds === 0));
+    } while (again && ++rounds < MOST_ROUNDS);
+    failures = 0;
+    rest('resting', undefined, again ? FIRST_WAIT_MS : IDLE_MS);
+  } catch (error) {
+    failures++;
+    const why = error instanceof Refusal ? error.why : 'broken';
+    if (why === 'offline' || why === 'slow') seenMe = undefined;
+    if (why === 'revoked' || why === 'unpaired') {
+      seenMe = undefined;
+      courier.value = { ...courier.value, welcome: false };
+    }
+    // Somebody may have paired this phone, or come into range, while this round was failing.
+    rest(why, error, again ? FIRST_WAIT_MS : backOff());
+  } finally {
+    running = false;
+    publish({ queue: true });
+  }
+}
+
+function rest(state: CourierState, error: unknown, ms: number): void {
+  const wait = jittered(ms);
+  const detail = error instanceof Error ? error.message : '';
+  const code = (error instanceof Refusal && error.problem?.code) || '';
+  courier.value = { ...courier.value, state, detail, code, nextTryAt: Date.now() + wait };
+  timer = setTimeout(() => void carry('timer'), wait);
+}
+
+function backOff(): number {
+  return Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** Math.min(failures - 1, 10));
+}
+
+/** Half to one and a half of the wait: twenty phones that came back together do not come back together again. */
+function jittered(ms: number): number {
+  return ms * (0.5 + Math.random());
+}
+
+async function alone(work: () => Promise<void>): Promise<void> {
+  const locks = navigator.locks as LockManager | undefined;
+  if (locks) await locks.request('bedwalk-courier', work);
+  else await work();
+}
+
+async function round(justSaved: boolean): Promise<void> {
+  courier.value = { ...courier.value, state: 'carrying' };
+  const out = await greet();
+  courier.value = { ...courier.value, welcome: !out };
+  // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
+  let notTaken: Refusal | undefined;
+  const send = async () => {
+    // What was refused once in a round is not offered again between its pages.
+    if (!notTaken) notTaken = await pushUnlessFull();
+  };
+  await mending(send);
+  if (!justSaved) await besides(askWhatBecame);
+  if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
+  await mending(async () => {
+    const cursor = await pullAll(async (now) => {
+      courier.value = { ...courier.value, done: now.position, of: now.head };
+      // The first reading of a season is long, and a note should not wait for its end.
+      await send();
+    });
+    if (await settleMissing(cursor)) {
+      again = true;
+      return;
+    }
+    const differ = await tellDigest(cursor);
+    const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
+    // Once for the same lots: a difference that reading again does not mend is the supervisor's to see, not a loop that
+    // begins again with every note.
+    const isNew = which !== '' && which !== readAgainFor;
+    readAgainFor = which;
+    if (isNew) {
+      await readAgain();
+      again = true;
+    }
+  });
+  await sendPhotosToo();
+  if (notTaken) throw notTaken;
+}
+
+/** Refusals of notes alone: what others wrote can be read meanwhile. */
+const ofNotesAlone = ['quarantine_full', 'server_clock'];
+
+/** Sends what waits. @returns the refusal where the server takes no notes of this phone for now. @throws every other Refusal */
+async function pushUnlessFull(): Promise<Refusal | undefined> {
+  try {
+    await pushAll(() => publish({ queue: true }));
+    return undefined;
+  } catch (error) {
+    if (error instanceof Refusal && ofNotesAlone.includes(error.problem?.code ?? '')) return error;
+    throw error;
+  }
+}
+
+/** Photos go last; one that the server will not have keeps no note from going. The script comes only when it is needed. */
+async function sendPhotosToo(): Promise<void> {
+  if ((await waitingPhotos()) === 0) return;
+  const { sendPhotos } = await import('../outbox/upload');
+  await besides(sendPhotos);
+}
+
+/** What would meet everything else that is asked now too. */
+const later: readonly Why[] = ['offline', 'slow', 'busy'];
+
+/** Does what a refusal of must not keep notes from going. */
+async function besides(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    if (error instanceof Refusal && later.includes(error.why)) throw error;
+  }
+}
+
+/** Asks who this device is, once a session and when the server was away. @returns why it is no longer welcome, if so */
+async function greet(): Promise<Refusal | undefined> {
+  if (seenMe) return undefined;
+  try {
+    const told = await me();
+    // One that was paired and has lost its cookie hears so when it sends; a portal may say "no content" to anything.
+    if (!told) return (await knownMe()) ? undefined : new Refusal('unpaired');
+    await become(told);
+    seenMe = told;
+    return undefined;
+  } catch (error) {
+    if (!(error instanceof Refusal) || (error.why !== 'revoked' && error.why !== 'unpaired')) throw error;
+    await mend(error);
+    return error;
+  }
+}
+
+async function mending(work: () => Promise<void>): Promise<void> {
+  for (let mends = 0; ; mends++) {
+    try {
+      await work();
+      return;
+    } catch (error) {
+      if (!(error instanceof Refusal) || mends >= MOST_MENDS || !(await mend(error))) throw error;
+      again = true;
+    }
+  }
+}
