@@ -14,6 +14,8 @@ export default defineConfig({
     manifest: true,
     target: 'es2022',
     rolldownOptions: {
+      // So that a screen which takes one room's words from rooms.ts does not load every room's.
+      treeshake: { moduleSideEffects: (id) => !/pwa[\\/]src[\\/]words[\\/]/.test(id) },
       output: {
         codeSplitting: {
           // A cold start on a slow phone pays for each file that it asks for: one for the first screen, one for a walk.

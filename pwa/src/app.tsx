@@ -11,7 +11,7 @@ import { me } from './state';
 import { tab } from './journal/store/base';
 import { failed } from './journal/start';
 import { ready } from './journal/records/things';
-import { t } from './words';
+import { appWords } from './words';
 
 type Screen = ComponentType<{ id?: string }>;
 /** A screen whose script is fetched when it is first shown, or a little before. */
@@ -93,7 +93,7 @@ function Starting() {
 function Waiting() {
   return (
     <main class="scout">
-      <p class="quiet">{t.value.common.loading}</p>
+      <p class="quiet">{appWords.value.common.loading}</p>
     </main>
   );
 }
@@ -101,10 +101,10 @@ function Waiting() {
 function Nowhere() {
   return (
     <main class="scout">
-      <Title text={t.value.scout.nowhere.title} />
-      <p>{t.value.common.problem.notFound}</p>
+      <Title text={appWords.value.scout.nowhere.title} />
+      <p>{appWords.value.common.problem.notFound}</p>
       <Button kind="main" onClick={() => go('/')}>
-        {t.value.scout.nowhere.home}
+        {appWords.value.scout.nowhere.home}
       </Button>
     </main>
   );
@@ -115,7 +115,7 @@ export function Unable() {
   return (
     <main class="scout">
       <h1>Bedwalk</h1>
-      <p>{t.value.scout.unable}</p>
+      <p>{appWords.value.scout.unable}</p>
     </main>
   );
 }
@@ -142,9 +142,9 @@ function Missing() {
   return (
     <main class="scout">
       <Title text="Bedwalk" />
-      <p>{t.value.scout.missing}</p>
+      <p>{appWords.value.scout.missing}</p>
       <Button kind="main" onClick={() => location.reload()}>
-        {t.value.common.tryAgain}
+        {appWords.value.common.tryAgain}
       </Button>
     </main>
   );

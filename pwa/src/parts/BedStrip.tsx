@@ -1,5 +1,5 @@
 import { useId } from 'preact/hooks';
-import { t } from '../words';
+import { appWords } from '../words';
 import type { Place } from '../../../schema/types';
 import { DataTable } from './DataTable';
 import { labelsOf, type Label } from './striplabels';
@@ -52,7 +52,7 @@ const MARK = 10;
  */
 export function BedStrip(props: Props) {
   const { bed, rows, across, spans, pots, here, few = false, height = 40, twin = true, farEnd = '' } = props;
-  const words = t.value.common.strip;
+  const words = appWords.value.common.strip;
   const [box, width] = useWidth<HTMLDivElement>(358);
   const hatch = useId();
   const along = (row: number) => 1 + (row / rows) * (width - 2);
@@ -137,7 +137,7 @@ function Labels({ labels, farEnd, y, width }: { labels: readonly Label[]; farEnd
 
 /** The pots of a strip as a table. */
 export function StripTable({ pots, spans }: { pots: readonly StripPot[]; spans: readonly StripSpan[] }) {
-  const words = t.value.common.strip;
+  const words = appWords.value.common.strip;
   const labelOf = (lot: string | undefined) => spans.find((span) => span.lot === lot)?.label ?? '';
   return (
     <DataTable

@@ -1,6 +1,6 @@
 import type { AriaRole, ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
-import { t } from '../words';
+import { appWords } from '../words';
 import { Button } from './Button';
 import { useOverflow } from './overflow';
 
@@ -51,7 +51,7 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
       {stacks && <SortBy columns={columns} sort={sort} onSort={setSort} />}
       {overflows && (
         <p class="sideways small" aria-hidden="true">
-          {t.value.common.sideways} →
+          {appWords.value.common.sideways} →
         </p>
       )}
       <div
@@ -117,7 +117,7 @@ interface SortProps<Row> {
 
 /** Sorts rows that are stacked: their headings, which sort them on a wide screen, are then out of sight. */
 function SortBy<Row>({ columns, sort, onSort }: SortProps<Row>) {
-  const words = t.value.common;
+  const words = appWords.value.common;
   const sortable = columns.filter((column) => column.by);
   if (sortable.length === 0) return null;
   return (

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useId, useLayoutEffect, useRef } from 'preact/hooks';
-import { t } from '../words';
+import { appWords } from '../words';
 import { takeToasts, Toasts } from './Toast';
 
 interface Props {
@@ -29,7 +29,7 @@ export function Dialog({ title, open, onClose, children }: Props) {
           <header>
             <h2 id={heading}>{title}</h2>
             <button type="button" class="button quiet tap" onClick={onClose}>
-              {t.value.common.close}
+              {appWords.value.common.close}
             </button>
           </header>
           {children}

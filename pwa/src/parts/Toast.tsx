@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import { t } from '../words';
+import { appWords } from '../words';
 
 interface Said {
   text: string;
@@ -65,7 +65,7 @@ export function Toasts({ inSheet = false }: ToastsProps) {
           <span>{now.text}</span>
           {now.undo && (
             <button type="button" class="button tap" onClick={undoSaid}>
-              {t.value.common.undo}
+              {appWords.value.common.undo}
             </button>
           )}
         </div>

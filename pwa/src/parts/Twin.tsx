@@ -1,13 +1,13 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
-import { t } from '../words';
+import { appWords } from '../words';
 
 /** The values of a plot as a table, folded away; built only when opened. */
 export function Twin({ table }: { table: () => ComponentChildren }) {
   const [open, setOpen] = useState(false);
   return (
     <details class="twin" onToggle={(event) => setOpen(event.currentTarget.open)}>
-      <summary class="small">{t.value.common.asTable}</summary>
+      <summary class="small">{appWords.value.common.asTable}</summary>
       {open && table()}
     </details>
   );

@@ -1,6 +1,5 @@
 /** The words that only the supervisor's pages show. Both languages come with those pages, so they change at once. */
-import { computed } from '@preact/signals';
-import { language } from '.';
+import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
 import { crops as cropsEn } from './en/crops';
 import { desk as deskEn } from './en/desk';
@@ -35,4 +34,4 @@ export const spanish = {
   sheet: sheetEs,
 } satisfies typeof english;
 
-export const d = computed<typeof english>(() => (language.value === 'es' ? spanish : english));
+export const deskWords = inLanguage(english, spanish);

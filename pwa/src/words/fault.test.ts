@@ -8,7 +8,7 @@ import { es } from './es';
 import { fault as sentences } from './es/fault';
 import { fieldNames } from './es/fields';
 import { faultSaid } from './fault';
-import { spanish as workWords } from './work';
+import { work } from './es/work';
 
 afterEach(() => speak('en'));
 
@@ -207,7 +207,6 @@ describe('in Spanish', () => {
   test('a field is called as the screens call it', () => {
     const { common, scout } = es;
     const { lot, bed, crops } = deskWords;
-    const { work } = workWords;
     const { pot_mm: _, ...ofLots } = lot.field;
     const shown = {
       ...ofLots,
@@ -244,7 +243,6 @@ describe('in Spanish', () => {
 
   test('an answer is called as its button calls it', async () => {
     await speak('es');
-    const { work } = workWords;
     const lists = {
       'count reason': work.loss.reasons,
       'event what': work.event.whats,

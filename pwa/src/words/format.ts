@@ -1,6 +1,6 @@
 /** How numbers, days, times and measures are written, in the language and units of the person at the screen. */
 import { signal } from '@preact/signals';
-import { language, t, units } from '.';
+import { language, appWords, units } from '.';
 import { isPlain } from './plural';
 import { varietyOf } from './variety';
 import type { Estimate, Interval, Share, Stamp } from '../../../schema/types';
@@ -56,14 +56,16 @@ export function points(share: number): string {
 }
 
 export function range(interval: Interval, write: (value: number) => string): string {
-  return interval.known ? t.value.common.to(write(interval.low), write(interval.high)) : t.value.common.unknown;
+  return interval.known
+    ? appWords.value.common.to(write(interval.low), write(interval.high))
+    : appWords.value.common.unknown;
 }
 
 /** "81 (70 to 88)", or the value alone where no interval can be given, or "not known". */
 export function estimate(given: Estimate, write: (value: number) => string): string {
-  if (!given.known) return t.value.common.unknown;
+  if (!given.known) return appWords.value.common.unknown;
   if (!given.interval.known) return write(given.value);
-  return t.value.common.withRange(write(given.value), write(given.interval.low), write(given.interval.high));
+  return appWords.value.common.withRange(write(given.value), write(given.interval.low), write(given.interval.high));
 }
 
 /** A relative number in per cent, the unit written once at the end: "6.4 % (4.5 to 10.2 %)". */
@@ -94,7 +96,7 @@ export function signedPercentEstimate(given: Estimate): string {
 
 /** "5 of 18 pots (13 to 46 %)", and what nothing seen still allows. */
 export function share(given: Share): string {
-  const words = t.value.common;
+  const words = appWords.value.common;
   if (!given.known || given.n === 0) return words.notLookedAt;
   if (given.x === 0) return words.noneStillAllows(given.n, percent(given.interval.high));
   if (given.x === given.n) return words.allStillAllows(given.n, percent(given.interval.low));
@@ -102,7 +104,7 @@ export function share(given: Share): string {
 }
 
 export function lengthUnit(): string {
-  return units.value.length === 'in' ? t.value.common.inch : t.value.common.centimetre;
+  return units.value.length === 'in' ? appWords.value.common.inch : appWords.value.common.centimetre;
 }
 
 /** Millimetres in the person's unit, as a bare number: centimetres or inches. */
@@ -118,8 +120,8 @@ export function length(mm: number, digits = 1): string {
 /** A length on the ground: "42 m" or "138 ft". */
 export function distance(mm: number, digits = 0): string {
   return units.value.length === 'in'
-    ? `${number(mm / 304.8, digits)}${NARROW}${t.value.common.foot}`
-    : `${number(mm / 1000, digits)}${NARROW}${t.value.common.metre}`;
+    ? `${number(mm / 304.8, digits)}${NARROW}${appWords.value.common.foot}`
+    : `${number(mm / 1000, digits)}${NARROW}${appWords.value.common.metre}`;
 }
 
 /** Tenths of a degree Celsius. */
@@ -130,13 +132,13 @@ export function temperature(tenths: number): string {
 
 export function volume(litres: number, digits = 1): string {
   const gallons = units.value.volume === 'gal';
-  return `${number(gallons ? litres / 3.785411784 : litres, digits)}${NARROW}${gallons ? t.value.common.gallon : t.value.common.litre}`;
+  return `${number(gallons ? litres / 3.785411784 : litres, digits)}${NARROW}${gallons ? appWords.value.common.gallon : appWords.value.common.litre}`;
 }
 
 /** A calendar day as the schema writes it ("2026-03-14"), whatever the time zone of the device. */
 export function day(written: string): string {
   const at = Date.parse(`${written}T00:00:00Z`);
-  return Number.isNaN(at) ? t.value.common.unknown : dates('UTC').format(at);
+  return Number.isNaN(at) ? appWords.value.common.unknown : dates('UTC').format(at);
 }
 
 export function dateOf(ms: number): string {
@@ -172,21 +174,21 @@ export function when(ms: number, now = Date.now()): string {
 /** For a sentence that says when: "at 10:26" of today, else "on 29 Nov 2026 at 10:26". */
 export function atWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
-  const words = t.value.common;
+  const words = appWords.value.common;
   return daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(dateOf(ms), timeOf(ms));
 }
 
 /** After "until" or "as of": "10:26" of today, else the day with it. */
 export function untilWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
-  const words = t.value.common;
+  const words = appWords.value.common;
   return daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(dateOf(ms), timeOf(ms));
 }
 
 /** "today", "yesterday", "5 days ago". */
 export function ago(ms: number, now = Date.now()): string {
   const days = daysSince(ms, now);
-  const words = t.value.common;
+  const words = appWords.value.common;
   return days <= 0 ? words.today : days === 1 ? words.yesterday : words.ago(days);
 }
 
@@ -198,13 +200,13 @@ export function daysSince(ms: number, now = Date.now()): number {
 /** When an entry was made: a moment, or the span that is all that is known. */
 export function stamp(given: Stamp): string {
   if (given.quality !== 'bracketed') return dateTime(given.at);
-  return t.value.common.between(dateTime(given.from), dateTime(given.to));
+  return appWords.value.common.between(dateTime(given.from), dateTime(given.to));
 }
 
 /** An ISO week as the schema writes it ("2026-W50"). */
 export function shipWeek(written: string): string {
   const [year, week] = written.split('-W');
-  return year && week ? t.value.common.week(String(Number(week)), year) : t.value.common.unknown;
+  return year && week ? appWords.value.common.week(String(Number(week)), year) : appWords.value.common.unknown;
 }
 
 export function list(items: string[]): string {
@@ -214,9 +216,9 @@ export function list(items: string[]): string {
 type Write = (value: number) => string;
 
 function written(given: Estimate, value: Write, low: Write, high: Write): string {
-  if (!given.known) return t.value.common.unknown;
+  if (!given.known) return appWords.value.common.unknown;
   if (!given.interval.known) return value(given.value);
-  return t.value.common.withRange(value(given.value), low(given.interval.low), high(given.interval.high));
+  return appWords.value.common.withRange(value(given.value), low(given.interval.low), high(given.interval.high));
 }
 
 function sign(value: number): string {

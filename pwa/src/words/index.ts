@@ -1,5 +1,5 @@
 /**
- * Every word on the screen comes from here: `t.value.common.save`, or a function where the sentence holds numbers.
+ * Every word on the screen comes from here: `appWords.value.common.save`, or a function where the sentence holds numbers.
  *
  * Each language is a tree of plain TypeScript; the Spanish one `satisfies` the English, so a missing or surplus key
  * does not compile. English is in the first load, any other language comes when asked for. Words that only the desk
@@ -25,7 +25,7 @@ const spoken = signal<{ language: Language; words: Words }>({ language: 'en', wo
 export const language: ReadonlySignal<Language> = computed(() => spoken.value.language);
 
 /** The words now on the screen. Components that read it are drawn again when the language changes. */
-export const t: ReadonlySignal<Words> = computed(() => spoken.value.words);
+export const appWords: ReadonlySignal<Words> = computed(() => spoken.value.words);
 
 /** The units that measures are shown and asked in; they are always written down in the schema's own. */
 export const units = signal<Units>({ length: 'cm', temperature: 'C', volume: 'L' });
@@ -44,4 +44,9 @@ export function languageOfDevice(wanted: readonly string[] = navigator.languages
     if (known) return known;
   }
   return 'en';
+}
+
+/** The words of one room in the language on the screen, where both come together with the screens that show them. */
+export function inLanguage<Tree>(english: Tree, spanish: NoInfer<Tree>): ReadonlySignal<Tree> {
+  return computed(() => (language.value === 'es' ? spanish : english));
 }

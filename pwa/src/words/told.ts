@@ -1,7 +1,6 @@
 /** The words for what the server tells phones, findings among them: both languages come with the screens that show it. */
-import { computed } from '@preact/signals';
 import type { Finding, Unwalked } from '../../../schema/types';
-import { language } from '.';
+import { inLanguage } from '.';
 import { ago } from './format';
 import { findings as findingsEn, type About, type Say } from './en/findings';
 import { told as toldEn } from './en/told';
@@ -11,13 +10,13 @@ import { told as toldEs } from './es/told';
 export const english = { told: toldEn, findings: findingsEn };
 export const spanish = { told: toldEs, findings: findingsEs } satisfies typeof english;
 
-export const f = computed<typeof english>(() => (language.value === 'es' ? spanish : english));
+export const briefingWords = inLanguage(english, spanish);
 
 /** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
 export function findingSaid(finding: Finding, about: About): string {
-  const says: { [code: string]: Say | undefined } = f.value.findings;
+  const says: { [code: string]: Say | undefined } = briefingWords.value.findings;
   const said = says[finding.code]?.(finding, about) ?? finding.code;
-  return finding.seen_at ? f.value.told.seenAt(said, ago(finding.seen_at)) : said;
+  return finding.seen_at ? briefingWords.value.told.seenAt(said, ago(finding.seen_at)) : said;
 }
 
 /** The stretch that nobody looked at, which a phone finds by itself, before the server says it. */

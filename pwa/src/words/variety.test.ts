@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, test, vi } from 'vitest';
-import { speak, t } from '.';
+import { speak, appWords } from '.';
 import * as format from './format';
 import { varietyOf } from './variety';
 
@@ -36,7 +36,7 @@ describe('Spanish', () => {
     await speak('es');
     expect(format.number(41.73, 2)).toBe('41.73');
     expect(format.number(10_787)).toBe('10,787');
-    expect(t.value.common.pots(10_787)).toBe('10,787 macetas');
+    expect(appWords.value.common.pots(10_787)).toBe('10,787 macetas');
   });
 
   test('on a phone from Spain writes a comma, in fixed sentences too', async () => {

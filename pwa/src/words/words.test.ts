@@ -1,19 +1,26 @@
 import { readFileSync, readdirSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { english as amendEnglish, spanish as amendSpanish } from './amend';
-import { languageOfDevice, language, speak, t, units } from '.';
-import { english as brokenEnglish, spanish as brokenSpanish } from './broken';
-import { english as helpEnglish, spanish as helpSpanish } from './help';
+import { amend as amendEnglish } from './en/amend';
+import { amend as amendSpanish } from './es/amend';
+import { languageOfDevice, language, speak, appWords, units } from '.';
+import { broken as brokenEnglish } from './en/broken';
+import { broken as brokenSpanish } from './es/broken';
+import { help as helpEnglish } from './en/help';
+import { help as helpSpanish } from './es/help';
 import { english, spanish } from './desk';
 import { en } from './en';
 import { fault as faultEnglish } from './en/fault';
 import { es } from './es';
 import { fault as faultSpanish } from './es/fault';
 import * as format from './format';
-import { english as setupEnglish, spanish as setupSpanish } from './setup';
+import { setup as setupEnglish } from './en/setup';
+import { setup as setupSpanish } from './es/setup';
 import { english as toldEnglish, spanish as toldSpanish } from './told';
-import { english as spotEnglish, spanish as spotSpanish } from './work';
+import * as spotEnglish from './en/work';
+import { spot, work } from './es/work';
 import { counter } from './plural';
+
+const spotSpanish = { work, spot };
 
 type Tree = { [key: string]: unknown };
 
@@ -144,8 +151,8 @@ describe('numbers and days', () => {
   test.each(['en', 'es'] as const)('are written in the grammar of %s', async (wanted) => {
     await speak(wanted);
     expect(document.documentElement.lang).toBe(wanted);
-    expect(t.value.common.pots(1)).toBe(wanted === 'en' ? '1 pot' : '1 maceta');
-    expect(t.value.common.pots(2)).toBe(wanted === 'en' ? '2 pots' : '2 macetas');
+    expect(appWords.value.common.pots(1)).toBe(wanted === 'en' ? '1 pot' : '1 maceta');
+    expect(appWords.value.common.pots(2)).toBe(wanted === 'en' ? '2 pots' : '2 macetas');
     expect(format.daysSince(Date.now())).toBe(0);
     expect(format.ago(Date.now() - 86_400_000 * 5)).toBe(wanted === 'en' ? '5 days ago' : 'hace 5 días');
   });
@@ -222,7 +229,7 @@ test('a device that speaks none of the languages gets English', () => {
 test('a language is shown only when its words are there', async () => {
   await speak('es');
   expect(language.value).toBe('es');
-  expect(t.value.common.save).toBe('Guardar');
+  expect(appWords.value.common.save).toBe('Guardar');
   await speak('en');
 });
 

@@ -5,7 +5,7 @@ import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { Dialog } from '../../parts/Dialog';
 import { say } from '../../parts/Toast';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 
 interface Props {
   view: BedView;
@@ -17,7 +17,7 @@ interface Props {
 
 /** Asks another scout to read the pots of a walk again without seeing what was read. */
 export function AskRound({ view, first, open, onClose }: Props) {
-  const words = d.value.bed.round;
+  const words = deskWords.value.bed.round;
   const [who, setWho] = useState('');
   const [failed, setFailed] = useState(false);
   const others = Object.entries(view.people).filter(([person]) => person !== first.person);

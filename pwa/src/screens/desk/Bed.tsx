@@ -3,9 +3,9 @@ import type { BedBrief, BedView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { go, Link, route } from '../../router';
 import { me } from '../../state';
-import { t } from '../../words';
-import { d } from '../../words/desk';
-import { f } from '../../words/told';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
+import { briefingWords } from '../../words/told';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../words/format';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
@@ -27,7 +27,7 @@ export default function Bed({ id = '' }: { id?: string }) {
   const walk = route.value.query.get('walk');
   const path = walk ? `beds/${id}?walk=${walk}` : `beds/${id}`;
   const loaded = useView<BedView>(path);
-  const words = d.value.desk;
+  const words = deskWords.value.desk;
   return (
     <Page
       here="beds"
@@ -44,7 +44,7 @@ export default function Bed({ id = '' }: { id?: string }) {
 }
 
 function Whole({ view }: { view: BedView }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const { bed } = view;
   const { score } = bed;
   return (
@@ -86,14 +86,14 @@ function Whole({ view }: { view: BedView }) {
 function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
   const going = bed.under_way;
   if (!going) return null;
-  const said = f.value.told.walking(going.seen, going.planned, going.person_name, ago(going.at));
+  const said = briefingWords.value.told.walking(going.seen, going.planned, going.person_name, ago(going.at));
   return (
     <p class="underway">{going.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${going.walk}`}>{said}</Link>}</p>
   );
 }
 
 function Head({ view }: { view: BedView }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const [asking, setAsking] = useState(false);
   const { bed } = view;
   const walked = view.walks.find((point) => point.walk === view.walk);
@@ -108,7 +108,7 @@ function Head({ view }: { view: BedView }) {
             {' · '}
           </>
         )}
-        {t.value.common.lots(bed.spans.length)}
+        {appWords.value.common.lots(bed.spans.length)}
         {' · '}
         {words.size(distance(bed.length_mm), distance(bed.width_mm, 1), bed.rows, bed.across)}
       </p>

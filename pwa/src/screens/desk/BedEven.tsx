@@ -1,14 +1,14 @@
 import type { BedScore } from '../../../../schema/types';
 import { IntervalBar } from '../../parts/IntervalBar';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { estimate, percent, percentEstimate, points, range } from '../../words/format';
 import { traitName } from './names';
 import { Section } from './Page';
 
 /** The bed's one number with its interval, what holds it back, and whether the walk saw enough to say so. */
 export function BedEven({ score }: { score: BedScore }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const { uniformity } = score;
   const thin = score.traits.find((trait) => trait.trait === score.held_by)?.thin?.length ?? 0;
   const told = uniformity.known && !score.few;
@@ -25,7 +25,7 @@ export function BedEven({ score }: { score: BedScore }) {
             </span>
           </p>
           <IntervalBar
-            label={`${t.value.common.uniformity}: ${estimate(uniformity, points)}`}
+            label={`${appWords.value.common.uniformity}: ${estimate(uniformity, points)}`}
             value={uniformity.value}
             interval={uniformity.interval}
           />
@@ -57,7 +57,7 @@ export function BedEven({ score }: { score: BedScore }) {
 }
 
 function stopWords({ stop: { say, more }, unwalked }: BedScore): string {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   if (say === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
   if (say === 'maximum') return words.maximum;
   return say === 'minimum' ? words.minimum(more) : words.more(more);

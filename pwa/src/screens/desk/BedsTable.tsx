@@ -2,10 +2,10 @@ import type { BedBrief, HouseView } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
 import { Twin } from '../../parts/Twin';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { ago, estimate, points, share } from '../../words/format';
-import { f } from '../../words/told';
+import { briefingWords } from '../../words/told';
 import { bedName, lotLabel, traitName, whyDue } from './names';
 
 interface Row {
@@ -18,8 +18,8 @@ function walked(bed: BedBrief): string {
   const going = bed.under_way;
   return [
     bed.last_walk_at > 0 && bed.last_walk !== going?.walk ? ago(bed.last_walk_at) : '',
-    going ? f.value.told.walkingShort(going.seen, going.planned) : '',
-    bed.last_walk_at > 0 ? '' : d.value.desk.overview.never,
+    going ? briefingWords.value.told.walkingShort(going.seen, going.planned) : '',
+    bed.last_walk_at > 0 ? '' : deskWords.value.desk.overview.never,
   ]
     .filter(Boolean)
     .join('; ');
@@ -27,18 +27,18 @@ function walked(bed: BedBrief): string {
 
 /** The plan's numbers as a table, sortable. */
 export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; shown: ReadonlySet<string> }) {
-  const words = d.value.desk.overview.table;
+  const words = deskWords.value.desk.overview.table;
   const rows = houses.flatMap((house) =>
     house.beds
       .filter((bed) => shown.has(bed.id))
-      .map((bed): Row => ({ bed, house: d.value.desk.houseName(house.name) })),
+      .map((bed): Row => ({ bed, house: deskWords.value.desk.houseName(house.name) })),
   );
-  const looked = t.value.common.notLookedAt;
+  const looked = appWords.value.common.notLookedAt;
   return (
     <Twin
       table={() => (
         <DataTable
-          caption={d.value.desk.overview.title}
+          caption={deskWords.value.desk.overview.title}
           captionUnseen
           rows={rows}
           keyOf={({ bed }) => bed.id}

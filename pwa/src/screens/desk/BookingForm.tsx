@@ -2,8 +2,8 @@ import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { bookings, lots } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { CountField, TextField } from '../work/fields';
 import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../work/typed';
 import { useRegisterEdit } from './registeredit';
@@ -22,7 +22,7 @@ interface Props {
 
 /** A booking's buyer, grade, pots and week. What was typed stays until it is saved. */
 export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
-  const words = d.value.promise;
+  const words = deskWords.value.promise;
   const own = bookings.value.get(id);
   const gradeId = useId();
   const summary = useRef<HTMLDivElement>(null);
@@ -43,7 +43,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   useEffect(() => {
     if (isWrong) summary.current?.focus();
   }, [isWrong]);
-  if (!edit) return <p class="quiet">{t.value.common.loading}</p>;
+  if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const week = edit.at('ship_week');
   const save = async () => {
     setTried(true);
@@ -75,7 +75,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
         void save();
       }}
     >
-      {isWrong && <Problems box={summary} title={d.value.crops.notYet} problems={problems} />}
+      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
       <TextField
         label={words.buyer}
         typed={edit.at('buyer')}
@@ -121,7 +121,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
 
 /** A booking of no pots is a cancelled one, which is written as such. */
 function amountOf(text: string): Answer<number> {
-  const name = d.value.promise.pots;
+  const name = deskWords.value.promise.pots;
   const whole = potsTyped(text, name);
   if (whole.value === undefined) return whole;
   return amount(text, { kind: 'booking', field: 'pots', name, measure: 'count', must: true });

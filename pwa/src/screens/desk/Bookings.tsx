@@ -6,8 +6,8 @@ import { intent } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { DataTable } from '../../parts/DataTable';
 import { Dialog } from '../../parts/Dialog';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { number, shipWeek } from '../../words/format';
 import { saveForm } from '../work/saving';
 import { BookingForm } from './BookingForm';
@@ -25,7 +25,7 @@ interface Row {
 
 /** What is booked of a lot, as it stands on this device; how much of it was shipped is the server's word. */
 export function Bookings({ view }: { view: LotView }) {
-  const words = d.value.promise;
+  const words = deskWords.value.promise;
   const [asked, ask] = useState<string | undefined>(undefined);
   const rows = rowsOf(view);
   return (
@@ -72,7 +72,7 @@ export function Bookings({ view }: { view: LotView }) {
                   type="button"
                   class="button plain tap"
                   disabled={!here}
-                  aria-label={words.changeOf(booking.buyer ?? t.value.common.unknown)}
+                  aria-label={words.changeOf(booking.buyer ?? appWords.value.common.unknown)}
                   onClick={() => ask(id)}
                 >
                   {words.change}
@@ -89,7 +89,7 @@ export function Bookings({ view }: { view: LotView }) {
         {words.served} {view.shipped_free > 0 && words.free(view.shipped_free)}
       </p>
       <Dialog
-        title={asked ? words.changeOf(bookings.value.get(asked)?.buyer ?? t.value.common.unknown) : words.enter}
+        title={asked ? words.changeOf(bookings.value.get(asked)?.buyer ?? appWords.value.common.unknown) : words.enter}
         open={asked !== undefined}
         onClose={() => ask(undefined)}
       >
@@ -132,7 +132,7 @@ function compare(a: string, b: string): number {
 
 /** Where a booking stands, and what of it wants a step. */
 function stateOf(view: LotView, { booking, counted }: Row): string {
-  const words = d.value.promise;
+  const words = deskWords.value.promise;
   if (booking.cancelled) return words.states.cancelled;
   if (!counted) return words.notThere;
   const week = booking.ship_week ?? '';
@@ -159,11 +159,11 @@ export function gradeNames(lot: string): string[] {
 
 /** Cancels a booking, or books it again; it stays in the history either way. */
 async function cancel(lot: string, id: string): Promise<void> {
-  const words = d.value.promise;
+  const words = deskWords.value.promise;
   const booking = bookings.value.get(id);
   const cancelled = booking?.cancelled !== true;
   const body = { of: id, saw: seenOf('booking', id, ['cancelled']), cancelled };
-  const buyer = booking?.buyer ?? t.value.common.unknown;
+  const buyer = booking?.buyer ?? appWords.value.common.unknown;
   await saveForm(
     `booking cancel ${id}`,
     [intent('booking', body, { lot })],

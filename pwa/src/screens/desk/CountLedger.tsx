@@ -1,7 +1,7 @@
 import type { LotView, StockLine } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { number, stamp } from '../../words/format';
 import { useBedNames } from './names';
 import { Section } from './Page';
@@ -9,7 +9,7 @@ import { signed, word } from './saying';
 
 /** The lot's pots as they were counted in, lost, moved and counted again. */
 export function CountLedger({ view }: { view: LotView }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const nameOf = useBedNames();
   const stock = view.stock.stock;
   if (!stock || stock.lines.length === 0) {
@@ -24,7 +24,7 @@ export function CountLedger({ view }: { view: LotView }) {
       line.counted === undefined ? word(words.reason, line.reason) : words.recounted(number(line.counted)),
       line.words ?? '',
       line.settled ? words.replaced : '',
-      line.voided ? words.struck(word(t.value.common.voidWhy, line.voided.why)) : '',
+      line.voided ? words.struck(word(appWords.value.common.voidWhy, line.voided.why)) : '',
     ]
       .filter(Boolean)
       .join(' · ');
@@ -57,7 +57,11 @@ export function CountLedger({ view }: { view: LotView }) {
             numeric: true,
             cell: (line) => (line.counted === undefined ? signed(line.change ?? 0) : `= ${number(line.counted)}`),
           },
-          { key: 'by', title: words.countBy, cell: (line) => view.people[line.by.person] ?? t.value.common.unknown },
+          {
+            key: 'by',
+            title: words.countBy,
+            cell: (line) => view.people[line.by.person] ?? appWords.value.common.unknown,
+          },
         ]}
       />
     </Section>
@@ -65,8 +69,8 @@ export function CountLedger({ view }: { view: LotView }) {
 }
 
 function spanName(view: LotView, id: string | undefined, nameOf: (bed: string) => string): string {
-  if (!id) return d.value.lot.offBed;
+  if (!id) return deskWords.value.lot.offBed;
   const span = view.spans.find((each) => each.span === id);
   const bed = nameOf(view.bed_of[id] ?? '');
-  return span ? d.value.lot.spanOf(span.from_row, span.to_row, bed) : bed;
+  return span ? deskWords.value.lot.spanOf(span.from_row, span.to_row, bed) : bed;
 }

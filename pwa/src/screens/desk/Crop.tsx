@@ -5,8 +5,8 @@ import { recordOf } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
 import { TextField } from '../work/fields';
 import { wordsTyped } from '../work/typed';
@@ -22,7 +22,7 @@ import '../../style/desk-crops.css';
 /** How one crop is judged, to be changed. */
 export default function Crop({ id = '' }: { id?: string }) {
   const name = cropIn(id);
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const known = wordsTyped(name, 'profile', 'crop', words.field.crop, true);
   return (
     <Page
@@ -39,9 +39,9 @@ export default function Crop({ id = '' }: { id?: string }) {
 }
 
 function Judging({ crop }: { crop: Known }) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const edit = useCropEdit(crop.name);
-  if (!edit) return <p class="quiet waiting">{t.value.common.loading}</p>;
+  if (!edit) return <p class="quiet waiting">{appWords.value.common.loading}</p>;
   const fields = recordOf('profile', crop.profile?.id ?? '')?.register?.fields ?? {};
   return (
     <>
@@ -67,7 +67,7 @@ function Judging({ crop }: { crop: Known }) {
 
 /** One value: what it means, what is in force and by whom, and a field for one's own. */
 function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: Field | undefined }) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const label = words.field[name];
   const own = typeof field?.value === 'number' ? field.value : undefined;
   const note = (
@@ -99,7 +99,7 @@ function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: 
 
 /** What stands unsaved, what keeps it from being saved, and the way out; there only while anything is unsaved. */
 function Foot({ edit }: { edit: CropEdit }) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const [tried, setTried] = useState(false);
   const [busy, setBusy] = useState(false);
   const summary = useRef<HTMLDivElement>(null);

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Photo, Record as Kept } from '../../../../schema/types';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
 import { kindName, saidBody } from './saying';
 
@@ -13,7 +13,7 @@ interface Props {
 
 /** Notes that are not pots: readings, steps, applications, words. Newest first; struck-out ones stay, and say so. */
 export function FactList({ facts, people, none }: Props) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const shown = facts
     .flatMap(({ key, fact }) => (fact ? [{ key, fact }] : []))
     .sort((a, b) => b.fact.by.stamp.at - a.fact.by.stamp.at);
@@ -27,7 +27,7 @@ export function FactList({ facts, people, none }: Props) {
           </p>
           {fact.kind === 'photo' && <Picture of={fact.body as Photo} />}
           <p class="small quiet">
-            {people[fact.by.person] ?? t.value.common.unknown}, {stamp(fact.by.stamp)}
+            {people[fact.by.person] ?? appWords.value.common.unknown}, {stamp(fact.by.stamp)}
             {fact.voided && ` · ${words.struck(reason(fact.voided.why))}`}
           </p>
         </li>
@@ -39,14 +39,14 @@ export function FactList({ facts, people, none }: Props) {
 /** The note may be here before its picture: then the words stand alone. */
 function Picture({ of }: { of: Photo }) {
   const [there, setThere] = useState(true);
-  if (!there) return <p class="small quiet">{d.value.lot.photoLater}</p>;
+  if (!there) return <p class="small quiet">{deskWords.value.lot.photoLater}</p>;
   return (
     <img
       class="photo"
       src={`/api/photos/${of.hash}`}
       width={of.wide_px}
       height={of.high_px}
-      alt={of.words ?? d.value.lot.kind.photo}
+      alt={of.words ?? deskWords.value.lot.kind.photo}
       loading="lazy"
       onError={() => setThere(false)}
     />
@@ -54,6 +54,6 @@ function Picture({ of }: { of: Photo }) {
 }
 
 function reason(why: string): string {
-  const words: { [why: string]: string | undefined } = t.value.common.voidWhy;
+  const words: { [why: string]: string | undefined } = appWords.value.common.voidWhy;
   return words[why] ?? why;
 }

@@ -1,14 +1,14 @@
 import type { LotBrief, LotView } from '../../../../schema/types';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { estimate, points } from '../../words/format';
 import { lotLabel } from './names';
 import { Section } from './Page';
 
 /** Where the lot came from and what came from it, as a tree that reads from left to right. */
 export function Family({ view }: { view: LotView }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const { parent, children, lot } = view;
   return (
     <Section title={words.familyTitle}>
@@ -29,7 +29,7 @@ export function Family({ view }: { view: LotView }) {
             <ul>
               <li class="member self">
                 <b>{lotLabel(lot)}</b>
-                <span class="small quiet">{t.value.common.pots(lot.pots)}</span>
+                <span class="small quiet">{appWords.value.common.pots(lot.pots)}</span>
               </li>
             </ul>
           </div>
@@ -54,8 +54,8 @@ function Member({ lot }: { lot: LotBrief }) {
     <li class="member">
       <Link to={`/lots/${lot.id}`}>{lotLabel(lot)}</Link>
       <span class="small quiet">
-        {t.value.common.pots(lot.pots)}
-        {lot.uniformity.known && ` · ${d.value.desk.overview.uniformity(estimate(lot.uniformity, points))}`}
+        {appWords.value.common.pots(lot.pots)}
+        {lot.uniformity.known && ` · ${deskWords.value.desk.overview.uniformity(estimate(lot.uniformity, points))}`}
       </span>
     </li>
   );

@@ -1,6 +1,6 @@
 /** Brings in the file that a phone saves when it can no longer send. */
 import { useState } from 'preact/hooks';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { isTrouble, refresh, sendFile } from './load';
 import { inWords, Section } from './Page';
 
@@ -14,7 +14,7 @@ interface TakenIn {
 }
 
 export function FileIn() {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [said, say] = useState('');
   const [failed, fail] = useState('');
   const take = async (file: File) => {

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { randomId } from '../../journal/store/ids';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { amount, wayOf } from '../work/typed';
 import { TextField } from '../work/fields';
 import type { CropEdit } from './cropedit';
@@ -14,7 +14,7 @@ import { Section } from './Page';
 
 /** The grades of a crop, an ordered list for each pot size. */
 export function GradeLists({ crop, edit }: { crop: Crop; edit: CropEdit }) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const sizes = [...new Set([...crop.sizes, ...edit.drafts.map((draft) => draft.pot_mm)])].sort((a, b) => a - b);
   const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
   const begin = (size: number) => {
@@ -55,7 +55,7 @@ interface SizeProps {
 }
 
 function OneSize({ crop, size, edit, open, onToggle, onAdd }: SizeProps) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const own = edit.drafts.filter((draft) => draft.pot_mm === size);
   const isFull = edit.drafts.length >= mostGrades();
   const move = (key: string, by: -1 | 1) => {
@@ -100,7 +100,7 @@ function OneSize({ crop, size, edit, open, onToggle, onAdd }: SizeProps) {
 }
 
 function nameOf(draft: Draft): string {
-  return draft.name.trim() === '' ? d.value.crops.gradeNew : draft.name.trim();
+  return draft.name.trim() === '' ? deskWords.value.crops.gradeNew : draft.name.trim();
 }
 
 interface GradeProps {
@@ -114,7 +114,7 @@ interface GradeProps {
 }
 
 function OneGrade({ draft, edit, isOpen, onToggle, onUp, onDown, onOut }: GradeProps) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const name = nameOf(draft);
   const read = edit.reads.get(draft.key);
   const change = (next: Draft) => edit.setDrafts(edit.drafts.map((each) => (each.key === draft.key ? next : each)));
@@ -153,7 +153,7 @@ function OneGrade({ draft, edit, isOpen, onToggle, onUp, onDown, onOut }: GradeP
 
 /** The list of a pot size that no lot has yet. */
 function AnotherSize({ onAdd, isFull }: { onAdd: (size: number) => void; isFull: boolean }) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const [typed, type] = useState('');
   const [tried, setTried] = useState(false);
   const name = words.sizeAnother;

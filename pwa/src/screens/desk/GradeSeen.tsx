@@ -6,8 +6,8 @@ import { judgedOf } from '../../journal/records/input';
 import { potsOfWalk, useStored } from '../../journal/records/read';
 import { lots, spans, walks, type WalkRow } from '../../journal/records/things';
 import { DataTable } from '../../parts/DataTable';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { ago, day, list, number } from '../../words/format';
 import type { ReadGrade } from './cropgrades';
 import { lineName } from './GradeOut';
@@ -37,13 +37,13 @@ interface Props {
 
 /** How the pots of a lot's newest walk fall into the grades as they are being changed. */
 export function GradeSeen({ crop, size, reads }: Props) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const [asked, ask] = useState('');
   const walked = walkedLots(crop, size);
   const one = walked.find((each) => each.lot === asked) ?? walked[0];
   const seen = useStored(() => seenOf(one), [one?.lot ?? '', one?.walks.map((walk) => walk.id).join(' ') ?? '']);
   const grades = reads.flatMap((read) => read?.grade ?? []);
-  if (one && seen === undefined) return <p class="small quiet waiting">{t.value.common.loading}</p>;
+  if (one && seen === undefined) return <p class="small quiet waiting">{appWords.value.common.loading}</p>;
   if (!one || !seen || seen.pots.length === 0) return <p class="small quiet">{words.seenNone}</p>;
   return (
     <div class="seen">
@@ -82,7 +82,7 @@ interface FallsProps {
 }
 
 function Falls({ grades, graded, lot, at }: FallsProps) {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const rows = [...grades, ''].map((name, i) => ({ name, pots: graded.seen[i] ?? 0 }));
   const costs = graded.costs.filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
   const own = lots.value.get(lot);
@@ -91,7 +91,7 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
     <div aria-live="polite">
       {isEarly(at, own?.ship_week, weeks) && (
         <p>
-          <b>{d.value.promise.early(day(gradedFrom(own?.ship_week, weeks)))}</b>
+          <b>{deskWords.value.promise.early(day(gradedFrom(own?.ship_week, weeks)))}</b>
         </p>
       )}
       <DataTable
@@ -105,7 +105,9 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
       />
       {costs.length > 0 && (
         <p class="small">
-          {d.value.bed.costs(list(costs.slice(0, 3).map((c) => d.value.bed.cost(lineName(c.line), c.fail, c.n))))}
+          {deskWords.value.bed.costs(
+            list(costs.slice(0, 3).map((c) => deskWords.value.bed.cost(lineName(c.line), c.fail, c.n))),
+          )}
         </p>
       )}
       <Undecided count={graded.undecided} lacks={graded.lacks} />
@@ -116,7 +118,7 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
 
 function labelOf(lot: string): string {
   const { tag = '', cultivar = '' } = lots.value.get(lot) ?? {};
-  return lotLabel({ tag, cultivar }) || t.value.common.unknown;
+  return lotLabel({ tag, cultivar }) || appWords.value.common.unknown;
 }
 
 /** Lots of a crop and pot size whose bed was walked, the one walked last first. Second looks count for nothing here. */

@@ -3,10 +3,10 @@ import type { BedBrief, BedScore, HouseView } from '../../../../schema/types';
 import { Spark } from '../../parts/Spark';
 import { useWidth } from '../../parts/width';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../words/format';
-import { f } from '../../words/told';
+import { briefingWords } from '../../words/told';
 import { rampStep } from '../../parts/ramp';
 import { bedName, lotLabel, needsStep, whyDue } from './names';
 
@@ -16,7 +16,7 @@ const TILE_HIGH = 56;
 
 /** One house to scale, entry ends left. Where beds are narrow on the ground the plan is stretched across them alone. */
 export function HousePlan({ house, shown }: { house: HouseView; shown: ReadonlySet<string> }) {
-  const words = d.value.desk;
+  const words = deskWords.value.desk;
   const [box, width] = useWidth<HTMLDivElement>(1000);
   const beds = house.beds.filter((bed) => shown.has(bed.id));
   const name = words.houseName(house.name);
@@ -68,7 +68,7 @@ function groundOf(house: HouseView): { long: number; wide: number } {
 }
 
 function Tile({ bed }: { bed: BedBrief }) {
-  const words = d.value.desk.overview;
+  const words = deskWords.value.desk.overview;
   const { score } = bed;
   const told = score !== undefined && !score.few && score.uniformity.known;
   const tone = told ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
@@ -88,7 +88,7 @@ function Tile({ bed }: { bed: BedBrief }) {
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
         {age && ` · ${age}`}
-        {bed.under_way && ` · ${f.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
+        {bed.under_way && ` · ${briefingWords.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
         {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
       </span>
       {needsStep(bed) && (
@@ -112,21 +112,21 @@ function courseOf(bed: BedBrief, score: BedScore): number[] {
 
 /** Why a bed has no number. */
 function noNumber(score: BedScore | undefined): string {
-  const words = d.value.desk.overview;
+  const words = deskWords.value.desk.overview;
   if (!score) return words.never;
-  return score.few ? words.few : t.value.common.noSizes;
+  return score.few ? words.few : appWords.value.common.noSizes;
 }
 
 /** The tile in one breath for a screen reader. */
 function said(bed: BedBrief, told: boolean): string {
-  const words = d.value.desk.overview;
+  const words = deskWords.value.desk.overview;
   const { score } = bed;
   return [
     bedName(bed.name),
     told && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(score),
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
-    ...(bed.under_way ? [f.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
+    ...(bed.under_way ? [briefingWords.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
     ...bed.spans.map(lotLabel),
     ...(bed.closed_until > Date.now() ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),

@@ -2,14 +2,14 @@ import { useState } from 'preact/hooks';
 import type { Incident, PhonesView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { number, when } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
 import { inWords, Section } from './Page';
 
 /** What went wrong and was noticed: one line for each kind and device, with how often, until somebody puts it away. */
 export function Incidents({ view }: { view: PhonesView }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const nameOf = (device: string) => view.phones.find((phone) => phone.device === device)?.name;
   const more = view.incidents_all - view.incidents.length;
   return (
@@ -29,7 +29,7 @@ export function Incidents({ view }: { view: PhonesView }) {
 }
 
 function Noticed({ incident, name }: { incident: Incident; name: string | undefined }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const names: { [code: string]: string | undefined } = words.trouble;
   const [trouble, setTrouble] = useState('');
   const said = names[incident.code] ?? words.troubleOther(incident.code);

@@ -3,10 +3,10 @@ import type { Lot } from '../../../../schema/types';
 import { lots, profiles } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { list } from '../../words/format';
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../work/days';
 import { DayField, TextField } from '../work/fields';
 import { knownLots, lotName } from '../work/place';
@@ -24,8 +24,8 @@ type FieldName = (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'sh
 
 /** The lot's fields, open for writing. Only what was changed is written, so that nobody else's value is written over. */
 export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) {
-  const words = d.value.promise;
-  const names = d.value.lot.field;
+  const words = deskWords.value.promise;
+  const names = deskWords.value.lot.field;
   const own = lots.value.get(lot);
   const summary = useRef<HTMLDivElement>(null);
   const routeId = useId();
@@ -63,7 +63,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   useEffect(() => {
     if (isWrong) summary.current?.focus();
   }, [isWrong]);
-  if (!edit) return <p class="quiet">{t.value.common.loading}</p>;
+  if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const save = async () => {
     setTried(true);
     if (problems.length > 0) return;
@@ -85,7 +85,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
         void save();
       }}
     >
-      {isWrong && <Problems box={summary} title={d.value.crops.notYet} problems={problems} />}
+      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
       {texts.map((field) => (
         <TextField
           key={field}
@@ -119,7 +119,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
           <option value="">{words.notKnown}</option>
           {(['florist', 'nursery'] as const).map((route) => (
             <option key={route} value={route}>
-              {d.value.lot.route[route]}
+              {deskWords.value.lot.route[route]}
             </option>
           ))}
         </select>
@@ -158,7 +158,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
 function tagOf(lot: string, text: string, name: string): Answer<string> {
   const typed = tagTyped(text, name);
   const same = lotsOf(typed.value ?? '', knownLots()).find((each) => each.id !== lot);
-  return same ? { ...typed, hint: w.value.work.hint.tagThere(lotName(same.id)) } : typed;
+  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(lotName(same.id)) } : typed;
 }
 
 /** A step cannot come before the one it follows: said at the later one. */
@@ -168,9 +168,9 @@ function inOrder(
   then: (typeof days)[number],
 ): void {
   const [a, b] = [answers[first].value, answers[then].value];
-  const names = d.value.lot.field;
+  const names = deskWords.value.lot.field;
   if (a === undefined || b === undefined || b >= a) return;
-  answers[then] = { problem: w.value.work.typed.before(names[then], names[first]) };
+  answers[then] = { problem: workWords.value.work.typed.before(names[then], names[first]) };
 }
 
 function differs({ value, problem }: Answer<string | number>, own: string | number | undefined): boolean {

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryLine, LotView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { DataTable } from '../../parts/DataTable';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
 import { Section } from './Page';
 import { kindName, saidBody } from './saying';
@@ -11,7 +11,7 @@ const AT_ONCE = 50;
 
 /** Every entry about the lot as it was written. Nothing is ever taken out of it. */
 export function LotHistory({ view }: { view: LotView }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const [shown, setShown] = useState(AT_ONCE);
   const rest = view.history.length - shown;
   return (

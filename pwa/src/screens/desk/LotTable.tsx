@@ -1,8 +1,8 @@
 import type { BedScore, BedView, LotScore, SpanView, TraitScore } from '../../../../schema/types';
 import { DataTable, type Column } from '../../parts/DataTable';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { estimate, lengthEstimate, number, percentEstimate, points, share } from '../../words/format';
 import { lotLabel } from './names';
 import { Section } from './Page';
@@ -14,12 +14,12 @@ interface Row {
 
 /** The lots of the bed side by side, every number with its interval and n. */
 export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const rows = score.lots.map((lot): Row => ({
     score: lot,
     spans: view.bed.spans.filter((span) => span.lot === lot.lot),
   }));
-  const looked = t.value.common.notLookedAt;
+  const looked = appWords.value.common.notLookedAt;
   const of = (row: Row, trait: string) => row.score.traits.find((each) => each.trait === trait && each.n > 0);
   const column = (key: string, title: string, trait: string, cell: (measured: TraitScore) => string): Column<Row> => ({
     key,
@@ -51,7 +51,7 @@ export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
             key: 'rows',
             title: words.rows,
             cell: (row) =>
-              row.spans.map((span) => t.value.common.to(number(span.from_row), number(span.to_row))).join(', '),
+              row.spans.map((span) => appWords.value.common.to(number(span.from_row), number(span.to_row))).join(', '),
           },
           { key: 'standing', title: words.standing, numeric: true, cell: (row) => number(row.score.standing) },
           { key: 'seen', title: words.seen, numeric: true, cell: (row) => number(row.score.seen) },

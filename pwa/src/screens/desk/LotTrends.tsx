@@ -3,7 +3,7 @@ import { DataTable } from '../../parts/DataTable';
 import { Figure } from '../../parts/Figure';
 import { Trend, type TrendMark } from '../../parts/Trend';
 import { Link } from '../../router';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { dateTime, day, estimate, number, percent, points } from '../../words/format';
 import { ToGrades } from './GradeOut';
 import { Section } from './Page';
@@ -20,7 +20,7 @@ export function LotTrends({ view }: { view: LotView }) {
 }
 
 function Even({ view }: { view: LotView }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const heads = marksOf(view.scores, 'head');
   const buds = marksOf(view.scores, 'buds');
   if (heads.length + buds.length === 0) {
@@ -49,8 +49,18 @@ function Even({ view }: { view: LotView }) {
               },
               { key: 'scout', title: words.scout, cell: (point) => point.person_name },
               { key: 'seen', title: words.seen, numeric: true, cell: (point) => number(point.score.seen) },
-              { key: 'head', title: d.value.bed.headEven, numeric: true, cell: (point) => written(point, 'head') },
-              { key: 'buds', title: d.value.bed.budsEven, numeric: true, cell: (point) => written(point, 'buds') },
+              {
+                key: 'head',
+                title: deskWords.value.bed.headEven,
+                numeric: true,
+                cell: (point) => written(point, 'head'),
+              },
+              {
+                key: 'buds',
+                title: deskWords.value.bed.budsEven,
+                numeric: true,
+                cell: (point) => written(point, 'buds'),
+              },
             ]}
           />
         )}
@@ -82,7 +92,7 @@ function marksOf(scores: readonly LotPoint[], trait: Trait): TrendMark[] {
 }
 
 function FirstGrade({ view }: { view: LotView }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const told = view.scores.flatMap((point) => {
     const out = point.score.grade_out;
     const [best] = out?.grades ?? [];
@@ -92,7 +102,7 @@ function FirstGrade({ view }: { view: LotView }) {
   if (told.length === 0 && early) {
     return (
       <Section title={words.gradeTitle}>
-        <p class="quiet">{d.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
+        <p class="quiet">{deskWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
       </Section>
     );
   }
@@ -121,7 +131,8 @@ function FirstGrade({ view }: { view: LotView }) {
                 key: 'expected',
                 title: words.expected,
                 numeric: true,
-                cell: ({ best }) => d.value.bed.expected(number(best.expected), number(best.low), number(best.high)),
+                cell: ({ best }) =>
+                  deskWords.value.bed.expected(number(best.expected), number(best.low), number(best.high)),
               },
             ]}
           />

@@ -3,8 +3,8 @@ import type { LotBrief } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
 import { DataTable } from '../../parts/DataTable';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { day, estimate, number, points, shipWeek } from '../../words/format';
 import { potSize } from './cropgrades';
 import { cropsOf, Filters, NoneMatch, Pick } from './Filters';
@@ -26,14 +26,14 @@ const everything: Filter = { search: '', crop: '', disagree: false };
 export default function Lots() {
   const loaded = useView<LotBrief[]>(PATH);
   return (
-    <Page here="lots" title={() => d.value.lot.listTitle} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
+    <Page here="lots" title={() => deskWords.value.lot.listTitle} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
       {(lots) => <List lots={lots} />}
     </Page>
   );
 }
 
 function List({ lots }: { lots: readonly LotBrief[] }) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const [filter, setFilter] = useState(everything);
   const wanted = filter.search.trim().toLowerCase();
   const shown = lots.filter(
@@ -83,7 +83,7 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
         </label>
       </Filters>
       {shown.length === 0 ? (
-        <NoneMatch said={words.noneMatch} clear={t.value.common.clear} onClear={() => setFilter(everything)} />
+        <NoneMatch said={words.noneMatch} clear={appWords.value.common.clear} onClear={() => setFilter(everything)} />
       ) : (
         <LotsTable lots={shown} />
       )}
@@ -92,12 +92,12 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
 }
 
 function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
-  const words = d.value.lot.table;
+  const words = deskWords.value.lot.table;
   const nameOf = useBedNames();
-  const unknown = <span class="quiet">{t.value.common.unknown}</span>;
+  const unknown = <span class="quiet">{appWords.value.common.unknown}</span>;
   return (
     <DataTable
-      caption={d.value.lot.listTitle}
+      caption={deskWords.value.lot.listTitle}
       captionUnseen
       stacks
       rows={lots}
@@ -110,7 +110,7 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           by: (lot) => lot.tag,
           cell: (lot) => (
             <Link to={`/lots/${lot.id}`}>
-              {lot.tag || t.value.common.unknown}
+              {lot.tag || appWords.value.common.unknown}
               <span class="narrow-only"> {lot.cultivar}</span>
             </Link>
           ),
@@ -145,7 +145,7 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           title: words.uniformity,
           numeric: true,
           by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
-          cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : t.value.common.notLookedAt),
+          cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : appWords.value.common.notLookedAt),
         },
         { key: 'held', title: words.heldBy, wideOnly: true, cell: (lot) => traitName(lot.held_by) },
         {
@@ -160,7 +160,7 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           numeric: true,
           by: (lot) => lot.disagree,
           cell: (lot) =>
-            lot.disagree > 0 ? <span class="attention">{d.value.lot.disagreements(lot.disagree)}</span> : '',
+            lot.disagree > 0 ? <span class="attention">{deskWords.value.lot.disagreements(lot.disagree)}</span> : '',
         },
       ]}
     />

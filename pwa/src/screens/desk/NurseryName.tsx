@@ -5,11 +5,11 @@ import { seenOf, sites } from '../../journal/records/things';
 import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 
 /** What the nursery is called, on every page's head and on what is printed. */
 export function NurseryName() {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   const [site] = sites.value.values();
   const [typed, type] = useState<string | undefined>(undefined);
   const [trouble, setTrouble] = useState('');

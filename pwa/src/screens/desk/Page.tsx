@@ -3,8 +3,8 @@ import { useEffect } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { Link, Title } from '../../router';
 import { me } from '../../state';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { atWhen, percent, untilWhen } from '../../words/format';
 import type { Loaded, Trouble } from './load';
 import '../../style/desk.css';
@@ -32,7 +32,7 @@ const places: readonly Place[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
-  const words = d.value.desk;
+  const words = deskWords.value.desk;
   const { view, trouble, at, fresh } = loaded;
   useEffect(() => {
     // The page may have come after the router looked for its title; then nobody has told the screen reader yet.
@@ -75,7 +75,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
 }
 
 function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: () => void }) {
-  const words = d.value.desk.data;
+  const words = deskWords.value.desk.data;
   if (loaded.trouble) {
     return (
       <div class="empty" role="alert">
@@ -83,7 +83,7 @@ function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: 
         <p>{inWords(loaded.trouble)}</p>
         <div class="actions">
           <Button kind="main" onClick={onTryAgain}>
-            {t.value.common.tryAgain}
+            {appWords.value.common.tryAgain}
           </Button>
           <Link to="/beds" class="button plain tap">
             {words.toBeds}
@@ -101,14 +101,14 @@ function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: 
 }
 
 function waitingFor({ arriving, slow }: Loaded<unknown>): string {
-  const words = d.value.desk.data;
-  if (arriving !== undefined) return t.value.scout.firstReading.share(percent(arriving));
+  const words = deskWords.value.desk.data;
+  if (arriving !== undefined) return appWords.value.scout.firstReading.share(percent(arriving));
   return slow ? words.slow : words.loading;
 }
 
 /** Trouble as a sentence with its remedy. The server's own words are English, so they only help out. */
 export function inWords(trouble: Trouble): string {
-  const known = t.value.common.problem[trouble.kind];
+  const known = appWords.value.common.problem[trouble.kind];
   return trouble.kind === 'unexpected' && trouble.detail ? `${trouble.detail} ${trouble.remedy ?? ''}`.trim() : known;
 }
 

@@ -4,8 +4,8 @@ import type { Pairing, PairingAsk, PhoneView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { Choice } from '../../parts/Choice';
 import { me } from '../../state';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { untilWhen } from '../../words/format';
 import { isTrouble, send } from './load';
 import { inWords, Section } from './Page';
@@ -14,7 +14,7 @@ type Role = PairingAsk['role'];
 
 /** Makes a one-time code to pair a phone, for somebody known or somebody new. */
 export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   // Whoever pairs a device writes in its person's name: in an owner's, only an owner.
   const owners = new Set(phones.filter((phone) => phone.role === 'owner').map((phone) => phone.person));
   const people = new Map(
@@ -83,7 +83,11 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
           <Choice
             legend={words.pairRole}
             size="tap"
-            options={roles.map((value) => ({ value, label: t.value.common.roles[value], hint: words.roleHint[value] }))}
+            options={roles.map((value) => ({
+              value,
+              label: appWords.value.common.roles[value],
+              hint: words.roleHint[value],
+            }))}
             value={role}
             onChoose={setRole}
           />
@@ -104,7 +108,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
 }
 
 function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   return (
     <div class="made">
       <QrCode text={pairing.link} name={words.pairQr(pairing.code)} />

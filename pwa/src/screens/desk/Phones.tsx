@@ -4,8 +4,8 @@ import { Button } from '../../parts/Button';
 import { Dialog } from '../../parts/Dialog';
 import { say } from '../../parts/Toast';
 import { me } from '../../state';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { atWhen, number, when } from '../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
@@ -22,7 +22,12 @@ const CLOCK_RIGHT_MS = 2 * 60_000;
 export default function Phones() {
   const loaded = useView<PhonesView>(PATH);
   return (
-    <Page here="phones" title={() => d.value.phones.title} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
+    <Page
+      here="phones"
+      title={() => deskWords.value.phones.title}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+    >
       {(view) => (
         <>
           <ServerClock clock={view.clock} path={PATH} />
@@ -40,7 +45,7 @@ export default function Phones() {
 }
 
 function Journal({ view }: { view: PhonesView }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const behind = view.head - view.backed_up_to;
   return (
     <p class="intro">
@@ -52,7 +57,7 @@ function Journal({ view }: { view: PhonesView }) {
 }
 
 function Devices({ view }: { view: PhonesView }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [asked, ask] = useState<PhoneView | undefined>(undefined);
   if (view.phones.length === 0) {
     return (
@@ -77,7 +82,7 @@ function Devices({ view }: { view: PhonesView }) {
 }
 
 function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const waits = [
     ...(phone.pending > 0 ? [words.waitingNotes(phone.pending)] : []),
     ...(phone.photos > 0 ? [words.waitingPhotos(phone.photos)] : []),
@@ -134,7 +139,7 @@ function mayRevoke(phone: PhoneView): boolean {
 }
 
 function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () => void }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [trouble, setTrouble] = useState('');
   const revoke = async () => {
     if (!phone) return;
@@ -174,13 +179,13 @@ function fullName(phone: PhoneView): string {
 }
 
 function agreement(phone: PhoneView): string {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   if (phone.equal === 'equal') return words.agrees(number(phone.equal_to));
   return phone.equal === '' ? words.unknown : words.differs;
 }
 
 function clock(skew: number): string {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const off = Math.abs(skew);
   if (off <= CLOCK_RIGHT_MS) return words.clockRight;
   const minutes = Math.round(off / 60_000);
@@ -194,6 +199,6 @@ function clock(skew: number): string {
 }
 
 function roleName(role: string): string {
-  const names: { [role: string]: string | undefined } = t.value.common.roles;
+  const names: { [role: string]: string | undefined } = appWords.value.common.roles;
   return names[role] ?? role;
 }

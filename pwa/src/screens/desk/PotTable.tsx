@@ -1,17 +1,17 @@
 import type { ComponentChildren } from 'preact';
 import type { BedView, Observation, PotView } from '../../../../schema/types';
 import { DataTable, type Column } from '../../parts/DataTable';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { inLength, lengthUnit, number, stamp } from '../../words/format';
 import { lotLabel } from './names';
 import { Section } from './Page';
 
 /** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
 export function PotTable({ view }: { view: BedView }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const spanOf = (lot: string) => view.bed.spans.find((span) => span.lot === lot);
-  const who = (person: string) => view.people[person] ?? t.value.common.unknown;
+  const who = (person: string) => view.people[person] ?? appWords.value.common.unknown;
   const column = (
     key: string,
     title: string,
@@ -39,7 +39,7 @@ export function PotTable({ view }: { view: BedView }) {
         columns={[
           {
             key: 'row',
-            title: t.value.common.strip.row,
+            title: appWords.value.common.strip.row,
             heads: true,
             numeric: true,
             by: ({ now }) => now.place?.row ?? 0,
@@ -47,7 +47,7 @@ export function PotTable({ view }: { view: BedView }) {
           },
           {
             key: 'across',
-            title: t.value.common.strip.across,
+            title: appWords.value.common.strip.across,
             numeric: true,
             by: ({ now }) => now.place?.across ?? 0,
             cell: ({ now }) => now.place?.across ?? '',
@@ -82,7 +82,7 @@ export function PotTable({ view }: { view: BedView }) {
           {
             key: 'scratch',
             title: words.scratch,
-            cell: ({ now }) => (now.scratch ? t.value.common.scratch[now.scratch] : <Unlooked />),
+            cell: ({ now }) => (now.scratch ? appWords.value.common.scratch[now.scratch] : <Unlooked />),
           },
           { key: 'leaves', title: words.leaves, cell: ({ now }) => leaves(now) ?? <Unlooked /> },
           { key: 'marks', title: words.marks, cell: (pot) => marks(pot, who) },
@@ -114,7 +114,7 @@ function Unlooked() {
   return (
     <>
       <span aria-hidden="true">–</span>
-      <span class="unseen">{t.value.common.notLookedAt}</span>
+      <span class="unseen">{appWords.value.common.notLookedAt}</span>
     </>
   );
 }
@@ -133,14 +133,14 @@ function heads(now: Observation): string | undefined {
 
 function leaves(now: Observation): string | undefined {
   if (!now.chlorosis) return undefined;
-  const where = t.value.common.chlorosisWhere[now.chlorosis];
+  const where = appWords.value.common.chlorosisWhere[now.chlorosis];
   return now.severity !== undefined && now.chlorosis !== 'none'
-    ? `${where}, ${d.value.bed.severityMark(now.severity)}`
+    ? `${where}, ${deskWords.value.bed.severityMark(now.severity)}`
     : where;
 }
 
 function marks({ now, voided, others, by, id }: PotView, who: (person: string) => string): ComponentChildren {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const all = [
     ...(voided ? [words.struck(whyWords(voided.why), who(voided.by.person))] : []),
     ...(by.entry === id ? [] : [words.corrected]),
@@ -155,6 +155,6 @@ function marks({ now, voided, others, by, id }: PotView, who: (person: string) =
 }
 
 function whyWords(why: string): string {
-  const words: { [why: string]: string | undefined } = t.value.common.voidWhy;
+  const words: { [why: string]: string | undefined } = appWords.value.common.voidWhy;
   return words[why] ?? why;
 }

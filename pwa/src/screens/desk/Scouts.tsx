@@ -2,8 +2,8 @@ import type { Agreement, Drift, Estimate, ScoutsView } from '../../../../schema/
 import { DataTable } from '../../parts/DataTable';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { estimate, number, percent, signedPercent, signedPercentEstimate } from '../../words/format';
 import { refresh, useView } from './load';
 import { bedName } from './names';
@@ -21,13 +21,13 @@ export default function Scouts() {
   return (
     <Page
       here="scouts"
-      title={() => d.value.desk.scoutsPage.title}
+      title={() => deskWords.value.desk.scoutsPage.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
     >
       {(view) => (
         <>
-          <p class="intro">{d.value.desk.scoutsPage.intro}</p>
+          <p class="intro">{deskWords.value.desk.scoutsPage.intro}</p>
           <Drifts view={view} />
           <Agreements view={view} />
           <Rounds view={view} />
@@ -38,7 +38,7 @@ export default function Scouts() {
 }
 
 function Drifts({ view }: { view: ScoutsView }) {
-  const words = d.value.desk.scoutsPage;
+  const words = deskWords.value.desk.scoutsPage;
   const drifts = view.drifts.filter((drift) => drift.bias.known);
   return (
     <Section title={words.driftTitle}>
@@ -48,7 +48,11 @@ function Drifts({ view }: { view: ScoutsView }) {
         <>
           <ul class="drifts">
             {drifts.map((drift) => (
-              <OneDrift key={drift.person} drift={drift} name={view.people[drift.person] ?? t.value.common.unknown} />
+              <OneDrift
+                key={drift.person}
+                drift={drift}
+                name={view.people[drift.person] ?? appWords.value.common.unknown}
+              />
             ))}
           </ul>
           <p class="small quiet">{words.driftNote}</p>
@@ -59,7 +63,7 @@ function Drifts({ view }: { view: ScoutsView }) {
 }
 
 function OneDrift({ drift, name }: { drift: Drift; name: string }) {
-  const words = d.value.desk.scoutsPage;
+  const words = deskWords.value.desk.scoutsPage;
   const { bias } = drift;
   const by =
     Math.abs(bias.value) < 0.005
@@ -112,7 +116,7 @@ function verdictOf({ bias: { interval } }: Drift): 'chance' | 'little' | 'maybe'
 }
 
 function Agreements({ view }: { view: ScoutsView }) {
-  const words = d.value.desk.scoutsPage;
+  const words = deskWords.value.desk.scoutsPage;
   return (
     <Section title={words.agreeTitle}>
       {view.agreements.length === 0 ? (
@@ -134,11 +138,11 @@ interface TableProps {
 }
 
 function AgreementTable({ rows, people, caption }: TableProps) {
-  const words = d.value.desk.scoutsPage;
-  const name = (person: string) => people[person] ?? t.value.common.unknown;
+  const words = deskWords.value.desk.scoutsPage;
+  const name = (person: string) => people[person] ?? appWords.value.common.unknown;
   const kappa = (given: Estimate) => {
     if (given.known) return estimate(given, (value) => number(value, 2));
-    return given.n > 0 ? words.oneClass : t.value.common.notLookedAt;
+    return given.n > 0 ? words.oneClass : appWords.value.common.notLookedAt;
   };
   return (
     <DataTable
@@ -163,8 +167,8 @@ function AgreementTable({ rows, people, caption }: TableProps) {
           whole: true,
           cell: (row) =>
             row.limits.known
-              ? t.value.common.to(signedPercent(row.limits.low), signedPercent(row.limits.high))
-              : t.value.common.unknown,
+              ? appWords.value.common.to(signedPercent(row.limits.low), signedPercent(row.limits.high))
+              : appWords.value.common.unknown,
         },
         { key: 'icc', title: words.icc, numeric: true, whole: true, cell: (row) => kappa(row.icc) },
         { key: 'cover', title: words.cover, numeric: true, whole: true, cell: (row) => kappa(row.cover) },
@@ -176,8 +180,9 @@ function AgreementTable({ rows, people, caption }: TableProps) {
 }
 
 function Rounds({ view }: { view: ScoutsView }) {
-  const words = d.value.desk.scoutsPage;
-  const name = (person: string) => (person === '' ? words.anybody : (view.people[person] ?? t.value.common.unknown));
+  const words = deskWords.value.desk.scoutsPage;
+  const name = (person: string) =>
+    person === '' ? words.anybody : (view.people[person] ?? appWords.value.common.unknown);
   return (
     <Section title={words.roundsTitle}>
       {view.rounds.length === 0 ? (
@@ -205,7 +210,7 @@ function Rounds({ view }: { view: ScoutsView }) {
               whole: true,
               cell: (round) =>
                 [
-                  t.value.common.of(number(round.rescored), t.value.common.pots(round.pots)),
+                  appWords.value.common.of(number(round.rescored), appWords.value.common.pots(round.pots)),
                   ...(round.done ? [words.roundClosed] : []),
                 ].join(', '),
             },

@@ -3,14 +3,14 @@ import type { ClockConfirm, ClockView } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { me } from '../../state';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { when } from '../../words/format';
 import { isTrouble, refresh, send } from './load';
 import { inWords } from './Page';
 
 /** Says that the server gives no times, why, and what to do; nothing while its clock is believed. */
 export function ServerClock({ clock, path }: { clock: ClockView; path: string }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [trouble, setTrouble] = useState('');
   if (clock.doubt === '') return null;
   const why: { [doubt: string]: string | undefined } = words.clockDoubt;

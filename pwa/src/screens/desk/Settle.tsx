@@ -3,8 +3,8 @@ import type { Authorship, EntryBody, Field, LotView } from '../../../../schema/t
 import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
 import { lotField, word } from './saying';
 import { Section } from './Page';
@@ -16,7 +16,7 @@ export function Settle({ view }: { view: LotView }) {
       kind="lot"
       of={view.lot.id}
       fields={view.record.register?.fields ?? {}}
-      nameOf={(field) => word(d.value.lot.field, field)}
+      nameOf={(field) => word(deskWords.value.lot.field, field)}
       say={(field, value) => lotField(field, value, (id) => lotTag(view, id))}
       who={(by) => whoWhen(view, by)}
     />
@@ -36,7 +36,7 @@ interface Props {
 
 /** Fields of one thing in which people disagree, each settled by one tap. The choice names every value that was seen. */
 export function Disagreements({ kind, of, fields, nameOf, say: written, short = written, who }: Props) {
-  const words = d.value.lot;
+  const words = deskWords.value.lot;
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [failed, setFailed] = useState(false);
   const open = Object.entries(fields).filter(
@@ -95,10 +95,10 @@ function stateOf(name: string, field: Field): string {
 }
 
 export function whoWhen(view: LotView, by: Authorship): string {
-  return d.value.lot.settleBy(view.people[by.person] ?? t.value.common.unknown, stamp(by.stamp));
+  return deskWords.value.lot.settleBy(view.people[by.person] ?? appWords.value.common.unknown, stamp(by.stamp));
 }
 
 export function lotTag(view: LotView, id: string): string {
   const known = [view.parent, ...view.children].find((lot) => lot?.id === id);
-  return known ? d.value.desk.lotName(known.tag) : t.value.common.unknown;
+  return known ? deskWords.value.desk.lotName(known.tag) : appWords.value.common.unknown;
 }

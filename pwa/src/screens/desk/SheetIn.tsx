@@ -7,7 +7,7 @@ import { DataTable, type Column } from '../../parts/DataTable';
 import { say } from '../../parts/Toast';
 import { go, Link } from '../../router';
 import { settings } from '../../state';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { number } from '../../words/format';
 import { held } from './load';
 import { Page, Section } from './Page';
@@ -30,14 +30,14 @@ const there = computed<There>(() => ({
 
 /** A nursery's houses, beds and lots from a spreadsheet, seen row by row before anything is written. */
 export default function SheetIn() {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   return (
     <Page
       here="beds"
       title={() => words.title}
       loaded={held(true)}
       onTryAgain={() => location.reload()}
-      above={() => <Link to="/beds">{d.value.desk.beds}</Link>}
+      above={() => <Link to="/beds">{deskWords.value.desk.beds}</Link>}
     >
       {() => (
         <>
@@ -50,7 +50,7 @@ export default function SheetIn() {
 }
 
 function Sheet() {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   const units: Units = settings.value.units.length === 'in' ? { long: 'ft', short: 'in' } : { long: 'm', short: 'cm' };
   const typed = text.value;
   const known = there.value;
@@ -108,7 +108,7 @@ function Sheet() {
 }
 
 function Preview({ reading }: { reading: Reading }) {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   const [failed, fail] = useState(false);
   const names = (all: readonly string[]) => all.join(', ');
   const wrong = reading.rows.filter((row) => row.problems.length > 0);
@@ -167,7 +167,7 @@ function Preview({ reading }: { reading: Reading }) {
 }
 
 function columns(): Column<ReadRow>[] {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   const { heading } = words;
   return [
     { key: 'row', title: words.row, cell: ({ row }) => row, numeric: true, heads: true, by: ({ row }) => row },
@@ -181,13 +181,13 @@ function columns(): Column<ReadRow>[] {
 }
 
 function adds(row: ReadRow): string {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   return row.adds.length > 0 ? row.adds.map((what) => words.add[what]).join(', ') : words.addsNothing;
 }
 
 /** A list and not part of the table: on a phone the table's last column is out of sight. */
 function Wrong({ rows }: { rows: readonly ReadRow[] }) {
-  const words = d.value.sheet;
+  const words = deskWords.value.sheet;
   return (
     <div class="warning">
       <p>{words.wrong(rows.length)}</p>

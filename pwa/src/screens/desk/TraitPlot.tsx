@@ -2,8 +2,8 @@ import type { BedScore, BedView, Observation, TraitScore } from '../../../../sch
 import { DotPlot, type DotGroup } from '../../parts/DotPlot';
 import { DataTable } from '../../parts/DataTable';
 import { Figure } from '../../parts/Figure';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { estimate, inLength, lengthUnit, number, percent } from '../../words/format';
 import { lotLabel, size, traitName } from './names';
 import { Section } from './Page';
@@ -12,7 +12,7 @@ type Trait = 'head' | 'buds';
 
 /** Every pot's head size or bud count, lot by lot, over the band that counts as even. */
 export function TraitPlot({ view, score, trait }: { view: BedView; score: BedScore; trait: Trait }) {
-  const words = d.value.bed;
+  const words = deskWords.value.bed;
   const title = trait === 'head' ? words.headTitle : words.budsTitle;
   const lots = score.lots.flatMap((lot) => {
     const measured = lot.traits.find((each) => each.trait === trait);
@@ -27,7 +27,7 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
   }
   const labelOf = (lot: string) => {
     const span = view.bed.spans.find((each) => each.lot === lot);
-    return span ? lotLabel(span) : d.value.bed.lot;
+    return span ? lotLabel(span) : deskWords.value.bed.lot;
   };
   const groups = lots.map(({ id, measured }) => groupOf(view, trait, id, labelOf(id), measured));
   const said = lots.map(({ id, measured }) =>
@@ -35,7 +35,7 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
       labelOf(id),
       measured.n,
       estimate(measured.mean, (value) => size(trait, value)),
-      t.value.common.of(number(measured.counted.x), number(measured.counted.n)),
+      appWords.value.common.of(number(measured.counted.x), number(measured.counted.n)),
     ),
   );
   const tolerance = lots[0]?.measured.tolerance ?? 0;
@@ -85,7 +85,7 @@ function groupOf(view: BedView, trait: Trait, lot: string, label: string, measur
   return {
     id: lot,
     label,
-    note: d.value.bed.inBand(measured.counted.x, measured.counted.n),
+    note: deskWords.value.bed.inBand(measured.counted.x, measured.counted.n),
     values,
     mean: shown(mean),
     band: [shown(mean * (1 - measured.tolerance)), shown(mean * (1 + measured.tolerance))],

@@ -1,6 +1,6 @@
 import { Trend, type TrendMark } from '../../parts/Trend';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { points } from '../../words/format';
 
 interface Props {
@@ -16,20 +16,22 @@ export function TwoTraits({ heads, buds }: Props) {
   return (
     <>
       <Trend
-        name={[said(t.value.common.head, heads), said(t.value.common.buds, buds)].filter(Boolean).join('; ')}
+        name={[said(appWords.value.common.head, heads), said(appWords.value.common.buds, buds)]
+          .filter(Boolean)
+          .join('; ')}
         write={points}
         marks={heads}
-        other={{ marks: buds, from: d.value.bed.trendBudsFrom }}
+        other={{ marks: buds, from: deskWords.value.bed.trendBudsFrom }}
       />
       <ul class="legend small">
         {heads.length > 0 && (
           <li>
-            <Key /> {t.value.common.head}
+            <Key /> {appWords.value.common.head}
           </li>
         )}
         {buds.length > 0 && (
           <li>
-            <Key second /> {t.value.common.buds}
+            <Key second /> {appWords.value.common.buds}
           </li>
         )}
       </ul>
@@ -39,7 +41,7 @@ export function TwoTraits({ heads, buds }: Props) {
 
 function said(trait: string, marks: readonly TrendMark[]): string {
   const [first, last] = [marks[0], marks.at(-1)];
-  return first && last ? d.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value)) : '';
+  return first && last ? deskWords.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value)) : '';
 }
 
 function Key({ second }: { second?: boolean }) {

@@ -2,7 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { DecidedAll, HeldView, QuarantinePage, WaitingOf } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { isObject, type Written } from '../../words/en/fault';
 import { faultSaid, isForOthers } from '../../words/fault';
 import { atWhen, number } from '../../words/format';
@@ -13,7 +13,7 @@ import { kindName, saidBody } from './saying';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
 export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting: readonly WaitingOf[] }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const all = waiting.reduce((sum, each) => sum + each.count, 0);
   const more = held.length < all;
   return (
@@ -45,7 +45,7 @@ export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting:
  * does not show every note, all of this phone can be looked through here.
  */
 function AllOf({ of, more }: { of: WaitingOf; more: boolean }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [trouble, setTrouble] = useState('');
   const [looking, look] = useState(false);
   const name = of.device_name || words.waitFromFile;
@@ -87,7 +87,7 @@ function AllOf({ of, more }: { of: WaitingOf; more: boolean }) {
 
 /** What waits of one phone, page by page. A page ends before a number, so it stays in place when others are decided or arrive. */
 function PagesOf({ device }: { device: string }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const [turned, turn] = useState<readonly number[]>([]);
   const top = useRef<HTMLParagraphElement>(null);
   const before = turned.at(-1);
@@ -103,7 +103,7 @@ function PagesOf({ device }: { device: string }) {
       <p class="small quiet" ref={top} tabIndex={-1} role="status">
         {view
           ? words.page(number(turned.length + 1), number(view.count))
-          : d.value.desk.data[slow ? 'slow' : 'loading']}
+          : deskWords.value.desk.data[slow ? 'slow' : 'loading']}
       </p>
       {trouble && (
         <p class="attention" role="alert">
@@ -130,7 +130,7 @@ function PagesOf({ device }: { device: string }) {
 
 /** One note. `page` is the view besides the Phones page's own in which it stands. */
 function Held({ held, page }: { held: HeldView; page?: string }) {
-  const words = d.value.phones;
+  const words = deskWords.value.phones;
   const nameOf = useBedNames();
   const [trouble, setTrouble] = useState('');
   const review = held.state === 'review';

@@ -5,7 +5,7 @@ import { recordOf } from '../../journal/records/things';
 import { intent } from '../../journal/outbox/write';
 import { say } from '../../parts/Toast';
 import { units, type Units } from '../../words';
-import { d } from '../../words/desk';
+import { deskWords } from '../../words/desk';
 import { useForm, type Form } from '../work/form';
 import { saveForm } from '../work/saving';
 import { problemsOf } from '../work/typed';
@@ -67,7 +67,7 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     discard: () => {
       const before = Object.fromEntries(form.fields());
       form.clear();
-      say(d.value.crops.discarded, () => form.set(before));
+      say(deskWords.value.crops.discarded, () => form.set(before));
     },
   };
 }
@@ -127,6 +127,10 @@ async function save(form: Form, crop: string, changes: Changes): Promise<void> {
     ...(profile ? {} : { crop }),
     ...changes,
   } as EntryBody['profile'];
-  const saved = await saveForm(form.key, [intent('profile', body, { id: form.id(1) })], d.value.crops.saved(crop));
+  const saved = await saveForm(
+    form.key,
+    [intent('profile', body, { id: form.id(1) })],
+    deskWords.value.crops.saved(crop),
+  );
   if (saved) form.clear();
 }

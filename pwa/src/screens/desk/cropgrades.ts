@@ -2,8 +2,8 @@
 import { limitOf } from '../../../../schema/check';
 import type { Grade } from '../../../../schema/types';
 import { read, show } from '../../../../sync/unit/unit';
-import { t, units, type Units } from '../../words';
-import { d } from '../../words/desk';
+import { appWords, units, type Units } from '../../words';
+import { deskWords } from '../../words/desk';
 import { length, percent } from '../../words/format';
 import { amount, wayOf, wordsTyped, type Answer, type Measure } from '../work/typed';
 
@@ -68,7 +68,7 @@ export interface ReadGrade {
 
 /** Reads one draft among all drafts of its crop. */
 export function readGrade(draft: Draft, all: readonly Draft[]): ReadGrade {
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   let name = wordsTyped(draft.name, 'profile', 'grades[].name', words.line.name, true);
   const same = all.find((each) => each.pot_mm === draft.pot_mm && each.name.trim() === name.value);
   if (name.value !== undefined && same && same.key !== draft.key) name = { problem: words.nameTwice(name.value) };
@@ -86,7 +86,7 @@ function readLine(draft: Draft, line: LineName): Answer<number> {
   const text = draft.texts[line] ?? '';
   const was = draft.was?.[line];
   if (was !== undefined && text === shown(line, was)) return { value: was };
-  const name = d.value.crops.line[line];
+  const name = deskWords.value.crops.line[line];
   return amount(text, { kind: 'profile', field: `grades[].${line}`, name, measure: measureOf(line) });
 }
 
@@ -136,14 +136,14 @@ export function choicesOf(line: ChosenLine): { value: number; label: string }[] 
 }
 
 function chosen(line: ChosenLine, value: number): string {
-  if (line === 'root_cover_min') return d.value.bed.coverClass[value] ?? String(value);
-  if (line === 'root_life_min') return d.value.bed.lifeClass[value - 1] ?? String(value);
-  return d.value.crops.chlorosisClass[value] ?? String(value);
+  if (line === 'root_cover_min') return deskWords.value.bed.coverClass[value] ?? String(value);
+  if (line === 'root_life_min') return deskWords.value.bed.lifeClass[value - 1] ?? String(value);
+  return deskWords.value.crops.chlorosisClass[value] ?? String(value);
 }
 
 /** What a grade asks, in short: "head from 25.0 cm, buds 40, root cover 3 fifths". */
 export function saidGrade(grade: Grade): string {
-  const says = d.value.crops.says;
+  const says = deskWords.value.crops.says;
   const { head_min_mm: from, head_max_mm: to } = grade;
   const all: [number | undefined, (value: number) => string][] = [
     [from ?? to, () => headSaid(from, to)],
@@ -155,18 +155,18 @@ export function saidGrade(grade: Grade): string {
     [grade.chlorosis_max, (value) => says.chlorosis(chosen('chlorosis_max', value))],
   ];
   const asked = all.flatMap(([value, say]) => (value === undefined ? [] : [say(value)]));
-  return asked.length === 0 ? d.value.crops.asksNothing : asked.join(', ');
+  return asked.length === 0 ? deskWords.value.crops.asksNothing : asked.join(', ');
 }
 
 function headSaid(from: number | undefined, to: number | undefined): string {
-  const says = d.value.crops.says;
+  const says = deskWords.value.crops.says;
   if (from === undefined) return says.headTo(length(to ?? 0));
   return to === undefined ? says.headFrom(length(from)) : says.head(length(from), length(to));
 }
 
 /** A whole list of grades in one line, as people would tell two of them apart. */
 export function saidGrades(grades: readonly Grade[]): string {
-  if (grades.length === 0) return d.value.crops.noGrades;
+  if (grades.length === 0) return deskWords.value.crops.noGrades;
   return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${saidGrade(g)}`).join('; ');
 }
 
@@ -176,5 +176,5 @@ export function potDigits(mm: number): number {
 }
 
 export function potSize(mm: number): string {
-  return mm > 0 ? length(mm, potDigits(mm)) : t.value.common.unknown;
+  return mm > 0 ? length(mm, potDigits(mm)) : appWords.value.common.unknown;
 }

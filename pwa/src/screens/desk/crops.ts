@@ -6,8 +6,8 @@ import { cropKey } from '../../../../sync/bed/crop';
 import { profileOf } from '../../journal/records/input';
 import { lots, people, profiles, recordOf, type Plain } from '../../journal/records/things';
 import { queue } from '../../state';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 
 export interface Crop {
   name: string;
@@ -81,10 +81,10 @@ export function cropIn(id: string): string {
 
 /** Whether what is written here has reached the server. */
 export function stateOfNotes(): string {
-  const words = d.value.crops.state;
+  const words = deskWords.value.crops.state;
   return queue.value.waiting > 0 ? words.waiting(queue.value.waiting) : words.sent;
 }
 
 export function personName(person: string): string {
-  return people.value.get(person)?.name ?? t.value.common.unknown;
+  return people.value.get(person)?.name ?? appWords.value.common.unknown;
 }

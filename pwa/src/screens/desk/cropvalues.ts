@@ -1,8 +1,8 @@
 /** The values that a crop is judged by: how each is typed and said, and what is wrong with what was typed. */
 import { defaultJudged } from '../../../../schema/limits';
 import type { Judged, Profile } from '../../../../schema/types';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { amount, wayOf, withSign, type Answer, type Measure } from '../work/typed';
 
 export type ValueName = Exclude<keyof Judged, 'grades'>;
@@ -31,7 +31,7 @@ export function isTolerance(name: ValueName): boolean {
 
 /** What stands behind the field in which a value is typed. */
 export function signOf(name: ValueName): string {
-  return name === 'width_bp' ? d.value.crops.pointsSign : wayOf(measureOf(name)).sign;
+  return name === 'width_bp' ? deskWords.value.crops.pointsSign : wayOf(measureOf(name)).sign;
 }
 
 /** A value as it is typed; empty where there is none. */
@@ -41,10 +41,10 @@ export function textOf(name: ValueName, value: number | null | undefined): strin
 
 /** A value in words: "± 10 %", "7 days", "20 points". */
 export function saidValue(name: ValueName, value: number): string {
-  const words = d.value.crops;
-  if (name === 'walk_every_days') return t.value.common.days(value);
+  const words = deskWords.value.crops;
+  if (name === 'walk_every_days') return appWords.value.common.days(value);
   if (name === 'graded_from_weeks') return words.weeks(value);
-  if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return t.value.common.pots(value);
+  if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return appWords.value.common.pots(value);
   if (name === 'width_bp') return words.points(textOf(name, value));
   const said = withSign(value, 'percent');
   return isTolerance(name) ? words.plusMinus(said) : said;
@@ -59,7 +59,7 @@ export type Answers = Record<ValueName, Answer<number>>;
 export function readValues(typed: ReadonlyMap<string, string>, own: Partial<Profile>): Answers {
   const answers = Object.fromEntries(valueNames.map((name) => [name, readOne(name, typed.get(name), own[name])]));
   const read = answers as unknown as Answers;
-  const words = d.value.crops;
+  const words = deskWords.value.crops;
   const hold = (low: ValueName, high: ValueName, strictly: boolean, at: (name: ValueName) => Told) => {
     if (read[low].problem !== undefined || read[high].problem !== undefined) return;
     const [least, most] = [inForce(read, low), inForce(read, high)];
@@ -77,7 +77,12 @@ type Told = (name: string, other: string, limit: string) => string;
 
 function readOne(name: ValueName, text: string | undefined, own: number | null | undefined): Answer<number> {
   if (text === undefined) return own === undefined || own === null ? {} : { value: own };
-  return amount(text, { kind: 'profile', field: name, name: d.value.crops.field[name], measure: measureOf(name) });
+  return amount(text, {
+    kind: 'profile',
+    field: name,
+    name: deskWords.value.crops.field[name],
+    measure: measureOf(name),
+  });
 }
 
 function inForce(read: Answers, name: ValueName): number {

@@ -1,13 +1,13 @@
 /** How beds, lots and findings are named in sentences. */
 import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { length, number } from '../../words/format';
 import { findingSaid } from '../../words/told';
 import { useOnce } from './load';
 
 export function bedName(name: string): string {
-  return d.value.desk.bedName(name);
+  return deskWords.value.desk.bedName(name);
 }
 
 /** Names beds by their ids, once the list of beds is there; until then they have none. */
@@ -15,7 +15,10 @@ export function useBedNames(): (bed: string) => string {
   const view = useOnce<BedsView>('beds');
   const names = new Map(
     view?.houses.flatMap((house) =>
-      house.beds.map((bed) => [bed.id, d.value.desk.bedInHouse(bedName(bed.name), d.value.desk.houseName(house.name))]),
+      house.beds.map((bed) => [
+        bed.id,
+        deskWords.value.desk.bedInHouse(bedName(bed.name), deskWords.value.desk.houseName(house.name)),
+      ]),
     ),
   );
   return (bed) => names.get(bed) ?? '';
@@ -26,8 +29,8 @@ export function lotLabel(span: { tag: string; cultivar: string }): string {
 }
 
 export function traitName(trait: string | undefined): string {
-  if (trait === 'head') return t.value.common.head;
-  if (trait === 'buds') return t.value.common.buds;
+  if (trait === 'head') return appWords.value.common.head;
+  if (trait === 'buds') return appWords.value.common.buds;
   return '';
 }
 
@@ -47,7 +50,7 @@ export function sentence(finding: Finding, where: Where): string {
   const span = where.spans.find((each) => each.lot === finding.lot);
   return findingSaid(finding, {
     lot: span ? lotLabel(span) : '',
-    entryEnd: where.entry_end || t.value.common.strip.entry,
+    entryEnd: where.entry_end || appWords.value.common.strip.entry,
     farEnd: where.far_end,
     size: (value) => size(finding.trait, value),
   });
@@ -63,7 +66,7 @@ export function isDue(bed: BedBrief): boolean {
 
 /** Why a bed is due, in words; "" when it is not. */
 export function whyDue(bed: BedBrief): string {
-  const why = d.value.desk.overview.why;
+  const why = deskWords.value.desk.overview.why;
   if (bed.due === 'days') return why.days(bed.due_days);
   if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
   return '';

@@ -15,8 +15,8 @@ import type {
   Skip,
   Span,
 } from '../../../../schema/types';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from '../../words/format';
 import { dayOf } from '../work/days';
 import { potSize } from './cropgrades';
@@ -24,8 +24,8 @@ import { potSize } from './cropgrades';
 type Names = { [word: string]: string | undefined };
 
 export function kindName(kind: string): string {
-  const names: Names = d.value.lot.kind;
-  return names[kind] ?? d.value.lot.laterKind;
+  const names: Names = deskWords.value.lot.kind;
+  return names[kind] ?? deskWords.value.lot.laterKind;
 }
 
 export function word(names: Names, given: string | undefined | null): string {
@@ -36,15 +36,15 @@ export function word(names: Names, given: string | undefined | null): string {
 export function lotField(
   field: string,
   value: unknown,
-  lotName: (id: string) => string = () => t.value.common.unknown,
+  lotName: (id: string) => string = () => appWords.value.common.unknown,
 ): string {
-  if (value === null || value === undefined) return d.value.lot.emptied;
+  if (value === null || value === undefined) return deskWords.value.lot.emptied;
   const written = String(value);
   if (field === 'pot_mm') return potSize(Number(value));
   if (field.endsWith('_on'))
-    return dayOf(Date.now()) === written ? d.value.promise.todayDay(day(written)) : day(written);
+    return dayOf(Date.now()) === written ? deskWords.value.promise.todayDay(day(written)) : day(written);
   if (field === 'ship_week') return shipWeek(written);
-  if (field === 'route') return word(d.value.lot.route, written);
+  if (field === 'route') return word(deskWords.value.lot.route, written);
   if (field === 'parent') return lotName(written);
   return written;
 }
@@ -53,46 +53,49 @@ type Sayer = (body: never) => string[];
 
 const sayers: { [kind: string]: Sayer | undefined } = {
   lot: (body: Lot) => {
-    const names: Names = d.value.lot.field;
+    const names: Names = deskWords.value.lot.field;
     return Object.entries(body)
       .filter(([field]) => field !== 'of' && field !== 'saw')
       .map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
   },
   span: (body: Span) => {
-    if (body.ended) return [d.value.lot.spanEnded];
-    return body.from_row && body.to_row ? [t.value.common.strip.rows(body.from_row, body.to_row)] : [];
+    if (body.ended) return [deskWords.value.lot.spanEnded];
+    return body.from_row && body.to_row ? [appWords.value.common.strip.rows(body.from_row, body.to_row)] : [];
   },
   // A later write of a booking holds only what it changed.
   booking: (body: Booking) => {
-    const words = d.value.promise;
+    const words = deskWords.value.promise;
     const { buyer, pots, grade, ship_week: week, cancelled } = body;
     return [
       cancelled === true ? words.states.cancelled : '',
       cancelled === false ? words.renew : '',
-      buyer === undefined || pots === undefined ? '' : d.value.lot.booked(pots ?? 0, buyer ?? ''),
+      buyer === undefined || pots === undefined ? '' : deskWords.value.lot.booked(pots ?? 0, buyer ?? ''),
       buyer !== undefined && pots === undefined ? `${words.buyer}: ${buyer ?? ''}` : '',
       pots !== undefined && buyer === undefined ? `${words.pots}: ${number(pots ?? 0)}` : '',
-      grade === undefined ? '' : `${words.grade}: ${grade ?? d.value.lot.emptied}`,
-      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${d.value.lot.emptied}`,
+      grade === undefined ? '' : `${words.grade}: ${grade ?? deskWords.value.lot.emptied}`,
+      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${deskWords.value.lot.emptied}`,
     ];
   },
   observation: (body: Observation) => observed(body),
   correction: ({ now }: { now: Observation }) => observed(now),
-  void: ({ why, words }: { why: string; words?: string }) => [word(t.value.common.voidWhy, why), words ?? ''],
-  count: (body: Count) => [signed(body.change), word(d.value.lot.reason, body.reason), body.words ?? ''],
-  recount: (body: Recount) => [d.value.lot.recounted(number(body.counted))],
+  void: ({ why, words }: { why: string; words?: string }) => [word(appWords.value.common.voidWhy, why), words ?? ''],
+  count: (body: Count) => [signed(body.change), word(deskWords.value.lot.reason, body.reason), body.words ?? ''],
+  recount: (body: Recount) => [deskWords.value.lot.recounted(number(body.counted))],
   move: (body: Move) => {
     const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
-    return [d.value.lot.moved(moved, word(d.value.lot.reason, body.why)), body.words ?? ''];
+    return [deskWords.value.lot.moved(moved, word(deskWords.value.lot.reason, body.why)), body.words ?? ''];
   },
   skip: (body: Skip) => [
-    d.value.lot.skipped(t.value.common.place(body.place.row, body.place.across), word(d.value.lot.skipWhy, body.why)),
+    deskWords.value.lot.skipped(
+      appWords.value.common.place(body.place.row, body.place.across),
+      word(deskWords.value.lot.skipWhy, body.why),
+    ),
     body.words ?? '',
   ],
-  event: (body: Event) => [word(d.value.lot.event, body.what), day(body.on), body.words ?? ''],
+  event: (body: Event) => [word(deskWords.value.lot.event, body.what), day(body.on), body.words ?? ''],
   application: (body: Application) => [
-    d.value.lot.application(
-      word(d.value.lot.purpose, body.purpose),
+    deskWords.value.lot.application(
+      word(deskWords.value.lot.purpose, body.purpose),
       body.active,
       atWhen(body.ended_at),
       body.entry_hours,
@@ -101,7 +104,7 @@ const sayers: { [kind: string]: Sayer | undefined } = {
     body.words ?? '',
   ],
   reading: (body: Reading) => {
-    const say = d.value.lot.reading;
+    const say = deskWords.value.lot.reading;
     return [
       body.ph_c === undefined ? '' : say.ph(number(body.ph_c / 100, 2)),
       body.ec_us_cm === undefined ? '' : say.ec(number(body.ec_us_cm)),
@@ -112,9 +115,9 @@ const sayers: { [kind: string]: Sayer | undefined } = {
       body.words ?? '',
     ];
   },
-  rooting: (body: Rooting) => [d.value.lot.rooting(body.rooted, body.struck), day(body.on), body.words ?? ''],
+  rooting: (body: Rooting) => [deskWords.value.lot.rooting(body.rooted, body.struck), day(body.on), body.words ?? ''],
   note: (body: Note) => [body.words],
-  photo: (body: Photo) => [d.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
+  photo: (body: Photo) => [deskWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
 };
 
 export function saidBody(kind: string, body: unknown): string {
@@ -127,7 +130,7 @@ export function signed(change: number): string {
 }
 
 function observed(now: Observation): string[] {
-  const words = t.value.common;
+  const words = appWords.value.common;
   const diameters = [now.head_a_mm, now.head_b_mm].filter((mm) => mm !== undefined).map((mm) => length(mm));
   return [
     now.place ? words.place(now.place.row, now.place.across) : '',
@@ -136,7 +139,7 @@ function observed(now: Observation): string[] {
     now.root_cover === undefined ? '' : `${words.rootCover} ${now.root_cover}`,
     now.root_life === undefined ? '' : `${words.rootLife} ${now.root_life}`,
     now.chlorosis && now.chlorosis !== 'none' ? `${words.chlorosis}: ${words.chlorosisWhere[now.chlorosis]}` : '',
-    now.disease ? d.value.bed.diseaseMark : '',
+    now.disease ? deskWords.value.bed.diseaseMark : '',
     now.words ?? '',
   ];
 }

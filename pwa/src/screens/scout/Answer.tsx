@@ -2,7 +2,7 @@
 import { limits } from '../../../../schema/limits';
 import type { PotSeen } from '../../../../schema/types';
 import { headMM } from '../../../../sync/bed/lots';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { lengthUnit as unitName, number } from '../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from './course';
@@ -46,7 +46,7 @@ export function Answer({ now, course }: { now: Card; course: Course }) {
 
 /** Which of the two numbers of a trait stands there, where that is not plain. */
 function whichOf({ trait, other, now }: Card): string {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   if (trait === 'buds') return other ? words.bare : '';
   if (other) return words.secondShort;
   return now.head_b_mm === undefined ? '' : words.firstShort;
@@ -55,12 +55,12 @@ function whichOf({ trait, other, now }: Card): string {
 function NotTaken({ now, typed }: { now: Card; typed: string }) {
   const { min, max } = limits.observation[fieldOf(now)];
   const shown = write(now.trait as Measured);
-  return <strong class="doubt">{t.value.scout.walk.notTaken(typed, shown(min), shown(max))}</strong>;
+  return <strong class="doubt">{appWords.value.scout.walk.notTaken(typed, shown(min), shown(max))}</strong>;
 }
 
 /** A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. */
 function Beside({ now, course }: { now: Card; course: Course }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   if (course.blind) return null;
   const doubt =
     doubtOf(now, course, now.trait as Measured) ??
@@ -71,11 +71,11 @@ function Beside({ now, course }: { now: Card; course: Course }) {
 }
 
 function prefixed(trait: string, doubt: string | undefined): string | undefined {
-  return doubt === undefined ? undefined : t.value.scout.walk.answered(trait, doubt);
+  return doubt === undefined ? undefined : appWords.value.scout.walk.answered(trait, doubt);
 }
 
 function doubtOf(now: Card, course: Course, trait: Measured): string | undefined {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const value = trait === 'head' ? now.now.head_a_mm : now.now.buds;
   // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
   if (value === undefined || (trait === 'head' && value < 100)) return undefined;
@@ -101,7 +101,7 @@ function medianOf(pots: readonly PotSeen[], lot: string, trait: Measured): numbe
 
 /** Says "saved" only of what is on the disk. */
 function Status() {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const now = saving.value;
   if (now === 'full' || now === 'broken') {
     return (

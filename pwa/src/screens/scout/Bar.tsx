@@ -1,10 +1,10 @@
 import { Link, route } from '../../router';
 import { me, queue } from '../../state';
-import { t } from '../../words';
+import { appWords } from '../../words';
 
 /** The scout's three screens, at the thumb; and for whoever has an office too, the way back to it. */
 export function Bar() {
-  const words = t.value.scout.nav;
+  const words = appWords.value.scout.nav;
   const at = route.value.path;
   const hasOffice = me.value !== undefined && me.value.role !== 'scout';
   const home = hasOffice ? '/today' : '/';

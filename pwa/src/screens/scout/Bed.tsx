@@ -8,10 +8,10 @@ import { IntervalBar } from '../../parts/IntervalBar';
 import { say } from '../../parts/Toast';
 import { go, Link, Title } from '../../router';
 import { me } from '../../state';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { ago, inLength, length, percent, percentEstimate, points, share } from '../../words/format';
-import { a } from '../../words/amend';
-import { f } from '../../words/told';
+import { amendWords } from '../../words/rooms';
+import { briefingWords } from '../../words/told';
 import { firstReading } from '../../journal/inbox/arriving';
 import { briefs, isPending } from '../../journal/records/briefs';
 import { inputOf } from '../../journal/records/bedInput';
@@ -30,7 +30,7 @@ import { nameOfBed, nameOfLot } from './names';
 import { Says } from './Told';
 
 export function Bed({ id = '' }: { id?: string }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const bed = beds.value.get(id);
   const last = briefs.value.get(id);
   const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
@@ -79,8 +79,8 @@ export function Bed({ id = '' }: { id?: string }) {
                   </Link>
                   <span class="small quiet">
                     {[
-                      t.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
-                      count === undefined ? '' : t.value.common.pots(count),
+                      appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
+                      count === undefined ? '' : appWords.value.common.pots(count),
                       lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
                       score && several(score) ? even(score, span.lot ?? '') : '',
                     ]
@@ -117,8 +117,8 @@ function potSize(mm: number): string {
 function Unknown() {
   return (
     <main class="scout with-bar">
-      <Title text={t.value.scout.nowhere.title} />
-      <p>{t.value.common.problem.notFound}</p>
+      <Title text={appWords.value.scout.nowhere.title} />
+      <p>{appWords.value.common.problem.notFound}</p>
       <Bar />
     </main>
   );
@@ -133,24 +133,24 @@ function several({ lots: all }: BedScore): boolean {
 function even(score: BedScore, lot: string): string {
   const head = score.lots.find((each) => each.lot === lot)?.traits[0]?.uniformity;
   if (!head?.known || !head.interval.known) return '';
-  return f.value.told.lotEven(points(head.value), points(head.interval.low), points(head.interval.high));
+  return briefingWords.value.told.lotEven(points(head.value), points(head.interval.low), points(head.interval.high));
 }
 
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
-  const words = t.value.scout.bed;
+  const words = appWords.value.scout.bed;
   const last = briefs.value.get(bed);
   const arriving = firstReading.value;
-  if (arriving !== undefined) return <p class="quiet">{t.value.scout.firstReading.share(percent(arriving))}</p>;
-  if (!last) return <p class="quiet">{isPending(bed) ? t.value.common.loading : words.neverWalked}</p>;
+  if (arriving !== undefined) return <p class="quiet">{appWords.value.scout.firstReading.share(percent(arriving))}</p>;
+  if (!last) return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : words.neverWalked}</p>;
   return (
     <section>
       <h2>{words.lastWalk}</h2>
       <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
       <UnderWay brief={last} />
       {last.whole === null ? (
-        <p>{f.value.told.part}</p>
+        <p>{briefingWords.value.told.part}</p>
       ) : last.few || !last.known ? (
-        <p>{last.few ? words.fewPots(last.seen) : f.value.told.notMeasured}</p>
+        <p>{last.few ? words.fewPots(last.seen) : briefingWords.value.told.notMeasured}</p>
       ) : (
         <>
           <p class="headline">
@@ -158,7 +158,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
             {last.heldBy !== '' && (
               <span class="quiet">
                 {' '}
-                · {words.heldBy(last.heldBy === 'buds' ? t.value.common.buds : t.value.common.head)}
+                · {words.heldBy(last.heldBy === 'buds' ? appWords.value.common.buds : appWords.value.common.head)}
               </span>
             )}
           </p>
@@ -170,7 +170,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
         </>
       )}
       {score && several(score) && score.between_lots.known && (
-        <p class="small">{f.value.told.within(score.lots.length, percentEstimate(score.between_lots))}</p>
+        <p class="small">{briefingWords.value.told.within(score.lots.length, percentEstimate(score.between_lots))}</p>
       )}
       {score && (
         <dl class="shares">
@@ -182,7 +182,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
       )}
       {!isAskedAgain(last.walk, me.value?.person) && (
         <Button size="walk" onClick={() => go(`/walk/${last.walk}/end`)}>
-          {a.value.toPots}
+          {amendWords.value.toPots}
         </Button>
       )}
     </section>
@@ -193,13 +193,13 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
 function UnderWay({ brief: { going } }: { brief: Brief }) {
   const walk = walks.value.get(going?.walk ?? '');
   if (!going || !walk || isPast(walk)) return null;
-  const name = people.value.get(walk.by?.person ?? '')?.name ?? t.value.common.unknown;
-  return <p class="underway">{f.value.told.walking(going.seen, going.planned, name, ago(going.at))}</p>;
+  const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
+  return <p class="underway">{briefingWords.value.told.walking(going.seen, going.planned, name, ago(going.at))}</p>;
 }
 
 /** Starts or goes on with a walk; a bed under an entry interval is not offered. */
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
-  const words = t.value.scout.bed;
+  const words = appWords.value.scout.bed;
   const [busy, setBusy] = useState(false);
   const until = closedNow(bed);
   if (until > 0) return <Shut until={until} />;
@@ -210,13 +210,13 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
       go(`/walk/${await startWalk(bed)}`);
     } catch (error) {
       const full = error instanceof NotSaved && error.code === 'full';
-      say(full ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+      say(full ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
       setBusy(false);
     }
   };
   return (
     <section class="entrance">
-      {firstReading.value !== undefined && <p class="attention">{t.value.scout.firstReading.signs}</p>}
+      {firstReading.value !== undefined && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
       {going ? (
         <Button kind="main" size="walk" onClick={() => go(`/walk/${going.id}`)}>
           {words.goOn}

@@ -5,13 +5,13 @@ import { salvage, type Salvaged } from '../../journal/recovery/export';
 import { lastCount } from '../../journal/outbox/queue';
 import { failed } from '../../journal/start';
 import { Title } from '../../router';
-import { t } from '../../words';
-import { b } from '../../words/broken';
+import { appWords } from '../../words';
+import { brokenWords } from '../../words/rooms';
 import { dateTime } from '../../words/format';
 import { handOver } from './handOver';
 
 export function Broken() {
-  const words = b.value.broken;
+  const words = brokenWords.value;
   const older = failed.value === 'older';
   return (
     <main class="scout">
@@ -33,7 +33,7 @@ export function Broken() {
           ))}
         </ol>
         <Button kind="main" size="walk" onClick={() => location.reload()}>
-          {t.value.common.tryAgain}
+          {appWords.value.common.tryAgain}
         </Button>
         <ToFile />
         <p class="small quiet">{words.supervisor}</p>
@@ -43,14 +43,14 @@ export function Broken() {
 }
 
 function unsent(): string {
-  const words = b.value.broken;
+  const words = brokenWords.value;
   const last = lastCount();
   if (!last) return words.neverCounted;
   return last.waiting > 0 ? words.waited(last.waiting, dateTime(last.at)) : words.allSent(dateTime(last.at));
 }
 
 function ToFile() {
-  const words = b.value.broken;
+  const words = brokenWords.value;
   const [made, setMade] = useState<Salvaged | undefined>(undefined);
   const [busy, setBusy] = useState(false);
   const save = async () => {

@@ -14,8 +14,8 @@ import { beds, type WalkRow } from '../../journal/records/things';
 import { intent, save } from '../../journal/outbox/write';
 import { go, Title } from '../../router';
 import { me, queue } from '../../state';
-import { t } from '../../words';
-import { a } from '../../words/amend';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
 import { atWhen, dateOf, length, number, percent, points, share } from '../../words/format';
 import { unwalkedSaid } from '../../words/told';
 import { doneWith, useCourse, type Course } from './course';
@@ -28,7 +28,7 @@ import { PotList } from './PotList';
 import { dots } from './strip';
 
 export function End({ id }: { id?: string }) {
-  const words = a.value.end;
+  const words = amendWords.value.end;
   const course = useCourse(id);
   const { half, again } = useHalf(id);
   // Counted, so that a second tap of "end" moves the eye to the open card again.
@@ -41,7 +41,7 @@ export function End({ id }: { id?: string }) {
     <main class="scout end with-foot">
       <Title text={words.title} />
       <p class="quiet">{nameOfBed(walk.bed)}</p>
-      {!walk.end && isPast(walk) && <p class="attention">{a.value.open.leftOpen(dateOf(walk.at))}</p>}
+      {!walk.end && isPast(walk) && <p class="attention">{amendWords.value.open.leftOpen(dateOf(walk.at))}</p>}
       {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
       {half === null && (
         <p role="status">
@@ -71,7 +71,7 @@ export function End({ id }: { id?: string }) {
       </section>
       <Again course={course} half={half} />
       <section>
-        <h2>{t.value.scout.walk.earlierTitle}</h2>
+        <h2>{appWords.value.scout.walk.earlierTitle}</h2>
         <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
       </section>
       <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
@@ -83,12 +83,12 @@ async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
   try {
     await openAgain(walk, pot);
   } catch {
-    say(t.value.scout.notice.notSavedBroken);
+    say(appWords.value.scout.notice.notSavedBroken);
   }
 }
 
 function Found({ score }: { score: BedScore }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const { known, value, interval } = score.uniformity;
   const headline = words.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
   return (
@@ -100,7 +100,11 @@ function Found({ score }: { score: BedScore }) {
           </p>
           <IntervalBar label={headline} value={value} interval={interval} />
           {score.held_by && (
-            <p>{a.value.end.held(score.held_by === 'buds' ? t.value.common.buds : t.value.common.head)}</p>
+            <p>
+              {amendWords.value.end.held(
+                score.held_by === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
+              )}
+            </p>
           )}
         </>
       ) : (
@@ -112,7 +116,7 @@ function Found({ score }: { score: BedScore }) {
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
         <dt>{words.bed.rot}</dt>
         <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
-        <dt>{a.value.end.thin}</dt>
+        <dt>{amendWords.value.end.thin}</dt>
         <dd>{share(score.thin_roots)}</dd>
       </dl>
       <ul class="facts">
@@ -121,14 +125,16 @@ function Found({ score }: { score: BedScore }) {
           const buds = lot.traits.find((each) => each.trait === 'buds')?.mean;
           return (
             <li key={lot.lot} class="small">
-              {head?.known ? a.value.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n) : nameOfLot(lot.lot)}
-              {buds?.known ? `, ${a.value.end.meanBuds(number(buds.value), buds.n)}` : ''}
+              {head?.known
+                ? amendWords.value.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n)
+                : nameOfLot(lot.lot)}
+              {buds?.known ? `, ${amendWords.value.end.meanBuds(number(buds.value), buds.n)}` : ''}
             </li>
           );
         })}
       </ul>
       {score.edge.known && (
-        <p class="small quiet">{a.value.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
+        <p class="small quiet">{amendWords.value.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
       )}
     </>
   );
@@ -136,7 +142,7 @@ function Found({ score }: { score: BedScore }) {
 
 /** Measurements that look like a slip of the pen, to be looked at again while the scout still stands there. */
 function Again({ course, half }: { course: Course; half: Draft | null | undefined }) {
-  const words = a.value.end;
+  const words = amendWords.value.end;
   const { walk } = course;
   // What becomes words and no pot is not judged as one.
   const pots = half && (half.pot || !isPast(walk)) ? withHalf(course.pots, half, me.value?.person ?? '') : course.pots;
@@ -152,9 +158,11 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
           {slips.map((slip) => {
             const pot = pots.find((each) => each.id === slip.pot);
             const place = pot?.now.place;
-            const where = place ? t.value.common.place(place.row, place.across) : t.value.scout.walk.unknownPlace;
+            const where = place
+              ? appWords.value.common.place(place.row, place.across)
+              : appWords.value.scout.walk.unknownPlace;
             const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
-            const trait = slip.trait === 'head' ? t.value.common.head : t.value.common.buds;
+            const trait = slip.trait === 'head' ? appWords.value.common.head : appWords.value.common.buds;
             const said = (value: number) => `${trait} ${write(value)}`;
             const isOpen = pot !== undefined && (pot.id === half?.id || pot.id === half?.pot);
             const correct = () => (isOpen ? go(`/walk/${walk.id}`) : pot && void looksAgain(walk, pot));
@@ -165,7 +173,7 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
                     ? words.slipLikely(where, said(slip.value), write(slip.likely))
                     : words.slip(where, said(slip.value))}
                 </span>
-                {pot && <Button onClick={correct}>{t.value.scout.walk.open}</Button>}
+                {pot && <Button onClick={correct}>{appWords.value.scout.walk.open}</Button>}
               </li>
             );
           })}
@@ -182,7 +190,7 @@ interface FootProps {
 }
 
 function Foot({ course, half, onUndecided }: FootProps) {
-  const words = a.value.end;
+  const words = amendWords.value.end;
   const [busy, setBusy] = useState(false);
   const { walk } = course;
   const further = course.blind ? 0 : course.asked;
@@ -195,7 +203,7 @@ function Foot({ course, half, onUndecided }: FootProps) {
       go('/');
       say(words.saved);
     } catch {
-      say(t.value.scout.notice.notSavedBroken);
+      say(appWords.value.scout.notice.notSavedBroken);
       setBusy(false);
     }
   };
@@ -218,7 +226,7 @@ function Foot({ course, half, onUndecided }: FootProps) {
       {!isPast(walk) && (!course.blind || course.left.length > 0) && (
         <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
           {words.more}
-          {further > 0 && !walk.end ? ` (${t.value.scout.walk.more(further)})` : ''}
+          {further > 0 && !walk.end ? ` (${appWords.value.scout.walk.more(further)})` : ''}
         </Button>
       )}
     </div>

@@ -2,8 +2,8 @@
 import type { ComponentChildren } from 'preact';
 import { Button } from '../../parts/Button';
 import { back, Link, route, Title } from '../../router';
-import { t } from '../../words';
-import { h } from '../../words/help';
+import { appWords } from '../../words';
+import { helpWords } from '../../words/rooms';
 import '../../style/help.css';
 import { Bud, Cover, Life, Scratch, Severity, Shoot } from './Drawings';
 
@@ -11,12 +11,12 @@ const scales = ['head', 'buds', 'roots', 'leaves'] as const;
 type Scale = (typeof scales)[number];
 
 export function Help({ id }: { id?: string }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const scale = scales.find((each) => each === id) ?? 'head';
   return (
     <main class="scout help with-foot" key={route.value.path}>
-      <Title text={h.value.help.titles[scale]} />
-      <nav class="tabs" aria-label={h.value.help.all}>
+      <Title text={helpWords.value.titles[scale]} />
+      <nav class="tabs" aria-label={helpWords.value.all}>
         {scales.map((each) => (
           <Link key={each} to={`/help/${each}`} instead aria-current={each === scale ? 'page' : undefined}>
             {words.walk[each]}
@@ -26,7 +26,7 @@ export function Help({ id }: { id?: string }) {
       <Body scale={scale} />
       <div class="entrance">
         <Button kind="main" size="walk" onClick={() => back('/')}>
-          {t.value.common.back}
+          {appWords.value.common.back}
         </Button>
       </div>
     </main>
@@ -34,8 +34,8 @@ export function Help({ id }: { id?: string }) {
 }
 
 function Body({ scale }: { scale: Scale }) {
-  const words = t.value.scout;
-  const { help } = h.value;
+  const words = appWords.value.scout;
+  const help = helpWords.value;
   if (scale === 'head') {
     return (
       <>
@@ -87,7 +87,7 @@ function Body({ scale }: { scale: Scale }) {
         <Rows
           rows={(['firm_white', 'soft', 'not_scratched'] as const).map((kind) => ({
             picture: <Scratch kind={kind} size={88} />,
-            name: t.value.common.scratch[kind],
+            name: appWords.value.common.scratch[kind],
             text: help.scratch[kind],
           }))}
         />

@@ -1,7 +1,7 @@
 /** Offers the home screen once, where the browser can say when: an installed app keeps its notes for good. */
 import { signal } from '@preact/signals';
 import { Button } from '../../parts/Button';
-import { t } from '../../words';
+import { appWords } from '../../words';
 
 interface InstallEvent extends Event {
   prompt: () => Promise<unknown>;
@@ -19,7 +19,7 @@ addEventListener('beforeinstallprompt', (event) => {
 addEventListener('appinstalled', () => (offer.value = undefined));
 
 export function InstallHint() {
-  const words = t.value.scout.notice;
+  const words = appWords.value.scout.notice;
   if (declined.value || isInstalled()) return null;
   const now = offer.value;
   if (!now && !isIos()) return null;

@@ -1,7 +1,7 @@
 /** The two questions that are answered by looking: roots (how far, alive?) and leaves (which, how much?). */
 import { useState } from 'preact/hooks';
 import type { Observation } from '../../../../schema/types';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { answerWith, type Card } from './card';
 import { Cover, Life, Scratch, Severity, Shoot } from './Drawings';
 
@@ -42,7 +42,7 @@ function Pick<V extends string | number>({ question, options, value, columns, on
 type RootStep = 'cover' | 'life' | 'scratch';
 
 export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const [step, setStep] = useState<RootStep>('cover');
   const { root_cover: cover, root_life: life, scratch } = now.now;
   if (step === 'cover') {
@@ -89,7 +89,9 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
           type="button"
           class={`button picture ${scratch ? 'on' : ''}`}
           aria-pressed={scratch !== undefined}
-          aria-label={scratch ? words.answered(words.scratchCard, t.value.common.scratch[scratch]) : words.scratchCard}
+          aria-label={
+            scratch ? words.answered(words.scratchCard, appWords.value.common.scratch[scratch]) : words.scratchCard
+          }
           onClick={() => setStep('scratch')}
         >
           <Scratch kind={scratch ?? 'firm_white'} size={64} />
@@ -106,8 +108,8 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
         value={scratch}
         options={(['firm_white', 'soft', 'not_scratched'] as const).map((kind) => ({
           value: kind,
-          label: t.value.common.scratch[kind],
-          said: t.value.common.scratch[kind],
+          label: appWords.value.common.scratch[kind],
+          said: appWords.value.common.scratch[kind],
           picture: <Scratch kind={kind} size={80} />,
         }))}
         onPick={(kind) => {
@@ -122,7 +124,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
 }
 
 export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const { chlorosis, severity, soft_flush: soft } = now.now;
   const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
   const flush = (

@@ -4,7 +4,7 @@ import { limits } from '../../../../schema/limits';
 import { read, type Unit } from '../../../../sync/unit/unit';
 import { valueOf } from '../../parts/keys';
 import { choose, settings } from '../../state';
-import { t, units } from '../../words';
+import { appWords, units } from '../../words';
 import { answerWith, card, turnTo, type Card } from './card';
 import { lengthUnit, typedLength } from './names';
 import { Pad, type Hand, type SideKey } from './Pad';
@@ -21,7 +21,7 @@ const HEAD_DIGITS = 2;
 const MOST = { thumb: { cm: 150, in: 60 }, keyboard: { cm: 60, in: 24 } } as const;
 
 export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const field = now.other ? 'head_b_mm' : 'head_a_mm';
   const value = now.now[field];
   const [text, setText] = useText(value, typedLength, lengthOf);
@@ -74,7 +74,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
       }}
       corner={{
         label: settings.value.units.length === 'in' ? '+ ¼' : '+ ½',
-        said: settings.value.units.length === 'in' ? t.value.common.andQuarter : t.value.common.andHalf,
+        said: settings.value.units.length === 'in' ? appWords.value.common.andQuarter : appWords.value.common.andHalf,
         press: half,
       }}
       side={[second, { label: words.steps, press: () => choose({ entry: 'steps' }) }, undefined]}
@@ -104,7 +104,7 @@ function unitOf(text: string, by: Hand): Unit {
 }
 
 export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const bare = now.other === true;
   const field = bare ? 'tips_bare' : 'buds';
   const value = now.now[field];

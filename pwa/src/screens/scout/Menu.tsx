@@ -9,8 +9,8 @@ import { note } from '../../journal/outbox/write';
 import { beds } from '../../journal/records/things';
 import type { PotRow } from '../../journal/records/read';
 import { go } from '../../router';
-import { t } from '../../words';
-import { a } from '../../words/amend';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
 import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from './card';
 import { openNext, type Course } from './course';
 import { PotList } from './PotList';
@@ -28,7 +28,7 @@ interface Props {
 type Sheet = 'menu' | 'skip' | 'other' | 'earlier' | 'words';
 
 export function Menu({ open, course, now, onClose, onNext }: Props) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const [sheet, setSheet] = useState<Sheet>('menu');
   const close = () => {
     setSheet('menu');
@@ -64,7 +64,7 @@ export function Menu({ open, course, now, onClose, onNext }: Props) {
 async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
   if (!(await finish())) return;
   reopen(pot);
-  if (isHalf) say(a.value.open.savedFirst);
+  if (isHalf) say(amendWords.value.open.savedFirst);
 }
 
 interface ChoicesProps {
@@ -76,7 +76,7 @@ interface ChoicesProps {
 }
 
 function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
-  const words = t.value.scout.walk.menu;
+  const words = appWords.value.scout.walk.menu;
   const away = (path: string) => () => {
     onClose();
     go(path);
@@ -137,7 +137,7 @@ function aboutPot({ bed, id, pot, now: { lot, place } }: Card): string {
 }
 
 function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const place = now.now.place;
   if (!place) return null;
   const skip = async (why: Skip['why']) => {
@@ -165,7 +165,7 @@ function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: (
 
 /** The pot that the plan asks for may be gone, or another one may be worth a look: then its place is told here. */
 function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const bed = beds.value.get(course.walk.bed);
   const [row, setRow] = useState(now.now.place?.row ?? 1);
   const [across, setAcross] = useState(now.now.place?.across ?? 1);

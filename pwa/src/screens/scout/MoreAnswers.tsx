@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { limits } from '../../../../schema/limits';
 import { Button } from '../../parts/Button';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { answerWith, type Card } from './card';
 import { Bud } from './Drawings';
 import { lengthUnit as unitName } from '../../words/format';
@@ -10,7 +10,7 @@ import { lengthOf } from './Measure';
 import { NumberField } from './NumberField';
 
 function Height({ now: { now } }: { now: Card }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const { min, max } = limits.observation.height_mm;
   const [typed, type] = useState(typedLength(now.height_mm));
   const mm = lengthOf(typed);
@@ -41,7 +41,7 @@ const states = ['tight', 'colour', 'candle', 'open'] as const;
 
 /** What is seldom said of a pot: bud states, height, disease, browning, bypass shoots, and words. */
 export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const pot = now.now;
   const flag = (field: 'disease' | 'lower_brown', label: string) => (
     <button
@@ -90,7 +90,7 @@ export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) 
         ))}
       </fieldset>
       <Button size="walk" kind="main" onClick={onDone}>
-        {t.value.common.done}
+        {appWords.value.common.done}
       </Button>
     </div>
   );

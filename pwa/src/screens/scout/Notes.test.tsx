@@ -2,7 +2,7 @@ import { cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test } from 'vitest';
 import { courier } from '../../journal/worker/carrier';
-import { speak, t } from '../../words';
+import { speak, appWords } from '../../words';
 import { Notes } from './Notes';
 
 afterEach(cleanup);
@@ -24,7 +24,7 @@ test.each(cases)('says in %s what %s means, and what to do', async (language, co
   render(<Notes />);
   expect(await screen.findByText(words)).toBeDefined();
   // In place of "busy", which would only say to wait.
-  expect(screen.queryByText(t.value.scout.queue.busy)).toBeNull();
+  expect(screen.queryByText(appWords.value.scout.queue.busy)).toBeNull();
 });
 
 test('says beside a revocation that the rest is kept, and a code that it does not know as busy', async () => {
@@ -32,9 +32,9 @@ test('says beside a revocation that the rest is kept, and a code that it does no
   courier.value = { ...courier.value, state: 'revoked', code: 'quarantine_full' };
   render(<Notes />);
   expect(await screen.findByText(cases[0][2])).toBeDefined();
-  expect(screen.getByText(t.value.scout.queue.revoked)).toBeDefined();
+  expect(screen.getByText(appWords.value.scout.queue.revoked)).toBeDefined();
   cleanup();
   courier.value = { ...courier.value, state: 'busy', code: 'toString' };
   render(<Notes />);
-  expect(await screen.findByText(t.value.scout.queue.busy)).toBeDefined();
+  expect(await screen.findByText(appWords.value.scout.queue.busy)).toBeDefined();
 });

@@ -8,9 +8,9 @@ import { ownNotes } from '../../journal/records/own';
 import { useStored } from '../../journal/records/read';
 import { Title } from '../../router';
 import { me, queue } from '../../state';
-import { t } from '../../words';
-import { a } from '../../words/amend';
-import { setup } from '../../words/setup';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
+import { setupWords } from '../../words/rooms';
 import { atWhen } from '../../words/format';
 import { Bar } from './Bar';
 import { handOver } from './handOver';
@@ -21,7 +21,7 @@ import { HowYouRead } from './Told';
 const PAGE = 40;
 
 export function Notes() {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const [most, setMost] = useState(PAGE);
   const rows = useStored(async () => (me.value ? ownNotes(me.value.device, most) : []), [me.value?.device, most]);
   const { state } = queue.value;
@@ -60,18 +60,20 @@ export function Notes() {
           {words.queue.tryNow}
         </Button>
         <Button size="walk" onClick={() => void unsentFile().then(handOver)}>
-          {setup.value.notes.toFile}
+          {setupWords.value.notes.toFile}
         </Button>
       </div>
       <HowYouRead />
-      <h2>{setup.value.notes.own}</h2>
-      {rows?.length === 0 && <p class="quiet">{setup.value.notes.none}</p>}
+      <h2>{setupWords.value.notes.own}</h2>
+      {rows?.length === 0 && <p class="quiet">{setupWords.value.notes.none}</p>}
       <ol class="facts own">
         {rows?.map((row) => (
           <OneNote key={row.id} row={row} />
         ))}
       </ol>
-      {rows && rows.length >= most && <Button onClick={() => setMost(most + PAGE)}>{setup.value.notes.older}</Button>}
+      {rows && rows.length >= most && (
+        <Button onClick={() => setMost(most + PAGE)}>{setupWords.value.notes.older}</Button>
+      )}
       <Bar />
     </main>
   );
@@ -79,6 +81,6 @@ export function Notes() {
 
 /** What the server's code means and what to do, where a person has to do something; undefined for the others. */
 function reason(code: string): string | undefined {
-  const { because } = a.value;
+  const { because } = amendWords.value;
   return Object.hasOwn(because, code) ? because[code as keyof typeof because] : undefined;
 }

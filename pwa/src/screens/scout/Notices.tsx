@@ -5,11 +5,11 @@ import { tab } from '../../journal/store/base';
 import { mended, unfolded } from '../../journal/recovery/damaged';
 import { aside } from '../../journal/outbox/emergency';
 import { route } from '../../router';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { takeUpdate, updateReady } from '../../update';
 
 export function Notices() {
-  const words = t.value.scout.notice;
+  const words = appWords.value.scout.notice;
   const [later, setLater] = useState(false);
   useEffect(() => setLater(false), [route.value.path]);
   const walking = route.value.parts[0] === 'walk';
@@ -46,7 +46,7 @@ export function Notices() {
 
 /** A newer build has the database now: what this page would still note could not be saved, so it takes no more taps. */
 function Outdated() {
-  const words = t.value.scout.notice;
+  const words = appWords.value.scout.notice;
   const dialog = useRef<HTMLDialogElement>(null);
   const heading = useId();
   const show = () => {
@@ -72,7 +72,7 @@ function Outdated() {
 
 /** Told once, when it has happened, and only until somebody has read it. */
 function Mended() {
-  const words = t.value.scout.notice;
+  const words = appWords.value.scout.notice;
   const [read, setRead] = useState(0);
   const { again, asked } = mended.value;
   const all = again + asked + unfolded.value;
@@ -84,7 +84,7 @@ function Mended() {
         {unfolded.value > 0 && words.unfolded(unfolded.value)}
       </span>
       <Button kind="quiet" onClick={() => setRead(all)}>
-        {t.value.common.close}
+        {appWords.value.common.close}
       </Button>
     </div>
   );

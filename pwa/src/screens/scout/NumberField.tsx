@@ -1,5 +1,5 @@
 import { useId, useState } from 'preact/hooks';
-import { t } from '../../words';
+import { appWords } from '../../words';
 
 interface Props {
   label: string;
@@ -29,7 +29,7 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
         <button
           type="button"
           class="button walk"
-          aria-label={`${label}: ${t.value.common.less(1)}`}
+          aria-label={`${label}: ${appWords.value.common.less(1)}`}
           disabled={value <= min}
           onClick={() => set(value - 1)}
         >
@@ -47,7 +47,7 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
         <button
           type="button"
           class="button walk"
-          aria-label={`${label}: ${t.value.common.more(1)}`}
+          aria-label={`${label}: ${appWords.value.common.more(1)}`}
           disabled={value >= max}
           onClick={() => set(value + 1)}
         >
@@ -56,7 +56,7 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
       </div>
       {refused !== '' && (
         <strong class="small doubt" role="status">
-          {t.value.scout.walk.notTaken(refused, String(min), String(max))}
+          {appWords.value.scout.walk.notTaken(refused, String(min), String(max))}
         </strong>
       )}
     </div>

@@ -6,9 +6,9 @@ import { say, unsay } from '../../parts/Toast';
 import { canBeStruck, restore, strikeNotes, togetherWith, type OwnNote } from '../../journal/records/own';
 import { useStored } from '../../journal/records/read';
 import { people, walks } from '../../journal/records/things';
-import { t } from '../../words';
-import { a } from '../../words/amend';
-import { setup } from '../../words/setup';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
+import { setupWords } from '../../words/rooms';
 import { faultSaid } from '../../words/fault';
 import { stamp } from '../../words/format';
 import { openAgain } from './half';
@@ -17,7 +17,7 @@ import { Reasons, whysOfPot } from './Reasons';
 import { saidNote } from './said';
 
 export function OneNote({ row }: { row: OwnNote }) {
-  const words = setup.value.notes;
+  const words = setupWords.value.notes;
   const { entry } = row;
   const [striking, strike] = useState(false);
   const kind = (words.kinds as Record<string, string>)[entry.kind] ?? entry.kind;
@@ -51,13 +51,13 @@ export function OneNote({ row }: { row: OwnNote }) {
 
 function struckBy({ voided }: OwnNote): string {
   if (!voided) return '';
-  const who = people.value.get(voided.by.person)?.name ?? t.value.common.unknown;
-  const why = (t.value.common.voidWhy as Record<string, string>)[voided.why] ?? voided.why;
-  return a.value.struckBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
+  const who = people.value.get(voided.by.person)?.name ?? appWords.value.common.unknown;
+  const why = (appWords.value.common.voidWhy as Record<string, string>)[voided.why] ?? voided.why;
+  return amendWords.value.struckBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
 }
 
 function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const [busy, setBusy] = useState(false);
   if (!canBeStruck(row)) return null;
   const does = async (what: () => Promise<void>) => {
@@ -65,7 +65,7 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
     try {
       await what();
     } catch {
-      say(t.value.scout.notice.notSavedBroken);
+      say(appWords.value.scout.notice.notSavedBroken);
     }
     setBusy(false);
   };
@@ -73,7 +73,7 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
     const takeBack = async () => {
       unsay();
       await restore(row.pot ? [row] : await togetherWith(row));
-      say(a.value.restored);
+      say(amendWords.value.restored);
     };
     return (
       <div class="pair">
@@ -108,9 +108,9 @@ function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
     try {
       const back = await strikeNotes(standing, why);
       onDone();
-      say(a.value.struck, () => void back().catch(() => say(t.value.scout.notice.notSavedBroken)));
+      say(amendWords.value.struck, () => void back().catch(() => say(appWords.value.scout.notice.notSavedBroken)));
     } catch {
-      say(t.value.scout.notice.notSavedBroken);
+      say(appWords.value.scout.notice.notSavedBroken);
     }
   };
   return (
@@ -120,10 +120,10 @@ function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
       onChoose={(why) => void strike(why)}
       onCancel={onDone}
     >
-      {row.entry.kind === 'application' && <p class="attention">{a.value.opensBeds}</p>}
-      {row.entry.kind === 'walk' && <p class="attention">{a.value.wholeWalk}</p>}
-      {row.entry.kind === 'walk_end' && <p>{a.value.walkGoesOn}</p>}
-      {standing.length > 1 && <p>{a.value.together(standing.length)}</p>}
+      {row.entry.kind === 'application' && <p class="attention">{amendWords.value.opensBeds}</p>}
+      {row.entry.kind === 'walk' && <p class="attention">{amendWords.value.wholeWalk}</p>}
+      {row.entry.kind === 'walk_end' && <p>{amendWords.value.walkGoesOn}</p>}
+      {standing.length > 1 && <p>{amendWords.value.together(standing.length)}</p>}
     </Reasons>
   );
 }
@@ -134,7 +134,7 @@ function faultsOf(row: OwnNote): readonly Fault[] {
 }
 
 function stateOf(row: OwnNote): string {
-  const words = setup.value.notes;
+  const words = setupWords.value.notes;
   if (row.state === 'held') return words.held;
   if (row.state === 'review') return words.review;
   if (row.state === 'left') return words.left;

@@ -3,8 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import type { Draft } from '../../journal/store/shape';
-import { t } from '../../words';
-import { a } from '../../words/amend';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
 import type { Course } from './course';
 import { everything, leaveHalfOut, settleHalf } from './half';
 import { isPast } from './open';
@@ -19,7 +19,7 @@ interface Props {
 }
 
 export function OpenCard({ course, half, asked, onDone }: Props) {
-  const words = a.value.open;
+  const words = amendWords.value.open;
   const heading = useRef<HTMLHeadingElement>(null);
   const [busy, setBusy] = useState(false);
   useEffect(() => {
@@ -35,7 +35,7 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
       await what();
       onDone();
     } catch {
-      say(t.value.scout.notice.notSavedBroken);
+      say(appWords.value.scout.notice.notSavedBroken);
     }
     setBusy(false);
   };
@@ -59,7 +59,9 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
       ) : (
         <>
           <p>
-            <b>{place ? t.value.common.place(place.row, place.across) : t.value.scout.walk.unknownPlace}</b>
+            <b>
+              {place ? appWords.value.common.place(place.row, place.across) : appWords.value.scout.walk.unknownPlace}
+            </b>
             <br />
             {everything(half.now)}
           </p>

@@ -1,7 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { say } from '../../parts/Toast';
 import { keyOf, press, type Key, type Room } from '../../parts/keys';
-import { t } from '../../words';
+import { appWords } from '../../words';
 
 /** Where digits come from: the keys on the screen, or a keyboard, which on a phone is nearly always a caliper. */
 export type Hand = 'thumb' | 'keyboard';
@@ -36,7 +36,7 @@ interface Props {
  * or a caliper wherever the focus is.
  */
 export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen, corner, side }: Props) {
-  const words = t.value.common;
+  const words = appWords.value.common;
   // A caliper sends whole numbers: its first digit begins one, whatever stood there before. It also sends its digits faster
   // than a screen is drawn, so what was typed is held here and not read back from there.
   const begun = useRef(false);
@@ -55,7 +55,7 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
         onText(number.current, 'keyboard');
       } else if (event.key === 'Enter') {
         event.preventDefault();
-        if (refused.current) say(t.value.scout.walk.sizeNotCount);
+        if (refused.current) say(appWords.value.scout.walk.sizeNotCount);
         else onEnter();
         begun.current = false;
         refused.current = false;

@@ -8,8 +8,8 @@ import { wake } from '../../journal/worker/wake';
 import { Refusal } from '../../journal/wire';
 import { back, go, Title } from '../../router';
 import { access, me, queue } from '../../state';
-import { t } from '../../words';
-import { setup } from '../../words/setup';
+import { appWords } from '../../words';
+import { setupWords } from '../../words/rooms';
 
 /** Codes are eight letters and digits; dashes and spaces are for reading. */
 export function plainCode(typed: string): string {
@@ -20,7 +20,7 @@ export function plainCode(typed: string): string {
 const posted = new Set<string>();
 
 export function Pair({ id }: { id?: string }) {
-  const words = setup.value.pair;
+  const words = setupWords.value.pair;
   const [code, setCode] = useState(id ?? '');
   const [name, setName] = useState(words.defaultName(deviceKind()));
   const [state, setState] = useState<'typing' | 'working'>('typing');
@@ -92,7 +92,7 @@ export function Pair({ id }: { id?: string }) {
       </form>
       {known && (
         <Button size="walk" onClick={() => back('/settings')}>
-          {t.value.common.back}
+          {appWords.value.common.back}
         </Button>
       )}
     </main>
@@ -100,8 +100,8 @@ export function Pair({ id }: { id?: string }) {
 }
 
 function reason(error: unknown): string {
-  const words = setup.value.pair;
-  if (!(error instanceof Refusal)) return t.value.common.problem.unexpected;
+  const words = setupWords.value.pair;
+  if (!(error instanceof Refusal)) return appWords.value.common.problem.unexpected;
   if (error.problem) return `${error.problem.detail} ${error.problem.remedy}`;
   if (error.why === 'offline') return words.offline;
   if (error.why === 'slow') return words.slow;

@@ -4,7 +4,7 @@ import { Button } from '../../parts/Button';
 import { say, unsay } from '../../parts/Toast';
 import type { PotRow } from '../../journal/records/read';
 import { strikeOut, takeBack, type Named } from '../../journal/outbox/strike';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { summary } from './names';
 import { Reasons, whysOfPot } from './Reasons';
 
@@ -15,7 +15,7 @@ interface Props {
 
 /** A walk's pots, newest first: each can be opened and corrected, or struck out with a reason and taken back. */
 export function PotList({ pots, onOpen }: Props) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const [striking, strike] = useState<string | undefined>(undefined);
   if (pots.length === 0) return <p>{words.noEarlier}</p>;
   return (
@@ -26,11 +26,13 @@ export function PotList({ pots, onOpen }: Props) {
             <span>
               <b>{pots.length - index}</b>
               {' · '}
-              {pot.now.place ? t.value.common.place(pot.now.place.row, pot.now.place.across) : words.unknownPlace}
+              {pot.now.place
+                ? appWords.value.common.place(pot.now.place.row, pot.now.place.across)
+                : words.unknownPlace}
             </span>
             <span class="small quiet">
               {summary(pot.now)}
-              {pot.voided ? ` · ${t.value.common.strip.struck}: ${whyOf(pot)}` : ''}
+              {pot.voided ? ` · ${appWords.value.common.strip.struck}: ${whyOf(pot)}` : ''}
             </span>
           </p>
           {striking === pot.id ? (
@@ -57,11 +59,11 @@ export function PotList({ pots, onOpen }: Props) {
 
 function whyOf(pot: PotRow): string {
   const why = pot.voided?.why as Void['why'] | undefined;
-  return why ? t.value.common.voidWhy[why] : '';
+  return why ? appWords.value.common.voidWhy[why] : '';
 }
 
 function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const strike = async (why: Void['why']) => {
     const back = await strikeOut([named(pot, pot.by.entry)], why);
     onDone();

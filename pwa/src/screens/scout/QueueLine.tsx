@@ -1,6 +1,6 @@
 /** The state of the notes in plain words: always the same quiet line, on every screen that is not a walk. */
 import { access, queue } from '../../state';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { atWhen } from '../../words/format';
 import { go, Link } from '../../router';
 import { Button } from '../../parts/Button';
@@ -15,7 +15,7 @@ export function QueueLine() {
 
 /** Said where the day begins when the server no longer serves this phone: what is kept, and what to do. */
 export function Access() {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   if (access.value === '') return null;
   return (
     <section class="notice" role="alert">
@@ -37,7 +37,7 @@ export function Access() {
 
 /** "14 notes on this phone, last at the server 09:12", or that all is there. */
 export function sentence(): string {
-  const words = t.value.scout.queue;
+  const words = appWords.value.scout.queue;
   const { waiting: count, lastSentAt } = queue.value;
   const sent = lastSentAt > 0;
   // "All is at the server" would be true, and would look as if nothing were wrong.

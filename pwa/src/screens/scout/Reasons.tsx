@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { Void } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
-import { t } from '../../words';
+import { appWords } from '../../words';
 
 interface Props {
   whys: readonly Void['why'][];
@@ -16,16 +16,16 @@ interface Props {
 export function Reasons({ whys, disabled = false, onChoose, onCancel, children }: Props) {
   return (
     <fieldset>
-      <legend>{t.value.scout.walk.strikeTitle}</legend>
+      <legend>{appWords.value.scout.walk.strikeTitle}</legend>
       {children}
       <div class="menu">
         {whys.map((why) => (
           <Button key={why} size="walk" disabled={disabled} onClick={() => onChoose(why)}>
-            {t.value.common.voidWhy[why]}
+            {appWords.value.common.voidWhy[why]}
           </Button>
         ))}
         <Button size="walk" kind="quiet" onClick={onCancel}>
-          {t.value.common.cancel}
+          {appWords.value.common.cancel}
         </Button>
       </div>
     </fieldset>

@@ -3,7 +3,7 @@ import { say } from '../../parts/Toast';
 import { useStored } from '../../journal/records/read';
 import { go } from '../../router';
 import { me } from '../../state';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { atWhen } from '../../words/format';
 import { closedNow } from './entry';
 import { nameOfBed } from './names';
@@ -15,7 +15,7 @@ export function Rounds() {
   if (offered.length === 0) return null;
   return (
     <section>
-      <h2>{t.value.scout.rounds}</h2>
+      <h2>{appWords.value.scout.rounds}</h2>
       {offered.map((round) => (
         <OneRound key={round.id} {...round} />
       ))}
@@ -24,7 +24,7 @@ export function Rounds() {
 }
 
 function OneRound({ id, bed, first }: Offered) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const places = useStored(() => placesOf(first), [first]);
   const until = closedNow(bed);
   // Until the first walk's pots have arrived there is nothing to lead to.

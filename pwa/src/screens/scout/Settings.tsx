@@ -5,24 +5,24 @@ import { look, room } from '../../journal/store/storage';
 import { Link, Title } from '../../router';
 import { choose, me, settings } from '../../state';
 import { build } from '../../update';
-import { t } from '../../words';
-import { setup } from '../../words/setup';
+import { appWords } from '../../words';
+import { setupWords } from '../../words/rooms';
 import { number } from '../../words/format';
 import { Bar } from './Bar';
 
 const MB = 1_000_000;
 
 export function Settings() {
-  const words = setup.value.settings;
+  const words = setupWords.value.settings;
   const now = settings.value;
   useEffect(() => void look(), []);
   const { staying, usedBytes, quotaBytes } = room.value;
   return (
     <main class="scout settings with-bar">
-      <Title text={t.value.scout.nav.settings} />
+      <Title text={appWords.value.scout.nav.settings} />
       {me.value && (
         <p class="quiet">
-          {me.value.person_name} · {t.value.common.roles[me.value.role as 'scout']} · {me.value.device_name}
+          {me.value.person_name} · {appWords.value.common.roles[me.value.role as 'scout']} · {me.value.device_name}
         </p>
       )}
       <Choice
@@ -124,7 +124,7 @@ export function Settings() {
         <p class="small quiet">{words.build(build)}</p>
         <p>
           <Link to="/pair" class="button tap">
-            {t.value.scout.queue.pairAgain}
+            {appWords.value.scout.queue.pairAgain}
           </Link>
         </p>
       </section>

@@ -1,10 +1,10 @@
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { atWhen } from '../../words/format';
 import { Sprayed } from '../work/Signs';
 
 /** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
 export function Shut({ until }: { until: number }) {
-  const words = t.value.scout.bed;
+  const words = appWords.value.scout.bed;
   return (
     <section class="entrance shut" role="note">
       <p class="attention">{words.closedUntil(atWhen(until))}</p>

@@ -1,4 +1,4 @@
-import { t, units } from '../../words';
+import { appWords, units } from '../../words';
 import { inQuarters } from './names';
 import type { SideKey } from './Pad';
 
@@ -36,7 +36,7 @@ const MOST = 2000;
 
 /** Counting by big buttons: no aim needed, every tap said aloud by the changed number. */
 export function Steps({ label, value, kind, extra, onChange, onKeypad }: Props) {
-  const words = t.value.common;
+  const words = appWords.value.common;
   const unit = units.value.length;
   const steps = kind === 'buds' ? BUD_STEPS : HEAD_STEPS[unit];
   const least = kind === 'buds' ? 0 : 5;
@@ -81,7 +81,7 @@ export function Steps({ label, value, kind, extra, onChange, onKeypad }: Props) 
         {extra.said !== undefined && <span class="unseen">{extra.said}</span>}
       </button>
       <button type="button" class="button walk soft" onClick={onKeypad}>
-        {t.value.scout.walk.keypad}
+        {appWords.value.scout.walk.keypad}
       </button>
     </div>
   );

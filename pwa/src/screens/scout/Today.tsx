@@ -7,7 +7,7 @@ import { beds, type WalkRow } from '../../journal/records/things';
 import { catchingUp, firstReading } from '../../journal/inbox/arriving';
 import { go, Link, Title } from '../../router';
 import { access, me, queue } from '../../state';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { ago, atWhen, dateOf, percent, weekday } from '../../words/format';
 import { Bar } from './Bar';
 import { bedLines, type BedLine } from './due';
@@ -20,7 +20,7 @@ import { Rounds } from './Rounds';
 import { Tile } from './Tile';
 
 export function Today() {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const now = Date.now();
   const all = bedLines(now);
   const closed = all.filter((line) => line.closedUntil > 0);
@@ -84,7 +84,7 @@ export function Today() {
 
 /** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
 function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   const until = closedNow(walk.bed);
   const bed = nameOfBed(walk.bed);
   if (isPast(walk)) {
@@ -129,20 +129,20 @@ function Arriving() {
   if (share === undefined) return null;
   return (
     <p class="small arriving">
-      {t.value.scout.arriving(percent(share))}
-      <progress value={share} max={1} aria-label={t.value.common.loading} />
+      {appWords.value.scout.arriving(percent(share))}
+      <progress value={share} max={1} aria-label={appWords.value.common.loading} />
     </p>
   );
 }
 
 function FirstReading({ share }: { share: number }) {
-  const words = t.value.scout.firstReading;
+  const words = appWords.value.scout.firstReading;
   const { state } = queue.value;
   return (
     <div class="arriving">
       <p>
         {words.share(percent(share))}
-        <progress value={share} max={1} aria-label={t.value.common.loading} />
+        <progress value={share} max={1} aria-label={appWords.value.common.loading} />
       </p>
       <p class="small">{state === 'offline' || state === 'slow' ? words.offline : words.stay}</p>
       <p class="small attention">{words.signs}</p>
@@ -171,7 +171,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
 }
 
 function why(line: BedLine): string {
-  const { scout: words, common } = t.value;
+  const { scout: words, common } = appWords.value;
   if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
   const { going } = line;
   return [reason(line), going && (going.name ? common.going(going.name, going.pots) : common.goingSelf(going.pots))]
@@ -180,7 +180,7 @@ function why(line: BedLine): string {
 }
 
 function reason({ due, days, last }: BedLine): string {
-  const words = t.value.scout.why;
+  const words = appWords.value.scout.why;
   if (due === 'never') return words.never;
   if (due === 'days') return words.days(days);
   if (due === 'chlorosis') return words.chlorosis(ago(last));

@@ -2,9 +2,9 @@
 import type { Drift, Finding, ToldView } from '../../../../schema/types';
 import { spansOf } from '../../journal/records/input';
 import { beds } from '../../journal/records/things';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
-import { f, findingSaid } from '../../words/told';
+import { briefingWords, findingSaid } from '../../words/told';
 import { useView } from '../desk/load';
 import { nameOfLot } from './names';
 import { TOLD } from './keepTold';
@@ -14,7 +14,7 @@ import { TOLD } from './keepTold';
  * the phone knows; the server may not have it yet.
  */
 export function Says({ bed, walk }: { bed: string; walk: string }) {
-  const words = f.value.told;
+  const words = briefingWords.value.told;
   const { view, at } = useView<ToldView>(TOLD);
   const told = view?.beds.find((each) => each.bed === bed);
   const findings = (told?.findings ?? [])
@@ -51,7 +51,7 @@ function sentence(finding: Finding, bed: string): string {
   const standing = spansOf(bed).some((span) => span.lot === finding.lot);
   return findingSaid(finding, {
     lot: standing && finding.lot ? nameOfLot(finding.lot) : '',
-    entryEnd: place?.entry_end ?? t.value.common.strip.entry,
+    entryEnd: place?.entry_end ?? appWords.value.common.strip.entry,
     farEnd: place?.far_end ?? '',
     size: (value) => (finding.trait === 'buds' ? number(value) : length(value)),
   });
@@ -63,15 +63,15 @@ export function HowYouRead() {
   if (!drift?.bias.interval.known) return null;
   return (
     <section class="reads">
-      <h2>{f.value.told.reads}</h2>
+      <h2>{briefingWords.value.told.reads}</h2>
       <p>{read(drift)}</p>
-      {drift.attention && <p>{f.value.told.together}</p>}
+      {drift.attention && <p>{briefingWords.value.told.together}</p>}
     </section>
   );
 }
 
 function read({ bias, walks }: Drift): string {
-  const words = f.value.told;
+  const words = briefingWords.value.told;
   const { low, high } = bias.interval;
   const range = [signedPercent(low), signedPercent(high), walks] as const;
   if (low <= 0 && high >= 0) return words.like(...range);

@@ -6,8 +6,8 @@ import { Button } from '../../parts/Button';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { say, undoSaid, unsay } from '../../parts/Toast';
 import { go, route, Title } from '../../router';
-import { t } from '../../words';
-import { a } from '../../words/amend';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
 import { points } from '../../words/format';
 import { spansOf } from '../../journal/records/input';
 import { holdBriefs } from '../../journal/records/briefs';
@@ -65,10 +65,10 @@ export function Walk({ id }: { id?: string }) {
       <Tabs now={now} />
       <div class="foot">
         <button type="button" class="button walk undo" onClick={() => takeBack(course)}>
-          {t.value.common.undo}
+          {appWords.value.common.undo}
         </button>
         <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
-          {t.value.scout.walk.more_}
+          {appWords.value.scout.walk.more_}
         </button>
         <Forward now={now} onNext={() => void next(course)} />
       </div>
@@ -80,15 +80,15 @@ export function Walk({ id }: { id?: string }) {
 function Empty({ known }: { known: boolean }) {
   return (
     <main class="scout">
-      <Title text={t.value.scout.today} />
-      <p class="quiet">{known ? t.value.common.loading : t.value.common.problem.notFound}</p>
+      <Title text={appWords.value.scout.today} />
+      <p class="quiet">{known ? appWords.value.common.loading : appWords.value.common.problem.notFound}</p>
     </main>
   );
 }
 
 /** The bed was closed while its walk was open: nothing leads on into it, and nothing that was noted is lost. */
 function Closed({ walk, bed, until }: { walk: string; bed: string; until: number }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   return (
     <main class="scout with-foot">
       <Title text={nameOfBed(bed)} />
@@ -96,7 +96,7 @@ function Closed({ walk, bed, until }: { walk: string; bed: string; until: number
       <Shut until={until} />
       <div class="entrance">
         <Button kind="main" size="walk" onClick={() => go('/')}>
-          {a.value.end.toToday}
+          {amendWords.value.end.toToday}
         </Button>
         <Button size="walk" onClick={() => go(`/walk/${walk}/end`)}>
           {words.walk.menu.end}
@@ -111,7 +111,7 @@ export async function next(course: Course): Promise<void> {
   const now = card.value;
   if (!now) return;
   if (asksDegree()) {
-    say(t.value.scout.walk.howMuchFirst);
+    say(appWords.value.scout.walk.howMuchFirst);
     return;
   }
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
@@ -121,7 +121,7 @@ export async function next(course: Course): Promise<void> {
   );
   // Two quick taps are one "next pot".
   if (opened || saving.value === 'saving') return;
-  say(saving.value === 'full' ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+  say(saving.value === 'full' ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
 }
 
 /** After a correction: to where it was opened from, to the list of a walk that is over, else on to the next pot. */
@@ -149,7 +149,7 @@ function takeBack(course: Course): void {
 }
 
 function Top({ course, pot, place }: { course: Course; pot: string | undefined; place: Place | undefined }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const { walk } = course;
   const seen = course.standing.length;
   const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
@@ -181,7 +181,7 @@ function Top({ course, pot, place }: { course: Course; pot: string | undefined; 
         farEnd={bed?.far_end ?? ''}
         twin={false}
       />
-      <p class="place">{place ? capital(t.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
+      <p class="place">{place ? capital(appWords.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
       {course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
     </header>
   );
@@ -193,7 +193,7 @@ function capital(text: string): string {
 
 /** A second look has no measure to watch, only places left. */
 function Blind({ left }: { left: number }) {
-  const words = t.value.scout;
+  const words = appWords.value.scout;
   return (
     <p class="line small" aria-live="polite">
       <span>{words.rounds}</span>
@@ -204,7 +204,7 @@ function Blind({ left }: { left: number }) {
 
 /** How sure the walk is by now, in one line and one bar. */
 function Sure({ course: { score, asked } }: { course: Course }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const { known, value, interval } = score.uniformity;
   const shown = known && !score.few;
   const text = shown ? words.sure(points(value)) : words.sureYet;
@@ -241,9 +241,9 @@ function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
 }
 
 function Tabs({ now }: { now: Card }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   return (
-    <div class="traits" role="group" aria-label={t.value.scout.walk.tabs}>
+    <div class="traits" role="group" aria-label={appWords.value.scout.walk.tabs}>
       {traits.map((trait) => (
         <button
           key={trait}
@@ -267,7 +267,7 @@ function Short({ text }: { text: string }) {
 
 /** The one green button: on to the next question, or to the next pot. */
 function Forward({ now, onNext }: { now: Card; onNext: () => void }) {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const at = traits.indexOf(now.trait);
   const following: Trait | undefined = traits[at + 1];
   const all = traits.every((trait) => answer(now.now, trait) !== undefined);

@@ -6,7 +6,7 @@ import { briefs, isPending } from '../../journal/records/briefs';
 import { judgedOf, spansOf } from '../../journal/records/input';
 import type { Brief } from '../../journal/store/shape';
 import { beds, houses, lots, people, walks, type WalkRow } from '../../journal/records/things';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { daysSince } from '../../words/format';
 import { me } from '../../state';
 import { closedNow } from './entry';
@@ -82,7 +82,7 @@ function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
 
 function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
   const person = walk.by?.person ?? '';
-  const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? t.value.common.unknown);
+  const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? appWords.value.common.unknown);
   // A walk that has seen what its plan wanted, and was not ended yet, is the one that the bed is shown by.
   const seen = brief?.walk === walk.id ? brief.seen : brief?.going?.walk === walk.id ? brief.going.seen : 0;
   return { name, pots: seen };

@@ -9,8 +9,8 @@ import type { WalkRow } from '../../journal/records/things';
 import { intent, save } from '../../journal/outbox/write';
 import { say } from '../../parts/Toast';
 import { go } from '../../router';
-import { t } from '../../words';
-import { a } from '../../words/amend';
+import { appWords } from '../../words';
+import { amendWords } from '../../words/rooms';
 import { dateOf, length } from '../../words/format';
 import { hasSomething, reopen, resume } from './card';
 import { summary } from './names';
@@ -43,7 +43,7 @@ export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Pro
   if (half?.pot !== pot.id || !(await resume(walk.id))) {
     await settleHalf(walk);
     reopen(pot);
-    if (half && hasSomething(half)) say(a.value.open.savedFirst);
+    if (half && hasSomething(half)) say(amendWords.value.open.savedFirst);
   }
   go(`/walk/${walk.id}${from ? `?from=${from}` : ''}`);
 }
@@ -69,14 +69,16 @@ export function withHalf(pots: readonly PotRow[], half: Draft, person: string): 
 
 /** Its id is the card's, so that however often it is saved it is one note. */
 function inWords({ id, now }: Draft, walkedAt: number): Intent {
-  const place = now.place ? t.value.common.place(now.place.row, now.place.across) : t.value.scout.walk.unknownPlace;
-  const words = a.value.open.asWordsNote(dateOf(walkedAt), place, everything(now));
+  const place = now.place
+    ? appWords.value.common.place(now.place.row, now.place.across)
+    : appWords.value.scout.walk.unknownPlace;
+  const words = amendWords.value.open.asWordsNote(dateOf(walkedAt), place, everything(now));
   return intent('note', { bed: now.bed, ...(now.lot ? { lot: now.lot } : {}), words }, { id });
 }
 
 /** All that stands on a card, as its questions are called. */
 export function everything(now: Observation): string {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const counts: [string, number | undefined][] = [
     [words.bare, now.tips_bare],
     [words.budStates.tight, now.buds_tight],

@@ -2,18 +2,18 @@
 import type { Observation } from '../../../../schema/types';
 import { beds, houses, lots } from '../../journal/records/things';
 import { show, type Unit } from '../../../../sync/unit/unit';
-import { t, units } from '../../words';
+import { appWords, units } from '../../words';
 import { locale } from '../../words/format';
 
 export function nameOfBed(id: string): string {
   const bed = beds.value.get(id);
-  if (!bed) return t.value.common.unknown;
-  return t.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
+  if (!bed) return appWords.value.common.unknown;
+  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
 }
 
 export function nameOfLot(id: string): string {
   const lot = lots.value.get(id);
-  return t.value.scout.bed.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || t.value.common.unknown;
+  return appWords.value.scout.bed.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
 }
 
 /** The unit that lengths are typed and shown in. */
@@ -56,12 +56,12 @@ function decimalMark(): string {
 
 /** What a pot showed, in one line for a list or a screen reader. */
 export function summary(now: Observation): string {
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   const parts = (['head', 'buds', 'roots', 'leaves'] as const).flatMap((trait) => {
     const value = answerWhole(now, trait);
     return value === undefined ? [] : [words.answered(words[trait], value)];
   });
-  return parts.length > 0 ? parts.join(', ') : t.value.common.notLookedAt;
+  return parts.length > 0 ? parts.join(', ') : appWords.value.common.notLookedAt;
 }
 
 export type Trait = 'head' | 'buds' | 'roots' | 'leaves';
@@ -82,7 +82,7 @@ export function answer(now: Observation, trait: Trait): string | undefined {
     }
     case 'leaves': {
       if (now.chlorosis === undefined) return undefined;
-      const short = t.value.scout.walk.whichShort[now.chlorosis];
+      const short = appWords.value.scout.walk.whichShort[now.chlorosis];
       return now.severity ? `${short} ${now.severity}` : short;
     }
   }
@@ -91,7 +91,7 @@ export function answer(now: Observation, trait: Trait): string | undefined {
 /** The answer with what a tab has no room for: bare tips, and what the scratch showed. */
 export function answerWhole(now: Observation, trait: Trait): string | undefined {
   const short = answer(now, trait);
-  const words = t.value.scout.walk;
+  const words = appWords.value.scout.walk;
   if (trait === 'buds' && now.tips_bare !== undefined) return `${short ?? '–'} · ${words.bareCount(now.tips_bare)}`;
   if (trait === 'roots' && now.scratch) return `${short ?? '– · –'} · ${words.scratchShort[now.scratch]}`;
   return short;

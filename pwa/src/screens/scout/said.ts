@@ -1,8 +1,8 @@
 /** What an own note says, in one line: as the supervisor's pages say it, with what a scout typed and where it was. */
 import type { Application, Correction, Count, Entry, Move, Observation } from '../../../../schema/types';
 import { spans } from '../../journal/records/things';
-import { t } from '../../words';
-import { d } from '../../words/desk';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
 import { saidBody, several, word } from '../desk/saying';
 import { nameOfBed, summary } from './names';
 
@@ -14,8 +14,8 @@ export function saidNote({ kind, body }: Entry): string {
       return seen((body as Correction).now);
     case 'count': {
       const { change, reason, words } = body as Count;
-      const pots = `${change > 0 ? '+' : '−'}${t.value.common.pots(Math.abs(change))}`;
-      return [pots, word(d.value.lot.reason, reason), words].filter(Boolean).join(', ');
+      const pots = `${change > 0 ? '+' : '−'}${appWords.value.common.pots(Math.abs(change))}`;
+      return [pots, word(deskWords.value.lot.reason, reason), words].filter(Boolean).join(', ');
     }
     case 'move':
       return `${saidBody(kind, body)}: ${way(body as Move)}`;
@@ -30,7 +30,9 @@ export function saidNote({ kind, body }: Entry): string {
 }
 
 function seen(now: Observation): string {
-  const place = now.place ? t.value.common.place(now.place.row, now.place.across) : t.value.scout.walk.unknownPlace;
+  const place = now.place
+    ? appWords.value.common.place(now.place.row, now.place.across)
+    : appWords.value.scout.walk.unknownPlace;
   return [place, summary(now), now.words].filter(Boolean).join(', ');
 }
 
@@ -43,5 +45,5 @@ function way({ legs }: Move): string {
 
 function bedOf(span: string | undefined): string {
   const bed = span && spans.value.get(span)?.bed;
-  return bed ? nameOfBed(bed) : d.value.lot.offBed;
+  return bed ? nameOfBed(bed) : deskWords.value.lot.offBed;
 }

@@ -1,9 +1,9 @@
 /**
- * What must be known before a product is noted. A hazard is never told by a translated word alone: a sign of its own
- * and the English stand beside it, whatever language the screen speaks.
+ * What must be known before a product is noted. A hazard never rests on a translated word alone: its own sign
+ * and the same sentence in the other language stand beside it.
  */
 import type { JSX } from 'preact';
-import { english, spanish, w } from '../../words/work';
+import { otherWorkWords, workWords } from '../../words/rooms';
 import { language } from '../../words';
 import { Blade, Cold, Gear, Hot, KeepOut, Label, Lift, Scale, Sprayed, Trained } from './Signs';
 
@@ -14,7 +14,7 @@ const cautions = [
   ['entry', KeepOut],
 ] as const;
 
-/** Besides what stands in every place where a product is named: what is particular to reckoning a mix. */
+/** Shown besides the cautions that stand wherever a product is named: those of computing a mix. */
 const mixing = [
   ['sum', Scale],
   ['second', Trained],
@@ -24,14 +24,10 @@ const mixing = [
 export function Caution({ of }: { of: 'cooler' | 'heat' | 'lifting' | 'blades' }) {
   const Sign = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade }[of];
   return (
-    <aside class="cautions" aria-label={w.value.work.hazards.title}>
-      <Said Sign={Sign} text={w.value.work.hazards[of]} also={otherWords().work.hazards[of]} />
+    <aside class="cautions" aria-label={workWords.value.work.hazards.title}>
+      <Said Sign={Sign} text={workWords.value.work.hazards[of]} also={otherWorkWords.value.work.hazards[of]} />
     </aside>
   );
-}
-
-function otherWords(): typeof english | typeof spanish {
-  return language.value === 'en' ? spanish : english;
 }
 
 function Said({ Sign, text, also }: { Sign: () => JSX.Element; text: string; also: string }) {
@@ -50,8 +46,8 @@ function Said({ Sign, text, also }: { Sign: () => JSX.Element; text: string; als
 }
 
 export function Cautions({ mix = false }: { mix?: boolean }) {
-  const words = w.value.work.application.cautions;
-  const other = otherWords().work.application.cautions;
+  const words = workWords.value.work.application.cautions;
+  const other = otherWorkWords.value.work.application.cautions;
   return (
     <aside class="cautions" aria-labelledby="danger">
       <div class="danger">

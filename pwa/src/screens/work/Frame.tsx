@@ -6,8 +6,8 @@ import { Button } from '../../parts/Button';
 import { Problems } from '../../parts/Problems';
 import { say } from '../../parts/Toast';
 import { back, go, Title } from '../../router';
-import { t } from '../../words';
-import { w } from '../../words/work';
+import { appWords } from '../../words';
+import { workWords } from '../../words/rooms';
 import type { Form } from './form';
 import { isFromSheet, openFromSheet } from './opened';
 import { addressOf, bedName, lotName, type Place } from './place';
@@ -27,7 +27,7 @@ interface Props {
 }
 
 export function Frame({ title, place, form, problems, notes, then, children }: Props) {
-  const words = w.value.work.form;
+  const words = workWords.value.work.form;
   const [busy, setBusy] = useState(false);
   const summary = useRef<HTMLDivElement>(null);
   const sheet = addressOf('', place);
@@ -72,7 +72,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
         <Clearing form={form} />
         <div class="foot">
           <Button size="walk" onClick={() => back(sheet)}>
-            {w.value.work.sheet.back}
+            {workWords.value.work.sheet.back}
           </Button>
           <Button kind="main" size="walk" submit disabled={busy}>
             {busy ? words.saving : words.save}
@@ -85,7 +85,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
 
 /** Says that what is typed stays, and clears it when asked; what was cleared comes back on Undo. */
 export function Clearing({ form }: { form: Form }) {
-  const words = w.value.work.form;
+  const words = workWords.value.work.form;
   if (!form.touched) return null;
   const clear = () => {
     form.clear();
@@ -104,7 +104,7 @@ export function Clearing({ form }: { form: Form }) {
 /** "House 2, bed 14 · 0412 Corvane": which bed and lot a note is about. */
 export function PlaceLine({ place }: { place: Place }) {
   const parts = [place.bed && bedName(place.bed), place.lot && lotName(place.lot)].filter(Boolean);
-  return <p class="quiet where">{parts.length > 0 ? parts.join(' · ') : w.value.work.sheet.day}</p>;
+  return <p class="quiet where">{parts.length > 0 ? parts.join(' · ') : workWords.value.work.sheet.day}</p>;
 }
 
 /** Shown for the moment in which what was typed earlier is read. */
@@ -112,7 +112,7 @@ export function Opening({ title }: { title: string }) {
   return (
     <main class="scout work">
       <Title text={title} />
-      <p class="quiet">{t.value.common.loading}</p>
+      <p class="quiet">{appWords.value.common.loading}</p>
     </main>
   );
 }

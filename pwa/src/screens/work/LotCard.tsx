@@ -5,9 +5,9 @@ import { factsOf, useStored, type FactRow } from '../../journal/records/read';
 import { lots, people, stock } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { go, Link, Title } from '../../router';
-import { t } from '../../words';
+import { appWords } from '../../words';
 import { ago, day, number, percent, shipWeek } from '../../words/format';
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 import { Picture } from './photo/Picture';
 import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from './place';
 import { withSign } from './typed';
@@ -18,20 +18,20 @@ const SHOWN = 8;
 const kinds = ['event', 'reading', 'rooting', 'note', 'photo', 'application'] as const;
 
 export default function LotCard({ id = '' }: { id?: string }) {
-  const words = w.value.spot.lot;
+  const words = workWords.value.spot.lot;
   const lot = lots.value.get(id);
   const lines = useStored(() => lastOf(id), [id]);
   if (!lot || (lot.tag === undefined && lot.cultivar === undefined)) {
     return (
       <main class="scout work with-foot">
-        <Title text={t.value.scout.nowhere.title} />
+        <Title text={appWords.value.scout.nowhere.title} />
         <p>{words.unknown}</p>
         <div class="foot">
           <Button size="walk" onClick={() => go('/')}>
-            {t.value.scout.nowhere.home}
+            {appWords.value.scout.nowhere.home}
           </Button>
           <Button size="walk" kind="main" onClick={() => go('/scan')}>
-            {w.value.work.sheet.scan}
+            {workWords.value.work.sheet.scan}
           </Button>
         </div>
       </main>
@@ -55,7 +55,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
         {facts.map(([name, value]) => (
           <Fragment key={name}>
             <dt>{name}</dt>
-            <dd>{value ?? t.value.common.unknown}</dd>
+            <dd>{value ?? appWords.value.common.unknown}</dd>
           </Fragment>
         ))}
         {lot.parent && (
@@ -78,7 +78,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
                 <span>
                   {stretchName(span)}
                   <span class="half small quiet">
-                    {count === undefined ? w.value.work.pick.notCounted : t.value.common.pots(count)}
+                    {count === undefined ? workWords.value.work.pick.notCounted : appWords.value.common.pots(count)}
                   </span>
                 </span>
               </Button>
@@ -97,11 +97,11 @@ export default function LotCard({ id = '' }: { id?: string }) {
             </li>
           ))}
         </ul>
-        {photo && <Picture hash={photo.hash} alt={w.value.spot.photo.alt(lotName(id), words.photoNoted)} />}
+        {photo && <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(lotName(id), words.photoNoted)} />}
       </section>
       <div class="foot">
         <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
-          {place.bed ? words.toBed(bedName(place.bed)) : w.value.work.sheet.back}
+          {place.bed ? words.toBed(bedName(place.bed)) : workWords.value.work.sheet.back}
         </Button>
         <Button size="walk" kind="main" onClick={() => go(addressOf('', place))}>
           {words.note}
@@ -129,13 +129,13 @@ async function lastOf(lot: string): Promise<Line[]> {
 function lineOf(fact: FactRow): Line[] {
   if (fact.voided) return [];
   const line = { key: fact.id, at: fact.by.stamp.at, person: fact.by.person };
-  if (fact.kind === 'photo') return [{ ...line, said: w.value.spot.lot.photoNoted, photo: fact.body as Photo }];
+  if (fact.kind === 'photo') return [{ ...line, said: workWords.value.spot.lot.photoNoted, photo: fact.body as Photo }];
   return [{ ...line, said: shortFact(fact.kind, fact.body) }];
 }
 
 function lineOfStock(line: StockLine, nth: number): Line[] {
   if (line.voided) return [];
-  const words = w.value.work;
+  const words = workWords.value.work;
   const reason = words.loss.reasons[line.reason as keyof typeof words.loss.reasons] ?? line.reason;
   const change = line.change ?? 0;
   const said =
@@ -146,7 +146,7 @@ function lineOfStock(line: StockLine, nth: number): Line[] {
 }
 
 function shortFact(kind: string, body: unknown): string {
-  const words = w.value.work;
+  const words = workWords.value.work;
   switch (kind) {
     case 'event': {
       const { what, on } = body as Event;

@@ -4,7 +4,7 @@ import { halfFilled } from '../../journal/outbox/forms';
 import { useStored } from '../../journal/records/read';
 import { Button } from '../../parts/Button';
 import { back, go, route, Title } from '../../router';
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 import { formKey } from './form';
 import { Applied } from './forms/Applied';
 import { FreeWords } from './forms/FreeWords';
@@ -23,7 +23,7 @@ import { TakePhoto } from './photo/TakePhoto';
 import { addressOf, lotName, placeIn, type Place } from './place';
 import '../../style/work.css';
 
-type Name = keyof typeof w.value.work.forms;
+type Name = keyof typeof workWords.value.work.forms;
 
 const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
   { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
@@ -58,7 +58,7 @@ export default function Work({ id = '' }: { id?: string }) {
 }
 
 function Sheet({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const half = useStored(halfFilled, []) ?? [];
   return (
     <main class="scout work with-foot">

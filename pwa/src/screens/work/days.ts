@@ -1,5 +1,5 @@
 /** Calendar days as the schema writes them ("2026-03-14"), on this device's own calendar. */
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 import type { Answer } from './typed';
 
 const DAY_MS = 86_400_000;
@@ -32,7 +32,7 @@ export function yesterday(now: number): string {
 
 /** Reads a day. One that nobody knows is left out, never guessed; one not yet chosen is missing. */
 export function dayTyped(text: string, name: string, now: number, mayBeUnknown = false): Answer<string> {
-  const words = w.value.work;
+  const words = workWords.value.work;
   if (text === NOT_KNOWN && mayBeUnknown) return {};
   if (text === '' || text === NOT_KNOWN) {
     return { problem: mayBeUnknown ? words.typed.missingOrUnknown(name) : words.typed.missing(name) };

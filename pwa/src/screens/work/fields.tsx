@@ -2,7 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import { Choice } from '../../parts/Choice';
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 import { day as writtenDay } from '../../words/format';
 import { NOT_KNOWN, dayOf, yesterday } from './days';
 import type { Answer } from './typed';
@@ -129,7 +129,7 @@ interface DayProps extends Said {
 /** A calendar day: today and yesterday at a tap, any other from the calendar, and "not known" where that is an answer. */
 export function DayField(props: DayProps) {
   const { label, typed, onType, now, mayBeUnknown = false } = props;
-  const words = w.value.work.form;
+  const words = workWords.value.work.form;
   const id = useId();
   const said = complaint(props);
   const quick = [
@@ -202,7 +202,7 @@ export function PickField(props: PickProps) {
             onChange={(event) => onType(event.currentTarget.value)}
           >
             <option value="" disabled>
-              {w.value.work.form.choose}
+              {workWords.value.work.form.choose}
             </option>
             {options.map((option) => (
               <option key={option.value} value={option.value}>

@@ -1,7 +1,7 @@
 /** Fields that choose a thing: a lot, the stretch that its pots stand on, and a place on a bed for pots to go to. */
 import { useEffect } from 'preact/hooks';
-import { t } from '../../words';
-import { w } from '../../words/work';
+import { appWords } from '../../words';
+import { workWords } from '../../words/rooms';
 import { beds, spans } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { go, route } from '../../router';
@@ -30,12 +30,12 @@ export function lotOf(form: Form, place: Place): string {
 }
 
 export function lotAnswer(lot: string): Answer<string> {
-  return lot === '' ? { problem: w.value.work.pick.noLot } : { value: lot };
+  return lot === '' ? { problem: workWords.value.work.pick.noLot } : { value: lot };
 }
 
 /** Asks for the lot where the place does not tell it. */
 export function LotPick({ form, place, name }: { form: Form; place: Place; name: string }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const scanned = route.value.query.get('pick') ?? '';
   useEffect(() => {
     if (scanned === '') return;
@@ -80,13 +80,13 @@ export function stretchOf(form: Form, place: Place, lot: string): Answer<Stood> 
   const options = lot === '' ? [] : stretchOptions(lot, place);
   const chosen =
     options.find(({ value }) => value === form.at('stretch')) ?? (options.length === 1 ? options[0] : undefined);
-  if (!chosen) return { problem: w.value.work.pick.noStretch };
+  if (!chosen) return { problem: workWords.value.work.pick.noStretch };
   const span = chosen.value === NO_BED ? '' : chosen.value;
   return { value: { span, bed: spans.value.get(span)?.bed ?? '', standing: standing(lot, span) } };
 }
 
 export function StretchPick({ form, place, lot }: { form: Form; place: Place; lot: string }) {
-  const words = w.value.work.pick;
+  const words = workWords.value.work.pick;
   const options = lot === '' ? [] : stretchOptions(lot, place);
   const answer = stretchOf(form, place, lot);
   if (options.length === 0) return null;
@@ -115,13 +115,13 @@ function stretchOptions(lot: string, place: Place): { value: string; label: stri
   const loose = standing(lot, '');
   // Pots on no bed are a place of their own, and the only one of a lot that stands nowhere yet.
   if (here.length === 0 && (all.length === 0 || (loose ?? 0) !== 0)) {
-    options.push({ value: NO_BED, label: w.value.work.pick.noneBed, hint: counted(loose) });
+    options.push({ value: NO_BED, label: workWords.value.work.pick.noneBed, hint: counted(loose) });
   }
   return options;
 }
 
 function counted(pots: number | undefined): string {
-  return pots === undefined ? w.value.work.pick.notCounted : w.value.work.pick.standing(pots);
+  return pots === undefined ? workWords.value.work.pick.notCounted : workWords.value.work.pick.standing(pots);
 }
 
 /** A place on a bed for pots to go to: an existing stretch of the lot is taken up where the rows are the same. */
@@ -136,7 +136,7 @@ export interface Goal {
  * A question left unanswered is never taken for that.
  */
 export function goalOf(form: Form, lot: string, mayBeNone: boolean): Answer<Goal>[] {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const bed = form.at('bed');
   if (bed === NO_BED) return [{}];
   if (bed === '') return [{ problem: mayBeNone ? words.pick.noBedOrNone : words.pick.noBed }];
@@ -150,7 +150,7 @@ export function goalOf(form: Form, lot: string, mayBeNone: boolean): Answer<Goal
 }
 
 function rowAnswers(form: Form, bed: string): [Answer<number>, Answer<number>] {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const rows = beds.value.get(bed)?.rows ?? Number.POSITIVE_INFINITY;
   const read = (field: 'from_row' | 'to_row', name: string): Answer<number> => {
     const typed = amount(form.at(field), { kind: 'span', field, name, measure: 'count', must: true });
@@ -175,7 +175,7 @@ export function GoalPick({
   label: string;
   mayBeNone: boolean;
 }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const bed = form.at('bed');
   const rows = beds.value.get(bed)?.rows;
   const [from, to] = bed === '' || bed === NO_BED ? [{}, {}] : rowAnswers(form, bed);
@@ -229,5 +229,5 @@ function rowsOfBare(bed: string): { from_row: string; to_row: string } {
 /** Beds by name, in one line. */
 export function bedList(ids: readonly string[]): string {
   const names = new Map(knownBeds().map((bed) => [bed.id, bed.name]));
-  return ids.map((id) => names.get(id) ?? t.value.common.unknown).join(', ');
+  return ids.map((id) => names.get(id) ?? appWords.value.common.unknown).join(', ');
 }

@@ -2,8 +2,8 @@
 import type { Lot, Span } from '../../../../schema/types';
 import { spansOf } from '../../journal/records/input';
 import { beds, houses, lots, spans, stock, type Plain } from '../../journal/records/things';
-import { t } from '../../words';
-import { w } from '../../words/work';
+import { appWords } from '../../words';
+import { workWords } from '../../words/rooms';
 
 export interface Place {
   lot: string;
@@ -26,13 +26,13 @@ export function addressOf(form: string, place: Partial<Place>, more: Record<stri
 
 export function bedName(id: string): string {
   const bed = beds.value.get(id);
-  if (!bed) return t.value.common.unknown;
-  return t.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
+  if (!bed) return appWords.value.common.unknown;
+  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
 }
 
 export function lotName(id: string): string {
   const lot = lots.value.get(id);
-  return [lot?.tag, lot?.cultivar].filter(Boolean).join(' ') || t.value.common.unknown;
+  return [lot?.tag, lot?.cultivar].filter(Boolean).join(' ') || appWords.value.common.unknown;
 }
 
 /** Lots that say anything of themselves: one whose every entry was struck out is none. */
@@ -62,7 +62,7 @@ export function stretchesOf(lot: string): Plain<Span>[] {
 }
 
 export function stretchName(span: Plain<Span>): string {
-  return w.value.work.pick.stretchOn(bedName(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
+  return workWords.value.work.pick.stretchOn(bedName(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
 }
 
 /** Pots of a lot on a stretch ("" for on no bed) by the ledger; undefined where nobody has counted any in. */

@@ -5,8 +5,8 @@ import { NotSaved, intent, save } from '../../journal/outbox/write';
 import type { Stamped } from '../../../../schema/types';
 import { keys } from '../../../../sync/fold/fold';
 import { say } from '../../parts/Toast';
-import { t } from '../../words';
-import { w } from '../../words/work';
+import { appWords } from '../../words';
+import { workWords } from '../../words/rooms';
 
 /**
  * @param undone called when what was saved has been taken back
@@ -24,7 +24,7 @@ export async function saveForm(
     return saved;
   } catch (error) {
     const full = error instanceof NotSaved && error.code === 'full';
-    say(full ? t.value.scout.notice.notSavedFull : t.value.scout.notice.notSavedBroken);
+    say(full ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
     return undefined;
   }
 }
@@ -33,7 +33,7 @@ export async function saveForm(
  * Strikes out everything that one action noted. A void stands only when it names all records of its target.
  * @returns false after the person has been told that it could not be saved
  */
-export async function takeBack(saved: readonly Stamped[], said = w.value.work.form.undone): Promise<boolean> {
+export async function takeBack(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
   const strikes = saved.map(({ entry }) =>
     intent(
       'void',
@@ -46,7 +46,7 @@ export async function takeBack(saved: readonly Stamped[], said = w.value.work.fo
     say(said);
     return true;
   } catch {
-    say(w.value.work.form.undoFailed);
+    say(workWords.value.work.form.undoFailed);
     return false;
   }
 }

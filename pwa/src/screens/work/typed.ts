@@ -2,9 +2,9 @@
 import { checkField, limitOf } from '../../../../schema/check';
 import type { Kind } from '../../../../schema/types';
 import { parse, read, roundHalfUp, show, type Decimal, type Typed } from '../../../../sync/unit/unit';
-import { t, units } from '../../words';
+import { appWords, units } from '../../words';
 import { locale, number } from '../../words/format';
-import { w } from '../../words/work';
+import { workWords } from '../../words/rooms';
 
 /** What a field says: the value to write down, or what is wrong with it, and what to look at again. */
 export interface Answer<T> {
@@ -41,7 +41,7 @@ const SIGNS = {
 export function wayOf(measure: Measure): Way {
   if (measure === 'length' || measure === 'temperature') {
     const unit = measure === 'length' ? units.value.length : units.value.temperature;
-    const signs = { cm: t.value.common.centimetre, in: t.value.common.inch, C: '°C', F: '°F' };
+    const signs = { cm: appWords.value.common.centimetre, in: appWords.value.common.inch, C: '°C', F: '°F' };
     return {
       read: (text) => read(text, unit),
       show: (kept) => show(kept, unit, decimalMark()).replace(/[.,]0$/, ''),
@@ -90,13 +90,18 @@ export function mayBeThousands(text: string): boolean {
 /** Asks which number was meant, since either may be. */
 function twoWays(text: string, name: string): string {
   const typed = text.trim();
-  return w.value.work.typed.twoWays(name, typed, typed.replace(/[.,]/, ''), typed.replace(/[.,]/, decimalMark()));
+  return workWords.value.work.typed.twoWays(
+    name,
+    typed,
+    typed.replace(/[.,]/, ''),
+    typed.replace(/[.,]/, decimalMark()),
+  );
 }
 
 /** A bare number that is written down nowhere, as for arithmetic. Empty is no value. */
 export function plainNumber(text: string, name: string): Answer<number> {
   const typed = parse(text);
-  if (!typed.ok) return typed.code === 'empty' ? {} : { problem: w.value.work.typed.noNumber(name) };
+  if (!typed.ok) return typed.code === 'empty' ? {} : { problem: workWords.value.work.typed.noNumber(name) };
   if (mayBeThousands(text)) return { problem: twoWays(text, name) };
   return { value: typed.value.digits / 10 ** typed.value.places };
 }
@@ -112,7 +117,7 @@ interface Asked {
 
 /** Reads a typed number. Empty is no value; a value outside the schema's limits is a problem with its remedy. */
 export function amount(text: string, { kind, field, name, measure, must }: Asked): Answer<number> {
-  const words = w.value.work.typed;
+  const words = workWords.value.work.typed;
   const way = wayOf(measure);
   const typed = way.read(text);
   if (!typed.ok && typed.code === 'empty') return must ? { problem: words.missing(name) } : {};
@@ -133,7 +138,7 @@ export function amount(text: string, { kind, field, name, measure, must }: Asked
 /** A number above 0 of pots, for fields that are written down with a sign of their own (changes, legs). */
 export function potsTyped(text: string, name: string, must = true): Answer<number> {
   const typed = amount(text, { kind: 'recount', field: 'counted', name, measure: 'count', must });
-  return typed.value === 0 && must ? { problem: w.value.work.typed.zero(name) } : typed;
+  return typed.value === 0 && must ? { problem: workWords.value.work.typed.zero(name) } : typed;
 }
 
 function isWhole(text: string): boolean {
@@ -145,7 +150,7 @@ function isWhole(text: string): boolean {
 export const TAG = /^[0-9A-Za-z][0-9A-Za-z ._/-]*$/;
 
 export function tagTyped(text: string, name: string): Answer<string> {
-  const words = w.value.work.typed;
+  const words = workWords.value.work.typed;
   const tag = tidyTag(text);
   if (tag === '') return { problem: words.missing(name) };
   const most = limitOf('lot', 'tag')?.maxLength ?? 0;
@@ -160,10 +165,10 @@ export function tidyTag(text: string): string {
 /** Words of a field; empty is left out. */
 export function wordsTyped(text: string, kind: Kind, field: string, name: string, must = false): Answer<string> {
   const trimmed = text.trim();
-  if (trimmed === '') return must ? { problem: w.value.work.typed.missing(name) } : {};
+  if (trimmed === '') return must ? { problem: workWords.value.work.typed.missing(name) } : {};
   const breach = checkField(kind, field, trimmed);
   return breach?.code === 'too_long'
-    ? { problem: w.value.work.typed.tooLong(name, breach.limit.maxLength ?? 0) }
+    ? { problem: workWords.value.work.typed.tooLong(name, breach.limit.maxLength ?? 0) }
     : { value: trimmed };
 }
 

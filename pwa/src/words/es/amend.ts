@@ -1,3 +1,5 @@
+import { inLanguage } from '..';
+import { amend as english } from '../en/amend';
 import { counter } from '../plural';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
@@ -65,4 +67,6 @@ export const amend = {
     server_full:
       'El disco del servidor está lleno. Las notas se quedan aquí y se envían solas cuando haya lugar. Avise al encargado.',
   },
-};
+} satisfies typeof english;
+
+export const amendWords = inLanguage(english, amend);

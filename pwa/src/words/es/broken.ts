@@ -1,5 +1,6 @@
 /** Lo que lee quien recorre cuando falló el almacenamiento del teléfono; véase el inglés. */
-import type { broken as english } from '../en/broken';
+import { inLanguage } from '..';
+import { broken as english } from '../en/broken';
 import { counter } from '../plural';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
@@ -38,3 +39,5 @@ export const broken = {
   nothingRead: 'Ahora no se puede leer ninguna nota sin enviar. Tal vez sí después de reiniciar el teléfono.',
   unread: (count: number) => `${notes(count)} no se ${count === 1 ? 'pudo' : 'pudieron'} leer ahora.`,
 } satisfies typeof english;
+
+export const brokenWords = inLanguage(english, broken);

@@ -3,7 +3,7 @@
  * are those of the forms and pages, held equal by fault.test.ts; their lists are not read here, since the screen of a
  * scout's own notes would then load the whole desk's.
  */
-import { t } from '..';
+import { appWords } from '..';
 
 /** By the field's name, or its last two where the last alone would say something else. */
 export const fieldNames: { readonly [field: string]: string } = {
@@ -190,7 +190,7 @@ export function fieldName(path: readonly string[]): string {
 
 /** An answer to a question as its button says it; as written where no button has it. */
 export function answerName(path: readonly string[], answer: string): string {
-  const { common, scout } = t.value;
+  const { common, scout } = appWords.value;
   const last = path.at(-1) ?? '';
   const shown: { readonly [field: string]: Answers } = {
     ...answers,

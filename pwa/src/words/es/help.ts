@@ -1,3 +1,6 @@
+import { inLanguage } from '..';
+import { help as english } from '../en/help';
+
 /** The help card of each scale. */
 export const help = {
   all: 'Escalas',
@@ -55,4 +58,6 @@ export const help = {
     'Muy pálida, verde solo junto a las venas.',
     'Pálida, con orillas cafés y secas.',
   ],
-};
+} satisfies typeof english;
+
+export const helpWords = inLanguage(english, help);

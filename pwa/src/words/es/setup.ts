@@ -1,4 +1,5 @@
-import type { setup as english } from '../en/setup';
+import { inLanguage } from '..';
+import { setup as english } from '../en/setup';
 import { counter } from '../plural';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
@@ -91,3 +92,5 @@ export const setup = {
     },
   },
 } satisfies typeof english;
+
+export const setupWords = inLanguage(english, setup);

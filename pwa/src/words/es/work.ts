@@ -1,6 +1,7 @@
 import { number } from '../format';
 import { counter } from '../plural';
-import type { spot as spotEn, work as workEn } from '../en/work';
+import { inLanguage } from '..';
+import { spot as spotEn, work as workEn } from '../en/work';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 const photos = counter('es', { one: 'foto', other: 'fotos' });
@@ -389,3 +390,7 @@ export const spot = {
     clear: 'nada',
   },
 } satisfies typeof spotEn;
+
+export const workWords = inLanguage({ work: workEn, spot: spotEn }, { work, spot });
+/** The same in the language that the screen does not show: a caution is read in both. */
+export const otherWorkWords = inLanguage({ work, spot }, { work: workEn, spot: spotEn });

@@ -9,9 +9,9 @@ import { randomId } from '../../../journal/store/ids';
 import type { Intent } from '../../../journal/store/shape';
 import type { Plain } from '../../../journal/records/things';
 import { intent } from '../../../journal/outbox/write';
-import { d } from '../../../words/desk';
+import { deskWords } from '../../../words/desk';
 import { number } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { amount, potsTyped, tagTyped, wordsTyped, type Answer } from '../../work/typed';
 import { dayIn, inUnit, millimetres, readCells, weekIn, type Cells, type LengthUnit, type Line } from './cells';
 import { fold, headings, type Heading } from './headings';
@@ -208,7 +208,7 @@ class Sheet {
   }
 
   #newStretch(ask: Asked, bed: KnownBed) {
-    const words = d.value.sheet.problem;
+    const words = deskWords.value.sheet.problem;
     const tag = ask.tag();
     const before = this.#lots.get(fold(tag));
     if (tag !== '' && this.#there.lots.some((lot) => fold(lot.tag ?? '') === fold(tag)))
@@ -253,7 +253,7 @@ function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>,
   return ofLot
     .filter(([heading, field]) => ask.is(heading) !== '' && !isSame(before.body[field], now[field]))
     .map(([heading]) =>
-      d.value.sheet.problem.otherLot(tag, `${name(heading)} ${ask.is(heading)}`, ask.row, before.row),
+      deskWords.value.sheet.problem.otherLot(tag, `${name(heading)} ${ask.is(heading)}`, ask.row, before.row),
     );
 }
 
@@ -305,31 +305,36 @@ class Asked {
   }
 
   length(heading: Heading, kind: Kind, field: string): number {
-    const words = d.value.sheet.problem;
+    const words = deskWords.value.sheet.problem;
     const unit = this.#unit(heading);
     const text = this.is(heading);
-    if (text === '') return this.#bad(w.value.work.typed.missing(name(heading)));
+    if (text === '') return this.#bad(workWords.value.work.typed.missing(name(heading)));
     const mm = millimetres(text, unit);
     if (mm === undefined) return this.#bad(words.noLength(name(heading), text));
     const { min = 0, max = 0 } = limitOf(kind, field) ?? {};
     if (!checkField(kind, field, mm)) return mm;
     const said = (value: number) => `${number(value, Number.isInteger(value) ? 0 : 2)} ${unit}`;
     return this.#bad(
-      w.value.work.typed.range(name(heading), said(inUnit(min, unit)), said(inUnit(max, unit)), `${text} ${unit}`),
+      workWords.value.work.typed.range(
+        name(heading),
+        said(inUnit(min, unit)),
+        said(inUnit(max, unit)),
+        `${text} ${unit}`,
+      ),
     );
   }
 
   day(heading: Heading): string {
     const text = this.is(heading);
     const day = dayIn(text);
-    if (text !== '' && day === undefined) this.problem(d.value.sheet.problem.noDay(name(heading), text));
+    if (text !== '' && day === undefined) this.problem(deskWords.value.sheet.problem.noDay(name(heading), text));
     return day ?? '';
   }
 
   week(heading: Heading): string {
     const text = this.is(heading);
     const week = weekIn(text);
-    if (text !== '' && week === undefined) this.problem(d.value.sheet.problem.noWeek(name(heading), text));
+    if (text !== '' && week === undefined) this.problem(deskWords.value.sheet.problem.noWeek(name(heading), text));
     return week ?? '';
   }
 
@@ -349,7 +354,7 @@ class Asked {
 }
 
 function name(heading: Heading): string {
-  return d.value.sheet.heading[heading];
+  return deskWords.value.sheet.heading[heading];
 }
 
 function some<K extends string>(key: K, value: string): Partial<Record<K, string>> {

@@ -5,7 +5,7 @@ import { intent } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { untilWhen } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
 import { dayOf, dayTyped, momentOf, timeOfDay } from '../days';
 import { DayField, TextField, WordsField } from '../fields';
@@ -31,7 +31,7 @@ const common = [
 
 /** A growth regulator or other product put on. Saved here, it closes its beds on this phone at once. */
 export function Applied({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('application', place, { beds: place.bed || bedsOf(place.lot).join(' '), day: dayOf(now) });
   if (!form) return <Opening title={words.forms.application} />;
@@ -156,11 +156,11 @@ export function Applied({ place }: { place: Place }) {
 /** The interval is the label's alone: there is no value that the form starts with. */
 function hoursTyped(text: string, name: string): Answer<number> {
   const typed = amount(text, { kind: 'application', field: 'entry_hours', name, measure: 'hours', must: true });
-  return typed.value === 0 ? { ...typed, hint: w.value.work.hint.zeroHours } : typed;
+  return typed.value === 0 ? { ...typed, hint: workWords.value.work.hint.zeroHours } : typed;
 }
 
 function endTyped(form: Form, now: number): Answer<number> {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const day = dayTyped(form.at('day'), words.application.ended, now);
   if (day.problem) return { problem: day.problem };
   const at = momentOf(form.at('day'), form.at('time'));
@@ -182,7 +182,7 @@ function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string
     (bed) => chosen.includes(bed.id) || (house !== undefined && beds.value.get(bed.id)?.house === house),
   );
   const shown = isWide || near.length === 0 ? [...near, ...all.filter((bed) => !near.includes(bed))] : near;
-  const problem = chosen.length === 0 && form.tried ? w.value.work.pick.noBed : '';
+  const problem = chosen.length === 0 && form.tried ? workWords.value.work.pick.noBed : '';
   return (
     <fieldset class="field beds">
       <legend>{label}</legend>
@@ -196,7 +196,7 @@ function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string
       </div>
       {shown.length < all.length && (
         <Button size="walk" onClick={() => setWide(true)}>
-          {w.value.work.application.allBeds}
+          {workWords.value.work.application.allBeds}
         </Button>
       )}
       <p class="say small wrong" aria-live="polite">

@@ -1,5 +1,5 @@
 import { intent } from '../../../journal/outbox/write';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { WordsField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -8,7 +8,7 @@ import { problemsOf, wordsTyped } from '../typed';
 
 /** Free words about a bed, a lot or the day. */
 export function FreeWords({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('note', place);
   if (!form) return <Opening title={words.forms.note} />;
   const said = wordsTyped(form.at('words'), 'note', 'words', words.form.words, true);

@@ -2,7 +2,7 @@ import { limits } from '../../../../../schema/limits';
 import type { Count } from '../../../../../schema/types';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { CountField, WordsField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -18,7 +18,7 @@ const adding: readonly Reason[] = ['found', 'received', 'potted', 'opening'];
 
 /** One line of a lot's ledger: pots lost, thrown out, sold or found, with the reason. */
 export function Loss({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('loss', place);
   if (!form) return <Opening title={words.forms.loss} />;
   const lot = lotOf(form, place);

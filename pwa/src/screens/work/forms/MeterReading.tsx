@@ -2,7 +2,7 @@ import { limits } from '../../../../../schema/limits';
 import type { Reading } from '../../../../../schema/types';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { Caution } from '../Cautions';
 import { TextField, WordsField } from '../fields';
 import { useForm } from '../form';
@@ -31,7 +31,7 @@ const HOT_DC = 328;
 
 /** What an instrument showed about a bed, a lot or the house, typed in the units of the person and the meter. */
 export function MeterReading({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('reading', place, { ec_unit: 'ec_ms' });
   if (!form) return <Opening title={words.forms.reading} />;
   const names = words.reading;

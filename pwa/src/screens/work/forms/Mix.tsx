@@ -5,7 +5,7 @@ import { Choice } from '../../../parts/Choice';
 import { back, Title } from '../../../router';
 import { units } from '../../../words';
 import { locale } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
 import { TextField } from '../fields';
 import { useForm, type Form } from '../form';
@@ -23,7 +23,7 @@ type FieldName = 'percent' | 'density' | 'ppm' | 'pots' | 'each' | 'volume';
 const kinds: readonly By[] = ['dry', 'volume', 'weight'];
 
 export function Mix({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('mix', { lot: '', bed: '' });
   if (!form) return <Opening title={words.forms.mix} />;
   const names = words.mix;
@@ -90,7 +90,7 @@ interface Given {
 }
 
 function Answered({ form, by, isDrench, isGallons }: Given) {
-  const words = w.value.work.mix;
+  const words = workWords.value.work.mix;
   const read = (name: FieldName) => typedAs(form, name).value;
   const each = (read('each') ?? 0) * (isGallons ? ML_A_FLUID_OUNCE : 1);
   const sprayed = (read('volume') ?? 0) * (isGallons ? LITRES_A_GALLON : 1);
@@ -127,7 +127,7 @@ function Answered({ form, by, isDrench, isGallons }: Given) {
 
 /** What a field says. A strength or density that no container has is told as it is typed, before there is any sum. */
 function typedAs(form: Form, name: FieldName): Answer<number> {
-  const { mix, typed } = w.value.work;
+  const { mix, typed } = workWords.value.work;
   const answer = plainNumber(form.at(name), mix[name]);
   const { value } = answer;
   if (value === undefined) return answer;

@@ -2,7 +2,7 @@ import { seenOf } from '../../../journal/records/things';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { Caution } from '../Cautions';
 import { CountField, WordsField } from '../fields';
 import { useForm, type Form } from '../form';
@@ -13,7 +13,7 @@ import { potsTyped, problemsOf, wordsTyped, type Answer } from '../typed';
 
 /** Carries pots of one lot to another stretch: both legs in one entry, so that no pot appears or vanishes between. */
 export function Move({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('move', place);
   if (!form) return <Opening title={words.forms.move} />;
   const lot = lotOf(form, place);
@@ -84,7 +84,7 @@ export function Move({ place }: { place: Place }) {
 
 export function moreThanThere(typed: Answer<number>, there: number | undefined): Answer<number> {
   const isMore = typed.value !== undefined && there !== undefined && typed.value > there;
-  return isMore ? { ...typed, hint: w.value.work.hint.moreThanThere(there) } : typed;
+  return isMore ? { ...typed, hint: workWords.value.work.hint.moreThanThere(there) } : typed;
 }
 
 /** One side of a move; pots on no bed have no span. */

@@ -5,7 +5,7 @@ import { useEffect } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { go } from '../../../router';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { dayTyped } from '../days';
 import { CountField, DayField, TextField } from '../fields';
 import { useForm } from '../form';
@@ -22,7 +22,7 @@ type CameBy = (typeof cameBy)[number];
 
 /** A lot that stands there with its tags and is in no record yet. What nobody knows is left out, never guessed. */
 export function NewLot({ place, code }: { place: Place; code: string }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const own: Place = { lot: '', bed: place.bed };
   const form = useForm('lot', own, { bed: place.bed });
   const isOpen = form !== undefined;

@@ -1,7 +1,7 @@
 import { basisOf } from '../../../journal/records/basis';
 import { intent } from '../../../journal/outbox/write';
 import { number } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { CountField } from '../fields';
 import { useForm } from '../form';
 import { Frame, Opening } from '../Frame';
@@ -11,7 +11,7 @@ import { amount, problemsOf, type Answer } from '../typed';
 
 /** Pots counted anew. The note says what the counter already knew, so that losses noted apart are still taken off. */
 export function Recounted({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const form = useForm('recount', place);
   if (!form) return <Opening title={words.forms.recount} />;
   const lot = lotOf(form, place);
@@ -59,7 +59,7 @@ export function Recounted({ place }: { place: Place }) {
 
 function againstLedger(typed: Answer<number>, ledger: number | undefined): Answer<number> {
   if (typed.value === undefined || ledger === undefined) return typed;
-  const words = w.value.work.hint;
+  const words = workWords.value.work.hint;
   const change = typed.value - ledger;
   const shown = `${change > 0 ? '+' : '−'}${number(Math.abs(change))}`;
   return { ...typed, hint: change === 0 ? words.countedSame : words.counted(shown) };

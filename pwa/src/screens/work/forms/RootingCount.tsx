@@ -1,6 +1,6 @@
 import { intent } from '../../../journal/outbox/write';
 import { percent } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../days';
 import { CountField, DayField } from '../fields';
 import { useForm } from '../form';
@@ -14,7 +14,7 @@ const POOR_SHARE = 0.85;
 
 /** Cuttings looked at, and how many of them have rooted. */
 export function RootingCount({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('rooting', place, { on: dayOf(now) });
   if (!form) return <Opening title={words.forms.rooting} />;
@@ -66,7 +66,7 @@ export function RootingCount({ place }: { place: Place }) {
 }
 
 function withShare(rooted: Answer<number>, struck: number | undefined): Answer<number> {
-  const words = w.value.work;
+  const words = workWords.value.work;
   if (rooted.value === undefined || struck === undefined) return rooted;
   if (rooted.value > struck) return { problem: words.typed.rootedOver(String(struck)) };
   const share = rooted.value / struck;

@@ -1,7 +1,7 @@
 import { lots } from '../../../journal/records/things';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../days';
 import { Caution } from '../Cautions';
 import { CountField, DayField } from '../fields';
@@ -15,7 +15,7 @@ import { endOfSpan, leg, moreThanThere, spanNote } from './Move';
 
 /** Pots on into a larger pot: a child lot, the move of its pots and the loss on the way, saved together or not at all. */
 export function StepUp({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('step', place, { on: dayOf(now) });
   if (!form) return <Opening title={words.forms.step} />;

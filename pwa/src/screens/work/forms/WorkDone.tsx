@@ -3,7 +3,7 @@ import type { Event } from '../../../../../schema/types';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../days';
 import { Caution } from '../Cautions';
 import { DayField, WordsField } from '../fields';
@@ -32,7 +32,7 @@ const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> =
 
 /** Something done to a lot on a day: pinch, clip, harden, cool, force and the other steps of its life. */
 export function WorkDone({ place }: { place: Place }) {
-  const words = w.value.work;
+  const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('event', place, { on: dayOf(now) });
   if (!form) return <Opening title={words.forms.event} />;

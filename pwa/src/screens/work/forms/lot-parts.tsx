@@ -1,5 +1,5 @@
 /** What every lot that is made on the spot is asked for, from a tag or by a step-up. */
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { TextField } from '../fields';
 import type { Form } from '../form';
 import { knownLots, lotName } from '../place';
@@ -10,7 +10,7 @@ import { amount, tagTyped, wayOf, type Answer } from '../typed';
 export function newTag(form: Form, name: string): Answer<string> {
   const typed = tagTyped(form.at('tag'), name);
   const [same] = lotsOf(typed.value ?? '', knownLots());
-  return same ? { ...typed, hint: w.value.work.hint.tagThere(lotName(same.id)) } : typed;
+  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(lotName(same.id)) } : typed;
 }
 
 export function potSize(form: Form, name: string): Answer<number> {

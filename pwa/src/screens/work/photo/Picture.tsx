@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { photoOf } from '../../../journal/outbox/photos';
 import { online } from '../../../state';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 
 interface Props {
   hash: string;
@@ -27,6 +27,6 @@ export function Picture({ hash, alt }: Props) {
     };
   }, [hash, online.value]);
   if (source === undefined) return <div class="picture" />;
-  if (source === 'absent') return <p class="picture small quiet">{w.value.spot.photo.notHere}</p>;
+  if (source === 'absent') return <p class="picture small quiet">{workWords.value.spot.photo.notHere}</p>;
   return <img class="picture" src={source.url} alt={alt} onError={() => setSource('absent')} />;
 }

@@ -8,9 +8,9 @@ import { isLow, look, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { back, Title } from '../../../router';
-import { t } from '../../../words';
+import { appWords } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
 import { addressOf, bedName, lotName, onlyBed, type Place } from '../place';
 import { takeBack } from '../saving';
@@ -25,7 +25,7 @@ interface Props {
 }
 
 export function TakePhoto({ place, pot, at }: Props) {
-  const words = w.value.spot.photo;
+  const words = workWords.value.spot.photo;
   const [busy, setBusy] = useState(false);
   const [large, setLarge] = useState(false);
   const [trouble, setTrouble] = useState('');
@@ -46,7 +46,7 @@ export function TakePhoto({ place, pot, at }: Props) {
     const taken = await takePhoto(file, about);
     setBusy(false);
     if (!taken.ok) {
-      setTrouble(taken.why === 'broken' ? t.value.scout.notice.notSavedBroken : words[taken.why]);
+      setTrouble(taken.why === 'broken' ? appWords.value.scout.notice.notSavedBroken : words[taken.why]);
       return;
     }
     const undo = async () => {
@@ -59,9 +59,9 @@ export function TakePhoto({ place, pot, at }: Props) {
   const isFull = room.value.quotaBytes > 0 && isLow();
   return (
     <main class="scout work with-foot">
-      <Title text={w.value.work.forms.photo} />
+      <Title text={workWords.value.work.forms.photo} />
       <PlaceLine place={place} />
-      {at.row > 0 && <p>{t.value.common.place(at.row, at.across)}</p>}
+      {at.row > 0 && <p>{appWords.value.common.place(at.row, at.across)}</p>}
       <p class="small quiet">{words.explain}</p>
       <div class={`side-by-side ${large ? 'large' : ''}`}>
         {today && <Shown fact={today} caption={words.now} where={where} />}
@@ -86,7 +86,7 @@ export function TakePhoto({ place, pot, at }: Props) {
       <FileButton label={words.choose} disabled={busy || isFull} onFile={take} />
       <div class="foot">
         <Button size="walk" onClick={() => back(addressOf('', place))}>
-          {w.value.work.sheet.back}
+          {workWords.value.work.sheet.back}
         </Button>
         <FileButton label={words.take} disabled={busy || isFull} onFile={take} camera main />
       </div>
@@ -130,7 +130,7 @@ function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where
   const what = [where.bed && bedName(where.bed), where.lot && lotName(where.lot)].filter(Boolean).join(', ');
   return (
     <figure>
-      <Picture hash={photo.hash} alt={w.value.spot.photo.alt(what, dateTime(fact.by.stamp.at))} />
+      <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(what, dateTime(fact.by.stamp.at))} />
       <figcaption class="small">{caption}</figcaption>
     </figure>
   );

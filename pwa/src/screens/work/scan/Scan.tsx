@@ -2,14 +2,14 @@
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { back, go, route, Title } from '../../../router';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { addressOf, knownLots, lotName } from '../place';
 import { lotsOf, tagIn } from './code';
 import { Viewfinder } from './Viewfinder';
 import '../../../style/work.css';
 
 export default function Scan() {
-  const words = w.value.spot.scan;
+  const words = workWords.value.spot.scan;
   const [typed, setTyped] = useState('');
   const [code, setCode] = useState('');
   const { query } = route.value;
@@ -77,7 +77,7 @@ export default function Scan() {
       </form>
       <div class="foot">
         <Button size="walk" onClick={() => back(then || '/')}>
-          {w.value.work.sheet.back}
+          {workWords.value.work.sheet.back}
         </Button>
       </div>
     </main>

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { closeCamera, openCamera, type NoCamera } from './camera';
 import { openReader, type Reader } from './reader';
 
@@ -11,7 +11,7 @@ type State = 'starting' | 'preparing' | 'looking' | 'noReader' | NoCamera;
 
 /** What the camera sees, until it has seen a code. */
 export function Viewfinder({ onCode }: { onCode: (code: string) => void }) {
-  const words = w.value.spot.scan;
+  const words = workWords.value.spot.scan;
   const video = useRef<HTMLVideoElement>(null);
   const [state, setState] = useState<State>('starting');
   const [round, setRound] = useState(0);

@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
 import type { Plain } from '../../../journal/records/things';
 import { day } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { codeOf } from '../scan/code';
 import { withSign } from '../typed';
 import { Code } from './Code';
@@ -24,7 +24,7 @@ export function Sheets({ tags, stock, used }: Props) {
         <section
           key={index}
           class="tag-page"
-          aria-label={w.value.spot.tags.sheetNo(index + 1)}
+          aria-label={workWords.value.spot.tags.sheetNo(index + 1)}
           style={{ width: `${stock.pageWide}mm`, height: `${stock.pageHigh}mm` }}
         >
           {page.map(({ nth, tag }) => {
@@ -48,7 +48,7 @@ export function Sheets({ tags, stock, used }: Props) {
 
 /** What people read: tag and cultivar first, then how old and how large. A date that nobody knows is left out. */
 function Printed({ lot, size }: { lot: Plain<Lot>; size: number }) {
-  const words = w.value.spot.tags;
+  const words = workWords.value.spot.tags;
   return (
     <div class="printed" style={{ fontSize: `${size}mm` }}>
       <b>{lot.tag}</b>

@@ -2,9 +2,9 @@
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { back, route, Title } from '../../../router';
-import { t } from '../../../words';
+import { appWords } from '../../../words';
 import { number } from '../../../words/format';
-import { w } from '../../../words/work';
+import { workWords } from '../../../words/rooms';
 import { knownLots, lotName } from '../place';
 import { Sheets } from './Sheets';
 import { codeSide, faultsOf, measures, nameOf, stocks, type Fault, type Stock } from './stock';
@@ -15,7 +15,7 @@ import '../../../style/tags.css';
 const MOST_TAGS = 2000;
 
 export default function Tags() {
-  const words = w.value.spot.tags;
+  const words = workWords.value.spot.tags;
   const [stock, setStock] = useState(keptStock);
   const [used, setUsed] = useState(0);
   const [search, setSearch] = useState('');
@@ -36,7 +36,7 @@ export default function Tags() {
       <div class="tags-controls">
         <p>
           <Button kind="quiet" onClick={() => back('/')}>
-            {t.value.common.back}
+            {appWords.value.common.back}
           </Button>
         </p>
         <Title text={words.title} />
@@ -113,7 +113,7 @@ export default function Tags() {
 }
 
 function StockPick({ stock, onStock }: { stock: Stock; onStock: (stock: Stock) => void }) {
-  const words = w.value.spot.tags;
+  const words = workWords.value.spot.tags;
   const write = (value: number) => number(value, Number.isInteger(value) ? 0 : 1);
   const chosen = stocks.findIndex((each) => measures.every((field) => each[field] === stock[field]));
   return (
@@ -153,7 +153,7 @@ function StockPick({ stock, onStock }: { stock: Stock; onStock: (stock: Stock) =
 }
 
 function faultWords(fault: Fault): string {
-  const words = w.value.spot.tags;
+  const words = workWords.value.spot.tags;
   switch (fault.code) {
     case 'number':
       return words.faults.number(words.sizes[fault.field], fault.low, fault.high);
