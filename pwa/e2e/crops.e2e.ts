@@ -124,7 +124,7 @@ test('saved, the bed’s grade-out and its uniformity follow', async () => {
   await turnsTo(desk, `/beds/${BED_1}`);
   await desk.sees(/The band is the lot’s mean ± 20\s%/);
   // Beside what may be promised, which is a table of its own.
-  const graded = plain(await desk.page.getByRole('table', { name: /^From 10 pots seen, / }).innerText());
+  const graded = plain(await desk.page.getByRole('table', { name: /^From 10 pots checked in full, / }).innerText());
   expect(graded).toMatch(/first 5 .*second 2 .*no grade 3/);
 });
 

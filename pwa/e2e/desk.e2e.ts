@@ -234,7 +234,8 @@ describe('every page', () => {
       const slides = await desk.page
         .locator('.stacks')
         .evaluateAll((all) => all.map((each) => each.scrollWidth > each.clientWidth));
-      expect([path, slides]).toEqual([path, [false]]);
+      expect(slides.length, path).toBeGreaterThan(0);
+      expect([path, slides.filter(Boolean)]).toEqual([path, []]);
       const cells = desk.page.locator('.stacks tbody :is(th, td)');
       expect(await cells.count()).toBeGreaterThan(mixed.spans.length * 10);
       const outside = await cells.evaluateAll((all) =>

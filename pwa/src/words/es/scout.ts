@@ -144,7 +144,7 @@ export const scout = {
     blindLeft: (count: number) => `faltan ${count}`,
     blindDone: 'todas miradas',
     typical: (value: string) => `lo usual del lote ${value}`,
-    slip: (value: string, typical: string) => `${value} está lejos de ${typical}, lo usual. ¿Es así? Siga.`,
+    slip: (value: string, typical: string) => `¿${value}? Lo usual: ${typical}. Si es así, siga.`,
     slipLikely: (value: string, likely: string) => `¿${value}? Quizá ${likely}. Si es así, siga.`,
     notTaken: (text: string, least: string, most: string) => `${text} no se tomó: de ${least} a ${most}.`,
     sizeNotCount: 'Llegó una medida donde se cuentan botones. No se tomó.',
