@@ -81,14 +81,11 @@ func (a *against) observation(under string, o *Observation) {
 	}
 }
 
-func (a *against) add(field, code, limit, message string) {
-	a.faults = append(a.faults, Fault{field, code, limit, message})
-}
+func (a *against) add(f Fault) { a.faults = append(a.faults, f) }
 
 func (a *against) lot(field, id string) {
 	if id != "" && !a.look.HasLot(id) {
-		a.add(field, CodeUnknownLot, "a lot of this nursery",
-			"No lot has the id "+quote(id)+". Choose a lot from the list, or write the lot first.")
+		a.add(Fault{Field: field, Code: CodeUnknownLot, Value: shorten(id)})
 	}
 }
 
@@ -97,35 +94,35 @@ func (a *against) bed(field, id string) {
 		return
 	}
 	if _, _, known := a.look.BedShape(id); !known {
-		a.add(field, CodeUnknownBed, "a bed of this nursery",
-			"No bed has the id "+quote(id)+". Choose a bed from the list, or write the bed first.")
+		a.add(Fault{Field: field, Code: CodeUnknownBed, Value: shorten(id)})
 	}
 }
 
 func (a *against) span(field, id string) {
 	if id != "" && !a.look.HasSpan(id) {
-		a.add(field, CodeUnknownSpan, "a stretch of a bed",
-			"No stretch of a bed has the id "+quote(id)+". Write where the lot stands first, or leave the stretch out.")
+		a.add(Fault{Field: field, Code: CodeUnknownSpan, Value: shorten(id)})
 	}
 }
 
 func (a *against) walk(field, id string) {
 	if !a.look.HasWalk(id) {
-		a.add(field, CodeUnknownWalk, "a walk that was started", "No walk has the id "+quote(id)+". Start the walk before noting pots in it.")
+		a.add(Fault{Field: field, Code: CodeUnknownWalk, Value: shorten(id)})
 	}
 }
 
 func (a *against) row(bed, field string, row *int) {
 	if rows, _, known := a.look.BedShape(bed); row != nil && known && rows > 0 && *row > rows {
-		a.add(field, CodeOutsideBed, fmt.Sprintf("1 to %d", rows),
-			fmt.Sprintf("Row %d lies past the end of the bed, which has %d rows. Enter a row from 1 to %d.", *row, rows, rows))
+		a.outside(field, *row, rows)
 	}
 }
 
 func (a *against) place(bed, under string, p *Place) {
 	a.row(bed, under+"row", &p.Row)
 	if _, across, known := a.look.BedShape(bed); known && across > 0 && p.Across > across {
-		a.add(under+"across", CodeOutsideBed, fmt.Sprintf("1 to %d", across),
-			fmt.Sprintf("Place %d across is beyond the bed, which is %d pots wide. Enter a place from 1 to %d.", p.Across, across, across))
+		a.outside(under+"across", p.Across, across)
 	}
+}
+
+func (a *against) outside(field string, value, last int) {
+	a.add(Fault{Field: field, Code: CodeOutsideBed, Value: value, Min: bound(1), Max: bound(last)})
 }

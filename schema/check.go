@@ -80,7 +80,7 @@ func envelopeFaults(e Entry, kind Kind, object map[string]any) []Fault {
 		case given == "" && need.Must:
 			faults = append(faults, missing(field))
 		case said != "" && said != given:
-			faults = append(faults, envelopeDiffers(field, "body."+need.From))
+			faults = append(faults, Fault{Field: field, Code: CodeEnvelope, Value: shorten(given), Other: "body." + need.From, OtherValue: shorten(said)})
 		}
 	}
 	ask("lot", e.Lot, kind.Lot)

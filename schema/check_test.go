@@ -118,8 +118,8 @@ func with(t *testing.T, raw, path string, value any) json.RawMessage {
 	return changed
 }
 
-func codesAt(faults []Fault, path string) []string {
-	var codes []string
+func codesAt(faults []Fault, path string) []FaultCode {
+	var codes []FaultCode
 	for _, fault := range faults {
 		if anyElement(fault.Field) == "body."+path {
 			codes = append(codes, fault.Code)
@@ -210,11 +210,11 @@ func TestUnknownKindsAndUnknownFieldsAreNoFaults(t *testing.T) {
 func TestTheEnvelopeIsCheckedToo(t *testing.T) {
 	e := entry("observation", body("observation"))
 	e.ID, e.Device, e.Seq, e.Lot, e.Bed = "xyz", "no such!", 0, "", hex(8)
-	codes := map[string]string{}
+	codes := map[string]FaultCode{}
 	for _, fault := range Check(e) {
 		codes[fault.Field] = fault.Code
 	}
-	want := map[string]string{"id": CodeForm, "device": CodeForm, "seq": CodeOutOfRange, "lot": CodeMissing, "bed": CodeEnvelope}
+	want := map[string]FaultCode{"id": CodeForm, "device": CodeForm, "seq": CodeOutOfRange, "lot": CodeMissing, "bed": CodeEnvelope}
 	if !maps.Equal(codes, want) {
 		t.Errorf("got %v, want %v", codes, want)
 	}

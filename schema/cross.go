@@ -13,7 +13,7 @@ func crossFaults(body any, path string) []Fault {
 	case *Walk:
 		c.distinct("places", len(b.Places), func(i int) any { return b.Places[i] })
 	case *Span:
-		c.notBelow("to_row", b.ToRow, b.FromRow, "A last row of %d lies before the first row %d. Enter a last row of %d or more.")
+		c.notBelow("to_row", b.ToRow, "from_row", b.FromRow)
 	case *Lot:
 		c.lot(b)
 	case *Profile:
@@ -30,7 +30,11 @@ func crossFaults(body any, path string) []Fault {
 		c.move(b)
 	case *Reading:
 		if b.PHC == nil && b.ECUSCM == nil && b.LightUmol == nil && b.TempDC == nil && b.MediumDC == nil && b.HumidBP == nil {
-			c.add("ph_c", CodeEmpty, "at least one value", "The reading holds no value. Enter at least one: pH, conductivity, light, a temperature or humidity.")
+			c.add(Fault{Field: "ph_c", Code: CodeEmpty})
+		}
+	case *Rooting:
+		if b.Rooted > b.Struck {
+			c.add(Fault{Field: "rooted", Code: CodeAboveOther, Value: b.Rooted, Max: bound(b.Struck), Other: "struck"})
 		}
 	}
 	return c.faults
@@ -41,22 +45,27 @@ type crossing struct {
 	faults []Fault
 }
 
-func (c *crossing) add(field, code, limit, message string) {
-	c.faults = append(c.faults, Fault{join(c.path, field), code, limit, message})
+// add takes a fault whose fields are named from the body on.
+func (c *crossing) add(f Fault) {
+	f.Field = join(c.path, f.Field)
+	if f.Other != "" {
+		f.Other = join(c.path, f.Other)
+	}
+	c.faults = append(c.faults, f)
 }
 
-func (c *crossing) notBelow(field string, value, floor *int, message string) {
+func (c *crossing) notBelow(field string, value *int, other string, floor *int) {
 	if value != nil && floor != nil && *value < *floor {
-		c.add(field, CodeContradicts, fmt.Sprintf("at least %d", *floor), fmt.Sprintf(message, *value, *floor, *floor))
+		c.add(Fault{Field: field, Code: CodeBelowOther, Value: *value, Min: bound(*floor), Unit: unitOf(field), Other: other})
 	}
 }
 
 func (c *crossing) distinct(field string, n int, item func(int) any) {
 	seen := make(map[any]int, n)
+	at := func(i int) string { return fmt.Sprintf("%s[%d]", field, i) }
 	for i := range n {
 		if first, twice := seen[item(i)]; twice {
-			c.add(fmt.Sprintf("%s[%d]", field, i), CodeTwice, "each once",
-				fmt.Sprintf("%s names the same one twice (items %d and %d). Name each once.", saidOf(field).Name, first+1, i+1))
+			c.add(Fault{Field: at(i), Code: CodeTwice, Other: at(first)})
 		}
 		seen[item(i)] = i
 	}
@@ -70,42 +79,38 @@ func (c *crossing) observation(o *Observation, under string) {
 		}
 	}
 	if o.Buds != nil && parts > *o.Buds {
-		c.add(under+"buds", CodeContradicts, fmt.Sprintf("at least %d", parts),
-			fmt.Sprintf("The bud states add up to %d, more than the %d buds counted. Enter %d or more buds, or fewer in the states.", parts, *o.Buds, parts))
+		c.add(Fault{Field: under + "buds", Code: CodeStatesOverBuds, Value: *o.Buds, Min: bound(parts)})
 	}
 	if o.Severity == nil {
 		return
 	}
 	switch {
 	case o.Chlorosis == nil:
-		c.add(under+"severity", CodeContradicts, "only with chlorosis",
-			"A chlorosis severity stands without saying which leaves. Enter which leaves are yellow, or leave the severity out.")
+		c.add(Fault{Field: under + "severity", Code: CodeSeverityAlone, Value: *o.Severity, Other: under + "chlorosis"})
 	case *o.Chlorosis == "none" && *o.Severity > 0:
-		c.add(under+"severity", CodeContradicts, "0 with no chlorosis",
-			fmt.Sprintf("A chlorosis severity of %d stands beside no chlorosis. Enter which leaves are yellow, or leave the severity out.", *o.Severity))
+		c.add(Fault{Field: under + "severity", Code: CodeSeverityOfNone, Value: *o.Severity, Other: under + "chlorosis"})
 	}
 }
 
 func (c *crossing) lot(l *Lot) {
-	ordered := func(field string, later, earlier *string, what string) {
+	ordered := func(field string, later *string, other string, earlier *string) {
 		if later != nil && earlier != nil && *later < *earlier {
-			c.add(field, CodeContradicts, "not before "+*earlier,
-				fmt.Sprintf("%s %s lies before %s %s. Enter the later day, or leave the date out when it is not known.",
-					saidOf(field).Name, *later, what, *earlier))
+			c.add(Fault{Field: field, Code: CodeBeforeOther, Value: shorten(*later), Other: other, OtherValue: shorten(*earlier)})
 		}
 	}
-	ordered("potted_on", l.PottedOn, l.StruckOn, "the sticking on")
-	ordered("shipped_on", l.ShippedOn, l.PottedOn, "the potting on")
+	ordered("potted_on", l.PottedOn, "struck_on", l.StruckOn)
+	ordered("shipped_on", l.ShippedOn, "potted_on", l.PottedOn)
 	if l.Parent != nil && *l.Parent == l.Of {
-		c.add("parent", CodeContradicts, "another lot", "The lot is named as its own parent. Choose the lot that it came from.")
+		c.add(Fault{Field: "parent", Code: CodeOwnParent})
 	}
 }
 
 func (c *crossing) profile(p *Profile) {
-	c.notBelow("max_pots", p.MaxPots, p.MinPots, "A largest walk of %d pots is below the smallest of %d. Enter %d or more.")
+	c.notBelow("max_pots", p.MaxPots, "min_pots", p.MinPots)
 	if p.TroubleOkBP != nil && p.TroubleBadBP != nil && *p.TroubleBadBP <= *p.TroubleOkBP {
-		c.add("trouble_bad_bp", CodeContradicts, "above the share that is fine",
-			"The share that is trouble is not above the share that is fine. Enter a larger share.")
+		c.add(Fault{
+			Field: "trouble_bad_bp", Code: CodeNotAboveOther, Value: *p.TroubleBadBP, Min: bound(*p.TroubleOkBP), Unit: UnitBP, Other: "trouble_ok_bp",
+		})
 	}
 	if p.Grades == nil {
 		return
@@ -113,8 +118,8 @@ func (c *crossing) profile(p *Profile) {
 	grades := *p.Grades
 	c.distinct("grades", len(grades), func(i int) any { return [2]any{grades[i].Name, grades[i].PotMM} })
 	for i, g := range grades {
-		c.notBelow(fmt.Sprintf("grades[%d].head_max_mm", i), g.HeadMaxMM, g.HeadMinMM,
-			"A largest head of %d mm is below the smallest of %d mm. Enter %d or more.")
+		under := fmt.Sprintf("grades[%d].", i)
+		c.notBelow(under+"head_max_mm", g.HeadMaxMM, under+"head_min_mm", g.HeadMinMM)
 	}
 }
 
@@ -125,11 +130,14 @@ var signs = map[string]int{
 }
 
 func (c *crossing) count(b *Count) {
+	f := Fault{Field: "change", Code: CodeSign, Value: b.Change, Other: "reason", OtherValue: b.Reason}
 	switch sign := signs[b.Reason]; {
 	case sign > 0 && b.Change < 0:
-		c.add("change", CodeSign, "above 0", fmt.Sprintf("A change of %d takes pots, but the reason %s adds them. Enter a number above 0, or another reason.", b.Change, b.Reason))
+		f.Min = bound(1)
+		c.add(f)
 	case sign < 0 && b.Change > 0:
-		c.add("change", CodeSign, "below 0", fmt.Sprintf("A change of %d adds pots, but the reason %s takes them. Enter a number below 0, or another reason.", b.Change, b.Reason))
+		f.Max = bound(-1)
+		c.add(f)
 	}
 }
 
@@ -139,8 +147,7 @@ func (c *crossing) move(b *Move) {
 		sum += leg.Change
 	}
 	if sum != 0 {
-		c.add("legs", CodeUnbalanced, "a sum of 0", fmt.Sprintf(
-			"The legs of the move add up to %d pots, so pots would appear or vanish. Enter legs that add up to 0; note a loss as a count.", sum))
+		c.add(Fault{Field: "legs", Code: CodeUnbalanced, Value: sum, Min: bound(0), Max: bound(0)})
 	}
 	c.distinct("legs", len(b.Legs), func(i int) any { return [2]string{b.Legs[i].Lot, b.Legs[i].Span} })
 }

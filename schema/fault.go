@@ -2,170 +2,252 @@ package schema
 
 import (
 	"encoding/json"
-	"fmt"
 	"reflect"
-	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"github.com/go-playground/validator/v10"
 )
 
-// Stable codes of faults. Screens and tests go by these, never by the message.
+// Fault is one thing wrong with one field of an entry, in fields alone: Sentence makes English of them, and pwa/src/words
+// makes both languages of the screens.
+type Fault struct {
+	// Field is the dotted JSON path: "body.place.row", "lot"; "entry" where the entry as a whole is at fault.
+	Field string    `json:"field"`
+	Code  FaultCode `json:"code"`
+	// Value is what the entry says there: a number in the field's own unit, a text (shortened), true or false; [] and {}
+	// for any list and object. With too_long, too_short and too_large it is the size; with unbalanced the sum; with
+	// record_full and unsettled what there is already.
+	Value any `json:"value,omitempty"`
+	// Min and Max bound the value, in Unit; with too_long and too_short its size.
+	Min  *int64 `json:"min,omitempty"`
+	Max  *int64 `json:"max,omitempty"`
+	Unit Unit   `json:"unit,omitempty"`
+	// Want is what the value should be, with wrong_type and form.
+	Want Want `json:"want,omitempty"`
+	// OneOf are the words allowed, with not_one_of.
+	OneOf []string `json:"one_of,omitempty"`
+	// Other is the field that this one does not agree with, and OtherValue what it says. With spelling, Other is the
+	// right name.
+	Other      string `json:"other,omitempty"`
+	OtherValue any    `json:"other_value,omitempty"`
+	// Message is Sentence. Screens still show it where they have no words of their own.
+	Message string `json:"message"`
+}
+
+// MarshalJSON writes the fault with its sentence.
+func (f Fault) MarshalJSON() ([]byte, error) {
+	type plain Fault
+	f.Message = f.Sentence()
+	return json.Marshal(plain(f))
+}
+
+// FaultCode says what kind of thing is wrong. The list is closed: screens have words for every code.
+type FaultCode string
+
+// Codes of faults of one field by itself.
 const (
-	CodeMissing     = "missing"
-	CodeWrongType   = "wrong_type"
-	CodeNotNull     = "null"
-	CodeSpelling    = "spelling"
-	CodeOutOfRange  = "out_of_range"
-	CodeNotOneOf    = "not_one_of"
-	CodeTooLong     = "too_long"
-	CodeTooShort    = "too_short"
-	CodeForm        = "form"
-	CodeZero        = "zero"
-	CodeContradicts = "contradicts"
-	CodeTwice       = "twice"
-	CodeUnbalanced  = "unbalanced"
-	CodeSign        = "sign"
-	CodeEmpty       = "empty"
-	CodeEnvelope    = "envelope"
-	CodeUnknownLot  = "unknown_lot"
-	CodeUnknownBed  = "unknown_bed"
-	CodeUnknownWalk = "unknown_walk"
-	CodeUnknownSpan = "unknown_span"
-	CodeOutsideBed  = "outside_bed"
-	CodeRole        = "role"
-	CodePerson      = "person"
-	longestQuote    = 40
+	CodeMissing    FaultCode = "missing"
+	CodeWrongType  FaultCode = "wrong_type"
+	CodeNotNull    FaultCode = "null"
+	CodeSpelling   FaultCode = "spelling"
+	CodeOutOfRange FaultCode = "out_of_range"
+	CodeNotOneOf   FaultCode = "not_one_of"
+	CodeTooLong    FaultCode = "too_long"
+	CodeTooShort   FaultCode = "too_short"
+	CodeForm       FaultCode = "form"
+	CodeZero       FaultCode = "zero"
 )
 
-// ruleFault puts one failed validator tag into words.
+// Codes of faults between fields of one entry.
+const (
+	// CodeBelowOther is a value less than that of the other field, which is Min; CodeNotAboveOther one that must be more
+	// than it, CodeAboveOther one more than it (Max), CodeBeforeOther a day before the other.
+	CodeBelowOther     FaultCode = "below_other"
+	CodeNotAboveOther  FaultCode = "not_above_other"
+	CodeAboveOther     FaultCode = "above_other"
+	CodeBeforeOther    FaultCode = "before_other"
+	CodeStatesOverBuds FaultCode = "states_over_buds"
+	CodeSeverityAlone  FaultCode = "severity_alone"
+	CodeSeverityOfNone FaultCode = "severity_of_none"
+	CodeOwnParent      FaultCode = "own_parent"
+	CodeTwice          FaultCode = "twice"
+	CodeUnbalanced     FaultCode = "unbalanced"
+	CodeSign           FaultCode = "sign"
+	CodeEmpty          FaultCode = "empty"
+	CodeEnvelope       FaultCode = "envelope"
+)
+
+// Codes of faults that the nursery's records show, and who may write what.
+const (
+	CodeUnknownLot  FaultCode = "unknown_lot"
+	CodeUnknownBed  FaultCode = "unknown_bed"
+	CodeUnknownWalk FaultCode = "unknown_walk"
+	CodeUnknownSpan FaultCode = "unknown_span"
+	CodeOutsideBed  FaultCode = "outside_bed"
+	CodeRole        FaultCode = "role"
+	CodePerson      FaultCode = "person"
+)
+
+// Codes of faults of the bytes of an entry (sync/journal): Value is the byte where they begin.
+const (
+	CodeNotUTF8        FaultCode = "not_utf8"
+	CodeBadJSON        FaultCode = "bad_json"
+	CodeTrailing       FaultCode = "trailing_data"
+	CodeDuplicateKey   FaultCode = "duplicate_key"
+	CodeNotInteger     FaultCode = "not_integer"
+	CodeNumberTooLarge FaultCode = "number_too_large"
+	CodeTooDeep        FaultCode = "too_deep"
+	CodeLoneSurrogate  FaultCode = "lone_surrogate"
+	// CodeNotEntry is of good JSON that has a field (Other) of another type than an entry's.
+	CodeNotEntry FaultCode = "not_entry"
+)
+
+// Codes of entries that the server cannot merge for what else it has, or for who sent them.
+const (
+	CodeTooLarge     FaultCode = "too_large"
+	CodeOpaque       FaultCode = "opaque"
+	CodeNotCanonical FaultCode = "not_canonical"
+	CodeWrongPlace   FaultCode = "wrong_place"
+	CodeIDTaken      FaultCode = "id_taken"
+	CodeRevoked      FaultCode = "revoked"
+	CodeUnwritable   FaultCode = "unwritable"
+	CodeNoReceipt    FaultCode = "no_receipt"
+	CodeRecordFull   FaultCode = "record_full"
+	CodeUnsettled    FaultCode = "unsettled"
+)
+
+// Unit is what the numbers of a fault count, "" where the field's name says it all (pots, buds, rows, classes).
+type Unit string
+
+// Units. Hundredths of a per cent, tenths of a degree Celsius and hundredths of pH are shown in the larger unit.
+const (
+	UnitMM          Unit = "mm"
+	UnitBP          Unit = "bp"
+	UnitDC          Unit = "dc"
+	UnitPHC         Unit = "ph_c"
+	UnitMicrosiemen Unit = "us_cm"
+	UnitMicromol    Unit = "umol"
+	UnitPixels      Unit = "px"
+	UnitHours       Unit = "hours"
+	UnitDays        Unit = "days"
+	UnitBytes       Unit = "bytes"
+	UnitCharacters  Unit = "characters"
+	UnitItems       Unit = "items"
+	UnitNotes       Unit = "notes"
+)
+
+// Want is what a value should be.
+type Want string
+
+// Types, and forms of a text (those of a Limit).
+const (
+	WantWhole    Want = "whole_number"
+	WantText     Want = "text"
+	WantBool     Want = "true_or_false"
+	WantList     Want = "list"
+	WantObject   Want = "object"
+	WantID       Want = "id"
+	WantTag      Want = "tag"
+	WantRecord   Want = "recordkey"
+	WantDevice   Want = "devicekey"
+	WantISOWeek  Want = "isoweek"
+	WantDate     Want = "date"
+	WantZone     Want = "timezone"
+	WantAlphaNum Want = "alphanum"
+	WantHex      Want = "hexadecimal"
+)
+
+const longestQuote = 40
+
+// ruleFault makes a fault of one failed validator tag.
 func ruleFault(path string, l Limit, failure validator.FieldError) Fault {
-	if failure.Tag() == "ltefield" {
-		return contradicts(path, fmt.Sprintf("%s of %v is more than were stuck. Enter no more than the cuttings stuck.",
-			saidOf(path).Name, failure.Value()))
-	}
 	switch value := reflect.ValueOf(failure.Value()); value.Kind() {
 	case reflect.Int, reflect.Int64:
 		return numberFault(path, l, value.Int())
 	case reflect.Slice, reflect.Map:
-		return sizeFault(path, l, value.Len(), "list", "items")
+		return sizeFault(path, l, value.Len(), UnitItems)
 	default:
-		return textFault(path, l, fmt.Sprint(failure.Value()))
+		return textFault(path, l, value.String())
 	}
 }
 
 func numberFault(path string, l Limit, value int64) Fault {
-	said, u := saidOf(path), unitOf(path)
 	if value == 0 && l.NotZero {
-		return Fault{path, CodeZero, "not 0", fmt.Sprintf("%s of 0 changes nothing. Enter %s%s.", said.Name, said.Enter, said.orLeave())}
+		return Fault{Field: path, Code: CodeZero, Value: value}
 	}
-	between := u.between(l.Min, l.Max)
-	return Fault{path, CodeOutOfRange, between,
-		fmt.Sprintf("%s of %s is outside %s. Enter %s%s.", said.Name, u.show(value), between, said.Enter, said.orLeave())}
+	return Fault{Field: path, Code: CodeOutOfRange, Value: value, Min: l.Min, Max: l.Max, Unit: unitOf(path)}
 }
 
-func sizeFault(path string, l Limit, size int, what, items string) Fault {
-	said := saidOf(path)
+func sizeFault(path string, l Limit, size int, unit Unit) Fault {
+	code := CodeTooLong
 	if l.MinLength != nil && int64(size) < *l.MinLength {
-		limit := fmt.Sprintf("at least %d", *l.MinLength)
-		return Fault{path, CodeTooShort, limit, fmt.Sprintf("%s has %d %s; %s needed. Enter %s.", said.Name, size, items, limit, said.Enter)}
+		code = CodeTooShort
 	}
-	limit := "a shorter " + what
-	if l.MaxLength != nil {
-		limit = fmt.Sprintf("at most %d %s", *l.MaxLength, items)
-	}
-	return Fault{path, CodeTooLong, limit, fmt.Sprintf("%s has %d %s, which is more than %s. Shorten it, or send the rest as a second note.",
-		said.Name, size, items, strings.TrimPrefix(limit, "at most "))}
+	return Fault{Field: path, Code: code, Value: size, Min: l.MinLength, Max: l.MaxLength, Unit: unit}
 }
 
 func textFault(path string, l Limit, value string) Fault {
-	said, size := saidOf(path), utf8.RuneCountInString(value)
+	size := utf8.RuneCountInString(value)
 	switch {
 	case value == "" && (l.NotZero || l.Required):
 		return missing(path)
 	case l.OneOf != nil:
-		words := strings.Join(l.OneOf, ", ")
-		return Fault{path, CodeNotOneOf, words, fmt.Sprintf("%s %s is not one of: %s. Choose one of these%s.",
-			said.Name, quote(value), words, said.orLeave())}
+		return Fault{Field: path, Code: CodeNotOneOf, Value: shorten(value), OneOf: l.OneOf}
 	case l.MaxLength != nil && int64(size) > *l.MaxLength || l.MinLength != nil && int64(size) < *l.MinLength:
-		return sizeFault(path, l, size, "text", "characters")
+		return sizeFault(path, l, size, UnitCharacters)
 	}
-	form := formWords[l.Form]
-	return Fault{path, CodeForm, form.limit, fmt.Sprintf("%s %s is not %s. %s%s.", said.Name, quote(value), form.limit, form.remedy, said.orLeave())}
+	return Fault{Field: path, Code: CodeForm, Value: shorten(value), Want: Want(l.Form)}
 }
 
-// formWords says what a text of a form looks like, and what to do when it does not.
-var formWords = map[string]struct{ limit, remedy string }{
-	"id":          {"an id (32 characters of 0-9 and a-f)", "Choose it from the list instead of typing it"},
-	"tag":         {"a tag code (letters, digits, space . _ / -)", "Enter the code as it stands on the tag"},
-	"recordkey":   {"a record key (kind, colon, id)", "Send the keys of the records that the entry had a part in"},
-	"devicekey":   {"a device and incarnation (device.1)", "Send the counts by device.incarnation"},
-	"isoweek":     {"a week of the calendar such as 2026-W50", "Enter the ISO year and week"},
-	"date":        {"a day such as 2026-03-14", "Enter year-month-day"},
-	"timezone":    {"a time zone such as America/New_York", "Enter a name of the IANA time zone list"},
-	"alphanum":    {"letters and digits only", "Send the code as the server gave it"},
-	"hexadecimal": {"hexadecimal (0-9 and a-f, in small letters)", "Send the hash of the picture's bytes"},
-	"":            {"allowed here", "Enter another value"},
-}
-
-func missing(path string) Fault {
-	said := saidOf(path)
-	return Fault{path, CodeMissing, "needed", fmt.Sprintf("%s is missing. Enter %s.", said.Name, said.Enter)}
-}
+func missing(path string) Fault { return Fault{Field: path, Code: CodeMissing} }
 
 func isNull(path string, optional bool) Fault {
 	if !optional {
 		return missing(path)
 	}
-	return Fault{path, CodeNotNull, "no null", saidOf(path).Name + " is null. Leave the field out when there is nothing to say."}
+	return Fault{Field: path, Code: CodeNotNull}
 }
 
 func wrongType(path string, value any, t reflect.Type) Fault {
-	want := map[reflect.Kind]string{
-		reflect.String: "a text", reflect.Bool: "true or false", reflect.Slice: "a list",
-		reflect.Struct: "an object", reflect.Map: "an object",
+	want := map[reflect.Kind]Want{
+		reflect.String: WantText, reflect.Bool: WantBool, reflect.Slice: WantList, reflect.Struct: WantObject, reflect.Map: WantObject,
 	}[t.Kind()]
 	if want == "" {
-		want = "a whole number"
+		want = WantWhole
 	}
-	said := saidOf(path)
-	return Fault{path, CodeWrongType, want, fmt.Sprintf("%s is %s where %s is needed. Enter %s.", said.Name, shown(value), want, said.Enter)}
+	return Fault{Field: path, Code: CodeWrongType, Value: inShort(value), Want: want}
 }
 
-func notObject(path string) Fault {
-	return Fault{path, CodeWrongType, "an object", "The body of the entry is no JSON object. Send an object with the fields of its kind."}
-}
+func notObject(path string) Fault { return Fault{Field: path, Code: CodeWrongType, Want: WantObject} }
 
-func envelopeDiffers(field, from string) Fault {
-	return Fault{field, CodeEnvelope, "the same as " + from,
-		fmt.Sprintf("The envelope's %s is not the one in %s. Name the same %s in both.", field, from, field)}
-}
-
-func contradicts(path, message string) Fault { return Fault{path, CodeContradicts, "", message} }
-
-func shown(value any) string {
+// inShort is a decoded JSON value as a fault carries it: bounded, whatever was sent.
+func inShort(value any) any {
 	switch value := value.(type) {
 	case string:
-		return quote(value)
+		return shorten(value)
 	case json.Number:
-		return shorten(value.String())
-	case bool:
-		return strconv.FormatBool(value)
+		if len(value) > longestQuote {
+			return shorten(value.String())
+		}
+		return value
 	case []any:
-		return "a list"
-	case nil:
-		return "null"
+		return []any{}
+	case map[string]any:
+		return map[string]any{}
 	}
-	return "an object"
+	return value
 }
 
-// quote shows a given text without letting a long or odd one fill the screen.
-func quote(text string) string { return strconv.Quote(shorten(text)) }
-
+// shorten keeps a long text from filling the screen.
 func shorten(text string) string {
 	if utf8.RuneCountInString(text) <= longestQuote {
 		return text
 	}
 	return string([]rune(text)[:longestQuote]) + "…"
+}
+
+// bound is a limit that is known when the fault is made.
+func bound[N int | int64](n N) *int64 {
+	limit := int64(n)
+	return &limit
 }

@@ -26,13 +26,13 @@ func CheckRole(e Entry, role string) []Fault {
 		return nil
 	}
 	if kind, known := KindOf(e.Kind); known && kind.Desk {
-		return []Fault{notForRole("kind", role, "write "+deskWords[e.Kind])}
+		return []Fault{notForRole("kind", e.Kind)}
 	}
 	switch e.Kind {
 	case "round":
-		return roundFaults(e, role)
+		return roundFaults(e)
 	case "void", "unvoid":
-		return strikeFaults(e, role)
+		return strikeFaults(e)
 	}
 	return nil
 }
@@ -45,27 +45,26 @@ func CheckPerson(e Entry, people []string) []Fault {
 	if people == nil || e.Person == "" || slices.Contains(people, e.Person) {
 		return nil
 	}
-	return []Fault{{"person", CodePerson, "a person of this device",
-		"The note stands in another's name than the phone was paired in. It is kept. Ask a supervisor to merge it on the Phones page if that person wrote it."}}
+	return []Fault{{Field: "person", Code: CodePerson, Value: shorten(e.Person)}}
 }
 
 // roundFaults lets a scout say that a second look is done, and leaves to others which walk is looked at again, and by
 // whom.
-func roundFaults(e Entry, role string) []Fault {
+func roundFaults(e Entry) []Fault {
 	object, err := decodeObject(e.Body)
 	if err != nil {
 		return nil
 	}
 	for _, field := range []string{"bed", "walk", "by"} {
 		if _, set := object[field]; set {
-			return []Fault{notForRole("body."+field, role, "ask for "+deskWords["round"])}
+			return []Fault{notForRole("body."+field, "round")}
 		}
 	}
 	return nil
 }
 
 // strikeFaults looks at the records that a void or its undoing has a part in: it takes hold in no others.
-func strikeFaults(e Entry, role string) []Fault {
+func strikeFaults(e Entry) []Fault {
 	object, err := decodeObject(e.Body)
 	if err != nil {
 		return nil
@@ -75,24 +74,11 @@ func strikeFaults(e Entry, role string) []Fault {
 		key, _ := record.(string)
 		name, _, _ := strings.Cut(key, ":")
 		if kind, known := KindOf(name); name == "round" || known && kind.Desk {
-			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), role, "strike out "+deskWords[name])}
+			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), name)}
 		}
 	}
 	return nil
 }
 
-// deskWords is what a supervisor or the owner writes, within a sentence.
-var deskWords = map[string]string{
-	"site":    "the nursery's name",
-	"house":   "a house",
-	"bed":     "a bed",
-	"person":  "a person",
-	"profile": "how a crop is judged",
-	"booking": "a booking",
-	"round":   "a second look",
-}
-
-func notForRole(field, role, what string) Fault {
-	return Fault{field, CodeRole, RoleSupervisor, fmt.Sprintf("A %s's device may not %s: a supervisor or the owner can. "+
-		"The note is kept. Ask a supervisor to merge it on the Phones page, or to write it.", role, what)}
-}
+// notForRole is of a kind that scouts do not write, ask for or strike out: which of the three, the field says.
+func notForRole(field, kind string) Fault { return Fault{Field: field, Code: CodeRole, Value: kind} }

@@ -31,7 +31,7 @@ func saidOf(path string) saying {
 	if s, ok := sayings[last]; ok {
 		return s
 	}
-	return saying{"The field " + quote(last), "another value", ""}
+	return saying{"The field " + strconv.Quote(shorten(last)), "another value", ""}
 }
 
 var sayings = map[string]saying{
@@ -68,124 +68,121 @@ var sayings = map[string]saying{
 	"lower_brown": {"The lower-leaf answer", "true or false", "looked at"},
 	"disease":     {"The disease answer", "true or false", "looked at"},
 
-	"lot":           {"The lot", "the lot by its id, from the list of lots", ""},
-	"bed":           {"The bed", "the bed by its id, from the list of beds", ""},
-	"walk":          {"The walk", "the id of the walk that this belongs to", ""},
-	"span":          {"The stretch of bed", "the id of the lot's stretch of the bed", ""},
-	"house":         {"The house", "the house by its id, from the list of houses", ""},
-	"person":        {"The person", "the id of the person who writes", ""},
-	"round":         {"The re-score round", "the id of the round", ""},
-	"of":            {"The id of the thing written about", "its id", ""},
-	"saw":           {"The list of writes seen", "the ids of the writes that were shown", ""},
-	"names":         {"The entry meant", "the id of the entry to strike out or take back", ""},
-	"records":       {"The list of records", "the keys of the records that the entry had a part in", ""},
-	"pot":           {"The pot", "the id of the first note of the pot", ""},
-	"replaces":      {"The version replaced", "the id of the version that was shown", ""},
-	"now":           {"The corrected note", "the pot as it should have been written", ""},
-	"place":         {"The place", "the row and the place across", "known"},
-	"places":        {"The list of places", "the places of the pots to look at", ""},
-	"place.row":     {"A row", "the row counted from the entry end", ""},
-	"place.across":  {"A place across", "the place counted from the near aisle", ""},
-	"places.row":    {"A row", "the row counted from the entry end", ""},
-	"places.across": {"A place across", "the place counted from the near aisle", ""},
-	"planned":       {"The number of pots planned", "how many pots the walk asks for", ""},
-	"seed":          {"The walk's seed", "the number that the plan was drawn with", ""},
-	"why":           {"The reason", "the reason", ""},
-	"reason":        {"The reason", "the reason", ""},
-	"what":          {"The event", "what was done", ""},
-	"words":         {"The text", "the words", ""},
-	"name":          {"The name", "a name", ""},
-	"note":          {"The note", "a few words", ""},
-	"role":          {"The role", "scout, supervisor or owner", ""},
-	"time_zone":     {"The time zone", "the nursery's time zone", "known"},
-	"length_mm":     {"A length", "the length in millimetres", "measured"},
-	"width_mm":      {"A width", "the width in millimetres", "measured"},
-	"rows":          {"A number of rows", "how many rows of pots stand along the bed", "counted"},
-	"across":        {"A number of pots across", "how many pots stand side by side", "counted"},
-	"entry_end":     {"The name of the entry end", "what the crew call it", ""},
-	"far_end":       {"The name of the far end", "what the crew call it", ""},
-	"aisles":        {"The answer on aisles", "near, far or both", "known"},
-	"from_row":      {"A first row", "the first row of the stretch, counted from the entry end", ""},
-	"to_row":        {"A last row", "the last row of the stretch, counted from the entry end", ""},
-	"tag":           {"The tag code", "the code as it stands on the tag", ""},
-	"crop":          {"The crop", "the crop's name", ""},
-	"cultivar":      {"The cultivar", "the cultivar's name", "known"},
-	"pot_mm":        {"A pot size", "the pot's top diameter in millimetres", "known"},
-	"struck_on":     {"The date of sticking", "the day the cuttings were stuck", "known"},
-	"potted_on":     {"The potting date", "the day of potting", "known"},
-	"shipped_on":    {"The shipping date", "the day of shipping", "known"},
-	"on":            {"The day", "the day it was done", ""},
-	"origin":        {"The origin", "where the lot came from", "known"},
-	"parent":        {"The parent lot", "the lot that this one came from", "known"},
-	"ship_week":     {"The ship week", "the week it ships", "known"},
-	"route":         {"The route", "florist or nursery", "decided"},
-	"grades":        {"The list of grades", "the grades, best first", ""},
-	"grade":         {"The grade", "the grade's name", "agreed"},
-	"pots":          {"A number of pots", "how many pots", "agreed"},
-	"buyer":         {"The buyer", "the buyer's name", "known"},
-	"change":        {"A change", "how many pots came (above 0) or went (below 0)", ""},
-	"counted":       {"A pot count", "the number of pots counted, 0 or more", ""},
-	"basis":         {"The basis of the count", "what the counter's phone already knew", ""},
-	"legs":          {"The list of legs", "every lot and stretch that pots went from or to", ""},
-	"beds":          {"The list of beds", "the beds treated", ""},
-	"purpose":       {"The purpose", "what it was put on for", ""},
-	"active":        {"The active ingredient", "the active ingredient as on the label", ""},
-	"product":       {"The product", "the product's name", "known"},
-	"ended_at":      {"The end of the work", "when the work ended", ""},
-	"entry_hours":   {"An entry interval", "the hours printed on the label", ""},
-	"ph_c":          {"A pH", "the pH", "measured"},
-	"ec_us_cm":      {"A conductivity", "the conductivity in microsiemens per centimetre", "measured"},
-	"method":        {"The method", "how the conductivity was measured", "known"},
-	"light_umol":    {"A light reading", "the photon flux", "measured"},
-	"temp_dc":       {"An air temperature", "the air temperature", "measured"},
-	"medium_dc":     {"A medium temperature", "the temperature of the medium", "measured"},
-	"humid_bp":      {"A humidity", "the relative humidity", "measured"},
-	"struck":        {"A number of cuttings stuck", "how many cuttings were stuck", ""},
-	"rooted":        {"A number of rooted cuttings", "how many cuttings have rooted", ""},
-	"hash":          {"The picture's hash", "the SHA-256 of the picture's bytes", ""},
-	"bytes":         {"A picture", "a smaller picture", ""},
-	"wide_px":       {"A picture's width", "a smaller picture", ""},
-	"high_px":       {"A picture's height", "a smaller picture", ""},
-	"type":          {"The picture's type", "a JPEG, PNG or WebP picture", ""},
+	"lot":            {"The lot", "the lot by its id, from the list of lots", ""},
+	"bed":            {"The bed", "the bed by its id, from the list of beds", ""},
+	"walk":           {"The walk", "the id of the walk that this belongs to", ""},
+	"span":           {"The stretch of bed", "the id of the lot's stretch of the bed", ""},
+	"house":          {"The house", "the house by its id, from the list of houses", ""},
+	"person":         {"The person", "the id of the person who writes", ""},
+	"round":          {"The re-score round", "the id of the round", ""},
+	"of":             {"The id of the thing written about", "its id", ""},
+	"saw":            {"The list of writes seen", "the ids of the writes that were shown", ""},
+	"names":          {"The entry meant", "the id of the entry to strike out or take back", ""},
+	"records":        {"The list of records", "the keys of the records that the entry had a part in", ""},
+	"pot":            {"The pot", "the id of the first note of the pot", ""},
+	"replaces":       {"The version replaced", "the id of the version that was shown", ""},
+	"now":            {"The corrected note", "the pot as it should have been written", ""},
+	"place":          {"The place", "the row and the place across", "known"},
+	"places":         {"The list of places", "the places of the pots to look at", ""},
+	"place.row":      {"A row", "the row counted from the entry end", ""},
+	"place.across":   {"A place across", "the place counted from the near aisle", ""},
+	"places.row":     {"A row", "the row counted from the entry end", ""},
+	"places.across":  {"A place across", "the place counted from the near aisle", ""},
+	"planned":        {"The number of pots planned", "how many pots the walk asks for", ""},
+	"seed":           {"The walk's seed", "the number that the plan was drawn with", ""},
+	"why":            {"The reason", "the reason", ""},
+	"reason":         {"The reason", "the reason", ""},
+	"what":           {"The event", "what was done", ""},
+	"words":          {"The text", "the words", ""},
+	"name":           {"The name", "a name", ""},
+	"note":           {"The note", "a few words", ""},
+	"role":           {"The role", "scout, supervisor or owner", ""},
+	"time_zone":      {"The time zone", "the nursery's time zone", "known"},
+	"length_mm":      {"A length", "the length in millimetres", "measured"},
+	"width_mm":       {"A width", "the width in millimetres", "measured"},
+	"rows":           {"A number of rows", "how many rows of pots stand along the bed", "counted"},
+	"across":         {"A number of pots across", "how many pots stand side by side", "counted"},
+	"entry_end":      {"The name of the entry end", "what the crew call it", ""},
+	"far_end":        {"The name of the far end", "what the crew call it", ""},
+	"aisles":         {"The answer on aisles", "near, far or both", "known"},
+	"from_row":       {"A first row", "the first row of the stretch, counted from the entry end", ""},
+	"to_row":         {"A last row", "the last row of the stretch, counted from the entry end", ""},
+	"tag":            {"The tag code", "the code as it stands on the tag", ""},
+	"crop":           {"The crop", "the crop's name", ""},
+	"cultivar":       {"The cultivar", "the cultivar's name", "known"},
+	"pot_mm":         {"A pot size", "the pot's top diameter in millimetres", "known"},
+	"struck_on":      {"The date of sticking", "the day the cuttings were stuck", "known"},
+	"potted_on":      {"The potting date", "the day of potting", "known"},
+	"shipped_on":     {"The shipping date", "the day of shipping", "known"},
+	"on":             {"The day", "the day it was done", ""},
+	"origin":         {"The origin", "where the lot came from", "known"},
+	"parent":         {"The parent lot", "the lot that this one came from", "known"},
+	"ship_week":      {"The ship week", "the week it ships", "known"},
+	"route":          {"The route", "florist or nursery", "decided"},
+	"grades":         {"The list of grades", "the grades, best first", ""},
+	"min_pots":       {"A smallest walk", "the least number of pots in a walk", ""},
+	"max_pots":       {"A largest walk", "the largest number of pots in a walk", ""},
+	"trouble_ok_bp":  {"The share that is fine", "the share that is fine", ""},
+	"trouble_bad_bp": {"The share that is trouble", "the share that is trouble", ""},
+	"head_min_mm":    {"A smallest head", "the smallest head in millimetres", ""},
+	"head_max_mm":    {"A largest head", "the largest head in millimetres", ""},
+	"grade":          {"The grade", "the grade's name", "agreed"},
+	"pots":           {"A number of pots", "how many pots", "agreed"},
+	"buyer":          {"The buyer", "the buyer's name", "known"},
+	"change":         {"A change", "how many pots came (above 0) or went (below 0)", ""},
+	"counted":        {"A pot count", "the number of pots counted, 0 or more", ""},
+	"basis":          {"The basis of the count", "what the counter's phone already knew", ""},
+	"legs":           {"The list of legs", "every lot and stretch that pots went from or to", ""},
+	"beds":           {"The list of beds", "the beds treated", ""},
+	"purpose":        {"The purpose", "what it was put on for", ""},
+	"active":         {"The active ingredient", "the active ingredient as on the label", ""},
+	"product":        {"The product", "the product's name", "known"},
+	"ended_at":       {"The end of the work", "when the work ended", ""},
+	"entry_hours":    {"An entry interval", "the hours printed on the label", ""},
+	"ph_c":           {"A pH", "the pH", "measured"},
+	"ec_us_cm":       {"A conductivity", "the conductivity in microsiemens per centimetre", "measured"},
+	"method":         {"The method", "how the conductivity was measured", "known"},
+	"light_umol":     {"A light reading", "the photon flux", "measured"},
+	"temp_dc":        {"An air temperature", "the air temperature", "measured"},
+	"medium_dc":      {"A medium temperature", "the temperature of the medium", "measured"},
+	"humid_bp":       {"A humidity", "the relative humidity", "measured"},
+	"struck":         {"A number of cuttings stuck", "how many cuttings were stuck", ""},
+	"rooted":         {"A number of rooted cuttings", "how many cuttings have rooted", ""},
+	"hash":           {"The picture's hash", "the SHA-256 of the picture's bytes", ""},
+	"bytes":          {"A picture", "a smaller picture", ""},
+	"wide_px":        {"A picture's width", "a smaller picture", ""},
+	"high_px":        {"A picture's height", "a smaller picture", ""},
+	"type":           {"The picture's type", "a JPEG, PNG or WebP picture", ""},
 }
 
-// unit is how a scaled integer is shown to people: divided by scale, with its sign behind it.
+// unit is how a scaled whole number is shown to people: divided by scale, with its sign behind it.
 type unit struct {
 	scale float64
 	sign  string
 }
 
+var units = map[Unit]unit{
+	"": {1, ""}, UnitMM: {1, " mm"}, UnitBP: {100, " %"}, UnitDC: {10, " °C"}, UnitPHC: {100, ""}, UnitMicrosiemen: {1, " µS/cm"},
+	UnitMicromol: {1, " µmol/m²/s"}, UnitPixels: {1, " pixels"}, UnitHours: {1, " hours"}, UnitDays: {1, " days"}, UnitBytes: {1, " bytes"},
+	UnitCharacters: {1, " characters"}, UnitItems: {1, " items"}, UnitNotes: {1, " notes"},
+}
+
 // unitOf reads the unit that a field's name ends in.
-func unitOf(path string) unit {
+func unitOf(path string) Unit {
 	for _, known := range []struct {
 		ending string
-		unit   unit
+		unit   Unit
 	}{
-		{"_us_cm", unit{1, " µS/cm"}}, {"_umol", unit{1, " µmol/m²/s"}}, {"_mm", unit{1, " mm"}}, {"_bp", unit{100, " %"}},
-		{"_dc", unit{10, " °C"}}, {"ph_c", unit{100, ""}}, {"_px", unit{1, " pixels"}}, {"_hours", unit{1, " hours"}},
-		{"_days", unit{1, " days"}}, {"bytes", unit{1, " bytes"}},
+		{"_us_cm", UnitMicrosiemen}, {"_umol", UnitMicromol}, {"_mm", UnitMM}, {"_bp", UnitBP}, {"_dc", UnitDC}, {"ph_c", UnitPHC},
+		{"_px", UnitPixels}, {"_hours", UnitHours}, {"_days", UnitDays}, {"bytes", UnitBytes},
 	} {
 		if strings.HasSuffix(path, known.ending) {
 			return known.unit
 		}
 	}
-	return unit{1, ""}
+	return ""
 }
 
-func (u unit) number(value int64) string {
-	return strconv.FormatFloat(float64(value)/u.scale, 'f', -1, 64)
-}
+func (u unit) number(value float64) string { return strconv.FormatFloat(value/u.scale, 'f', -1, 64) }
 
-func (u unit) show(value int64) string { return u.number(value) + u.sign }
-
-func (u unit) between(low, high *int64) string {
-	switch {
-	case low != nil && high != nil:
-		return u.number(*low) + " to " + u.show(*high)
-	case low != nil:
-		return "at least " + u.show(*low)
-	case high != nil:
-		return "at most " + u.show(*high)
-	}
-	return "what is allowed"
-}
+func (u unit) show(value float64) string { return u.number(value) + u.sign }

@@ -117,10 +117,7 @@ func caseFaults(object map[string]any, names map[string]bool, path string) []Fau
 	for _, given := range strange {
 		for name := range names {
 			if strings.EqualFold(name, given) {
-				faults = append(faults, Fault{
-					Field: join(path, given), Code: CodeSpelling, Limit: name,
-					Message: fmt.Sprintf("The field %s is spelled %s. Spell it in small letters.", quote(given), name),
-				})
+				faults = append(faults, Fault{Field: join(path, shorten(given)), Code: CodeSpelling, Other: name})
 			}
 		}
 	}

@@ -40,6 +40,37 @@ export interface Stamped {
   position: number;
 }
 
+/** Fault is one thing wrong with one field of an entry, in fields alone: Sentence makes English of them, and pwa/src/words makes both languages of the screens. */
+export interface Fault {
+  /** Field is the dotted JSON path: "body.place.row", "lot"; "entry" where the entry as a whole is at fault. */
+  field: string;
+  code: FaultCode;
+  /** Value is what the entry says there: a number in the field's own unit, a text (shortened), true or false; [] and {} for any list and object. With too_long, too_short and too_large it is the size; with unbalanced the sum; with record_full and unsettled what there is already. */
+  value?: unknown;
+  /** Min and Max bound the value, in Unit; with too_long and too_short its size. */
+  min?: number;
+  max?: number;
+  unit?: Unit;
+  /** Want is what the value should be, with wrong_type and form. */
+  want?: Want;
+  /** OneOf are the words allowed, with not_one_of. */
+  one_of?: string[];
+  /** Other is the field that this one does not agree with, and OtherValue what it says. With spelling, Other is the right name. */
+  other?: string;
+  other_value?: unknown;
+  /** Message is Sentence. Screens still show it where they have no words of their own. */
+  message: string;
+}
+
+/** FaultCode says what kind of thing is wrong. The list is closed: screens have words for every code. */
+export type FaultCode = 'missing' | 'wrong_type' | 'null' | 'spelling' | 'out_of_range' | 'not_one_of' | 'too_long' | 'too_short' | 'form' | 'zero' | 'below_other' | 'not_above_other' | 'above_other' | 'before_other' | 'states_over_buds' | 'severity_alone' | 'severity_of_none' | 'own_parent' | 'twice' | 'unbalanced' | 'sign' | 'empty' | 'envelope' | 'unknown_lot' | 'unknown_bed' | 'unknown_walk' | 'unknown_span' | 'outside_bed' | 'role' | 'person' | 'not_utf8' | 'bad_json' | 'trailing_data' | 'duplicate_key' | 'not_integer' | 'number_too_large' | 'too_deep' | 'lone_surrogate' | 'not_entry' | 'too_large' | 'opaque' | 'not_canonical' | 'wrong_place' | 'id_taken' | 'revoked' | 'unwritable' | 'no_receipt' | 'record_full' | 'unsettled';
+
+/** Unit is what the numbers of a fault count, "" where the field's name says it all (pots, buds, rows, classes). */
+export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hours' | 'days' | 'bytes' | 'characters' | 'items' | 'notes';
+
+/** Want is what a value should be. */
+export type Want = 'whole_number' | 'text' | 'true_or_false' | 'list' | 'object' | 'id' | 'tag' | 'recordkey' | 'devicekey' | 'isoweek' | 'date' | 'timezone' | 'alphanum' | 'hexadecimal';
+
 /** Lot is one cultivar, stuck on one date, in one pot size: what is judged together. Dates are calendar days ("2026-03-14"); a date that nobody knows is left out, never guessed. */
 export interface Lot {
   of: string;
@@ -1080,14 +1111,6 @@ export interface Problem {
   forked_at?: number;
   /** Incarnation is the new one to take, with code fork, and the one that High is of, with code revoked. */
   inc?: number;
-}
-
-/** Fault is one thing wrong with one field of an entry. */
-export interface Fault {
-  field: string;
-  code: string;
-  limit?: string;
-  message: string;
 }
 
 /** Push is a batch of one device's entries, in sequence from From on without a gap. Chain is the chain hash (hex) of the entry before From, empty before the first. SentWall, SentMono and Session are read at sending, Pending counts what still waits on the device behind this batch. */

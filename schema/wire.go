@@ -23,14 +23,6 @@ type Problem struct {
 	Incarnation *int `json:"inc,omitempty"`
 }
 
-// Fault is one thing wrong with one field of an entry.
-type Fault struct {
-	Field   string `json:"field"`
-	Code    string `json:"code"`
-	Limit   string `json:"limit,omitempty"`
-	Message string `json:"message"`
-}
-
 // Push is a batch of one device's entries, in sequence from From on without a gap. Chain is the chain hash (hex) of
 // the entry before From, empty before the first. SentWall, SentMono and Session are read at sending, Pending counts
 // what still waits on the device behind this batch.

@@ -76,7 +76,7 @@ type Reading struct {
 type Rooting struct {
 	Lot    string `json:"lot" validate:"id"`
 	Struck int    `json:"struck" validate:"min=1,max=1000000"`
-	Rooted int    `json:"rooted" validate:"min=0,max=1000000,ltefield=Struck"`
+	Rooted int    `json:"rooted" validate:"min=0,max=1000000"`
 	On     string `json:"on" validate:"datetime=2006-01-02"`
 	Words  string `json:"words,omitempty" validate:"max=400"`
 }

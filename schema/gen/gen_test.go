@@ -125,6 +125,29 @@ func TestEveryReferenceOfTheOpenAPIDocumentLeadsSomewhere(t *testing.T) {
 	}
 }
 
+// The list of codes is closed: each has its English, as the screens have words for each in both languages.
+func TestEveryCodeOfAFaultHasItsSentence(t *testing.T) {
+	src, err := readSource(schemaFolder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	codes := src.valuesOf("FaultCode")
+	if len(codes) < 40 {
+		t.Fatalf("only %d codes found", len(codes))
+	}
+	seen := map[string]string{}
+	for _, code := range codes {
+		said := schema.Fault{Field: "body.buds", Code: schema.FaultCode(code)}.Sentence()
+		if strings.Contains(said, ": "+code+".") {
+			t.Errorf("the code %s has no sentence: give it one in schema/sentence.go", code)
+		}
+		if other := seen[said]; other != "" {
+			t.Errorf("%s and %s say the same: %s", code, other, said)
+		}
+		seen[said] = code
+	}
+}
+
 func dig(value any, names ...string) any {
 	for _, name := range names {
 		object, _ := value.(map[string]any)

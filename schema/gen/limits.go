@@ -9,7 +9,7 @@ import (
 	"bedwalk/schema"
 )
 
-const limitsHead = generated + `import type { Judged, Kind } from './types';
+const limitsHead = generated + `import type { FaultCode, Judged, Kind } from './types';
 
 /** What a field of an entry's body may hold: the bounds of a number, of a text's or list's length, or the words allowed. */
 export interface Limit {
@@ -60,10 +60,10 @@ func limitsTS(src *source) (string, error) {
 	}
 	out.WriteString("};\n\n")
 	out.WriteString("/** What can be wrong with an entry, each kind of fault by its code. */\nexport const faultCodes = [\n")
-	for _, code := range src.faultCodes {
+	for _, code := range src.valuesOf("FaultCode") {
 		fmt.Fprintf(&out, "  '%s',\n", code)
 	}
-	out.WriteString("] as const;\n\nexport type FaultCode = (typeof faultCodes)[number];\n\n")
+	out.WriteString("] as const satisfies readonly FaultCode[];\n\n")
 	out.WriteString("/** Kinds that a scout's device does not write: Kind.Desk of kinds.go. */\nexport const deskKinds: readonly string[] = [\n")
 	for _, kind := range schema.Kinds() {
 		if kind.Desk {

@@ -17,8 +17,6 @@ import (
 type source struct {
 	types []typeDecl
 	byGo  map[string]*typeDecl
-	// faultCodes are the values of the constants named Code…, which say what kind of fault a Fault is.
-	faultCodes []string
 }
 
 // typeDecl is a struct, or a string type with its constants.
@@ -84,13 +82,8 @@ func (s *source) readFile(file *ast.File, constants map[string][]string) {
 		for _, spec := range group.Specs {
 			switch spec := spec.(type) {
 			case *ast.ValueSpec:
-				of, ok := spec.Type.(*ast.Ident)
-				switch {
-				case group.Tok != token.CONST:
-				case ok:
+				if of, ok := spec.Type.(*ast.Ident); ok && group.Tok == token.CONST {
 					constants[of.Name] = append(constants[of.Name], literals(spec.Values)...)
-				case strings.HasPrefix(spec.Names[0].Name, "Code"):
-					s.faultCodes = append(s.faultCodes, literals(spec.Values)...)
 				}
 			case *ast.TypeSpec:
 				s.readType(spec, group)

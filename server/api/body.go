@@ -38,7 +38,7 @@ func readJSON(c echo.Context, into any) error {
 		return err
 	}
 	if faults := schema.CheckMessage(into); len(faults) > 0 {
-		return refuse(http.StatusBadRequest, "message", faults[0].Field+": "+faults[0].Message, "Put the field right and send it again.")
+		return refuse(http.StatusBadRequest, "message", faults[0].Field+": "+faults[0].Sentence(), "Put the field right and send it again.")
 	}
 	return nil
 }

@@ -111,7 +111,7 @@ func TestAScoutCannotWriteAsTheSupervisorByHandingBack(t *testing.T) {
 		t.Errorf("the journal has %d notes, want the 8 that the desk sent itself", head)
 	}
 	held := s.held(desk)
-	if len(held) != 2 || held[0].State != "review" || held[0].Faults[0].Code != journal.CodeNoReceipt {
+	if len(held) != 2 || held[0].State != "review" || held[0].Faults[0].Code != schema.CodeNoReceipt {
 		t.Errorf("the supervisor sees %+v", held)
 	}
 	// The supervisor's own phone goes on as if nothing had been.

@@ -60,7 +60,7 @@ func TestANoteInAnothersNameIsHeldAndTheRestGoesOn(t *testing.T) {
 	if given[0].State != "merged" || given[1].State != "held" || given[2].State != "merged" {
 		t.Fatalf("given %+v", given)
 	}
-	if fault := given[1].Faults[0]; len(given[1].Faults) != 1 || fault.Code != schema.CodePerson || fault.Message == "" {
+	if fault := given[1].Faults[0]; len(given[1].Faults) != 1 || fault.Code != schema.CodePerson || fault.Sentence() == "" {
 		t.Fatalf("held for %+v", given[1].Faults)
 	}
 	held := s.held(desk)

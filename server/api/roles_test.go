@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"bytes"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -81,8 +82,8 @@ func TestAScoutWritesWhatItsScreensWriteAndWhatTheDeskWritesIsHeldFromIt(t *test
 				t.Fatalf("got %+v, want it held for the role alone", given)
 			}
 			for _, words := range []string{"A scout's device may not", "a supervisor or the owner can", "The note is kept"} {
-				if !strings.Contains(given.Faults[0].Message, words) {
-					t.Errorf("the fault lacks %q: %s", words, given.Faults[0].Message)
+				if !strings.Contains(given.Faults[0].Sentence(), words) {
+					t.Errorf("the fault lacks %q: %s", words, given.Faults[0].Sentence())
 				}
 			}
 		})
@@ -136,7 +137,7 @@ func TestANoteThatIsNotForItsWriterDisturbsNothingElseAndFlowsWhenASupervisorAcc
 	if want := []string{"merged", "held", "merged", "held", "merged"}; !slices.Equal(states, want) {
 		t.Fatalf("the batch is %v, want %v", states, want)
 	}
-	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "held" || again.Faults[0] != given[1].Faults[0] {
+	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "held" || !reflect.DeepEqual(again.Faults, given[1].Faults) {
 		t.Fatalf("a repeat was answered %+v", again)
 	}
 	pulled := func() (all [][]byte) {
@@ -181,7 +182,7 @@ func TestWhatElseIsWrongWithANoteStandsBesideWhoMayWriteIt(t *testing.T) {
 	nobodys := testphone.ID("nobody's")
 	scout.Note("profile", "", "", map[string]any{"of": testphone.ID("profile"), "min_pots": 1})
 	scout.Note("booking", nobodys, "", map[string]any{"of": testphone.ID("booking"), "lot": nobodys})
-	for i, code := range []string{schema.CodeOutOfRange, schema.CodeUnknownLot} {
+	for i, code := range []schema.FaultCode{schema.CodeOutOfRange, schema.CodeUnknownLot} {
 		faults := s.push(scout, scout.All(1)).Given[i].Faults
 		if len(faults) != 2 || faults[0].Code != schema.CodeRole || faults[1].Code != code {
 			t.Errorf("got %+v, want %s and %s", faults, schema.CodeRole, code)

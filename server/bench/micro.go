@@ -124,7 +124,7 @@ func (c *microCommand) score() error {
 
 type schemaFault struct{ schema.Fault }
 
-func (f *schemaFault) Error() string { return f.Field + ": " + f.Message }
+func (f *schemaFault) Error() string { return f.Field + ": " + f.Sentence() }
 
 func grouped(notes []schema.Stamped) map[string][]schema.Stamped {
 	byKey := map[string][]schema.Stamped{}

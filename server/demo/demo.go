@@ -87,7 +87,7 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 func allMerged(answer schema.PushAnswer) error {
 	for _, given := range answer.Given {
 		if given.State != "merged" {
-			return fmt.Errorf("the demo has an entry with a fault: %s: %s", given.Faults[0].Field, given.Faults[0].Message)
+			return fmt.Errorf("the demo has an entry with a fault: %s: %s", given.Faults[0].Field, given.Faults[0].Sentence())
 		}
 	}
 	return nil

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"runtime"
-	"strconv"
 	"sync"
 
 	"bedwalk/schema"
@@ -15,18 +14,6 @@ import (
 // MaxEntryBytes bounds one entry; a longer one is kept and held. The longest that a screen can make (a recount with
 // the basis of a thousand phones) is about 45,000.
 const MaxEntryBytes = 64 << 10
-
-// Codes of the faults for which an entry is held before its fields are even looked at.
-const (
-	CodeTooLarge     = "too_large"
-	CodeOpaque       = "opaque"
-	CodeNotCanonical = "not_canonical"
-	CodeWrongPlace   = "wrong_place"
-	CodeIDTaken      = "id_taken"
-	CodeRevoked      = "revoked"
-	CodeUnwritable   = "unwritable"
-	CodeNoReceipt    = "no_receipt"
-)
 
 // arrival is one entry of a batch as it was read, before anything is asked of the journal. Bytes that are no entry
 // have only raw, seq and faults; they are kept like all others.
@@ -57,36 +44,42 @@ func readAll(p schema.Push) []arrival {
 
 func read(raw json.RawMessage, device string, incarnation int, seq int64) arrival {
 	a := arrival{raw: raw, seq: seq}
-	hold := func(field, code, limit, message string) arrival {
-		a.faults = append(a.faults, schema.Fault{Field: field, Code: code, Limit: limit, Message: message})
+	hold := func(f schema.Fault) arrival {
+		a.faults = append(a.faults, f)
 		return a
 	}
 	if len(raw) > MaxEntryBytes {
-		return hold("entry", CodeTooLarge, strconv.Itoa(MaxEntryBytes), fmt.Sprintf(
-			"The entry has %d bytes, which is more than %d. It is kept; write it again in shorter parts.", len(raw), MaxEntryBytes))
+		most := int64(MaxEntryBytes)
+		return hold(schema.Fault{Field: "entry", Code: schema.CodeTooLarge, Value: len(raw), Max: &most, Unit: schema.UnitBytes})
 	}
 	if len(raw) == 0 || raw[0] == '"' {
-		return hold("entry", CodeOpaque, "", "The phone could not send this entry as JSON, so it sent the bytes. They are kept; write the note again by hand.")
+		return hold(schema.Fault{Field: "entry", Code: schema.CodeOpaque})
 	}
 	canonical, err := journal.Check(raw)
 	if err != nil {
-		return hold("entry", string(journal.CodeOf(err)), "", "The entry cannot be read: "+err.Error()+". It is kept; write the note again by hand.")
+		return hold(journal.FaultOf(err))
 	}
 	if a.entry, err = journal.Parse(raw); err != nil {
-		return hold("entry", string(journal.CodeOf(err)), "", "The entry cannot be read: "+err.Error()+". It is kept; write the note again by hand.")
+		return hold(journal.FaultOf(err))
 	}
 	a.whole = true
 	if !canonical {
-		return hold("entry", CodeNotCanonical, "RFC 8785", "The entry is not in canonical form, so no two devices would agree on its hash. It is kept; update the phone's app and write the note again.")
+		return hold(schema.Fault{Field: "entry", Code: schema.CodeNotCanonical})
 	}
 	if a.entry.Device != device || a.entry.Incarnation != incarnation || a.entry.Seq != seq {
-		return hold("seq", CodeWrongPlace, fmt.Sprintf("%s.%d, %d", device, incarnation, seq), fmt.Sprintf(
-			"The entry says that it is number %d of %s.%d, but it stood at number %d of %s.%d. It is kept; write the note again.",
-			a.entry.Seq, a.entry.Device, a.entry.Incarnation, seq, device, incarnation))
+		return hold(schema.Fault{
+			Field: "seq", Code: schema.CodeWrongPlace, Value: place(a.entry.Device, a.entry.Incarnation, a.entry.Seq),
+			OtherValue: place(device, incarnation, seq),
+		})
 	}
 	a.faults = schema.Check(a.entry)
 	a.keys = fold.Keys(a.entry)
 	return a
+}
+
+// place is the number of an entry in its device's own journal, in words of the journal: device.incarnation.number.
+func place(device string, incarnation int, seq int64) string {
+	return fmt.Sprintf("%.32s.%d.%d", device, incarnation, seq)
 }
 
 // mergeable is false for what no decision can merge: the other devices could not agree on its bytes or file it, or a
@@ -94,7 +87,7 @@ func read(raw json.RawMessage, device string, incarnation int, seq int64) arriva
 func (a arrival) mergeable() bool {
 	for _, f := range a.faults {
 		switch {
-		case f.Code == CodeNotCanonical, f.Code == CodeIDTaken:
+		case f.Code == schema.CodeNotCanonical, f.Code == schema.CodeIDTaken:
 			return false
 		case f.Code == schema.CodeOutOfRange && fold.IsLedger(a.entry.Kind):
 			return false

@@ -61,7 +61,7 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 		return false, err
 	}
 	var faults []schema.Fault
-	if err := json.Unmarshal([]byte(raw), &faults); err != nil || len(faults) != 1 || faults[0].Code != CodeRevoked {
+	if err := json.Unmarshal([]byte(raw), &faults); err != nil || len(faults) != 1 || faults[0].Code != schema.CodeRevoked {
 		return false, err
 	}
 	if faults, err = b.spoils(w.arrival, w.stamp); err != nil || faults != nil {

@@ -172,8 +172,7 @@ func (h *handing) one(g givenBack) error {
 	case g.proven && (!here || same):
 		return h.merge(g, same)
 	case here:
-		g.faults = append(g.faults, schema.Fault{Field: "id", Code: CodeIDTaken,
-			Message: "Another note has this id already. Both are kept; write this one again."})
+		g.faults = append(g.faults, schema.Fault{Field: "id", Code: schema.CodeIDTaken})
 	}
 	return h.review(g)
 }
@@ -246,8 +245,7 @@ func (h *handing) review(g givenBack) error {
 		return nil
 	}
 	if !g.proven {
-		g.faults = append([]schema.Fault{{Field: "entry", Code: CodeNoReceipt,
-			Message: "A phone gave this note back for another one, and nothing shows that the server ever had it. It is kept until a supervisor has looked at it."}}, g.faults...)
+		g.faults = append([]schema.Fault{{Field: "entry", Code: schema.CodeNoReceipt}}, g.faults...)
 	}
 	w, err := h.next(writerKey{backPrefix + h.by, 1}, &g.arrival)
 	if err != nil {

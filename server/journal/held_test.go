@@ -18,7 +18,7 @@ func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.
 	for _, one := range []struct {
 		name string
 		bad  func(*testphone.Phone, testphone.Nursery)
-		code string
+		code schema.FaultCode
 	}{
 		{"a head of 4,000 mm", func(p *testphone.Phone, n testphone.Nursery) { p.See(n, 1, 1, 4000, 40) }, schema.CodeOutOfRange},
 		{"a negative count", func(p *testphone.Phone, n testphone.Nursery) { p.See(n, 1, 1, 200, -1) }, schema.CodeOutOfRange},
@@ -32,22 +32,22 @@ func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.
 		{"not canonical", func(p *testphone.Phone, n testphone.Nursery) {
 			raw, _ := json.MarshalIndent(p.Entry("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "wide"}), "", " ")
 			p.WriteRaw(raw)
-		}, journal.CodeNotCanonical},
+		}, schema.CodeNotCanonical},
 		{"a number of 1e308", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"body":{"x":1e308}}`)) }, "not_integer"},
-		{"a number past 2^53", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"x":9007199254740993}`)) }, "out_of_range"},
+		{"a number past 2^53", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"x":9007199254740993}`)) }, schema.CodeNumberTooLarge},
 		{"nested 20 deep", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(deep)) }, "too_deep"},
 		{"not UTF-8", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte("{\"a\":\"\xff\xfe\"}")) }, "not_utf8"},
 		{"a name twice", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`{"a":1,"a":2}`)) }, "duplicate_key"},
-		{"no object", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`[1]`)) }, "wrong_type"},
-		{"opaque bytes", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`"{NaN"`)) }, journal.CodeOpaque},
+		{"no object", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`[1]`)) }, schema.CodeNotEntry},
+		{"opaque bytes", func(p *testphone.Phone, n testphone.Nursery) { p.WriteRaw([]byte(`"{NaN"`)) }, schema.CodeOpaque},
 		{"70,000 bytes", func(p *testphone.Phone, n testphone.Nursery) {
 			p.Note("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: strings.Repeat("x", 70_000)})
-		}, journal.CodeTooLarge},
+		}, schema.CodeTooLarge},
 		{"another's number", func(p *testphone.Phone, n testphone.Nursery) {
 			e := p.Entry("note", "", n.Bed, schema.Note{Bed: n.Bed, Words: "misplaced"})
 			e.Seq++
 			p.Write(e)
-		}, journal.CodeWrongPlace},
+		}, schema.CodeWrongPlace},
 	} {
 		t.Run(one.name, func(t *testing.T) {
 			b, p := newBench(t), testphone.New("a")
@@ -59,10 +59,10 @@ func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.
 				t.Fatalf("got %s: %+v", got, answer.Given[8])
 			}
 			fault := answer.Given[8].Faults[0]
-			if fault.Code != one.code || fault.Message == "" {
+			if fault.Code != one.code || fault.Sentence() == "" {
 				t.Fatalf("held for %+v, want %s with a message", fault, one.code)
 			}
-			if again := b.push(p.All(1)); states(again) != states(answer) || again.Given[8].Faults[0] != fault {
+			if again := b.push(p.All(1)); states(again) != states(answer) || again.Given[8].Faults[0].Sentence() != fault.Sentence() {
 				t.Fatalf("a repeat was answered %+v", again.Given[8])
 			}
 			held, err := b.store.Held(t.Context(), 10)
@@ -170,7 +170,7 @@ func TestARevokedPhonesNotesWaitForReview(t *testing.T) {
 	b.push(p.All(1))
 	p.See(n, 1, 1, 200, 40)
 	answer, err := b.store.Push(t.Context(), p.All(9), journal.Sender{Device: "a", Revoked: true})
-	if err != nil || states(answer) != "review" || answer.Given[0].Faults[0].Code != journal.CodeRevoked {
+	if err != nil || states(answer) != "review" || answer.Given[0].Faults[0].Code != schema.CodeRevoked {
 		t.Fatalf("answered %+v, %v", answer, err)
 	}
 	held, err := b.store.Held(t.Context(), 10)

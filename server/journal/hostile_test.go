@@ -155,7 +155,7 @@ func TestADeviceWritesOnlySoManyBytesIntoOneRecordAndStopsNobodyElse(t *testing.
 			switch {
 			case given.State == "merged":
 				merged, bytes = merged+1, bytes+len(rogue.Raw[from-1+i])
-			case given.Faults[0].Code != journal.CodeRecordFull:
+			case given.Faults[0].Code != schema.CodeRecordFull:
 				t.Fatalf("%+v", given)
 			}
 		}

@@ -186,8 +186,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 			_, err := in.wait(a, in.w, first.stamp, "repeat", first.faults, first.position)
 			return given, err
 		}
-		a.faults = append(a.faults, schema.Fault{Field: "id", Code: CodeIDTaken,
-			Message: "Another note has this id already. Both are kept; write this one again."})
+		a.faults = append(a.faults, schema.Fault{Field: "id", Code: schema.CodeIDTaken})
 	}
 	faults, wants, err := in.judge(a, given.Stamp)
 	if err != nil {
@@ -196,8 +195,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 	switch {
 	case in.from.Revoked:
 		given.State = "review"
-		given.Faults = append([]schema.Fault{{Field: "device", Code: CodeRevoked,
-			Message: "The phone's access was taken back. The note is kept until a supervisor has looked at it."}}, faults...)
+		given.Faults = append([]schema.Fault{{Field: "device", Code: schema.CodeRevoked}}, faults...)
 	case len(faults) > 0:
 		given.State, given.Faults = "held", faults
 	default:
@@ -273,7 +271,7 @@ type earlier struct {
 // When its own phone sends it after all, that one is judged in its place.
 func (e earlier) unvouched() bool {
 	undecided := e.state == "held" || e.state == "review"
-	return undecided && len(e.faults) > 0 && (e.faults[0].Code == CodeWrongPlace || e.faults[0].Code == CodeNoReceipt)
+	return undecided && len(e.faults) > 0 && (e.faults[0].Code == schema.CodeWrongPlace || e.faults[0].Code == schema.CodeNoReceipt)
 }
 
 func (in *intake) remember(a arrival, given schema.Given) {

@@ -68,7 +68,7 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	}
 	for _, given := range answer.Given {
 		if given.State != "merged" {
-			return &Refusal{Code: given.State, Detail: "The server's own entry has a fault.", Remedy: given.Faults[0].Message}
+			return &Refusal{Code: given.State, Detail: "The server's own entry has a fault.", Remedy: given.Faults[0].Sentence()}
 		}
 	}
 	return nil

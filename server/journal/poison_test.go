@@ -122,14 +122,14 @@ func TestANoteWithWhichARecordCouldNotBeWrittenIsHeldAndTheRestGoesOn(t *testing
 	if got := states(answer); got != "merged held merged merged" {
 		t.Fatalf("got %s", got)
 	}
-	if fault := answer.Given[1].Faults[0]; fault.Code != journal.CodeUnwritable || fault.Message == "" {
+	if fault := answer.Given[1].Faults[0]; fault.Code != schema.CodeUnwritable || fault.Sentence() == "" {
 		t.Fatalf("held for %+v", fault)
 	}
 	if again := b.push(p.All(10)); states(again) != states(answer) {
 		t.Fatalf("a repeat was answered %+v", again.Given)
 	}
 	held, err := b.store.Held(t.Context(), 10)
-	if err != nil || len(held) != 1 || held[0].Faults[0].Code != journal.CodeUnwritable {
+	if err != nil || len(held) != 1 || held[0].Faults[0].Code != schema.CodeUnwritable {
 		t.Fatalf("the list of held entries is %+v, %v", held, err)
 	}
 	if err := b.store.Decide(t.Context(), held[0].N, true, p.Person); !errors.Is(err, journal.ErrNotMergeable) {
@@ -157,7 +157,7 @@ func TestAHeldNoteThatWouldBreakARecordStaysHeldWhenWhatItWaitedForArrives(t *te
 		t.Fatalf("got %s", got)
 	}
 	held, err := b.store.Held(t.Context(), 10)
-	if err != nil || len(held) != 1 || held[0].Faults[0].Code != journal.CodeUnwritable {
+	if err != nil || len(held) != 1 || held[0].Faults[0].Code != schema.CodeUnwritable {
 		t.Fatalf("the list of held entries is %+v, %v", held, err)
 	}
 }

@@ -197,8 +197,7 @@ func (b *batch) spoils(a arrival, st schema.Stamp) ([]schema.Fault, error) {
 		before := b.keys[key].entries
 		after := append(slices.Clip(before), schema.Stamped{Entry: a.entry, Stamp: st, Position: b.head + 1})
 		if err := fold.Check(key, after); err != nil && fold.Check(key, before) == nil {
-			return []schema.Fault{{Field: "entry", Code: CodeUnwritable, Limit: "a record that every phone can write",
-				Message: "With this note the record that it belongs to could not be written any more: " + err.Error() + ". It is kept; write the note again in another way."}}, nil
+			return []schema.Fault{{Field: "entry", Code: schema.CodeUnwritable, Value: string(journal.CodeOf(err))}}, nil
 		}
 	}
 	return nil, nil

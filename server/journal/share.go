@@ -1,9 +1,7 @@
 package journal
 
 import (
-	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bedwalk/schema"
@@ -26,12 +24,6 @@ const (
 // records of many entries would be read again for each note. The 500 pots of a full batch cost about 1,500.
 const workAtOnce = 5000
 
-// Codes of the faults of an entry that is more than its device's share.
-const (
-	CodeRecordFull = "record_full"
-	CodeUnsettled  = "unsettled"
-)
-
 // shareFaults is what is wrong with one more entry of its device in the records that it has a part in. They were
 // fetched for the whole batch.
 func (b *batch) shareFaults(e schema.Entry, keys []string) ([]schema.Fault, error) {
@@ -42,18 +34,27 @@ func (b *batch) shareFaults(e schema.Entry, keys []string) ([]schema.Fault, erro
 		t := b.keys[key]
 		own := t.share(e.Device)
 		if own.notes >= MaxShare || own.bytes >= MaxShareBytes {
-			return []schema.Fault{{Field: "entry", Code: CodeRecordFull, Limit: strconv.Itoa(MaxShare), Message: fmt.Sprintf(
-				"One phone has written %d notes (%d KB) about the same thing already. This one is kept; a supervisor can merge it on the Phones page.", own.notes, own.bytes>>10)}}, nil
+			return []schema.Fault{full(own)}, nil
 		}
 		if own.notes < MaxUnsettled || !strings.HasPrefix(key, e.Kind+":") {
 			continue
 		}
 		if field := t.unsettled(e); field != "" {
-			return []schema.Fault{{Field: "body." + field, Code: CodeUnsettled, Limit: strconv.Itoa(MaxUnsettled), Message: fmt.Sprintf(
-				"One phone has left %d values of this field beside each other. Choose one of them, then write again.", MaxUnsettled)}}, nil
+			most := int64(MaxUnsettled)
+			return []schema.Fault{{Field: "body." + field, Code: schema.CodeUnsettled, Value: MaxUnsettled, Max: &most}}, nil
 		}
 	}
 	return nil, nil
+}
+
+// full is the fault of an entry of a device whose share of a record is used up, by notes or by bytes.
+func full(own share) schema.Fault {
+	f, most := schema.Fault{Field: "entry", Code: schema.CodeRecordFull, Value: own.notes, Unit: schema.UnitNotes}, int64(MaxShare)
+	if own.notes < MaxShare {
+		f.Value, f.Unit, most = own.bytes, schema.UnitBytes, MaxShareBytes
+	}
+	f.Max = &most
+	return f
 }
 
 // share is how many of a record's entries one device wrote, under whichever incarnation, and the bytes of their bodies.

@@ -112,7 +112,7 @@ func TestADeviceLeavesOnlySoManyValuesBesideEachOtherAndStopsNobodyElse(t *testi
 		switch {
 		case i < journal.MaxUnsettled && given.State != "merged":
 			t.Fatalf("value %d is %+v", i+1, given)
-		case i >= journal.MaxUnsettled && (given.State != "held" || given.Faults[0].Code != journal.CodeUnsettled || given.Faults[0].Field != "body.name"):
+		case i >= journal.MaxUnsettled && (given.State != "held" || given.Faults[0].Code != schema.CodeUnsettled || given.Faults[0].Field != "body.name"):
 			t.Fatalf("value %d is %+v, want it held", i+1, given)
 		}
 	}
@@ -150,14 +150,14 @@ func TestADeviceWritesOnlySoMuchIntoOneRecordAndASupervisorMayMergeMore(t *testi
 	if got := last[len(last)-2]; got.State != "merged" {
 		t.Fatalf("the last of its share is %+v", got)
 	}
-	if got := last[len(last)-1]; got.State != "held" || got.Faults[0].Code != journal.CodeRecordFull {
+	if got := last[len(last)-1]; got.State != "held" || got.Faults[0].Code != schema.CodeRecordFull {
 		t.Fatalf("one more is %+v", got)
 	}
 	// A new incarnation does not make it another device.
 	second := testphone.New("r")
 	second.Inc = 2
 	count(second)
-	if got := b.push(second.All(1)).Given[0]; got.State != "held" || got.Faults[0].Code != journal.CodeRecordFull {
+	if got := b.push(second.All(1)).Given[0]; got.State != "held" || got.Faults[0].Code != schema.CodeRecordFull {
 		t.Fatalf("one more of another incarnation is %+v", got)
 	}
 	count(other)
@@ -196,7 +196,7 @@ func TestWhatWaitedForARecordIsMergedUpToItsDevicesShareAndNoFurther(t *testing.
 		t.Fatalf("%d wait", len(held))
 	}
 	for _, one := range held {
-		if one.Faults[0].Code != journal.CodeRecordFull {
+		if one.Faults[0].Code != schema.CodeRecordFull {
 			t.Fatalf("it waits for %+v", one.Faults)
 		}
 	}

@@ -60,7 +60,7 @@ func TestWhatBecameOfNotesKeptAsideIsTold(t *testing.T) {
 	if got := strings.Join(told, " "); err != nil || got != "left merged held" {
 		t.Fatalf("told %q, %v", got, err)
 	}
-	if notes[0].ID != left || len(notes[2].Faults) == 0 || notes[2].Faults[0].Message == "" {
+	if notes[0].ID != left || len(notes[2].Faults) == 0 || notes[2].Faults[0].Sentence() == "" {
 		t.Fatalf("told %+v", notes)
 	}
 }

@@ -185,7 +185,7 @@ func (b *batch) waiting(n int64) (w set, err error) {
 		w.arrival.keys = fold.Keys(w.arrival.entry)
 		var taken int
 		if err = b.tx.QueryRow("select count(*) from entries where id = unhex(?)", w.arrival.entry.ID).Scan(&taken); taken > 0 {
-			w.arrival.faults = append(w.arrival.faults, schema.Fault{Field: "id", Code: CodeIDTaken})
+			w.arrival.faults = append(w.arrival.faults, schema.Fault{Field: "id", Code: schema.CodeIDTaken})
 		}
 	}
 	return w, err

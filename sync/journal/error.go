@@ -3,6 +3,8 @@ package journal
 import (
 	"errors"
 	"fmt"
+
+	"bedwalk/schema"
 )
 
 // Code is the stable name of what is wrong with some bytes. The twin uses the same names.
@@ -45,6 +47,26 @@ func (e *Error) Error() string {
 		return fmt.Sprintf("%s in %s: %s", e.Code, e.Field, remedies[e.Code])
 	}
 	return fmt.Sprintf("%s at byte %d: %s", e.Code, e.At, remedies[e.Code])
+}
+
+// faultCodes are the codes of faults by those of this package, where the names differ.
+var faultCodes = map[Code]schema.FaultCode{OutOfRange: schema.CodeNumberTooLarge, WrongType: schema.CodeNotEntry}
+
+// FaultOf is an error of this package as the fault of an entry; any other is one of bad_json.
+func FaultOf(err error) schema.Fault {
+	f := schema.Fault{Field: "entry", Code: schema.CodeBadJSON}
+	var own *Error
+	if !errors.As(err, &own) {
+		return f
+	}
+	f.Code, f.Other = schema.FaultCode(own.Code), own.Field
+	if code, ok := faultCodes[own.Code]; ok {
+		f.Code = code
+	}
+	if own.Field == "" {
+		f.Value = own.At
+	}
+	return f
 }
 
 // CodeOf is the code of an error of this package, "" for any other.

@@ -3,12 +3,12 @@ import type { Fault, Kind } from '../../../schema/types';
 import { limitOf } from '../../../schema/check';
 import { kinds } from '../../../schema/limits';
 import { language } from '.';
-import { fault as english, isObject, type SayFault, type Told, type Written } from './en/fault';
+import { fault as english, type SayFault, type Told, type Written } from './en/fault';
 import { fault as spanish } from './es/fault';
 
 /**
  * In the person's own language where there are words for the code; else the server's sentence, which is English.
- * @param note the note that is held, for the value that is wrong: a fault names the limit alone
+ * @param note the note that is held: whether it may go without the field, its kind says
  */
 export function faultSaid(fault: Fault, note: Written = {}): string {
   const known: { [code: string]: SayFault | undefined } = language.value === 'es' ? spanish : english;
@@ -17,13 +17,11 @@ export function faultSaid(fault: Fault, note: Written = {}): string {
 }
 
 function told(fault: Fault, note: Written): Told {
-  const steps = fault.field.split(/[.[\]]+/).filter(Boolean);
-  const value = steps.reduce<unknown>((at, step) => (isObject(at) ? at[step] : undefined), note);
   const [first, ...inside] = fault.field.replaceAll(/\[[^\]]*\]/g, '[]').split('.');
   const { kind } = note;
   const limit = first === 'body' && isKind(kind) ? limitOf(kind, inside.join('.')) : undefined;
   const path = [first ?? '', ...inside].map((name) => name.replace('[]', ''));
-  return { fault, path: path.filter((name) => name !== 'body' || path.length === 1), value, limit, note };
+  return { fault, path: path.filter((name) => name !== 'body' || path.length === 1), value: fault.value, limit };
 }
 
 function isKind(kind: unknown): kind is Kind {

@@ -53,7 +53,15 @@ export const phonesView: PhonesView = {
       kind: 'observation',
       text: '{"body":{"head_a_mm":4000}}',
       faults: [
-        { field: 'head_a_mm', code: 'max', limit: '2000', message: 'head_a_mm is 4000; write at most 2000 mm.' },
+        {
+          field: 'body.head_a_mm',
+          code: 'out_of_range',
+          value: 4000,
+          min: 5,
+          max: 2000,
+          unit: 'mm',
+          message: 'A head of 4000 mm is outside 5 to 2000 mm.',
+        },
       ],
     },
     {
@@ -76,7 +84,7 @@ export const phonesView: PhonesView = {
       received_at: now - DAY,
       kind: 'profile',
       text: '{"body":{"crop":"azalea","min_pots":5}}',
-      faults: [{ field: 'kind', code: 'role', limit: 'supervisor', message: 'A scout’s device may not.' }],
+      faults: [{ field: 'kind', code: 'role', value: 'bed', message: 'A scout’s device may not.' }],
     },
   ],
   waiting: [],

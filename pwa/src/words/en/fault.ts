@@ -14,11 +14,10 @@ export interface Told {
   readonly fault: Fault;
   /** The names that lead to the field, places in lists left out: ["now", "place", "row"]. */
   readonly path: readonly string[];
-  /** What the note says there; undefined where it says nothing or cannot be read. */
+  /** What the note says there; undefined where the fault does not carry it. */
   readonly value: unknown;
   /** What the field may hold, for fields of the body of a kind that this build knows. */
   readonly limit: Limit | undefined;
-  readonly note: Written;
 }
 
 export type SayFault = (told: Told) => string;
