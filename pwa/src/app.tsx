@@ -5,7 +5,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { Button } from './parts/Button';
 import { Toasts } from './parts/Toast';
 import { Notices } from './screens/scout/Notices';
-import { Today } from './screens/scout/Today';
+import { Today } from './screens/scout/today/Today';
 import { go, route, Title } from './router';
 import { me } from './state';
 import { tab } from './journal/store/base';
@@ -18,14 +18,14 @@ type Screen = ComponentType<{ id?: string }>;
 type Later = Screen & { fetch: () => Promise<void> };
 
 // What reckons a bed is a good part of the script and not needed to see which beds are due.
-const bed = later(() => import('./screens/scout/walking').then((it) => it.Bed as Screen));
-const walk = later(() => import('./screens/scout/walking').then((it) => it.Walk as Screen));
-const end = later(() => import('./screens/scout/walking').then((it) => it.End as Screen));
-const pair = later(() => import('./screens/scout/Pair').then((it) => it.Pair as Screen));
-const settings = later(() => import('./screens/scout/Settings').then((it) => it.Settings as Screen));
-const notes = later(() => import('./screens/scout/Notes').then((it) => it.Notes as Screen));
-const broken = later(() => import('./screens/scout/Broken').then((it) => it.Broken as Screen));
-const help = later(() => import('./screens/scout/Help').then((it) => it.Help as Screen));
+const bed = later(() => import('./screens/scout/walk/walking').then((it) => it.Bed as Screen));
+const walk = later(() => import('./screens/scout/walk/walking').then((it) => it.Walk as Screen));
+const end = later(() => import('./screens/scout/walk/walking').then((it) => it.End as Screen));
+const pair = later(() => import('./screens/scout/pairing/Pair').then((it) => it.Pair as Screen));
+const settings = later(() => import('./screens/scout/settings/Settings').then((it) => it.Settings as Screen));
+const notes = later(() => import('./screens/scout/notes/Notes').then((it) => it.Notes as Screen));
+const broken = later(() => import('./screens/scout/notes/Broken').then((it) => it.Broken as Screen));
+const help = later(() => import('./screens/scout/settings/Help').then((it) => it.Help as Screen));
 const spot: Record<string, Screen> = {
   work: later(() => import('./screens/work/Work').then((it) => it.default as Screen)),
   lot: later(() => import('./screens/work/LotCard').then((it) => it.default as Screen)),
@@ -33,15 +33,15 @@ const spot: Record<string, Screen> = {
   tags: later(() => import('./screens/work/tags/Tags').then((it) => it.default as Screen)),
 };
 const desk: Record<string, Screen> = {
-  beds: later(() => import('./screens/desk/Beds').then((it) => it.default as Screen)),
-  bed: later(() => import('./screens/desk/Bed').then((it) => it.default as Screen)),
-  lots: later(() => import('./screens/desk/Lots').then((it) => it.default as Screen)),
-  lot: later(() => import('./screens/desk/Lot').then((it) => it.default as Screen)),
-  crops: later(() => import('./screens/desk/Crops').then((it) => it.default as Screen)),
-  crop: later(() => import('./screens/desk/Crop').then((it) => it.default as Screen)),
-  scouts: later(() => import('./screens/desk/Scouts').then((it) => it.default as Screen)),
-  phones: later(() => import('./screens/desk/Phones').then((it) => it.default as Screen)),
-  in: later(() => import('./screens/desk/SheetIn').then((it) => it.default as Screen)),
+  beds: later(() => import('./screens/supervisor/beds/Beds').then((it) => it.default as Screen)),
+  bed: later(() => import('./screens/supervisor/bed/Bed').then((it) => it.default as Screen)),
+  lots: later(() => import('./screens/supervisor/lot/Lots').then((it) => it.default as Screen)),
+  lot: later(() => import('./screens/supervisor/lot/Lot').then((it) => it.default as Screen)),
+  crops: later(() => import('./screens/supervisor/crops/Crops').then((it) => it.default as Screen)),
+  crop: later(() => import('./screens/supervisor/crops/Crop').then((it) => it.default as Screen)),
+  scouts: later(() => import('./screens/supervisor/scouts/Scouts').then((it) => it.default as Screen)),
+  phones: later(() => import('./screens/supervisor/phones/Phones').then((it) => it.default as Screen)),
+  in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
 };
 
 /** Fetches the script of a walk at once where the address asks for one, while the records are still being read. */

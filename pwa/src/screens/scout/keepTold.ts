@@ -1,7 +1,7 @@
 /** Keeps what the server tells phones fresh, so that it is there when a bed is opened out of range. */
 import { effect } from '@preact/signals';
 import { me, nudge } from '../../state';
-import { refresh } from '../desk/load';
+import { refresh } from '../../views/views';
 
 export const TOLD = 'told';
 

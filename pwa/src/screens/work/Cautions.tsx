@@ -5,7 +5,7 @@
 import type { JSX } from 'preact';
 import { otherWorkWords, workWords } from '../../words/rooms';
 import { language } from '../../words';
-import { Blade, Cold, Gear, Hot, KeepOut, Label, Lift, Scale, Sprayed, Trained } from './Signs';
+import { Blade, Cold, Gear, Hot, KeepOut, Label, Lift, Scale, Sprayed, Trained } from '../../parts/Signs';
 
 const cautions = [
   ['label', Label],

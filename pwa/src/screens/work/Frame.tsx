@@ -8,10 +8,10 @@ import { say } from '../../parts/Toast';
 import { back, go, Title } from '../../router';
 import { appWords } from '../../words';
 import { workWords } from '../../words/rooms';
-import type { Form } from './form';
+import type { Form } from '../../forms/form';
 import { isFromSheet, openFromSheet } from './opened';
-import { addressOf, bedName, lotName, type Place } from './place';
-import { saveForm } from './saving';
+import { addressOf, bedName, lotName, type Place } from '../../forms/place';
+import { saveForm } from '../../forms/saving';
 
 interface Props {
   title: string;

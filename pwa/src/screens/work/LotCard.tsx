@@ -9,8 +9,8 @@ import { appWords } from '../../words';
 import { ago, day, number, percent, shipWeek } from '../../words/format';
 import { workWords } from '../../words/rooms';
 import { Picture } from './photo/Picture';
-import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from './place';
-import { withSign } from './typed';
+import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from '../../forms/place';
+import { withSign } from '../../forms/typed';
 import '../../style/work.css';
 
 /** Enough to see what happened lately; the whole history is at the desk. */

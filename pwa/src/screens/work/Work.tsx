@@ -5,7 +5,7 @@ import { useStored } from '../../journal/records/read';
 import { Button } from '../../parts/Button';
 import { back, go, route, Title } from '../../router';
 import { workWords } from '../../words/rooms';
-import { formKey } from './form';
+import { formKey } from '../../forms/form';
 import { Applied } from './forms/Applied';
 import { FreeWords } from './forms/FreeWords';
 import { Loss } from './forms/Loss';
@@ -20,7 +20,7 @@ import { WorkDone } from './forms/WorkDone';
 import { PlaceLine } from './Frame';
 import { openFromSheet } from './opened';
 import { TakePhoto } from './photo/TakePhoto';
-import { addressOf, lotName, placeIn, type Place } from './place';
+import { addressOf, lotName, placeIn, type Place } from '../../forms/place';
 import '../../style/work.css';
 
 type Name = keyof typeof workWords.value.work.forms;

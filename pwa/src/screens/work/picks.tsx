@@ -5,8 +5,8 @@ import { workWords } from '../../words/rooms';
 import { beds, spans } from '../../journal/records/things';
 import { Button } from '../../parts/Button';
 import { go, route } from '../../router';
-import type { Form } from './form';
-import { PickField, TextField } from './fields';
+import type { Form } from '../../forms/form';
+import { PickField, TextField } from '../../forms/fields';
 import {
   addressOf,
   knownBeds,
@@ -18,8 +18,8 @@ import {
   stretchName,
   stretchesOf,
   type Place,
-} from './place';
-import { amount, type Answer } from './typed';
+} from '../../forms/place';
+import { amount, type Answer } from '../../forms/typed';
 
 /** The lot that a form is about: the one chosen in it, else the place's own, else the only one on the bed. */
 export function lotOf(form: Form, place: Place): string {

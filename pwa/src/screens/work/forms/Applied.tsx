@@ -7,13 +7,13 @@ import { Choice } from '../../../parts/Choice';
 import { untilWhen } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
-import { dayOf, dayTyped, momentOf, timeOfDay } from '../days';
-import { DayField, TextField, WordsField } from '../fields';
-import { useForm, type Form } from '../form';
+import { dayOf, dayTyped, momentOf, timeOfDay } from '../../../forms/days';
+import { DayField, TextField, WordsField } from '../../../forms/fields';
+import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { bedList } from '../picks';
-import { addressOf, bedsOf, knownBeds, type Place } from '../place';
-import { amount, given, problemsOf, wordsTyped, type Answer } from '../typed';
+import { addressOf, bedsOf, knownBeds, type Place } from '../../../forms/place';
+import { amount, given, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 const HOUR_MS = 60 * 60 * 1000;
 const DAY_MS = 24 * HOUR_MS;

@@ -1,10 +1,10 @@
 import { intent } from '../../../journal/outbox/write';
 import { workWords } from '../../../words/rooms';
-import { WordsField } from '../fields';
-import { useForm } from '../form';
+import { WordsField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
-import type { Place } from '../place';
-import { problemsOf, wordsTyped } from '../typed';
+import type { Place } from '../../../forms/place';
+import { problemsOf, wordsTyped } from '../../../forms/typed';
 
 /** Free words about a bed, a lot or the day. */
 export function FreeWords({ place }: { place: Place }) {

@@ -3,12 +3,12 @@ import type { Count } from '../../../../../schema/types';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { workWords } from '../../../words/rooms';
-import { CountField, WordsField } from '../fields';
-import { useForm } from '../form';
+import { CountField, WordsField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import type { Place } from '../place';
-import { potsTyped, problemsOf, wordsTyped } from '../typed';
+import type { Place } from '../../../forms/place';
+import { potsTyped, problemsOf, wordsTyped } from '../../../forms/typed';
 import { leg, moreThanThere } from './Move';
 
 type Reason = Count['reason'];

@@ -4,12 +4,12 @@ import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { workWords } from '../../../words/rooms';
 import { Caution } from '../Cautions';
-import { TextField, WordsField } from '../fields';
-import { useForm } from '../form';
+import { TextField, WordsField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
-import type { Place } from '../place';
-import { onlyBed } from '../place';
-import { amount, given, problemsOf, wayOf, wordsTyped, type Answer, type Measure } from '../typed';
+import type { Place } from '../../../forms/place';
+import { onlyBed } from '../../../forms/place';
+import { amount, given, problemsOf, wayOf, wordsTyped, type Answer, type Measure } from '../../../forms/typed';
 
 /**
  * Outside these a reading is looked at again before it is saved, never refused. pH 4.5 to 5.5 suits azaleas (University

@@ -7,11 +7,11 @@ import { units } from '../../../words';
 import { locale } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
-import { TextField } from '../fields';
-import { useForm, type Form } from '../form';
+import { TextField } from '../../../forms/fields';
+import { useForm, type Form } from '../../../forms/form';
 import { Clearing, Opening, PlaceLine } from '../Frame';
-import { addressOf, type Place } from '../place';
-import { plainNumber, type Answer } from '../typed';
+import { addressOf, type Place } from '../../../forms/place';
+import { plainNumber, type Answer } from '../../../forms/typed';
 
 /** By definition of the US gallon (231 cubic inches) and its 128th part, and of the avoirdupois ounce. */
 const LITRES_A_GALLON = 3.785411784;

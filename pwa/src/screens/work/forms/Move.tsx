@@ -4,12 +4,12 @@ import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';
 import { workWords } from '../../../words/rooms';
 import { Caution } from '../Cautions';
-import { CountField, WordsField } from '../fields';
-import { useForm, type Form } from '../form';
+import { CountField, WordsField } from '../../../forms/fields';
+import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick, type Goal, type Stood } from '../picks';
-import { stretchesOf, type Place } from '../place';
-import { potsTyped, problemsOf, wordsTyped, type Answer } from '../typed';
+import { stretchesOf, type Place } from '../../../forms/place';
+import { potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 /** Carries pots of one lot to another stretch: both legs in one entry, so that no pot appears or vanishes between. */
 export function Move({ place }: { place: Place }) {

@@ -6,15 +6,15 @@ import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { go } from '../../../router';
 import { workWords } from '../../../words/rooms';
-import { dayTyped } from '../days';
-import { CountField, DayField, TextField } from '../fields';
-import { useForm } from '../form';
+import { dayTyped } from '../../../forms/days';
+import { CountField, DayField, TextField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf } from '../picks';
-import { addressOf, type Place } from '../place';
+import { addressOf, type Place } from '../../../forms/place';
 import { nearly } from './near';
 import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
-import { given, potsTyped, problemsOf, wordsTyped, type Answer } from '../typed';
+import { given, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 /** How the first pots of a lot come into its ledger. Those that stood there before any record are an opening count. */
 const cameBy = ['potted', 'received', 'opening'] as const;

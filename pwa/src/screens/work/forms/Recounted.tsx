@@ -2,12 +2,12 @@ import { basisOf } from '../../../journal/records/basis';
 import { intent } from '../../../journal/outbox/write';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { CountField } from '../fields';
-import { useForm } from '../form';
+import { CountField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import type { Place } from '../place';
-import { amount, problemsOf, type Answer } from '../typed';
+import type { Place } from '../../../forms/place';
+import { amount, problemsOf, type Answer } from '../../../forms/typed';
 
 /** Pots counted anew. The note says what the counter already knew, so that losses noted apart are still taken off. */
 export function Recounted({ place }: { place: Place }) {

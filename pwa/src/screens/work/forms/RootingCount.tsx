@@ -1,13 +1,13 @@
 import { intent } from '../../../journal/outbox/write';
 import { percent } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { dayOf, dayTyped } from '../days';
-import { CountField, DayField } from '../fields';
-import { useForm } from '../form';
+import { dayOf, dayTyped } from '../../../forms/days';
+import { CountField, DayField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf } from '../picks';
-import type { Place } from '../place';
-import { amount, problemsOf, type Answer } from '../typed';
+import type { Place } from '../../../forms/place';
+import { amount, problemsOf, type Answer } from '../../../forms/typed';
 
 /** Below this share of rooted cuttings water, cleanliness and stock plants want a look (common practice, no source). */
 const POOR_SHARE = 0.85;

@@ -4,14 +4,14 @@ import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { dayOf, dayTyped } from '../days';
+import { dayOf, dayTyped } from '../../../forms/days';
 import { Caution } from '../Cautions';
-import { DayField, WordsField } from '../fields';
-import { useForm } from '../form';
+import { DayField, WordsField } from '../../../forms/fields';
+import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf } from '../picks';
-import type { Place } from '../place';
-import { problemsOf, wordsTyped } from '../typed';
+import type { Place } from '../../../forms/place';
+import { problemsOf, wordsTyped } from '../../../forms/typed';
 
 type What = Event['what'];
 

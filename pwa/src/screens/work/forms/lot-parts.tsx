@@ -1,10 +1,10 @@
 /** What every lot that is made on the spot is asked for, from a tag or by a step-up. */
 import { workWords } from '../../../words/rooms';
-import { TextField } from '../fields';
-import type { Form } from '../form';
-import { knownLots, lotName } from '../place';
-import { lotsOf } from '../scan/code';
-import { amount, tagTyped, wayOf, type Answer } from '../typed';
+import { TextField } from '../../../forms/fields';
+import type { Form } from '../../../forms/form';
+import { knownLots, lotName } from '../../../forms/place';
+import { lotsOf } from '../../../forms/code';
+import { amount, tagTyped, wayOf, type Answer } from '../../../forms/typed';
 
 /** A tag that no other lot has; one that is known, if only without its hyphen, is asked about, never refused. */
 export function newTag(form: Form, name: string): Answer<string> {

@@ -12,8 +12,8 @@ import { appWords } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
-import { addressOf, bedName, lotName, onlyBed, type Place } from '../place';
-import { takeBack } from '../saving';
+import { addressOf, bedName, lotName, onlyBed, type Place } from '../../../forms/place';
+import { takeBack } from '../../../forms/saving';
 import { Picture } from './Picture';
 import { takePhoto } from './take';
 

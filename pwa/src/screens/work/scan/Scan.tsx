@@ -3,8 +3,8 @@ import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { back, go, route, Title } from '../../../router';
 import { workWords } from '../../../words/rooms';
-import { addressOf, knownLots, lotName } from '../place';
-import { lotsOf, tagIn } from './code';
+import { addressOf, knownLots, lotName } from '../../../forms/place';
+import { lotsOf, tagIn } from '../../../forms/code';
 import { Viewfinder } from './Viewfinder';
 import '../../../style/work.css';
 

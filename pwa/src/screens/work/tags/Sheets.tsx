@@ -3,8 +3,8 @@ import type { Lot } from '../../../../../schema/types';
 import type { Plain } from '../../../journal/records/things';
 import { day } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { codeOf } from '../scan/code';
-import { withSign } from '../typed';
+import { codeOf } from '../../../forms/code';
+import { withSign } from '../../../forms/typed';
 import { Code } from './Code';
 import { codeSide, isTall, pagesOf, spotOf, typeSize, type Stock } from './stock';
 

@@ -5,7 +5,7 @@ import { back, route, Title } from '../../../router';
 import { appWords } from '../../../words';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { knownLots, lotName } from '../place';
+import { knownLots, lotName } from '../../../forms/place';
 import { Sheets } from './Sheets';
 import { codeSide, faultsOf, measures, nameOf, stocks, type Fault, type Stock } from './stock';
 import { keepStock, keptStock } from './kept';

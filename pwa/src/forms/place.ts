@@ -1,0 +1,89 @@
+/** Where a note belongs, and how its lots, beds and stretches are called. */
+import type { Lot, Span } from '../../../schema/types';
+import { spansOf } from '../journal/records/input';
+import { beds, houses, lots, spans, stock, type Plain } from '../journal/records/things';
+import { appWords } from '../words';
+import { workWords } from '../words/rooms';
+
+export interface Place {
+  lot: string;
+  bed: string;
+}
+
+export function placeIn(query: URLSearchParams): Place {
+  return { lot: query.get('lot') ?? '', bed: query.get('bed') ?? '' };
+}
+
+/** The address of a form (or, without a name, of the sheet) for a place. */
+export function addressOf(form: string, place: Partial<Place>, more: Record<string, string> = {}): string {
+  const query = new URLSearchParams();
+  for (const [name, value] of Object.entries({ lot: place.lot, bed: place.bed, ...more })) {
+    if (value) query.set(name, value);
+  }
+  const text = query.toString();
+  return `/work${form === '' ? '' : `/${form}`}${text === '' ? '' : `?${text}`}`;
+}
+
+export function bedName(id: string): string {
+  const bed = beds.value.get(id);
+  if (!bed) return appWords.value.common.unknown;
+  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
+}
+
+export function lotName(id: string): string {
+  const lot = lots.value.get(id);
+  return [lot?.tag, lot?.cultivar].filter(Boolean).join(' ') || appWords.value.common.unknown;
+}
+
+/** Lots that say anything of themselves: one whose every entry was struck out is none. */
+export function knownLots(): Plain<Lot>[] {
+  return [...lots.value.values()]
+    .filter((lot) => lot.tag !== undefined || lot.cultivar !== undefined)
+    .sort((a, b) => (a.tag ?? '').localeCompare(b.tag ?? '', 'en', { numeric: true }));
+}
+
+export function knownBeds(): { id: string; name: string }[] {
+  return [...beds.value.values()]
+    .filter((bed) => bed.name !== undefined)
+    .map((bed) => ({ id: bed.id, name: bedName(bed.id) }))
+    .sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
+}
+
+/** The lots of a bed, from the entry end on, each once. */
+export function lotsOn(bed: string): string[] {
+  return [...new Set(spansOf(bed).flatMap((span) => span.lot ?? []))];
+}
+
+/** The stretches that a lot stands on now. */
+export function stretchesOf(lot: string): Plain<Span>[] {
+  return [...spans.value.values()]
+    .filter((span) => span.lot === lot && span.bed !== undefined && span.ended !== true)
+    .sort((a, b) => bedName(a.bed ?? '').localeCompare(bedName(b.bed ?? ''), 'en', { numeric: true }));
+}
+
+export function stretchName(span: Plain<Span>): string {
+  return workWords.value.work.pick.stretchOn(bedName(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
+}
+
+/** Pots of a lot on a stretch ("" for on no bed) by the ledger; undefined where nobody has counted any in. */
+export function standing(lot: string, span: string): number | undefined {
+  return stock.value.get(lot)?.by_span[span];
+}
+
+/** Another lot that stands on any of these rows. */
+export function overlapping(bed: string, from: number, to: number, lot: string): string | undefined {
+  return spansOf(bed).find(
+    (span) => span.lot !== lot && (span.from_row ?? 1) <= to && from <= (span.to_row ?? Number.POSITIVE_INFINITY),
+  )?.lot;
+}
+
+/** The beds that a lot stands on now, each once. */
+export function bedsOf(lot: string): string[] {
+  return [...new Set(stretchesOf(lot).flatMap((span) => span.bed ?? []))];
+}
+
+/** A lot's bed, where it stands on exactly one. */
+export function onlyBed(lot: string): string {
+  const [first = '', ...others] = bedsOf(lot);
+  return others.length === 0 ? first : '';
+}

@@ -1,0 +1,234 @@
+/** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
+import { useState } from 'preact/hooks';
+import { scoreBed } from '../../../../../sync/bed/bed';
+import type { BedScore, Span } from '../../../../../schema/types';
+import { BedStrip } from '../../../parts/BedStrip';
+import { Button } from '../../../parts/Button';
+import { IntervalBar } from '../../../parts/IntervalBar';
+import { say } from '../../../parts/Toast';
+import { go, Link, Title } from '../../../router';
+import { me } from '../../../state';
+import { appWords } from '../../../words';
+import { ago, inLength, length, percent, percentEstimate, points, share } from '../../../words/format';
+import { amendWords } from '../../../words/rooms';
+import { briefingWords } from '../../../words/told';
+import { firstReading } from '../../../journal/inbox/arriving';
+import { briefs, isPending } from '../../../journal/records/briefs';
+import { inputOf } from '../../../journal/records/bedInput';
+import { isTroubled, spansOf } from '../../../journal/records/input';
+import type { Brief } from '../../../journal/store/shape';
+import { potsOfWalk, useStored } from '../../../journal/records/read';
+import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/things';
+import { NotSaved } from '../../../journal/outbox/write';
+import { Bar } from '../Bar';
+import { plannedFor, startWalk } from '../walk/course';
+import { isPast, openWalk } from '../walk/open';
+import { isAskedAgain } from '../today/rounds';
+import { Shut } from './Shut';
+import { closedNow } from '../walk/entry';
+import { nameOfBed, nameOfLot } from '../names';
+import { Says } from './Told';
+
+export function Bed({ id = '' }: { id?: string }) {
+  const words = appWords.value.scout;
+  const bed = beds.value.get(id);
+  const last = briefs.value.get(id);
+  const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
+  const planned = useStored(() => plannedFor(id), [id, last?.walk]);
+  const input = pots && last ? inputOf(id, pots) : undefined;
+  const score = input ? scoreBed(input) : undefined;
+  if (!bed) return <Unknown />;
+  const spans = spansOf(id);
+  return (
+    <main class="scout bed with-bar with-foot">
+      <Title text={nameOfBed(id)} />
+      <BedStrip
+        bed={nameOfBed(id)}
+        rows={bed.rows ?? 1}
+        across={bed.across ?? 1}
+        height={56}
+        spans={spans.map((span) => ({
+          lot: span.lot ?? '',
+          label: nameOfLot(span.lot ?? ''),
+          from_row: span.from_row ?? 1,
+          to_row: span.to_row ?? 1,
+        }))}
+        pots={(pots ?? []).flatMap((pot) =>
+          pot.now.place && !pot.voided
+            ? [{ id: pot.id, place: pot.now.place, lot: pot.now.lot, state: isTroubled(pot.now) ? 'trouble' : 'seen' }]
+            : [],
+        )}
+        entryEnd={bed.entry_end ?? ''}
+        farEnd={bed.far_end ?? ''}
+        few={last?.few ?? false}
+      />
+      <LastWalk bed={id} score={score} />
+      {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
+      <section>
+        <h2>{words.bed.lots}</h2>
+        {spans.length === 0 ? <p class="quiet">{words.bed.noLots}</p> : null}
+        <ul class="facts">
+          {spans.map((span) => {
+            const lot = lots.value.get(span.lot ?? '');
+            const count = stock.value.get(span.lot ?? '')?.by_span[span.id];
+            return (
+              <li key={span.id}>
+                <span>
+                  <Link to={`/lot/${span.lot ?? ''}`} class="lot">
+                    {nameOfLot(span.lot ?? '')}
+                  </Link>
+                  <span class="small quiet">
+                    {[
+                      appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
+                      count === undefined ? '' : appWords.value.common.pots(count),
+                      lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
+                      score && several(score) ? even(score, span.lot ?? '') : '',
+                    ]
+                      .filter(Boolean)
+                      .join(' · ')}
+                  </span>
+                </span>
+              </li>
+            );
+          })}
+        </ul>
+      </section>
+      <Button size="walk" onClick={() => go(`/work?${about(id, spans)}`)}>
+        {words.bed.onTheSpot}
+      </Button>
+      <Entrance bed={id} planned={planned} />
+      <Bar />
+    </main>
+  );
+}
+
+/** The bed, and its lot where there is only one to mean. */
+function about(bed: string, spans: readonly Plain<Span>[]): string {
+  const standing = new Set(spans.map((span) => span.lot ?? ''));
+  const [lot] = standing;
+  return new URLSearchParams(standing.size === 1 && lot ? { bed, lot } : { bed }).toString();
+}
+
+/** Pot sizes are round numbers: 15 cm, not 15.0. */
+function potSize(mm: number): string {
+  return length(mm, Number.isInteger(inLength(mm)) ? 0 : 1);
+}
+
+function Unknown() {
+  return (
+    <main class="scout with-bar">
+      <Title text={appWords.value.scout.nowhere.title} />
+      <p>{appWords.value.common.problem.notFound}</p>
+      <Bar />
+    </main>
+  );
+}
+
+/** True where pots of more than one lot were seen: then each is judged for itself. */
+function several({ lots: all }: BedScore): boolean {
+  return all.filter((lot) => (lot.traits[0]?.n ?? 0) > 0).length > 1;
+}
+
+/** How even one lot of several is; "" while too few of it were seen. */
+function even(score: BedScore, lot: string): string {
+  const head = score.lots.find((each) => each.lot === lot)?.traits[0]?.uniformity;
+  if (!head?.known || !head.interval.known) return '';
+  return briefingWords.value.told.lotEven(points(head.value), points(head.interval.low), points(head.interval.high));
+}
+
+function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
+  const words = appWords.value.scout.bed;
+  const last = briefs.value.get(bed);
+  const arriving = firstReading.value;
+  if (arriving !== undefined) return <p class="quiet">{appWords.value.scout.firstReading.share(percent(arriving))}</p>;
+  if (!last) return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : words.neverWalked}</p>;
+  return (
+    <section>
+      <h2>{words.lastWalk}</h2>
+      <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
+      <UnderWay brief={last} />
+      {last.whole === null ? (
+        <p>{briefingWords.value.told.part}</p>
+      ) : last.few || !last.known ? (
+        <p>{last.few ? words.fewPots(last.seen) : briefingWords.value.told.notMeasured}</p>
+      ) : (
+        <>
+          <p class="headline">
+            <b>{words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}</b>
+            {last.heldBy !== '' && (
+              <span class="quiet">
+                {' '}
+                · {words.heldBy(last.heldBy === 'buds' ? appWords.value.common.buds : appWords.value.common.head)}
+              </span>
+            )}
+          </p>
+          <IntervalBar
+            label={words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}
+            value={last.uniformity}
+            interval={{ low: last.low, high: last.high, known: true }}
+          />
+        </>
+      )}
+      {score && several(score) && score.between_lots.known && (
+        <p class="small">{briefingWords.value.told.within(score.lots.length, percentEstimate(score.between_lots))}</p>
+      )}
+      {score && (
+        <dl class="shares">
+          <dt>{words.chlorosis}</dt>
+          <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
+          <dt>{words.rot}</dt>
+          <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
+        </dl>
+      )}
+      {!isAskedAgain(last.walk, me.value?.person) && (
+        <Button size="walk" onClick={() => go(`/walk/${last.walk}/end`)}>
+          {amendWords.value.toPots}
+        </Button>
+      )}
+    </section>
+  );
+}
+
+/** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
+function UnderWay({ brief: { going } }: { brief: Brief }) {
+  const walk = walks.value.get(going?.walk ?? '');
+  if (!going || !walk || isPast(walk)) return null;
+  const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
+  return <p class="underway">{briefingWords.value.told.walking(going.seen, going.planned, name, ago(going.at))}</p>;
+}
+
+/** Starts or goes on with a walk; a bed under an entry interval is not offered. */
+function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
+  const words = appWords.value.scout.bed;
+  const [busy, setBusy] = useState(false);
+  const until = closedNow(bed);
+  if (until > 0) return <Shut until={until} />;
+  const going = openWalk(bed, me.value?.person);
+  const start = async () => {
+    setBusy(true);
+    try {
+      go(`/walk/${await startWalk(bed)}`);
+    } catch (error) {
+      const full = error instanceof NotSaved && error.code === 'full';
+      say(full ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
+      setBusy(false);
+    }
+  };
+  return (
+    <section class="entrance">
+      {firstReading.value !== undefined && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
+      {going ? (
+        <Button kind="main" size="walk" onClick={() => go(`/walk/${going.id}`)}>
+          {words.goOn}
+        </Button>
+      ) : (
+        <>
+          {planned !== undefined && <p class="small quiet">{words.planned(planned)}</p>}
+          <Button kind="main" size="walk" disabled={busy} onClick={() => void start()}>
+            {words.start}
+          </Button>
+        </>
+      )}
+    </section>
+  );
+}

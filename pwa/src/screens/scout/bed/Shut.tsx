@@ -1,0 +1,21 @@
+import { appWords } from '../../../words';
+import { atWhen } from '../../../words/format';
+import { Sprayed } from '../../../parts/Signs';
+
+/** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
+export function Shut({ until }: { until: number }) {
+  const words = appWords.value.scout.bed;
+  return (
+    <section class="entrance shut" role="note">
+      <p class="attention">{words.closedUntil(atWhen(until))}</p>
+      <p class="danger">
+        <Sprayed />
+        <span>
+          <b lang="en">DANGER · PESTICIDES · KEEP OUT</b>
+          <br />
+          <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
+        </span>
+      </p>
+    </section>
+  );
+}

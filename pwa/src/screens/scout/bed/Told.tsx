@@ -1,0 +1,81 @@
+/** What the server told of a bed's last walk and of how this scout reads: dated, and there out of range. */
+import type { Drift, Finding, ToldView } from '../../../../../schema/types';
+import { spansOf } from '../../../journal/records/input';
+import { beds } from '../../../journal/records/things';
+import { appWords } from '../../../words';
+import { ago, atWhen, length, number, percent, signedPercent } from '../../../words/format';
+import { briefingWords, findingSaid } from '../../../words/told';
+import { useView } from '../../../views/views';
+import { nameOfLot } from '../names';
+import { TOLD } from '../keepTold';
+
+/**
+ * What a walk of this bed says; of flags that stand together only where, since how many is said above. `walk` is the newest one that
+ * the phone knows; the server may not have it yet.
+ */
+export function Says({ bed, walk }: { bed: string; walk: string }) {
+  const words = briefingWords.value.told;
+  const { view, at } = useView<ToldView>(TOLD);
+  const told = view?.beds.find((each) => each.bed === bed);
+  const findings = (told?.findings ?? [])
+    .filter((one, _, all) => !all.some(({ code }) => code === `patch_${one.code}`))
+    .sort((a, b) => Number(b.attention) - Number(a.attention));
+  return (
+    <section class="says">
+      <h2>{words.says}</h2>
+      {!told ? (
+        <p class="quiet">{words.notYet}</p>
+      ) : (
+        <>
+          {told.walk !== walk && <p class="small quiet">{words.older(ago(told.at))}</p>}
+          {findings.length === 0 ? (
+            <p class="quiet">{words.none}</p>
+          ) : (
+            <ul>
+              {findings.map((finding, index) => (
+                <li key={`${finding.code} ${index}`} class={finding.attention ? 'step' : ''}>
+                  {sentence(finding, bed)}
+                </li>
+              ))}
+            </ul>
+          )}
+          <p class="small quiet">{words.asOf(atWhen(at))}</p>
+        </>
+      )}
+    </section>
+  );
+}
+
+function sentence(finding: Finding, bed: string): string {
+  const place = beds.value.get(bed);
+  const standing = spansOf(bed).some((span) => span.lot === finding.lot);
+  return findingSaid(finding, {
+    lot: standing && finding.lot ? nameOfLot(finding.lot) : '',
+    entryEnd: place?.entry_end ?? appWords.value.common.strip.entry,
+    farEnd: place?.far_end ?? '',
+    size: (value) => (finding.trait === 'buds' ? number(value) : length(value)),
+  });
+}
+
+/** How this scout reads heads beside the others, in kind words; nothing while that cannot be told. */
+export function HowYouRead() {
+  const drift = useView<ToldView>(TOLD).view?.drift;
+  if (!drift?.bias.interval.known) return null;
+  return (
+    <section class="reads">
+      <h2>{briefingWords.value.told.reads}</h2>
+      <p>{read(drift)}</p>
+      {drift.attention && <p>{briefingWords.value.told.together}</p>}
+    </section>
+  );
+}
+
+function read({ bias, walks }: Drift): string {
+  const words = briefingWords.value.told;
+  const { low, high } = bias.interval;
+  const range = [signedPercent(low), signedPercent(high), walks] as const;
+  if (low <= 0 && high >= 0) return words.like(...range);
+  return bias.value > 0
+    ? words.large(percent(bias.value, 1), ...range)
+    : words.small(percent(-bias.value, 1), ...range);
+}

@@ -1,0 +1,201 @@
+/** The two questions that are answered by looking: roots (how far, alive?) and leaves (which, how much?). */
+import { useState } from 'preact/hooks';
+import type { Observation } from '../../../../../schema/types';
+import { appWords } from '../../../words';
+import { answerWith, type Card } from './card';
+import { Cover, Life, Scratch, Severity, Shoot } from './Drawings';
+
+interface PickProps<V> {
+  question: string;
+  options: readonly { value: V; label: string; said: string; picture: preact.ComponentChildren }[];
+  value: V | undefined;
+  columns: number;
+  onPick: (value: V) => void;
+  children?: preact.ComponentChildren;
+}
+
+/** Picture cards. Buttons, not radios: choosing the same again is a choice too, and moves on. */
+function Pick<V extends string | number>({ question, options, value, columns, onPick, children }: PickProps<V>) {
+  return (
+    <div class="look" role="group" aria-label={question}>
+      <h2>{question}</h2>
+      <div class="pictures" style={{ '--columns': String(columns) }}>
+        {options.map((option) => (
+          <button
+            key={option.value}
+            type="button"
+            class={`button picture ${option.value === value ? 'on' : ''}`}
+            aria-pressed={option.value === value}
+            aria-label={option.said}
+            onClick={() => onPick(option.value)}
+          >
+            {option.picture}
+            <span>{option.label}</span>
+          </button>
+        ))}
+        {children}
+      </div>
+    </div>
+  );
+}
+
+type RootStep = 'cover' | 'life' | 'scratch';
+
+export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
+  const words = appWords.value.scout.walk;
+  const [step, setStep] = useState<RootStep>('cover');
+  const { root_cover: cover, root_life: life, scratch } = now.now;
+  if (step === 'cover') {
+    return (
+      <Pick
+        question={words.cover}
+        columns={3}
+        value={cover}
+        options={[0, 1, 2, 3, 4, 5].map((value) => ({
+          value,
+          label: `${value} ${words.coverNames[value] ?? ''}`,
+          said: `${value}: ${words.coverNames[value] ?? ''}`,
+          picture: <Cover step={value} size={64} />,
+        }))}
+        onPick={(value) => {
+          answerWith({ root_cover: value });
+          // Without roots there is nothing to be alive.
+          if (value === 0) onDone();
+          else setStep('life');
+        }}
+      />
+    );
+  }
+  if (step === 'life') {
+    return (
+      <Pick
+        question={words.life}
+        columns={3}
+        value={life}
+        options={[1, 2, 3, 4, 5].map((value) => ({
+          value,
+          label: `${value} ${words.lifeNames[value] ?? ''}`,
+          said: `${value}: ${words.lifeNames[value] ?? ''}`,
+          picture: <Life step={value} size={64} />,
+        }))}
+        onPick={(value) => {
+          answerWith({ root_life: value });
+          // Brown roots may be old ones, alive: one scratch tells, so it is asked before going on.
+          if (value <= 3) setStep('scratch');
+          else onDone();
+        }}
+      >
+        <button
+          type="button"
+          class={`button picture ${scratch ? 'on' : ''}`}
+          aria-pressed={scratch !== undefined}
+          aria-label={
+            scratch ? words.answered(words.scratchCard, appWords.value.common.scratch[scratch]) : words.scratchCard
+          }
+          onClick={() => setStep('scratch')}
+        >
+          <Scratch kind={scratch ?? 'firm_white'} size={64} />
+          <span>{scratch ? words.scratchShort[scratch] : words.scratchCard}</span>
+        </button>
+      </Pick>
+    );
+  }
+  return (
+    <div>
+      <Pick
+        question={words.scratchQuestion}
+        columns={3}
+        value={scratch}
+        options={(['firm_white', 'soft', 'not_scratched'] as const).map((kind) => ({
+          value: kind,
+          label: appWords.value.common.scratch[kind],
+          said: appWords.value.common.scratch[kind],
+          picture: <Scratch kind={kind} size={80} />,
+        }))}
+        onPick={(kind) => {
+          answerWith({ scratch: kind });
+          if (life === undefined) setStep('life');
+          else onDone();
+        }}
+      />
+      <p class="small quiet hint">{words.scratchHint}</p>
+    </div>
+  );
+}
+
+export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
+  const words = appWords.value.scout.walk;
+  const { chlorosis, severity, soft_flush: soft } = now.now;
+  const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
+  const flush = (
+    <button
+      type="button"
+      class={`button walk flush ${soft ? 'on' : ''}`}
+      aria-pressed={soft === true}
+      onClick={() => answerWith({ soft_flush: soft === true ? undefined : true })}
+    >
+      <span>{words.softFlush}</span>
+      <span class="small">{words.softFlushHint}</span>
+    </button>
+  );
+  if (asks === 'much' && chlorosis !== undefined && chlorosis !== 'none') {
+    return (
+      <div>
+        <Pick
+          question={words.howMuch}
+          columns={4}
+          value={severity}
+          options={[1, 2, 3, 4].map((value) => ({
+            value,
+            label: `${value} ${words.severityNames[value] ?? ''}`,
+            said: `${value}: ${words.severityNames[value] ?? ''}`,
+            picture: <Severity step={value} size={56} />,
+          }))}
+          onPick={(value) => answerWith({ severity: value })}
+        />
+        <div class="none-row">
+          <button type="button" class="button walk none" onClick={() => ask('which')}>
+            {words.otherLeaves}
+          </button>
+        </div>
+        {flush}
+      </div>
+    );
+  }
+  const which = (value: NonNullable<Observation['chlorosis']>) => {
+    if (value === 'none') {
+      answerWith({ chlorosis: 'none', severity: 0 });
+      onNone();
+      return;
+    }
+    answerWith({ chlorosis: value, ...(chlorosis === value ? {} : { severity: undefined }) });
+    ask('much');
+  };
+  return (
+    <div>
+      <Pick
+        question={words.which}
+        columns={3}
+        value={chlorosis}
+        options={(['young', 'old', 'whole'] as const).map((value) => ({
+          value,
+          label: words.whichNames[value],
+          said: words.whichNames[value],
+          picture: <Shoot pale={value} size={64} />,
+        }))}
+        onPick={which}
+      />
+      <div class="none-row">
+        <button
+          type="button"
+          class={`button walk none ${chlorosis === 'none' ? 'on' : ''}`}
+          aria-pressed={chlorosis === 'none'}
+          onClick={() => which('none')}
+        >
+          {now.pot ? words.whichNames.none : words.noneNext}
+        </button>
+      </div>
+      {flush}
+    </div>
+  );
+}

@@ -1,0 +1,222 @@
+/**
+ * The pot card's state: which pot, what was answered, and the way back. Each tap is in memory at once and on the disk a
+ * moment later; `saving` says which. The next tap never waits for the disk.
+ */
+import { signal } from '@preact/signals';
+import type { Observation, Place } from '../../../../../schema/types';
+import { draftOf, drop, hasAnswers, keep, settle } from '../../../journal/outbox/draft';
+import { severityClass } from '../../../../../sync/bed/shares';
+import { lotAt } from '../../../journal/records/input';
+import { randomId } from '../../../journal/store/ids';
+import type { PotRow } from '../../../journal/records/read';
+import type { Draft } from '../../../journal/store/shape';
+import { NotSaved } from '../../../journal/outbox/write';
+import { unsay } from '../../../parts/Toast';
+import { holdUpdates } from '../../../update';
+import { traits, type Trait } from '../names';
+
+export interface Card extends Draft {
+  trait: Trait;
+  /** The other number of the trait, while that is what is typed: the second diameter, or bare tips. */
+  other?: true;
+  /** True after a tap was taken back, until the next: what then stands there is gone on with, not typed anew. */
+  undone?: true;
+  /** True once "how much" was asked because the pot was about to close without it. */
+  askedDegree?: true;
+}
+
+export const card = signal<Card | undefined>(undefined);
+
+export type Saving = 'nothing' | 'saving' | 'saved' | 'full' | 'broken';
+export const saving = signal<Saving>('nothing');
+
+/** How many taps of undo are kept with a card. */
+const MOST_STEPS = 40;
+
+let writing: Promise<void> = Promise.resolve();
+/** True between "next pot" and the end of its saving: a tap in that moment belongs to neither pot. */
+let closing = false;
+/** The card that is on the disk. */
+let written: Card | undefined;
+let letGo: (() => void) | undefined;
+
+/** Opens the card that was half filled when the walk was left, if there is one; it may have been asked for already. */
+export async function resume(walk: string, asked = draftOf(walk)): Promise<boolean> {
+  const draft = await asked;
+  if (!draft) return false;
+  show(draft as Card);
+  saving.value = 'saved';
+  return true;
+}
+
+/** Opens an empty card for a planned pot, or for another one. Nothing is written before the first tap. */
+export function open(walk: string, bed: string, place: Place | undefined, planned: boolean): void {
+  const now: Observation = { walk, bed, lot: lotAt(bed, place?.row ?? 1) ?? '' };
+  if (place) now.place = place;
+  if (planned) now.planned = true;
+  // What was told of the pot before is over; what was told on another screen is not.
+  if (card.value) unsay();
+  show({ walk, bed, id: randomId(), trait: 'head', now, before: [] });
+  saving.value = 'nothing';
+}
+
+/** Opens an earlier pot to be corrected. */
+export function reopen(pot: PotRow, trait: Trait = 'head'): void {
+  const { walk, bed } = pot.now;
+  unsay();
+  show({ walk, bed, id: randomId(), pot: pot.id, replaces: pot.by.entry, trait, now: { ...pot.now }, before: [] });
+  saving.value = 'nothing';
+}
+
+function show(next: Card): void {
+  letGo?.();
+  letGo = undefined;
+  card.value = next;
+}
+
+export function turnTo(trait: Trait, other = false): void {
+  if (!card.value) return;
+  const { typed: _, other: __, ...now } = card.value;
+  card.value = { ...now, trait, ...(other ? { other } : {}) };
+}
+
+/**
+ * Asks how pale the leaves are of a pot that is to be closed with only which of them said: without a degree it cannot be
+ * graded, and no promise counts it. Asked once, for somebody who cannot tell must be able to go on.
+ * @returns false when nothing is missing, or it was asked already
+ */
+export function asksDegree(): boolean {
+  const now = card.value;
+  if (!now || now.askedDegree || severityClass(now.now) !== null || now.now.chlorosis === undefined) return false;
+  const { typed: _, other: __, ...rest } = now;
+  card.value = { ...rest, trait: 'leaves', askedDegree: true };
+  return true;
+}
+
+/**
+ * Answers a question; undefined takes the answer back to "not looked at".
+ * @param typed what stands there instead, when it is no answer that can be
+ */
+export function answerWith(changes: { [F in keyof Observation]?: Observation[F] | undefined }, typed?: string): void {
+  if (!card.value || closing) return;
+  const { typed: _, undone: __, ...now } = card.value;
+  const next: Record<string, unknown> = { ...now.now };
+  for (const [field, value] of Object.entries(changes)) {
+    if (value === undefined) delete next[field];
+    else next[field] = value;
+  }
+  const before = [...now.before, now.now].slice(-MOST_STEPS);
+  change({ ...now, ...(typed ? { typed } : {}), now: next as unknown as Observation, before });
+  navigator.vibrate?.(12);
+}
+
+/** Takes the last tap back. @returns false when there is none on this card */
+export function undo(): boolean {
+  if (!card.value || closing) return false;
+  const { typed: _, other: __, ...now } = card.value;
+  const last = now.before[now.before.length - 1];
+  if (!last) return false;
+  const changed = fieldThatDiffers(now.now, last);
+  const trait = traits.find((each) => changed && fieldsOf[each].includes(changed)) ?? now.trait;
+  const other = changed === 'head_b_mm' || changed === 'tips_bare';
+  change({ ...now, now: last, before: now.before.slice(0, -1), trait, undone: true, ...(other ? { other } : {}) });
+  return true;
+}
+
+const fieldsOf: Record<Trait, readonly (keyof Observation)[]> = {
+  head: ['head_a_mm', 'head_b_mm'],
+  buds: ['buds', 'tips_bare'],
+  roots: ['root_cover', 'root_life', 'scratch'],
+  leaves: ['chlorosis', 'severity', 'soft_flush'],
+};
+
+/** What was taken back is shown: the card turns to it. */
+function fieldThatDiffers(a: Observation, b: Observation): keyof Observation | undefined {
+  return traits.flatMap((trait) => fieldsOf[trait]).find((field) => a[field] !== b[field]);
+}
+
+function change(next: Card): void {
+  letGo ??= holdUpdates();
+  card.value = next;
+  saving.value = 'saving';
+  // In the order of the taps, each whole: the last one on the disk is always one that the person made.
+  writing = writing.then(() => write(next.id));
+}
+
+/** Writes the card as it is by now: taps that came while the disk was busy go along. */
+async function write(id: string): Promise<void> {
+  const now = card.value;
+  // The last answer of a card that is being closed goes into its entry, not into a draft first: one wait, not two.
+  if (now?.id !== id || closing) return;
+  try {
+    if (now !== written) await keep(now);
+    written = now;
+    if (card.value?.now === now.now && !closing) saving.value = 'saved';
+  } catch (error) {
+    saving.value = error instanceof DOMException && error.name === 'QuotaExceededError' ? 'full' : 'broken';
+  }
+}
+
+/** Writes the card down as it is, even empty, so that a photo taken now and the pot noted later are of the same pot. */
+export async function holdOn(): Promise<void> {
+  if (card.value) await keep(card.value);
+}
+
+/** True when the card holds something that would be lost with it. */
+export function hasSomething(now: Draft): boolean {
+  return now.pot ? now.before.length > 0 : hasAnswers(now.now);
+}
+
+/**
+ * Makes the card's entry and closes it. A card without answers, or a correction without a change, is only closed.
+ * @param then called when it is on the disk, before the screens hear of it: what it opens is drawn along with that
+ * @returns false when it could not be saved: the card stays as it is
+ */
+export async function finish(then: () => void = () => undefined): Promise<boolean> {
+  if (closing) return false;
+  closing = true;
+  try {
+    return await close(then);
+  } finally {
+    closing = false;
+  }
+}
+
+async function close(then: () => void): Promise<boolean> {
+  const now = card.value;
+  if (!now) {
+    then();
+    return true;
+  }
+  const closed = () => {
+    letGo?.();
+    letGo = undefined;
+    saving.value = 'saved';
+    then();
+  };
+  try {
+    if (hasSomething(now)) {
+      saving.value = 'saving';
+      await settle(now, closed);
+    } else {
+      await drop(now.walk);
+      closed();
+    }
+    return true;
+  } catch (error) {
+    // The card stays on the screen, so its last answer belongs on the disk like the others, if there is any room.
+    await keep(now).then(
+      () => (written = now),
+      () => undefined,
+    );
+    saving.value = error instanceof NotSaved ? (error.code === 'full' ? 'full' : 'broken') : 'broken';
+    return false;
+  }
+}
+
+/** Forgets the card on the screen; what is on the disk stays. */
+export function leave(): void {
+  letGo?.();
+  letGo = undefined;
+  card.value = undefined;
+}

@@ -1,0 +1,40 @@
+import { cleanup, render, screen } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { afterEach, expect, test } from 'vitest';
+import { courier } from '../../../journal/worker/carrier';
+import { speak, appWords } from '../../../words';
+import { Notes } from './Notes';
+
+afterEach(cleanup);
+
+const cases = [
+  ['en', 'quarantine_full', /as many notes of this phone as it may.*Phones page.*file below/],
+  ['es', 'quarantine_full', /todas las notas de este teléfono que puede.*Teléfonos.*archivo/],
+  ['en', 'server_clock', /server’s clock seems wrong.*supervisor/],
+  ['es', 'server_clock', /reloj del servidor parece estar mal.*encargado/],
+  ['en', 'data_gone', /data were moved, deleted or replaced.*supervisor/],
+  ['es', 'data_gone', /datos del servidor se movieron, se borraron o se cambiaron.*encargado/],
+  ['en', 'server_full', /disk is full.*supervisor/],
+  ['es', 'server_full', /disco del servidor está lleno.*encargado/],
+] as const;
+
+test.each(cases)('says in %s what %s means, and what to do', async (language, code, words) => {
+  await speak(language);
+  courier.value = { ...courier.value, state: 'busy', code };
+  render(<Notes />);
+  expect(await screen.findByText(words)).toBeDefined();
+  // In place of "busy", which would only say to wait.
+  expect(screen.queryByText(appWords.value.scout.queue.busy)).toBeNull();
+});
+
+test('says beside a revocation that the rest is kept, and a code that it does not know as busy', async () => {
+  await speak('en');
+  courier.value = { ...courier.value, state: 'revoked', code: 'quarantine_full' };
+  render(<Notes />);
+  expect(await screen.findByText(cases[0][2])).toBeDefined();
+  expect(screen.getByText(appWords.value.scout.queue.revoked)).toBeDefined();
+  cleanup();
+  courier.value = { ...courier.value, state: 'busy', code: 'toString' };
+  render(<Notes />);
+  expect(await screen.findByText(appWords.value.scout.queue.busy)).toBeDefined();
+});

@@ -1,0 +1,86 @@
+/** Own notes and the queue: what waits, what arrived, what is held, and what keeps it, in plain words. */
+import { useState } from 'preact/hooks';
+import { Button } from '../../../parts/Button';
+import { carry, courier } from '../../../journal/worker/carrier';
+import { unsentFile } from '../../../journal/recovery/export';
+import { waiting } from '../../../journal/outbox/queue';
+import { ownNotes } from '../../../journal/records/own';
+import { useStored } from '../../../journal/records/read';
+import { Title } from '../../../router';
+import { me, queue } from '../../../state';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import { setupWords } from '../../../words/rooms';
+import { atWhen } from '../../../words/format';
+import { Bar } from '../Bar';
+import { handOver } from './handOver';
+import { OneNote } from './OneNote';
+import { sentence } from '../QueueLine';
+import { HowYouRead } from '../bed/Told';
+
+const PAGE = 40;
+
+export function Notes() {
+  const words = appWords.value.scout;
+  const [most, setMost] = useState(PAGE);
+  const rows = useStored(async () => (me.value ? ownNotes(me.value.device, most) : []), [me.value?.device, most]);
+  const { state } = queue.value;
+  const told = waiting.value.told;
+  const because = reason(queue.value.code);
+  const stuck =
+    because !== undefined || state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
+  return (
+    <main class="scout notes with-bar">
+      <Title text={words.nav.notes} />
+      <section class="state" role="status">
+        <p>
+          <b>{sentence()}</b>
+        </p>
+        {because === undefined || state !== 'busy' ? (
+          <p class={stuck ? 'attention' : 'quiet'}>{words.queue[state]}</p>
+        ) : null}
+        {because !== undefined && <p class="attention">{because}</p>}
+        {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
+        {waiting.value.parked > 0 && <p class="attention">{words.queue.parked(waiting.value.parked)}</p>}
+        {waiting.value.photos > 0 && <p class="small quiet">{words.queue.photos(waiting.value.photos)}</p>}
+        {told && (
+          <p class="small quiet">
+            {told.equal ? words.queue.agrees(atWhen(told.at)) : words.queue.differs(atWhen(told.at))}
+            {told.equal && told.position > 0 && waiting.value.backedUpTo >= told.position
+              ? ` ${words.queue.backedUp}`
+              : ''}
+          </p>
+        )}
+        {courier.value.nextTryAt > 0 && waiting.value.waiting > 0 && state !== 'carrying' && (
+          <p class="small quiet">{words.queue.nextTry(atWhen(courier.value.nextTryAt))}</p>
+        )}
+      </section>
+      <div class="menu">
+        <Button size="walk" kind="main" disabled={state === 'carrying'} onClick={() => carry('asked')}>
+          {words.queue.tryNow}
+        </Button>
+        <Button size="walk" onClick={() => void unsentFile().then(handOver)}>
+          {setupWords.value.notes.toFile}
+        </Button>
+      </div>
+      <HowYouRead />
+      <h2>{setupWords.value.notes.own}</h2>
+      {rows?.length === 0 && <p class="quiet">{setupWords.value.notes.none}</p>}
+      <ol class="facts own">
+        {rows?.map((row) => (
+          <OneNote key={row.id} row={row} />
+        ))}
+      </ol>
+      {rows && rows.length >= most && (
+        <Button onClick={() => setMost(most + PAGE)}>{setupWords.value.notes.older}</Button>
+      )}
+      <Bar />
+    </main>
+  );
+}
+
+/** What the server's code means and what to do, where a person has to do something; undefined for the others. */
+function reason(code: string): string | undefined {
+  const { because } = amendWords.value;
+  return Object.hasOwn(because, code) ? because[code as keyof typeof because] : undefined;
+}

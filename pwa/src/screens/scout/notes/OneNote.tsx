@@ -1,0 +1,143 @@
+/** One own note in the list: what it says, where it is by now, and how it is put right or struck out. */
+import { useState } from 'preact/hooks';
+import type { Fault, Void } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { say, unsay } from '../../../parts/Toast';
+import { canBeStruck, restore, strikeNotes, togetherWith, type OwnNote } from '../../../journal/records/own';
+import { useStored } from '../../../journal/records/read';
+import { people, walks } from '../../../journal/records/things';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import { setupWords } from '../../../words/rooms';
+import { faultSaid } from '../../../words/fault';
+import { stamp } from '../../../words/format';
+import { openAgain } from '../walk/half';
+import { nameOfBed, nameOfLot } from '../names';
+import { Reasons, whysOfPot } from '../Reasons';
+import { saidNote } from './said';
+
+export function OneNote({ row }: { row: OwnNote }) {
+  const words = setupWords.value.notes;
+  const { entry } = row;
+  const [striking, strike] = useState(false);
+  const kind = (words.kinds as Record<string, string>)[entry.kind] ?? entry.kind;
+  const about = [entry.bed ? nameOfBed(entry.bed) : '', entry.lot ? nameOfLot(entry.lot) : '']
+    .filter(Boolean)
+    .join(' · ');
+  const said = saidNote(entry);
+  return (
+    <li class={row.voided ? 'struck' : ''}>
+      <span>
+        <b>{kind}</b> <span class="small quiet">{stamp(row.stamp)}</span>
+        {about !== '' && <span class="small quiet">{about}</span>}
+        {said !== '' && <span class="said">{said}</span>}
+        {row.voided && <span class="small">{struckBy(row)}</span>}
+        {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
+        {faultsOf(row).map((fault: Fault) => (
+          <span key={`${fault.field} ${fault.code}`} class="small attention">
+            {faultSaid(fault, entry)}
+          </span>
+        ))}
+      </span>
+      <span class={`small ${row.state ? 'attention' : 'nowrap quiet'}`}>{stateOf(row)}</span>
+      {striking ? (
+        <StrikeWhy row={row} onDone={() => strike(false)} />
+      ) : (
+        <Steps row={row} onStrike={() => strike(true)} />
+      )}
+    </li>
+  );
+}
+
+function struckBy({ voided }: OwnNote): string {
+  if (!voided) return '';
+  const who = people.value.get(voided.by.person)?.name ?? appWords.value.common.unknown;
+  const why = (appWords.value.common.voidWhy as Record<string, string>)[voided.why] ?? voided.why;
+  return amendWords.value.struckBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
+}
+
+function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
+  const words = appWords.value.scout.walk;
+  const [busy, setBusy] = useState(false);
+  if (!canBeStruck(row)) return null;
+  const does = async (what: () => Promise<void>) => {
+    setBusy(true);
+    try {
+      await what();
+    } catch {
+      say(appWords.value.scout.notice.notSavedBroken);
+    }
+    setBusy(false);
+  };
+  if (row.voided) {
+    const takeBack = async () => {
+      unsay();
+      await restore(row.pot ? [row] : await togetherWith(row));
+      say(amendWords.value.restored);
+    };
+    return (
+      <div class="pair">
+        <Button disabled={busy} onClick={() => void does(takeBack)}>
+          {words.restore}
+        </Button>
+      </div>
+    );
+  }
+  const { pot } = row;
+  const walk = pot && walks.value.get(pot.now.walk);
+  return (
+    <div class="pair">
+      {pot && walk && (
+        <Button disabled={busy} onClick={() => void does(() => openAgain(walk, pot, 'notes'))}>
+          {words.open}
+        </Button>
+      )}
+      <Button kind="clay" onClick={onStrike}>
+        {words.strike}
+      </Button>
+    </div>
+  );
+}
+
+const whysOfNote: readonly Void['why'][] = ['mistake', 'wrong_bed', 'twice', 'other'];
+
+function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
+  const together = useStored(() => (row.pot ? Promise.resolve([row]) : togetherWith(row)), [row.id]) ?? [];
+  const standing = together.filter(({ voided }) => !voided);
+  const strike = async (why: Void['why']) => {
+    try {
+      const back = await strikeNotes(standing, why);
+      onDone();
+      say(amendWords.value.struck, () => void back().catch(() => say(appWords.value.scout.notice.notSavedBroken)));
+    } catch {
+      say(appWords.value.scout.notice.notSavedBroken);
+    }
+  };
+  return (
+    <Reasons
+      whys={row.pot ? whysOfPot : whysOfNote}
+      disabled={standing.length === 0}
+      onChoose={(why) => void strike(why)}
+      onCancel={onDone}
+    >
+      {row.entry.kind === 'application' && <p class="attention">{amendWords.value.opensBeds}</p>}
+      {row.entry.kind === 'walk' && <p class="attention">{amendWords.value.wholeWalk}</p>}
+      {row.entry.kind === 'walk_end' && <p>{amendWords.value.walkGoesOn}</p>}
+      {standing.length > 1 && <p>{amendWords.value.together(standing.length)}</p>}
+    </Reasons>
+  );
+}
+
+/** Why it is kept apart. That a supervisor had to look at it is no reason any more, once one has decided. */
+function faultsOf(row: OwnNote): readonly Fault[] {
+  return (row.faults ?? []).filter(({ code }) => row.state !== 'left' || !['revoked', 'role'].includes(code));
+}
+
+function stateOf(row: OwnNote): string {
+  const words = setupWords.value.notes;
+  if (row.state === 'held') return words.held;
+  if (row.state === 'review') return words.review;
+  if (row.state === 'left') return words.left;
+  if (row.parked) return words.parked;
+  return row.pending ? words.waiting : words.arrived;
+}

@@ -1,0 +1,49 @@
+/** What an own note says, in one line: as the supervisor's pages say it, with what a scout typed and where it was. */
+import type { Application, Correction, Count, Entry, Move, Observation } from '../../../../../schema/types';
+import { spans } from '../../../journal/records/things';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { saidBody, several, word } from '../../../words/entry';
+import { nameOfBed, summary } from '../names';
+
+export function saidNote({ kind, body }: Entry): string {
+  switch (kind) {
+    case 'observation':
+      return seen(body as Observation);
+    case 'correction':
+      return seen((body as Correction).now);
+    case 'count': {
+      const { change, reason, words } = body as Count;
+      const pots = `${change > 0 ? '+' : '−'}${appWords.value.common.pots(Math.abs(change))}`;
+      return [pots, word(deskWords.value.lot.reason, reason), words].filter(Boolean).join(', ');
+    }
+    case 'move':
+      return `${saidBody(kind, body)}: ${way(body as Move)}`;
+    case 'application': {
+      const { beds } = body as Application;
+      // One bed stands above already, as the bed that the note is about.
+      return [beds.length > 1 ? several(beds.map(nameOfBed)) : '', saidBody(kind, body)].filter(Boolean).join(': ');
+    }
+    default:
+      return saidBody(kind, body);
+  }
+}
+
+function seen(now: Observation): string {
+  const place = now.place
+    ? appWords.value.common.place(now.place.row, now.place.across)
+    : appWords.value.scout.walk.unknownPlace;
+  return [place, summary(now), now.words].filter(Boolean).join(', ');
+}
+
+/** "Heron, H1 → Heron, H2": the beds that pots left and came to. */
+function way({ legs }: Move): string {
+  const side = (isTo: boolean) =>
+    several([...new Set(legs.filter(({ change }) => change > 0 === isTo).map(({ span }) => bedOf(span)))]);
+  return `${side(false)} → ${side(true)}`;
+}
+
+function bedOf(span: string | undefined): string {
+  const bed = span && spans.value.get(span)?.bed;
+  return bed ? nameOfBed(bed) : deskWords.value.lot.offBed;
+}

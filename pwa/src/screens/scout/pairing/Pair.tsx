@@ -1,0 +1,117 @@
+/** Pairs this phone by a one-time code: from a link or QR code, or typed. */
+import { useEffect, useState } from 'preact/hooks';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import { pairThisPhone } from '../../../journal/pairing';
+import { ready } from '../../../journal/records/things';
+import { wake } from '../../../journal/worker/wake';
+import { Refusal } from '../../../journal/wire';
+import { back, go, Title } from '../../../router';
+import { access, me, queue } from '../../../state';
+import { appWords } from '../../../words';
+import { setupWords } from '../../../words/rooms';
+
+/** Codes are eight letters and digits; dashes and spaces are for reading. */
+export function plainCode(typed: string): string {
+  return typed.toUpperCase().replace(/[^0-9A-Z]/g, '');
+}
+
+/** Codes of links that were sent by themselves: each once, however often the screen is drawn, because it is good once. */
+const posted = new Set<string>();
+
+export function Pair({ id }: { id?: string }) {
+  const words = setupWords.value.pair;
+  const [code, setCode] = useState(id ?? '');
+  const [name, setName] = useState(words.defaultName(deviceKind()));
+  const [state, setState] = useState<'typing' | 'working'>('typing');
+  const [trouble, setTrouble] = useState('');
+  const pairNow = async () => {
+    setState('working');
+    setTrouble('');
+    try {
+      const told = await pairThisPhone(plainCode(code), name.trim() || deviceKind());
+      me.value = told;
+      access.value = '';
+      wake('paired');
+      // A phone may be carried out of range the moment it is paired.
+      void import('../../work/scan/warm').then((it) => it.warm());
+      say(words.welcome(told.person_name));
+      go('/', { instead: true });
+    } catch (error) {
+      setTrouble(reason(error));
+      setState('typing');
+    }
+  };
+  // A link that was followed on an unpaired device says what is wanted: one tap less.
+  useEffect(() => {
+    if (!id || !ready.value || me.value || posted.has(id)) return;
+    posted.add(id);
+    void pairNow();
+  }, [id, ready.value]);
+  const known = me.value;
+  return (
+    <main class="scout pair">
+      <Title text={words.title} />
+      {known && <p>{words.already(known.person_name, known.site_name)}</p>}
+      {known && queue.value.waiting > 0 && (
+        <p class="attention">{words.others(queue.value.waiting, known.person_name)}</p>
+      )}
+      <p class="quiet">{words.explain}</p>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          void pairNow();
+        }}
+      >
+        <label class="field">
+          <span>{words.code}</span>
+          <input
+            class="code"
+            value={code}
+            required
+            autocomplete="one-time-code"
+            autocapitalize="characters"
+            spellcheck={false}
+            aria-describedby={trouble ? 'pair-trouble' : undefined}
+            onInput={(event) => setCode(event.currentTarget.value)}
+          />
+        </label>
+        <label class="field">
+          <span>{words.name}</span>
+          <input value={name} maxLength={60} required onInput={(event) => setName(event.currentTarget.value)} />
+          <span class="small quiet">{words.nameHint}</span>
+        </label>
+        {trouble && (
+          <p id="pair-trouble" class="attention" role="alert">
+            {trouble}
+          </p>
+        )}
+        <Button kind="main" size="walk" submit disabled={state === 'working' || plainCode(code) === ''}>
+          {state === 'working' ? words.working : known ? words.again : words.go}
+        </Button>
+      </form>
+      {known && (
+        <Button size="walk" onClick={() => back('/settings')}>
+          {appWords.value.common.back}
+        </Button>
+      )}
+    </main>
+  );
+}
+
+function reason(error: unknown): string {
+  const words = setupWords.value.pair;
+  if (!(error instanceof Refusal)) return appWords.value.common.problem.unexpected;
+  if (error.problem) return `${error.problem.detail} ${error.problem.remedy}`;
+  if (error.why === 'offline') return words.offline;
+  if (error.why === 'slow') return words.slow;
+  return error.why === 'portal' ? words.portal : words.busy;
+}
+
+function deviceKind(): string {
+  const agent = navigator.userAgent;
+  if (/iPhone/.test(agent)) return 'iPhone';
+  if (/iPad/.test(agent)) return 'iPad';
+  if (/Android/.test(agent)) return 'Android';
+  return 'Desk';
+}

@@ -1,0 +1,190 @@
+/** Which beds want a walk and why, which are closed, and where the notes are. */
+import { useEffect, useState } from 'preact/hooks';
+import { Button } from '../../../parts/Button';
+import { useHalfway } from './halfway';
+import { quiet } from '../../../journal/store/pause';
+import { beds, type WalkRow } from '../../../journal/records/things';
+import { catchingUp, firstReading } from '../../../journal/inbox/arriving';
+import { go, Link, Title } from '../../../router';
+import { access, me, queue } from '../../../state';
+import { appWords } from '../../../words';
+import { ago, atWhen, dateOf, percent, weekday } from '../../../words/format';
+import { Bar } from '../Bar';
+import { bedLines, type BedLine } from './due';
+import { InstallHint } from '../settings/Install';
+import { closedNow } from '../walk/entry';
+import { nameOfBed } from '../names';
+import { isPast } from '../walk/open';
+import { Access, QueueLine } from '../QueueLine';
+import { Rounds } from './Rounds';
+import { Tile } from './Tile';
+
+export function Today() {
+  const words = appWords.value.scout;
+  const now = Date.now();
+  const all = bedLines(now);
+  const closed = all.filter((line) => line.closedUntil > 0);
+  const open = all.filter((line) => line.closedUntil === 0);
+  const isDue = (line: BedLine) => line.due !== '' && line.due !== 'pending';
+  const due = open.filter(isDue).sort((a, b) => b.urgency - a.urgency);
+  const rest = open.filter((line) => !isDue(line));
+  const arriving = firstReading.value !== undefined;
+  const half = useHalfway(me.value?.person);
+  const whole = useWhole();
+  return (
+    <main class="scout today with-bar">
+      <header>
+        <Title text={words.today} />
+        <p class="small quiet">{words.greeting(weekday(now), me.value?.person_name ?? '')}</p>
+        {access.value === '' && <QueueLine />}
+        <Arriving />
+      </header>
+      <Access />
+      <div class="menu">
+        <Button size="walk" onClick={() => go('/scan')}>
+          {words.scan}
+        </Button>
+        <Button size="walk" onClick={() => go('/work')}>
+          {words.spot}
+        </Button>
+      </div>
+      {half.map((each) => (
+        <Halfway key={each.walk.id} {...each} />
+      ))}
+      {!arriving && <Rounds />}
+      {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
+      {!arriving && beds.value.size > 0 && (
+        <section>
+          <h2>{words.due(due.length)}</h2>
+          {due.length === 0 ? (
+            <p class="quiet">{words.nothingDue}</p>
+          ) : (
+            <Lines lines={whole ? due : due.slice(0, FIRST)} />
+          )}
+        </section>
+      )}
+      {/* Below the due beds: it comes when the browser says so, and must not push a bed from under the thumb. */}
+      {whole && <InstallHint />}
+      {whole && closed.length > 0 && (
+        <section>
+          <h2>{words.closed}</h2>
+          <Lines lines={closed} />
+        </section>
+      )}
+      {whole && rest.length > 0 && (
+        <section>
+          <h2>{words.allBeds}</h2>
+          <Lines lines={rest} />
+        </section>
+      )}
+      <Bar />
+    </main>
+  );
+}
+
+/** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
+function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
+  const words = appWords.value.scout;
+  const until = closedNow(walk.bed);
+  const bed = nameOfBed(walk.bed);
+  if (isPast(walk)) {
+    return (
+      <section class="halfway">
+        <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, dateOf(walk.at), seen)}</p>
+        <Button size="walk" onClick={() => go(`/walk/${walk.id}/end`)}>
+          {words.toEnd}
+        </Button>
+      </section>
+    );
+  }
+  return (
+    <section class="halfway">
+      <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
+      {until > 0 ? (
+        <p class="attention">{words.opens(atWhen(until))}</p>
+      ) : (
+        <Button kind="main" size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+          {words.goOn}
+        </Button>
+      )}
+    </section>
+  );
+}
+
+/** As many beds as a tall screen shows. */
+const FIRST = 10;
+
+/** False while the first beds are drawn: those below the screen's edge follow when they hold nothing up. */
+function useWhole(): boolean {
+  const [whole, turn] = useState(false);
+  useEffect(() => void quiet().then(() => turn(true)), []);
+  return whole;
+}
+
+/** The first reading of a season takes a while; until it ends nobody can say here what is due, or that a bed is open. */
+function Arriving() {
+  const first = firstReading.value;
+  if (first !== undefined) return <FirstReading share={first} />;
+  const share = catchingUp.value;
+  if (share === undefined) return null;
+  return (
+    <p class="small arriving">
+      {appWords.value.scout.arriving(percent(share))}
+      <progress value={share} max={1} aria-label={appWords.value.common.loading} />
+    </p>
+  );
+}
+
+function FirstReading({ share }: { share: number }) {
+  const words = appWords.value.scout.firstReading;
+  const { state } = queue.value;
+  return (
+    <div class="arriving">
+      <p>
+        {words.share(percent(share))}
+        <progress value={share} max={1} aria-label={appWords.value.common.loading} />
+      </p>
+      <p class="small">{state === 'offline' || state === 'slow' ? words.offline : words.stay}</p>
+      <p class="small attention">{words.signs}</p>
+    </div>
+  );
+}
+
+function Lines({ lines }: { lines: readonly BedLine[] }) {
+  return (
+    <ul class="lines">
+      {lines.map((line) => (
+        <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
+          <Link to={`/bed/${line.bed}`}>
+            <Tile brief={line.brief} />
+            <span>
+              <b>{nameOfBed(line.bed)}</b>
+              <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
+                {why(line)}
+              </span>
+            </span>
+          </Link>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function why(line: BedLine): string {
+  const { scout: words, common } = appWords.value;
+  if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
+  const { going } = line;
+  return [reason(line), going && (going.name ? common.going(going.name, going.pots) : common.goingSelf(going.pots))]
+    .filter(Boolean)
+    .join(' · ');
+}
+
+function reason({ due, days, last }: BedLine): string {
+  const words = appWords.value.scout.why;
+  if (due === 'never') return words.never;
+  if (due === 'days') return words.days(days);
+  if (due === 'chlorosis') return words.chlorosis(ago(last));
+  if (due === 'roots') return words.roots(ago(last));
+  if (due === 'pending') return '';
+  return words.recent(ago(last));
+}

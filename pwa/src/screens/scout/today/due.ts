@@ -1,0 +1,89 @@
+/** Which beds want a walk and why, which are closed, and the rest: from the records on the phone alone. */
+import type { PastWalk } from '../../../../../schema/types';
+import { dueOf } from '../../../../../sync/bed/due';
+import { firstReading } from '../../../journal/inbox/arriving';
+import { briefs, isPending } from '../../../journal/records/briefs';
+import { judgedOf, spansOf } from '../../../journal/records/input';
+import type { Brief } from '../../../journal/store/shape';
+import { beds, houses, lots, people, walks, type WalkRow } from '../../../journal/records/things';
+import { appWords } from '../../../words';
+import { daysSince } from '../../../words/format';
+import { me } from '../../../state';
+import { closedNow } from '../walk/entry';
+import { isPast } from '../walk/open';
+
+/** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */
+export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';
+
+export interface BedLine {
+  bed: string;
+  brief: Brief | undefined;
+  due: Due;
+  /** When the last whole walk was opened, ms since 1970, and how many days ago; 0 when there was none. */
+  last: number;
+  days: number;
+  /** Who is in the bed just now: a walk that is not ended, and not too old to be gone on with. */
+  going: Going | undefined;
+  /** When the last entry interval ends, ms since 1970; 0 when none runs. */
+  closedUntil: number;
+  /** How urgent: days since the last walk over the days between walks; trouble counts as one interval more. */
+  urgency: number;
+}
+
+export interface Going {
+  /** "" for whoever holds this phone. */
+  name: string;
+  pots: number;
+}
+
+/** Every bed that a lot stands on, in the order of houses and beds. */
+export function bedLines(now: number): BedLine[] {
+  const under = walksUnderWay();
+  return [...beds.value.values()]
+    .filter((bed) => spansOf(bed.id).length > 0)
+    .sort((a, b) => houseOrder(a.house) - houseOrder(b.house) || (a.order ?? 0) - (b.order ?? 0))
+    .map((bed) => line(bed.id, now, under.get(bed.id)));
+}
+
+function houseOrder(house: string | undefined): number {
+  return houses.value.get(house ?? '')?.order ?? Number.MAX_SAFE_INTEGER;
+}
+
+/** The newest walk of each bed that somebody is in. A second look does not walk the bed. */
+function walksUnderWay(): Map<string, WalkRow> {
+  const byBed = new Map<string, WalkRow>();
+  for (const walk of walks.value.values()) {
+    if (walk.end || walk.open?.round !== undefined || isPast(walk)) continue;
+    if (walk.at > (byBed.get(walk.bed)?.at ?? 0)) byBed.set(walk.bed, walk);
+  }
+  return byBed;
+}
+
+function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
+  const brief = briefs.value.get(bed);
+  const closedUntil = closedNow(bed);
+  const every = spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days);
+  const due = dueOf(walksOf(brief, now), every);
+  const why = firstReading.value !== undefined || isPending(bed) ? 'pending' : (due.why as Due);
+  const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
+  const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
+  const last = brief?.whole?.at ?? brief?.lastWalkAt ?? 0;
+  return { bed, brief, due: why, last, days: due.days, going: walk && goingIn(walk, brief), closedUntil, urgency };
+}
+
+/** What the rule asks of a bed's walks: its newest whole one, or while there is none the newest of all. */
+function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
+  if (!brief) return [];
+  const { whole, lastWalkAt } = brief;
+  if (whole)
+    return [{ whole: true, days_ago: daysSince(whole.at, now), roots: whole.roots, chlorosis: whole.chlorosis }];
+  return [{ whole: false, days_ago: daysSince(lastWalkAt, now), roots: 'open', chlorosis: 'open' }];
+}
+
+function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
+  const person = walk.by?.person ?? '';
+  const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? appWords.value.common.unknown);
+  // A walk that has seen what its plan wanted, and was not ended yet, is the one that the bed is shown by.
+  const seen = brief?.walk === walk.id ? brief.seen : brief?.going?.walk === walk.id ? brief.going.seen : 0;
+  return { name, pots: seen };
+}

@@ -1,0 +1,239 @@
+/** The end of a walk: what was found, what holds the bed back, what to look at again, and where the notes are. */
+import { useState } from 'preact/hooks';
+import type { BedScore, WalkEnd } from '../../../../../schema/types';
+import { BedStrip } from '../../../parts/BedStrip';
+import { Button } from '../../../parts/Button';
+import { IntervalBar } from '../../../parts/IntervalBar';
+import { say } from '../../../parts/Toast';
+import { scoreBed } from '../../../../../sync/bed/bed';
+import { inputOf } from '../../../journal/records/bedInput';
+import { spansOf } from '../../../journal/records/input';
+import { potsOfWalk, type PotRow } from '../../../journal/records/read';
+import type { Draft } from '../../../journal/store/shape';
+import { beds, type WalkRow } from '../../../journal/records/things';
+import { intent, save } from '../../../journal/outbox/write';
+import { go, Title } from '../../../router';
+import { me, queue } from '../../../state';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import { atWhen, dateOf, length, number, percent, points, share } from '../../../words/format';
+import { unwalkedSaid } from '../../../words/told';
+import { doneWith, useCourse, type Course } from './course';
+import { slipsToCheck } from './doubts';
+import { openAgain, useHalf, withHalf } from './half';
+import { nameOfBed, nameOfLot } from '../names';
+import { isPast } from './open';
+import { OpenCard } from './OpenCard';
+import { PotList } from './PotList';
+import { dots } from './strip';
+
+export function End({ id }: { id?: string }) {
+  const words = amendWords.value.end;
+  const course = useCourse(id);
+  const { half, again } = useHalf(id);
+  // Counted, so that a second tap of "end" moves the eye to the open card again.
+  const [asked, ask] = useState(0);
+  if (!course) return <main class="scout">{<Title text={words.title} />}</main>;
+  const { walk, score, standing } = course;
+  const bed = beds.value.get(walk.bed);
+  const struck = course.pots.length - standing.length;
+  return (
+    <main class="scout end with-foot">
+      <Title text={words.title} />
+      <p class="quiet">{nameOfBed(walk.bed)}</p>
+      {!walk.end && isPast(walk) && <p class="attention">{amendWords.value.open.leftOpen(dateOf(walk.at))}</p>}
+      {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
+      {half === null && (
+        <p role="status">
+          {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
+        </p>
+      )}
+      <BedStrip
+        bed={nameOfBed(walk.bed)}
+        rows={bed?.rows ?? 1}
+        across={bed?.across ?? 1}
+        height={48}
+        spans={spansOf(walk.bed).map((span) => ({
+          lot: span.lot ?? '',
+          label: nameOfLot(span.lot ?? ''),
+          from_row: span.from_row ?? 1,
+          to_row: span.to_row ?? 1,
+        }))}
+        pots={dots(course).filter((dot) => dot.state !== 'planned')}
+        entryEnd={bed?.entry_end ?? ''}
+        farEnd={bed?.far_end ?? ''}
+        few={score.few}
+      />
+      <section>
+        <h2>{words.found}</h2>
+        {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
+        {struck > 0 && <p class="small quiet">{words.struck(struck)}</p>}
+      </section>
+      <Again course={course} half={half} />
+      <section>
+        <h2>{appWords.value.scout.walk.earlierTitle}</h2>
+        <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
+      </section>
+      <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
+    </main>
+  );
+}
+
+async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
+  try {
+    await openAgain(walk, pot);
+  } catch {
+    say(appWords.value.scout.notice.notSavedBroken);
+  }
+}
+
+function Found({ score }: { score: BedScore }) {
+  const words = appWords.value.scout;
+  const { known, value, interval } = score.uniformity;
+  const headline = words.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
+  return (
+    <>
+      {known && !score.few ? (
+        <>
+          <p class="headline">
+            <b>{interval.known ? headline : words.walk.sure(points(value))}</b>
+          </p>
+          <IntervalBar label={headline} value={value} interval={interval} />
+          {score.held_by && (
+            <p>
+              {amendWords.value.end.held(
+                score.held_by === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
+              )}
+            </p>
+          )}
+        </>
+      ) : (
+        <p>{words.bed.fewPots(score.seen)}</p>
+      )}
+      {score.unwalked && <p class="attention">{unwalkedSaid(score.unwalked)}</p>}
+      <dl class="shares">
+        <dt>{words.bed.chlorosis}</dt>
+        <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
+        <dt>{words.bed.rot}</dt>
+        <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
+        <dt>{amendWords.value.end.thin}</dt>
+        <dd>{share(score.thin_roots)}</dd>
+      </dl>
+      <ul class="facts">
+        {score.lots.map((lot) => {
+          const head = lot.traits.find((each) => each.trait === 'head')?.mean;
+          const buds = lot.traits.find((each) => each.trait === 'buds')?.mean;
+          return (
+            <li key={lot.lot} class="small">
+              {head?.known
+                ? amendWords.value.end.meanHead(nameOfLot(lot.lot), length(head.value), head.n)
+                : nameOfLot(lot.lot)}
+              {buds?.known ? `, ${amendWords.value.end.meanBuds(number(buds.value), buds.n)}` : ''}
+            </li>
+          );
+        })}
+      </ul>
+      {score.edge.known && (
+        <p class="small quiet">{amendWords.value.end.edge(percent(score.edge.value), percent(score.edge_bed))}</p>
+      )}
+    </>
+  );
+}
+
+/** Measurements that look like a slip of the pen, to be looked at again while the scout still stands there. */
+function Again({ course, half }: { course: Course; half: Draft | null | undefined }) {
+  const words = amendWords.value.end;
+  const { walk } = course;
+  // What becomes words and no pot is not judged as one.
+  const pots = half && (half.pot || !isPast(walk)) ? withHalf(course.pots, half, me.value?.person ?? '') : course.pots;
+  const input = pots === course.pots ? undefined : inputOf(walk.bed, pots);
+  const slips = slipsToCheck(input ? { ...course, input } : course, input ? scoreBed(input) : course.score);
+  return (
+    <section>
+      <h2>{words.again}</h2>
+      {slips.length === 0 ? (
+        <p class="quiet">{words.nothingAgain}</p>
+      ) : (
+        <ul class="facts">
+          {slips.map((slip) => {
+            const pot = pots.find((each) => each.id === slip.pot);
+            const place = pot?.now.place;
+            const where = place
+              ? appWords.value.common.place(place.row, place.across)
+              : appWords.value.scout.walk.unknownPlace;
+            const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
+            const trait = slip.trait === 'head' ? appWords.value.common.head : appWords.value.common.buds;
+            const said = (value: number) => `${trait} ${write(value)}`;
+            const isOpen = pot !== undefined && (pot.id === half?.id || pot.id === half?.pot);
+            const correct = () => (isOpen ? go(`/walk/${walk.id}`) : pot && void looksAgain(walk, pot));
+            return (
+              <li key={`${slip.pot} ${slip.trait}`}>
+                <span>
+                  {slip.likely > 0
+                    ? words.slipLikely(where, said(slip.value), write(slip.likely))
+                    : words.slip(where, said(slip.value))}
+                </span>
+                {pot && <Button onClick={correct}>{appWords.value.scout.walk.open}</Button>}
+              </li>
+            );
+          })}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+interface FootProps {
+  course: Course;
+  half: Draft | null | undefined;
+  onUndecided: () => void;
+}
+
+function Foot({ course, half, onUndecided }: FootProps) {
+  const words = amendWords.value.end;
+  const [busy, setBusy] = useState(false);
+  const { walk } = course;
+  const further = course.blind ? 0 : course.asked;
+  const end = async () => {
+    setBusy(true);
+    try {
+      const seen = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided).length;
+      const ended = intent('walk_end', { walk: walk.id, bed: walk.bed, why: whyEnded(course) });
+      await save([ended, ...doneWith(walk, seen)]);
+      go('/');
+      say(words.saved);
+    } catch {
+      say(appWords.value.scout.notice.notSavedBroken);
+      setBusy(false);
+    }
+  };
+  // An open card is neither written nor lost by going on: whose it is says what becomes of it.
+  const decided = (then: () => void) => () => (half ? onUndecided() : then());
+  return (
+    <div class="entrance">
+      {walk.end && walk.end_by ? (
+        <>
+          <p class="small quiet">{words.ended(atWhen(walk.end_by.stamp.at))}</p>
+          <Button kind="main" size="walk" onClick={decided(() => go('/'))}>
+            {words.toToday}
+          </Button>
+        </>
+      ) : (
+        <Button kind="main" size="walk" disabled={busy || half === undefined} onClick={decided(() => void end())}>
+          {words.endNow}
+        </Button>
+      )}
+      {!isPast(walk) && (!course.blind || course.left.length > 0) && (
+        <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
+          {words.more}
+          {further > 0 && !walk.end ? ` (${appWords.value.scout.walk.more(further)})` : ''}
+        </Button>
+      )}
+    </div>
+  );
+}
+
+function whyEnded({ score, asked, blind }: Course): WalkEnd['why'] {
+  if (asked > 0) return 'stopped';
+  return !blind && (score.stop.say === 'enough' || score.stop.say === 'maximum') ? 'enough' : 'planned';
+}

@@ -1,0 +1,189 @@
+/** What else can be done in a walk, one tap from the card: each in its own small sheet. */
+import { useState } from 'preact/hooks';
+import type { Skip, Void } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { Dialog } from '../../../parts/Dialog';
+import { say } from '../../../parts/Toast';
+import { lotAt } from '../../../journal/records/input';
+import { note } from '../../../journal/outbox/write';
+import { beds } from '../../../journal/records/things';
+import type { PotRow } from '../../../journal/records/read';
+import { go } from '../../../router';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from '../card/card';
+import { openNext, type Course } from './course';
+import { PotList } from './PotList';
+import { MoreAnswers } from '../card/MoreAnswers';
+import { NumberField } from '../card/NumberField';
+
+interface Props {
+  open: boolean;
+  course: Course;
+  now: Card;
+  onClose: () => void;
+  onNext: () => void;
+}
+
+type Sheet = 'menu' | 'skip' | 'other' | 'earlier' | 'words';
+
+export function Menu({ open, course, now, onClose, onNext }: Props) {
+  const words = appWords.value.scout.walk;
+  const [sheet, setSheet] = useState<Sheet>('menu');
+  const close = () => {
+    setSheet('menu');
+    onClose();
+  };
+  const titles: Record<Sheet, string> = {
+    menu: words.menu.title,
+    skip: words.skipTitle,
+    other: words.otherTitle,
+    earlier: words.earlierTitle,
+    words: words.wordsTitle,
+  };
+  return (
+    <Dialog title={titles[sheet]} open={open} onClose={close}>
+      {sheet === 'menu' && <Choices course={course} now={now} onSheet={setSheet} onClose={close} onNext={onNext} />}
+      {sheet === 'skip' && <SkipWhy course={course} now={now} onDone={close} />}
+      {sheet === 'other' && <OtherPot course={course} now={now} onDone={close} />}
+      {sheet === 'earlier' && (
+        <PotList
+          pots={course.pots}
+          onOpen={(pot: PotRow) => {
+            close();
+            void turnsBackTo(pot, hasSomething(now));
+          }}
+        />
+      )}
+      {sheet === 'words' && <MoreAnswers now={now} onDone={close} />}
+    </Dialog>
+  );
+}
+
+/** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
+async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
+  if (!(await finish())) return;
+  reopen(pot);
+  if (isHalf) say(amendWords.value.open.savedFirst);
+}
+
+interface ChoicesProps {
+  course: Course;
+  now: Card;
+  onSheet: (sheet: Sheet) => void;
+  onClose: () => void;
+  onNext: () => void;
+}
+
+function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
+  const words = appWords.value.scout.walk.menu;
+  const away = (path: string) => () => {
+    onClose();
+    go(path);
+  };
+  return (
+    <div class="menu">
+      <Button size="walk" onClick={() => onSheet('earlier')}>
+        {words.earlier}
+      </Button>
+      <Button size="walk" onClick={() => onSheet('other')}>
+        {words.other}
+      </Button>
+      {now.now.place && !now.pot && !hasSomething(now) && (
+        <Button size="walk" onClick={() => onSheet('skip')}>
+          {words.skip}
+        </Button>
+      )}
+      <Button size="walk" onClick={() => onSheet('words')}>
+        {words.words}
+      </Button>
+      <Button
+        size="walk"
+        onClick={() => {
+          onClose();
+          void holdOn().then(() => go(`/work/photo?${aboutPot(now)}`));
+        }}
+      >
+        {words.photo}
+      </Button>
+      <Button size="walk" onClick={away(`/work?${new URLSearchParams({ bed: now.bed, lot: now.now.lot }).toString()}`)}>
+        {words.spot}
+      </Button>
+      <Button
+        size="walk"
+        onClick={() => {
+          onClose();
+          onNext();
+        }}
+      >
+        {words.saveNow}
+      </Button>
+      <Button size="walk" onClick={away(`/help/${now.trait}`)}>
+        {words.help}
+      </Button>
+      <Button size="walk" onClick={away('/')}>
+        {words.pause}
+      </Button>
+      <Button size="walk" kind="main" onClick={away(`/walk/${course.walk.id}/end`)}>
+        {words.end}
+      </Button>
+    </div>
+  );
+}
+
+function aboutPot({ bed, id, pot, now: { lot, place } }: Card): string {
+  const at = place ? { row: String(place.row), across: String(place.across) } : {};
+  return new URLSearchParams({ bed, lot, pot: pot ?? id, ...at }).toString();
+}
+
+function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
+  const words = appWords.value.scout.walk;
+  const place = now.now.place;
+  if (!place) return null;
+  const skip = async (why: Skip['why']) => {
+    const { id: walk, bed } = course.walk;
+    const saved = await note('skip', { walk, bed, place, why });
+    openNext(course, place);
+    onDone();
+    say(words.skipped, () => {
+      const names = saved.entry.id;
+      void note('void', { names, records: [`fact:${names}`], why: 'mistake' } satisfies Void, { bed }).then(() =>
+        openCard(walk, bed, place, true),
+      );
+    });
+  };
+  return (
+    <div class="menu">
+      {(['missing', 'blocked', 'wet', 'other'] as const).map((why) => (
+        <Button key={why} size="walk" onClick={() => void skip(why)}>
+          {words.skipWhy[why]}
+        </Button>
+      ))}
+    </div>
+  );
+}
+
+/** The pot that the plan asks for may be gone, or another one may be worth a look: then its place is told here. */
+function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
+  const words = appWords.value.scout.walk;
+  const bed = beds.value.get(course.walk.bed);
+  const [row, setRow] = useState(now.now.place?.row ?? 1);
+  const [across, setAcross] = useState(now.now.place?.across ?? 1);
+  const take = () => {
+    const place = { row, across };
+    // What was already answered is of the pot in the hand, so it moves along to where that pot stands.
+    if (card.value && (card.value.pot || hasSomething(card.value))) {
+      answerWith({ place, lot: lotAt(course.walk.bed, row) ?? now.now.lot, planned: undefined });
+    } else openCard(course.walk.id, course.walk.bed, place, false);
+    onDone();
+  };
+  return (
+    <div class="menu one">
+      <NumberField label={words.row} value={row} min={1} max={bed?.rows ?? 1} onChange={setRow} />
+      <NumberField label={words.acrossLabel} value={across} min={1} max={bed?.across ?? 1} onChange={setAcross} />
+      <Button size="walk" kind="main" onClick={take}>
+        {words.take}
+      </Button>
+    </div>
+  );
+}

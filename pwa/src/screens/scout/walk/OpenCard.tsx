@@ -1,0 +1,81 @@
+/** The card that is still open when a walk is to be ended: what it says, and what is to become of it. */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import type { Draft } from '../../../journal/store/shape';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import type { Course } from './course';
+import { everything, leaveHalfOut, settleHalf } from './half';
+import { isPast } from './open';
+
+interface Props {
+  course: Course;
+  half: Draft;
+  /** How often the walk was to be ended while this is undecided. */
+  asked: number;
+  /** Called when it was saved, left out or put back. */
+  onDone: () => void;
+}
+
+export function OpenCard({ course, half, asked, onDone }: Props) {
+  const words = amendWords.value.open;
+  const heading = useRef<HTMLHeadingElement>(null);
+  const [busy, setBusy] = useState(false);
+  useEffect(() => {
+    if (asked > 0) heading.current?.focus();
+  }, [asked]);
+  const { walk, standing } = course;
+  const asWords = !half.pot && isPast(walk);
+  const pot = half.pot ? standing.findIndex(({ id }) => id === half.pot) + 1 : standing.length + 1;
+  const place = half.now.place;
+  const does = async (what: () => Promise<void>) => {
+    setBusy(true);
+    try {
+      await what();
+      onDone();
+    } catch {
+      say(appWords.value.scout.notice.notSavedBroken);
+    }
+    setBusy(false);
+  };
+  const leaveOut = () =>
+    does(async () => {
+      const putBack = await leaveHalfOut(half);
+      say(words.leftOut, () => void does(putBack));
+    });
+  return (
+    <section class="open">
+      <h2 ref={heading} tabIndex={-1}>
+        {asWords ? words.half : half.pot ? words.correction(pot) : words.pot(pot)}
+      </h2>
+      {asked > 0 && (
+        <p class="attention" role="alert">
+          {words.decideFirst}
+        </p>
+      )}
+      {asWords ? (
+        <p>{words.asWords(everything(half.now))}</p>
+      ) : (
+        <>
+          <p>
+            <b>
+              {place ? appWords.value.common.place(place.row, place.across) : appWords.value.scout.walk.unknownPlace}
+            </b>
+            <br />
+            {everything(half.now)}
+          </p>
+          <p class="small quiet">{words.notCounted}</p>
+        </>
+      )}
+      <div class="pair">
+        <Button kind="main" size="walk" disabled={busy} onClick={() => void does(() => settleHalf(walk))}>
+          {asWords ? words.keepWords : half.pot ? words.saveCorrection : words.savePot(pot)}
+        </Button>
+        <Button size="walk" kind="clay" disabled={busy} onClick={() => void leaveOut()}>
+          {words.leaveOut}
+        </Button>
+      </div>
+    </section>
+  );
+}

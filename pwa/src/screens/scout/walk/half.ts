@@ -1,0 +1,102 @@
+/** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
+import { useState } from 'preact/hooks';
+import type { Observation } from '../../../../../schema/types';
+import { unheard } from '../../../journal/store/base';
+import { draftOf, drop, keep, settle } from '../../../journal/outbox/draft';
+import { useStored, type PotRow } from '../../../journal/records/read';
+import type { Draft, Intent } from '../../../journal/store/shape';
+import type { WalkRow } from '../../../journal/records/things';
+import { intent, save } from '../../../journal/outbox/write';
+import { say } from '../../../parts/Toast';
+import { go } from '../../../router';
+import { appWords } from '../../../words';
+import { amendWords } from '../../../words/rooms';
+import { dateOf, length } from '../../../words/format';
+import { hasSomething, reopen, resume } from '../card/card';
+import { summary } from '../names';
+import { isPast } from './open';
+
+/**
+ * Notes a half noted pot as far as it was looked at. In a walk that is too old to be gone on with it becomes words about the bed: a
+ * pot noted now would be dated today. @throws NotSaved
+ */
+export async function settleHalf(walk: WalkRow): Promise<void> {
+  const half = await draftOf(walk.id);
+  if (!half || !hasSomething(half)) return;
+  if (half.pot || !isPast(walk)) await settle(half);
+  else await save([inWords(half, walk.at)], async (work) => unheard(work.objectStore('drafts').delete(walk.id)));
+}
+
+/** Throws away what is half noted; the answer puts it back as it was. */
+export async function leaveHalfOut(half: Draft): Promise<() => Promise<void>> {
+  await drop(half.walk);
+  return () => keep(half);
+}
+
+/**
+ * Opens a pot of a walk to be corrected, and first puts down what is half noted of another, and says so.
+ * @param from where saving the correction leads back to; the walk itself where it is not given
+ * @throws NotSaved
+ */
+export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Promise<void> {
+  const half = await draftOf(walk.id);
+  if (half?.pot !== pot.id || !(await resume(walk.id))) {
+    await settleHalf(walk);
+    reopen(pot);
+    if (half && hasSomething(half)) say(amendWords.value.open.savedFirst);
+  }
+  go(`/walk/${walk.id}${from ? `?from=${from}` : ''}`);
+}
+
+/** The card of a walk that was not closed yet and holds something; undefined while it is read, null where there is none. */
+export function useHalf(walk: string | undefined): { half: Draft | null | undefined; again: () => void } {
+  const [turn, count] = useState(0);
+  const half = useStored(async () => {
+    const found = walk ? await draftOf(walk) : undefined;
+    return found && hasSomething(found) ? found : null;
+  }, [walk, turn]);
+  return { half, again: () => count((before) => before + 1) };
+}
+
+/** A walk's pots as they would be once the open card is saved: what it says is judged along with them. */
+export function withHalf(pots: readonly PotRow[], half: Draft, person: string): PotRow[] {
+  const at = Date.now();
+  const stamp = { at, quality: 'pending' as const, from: at, to: at };
+  const by = { entry: half.id, person, device: '', stamp };
+  if (!half.pot) return [...pots, { id: half.id, now: half.now, first: by, by, versions: 1 }];
+  return pots.map((pot) => (pot.id === half.pot ? { ...pot, now: half.now, by, versions: 1 } : pot));
+}
+
+/** Its id is the card's, so that however often it is saved it is one note. */
+function inWords({ id, now }: Draft, walkedAt: number): Intent {
+  const place = now.place
+    ? appWords.value.common.place(now.place.row, now.place.across)
+    : appWords.value.scout.walk.unknownPlace;
+  const words = amendWords.value.open.asWordsNote(dateOf(walkedAt), place, everything(now));
+  return intent('note', { bed: now.bed, ...(now.lot ? { lot: now.lot } : {}), words }, { id });
+}
+
+/** All that stands on a card, as its questions are called. */
+export function everything(now: Observation): string {
+  const words = appWords.value.scout.walk;
+  const counts: [string, number | undefined][] = [
+    [words.bare, now.tips_bare],
+    [words.budStates.tight, now.buds_tight],
+    [words.budStates.colour, now.buds_colour],
+    [words.budStates.candle, now.buds_candle],
+    [words.budStates.open, now.buds_open],
+    [words.bypass, now.bypass],
+  ];
+  const flags: [string, boolean | undefined][] = [
+    [words.softFlush, now.soft_flush],
+    [words.lowerBrown, now.lower_brown],
+    [words.disease, now.disease],
+  ];
+  return [
+    summary(now),
+    ...(now.height_mm === undefined ? [] : [words.answered(words.height, length(now.height_mm))]),
+    ...counts.flatMap(([name, count]) => (count === undefined ? [] : [words.answered(name, String(count))])),
+    ...flags.flatMap(([name, is]) => (is ? [name] : [])),
+    ...(now.words ? [now.words] : []),
+  ].join('; ');
+}

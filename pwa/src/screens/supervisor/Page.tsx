@@ -1,0 +1,130 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { Button } from '../../parts/Button';
+import { Link, Title } from '../../router';
+import { me } from '../../state';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
+import { atWhen, percent, untilWhen } from '../../words/format';
+import type { Loaded, Trouble } from '../../views/views';
+import '../../style/desk.css';
+import '../../style/desk-beds.css';
+import '../../style/desk-bed.css';
+import '../../style/desk-lot.css';
+
+export type Place = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
+
+interface Props<View> {
+  here: Place;
+  title: (view: View | undefined) => string;
+  loaded: Loaded<View>;
+  onTryAgain: () => void;
+  /** At the right end of the page's head; what the data are as of, unless given. */
+  state?: (view: View) => ComponentChildren;
+  /** Above the title: the way up. */
+  above?: (view: View) => ComponentChildren;
+  /** Beside the content at a desk, before it on a phone. */
+  aside?: (view: View) => ComponentChildren;
+  children: (view: View) => ComponentChildren;
+}
+
+const places: readonly Place[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
+
+/** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
+export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
+  const words = deskWords.value.desk;
+  const { view, trouble, at, fresh } = loaded;
+  useEffect(() => {
+    // The page may have come after the router looked for its title; then nobody has told the screen reader yet.
+    if (document.activeElement === document.body)
+      document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
+  }, []);
+  return (
+    <div class="desk">
+      <a class="skip" href="#content">
+        {words.skip}
+      </a>
+      <header class="head">
+        <span class="site">{me.value?.site_name}</span>
+        <nav aria-label={words.nav}>
+          {places.map((place) => (
+            <Link key={place} to={`/${place}`} aria-current={place === here ? 'page' : undefined}>
+              {words[place]}
+            </Link>
+          ))}
+        </nav>
+        <p class="small state">{view ? (state?.(view) ?? words.data.asOf(untilWhen(at))) : null}</p>
+        <Link to="/today" class="afield">
+          {words.walk}
+        </Link>
+        <Link to="/settings" class="settings">
+          {words.settings}
+        </Link>
+      </header>
+      <div class={aside ? 'body beside' : 'body'}>
+        <main id="content">
+          {view && above && <p class="above">{above(view)}</p>}
+          <Title text={title(view)} />
+          {view && trouble && !fresh && <p class="stale">{words.data.stale(atWhen(at))}</p>}
+          {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
+        </main>
+        {view && aside?.(view)}
+      </div>
+    </div>
+  );
+}
+
+function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: () => void }) {
+  const words = deskWords.value.desk.data;
+  if (loaded.trouble) {
+    return (
+      <div class="empty" role="alert">
+        <h2>{words.failed}</h2>
+        <p>{inWords(loaded.trouble)}</p>
+        <div class="actions">
+          <Button kind="main" onClick={onTryAgain}>
+            {appWords.value.common.tryAgain}
+          </Button>
+          <Link to="/beds" class="button plain tap">
+            {words.toBeds}
+          </Link>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <div class="waiting" role="status">
+      <progress value={loaded.arriving} max={1} aria-label={words.loading} />
+      <p>{waitingFor(loaded)}</p>
+    </div>
+  );
+}
+
+function waitingFor({ arriving, slow }: Loaded<unknown>): string {
+  const words = deskWords.value.desk.data;
+  if (arriving !== undefined) return appWords.value.scout.firstReading.share(percent(arriving));
+  return slow ? words.slow : words.loading;
+}
+
+/** Trouble as a sentence with its remedy. The server's own words are English, so they only help out. */
+export function inWords(trouble: Trouble): string {
+  const known = appWords.value.common.problem[trouble.kind];
+  return trouble.kind === 'unexpected' && trouble.detail ? `${trouble.detail} ${trouble.remedy ?? ''}`.trim() : known;
+}
+
+interface SectionProps {
+  title: string;
+  id?: string;
+  class?: string;
+  children: ComponentChildren;
+}
+
+/** A titled part of a page. */
+export function Section({ title, id, class: more = '', children }: SectionProps) {
+  return (
+    <section class={`section ${more}`} id={id}>
+      <h2>{title}</h2>
+      {children}
+    </section>
+  );
+}

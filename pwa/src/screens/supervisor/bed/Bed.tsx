@@ -1,0 +1,141 @@
+import { useState } from 'preact/hooks';
+import type { BedBrief, BedView } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { go, Link, route } from '../../../router';
+import { me } from '../../../state';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { briefingWords } from '../../../words/told';
+import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
+import { AlongBed } from './AlongBed';
+import { AskRound } from './AskRound';
+import { BedEven } from './BedEven';
+import { BedTrend } from './BedTrend';
+import { FactList } from '../FactList';
+import { GradeOut } from '../GradeOut';
+import { refresh, useView } from '../../../views/views';
+import { LotTable } from './LotTable';
+import { bedName } from '../names';
+import { Page, Section } from '../Page';
+import { PotTable } from './PotTable';
+import { RootsAndLeaves } from './RootsAndLeaves';
+import { Says } from './Says';
+import { TraitPlot } from './TraitPlot';
+
+/** One bed in full, from its last walk or from the one that was chosen. */
+export default function Bed({ id = '' }: { id?: string }) {
+  const walk = route.value.query.get('walk');
+  const path = walk ? `beds/${id}?walk=${walk}` : `beds/${id}`;
+  const loaded = useView<BedView>(path);
+  const words = deskWords.value.desk;
+  return (
+    <Page
+      here="beds"
+      loaded={loaded}
+      onTryAgain={() => void refresh(path)}
+      title={(view) =>
+        view ? words.bedInHouse(bedName(view.bed.name), words.houseName(view.house_name)) : words.overview.table.bed
+      }
+      above={() => <Link to="/beds">{words.beds}</Link>}
+    >
+      {(view) => <Whole view={view} />}
+    </Page>
+  );
+}
+
+function Whole({ view }: { view: BedView }) {
+  const words = deskWords.value.bed;
+  const { bed } = view;
+  const { score } = bed;
+  return (
+    <>
+      <Head view={view} />
+      <UnderWay bed={bed} walk={view.walk} />
+      {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
+      {score ? (
+        <>
+          <div class="columns lead">
+            <BedEven score={score} />
+            <Says view={view} score={score} />
+          </div>
+          <AlongBed view={view} />
+          <div class="columns">
+            <TraitPlot view={view} score={score} trait="head" />
+            <TraitPlot view={view} score={score} trait="buds" />
+          </div>
+          <RootsAndLeaves score={score} />
+          <LotTable view={view} score={score} />
+          <GradeOut view={view} score={score} />
+          <BedTrend view={view} />
+          <PotTable view={view} />
+        </>
+      ) : (
+        <div class="empty">
+          <h2>{words.neverTitle}</h2>
+          <p>{words.never}</p>
+        </div>
+      )}
+      <Section title={words.factsTitle}>
+        <FactList facts={view.facts} people={view.people} none={words.factsNone} />
+      </Section>
+    </>
+  );
+}
+
+/** The walk that goes on, beside the one that the page is of. */
+function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
+  const going = bed.under_way;
+  if (!going) return null;
+  const said = briefingWords.value.told.walking(going.seen, going.planned, going.person_name, ago(going.at));
+  return (
+    <p class="underway">{going.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${going.walk}`}>{said}</Link>}</p>
+  );
+}
+
+function Head({ view }: { view: BedView }) {
+  const words = deskWords.value.bed;
+  const [asking, setAsking] = useState(false);
+  const { bed } = view;
+  const walked = view.walks.find((point) => point.walk === view.walk);
+  const standing = bed.spans.reduce((sum, span) => sum + span.pots, 0);
+  return (
+    <div class="pagehead">
+      <p class="gist">
+        {bed.score && (
+          <>
+            {words.seenOf(bed.score.seen, number(standing))}
+            {walked && ` · ${words.walkedBy(ago(walked.at), walked.person_name)}`}
+            {' · '}
+          </>
+        )}
+        {appWords.value.common.lots(bed.spans.length)}
+        {' · '}
+        {words.size(distance(bed.length_mm), distance(bed.width_mm, 1), bed.rows, bed.across)}
+      </p>
+      <div class="actions">
+        <Link to={`/bed/${bed.id}`} class="button main tap afield">
+          {words.startHere}
+        </Link>
+        {view.walks.length > 0 && (
+          <select
+            aria-label={words.walk}
+            class="choose"
+            value={view.walk}
+            onChange={(event) => go(`/beds/${bed.id}?walk=${event.currentTarget.value}`, { instead: true })}
+          >
+            {view.walks.toReversed().map((point) => (
+              <option key={point.walk} value={point.walk}>
+                {words.walkOption(dateTime(point.at), point.person_name, estimate(point.uniformity, points))}
+              </option>
+            ))}
+          </select>
+        )}
+        {bed.score && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
+        <a class="button plain tap" href={`/api/out/observations.csv?bed=${bed.id}`} download="">
+          {words.csv}
+        </a>
+      </div>
+      {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
+    </div>
+  );
+}

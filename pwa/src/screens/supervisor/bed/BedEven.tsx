@@ -1,0 +1,64 @@
+import type { BedScore } from '../../../../../schema/types';
+import { IntervalBar } from '../../../parts/IntervalBar';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { estimate, percent, percentEstimate, points, range } from '../../../words/format';
+import { traitName } from '../names';
+import { Section } from '../Page';
+
+/** The bed's one number with its interval, what holds it back, and whether the walk saw enough to say so. */
+export function BedEven({ score }: { score: BedScore }) {
+  const words = deskWords.value.bed;
+  const { uniformity } = score;
+  const thin = score.traits.find((trait) => trait.trait === score.held_by)?.thin?.length ?? 0;
+  const told = uniformity.known && !score.few;
+  return (
+    <Section title={words.evenTitle} class="even">
+      {told ? (
+        <>
+          <p class="figured">
+            <b>{points(uniformity.value)}</b>
+            <span>
+              {range(uniformity.interval, points)}
+              <br />
+              <span class="small quiet">{words.outOf}</span>
+            </span>
+          </p>
+          <IntervalBar
+            label={`${appWords.value.common.uniformity}: ${estimate(uniformity, points)}`}
+            value={uniformity.value}
+            interval={uniformity.interval}
+          />
+          <ul class="said">
+            {score.held_by && <li>{words.heldBy(traitName(score.held_by))}</li>}
+            {thin > 0 && <li>{words.fewInLots(thin)}</li>}
+            {score.traits
+              .filter((trait) => trait.uniformity.known)
+              .map((trait) => (
+                <li key={trait.trait}>
+                  {words.trait(traitName(trait.trait), estimate(trait.uniformity, points), trait.n)}
+                </li>
+              ))}
+          </ul>
+        </>
+      ) : (
+        <p>{score.few ? words.few(score.seen) : words.notMeasured}</p>
+      )}
+      <ul class="said small quiet">
+        <li>{stopWords(score)}</li>
+        {score.without_slips.known && <li>{words.withoutSlips(estimate(score.without_slips, points))}</li>}
+        {score.between_lots.known && (
+          <li>{words.between(percentEstimate(score.between_lots), score.between_lots.n)}</li>
+        )}
+        {score.edge.known && <li>{words.edge(percent(score.edge.value), percent(score.edge_bed))}</li>}
+      </ul>
+    </Section>
+  );
+}
+
+function stopWords({ stop: { say, more }, unwalked }: BedScore): string {
+  const words = deskWords.value.bed;
+  if (say === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
+  if (say === 'maximum') return words.maximum;
+  return say === 'minimum' ? words.minimum(more) : words.more(more);
+}

@@ -1,0 +1,30 @@
+import type { BedScore, BedView } from '../../../../../schema/types';
+import { deskWords } from '../../../words/desk';
+import { sentence } from '../names';
+import { Section } from '../Page';
+
+/** What the walk found, in sentences; what needs a step first. */
+export function Says({ view, score }: { view: BedView; score: BedScore }) {
+  const words = deskWords.value.bed;
+  const findings = [...score.findings].sort((a, b) => Number(b.attention) - Number(a.attention));
+  return (
+    <Section title={words.saysTitle} class="says">
+      {view.walk === view.bed.last_walk && view.bed.under_way && view.bed.under_way.walk !== view.walk && (
+        <p class="small quiet">{words.saysUnderWay}</p>
+      )}
+      {view.bed.under_way?.walk === view.walk && <p class="small quiet">{words.saysPart}</p>}
+      {findings.length === 0 ? (
+        <p class="quiet">{words.saysNone}</p>
+      ) : (
+        <ul>
+          {findings.map((finding, index) => (
+            <li key={`${finding.code} ${index}`} class={finding.attention ? 'step' : ''}>
+              {finding.attention && <span class="unseen">{deskWords.value.desk.overview.stepNeeded}: </span>}
+              {sentence(finding, view.bed)}
+            </li>
+          ))}
+        </ul>
+      )}
+    </Section>
+  );
+}

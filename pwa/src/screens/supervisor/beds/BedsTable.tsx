@@ -1,0 +1,88 @@
+import type { BedBrief, HouseView } from '../../../../../schema/types';
+import { DataTable } from '../../../parts/DataTable';
+import { Twin } from '../../../parts/Twin';
+import { Link } from '../../../router';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { ago, estimate, points, share } from '../../../words/format';
+import { briefingWords } from '../../../words/told';
+import { bedName, lotLabel, traitName, whyDue } from '../names';
+
+interface Row {
+  bed: BedBrief;
+  house: string;
+}
+
+/** When the bed was last walked whole, and beside it the walk under way. */
+function walked(bed: BedBrief): string {
+  const going = bed.under_way;
+  return [
+    bed.last_walk_at > 0 && bed.last_walk !== going?.walk ? ago(bed.last_walk_at) : '',
+    going ? briefingWords.value.told.walkingShort(going.seen, going.planned) : '',
+    bed.last_walk_at > 0 ? '' : deskWords.value.desk.overview.never,
+  ]
+    .filter(Boolean)
+    .join('; ');
+}
+
+/** The plan's numbers as a table, sortable. */
+export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; shown: ReadonlySet<string> }) {
+  const words = deskWords.value.desk.overview.table;
+  const rows = houses.flatMap((house) =>
+    house.beds
+      .filter((bed) => shown.has(bed.id))
+      .map((bed): Row => ({ bed, house: deskWords.value.desk.houseName(house.name) })),
+  );
+  const looked = appWords.value.common.notLookedAt;
+  return (
+    <Twin
+      table={() => (
+        <DataTable
+          caption={deskWords.value.desk.overview.title}
+          captionUnseen
+          rows={rows}
+          keyOf={({ bed }) => bed.id}
+          columns={[
+            {
+              key: 'bed',
+              title: words.bed,
+              heads: true,
+              by: ({ bed }) => bed.name,
+              cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
+            },
+            { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
+            { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLabel).join('; ') },
+            {
+              key: 'uniformity',
+              title: words.uniformity,
+              numeric: true,
+              by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
+              cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
+            },
+            { key: 'held', title: words.heldBy, cell: ({ bed }) => traitName(bed.score?.held_by) },
+            {
+              key: 'n',
+              title: words.n,
+              numeric: true,
+              by: ({ bed }) => bed.score?.seen ?? 0,
+              cell: ({ bed }) => bed.score?.seen ?? 0,
+            },
+            {
+              key: 'chlorosis',
+              title: words.chlorosis,
+              cell: ({ bed }) => (bed.score ? share(bed.score.chlorosis) : looked),
+            },
+            { key: 'rot', title: words.rot, cell: ({ bed }) => (bed.score ? share(bed.score.rot) : looked) },
+            {
+              key: 'walked',
+              title: words.walked,
+              by: ({ bed }) => bed.last_walk_at,
+              cell: ({ bed }) => walked(bed),
+            },
+            { key: 'due', title: words.due, cell: ({ bed }) => whyDue(bed) },
+          ]}
+        />
+      )}
+    />
+  );
+}

@@ -1,0 +1,137 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { defaultJudged } from '../../../../../schema/limits';
+import type { Field } from '../../../../../schema/types';
+import { recordOf } from '../../../journal/records/things';
+import { Button } from '../../../parts/Button';
+import { Problems } from '../../../parts/Problems';
+import { Link } from '../../../router';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { stamp } from '../../../words/format';
+import { TextField } from '../../../forms/fields';
+import { wordsTyped } from '../../../forms/typed';
+import { CropSettle } from './CropSettle';
+import { useCropEdit, type CropEdit } from './cropedit';
+import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
+import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } from './cropvalues';
+import { GradeLists } from './GradeLists';
+import { held } from '../../../views/views';
+import { Page, Section } from '../Page';
+import '../../../style/desk-crops.css';
+
+/** How one crop is judged, to be changed. */
+export default function Crop({ id = '' }: { id?: string }) {
+  const name = cropIn(id);
+  const words = deskWords.value.crops;
+  const known = wordsTyped(name, 'profile', 'crop', words.field.crop, true);
+  return (
+    <Page
+      here="crops"
+      title={() => name}
+      loaded={held(cropOf(name))}
+      onTryAgain={() => location.reload()}
+      state={stateOfNotes}
+      above={() => <Link to="/crops">{words.title}</Link>}
+    >
+      {(crop) => (known.value === undefined ? <p>{known.problem}</p> : <Judging key={name} crop={crop} />)}
+    </Page>
+  );
+}
+
+function Judging({ crop }: { crop: Known }) {
+  const words = deskWords.value.crops;
+  const edit = useCropEdit(crop.name);
+  if (!edit) return <p class="quiet waiting">{appWords.value.common.loading}</p>;
+  const fields = recordOf('profile', crop.profile?.id ?? '')?.register?.fields ?? {};
+  return (
+    <>
+      <p class="intro">{words.intro}</p>
+      {crop.profile && <CropSettle of={crop.profile.id} fields={fields} />}
+      <form class="crop" onSubmit={(event) => event.preventDefault()} noValidate>
+        {groups.map((group) => (
+          <Section key={group.name} title={words.group[group.name]}>
+            <p class="intro quiet">{words.groupNote[group.name]}</p>
+            <div class="asked">
+              {group.values.map((name) => (
+                <Value key={name} name={name} edit={edit} field={fields[name]} />
+              ))}
+            </div>
+          </Section>
+        ))}
+        <GradeLists crop={crop} edit={edit} />
+        <Foot edit={edit} />
+      </form>
+    </>
+  );
+}
+
+/** One value: what it means, what is in force and by whom, and a field for one's own. */
+function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: Field | undefined }) {
+  const words = deskWords.value.crops;
+  const label = words.field[name];
+  const own = typeof field?.value === 'number' ? field.value : undefined;
+  const note = (
+    <>
+      {words.means[name]}
+      <br />
+      {field === undefined || own === undefined ? (
+        <span class="common">{words.commonLong(saidValue(name, defaultJudged[name]))}</span>
+      ) : (
+        <>
+          {words.own(saidValue(name, own))} {words.ownBy(personName(field.by.person), stamp(field.by.stamp))}
+        </>
+      )}
+    </>
+  );
+  return (
+    <TextField
+      label={isTolerance(name) ? words.plusMinus(label) : label}
+      typed={edit.typed(name)}
+      answer={edit.answers[name]}
+      tried={true}
+      note={note}
+      mode={measureOf(name) === 'count' ? 'numeric' : 'decimal'}
+      sign={signOf(name)}
+      onType={(text) => edit.type(name, text)}
+    />
+  );
+}
+
+/** What stands unsaved, what keeps it from being saved, and the way out; there only while anything is unsaved. */
+function Foot({ edit }: { edit: CropEdit }) {
+  const words = deskWords.value.crops;
+  const [tried, setTried] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const summary = useRef<HTMLDivElement>(null);
+  const { changes, problems } = edit;
+  const isWrong = tried && problems.length > 0;
+  useEffect(() => {
+    if (isWrong) summary.current?.focus();
+  }, [isWrong]);
+  if (changes === 0 && problems.length === 0) return null;
+  const press = async () => {
+    setTried(true);
+    if (problems.length > 0) {
+      summary.current?.focus();
+      return;
+    }
+    setBusy(true);
+    await edit.save();
+    setBusy(false);
+    setTried(false);
+  };
+  return (
+    <div class="foot">
+      {isWrong && <Problems box={summary} title={words.notYet} problems={problems} />}
+      <p class="small">{words.unsaved(changes)}</p>
+      <div class="actions">
+        <Button kind="quiet" onClick={edit.discard}>
+          {words.discard}
+        </Button>
+        <Button kind="main" disabled={busy} onClick={() => void press()}>
+          {words.save}
+        </Button>
+      </div>
+    </div>
+  );
+}

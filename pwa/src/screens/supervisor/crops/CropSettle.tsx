@@ -1,0 +1,34 @@
+import type { Authorship, Field, Grade } from '../../../../../schema/types';
+import { deskWords } from '../../../words/desk';
+import { stamp } from '../../../words/format';
+import { saidGrades } from './cropgrades';
+import { personName } from './crops';
+import { saidValue, valueNames, type ValueName } from './cropvalues';
+import { word } from '../../../words/entry';
+import { Disagreements } from '../Settle';
+
+/** Values of a crop in which two people differ, each settled by one tap as on a lot's page. */
+export function CropSettle({ of, fields }: { of: string; fields: { readonly [name: string]: Field } }) {
+  const words = deskWords.value.crops;
+  const who = (by: Authorship) => deskWords.value.lot.settleBy(personName(by.person), stamp(by.stamp));
+  return (
+    <Disagreements
+      kind="profile"
+      of={of}
+      fields={fields}
+      nameOf={(field) => word(words.field, field)}
+      say={said}
+      short={(field, value, by) =>
+        Array.isArray(value) ? words.gradesBy(value.length, personName(by.person)) : said(field, value)
+      }
+      who={who}
+    />
+  );
+}
+
+function said(field: string, value: unknown): string {
+  if (value === null || value === undefined) return deskWords.value.lot.emptied;
+  if (Array.isArray(value)) return saidGrades(value as Grade[]);
+  const name = valueNames.find((each): each is ValueName => each === field);
+  return name && typeof value === 'number' ? saidValue(name, value) : String(value);
+}

@@ -1,0 +1,128 @@
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import { bookings, lots } from '../../../journal/records/things';
+import { Button } from '../../../parts/Button';
+import { Problems } from '../../../parts/Problems';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { CountField, TextField } from '../../../forms/fields';
+import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { useRegisterEdit } from './registeredit';
+import { WeekField } from './WeekField';
+import '../../../style/desk-crops.css';
+
+interface Props {
+  lot: string;
+  /** The booking to be changed; '' for a new one. */
+  id: string;
+  /** Best first; none where the crop has no grades for the lot's pot size. */
+  grades: readonly string[];
+  onDone: () => void;
+  onCancel: (id: string) => void;
+}
+
+/** A booking's buyer, grade, pots and week. What was typed stays until it is saved. */
+export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
+  const words = deskWords.value.promise;
+  const own = bookings.value.get(id);
+  const gradeId = useId();
+  const summary = useRef<HTMLDivElement>(null);
+  const [tried, setTried] = useState(false);
+  const shown = (field: string) => {
+    if (field === 'grade') return own?.grade ?? (id === '' ? (grades[0] ?? '') : '');
+    if (field === 'ship_week') return own?.ship_week ?? (id === '' ? (lots.value.get(lot)?.ship_week ?? '') : '');
+    if (field === 'pots') return own?.pots === undefined ? '' : String(own.pots);
+    return own?.buyer ?? '';
+  };
+  const edit = useRegisterEdit('booking', id, lot, shown);
+  const buyer = wordsTyped(edit?.at('buyer') ?? '', 'booking', 'buyer', words.buyer, true);
+  const pots = amountOf(edit?.at('pots') ?? '');
+  const grade: Answer<string> =
+    edit?.at('grade') || grades.length === 0 ? { value: edit?.at('grade') ?? '' } : { problem: words.gradeMissing };
+  const problems = problemsOf([buyer, grade, pots]);
+  const isWrong = tried && problems.length > 0;
+  useEffect(() => {
+    if (isWrong) summary.current?.focus();
+  }, [isWrong]);
+  if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
+  const week = edit.at('ship_week');
+  const save = async () => {
+    setTried(true);
+    if (problems.length > 0) return;
+    const all = { buyer: buyer.value, grade: grade.value || null, pots: pots.value, ship_week: week || null };
+    const before = { buyer: own?.buyer, grade: own?.grade ?? null, pots: own?.pots, ship_week: own?.ship_week ?? null };
+    const changed = Object.fromEntries(
+      Object.entries(all).filter(([field, value]) =>
+        id === '' ? value !== null : value !== before[field as keyof typeof before],
+      ),
+    );
+    if (Object.keys(changed).length === 0) {
+      onDone();
+      return;
+    }
+    const done = await edit.save(
+      id === '' ? { lot, ...changed } : changed,
+      words.saved(pots.value ?? 0, buyer.value ?? ''),
+    );
+    if (done) onDone();
+  };
+  const options = [...new Set([...grades, edit.at('grade')])].filter(Boolean);
+  return (
+    <form
+      class="crop booking"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void save();
+      }}
+    >
+      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+      <TextField
+        label={words.buyer}
+        typed={edit.at('buyer')}
+        answer={buyer}
+        tried={tried}
+        capitals="words"
+        list={[...new Set([...bookings.value.values()].flatMap((each) => each.buyer ?? []))].sort()}
+        onType={(text) => edit.type('buyer', text)}
+      />
+      <CountField
+        label={words.pots}
+        typed={edit.at('pots')}
+        answer={pots}
+        tried={tried}
+        steps={[10, 100]}
+        onType={(text) => edit.type('pots', text)}
+      />
+      <div class="field">
+        <label for={gradeId}>{words.grade}</label>
+        <select
+          id={gradeId}
+          value={edit.at('grade')}
+          onChange={(event) => edit.type('grade', event.currentTarget.value)}
+        >
+          {!edit.at('grade') && <option value="">{words.notKnown}</option>}
+          {options.map((name) => (
+            <option key={name} value={name}>
+              {name}
+            </option>
+          ))}
+        </select>
+      </div>
+      <WeekField label={words.week} value={week} none={words.weekNone} onChoose={(to) => edit.type('ship_week', to)} />
+      <div class="actions">
+        {id !== '' && <Button onClick={() => onCancel(id)}>{own?.cancelled ? words.renew : words.cancel}</Button>}
+        <Button kind="main" submit>
+          {words.save}
+        </Button>
+      </div>
+    </form>
+  );
+}
+
+/** A booking of no pots is a cancelled one, which is written as such. */
+function amountOf(text: string): Answer<number> {
+  const name = deskWords.value.promise.pots;
+  const whole = potsTyped(text, name);
+  if (whole.value === undefined) return whole;
+  return amount(text, { kind: 'booking', field: 'pots', name, measure: 'count', must: true });
+}

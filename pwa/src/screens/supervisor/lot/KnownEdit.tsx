@@ -1,0 +1,178 @@
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import type { Lot } from '../../../../../schema/types';
+import { lots, profiles } from '../../../journal/records/things';
+import { Button } from '../../../parts/Button';
+import { Problems } from '../../../parts/Problems';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { list } from '../../../words/format';
+import { workWords } from '../../../words/rooms';
+import { NOT_KNOWN, dayTyped } from '../../../forms/days';
+import { DayField, TextField } from '../../../forms/fields';
+import { knownLots, lotName } from '../../../forms/place';
+import { lotsOf } from '../../../forms/code';
+import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { useRegisterEdit } from './registeredit';
+import { word } from '../../../words/entry';
+import { WeekField } from './WeekField';
+import '../../../style/desk-crops.css';
+
+const texts = ['tag', 'crop', 'cultivar', 'origin'] as const;
+const days = ['struck_on', 'potted_on', 'shipped_on'] as const;
+
+type FieldName = (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'ship_week' | 'route';
+
+/** The lot's fields, open for writing. Only what was changed is written, so that nobody else's value is written over. */
+export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) {
+  const words = deskWords.value.promise;
+  const names = deskWords.value.lot.field;
+  const own = lots.value.get(lot);
+  const summary = useRef<HTMLDivElement>(null);
+  const routeId = useId();
+  const [tried, setTried] = useState(false);
+  const now = Date.now();
+  const shown = (field: string) => {
+    const value = own?.[field as FieldName];
+    if (field === 'pot_mm') return typeof value === 'number' ? wayOf('length').show(value) : '';
+    if (days.some((day) => day === field)) return typeof value === 'string' ? value : NOT_KNOWN;
+    return value === undefined ? '' : String(value);
+  };
+  const edit = useRegisterEdit('lot', lot, lot, shown);
+  const at = (field: FieldName) => edit?.at(field) ?? '';
+  const answers: Record<FieldName, Answer<string | number>> = {
+    tag: tagOf(lot, at('tag'), names.tag),
+    crop: wordsTyped(at('crop'), 'lot', 'crop', names.crop, true),
+    cultivar: wordsTyped(at('cultivar'), 'lot', 'cultivar', names.cultivar, true),
+    pot_mm: amount(at('pot_mm'), { kind: 'lot', field: 'pot_mm', name: names.pot_mm, measure: 'length', must: true }),
+    origin: wordsTyped(at('origin'), 'lot', 'origin', names.origin),
+    struck_on: dayTyped(at('struck_on'), names.struck_on, now, true),
+    potted_on: dayTyped(at('potted_on'), names.potted_on, now, true),
+    shipped_on: dayTyped(at('shipped_on'), names.shipped_on, now, true),
+    ship_week: at('ship_week') === '' ? {} : { value: at('ship_week') },
+    route: at('route') === '' ? {} : { value: at('route') },
+  };
+  inOrder(answers, 'struck_on', 'potted_on');
+  inOrder(answers, 'potted_on', 'shipped_on');
+  const changed = (Object.keys(answers) as FieldName[]).filter(
+    (field) => edit !== undefined && edit.at(field) !== shown(field) && differs(answers[field], own?.[field]),
+  );
+  // Two days that contradict each other are said at the later one, whichever was changed.
+  const asked = days.some((day) => changed.includes(day)) ? [...new Set([...changed, ...days])] : changed;
+  const problems = problemsOf(asked.map((field) => answers[field]));
+  const isWrong = tried && problems.length > 0;
+  useEffect(() => {
+    if (isWrong) summary.current?.focus();
+  }, [isWrong]);
+  if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
+  const save = async () => {
+    setTried(true);
+    if (problems.length > 0) return;
+    const written = Object.fromEntries(changed.map((field) => [field, answers[field].value ?? null])) as Partial<Lot>;
+    const said = words.editSaved(list(changed.map((field) => word(names, field))));
+    if (changed.length === 0 || (await edit.save(written, said))) onDone();
+  };
+  const known = (field: 'crop' | 'cultivar') => {
+    const all = [...lots.value.values()].flatMap((each) => each[field] ?? []);
+    const crops = field === 'crop' ? [...profiles.value.values()].flatMap((each) => each.crop ?? []) : [];
+    return [...new Set([...all, ...crops])].sort();
+  };
+  return (
+    <form
+      class="crop known"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        void save();
+      }}
+    >
+      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+      {texts.map((field) => (
+        <TextField
+          key={field}
+          label={names[field]}
+          typed={at(field)}
+          answer={answers[field]}
+          tried={tried}
+          capitals={field === 'tag' ? 'characters' : field === 'cultivar' ? 'words' : 'none'}
+          {...(field === 'crop' || field === 'cultivar' ? { list: known(field) } : {})}
+          onType={(text) => edit.type(field, text)}
+        />
+      ))}
+      <TextField
+        label={names.pot_mm}
+        typed={at('pot_mm')}
+        answer={answers.pot_mm}
+        tried={tried}
+        mode="decimal"
+        sign={wayOf('length').sign}
+        onType={(text) => edit.type('pot_mm', text)}
+      />
+      <WeekField
+        label={names.ship_week}
+        value={at('ship_week')}
+        none={words.weekNone}
+        onChoose={(week) => edit.type('ship_week', week)}
+      />
+      <div class="field">
+        <label for={routeId}>{names.route}</label>
+        <select id={routeId} value={at('route')} onChange={(event) => edit.type('route', event.currentTarget.value)}>
+          <option value="">{words.notKnown}</option>
+          {(['florist', 'nursery'] as const).map((route) => (
+            <option key={route} value={route}>
+              {deskWords.value.lot.route[route]}
+            </option>
+          ))}
+        </select>
+      </div>
+      {days.map((field) => (
+        <DayField
+          key={field}
+          label={names[field]}
+          typed={at(field)}
+          answer={answers[field]}
+          tried={tried}
+          now={now}
+          mayBeUnknown
+          onType={(text) => edit.type(field, text)}
+        />
+      ))}
+      <div class="actions">
+        <Button
+          kind="quiet"
+          onClick={() => {
+            edit.form.clear();
+            onDone();
+          }}
+        >
+          {words.editCancel}
+        </Button>
+        <Button kind="main" submit>
+          {words.editSave}
+        </Button>
+      </div>
+    </form>
+  );
+}
+
+/** A tag as it is typed; one that another lot has is asked about, never refused. */
+function tagOf(lot: string, text: string, name: string): Answer<string> {
+  const typed = tagTyped(text, name);
+  const same = lotsOf(typed.value ?? '', knownLots()).find((each) => each.id !== lot);
+  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(lotName(same.id)) } : typed;
+}
+
+/** A step cannot come before the one it follows: said at the later one. */
+function inOrder(
+  answers: Record<FieldName, Answer<string | number>>,
+  first: (typeof days)[number],
+  then: (typeof days)[number],
+): void {
+  const [a, b] = [answers[first].value, answers[then].value];
+  const names = deskWords.value.lot.field;
+  if (a === undefined || b === undefined || b >= a) return;
+  answers[then] = { problem: workWords.value.work.typed.before(names[then], names[first]) };
+}
+
+function differs({ value, problem }: Answer<string | number>, own: string | number | undefined): boolean {
+  return problem !== undefined || value !== own;
+}

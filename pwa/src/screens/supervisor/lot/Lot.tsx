@@ -1,0 +1,75 @@
+import type { LotView } from '../../../../../schema/types';
+import { Link } from '../../../router';
+import { deskWords } from '../../../words/desk';
+import { list } from '../../../words/format';
+import { potSize } from '../crops/cropgrades';
+import { CountLedger } from './CountLedger';
+import { FactList } from '../FactList';
+import { Family } from './Family';
+import { Known } from './Known';
+import { LifeLine } from './LifeLine';
+import { refresh, useView } from '../../../views/views';
+import { LotHistory } from './LotHistory';
+import { LotPromise } from './LotPromise';
+import { LotTrends } from './LotTrends';
+import { useBedNames } from '../names';
+import { Page, Section } from '../Page';
+import { Settle } from '../Settle';
+
+/** One lot's merged record: everything that anybody wrote about it, in one place. */
+export default function Lot({ id = '' }: { id?: string }) {
+  const path = `lots/${id}`;
+  const loaded = useView<LotView>(path);
+  const words = deskWords.value.lot;
+  return (
+    <Page
+      here="lots"
+      loaded={loaded}
+      onTryAgain={() => void refresh(path)}
+      title={(view) => (view ? words.title(view.lot.tag, view.lot.cultivar) : words.table.tag)}
+      above={() => <Link to="/lots">{words.listTitle}</Link>}
+    >
+      {(view) => <Whole view={view} />}
+    </Page>
+  );
+}
+
+function Whole({ view }: { view: LotView }) {
+  const words = deskWords.value.lot;
+  const { lot } = view;
+  const nameOf = useBedNames();
+  return (
+    <>
+      <div class="pagehead">
+        <p class="gist">
+          {words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)}
+          {', '}
+          {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}
+        </p>
+        <div class="actions">
+          {lot.beds.map((bed) => (
+            <Link key={bed} to={`/beds/${bed}`} class="button plain tap">
+              {nameOf(bed)}
+            </Link>
+          ))}
+          <a class="button plain tap" href={`/api/out/observations.csv?lot=${lot.id}`} download="">
+            {words.csv}
+          </a>
+        </div>
+      </div>
+      <Settle view={view} />
+      <LifeLine view={view} />
+      <LotPromise view={view} />
+      <LotTrends view={view} />
+      <div class="columns">
+        <Known view={view} />
+        <Family view={view} />
+      </div>
+      <CountLedger view={view} />
+      <Section title={words.factsTitle}>
+        <FactList facts={view.facts} people={view.people} none={words.factsNone} />
+      </Section>
+      <LotHistory view={view} />
+    </>
+  );
+}

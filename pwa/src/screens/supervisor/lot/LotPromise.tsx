@@ -1,0 +1,35 @@
+import type { LotView } from '../../../../../schema/types';
+import { deskWords } from '../../../words/desk';
+import { number } from '../../../words/format';
+import { Bookings } from './Bookings';
+import { ToGrades } from '../GradeOut';
+import { Section } from '../Page';
+import { PromiseLines, Undecided } from '../PromiseLines';
+
+/** What may be promised of the lot on all its beds, and what is booked of it. */
+export function LotPromise({ view }: { view: LotView }) {
+  const words = deskWords.value.promise;
+  const { promise, lot } = view;
+  const last = view.scores.at(-1)?.score;
+  return (
+    <Section title={words.title}>
+      {promise ? (
+        <>
+          <PromiseLines promise={promise} note="" known={last} />
+          {promise.lines.length > 0 && promise.standing < lot.pots && (
+            <p class="small">{words.part(number(promise.standing), number(lot.pots))}</p>
+          )}
+          {last?.grade_out && promise.hold !== 'early' && (
+            <Undecided count={last.grade_out.undecided} lacks={last.grade_out.lacks} />
+          )}
+        </>
+      ) : (
+        <>
+          <p class="quiet">{words.noGrades}</p>
+          <ToGrades crops={[lot.crop]} />
+        </>
+      )}
+      <Bookings view={view} />
+    </Section>
+  );
+}

@@ -1,0 +1,32 @@
+/** ISO 8601 weeks as ship weeks are written ("2026-W50"), to be chosen and said. */
+import { mondayOf } from '../../../../../sync/bed/grade';
+import { deskWords } from '../../../words/desk';
+import { day, shipWeek } from '../../../words/format';
+
+const DAY = 86_400_000;
+const WEEKS_BACK = 4;
+const WEEKS_AHEAD = 104;
+
+/** The week of a day on this device's calendar. Its year is that of its Thursday. */
+export function weekOf(ms: number): string {
+  const date = new Date(ms);
+  const noon = Date.UTC(date.getFullYear(), date.getMonth(), date.getDate());
+  const thursday = new Date(noon + (3 - ((new Date(noon).getUTCDay() + 6) % 7)) * DAY);
+  const first = Date.UTC(thursday.getUTCFullYear(), 0, 1);
+  const number = Math.floor((thursday.getTime() - first) / (7 * DAY)) + 1;
+  return `${thursday.getUTCFullYear()}-W${String(number).padStart(2, '0')}`;
+}
+
+/** "week 50, 2026 (from 7 Dec 2026)". */
+export function weekSaid(week: string): string {
+  const monday = mondayOf(week);
+  return monday ? deskWords.value.promise.weekFrom(shipWeek(week), day(monday)) : shipWeek(week);
+}
+
+/** Weeks to choose from: those around now, and the one that is set, whenever that was. */
+export function weeksAround(now: number, set: string): string[] {
+  const weeks = new Set<string>();
+  for (let i = -WEEKS_BACK; i <= WEEKS_AHEAD; i++) weeks.add(weekOf(now + i * 7 * DAY));
+  if (set !== '') weeks.add(set);
+  return [...weeks].sort();
+}

@@ -1,0 +1,73 @@
+/** How beds, lots and findings are named in sentences. */
+import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
+import { appWords } from '../../words';
+import { deskWords } from '../../words/desk';
+import { length, number } from '../../words/format';
+import { findingSaid } from '../../words/told';
+import { useOnce } from '../../views/views';
+
+export function bedName(name: string): string {
+  return deskWords.value.desk.bedName(name);
+}
+
+/** Names beds by their ids, once the list of beds is there; until then they have none. */
+export function useBedNames(): (bed: string) => string {
+  const view = useOnce<BedsView>('beds');
+  const names = new Map(
+    view?.houses.flatMap((house) =>
+      house.beds.map((bed) => [
+        bed.id,
+        deskWords.value.desk.bedInHouse(bedName(bed.name), deskWords.value.desk.houseName(house.name)),
+      ]),
+    ),
+  );
+  return (bed) => names.get(bed) ?? '';
+}
+
+export function lotLabel(span: { tag: string; cultivar: string }): string {
+  return [span.tag, span.cultivar].filter(Boolean).join(' ');
+}
+
+export function traitName(trait: string | undefined): string {
+  if (trait === 'head') return appWords.value.common.head;
+  if (trait === 'buds') return appWords.value.common.buds;
+  return '';
+}
+
+/** Writes a size of a trait: heads come in millimetres, buds as counts. */
+export function size(trait: string | undefined, value: number): string {
+  return trait === 'buds' ? number(value) : length(value);
+}
+
+interface Where {
+  spans: readonly SpanView[];
+  entry_end: string;
+  far_end: string;
+}
+
+/** A finding as a sentence, with the names that its bed gives. */
+export function sentence(finding: Finding, where: Where): string {
+  const span = where.spans.find((each) => each.lot === finding.lot);
+  return findingSaid(finding, {
+    lot: span ? lotLabel(span) : '',
+    entryEnd: where.entry_end || appWords.value.common.strip.entry,
+    farEnd: where.far_end,
+    size: (value) => size(finding.trait, value),
+  });
+}
+
+export function needsStep(bed: BedBrief): boolean {
+  return bed.score?.findings.some((finding) => finding.attention) ?? false;
+}
+
+export function isDue(bed: BedBrief): boolean {
+  return bed.due !== '';
+}
+
+/** Why a bed is due, in words; "" when it is not. */
+export function whyDue(bed: BedBrief): string {
+  const why = deskWords.value.desk.overview.why;
+  if (bed.due === 'days') return why.days(bed.due_days);
+  if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
+  return '';
+}

@@ -1,0 +1,394 @@
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import type { ComponentType } from 'preact';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { me } from '../../state';
+import { speak } from '../../words';
+import Bed from './bed/Bed';
+import Beds from './beds/Beds';
+import Lot from './lot/Lot';
+import Lots from './lot/Lots';
+import Phones from './phones/Phones';
+import { phonesView, scoutsView } from './sample-people.testing';
+import * as sample from './sample.testing';
+import Scouts from './scouts/Scouts';
+
+const note = vi.hoisted(() => vi.fn());
+vi.mock('../../journal/outbox/write', () => ({ note }));
+
+let answers: { [path: string]: unknown };
+const sent: { path: string; body: unknown }[] = [];
+
+beforeEach(async () => {
+  await speak('en');
+  note.mockReset().mockResolvedValue(undefined);
+  vi.spyOn(Date, 'now').mockReturnValue(sample.now);
+  sent.length = 0;
+  answers = {
+    '/api/views/beds': sample.bedsView,
+    '/api/views/beds/b14': sample.bedView,
+    '/api/views/lots': [
+      sample.lotBrief('lot1'),
+      sample.lotBrief('lot5', { tag: '0500', crop: 'hydrangea', disagree: 0 }),
+    ],
+    '/api/views/lots/lot1': sample.lotView,
+    '/api/views/scouts': scoutsView,
+    '/api/views/phones': phonesView,
+    '/api/pairings': {
+      code: 'K7Q2-9FMX',
+      link: 'http://localhost:8080/pair/K7Q2-9FMX',
+      role: 'scout',
+      until: sample.now,
+    },
+  };
+  vi.stubGlobal('fetch', async (path: string, init?: RequestInit) => {
+    if (init?.method === 'POST') sent.push({ path, body: JSON.parse(String(init.body ?? 'null')) });
+    const answer = answers[path];
+    return answer === undefined
+      ? new Response(JSON.stringify({ detail: 'No such thing.' }), { status: 404 })
+      : new Response(JSON.stringify(answer));
+  });
+  me.value = { role: 'owner', site_name: 'Quillfen' } as NonNullable<typeof me.value>;
+});
+
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
+
+async function shows(Page: ComponentType<{ id?: string }>, id?: string) {
+  const page = render(<Page {...(id === undefined ? {} : { id })} />);
+  await waitFor(() => expect(document.querySelector('.waiting')).toBeNull());
+  return page;
+}
+
+const text = (page: { container: Element }) => page.container.textContent ?? '';
+
+describe('the beds from above', () => {
+  test('say each bed in one breath: its number with interval, age, lots, and what it needs', async () => {
+    await shows(Beds);
+    const link = screen.getByRole('link', {
+      name: /^Bed 14, uniformity 81 \(70 to 88\), 18 pots seen, walked 2 days ago/,
+    });
+    expect(link.textContent).toContain('0417 Ember Lace');
+    expect(link.textContent).toContain('needs a step');
+  });
+
+  test('say the day on which a closed bed opens, unless that is today', async () => {
+    const [house, ...houses] = sample.bedsView.houses;
+    const [bed, ...others] = house?.beds ?? [];
+    const opens = sample.now + 3 * 24 * 60 * 60 * 1000;
+    const beds = [{ ...bed!, closed_until: opens }, ...others];
+    answers['/api/views/beds'] = { ...sample.bedsView, houses: [{ ...house!, beds }, ...houses] };
+    const page = await shows(Beds);
+    await waitFor(() => expect(text(page)).toContain('closed until'));
+    const day = new Intl.DateTimeFormat('en', { day: 'numeric', month: 'short' }).formatToParts(opens);
+    const part = (type: string) => day.find((each) => each.type === type)?.value ?? '';
+    const said = /closed until ([^,]*,[^,]*)/.exec(text(page))?.[1];
+    expect(said).toContain(part('day'));
+    expect(said).toContain(part('month'));
+  });
+
+  test('stand to scale: a bed begins as far along the house as on the ground', async () => {
+    const { container } = await shows(Beds);
+    const [first, second] = [...container.querySelectorAll<HTMLElement>('.beds li')].map((bed) => bed.style);
+    const width = Number.parseFloat(first?.width ?? '');
+    expect(Number.parseFloat(second?.left ?? '') / width).toBeCloseTo(22_000 / 20_000, 3);
+  });
+
+  test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
+    const { container } = await shows(Beds);
+    expect(container.querySelector('.bedtile.few')?.textContent).toContain('few pots');
+    expect(container.querySelector('.bedtile.never')?.textContent).toContain('no walk yet');
+  });
+
+  test('can be narrowed to those due, and say how many are left', async () => {
+    const page = await shows(Beds);
+    fireEvent.change(screen.getByLabelText('Show'), { target: { value: 'due' } });
+    expect(text(page)).toContain('2 of 4 beds');
+    expect(page.container.querySelectorAll('.beds .bedtile')).toHaveLength(2);
+  });
+
+  test('tell what changed since yesterday in the crew’s own names for the ends', async () => {
+    const page = await shows(Beds);
+    expect(text(page)).toContain(
+      'Heads shrink toward the fan end, about 4 % every 5 m'.replaceAll(' %', '\u202f%').replace('5 m', '5\u202fm'),
+    );
+  });
+
+  test('say in their head how the phones stand', async () => {
+    const page = await shows(Beds);
+    expect(text(page)).toContain('3 of 4 phones agree');
+    expect(text(page)).toContain('1 note waits for you');
+  });
+});
+
+describe('one bed', () => {
+  test('gives its number with interval, and what nothing seen still allows', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(screen.getByRole('heading', { level: 1 }).textContent).toBe('Bed 14, House 2');
+    expect(text(page)).toContain('70 to 88');
+    expect(text(page)).toContain('0 of 18 seen still allows up to 14\u202f%');
+  });
+
+  test.each([
+    [undefined, 'The walk saw enough for its wanted certainty.'],
+    [
+      { from_row: 40, to_row: 100, share: 0.61, p: 0.001 },
+      'Enough pots for the rows that were walked; rows 40 to 100 were not.',
+    ],
+  ])('does not call a walk enough of a bed of which it left out a stretch (%o)', async (unwalked, says) => {
+    const stop = { say: 'enough', more: 0, chlorosis: 'fine', roots: 'fine' };
+    const score = { ...sample.bedView.bed.score!, stop, ...(unwalked ? { unwalked } : {}) };
+    answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
+    const page = await shows(Bed, 'b14');
+    // What was kept of the last answer is shown first.
+    await waitFor(() => expect(text(page)).toContain(says));
+  });
+
+  test('shows the walk under way beside what the last whole walk found, which it does not change', async () => {
+    const going = { walk: 'w9', at: sample.now, person: 'mara', person_name: 'Mara', seen: 6, planned: 30 };
+    answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, under_way: going } };
+    const page = await shows(Bed, 'b14');
+    await waitFor(() => expect(text(page)).toContain('Walking: 6 of about 30 (Mara, today)'));
+    expect(text(page)).toContain('70 to 88');
+    expect(text(page)).toContain('The walk under way changes none of this until it ends.');
+  });
+
+  test('draws heads and buds apart, and says from where on buds were counted', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(text(page)).toContain('buds counted from here');
+    expect(page.container.querySelectorAll('.plot .second .mark')).not.toHaveLength(0);
+    expect(
+      screen.getByRole('img', {
+        name: /^head size: uniformity over 5 walks, from 70 to 82; bud count: uniformity over 3/i,
+      }),
+    ).toBeTruthy();
+  });
+
+  test('dates what an earlier walk found and no later one has looked at again', async () => {
+    const open = {
+      code: 'rot',
+      numbers: { x: 9, n: 31, low: 0.18, high: 0.43 },
+      attention: true,
+      seen_at: sample.now - 9 * sample.DAY,
+    };
+    const score = { ...sample.bedView.bed.score!, findings: [open] };
+    answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
+    const page = await shows(Bed, 'b14');
+    await waitFor(() => expect(text(page)).toContain('Seen 9 days ago; no walk since has seen enough to clear it.'));
+  });
+
+  test('names the lines that cost most pots, and what is safe to promise', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(text(page)).toContain('154 safe to promise');
+    expect(text(page)).toContain('bud count fails 3 of 9 and head size fails 1 of 9');
+  });
+
+  test('keeps a struck-out pot in its list, with who struck it out and why', async () => {
+    const page = await shows(Bed, 'b14');
+    expect(page.container.querySelectorAll('tr.undone')).toHaveLength(1);
+    expect(text(page)).toContain('struck out by Mara: the wrong pot');
+    expect(text(page)).toContain('1 other version noted apart');
+  });
+
+  test('offers its observations as CSV', async () => {
+    await shows(Bed, 'b14');
+    expect(screen.getByRole('link', { name: 'Download as CSV' }).getAttribute('href')).toBe(
+      '/api/out/observations.csv?bed=b14',
+    );
+  });
+
+  test('asks for a blind second look at the walk shown', async () => {
+    await shows(Bed, 'b14');
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind second look' }));
+    fireEvent.change(await screen.findByLabelText('Who reads again'), { target: { value: 'mara' } });
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for it', hidden: true }));
+    await waitFor(() => expect(note).toHaveBeenCalledOnce());
+    expect(note.mock.calls[0]?.[0]).toBe('round');
+    expect(note.mock.calls[0]?.[1]).toMatchObject({ bed: 'b14', walk: 'walk4', by: 'mara' });
+  });
+
+  test('says what to do when the address is unknown', async () => {
+    await shows(Bed, 'nobody');
+    expect(screen.getByRole('alert').textContent).toContain('Nothing is kept under this address');
+    expect(screen.getByRole('button', { name: 'Try again' })).toBeDefined();
+  });
+});
+
+describe('the lots', () => {
+  test('are found by tag or cultivar', async () => {
+    const { container } = await shows(Lots);
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(2);
+    fireEvent.input(screen.getByLabelText('Tag or cultivar'), { target: { value: '05' } });
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(1);
+  });
+
+  test('can be narrowed to those with something to settle', async () => {
+    const { container } = await shows(Lots);
+    fireEvent.click(screen.getByLabelText('only with disagreements'));
+    expect(container.querySelectorAll('tbody tr')).toHaveLength(1);
+  });
+});
+
+describe('one lot', () => {
+  test('settles a disagreement with one tap that names every value seen', async () => {
+    await shows(Lot, 'lot1');
+    fireEvent.click(screen.getByRole('button', { name: 'Keep Jan 19, 2026' }));
+    await waitFor(() => expect(note).toHaveBeenCalledOnce());
+    expect(note).toHaveBeenCalledWith(
+      'lot',
+      { of: 'lot1', saw: ['e1', 'e2'], struck_on: '2026-01-19' },
+      { lot: 'lot1' },
+    );
+    await waitFor(() => expect(screen.queryByRole('button', { name: /^Keep/ })).toBeNull());
+  });
+
+  test('keeps the question open when the choice could not be saved, and says so', async () => {
+    note.mockRejectedValue(new Error('full'));
+    await shows(Lot, 'lot1');
+    fireEvent.click(screen.getByRole('button', { name: 'Keep Jan 12, 2026' }));
+    expect((await screen.findByRole('alert')).textContent).toContain('choose again');
+    expect(screen.getAllByRole('button', { name: /^Keep/ })).toHaveLength(2);
+  });
+
+  test('gives a bracketed time as a span', async () => {
+    const page = await shows(Lot, 'lot1');
+    expect(text(page)).toMatch(/between Nov 21, 2026, .* and Nov 23, 2026/);
+  });
+
+  test('lists parent and child as links, and every line of the ledger', async () => {
+    const page = await shows(Lot, 'lot1');
+    expect(screen.getByRole('link', { name: '0398 Corvane' })).toBeDefined();
+    expect(screen.getByRole('link', { name: '0455 Corvane' })).toBeDefined();
+    const ledger = within(screen.getByRole('region', { name: 'Count ledger' }));
+    expect(ledger.getAllByRole('row')).toHaveLength(4);
+    expect(text(page)).toContain('= 490');
+  });
+});
+
+test('the scouts page names who reads large, with the interval', async () => {
+  const page = await shows(Scouts);
+  expect(text(page)).toContain('Tomás reads heads 4.1\u202f% large (+2.1\u202f% to +6.0\u202f%)');
+});
+
+describe('the phones page', () => {
+  test('says where a phone agrees, what waits on it and how its clock stands', async () => {
+    const page = await shows(Phones);
+    expect(text(page)).toContain('agrees with the server at position 4,700');
+    expect(text(page)).toContain('14 notes, 2 photos');
+    expect(text(page)).toContain('3 hours behind');
+    expect(text(page)).toContain('111 entries are newer than the last backup');
+  });
+
+  test('offers to merge only what can be merged', async () => {
+    await shows(Phones);
+    expect(screen.getAllByRole('button', { name: 'Leave it out' })).toHaveLength(3);
+    const merge = screen.getAllByRole('button', { name: 'Merge it' });
+    expect(merge).toHaveLength(2);
+    for (const button of merge) fireEvent.click(button);
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/2', body: { decision: 'merge' } }));
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/3', body: { decision: 'merge' } }));
+  });
+
+  test.each([
+    ['en', 'This is for a supervisor or the owner to write.'],
+    ['es', 'Esto le toca escribirlo al encargado o al dueño.'],
+  ] as const)('says in %s who may write what a scout’s phone may not', async (language, words) => {
+    await speak(language);
+    const said = text(await shows(Phones));
+    expect(said).toContain(words);
+    expect(said).not.toContain('A scout’s device may not.');
+  });
+
+  test('offers a supervisor neither to revoke an owner nor to pair a device in an owner’s name', async () => {
+    const [scout] = phonesView.phones;
+    const owner = { ...scout, device: 'd9', name: 'office', person: 'ada', person_name: 'Ada', role: 'owner' };
+    answers['/api/views/phones'] = { ...phonesView, phones: [scout, owner] };
+    for (const [role, count] of [
+      ['supervisor', 1],
+      ['owner', 2],
+    ] as const) {
+      me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
+      await shows(Phones);
+      // An earlier test's answer is shown first, dated.
+      await screen.findByRole('heading', { name: 'office' });
+      expect(screen.getAllByRole('button', { name: /^Revoke/ })).toHaveLength(count);
+      expect(screen.queryAllByRole('option', { name: 'Ada' })).toHaveLength(count - 1);
+      cleanup();
+    }
+  });
+
+  test('makes a pairing code with a QR code for somebody new', async () => {
+    await shows(Phones);
+    fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
+    expect(screen.getByRole('alert').textContent).toContain('Write the person’s name');
+    fireEvent.input(screen.getByLabelText(/Person’s name/), { target: { value: 'Ilse' } });
+    fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
+    expect(await screen.findByRole('img', { name: 'QR code of the pairing link, code K7Q2-9FMX' })).toBeDefined();
+    expect(sent).toContainEqual({ path: '/api/pairings', body: { name: 'Ilse', role: 'scout' } });
+  });
+
+  test('begins with the notes that wait, each with its bed and row', async () => {
+    const [note] = phonesView.held;
+    const body = { bed: 'b14', place: { row: 12, across: 2 }, head_a_mm: 4000 };
+    answers['/api/views/phones'] = { ...phonesView, held: [{ ...note, text: JSON.stringify({ bed: 'b14', body }) }] };
+    await shows(Phones);
+    expect(await screen.findByText(/Bed 14, House 2, row 12, second from the aisle/)).toBeDefined();
+    const titles = () => screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
+    expect(titles()[0]).toBe('Notes that wait for you');
+    expect(titles().filter((title) => title === 'Notes that wait for you')).toHaveLength(1);
+  });
+
+  test('leads to all notes of one phone, page by page, and decides one there', async () => {
+    const [note] = phonesView.held;
+    const waiting = [{ device: 'd1', device_name: 'phone 1', count: 214, up_to: 300, since: sample.now }];
+    answers['/api/views/phones'] = { ...phonesView, waiting };
+    const page = { device: 'd1', device_name: 'phone 1', count: 214 };
+    const first = { ...page, older: 251, held: [{ ...note, id: '300-a' }] };
+    const honest = { ...phonesView.held[2], id: '7-b', text: '{"body":{"crop":"hydrangea","min_pots":6}}' };
+    answers['/api/held/7-b'] = {};
+    answers['/api/views/quarantine/d1'] = first;
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, older: 0, held: [honest] };
+    await shows(Phones);
+    fireEvent.click(await screen.findByRole('button', { name: 'See all 214, one by one' }));
+    await screen.findByText('Page 1, newest first. 214 wait.');
+    expect(screen.queryByRole('button', { name: 'Newer notes' })).toBeNull();
+    fireEvent.click(screen.getByRole('button', { name: 'Older notes' }));
+    const status = await screen.findByText('Page 2, newest first. 214 wait.');
+    const list = within(status.closest('details') as HTMLElement);
+    await list.findByText(/hydrangea/, { selector: 'pre' });
+    expect(list.queryByRole('button', { name: 'Older notes' })).toBeNull();
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, count: 213, older: 0, held: [] };
+    fireEvent.click(list.getByRole('button', { name: 'Merge it' }));
+    await list.findByText('Nothing waits on this page any more.');
+    expect(sent).toContainEqual({ path: '/api/held/7-b', body: { decision: 'merge' } });
+    fireEvent.click(list.getByRole('button', { name: 'Newer notes' }));
+    await list.findByText('Page 1, newest first. 214 wait.');
+  });
+
+  test('has the notes that wait below the phones when there are none', async () => {
+    answers['/api/views/phones'] = { ...phonesView, held: [] };
+    await shows(Phones);
+    await screen.findByText('None. Every note that arrived is merged.');
+    const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
+    expect(titles.indexOf('Notes that wait for you')).toBeGreaterThan(titles.indexOf('Pair another device'));
+  });
+
+  test('says that the server’s clock is in doubt, and lets an owner alone confirm what it showed', async () => {
+    const doubted = { doubt: 'jumped', now: 1_800_000_000_000, last: 1, phones: 1_700_000_000_000, people: 3 };
+    answers['/api/views/phones'] = { ...phonesView, clock: doubted };
+    answers['/api/clock'] = {};
+    for (const role of ['supervisor', 'owner']) {
+      me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
+      await shows(Phones);
+      await screen.findByText('The server’s clock jumped, so no note gets a time.');
+      await screen.findByText(/3 people heard in the last hour/);
+      const button = screen.queryByRole('button', { name: 'The clock is right' });
+      expect(button !== null).toBe(role === 'owner');
+      if (button) fireEvent.click(button);
+      else cleanup();
+    }
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/clock', body: { now: doubted.now } }));
+  });
+});

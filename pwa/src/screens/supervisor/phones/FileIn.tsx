@@ -1,0 +1,69 @@
+/** Brings in the file that a phone saves when it can no longer send. */
+import { useState } from 'preact/hooks';
+import { deskWords } from '../../../words/desk';
+import { isTrouble, refresh, sendFile } from '../../../views/views';
+import { inWords, Section } from '../Page';
+
+/** What became of the notes of a file. */
+interface TakenIn {
+  entries: number;
+  merged: number;
+  /** They were at the server already. */
+  known: number;
+  held: number;
+}
+
+export function FileIn() {
+  const words = deskWords.value.phones;
+  const [said, say] = useState('');
+  const [failed, fail] = useState('');
+  const take = async (file: File) => {
+    say('');
+    fail('');
+    try {
+      if (!(await isUnsent(file))) return fail(words.fileWrong);
+      const { entries, merged, known, held } = await sendFile<TakenIn>('/api/in/unsent', file);
+      say(words.fileDone(entries, merged, known, held));
+      await refresh('phones');
+    } catch (error) {
+      fail(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  return (
+    <Section title={words.fileTitle} class="file-in">
+      <p>{words.fileIntro}</p>
+      <div class="actions">
+        <label class="button plain tap file">
+          {words.fileChoose}
+          <input
+            type="file"
+            accept=".json,application/json"
+            onChange={(event) => {
+              const input = event.currentTarget;
+              const [file] = input.files ?? [];
+              // Emptied, so that the same file chosen again is heard too.
+              if (file) void take(file).finally(() => (input.value = ''));
+            }}
+          />
+        </label>
+      </div>
+      <p role="status">{said}</p>
+      {failed && (
+        <p class="attention" role="alert">
+          {failed}
+        </p>
+      )}
+    </Section>
+  );
+}
+
+/** True for a phone's file with at least one note in it. */
+async function isUnsent(file: File): Promise<boolean> {
+  try {
+    const read = JSON.parse(await file.text()) as { bedwalk?: unknown; entries?: unknown; aside?: unknown } | null;
+    const count = (list: unknown) => (Array.isArray(list) ? list.length : 0);
+    return read?.bedwalk === 'unsent notes' && count(read.entries) + count(read.aside) > 0;
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,66 @@
+import { useState } from 'preact/hooks';
+import type { Incident, PhonesView } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import { deskWords } from '../../../words/desk';
+import { number, when } from '../../../words/format';
+import { isTrouble, refresh, send } from '../../../views/views';
+import { inWords, Section } from '../Page';
+
+/** What went wrong and was noticed: one line for each kind and device, with how often, until somebody puts it away. */
+export function Incidents({ view }: { view: PhonesView }) {
+  const words = deskWords.value.phones;
+  const nameOf = (device: string) => view.phones.find((phone) => phone.device === device)?.name;
+  const more = view.incidents_all - view.incidents.length;
+  return (
+    <Section title={words.troubleTitle}>
+      {view.incidents.length === 0 ? (
+        <p class="quiet">{words.troubleNone}</p>
+      ) : (
+        <ul class="entries">
+          {view.incidents.map((incident) => (
+            <Noticed key={`${incident.code} ${incident.device}`} incident={incident} name={nameOf(incident.device)} />
+          ))}
+        </ul>
+      )}
+      {more > 0 && <p class="small quiet">{words.troubleMore(number(more))}</p>}
+    </Section>
+  );
+}
+
+function Noticed({ incident, name }: { incident: Incident; name: string | undefined }) {
+  const words = deskWords.value.phones;
+  const names: { [code: string]: string | undefined } = words.trouble;
+  const [trouble, setTrouble] = useState('');
+  const said = names[incident.code] ?? words.troubleOther(incident.code);
+  const putAway = async () => {
+    try {
+      await send('/api/incidents/seen', { device: incident.device, code: incident.code, at: incident.at });
+      say(words.troubleSeenDone);
+      await refresh('phones');
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  const times =
+    incident.count > 1
+      ? words.troubleTimes(number(incident.count), when(incident.first_at), when(incident.at))
+      : when(incident.at);
+  return (
+    <li>
+      <p>{said}</p>
+      <p class="small quiet">
+        {[times, name, incident.over_at > 0 && words.troubleOver(when(incident.over_at))].filter(Boolean).join(' · ')}
+        {incident.detail && <span lang="en"> · {incident.detail}</span>}
+      </p>
+      {trouble && (
+        <p class="attention" role="alert">
+          {trouble}
+        </p>
+      )}
+      <Button kind="quiet" onClick={() => void putAway()} aria-label={words.troubleSeenName(said)}>
+        {words.troubleSeen}
+      </Button>
+    </li>
+  );
+}

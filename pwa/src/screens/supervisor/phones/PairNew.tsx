@@ -1,0 +1,141 @@
+import { useState } from 'preact/hooks';
+import { encode } from 'uqr';
+import type { Pairing, PairingAsk, PhoneView } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { Choice } from '../../../parts/Choice';
+import { me } from '../../../state';
+import { appWords } from '../../../words';
+import { deskWords } from '../../../words/desk';
+import { untilWhen } from '../../../words/format';
+import { isTrouble, send } from '../../../views/views';
+import { inWords, Section } from '../Page';
+
+type Role = PairingAsk['role'];
+
+/** Makes a one-time code to pair a phone, for somebody known or somebody new. */
+export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
+  const words = deskWords.value.phones;
+  // Whoever pairs a device writes in its person's name: in an owner's, only an owner.
+  const owners = new Set(phones.filter((phone) => phone.role === 'owner').map((phone) => phone.person));
+  const people = new Map(
+    phones
+      .filter(({ person: id }) => id !== '' && (me.value?.role === 'owner' || !owners.has(id)))
+      .map((phone) => [phone.person, phone.person_name]),
+  );
+  const [person, setPerson] = useState('');
+  const [name, setName] = useState('');
+  const [role, setRole] = useState<Role>('scout');
+  const [trouble, setTrouble] = useState('');
+  const [made, setMade] = useState<Pairing | undefined>(undefined);
+  const make = async () => {
+    const written = name.trim();
+    if (person === '' && (written === '' || written.length > 80)) {
+      setTrouble(words.pairNeedsName);
+      return;
+    }
+    setTrouble('');
+    const ask: PairingAsk = person === '' ? { name: written, role } : { person, role };
+    try {
+      setMade(await send<Pairing>('/api/pairings', ask));
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  const roles: readonly Role[] =
+    me.value?.role === 'owner' ? ['scout', 'supervisor', 'owner'] : ['scout', 'supervisor'];
+  return (
+    <Section title={words.pairTitle} class="pairing">
+      {made ? (
+        <Made pairing={made} onAgain={() => setMade(undefined)} />
+      ) : (
+        <form
+          onSubmit={(event) => {
+            event.preventDefault();
+            void make();
+          }}
+        >
+          <p class="quiet">{words.pairIntro}</p>
+          <label class="ask">
+            <span>{words.pairWho}</span>
+            <select value={person} onChange={(event) => setPerson(event.currentTarget.value)}>
+              <option value="">{words.pairNew}</option>
+              {[...people].map(([id, known]) => (
+                <option key={id} value={id}>
+                  {known}
+                </option>
+              ))}
+            </select>
+          </label>
+          {person === '' && (
+            <label class="ask">
+              <span>
+                {words.pairName} <span class="small quiet">{words.pairNameHint}</span>
+              </span>
+              <input
+                type="text"
+                autoComplete="off"
+                maxLength={80}
+                value={name}
+                onInput={(event) => setName(event.currentTarget.value)}
+              />
+            </label>
+          )}
+          <Choice
+            legend={words.pairRole}
+            size="tap"
+            options={roles.map((value) => ({
+              value,
+              label: appWords.value.common.roles[value],
+              hint: words.roleHint[value],
+            }))}
+            value={role}
+            onChoose={setRole}
+          />
+          {trouble && (
+            <p class="attention" role="alert">
+              {trouble}
+            </p>
+          )}
+          <div class="actions">
+            <Button kind="main" submit>
+              {words.pairMake}
+            </Button>
+          </div>
+        </form>
+      )}
+    </Section>
+  );
+}
+
+function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
+  const words = deskWords.value.phones;
+  return (
+    <div class="made">
+      <QrCode text={pairing.link} name={words.pairQr(pairing.code)} />
+      <div>
+        <p>{words.pairScan}</p>
+        <p class="pairing-code">
+          <span class="small quiet">{words.pairCode}</span> <b>{pairing.code}</b>
+        </p>
+        <p class="small quiet">
+          {words.pairUntil(untilWhen(pairing.until))}
+          <br />
+          {words.pairLink}: {pairing.link}
+        </p>
+        <Button onClick={onAgain}>{words.pairAgain}</Button>
+      </div>
+    </div>
+  );
+}
+
+/** Black on white in every theme, since cameras look for that, with the quiet zone of four modules that readers need. */
+function QrCode({ text, name }: { text: string; name: string }) {
+  const { data, size } = encode(text, { border: 4 });
+  const path = data.flatMap((row, y) => row.flatMap((dark, x) => (dark ? [`M${x} ${y}h1v1h-1z`] : []))).join('');
+  return (
+    <svg class="qr" viewBox={`0 0 ${size} ${size}`} role="img" aria-label={name} shape-rendering="crispEdges">
+      <rect width={size} height={size} fill="#ffffff" />
+      <path d={path} fill="#000000" />
+    </svg>
+  );
+}

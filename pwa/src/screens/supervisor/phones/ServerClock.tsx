@@ -1,0 +1,46 @@
+import { useState } from 'preact/hooks';
+import type { ClockConfirm, ClockView } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import { me } from '../../../state';
+import { deskWords } from '../../../words/desk';
+import { when } from '../../../words/format';
+import { isTrouble, refresh, send } from '../../../views/views';
+import { inWords } from '../Page';
+
+/** Says that the server gives no times, why, and what to do; nothing while its clock is believed. */
+export function ServerClock({ clock, path }: { clock: ClockView; path: string }) {
+  const words = deskWords.value.phones;
+  const [trouble, setTrouble] = useState('');
+  if (clock.doubt === '') return null;
+  const why: { [doubt: string]: string | undefined } = words.clockDoubt;
+  const confirm = async () => {
+    try {
+      await send('/api/clock', { now: clock.now } satisfies ClockConfirm);
+      setTrouble('');
+      say(words.clockConfirmed);
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+    await refresh(path);
+  };
+  return (
+    <section class="attention" role="alert">
+      <p>
+        <strong>{why[clock.doubt] ?? words.clockDoubt.jumped}</strong> {words.clockNow(when(clock.now))}{' '}
+        {clock.people > 0 && words.clockPhones(when(clock.phones), words.clockPeople(clock.people))}
+      </p>
+      <p>
+        {words.clockKept} {words.clockOwner}
+      </p>
+      {trouble && <p>{trouble}</p>}
+      {me.value?.role === 'owner' && (
+        <div class="actions">
+          <Button kind="clay" onClick={() => void confirm()}>
+            {words.clockConfirm}
+          </Button>
+        </div>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,215 @@
+import { useRef, useState } from 'preact/hooks';
+import type { DecidedAll, HeldView, QuarantinePage, WaitingOf } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { say } from '../../../parts/Toast';
+import { deskWords } from '../../../words/desk';
+import { isObject, type Written } from '../../../words/en/fault';
+import { faultSaid, isForOthers } from '../../../words/fault';
+import { atWhen, number } from '../../../words/format';
+import { isTrouble, refresh, send, useView } from '../../../views/views';
+import { useBedNames } from '../names';
+import { inWords, Section } from '../Page';
+import { kindName, saidBody } from '../../../words/entry';
+
+/** Notes that are kept but not merged, each with the reason and what to do about it. */
+export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting: readonly WaitingOf[] }) {
+  const words = deskWords.value.phones;
+  const all = waiting.reduce((sum, each) => sum + each.count, 0);
+  const more = held.length < all;
+  return (
+    <Section title={words.waitTitle}>
+      {held.length === 0 ? (
+        <p class="quiet">{words.waitNone}</p>
+      ) : (
+        <>
+          <p>{words.waitIntro}</p>
+          {waiting
+            .filter((each) => each.count > 1)
+            .map((each) => (
+              <AllOf key={each.device} of={each} more={more} />
+            ))}
+          {more && <p class="small quiet">{words.waitMore(number(held.length), number(all))}</p>}
+          <ul class="entries held">
+            {held.map((each) => (
+              <Held key={each.id} held={each} />
+            ))}
+          </ul>
+        </>
+      )}
+    </Section>
+  );
+}
+
+/**
+ * All that waits of one phone, decided in one go; what came since it was shown is left for later. Where the list below
+ * does not show every note, all of this phone can be looked through here.
+ */
+function AllOf({ of, more }: { of: WaitingOf; more: boolean }) {
+  const words = deskWords.value.phones;
+  const [trouble, setTrouble] = useState('');
+  const [looking, look] = useState(false);
+  const name = of.device_name || words.waitFromFile;
+  const decide = async (decision: 'merge' | 'leave') => {
+    try {
+      const { decided, waiting } = await send<DecidedAll>('/api/held/all', {
+        device: of.device,
+        up_to: of.up_to,
+        decision,
+      });
+      say(words.decidedAll(number(decided), number(waiting)));
+      await refresh('phones');
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  return (
+    <details class="twin">
+      <summary>{words.waitOf(name, number(of.count), atWhen(of.since))}</summary>
+      <p class="small quiet">{words.allNote}</p>
+      {trouble && (
+        <p class="attention" role="alert">
+          {trouble}
+        </p>
+      )}
+      <div class="actions">
+        <Button onClick={() => void decide('merge')}>{words.mergeAll}</Button>
+        <Button onClick={() => void decide('leave')}>{words.leaveAll}</Button>
+        {(more || looking) && (
+          <Button aria-expanded={looking} onClick={() => look(!looking)}>
+            {looking ? words.lookLess : words.lookAll(number(of.count))}
+          </Button>
+        )}
+      </div>
+      {looking && <PagesOf device={of.device} />}
+    </details>
+  );
+}
+
+/** What waits of one phone, page by page. A page ends before a number, so it stays in place when others are decided or arrive. */
+function PagesOf({ device }: { device: string }) {
+  const words = deskWords.value.phones;
+  const [turned, turn] = useState<readonly number[]>([]);
+  const top = useRef<HTMLParagraphElement>(null);
+  const before = turned.at(-1);
+  const path = `quarantine/${device}${before === undefined ? '' : `?before=${before}`}`;
+  const { view, trouble, slow } = useView<QuarantinePage>(path);
+  const to = (pages: readonly number[]) => {
+    turn(pages);
+    top.current?.scrollIntoView();
+    top.current?.focus({ preventScroll: true });
+  };
+  return (
+    <>
+      <p class="small quiet" ref={top} tabIndex={-1} role="status">
+        {view
+          ? words.page(number(turned.length + 1), number(view.count))
+          : deskWords.value.desk.data[slow ? 'slow' : 'loading']}
+      </p>
+      {trouble && (
+        <p class="attention" role="alert">
+          {inWords(trouble)}
+        </p>
+      )}
+      {view && (
+        <>
+          {view.held.length === 0 && <p class="quiet">{words.pageNone}</p>}
+          <ul class="entries held">
+            {view.held.map((each) => (
+              <Held key={each.id} held={each} page={path} />
+            ))}
+          </ul>
+          <div class="actions">
+            {turned.length > 0 && <Button onClick={() => to(turned.slice(0, -1))}>{words.pageNewer}</Button>}
+            {view.older > 0 && <Button onClick={() => to([...turned, view.older])}>{words.pageOlder}</Button>}
+          </div>
+        </>
+      )}
+    </>
+  );
+}
+
+/** One note. `page` is the view besides the Phones page's own in which it stands. */
+function Held({ held, page }: { held: HeldView; page?: string }) {
+  const words = deskWords.value.phones;
+  const nameOf = useBedNames();
+  const [trouble, setTrouble] = useState('');
+  const review = held.state === 'review';
+  const mergeable = review || isForOthers(held.faults);
+  const decide = async (decision: 'merge' | 'leave') => {
+    try {
+      await send(`/api/held/${held.id}`, { decision });
+      say(decision === 'merge' ? words.merged : words.left);
+      await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
+    } catch (error) {
+      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+    }
+  };
+  return (
+    <li>
+      <p>
+        <b>{kindName(held.kind)}</b> {[nameOf(bedOf(held)), saidText(held)].filter(Boolean).join(', ')}
+      </p>
+      <p class="small quiet">
+        {[
+          review ? words.stateReview : words.stateHeld,
+          held.person_name,
+          held.device_name,
+          words.received(atWhen(held.received_at)),
+        ]
+          .filter(Boolean)
+          .join(' · ')}
+      </p>
+      <p>{review ? words.whyReview : words.whyHeld}</p>
+      {held.faults.length > 0 && (
+        <ul class="faults">
+          {held.faults.map((fault) => (
+            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault, readable(held))}</li>
+          ))}
+        </ul>
+      )}
+      <details class="twin">
+        <summary class="small">{words.asWritten}</summary>
+        <pre>{held.text}</pre>
+      </details>
+      {!mergeable && <p class="small quiet">{words.cannotMerge}</p>}
+      {trouble && (
+        <p class="attention" role="alert">
+          {trouble}
+        </p>
+      )}
+      <div class="actions">
+        {mergeable && (
+          <Button kind="main" onClick={() => void decide('merge')}>
+            {words.merge}
+          </Button>
+        )}
+        <Button onClick={() => void decide('leave')}>{words.leave}</Button>
+      </div>
+    </li>
+  );
+}
+
+/** What the note says, where it can be said at all: a held note may be anything. */
+function saidText(held: HeldView): string {
+  try {
+    return saidBody(held.kind, readable(held).body);
+  } catch {
+    return '';
+  }
+}
+
+/** The bed that the note says it is about; "" where it names none. */
+function bedOf(held: HeldView): string {
+  const { bed, body } = readable(held);
+  if (typeof bed === 'string') return bed;
+  return isObject(body) && typeof body['bed'] === 'string' ? body['bed'] : '';
+}
+
+function readable({ kind, text }: HeldView): Written {
+  try {
+    const entry: unknown = JSON.parse(text);
+    return isObject(entry) ? { ...entry, kind } : { kind };
+  } catch {
+    return { kind };
+  }
+}

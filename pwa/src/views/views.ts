@@ -1,0 +1,205 @@
+/**
+ * The server's views on this device: shown at once from the last visit, dated, fetched again on every nudge, and still
+ * there when the server is not. Views are computed at the server and never written here; they live in a database of
+ * their own beside the journal, which may be thrown away at any time.
+ */
+import { effect, signal, type Signal } from '@preact/signals';
+import { openDB, type IDBPDatabase } from 'idb';
+import { useEffect } from 'preact/hooks';
+import type { Problem } from '../../../schema/types';
+import { firstReading } from '../journal/inbox/arriving';
+import { me, nudge } from '../state';
+
+/** Why the server did not give what was asked. Detail and remedy are the server's own, where it gave any. */
+export interface Trouble {
+  kind: 'offline' | 'notPaired' | 'notAllowed' | 'notFound' | 'unexpected';
+  detail?: string;
+  remedy?: string;
+}
+
+export interface Loaded<View> {
+  view?: View;
+  /** When the server gave it, ms since 1970. */
+  at: number;
+  /** True when it is this visit's answer, not one kept from before. */
+  fresh: boolean;
+  /** True when the first answer has been waited for longer than anyone likes to look at nothing. */
+  slow: boolean;
+  /** The share of this device's records that are here, 0 to 1, while it is reading them for the first time. */
+  arriving?: number;
+  trouble?: Trouble;
+}
+
+interface Holder {
+  loaded: Signal<Loaded<unknown>>;
+  running: boolean;
+  again: boolean;
+}
+
+interface Kept {
+  at: number;
+  view: unknown;
+}
+
+const SLOW_MS = 2_000;
+const STORE = 'views';
+const holders = new Map<string, Holder>();
+let opening: Promise<IDBPDatabase> | undefined;
+
+/** One view, by its path below /api/views/; the component is drawn again whenever the server has something newer. */
+export function useView<View>(path: string): Loaded<View> {
+  const holder = hold(path);
+  useEffect(() => {
+    const fetchAgain = () => void refresh(path);
+    const stop = effect(() => {
+      // Read for its sake alone: whatever the nudge says, the server has moved on.
+      void nudge.value;
+      fetchAgain();
+    });
+    addEventListener('online', fetchAgain);
+    return () => {
+      stop();
+      removeEventListener('online', fetchAgain);
+    };
+  }, [path]);
+  return holder.loaded.value as Loaded<View>;
+}
+
+/** A view whose age does not matter here (names of beds): fetched once where no earlier visit kept it. */
+export function useOnce<View>(path: string): View | undefined {
+  const holder = hold(path);
+  useEffect(() => {
+    void showKept(path, holder).then(() => (holder.loaded.peek().view ? undefined : refresh(path)));
+  }, [path]);
+  return holder.loaded.value.view as View | undefined;
+}
+
+/**
+ * What this device holds, as the data of a page: always as of now, and not for scouts. Nothing while the records are
+ * arriving for the first time: what is missing then is not absent.
+ */
+export function held<View>(view: View): Loaded<View> {
+  const none = { at: 0, fresh: false, slow: false };
+  if (me.value?.role === 'scout') return { ...none, trouble: { kind: 'notAllowed' } };
+  const arriving = firstReading.value;
+  return arriving === undefined ? { view, at: Date.now(), fresh: true, slow: false } : { ...none, arriving };
+}
+
+/** Fetches a view again; a call while one is under way is remembered and answered by one more fetch. */
+export async function refresh(path: string): Promise<void> {
+  const holder = hold(path);
+  if (holder.running) {
+    holder.again = true;
+    return;
+  }
+  holder.running = true;
+  const timer = setTimeout(() => set(holder, { slow: true }), SLOW_MS);
+  await showKept(path, holder);
+  do {
+    holder.again = false;
+    try {
+      const view = await ask(`/api/views/${path}`);
+      const at = Date.now();
+      holder.loaded.value = { view, at, fresh: true, slow: false };
+      await keep(path, { at, view });
+    } catch (error) {
+      const trouble = isTrouble(error) ? error : { kind: 'unexpected' as const };
+      // What one may no longer see is not shown from an earlier visit either.
+      if (trouble.kind === 'offline') set(holder, { trouble, fresh: false, slow: false });
+      else holder.loaded.value = { at: 0, fresh: false, slow: false, trouble };
+    }
+  } while (holder.again);
+  clearTimeout(timer);
+  holder.running = false;
+}
+
+/**
+ * Sends something that the journal does not carry (pairing, revoking, deciding on held notes).
+ * @throws Trouble
+ */
+export async function send<Answer>(path: string, body?: unknown): Promise<Answer> {
+  const init: RequestInit = { method: 'POST' };
+  if (body !== undefined) {
+    init.headers = { 'Content-Type': 'application/json' };
+    init.body = JSON.stringify(body);
+  }
+  return (await ask(path, init)) as Answer;
+}
+
+/**
+ * Sends a file of JSON as it is, byte for byte.
+ * @throws Trouble
+ */
+export async function sendFile<Answer>(path: string, file: Blob): Promise<Answer> {
+  return (await ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: file })) as Answer;
+}
+
+export function isTrouble(error: unknown): error is Trouble {
+  return typeof error === 'object' && error !== null && 'kind' in error;
+}
+
+async function ask(path: string, init?: RequestInit): Promise<unknown> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, { ...init, headers: { Accept: 'application/json', ...init?.headers } });
+  } catch {
+    throw trouble('offline');
+  }
+  const text = await answer.text();
+  const json: unknown = text === '' ? undefined : read(text);
+  if (answer.ok) return json;
+  const kinds: { [status: number]: Trouble['kind'] } = { 401: 'notPaired', 403: 'notAllowed', 404: 'notFound' };
+  const problem = (json ?? {}) as Partial<Problem>;
+  throw trouble(kinds[answer.status] ?? 'unexpected', problem.detail, problem.remedy);
+}
+
+function read(text: string): unknown {
+  try {
+    return JSON.parse(text);
+  } catch {
+    throw trouble('unexpected');
+  }
+}
+
+function trouble(kind: Trouble['kind'], detail?: string, remedy?: string): Trouble {
+  return { kind, ...(detail ? { detail } : {}), ...(remedy ? { remedy } : {}) };
+}
+
+function hold(path: string): Holder {
+  let holder = holders.get(path);
+  if (!holder) {
+    holder = { loaded: signal<Loaded<unknown>>({ at: 0, fresh: false, slow: false }), running: false, again: false };
+    holders.set(path, holder);
+  }
+  return holder;
+}
+
+function set(holder: Holder, changes: Partial<Loaded<unknown>>): void {
+  holder.loaded.value = { ...holder.loaded.peek(), ...changes };
+}
+
+async function showKept(path: string, holder: Holder): Promise<void> {
+  if (holder.loaded.peek().view) return;
+  try {
+    const kept = (await (await database()).get(STORE, path)) as Kept | undefined;
+    if (kept) set(holder, { view: kept.view, at: kept.at });
+  } catch {
+    // Without the kept copy the page waits for the server, as on a first visit.
+    opening = undefined;
+  }
+}
+
+/** Keeps the newest view of a page. Earlier walks of a bed are not kept: they would grow without end. */
+async function keep(path: string, kept: Kept): Promise<void> {
+  if (path.includes('?')) return;
+  try {
+    await (await database()).put(STORE, kept, path);
+  } catch {
+    opening = undefined;
+  }
+}
+
+function database(): Promise<IDBPDatabase> {
+  opening ??= openDB('bedwalk-views', 1, { upgrade: (fresh) => void fresh.createObjectStore(STORE) });
+  return opening;
+}

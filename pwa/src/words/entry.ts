@@ -1,0 +1,150 @@
+/** What an entry says, for people to read: made from its kind and body. */
+import type {
+  Application,
+  Booking,
+  Count,
+  Event,
+  Lot,
+  Move,
+  Note,
+  Observation,
+  Photo,
+  Reading,
+  Recount,
+  Rooting,
+  Skip,
+  Span,
+} from '../../../schema/types';
+import { appWords } from './';
+import { deskWords } from './desk';
+import { atWhen, day, length, list, number, percent, shipWeek, temperature } from './format';
+import { dayOf } from '../forms/days';
+import { potSize } from '../screens/supervisor/crops/cropgrades';
+
+type Names = { [word: string]: string | undefined };
+
+export function kindName(kind: string): string {
+  const names: Names = deskWords.value.lot.kind;
+  return names[kind] ?? deskWords.value.lot.laterKind;
+}
+
+export function word(names: Names, given: string | undefined | null): string {
+  return given ? (names[given] ?? given) : '';
+}
+
+/** One field of a lot, as people write it. */
+export function lotField(
+  field: string,
+  value: unknown,
+  lotName: (id: string) => string = () => appWords.value.common.unknown,
+): string {
+  if (value === null || value === undefined) return deskWords.value.lot.emptied;
+  const written = String(value);
+  if (field === 'pot_mm') return potSize(Number(value));
+  if (field.endsWith('_on'))
+    return dayOf(Date.now()) === written ? deskWords.value.promise.todayDay(day(written)) : day(written);
+  if (field === 'ship_week') return shipWeek(written);
+  if (field === 'route') return word(deskWords.value.lot.route, written);
+  if (field === 'parent') return lotName(written);
+  return written;
+}
+
+type Sayer = (body: never) => string[];
+
+const sayers: { [kind: string]: Sayer | undefined } = {
+  lot: (body: Lot) => {
+    const names: Names = deskWords.value.lot.field;
+    return Object.entries(body)
+      .filter(([field]) => field !== 'of' && field !== 'saw')
+      .map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
+  },
+  span: (body: Span) => {
+    if (body.ended) return [deskWords.value.lot.spanEnded];
+    return body.from_row && body.to_row ? [appWords.value.common.strip.rows(body.from_row, body.to_row)] : [];
+  },
+  // A later write of a booking holds only what it changed.
+  booking: (body: Booking) => {
+    const words = deskWords.value.promise;
+    const { buyer, pots, grade, ship_week: week, cancelled } = body;
+    return [
+      cancelled === true ? words.states.cancelled : '',
+      cancelled === false ? words.renew : '',
+      buyer === undefined || pots === undefined ? '' : deskWords.value.lot.booked(pots ?? 0, buyer ?? ''),
+      buyer !== undefined && pots === undefined ? `${words.buyer}: ${buyer ?? ''}` : '',
+      pots !== undefined && buyer === undefined ? `${words.pots}: ${number(pots ?? 0)}` : '',
+      grade === undefined ? '' : `${words.grade}: ${grade ?? deskWords.value.lot.emptied}`,
+      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${deskWords.value.lot.emptied}`,
+    ];
+  },
+  observation: (body: Observation) => observed(body),
+  correction: ({ now }: { now: Observation }) => observed(now),
+  void: ({ why, words }: { why: string; words?: string }) => [word(appWords.value.common.voidWhy, why), words ?? ''],
+  count: (body: Count) => [signed(body.change), word(deskWords.value.lot.reason, body.reason), body.words ?? ''],
+  recount: (body: Recount) => [deskWords.value.lot.recounted(number(body.counted))],
+  move: (body: Move) => {
+    const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
+    return [deskWords.value.lot.moved(moved, word(deskWords.value.lot.reason, body.why)), body.words ?? ''];
+  },
+  skip: (body: Skip) => [
+    deskWords.value.lot.skipped(
+      appWords.value.common.place(body.place.row, body.place.across),
+      word(deskWords.value.lot.skipWhy, body.why),
+    ),
+    body.words ?? '',
+  ],
+  event: (body: Event) => [word(deskWords.value.lot.event, body.what), day(body.on), body.words ?? ''],
+  application: (body: Application) => [
+    deskWords.value.lot.application(
+      word(deskWords.value.lot.purpose, body.purpose),
+      body.active,
+      atWhen(body.ended_at),
+      body.entry_hours,
+    ),
+    body.product ?? '',
+    body.words ?? '',
+  ],
+  reading: (body: Reading) => {
+    const say = deskWords.value.lot.reading;
+    return [
+      body.ph_c === undefined ? '' : say.ph(number(body.ph_c / 100, 2)),
+      body.ec_us_cm === undefined ? '' : say.ec(number(body.ec_us_cm)),
+      body.light_umol === undefined ? '' : say.light(number(body.light_umol)),
+      body.temp_dc === undefined ? '' : say.air(temperature(body.temp_dc)),
+      body.medium_dc === undefined ? '' : say.medium(temperature(body.medium_dc)),
+      body.humid_bp === undefined ? '' : say.humid(percent(body.humid_bp / 10_000)),
+      body.words ?? '',
+    ];
+  },
+  rooting: (body: Rooting) => [deskWords.value.lot.rooting(body.rooted, body.struck), day(body.on), body.words ?? ''],
+  note: (body: Note) => [body.words],
+  photo: (body: Photo) => [deskWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
+};
+
+export function saidBody(kind: string, body: unknown): string {
+  const sayer = sayers[kind] as ((body: unknown) => string[]) | undefined;
+  return sayer && typeof body === 'object' && body !== null ? sayer(body).filter(Boolean).join(', ') : '';
+}
+
+export function signed(change: number): string {
+  return change > 0 ? `+${number(change)}` : number(change);
+}
+
+function observed(now: Observation): string[] {
+  const words = appWords.value.common;
+  const diameters = [now.head_a_mm, now.head_b_mm].filter((mm) => mm !== undefined).map((mm) => length(mm));
+  return [
+    now.place ? words.place(now.place.row, now.place.across) : '',
+    diameters.length > 0 ? `${words.head} ${diameters.join(' × ')}` : '',
+    now.buds === undefined ? '' : `${words.buds} ${number(now.buds)}`,
+    now.root_cover === undefined ? '' : `${words.rootCover} ${now.root_cover}`,
+    now.root_life === undefined ? '' : `${words.rootLife} ${now.root_life}`,
+    now.chlorosis && now.chlorosis !== 'none' ? `${words.chlorosis}: ${words.chlorosisWhere[now.chlorosis]}` : '',
+    now.disease ? deskWords.value.bed.diseaseMark : '',
+    now.words ?? '',
+  ];
+}
+
+/** Several lots or beds in one breath. */
+export function several(names: readonly string[]): string {
+  return list(names.filter(Boolean));
+}
