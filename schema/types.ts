@@ -1128,7 +1128,7 @@ export interface Push {
   entries: unknown[];
 }
 
-/** PushAnswer acknowledges a batch: every entry up to High is committed at the server. Given holds one item an entry of the batch, in its order. */
+/** PushAnswer acknowledges a batch: every entry up to High is committed at the server. Given holds one item an entry of the batch, in its order. ServerNow is a time (ms since 1970) that is sure to have passed, the floor of later notes. */
 export interface PushAnswer {
   high: number;
   given: Given[];
@@ -1148,7 +1148,7 @@ export interface Given {
   faults?: Fault[];
 }
 
-/** Pull is one page of the journal after a cursor. */
+/** Pull is one page of the journal after a cursor. ServerNow is as in PushAnswer. */
 export interface Pull {
   epoch: string;
   head: number;

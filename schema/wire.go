@@ -41,7 +41,7 @@ type Push struct {
 }
 
 // PushAnswer acknowledges a batch: every entry up to High is committed at the server. Given holds one item an entry
-// of the batch, in its order.
+// of the batch, in its order. ServerNow is a time (ms since 1970) that is sure to have passed, the floor of later notes.
 type PushAnswer struct {
 	High       int64   `json:"high"`
 	Given      []Given `json:"given"`
@@ -62,7 +62,7 @@ type Given struct {
 	Faults []Fault `json:"faults,omitempty"`
 }
 
-// Pull is one page of the journal after a cursor.
+// Pull is one page of the journal after a cursor. ServerNow is as in PushAnswer.
 type Pull struct {
 	Epoch      string   `json:"epoch"`
 	Head       int64    `json:"head"`

@@ -145,6 +145,18 @@ func (c *clock) now() int64 {
 	return 0
 }
 
+// passed is a time that is sure to have passed already: of what the clock shows and what is expected of it the earlier
+// one. It is 0 where nothing but the last stamp is known: after a start until the clock is believed, and while phones
+// show another time.
+func (c *clock) passed() int64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if !c.anchored || c.doubt == schema.ClockPhones {
+		return 0
+	}
+	return min(c.wall(), c.fromWall+c.mono()-c.fromMono)
+}
+
 // believed is true while stamps are given.
 func (c *clock) believed() bool {
 	c.mu.Lock()

@@ -284,3 +284,61 @@ func TestWhatIsWrittenBeforeTheClockIsBelievedMovesNoLaterStamp(t *testing.T) {
 		t.Errorf("stamped %d ms ahead", at-b.clock.UnixMilli())
 	}
 }
+
+// A phone writes what it is told into its notes, as a time before which they cannot have been made.
+func TestPhonesAreToldNoTimeThatIsInDoubt(t *testing.T) {
+	told := func(t *testing.T, c *clocked, latest time.Time) {
+		t.Helper()
+		page, err := c.store.Pull(c.Context(), "a", c.store.Epoch(), 0, 1, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := c.store.Push(c.Context(), c.phone.Batch(1, c.sent), journal.Sender{Device: "a"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for by, at := range map[string]int64{"pull": page.ServerNow, "push": again.ServerNow} {
+			if ahead := time.UnixMilli(at).Sub(latest); ahead > 0 {
+				t.Errorf("a %s is told a time that lies %s after what is sure", by, ahead)
+			}
+			if at < page.Items[0].Stamp.At {
+				t.Errorf("a %s is told a time before that of the notes that it gets", by)
+			}
+		}
+	}
+	t.Run("started with a clock that is ahead", func(t *testing.T) {
+		c := newClocked(t, 0)
+		c.right()
+		c.ahead = 7 * time.Minute
+		c.off(time.Minute)
+		told(t, c, c.clock)
+		c.refuses(schema.ClockUnproven)
+		c.passes(time.Minute)
+		told(t, c, c.clock)
+	})
+	t.Run("jumped, and nobody has looked at it since", func(t *testing.T) {
+		c := newClocked(t, 0)
+		c.right()
+		c.passes(time.Minute)
+		c.ahead = 7 * time.Minute
+		told(t, c, c.clock)
+	})
+	t.Run("phones show another time", func(t *testing.T) {
+		c := newClocked(t, 3*hours)
+		c.taken(3 * hours)
+		last := c.clock.Add(c.ahead)
+		c.hear(0, 0, 3*hours)
+		c.refuses(schema.ClockPhones)
+		c.passes(time.Minute)
+		told(t, c, last)
+	})
+	t.Run("believed", func(t *testing.T) {
+		c := newClocked(t, 0)
+		c.right()
+		c.passes(hours)
+		page, err := c.store.Pull(c.Context(), "a", c.store.Epoch(), 0, 1, "")
+		if err != nil || page.ServerNow != c.clock.UnixMilli() {
+			t.Errorf("a phone is told %d (%v), want the time itself, %d", page.ServerNow, err, c.clock.UnixMilli())
+		}
+	})
+}

@@ -27,7 +27,7 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 	if after <= 0 {
 		limit = min(limit, FirstPage)
 	}
-	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.NowMS()}
+	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.passedMS()}
 	receipts := make([]byte, 0, limit*schema.ReceiptChars)
 	elsewhere := epoch != page.Epoch && (epoch != "" || after > 0)
 	err := s.db.Read(ctx, func(tx *sql.Tx) error {

@@ -51,7 +51,7 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 	if err != nil {
 		return schema.PushAnswer{}, err
 	}
-	answer.Epoch, answer.Head, answer.ServerNow, answer.BackedUpTo = s.Epoch(), s.Head(), s.NowMS(), s.BackedUpTo()
+	answer.Epoch, answer.Head, answer.ServerNow, answer.BackedUpTo = s.Epoch(), s.Head(), s.passedMS(), s.BackedUpTo()
 	return answer, nil
 }
 
