@@ -174,10 +174,14 @@ func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.Diges
 	return s.db.Write(ctx, func(tx *sql.Tx) error {
 		now := s.NowMS()
 		var before string
-		var at int64
-		err := tx.QueryRow("select equal, equal_to from reports where device = ?", d.Device).Scan(&before, &at)
+		var at, sent int64
+		err := tx.QueryRow("select equal, equal_to, at + skew_ms from reports where device = ?", d.Device).Scan(&before, &at, &sent)
 		if err != nil && !errors.Is(err, sql.ErrNoRows) {
 			return err
+		}
+		if d.Position < at || d.Position == at && isLate(d.SentWall, sent) {
+			// The phone has told more since, and it does not tell again what it has told.
+			return nil
 		}
 		if _, err := tx.Exec(`insert into reports values (?, ?, ?, ?, ?, ?, ?, ?)
 			on conflict (device) do update set at = excluded.at, pending = excluded.pending, photos = excluded.photos,

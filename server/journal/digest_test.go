@@ -2,6 +2,7 @@ package journal_test
 
 import (
 	"testing"
+	"time"
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
@@ -123,5 +124,52 @@ func TestAPullComesInPagesOfWhichTheFirstIsSmall(t *testing.T) {
 	}
 	if empty, err := b.store.Pull(t.Context(), "b", first.Epoch, 258, 0, ""); err != nil || len(empty.Items) != 0 || empty.More {
 		t.Fatalf("nothing to do gave %+v, %v", empty, err)
+	}
+}
+
+// A proxy or a bad link may bring a request minutes after the phone has given up on it, and told the server more by then.
+func TestWhatComesLateHidesNoNewerReportOfAPhone(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	b.push(p.All(1))
+	early := digestOf(b, "a", b.pullAll())
+	early.Pending, early.SentWall = 2, b.clock.UnixMilli()
+	b.compare(early)
+	b.clock = b.clock.Add(time.Minute)
+
+	from := len(p.Raw) + 1
+	p.See(n, 1, 1, 200, 40)
+	second := p.All(from)
+	second.Pending, second.SentWall = 1, b.clock.UnixMilli()
+	b.push(second)
+	b.clock = b.clock.Add(time.Minute)
+	now := digestOf(b, "a", b.pullAll())
+	now.Pending, now.SentWall = 1, b.clock.UnixMilli()
+	b.compare(now)
+	b.clock = b.clock.Add(time.Minute)
+	now.Pending, now.SentWall = 0, b.clock.UnixMilli()
+	b.compare(now)
+	want := b.reported("a")
+	if want.EqualTo != now.Position || want.Pending != 0 || want.Equal != "equal" {
+		t.Fatalf("kept %+v", want)
+	}
+
+	b.clock = b.clock.Add(2 * time.Minute)
+	if answer := b.compare(early); !answer.Equal {
+		t.Errorf("a digest of an earlier position was answered %+v", answer)
+	}
+	b.push(second)
+	same := now
+	same.Pending, same.SentWall = 1, now.SentWall-time.Minute.Milliseconds()
+	b.compare(same)
+	if got := b.reported("a"); got != want {
+		t.Errorf("kept %+v\nwant %+v", got, want)
+	}
+
+	// A clock that was set back makes nothing late.
+	same.Pending, same.SentWall = 3, now.SentWall-365*24*time.Hour.Milliseconds()
+	b.compare(same)
+	if got := b.reported("a"); got.Pending != 3 {
+		t.Errorf("kept %+v of a phone whose clock was set back, want 3 notes waiting", got)
 	}
 }

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"bytes"
+	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -341,7 +342,12 @@ func (in *intake) told() error {
 	if in.from.Elsewhere {
 		return nil
 	}
-	_, err := in.tx.Exec(`insert into reports (device, at, pending, skew_ms) values (?, ?, ?, ?)
+	var sent int64
+	err := in.tx.QueryRow("select at + skew_ms from reports where device = ?", in.push.Device).Scan(&sent)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) || err == nil && isLate(in.push.SentWall, sent) {
+		return err
+	}
+	_, err = in.tx.Exec(`insert into reports (device, at, pending, skew_ms) values (?, ?, ?, ?)
 		on conflict (device) do update set at = excluded.at, pending = excluded.pending, skew_ms = excluded.skew_ms`,
 		in.push.Device, in.now, in.push.Pending, in.push.SentWall-in.now)
 	return err

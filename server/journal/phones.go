@@ -19,6 +19,14 @@ type Report struct {
 	Entries int64
 }
 
+// latest is how long (in ms) a request can be on its way and still arrive: TCP gives a connection up after about a quarter of
+// an hour without an answer (924.6 s by Linux's usual tcp_retries2, as its ip-sysctl says; value from memory).
+const latest = 15 * 60 * 1000
+
+// isLate is true for a report that a phone sent before the one that is kept, by the phone's own clock. A clock that shows
+// still less was set back.
+func isLate(sent, kept int64) bool { return kept-latest < sent && sent < kept }
+
 // Reports are the last reports of all devices, by device.
 func (s *Store) Reports(ctx context.Context) (map[string]Report, error) {
 	all := map[string]Report{}
