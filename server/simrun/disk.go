@@ -90,18 +90,12 @@ func (m *machine) Restore(n int, whole bool) error {
 
 // TakeAway does what `bedwalk serve` does too when it sees it: it saves what it has open.
 func (m *machine) TakeAway(backup int) (copied int, err error) {
-	for _, end := range []string{"", "-wal", "-shm"} {
-		if err := os.Remove(m.data(db.File + end)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	// A server that does not notice goes on writing where no next start looks. So it is as well served from the files as they
+	// are: what is put back is the copy of this moment.
+	if m.plant != "files that are gone not noticed" {
+		if err := m.takeAway(backup); err != nil {
 			return 0, err
 		}
-	}
-	if backup > 0 {
-		if err := copyFile(m.backup(backup, db.File), m.data(db.File)); err != nil {
-			return 0, err
-		}
-	}
-	if !errors.Is(m.db.Present(), db.ErrGone) {
-		return 0, errors.New("the server does not see that its files are gone")
 	}
 	var saved keep.Made
 	if err := m.spared(func() (err error) {
@@ -115,6 +109,23 @@ func (m *machine) TakeAway(backup int) (copied int, err error) {
 		return 0, err
 	}
 	return m.backups, os.Rename(saved.Path, m.backup(m.backups, db.File))
+}
+
+func (m *machine) takeAway(backup int) error {
+	for _, end := range []string{"", "-wal", "-shm"} {
+		if err := os.Remove(m.data(db.File + end)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	if backup > 0 {
+		if err := copyFile(m.backup(backup, db.File), m.data(db.File)); err != nil {
+			return err
+		}
+	}
+	if !errors.Is(m.db.Present(), db.ErrGone) {
+		return errors.New("the server does not see that its files are gone")
+	}
+	return nil
 }
 
 // Second takes the folder as a second server would.
@@ -157,7 +168,15 @@ func (m *machine) dump() (sim.Dump, error) {
 	}); err != nil {
 		return d, err
 	}
-	err := m.db.Read(ctx, func(tx *sql.Tx) error {
+	reports, err := m.store.Reports(ctx)
+	if err != nil {
+		return d, err
+	}
+	d.Reports = map[string]sim.Report{}
+	for device, r := range reports {
+		d.Reports[device] = sim.Report{Position: r.EqualTo, Equal: r.Equal == "equal", Pending: r.Pending}
+	}
+	err = m.db.Read(ctx, func(tx *sql.Tx) error {
 		var err error
 		if d.Merged, err = kept(tx, `select 0, 'merged', '', w.device, w.inc, e.seq, e.at, e.quality, e.at_from, e.at_to, e.position, e.received_at, e.bytes
 			from entries e join writers w on w.n = e.writer order by e.position`); err != nil {

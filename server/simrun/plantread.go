@@ -57,6 +57,9 @@ func (p *planted) Compare(ctx context.Context, d schema.Digest) (schema.DigestAn
 	if err != nil {
 		return answer, err
 	}
+	if p.name == "a late digest taken for the newest" {
+		return answer, p.tamper("update reports set equal = 'equal', equal_to = ?, pending = ? where device = ?", d.Position, d.Pending, d.Device)
+	}
 	switch p.name {
 	case "every digest told equal":
 		answer.Equal, answer.Differ = true, nil

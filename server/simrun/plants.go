@@ -24,10 +24,12 @@ var Plants = []Plant{
 	{"a role not compared", "access", 1, false},
 	{"a person not compared", "access", 1, false},
 	{"revoked phone served", "access", 2, false},
+	{"files that are gone not noticed", "files", 0, false},
 	{"a receipt not checked", "hand-back", 1, false},
 	{"a jump of the server's clock believed", "clock", 3, false},
 	{"a whole lot lacking told equal", "digest", 20, false},
 	{"every digest told equal", "digest", 1, false},
+	{"a late digest taken for the newest", "digest", 0, false},
 
 	{"500 taken as delivered", "phone: push", 1, true},
 	{"queue dropped on 401", "phone: push", 1, true},

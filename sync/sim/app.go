@@ -79,6 +79,7 @@ type Reply struct {
 	Writer  *writer           `json:"writer"`
 	Cursor  cursor            `json:"cursor"`
 	Doubt   bool              `json:"doubt"`
+	Told    told              `json:"told"`
 	Sums    map[string]lotSum `json:"sums"`
 	// Entries and Records are there only after read.
 	Entries []row    `json:"entries"`
@@ -110,6 +111,11 @@ type (
 	cursor struct {
 		Epoch    string `json:"epoch"`
 		Position int64  `json:"position"`
+	}
+	// told is the server's last verdict on what the phone holds, as the phone has heard it.
+	told struct {
+		Equal    bool  `json:"equal"`
+		Position int64 `json:"position"`
 	}
 	lotSum struct {
 		Count int    `json:"count"`

@@ -33,12 +33,13 @@ const (
 	WholeReads  = "nobody reads what is not written yet"
 	Proven      = "nobody's word alone brings a note back into the journal"
 	OneServer   = "a folder has one server"
+	ReportTrue  = "the desk is told how each phone stands"
 	NoError     = "no error goes unhandled"
 )
 
 // Checkers are all of them.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
-	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, NoError}
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 

@@ -50,14 +50,15 @@ func (w *world) cleaned(k *noted, raw []byte) bool {
 }
 
 // checkStamp: a time that is said to be known is the true one, within what clocks may differ and the way took; one that
-// is not lies in the span that is told. Clocks that were set in between are nobody's to know, and one that would be before
-// 1970 stands still.
+// is not lies in the span that is told. The way is that of the request that gave the stamp, which need not be the one that is
+// answered: a server that dies after its commit has given it, and nobody hears. Clocks that were set in between are nobody's
+// to know, and one that would be before 1970 stands still.
 func (w *world) checkStamp(p *phone, k *noted, given schema.Stamp, sentAt int64) {
 	if k.by != p || k.steps != p.steps || k.serverSets != w.set || w.skew != 0 || p.wall() == 0 {
 		return
 	}
 	w.checked(TimeRight)
-	off := stamp.Tolerance + w.now - sentAt
+	off := stamp.Tolerance + max(w.now-sentAt, k.way)
 	from, to := given.At, given.At
 	if given.Quality == schema.Bracketed {
 		from, to = given.From, given.To

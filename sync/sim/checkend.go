@@ -40,8 +40,8 @@ func (w *world) restless(p *phone, at cursor) string {
 		return "still looks for what the server has lost"
 	case p.now.Cursor != at:
 		return fmt.Sprintf("is at %v; the server is at %v", p.now.Cursor, at)
-	case p.told != told{at, true}:
-		return fmt.Sprintf("was last told %v; the server is at %v", p.told, at)
+	case p.now.Told != told{true, at.Position}:
+		return fmt.Sprintf("was last told %v; the server is at %v", p.now.Told, at)
 	}
 	return ""
 }
@@ -55,7 +55,9 @@ func (w *world) checkEnd() {
 		}
 		return
 	}
-	w.checkAlive(s)
+	if w.checkAlive(s); !w.over {
+		w.checkReports(s)
+	}
 	on := map[*phone]storage{}
 	for _, p := range w.phones {
 		on[p] = p.reads()
@@ -83,6 +85,20 @@ func (w *world) checkAlive(s atServer) {
 		w.checked(Alive)
 		if why := w.restless(p, cursor{s.Epoch, s.Head}); why != "" {
 			w.violated(Alive, "after %d rounds without a fault %s %s; its app is %s %s", mostRounds, p.name, why, p.now.State, p.now.Detail)
+			return
+		}
+	}
+}
+
+// checkReports: what desks are told of a phone is how it stands, and not what it told before that.
+func (w *world) checkReports(s atServer) {
+	for _, p := range w.phones {
+		if p.revoked {
+			continue
+		}
+		w.checked(ReportTrue)
+		if got, want := s.Reports[p.device], (Report{Position: s.Head, Equal: true}); got != want {
+			w.violated(ReportTrue, "%s holds all up to %d and has nothing waiting, and the desk is told %+v", p.name, s.Head, got)
 			return
 		}
 	}

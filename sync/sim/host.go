@@ -129,8 +129,18 @@ type Dump struct {
 	Aside  []Kept
 	// Records are the canonical bytes of every record by its key.
 	Records map[string][]byte
+	// Reports are what desks are told of each device.
+	Reports map[string]Report
 	// Complaints are what the database's own integrity check found.
 	Complaints []string
+}
+
+// Report is what the server keeps of what a device last told of itself: whether it was equal up to a position, and how many of
+// its notes waited.
+type Report struct {
+	Position int64
+	Equal    bool
+	Pending  int
 }
 
 // Kept is one entry at the server, its bytes as received. Writer's name is as the server filed it, which for an entry

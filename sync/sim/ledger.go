@@ -22,6 +22,8 @@ type noted struct {
 	bytes map[string]bool
 	// saved: a phone called it saved; acked: the server said that it has it; placed: it was shown in the journal.
 	saved, acked, placed bool
+	// way is the longest that a request with it was on its way at which the server died without an answer.
+	way int64
 	// promoted: a supervisor merged it although it was kept apart.
 	promoted bool
 }
@@ -90,6 +92,19 @@ func (k *noted) says(e schema.Entry) bool {
 	return err == nil && string(without) == string(meant)
 }
 
+// unheard keeps how long a request was on its way at which the server died: it may have taken its notes all the same.
+func (w *world) unheard(a ask) {
+	push, ok := w.batchOf(a)
+	if !ok {
+		return
+	}
+	for _, raw := range push.Entries {
+		if k := w.notes[idOf(raw)]; k != nil && !k.acked {
+			k.way = max(k.way, w.now-a.sentAt)
+		}
+	}
+}
+
 // heard looks at what the server answers, before the network does anything with it.
 func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 	w.checkShut(p, a, got)
@@ -113,7 +128,6 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 		var verdict schema.DigestAnswer
 		if json.Unmarshal(a.Body, &d) == nil && w.read(got, &verdict) {
 			w.trace("%s is told at %s %d: equal %v, differ %v", p.name, d.Epoch, d.Position, verdict.Equal, verdict.Differ)
-			p.told = told{cursor{d.Epoch, d.Position}, verdict.Equal}
 			w.checkVerdict(p, d, verdict.Equal)
 		}
 	}

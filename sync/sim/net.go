@@ -135,7 +135,7 @@ func (w *world) serve(r Request, on func(Response)) {
 
 // deliver gives a request to the server, and its answer on as a browser would.
 func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
-	answered := false
+	answered, up := false, w.up
 	w.meanwhile(&r)
 	w.serve(r, func(got Response) {
 		answered = true
@@ -159,6 +159,9 @@ func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 		back(given)
 	})
 	if !answered {
+		if up {
+			w.unheard(a)
+		}
 		back(nil)
 	}
 }

@@ -44,15 +44,8 @@ type phone struct {
 	// run counts the app's starts, wake its plans to be woken.
 	run, wake int
 	now       Reply
-	told      told
 	walk      string
 	walkBed   string
-}
-
-// told is the server's last verdict on what a phone holds.
-type told struct {
-	at    cursor
-	equal bool
 }
 
 func newPhone(w *world, name, person, role string) *phone {

@@ -104,6 +104,7 @@ function stands(one, { died, said, gave }) {
     cursor: one.disk.meta('cursor'),
     doubt: one.disk.meta('doubt') !== undefined,
     sums: one.disk.meta('sums'),
+    told: one.disk.meta('told'),
     me: one.disk.meta('me'),
   };
 }
