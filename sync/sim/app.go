@@ -82,10 +82,17 @@ type Reply struct {
 	Told    told              `json:"told"`
 	Sums    map[string]lotSum `json:"sums"`
 	// Entries and Records are there only after read.
-	Entries []row    `json:"entries"`
-	Records []record `json:"records"`
+	Entries changes[row]    `json:"entries"`
+	Records changes[record] `json:"records"`
 	// Wrong is what the app let fall: errors that nobody caught.
 	Wrong []string `json:"wrong"`
+}
+
+// changes is what became of a store since it was last read; all that is in it where Whole is true.
+type changes[T any] struct {
+	Whole bool     `json:"whole"`
+	Put   []T      `json:"put"`
+	Gone  []string `json:"gone"`
 }
 
 type ask struct {

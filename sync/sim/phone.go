@@ -3,6 +3,8 @@ package sim
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 
 	"bedwalk/sync/journal"
 )
@@ -44,8 +46,10 @@ type phone struct {
 	// run counts the app's starts, wake its plans to be woken.
 	run, wake int
 	now       Reply
-	walk      string
-	walkBed   string
+	// disk is what its storage held when it was last read.
+	disk    storage
+	walk    string
+	walkBed string
 }
 
 func newPhone(w *world, name, person, role string) *phone {
@@ -202,29 +206,43 @@ func (p *phone) save(notes ...note) {
 	}
 }
 
-// reads looks at all that lies on the phone's storage.
+// reads looks at all that lies on the phone's storage. What it gives is good until it is called again.
 func (p *phone) reads() storage {
 	reply := p.does(Command{Do: "read"})
-	s := storage{rows: map[string]row{}, records: map[string]record{}, byKey: map[string][]row{}}
-	for _, r := range reply.Entries {
+	s := &p.disk
+	if reply.Entries.Whole {
+		*s = storage{rows: map[string]row{}, records: map[string]record{}}
+	}
+	for _, r := range reply.Entries.Put {
 		raw, err := journal.Canonical(r.Raw)
 		if err == nil {
 			r.entry, err = journal.Parse(raw)
 		}
 		if err != nil {
 			p.world.broken(fmt.Errorf("%s has an entry %s that cannot be read: %w", p.name, r.ID, err))
-			return s
+			return *s
 		}
 		r.Raw = raw
 		s.rows[r.ID] = r
-		for _, key := range r.Keys {
-			s.byKey[key] = append(s.byKey[key], r)
+	}
+	for _, id := range reply.Entries.Gone {
+		delete(s.rows, id)
+	}
+	if len(reply.Entries.Put)+len(reply.Entries.Gone) > 0 {
+		s.byKey = map[string][]row{}
+		for _, id := range slices.Sorted(maps.Keys(s.rows)) {
+			for _, key := range s.rows[id].Keys {
+				s.byKey[key] = append(s.byKey[key], s.rows[id])
+			}
 		}
 	}
-	for _, r := range reply.Records {
+	for _, r := range reply.Records.Put {
 		s.records[r.Key] = r
 	}
-	return s
+	for _, key := range reply.Records.Gone {
+		delete(s.records, key)
+	}
+	return *s
 }
 
 // storage is what was read there.

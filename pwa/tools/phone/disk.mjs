@@ -20,6 +20,8 @@ export class Disk {
   factory = new IDBFactory();
   /** @type {Map<string, string>} */
   slots = new Map();
+  /** @type {Map<string, Map<unknown, unknown>>} */
+  #seen = new Map();
 
   /** @returns {RawBase[]} */
   #bases() {
@@ -67,9 +69,22 @@ export class Disk {
     return [...(this.#store('entries')?.rawIndexes.get(index)?.records.values() ?? [])].length;
   }
 
-  /** @param {string} store @returns {unknown[]} */
-  all(store) {
-    return [...(this.#store(store)?.records.values() ?? [])].map(({ value }) => value);
+  /**
+   * What was put into a store, and which keys went out of it, since this was last asked. What was put is another object each time,
+   * so nothing else has to be compared, and what has not changed is neither written out nor read again.
+   * @param {string} store
+   * @returns {{whole: boolean, put: unknown[], gone: unknown[]}} whole when it was not asked before
+   */
+  changes(store) {
+    const before = this.#seen.get(store);
+    const kept = [...(this.#store(store)?.records.values() ?? [])];
+    const now = new Map(kept.map(({ key, value }) => [key, value]));
+    this.#seen.set(store, now);
+    return {
+      whole: before === undefined,
+      put: [...now].filter(([key, value]) => before?.get(key) !== value).map(([, value]) => value),
+      gone: [...(before?.keys() ?? [])].filter((key) => !now.has(key)),
+    };
   }
 }
 

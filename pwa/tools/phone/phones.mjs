@@ -76,7 +76,7 @@ async function obey(command) {
       return {};
     }
     case 'read':
-      return { entries: one.disk.all('entries'), records: one.disk.all('records') };
+      return { entries: one.disk.changes('entries'), records: one.disk.changes('records') };
     default:
       throw new Error(`no command is called ${command.do}`);
   }
