@@ -50,12 +50,12 @@ async function elevenMinutesPass(phone: Device): Promise<void> {
     });
     const meta = open.transaction('meta', 'readwrite').objectStore('meta');
     await new Promise<void>((done, fail) => {
-      const asked = meta.get('doubt');
+      const asked = meta.get('unconfirmed');
       asked.addEventListener('error', () => fail(asked.error));
       asked.addEventListener('success', () => {
         const doubt = asked.result as { missing: Record<string, number> };
         for (const id of Object.keys(doubt.missing)) doubt.missing[id]! -= 11 * 60_000;
-        const put = meta.put(doubt, 'doubt');
+        const put = meta.put(doubt, 'unconfirmed');
         put.addEventListener('success', () => done());
         put.addEventListener('error', () => fail(put.error));
       });
@@ -72,7 +72,7 @@ async function missing(phone: Device): Promise<number> {
       asked.addEventListener('success', () => done(asked.result));
       asked.addEventListener('error', () => fail(asked.error));
     });
-    const asked = open.transaction('meta').objectStore('meta').get('doubt');
+    const asked = open.transaction('meta').objectStore('meta').get('unconfirmed');
     const doubt = await new Promise<{ missing: Record<string, number> } | undefined>((done) =>
       asked.addEventListener('success', () => done(asked.result)),
     );

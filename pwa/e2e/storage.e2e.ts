@@ -62,7 +62,7 @@ test('the database cannot be opened: the phone says what is safe and what to do,
   const { phone } = await phoneWithAWalk();
   await phone.opens('/notes');
   await phone.sees(/^2 notes on this phone/);
-  await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-waiting')?.includes('"waiting":2'));
+  await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-outbox')?.includes('"pending":2'));
   await startsWith(phone, refusesToOpen);
   await phone.sees('The notes on this phone cannot be opened');
   await phone.sees('Every note that was sent is at the server.');

@@ -105,7 +105,7 @@ export async function keptHere(): Promise<Kept> {
   const [writer, cursor, told, waiting, drafts] = await Promise.all([
     get(meta.get('writer')),
     get(meta.get('cursor')),
-    get(meta.get('told')),
+    get(meta.get('digest')),
     get(work.objectStore('entries').index('pending').count()),
     get(work.objectStore('drafts').count()),
   ]);

@@ -10,7 +10,7 @@ import { go, route, Title } from './router';
 import { me } from './state';
 import { tab } from './journal/store/base';
 import { failed } from './journal/start';
-import { ready } from './journal/records/things';
+import { ready } from './journal/records/registers';
 import { appWords } from './words';
 
 type Screen = ComponentType<{ id?: string }>;

@@ -1,12 +1,12 @@
 /** Starts the app: what the first paint needs, then the records, then the courier. */
-import { opened } from './journal/store/ahead';
+import { databaseOpening } from './journal/store/openDatabaseEarly';
 import './style/tokens.css';
 import './style/base.css';
 import './style/parts.css';
 import './style/scout.css';
 import { render } from 'preact';
 import { App, fetchAhead, Unable } from './app';
-import { raise } from './journal/worker/carrier';
+import { startWorker } from './journal/worker/syncClient';
 import { start } from './journal/start';
 import { startRouter } from './router';
 import { startState } from './state';
@@ -18,14 +18,14 @@ const LATER_MS = 10_000;
 
 const root = document.getElementById('app') ?? document.body;
 
-if (!isSecureContext || !opened) {
+if (!isSecureContext || !databaseOpening) {
   render(<Unable />, root);
 } else {
   startRouter();
   const started = start(startState());
   fetchAhead();
   render(<App />, root);
-  awaitTables(raise());
+  awaitTables(startWorker());
   void started.finally(startUpdates);
   setTimeout(() => {
     void import('./screens/work/scan/warm').then((it) => it.warm());

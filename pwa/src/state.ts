@@ -1,10 +1,10 @@
 /** What the whole app knows of itself: who is at the phone, whether it is in range, what waits, and how it likes it. */
 import { computed, effect, signal, type ReadonlySignal } from '@preact/signals';
 import { base } from './journal/store/base';
-import { courier } from './journal/worker/carrier';
-import type { CourierState } from './journal/worker/courier';
-import { hear } from './journal/store/changes';
-import { waiting } from './journal/outbox/queue';
+import { syncStatus } from './journal/worker/syncClient';
+import type { SyncState } from './journal/worker/sync';
+import { subscribe } from './journal/store/changes';
+import { outbox } from './journal/outbox/outbox';
 import type { KnownMe } from './journal/store/shape';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
 
@@ -24,18 +24,18 @@ export const online = signal(navigator.onLine);
 export interface Queue {
   waiting: number;
   lastSentAt: number;
-  state: CourierState;
+  state: SyncState;
   /** The server's own sentence, and its code, where it gave one. */
   detail: string;
   code: string;
 }
 
 export const queue: ReadonlySignal<Queue> = computed(() => ({
-  waiting: waiting.value.waiting,
-  lastSentAt: waiting.value.lastSentAt,
-  state: courier.value.state,
-  detail: courier.value.detail,
-  code: courier.value.code,
+  waiting: outbox.value.pending,
+  lastSentAt: outbox.value.lastSentAt,
+  state: syncStatus.value.state,
+  detail: syncStatus.value.detail,
+  code: syncStatus.value.code,
 }));
 
 const ACCESS = 'bedwalk-access';
@@ -81,7 +81,7 @@ export async function startState(): Promise<void> {
     }
   });
   effect(() => {
-    const { state, welcome } = courier.value;
+    const { state, welcome } = syncStatus.value;
     if (state === 'revoked' || state === 'unpaired') access.value = state;
     // Not only when all is done: the first reading after a pairing takes long, and the server knows this phone by then.
     else if (welcome) access.value = '';
@@ -95,7 +95,7 @@ export async function startState(): Promise<void> {
     }
   });
   for (const event of ['online', 'offline']) addEventListener(event, () => (online.value = navigator.onLine));
-  hear((changed) => {
+  subscribe((changed) => {
     // Where it cannot be read the start has said so already.
     if (changed.queue) readMe().catch(() => undefined);
   });

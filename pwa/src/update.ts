@@ -3,7 +3,7 @@
  * noted and nothing is being sent: an update never reloads a form under a finger.
  */
 import { computed, signal } from '@preact/signals';
-import { courier } from './journal/worker/carrier';
+import { syncStatus } from './journal/worker/syncClient';
 import { nudge } from './journal/inbox/live';
 
 const waitingWorker = signal<ServiceWorker | undefined>(undefined);
@@ -12,7 +12,7 @@ const waitingWorker = signal<ServiceWorker | undefined>(undefined);
 const dirty = signal(0);
 
 export const updateReady = computed(
-  () => waitingWorker.value !== undefined && dirty.value === 0 && courier.value.state !== 'carrying',
+  () => waitingWorker.value !== undefined && dirty.value === 0 && syncStatus.value.state !== 'syncing',
 );
 
 /** Marks a form as half filled until the returned function is called. */

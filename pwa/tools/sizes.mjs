@@ -52,9 +52,12 @@ export function firstScreen(dist) {
   // A set hands out what is added to it while it is walked.
   for (const key of keys) for (const next of manifest[key]?.imports ?? []) keys.add(next);
   const chunks = [...keys].flatMap((key) => manifest[key] ?? []);
-  // The courier's thread is no import of the page, but the page starts it at once.
+  // The sync worker is no import of the page, but the page starts it at once.
   /** @type {{precache: string[]}} */
   const { precache } = JSON.parse(readFileSync(join(dist, 'build.json'), 'utf8'));
-  const courier = precache.filter((file) => /\/courier\.worker-[^/]+\.js$/.test(file));
-  return { scripts: [...chunks.map(({ file }) => file), ...courier], styles: chunks.flatMap(({ css }) => css ?? []) };
+  const syncWorker = precache.filter((file) => /\/sync\.worker-[^/]+\.js$/.test(file));
+  return {
+    scripts: [...chunks.map(({ file }) => file), ...syncWorker],
+    styles: chunks.flatMap(({ css }) => css ?? []),
+  };
 }

@@ -34,7 +34,7 @@ var Plants = []Plant{
 	{"500 taken as delivered", "phone: push", 1, true},
 	{"queue dropped on 401", "phone: push", 1, true},
 	{"other bytes sent than saved", "phone: push", 1, true},
-	{"retry only on the next write", "phone: courier", 1, true},
+	{"retry only on the next write", "phone: sync", 1, true},
 	{"cursor before data", "phone: pull", 17, true},
 	{"a page not summed", "phone: pull", 1, true},
 	{"XOR in place of sum", "phone: digest", 1, true},
@@ -43,7 +43,7 @@ var Plants = []Plant{
 	{"float sums", "phone: fold", 3, true},
 	{"a record kept in memory and not on disk", "phone: storage", 1, true},
 	{"saved said before the commit", "phone: storage", 2, true},
-	{"doubt not written down", "phone: hand-back", 2, true},
+	{"unconfirmed not written down", "phone: hand-back", 2, true},
 	{"a note forgotten at a new incarnation", "phone: mend", 1, true},
 }
 

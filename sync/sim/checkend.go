@@ -21,7 +21,7 @@ func (w *world) settled() bool {
 	}
 	epoch, head := w.host.Where()
 	for _, p := range w.phones {
-		if p.pairing || p.now.Open > 0 || p.now.State == "carrying" || w.restless(p, cursor{epoch, head}) != "" {
+		if p.pairing || p.now.Open > 0 || p.now.State == "syncing" || w.restless(p, cursor{epoch, head}) != "" {
 			return false
 		}
 	}

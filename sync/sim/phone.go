@@ -193,7 +193,7 @@ func (p *phone) save(notes ...note) {
 	for _, n := range notes {
 		if not != nil {
 			w.trace("%s could not save %s: %s, kept %s", p.name, n.ID[:6], not.Code, not.Kept)
-			if not.Kept == "aside" && n.Spoil == "" && n.V == 0 {
+			if not.Kept == "stash" && n.Spoil == "" && n.V == 0 {
 				p.kept[n.ID] = true
 			}
 			continue

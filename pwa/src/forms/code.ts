@@ -1,6 +1,6 @@
 /** What stands in a tag's code, and which lot it means. */
 import type { Lot } from '../../../schema/types';
-import type { Plain } from '../journal/records/things';
+import type { Plain } from '../journal/records/registers';
 import { tidyTag } from './typed';
 
 const START = 'LOT:';

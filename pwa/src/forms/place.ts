@@ -1,7 +1,7 @@
 /** Where a note belongs, and how its lots, beds and stretches are called. */
 import type { Lot, Span } from '../../../schema/types';
 import { spansOf } from '../journal/records/input';
-import { beds, houses, lots, spans, stock, type Plain } from '../journal/records/things';
+import { beds, houses, lots, spans, stock, type Plain } from '../journal/records/registers';
 import { appWords } from '../words';
 import { workWords } from '../words/rooms';
 

@@ -1,10 +1,10 @@
 /** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
 import type { Me } from '../../../schema/types';
-import { sendAgainAfter } from './recovery/again';
+import { requeueAfter } from './recovery/requeue';
 import { base, within } from './store/base';
 import { publish } from './store/changes';
 import { wall } from './store/clock';
-import { rekey } from './recovery/mend';
+import { rekey } from './recovery/recover';
 import type { Cursor, KnownMe, Writer } from './store/shape';
 import { incarnation } from './wire';
 
@@ -21,7 +21,7 @@ export async function become(me: Me): Promise<void> {
   if (before && before.device === me.device && before.person === me.person) {
     if (before.inc === me.inc && me.high > before.seq) await restart(me);
     // Less than it once acknowledged: its disk was set back, whether it knows that or not.
-    else await sendAgainAfter(me.device, me.inc, me.high);
+    else await requeueAfter(me.device, me.inc, me.high);
     return;
   }
   if (before) await rekey((old) => renamed(old, me));

@@ -28,7 +28,7 @@ test('a note is at the server after one round, and stays on the phone with its s
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   const { entry } = await phone.writes('one');
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal.map((item) => item.entry)).toEqual([entry]);
   const row = await phone.entry(entry.id);
   expect(row).toMatchObject({ position: 1, stamp: { quality: 'exact' } });
@@ -44,11 +44,11 @@ test.each(['offline', '500', '429', '401', 'portal', '204', 'half', 'lost_answer
     await phone.writes('one');
     await phone.writes('two');
     nursery.trouble = trouble;
-    await phone.carries();
-    expect(await phone.waiting()).toBe(2);
+    await phone.syncs();
+    expect(await phone.pending()).toBe(2);
     nursery.trouble = 'none';
-    await phone.carries();
-    expect(await phone.waiting()).toBe(0);
+    await phone.syncs();
+    expect(await phone.pending()).toBe(0);
     expect(nursery.journal).toHaveLength(2);
   },
 );
@@ -58,7 +58,7 @@ test.each(['slow', 'stalled'] as const)(
   async (trouble) => {
     const nursery = new Nursery();
     const phone = await openTab(nursery, DEVICE);
-    await phone.carries();
+    await phone.syncs();
     const waits: number[] = [];
     vi.spyOn(AbortSignal, 'timeout').mockImplementation((ms) => {
       waits.push(ms);
@@ -69,13 +69,13 @@ test.each(['slow', 'stalled'] as const)(
     await phone.writes('one');
     await phone.writes('two');
     nursery.trouble = trouble;
-    for (let tries = 0; tries < 5; tries++) await phone.carries();
-    expect(phone.courier.courier.value.state).toBe('slow');
-    expect(await phone.waiting()).toBe(2);
+    for (let tries = 0; tries < 5; tries++) await phone.syncs();
+    expect(phone.sync.syncStatus.value.state).toBe('slow');
+    expect(await phone.pending()).toBe(2);
     expect(waits).toEqual([30_000, 60_000, 120_000, 240_000, 240_000]);
     nursery.trouble = 'none';
-    await phone.carries();
-    expect(await phone.waiting()).toBe(0);
+    await phone.syncs();
+    expect(await phone.pending()).toBe(0);
     expect(nursery.journal).toHaveLength(2);
     expect(waits.at(-1)).toBe(30_000);
   },
@@ -86,20 +86,20 @@ test('an answer that breaks off is no portal either', async () => {
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('one');
   nursery.trouble = 'cut';
-  await phone.carries();
-  expect(phone.courier.courier.value.state).toBe('offline');
-  expect(await phone.waiting()).toBe(1);
+  await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('offline');
+  expect(await phone.pending()).toBe(1);
 });
 
 test('nothing to show for a pairing is no error on a phone that never had one, and no farewell to one that has', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   nursery.trouble = '204';
-  await phone.carries();
-  expect(phone.courier.courier.value.state).toBe('portal');
+  await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('portal');
   await (await phone.base.base()).delete('meta', 'me');
-  await phone.carries();
-  expect(phone.courier.courier.value.state).toBe('unpaired');
+  await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('unpaired');
 });
 
 test('a failed round is tried again by itself, without another note', async () => {
@@ -109,14 +109,14 @@ test('a failed round is tried again by itself, without another note', async () =
   try {
     await phone.writes('one');
     nursery.trouble = '500';
-    await phone.carries();
+    await phone.syncs();
     nursery.trouble = 'none';
-    expect(await phone.waiting()).toBe(1);
+    expect(await phone.pending()).toBe(1);
     await vi.advanceTimersByTimeAsync(10 * 60_000);
   } finally {
     vi.useRealTimers();
   }
-  await vi.waitFor(async () => expect(await phone.waiting()).toBe(0));
+  await vi.waitFor(async () => expect(await phone.pending()).toBe(0));
 });
 
 test('two tabs share one sequence', async () => {
@@ -130,7 +130,7 @@ test('two tabs share one sequence', async () => {
     second.write.note('note', { words: 'd' }),
   ]);
   expect(saved.map(({ entry }) => entry.seq).sort()).toEqual([1, 2, 3, 4]);
-  await first.carries();
+  await first.syncs();
   expect(nursery.journal).toHaveLength(4);
 });
 
@@ -139,8 +139,8 @@ test('a save that is cut off leaves nothing behind, and no hole in the sequence'
   await phone.writes('one');
   await expect(
     phone.write.save([phone.write.intent('note', { words: 'cut' })], async (work) => work.abort()),
-  ).rejects.toMatchObject({ name: 'NotSaved', kept: 'aside' });
-  expect(await phone.waiting()).toBe(1);
+  ).rejects.toMatchObject({ name: 'NotSaved', kept: 'stash' });
+  expect(await phone.pending()).toBe(1);
   const { entry } = await phone.writes('three');
   expect(entry.seq).toBe(2);
 });
@@ -151,13 +151,13 @@ test('a full phone says so, and the note is set aside until there is room', asyn
   const full = async () => {
     throw new DOMException('full', 'QuotaExceededError');
   };
-  await expect(phone.write.save([kept], full)).rejects.toMatchObject({ code: 'full', kept: 'aside' });
-  expect(phone.emergency.aside.value).toMatchObject([kept]);
+  await expect(phone.write.save([kept], full)).rejects.toMatchObject({ code: 'full', kept: 'stash' });
+  expect(phone.emergency.stash.value).toMatchObject([kept]);
   expect(JSON.parse(localStorage.getItem('bedwalk-emergency') ?? '[]')).toMatchObject([kept]);
   await phone.write.save([kept]);
-  expect(phone.emergency.aside.value).toEqual([]);
+  expect(phone.emergency.stash.value).toEqual([]);
   await phone.write.save([kept]);
-  expect(await phone.waiting()).toBe(1);
+  expect(await phone.pending()).toBe(1);
 });
 
 test('a database connection that the browser dropped is opened again, and the note saved', async () => {
@@ -166,22 +166,22 @@ test('a database connection that the browser dropped is opened again, and the no
   (await phone.base.base()).close();
   const { entry } = await phone.writes('two');
   expect(entry.seq).toBe(2);
-  expect(await phone.waiting()).toBe(2);
+  expect(await phone.pending()).toBe(2);
 });
 
 test('a phone whose answer got lost sends again and counts once', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('one');
-  await phone.carries();
+  await phone.syncs();
   await phone.writes('two');
   nursery.trouble = 'lost_answer';
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(2);
   nursery.trouble = 'none';
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(2);
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
 });
 
 test('two phones end with the same records', async () => {
@@ -189,7 +189,7 @@ test('two phones end with the same records', async () => {
   const [first, second] = [await openTab(nursery, DEVICE), await openTab(nursery, OTHER, { person: 'b'.repeat(32) })];
   const { entry: one } = await first.writes('from the first');
   const { entry: two } = await second.writes('from the second');
-  for (const phone of [first, second, first]) await phone.carries();
+  for (const phone of [first, second, first]) await phone.syncs();
   for (const key of [`fact:${one.id}`, `fact:${two.id}`]) {
     expect(await first.record(key)).toEqual(await second.record(key));
     expect(await first.record(key)).toBeDefined();
@@ -201,21 +201,21 @@ test('a restored backup gets back what it lost, and nothing is there twice', asy
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('before');
-  await phone.carries();
+  await phone.syncs();
   const restore = nursery.backup();
   await phone.writes('after');
   await phone.writes('after too');
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(3);
   restore();
   expect(nursery.journal).toHaveLength(1);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal.map((item) => (item.entry as { body: { words: string } }).body.words)).toEqual([
     'before',
     'after',
     'after too',
   ]);
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
@@ -223,18 +223,18 @@ test('a copied phone takes new numbers, and the notes of both copies are kept', 
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('shared');
-  await phone.carries();
+  await phone.syncs();
   // The copy: another database with the same device, set back to the shared note.
   const copy = await openTab(nursery, DEVICE);
   await phone.writes('only here');
-  await phone.carries();
+  await phone.syncs();
   await copy.writes('only there');
-  await copy.carries();
+  await copy.syncs();
   const words = nursery.journal.map((item) => (item.entry as { body: { words: string } }).body.words);
   expect(words.sort()).toEqual(['only here', 'only there', 'shared']);
-  expect(await copy.waiting()).toBe(0);
+  expect(await copy.pending()).toBe(0);
   await phone.writes('still here');
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(4);
 });
 
@@ -243,9 +243,9 @@ test('two copies that wrote under the same numbers are told apart by the chain',
   const phone = await openTab(nursery, DEVICE);
   const copy = await openTab(nursery, DEVICE);
   await phone.writes('one here');
-  await phone.carries();
+  await phone.syncs();
   const { entry } = await copy.writes('one there');
-  await copy.carries();
+  await copy.syncs();
   expect(nursery.asked).not.toContain('/api/incarnation');
   expect(nursery.journal).toHaveLength(2);
   expect((await copy.entry(entry.id))?.entry).toMatchObject({ id: entry.id, inc: 2, seq: 1 });
@@ -256,10 +256,10 @@ test('a recount keeps what it was based on when its numbers change', async () =>
   const phone = await openTab(nursery, DEVICE);
   const lot = 'c'.repeat(32);
   await phone.write.note('count', { lot, change: 100, reason: 'potted' });
-  await phone.carries();
+  await phone.syncs();
   await phone.write.note('count', { lot, change: -3, reason: 'culled' });
   await phone.write.note('recount', { lot, counted: 97, basis: { [`${DEVICE}.1`]: 2 } });
-  await phone.mend.takeIncarnation(2);
+  await phone.recover.takeIncarnation(2);
   const [, recount] = await (await phone.base.base()).getAllFromIndex('entries', 'pending');
   expect(recount?.entry.body).toMatchObject({ basis: { [`${DEVICE}.1`]: 1, [`${DEVICE}.2`]: 1 } });
   expect((await phone.record(`stock:${lot}`))?.stock?.pots).toBe(97);
@@ -270,12 +270,12 @@ test('a server that lost the end of this phone is sent it again', async () => {
   const phone = await openTab(nursery, DEVICE);
   const restore = nursery.backup();
   await phone.writes('one');
-  await phone.carries();
+  await phone.syncs();
   restore();
   // The same epoch name: only the gap tells.
   nursery.epoch = 'e1';
   await phone.writes('two');
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(2);
 });
 
@@ -285,11 +285,11 @@ test('one entry that the server stumbles over keeps its place, and those before 
   const saved = [];
   for (const words of ['a', 'b', 'c', 'd', 'e']) saved.push(await phone.writes(words));
   nursery.poison = saved[3]?.entry.id ?? '';
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(3);
-  expect(phone.courier.courier.value.state).toBe('refused');
+  expect(phone.sync.syncStatus.value.state).toBe('refused');
   nursery.poison = '';
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toHaveLength(5);
 });
 
@@ -299,8 +299,8 @@ test('a note that the server cannot even read, and so not name, does not stop th
   const { entry } = await phone.writes('unread');
   nursery.unread.add(entry.id);
   await phone.writes('read');
-  await phone.carries();
-  expect(await phone.waiting()).toBe(0);
+  await phone.syncs();
+  expect(await phone.pending()).toBe(0);
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
   expect(nursery.journal).toHaveLength(1);
 });
@@ -311,11 +311,11 @@ test('a note that was held goes to a restored server again, since it may have lo
   const restore = nursery.backup();
   const { entry } = await phone.writes('held');
   nursery.held.add(entry.id);
-  await phone.carries();
+  await phone.syncs();
   restore();
   nursery.held.clear();
-  await phone.carries();
-  expect(await phone.waiting()).toBe(0);
+  await phone.syncs();
+  expect(await phone.pending()).toBe(0);
   expect(nursery.journal.map((item) => (item.entry as { id: string }).id)).toEqual([entry.id]);
 });
 
@@ -325,8 +325,8 @@ test('a held note is acknowledged, kept and shown apart, and the rest flows', as
   const { entry } = await phone.writes('odd');
   nursery.held.add(entry.id);
   await phone.writes('fine');
-  await phone.carries();
-  expect(await phone.waiting()).toBe(0);
+  await phone.syncs();
+  expect(await phone.pending()).toBe(0);
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
   // Who wrote it goes on seeing it.
   expect(await phone.record(`fact:${entry.id}`)).toBeDefined();
@@ -341,11 +341,11 @@ test("another person's notes are parked, never sent under a new name, and go whe
   await phone.identity.become(nursery.me(OTHER, 'b'.repeat(32)));
   const others = await openTab(nursery, OTHER, { disk: phone.disk, person: 'b'.repeat(32) });
   await others.writes('by the second');
-  await others.carries();
+  await others.syncs();
   expect(nursery.journal.map((item) => (item.entry as { person: string }).person)).toEqual(['b'.repeat(32)]);
   expect(await (await others.base.base()).countFromIndex('entries', 'parked')).toBe(1);
   const back = await openTab(nursery, '00000000000000d3', { disk: phone.disk });
-  await back.carries();
+  await back.syncs();
   expect(nursery.journal).toHaveLength(2);
 });
 
@@ -362,7 +362,7 @@ test('a half filled card survives the end of the app and becomes one entry', asy
   expect(await again.draft.draftOf(walk)).toBeUndefined();
   const [pot] = await again.read.potsOfWalk(walk);
   expect(pot?.now).toEqual({ walk, bed, lot, head_a_mm: 315, buds: 42 });
-  expect(await again.waiting()).toBe(1);
+  expect(await again.pending()).toBe(1);
 });
 
 test('unsent notes can be saved to a file, byte for byte as they would be sent', async () => {

@@ -353,15 +353,15 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
   vi.resetModules();
   const modules = {
     base: await import('./store/base'),
-    courier: await import('./worker/courier'),
+    sync: await import('./worker/sync'),
     identity: await import('./identity'),
     push: await import('./outbox/push'),
     pull: await import('./inbox/pull'),
     read: await import('./records/read'),
-    emergency: await import('./outbox/emergency'),
-    things: await import('./records/things'),
+    emergency: await import('./outbox/stash'),
+    things: await import('./records/registers'),
     write: await import('./outbox/write'),
-    mend: await import('./recovery/mend'),
+    recover: await import('./recovery/recover'),
     draft: await import('./outbox/draft'),
     exported: await import('./recovery/export'),
     shape: await import('./store/shape'),
@@ -373,11 +373,11 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     device,
     /** Makes this tab the one whose database and network the globals are. */
     use,
-    async carries() {
+    async syncs() {
       use();
-      await modules.courier.carry('asked');
+      await modules.sync.sync('asked');
     },
-    async waiting() {
+    async pending() {
       return (await modules.base.base()).countFromIndex('entries', 'pending');
     },
     async entry(id: string) {
@@ -385,7 +385,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     },
     async record(key: string) {
       const row = await (await modules.base.base()).get('records', key);
-      return row && modules.shape.opened(row)?.record;
+      return row && modules.shape.decodeRow(row)?.record;
     },
     async writes(words: string) {
       use();

@@ -2,14 +2,14 @@
 import { signal } from '@preact/signals';
 import { followArriving } from './inbox/arriving';
 import { loadBriefs, startBriefs } from './records/briefs';
-import { start as startCourier } from './worker/carrier';
+import { startSync } from './worker/syncClient';
 import { watchUnfolded } from './recovery/damaged';
-import { aside } from './outbox/emergency';
+import { stash } from './outbox/stash';
 import { listen } from './inbox/live';
-import { quiet, turn } from './store/pause';
-import { startCounting } from './outbox/queue';
-import { look } from './store/storage';
-import { load, loadRest, ready } from './records/things';
+import { whenIdle, nextTask } from './store/pause';
+import { startCounting } from './outbox/outbox';
+import { refreshEstimate } from './store/storage';
+import { load, loadRest, ready } from './records/registers';
 import { me } from '../state';
 
 /**
@@ -26,32 +26,32 @@ export async function start(known: Promise<void>): Promise<void> {
   } catch (error) {
     failed.value = error instanceof DOMException && error.name === 'VersionError' ? 'older' : 'unreadable';
     // Where only the screen's part cannot be read, what waits may still reach the server.
-    startCourier();
+    startSync();
     return;
   }
   // Reading the last rows and drawing them in one task would be the longest one of a start.
-  await turn();
+  await nextTask();
   ready.value = true;
   // What follows can wait until that screen is drawn and its first tap answered.
-  await quiet();
-  await saveWhatWasAside();
+  await whenIdle();
+  await saveStash();
   void watchUnfolded().catch(() => undefined);
   try {
     await loadRest();
   } finally {
     // Notes go to the server, whatever else of the phone's records can no longer be read.
     startBriefs();
-    startCourier();
+    startSync();
     listen(me);
   }
-  await look();
+  await refreshEstimate();
 }
 
-async function saveWhatWasAside(): Promise<void> {
-  if (aside.value.length === 0) return;
+async function saveStash(): Promise<void> {
+  if (stash.value.length === 0) return;
   try {
     const { save } = await import('./outbox/write');
-    await save(aside.value);
+    await save(stash.value);
   } catch {
     // Still broken: the notes stay aside, and the screen goes on saying so.
   }

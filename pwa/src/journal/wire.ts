@@ -78,7 +78,7 @@ export async function handBack(epoch: string, texts: readonly string[], receipts
 }
 
 /** What became of notes that the server kept aside, of those that it has. */
-export async function aside(ids: readonly string[]): Promise<AsideNote[]> {
+export async function quarantineStates(ids: readonly string[]): Promise<AsideNote[]> {
   const answer = await ask('/api/aside', sent({ ids }));
   if (!isObject(answer) || !Array.isArray(answer['notes'])) throw new Refusal('portal');
   return answer['notes'].filter((note): note is AsideNote => isObject(note) && typeof note['state'] === 'string');

@@ -8,8 +8,8 @@ import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
 import { within } from '../../src/journal/store/base';
 import { basisOf } from '../../src/journal/records/basis';
 import { mono, session, wall } from '../../src/journal/store/clock';
-import { carry, courier } from '../../src/journal/worker/courier';
-import { aside } from '../../src/journal/outbox/emergency';
+import { sync, syncStatus } from '../../src/journal/worker/sync';
+import { stash } from '../../src/journal/outbox/stash';
 import { pairThisPhone } from '../../src/journal/pairing';
 import { refold } from '../../src/journal/store/refold';
 import type { Intent, Writer } from '../../src/journal/store/shape';
@@ -27,8 +27,8 @@ interface Wanted extends Intent {
 
 /** Starts as the page does: the courier is woken, and what could not be saved at the last start is saved now. */
 export async function start(): Promise<void> {
-  onWake((reason) => void carry(reason));
-  if (aside.value.length > 0) await saveNotes(aside.value).catch(() => undefined);
+  onWake((reason) => void sync(reason));
+  if (stash.value.length > 0) await saveNotes(stash.value).catch(() => undefined);
   wake('start');
 }
 
@@ -38,7 +38,7 @@ export function woken(reason: Reason): void {
 
 /** What the courier is doing, or what keeps it. */
 export function state(): { state: string; detail: string } {
-  return { state: courier.value.state, detail: courier.value.detail };
+  return { state: syncStatus.value.state, detail: syncStatus.value.detail };
 }
 
 /** @returns undefined when saved, else where the note is now */

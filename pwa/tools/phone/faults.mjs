@@ -39,7 +39,7 @@ export const faults = {
     },
   ],
   'retry only on the next write': [
-    { file: 'journal/worker/courier.ts', find: "timer = setTimeout(() => void carry('timer'), wait);", put: '' },
+    { file: 'journal/worker/sync.ts', find: "timer = setTimeout(() => void sync('timer'), wait);", put: '' },
   ],
   'cursor before data': [
     {
@@ -63,7 +63,7 @@ export const faults = {
   'XOR in place of sum': [{ file: 'journal/digest.ts', find: 'BigInt.asUintN(128, a + b)', put: 'a ^ b' }],
   'told only once': [
     {
-      file: 'journal/inbox/told.ts',
+      file: 'journal/inbox/digest.ts',
       find: '`${cursor.epoch} ${cursor.position} ${pending} ${photos}`',
       put: '`${cursor.epoch} ${pending} ${photos}`',
     },
@@ -82,17 +82,16 @@ export const faults = {
     },
   ],
   'saved said before the commit': [{ file: 'journal/store/base.ts', find: 'await transaction.done;', put: '' }],
-  'doubt not written down': [
+  'unconfirmed not written down': [
     {
-      file: 'journal/recovery/again.ts',
-      find: 'await meta.put({ missing: {}, handed: [], ...before, look: true }',
-      put: 'void ({ missing: {}, handed: [], ...before, look: true }',
+      file: 'journal/recovery/requeue.ts',
+      find: "await meta.put(\n    { missing: {}, handed: [], ...before, findMissing: true } satisfies Meta['unconfirmed'],\n    'unconfirmed',\n  );",
+      put: '',
     },
-    { file: 'journal/recovery/again.ts', find: "satisfies Meta['doubt'], 'doubt');", put: ');' },
   ],
   'a note forgotten at a new incarnation': [
     {
-      file: 'journal/recovery/mend.ts',
+      file: 'journal/recovery/recover.ts',
       find: 'for (const row of rows) await work.objectStore',
       put: 'for (const row of rows.slice(0, -1)) await work.objectStore',
     },

@@ -102,7 +102,7 @@ function stands(one, { died, said, gave }) {
     parked: one.disk.count('parked'),
     writer: one.disk.meta('writer'),
     cursor: one.disk.meta('cursor'),
-    doubt: one.disk.meta('doubt') !== undefined,
+    doubt: one.disk.meta('unconfirmed') !== undefined,
     sums: one.disk.meta('sums'),
     told: one.disk.meta('told'),
     me: one.disk.meta('me'),

@@ -4,8 +4,8 @@
  */
 import { computed, signal } from '@preact/signals';
 import { base } from '../store/base';
-import { courier } from '../worker/carrier';
-import { hear } from '../store/changes';
+import { syncStatus } from '../worker/syncClient';
+import { subscribe } from '../store/changes';
 import { isRead, type Cursor } from '../store/shape';
 
 const cursor = signal<Cursor | undefined>(undefined);
@@ -16,7 +16,7 @@ export async function followArriving(): Promise<void> {
     cursor.value = (await (await base()).get('meta', 'cursor')) as Cursor | undefined;
   };
   // Where it cannot be read, the start has said so.
-  hear(({ queue }) => void (queue && !isRead(cursor.value) && read().catch(() => undefined)));
+  subscribe(({ queue }) => void (queue && !isRead(cursor.value) && read().catch(() => undefined)));
   await read();
 }
 
@@ -35,6 +35,6 @@ export function isOwnNew(by: { device: string; stamp: { at: number; quality: str
 
 /** How far a later long reading has come, 0 to 1; undefined when there is none worth showing. */
 export const catchingUp = computed(() => {
-  const { state, done, of } = courier.value;
-  return state === 'carrying' && of - done > 500 ? done / of : undefined;
+  const { state, done, of } = syncStatus.value;
+  return state === 'syncing' && of - done > 500 ? done / of : undefined;
 });

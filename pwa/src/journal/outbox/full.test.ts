@@ -17,19 +17,19 @@ test.each(['quarantine_full', 'server_clock'] as const)(
     const phone = await openTab(nursery, DEVICE);
     const other = await openTab(nursery, OTHER, { person: 'b'.repeat(32) });
     const { entry } = await other.writes('by another');
-    await other.carries();
+    await other.syncs();
     phone.use();
     await phone.writes('kept here');
     nursery.trouble = code;
-    await phone.carries();
+    await phone.syncs();
     expect(await phone.entry(entry.id)).toMatchObject({ position: 1 });
-    expect(await phone.waiting()).toBe(1);
-    expect(phone.courier.courier.value).toMatchObject({ state: 'busy', code });
+    expect(await phone.pending()).toBe(1);
+    expect(phone.sync.syncStatus.value).toMatchObject({ state: 'busy', code });
     expect(nursery.digests.at(-1)?.equal).toBe(true);
     nursery.trouble = 'none';
-    await phone.carries();
-    expect(await phone.waiting()).toBe(0);
-    expect(phone.courier.courier.value).toMatchObject({ state: 'resting', code: '' });
+    await phone.syncs();
+    expect(await phone.pending()).toBe(0);
+    expect(phone.sync.syncStatus.value).toMatchObject({ state: 'resting', code: '' });
   },
 );
 
@@ -39,7 +39,7 @@ test('a revoked phone whose share of the quarantine is full says both', async ()
   await phone.writes('kept here');
   nursery.revoked.add(DEVICE);
   nursery.trouble = 'quarantine_full';
-  await phone.carries();
-  expect(await phone.waiting()).toBe(1);
-  expect(phone.courier.courier.value).toMatchObject({ state: 'revoked', code: 'quarantine_full' });
+  await phone.syncs();
+  expect(await phone.pending()).toBe(1);
+  expect(phone.sync.syncStatus.value).toMatchObject({ state: 'revoked', code: 'quarantine_full' });
 });

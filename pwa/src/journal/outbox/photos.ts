@@ -39,7 +39,7 @@ async function closePhotos(): Promise<void> {
   if (open) (await open).close();
 }
 
-export async function waitingPhotos(): Promise<number> {
+export async function pendingPhotos(): Promise<number> {
   try {
     return await (await photoBase()).countFromIndex('photos', 'waiting');
   } catch {

@@ -1,7 +1,7 @@
 /** Photos behind the notes: they arrive whole whatever is cut, and stay on the phone until they have. */
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { confirmedPhotos, dropPhotos, keepPhoto, photoOf, waitingPhotos, type PhotoRow } from './photos';
+import { confirmedPhotos, dropPhotos, keepPhoto, photoOf, pendingPhotos, type PhotoRow } from './photos';
 import { sendPhotos } from './upload';
 
 /** The server's side of tus, as server/api/photos.go speaks it, with what can go wrong on the way. */
@@ -82,7 +82,7 @@ test('a photo goes in parts, and is kept as confirmed', async () => {
   await sendPhotos();
   expect(isWhole(row)).toBe(true);
   expect(server.asked).toEqual(['POST', 'PATCH 0', 'PATCH 131072', 'PATCH 262144']);
-  expect(await waitingPhotos()).toBe(0);
+  expect(await pendingPhotos()).toBe(0);
   expect(await confirmedPhotos()).toEqual([{ hash: row.hash, bytes: 300_000 }]);
 });
 
@@ -100,11 +100,11 @@ test.each(['lost', 'cut', 'portal', 'busy'] as const)(
     await keepPhoto(row);
     server.trouble = (part) => (part === 1 ? kind : 'none');
     await expect(sendPhotos()).rejects.toThrow();
-    expect(await waitingPhotos()).toBe(1);
+    expect(await pendingPhotos()).toBe(1);
     expect((await photoOf(row.hash))?.bytes.byteLength).toBe(300_000);
     await sendPhotos();
     expect(isWhole(row)).toBe(true);
-    expect(await waitingPhotos()).toBe(0);
+    expect(await pendingPhotos()).toBe(0);
   },
 );
 
@@ -136,7 +136,7 @@ test('what the server has already is not sent again', async () => {
   await keepPhoto(row);
   await sendPhotos();
   expect(server.asked).toEqual(['POST']);
-  expect(await waitingPhotos()).toBe(0);
+  expect(await pendingPhotos()).toBe(0);
 });
 
 test('a server that never comes forward is left for later, not asked for ever', async () => {
@@ -144,5 +144,5 @@ test('a server that never comes forward is left for later, not asked for ever', 
   server.trouble = () => 'wrong';
   await expect(sendPhotos()).rejects.toThrow('busy');
   expect(server.asked.length).toBeLessThan(40);
-  expect(await waitingPhotos()).toBe(1);
+  expect(await pendingPhotos()).toBe(1);
 });

@@ -5,7 +5,7 @@
  */
 import { publish } from '../store/changes';
 import { confirmedPhotos, dropPhotos, keepPhoto, queuedPhotos, type PhotoRow } from './photos';
-import { isLow, look } from '../store/storage';
+import { isLow, refreshEstimate } from '../store/storage';
 import { Refusal } from '../wire';
 
 /** A cut costs at most one part. */
@@ -104,7 +104,7 @@ async function confirm(photo: PhotoRow): Promise<void> {
 
 /** Drops the oldest photos that the server has confirmed: all of them where the phone is nearly full. */
 async function makeRoom(): Promise<void> {
-  await look();
+  await refreshEstimate();
   let left = isLow() ? 0 : KEPT_BYTES;
   const dropped: string[] = [];
   for (const { hash, bytes } of await confirmedPhotos()) {

@@ -9,7 +9,7 @@ import { canonical, chain, chainHex, parseChain } from '../../../../sync/journal
 import { unheard, within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/clock';
-import { setAside, takeBack, tapOf } from './emergency';
+import { addToStash, clearStash, tapOf } from './stash';
 import { randomId } from '../store/ids';
 import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts, type Refolded } from '../store/refold';
 import type { EntryRow, Intent, Store, Writer } from '../store/shape';
@@ -20,7 +20,7 @@ import { wake } from '../worker/wake';
 export class NotSaved extends Error {
   override readonly name = 'NotSaved';
   readonly code: 'full' | 'broken' | 'unpaired';
-  readonly kept: 'aside' | 'memory' | 'nowhere';
+  readonly kept: 'stash' | 'memory' | 'nowhere';
 
   constructor(code: NotSaved['code'], kept: NotSaved['kept'], cause?: unknown) {
     super(`the note is not saved (${code}); ${remedies[code]}`, { cause });
@@ -71,7 +71,7 @@ export async function save(
   committed: () => void = () => undefined,
 ): Promise<Stamped[]> {
   const { rows, folded } = await written(notes, also);
-  takeBack(notes.map((each) => each.id));
+  clearStash(notes.map((each) => each.id));
   committed();
   publish({ ...folded, queue: true });
   void askToStay();
@@ -100,7 +100,7 @@ async function written(
 function refused(notes: readonly Intent[], error: unknown): NotSaved {
   if (error instanceof NotSaved) return error;
   const full = error instanceof DOMException && error.name === 'QuotaExceededError';
-  return new NotSaved(full ? 'full' : 'broken', setAside(notes) ? 'aside' : 'memory', error);
+  return new NotSaved(full ? 'full' : 'broken', addToStash(notes) ? 'stash' : 'memory', error);
 }
 
 /** What a save has to know. Asked for in one go: each turn between two questions is felt under a thumb. */

@@ -3,7 +3,7 @@ import type { BedInput, Lot, LotFact } from '../../../../schema/types';
 import { bedInput } from '../../../../sync/bed/input';
 import { everySpanOf, judgedOf } from './input';
 import type { PotRow } from './read';
-import { beds, lots, stock, type Plain } from './things';
+import { beds, lots, stock, type Plain } from './registers';
 
 /** What a bed's newest walk is judged from, as the server has it. Undefined for a bed that no record names. */
 export function inputOf(bed: string, pots: readonly PotRow[]): BedInput | undefined {

@@ -5,11 +5,11 @@
 import { computed, signal } from '@preact/signals';
 import { isWhole } from '../../../../sync/bed/due';
 import { base } from '../store/base';
-import { hear } from '../store/changes';
-import { quiet } from '../store/pause';
+import { subscribe } from '../store/changes';
+import { whenIdle } from '../store/pause';
 import { potsOfWalk } from './read';
 import type { Brief } from '../store/shape';
-import { walks, type WalkRow } from './things';
+import { walks, type WalkRow } from './registers';
 
 export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 
@@ -44,7 +44,7 @@ export function startBriefs(): void {
     // Of a walk that went on there may be pots that the app was ended before it reckoned.
     if (brief?.newestAt !== last?.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
-  hear(({ rows }) => {
+  subscribe(({ rows }) => {
     for (const row of rows) {
       if (row.bed !== undefined && (row.kind === 'pot' || row.kind === 'walk')) stale.add(row.bed);
     }
@@ -79,12 +79,12 @@ async function work(): Promise<void> {
   const asked = stale.size;
   try {
     while (stale.size > 0) {
-      await quiet();
+      await whenIdle();
       if (held > 0) break;
       const [bed] = stale;
       if (bed === undefined) break;
       stale.delete(bed);
-      const brief = await reckon(bed);
+      const brief = await computeBrief(bed);
       if (brief) made.set(bed, brief);
     }
   } finally {
@@ -95,7 +95,7 @@ async function work(): Promise<void> {
 }
 
 /** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
-async function reckon(bed: string): Promise<Brief | undefined> {
+async function computeBrief(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks.value.get(bed) ?? [];
   let brief: Brief | undefined;
   let going: Brief['going'];
@@ -122,7 +122,7 @@ async function reckon(bed: string): Promise<Brief | undefined> {
       known: score.uniformity.known,
       few: score.few || !whole,
       seen: score.seen,
-      heldBy: score.held_by ?? '',
+      limitingTrait: score.held_by ?? '',
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };

@@ -3,7 +3,7 @@ import { defaultJudged } from '../../../../schema/limits';
 import type { Judged, Observation, Profile, Span } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
 import { judgedFrom } from '../../../../sync/bed/judged';
-import { profiles, spans, type Plain } from './things';
+import { profiles, spans, type Plain } from './registers';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {

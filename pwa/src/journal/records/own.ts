@@ -4,11 +4,11 @@ import type { Pot, Void, Voided } from '../../../../schema/types';
 import { compare } from '../../../../sync/fold/fold';
 import { Strikes } from '../../../../sync/fold/strike';
 import { base } from '../store/base';
-import { sound } from '../recovery/damaged';
+import { decodeRows } from '../recovery/damaged';
 import type { PotRow } from './read';
 import { counts, stamped } from '../store/refold';
 import type { EntryRow } from '../store/shape';
-import { strikeOut, takeBack, type Named } from '../outbox/strike';
+import { voidEntries, unvoid, type VoidTarget } from '../outbox/voids';
 
 export interface OwnNote extends EntryRow {
   /** Set where it was struck out: by whom, when and why. */
@@ -41,7 +41,7 @@ async function withFate(row: EntryRow): Promise<OwnNote> {
 
 async function potOf(key: string): Promise<PotRow | undefined> {
   const kept = await (await base()).get('records', key);
-  const pot: Pot | undefined = kept && sound([kept])[0]?.record.pot;
+  const pot: Pot | undefined = kept && decodeRows([kept])[0]?.record.pot;
   return pot && { ...pot, id: key.slice('pot:'.length) };
 }
 
@@ -61,7 +61,7 @@ const SHARED = 30;
 export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
   const shared = note.id.slice(0, SHARED);
   const rows = await (await base()).getAll('entries', IDBKeyRange.bound(`${shared}00`, `${shared}ff`));
-  const own = rows.filter((row) => row.own && canBeStruck(row)).sort((a, b) => a.entry.seq - b.entry.seq);
+  const own = rows.filter((row) => row.own && canBeVoided(row)).sort((a, b) => a.entry.seq - b.entry.seq);
   return Promise.all(own.map(withFate));
 }
 
@@ -69,23 +69,23 @@ export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
 const atTheDesk: readonly string[] = [...deskKinds, 'round', 'void', 'unvoid'];
 
 /** True for a note that a void takes out of the records; one that the supervisor left out is in none. */
-export function canBeStruck({ entry, keys, state, handed }: EntryRow): boolean {
+export function canBeVoided({ entry, keys, state, handed }: EntryRow): boolean {
   return keys.length > 0 && state !== 'left' && !handed && !atTheDesk.includes(entry.kind);
 }
 
 /** The void of each, in one save. @returns what takes all of it back @throws NotSaved */
-export function strikeNotes(notes: readonly OwnNote[], why: Void['why']): Promise<() => Promise<void>> {
-  return strikeOut(
+export function voidNotes(notes: readonly OwnNote[], why: Void['why']): Promise<() => Promise<void>> {
+  return voidEntries(
     notes.map((note) => named(note, note.pot?.by.entry ?? note.id)),
     why,
   );
 }
 
 /** Takes back what struck these notes out. @throws NotSaved */
-export function restore(notes: readonly OwnNote[]): Promise<void> {
-  return takeBack(notes.flatMap((note) => (note.voided ? [named(note, note.voided.by.entry)] : [])));
+export function unvoidNotes(notes: readonly OwnNote[]): Promise<void> {
+  return unvoid(notes.flatMap((note) => (note.voided ? [named(note, note.voided.by.entry)] : [])));
 }
 
-function named({ keys, entry: { lot, bed } }: OwnNote, names: string): Named {
+function named({ keys, entry: { lot, bed } }: OwnNote, names: string): VoidTarget {
   return { names, records: keys, place: { ...(lot ? { lot } : {}), ...(bed ? { bed } : {}) } };
 }

@@ -2,9 +2,9 @@
 import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
 import type { Fact, Pot } from '../../../../schema/types';
 import { base } from '../store/base';
-import { hear, type Changed } from '../store/changes';
-import { sound } from '../recovery/damaged';
-import { turn } from '../store/pause';
+import { subscribe, type Changed } from '../store/changes';
+import { decodeRows } from '../recovery/damaged';
+import { nextTask } from '../store/pause';
 import type { RecordRow } from '../store/shape';
 
 export interface PotRow extends Pot {
@@ -21,7 +21,7 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  return sound(await (await base()).getAllFromIndex('records', 'walk', walk));
+  return decodeRows(await (await base()).getAllFromIndex('records', 'walk', walk));
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {
@@ -59,7 +59,7 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
     meanwhile = [];
     const found = await rowsOfWalk(walk);
     // Reckoned and drawn in a task apart from the reading, which is long enough.
-    await turn();
+    await nextTask();
     if (mine !== asked) return;
     rows = new Map(found.map((row) => [row.key, row]));
     for (const each of meanwhile) change(rows, each);
@@ -70,7 +70,7 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
     for (const key of gone) into.delete(key);
     for (const row of changed) if (row.record) into.set(row.key, row as RecordRow);
   };
-  const stop = hear((told) => {
+  const stop = subscribe((told) => {
     const mine = { rows: told.rows.filter((row) => row.walk === walk), gone: told.gone };
     if (mine.rows.some((row) => !row.record)) return void read();
     if (asked > 0) meanwhile.push(mine);
@@ -88,7 +88,7 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
 /** Facts of one kind about a bed or a lot, newest first. */
 export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
   const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
-  return facts(sound(rows)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
+  return facts(decodeRows(rows)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 
 function facts(rows: readonly RecordRow[]): FactRow[] {
@@ -108,7 +108,7 @@ export function useStored<T>(read: () => Promise<T>, on: readonly unknown[]): T 
       if (current && mine === reads) hold({ on, value });
     };
     void refresh();
-    const stop = hear(({ rows, gone }) => {
+    const stop = subscribe(({ rows, gone }) => {
       if (rows.length > 0 || gone.length > 0) void refresh();
     });
     return () => {

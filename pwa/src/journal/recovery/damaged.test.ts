@@ -15,7 +15,7 @@ async function damagedPhone(text: string) {
   const first = await openTab(nursery, device);
   await first.write.note('house', { of: house, name: 'Heron' }, {});
   await first.write.note('bed', { of: bed, house, name: 'H1' }, { bed });
-  await first.carries();
+  await first.syncs();
   const open = await first.base.base();
   for (const key of [`bed:${bed}`, `house:${house}`]) {
     const row = await open.get('records', key);
@@ -24,32 +24,32 @@ async function damagedPhone(text: string) {
   await first.base.close();
   const phone = await openTab(nursery, device, { disk: first.disk });
   const damaged = await import('./damaged');
-  return { nursery, phone, mended: damaged.mended };
+  return { nursery, phone, repaired: damaged.repaired };
 }
 
 test.each(['{"key":"be', '', 'null', '7', '{"key":"lot:other"}'])(
   'a record of which nothing is left but %j is made again from its notes, and the server finds nothing amiss',
   async (text) => {
-    const { nursery, phone, mended } = await damagedPhone(text);
+    const { nursery, phone, repaired } = await damagedPhone(text);
     await phone.things.load();
     await vi.waitFor(() => expect(phone.things.beds.value.get(bed)?.name).toBe('H1'));
     expect(phone.things.houses.value.get(house)?.name).toBe('Heron');
-    expect(mended.value).toEqual({ again: 2, asked: 0 });
+    expect(repaired.value).toEqual({ again: 2, asked: 0 });
     await phone.writes('one more');
-    await phone.carries();
+    await phone.syncs();
     expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
   },
 );
 
 test('one of which the phone has no note either comes again from the server', async () => {
-  const { nursery, phone, mended } = await damagedPhone('{');
+  const { nursery, phone, repaired } = await damagedPhone('{');
   const open = await phone.base.base();
   const notes = await open.getAllFromIndex('entries', 'keys', `bed:${bed}`);
   for (const { id } of notes) await open.delete('entries', id);
   await phone.things.load();
-  await vi.waitFor(() => expect(mended.value).toEqual({ again: 1, asked: 1 }));
+  await vi.waitFor(() => expect(repaired.value).toEqual({ again: 1, asked: 1 }));
   expect(phone.things.beds.value.has(bed)).toBe(false);
-  await phone.carries();
+  await phone.syncs();
   expect(phone.things.beds.value.get(bed)?.name).toBe('H1');
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
@@ -90,7 +90,7 @@ test('an entry that cannot be folded is kept, its record counted as damaged, and
   const phone = await openTab(nursery, device);
   const damaged = await import('./damaged');
   await damaged.watchUnfolded();
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.pull.cursorNow()).position).toBe(125);
   await vi.waitFor(() => expect(damaged.unfolded.value).toBe(2));
   expect(await phone.record(`stock:${lot}`)).toBeUndefined();
@@ -102,7 +102,7 @@ test('an entry that cannot be folded is kept, its record counted as damaged, and
   for (let i = 0; i < 4; i++) {
     const before = pulls();
     merged(nursery, 'note', { words: 'later' }, lot);
-    await phone.carries();
+    await phone.syncs();
     expect(pulls() - before).toBe(1);
   }
   expect((await phone.pull.cursorNow()).position).toBe(129);
@@ -110,13 +110,13 @@ test('an entry that cannot be folded is kept, its record counted as damaged, and
   // A screen that meets the row does not have the whole journal read again either.
   const row = await (await phone.base.base()).get('records', `stock:${lot}`);
   const before = pulls();
-  expect(damaged.sound(row ? [row] : [])).toEqual([]);
-  await phone.carries();
+  expect(damaged.decodeRows(row ? [row] : [])).toEqual([]);
+  await phone.syncs();
   expect(pulls() - before).toBe(1);
 
   // Struck out, the record is a good one again.
   merged(nursery, 'void', { names: '1'.padStart(32, '0'), records: [`stock:${lot}`], why: 'mistake' }, lot);
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.record(`stock:${lot}`))?.stock?.pots).toBe(Number.MAX_SAFE_INTEGER);
   await vi.waitFor(() => expect(damaged.unfolded.value).toBe(1));
 });

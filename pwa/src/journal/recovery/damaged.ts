@@ -4,11 +4,11 @@
  */
 import { signal } from '@preact/signals';
 import { base, within } from '../store/base';
-import { hear, publish } from '../store/changes';
-import { DAMAGED, opened, type KeptRow, type RecordRow } from '../store/shape';
+import { subscribe, publish } from '../store/changes';
+import { DAMAGED, decodeRow, type KeptRow, type RecordRow } from '../store/shape';
 import { wake } from '../worker/wake';
 
-export interface Mended {
+export interface Repaired {
   /** Records that were made again from what is on the phone. */
   again: number;
   /** Records of which the phone has no note: they are read from the server again. */
@@ -16,7 +16,7 @@ export interface Mended {
 }
 
 /** What was mended since the start. */
-export const mended = signal<Mended>({ again: 0, asked: 0 });
+export const repaired = signal<Repaired>({ again: 0, asked: 0 });
 
 /** How many records cannot be folded from their entries, which are kept: no reading again would mend them. */
 export const unfolded = signal(0);
@@ -29,39 +29,39 @@ export async function watchUnfolded(): Promise<void> {
   const count = async () => {
     unfolded.value = await (await base()).countFromIndex('records', 'fact', DAMAGED);
   };
-  hear(({ gone }) => {
+  subscribe(({ gone }) => {
     if (gone.length > 0 || unfolded.value > 0) count().catch(() => undefined);
   });
   await count();
 }
 
 /** The rows that can be read. The others are mended meanwhile, and told like any other change. */
-export function sound(rows: readonly KeptRow[]): RecordRow[] {
+export function decodeRows(rows: readonly KeptRow[]): RecordRow[] {
   const damaged: string[] = [];
   const good = rows.flatMap((row) => {
-    const made = opened(row);
+    const made = decodeRow(row);
     if (!made && !(row.fact === DAMAGED && tried.has(row.key))) damaged.push(row.key);
     return made ?? [];
   });
   // What cannot be mended now, since the phone cannot write, is met again by the next reading.
-  if (damaged.length > 0) mendAgain(damaged).catch(() => undefined);
+  if (damaged.length > 0) repair(damaged).catch(() => undefined);
   return good;
 }
 
-async function mendAgain(keys: readonly string[]): Promise<void> {
+async function repair(keys: readonly string[]): Promise<void> {
   // Seldom needed, and no first screen should wait for it.
-  const [{ refold }, { doubtAll }] = await Promise.all([import('../store/refold'), import('./again')]);
+  const [{ refold }, { unconfirmAll }] = await Promise.all([import('../store/refold'), import('./requeue')]);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const rows = await Promise.all(keys.map((key) => work.objectStore('records').get(key)));
     // Two screens may have met the same row.
-    const still = rows.flatMap((row) => (row && !opened(row) ? [row.key] : []));
+    const still = rows.flatMap((row) => (row && !decodeRow(row) ? [row.key] : []));
     const made = await refold(work, still);
-    if (made.gone.length > made.damaged.length) await doubtAll(work);
+    if (made.gone.length > made.damaged.length) await unconfirmAll(work);
     return made;
   });
   for (const key of folded.damaged) tried.add(key);
   const asked = folded.gone.length - folded.damaged.length;
-  mended.value = { again: mended.value.again + folded.rows.length, asked: mended.value.asked + asked };
+  repaired.value = { again: repaired.value.again + folded.rows.length, asked: repaired.value.asked + asked };
   publish({ ...folded, queue: true });
   if (asked > 0) wake('asked');
 }

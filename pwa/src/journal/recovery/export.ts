@@ -1,7 +1,7 @@
 /** The notes that the server does not have, as a file: the way out when nothing else is. */
 import { openDB } from 'idb';
 import { base } from '../store/base';
-import { aside } from '../outbox/emergency';
+import { stash } from '../outbox/stash';
 import { BASE_NAME, type EntryRow, type Shape, type Writer } from '../store/shape';
 
 /** Makes the file. The server's "bring in unsent notes" reads it, and so can anybody: one JSON object. */
@@ -48,12 +48,12 @@ export async function salvage(): Promise<Salvaged> {
   }
   rows.sort((a, b) => a.entry.inc - b.entry.inc || a.entry.seq - b.entry.seq);
   const file = fileOf(rows, rows[0]?.entry.device ?? '');
-  return { file, notes: rows.length + aside.value.length, unread };
+  return { file, notes: rows.length + stash.value.length, unread };
 }
 
 function fileOf(rows: readonly EntryRow[], device: string): File {
   const entries = rows.map((row) => row.text ?? JSON.stringify(row.entry));
-  const head = JSON.stringify({ bedwalk: 'unsent notes', device, aside: aside.value });
+  const head = JSON.stringify({ bedwalk: 'unsent notes', device, aside: stash.value });
   const text = `${head.slice(0, -1)},"entries":[\n${entries.join(',\n')}\n]}\n`;
   return new File([text], `bedwalk-unsent-${new Date().toISOString().slice(0, 10)}.json`, { type: 'application/json' });
 }

@@ -25,17 +25,17 @@ test('a phone that starts finds that the server has acknowledged less than befor
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('before');
-  await phone.carries();
+  await phone.syncs();
   const setBack = nursery.backup();
   await phone.writes('after');
-  await phone.carries();
+  await phone.syncs();
   setBack('whole disk');
   // Others have written since, so that the phone's cursor is not past the head.
   const other = await another(nursery);
   await other.writes('by another');
-  await other.carries();
+  await other.syncs();
   const again = await openTab(nursery, DEVICE, { disk: phone.disk });
-  await again.carries();
+  await again.syncs();
   expect(words(nursery)).toEqual(['after', 'before', 'by another']);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
@@ -46,16 +46,16 @@ test('a phone that never slept finds it by its sums, and reads the journal again
   const other = await another(nursery);
   const setBack = nursery.backup();
   await phone.writes('lost');
-  await phone.carries();
+  await phone.syncs();
   setBack('whole disk');
   for (const each of ['one', 'two']) {
     other.use();
     await other.writes(each);
-    await other.carries();
+    await other.syncs();
   }
-  await phone.carries();
+  await phone.syncs();
   expect(words(nursery)).toEqual(['lost', 'one', 'two']);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
@@ -65,13 +65,13 @@ test('a note that is given a place which the phone has read past makes it read t
   const other = await another(nursery);
   const setBack = nursery.backup();
   for (const each of ['a', 'b', 'c']) await phone.writes(each);
-  await phone.carries();
+  await phone.syncs();
   setBack('whole disk');
   await other.writes('in the place of a');
-  await other.carries();
+  await other.syncs();
   phone.use();
   const { entry } = await phone.writes('d');
-  await phone.carries();
+  await phone.syncs();
   expect(words(nursery)).toEqual(['a', 'b', 'c', 'd', 'in the place of a']);
   expect(nursery.digests.every(({ equal }) => equal)).toBe(true);
   const place = nursery.journal.find((item) => (item.entry as Entry).id === entry.id)?.position;
@@ -83,24 +83,24 @@ test("another phone's notes that a restored server lost are waited for, then giv
   const phone = await openTab(nursery, DEVICE);
   const gone = await another(nursery);
   await gone.writes('before');
-  await gone.carries();
+  await gone.syncs();
   const restore = nursery.backup();
   const { entry } = await gone.writes('lost');
-  await gone.carries();
-  await phone.carries();
+  await gone.syncs();
+  await phone.syncs();
   restore();
-  await phone.carries();
+  await phone.syncs();
   expect(words(nursery)).toEqual(['before']);
   // Nobody vanishes from the screen meanwhile.
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked).toContain('/api/in/lost');
   expect(nursery.journal.map((item) => item.entry)).toContainEqual(entry);
   expect(await phone.entry(entry.id)).toMatchObject({ position: 2 });
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
   // Its own phone was not gone after all.
-  await gone.carries();
+  await gone.syncs();
   expect(words(nursery)).toEqual(['before', 'lost']);
 });
 
@@ -110,16 +110,16 @@ test('a note that an earlier build pulled without a receipt is given back withou
   const gone = await another(nursery, THIRD);
   const restore = nursery.backup();
   const { entry } = await gone.writes('lost');
-  await gone.carries();
-  await phone.carries();
+  await gone.syncs();
+  await phone.syncs();
   const open = await phone.base.base();
   const { receipt, ...row } = (await open.get('entries', entry.id))!;
   expect(receipt).toEqual([1, expect.stringMatching(/^.{6}$/)]);
   await open.put('entries', row);
   restore();
-  await phone.carries();
+  await phone.syncs();
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect([...nursery.unproven]).toEqual([entry.id]);
   expect(nursery.journal).toEqual([]);
   expect(await phone.entry(entry.id)).toMatchObject({ handed: 1, entry });
@@ -131,17 +131,17 @@ test('a note for which the server has no room stays on the phone and is given ba
   const gone = await another(nursery, THIRD);
   const restore = nursery.backup();
   const { entry } = await gone.writes('lost');
-  await gone.carries();
-  await phone.carries();
+  await gone.syncs();
+  await phone.syncs();
   restore();
-  await phone.carries();
+  await phone.syncs();
   nursery.full = true;
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal).toEqual([]);
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   nursery.full = false;
-  await phone.carries();
+  await phone.syncs();
   expect(words(nursery)).toEqual(['lost']);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
@@ -152,10 +152,10 @@ test('a cursor past the server’s end is proved by the receipt of the entry at 
     const phone = await openTab(nursery, DEVICE);
     const other = await another(nursery);
     await other.writes('kept');
-    await other.carries();
+    await other.syncs();
     const setBack = nursery.backup();
     await phone.writes('own');
-    await phone.carries();
+    await phone.syncs();
     if (!proven) {
       // As an earlier build left it.
       const open = await phone.base.base();
@@ -163,7 +163,7 @@ test('a cursor past the server’s end is proved by the receipt of the entry at 
       await open.put('meta', cursor, 'cursor');
     }
     setBack('whole disk');
-    await phone.carries();
+    await phone.syncs();
     expect(nursery.epoch !== 'e1').toBe(proven);
     expect(words(nursery)).toEqual(['kept', 'own']);
     expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
@@ -176,13 +176,13 @@ test('what its own phone has sent again meanwhile is not given back by others', 
   const other = await another(nursery);
   const restore = nursery.backup();
   await other.writes('lost');
-  await other.carries();
-  await phone.carries();
+  await other.syncs();
+  await phone.syncs();
   restore();
-  await phone.carries();
-  await other.carries();
+  await phone.syncs();
+  await other.syncs();
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked).not.toContain('/api/in/lost');
   expect(words(nursery)).toEqual(['lost']);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
@@ -194,21 +194,21 @@ test('a note given back that the server keeps aside is in no record until the se
   const gone = await another(nursery, THIRD);
   const restore = nursery.backup();
   const { entry } = await gone.writes('lost');
-  await gone.carries();
-  await phone.carries();
+  await gone.syncs();
+  await phone.syncs();
   restore();
   nursery.held.add(entry.id);
-  await phone.carries();
+  await phone.syncs();
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeUndefined();
   expect(await phone.entry(entry.id)).toMatchObject({ handed: 1, entry });
   nursery.minutesPass(11);
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/in/lost')).toHaveLength(1);
   nursery.held.clear();
   nursery.merge({ at: 5, quality: 'exact', from: 5, to: 5 }, entry);
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
@@ -217,26 +217,26 @@ test('a revoked phone is told of the restored backup in its refusal, and sends a
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('before');
-  await phone.carries();
+  await phone.syncs();
   const restore = nursery.backup();
   const { entry: merged } = await phone.writes('merged');
-  await phone.carries();
+  await phone.syncs();
   nursery.revoked.add(DEVICE);
   const { entry: reviewed } = await phone.writes('for review');
-  await phone.carries();
+  await phone.syncs();
   expect(await phone.entry(reviewed.id)).toMatchObject({ state: 'review' });
   restore();
   const told = nursery.asked.length;
-  await phone.carries();
-  await phone.carries();
+  await phone.syncs();
+  await phone.syncs();
   expect(nursery.asked.slice(told)).toContain('/api/push');
   expect(nursery.me(DEVICE, '').high).toBe(3);
   for (const { id } of [merged, reviewed])
     expect(await phone.entry(id)).toMatchObject({ state: 'review', position: 0 });
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
   // And then it is content.
   const before = nursery.asked.filter((path) => path === '/api/push').length;
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(before);
 });
 
@@ -244,20 +244,20 @@ test('after a fork a note goes again as the phone chained it, not under the numb
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   const restore = nursery.backup();
-  await phone.carries();
+  await phone.syncs();
   const { entry } = await phone.writes('one');
   nursery.trouble = 'lost_answer';
-  await phone.carries();
+  await phone.syncs();
   nursery.trouble = 'none';
   // The answer was lost and the phone took other numbers: the server shows the note by its first.
   phone.use();
-  await phone.mend.takeIncarnation(2);
-  await phone.carries();
+  await phone.recover.takeIncarnation(2);
+  await phone.syncs();
   expect((await phone.entry(entry.id))?.entry).toMatchObject({ inc: 1, seq: 1 });
   restore();
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.journal.map((item) => item.entry)).toEqual([{ ...entry, inc: 2, seq: 1 }]);
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
@@ -266,15 +266,15 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
   const phone = await openTab(nursery, DEVICE);
   const { entry } = await phone.writes('odd');
   nursery.held.add(entry.id);
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   nursery.left.add(entry.id);
-  await phone.carries();
+  await phone.syncs();
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'left', entry });
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeUndefined();
   const asked = nursery.asked.filter((path) => path === '/api/aside').length;
   await phone.writes('fine');
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/aside')).toHaveLength(asked);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
@@ -282,15 +282,15 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
 test('a revoked phone learns that a late note was merged, though it can fetch nothing any more', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
-  await phone.carries();
+  await phone.syncs();
   nursery.revoked.add(DEVICE);
   const { entry } = await phone.writes('late');
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.entry(entry.id))?.state).toBe('review');
   nursery.merges(entry);
-  await phone.carries();
+  await phone.syncs();
   expect((await phone.entry(entry.id))?.state).toBeUndefined();
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
 });
 
 test('a note whose bytes a faulty build spoiled keeps what was meant, and is sent again as it is after a restore', async () => {
@@ -302,11 +302,11 @@ test('a note whose bytes a faulty build spoiled keeps what was meant, and is sen
   const row = await open.get('entries', entry.id);
   await open.put('entries', { ...row!, text: '{"id":7}' });
   nursery.unread.add(7 as never);
-  await phone.carries();
+  await phone.syncs();
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
   restore();
-  await phone.carries();
+  await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(2);
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
-  expect(await phone.waiting()).toBe(0);
+  expect(await phone.pending()).toBe(0);
 });

@@ -5,10 +5,10 @@
  */
 import type { Receipt } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
-import { isInDoubt, queueAgain } from './again';
+import { isUnconfirmed, requeue } from './requeue';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
-import { moveAll } from './mend';
+import { moveAll } from './recover';
 import { MAX_BYTES, MAX_ENTRIES } from '../outbox/push';
 import { refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, Meta, Writer } from '../store/shape';
@@ -31,7 +31,7 @@ interface Found {
  * @throws Refusal
  */
 export async function settleMissing(cursor: Cursor): Promise<boolean> {
-  const found = await within('readwrite', ['entries', 'records', 'meta'], (work) => look(work, cursor));
+  const found = await within('readwrite', ['entries', 'records', 'meta'], (work) => findMissing(work, cursor));
   if (!found) return false;
   publish({ ...found.folded, queue: found.again });
   const given = fitting(found.due);
@@ -52,22 +52,22 @@ function receiptOf({ stamp, receipt: [position, receipt] = [0, ''] }: EntryRow):
   return { position, stamp, receipt };
 }
 
-async function look(work: Work, at: Cursor): Promise<Found | undefined> {
+async function findMissing(work: Work, at: Cursor): Promise<Found | undefined> {
   const meta = work.objectStore('meta');
   const entries = work.objectStore('entries');
-  const doubt = (await meta.get('doubt')) as Meta['doubt'] | undefined;
+  const unconfirmed = (await meta.get('unconfirmed')) as Meta['unconfirmed'] | undefined;
   const writer = (await meta.get('writer')) as Writer | undefined;
-  if (!doubt || !writer) return undefined;
+  if (!unconfirmed || !writer) return undefined;
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // Put into doubt since that page came: first it is to be read to the head.
   if (cursor?.epoch !== at.epoch || cursor.position !== at.position)
     return { again: true, due: [], folded: { rows: [], gone: [], damaged: [] } };
-  const rows = doubt.look
+  const rows = unconfirmed.findMissing
     ? await entries.getAll()
-    : await Promise.all(Object.keys(doubt.missing).map((id) => entries.get(id)));
-  const gone = rows.filter((row) => row !== undefined).filter(isInDoubt);
+    : await Promise.all(Object.keys(unconfirmed.missing).map((id) => entries.get(id)));
+  const gone = rows.filter((row) => row !== undefined).filter(isUnconfirmed);
   const own = gone.filter((row) => row.own);
-  await queueAgain(
+  await requeue(
     work,
     own.filter((row) => row.entry.device === writer.device),
   );
@@ -77,12 +77,12 @@ async function look(work: Work, at: Cursor): Promise<Found | undefined> {
     own.filter((row) => row.entry.device !== writer.device),
   );
   // What was given back and is still not shown the server keeps aside: it is in no record until somebody has decided.
-  const kept = gone.filter((row) => doubt.handed.includes(row.id));
+  const kept = gone.filter((row) => unconfirmed.handed.includes(row.id));
   for (const row of kept) await entries.put({ ...row, handed: 1 });
-  const others = gone.filter((row) => !row.own && !doubt.handed.includes(row.id));
-  const missing = Object.fromEntries(others.map(({ id }) => [id, doubt.missing[id] ?? writer.floor]));
-  if (others.length > 0) await meta.put({ look: false, missing, handed: [] }, 'doubt');
-  else await meta.delete('doubt');
+  const others = gone.filter((row) => !row.own && !unconfirmed.handed.includes(row.id));
+  const missing = Object.fromEntries(others.map(({ id }) => [id, unconfirmed.missing[id] ?? writer.floor]));
+  if (others.length > 0) await meta.put({ findMissing: false, missing, handed: [] }, 'unconfirmed');
+  else await meta.delete('unconfirmed');
   return {
     again: own.length > 0,
     due: others.filter(({ id }) => writer.floor - (missing[id] ?? writer.floor) >= OTHERS_HAVE_MS),
@@ -108,6 +108,6 @@ function fitting(rows: readonly EntryRow[]): { row: EntryRow; text: string }[] {
 
 async function keepHanded(work: Work, ids: readonly string[]): Promise<void> {
   const meta = work.objectStore('meta');
-  const doubt = (await meta.get('doubt')) as Meta['doubt'] | undefined;
-  if (doubt) await meta.put({ ...doubt, handed: [...doubt.handed, ...ids] }, 'doubt');
+  const unconfirmed = (await meta.get('unconfirmed')) as Meta['unconfirmed'] | undefined;
+  if (unconfirmed) await meta.put({ ...unconfirmed, handed: [...unconfirmed.handed, ...ids] }, 'unconfirmed');
 }

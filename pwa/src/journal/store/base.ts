@@ -5,8 +5,8 @@
  */
 import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
-import { turn } from './pause';
-import { BASE_NAME, BASE_VERSION, isGoing, opened, type Shape, type Store } from './shape';
+import { nextTask } from './pause';
+import { BASE_NAME, BASE_VERSION, isGoing, decodeRow, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
@@ -20,18 +20,18 @@ export const tab = signal<'alone' | 'blocked' | 'outdated'>('alone');
 
 let opening: Promise<Base> | undefined;
 /** True once this tab has let go for a newer build. */
-let gone = false;
+let closedForUpgrade = false;
 const running = new Set<Promise<unknown>>();
 
 export function base(): Promise<Base> {
   // Nothing in an outdated page waits for an answer any more: the person reloads it. A thread of its own (the courier's) must hear
   // that it failed, or it would keep other tabs from carrying.
-  if (gone && typeof document !== 'undefined') return new Promise(() => undefined);
+  if (closedForUpgrade && typeof document !== 'undefined') return new Promise(() => undefined);
   if (!opening) {
     const fresh = openDB<Shape>(BASE_NAME, BASE_VERSION, {
       upgrade: build,
       blocked: () => (tab.value = 'blocked'),
-      blocking: (_now, to) => void letGo(to),
+      blocking: (_now, to) => void closeForUpgrade(to),
       terminated: () => drop(fresh),
     });
     fresh.then(
@@ -47,15 +47,15 @@ export function base(): Promise<Base> {
  * Another tab wants to change the shape of the database, or (to is null) to remove it: an open handle here would stop it.
  * What is being saved is saved first, and the taps that wait behind it.
  */
-async function letGo(to: number | null): Promise<void> {
+async function closeForUpgrade(to: number | null): Promise<void> {
   // Told before anything else, so that the screen takes no more taps.
   if (to !== null) tab.value = 'outdated';
   do {
     await Promise.allSettled(running);
     // The next tap's save begins when the one before it has ended.
-    await turn();
+    await nextTask();
   } while (running.size > 0);
-  gone = to !== null;
+  closedForUpgrade = to !== null;
   await close();
 }
 
@@ -157,7 +157,7 @@ async function addGoing(change: Change, from: number): Promise<void> {
   if (from < 1) return;
   const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
   for (const row of walks) {
-    const walk = opened(row)?.record;
+    const walk = decodeRow(row)?.record;
     if (walk && isGoing(walk)) unheard(records.put({ ...row, going: 1 }));
   }
 }

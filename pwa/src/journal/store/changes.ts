@@ -12,7 +12,7 @@ export interface Changed {
   queue: boolean;
 }
 
-type Hear = (changed: Changed) => void;
+type Listener = (changed: Changed) => void;
 
 /**
  * More rows than this are a page of the journal. Its pots and facts go to other threads without their content: nobody
@@ -20,20 +20,20 @@ type Hear = (changed: Changed) => void;
  */
 const MOST_WHOLE = 40;
 
-const hearers = new Set<Hear>();
+const listeners = new Set<Listener>();
 const channel = typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('bedwalk');
 
-channel?.addEventListener('message', (event: MessageEvent<Changed>) => tell(event.data));
+channel?.addEventListener('message', (event: MessageEvent<Changed>) => emit(event.data));
 
 /** Hears every change, of this tab and of others, until the returned function is called. */
-export function hear(listen: Hear): () => void {
-  hearers.add(listen);
-  return () => hearers.delete(listen);
+export function subscribe(listen: Listener): () => void {
+  listeners.add(listen);
+  return () => listeners.delete(listen);
 }
 
 export function publish(changed: Partial<Changed>): void {
   const full = { rows: [], gone: [], queue: false, ...changed };
-  tell(full);
+  emit(full);
   channel?.postMessage(full.rows.length > MOST_WHOLE ? { ...full, rows: full.rows.map(inShort) } : full);
 }
 
@@ -43,6 +43,6 @@ function inShort(row: ChangedRow): ChangedRow {
   return rest;
 }
 
-function tell(changed: Changed): void {
-  for (const listen of hearers) listen(changed);
+function emit(changed: Changed): void {
+  for (const listen of listeners) listen(changed);
 }

@@ -66,7 +66,7 @@ export const DAMAGED = 'damaged';
 export type KeptRow = Omit<RecordRow, 'record'> & { text: string };
 
 /** The row with its record; one kept by the first build has the record itself. Undefined where the text is damaged. */
-export function opened({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow | undefined {
+export function decodeRow({ text, ...row }: KeptRow | (RecordRow & { text?: undefined })): RecordRow | undefined {
   if ('record' in row) return row;
   try {
     const record = JSON.parse(text ?? '') as Folded | null;
@@ -160,7 +160,7 @@ export interface Brief {
   known: boolean;
   few: boolean;
   seen: number;
-  heldBy: string;
+  limitingTrait: string;
   /** A walk newer than `walk` that was not ended. */
   going?: { walk: string; at: number; seen: number; planned: number };
   /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
@@ -192,12 +192,12 @@ export interface Meta {
   sent: { at: number; position: number };
   /** The sum of all records' hashes. */
   recordSum: string;
-  told: { equal: boolean; position: number; at: number };
+  digest: { equal: boolean; position: number; at: number };
   /**
    * Only while the server may have lost something. Look: everything is to be looked through at the head. Missing are
    * others' notes, each since when by the server's clock; handed those of them that were given back.
    */
-  doubt: { look: boolean; missing: Record<string, number>; handed: string[] };
+  unconfirmed: { findMissing: boolean; missing: Record<string, number>; handed: string[] };
   persisted: { granted: boolean };
   /** A form half filled, under "form:" and its name and place. */
   form: { filled: Readonly<Record<string, string>> };

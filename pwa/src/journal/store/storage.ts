@@ -23,10 +23,10 @@ export async function askToStay(): Promise<void> {
   if (!storage?.persist) return;
   const staying = (await storage.persisted()) || (await storage.persist());
   room.value = { ...room.value, staying };
-  await look();
+  await refreshEstimate();
 }
 
-export async function look(): Promise<void> {
+export async function refreshEstimate(): Promise<void> {
   const storage = navigator.storage as StorageManager | undefined;
   if (!storage?.estimate) return;
   const [{ usage = 0, quota = 0 }, staying] = await Promise.all([storage.estimate(), storage.persisted()]);

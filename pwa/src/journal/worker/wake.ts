@@ -1,5 +1,5 @@
 /** Lets whoever has news wake the courier, without everybody having to know it. */
-import type { CourierTold } from './courier';
+import type { SyncStatus } from './sync';
 
 export type Reason = 'saved' | 'online' | 'seen' | 'start' | 'timer' | 'nudge' | 'paired' | 'asked';
 
@@ -14,7 +14,7 @@ export function onWake(listen: (reason: Reason) => void): void {
 }
 
 /** What the courier says of itself, on its own thread and on the page, until it has begun. */
-export const atFirst: CourierTold = {
+export const initialStatus: SyncStatus = {
   state: 'resting',
   detail: '',
   code: '',

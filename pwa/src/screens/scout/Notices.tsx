@@ -2,8 +2,8 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { tab } from '../../journal/store/base';
-import { mended, unfolded } from '../../journal/recovery/damaged';
-import { aside } from '../../journal/outbox/emergency';
+import { repaired, unfolded } from '../../journal/recovery/damaged';
+import { stash } from '../../journal/outbox/stash';
 import { route } from '../../router';
 import { appWords } from '../../words';
 import { takeUpdate, updateReady } from '../../update';
@@ -15,9 +15,9 @@ export function Notices() {
   const walking = route.value.parts[0] === 'walk';
   return (
     <div class="notices">
-      {aside.value.length > 0 && (
+      {stash.value.length > 0 && (
         <p class="notice" role="alert">
-          {words.aside(aside.value.length)}
+          {words.aside(stash.value.length)}
         </p>
       )}
       {tab.value === 'blocked' && (
@@ -74,7 +74,7 @@ function Outdated() {
 function Mended() {
   const words = appWords.value.scout.notice;
   const [read, setRead] = useState(0);
-  const { again, asked } = mended.value;
+  const { again, asked } = repaired.value;
   const all = again + asked + unfolded.value;
   if (all <= read) return null;
   return (

@@ -1,6 +1,6 @@
 /** How things are called on the scout's screens. */
 import type { Observation } from '../../../../schema/types';
-import { beds, houses, lots } from '../../journal/records/things';
+import { beds, houses, lots } from '../../journal/records/registers';
 import { show, type Unit } from '../../../../sync/unit/unit';
 import { appWords, units } from '../../words';
 import { locale } from '../../words/format';

@@ -2,7 +2,7 @@
 import type { Application, Event, Note, Person, Photo, Reading, Rooting, StockLine } from '../../../../schema/types';
 import { Fragment } from 'preact';
 import { factsOf, useStored, type FactRow } from '../../journal/records/read';
-import { lots, people, stock } from '../../journal/records/things';
+import { lots, people, stock } from '../../journal/records/registers';
 import { Button } from '../../parts/Button';
 import { go, Link, Title } from '../../router';
 import { appWords } from '../../words';

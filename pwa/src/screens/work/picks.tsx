@@ -2,7 +2,7 @@
 import { useEffect } from 'preact/hooks';
 import { appWords } from '../../words';
 import { workWords } from '../../words/rooms';
-import { beds, spans } from '../../journal/records/things';
+import { beds, spans } from '../../journal/records/registers';
 import { Button } from '../../parts/Button';
 import { go, route } from '../../router';
 import type { Form } from '../../forms/form';

@@ -61,7 +61,7 @@ export const scout = {
     photos: (count: number) => `${photos(count)} waiting behind the notes`,
     parked: (count: number) => `${notes(count)} of another person wait here until that person pairs this phone again`,
     resting: 'Sent by itself as soon as there is something to send.',
-    carrying: 'Talking to the server now.',
+    syncing: 'Talking to the server now.',
     offline: 'Out of range. Notes are kept here and sent by themselves when the server can be reached.',
     slow: 'The server did not answer in time. Notes are kept here and tried again by themselves; none is taken twice.',
     portal:

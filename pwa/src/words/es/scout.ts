@@ -63,7 +63,7 @@ export const scout = {
     parked: (count: number) =>
       `${notes(count)} de otra persona esperan aquí hasta que esa persona vuelva a vincular este teléfono`,
     resting: 'Se envía solo en cuanto hay algo que enviar.',
-    carrying: 'Hablando con el servidor.',
+    syncing: 'Hablando con el servidor.',
     offline: 'Sin señal. Las notas se guardan aquí y se envían solas cuando el servidor responda.',
     slow: 'El servidor no contestó a tiempo. Las notas quedan aquí y se vuelven a enviar solas; ninguna cuenta dos veces.',
     portal:

@@ -18,7 +18,7 @@ import { inputOf } from '../../../journal/records/bedInput';
 import { isTroubled, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
-import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/things';
+import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/registers';
 import { NotSaved } from '../../../journal/outbox/write';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk } from '../walk/course';
@@ -155,10 +155,11 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
         <>
           <p class="headline">
             <b>{words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}</b>
-            {last.heldBy !== '' && (
+            {last.limitingTrait !== '' && (
               <span class="quiet">
                 {' '}
-                · {words.heldBy(last.heldBy === 'buds' ? appWords.value.common.buds : appWords.value.common.head)}
+                ·{' '}
+                {words.heldBy(last.limitingTrait === 'buds' ? appWords.value.common.buds : appWords.value.common.head)}
               </span>
             )}
           </p>

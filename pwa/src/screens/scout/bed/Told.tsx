@@ -1,7 +1,7 @@
 /** What the server told of a bed's last walk and of how this scout reads: dated, and there out of range. */
 import type { Drift, Finding, ToldView } from '../../../../../schema/types';
 import { spansOf } from '../../../journal/records/input';
-import { beds } from '../../../journal/records/things';
+import { beds } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { ago, atWhen, length, number, percent, signedPercent } from '../../../words/format';
 import { briefingWords, findingSaid } from '../../../words/told';

@@ -9,7 +9,7 @@ const place = { row: 3, across: 2 };
 async function fresh() {
   vi.resetModules();
   vi.stubGlobal('indexedDB', new IDBFactory());
-  const [card, draft, { base }, { potsOfWalk }, { hear }] = await Promise.all([
+  const [card, draft, { base }, { potsOfWalk }, { subscribe }] = await Promise.all([
     import('./card'),
     import('../../../journal/outbox/draft'),
     import('../../../journal/store/base'),
@@ -17,7 +17,7 @@ async function fresh() {
     import('../../../journal/store/changes'),
   ]);
   card.open(walk, bed, place, true);
-  return { ...card, ...draft, base, potsOfWalk, hear };
+  return { ...card, ...draft, base, potsOfWalk, subscribe };
 }
 
 let it: Awaited<ReturnType<typeof fresh>>;
@@ -118,7 +118,7 @@ test('what comes after a pot is opened when it is on the disk, before any screen
   await (await it.base()).put('meta', writer, 'writer');
   it.answerWith({ buds: 40 });
   const order: string[] = [];
-  const stop = it.hear(() => order.push('heard'));
+  const stop = it.subscribe(() => order.push('heard'));
   expect(await it.finish(() => order.push(`opened, ${it.saving.value}`))).toBe(true);
   stop();
   expect(order).toEqual(['opened, saved', 'heard']);

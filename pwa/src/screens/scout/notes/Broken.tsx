@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { salvage, type Salvaged } from '../../../journal/recovery/export';
-import { lastCount } from '../../../journal/outbox/queue';
+import { lastCount } from '../../../journal/outbox/outbox';
 import { failed } from '../../../journal/start';
 import { Title } from '../../../router';
 import { appWords } from '../../../words';
@@ -46,7 +46,7 @@ function unsent(): string {
   const words = brokenWords.value;
   const last = lastCount();
   if (!last) return words.neverCounted;
-  return last.waiting > 0 ? words.waited(last.waiting, dateTime(last.at)) : words.allSent(dateTime(last.at));
+  return last.pending > 0 ? words.waited(last.pending, dateTime(last.at)) : words.allSent(dateTime(last.at));
 }
 
 function ToFile() {

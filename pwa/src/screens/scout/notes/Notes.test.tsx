@@ -1,7 +1,7 @@
 import { cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test } from 'vitest';
-import { courier } from '../../../journal/worker/carrier';
+import { syncStatus } from '../../../journal/worker/syncClient';
 import { speak, appWords } from '../../../words';
 import { Notes } from './Notes';
 
@@ -20,7 +20,7 @@ const cases = [
 
 test.each(cases)('says in %s what %s means, and what to do', async (language, code, words) => {
   await speak(language);
-  courier.value = { ...courier.value, state: 'busy', code };
+  syncStatus.value = { ...syncStatus.value, state: 'busy', code };
   render(<Notes />);
   expect(await screen.findByText(words)).toBeDefined();
   // In place of "busy", which would only say to wait.
@@ -29,12 +29,12 @@ test.each(cases)('says in %s what %s means, and what to do', async (language, co
 
 test('says beside a revocation that the rest is kept, and a code that it does not know as busy', async () => {
   await speak('en');
-  courier.value = { ...courier.value, state: 'revoked', code: 'quarantine_full' };
+  syncStatus.value = { ...syncStatus.value, state: 'revoked', code: 'quarantine_full' };
   render(<Notes />);
   expect(await screen.findByText(cases[0][2])).toBeDefined();
   expect(screen.getByText(appWords.value.scout.queue.revoked)).toBeDefined();
   cleanup();
-  courier.value = { ...courier.value, state: 'busy', code: 'toString' };
+  syncStatus.value = { ...syncStatus.value, state: 'busy', code: 'toString' };
   render(<Notes />);
   expect(await screen.findByText(appWords.value.scout.queue.busy)).toBeDefined();
 });

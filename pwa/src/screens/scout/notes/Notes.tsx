@@ -1,9 +1,9 @@
 /** Own notes and the queue: what waits, what arrived, what is held, and what keeps it, in plain words. */
 import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
-import { carry, courier } from '../../../journal/worker/carrier';
+import { requestSync, syncStatus } from '../../../journal/worker/syncClient';
 import { unsentFile } from '../../../journal/recovery/export';
-import { waiting } from '../../../journal/outbox/queue';
+import { outbox } from '../../../journal/outbox/outbox';
 import { ownNotes } from '../../../journal/records/own';
 import { useStored } from '../../../journal/records/read';
 import { Title } from '../../../router';
@@ -25,7 +25,7 @@ export function Notes() {
   const [most, setMost] = useState(PAGE);
   const rows = useStored(async () => (me.value ? ownNotes(me.value.device, most) : []), [me.value?.device, most]);
   const { state } = queue.value;
-  const told = waiting.value.told;
+  const told = outbox.value.digest;
   const because = reason(queue.value.code);
   const stuck =
     because !== undefined || state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
@@ -41,22 +41,22 @@ export function Notes() {
         ) : null}
         {because !== undefined && <p class="attention">{because}</p>}
         {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
-        {waiting.value.parked > 0 && <p class="attention">{words.queue.parked(waiting.value.parked)}</p>}
-        {waiting.value.photos > 0 && <p class="small quiet">{words.queue.photos(waiting.value.photos)}</p>}
+        {outbox.value.parked > 0 && <p class="attention">{words.queue.parked(outbox.value.parked)}</p>}
+        {outbox.value.photos > 0 && <p class="small quiet">{words.queue.photos(outbox.value.photos)}</p>}
         {told && (
           <p class="small quiet">
             {told.equal ? words.queue.agrees(atWhen(told.at)) : words.queue.differs(atWhen(told.at))}
-            {told.equal && told.position > 0 && waiting.value.backedUpTo >= told.position
+            {told.equal && told.position > 0 && outbox.value.backedUpTo >= told.position
               ? ` ${words.queue.backedUp}`
               : ''}
           </p>
         )}
-        {courier.value.nextTryAt > 0 && waiting.value.waiting > 0 && state !== 'carrying' && (
-          <p class="small quiet">{words.queue.nextTry(atWhen(courier.value.nextTryAt))}</p>
+        {syncStatus.value.nextTryAt > 0 && outbox.value.pending > 0 && state !== 'syncing' && (
+          <p class="small quiet">{words.queue.nextTry(atWhen(syncStatus.value.nextTryAt))}</p>
         )}
       </section>
       <div class="menu">
-        <Button size="walk" kind="main" disabled={state === 'carrying'} onClick={() => carry('asked')}>
+        <Button size="walk" kind="main" disabled={state === 'syncing'} onClick={() => requestSync('asked')}>
           {words.queue.tryNow}
         </Button>
         <Button size="walk" onClick={() => void unsentFile().then(handOver)}>

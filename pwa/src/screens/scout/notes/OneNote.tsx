@@ -3,9 +3,9 @@ import { useState } from 'preact/hooks';
 import type { Fault, Void } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say, unsay } from '../../../parts/Toast';
-import { canBeStruck, restore, strikeNotes, togetherWith, type OwnNote } from '../../../journal/records/own';
+import { canBeVoided, unvoidNotes, voidNotes, togetherWith, type OwnNote } from '../../../journal/records/own';
 import { useStored } from '../../../journal/records/read';
-import { people, walks } from '../../../journal/records/things';
+import { people, walks } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import { setupWords } from '../../../words/rooms';
@@ -59,7 +59,7 @@ function struckBy({ voided }: OwnNote): string {
 function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
   const words = appWords.value.scout.walk;
   const [busy, setBusy] = useState(false);
-  if (!canBeStruck(row)) return null;
+  if (!canBeVoided(row)) return null;
   const does = async (what: () => Promise<void>) => {
     setBusy(true);
     try {
@@ -72,7 +72,7 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
   if (row.voided) {
     const takeBack = async () => {
       unsay();
-      await restore(row.pot ? [row] : await togetherWith(row));
+      await unvoidNotes(row.pot ? [row] : await togetherWith(row));
       say(amendWords.value.restored);
     };
     return (
@@ -106,7 +106,7 @@ function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
   const standing = together.filter(({ voided }) => !voided);
   const strike = async (why: Void['why']) => {
     try {
-      const back = await strikeNotes(standing, why);
+      const back = await voidNotes(standing, why);
       onDone();
       say(amendWords.value.struck, () => void back().catch(() => say(appWords.value.scout.notice.notSavedBroken)));
     } catch {

@@ -1,6 +1,6 @@
 /** What an own note says, in one line: as the supervisor's pages say it, with what a scout typed and where it was. */
 import type { Application, Correction, Count, Entry, Move, Observation } from '../../../../../schema/types';
-import { spans } from '../../../journal/records/things';
+import { spans } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { saidBody, several, word } from '../../../words/entry';

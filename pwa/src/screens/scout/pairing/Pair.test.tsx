@@ -1,8 +1,8 @@
 import { cleanup, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test, vi } from 'vitest';
-import { courier } from '../../../journal/worker/carrier';
-import { ready } from '../../../journal/records/things';
+import { syncStatus } from '../../../journal/worker/syncClient';
+import { ready } from '../../../journal/records/registers';
 import { access, me, startState } from '../../../state';
 import { Pair } from './Pair';
 
@@ -39,7 +39,7 @@ test('a link sends its code once, however often the screen is drawn, and clears 
     );
   });
   await startState();
-  courier.value = { ...courier.value, state: 'unpaired', nextTryAt: 1 };
+  syncStatus.value = { ...syncStatus.value, state: 'unpaired', nextTryAt: 1 };
   expect(access.value).toBe('unpaired');
   ready.value = true;
   render(<Pair id="ABCD2345" />);
@@ -50,8 +50,8 @@ test('a link sends its code once, however often the screen is drawn, and clears 
   await waitFor(() => expect(access.value).toBe(''));
   expect(asked.filter((path) => path === '/api/pair')).toHaveLength(1);
   // The long first reading has begun, and the server has said who this is.
-  courier.value = { ...courier.value, state: 'carrying', welcome: true };
+  syncStatus.value = { ...syncStatus.value, state: 'syncing', welcome: true };
   expect(access.value).toBe('');
-  courier.value = { ...courier.value, state: 'revoked', welcome: false };
+  syncStatus.value = { ...syncStatus.value, state: 'revoked', welcome: false };
   expect(access.value).toBe('revoked');
 });

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { pairThisPhone } from '../../../journal/pairing';
-import { ready } from '../../../journal/records/things';
+import { ready } from '../../../journal/records/registers';
 import { wake } from '../../../journal/worker/wake';
 import { Refusal } from '../../../journal/wire';
 import { back, go, Title } from '../../../router';

@@ -1,7 +1,7 @@
 /** How this person likes the app: kept on this phone, changed at once. */
 import { useEffect } from 'preact/hooks';
 import { Choice } from '../../../parts/Choice';
-import { look, room } from '../../../journal/store/storage';
+import { refreshEstimate, room } from '../../../journal/store/storage';
 import { Link, Title } from '../../../router';
 import { choose, me, settings } from '../../../state';
 import { build } from '../../../update';
@@ -15,7 +15,7 @@ const MB = 1_000_000;
 export function Settings() {
   const words = setupWords.value.settings;
   const now = settings.value;
-  useEffect(() => void look(), []);
+  useEffect(() => void refreshEstimate(), []);
   const { staying, usedBytes, quotaBytes } = room.value;
   return (
     <main class="scout settings with-bar">

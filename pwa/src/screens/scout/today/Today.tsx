@@ -2,8 +2,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { useHalfway } from './halfway';
-import { quiet } from '../../../journal/store/pause';
-import { beds, type WalkRow } from '../../../journal/records/things';
+import { whenIdle } from '../../../journal/store/pause';
+import { beds, type WalkRow } from '../../../journal/records/registers';
 import { catchingUp, firstReading } from '../../../journal/inbox/arriving';
 import { go, Link, Title } from '../../../router';
 import { access, me, queue } from '../../../state';
@@ -117,7 +117,7 @@ const FIRST = 10;
 /** False while the first beds are drawn: those below the screen's edge follow when they hold nothing up. */
 function useWhole(): boolean {
   const [whole, turn] = useState(false);
-  useEffect(() => void quiet().then(() => turn(true)), []);
+  useEffect(() => void whenIdle().then(() => turn(true)), []);
   return whole;
 }
 

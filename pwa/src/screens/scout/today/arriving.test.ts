@@ -11,7 +11,7 @@ afterEach(() => vi.unstubAllGlobals());
 /** A nursery in which Ana walked a bed and ended the walk; between its opening and its end lies more than a first page. */
 async function nurseryWithAWalk(): Promise<Nursery> {
   const nursery = new Nursery();
-  const { write, carries } = await openTab(nursery, '00000000000000d1', { person: ana });
+  const { write, syncs } = await openTab(nursery, '00000000000000d1', { person: ana });
   await write.note('bed', { of: bed, name: 'H5', rows: 60, across: 10 });
   await write.note('lot', { of: lot, tag: 'AZ-101', crop: 'azalea' });
   await write.note('span', { of: span, lot, bed, from_row: 1, to_row: 60 });
@@ -20,7 +20,7 @@ async function nurseryWithAWalk(): Promise<Nursery> {
     await write.note('observation', { walk: ended, bed, lot, place: { row, across: 1 }, chlorosis: 'none' });
   for (let n = 0; n < 100; n++) await write.note('note', { words: `note ${n}` });
   await write.note('walk_end', { walk: ended, bed, why: 'enough' });
-  await carries();
+  await syncs();
   return nursery;
 }
 
@@ -51,14 +51,14 @@ async function newPhone(nursery: Nursery, pages: number) {
 
 test('nothing is due, and an ended walk is not open, while its end is still to come', async () => {
   const phone = await newPhone(await nurseryWithAWalk(), 1);
-  await phone.courier.carry('asked');
+  await phone.sync.sync('asked');
   await vi.waitFor(() => expect(phone.firstReading.value).toBeCloseTo(100 / 113, 9));
   expect([phone.due(), phone.open()]).toEqual(['pending', []]);
 });
 
 test('a walk that was begun on the new phone meanwhile is open', async () => {
   const phone = await newPhone(await nurseryWithAWalk(), 1);
-  await phone.courier.carry('asked');
+  await phone.sync.sync('asked');
   await phone.write.note('walk', { walk: fresh, bed, seed: 2, planned: 8 });
   expect(phone.open()).toEqual([fresh]);
 });
@@ -66,7 +66,7 @@ test('a walk that was begun on the new phone meanwhile is open', async () => {
 test('once all is here the bed is known to have been walked, out of range and after a restart too', async () => {
   const nursery = await nurseryWithAWalk();
   const phone = await newPhone(nursery, 2);
-  await phone.courier.carry('asked');
+  await phone.sync.sync('asked');
   await vi.waitFor(() => expect(phone.firstReading.value).toBeUndefined());
   await vi.waitFor(() => expect(phone.due()).toBe(''));
   nursery.trouble = 'offline';
@@ -74,18 +74,18 @@ test('once all is here the bed is known to have been walked, out of range and af
   const { followArriving, firstReading } = await import('../../../journal/inbox/arriving');
   await followArriving();
   expect(firstReading.value).toBeUndefined();
-  expect(await again.waiting()).toBe(0);
+  expect(await again.pending()).toBe(0);
 });
 
 test('a phone that is behind by many notes knows what it knew', async () => {
   const nursery = await nurseryWithAWalk();
   const phone = await newPhone(nursery, 2);
-  await phone.courier.carry('asked');
+  await phone.sync.sync('asked');
   const other = await openTab(nursery, '00000000000000d1', { person: ana });
   for (let n = 0; n < 120; n++) await other.writes(`later ${n}`);
-  await other.carries();
+  await other.syncs();
   phone.use();
-  await phone.courier.carry('asked');
+  await phone.sync.sync('asked');
   await vi.waitFor(() => expect(phone.due()).toBe(''));
   expect(phone.firstReading.value).toBeUndefined();
 });

@@ -13,9 +13,9 @@ afterEach(() => vi.unstubAllGlobals());
 
 /** Ana's notes of one bed, as they are seen on her phone, or on Ilse's once they are there. */
 async function bedOfAna() {
-  const { things, write, carries } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
+  const { things, write, syncs } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
   // There is nothing to read at the server, which the phone has to know before it calls a bed due.
-  await carries();
+  await syncs();
   await (await import('../../../journal/inbox/arriving')).followArriving();
   const due = await import('./due');
   const { startBriefs } = await import('../../../journal/records/briefs');

@@ -5,7 +5,7 @@ import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
-import { beds, houses, lots, people, walks, type WalkRow } from '../../../journal/records/things';
+import { beds, houses, lots, people, walks, type WalkRow } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { daysSince } from '../../../words/format';
 import { me } from '../../../state';

@@ -1,5 +1,5 @@
 import { useStored, potsOfWalk } from '../../../journal/records/read';
-import type { WalkRow } from '../../../journal/records/things';
+import type { WalkRow } from '../../../journal/records/registers';
 import { openWalks } from '../walk/open';
 
 /** This person's walks that were begun and not ended, with how many pots they have. */

@@ -1,7 +1,7 @@
 /** Blind second looks: which are offered to whom, and at which pots. */
 import type { Place } from '../../../../../schema/types';
 import { potsOfWalk } from '../../../journal/records/read';
-import { rounds, walks } from '../../../journal/records/things';
+import { rounds, walks } from '../../../journal/records/registers';
 
 export interface Offered {
   id: string;

@@ -10,7 +10,7 @@ import { inputOf } from '../../../journal/records/bedInput';
 import { spansOf } from '../../../journal/records/input';
 import { potsOfWalk, type PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
-import { beds, type WalkRow } from '../../../journal/records/things';
+import { beds, type WalkRow } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { go, Title } from '../../../router';
 import { me, queue } from '../../../state';

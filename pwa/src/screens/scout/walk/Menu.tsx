@@ -6,7 +6,7 @@ import { Dialog } from '../../../parts/Dialog';
 import { say } from '../../../parts/Toast';
 import { lotAt } from '../../../journal/records/input';
 import { note } from '../../../journal/outbox/write';
-import { beds } from '../../../journal/records/things';
+import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';
 import { go } from '../../../router';
 import { appWords } from '../../../words';

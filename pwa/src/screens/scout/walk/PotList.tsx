@@ -3,7 +3,7 @@ import type { Void } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say, unsay } from '../../../parts/Toast';
 import type { PotRow } from '../../../journal/records/read';
-import { strikeOut, takeBack, type Named } from '../../../journal/outbox/strike';
+import { voidEntries, unvoid, type VoidTarget } from '../../../journal/outbox/voids';
 import { appWords } from '../../../words';
 import { summary } from '../names';
 import { Reasons, whysOfPot } from '../Reasons';
@@ -65,7 +65,7 @@ function whyOf(pot: PotRow): string {
 function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
   const words = appWords.value.scout.walk;
   const strike = async (why: Void['why']) => {
-    const back = await strikeOut([named(pot, pot.by.entry)], why);
+    const back = await voidEntries([named(pot, pot.by.entry)], why);
     onDone();
     say(words.struck, () => void back());
   };
@@ -76,9 +76,9 @@ async function restore(pot: PotRow): Promise<void> {
   if (!pot.voided) return;
   // "Struck out" is not so any more, nor is there anything left for its Undo.
   unsay();
-  await takeBack([named(pot, pot.voided.by.entry)]);
+  await unvoid([named(pot, pot.voided.by.entry)]);
 }
 
-function named({ id, now: { lot, bed } }: PotRow, names: string): Named {
+function named({ id, now: { lot, bed } }: PotRow, names: string): VoidTarget {
   return { names, records: [`pot:${id}`], place: { lot, bed } };
 }

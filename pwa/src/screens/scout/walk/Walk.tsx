@@ -12,7 +12,7 @@ import { points } from '../../../words/format';
 import { spansOf } from '../../../journal/records/input';
 import { holdBriefs } from '../../../journal/records/briefs';
 import { draftOf } from '../../../journal/outbox/draft';
-import { beds, complete } from '../../../journal/records/things';
+import { beds, complete } from '../../../journal/records/registers';
 import { Answer } from '../card/Answer';
 import { answer, nameOfBed, nameOfLot, traits, type Trait } from '../names';
 import {

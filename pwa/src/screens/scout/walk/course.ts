@@ -6,7 +6,7 @@ import { briefs } from '../../../journal/records/briefs';
 import { inputOf } from '../../../journal/records/bedInput';
 import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../../journal/records/read';
 import type { Intent } from '../../../journal/store/shape';
-import { rounds, seenOf, walks, type WalkRow } from '../../../journal/records/things';
+import { rounds, seenOf, walks, type WalkRow } from '../../../journal/records/registers';
 import { intent, note } from '../../../journal/outbox/write';
 import { randomId } from '../../../journal/store/ids';
 import { go } from '../../../router';

@@ -1,6 +1,6 @@
 /** Which beds nobody may enter now, out of range too. */
 import { closedUntil } from '../../../../../sync/bed/judged';
-import { applications } from '../../../journal/records/things';
+import { applications } from '../../../journal/records/registers';
 import { serverNow } from '../../../state';
 
 /**

@@ -1,5 +1,5 @@
 import { firstReading, isOwnNew } from '../../../journal/inbox/arriving';
-import { walks, type WalkRow } from '../../../journal/records/things';
+import { walks, type WalkRow } from '../../../journal/records/registers';
 import { serverNow } from '../../../state';
 
 /** A walk of this bed that this person opened and did not end; it can be gone on with for days. Second looks stand apart. */

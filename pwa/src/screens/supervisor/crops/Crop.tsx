@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { defaultJudged } from '../../../../../schema/limits';
 import type { Field } from '../../../../../schema/types';
-import { recordOf } from '../../../journal/records/things';
+import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { Link } from '../../../router';

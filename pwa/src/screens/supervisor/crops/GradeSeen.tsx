@@ -4,7 +4,7 @@ import { cropKey } from '../../../../../sync/bed/crop';
 import { gradedFrom, gradePots, isEarly } from '../../../../../sync/bed/grade';
 import { judgedOf } from '../../../journal/records/input';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
-import { lots, spans, walks, type WalkRow } from '../../../journal/records/things';
+import { lots, spans, walks, type WalkRow } from '../../../journal/records/registers';
 import { DataTable } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';

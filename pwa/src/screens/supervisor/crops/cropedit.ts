@@ -1,7 +1,7 @@
 /** What a supervisor is changing about one crop, kept at every keystroke until it is saved or discarded. */
 import type { EntryBody, Grade, Profile } from '../../../../../schema/types';
 import { profileOf } from '../../../journal/records/input';
-import { recordOf } from '../../../journal/records/things';
+import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { units, type Units } from '../../../words';

@@ -4,7 +4,7 @@ import type { Grade } from '../../../../../schema/types';
 import { publish } from '../../../journal/store/changes';
 import { judgedOf, profileOf } from '../../../journal/records/input';
 import type { RecordRow } from '../../../journal/store/shape';
-import { load } from '../../../journal/records/things';
+import { load } from '../../../journal/records/registers';
 import { speak, units } from '../../../words';
 import { changesOf } from './cropedit';
 import { added, draftsOf, inUnit, moved, readGrade, saidGrade, type Draft } from './cropgrades';

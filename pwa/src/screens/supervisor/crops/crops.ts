@@ -4,7 +4,7 @@ import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import type { Grade, Profile } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { profileOf } from '../../../journal/records/input';
-import { lots, people, profiles, recordOf, type Plain } from '../../../journal/records/things';
+import { lots, people, profiles, recordOf, type Plain } from '../../../journal/records/registers';
 import { queue } from '../../../state';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';

@@ -1,5 +1,5 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
-import { bookings, lots } from '../../../journal/records/things';
+import { bookings, lots } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { appWords } from '../../../words';

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Booking, BookingView, LotView } from '../../../../../schema/types';
 import { judgedOf } from '../../../journal/records/input';
-import { bookings, lots, recordOf, seenOf, type Plain } from '../../../journal/records/things';
+import { bookings, lots, recordOf, seenOf, type Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { LotView } from '../../../../../schema/types';
-import { recordOf } from '../../../journal/records/things';
+import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { deskWords } from '../../../words/desk';
 import { KnownEdit } from './KnownEdit';

@@ -1,6 +1,6 @@
 import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
-import { lots, profiles } from '../../../journal/records/things';
+import { lots, profiles } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { appWords } from '../../../words';

@@ -1,6 +1,6 @@
 /** What a supervisor is changing about one lot or booking, kept at every keystroke until it is saved or discarded. */
 import type { EntryBody } from '../../../../../schema/types';
-import { recordOf } from '../../../journal/records/things';
+import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { useForm, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { checkField } from '../../../../../schema/check';
 import { randomId } from '../../../journal/store/ids';
-import { seenOf, sites } from '../../../journal/records/things';
+import { seenOf, sites } from '../../../journal/records/registers';
 import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { beds, houses, lots, spans } from '../../../journal/records/things';
+import { beds, houses, lots, spans } from '../../../journal/records/registers';
 import { save } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { DataTable, type Column } from '../../../parts/DataTable';

@@ -1,6 +1,6 @@
 /** Where new beds lie in their house, when the sheet says only how large they are. */
 import type { Bed, EntryBody } from '../../../../../schema/types';
-import type { Plain } from '../../../journal/records/things';
+import type { Plain } from '../../../journal/records/registers';
 
 const AISLE_MM = 600;
 /** So many beds are still easily found in one column of a plan. */

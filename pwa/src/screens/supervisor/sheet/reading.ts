@@ -7,7 +7,7 @@ import { cropKey } from '../../../../../sync/bed/crop';
 import type { Bed, EntryBody, House, Kind, Lot, Span } from '../../../../../schema/types';
 import { randomId } from '../../../journal/store/ids';
 import type { Intent } from '../../../journal/store/shape';
-import type { Plain } from '../../../journal/records/things';
+import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { deskWords } from '../../../words/desk';
 import { number } from '../../../words/format';

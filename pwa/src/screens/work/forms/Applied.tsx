@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import { useState } from 'preact/hooks';
-import { applications, beds } from '../../../journal/records/things';
+import { applications, beds } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';

@@ -1,4 +1,4 @@
-import { seenOf } from '../../../journal/records/things';
+import { seenOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';

@@ -1,4 +1,4 @@
-import { lots, profiles } from '../../../journal/records/things';
+import { lots, profiles } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { useEffect } from 'preact/hooks';

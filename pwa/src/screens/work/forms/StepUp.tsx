@@ -1,4 +1,4 @@
-import { lots } from '../../../journal/records/things';
+import { lots } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { workWords } from '../../../words/rooms';

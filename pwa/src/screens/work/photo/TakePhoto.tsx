@@ -2,9 +2,9 @@
 import { useEffect, useId, useState } from 'preact/hooks';
 import type { Photo, Place as PotPlace } from '../../../../../schema/types';
 import { dropPhotos } from '../../../journal/outbox/photos';
-import { waiting } from '../../../journal/outbox/queue';
+import { outbox } from '../../../journal/outbox/outbox';
 import { factsOf, useStored, type FactRow } from '../../../journal/records/read';
-import { isLow, look, room } from '../../../journal/store/storage';
+import { isLow, refreshEstimate, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { back, Title } from '../../../router';
@@ -31,7 +31,7 @@ export function TakePhoto({ place, pot, at }: Props) {
   const [trouble, setTrouble] = useState('');
   const where = { lot: place.lot, bed: place.bed || (place.lot ? onlyBed(place.lot) : '') };
   const photos = useStored(() => photosOf(where), [where.lot, where.bed]) ?? [];
-  useEffect(() => void look(), []);
+  useEffect(() => void refreshEstimate(), []);
   const today = photos.find((fact) => daysSince(fact.by.stamp.at) === 0);
   const earlier = photos.find((fact) => daysSince(fact.by.stamp.at) > 0);
   const take = async (file: File | undefined) => {
@@ -79,7 +79,7 @@ export function TakePhoto({ place, pot, at }: Props) {
       <p class="problems" role="alert" hidden={!isFull && trouble === ''}>
         {isFull ? words.low : trouble}
       </p>
-      {waiting.value.photos > 0 && <p class="small quiet">{words.waiting(waiting.value.photos)}</p>}
+      {outbox.value.photos > 0 && <p class="small quiet">{words.waiting(outbox.value.photos)}</p>}
       <p class="small" role="status">
         {busy ? words.working : ''}
       </p>

@@ -2,7 +2,7 @@
 import type { Photo, Stamped } from '../../../../../schema/types';
 import { randomId } from '../../../journal/store/ids';
 import { dropPhotos, keepPhoto, photoOf } from '../../../journal/outbox/photos';
-import { isLow, look } from '../../../journal/store/storage';
+import { isLow, refreshEstimate } from '../../../journal/store/storage';
 import { intent, save } from '../../../journal/outbox/write';
 import type { Shrunk } from './shrink';
 import type { Reply } from './shrink.worker';
@@ -20,7 +20,7 @@ let worker: Worker | undefined;
 let idle: ReturnType<typeof setTimeout> | undefined;
 
 export async function takePhoto(file: Blob, where: { lot?: string; bed?: string; pot?: string }): Promise<Taken> {
-  await look();
+  await refreshEstimate();
   if (isLow()) return { ok: false, why: 'low' };
   const shrunk = await shrink(file);
   if (!shrunk) return { ok: false, why: 'unreadable' };

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
-import type { Plain } from '../../../journal/records/things';
+import type { Plain } from '../../../journal/records/registers';
 import { day } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { codeOf } from '../../../forms/code';

@@ -3,7 +3,7 @@
  * away: entries go back into the queue, get new numbers, or are read again.
  */
 import type { Entry, Problem, Recount } from '../../../../schema/types';
-import { askByNewestNote, doubt, queueAgain, sendAgainAfter } from './again';
+import { requeueNewest, askToFindMissing, requeue, requeueAfter } from './requeue';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { addTo, proofOf } from '../inbox/pull';
@@ -13,11 +13,11 @@ import { incarnation, type Refusal } from '../wire';
 import { chained } from '../outbox/write';
 
 /** Mends what a refusal names. @returns false when the refusal is nothing that the phone can mend by itself. */
-export async function mend(refusal: Refusal): Promise<boolean> {
+export async function recover(refusal: Refusal): Promise<boolean> {
   const problem = refusal.problem;
   switch (problem?.code) {
     case 'gap':
-      return problem.high !== undefined && (await sendAgainFrom(problem.high));
+      return problem.high !== undefined && (await requeueFrom(problem.high));
     case 'fork':
       await takeIncarnation(problem.inc ?? (await incarnation()));
       return true;
@@ -35,14 +35,14 @@ export async function mend(refusal: Refusal): Promise<boolean> {
 }
 
 /** The server has less of this phone than the phone remembers: everything after goes back into the queue. */
-async function sendAgainFrom(high: number): Promise<boolean> {
+async function requeueFrom(high: number): Promise<boolean> {
   return within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const first = await work.objectStore('entries').index('pending').get(IDBKeyRange.lowerBound([]));
     if (!first) return false;
     const { device, inc } = first.entry;
     const reach = IDBKeyRange.bound([device, inc, high + 1], [device, inc, Number.MAX_SAFE_INTEGER]);
     const rows = await work.objectStore('entries').index('own').getAll(reach);
-    await queueAgain(
+    await requeue(
       work,
       rows.filter((row) => row.pending === undefined),
     );
@@ -58,8 +58,8 @@ async function followRevoked({ epoch, inc, high }: Problem): Promise<void> {
     cursor: (await work.objectStore('meta').get('cursor')) as Cursor | undefined,
   }));
   if (!writer || !cursor) return;
-  if (inc !== undefined && high !== undefined) await sendAgainAfter(writer.device, inc, high);
-  if (epoch !== undefined && epoch !== cursor.epoch) await askByNewestNote(writer.device);
+  if (inc !== undefined && high !== undefined) await requeueAfter(writer.device, inc, high);
+  if (epoch !== undefined && epoch !== cursor.epoch) await requeueNewest(writer.device);
 }
 
 /**
@@ -74,7 +74,7 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     // What was kept apart has no position, and may be lost all the same.
     const lost = all.filter((row) => row.position > forkedAt || (row.own !== undefined && row.state !== undefined));
     const own = lost.filter((row) => row.own !== undefined);
-    await queueAgain(
+    await requeue(
       work,
       own.filter((row) => row.entry.device === writer?.device),
     );
@@ -94,7 +94,7 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
     await meta.delete('sent');
     for (const row of lost) if (row.own === undefined) await work.objectStore('entries').put({ ...row, position: 0 });
-    await doubt(work);
+    await askToFindMissing(work);
     await recount(
       work,
       all.filter((row) => row.position > 0 && row.position <= position),

@@ -3,7 +3,7 @@ import type { Void } from '../../../../schema/types';
 import { intent, save } from './write';
 
 /** What one void or unvoid names, and where the thing is. */
-export interface Named {
+export interface VoidTarget {
   /** The entry that is struck out, or the void that is taken back. */
   names: string;
   /** Every record that the struck entry has a part in. */
@@ -12,12 +12,12 @@ export interface Named {
 }
 
 /** The void of each, in one save. @returns what takes all of it back @throws NotSaved */
-export async function strikeOut(all: readonly Named[], why: Void['why']): Promise<() => Promise<void>> {
+export async function voidEntries(all: readonly VoidTarget[], why: Void['why']): Promise<() => Promise<void>> {
   const saved = await save(all.map(({ names, records, place }) => intent('void', { names, records, why }, place)));
-  return () => takeBack(all.map((each, i) => ({ ...each, names: saved[i]?.entry.id ?? '' })));
+  return () => unvoid(all.map((each, i) => ({ ...each, names: saved[i]?.entry.id ?? '' })));
 }
 
 /** Takes voids back, in one save. @throws NotSaved */
-export async function takeBack(voids: readonly Named[]): Promise<void> {
+export async function unvoid(voids: readonly VoidTarget[]): Promise<void> {
   await save(voids.map(({ names, records, place }) => intent('unvoid', { names, records }, place)));
 }

@@ -5,7 +5,7 @@ test('the courier starts where the system gives the browser a language that is n
   vi.spyOn(navigator, 'languages', 'get').mockReturnValue(['C']);
   const told = vi.fn();
   vi.stubGlobal('postMessage', told);
-  await import('./courier.worker');
+  await import('./sync.worker');
   // Its first word to the page: the last thing that its script does.
   expect(told).toHaveBeenCalledWith(expect.objectContaining({ state: 'resting' }));
 });

@@ -2,4 +2,4 @@
 import { base } from './base';
 
 /** Undefined where the browser has no database, or withholds it. */
-export const opened = typeof indexedDB === 'undefined' ? undefined : base();
+export const databaseOpening = typeof indexedDB === 'undefined' ? undefined : base();

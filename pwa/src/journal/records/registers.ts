@@ -19,9 +19,9 @@ import type {
   WalkPart,
 } from '../../../../schema/types';
 import { base } from '../store/base';
-import { hear, type ChangedRow } from '../store/changes';
-import { sound } from '../recovery/damaged';
-import { quiet } from '../store/pause';
+import { subscribe, type ChangedRow } from '../store/changes';
+import { decodeRows } from '../recovery/damaged';
+import { whenIdle } from '../store/pause';
 import type { RecordRow } from '../store/shape';
 
 const kinds = [
@@ -52,7 +52,7 @@ export const complete = signal(false);
 
 /** Reads what the first screen needs, by few questions: neighbours in the order of names are asked for together. */
 export async function load(): Promise<void> {
-  hear(({ rows, gone }) => take(rows, gone));
+  subscribe(({ rows, gone }) => take(rows, gone));
   const { store } = (await base()).transaction('records');
   const between = (first: string, last: string) => store.getAll(IDBKeyRange.bound(`${first}:`, `${last}:\uffff`));
   const found = await Promise.all([
@@ -62,11 +62,11 @@ export async function load(): Promise<void> {
     store.index('fact').getAll('application'),
     store.index('going').getAll(1),
   ]);
-  take(sound(found.flat()), []);
+  take(decodeRows(found.flat()), []);
   const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>
     walk && !done ? [store.get(`walk:${walk}`)] : [],
   );
-  take(sound((await Promise.all(asked)).filter((row) => row !== undefined)), []);
+  take(decodeRows((await Promise.all(asked)).filter((row) => row !== undefined)), []);
 }
 
 /** Walks a reading: a season has a thousand, and more of them at once would hold up a tap. */
@@ -79,9 +79,9 @@ const WALKS = 100;
 export async function loadRest(): Promise<void> {
   const found: RecordRow[] = [];
   for (let after = 'walk:'; ;) {
-    await quiet();
+    await whenIdle();
     const page = await (await base()).getAll('records', IDBKeyRange.bound(after, 'walk:\uffff', true), WALKS);
-    found.push(...sound(page));
+    found.push(...decodeRows(page));
     const last = page[page.length - 1];
     if (!last || page.length < WALKS) break;
     after = last.key;

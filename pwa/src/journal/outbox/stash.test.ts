@@ -9,7 +9,7 @@ afterEach(() => {
   localStorage.clear();
 });
 
-test.each(['aside', 'again'] as const)(
+test.each(['stash', 'again'] as const)(
   'a note that a full phone set aside has the time of its tap, not that at which it could be saved (saved from %s)',
   async (from) => {
     const phone = await openTab(new Nursery(), DEVICE);
@@ -19,11 +19,11 @@ test.each(['aside', 'again'] as const)(
     const full = async () => {
       throw new DOMException('full', 'QuotaExceededError');
     };
-    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'aside' });
+    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'stash' });
     clock.mockReturnValue(tapped + 3_600_000);
-    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'aside' });
+    await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'stash' });
     clock.mockReturnValue(tapped + 7_200_000);
-    const [saved] = await phone.write.save(from === 'aside' ? phone.emergency.aside.value : [kept]);
+    const [saved] = await phone.write.save(from === 'stash' ? phone.emergency.stash.value : [kept]);
     // What the phone has heard from the server since then says nothing of when it was tapped.
     expect(saved?.entry).toMatchObject({ wall: tapped, floor: 0 });
   },

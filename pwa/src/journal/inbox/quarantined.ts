@@ -2,19 +2,19 @@
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { refold } from '../store/refold';
-import { aside } from '../wire';
+import { quarantineStates } from '../wire';
 
 const MOST = 500;
 
 /** @throws Refusal */
-export async function askWhatBecame(): Promise<void> {
+export async function refreshQuarantined(): Promise<void> {
   const ids = await within('readonly', ['entries'], async (work) => {
     const states = work.objectStore('entries').index('state');
     const [held, review] = await Promise.all([states.getAll('held'), states.getAll('review')]);
     return [...held, ...review].map((row) => row.id).slice(0, MOST);
   });
   if (ids.length === 0) return;
-  const told = await aside(ids);
+  const told = await quarantineStates(ids);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const touched: string[] = [];
     for (const { id, state } of told) {

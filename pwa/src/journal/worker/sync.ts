@@ -5,24 +5,24 @@
  */
 import { signal } from '@preact/signals';
 import type { Me } from '../../../../schema/types';
-import { readAgain } from '../recovery/again';
-import { askWhatBecame } from '../inbox/apart';
+import { rereadJournal } from '../recovery/requeue';
+import { refreshQuarantined } from '../inbox/quarantined';
 import { publish } from '../store/changes';
-import { waitingPhotos } from '../outbox/photos';
+import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
-import { mend } from '../recovery/mend';
+import { recover } from '../recovery/recover';
 import { settleMissing } from '../recovery/missing';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
-import { tellDigest } from '../inbox/told';
-import { atFirst, type Reason } from './wake';
+import { sendDigest } from '../inbox/digest';
+import { initialStatus, type Reason } from './wake';
 import { me, Refusal, type Why } from '../wire';
 
 /** What the courier is doing, or what keeps it: each has its words on the screen. */
-export type CourierState = 'resting' | 'carrying' | 'broken' | Why;
+export type SyncState = 'resting' | 'syncing' | 'broken' | Why;
 
-export interface CourierTold {
-  state: CourierState;
+export interface SyncStatus {
+  state: SyncState;
   /** The server's own sentence, where it gave one; and its code, by which the screen says it in the reader's language. */
   detail: string;
   code: string;
@@ -35,7 +35,7 @@ export interface CourierTold {
   of: number;
 }
 
-export const courier = signal(atFirst);
+export const syncStatus = signal(initialStatus);
 
 /** The server's last word on who this device is; undefined until it has spoken in this session. */
 let seenMe: Me | undefined;
@@ -45,7 +45,7 @@ const LONGEST_WAIT_MS = 5 * 60_000;
 /** With nothing to do and no nudge the phone still looks now and then: a socket can die in silence. */
 const IDLE_MS = 3 * 60_000;
 /** More mends than this in one round would be a quarrel, not a repair. */
-const MOST_MENDS = 8;
+const MOST_REPAIRS = 8;
 /** And more rounds at once than this: the rest has time. */
 const MOST_ROUNDS = 30;
 
@@ -54,9 +54,9 @@ let again = false;
 let failures = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 /** The epoch and lots of which the server last said that they differ, until it says that all is equal. */
-let readAgainFor = '';
+let rereadFor = '';
 
-export async function carry(reason: Reason): Promise<void> {
+export async function sync(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
   // A server that was away may have come back as an older one of itself.
   if (reason === 'paired' || reason === 'online') seenMe = undefined;
@@ -80,7 +80,7 @@ export async function carry(reason: Reason): Promise<void> {
     if (why === 'offline' || why === 'slow') seenMe = undefined;
     if (why === 'revoked' || why === 'unpaired') {
       seenMe = undefined;
-      courier.value = { ...courier.value, welcome: false };
+      syncStatus.value = { ...syncStatus.value, welcome: false };
     }
     // Somebody may have paired this phone, or come into range, while this round was failing.
     rest(why, error, again ? FIRST_WAIT_MS : backOff());
@@ -90,12 +90,12 @@ export async function carry(reason: Reason): Promise<void> {
   }
 }
 
-function rest(state: CourierState, error: unknown, ms: number): void {
+function rest(state: SyncState, error: unknown, ms: number): void {
   const wait = jittered(ms);
   const detail = error instanceof Error ? error.message : '';
   const code = (error instanceof Refusal && error.problem?.code) || '';
-  courier.value = { ...courier.value, state, detail, code, nextTryAt: Date.now() + wait };
-  timer = setTimeout(() => void carry('timer'), wait);
+  syncStatus.value = { ...syncStatus.value, state, detail, code, nextTryAt: Date.now() + wait };
+  timer = setTimeout(() => void sync('timer'), wait);
 }
 
 function backOff(): number {
@@ -109,26 +109,26 @@ function jittered(ms: number): number {
 
 async function alone(work: () => Promise<void>): Promise<void> {
   const locks = navigator.locks as LockManager | undefined;
-  if (locks) await locks.request('bedwalk-courier', work);
+  if (locks) await locks.request('bedwalk-sync', work);
   else await work();
 }
 
 async function round(justSaved: boolean): Promise<void> {
-  courier.value = { ...courier.value, state: 'carrying' };
+  syncStatus.value = { ...syncStatus.value, state: 'syncing' };
   const out = await greet();
-  courier.value = { ...courier.value, welcome: !out };
+  syncStatus.value = { ...syncStatus.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
   let notTaken: Refusal | undefined;
   const send = async () => {
     // What was refused once in a round is not offered again between its pages.
     if (!notTaken) notTaken = await pushUnlessFull();
   };
-  await mending(send);
-  if (!justSaved) await besides(askWhatBecame);
+  await repairing(send);
+  if (!justSaved) await runOptional(refreshQuarantined);
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
-  await mending(async () => {
+  await repairing(async () => {
     const cursor = await pullAll(async (now) => {
-      courier.value = { ...courier.value, done: now.position, of: now.head };
+      syncStatus.value = { ...syncStatus.value, done: now.position, of: now.head };
       // The first reading of a season is long, and a note should not wait for its end.
       await send();
     });
@@ -136,14 +136,14 @@ async function round(justSaved: boolean): Promise<void> {
       again = true;
       return;
     }
-    const differ = await tellDigest(cursor);
+    const differ = await sendDigest(cursor);
     const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
     // Once for the same lots: a difference that reading again does not mend is the supervisor's to see, not a loop that
     // begins again with every note.
-    const isNew = which !== '' && which !== readAgainFor;
-    readAgainFor = which;
+    const isNew = which !== '' && which !== rereadFor;
+    rereadFor = which;
     if (isNew) {
-      await readAgain();
+      await rereadJournal();
       again = true;
     }
   });
@@ -167,16 +167,16 @@ async function pushUnlessFull(): Promise<Refusal | undefined> {
 
 /** Photos go last; one that the server will not have keeps no note from going. The script comes only when it is needed. */
 async function sendPhotosToo(): Promise<void> {
-  if ((await waitingPhotos()) === 0) return;
+  if ((await pendingPhotos()) === 0) return;
   const { sendPhotos } = await import('../outbox/upload');
-  await besides(sendPhotos);
+  await runOptional(sendPhotos);
 }
 
 /** What would meet everything else that is asked now too. */
 const later: readonly Why[] = ['offline', 'slow', 'busy'];
 
 /** Does what a refusal of must not keep notes from going. */
-async function besides(work: () => Promise<void>): Promise<void> {
+async function runOptional(work: () => Promise<void>): Promise<void> {
   try {
     await work();
   } catch (error) {
@@ -196,18 +196,18 @@ async function greet(): Promise<Refusal | undefined> {
     return undefined;
   } catch (error) {
     if (!(error instanceof Refusal) || (error.why !== 'revoked' && error.why !== 'unpaired')) throw error;
-    await mend(error);
+    await recover(error);
     return error;
   }
 }
 
-async function mending(work: () => Promise<void>): Promise<void> {
+async function repairing(work: () => Promise<void>): Promise<void> {
   for (let mends = 0; ; mends++) {
     try {
       await work();
       return;
     } catch (error) {
-      if (!(error instanceof Refusal) || mends >= MOST_MENDS || !(await mend(error))) throw error;
+      if (!(error instanceof Refusal) || mends >= MOST_REPAIRS || !(await recover(error))) throw error;
       again = true;
     }
   }

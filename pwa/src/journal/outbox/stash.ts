@@ -9,31 +9,31 @@ import type { Intent, Tap } from '../store/shape';
 const SLOT = 'bedwalk-emergency';
 
 /** Notes that could not be saved in the database; a screen that shows this asks for the app to be closed and opened. */
-export const aside = signal<readonly Intent[]>(read());
+export const stash = signal<readonly Intent[]>(read());
 
 /** @returns true when the notes are safe from a closed app, false when they are in memory only. */
-export function setAside(notes: readonly Intent[]): boolean {
-  const known = new Set(aside.value.map((note) => note.id));
+export function addToStash(notes: readonly Intent[]): boolean {
+  const known = new Set(stash.value.map((note) => note.id));
   const tap: Tap = { wall: wall(), session, mono: mono() };
-  aside.value = [...aside.value, ...notes.filter((note) => !known.has(note.id)).map((note) => ({ tap, ...note }))];
+  stash.value = [...stash.value, ...notes.filter((note) => !known.has(note.id)).map((note) => ({ tap, ...note }))];
   return write();
 }
 
 /** When a note was tapped that could not be saved then; undefined for one that is saved at its tap. */
 export function tapOf(note: Intent): Tap | undefined {
-  return note.tap ?? aside.value.find(({ id }) => id === note.id)?.tap;
+  return note.tap ?? stash.value.find(({ id }) => id === note.id)?.tap;
 }
 
-export function takeBack(ids: readonly string[]): void {
+export function clearStash(ids: readonly string[]): void {
   const done = new Set(ids);
-  aside.value = aside.value.filter((note) => !done.has(note.id));
+  stash.value = stash.value.filter((note) => !done.has(note.id));
   write();
 }
 
 function write(): boolean {
   try {
-    if (aside.value.length === 0) localStorage.removeItem(SLOT);
-    else localStorage.setItem(SLOT, JSON.stringify(aside.value));
+    if (stash.value.length === 0) localStorage.removeItem(SLOT);
+    else localStorage.setItem(SLOT, JSON.stringify(stash.value));
     return true;
   } catch {
     return false;

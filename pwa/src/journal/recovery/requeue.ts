@@ -10,7 +10,7 @@ import { keysOfEntry, pendingStamp } from '../store/refold';
 import type { Cursor, EntryRow, Meta } from '../store/shape';
 
 /** True for what the server had and has not shown since it may have lost it. */
-export function isInDoubt(row: EntryRow): boolean {
+export function isUnconfirmed(row: EntryRow): boolean {
   return row.position === 0 && isSent(row) && row.state === undefined && !row.handed;
 }
 
@@ -23,7 +23,7 @@ function isSent(row: EntryRow): boolean {
  * Queues notes again as this phone wrote them: after a fork the server's copy may stand under an earlier number, and
  * bytes and chain are those of the later one.
  */
-export async function queueAgain(work: Work, rows: readonly EntryRow[]): Promise<void> {
+export async function requeue(work: Work, rows: readonly EntryRow[]): Promise<void> {
   for (const row of rows) {
     if (!row.own || row.text === undefined) continue;
     const { state: _state, faults: _faults, ...rest } = row;
@@ -59,10 +59,10 @@ async function sentAfter(work: Work, device: string, inc: number, high: number):
  * The server has less of this phone than it has acknowledged: what comes after goes back into the queue.
  * @returns how many notes
  */
-export async function sendAgainAfter(device: string, inc: number, high: number): Promise<number> {
+export async function requeueAfter(device: string, inc: number, high: number): Promise<number> {
   const rows = await within('readwrite', ['entries'], async (work) => {
     const lost = await sentAfter(work, device, inc, high);
-    await queueAgain(work, lost);
+    await requeue(work, lost);
     return lost;
   });
   if (rows.length > 0) publish({ queue: true });
@@ -73,26 +73,26 @@ export async function sendAgainAfter(device: string, inc: number, high: number):
  * A revoked phone learns that the server was restored only by the epoch in its refusal. What was kept aside is queued
  * again, and its newest note, since the answer to that push tells the rest.
  */
-export async function askByNewestNote(device: string): Promise<void> {
+export async function requeueNewest(device: string): Promise<void> {
   await within('readwrite', ['entries'], async (work) => {
     const entries = work.objectStore('entries');
     const newest = await entries.index('own').openCursor(IDBKeyRange.bound([device], [device, []]), 'prev');
     const aside = (await entries.index('state').getAll()).filter((row) => row.own?.[0] === device);
-    await queueAgain(work, newest && isSent(newest.value) ? [...aside, newest.value] : aside);
+    await requeue(work, newest && isSent(newest.value) ? [...aside, newest.value] : aside);
   });
   publish({ queue: true });
 }
 
 /** The journal may be another than the one that was read: it is read again from its beginning, over what is here. */
-export async function readAgain(): Promise<void> {
-  await within('readwrite', ['entries', 'meta'], doubtAll);
+export async function rereadJournal(): Promise<void> {
+  await within('readwrite', ['entries', 'meta'], unconfirmAll);
 }
 
-export async function doubtAll(work: Work): Promise<void> {
+export async function unconfirmAll(work: Work): Promise<void> {
   const entries = work.objectStore('entries');
   const sent = (await entries.getAll()).filter(isSent);
   // What was kept aside has no place; only another push tells whether it is still there.
-  await queueAgain(
+  await requeue(
     work,
     sent.filter((row) => row.state !== undefined),
   );
@@ -104,12 +104,15 @@ export async function doubtAll(work: Work): Promise<void> {
     await meta.put({ ...rest, position: 0 }, 'cursor');
   }
   await meta.put({}, 'sums');
-  await doubt(work);
+  await askToFindMissing(work);
 }
 
 /** Has the next pull that reaches the head look for what it did not show. */
-export async function doubt(work: Work): Promise<void> {
+export async function askToFindMissing(work: Work): Promise<void> {
   const meta = work.objectStore('meta');
-  const before = (await meta.get('doubt')) as Meta['doubt'] | undefined;
-  await meta.put({ missing: {}, handed: [], ...before, look: true } satisfies Meta['doubt'], 'doubt');
+  const before = (await meta.get('unconfirmed')) as Meta['unconfirmed'] | undefined;
+  await meta.put(
+    { missing: {}, handed: [], ...before, findMissing: true } satisfies Meta['unconfirmed'],
+    'unconfirmed',
+  );
 }

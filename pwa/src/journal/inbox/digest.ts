@@ -2,33 +2,33 @@
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { wall } from '../store/clock';
-import { waitingPhotos } from '../outbox/photos';
+import { pendingPhotos } from '../outbox/photos';
 import { totalHex } from '../../../../sync/fold/fold';
 import { parseSum } from '../../../../sync/journal/journal';
 import type { Cursor, LotSum, Meta, Writer } from '../store/shape';
 import { digest } from '../wire';
 
-let lastTold = '';
+let lastSent = '';
 
 /**
  * @returns the lots that differ, none of them where only the records do; undefined when the server holds the same, also,
  * unasked, when nothing changed since it last said so
  */
-export async function tellDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
+export async function sendDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
   const { writer, sums, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
     const [writer, sums, sent, recordSum] = await Promise.all(
       ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
     );
-    const [pending, parked, held, review, doubt] = await Promise.all([
+    const [pending, parked, held, review, unconfirmed] = await Promise.all([
       entries.index('pending').count(),
       entries.index('parked').count(),
       entries.index('state').count('held'),
       entries.index('state').count('review'),
-      meta.get('doubt'),
+      meta.get('unconfirmed'),
     ]);
-    const apart = held + review + (doubt ? 1 : 0);
+    const apart = held + review + (unconfirmed ? 1 : 0);
     // The records hold what waits or is kept apart too, what the server has lost, and what was sent since the last
     // page: then they are no matter of comparing.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
@@ -41,9 +41,9 @@ export async function tellDigest(cursor: Cursor): Promise<readonly string[] | un
     };
   });
   if (!writer) return undefined;
-  const photos = await waitingPhotos();
+  const photos = await pendingPhotos();
   const told = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
-  if (told === lastTold) return undefined;
+  if (told === lastSent) return undefined;
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
@@ -55,9 +55,9 @@ export async function tellDigest(cursor: Cursor): Promise<readonly string[] | un
     sent_wall: wall(),
   });
   await within('readwrite', ['meta'], async (work) => {
-    await work.objectStore('meta').put({ equal: answer.equal, position: cursor.position, at: wall() }, 'told');
+    await work.objectStore('meta').put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
   });
-  lastTold = answer.equal ? told : '';
+  lastSent = answer.equal ? told : '';
   publish({ queue: true });
   return answer.equal ? undefined : answer.differ;
 }
