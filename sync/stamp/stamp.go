@@ -21,10 +21,11 @@ type In struct {
 	// Now is the server's time, which never goes back.
 	Now int64
 	// Last is the stamp (At) of the device's entry before this one, 0 for its first. One that lies ahead of Now was given
-	// by a clock that has been put right since, and binds nothing; so with the entry's Floor.
+	// by a clock that has been put right since, and binds nothing; so with the entry's Floor and with Enrolled.
 	Last int64
 	// Enrolled is when the device was paired, 0 where that is not known. Only a note that a phone took over from an
-	// earlier pairing of its own can be older; its Floor says so, and its time is bracketed from there.
+	// earlier pairing of its own can be older; its Floor says so, or is 0 for one that could not be saved when it was tapped,
+	// and its time is bracketed from there.
 	Enrolled int64
 }
 
@@ -40,14 +41,20 @@ func Give(in In) schema.Stamp {
 	if in.Last > in.Now+Tolerance {
 		in.Last = 0
 	}
+	if in.Enrolled > in.Now+Tolerance {
+		in.Enrolled = 0
+	}
 	earliest := min(max(in.Entry.Floor, in.Enrolled), in.Now)
 	estimate, latest, trusted := estimated(in)
 	latest = max(latest, earliest)
 	// A clock that agreed with itself may still contradict what the device had already seen.
 	trusted = trusted && estimate >= earliest-Tolerance && estimate <= in.Now+Tolerance
 	at := min(max(estimate, earliest), latest)
-	if floor := in.Entry.Floor; floor > 0 && floor < in.Enrolled {
+	switch floor := in.Entry.Floor; {
+	case floor > 0 && floor < in.Enrolled:
 		trusted, earliest = false, min(earliest, floor)
+	case floor == 0 && !trusted:
+		earliest = max(0, min(earliest, estimate))
 	}
 	// Both bounds together may have moved it further than each alone.
 	at = max(at, in.Last)

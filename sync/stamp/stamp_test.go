@@ -65,8 +65,16 @@ func TestStamps(t *testing.T) {
 		{"not before the entry before it, by seconds: raised", change(phone(0, now-hour, now), func(in *In) { in.Last = now - hour + 5*second }), exact(now - hour + 5*second)},
 		{"not before the entry before it, by minutes: raised and bracketed",
 			change(phone(0, now-hour, now), func(in *In) { in.Last = now - 10*minute }), bracketed(now-10*minute, now-4*hour, now-10*minute)},
-		{"not before it was paired", change(phone(0, now-hour, now), func(in *In) { in.Last, in.Enrolled, in.Entry.Floor = 0, now-10*minute, 0 }),
-			bracketed(now-10*minute, now-10*minute, now-10*minute)},
+		{"not before it was paired, but what was set aside before it may have been made before it",
+			change(phone(0, now-hour, now), func(in *In) { in.Last, in.Enrolled, in.Entry.Floor = 0, now-10*minute, 0 }),
+			bracketed(now-10*minute, now-hour, now-10*minute)},
+		{"set aside before it was paired, by a clock that said 1970 then: bracketed from there",
+			change(phone(0, now-hour, now), func(in *In) {
+				in.Last, in.Enrolled, in.Entry.Floor, in.Entry.Wall, in.Session = 0, now-10*minute, 0, 0, "s2"
+				in.SentWall = now + day
+			}), bracketed(now-10*minute, 0, now)},
+		{"paired by a clock that was ahead: that binds nothing",
+			change(phone(0, now-hour, now), func(in *In) { in.Enrolled = now + 3*hour }), exact(now - hour)},
 		{"taken over from an earlier pairing of the phone: bracketed from what its writer had seen then",
 			change(phone(0, now-hour, now), func(in *In) { in.Last, in.Enrolled, in.Entry.Floor = 0, now-10*minute, now-2*hour }),
 			bracketed(now-10*minute, now-2*hour, now-10*minute)},
@@ -106,11 +114,13 @@ func TestNoClockCanPutAnEntryOutsideWhatTheServerKnows(t *testing.T) {
 		if st.At < in.Last {
 			t.Fatalf("stamped %d before the entry before it", in.Last-st.At)
 		}
-		seen := in.Entry.Floor
-		if seen > in.Now+Tolerance {
-			seen = 0
+		known := func(at int64) int64 {
+			if at > in.Now+Tolerance {
+				return 0
+			}
+			return at
 		}
-		if floor := min(in.Now, max(seen, in.Enrolled)); st.At < floor {
+		if floor := min(in.Now, max(known(in.Entry.Floor), known(in.Enrolled))); st.At < floor {
 			t.Fatalf("stamped %d before what the writer had seen", floor-st.At)
 		}
 		if st.From > st.At || st.At > st.To || st.To > in.Now {
