@@ -27,7 +27,7 @@ func seeds(t *testing.T, usual int) int {
 }
 
 func TestNothingIsLostOnAnySimulatedDay(t *testing.T) {
-	whole, err := Many{Seeds: seeds(t, 21), From: 1}.Run()
+	whole, err := Many{Seeds: seeds(t, 32), From: 1}.Run()
 	if err != nil {
 		t.Fatal(err)
 	}

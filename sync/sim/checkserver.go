@@ -67,6 +67,18 @@ func (w *world) checkServer() {
 	w.checkPots(s)
 	w.checkSettled(s)
 	w.checkRecords(s)
+	w.checkNewest(s)
+}
+
+// checkNewest: what desks are told of a device is never something that it told before that, however late that came.
+func (w *world) checkNewest(s atServer) {
+	w.checked(ReportTrue)
+	for _, device := range slices.Sorted(maps.Keys(w.reported)) {
+		if got, told := s.Reports[device].Position, w.reported[device]; got < told {
+			w.violated(ReportTrue, "device %s told what it holds up to %d, and the desk is told that it was up to %d", device, told, got)
+			return
+		}
+	}
 }
 
 // checkAcknowledged: what was acknowledged is here, but for what a restored backup took and phones have to send again.

@@ -42,6 +42,7 @@ func (w *world) putBack() {
 		w.broken(err)
 		return
 	}
+	clear(w.reported)
 	w.start()
 }
 

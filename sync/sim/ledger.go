@@ -128,6 +128,7 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 		var verdict schema.DigestAnswer
 		if json.Unmarshal(a.Body, &d) == nil && w.read(got, &verdict) {
 			w.trace("%s is told at %s %d: equal %v, differ %v", p.name, d.Epoch, d.Position, verdict.Equal, verdict.Differ)
+			w.reported[d.Device] = max(w.reported[d.Device], d.Position)
 			w.checkVerdict(p, d, verdict.Equal)
 		}
 	}

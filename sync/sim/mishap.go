@@ -199,6 +199,7 @@ func (w *world) restore() {
 		w.broken(err)
 		return
 	}
+	clear(w.reported)
 	for _, p := range w.phones {
 		// Who was revoked stands beside the database too, and outlives a restored backup, but not a lost disk.
 		p.revoked = b.revoked[p.device] || p.revoked && !whole

@@ -66,6 +66,8 @@ type world struct {
 	// backups holds, by number, the ids that were at the server then; gone those that a restore took away.
 	backups []backup
 	gone    map[string]bool
+	// reported is how far each device has told what it holds, since the last time that a copy was put in the database's place.
+	reported map[string]int64
 	// pushes are requests that were answered well, to be sent again all at once.
 	pushes  []Request
 	digests int
@@ -75,7 +77,7 @@ type world struct {
 
 func newWorld(o Options) (*world, error) {
 	w := &world{
-		opts: o, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)), notes: ledger{}, gone: map[string]bool{},
+		opts: o, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)), notes: ledger{}, gone: map[string]bool{}, reported: map[string]int64{},
 		result: Result{Seed: o.Seed, Faults: map[FaultKind]int{}, Checks: map[string]int{}},
 	}
 	w.now = dawn
