@@ -41,7 +41,7 @@ async function card(path: string): Promise<string[]> {
 
 async function today(): Promise<string[]> {
   await turnsTo(phone, '/today');
-  await phone.page.locator('.halfway .main').waitFor();
+  await phone.page.locator('.in-progress .main').waitFor();
   await phone.page.getByRole('heading', { name: 'All beds' }).waitFor();
   return looks();
 }

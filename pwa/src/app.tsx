@@ -18,9 +18,9 @@ type Screen = ComponentType<{ id?: string }>;
 type Later = Screen & { fetch: () => Promise<void> };
 
 // What reckons a bed is a good part of the script and not needed to see which beds are due.
-const bed = later(() => import('./screens/scout/walk/walking').then((it) => it.Bed as Screen));
-const walk = later(() => import('./screens/scout/walk/walking').then((it) => it.Walk as Screen));
-const end = later(() => import('./screens/scout/walk/walking').then((it) => it.End as Screen));
+const bed = later(() => import('./screens/scout/walking').then((it) => it.Bed as Screen));
+const walk = later(() => import('./screens/scout/walking').then((it) => it.Walk as Screen));
+const end = later(() => import('./screens/scout/walking').then((it) => it.End as Screen));
 const pair = later(() => import('./screens/scout/pairing/Pair').then((it) => it.Pair as Screen));
 const settings = later(() => import('./screens/scout/settings/Settings').then((it) => it.Settings as Screen));
 const notes = later(() => import('./screens/scout/notes/Notes').then((it) => it.Notes as Screen));

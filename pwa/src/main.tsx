@@ -9,7 +9,7 @@ import { App, fetchAhead, Unable } from './app';
 import { startWorker } from './journal/worker/syncClient';
 import { start } from './journal/start';
 import { startRouter } from './router';
-import { startState } from './state';
+import { me, startState } from './state';
 import { startUpdates } from './update';
 import { awaitTables } from './words/format';
 
@@ -22,13 +22,13 @@ if (!isSecureContext || !databaseOpening) {
   render(<Unable />, root);
 } else {
   startRouter();
-  const started = start(startState());
+  const started = start(startState(), me);
   fetchAhead();
   render(<App />, root);
   awaitTables(startWorker());
   void started.finally(startUpdates);
   setTimeout(() => {
     void import('./screens/work/scan/warm').then((it) => it.warm());
-    void import('./screens/scout/keepTold').then((it) => it.keepTold());
+    void import('./views/views').then((it) => it.keepTold());
   }, LATER_MS);
 }

@@ -45,8 +45,36 @@ test('sync uses one package from outside, the hash, and its tests the test tools
   ).toEqual([]);
 });
 
-test('the journal on the phone knows no screen: screens come and go, notes stay', () => {
-  expect(forbidden(under('pwa/src/journal/'), (to) => /^pwa\/src\/(screens|parts)\//.test(to))).toEqual([]);
+/** What an import leads to, without the end that a file name has and an import has not. */
+const isPart = (path: string, ...parts: string[]) =>
+  parts.some((part) => path.startsWith(`pwa/src/${part}/`) || path.replace(/\.tsx?$/, '') === `pwa/src/${part}`);
+
+test('the journal knows no screen and nothing of what the app shows: screens come and go, notes stay', () => {
+  const shown = (to: string) => isPart(to, 'screens', 'parts', 'forms', 'views', 'words', 'state', 'router', 'app');
+  expect(forbidden(under('pwa/src/journal/'), shown)).toEqual([]);
+});
+
+test('the store is the ground of the journal: what is sent, read or recovered rests on it', () => {
+  const others = (to: string) => isPart(to, 'journal') && !isPart(to, 'journal/store');
+  const from = (file: string) => under('pwa/src/journal/store/')(file) && !isTest(file);
+  expect(forbidden(from, others)).toEqual([]);
+});
+
+test('what screens share (forms, parts, views, words) knows no screen', () => {
+  const shared = (file: string) => isPart(file, 'forms', 'parts', 'views', 'words') && !isTest(file);
+  expect(forbidden(shared, (to) => isPart(to, 'screens'))).toEqual([]);
+});
+
+// What two groups need lies in forms, parts, views or words. The one arrow: pairing fetches the tag reader while the
+// phone is surely in range.
+test.each([
+  ['supervisor', ['scout', 'work'], []],
+  ['work', ['scout', 'supervisor'], []],
+  ['scout', ['work', 'supervisor'], ['pwa/src/screens/scout/pairing/Pair.tsx -> pwa/src/screens/work/scan/warm']],
+])('the screens of %s stand without those of %j', (group, others, arrows) => {
+  const from = (file: string) => isPart(file, `screens/${group}`) && !isTest(file);
+  expect(sources.some(from)).toBe(true);
+  expect(forbidden(from, (to) => isPart(to, ...others.map((other) => `screens/${other}`)))).toEqual(arrows);
 });
 
 test('what helps the tests (testing.ts, x.testing.ts) is used only by tests', () => {

@@ -1,5 +1,5 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
-import { signal } from '@preact/signals';
+import { signal, type ReadonlySignal } from '@preact/signals';
 import { followArriving } from './inbox/arriving';
 import { loadBriefs, startBriefs } from './records/briefs';
 import { startSync } from './worker/syncClient';
@@ -10,7 +10,6 @@ import { whenIdle, nextTask } from './store/pause';
 import { startCounting } from './outbox/outbox';
 import { refreshEstimate } from './store/storage';
 import { load, loadRest, ready } from './records/registers';
-import { me } from '../state';
 
 /**
  * Why there is nothing to show. Older: the database has the shape of a newer build. Unreadable: the phone's storage failed, which
@@ -18,8 +17,11 @@ import { me } from '../state';
  */
 export const failed = signal<'older' | 'unreadable' | undefined>(undefined);
 
-/** @param known settles when it is known whose phone this is */
-export async function start(known: Promise<void>): Promise<void> {
+/**
+ * @param known settles when it is known whose phone this is
+ * @param me who that is; undefined while the phone is not paired
+ */
+export async function start(known: Promise<void>, me: ReadonlySignal<unknown>): Promise<void> {
   try {
     // Asked all at once and shown all at once: the first screen is drawn one time, whole.
     await Promise.all([known, load(), loadBriefs(), startCounting(), followArriving()]);

@@ -3,7 +3,7 @@ import { appWords } from '../words';
 import type { Place } from '../../../schema/types';
 import { DataTable } from './DataTable';
 import { labelsOf, type Label } from './striplabels';
-import { Twin } from './Twin';
+import { Twin } from './Figure';
 import { useWidth } from './width';
 
 export type PotState = 'seen' | 'trouble' | 'struck' | 'planned';

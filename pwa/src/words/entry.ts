@@ -15,11 +15,10 @@ import type {
   Skip,
   Span,
 } from '../../../schema/types';
-import { appWords } from './';
+import { appWords, units } from '.';
 import { deskWords } from './desk';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
-import { potSize } from '../screens/supervisor/crops/cropgrades';
 
 type Names = { [word: string]: string | undefined };
 
@@ -47,6 +46,15 @@ export function lotField(
   if (field === 'route') return word(deskWords.value.lot.route, written);
   if (field === 'parent') return lotName(written);
   return written;
+}
+
+/** Pot sizes are whole centimetres or half ones; inches want their decimal. */
+export function potDigits(mm: number): number {
+  return units.value.length === 'cm' && mm % 10 === 0 ? 0 : 1;
+}
+
+export function potSize(mm: number): string {
+  return mm > 0 ? length(mm, potDigits(mm)) : appWords.value.common.unknown;
 }
 
 type Sayer = (body: never) => string[];

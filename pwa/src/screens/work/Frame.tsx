@@ -9,7 +9,6 @@ import { back, go, Title } from '../../router';
 import { appWords } from '../../words';
 import { workWords } from '../../words/rooms';
 import type { Form } from '../../forms/form';
-import { isFromSheet, openFromSheet } from './opened';
 import { addressOf, bedName, lotName, type Place } from '../../forms/place';
 import { saveForm } from '../../forms/saving';
 
@@ -115,4 +114,16 @@ export function Opening({ title }: { title: string }) {
       <p class="quiet">{appWords.value.common.loading}</p>
     </main>
   );
+}
+
+/** The form that was opened from the sheet, so that saving it leads back there and not to a second sheet. */
+let from = '';
+
+export function openFromSheet(address: string): void {
+  go(address);
+  from = address;
+}
+
+function isFromSheet(): boolean {
+  return from !== '' && from === `${location.pathname}${location.search}`;
 }

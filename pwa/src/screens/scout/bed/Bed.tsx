@@ -23,11 +23,11 @@ import { NotSaved } from '../../../journal/outbox/write';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk } from '../walk/course';
 import { isPast, openWalk } from '../walk/open';
-import { isAskedAgain } from '../today/rounds';
-import { Shut } from './Shut';
-import { closedNow } from '../walk/entry';
+import { isAskedAgain } from '../walk/rounds';
+import { Shut } from '../Shut';
+import { closedNow } from '../closed';
 import { nameOfBed, nameOfLot } from '../names';
-import { Says } from './Told';
+import { Says } from '../Briefing';
 
 export function Bed({ id = '' }: { id?: string }) {
   const words = appWords.value.scout;

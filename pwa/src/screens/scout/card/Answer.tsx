@@ -6,7 +6,7 @@ import { appWords } from '../../../words';
 import { lengthUnit as unitName, number } from '../../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from '../walk/course';
-import { others, slipAmong, type Measured } from '../walk/doubts';
+import { others, slipAmong, type Measured } from './doubts';
 import { answerWhole, shownTyped, typedLength } from '../names';
 
 const fieldOf = ({ trait, other }: Card) =>

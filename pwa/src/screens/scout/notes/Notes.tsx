@@ -16,7 +16,7 @@ import { Bar } from '../Bar';
 import { handOver } from './handOver';
 import { OneNote } from './OneNote';
 import { sentence } from '../QueueLine';
-import { HowYouRead } from '../bed/Told';
+import { HowYouRead } from '../Briefing';
 
 const PAGE = 40;
 

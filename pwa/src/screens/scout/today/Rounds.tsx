@@ -5,9 +5,9 @@ import { go } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { atWhen } from '../../../words/format';
-import { closedNow } from '../walk/entry';
+import { closedNow } from '../closed';
 import { nameOfBed } from '../names';
-import { offeredTo, placesOf, type Offered } from './rounds';
+import { offeredTo, placesOf, type Offered } from '../walk/rounds';
 
 /** Second looks that this person may take and nobody has begun. */
 export function Rounds() {
@@ -38,7 +38,7 @@ function OneRound({ id, bed, first }: Offered) {
     }
   };
   return (
-    <div class="halfway">
+    <div class="in-progress">
       <p>{words.roundExplain(nameOfBed(bed), places.length)}</p>
       {until > 0 ? (
         <p class="attention">{words.bed.closedUntil(atWhen(until))}</p>

@@ -1,23 +1,24 @@
 /** Which beds want a walk and why, which are closed, and where the notes are. */
 import { useEffect, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
-import { useHalfway } from './halfway';
+import type { Brief } from '../../../journal/store/shape';
 import { whenIdle } from '../../../journal/store/pause';
+import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { beds, type WalkRow } from '../../../journal/records/registers';
 import { catchingUp, firstReading } from '../../../journal/inbox/arriving';
+import { rampStep } from '../../../parts/ramp';
 import { go, Link, Title } from '../../../router';
 import { access, me, queue } from '../../../state';
 import { appWords } from '../../../words';
-import { ago, atWhen, dateOf, percent, weekday } from '../../../words/format';
+import { ago, atWhen, dateOf, percent, points, weekday } from '../../../words/format';
 import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
-import { closedNow } from '../walk/entry';
+import { closedNow } from '../closed';
 import { nameOfBed } from '../names';
-import { isPast } from '../walk/open';
+import { isPast, openWalks } from '../walk/open';
 import { Access, QueueLine } from '../QueueLine';
 import { Rounds } from './Rounds';
-import { Tile } from './Tile';
 
 export function Today() {
   const words = appWords.value.scout;
@@ -29,7 +30,7 @@ export function Today() {
   const due = open.filter(isDue).sort((a, b) => b.urgency - a.urgency);
   const rest = open.filter((line) => !isDue(line));
   const arriving = firstReading.value !== undefined;
-  const half = useHalfway(me.value?.person);
+  const inProgress = useInProgress(me.value?.person);
   const whole = useWhole();
   return (
     <main class="scout today with-bar">
@@ -48,8 +49,8 @@ export function Today() {
           {words.spot}
         </Button>
       </div>
-      {half.map((each) => (
-        <Halfway key={each.walk.id} {...each} />
+      {inProgress.map((each) => (
+        <InProgress key={each.walk.id} {...each} />
       ))}
       {!arriving && <Rounds />}
       {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
@@ -82,14 +83,30 @@ export function Today() {
   );
 }
 
+/** This person's walks that were begun and not ended, with how many pots they have. */
+function useInProgress(person: string | undefined): { walk: WalkRow; seen: number }[] {
+  const open = openWalks(person);
+  const ids = open.map((walk) => walk.id).join(' ');
+  const counts = useStored(
+    async () =>
+      new Map(await Promise.all(open.map(async (walk) => [walk.id, (await validPots(walk.id)).length] as const))),
+    [ids],
+  );
+  return open.map((walk) => ({ walk, seen: counts?.get(walk.id) ?? 0 }));
+}
+
+async function validPots(walk: string) {
+  return (await potsOfWalk(walk)).filter((pot) => !pot.voided);
+}
+
 /** A walk that was begun and not ended: to be gone on with, or from two weeks on only to be ended. */
-function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
+function InProgress({ walk, seen }: { walk: WalkRow; seen: number }) {
   const words = appWords.value.scout;
   const until = closedNow(walk.bed);
   const bed = nameOfBed(walk.bed);
   if (isPast(walk)) {
     return (
-      <section class="halfway">
+      <section class="in-progress">
         <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, dateOf(walk.at), seen)}</p>
         <Button size="walk" onClick={() => go(`/walk/${walk.id}/end`)}>
           {words.toEnd}
@@ -98,7 +115,7 @@ function Halfway({ walk, seen }: { walk: WalkRow; seen: number }) {
     );
   }
   return (
-    <section class="halfway">
+    <section class="in-progress">
       <p>{(walk.open?.round ? words.roundHalfway : words.halfway)(bed, seen)}</p>
       {until > 0 ? (
         <p class="attention">{words.opens(atWhen(until))}</p>
@@ -168,6 +185,16 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
       ))}
     </ul>
   );
+}
+
+/** A bed's uniformity as a number on its shade; hatched where too few pots were seen, a dash where nobody walked;
+ * nothing while the records still arrive, since the walks that are there may be weeks old. */
+export function Tile({ brief }: { brief: Brief | undefined }) {
+  if (firstReading.value !== undefined) return <span class="tile none">…</span>;
+  if (!brief) return <span class="tile none">–</span>;
+  if (!brief.few && !brief.known) return <span class="tile few small">{appWords.value.common.noSizes}</span>;
+  if (brief.few) return <span class="tile few small">{appWords.value.common.tooFew}</span>;
+  return <span class={`tile u${rampStep(brief.uniformity)}`}>{points(brief.uniformity)}</span>;
 }
 
 function why(line: BedLine): string {

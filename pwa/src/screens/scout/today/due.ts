@@ -9,7 +9,7 @@ import { beds, houses, lots, people, walks, type WalkRow } from '../../../journa
 import { appWords } from '../../../words';
 import { daysSince } from '../../../words/format';
 import { me } from '../../../state';
-import { closedNow } from '../walk/entry';
+import { closedNow } from '../closed';
 import { isPast } from '../walk/open';
 
 /** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */

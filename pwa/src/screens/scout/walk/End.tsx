@@ -19,7 +19,7 @@ import { amendWords } from '../../../words/rooms';
 import { atWhen, dateOf, length, number, percent, points, share } from '../../../words/format';
 import { unwalkedSaid } from '../../../words/told';
 import { doneWith, useCourse, type Course } from './course';
-import { slipsToCheck } from './doubts';
+import { slipsToCheck } from '../card/doubts';
 import { openAgain, useHalf, withHalf } from './half';
 import { nameOfBed, nameOfLot } from '../names';
 import { isPast } from './open';

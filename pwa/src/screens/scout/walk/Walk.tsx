@@ -29,12 +29,12 @@ import {
   type Card,
 } from '../card/card';
 import { openNext, useCourse, type Course } from './course';
-import { closedNow } from './entry';
+import { closedNow } from '../closed';
 import { Leaves, Roots } from '../card/Look';
 import { Buds, Head } from '../card/Measure';
 import { Menu } from './Menu';
 import { isPast } from './open';
-import { Shut } from '../bed/Shut';
+import { Shut } from '../Shut';
 import { dots } from './strip';
 import { keepAwake } from './awake';
 

@@ -1,6 +1,6 @@
 import type { BedView, PotView } from '../../../../../schema/types';
 import { BedStrip, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
-import { Twin } from '../../../parts/Twin';
+import { Twin } from '../../../parts/Figure';
 import { deskWords } from '../../../words/desk';
 import { bedName, lotLabel } from '../names';
 import { Section } from '../Page';

@@ -1,6 +1,6 @@
 import type { BedBrief, HouseView } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
-import { Twin } from '../../../parts/Twin';
+import { Twin } from '../../../parts/Figure';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';

@@ -6,7 +6,7 @@ import { go, Link } from '../../../router';
 import { deskWords } from '../../../words/desk';
 import { list } from '../../../words/format';
 import { wordsTyped } from '../../../forms/typed';
-import { potSize } from './cropgrades';
+import { potSize } from '../../../words/entry';
 import { addressOfCrop, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
 import { saidValue, valueNames } from './cropvalues';
 import { held } from '../../../views/views';

@@ -2,8 +2,9 @@
 import { limitOf } from '../../../../../schema/check';
 import type { Grade } from '../../../../../schema/types';
 import { read, show } from '../../../../../sync/unit/unit';
-import { appWords, units, type Units } from '../../../words';
+import type { Units } from '../../../words';
 import { deskWords } from '../../../words/desk';
+import { potDigits } from '../../../words/entry';
 import { length, percent } from '../../../words/format';
 import { amount, wayOf, wordsTyped, type Answer, type Measure } from '../../../forms/typed';
 
@@ -168,13 +169,4 @@ function headSaid(from: number | undefined, to: number | undefined): string {
 export function saidGrades(grades: readonly Grade[]): string {
   if (grades.length === 0) return deskWords.value.crops.noGrades;
   return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${saidGrade(g)}`).join('; ');
-}
-
-/** Pot sizes are whole centimetres or half ones; inches want their decimal. */
-export function potDigits(mm: number): number {
-  return units.value.length === 'cm' && mm % 10 === 0 ? 0 : 1;
-}
-
-export function potSize(mm: number): string {
-  return mm > 0 ? length(mm, potDigits(mm)) : appWords.value.common.unknown;
 }

@@ -2,7 +2,7 @@ import type { LotView } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { deskWords } from '../../../words/desk';
 import { list } from '../../../words/format';
-import { potSize } from '../crops/cropgrades';
+import { potSize } from '../../../words/entry';
 import { CountLedger } from './CountLedger';
 import { FactList } from '../FactList';
 import { Family } from './Family';

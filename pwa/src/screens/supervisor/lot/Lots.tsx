@@ -6,7 +6,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { day, estimate, number, points, shipWeek } from '../../../words/format';
-import { potSize } from '../crops/cropgrades';
+import { potSize } from '../../../words/entry';
 import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
 import { refresh, useView } from '../../../views/views';
 import { traitName, useBedNames } from '../names';

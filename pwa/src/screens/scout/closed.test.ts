@@ -1,11 +1,11 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import { me } from '../../../state';
-import { closedNow } from './entry';
+import { me } from '../../state';
+import { closedNow } from './closed';
 
 const HOUR_MS = 3_600_000;
 const NOW = Date.UTC(2026, 10, 28, 12);
 
-vi.mock('../../../journal/records/registers', async (load) => {
+vi.mock('../../journal/records/registers', async (load) => {
   const ended_at = Date.UTC(2026, 10, 28, 11);
   const sprayed = { beds: ['b'], purpose: 'growth_regulator', active: 'daminozide', entry_hours: 24, ended_at };
   return { ...(await load<object>()), applications: { value: [sprayed] } };

@@ -1,13 +1,12 @@
 /** What the server told of a bed's last walk and of how this scout reads: dated, and there out of range. */
-import type { Drift, Finding, ToldView } from '../../../../../schema/types';
-import { spansOf } from '../../../journal/records/input';
-import { beds } from '../../../journal/records/registers';
-import { appWords } from '../../../words';
-import { ago, atWhen, length, number, percent, signedPercent } from '../../../words/format';
-import { briefingWords, findingSaid } from '../../../words/told';
-import { useView } from '../../../views/views';
-import { nameOfLot } from '../names';
-import { TOLD } from '../keepTold';
+import type { Drift, Finding, ToldView } from '../../../../schema/types';
+import { spansOf } from '../../journal/records/input';
+import { beds } from '../../journal/records/registers';
+import { appWords } from '../../words';
+import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
+import { briefingWords, findingSaid } from '../../words/told';
+import { TOLD, useView } from '../../views/views';
+import { nameOfLot } from './names';
 
 /**
  * What a walk of this bed says; of flags that stand together only where, since how many is said above. `walk` is the newest one that

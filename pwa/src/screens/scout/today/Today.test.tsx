@@ -2,10 +2,10 @@
 import { cleanup, render } from '@testing-library/preact';
 import { afterEach, expect, test, vi } from 'vitest';
 import type { Brief } from '../../../journal/store/shape';
-import { Tile } from './Tile';
+import { Tile } from './Today';
 
 const first = vi.hoisted(() => ({ value: undefined as number | undefined }));
-vi.mock('../../../journal/inbox/arriving', () => ({ firstReading: first }));
+vi.mock('../../../journal/inbox/arriving', async (load) => ({ ...(await load()), firstReading: first }));
 
 afterEach(cleanup);
 

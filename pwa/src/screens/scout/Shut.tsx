@@ -1,6 +1,6 @@
-import { appWords } from '../../../words';
-import { atWhen } from '../../../words/format';
-import { Sprayed } from '../../../parts/Signs';
+import { appWords } from '../../words';
+import { atWhen } from '../../words/format';
+import { Sprayed } from '../../parts/Signs';
 
 /** What stands in the place of a way in while an entry interval runs: a sign, both languages, and no button. */
 export function Shut({ until }: { until: number }) {

@@ -1,6 +1,0 @@
-/** The screens that reckon a bed, as one script. */
-import '../../../style/walk.css';
-
-export { Bed } from '../bed/Bed';
-export { End } from './End';
-export { Walk } from './Walk';

@@ -1,0 +1,6 @@
+/** The screens that reckon a bed, as one script. */
+import '../../style/walk.css';
+
+export { Bed } from './bed/Bed';
+export { End } from './walk/End';
+export { Walk } from './walk/Walk';
