@@ -45,9 +45,9 @@ type TraitScore struct {
 
 // LotScore is all measures of one lot on one bed from one walk.
 type LotScore struct {
-	Lot      string `json:"lot"`
-	Seen     int    `json:"seen"`
-	Standing int    `json:"standing"`
+	Lot       string `json:"lot"`
+	Seen      int    `json:"seen"`
+	PotsOnBed int    `json:"pots_on_bed"`
 	// Traits are always head, then buds; one that nobody looked at has N 0.
 	Traits []TraitScore `json:"traits"`
 	// RootCover counts pots at cover 0 to 5 (six numbers), RootLife at life 1 to 5 (five).
@@ -68,12 +68,12 @@ type LotScore struct {
 
 // BedScore is a bed judged within its lots.
 type BedScore struct {
-	Seen     int `json:"seen"`
-	Standing int `json:"standing"`
-	// Uniformity is the weaker trait's: the lots' shares weighted by pots standing; HeldBy names that trait.
-	Uniformity Estimate     `json:"uniformity"`
-	HeldBy     string       `json:"held_by,omitempty"`
-	Traits     []TraitScore `json:"traits"`
+	Seen      int `json:"seen"`
+	PotsOnBed int `json:"pots_on_bed"`
+	// Uniformity is the weaker trait's: the lots' shares weighted by their pots on the bed; LimitingTrait names that trait.
+	Uniformity    Estimate     `json:"uniformity"`
+	LimitingTrait string       `json:"limiting_trait,omitempty"`
+	Traits        []TraitScore `json:"traits"`
 	// WithoutSlips is what Uniformity would be without the values that look like slips; known only when there are some.
 	WithoutSlips Estimate `json:"without_slips"`
 	// BetweenLots is the share of the spread in head size that lies between the lots of a mixed bed.
@@ -99,11 +99,11 @@ type BedScore struct {
 	// PatchM is the length in metres from which on a patch across the whole bed would most likely have been found, by how many pots
 	// with a place were looked at; 0 when it cannot be said. A phone does not compute it.
 	PatchM float64 `json:"patch_m,omitempty"`
-	// Few is true when too few pots were seen to show a number.
-	Few bool `json:"few"`
+	// TooFewPots is true when too few pots were seen to show a number.
+	TooFewPots bool `json:"too_few_pots"`
 }
 
-// Unwalked is the longest stretch of rows with pots standing on which none was looked at. Share is its share of all such
+// Unwalked is the longest stretch of rows with pots on them of which none was looked at. Share is its share of all such
 // rows; P bounds the chance that as many pots pulled at random would leave so long a stretch.
 type Unwalked struct {
 	FromRow int     `json:"from_row"`
@@ -138,8 +138,8 @@ type Slip struct {
 
 // Stop says whether a walk has seen enough.
 type Stop struct {
-	// Say is "more", "enough", "minimum" (below the least number) or "maximum".
-	Say string `json:"say"`
+	// Verdict is "more", "enough", "minimum" (below the least number) or "maximum".
+	Verdict string `json:"verdict"`
 	// More is about how many pots are still wanted.
 	More int `json:"more"`
 	// Chlorosis and Roots are the sequential tests' words: "fine", "trouble" or "open".
@@ -147,14 +147,14 @@ type Stop struct {
 	Roots     string `json:"roots"`
 }
 
-// GradeOut is what a lot's standing pots will grade to.
+// GradeOut is what the pots of a lot that are on the bed will grade to.
 type GradeOut struct {
 	// N is the pots seen whole: every line of the rules was looked at. Undecided are those that lack one: the forecast leaves
 	// them out, a promise takes them for pots in no grade. Lacks says what would decide them.
 	N         int         `json:"n"`
 	Undecided int         `json:"undecided"`
 	Lacks     []GradeLack `json:"lacks"`
-	Standing  int         `json:"standing"`
+	PotsOnBed int         `json:"pots_on_bed"`
 	// Grades are in the grower's order; the last, without a name, is the pots that meet no rule.
 	Grades []GradeShare `json:"grades"`
 	// Costs counts, line by line of the first grade's rule, the seen pots that fail it.
@@ -178,13 +178,13 @@ type Promise struct {
 	Hold  string        `json:"hold,omitempty"`
 	// GradedFrom is the day from which the rules judge, "" where no ship week is set.
 	GradedFrom string `json:"graded_from,omitempty"`
-	// Whole of the Seen pots were seen whole; Least is how many it takes. Standing is on record now, Left how many of those that
+	// Whole of the Seen pots were seen whole; Least is how many it takes. PotsOnBed is on record now, Left how many of those that
 	// stood at the walk have gone since: each is taken for one in grade.
-	Least    int `json:"least"`
-	Whole    int `json:"whole"`
-	Seen     int `json:"seen"`
-	Standing int `json:"standing"`
-	Left     int `json:"left"`
+	Least     int `json:"least"`
+	Whole     int `json:"whole"`
+	Seen      int `json:"seen"`
+	PotsOnBed int `json:"pots_on_bed"`
+	Left      int `json:"left"`
 	// Lots are those promised together: one for a lot that stands alone.
 	Lots   []string `json:"lots"`
 	Shrink float64  `json:"shrink"`
@@ -193,8 +193,8 @@ type Promise struct {
 // PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round.
 type PromiseLine struct {
 	Grade string `json:"grade"`
-	// InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those
-	// standing that are, before the loss expected until shipping.
+	// InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed
+	// that are, before the loss expected until shipping.
 	InGrade int `json:"in_grade"`
 	Sure    int `json:"sure"`
 	// Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades.
@@ -210,7 +210,7 @@ type BookedPots struct {
 	Pots  int    `json:"pots"`
 }
 
-// GradeShare is one grade: pots seen in it, and expected of those standing with a 90 % predictive interval.
+// GradeShare is one grade: pots seen in it, and expected of those on the bed with a 90 % predictive interval.
 type GradeShare struct {
 	Name     string  `json:"name"`
 	Seen     int     `json:"seen"`
@@ -274,11 +274,11 @@ type BedInput struct {
 
 // LotOnBed is a lot's stretch with what it is judged by.
 type LotOnBed struct {
-	Lot      string `json:"lot"`
-	FromRow  int    `json:"from_row"`
-	ToRow    int    `json:"to_row"`
-	Standing int    `json:"standing"`
-	// Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good
+	Lot       string `json:"lot"`
+	FromRow   int    `json:"from_row"`
+	ToRow     int    `json:"to_row"`
+	PotsOnBed int    `json:"pots_on_bed"`
+	// Uncounted is true where no count of this stretch is on record: PotsOnBed is then what a full stretch holds, good
 	// enough to weigh lots and to plan a walk by, and never to promise from.
 	Uncounted bool `json:"uncounted,omitempty"`
 	PotMM     int  `json:"pot_mm"`

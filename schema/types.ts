@@ -192,7 +192,7 @@ export interface TraitScore {
 export interface LotScore {
   lot: string;
   seen: number;
-  standing: number;
+  pots_on_bed: number;
   /** Traits are always head, then buds; one that nobody looked at has N 0. */
   traits: TraitScore[];
   /** RootCover counts pots at cover 0 to 5 (six numbers), RootLife at life 1 to 5 (five). */
@@ -214,10 +214,10 @@ export interface LotScore {
 /** BedScore is a bed judged within its lots. */
 export interface BedScore {
   seen: number;
-  standing: number;
-  /** Uniformity is the weaker trait's: the lots' shares weighted by pots standing; HeldBy names that trait. */
+  pots_on_bed: number;
+  /** Uniformity is the weaker trait's: the lots' shares weighted by their pots on the bed; LimitingTrait names that trait. */
   uniformity: Estimate;
-  held_by?: string;
+  limiting_trait?: string;
   traits: TraitScore[];
   /** WithoutSlips is what Uniformity would be without the values that look like slips; known only when there are some. */
   without_slips: Estimate;
@@ -243,11 +243,11 @@ export interface BedScore {
   unwalked?: Unwalked;
   /** PatchM is the length in metres from which on a patch across the whole bed would most likely have been found, by how many pots with a place were looked at; 0 when it cannot be said. A phone does not compute it. */
   patch_m?: number;
-  /** Few is true when too few pots were seen to show a number. */
-  few: boolean;
+  /** TooFewPots is true when too few pots were seen to show a number. */
+  too_few_pots: boolean;
 }
 
-/** Unwalked is the longest stretch of rows with pots standing on which none was looked at. Share is its share of all such rows; P bounds the chance that as many pots pulled at random would leave so long a stretch. */
+/** Unwalked is the longest stretch of rows with pots on them of which none was looked at. Share is its share of all such rows; P bounds the chance that as many pots pulled at random would leave so long a stretch. */
 export interface Unwalked {
   from_row: number;
   to_row: number;
@@ -279,8 +279,8 @@ export interface Slip {
 
 /** Stop says whether a walk has seen enough. */
 export interface Stop {
-  /** Say is "more", "enough", "minimum" (below the least number) or "maximum". */
-  say: string;
+  /** Verdict is "more", "enough", "minimum" (below the least number) or "maximum". */
+  verdict: string;
   /** More is about how many pots are still wanted. */
   more: number;
   /** Chlorosis and Roots are the sequential tests' words: "fine", "trouble" or "open". */
@@ -288,13 +288,13 @@ export interface Stop {
   roots: string;
 }
 
-/** GradeOut is what a lot's standing pots will grade to. */
+/** GradeOut is what the pots of a lot that are on the bed will grade to. */
 export interface GradeOut {
   /** N is the pots seen whole: every line of the rules was looked at. Undecided are those that lack one: the forecast leaves them out, a promise takes them for pots in no grade. Lacks says what would decide them. */
   n: number;
   undecided: number;
   lacks: GradeLack[];
-  standing: number;
+  pots_on_bed: number;
   /** Grades are in the grower's order; the last, without a name, is the pots that meet no rule. */
   grades: GradeShare[];
   /** Costs counts, line by line of the first grade's rule, the seen pots that fail it. */
@@ -316,11 +316,11 @@ export interface Promise {
   hold?: string;
   /** GradedFrom is the day from which the rules judge, "" where no ship week is set. */
   graded_from?: string;
-  /** Whole of the Seen pots were seen whole; Least is how many it takes. Standing is on record now, Left how many of those that stood at the walk have gone since: each is taken for one in grade. */
+  /** Whole of the Seen pots were seen whole; Least is how many it takes. PotsOnBed is on record now, Left how many of those that stood at the walk have gone since: each is taken for one in grade. */
   least: number;
   whole: number;
   seen: number;
-  standing: number;
+  pots_on_bed: number;
   left: number;
   /** Lots are those promised together: one for a lot that stands alone. */
   lots: string[];
@@ -330,7 +330,7 @@ export interface Promise {
 /** PromiseLine is one grade's promise. A pot of a better grade serves a booking of a lesser one, never the other way round. */
 export interface PromiseLine {
   grade: string;
-  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those standing that are, before the loss expected until shipping. */
+  /** InGrade seen pots are in this grade or a better one; Sure is the exact one-sided 95 % lower limit, in pots, of those on the bed that are, before the loss expected until shipping. */
   in_grade: number;
   sure: number;
   /** Booked is open bookings of this very grade. Safe can be promised on top, when nothing more is promised of other grades. */
@@ -346,7 +346,7 @@ export interface BookedPots {
   pots: number;
 }
 
-/** GradeShare is one grade: pots seen in it, and expected of those standing with a 90 % predictive interval. */
+/** GradeShare is one grade: pots seen in it, and expected of those on the bed with a 90 % predictive interval. */
 export interface GradeShare {
   name: string;
   seen: number;
@@ -411,8 +411,8 @@ export interface LotOnBed {
   lot: string;
   from_row: number;
   to_row: number;
-  standing: number;
-  /** Uncounted is true where no count of this stretch is on record: Standing is then what a full stretch holds, good enough to weigh lots and to plan a walk by, and never to promise from. */
+  pots_on_bed: number;
+  /** Uncounted is true where no count of this stretch is on record: PotsOnBed is then what a full stretch holds, good enough to weigh lots and to plan a walk by, and never to promise from. */
   uncounted?: boolean;
   pot_mm: number;
   /** Bookings are the open ones that fall on this stretch. ShipWeek is the lot's ("" when nobody has set it). */
@@ -811,7 +811,7 @@ export interface LotBrief {
   disagree: number;
   /** Uniformity is of the lot's weaker trait on its last walk. */
   uniformity: Estimate;
-  held_by: string;
+  limiting_trait: string;
 }
 
 /** LotView is one lot's merged record. */

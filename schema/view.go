@@ -148,8 +148,8 @@ type LotBrief struct {
 	Beds     []string `json:"beds"`
 	Disagree int      `json:"disagree"`
 	// Uniformity is of the lot's weaker trait on its last walk.
-	Uniformity Estimate `json:"uniformity"`
-	HeldBy     string   `json:"held_by"`
+	Uniformity    Estimate `json:"uniformity"`
+	LimitingTrait string   `json:"limiting_trait"`
 }
 
 // LotView is one lot's merged record.

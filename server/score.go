@@ -31,7 +31,7 @@ type scoreCommand struct {
 	Least       int      `help:"Fewest pots seen whole from which anything is safe to promise." default:"8" placeholder:"N"`
 	WeeksToShip int      `name:"weeks-to-ship" help:"Weeks from the walk until the lots ship; what is too early to grade is then not graded." default:"-1" placeholder:"N"`
 	GradedFrom  int      `name:"graded-from" help:"Weeks before shipping from which pots can be graded." default:"8" placeholder:"N"`
-	Standing    []string `help:"Pots on the bed (N), shared out over its lots as they were seen; or LOT=N for one lot, as often as wanted." placeholder:"N"`
+	PotsOnBed   []string `help:"Pots on the bed (N), shared out over its lots as they were seen; or LOT=N for one lot, as often as wanted." placeholder:"N"`
 	Pots        int      `help:"With --plan: pots to pull; as many as the wanted interval needs unless given." placeholder:"N"`
 	Seed        uint32   `help:"With --plan: the same seed gives the same places." default:"1"`
 }
@@ -67,7 +67,7 @@ func (c *scoreCommand) Run() error {
 	if !(c.Pot >= 3 && c.Pot <= 60) {
 		return fmt.Errorf("--pot is %g; give 3 to 60 centimetres", c.Pot)
 	}
-	standing, standingOf, err := c.pots()
+	potsOnBed, potsOfLot, err := c.pots()
 	if err != nil {
 		return err
 	}
@@ -80,7 +80,7 @@ func (c *scoreCommand) Run() error {
 		grades = append(grades, g)
 	}
 	if c.Plan && c.File == "" {
-		return c.plan(nil, judged, standing)
+		return c.plan(nil, judged, potsOnBed)
 	}
 	in, err := c.open()
 	if err != nil {
@@ -89,7 +89,7 @@ func (c *scoreCommand) Run() error {
 	defer in.Close()
 	report, err := sheet.Score(in, sheet.Options{
 		Units: unit.Unit(c.Units), LengthMM: int(c.Length*1000 + 0.5), Rows: c.Rows, Across: c.Across, Aisles: c.Aisles, Judged: &judged,
-		Grades: grades, PotMM: int(c.Pot*10 + 0.5), Standing: standing, StandingOf: standingOf,
+		Grades: grades, PotMM: int(c.Pot*10 + 0.5), PotsOnBed: potsOnBed, PotsOfLot: potsOfLot,
 		WeeksToShip: weeksToShip,
 	})
 	if refused := (*sheet.FileError)(nil); err != nil && !errors.As(err, &refused) && c.File != "" && c.File != "-" {
@@ -99,7 +99,7 @@ func (c *scoreCommand) Run() error {
 		return err
 	}
 	if c.Plan {
-		return c.plan(report.Beds, judged, standing)
+		return c.plan(report.Beds, judged, potsOnBed)
 	}
 	if c.JSON {
 		return writeIndented(os.Stdout, report)
@@ -107,17 +107,17 @@ func (c *scoreCommand) Run() error {
 	return report.WriteTable(os.Stdout)
 }
 
-// pots reads --standing: how many on each bed, and of single lots.
+// pots reads --pots-on-bed: how many on each bed, and of single lots.
 func (c *scoreCommand) pots() (onBed int, ofLot map[string]int, err error) {
 	ofLot = map[string]int{}
-	for _, text := range c.Standing {
+	for _, text := range c.PotsOnBed {
 		lot, number, one := text, text, false
 		if at := strings.LastIndex(text, "="); at >= 0 {
 			lot, number, one = strings.TrimSpace(text[:at]), text[at+1:], true
 		}
 		n, err := strconv.Atoi(strings.TrimSpace(number))
 		if err != nil || n < 1 || n > 1_000_000 {
-			return 0, nil, fmt.Errorf("--standing %s is no number of pots; give a whole number from 1, or LOT=N for one lot", text)
+			return 0, nil, fmt.Errorf("--pots-on-bed %s is no number of pots; give a whole number from 1, or LOT=N for one lot", text)
 		}
 		if one {
 			ofLot[lot] = n
@@ -141,13 +141,13 @@ func (c *scoreCommand) open() (io.ReadCloser, error) {
 
 // plan prints which pots to pull: of a bed of a given size, or, with a sheet of the last walk, of each bed in it, as many
 // as that walk's spread asks for.
-func (c *scoreCommand) plan(beds []sheet.Bed, judged schema.Judged, standing int) error {
+func (c *scoreCommand) plan(beds []sheet.Bed, judged schema.Judged, potsOnBed int) error {
 	if beds == nil {
 		beds = []sheet.Bed{{Rows: c.Rows, Across: c.Across}}
 	}
 	for i := range beds {
 		o := sheet.PlanOptions{
-			Rows: beds[i].Rows, Across: beds[i].Across, Aisles: c.Aisles, Standing: standing, Seed: c.Seed, N: c.Pots, Judged: &judged,
+			Rows: beds[i].Rows, Across: beds[i].Across, Aisles: c.Aisles, PotsOnBed: potsOnBed, Seed: c.Seed, N: c.Pots, Judged: &judged,
 		}
 		if c.File != "" {
 			o.Last = &beds[i].Score

@@ -8,7 +8,7 @@ import (
 )
 
 func TestPotsStandingAreReadForTheBedAndForSingleLots(t *testing.T) {
-	c := scoreCommand{Standing: []string{"2500", "Ruddy=no.1=900"}}
+	c := scoreCommand{PotsOnBed: []string{"2500", "Ruddy=no.1=900"}}
 	onBed, ofLot, err := c.pots()
 	if err != nil || onBed != 2500 || ofLot["Ruddy=no.1"] != 900 {
 		t.Errorf("%d, %v, %v", onBed, ofLot, err)
@@ -22,9 +22,9 @@ func TestScoreSaysWhichOptionIsWrongAndHowToGiveIt(t *testing.T) {
 	}
 	right := scoreCommand{File: file, Units: "mm", Aisles: "near", Tolerance: 10, BudsAllowed: 20, Pot: 16.5, Loss: 3, Least: 8, GradedFrom: 8, WeeksToShip: -1}
 	for says, change := range map[string]func(*scoreCommand){
-		"--standing many":            func(c *scoreCommand) { c.Standing = []string{"many"} },
-		"--standing A=0":             func(c *scoreCommand) { c.Standing = []string{"A=0"} },
-		"lot B, which the sheet":     func(c *scoreCommand) { c.Standing = []string{"B=10"} },
+		"--pots-on-bed many":         func(c *scoreCommand) { c.PotsOnBed = []string{"many"} },
+		"--pots-on-bed A=0":          func(c *scoreCommand) { c.PotsOnBed = []string{"A=0"} },
+		"lot B, which the sheet":     func(c *scoreCommand) { c.PotsOnBed = []string{"B=10"} },
 		"--pot is 165":               func(c *scoreCommand) { c.Pot = 165 },
 		"3 to 200 pots for --least":  func(c *scoreCommand) { c.Least = 1 },
 		"--loss is -1":               func(c *scoreCommand) { c.Loss = -1 },

@@ -35,7 +35,7 @@ describe('the supervisor', () => {
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     const mixed = houses
       .flatMap((house) => house.beds)
-      .find((bed) => bed.spans.length > 1 && bed.score?.few === false)!;
+      .find((bed) => bed.spans.length > 1 && bed.score?.too_few_pots === false)!;
     await shows(desk, '/beds');
     await desk.page.locator(`.beds a[href="/beds/${mixed.id}"]`).click();
     await desk.page.getByRole('heading', { level: 1, name: mixed.name }).waitFor();
@@ -226,7 +226,7 @@ describe('every page', () => {
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     const mixed = houses
       .flatMap(({ beds }) => beds)
-      .find((bed) => bed.spans.length > 1 && bed.score && !bed.score.few)!;
+      .find((bed) => bed.spans.length > 1 && bed.score && !bed.score.too_few_pots)!;
     for (const path of ['/lots', `/beds/${mixed.id}`]) {
       await shows(desk, path);
       const wide = (await shapeFaults(desk, anywhere)).filter((fault) => /cut off|too wide/.test(fault));

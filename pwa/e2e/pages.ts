@@ -44,7 +44,7 @@ export async function deskPages(desk: Device): Promise<{ name: string; path: str
   const lots = await viewOf<LotBrief[]>(desk, 'lots');
   const beds = houses.flatMap((house) => house.beds);
   const told = (code: string) => beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));
-  const mixed = beds.find((bed) => bed.spans.length > 1 && bed.score && !bed.score.few);
+  const mixed = beds.find((bed) => bed.spans.length > 1 && bed.score && !bed.score.too_few_pots);
   const open = lots.find((lot) => lot.disagree > 0) ?? lots[0];
   const all = [
     ['beds', '/beds'],

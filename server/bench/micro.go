@@ -140,7 +140,7 @@ func grouped(notes []schema.Stamped) map[string][]schema.Stamped {
 func walked(chance *rand.Rand, n int) schema.BedInput {
 	in := schema.BedInput{
 		Bed: "bed", Rows: 60, Across: 12, LengthMM: 20000, EntryEnd: "door", FarEnd: "fan", Aisles: "both",
-		Lots: []schema.LotOnBed{{Lot: "lot", FromRow: 1, ToRow: 60, Standing: 720, PotMM: 150, Judged: schema.DefaultJudged()}},
+		Lots: []schema.LotOnBed{{Lot: "lot", FromRow: 1, ToRow: 60, PotsOnBed: 720, PotMM: 150, Judged: schema.DefaultJudged()}},
 	}
 	for i, place := range bed.MakePlan(in, chance.Uint32(), n).Places {
 		head, buds, cover, life, chlorosis := 200+chance.IntN(50), 50+chance.IntN(30), 3+chance.IntN(3), 4+chance.IntN(2), "none"

@@ -157,7 +157,7 @@ func (d *Desk) lotBrief(snap *journal.Snapshot, id string) (schema.LotBrief, err
 	if err != nil || len(points) == 0 {
 		return brief, err
 	}
-	brief.Uniformity, brief.HeldBy = weaker(points[len(points)-1].Score)
+	brief.Uniformity, brief.LimitingTrait = weaker(points[len(points)-1].Score)
 	return brief, nil
 }
 

@@ -198,8 +198,8 @@ func (n *nursery) judgedOf(lot string) schema.Judged {
 	return schema.DefaultJudged()
 }
 
-// standing is how many pots the ledger has on a stretch, never less than none.
-func (n *nursery) standing(lot, span string) int {
+// potsOnBed is how many pots the ledger has on a stretch, never less than none.
+func (n *nursery) potsOnBed(lot, span string) int {
 	pots, _ := n.counted(lot, span)
 	return max(0, pots)
 }
@@ -228,6 +228,6 @@ func (n *nursery) spanView(s span) schema.SpanView {
 	l := n.lots[id]
 	return schema.SpanView{
 		Span: s.id, Lot: id, Tag: or(l.Tag, ""), Crop: or(l.Crop, ""), Cultivar: or(l.Cultivar, ""), PotMM: or(l.PotMM, 0),
-		FromRow: or(s.FromRow, 0), ToRow: or(s.ToRow, 0), Pots: n.standing(id, s.id),
+		FromRow: or(s.FromRow, 0), ToRow: or(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
 	}
 }

@@ -97,11 +97,11 @@ func (n *nursery) open(lot string) []schema.BookedPots {
 }
 
 // bookedOn is a stretch's share of what is booked of its lot, by the pots that stand there, rounded up.
-func (n *nursery) bookedOn(lot string, standing int) []schema.BookedPots {
+func (n *nursery) bookedOn(lot string, potsOnBed int) []schema.BookedPots {
 	booked := n.open(lot)
-	if s := n.stock[lot]; s != nil && s.Pots > standing {
+	if s := n.stock[lot]; s != nil && s.Pots > potsOnBed {
 		for i := range booked {
-			booked[i].Pots = (booked[i].Pots*standing + s.Pots - 1) / s.Pots
+			booked[i].Pots = (booked[i].Pots*potsOnBed + s.Pots - 1) / s.Pots
 		}
 	}
 	return booked
@@ -169,7 +169,7 @@ func lotIn(in schema.BedInput, lot string) (w bed.Walked) {
 			w.On = on
 			continue
 		}
-		w.On.Standing, w.On.Left, w.On.Added = w.On.Standing+on.Standing, w.On.Left+on.Left, w.On.Added+on.Added
+		w.On.PotsOnBed, w.On.Left, w.On.Added = w.On.PotsOnBed+on.PotsOnBed, w.On.Left+on.Left, w.On.Added+on.Added
 	}
 	w.Pots = slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })
 	return w

@@ -111,7 +111,7 @@ func TestAMoveWithinABedAndARecountAreNoLossOfPots(t *testing.T) {
 			{Lot: n.Lot, Span: n.Span, Change: -20}, {Lot: n.Lot, Span: other, Change: 20},
 		}})
 	})
-	if v.Promise.Left != 0 || v.Promise.Standing != 50 || v.Promise.Lines[0].Sure != 41 {
+	if v.Promise.Left != 0 || v.Promise.PotsOnBed != 50 || v.Promise.Lines[0].Sure != 41 {
 		t.Errorf("%+v", v.Promise)
 	}
 }

@@ -32,7 +32,7 @@ func standsNow(walks []*walk, scored func(*walk) (schema.BedScore, error)) (late
 	}
 	latest = &score
 	if !last.whole {
-		latest.Few = true
+		latest.TooFewPots = true
 		latest.Findings = withoutUnwalked(latest.Findings)
 		return latest, nil, nil
 	}

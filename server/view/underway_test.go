@@ -150,7 +150,7 @@ func TestABedOfWhichNoWalkWasWholeShowsNoNumberButWhatWasFound(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s := v.Bed.Score; s == nil || !s.Few || v.Bed.UnderWay == nil || !slices.ContainsFunc(s.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeRot }) {
+	if s := v.Bed.Score; s == nil || !s.TooFewPots || v.Bed.UnderWay == nil || !slices.ContainsFunc(s.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeRot }) {
 		t.Errorf("have %+v, under way %+v", v.Bed.Score, v.Bed.UnderWay)
 	}
 }

@@ -151,7 +151,7 @@ func (n *nursery) recordsOf(id string, pots []schema.Record) schema.BedRecords {
 	records := schema.BedRecords{ID: id, Bed: n.beds[id], Lots: map[string]schema.LotFact{}}
 	for _, s := range n.spans[id] {
 		lot := or(s.Lot, "")
-		one := schema.SpanRecord{Span: s.Span, Bookings: n.bookedOn(lot, n.standing(lot, s.id))}
+		one := schema.SpanRecord{Span: s.Span, Bookings: n.bookedOn(lot, n.potsOnBed(lot, s.id))}
 		if counted, known := n.counted(lot, s.id); known {
 			one.Counted = &counted
 		}

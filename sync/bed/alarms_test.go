@@ -53,7 +53,7 @@ var skewedShape = shape{"skewed",
 	},
 }
 
-// unevenMix is a bed of several lots: pots standing, CV and mean of each.
+// unevenMix is a bed of several lots: pots on the bed, CV and mean of each.
 type unevenMix struct {
 	name  string
 	shape shape
@@ -324,7 +324,7 @@ func TestCoverageOfWhatIsThere(t *testing.T) {
 // neighbours are diseased far more often than chance has it (join count z about 11).
 func TestPatchesAreSeenAtTheScaleOfPlants(t *testing.T) {
 	in := schema.BedInput{Bed: "lattice", Rows: 179, Across: 14, LengthMM: 17900, Aisles: "both", Lots: []schema.LotOnBed{{
-		Lot: "a", FromRow: 1, ToRow: 179, Standing: 2506, Judged: schema.DefaultJudged(),
+		Lot: "a", FromRow: 1, ToRow: 179, PotsOnBed: 2506, Judged: schema.DefaultJudged(),
 	}}}
 	sick := map[schema.Place]bool{}
 	r := seeded(5)

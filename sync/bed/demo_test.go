@@ -129,7 +129,7 @@ func (d demo) input(t *testing.T, bedID string, w walkOf) schema.BedInput {
 			PotMM: shown[int](t, d.records["lot:"+lot], "pot_mm"), Judged: schema.DefaultJudged(),
 		}
 		if stock := d.records["stock:"+lot].Stock; stock != nil {
-			on.Standing = stock.BySpan[span.Register.Of]
+			on.PotsOnBed = stock.BySpan[span.Register.Of]
 		}
 		in.Lots = append(in.Lots, on)
 	}

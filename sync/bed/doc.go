@@ -28,7 +28,7 @@ const (
 	FlagDisease   = "disease"
 )
 
-// Fewest is the number of pots below which a bed's numbers are not shown (BedScore.Few), and below which a trait does not
+// Fewest is the number of pots below which a bed's numbers are not shown (BedScore.TooFewPots), and below which a trait does not
 // make the headline while another has more. Common practice, no source.
 const Fewest = 5
 
@@ -44,7 +44,7 @@ const level = stats.DefaultLevel
 // lotPots is one lot of a bed with its pots, ordered by id, and the values that were taken of each trait.
 type lotPots struct {
 	lot                string
-	standing           int
+	potsOnBed          int
 	judged             schema.Judged
 	potMM              int
 	shipWeek           string
@@ -63,7 +63,7 @@ type taken struct {
 }
 
 // lotsOf sorts the pots seen into the lots of the bed. A lot on two stretches of the bed is one lot. Pots of a lot that is
-// not (or no longer) on the bed are not dropped: they make a lot of their own with an unknown number standing.
+// not (or no longer) on the bed are not dropped: they make a lot of their own with an unknown number of pots.
 func lotsOf(in schema.BedInput) []*lotPots {
 	var lots []*lotPots
 	byID := map[string]*lotPots{}
@@ -102,7 +102,7 @@ func lotsOf(in schema.BedInput) []*lotPots {
 
 // stand adds a stretch that the lot stands on.
 func (l *lotPots) stand(on schema.LotOnBed) {
-	l.standing += on.Standing
+	l.potsOnBed += on.PotsOnBed
 	l.left, l.added = l.left+on.Left, l.added+on.Added
 	l.bookings = append(l.bookings, on.Bookings...)
 	l.shipWeek, l.shipped = on.ShipWeek, on.Shipped
@@ -136,32 +136,32 @@ func HeadMM(o schema.Observation) (float64, bool) {
 }
 
 // mainLot is the lot that rules what a bed has only one of (wanted width, least and most pots, limits of the sequential
-// tests): the one with most pots standing, the first of equals. A bed without lots is judged by the defaults.
+// tests): the one with most pots on the bed, the first of equals. A bed without lots is judged by the defaults.
 func mainLot(in schema.BedInput) schema.LotOnBed {
 	most := schema.LotOnBed{Judged: schema.DefaultJudged()}
 	for i, l := range in.Lots {
-		if i == 0 || l.Standing > most.Standing {
+		if i == 0 || l.PotsOnBed > most.PotsOnBed {
 			most = l
 		}
 	}
 	return most
 }
 
-func standingOf(lots []*lotPots) int {
+func sumPotsOnBed(lots []*lotPots) int {
 	sum := 0
 	for _, l := range lots {
-		sum += l.standing
+		sum += l.potsOnBed
 	}
 	return sum
 }
 
 // bedEnd is the number of pots for the finite-population correction: 0 (no end known) when nothing stands there by the
 // ledger, or fewer than were seen, which only shows that the ledger is late.
-func bedEnd(standing, seen int) int {
-	if standing < seen {
+func bedEnd(potsOnBed, seen int) int {
+	if potsOnBed < seen {
 		return 0
 	}
-	return standing
+	return potsOnBed
 }
 
 func fraction(bp int) float64 { return float64(bp) / 10000 }

@@ -114,7 +114,7 @@ func compared(readings []Reading) map[string][]comparison {
 				logs = append(logs, math.Log(mm))
 			}
 		}
-		if len(logs) >= LotLeast {
+		if len(logs) >= MinPotsPerLot {
 			key := place{r.Lot, r.Bed}
 			at[key] = append(at[key], point{r, stats.Summarize(logs).Mean.X})
 		}

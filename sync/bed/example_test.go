@@ -11,8 +11,8 @@ func whole(n int) *int { return &n }
 
 // aBed is 6 m long with two lots, of which ten heads of one and five of the other were measured.
 func aBed() schema.BedInput {
-	lot := func(name string, from, to, standing int) schema.LotOnBed {
-		return schema.LotOnBed{Lot: name, FromRow: from, ToRow: to, Standing: standing, PotMM: 150, Judged: schema.DefaultJudged()}
+	lot := func(name string, from, to, potsOnBed int) schema.LotOnBed {
+		return schema.LotOnBed{Lot: name, FromRow: from, ToRow: to, PotsOnBed: potsOnBed, PotMM: 150, Judged: schema.DefaultJudged()}
 	}
 	in := schema.BedInput{
 		Bed: "b7", Rows: 30, Across: 8, LengthMM: 6000, EntryEnd: "door", FarEnd: "fan", Aisles: "both",
@@ -36,9 +36,9 @@ func percent(e schema.Estimate) string {
 
 func ExampleScore() {
 	s := bed.Score(aBed())
-	fmt.Println("uniformity", percent(s.Uniformity), "held back by", s.HeldBy)
+	fmt.Println("uniformity", percent(s.Uniformity), "held back by", s.LimitingTrait)
 	fmt.Printf("%.0f %% of the spread in head size is between the lots\n", 100*s.BetweenLots.Value)
-	fmt.Println(s.Stop.Say, s.Stop.More)
+	fmt.Println(s.Stop.Verdict, s.Stop.More)
 	// Output:
 	// uniformity 94 % (80 to 99), n 15 held back by head
 	// 95 % of the spread in head size is between the lots
@@ -86,10 +86,10 @@ func ExampleSlipOf() {
 func ExampleGradeOut() {
 	judged := schema.DefaultJudged()
 	judged.Grades = []schema.Grade{{Name: "florist", PotMM: 150, HeadMinMM: whole(290)}, {Name: "nursery", PotMM: 150, HeadMinMM: whole(200)}}
-	on := schema.LotOnBed{Lot: "a", Standing: 160, PotMM: 150, Judged: judged}
+	on := schema.LotOnBed{Lot: "a", PotsOnBed: 160, PotMM: 150, Judged: judged}
 	out := bed.GradeOut(on, aBed().Pots[:10])
 	for _, g := range out.Grades {
-		fmt.Printf("%q: %d seen, %.0f (%d to %d) of %d expected\n", g.Name, g.Seen, g.Expected, g.Low, g.High, out.Standing)
+		fmt.Printf("%q: %d seen, %.0f (%d to %d) of %d expected\n", g.Name, g.Seen, g.Expected, g.Low, g.High, out.PotsOnBed)
 	}
 	fmt.Printf("%s fails %d of %d; safe to promise %d\n", out.Costs[0].Line, out.Costs[0].Fail, out.Costs[0].N, out.Promise.Lines[0].Safe)
 	// Output:

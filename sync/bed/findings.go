@@ -158,11 +158,11 @@ func lotFindings(lots []*lotPots, s schema.BedScore) []schema.Finding {
 	head, buds := s.Traits[0], s.Traits[1]
 	if head.Uniformity.Known && buds.Uniformity.Known && min(head.N, buds.N) >= Fewest {
 		held, other := head, buds
-		if s.HeldBy == Buds {
+		if s.LimitingTrait == Buds {
 			held, other = buds, head
 		}
 		if other.Uniformity.Value-held.Uniformity.Value >= heldMargin {
-			found = append(found, schema.Finding{Code: CodeHoldsBack, Trait: s.HeldBy, Numbers: map[string]float64{
+			found = append(found, schema.Finding{Code: CodeHoldsBack, Trait: s.LimitingTrait, Numbers: map[string]float64{
 				"uniformity": held.Uniformity.Value, "other": other.Uniformity.Value, "n": float64(held.N),
 			}})
 		}
@@ -171,7 +171,7 @@ func lotFindings(lots []*lotPots, s schema.BedScore) []schema.Finding {
 		var heads [][]float64
 		filled := 0
 		for _, l := range lots {
-			if x := l.values[0].x; len(x) >= LotLeast {
+			if x := l.values[0].x; len(x) >= MinPotsPerLot {
 				heads = append(heads, x)
 				filled++
 			}
@@ -290,7 +290,7 @@ func bestSplit(sorted []float64) (share float64, at int) {
 	if squares == 0 {
 		return 1, 0
 	}
-	least := max(LotLeast, n/groupPart)
+	least := max(MinPotsPerLot, n/groupPart)
 	share, before := 1.0, 0.0
 	for i := 1; i <= n-least; i++ {
 		before += sorted[i-1] - mean

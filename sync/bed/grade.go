@@ -26,7 +26,7 @@ type line struct {
 	meets, looked bool
 }
 
-// GradeOut is the grade-out of one lot alone: on has its pots standing, pot size, bookings, ship week and the rules it is judged
+// GradeOut is the grade-out of one lot alone: on has its pots on the bed, pot size, bookings, ship week and the rules it is judged
 // by, pots what was seen of it (whatever lot they name). It is nil when there is no rule for the pot size, or nothing stands
 // there. Score gives the same for every lot of a bed.
 func GradeOut(on schema.LotOnBed, pots []schema.PotSeen) *schema.GradeOut {
@@ -49,7 +49,7 @@ func (l *lotPots) rules() (rules []schema.Grade) {
 	return rules
 }
 
-// gradeOut says what a lot's standing pots will grade to by the grower's own rules for its pot size; nil when there is no
+// gradeOut says what the lot's pots on the bed will grade to by the grower's own rules for its pot size; nil when there is no
 // rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.
 //
 // A line that was not looked at is unknown, never failed and never met. The forecast counts a pot only when every line that any
@@ -59,11 +59,11 @@ func (l *lotPots) rules() (rules []schema.Grade) {
 // many were looked at. Before the rules may judge (see GradedFrom) there are no grades and no costs.
 func gradeOut(l *lotPots) *schema.GradeOut {
 	rules := l.rules()
-	if len(rules) == 0 || l.standing < 1 {
+	if len(rules) == 0 || l.potsOnBed < 1 {
 		return nil
 	}
 	out := &schema.GradeOut{
-		Standing: l.standing, Costs: []schema.GradeCost{}, Lacks: []schema.GradeLack{}, Grades: []schema.GradeShare{},
+		PotsOnBed: l.potsOnBed, Costs: []schema.GradeCost{}, Lacks: []schema.GradeLack{}, Grades: []schema.GradeShare{},
 		Promise: promiseOf([]*lotPots{l}, rules, l.bookings),
 	}
 	for _, one := range linesOf(rules[0], schema.Observation{}) {
@@ -97,7 +97,7 @@ func gradeOut(l *lotPots) *schema.GradeOut {
 		if i < len(rules) {
 			name = rules[i].Name
 		}
-		out.Grades = append(out.Grades, gradeShare(name, x, out.N, l.standing))
+		out.Grades = append(out.Grades, gradeShare(name, x, out.N, l.potsOnBed))
 	}
 	return out
 }
@@ -138,11 +138,11 @@ func lacksOf(rules []schema.Grade, pots []schema.PotSeen) []schema.GradeLack {
 // gradeShare predicts one grade: the beta-binomial predictive distribution with Jeffreys' prior (stats.PredictJeffreys) of
 // the pots in it among all that stand, its mean and 90 % interval. When the ledger has fewer pots than were seen, all that
 // stand are predicted anew, as if none of them had been seen.
-func gradeShare(name string, x, n, standing int) schema.GradeShare {
+func gradeShare(name string, x, n, potsOnBed int) schema.GradeShare {
 	g := schema.GradeShare{Name: name, Seen: x}
-	p, err := stats.PredictJeffreys(x, n, standing)
+	p, err := stats.PredictJeffreys(x, n, potsOnBed)
 	if err != nil {
-		p, err = stats.Predict(0, 0, standing, float64(x)+0.5, float64(n-x)+0.5)
+		p, err = stats.Predict(0, 0, potsOnBed, float64(x)+0.5, float64(n-x)+0.5)
 	}
 	if err == nil {
 		i := p.Interval(level)

@@ -57,9 +57,9 @@ func onSpan(s schema.SpanRecord, fact schema.LotFact, in schema.BedInput) schema
 	switch {
 	case s.Counted != nil:
 		// A ledger below zero shows that notes are still to come, not that fewer than no pots stand there.
-		on.Standing = max(0, *s.Counted)
+		on.PotsOnBed = max(0, *s.Counted)
 	case !valueOr(s.Span.Ended, false):
-		on.Standing, on.Uncounted = max(0, on.ToRow-on.FromRow+1)*in.Across, true
+		on.PotsOnBed, on.Uncounted = max(0, on.ToRow-on.FromRow+1)*in.Across, true
 	}
 	return on
 }

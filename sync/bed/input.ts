@@ -33,7 +33,7 @@ export function bedInput(records: BedRecords, pots: readonly PotRecord[], newest
     input.lots.push(onSpan(each, factOf(records, lot), input));
   }
   for (const lot of [...unplaced].sort()) {
-    input.lots.push({ lot, from_row: 1, to_row: input.rows, standing: 0, ...factOf(records, lot) });
+    input.lots.push({ lot, from_row: 1, to_row: input.rows, pots_on_bed: 0, ...factOf(records, lot) });
   }
   return input;
 }
@@ -45,10 +45,10 @@ function factOf(records: BedRecords, lot: string): LotFact {
 function onSpan({ span, counted, ...now }: BedRecords['spans'][number], fact: LotFact, input: BedInput): LotOnBed {
   const from_row = span.from_row ?? 1;
   const to_row = span.to_row ?? input.rows;
-  const on: LotOnBed = { lot: span.lot ?? '', from_row, to_row, standing: 0, ...now, ...fact };
-  if (counted !== undefined) on.standing = Math.max(0, counted);
+  const on: LotOnBed = { lot: span.lot ?? '', from_row, to_row, pots_on_bed: 0, ...now, ...fact };
+  if (counted !== undefined) on.pots_on_bed = Math.max(0, counted);
   else if (span.ended !== true) {
-    on.standing = Math.max(0, to_row - from_row + 1) * input.across;
+    on.pots_on_bed = Math.max(0, to_row - from_row + 1) * input.across;
     on.uncounted = true;
   }
   return on;

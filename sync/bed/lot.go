@@ -8,7 +8,7 @@ import (
 // scoreLot is all measures of one lot of so many. Shares count only pots on which the thing was looked at.
 func scoreLot(l *lotPots, lots int) schema.LotScore {
 	s := schema.LotScore{
-		Lot: l.lot, Seen: len(l.pots), Standing: l.standing,
+		Lot: l.lot, Seen: len(l.pots), PotsOnBed: l.potsOnBed,
 		Traits:    []schema.TraitScore{lotTrait(Head, l), lotTrait(Buds, l)},
 		RootCover: make([]int, 6), RootLife: make([]int, 5),
 		Slips: slipsOf(l, lots),
@@ -25,11 +25,11 @@ func scoreLot(l *lotPots, lots int) schema.LotScore {
 		}
 	}
 	c := countsOf(l.pots)
-	s.Rot = shareOf(c[rot].x, c[rot].n, l.standing)
-	s.ThinRoots = shareOf(c[thin].x, c[thin].n, l.standing)
-	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, l.standing)
-	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, l.standing)
-	s.Disease = shareOf(c[disease].x, c[disease].n, l.standing)
+	s.Rot = shareOf(c[rot].x, c[rot].n, l.potsOnBed)
+	s.ThinRoots = shareOf(c[thin].x, c[thin].n, l.potsOnBed)
+	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, l.potsOnBed)
+	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, l.potsOnBed)
+	s.Disease = shareOf(c[disease].x, c[disease].n, l.potsOnBed)
 	s.Severity, s.SeverityN = severityOf(l.pots)
 	return s
 }
@@ -37,7 +37,7 @@ func scoreLot(l *lotPots, lots int) schema.LotScore {
 func lotTrait(name string, l *lotPots) schema.TraitScore {
 	trait := traitIndex(name)
 	x, tolerance := l.values[trait].x, toleranceOf(l.judged, trait)
-	end := bedEnd(l.standing, len(x))
+	end := bedEnd(l.potsOnBed, len(x))
 	u := stats.UniformityOf(x, tolerance, end, level)
 	return schema.TraitScore{
 		Trait: name, N: len(x), Tolerance: tolerance,
@@ -160,11 +160,11 @@ func scoreBedShares(s *schema.BedScore, lots []*lotPots) {
 		all = append(all, l.pots...)
 	}
 	c := countsOf(all)
-	s.Rot = shareOf(c[rot].x, c[rot].n, s.Standing)
-	s.ThinRoots = shareOf(c[thin].x, c[thin].n, s.Standing)
-	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, s.Standing)
-	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, s.Standing)
-	s.Disease = shareOf(c[disease].x, c[disease].n, s.Standing)
+	s.Rot = shareOf(c[rot].x, c[rot].n, s.PotsOnBed)
+	s.ThinRoots = shareOf(c[thin].x, c[thin].n, s.PotsOnBed)
+	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, s.PotsOnBed)
+	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, s.PotsOnBed)
+	s.Disease = shareOf(c[disease].x, c[disease].n, s.PotsOnBed)
 	s.Severity, s.SeverityN = severityOf(all)
 }
 
@@ -197,8 +197,8 @@ func atEdge(in schema.BedInput, across int) bool {
 	return (in.Aisles != "far" && across == 1) || ((in.Aisles == "far" || in.Aisles == "both") && across == in.Across)
 }
 
-func shareOf(x, n, standing int) schema.Share {
-	s := stats.ShareOf(x, n, bedEnd(standing, n), level)
+func shareOf(x, n, potsOnBed int) schema.Share {
+	s := stats.ShareOf(x, n, bedEnd(potsOnBed, n), level)
 	return schema.Share{X: x, N: n, Value: s.Value.X, Interval: interval(s.Interval), Known: s.Value.Known}
 }
 

@@ -7,7 +7,7 @@ export const TRAITS = ['head', 'buds'] as const;
 /** One lot of a bed with its pots, ordered by id, and the values taken of each trait. */
 export interface LotPots {
   lot: string;
-  standing: number;
+  potsOnBed: number;
   judged: Judged;
   pots: PotSeen[];
   values: [Taken, Taken];
@@ -26,7 +26,7 @@ export function lotsOf(input: BedInput): LotPots[] {
   const add = (lot: string, judged: Judged): LotPots => {
     const l: LotPots = {
       lot,
-      standing: 0,
+      potsOnBed: 0,
       judged,
       pots: [],
       values: [
@@ -40,7 +40,7 @@ export function lotsOf(input: BedInput): LotPots[] {
   };
   for (const on of input.lots) {
     const l = byId.get(on.lot) ?? add(on.lot, on.judged);
-    l.standing += on.standing;
+    l.potsOnBed += on.pots_on_bed;
   }
   const known = lots.length;
   // By id, so that sums come out the same whichever phone's notes came first.
@@ -75,20 +75,20 @@ export function headMM(o: Partial<Observation>): number | null {
   return a ?? b;
 }
 
-/** The judging of the lot with most pots standing rules what a bed has only one of. */
+/** The judging of the lot with most pots on the bed rules what a bed has only one of. */
 export function mainJudged(input: BedInput): Judged {
   let most: LotOnBed | null = null;
-  for (const l of input.lots) if (most === null || l.standing > most.standing) most = l;
+  for (const l of input.lots) if (most === null || l.pots_on_bed > most.pots_on_bed) most = l;
   return most?.judged ?? defaultJudged;
 }
 
 /** The number of pots for the finite-population correction: 0 (no end) when the ledger has fewer than were seen. */
-export function bedEnd(standing: number, seen: number): number {
-  return standing < seen ? 0 : standing;
+export function bedEnd(potsOnBed: number, seen: number): number {
+  return potsOnBed < seen ? 0 : potsOnBed;
 }
 
-export function standingOf(lots: readonly LotPots[]): number {
-  return lots.reduce((sum, l) => sum + l.standing, 0);
+export function sumPotsOnBed(lots: readonly LotPots[]): number {
+  return lots.reduce((sum, l) => sum + l.potsOnBed, 0);
 }
 
 export function toleranceOf(j: Judged, trait: number): number {

@@ -19,7 +19,7 @@ func testBed(lots ...schema.LotOnBed) schema.BedInput {
 
 func testLot(name string, from, to int) schema.LotOnBed {
 	return schema.LotOnBed{
-		Lot: name, FromRow: from, ToRow: to, Standing: (to - from + 1) * 12, PotMM: 150, Judged: schema.DefaultJudged(),
+		Lot: name, FromRow: from, ToRow: to, PotsOnBed: (to - from + 1) * 12, PotMM: 150, Judged: schema.DefaultJudged(),
 	}
 }
 

@@ -40,7 +40,7 @@ func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.F
 		flag int
 	}{{CodePatchRot, rot}, {CodePatchChlorosis, chlorosis}, {CodePatchDisease, disease}} {
 		pots, x := flagPlaces(in, lots, f.flag)
-		if len(pots) < enoughPlaced || x < LotLeast || x == len(pots) {
+		if len(pots) < enoughPlaced || x < MinPotsPerLot || x == len(pots) {
 			continue
 		}
 		near := neighbours(pots)

@@ -68,7 +68,7 @@ func relative(in schema.BedInput, lots []*lotPots, trait int) []placed {
 	for number, l := range lots {
 		v := l.values[trait]
 		mean := stats.Summarize(v.x).Mean
-		if len(v.x) < LotLeast || mean.X <= 0 {
+		if len(v.x) < MinPotsPerLot || mean.X <= 0 {
 			continue
 		}
 		for i, x := range v.x {

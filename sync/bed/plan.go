@@ -7,12 +7,12 @@ import (
 	"bedwalk/schema"
 )
 
-// LotLeast is the fewest pots that a plan asks of each stretch of a bed, as far as the number of pots goes: three let a small
+// MinPotsPerLot is the fewest pots that a plan asks of each stretch of a bed, as far as the number of pots goes: three let a small
 // lot show a spread of its own. Common practice, no source.
-const LotLeast = 3
+const MinPotsPerLot = 3
 
 // MakePlan chooses which pots to pull. The bed is cut into strata: first its stretches of lots, in proportion to pots
-// standing with LotLeast at least; then, across each, the aisle edges and bands between them, in proportion to their width;
+// on the bed with MinPotsPerLot at least; then, across each, the aisle edges and bands between them, in proportion to their width;
 // then, along each band, as many equal pieces as it has pots to give. One pot is drawn in each piece. Shares that are not
 // whole are rounded up or down by chance in proportion (systematic rounding), so that no edge is left out walk after walk.
 // Places come in walking order: a snake from the entry end, slice by slice, across and back.
@@ -37,18 +37,18 @@ func MakePlan(in schema.BedInput, seed uint32, n int) schema.Plan {
 type stretch struct{ from, to, weight, cells int }
 
 // stretches are the parts of a bed with a lot on them, cut to the bed; the whole bed when no lot is known. Weights are pots
-// standing, or places where no stretch has any by the ledger.
+// on the bed, or places where no stretch has any by the ledger.
 func stretches(in schema.BedInput) []stretch {
 	if in.Rows < 1 || in.Across < 1 {
 		return nil
 	}
 	var spans []stretch
-	standing := 0
+	potsOnBed := 0
 	for _, l := range in.Lots {
-		s := stretch{from: max(1, l.FromRow), to: min(in.Rows, l.ToRow), weight: max(0, l.Standing)}
+		s := stretch{from: max(1, l.FromRow), to: min(in.Rows, l.ToRow), weight: max(0, l.PotsOnBed)}
 		if s.to >= s.from {
 			spans = append(spans, s)
-			standing += s.weight
+			potsOnBed += s.weight
 		}
 	}
 	if len(spans) == 0 {
@@ -56,29 +56,29 @@ func stretches(in schema.BedInput) []stretch {
 	}
 	for i := range spans {
 		spans[i].cells = (spans[i].to - spans[i].from + 1) * in.Across
-		if standing == 0 {
+		if potsOnBed == 0 {
 			spans[i].weight = spans[i].cells
 		}
 	}
 	return spans
 }
 
-// shareOut gives each stretch its number of pots: in proportion, then at least LotLeast (or an equal part when n is too small
+// shareOut gives each stretch its number of pots: in proportion, then at least MinPotsPerLot (or an equal part when n is too small
 // for that), taken from the stretches that have most, never more than it has places.
 func shareOut(spans []stretch, n int, r *Rand) []int {
 	if len(spans) == 0 || n < 1 {
 		return nil
 	}
 	weights := make([]int, len(spans))
-	standing := 0
+	withPots := 0
 	for i, s := range spans {
 		weights[i] = s.weight
 		if s.weight > 0 {
-			standing++
+			withPots++
 		}
 	}
 	out := rounded(n, weights, r)
-	least := min(LotLeast, n/standing)
+	least := min(MinPotsPerLot, n/withPots)
 	for i, s := range spans {
 		for s.weight > 0 && out[i] < min(least, s.cells) {
 			most := slices.Index(out, slices.Max(out))

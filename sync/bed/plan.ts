@@ -3,7 +3,7 @@ import { atEdge } from './lots.ts';
 import { Rand } from './rand.ts';
 
 /** The fewest pots that a plan asks of each stretch of a bed, as far as the number of pots goes. */
-export const LOT_LEAST = 3;
+export const MIN_POTS_PER_LOT = 3;
 
 interface Stretch {
   from: number;
@@ -28,19 +28,19 @@ export function makePlan(input: BedInput, seed: number, n: number): Plan {
 function stretches(input: BedInput): Stretch[] {
   if (input.rows < 1 || input.across < 1) return [];
   const spans: Stretch[] = [];
-  let standing = 0;
+  let potsOnBed = 0;
   for (const l of input.lots) {
     const from = Math.max(1, l.from_row);
     const to = Math.min(input.rows, l.to_row);
     if (to < from) continue;
-    const weight = Math.max(0, l.standing);
+    const weight = Math.max(0, l.pots_on_bed);
     spans.push({ from, to, weight, cells: 0 });
-    standing += weight;
+    potsOnBed += weight;
   }
   if (spans.length === 0) spans.push({ from: 1, to: input.rows, weight: 0, cells: 0 });
   for (const s of spans) {
     s.cells = (s.to - s.from + 1) * input.across;
-    if (standing === 0) s.weight = s.cells;
+    if (potsOnBed === 0) s.weight = s.cells;
   }
   return spans;
 }
@@ -48,9 +48,9 @@ function stretches(input: BedInput): Stretch[] {
 function shareOut(spans: readonly Stretch[], n: number, random: Rand): number[] {
   if (spans.length === 0 || n < 1) return [];
   const weights = spans.map((s) => s.weight);
-  const standing = weights.filter((w) => w > 0).length;
+  const withPots = weights.filter((w) => w > 0).length;
   const out = rounded(n, weights, random);
-  const least = Math.min(LOT_LEAST, Math.floor(n / standing));
+  const least = Math.min(MIN_POTS_PER_LOT, Math.floor(n / withPots));
   const at = (i: number): number => out[i] ?? 0;
   spans.forEach((s, i) => {
     while (s.weight > 0 && at(i) < Math.min(least, s.cells)) {

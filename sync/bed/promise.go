@@ -73,7 +73,7 @@ func together(lots []*lotPots) []schema.Promise {
 	groups := map[string][]*lotPots{}
 	for _, l := range lots {
 		rules := l.rules()
-		if len(rules) == 0 || l.hold() != "" || l.standing < 1 {
+		if len(rules) == 0 || l.hold() != "" || l.potsOnBed < 1 {
 			continue
 		}
 		var names []string
@@ -123,7 +123,7 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		}
 		in, whole := l.inGrades()
 		p.Seen, p.Whole = p.Seen+len(l.pots), p.Whole+whole
-		p.Standing, p.Left = p.Standing+l.standing, p.Left+l.left
+		p.PotsOnBed, p.Left = p.PotsOnBed+l.potsOnBed, p.Left+l.left
 		var of []stats.Stratum
 		for _, x := range in {
 			of = append(of, stats.Stratum{X: x, N: len(l.pots), Bed: l.stood()})
@@ -148,7 +148,7 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 			line.InGrade += s[g].X
 		}
 		least, _ := stats.LeastInStrata(of, PromiseRisk)
-		line.Sure = max(0, min(least-p.Left, p.Standing))
+		line.Sure = max(0, min(least-p.Left, p.PotsOnBed))
 		sure = append(sure, line.Sure)
 		p.Lines = append(p.Lines, line)
 	}
@@ -212,7 +212,7 @@ func (l *lotPots) inGrades() (in []int, whole int) {
 }
 
 // stood is how many pots stood there when they were walked.
-func (l *lotPots) stood() int { return l.standing + l.left - l.added }
+func (l *lotPots) stood() int { return l.potsOnBed + l.left - l.added }
 
 // hold says why nothing of the lot may be promised, or "".
 func (l *lotPots) hold() string {

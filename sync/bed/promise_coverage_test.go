@@ -63,7 +63,7 @@ func TestCoverageOfAPromise(t *testing.T) {
 	}
 }
 
-// aMix is a mixed bed's sampling: pots standing and looked at of each lot.
+// aMix is a mixed bed's sampling: pots on the bed and pots looked at, of each lot.
 type aMix struct {
 	name   string
 	bed, n []int

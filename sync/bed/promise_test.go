@@ -77,7 +77,7 @@ func twoLots(first, second int) schema.BedInput {
 	judged.Grades = []schema.Grade{{Name: "florist", PotMM: 150, HeadMinMM: new(290)}}
 	in := schema.BedInput{Rows: 40, Across: 10}
 	for i, lot := range []string{"a", "b"} {
-		in.Lots = append(in.Lots, schema.LotOnBed{Lot: lot, FromRow: 1 + 20*i, ToRow: 20 + 20*i, Standing: 200, PotMM: 150, Judged: judged})
+		in.Lots = append(in.Lots, schema.LotOnBed{Lot: lot, FromRow: 1 + 20*i, ToRow: 20 + 20*i, PotsOnBed: 200, PotMM: 150, Judged: judged})
 	}
 	in.Pots = append(seenAs("a", 300, first), seenAs("b", 300, second)...)
 	return in
@@ -111,7 +111,7 @@ func TestALotIsPromisedOverAllItsBeds(t *testing.T) {
 	half.Bookings = []schema.BookedPots{{Grade: "florist", Pots: 999}}
 	bookings := []schema.BookedPots{{Grade: "florist", Pots: 46}}
 	p := LotPromise("a", []Walked{{half, in.Pots}, {half, in.Pots}}, half.Judged, half.PotMM, bookings)
-	if p == nil || p.Lines[0].Sure != 346 || p.Lines[0].Booked != 46 || p.Lines[0].Safe != 300 || p.Standing != 400 || len(p.Lots) != 1 {
+	if p == nil || p.Lines[0].Sure != 346 || p.Lines[0].Booked != 46 || p.Lines[0].Safe != 300 || p.PotsOnBed != 400 || len(p.Lots) != 1 {
 		t.Errorf("%+v", p)
 	}
 	if p = LotPromise("a", nil, half.Judged, half.PotMM, bookings); p == nil || p.Hold != HoldUnwalked {

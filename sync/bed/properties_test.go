@@ -136,7 +136,7 @@ func TestThePlanTakesEachPlaceOnceInsideItsBed(t *testing.T) {
 		for i, span := range [][2]int{{1, cut}, {cut + 1, in.Rows}} {
 			if span[1] >= span[0] {
 				l := testLot(string(rune('a'+i)), span[0], span[1])
-				l.Standing = (span[1] - span[0] + 1) * in.Across
+				l.PotsOnBed = (span[1] - span[0] + 1) * in.Across
 				in.Lots = append(in.Lots, l)
 			}
 		}
@@ -154,7 +154,7 @@ func TestThePlanTakesEachPlaceOnceInsideItsBed(t *testing.T) {
 			perLot[lotAt(in, p.Row)]++
 		}
 		for _, l := range in.Lots {
-			if perLot[l.Lot] < min(LotLeast, n/len(in.Lots), l.Standing) {
+			if perLot[l.Lot] < min(MinPotsPerLot, n/len(in.Lots), l.PotsOnBed) {
 				t.Fatalf("lot %s has %d of %d", l.Lot, perLot[l.Lot], n)
 			}
 		}
@@ -225,17 +225,17 @@ func TestHalvingFindsTheSameNumberAsCountingUp(t *testing.T) {
 	for _, cv := range []float64{0.02, 0.04, 0.06, 0.1, 0.15, 0.25, 0.4, 0.8} {
 		for _, tolerance := range []float64{0.05, 0.1, 0.2, 0.4} {
 			for _, width := range []float64{0.05, 0.1, 0.2, 0.4} {
-				for _, standing := range []int{0, 60, 600, 2500} {
-					want, err := stats.NeedForUniformity(cv, tolerance, width, standing, level)
+				for _, potsOnBed := range []int{0, 60, 600, 2500} {
+					want, err := stats.NeedForUniformity(cv, tolerance, width, potsOnBed, level)
 					if err != nil {
 						t.Fatal(err)
 					}
 					most := 500
-					if standing > 0 {
-						most = min(most, standing)
+					if potsOnBed > 0 {
+						most = min(most, potsOnBed)
 					}
-					if have := needWithin(cv, tolerance, width, standing, 3, most); have != min(want, most) {
-						t.Errorf("cv %g tolerance %g width %g of %d: have %d, want %d", cv, tolerance, width, standing, have, want)
+					if have := needWithin(cv, tolerance, width, potsOnBed, 3, most); have != min(want, most) {
+						t.Errorf("cv %g tolerance %g width %g of %d: have %d, want %d", cv, tolerance, width, potsOnBed, have, want)
 					}
 				}
 			}

@@ -8,7 +8,7 @@ const lot = (name: string, from_row: number, to_row: number): BedInput['lots'][n
   lot: name,
   from_row,
   to_row,
-  standing: (to_row - from_row + 1) * 12,
+  pots_on_bed: (to_row - from_row + 1) * 12,
   pot_mm: 150,
   judged: { ...defaultJudged },
 });

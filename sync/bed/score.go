@@ -33,17 +33,17 @@ func Measure(in schema.BedInput) schema.BedScore {
 func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 	lots := lotsOf(in)
 	s := schema.BedScore{
-		Seen: len(in.Pots), Standing: standingOf(lots), Lots: make([]schema.LotScore, len(lots)), Findings: []schema.Finding{},
+		Seen: len(in.Pots), PotsOnBed: sumPotsOnBed(lots), Lots: make([]schema.LotScore, len(lots)), Findings: []schema.Finding{},
 	}
 	for i, l := range lots {
 		s.Lots[i] = scoreLot(l, len(lots))
 	}
 	pools := [2]pool{poolOf(lots, 0, nil), poolOf(lots, 1, nil)}
 	s.Traits = []schema.TraitScore{
-		bedTrait(Head, lots, s.Lots, pools[0], s.Standing), bedTrait(Buds, lots, s.Lots, pools[1], s.Standing),
+		bedTrait(Head, lots, s.Lots, pools[0], s.PotsOnBed), bedTrait(Buds, lots, s.Lots, pools[1], s.PotsOnBed),
 	}
 	if held := headline(s.Traits); held >= 0 {
-		s.Uniformity, s.HeldBy = s.Traits[held].Uniformity, s.Traits[held].Trait
+		s.Uniformity, s.LimitingTrait = s.Traits[held].Uniformity, s.Traits[held].Trait
 		s.WithoutSlips = withoutSlips(lots, s.Lots, held)
 	}
 	s.BetweenLots = betweenLots(lots)
@@ -52,7 +52,7 @@ func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 	s.Unwalked = unwalkedOf(in)
 	// A walk on which nothing was measured is no walk of few pots.
 	measured := max(s.Traits[0].N, s.Traits[1].N)
-	s.Few = measured < Fewest && (measured > 0 || s.Seen < Fewest)
+	s.TooFewPots = measured < Fewest && (measured > 0 || s.Seen < Fewest)
 	s.Stop = stopOf(in, lots, s, pools)
 	return s, lots
 }
@@ -125,10 +125,10 @@ func toleranceOf(j schema.Judged, trait int) float64 {
 	return fraction(j.BudToleranceBP)
 }
 
-// bedTrait judges a trait of the bed within its lots: uniformity the lots' shares weighted by pots standing (stats.JoinedUniformity),
+// bedTrait judges a trait of the bed within its lots: uniformity the lots' shares weighted by their pots on the bed (stats.JoinedUniformity),
 // CV pooled by degrees of freedom, SD the square root of
 // the mean square within, the counted share of pots within their own lot's tolerance.
-func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, standing int) schema.TraitScore {
+func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, potsOnBed int) schema.TraitScore {
 	t := schema.TraitScore{Trait: name, Tolerance: p.tolerance}
 	trait, filled, inside, counted := traitIndex(name), 0, 0, 0
 	for i, l := range lots {
@@ -146,7 +146,7 @@ func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, st
 	}
 	t.CV = schema.Estimate{Value: p.cv.Corrected.X, Interval: interval(p.cv.Interval), N: t.N, Known: p.cv.Corrected.Known}
 	t.Uniformity = estimate(p.uniformity)
-	t.Counted = shareOf(inside, counted, standing)
+	t.Counted = shareOf(inside, counted, potsOnBed)
 	t.Disagree = anyDisagrees(scores, trait)
 	t.Thin = thinLots(lots, trait, filled)
 	return t
@@ -181,8 +181,8 @@ func traitIndex(name string) int {
 	return 0
 }
 
-// stratifiedMean is the mean of a mixed bed, each lot's mean weighted by its pots standing (by its pots seen where a lot's
-// standing is not known), with the t interval of a stratified mean (Cochran 1977, eq. 5.12) on sum(n_h - 1) degrees of
+// stratifiedMean is the mean of a mixed bed, each lot's mean weighted by its pots on the bed (by its pots seen where a lot's
+// number on the bed is not known), with the t interval of a stratified mean (Cochran 1977, eq. 5.12) on sum(n_h - 1) degrees of
 // freedom. The interval is unknown when a lot has one value only.
 func stratifiedMean(lots []*lotPots, trait int) schema.Estimate {
 	weights, total := strataWeights(lots, trait)
@@ -203,7 +203,7 @@ func stratifiedMean(lots []*lotPots, trait int) schema.Estimate {
 			continue
 		}
 		seen := 1.0
-		if end := bedEnd(l.standing, s.N); end > 0 {
+		if end := bedEnd(l.potsOnBed, s.N); end > 0 {
 			seen = 1 - float64(s.N)/float64(end)
 		}
 		variance += float64(float64(w*w)*float64(s.SD.X*s.SD.X)) * seen / float64(s.N)
@@ -217,10 +217,10 @@ func stratifiedMean(lots []*lotPots, trait int) schema.Estimate {
 }
 
 func strataWeights(lots []*lotPots, trait int) (weights []float64, total float64) {
-	standingKnown := true
+	countKnown := true
 	for _, l := range lots {
-		if len(l.values[trait].x) > 0 && l.standing <= 0 {
-			standingKnown = false
+		if len(l.values[trait].x) > 0 && l.potsOnBed <= 0 {
+			countKnown = false
 		}
 	}
 	weights = make([]float64, len(lots))
@@ -228,8 +228,8 @@ func strataWeights(lots []*lotPots, trait int) (weights []float64, total float64
 		n := len(l.values[trait].x)
 		switch {
 		case n == 0:
-		case standingKnown:
-			weights[i] = float64(l.standing)
+		case countKnown:
+			weights[i] = float64(l.potsOnBed)
 		default:
 			weights[i] = float64(n)
 		}

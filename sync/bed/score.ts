@@ -12,7 +12,7 @@ import {
   type LotValues,
 } from '../stats/index.ts';
 import { FEWEST } from './due.ts';
-import { bedEnd, lotsOf, standingOf, toleranceOf, TRAITS, type LotPots } from './lots.ts';
+import { bedEnd, lotsOf, sumPotsOnBed, toleranceOf, TRAITS, type LotPots } from './lots.ts';
 import { edgeOf, flagsOf, toInterval, toShare } from './shares.ts';
 import { slipsOf } from './slips.ts';
 import { stopOf, type Spread } from './stop.ts';
@@ -24,10 +24,10 @@ import { unwalkedOf } from './unwalked.ts';
  */
 export function scoreBed(input: BedInput): BedScore {
   const lots = lotsOf(input);
-  const standing = standingOf(lots);
+  const potsOnBed = sumPotsOnBed(lots);
   const scores = lots.map((l) => scoreLot(l, lots.length));
   const pools = TRAITS.map((_, i) => poolOf(lots, i));
-  const traits = TRAITS.map((name, i) => bedTrait(name, i, lots, scores, pools[i] ?? noPool(), standing));
+  const traits = TRAITS.map((name, i) => bedTrait(name, i, lots, scores, pools[i] ?? noPool(), potsOnBed));
   const held = headline(traits);
   const headlined = traits[held];
   const pool = pools[held];
@@ -35,22 +35,22 @@ export function scoreBed(input: BedInput): BedScore {
   const measured = Math.max(...traits.map((t) => t.n));
   const partly: Omit<BedScore, 'stop'> = {
     seen: input.pots.length,
-    standing,
+    pots_on_bed: potsOnBed,
     uniformity: headlined?.uniformity ?? unknown(0),
-    ...(headlined ? { held_by: headlined.trait } : {}),
+    ...(headlined ? { limiting_trait: headlined.trait } : {}),
     traits,
     without_slips: headlined ? withoutSlips(lots, scores, held) : unknown(0),
     between_lots: betweenLots(lots),
     ...flagsOf(
       lots.flatMap((l) => l.pots),
-      standing,
+      potsOnBed,
     ),
     lots: scores,
     findings: [],
     ...edgeOf(input),
     ...(unwalked ? { unwalked } : {}),
     // A walk on which nothing was measured is no walk of few pots.
-    few: measured < FEWEST && (measured > 0 || input.pots.length < FEWEST),
+    too_few_pots: measured < FEWEST && (measured > 0 || input.pots.length < FEWEST),
   };
   return { ...partly, stop: stopOf(input, partly, headlined && pool ? pool : null) };
 }
@@ -71,11 +71,11 @@ function scoreLot(l: LotPots, lots: number): LotScore {
   return {
     lot: l.lot,
     seen: l.pots.length,
-    standing: l.standing,
+    pots_on_bed: l.potsOnBed,
     traits: TRAITS.map((name, i) => lotTrait(name, i, l)),
     root_cover,
     root_life,
-    ...flagsOf(l.pots, l.standing),
+    ...flagsOf(l.pots, l.potsOnBed),
     soft_flush,
     ...(slips.length > 0 ? { slips } : {}),
   };
@@ -84,7 +84,7 @@ function scoreLot(l: LotPots, lots: number): LotScore {
 function lotTrait(trait: string, i: number, l: LotPots): TraitScore {
   const x = valuesOf(l, i);
   const tolerance = toleranceOf(l.judged, i);
-  const end = bedEnd(l.standing, x.length);
+  const end = bedEnd(l.potsOnBed, x.length);
   const { expected, counted, spread, differ } = uniformityOf(x, tolerance, end, DEFAULT_LEVEL);
   return {
     trait,
@@ -157,11 +157,11 @@ function poolOf(lots: readonly LotPots[], trait: number, leave?: (lot: number, v
   };
 }
 
-/** Pots standing of each lot with values; pots seen where some lot's standing is not known. */
+/** Pots on the bed of each lot with values; pots seen where that number is not known for some lot. */
 function strataWeights(lots: readonly LotPots[], trait: number): number[] {
   const seen = lots.map((l) => valuesOf(l, trait).length);
-  const standingKnown = lots.every((l, i) => seen[i] === 0 || l.standing > 0);
-  return lots.map((l, i) => (seen[i] === 0 ? 0 : standingKnown ? l.standing : (seen[i] ?? 0)));
+  const countKnown = lots.every((l, i) => seen[i] === 0 || l.potsOnBed > 0);
+  return lots.map((l, i) => (seen[i] === 0 ? 0 : countKnown ? l.potsOnBed : (seen[i] ?? 0)));
 }
 
 function bedTrait(
@@ -170,7 +170,7 @@ function bedTrait(
   lots: readonly LotPots[],
   scores: readonly LotScore[],
   p: Pool,
-  standing: number,
+  potsOnBed: number,
 ): TraitScore {
   let n = 0;
   let inside = 0;
@@ -197,13 +197,13 @@ function bedTrait(
     cv: { ...p.plain, n },
     tolerance: p.tolerance,
     uniformity: p.uniformity,
-    counted: toShare(inside, counted, standing),
+    counted: toShare(inside, counted, potsOnBed),
     disagree: scores.some((s) => s.traits[i]?.disagree === true),
     ...(thin.length > 0 ? { thin } : {}),
   };
 }
 
-/** The mean of a mixed bed, weighted by pots standing, with the t interval of a stratified mean; see the Go side. */
+/** The mean of a mixed bed, weighted by their pots on the bed, with the t interval of a stratified mean; see the Go side. */
 function stratifiedMean(lots: readonly LotPots[], trait: number): Estimate {
   const weights = strataWeights(lots, trait);
   const total = weights.reduce((sum, w) => sum + w, 0);
@@ -223,7 +223,7 @@ function stratifiedMean(lots: readonly LotPots[], trait: number): Estimate {
       spreadKnown = false;
       continue;
     }
-    const end = bedEnd(l.standing, s.n);
+    const end = bedEnd(l.potsOnBed, s.n);
     variance += (w * w * (s.sd * s.sd) * (end > 0 ? 1 - s.n / end : 1)) / s.n;
   }
   const e: Estimate = { ...unknown(n), value: mean, known: n > 0 };

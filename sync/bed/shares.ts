@@ -13,7 +13,7 @@ type Flag = (typeof FLAGS)[number];
 export type Flags = Pick<BedScore, Flag | 'severity' | 'severity_n'>;
 
 /** What the pots show of each flag, counted over those on which it was looked at. */
-export function flagsOf(pots: readonly PotSeen[], standing: number): Flags {
+export function flagsOf(pots: readonly PotSeen[], potsOnBed: number): Flags {
   const counts: Record<Flag, { x: number; n: number }> = {
     rot: { x: 0, n: 0 },
     thin_roots: { x: 0, n: 0 },
@@ -34,7 +34,7 @@ export function flagsOf(pots: readonly PotSeen[], standing: number): Flags {
   // Noted where it was seen and asked of nobody else: that is a number of pots and no share.
   if (counts.lower_brown.x === counts.lower_brown.n) counts.lower_brown.n = 0;
   const severity = severityOf(classes);
-  const share = (flag: Flag): Share => toShare(counts[flag].x, counts[flag].n, standing);
+  const share = (flag: Flag): Share => toShare(counts[flag].x, counts[flag].n, potsOnBed);
   return {
     rot: share('rot'),
     thin_roots: share('thin_roots'),
@@ -97,8 +97,8 @@ export function edgeOf(input: BedInput): { edge: Share; edge_bed: number } {
   return { edge: toShare(x, n, 0), edge_bed: columns / input.across };
 }
 
-export function toShare(x: number, n: number, standing: number): Share {
-  const s = shareOf(x, n, bedEnd(standing, n), DEFAULT_LEVEL);
+export function toShare(x: number, n: number, potsOnBed: number): Share {
+  const s = shareOf(x, n, bedEnd(potsOnBed, n), DEFAULT_LEVEL);
   return { x, n, value: s.value ?? 0, interval: toInterval(s.interval), known: s.value !== null };
 }
 

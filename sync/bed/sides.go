@@ -31,7 +31,7 @@ func flagSides(in schema.BedInput, lots []*lotPots) []schema.Finding {
 	var asked []question
 	for _, q := range []question{{name: FlagRot, flag: rot}, {name: FlagChlorosis, flag: chlorosis}, {name: FlagDisease, flag: disease}} {
 		q.pots, q.x = flagPlaces(in, lots, q.flag)
-		if len(q.pots) >= enoughPlaced && q.x >= LotLeast && len(q.pots)-q.x >= LotLeast {
+		if len(q.pots) >= enoughPlaced && q.x >= MinPotsPerLot && len(q.pots)-q.x >= MinPotsPerLot {
 			asked = append(asked, q)
 		}
 	}

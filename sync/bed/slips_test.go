@@ -59,11 +59,11 @@ func TestACensusDoesNotDisagreeForWantOfWidthAndNothingMeasuredIsNotFewPots(t *t
 	for i := range in.Pots {
 		in.Pots[i].Now.HeadAMM = nil
 	}
-	if s := Measure(in); s.Few {
+	if s := Measure(in); s.TooFewPots {
 		t.Error("1,200 pots are called few because none was measured")
 	}
 	in.Pots = in.Pots[:3]
-	if !Measure(in).Few {
+	if !Measure(in).TooFewPots {
 		t.Error("three pots are not called few")
 	}
 }

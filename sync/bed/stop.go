@@ -15,8 +15,8 @@ func stopOf(in schema.BedInput, lots []*lotPots, s schema.BedScore, pools [2]poo
 	j := mainLot(in).Judged
 	stop := schema.Stop{Chlorosis: callOpen, Roots: callOpen}
 	more := 0
-	if s.HeldBy != "" {
-		more = moreForUniformity(pools[traitIndex(s.HeldBy)], j, bedEnd(s.Standing, s.Seen), s.Seen)
+	if s.LimitingTrait != "" {
+		more = moreForUniformity(pools[traitIndex(s.LimitingTrait)], j, bedEnd(s.PotsOnBed, s.Seen), s.Seen)
 	} else if s.Traits[0].N+s.Traits[1].N > 0 || s.Chlorosis.N+s.Rot.N == 0 {
 		more = max(1, HowMany(in, nil)-s.Seen)
 	}
@@ -29,21 +29,21 @@ func stopOf(in schema.BedInput, lots []*lotPots, s schema.BedScore, pools [2]poo
 		more = max(more, further)
 	}
 	switch {
-	case s.Seen >= j.MaxPots || (s.Standing > 0 && s.Seen >= s.Standing):
-		stop.Say = "maximum"
+	case s.Seen >= j.MaxPots || (s.PotsOnBed > 0 && s.Seen >= s.PotsOnBed):
+		stop.Verdict = "maximum"
 		if more == 0 {
-			stop.Say = "enough"
+			stop.Verdict = "enough"
 		}
 	case s.Seen < j.MinPots:
-		stop.Say, stop.More = "minimum", max(more, j.MinPots-s.Seen)
+		stop.Verdict, stop.More = "minimum", max(more, j.MinPots-s.Seen)
 	case more > 0:
-		stop.Say, stop.More = "more", more
+		stop.Verdict, stop.More = "more", more
 	default:
-		stop.Say = "enough"
+		stop.Verdict = "enough"
 	}
 	stop.More = min(stop.More, max(0, j.MaxPots-s.Seen))
-	if s.Standing > 0 {
-		stop.More = min(stop.More, max(0, s.Standing-s.Seen))
+	if s.PotsOnBed > 0 {
+		stop.More = min(stop.More, max(0, s.PotsOnBed-s.Seen))
 	}
 	return stop
 }
@@ -157,23 +157,23 @@ func needWithin(cv, tolerance, width float64, end, least, most int) int {
 // HowMany is how many pots to plan a walk with: the number that brings the uniformity interval to the profile's wanted
 // width, from the CV of the trait that held the bed back on its last walk, or from the profile's expected CV of head size on
 // a first walk (nil) or after one with too few pots. One pot more for each lot beyond the first, since each lot's mean costs
-// a degree of freedom. Never below the profile's least number nor above its most, nor above the pots standing.
+// a degree of freedom. Never below the profile's least number nor above its most, nor above the pots on the bed.
 func HowMany(in schema.BedInput, last *schema.BedScore) int {
 	j := mainLot(in).Judged
 	cv, tolerance := fraction(j.ExpectedCVBP), fraction(j.HeadToleranceBP)
 	if last != nil {
 		for _, t := range last.Traits {
-			if t.Trait == last.HeldBy && t.CV.Known && t.CV.Value > 0 && t.N >= Fewest {
+			if t.Trait == last.LimitingTrait && t.CV.Known && t.CV.Value > 0 && t.N >= Fewest {
 				cv, tolerance = t.CV.Value, t.Tolerance
 			}
 		}
 	}
 	lots := lotsOf(schema.BedInput{Lots: in.Lots})
-	standing := standingOf(lots)
-	n := needWithin(cv, tolerance, fraction(j.WidthBP), standing, 3, max(3, j.MaxPots)) + max(0, len(lots)-1)
+	potsOnBed := sumPotsOnBed(lots)
+	n := needWithin(cv, tolerance, fraction(j.WidthBP), potsOnBed, 3, max(3, j.MaxPots)) + max(0, len(lots)-1)
 	n = min(max(n, j.MinPots), max(j.MaxPots, 1))
-	if standing > 0 {
-		n = min(n, standing)
+	if potsOnBed > 0 {
+		n = min(n, potsOnBed)
 	}
 	return n
 }

@@ -28,23 +28,23 @@ export function stopOf(input: BedInput, s: Omit<BedScore, 'stop'>, held: Spread 
   const roots = call(s.rot, j);
   const measured = s.traits.reduce((n, t) => n + t.n, 0);
   let more = 0;
-  if (held !== null) more = moreForUniformity(held, j, bedEnd(s.standing, s.seen), s.seen);
+  if (held !== null) more = moreForUniformity(held, j, bedEnd(s.pots_on_bed, s.seen), s.seen);
   else if (measured > 0 || s.chlorosis.n + s.rot.n === 0) more = Math.max(1, howMany(input, null) - s.seen);
   more = Math.max(more, chlorosis.more, roots.more);
 
-  const all = s.standing > 0 && s.seen >= s.standing;
-  const stop: Stop = { say: 'enough', more: 0, chlorosis: chlorosis.word, roots: roots.word };
+  const all = s.pots_on_bed > 0 && s.seen >= s.pots_on_bed;
+  const stop: Stop = { verdict: 'enough', more: 0, chlorosis: chlorosis.word, roots: roots.word };
   if (s.seen >= j.max_pots || all) {
-    if (more > 0) stop.say = 'maximum';
+    if (more > 0) stop.verdict = 'maximum';
   } else if (s.seen < j.min_pots) {
-    stop.say = 'minimum';
+    stop.verdict = 'minimum';
     stop.more = Math.max(more, j.min_pots - s.seen);
   } else if (more > 0) {
-    stop.say = 'more';
+    stop.verdict = 'more';
     stop.more = more;
   }
   stop.more = Math.min(stop.more, Math.max(0, j.max_pots - s.seen));
-  if (s.standing > 0) stop.more = Math.min(stop.more, Math.max(0, s.standing - s.seen));
+  if (s.pots_on_bed > 0) stop.more = Math.min(stop.more, Math.max(0, s.pots_on_bed - s.seen));
   return stop;
 }
 
@@ -115,15 +115,15 @@ export function howMany(input: BedInput, last: BedScore | null): number {
   let cv = j.expected_cv_bp / 10000;
   let tolerance = j.head_tolerance_bp / 10000;
   for (const t of last?.traits ?? []) {
-    if (t.trait === last?.held_by && t.cv.known && t.cv.value > 0 && t.n >= FEWEST) {
+    if (t.trait === last?.limiting_trait && t.cv.known && t.cv.value > 0 && t.n >= FEWEST) {
       cv = t.cv.value;
       tolerance = t.tolerance;
     }
   }
   const lots = new Set(input.lots.map((l) => l.lot)).size;
-  const standing = input.lots.reduce((sum, l) => sum + l.standing, 0);
+  const potsOnBed = input.lots.reduce((sum, l) => sum + l.pots_on_bed, 0);
   const most = Math.max(3, j.max_pots);
-  let n = needWithin(cv, tolerance, j.width_bp / 10000, standing, 3, most) + Math.max(0, lots - 1);
+  let n = needWithin(cv, tolerance, j.width_bp / 10000, potsOnBed, 3, most) + Math.max(0, lots - 1);
   n = Math.min(Math.max(n, j.min_pots), Math.max(j.max_pots, 1));
-  return standing > 0 ? Math.min(n, standing) : n;
+  return potsOnBed > 0 ? Math.min(n, potsOnBed) : n;
 }

@@ -9,7 +9,7 @@ const (
 	unwalkedP     = 0.01
 )
 
-// unwalkedOf is the longest stretch of standing rows without a pot looked at, nil when it is short enough to be chance or when
+// unwalkedOf is the longest stretch of rows with pots without a pot looked at, nil when it is short enough to be chance or when
 // fewer than Fewest pots have a place. Bare rows between two lots count for nothing.
 func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 	if in.Rows < 1 {
@@ -26,7 +26,7 @@ func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 	if n < Fewest {
 		return nil
 	}
-	rows := standingRows(in)
+	rows := rowsWithPots(in)
 	longest := schema.Unwalked{}
 	most, run := 0, 0
 	for i, row := range rows {
@@ -63,8 +63,8 @@ func chanceOfStretch(share float64, n int) float64 {
 	return p
 }
 
-// standingRows are the rows on which a lot stands, in order; all rows of a bed without lots.
-func standingRows(in schema.BedInput) []int {
+// rowsWithPots are the rows on which a lot stands, in order; all rows of a bed without lots.
+func rowsWithPots(in schema.BedInput) []int {
 	stands := make([]bool, in.Rows+1)
 	for _, l := range in.Lots {
 		for row := max(1, l.FromRow); row <= min(in.Rows, l.ToRow); row++ {

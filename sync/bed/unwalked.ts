@@ -4,7 +4,7 @@ import { FEWEST } from './due.ts';
 const SHARE = 0.25;
 const P = 0.01;
 
-/** The longest stretch of standing rows that nobody looked at, when it is too long for chance: the twin of unwalkedOf in Go. */
+/** The longest stretch of rows with pots that nobody looked at, when it is too long for chance: the twin of unwalkedOf in Go. */
 export function unwalkedOf(input: BedInput): Unwalked | null {
   const seen = new Set<number>();
   let n = 0;
@@ -14,7 +14,7 @@ export function unwalkedOf(input: BedInput): Unwalked | null {
     n++;
   }
   if (n < FEWEST) return null;
-  const rows = standingRows(input);
+  const rows = rowsWithPots(input);
   let most = 0;
   let run = 0;
   let end = -1;
@@ -30,7 +30,7 @@ export function unwalkedOf(input: BedInput): Unwalked | null {
   return share < SHARE || p > P ? null : { from_row: from, to_row: to, share, p };
 }
 
-function standingRows(input: BedInput): number[] {
+function rowsWithPots(input: BedInput): number[] {
   const stands = new Set<number>();
   for (const lot of input.lots) {
     for (let row = Math.max(1, lot.from_row); row <= Math.min(input.rows, lot.to_row); row++) stands.add(row);

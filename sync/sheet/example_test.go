@@ -12,13 +12,13 @@ import (
 
 func ExampleScore_gradeOut() {
 	file := strings.NewReader("lot,head_cm,buds\nRuddy,31,44\nRuddy,29,41\nRuddy,30,46\nRuddy,28,39\nRuddy,33,47\nRuddy,30,38\nRuddy,31,42\nRuddy,32,45\n")
-	report, err := sheet.Score(file, sheet.Options{Standing: 600})
+	report, err := sheet.Score(file, sheet.Options{PotsOnBed: 600})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	ruddy := report.Beds[0].Score.Lots[0]
-	fmt.Printf("uniformity %.0f %%, safe to promise %d of %d\n", 100*report.Beds[0].Score.Uniformity.Value, ruddy.GradeOut.Promise.Lines[0].Safe, ruddy.Standing)
+	fmt.Printf("uniformity %.0f %%, safe to promise %d of %d\n", 100*report.Beds[0].Score.Uniformity.Value, ruddy.GradeOut.Promise.Lines[0].Safe, ruddy.PotsOnBed)
 	// Output: uniformity 93 %, safe to promise 234 of 600
 }
 
@@ -38,7 +38,7 @@ func ExampleReport_WriteTable() {
 		fmt.Println(err)
 		return
 	}
-	report, err := sheet.Score(strings.NewReader("lot;buds\nA;44\nA;36\nA;45\n"), sheet.Options{Standing: 300, Grades: []schema.Grade{first}})
+	report, err := sheet.Score(strings.NewReader("lot;buds\nA;44\nA;36\nA;45\n"), sheet.Options{PotsOnBed: 300, Grades: []schema.Grade{first}})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -13,8 +13,8 @@ import (
 	"bedwalk/sync/unit"
 )
 
-// assumedStanding is how many pots a grade-out is for when nobody said how many stand there.
-const assumedStanding = 1000
+// assumedPots is how many pots a grade-out is for when nobody said how many there are.
+const assumedPots = 1000
 
 // DefaultGrades are the two grades that a sheet is graded by unless its owner gives others: what growers of florist's azaleas
 // ask of a finished pot of that size (mm; the nearest of 110, 140, 165, 180 and 200). Common practice, no source: every
@@ -195,8 +195,8 @@ func rulesFor(o Options, heads map[string]head) (rules []schema.Grade, leftOut [
 	return rules, leftOut, problems
 }
 
-// gradeOuts fills in the grade-out of every lot, and what lots can be promised together, for the pots standing or, where nobody
-// gave them, for assumedStanding.
+// gradeOuts fills in the grade-out of every lot, and what lots can be promised together, for the pots on the bed or, where nobody
+// gave them, for assumedPots.
 func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade, weeksToShip *int) {
 	fineRules := make([]schema.Grade, len(rules))
 	for i, g := range rules {
@@ -211,8 +211,8 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 	var all []bed.Walked
 	for i, on := range in.Lots {
 		on.PotMM, on.Judged.Grades = 0, fineRules
-		if on.Standing == 0 {
-			on.Standing = assumedStanding
+		if on.PotsOnBed == 0 {
+			on.PotsOnBed = assumedPots
 		}
 		if weeksToShip != nil {
 			// A sheet has no dates: its pots bear the moment 0, from which the weeks are counted.

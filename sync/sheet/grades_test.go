@@ -24,10 +24,10 @@ func grade(t *testing.T, text string, units unit.Unit) schema.Grade {
 
 func TestASheetIsGradedByItsOwnersGrades(t *testing.T) {
 	r := scored(t, twoLots, sheet.Options{
-		Grades: []schema.Grade{grade(t, "first: head 25 cm, buds 40", "mm"), grade(t, "second: head 200", "mm")}, StandingOf: map[string]int{"A": 400, "B": 100},
+		Grades: []schema.Grade{grade(t, "first: head 25 cm, buds 40", "mm"), grade(t, "second: head 200", "mm")}, PotsOfLot: map[string]int{"A": 400, "B": 100},
 	})
 	a, b := r.Beds[0].Score.Lots[0].GradeOut, r.Beds[0].Score.Lots[1].GradeOut
-	if a.N != 4 || a.Grades[0].Seen != 2 || a.Grades[1].Seen != 2 || a.Grades[2].Seen != 0 || a.Standing != 400 || b.Grades[2].Seen != 2 || b.Standing != 100 {
+	if a.N != 4 || a.Grades[0].Seen != 2 || a.Grades[1].Seen != 2 || a.Grades[2].Seen != 0 || a.PotsOnBed != 400 || b.Grades[2].Seen != 2 || b.PotsOnBed != 100 {
 		t.Fatalf("lot A %+v, lot B %+v", a, b)
 	}
 	// The same by the statistics alone: 2 of 4 in a bed of 400, Jeffreys.
@@ -38,23 +38,23 @@ func TestASheetIsGradedByItsOwnersGrades(t *testing.T) {
 	if a.Costs[0].Line != "head_min_mm" || a.Costs[0].Fail != 1 || a.Costs[1].Line != "buds_min" || a.Costs[1].Fail != 1 {
 		t.Errorf("costs %+v", a.Costs)
 	}
-	if !r.OwnGrades || r.StandingAssumed != 0 || len(r.Grades) != 2 || *r.Grades[0].HeadMinMM != 250 {
+	if !r.OwnGrades || r.PotsAssumed != 0 || len(r.Grades) != 2 || *r.Grades[0].HeadMinMM != 250 {
 		t.Errorf("%+v", r)
 	}
 }
 
 func TestWithoutGradesCommonPracticeIsAskedAsFarAsTheSheetSays(t *testing.T) {
 	r := scored(t, twoLots, sheet.Options{})
-	if r.OwnGrades || r.StandingAssumed != 1000 || strings.Join(r.NotAsked, " ") != "round_min_bp root_cover_min root_life_min chlorosis_max" {
+	if r.OwnGrades || r.PotsAssumed != 1000 || strings.Join(r.NotAsked, " ") != "round_min_bp root_cover_min root_life_min chlorosis_max" {
 		t.Fatalf("%+v", r)
 	}
 	a := r.Beds[0].Score.Lots[0].GradeOut
-	if a.Standing != 1000 || a.Grades[0].Name != "florist" || a.Grades[0].Seen != 2 || a.Grades[1].Seen != 2 {
+	if a.PotsOnBed != 1000 || a.Grades[0].Name != "florist" || a.Grades[0].Seen != 2 || a.Grades[1].Seen != 2 {
 		t.Errorf("%+v", a)
 	}
 	// The assumed number is for the forecast alone: no interval is narrowed by it.
-	if l := r.Beds[0].Score.Lots[0]; l.Standing != 0 || r.Beds[0].Score.Standing != 0 {
-		t.Errorf("%d pots are said to stand", l.Standing)
+	if l := r.Beds[0].Score.Lots[0]; l.PotsOnBed != 0 || r.Beds[0].Score.PotsOnBed != 0 {
+		t.Errorf("%d pots are said to stand", l.PotsOnBed)
 	}
 	if small := sheet.DefaultGrades(110); *small[0].HeadMinMM >= *sheet.DefaultGrades(200)[0].HeadMinMM {
 		t.Error("a small pot is asked for as large a head as a big one")
@@ -62,15 +62,15 @@ func TestWithoutGradesCommonPracticeIsAskedAsFarAsTheSheetSays(t *testing.T) {
 }
 
 func TestPotsStandingAreSharedOutAsTheyWereSeen(t *testing.T) {
-	r := scored(t, twoLots, sheet.Options{Standing: 601})
-	if a, b := r.Beds[0].Score.Lots[0].Standing, r.Beds[0].Score.Lots[1].Standing; a != 401 || b != 200 {
+	r := scored(t, twoLots, sheet.Options{PotsOnBed: 601})
+	if a, b := r.Beds[0].Score.Lots[0].PotsOnBed, r.Beds[0].Score.Lots[1].PotsOnBed; a != 401 || b != 200 {
 		t.Errorf("A %d, B %d", a, b)
 	}
-	r = scored(t, twoLots, sheet.Options{Standing: 600, StandingOf: map[string]int{"A": 450}})
-	if a, b := r.Beds[0].Score.Lots[0].Standing, r.Beds[0].Score.Lots[1].Standing; a != 450 || b != 150 {
+	r = scored(t, twoLots, sheet.Options{PotsOnBed: 600, PotsOfLot: map[string]int{"A": 450}})
+	if a, b := r.Beds[0].Score.Lots[0].PotsOnBed, r.Beds[0].Score.Lots[1].PotsOnBed; a != 450 || b != 150 {
 		t.Errorf("A %d, B %d", a, b)
 	}
-	if _, err := sheet.Score(strings.NewReader(twoLots), sheet.Options{StandingOf: map[string]int{"C": 4}}); err == nil || !strings.Contains(err.Error(), "A, B") {
+	if _, err := sheet.Score(strings.NewReader(twoLots), sheet.Options{PotsOfLot: map[string]int{"C": 4}}); err == nil || !strings.Contains(err.Error(), "A, B") {
 		t.Errorf("a lot that is not there: %v", err)
 	}
 }

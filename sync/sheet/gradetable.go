@@ -8,7 +8,7 @@ import (
 	"bedwalk/sync/bed"
 )
 
-// gradeOut writes what a lot's standing pots will grade to, what costs most of them the first grade, and what may be promised.
+// gradeOut writes what the lot's pots on the bed will grade to, what costs most of them the first grade, and what may be promised.
 func (t *table) gradeOut(l schema.LotScore) {
 	g := l.GradeOut
 	if g == nil {
@@ -30,7 +30,7 @@ func (t *table) gradeOut(l schema.LotScore) {
 		}
 		grades = append(grades, fmt.Sprintf("%s %.0f (%d to %d)", name, one.Expected, one.Low, one.High))
 	}
-	t.line("  Grade-out of lot %s, of %d pots by %d seen whole: %s", named(l.Lot), g.Standing, g.N, strings.Join(grades, ", "))
+	t.line("  Grade-out of lot %s, of %d pots by %d seen whole: %s", named(l.Lot), g.PotsOnBed, g.N, strings.Join(grades, ", "))
 	if g.Undecided > 0 {
 		var lacks []string
 		for _, one := range g.Lacks {
@@ -66,7 +66,7 @@ func (t *table) promise(what string, p schema.Promise) {
 	case bed.HoldFew:
 		t.line("%s: nothing yet, %d pots seen whole and at least %d are needed", what, p.Whole, p.Least)
 	case bed.HoldLedger:
-		t.line("%s: nothing, fewer pots stand there than were seen; give --standing", what)
+		t.line("%s: nothing, fewer pots on the bed than were seen; give --pots-on-bed", what)
 	}
 }
 
@@ -99,8 +99,8 @@ func (t *table) rules(r Report) {
 		}
 		t.line("Not asked, since no column says: %s", strings.Join(names, ", "))
 	}
-	if r.StandingAssumed > 0 {
-		t.line("How many pots stand there was not said: grade-outs are for %d a lot; give --standing.", r.StandingAssumed)
+	if r.PotsAssumed > 0 {
+		t.line("Nobody said how many pots are on the bed: grade-outs are for %d a lot; give --pots-on-bed.", r.PotsAssumed)
 	}
 }
 

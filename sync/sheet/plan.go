@@ -16,8 +16,8 @@ type PlanOptions struct {
 	Rows, Across int
 	// Aisles is "near", "far" or "both" ("near" when left out).
 	Aisles string
-	// Standing is the number of pots; Rows times Across when 0.
-	Standing int
+	// PotsOnBed is the number of pots; Rows times Across when 0.
+	PotsOnBed int
 	// Seed fixes the places; the same seed gives the same plan, here and on a phone.
 	Seed uint32
 	// N is how many pots to pull; 0 asks for as many as the wanted interval needs, from Last or the profile's expected spread.
@@ -48,18 +48,18 @@ func Plan(o PlanOptions) (Planned, error) {
 			wrong = append(wrong, fmt.Sprintf("%s is %d: give the bed's size in pots, from %d to %d", flag, size.n, *l.Min, *l.Max))
 		}
 	}
-	if o.Standing < 0 || o.N < 0 {
-		wrong = append(wrong, "pots standing and pots to pull cannot be negative: give 0 to have them reckoned")
+	if o.PotsOnBed < 0 || o.N < 0 {
+		wrong = append(wrong, "pots on the bed and pots to pull cannot be negative: give 0 to have them computed")
 	}
 	if len(wrong) > 0 {
 		return Planned{}, fmt.Errorf("no plan: %s", strings.Join(wrong, "; "))
 	}
 	filled := Options{Aisles: o.Aisles, Judged: o.Judged}.filled()
-	if o.Standing == 0 {
-		o.Standing = o.Rows * o.Across
+	if o.PotsOnBed == 0 {
+		o.PotsOnBed = o.Rows * o.Across
 	}
 	in := schema.BedInput{Rows: o.Rows, Across: o.Across, Aisles: filled.Aisles, Lots: []schema.LotOnBed{
-		{FromRow: 1, ToRow: o.Rows, Standing: o.Standing, Judged: *filled.Judged},
+		{FromRow: 1, ToRow: o.Rows, PotsOnBed: o.PotsOnBed, Judged: *filled.Judged},
 	}}
 	if o.N == 0 {
 		o.N = bed.HowMany(in, o.Last)

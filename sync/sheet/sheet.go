@@ -36,10 +36,10 @@ type Options struct {
 	// of PotMM when there are none. PotMM is 165 when left out.
 	Grades []schema.Grade
 	PotMM  int
-	// Standing is the number of pots on each bed, shared out over its lots as their pots were seen; StandingOf gives single lots
+	// PotsOnBed is the number of pots on each bed, shared out over its lots as their pots were seen; PotsOfLot gives single lots
 	// by name, and goes first. Where neither is known, intervals are for a bed without end, and the grade-out is of 1,000 pots.
-	Standing   int
-	StandingOf map[string]int
+	PotsOnBed int
+	PotsOfLot map[string]int
 	// WeeksToShip is how many weeks after the walk the lots ship. Before Judged.GradedFromWeeks of them nothing is graded; when it
 	// is nil nobody can say, and all is.
 	WeeksToShip *int
@@ -53,11 +53,11 @@ type Report struct {
 	Ignored []string `json:"ignored"`
 	Lines   int      `json:"lines"`
 	// Grades are what every lot's grade_out was graded by (sizes in mm). OwnGrades is false for DefaultGrades; NotAsked are the
-	// lines of these that no column answers. StandingAssumed is 1000 when a grade_out is for so many pots for want of better.
-	Grades          []schema.Grade `json:"grades"`
-	OwnGrades       bool           `json:"own_grades"`
-	NotAsked        []string       `json:"not_asked"`
-	StandingAssumed int            `json:"standing_assumed"`
+	// lines of these that no column answers. PotsAssumed is 1000 when a grade_out is for so many pots for want of better.
+	Grades      []schema.Grade `json:"grades"`
+	OwnGrades   bool           `json:"own_grades"`
+	NotAsked    []string       `json:"not_asked"`
+	PotsAssumed int            `json:"pots_assumed"`
 
 	shown unit.Unit
 }
@@ -87,7 +87,7 @@ func Score(r io.Reader, o Options) (Report, error) {
 		Ignored: s.ignored, Lines: s.lines, Beds: []Bed{}, shown: o.Units,
 		Grades: s.rules, OwnGrades: len(o.Grades) > 0, NotAsked: s.notAsked,
 	}
-	if err := s.knows(o.StandingOf); err != nil {
+	if err := s.knows(o.PotsOfLot); err != nil {
 		return Report{}, err
 	}
 	for _, name := range s.order {
@@ -98,12 +98,12 @@ func Score(r io.Reader, o Options) (Report, error) {
 			in.Lots[i].ToRow, in.Lots[i].Judged = in.Rows, *o.Judged
 			in.Lots[i].Judged.Grades = nil
 		}
-		stand(in, o)
+		setPots(in, o)
 		score := bed.Score(in)
 		toMM(&score)
 		gradeOuts(&score, in, s.rules, o.WeeksToShip)
-		if slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.Standing == 0 }) {
-			out.StandingAssumed = assumedStanding
+		if slices.ContainsFunc(in.Lots, func(l schema.LotOnBed) bool { return l.PotsOnBed == 0 }) {
+			out.PotsAssumed = assumedPots
 		}
 		out.Beds = append(out.Beds, Bed{Name: name, Rows: in.Rows, Across: in.Across, Score: score})
 	}
@@ -128,8 +128,8 @@ func (o Options) filled() Options {
 }
 
 // knows fails when pots were said to stand of a lot that the sheet does not name: a slip in a name must not go unseen.
-func (s sheet) knows(standing map[string]int) error {
-	for _, name := range slices.Sorted(maps.Keys(standing)) {
+func (s sheet) knows(potsOfLot map[string]int) error {
+	for _, name := range slices.Sorted(maps.Keys(potsOfLot)) {
 		var all []string
 		for _, bedName := range s.order {
 			for _, l := range s.beds[bedName].Lots {
@@ -143,16 +143,16 @@ func (s sheet) knows(standing map[string]int) error {
 	return nil
 }
 
-// stand sets the pots standing of a bed's lots: what is given of a lot, else its share of the bed's by pots seen.
-func stand(in schema.BedInput, o Options) {
-	left, seen := o.Standing, map[string]int{}
+// setPots sets how many pots of each lot are on the bed: what is given of a lot, else its share of the bed's by pots seen.
+func setPots(in schema.BedInput, o Options) {
+	left, seen := o.PotsOnBed, map[string]int{}
 	for _, p := range in.Pots {
 		seen[p.Now.Lot]++
 	}
 	open := 0
 	for i, l := range in.Lots {
-		if n, given := o.StandingOf[l.Lot]; given {
-			in.Lots[i].Standing = n
+		if n, given := o.PotsOfLot[l.Lot]; given {
+			in.Lots[i].PotsOnBed = n
 			left -= n
 			continue
 		}
@@ -160,11 +160,11 @@ func stand(in schema.BedInput, o Options) {
 	}
 	// Rounded so that the shares add up to what is left.
 	for i, l := range in.Lots {
-		if _, given := o.StandingOf[l.Lot]; given || open == 0 || left <= 0 {
+		if _, given := o.PotsOfLot[l.Lot]; given || open == 0 || left <= 0 {
 			continue
 		}
 		share := (left*seen[l.Lot] + open/2) / open
-		in.Lots[i].Standing = share
+		in.Lots[i].PotsOnBed = share
 		left, open = left-share, open-seen[l.Lot]
 	}
 }

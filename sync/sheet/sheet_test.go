@@ -267,7 +267,7 @@ func ExampleScore() {
 		return
 	}
 	s := report.Beds[0].Score
-	fmt.Printf("%.0f %% (%.0f to %.0f), held back by %s\n", 100*s.Uniformity.Value, 100*s.Uniformity.Interval.Low, 100*s.Uniformity.Interval.High, s.HeldBy)
+	fmt.Printf("%.0f %% (%.0f to %.0f), held back by %s\n", 100*s.Uniformity.Value, 100*s.Uniformity.Interval.Low, 100*s.Uniformity.Interval.High, s.LimitingTrait)
 	// Output: 100 % (79 to 100), held back by buds
 }
 
@@ -277,7 +277,7 @@ func TestEnoughPotsOfHalfABedAreNotCalledEnoughOfIt(t *testing.T) {
 	for i := range 20 {
 		fmt.Fprintf(&sheetOf, "%d,%d,%d\n", 1+2*i, 1+i%8, 300+i%3)
 	}
-	report := scored(t, sheetOf.String(), sheet.Options{Standing: 800, Rows: 100, Across: 8, LengthMM: 20_000})
+	report := scored(t, sheetOf.String(), sheet.Options{PotsOnBed: 800, Rows: 100, Across: 8, LengthMM: 20_000})
 	var table strings.Builder
 	if err := report.WriteTable(&table); err != nil {
 		t.Fatal(err)

@@ -55,10 +55,10 @@ func (t *table) bed(b Bed) {
 	switch {
 	case !s.Uniformity.Known:
 		t.line("  Uniformity: not known, no lot has two pots measured")
-	case s.Few:
+	case s.TooFewPots:
 		t.line("  Uniformity: too few pots to say (%d)", s.Uniformity.N)
 	default:
-		t.line("  Uniformity %s, held back by %s", percent(s.Uniformity.Value, s.Uniformity.Interval), s.HeldBy)
+		t.line("  Uniformity %s, held back by %s", percent(s.Uniformity.Value, s.Uniformity.Interval), s.LimitingTrait)
 	}
 	if s.WithoutSlips.Known {
 		t.line("  Without what looks like slips: %s", percent(s.WithoutSlips.Value, s.WithoutSlips.Interval))
@@ -176,7 +176,7 @@ func finding(f schema.Finding) string {
 }
 
 func enough(s schema.BedScore) string {
-	switch s.Stop.Say {
+	switch s.Stop.Verdict {
 	case "enough":
 		if u := s.Unwalked; u != nil {
 			return fmt.Sprintf("Enough pots for the rows that were walked; rows %d to %d were not.", u.FromRow, u.ToRow)

@@ -48,7 +48,7 @@ export interface LotValues {
   weight: number;
 }
 
-/** The lots' shares weighted by pots standing, their intervals joined by MOVER; see JoinedUniformity on the Go side. */
+/** The lots' shares weighted by their pots on the bed, their intervals joined by MOVER; see JoinedUniformity on the Go side. */
 export function joinedUniformity(strata: readonly LotValues[], level: number): Estimate {
   let n = 0;
   let missing = 0;

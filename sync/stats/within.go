@@ -56,7 +56,7 @@ func PoolWithin(lots [][]float64, level float64) Pooled {
 	return p
 }
 
-// LotShare is one lot standing on a bed: its pots (or any weight), mean and SD.
+// LotShare is one lot on a bed: its pots (or any weight), mean and SD.
 type LotShare struct {
 	Weight   float64
 	Mean, SD float64

@@ -133,11 +133,11 @@ func randomBed(r *rand.Rand) schema.BedInput {
 	for i := range 1 + r.IntN(3) {
 		to := from + r.IntN(max(1, in.Rows/2))
 		lot := schema.LotOnBed{
-			Lot: string(rune('a' + i)), FromRow: from, ToRow: to, Standing: (to - from + 1) * in.Across, PotMM: 150,
+			Lot: string(rune('a' + i)), FromRow: from, ToRow: to, PotsOnBed: (to - from + 1) * in.Across, PotMM: 150,
 			Judged: judged(r),
 		}
 		if r.IntN(8) == 0 {
-			lot.Standing = r.IntN(30)
+			lot.PotsOnBed = r.IntN(30)
 		}
 		in.Lots = append(in.Lots, lot)
 		from = to + 1

@@ -120,9 +120,9 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
       low: score.uniformity.interval.low,
       high: score.uniformity.interval.high,
       known: score.uniformity.known,
-      few: score.few || !whole,
+      few: score.too_few_pots || !whole,
       seen: score.seen,
-      limitingTrait: score.held_by ?? '',
+      limitingTrait: score.limiting_trait ?? '',
       ...(newest[0]?.end ? { ended: true } : {}),
       whole: null,
     };

@@ -81,7 +81,7 @@ function Expected({ out }: { out: Graded }) {
   const words = deskWords.value.bed;
   return (
     <DataTable
-      caption={words.gradeOf(out.n, number(out.standing))}
+      caption={words.gradeOf(out.n, number(out.pots_on_bed))}
       rows={out.grades}
       keyOf={(grade) => grade.name}
       columns={[
@@ -99,7 +99,7 @@ function Expected({ out }: { out: Graded }) {
                   label={said}
                   value={grade.expected}
                   interval={{ low: grade.low, high: grade.high, known: true }}
-                  to={Math.max(1, out.standing)}
+                  to={Math.max(1, out.pots_on_bed)}
                 />
               </>
             );

@@ -33,7 +33,7 @@ export function PromiseLines({ promise, note, known }: Props) {
         ))}
       <DataTable
         stacks
-        caption={words.caption(promise.whole, promise.seen, number(promise.standing))}
+        caption={words.caption(promise.whole, promise.seen, number(promise.pots_on_bed))}
         rows={promise.lines}
         keyOf={(line) => line.grade}
         columns={[

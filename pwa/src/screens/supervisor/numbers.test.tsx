@@ -35,8 +35,8 @@ test('a bed’s small line is of the trait that its number is of, and leaves out
   const [bed] = house!.beds;
   const point = { ...sample.trend[0]!, head: even(0.9), buds: even(0.5), whole: true };
   const trend = [point, { ...point, buds: even(0.6) }, { ...point, buds: even(0.97), whole: false }];
-  const drawn = (heldBy: string) => {
-    const score = { ...bed!.score!, held_by: heldBy };
+  const drawn = (trait: string) => {
+    const score = { ...bed!.score!, limiting_trait: trait };
     const { container } = render(
       <HousePlan house={{ ...house!, beds: [{ ...bed!, score, trend }] }} shown={new Set([bed!.id])} />,
     );

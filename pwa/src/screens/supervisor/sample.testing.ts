@@ -75,7 +75,7 @@ const trait = (name: string, uniformity: Estimate, mean: number): TraitScore => 
 const lotScore = (lot: string): LotScore => ({
   lot,
   seen: 9,
-  standing: 480,
+  pots_on_bed: 480,
   traits: [trait('head', estimated(0.84, 0.72, 0.93, 9), 310), trait('buds', estimated(0.81, 0.7, 0.88, 9), 42)],
   root_cover: [0, 0, 1, 2, 4, 2],
   root_life: [1, 0, 1, 3, 4],
@@ -90,7 +90,7 @@ const lotScore = (lot: string): LotScore => ({
   grade_out: {
     n: 9,
     undecided: 1,
-    standing: 480,
+    pots_on_bed: 480,
     grades: [
       { name: 'Florist 1', seen: 6, expected: 312, low: 201, high: 402 },
       { name: '', seen: 3, expected: 168, low: 78, high: 279 },
@@ -106,7 +106,7 @@ const lotScore = (lot: string): LotScore => ({
       least: 8,
       whole: 9,
       seen: 10,
-      standing: 480,
+      pots_on_bed: 480,
       left: 0,
       lots: ['lot1'],
       shrink: 0.03,
@@ -116,9 +116,9 @@ const lotScore = (lot: string): LotScore => ({
 
 export const score: BedScore = {
   seen: 18,
-  standing: 800,
+  pots_on_bed: 800,
   uniformity: estimated(0.81, 0.7, 0.88),
-  held_by: 'buds',
+  limiting_trait: 'buds',
   traits: [trait('head', estimated(0.84, 0.72, 0.93), 310), trait('buds', estimated(0.81, 0.7, 0.88), 42)],
   without_slips: unknown,
   between_lots: estimated(0.62, 0.3, 0.85),
@@ -140,10 +140,10 @@ export const score: BedScore = {
       attention: true,
     },
   ],
-  stop: { say: 'more', more: 4, chlorosis: 'fine', roots: 'open' },
+  stop: { verdict: 'more', more: 4, chlorosis: 'fine', roots: 'open' },
   edge: shared(9, 18, 0.33, 0.67),
   edge_bed: 0.5,
-  few: false,
+  too_few_pots: false,
 };
 
 export const trend = [30, 23, 16, 9, 2].map((days, i) => ({
@@ -216,7 +216,7 @@ export const bedsView: BedsView = {
           last_walk_at: now - 9 * DAY,
           score: { ...score, findings: [] },
         }),
-        bed('b16', { name: '16', y_mm: 3_000, score: { ...score, few: true, findings: [] } }),
+        bed('b16', { name: '16', y_mm: 3_000, score: { ...score, too_few_pots: true, findings: [] } }),
         unwalked,
       ],
     },
@@ -295,7 +295,7 @@ export const lotBrief = (id: string, changes: Partial<LotBrief> = {}): LotBrief 
   beds: ['b14'],
   disagree: 1,
   uniformity: estimated(0.81, 0.7, 0.88),
-  held_by: 'buds',
+  limiting_trait: 'buds',
   ...changes,
 });
 

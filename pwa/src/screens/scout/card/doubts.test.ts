@@ -15,7 +15,7 @@ const bed = (pots: PotSeen[]): BedInput => ({
   entry_end: '',
   far_end: '',
   aisles: 'both',
-  lots: [{ lot, from_row: 1, to_row: 60, standing: 600, pot_mm: 150, judged: defaultJudged }],
+  lots: [{ lot, from_row: 1, to_row: 60, pots_on_bed: 600, pot_mm: 150, judged: defaultJudged }],
   pots,
 });
 const before = [203, 207, 198, 210, 201, 205, 199, 206].map((head, i) => pot(`before${i}`, head));

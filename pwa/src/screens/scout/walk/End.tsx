@@ -62,7 +62,7 @@ export function End({ id }: { id?: string }) {
         pots={dots(course).filter((dot) => dot.state !== 'planned')}
         entryEnd={bed?.entry_end ?? ''}
         farEnd={bed?.far_end ?? ''}
-        few={score.few}
+        few={score.too_few_pots}
       />
       <section>
         <h2>{words.found}</h2>
@@ -93,16 +93,16 @@ function Found({ score }: { score: BedScore }) {
   const headline = words.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
   return (
     <>
-      {known && !score.few ? (
+      {known && !score.too_few_pots ? (
         <>
           <p class="headline">
             <b>{interval.known ? headline : words.walk.sure(points(value))}</b>
           </p>
           <IntervalBar label={headline} value={value} interval={interval} />
-          {score.held_by && (
+          {score.limiting_trait && (
             <p>
               {amendWords.value.end.held(
-                score.held_by === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
+                score.limiting_trait === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
               )}
             </p>
           )}
@@ -235,5 +235,5 @@ function Foot({ course, half, onUndecided }: FootProps) {
 
 function whyEnded({ score, asked, blind }: Course): WalkEnd['why'] {
   if (asked > 0) return 'stopped';
-  return !blind && (score.stop.say === 'enough' || score.stop.say === 'maximum') ? 'enough' : 'planned';
+  return !blind && (score.stop.verdict === 'enough' || score.stop.verdict === 'maximum') ? 'enough' : 'planned';
 }

@@ -218,7 +218,7 @@ function Blind({ left }: { left: number }) {
 function Sure({ course: { score, asked } }: { course: Course }) {
   const words = appWords.value.scout.walk;
   const { known, value, interval } = score.uniformity;
-  const shown = known && !score.few;
+  const shown = known && !score.too_few_pots;
   const text = shown ? words.sure(points(value)) : words.sureYet;
   const range = shown && interval.known ? words.range(points(interval.low), points(interval.high)) : '';
   const more = asked === 0 ? words.enough : words.more(asked);

@@ -75,12 +75,12 @@ export function courseOf(
   const open = planned.filter(untaken);
   const blind = walk.open.round !== undefined;
   const left = blind ? open : ahead(restOf(input, score, planned, open), planned, standing);
-  if (!blind && left.length === 0 && score.stop.say === 'more') {
+  if (!blind && left.length === 0 && score.stop.verdict === 'more') {
     // Drawn from the walk's seed and what is already seen, so the same pots are asked for after a restart.
     const further = makePlan(bare, (walk.open.seed + taken.size) >>> 0, Math.max(1, score.stop.more));
     left.push(...further.places.filter(untaken));
   }
-  const asked = Math.max(left.length, blind || score.stop.say !== 'more' ? 0 : score.stop.more);
+  const asked = Math.max(left.length, blind || score.stop.verdict !== 'more' ? 0 : score.stop.more);
   const before = inputOf(walk.bed, earlier)?.pots ?? [];
   return { walk, pots, standing, input, before, score, places: planned, blind, next: left[0], left, asked };
 }

@@ -8,7 +8,7 @@ const lot = (name: string, from_row: number, to_row: number) => ({
   lot: name,
   from_row,
   to_row,
-  standing: (to_row - from_row + 1) * 10,
+  pots_on_bed: (to_row - from_row + 1) * 10,
   pot_mm: 150,
   judged: defaultJudged,
 });
@@ -60,7 +60,7 @@ describe('a walk that is sure before the bed ends', () => {
 
   it('then asks for fewer, but for some all along what is not walked', () => {
     const { rest, stop } = left(input, plan, plan.slice(0, 12));
-    expect(stop.say).toBe('enough');
+    expect(stop.verdict).toBe('enough');
     expect(rest.length).toBeGreaterThan(2);
     expect(rest.length).toBeLessThan(10);
     const rows = rest.map(({ row }) => row);
@@ -86,7 +86,7 @@ describe('a walk that is sure before the bed ends', () => {
     const two = bed([lot('a', 1, 85), lot('b', 86, 100)]);
     const places = makePlan(two, 3, 32).places;
     const { rest, stop } = left(two, places, places.slice(0, 16));
-    expect(stop.say).toBe('enough');
+    expect(stop.verdict).toBe('enough');
     expect(rest.filter(({ row }) => row >= 86).length).toBeGreaterThanOrEqual(3);
   });
 });
@@ -95,7 +95,7 @@ it('asks for as many as the certainty wants where the pots differ', () => {
   const input = bed();
   const plan = makePlan(input, 7, 32).places;
   const { rest, stop } = left(input, plan, plan.slice(0, 12), (i) => 240 + 12 * i);
-  expect(stop.say).toBe('more');
+  expect(stop.verdict).toBe('more');
   expect(rest.length).toBe(Math.min(stop.more, 20));
 });
 

@@ -1,7 +1,7 @@
 /** Which of a plan's pots a walk still asks for, once it has seen enough to say how many the certainty needs. */
 import type { BedInput, BedScore, Place } from '../../../../../schema/types';
 import { mainJudged } from '../../../../../sync/bed/lots';
-import { LOT_LEAST } from '../../../../../sync/bed/plan';
+import { MIN_POTS_PER_LOT } from '../../../../../sync/bed/plan';
 
 /**
  * The places left that are still walked, in the order of the plan. A walk goes along the bed: whoever stopped where the
@@ -11,8 +11,8 @@ import { LOT_LEAST } from '../../../../../sync/bed/plan';
  * @param left places of the plan that are neither noted nor skipped
  */
 export function restOf(input: BedInput, score: BedScore, plan: readonly Place[], left: readonly Place[]): Place[] {
-  const { say, more } = score.stop;
-  if (say === 'minimum') return [...left];
+  const { verdict, more } = score.stop;
+  if (verdict === 'minimum') return [...left];
   const open = new Set(left);
   const spread = evenly(plan.length).flatMap((i) => plan[i] ?? []);
   const least = mainJudged(input).min_pots;
@@ -22,7 +22,7 @@ export function restOf(input: BedInput, score: BedScore, plan: readonly Place[],
   for (const { lot, from_row, to_row } of input.lots) {
     const here = (place: Place) => from_row <= place.row && place.row <= to_row;
     const seen = input.pots.filter(({ now }) => now.lot === lot).length;
-    const missing = LOT_LEAST - seen - [...kept].filter(here).length;
+    const missing = MIN_POTS_PER_LOT - seen - [...kept].filter(here).length;
     const further = also.filter((place) => here(place) && !kept.has(place));
     for (const place of further.slice(0, Math.max(0, missing))) kept.add(place);
   }

@@ -21,7 +21,7 @@ export function AlongBed({ view }: { view: BedView }) {
         across={bed.across}
         spans={spans}
         pots={pots}
-        few={bed.score?.few ?? false}
+        few={bed.score?.too_few_pots ?? false}
         entryEnd={bed.entry_end}
         farEnd={bed.far_end}
         height={96}

@@ -10,8 +10,8 @@ import { Section } from '../Page';
 export function BedEven({ score }: { score: BedScore }) {
   const words = deskWords.value.bed;
   const { uniformity } = score;
-  const thin = score.traits.find((trait) => trait.trait === score.held_by)?.thin?.length ?? 0;
-  const told = uniformity.known && !score.few;
+  const thin = score.traits.find((trait) => trait.trait === score.limiting_trait)?.thin?.length ?? 0;
+  const told = uniformity.known && !score.too_few_pots;
   return (
     <Section title={words.evenTitle} class="even">
       {told ? (
@@ -30,7 +30,7 @@ export function BedEven({ score }: { score: BedScore }) {
             interval={uniformity.interval}
           />
           <ul class="said">
-            {score.held_by && <li>{words.heldBy(traitName(score.held_by))}</li>}
+            {score.limiting_trait && <li>{words.heldBy(traitName(score.limiting_trait))}</li>}
             {thin > 0 && <li>{words.fewInLots(thin)}</li>}
             {score.traits
               .filter((trait) => trait.uniformity.known)
@@ -42,7 +42,7 @@ export function BedEven({ score }: { score: BedScore }) {
           </ul>
         </>
       ) : (
-        <p>{score.few ? words.few(score.seen) : words.notMeasured}</p>
+        <p>{score.too_few_pots ? words.few(score.seen) : words.notMeasured}</p>
       )}
       <ul class="said small quiet">
         <li>{stopWords(score)}</li>
@@ -56,9 +56,9 @@ export function BedEven({ score }: { score: BedScore }) {
   );
 }
 
-function stopWords({ stop: { say, more }, unwalked }: BedScore): string {
+function stopWords({ stop: { verdict, more }, unwalked }: BedScore): string {
   const words = deskWords.value.bed;
-  if (say === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
-  if (say === 'maximum') return words.maximum;
-  return say === 'minimum' ? words.minimum(more) : words.more(more);
+  if (verdict === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
+  if (verdict === 'maximum') return words.maximum;
+  return verdict === 'minimum' ? words.minimum(more) : words.more(more);
 }

@@ -53,7 +53,7 @@ export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
             cell: (row) =>
               row.spans.map((span) => appWords.value.common.to(number(span.from_row), number(span.to_row))).join(', '),
           },
-          { key: 'standing', title: words.standing, numeric: true, cell: (row) => number(row.score.standing) },
+          { key: 'standing', title: words.standing, numeric: true, cell: (row) => number(row.score.pots_on_bed) },
           { key: 'seen', title: words.seen, numeric: true, cell: (row) => number(row.score.seen) },
           column('hm', words.headMean, 'head', (each) => lengthEstimate(each.mean)),
           column('hc', words.headCv, 'head', (each) => percentEstimate(each.cv, 1)),

@@ -70,7 +70,7 @@ function groundOf(house: HouseView): { long: number; wide: number } {
 function Tile({ bed }: { bed: BedBrief }) {
   const words = deskWords.value.desk.overview;
   const { score } = bed;
-  const told = score !== undefined && !score.few && score.uniformity.known;
+  const told = score !== undefined && !score.too_few_pots && score.uniformity.known;
   const tone = told ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
   const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
   const closed = bed.closed_until > Date.now();
@@ -106,7 +106,7 @@ function Tile({ bed }: { bed: BedBrief }) {
  * is not ended saw a part of the bed.
  */
 function courseOf(bed: BedBrief, score: BedScore): number[] {
-  const trait = score.held_by === 'buds' ? 'buds' : 'head';
+  const trait = score.limiting_trait === 'buds' ? 'buds' : 'head';
   return bed.trend.filter((point) => point.whole && point[trait].known).map((point) => point[trait].value);
 }
 
@@ -114,7 +114,7 @@ function courseOf(bed: BedBrief, score: BedScore): number[] {
 function noNumber(score: BedScore | undefined): string {
   const words = deskWords.value.desk.overview;
   if (!score) return words.never;
-  return score.few ? words.few : appWords.value.common.noSizes;
+  return score.too_few_pots ? words.few : appWords.value.common.noSizes;
 }
 
 /** The tile in one breath for a screen reader. */

@@ -16,8 +16,8 @@ export function LotPromise({ view }: { view: LotView }) {
       {promise ? (
         <>
           <PromiseLines promise={promise} note="" known={last} />
-          {promise.lines.length > 0 && promise.standing < lot.pots && (
-            <p class="small">{words.part(number(promise.standing), number(lot.pots))}</p>
+          {promise.lines.length > 0 && promise.pots_on_bed < lot.pots && (
+            <p class="small">{words.part(number(promise.pots_on_bed), number(lot.pots))}</p>
           )}
           {last?.grade_out && promise.hold !== 'early' && (
             <Undecided count={last.grade_out.undecided} lacks={last.grade_out.lacks} />

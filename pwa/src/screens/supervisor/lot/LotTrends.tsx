@@ -96,7 +96,7 @@ function FirstGrade({ view }: { view: LotView }) {
   const told = view.scores.flatMap((point) => {
     const out = point.score.grade_out;
     const [best] = out?.grades ?? [];
-    return out && best && out.n > 0 && out.standing > 0 ? [{ point, best, standing: out.standing }] : [];
+    return out && best && out.n > 0 && out.pots_on_bed > 0 ? [{ point, best, standing: out.pots_on_bed }] : [];
   });
   const early = view.scores.findLast(({ score }) => score.grade_out?.promise.hold === 'early')?.score.grade_out;
   if (told.length === 0 && early) {
