@@ -26,9 +26,9 @@ const checks = {
     return { passed: 1, failed: 0, notes: [] };
   },
   gofmt: async () =>
-    one(await tool('gofmt', ['-l', 'schema', 'sync', 'server', 'pwa/embed.go']), 'run: npm run format'),
+    one(await tool('gofmt', ['-l', 'schema', 'sync', 'server', 'fixtures', 'pwa/embed.go']), 'run: npm run format'),
   vet: async () => one(await tool('go', ['vet', './...'])),
-  go: () => goTest(['./schema/...', './sync/...', './pwa']),
+  go: () => goTest(['./schema/...', './sync/...', './fixtures/...', './pwa']),
   race: raceTest,
   simulate: simulateTest,
   tsc: async () => one(await tool('node', ['node_modules/typescript/bin/tsc'])),

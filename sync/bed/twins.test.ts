@@ -30,7 +30,7 @@ interface Case {
 const seed = process.env['BEDWALK_SEED'] ?? '1';
 
 it('the phone and the server reckon the same of random beds', () => {
-  const out = execFileSync('go', ['run', './sync/bed/twin', '-seed', seed, '-beds', '300'], {
+  const out = execFileSync('go', ['run', './fixtures/twins/bed', '-seed', seed, '-beds', '300'], {
     cwd: new URL('../..', import.meta.url),
     encoding: 'utf8',
     maxBuffer: 1 << 28,

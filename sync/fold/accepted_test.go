@@ -12,7 +12,7 @@ import (
 )
 
 // One note that could be merged and not written as a record stopped every phone's pull for ever. The twin's half of
-// this is in fold.test.ts, which reads the same entries by way of difftest.
+// this is in fold.test.ts, which reads the same entries by way of fixtures/twins/fold.
 func TestWhatCheckAcceptsFoldsToARecordThatCanBeWritten(t *testing.T) {
 	seen, deepest := map[string]bool{}, 0
 	rapid.Check(t, func(t *rapid.T) {

@@ -264,12 +264,12 @@ function read(one: Case): Stamped[] {
 
 function fromGo(args: string[]): Case[] {
   const root = join(import.meta.dirname, '../..');
-  const { status, stdout, stderr } = spawnSync('go', ['run', './sync/fold/difftest', ...args], {
+  const { status, stdout, stderr } = spawnSync('go', ['run', './fixtures/twins/fold', ...args], {
     cwd: root,
     encoding: 'utf8',
     maxBuffer: 1 << 28,
   });
-  if (status !== 0) throw new Error(`go run ./sync/fold/difftest failed: ${stderr}`);
+  if (status !== 0) throw new Error(`go run ./fixtures/twins/fold failed: ${stderr}`);
   return stdout
     .trimEnd()
     .split('\n')

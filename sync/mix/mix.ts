@@ -1,4 +1,8 @@
-/** How much of a product makes a mix of a wanted strength, from the percentage on the container. The twin of mix.go beside it. */
+/**
+ * How much of a product makes a mix of a wanted strength, always from the strength printed on the container in hand. It is
+ * arithmetic and no recommendation: it knows no product, no rate and no crop, and the label decides.
+ * ppm is milligrams of active ingredient in a liter of mix.
+ */
 
 /** What a percentage means: of a dry product, of a liquid by weight in volume, of a liquid by weight. */
 export type By = 'dry' | 'volume' | 'weight';
