@@ -681,9 +681,9 @@ export interface BedsView {
 export interface PhonesBrief {
   paired: number;
   equal: number;
-  waiting: number;
+  pending: number;
   last_at: number;
-  held: number;
+  quarantined: number;
 }
 
 /** HouseView is one house with its beds. */
@@ -912,9 +912,9 @@ export interface BedTold {
 /** PhonesView is every paired device and the notes that wait for a decision. */
 export interface PhonesView {
   phones: PhoneView[];
-  held: HeldView[];
-  /** Waiting counts what waits for a decision, phone by phone; Held are the newest of each in turn. */
-  waiting: WaitingOf[];
+  quarantined: QuarantinedView[];
+  /** QuarantinedByDevice counts what waits for a decision, phone by phone; Held are the newest of each in turn. */
+  quarantined_by_device: QuarantineCount[];
   /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first hundred are told. */
   incidents: Incident[];
   incidents_all: number;
@@ -955,8 +955,8 @@ export interface PhoneView {
   entries: number;
 }
 
-/** WaitingOf is how much of one device waits for a decision, up to which number (for DecideAll), and since when. */
-export interface WaitingOf {
+/** QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when. */
+export interface QuarantineCount {
   device: string;
   device_name: string;
   count: number;
@@ -970,11 +970,11 @@ export interface QuarantinePage {
   device_name: string;
   count: number;
   older: number;
-  held: HeldView[];
+  quarantined: QuarantinedView[];
 }
 
-/** HeldView is an entry that waits for the supervisor. */
-export interface HeldView {
+/** QuarantinedView is an entry that waits for the supervisor. */
+export interface QuarantinedView {
   id: string;
   state: string;
   device: string;
@@ -1143,7 +1143,7 @@ export interface Given {
   id: string;
   position?: number;
   stamp: Stamp;
-  /** State is "merged", "held" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left" (a supervisor has decided to leave it out). */
+  /** State is "merged", "quarantined" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left" (a supervisor has decided to leave it out). */
   state: string;
   faults?: Fault[];
 }
@@ -1185,22 +1185,22 @@ export interface Receipt {
 export interface HandedBack {
   merged: number;
   known: number;
-  held: number;
+  quarantined: number;
   refused?: string[];
 }
 
-/** AsideAsk asks what became of notes that the server kept aside. */
-export interface AsideAsk {
+/** QuarantineAsk asks what became of notes that the server kept aside. */
+export interface QuarantineAsk {
   ids: string[];
 }
 
-/** AsideAnswer names those of them that the server has. */
-export interface AsideAnswer {
-  notes: AsideNote[];
+/** QuarantineAnswer names those of them that the server has. */
+export interface QuarantineAnswer {
+  notes: QuarantinedNote[];
 }
 
-/** AsideNote is what became of one note, State as in Given. */
-export interface AsideNote {
+/** QuarantinedNote is what became of one note, State as in Given. */
+export interface QuarantinedNote {
   id: string;
   state: string;
   faults: Fault[];
@@ -1259,7 +1259,7 @@ export interface DecideAll {
 /** DecidedAll counts what was decided, and what still waits of that. */
 export interface DecidedAll {
   decided: number;
-  waiting: number;
+  quarantined: number;
 }
 
 /** PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name). */

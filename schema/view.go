@@ -15,11 +15,11 @@ type BedsView struct {
 
 // PhonesBrief sums up the paired phones for the page's head.
 type PhonesBrief struct {
-	Paired  int   `json:"paired"`
-	Equal   int   `json:"equal"`
-	Waiting int   `json:"waiting"`
-	LastAt  int64 `json:"last_at"`
-	Held    int   `json:"held"`
+	Paired      int   `json:"paired"`
+	Equal       int   `json:"equal"`
+	Pending     int   `json:"pending"`
+	LastAt      int64 `json:"last_at"`
+	Quarantined int   `json:"quarantined"`
 }
 
 // HouseView is one house with its beds.
@@ -251,10 +251,10 @@ type BedTold struct {
 
 // PhonesView is every paired device and the notes that wait for a decision.
 type PhonesView struct {
-	Phones []PhoneView `json:"phones"`
-	Held   []HeldView  `json:"held"`
-	// Waiting counts what waits for a decision, phone by phone; Held are the newest of each in turn.
-	Waiting []WaitingOf `json:"waiting"`
+	Phones      []PhoneView       `json:"phones"`
+	Quarantined []QuarantinedView `json:"quarantined"`
+	// QuarantinedByDevice counts what waits for a decision, phone by phone; Held are the newest of each in turn.
+	QuarantinedByDevice []QuarantineCount `json:"quarantined_by_device"`
 	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first
 	// hundred are told.
 	Incidents    []Incident `json:"incidents"`
@@ -307,8 +307,8 @@ type PhoneView struct {
 	Entries int64 `json:"entries"`
 }
 
-// WaitingOf is how much of one device waits for a decision, up to which number (for DecideAll), and since when.
-type WaitingOf struct {
+// QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when.
+type QuarantineCount struct {
 	Device     string `json:"device"`
 	DeviceName string `json:"device_name"`
 	Count      int    `json:"count"`
@@ -319,15 +319,15 @@ type WaitingOf struct {
 // QuarantinePage is a page of what waits for a decision of one device, the newest first. Count is all that waits of the
 // device; Older is the number to ask before for the next page, 0 on the last one.
 type QuarantinePage struct {
-	Device     string     `json:"device"`
-	DeviceName string     `json:"device_name"`
-	Count      int        `json:"count"`
-	Older      int64      `json:"older"`
-	Held       []HeldView `json:"held"`
+	Device      string            `json:"device"`
+	DeviceName  string            `json:"device_name"`
+	Count       int               `json:"count"`
+	Older       int64             `json:"older"`
+	Quarantined []QuarantinedView `json:"quarantined"`
 }
 
-// HeldView is an entry that waits for the supervisor.
-type HeldView struct {
+// QuarantinedView is an entry that waits for the supervisor.
+type QuarantinedView struct {
 	ID         string  `json:"id"`
 	State      string  `json:"state"`
 	Device     string  `json:"device"`

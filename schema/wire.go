@@ -56,7 +56,7 @@ type Given struct {
 	ID       string `json:"id"`
 	Position int64  `json:"position,omitempty"`
 	Stamp    Stamp  `json:"stamp"`
-	// State is "merged", "held" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left"
+	// State is "merged", "quarantined" (kept, shown to the supervisor, not merged), "review" (from a revoked device) or "left"
 	// (a supervisor has decided to leave it out).
 	State  string  `json:"state"`
 	Faults []Fault `json:"faults,omitempty"`
@@ -105,24 +105,24 @@ type Receipt struct {
 // HandedBack counts what became of them. Known were here again already; Held wait for a decision. Refused names those
 // that were not kept, because too many of this phone wait already: it goes on keeping them.
 type HandedBack struct {
-	Merged  int      `json:"merged"`
-	Known   int      `json:"known"`
-	Held    int      `json:"held"`
-	Refused []string `json:"refused,omitempty"`
+	Merged      int      `json:"merged"`
+	Known       int      `json:"known"`
+	Quarantined int      `json:"quarantined"`
+	Refused     []string `json:"refused,omitempty"`
 }
 
-// AsideAsk asks what became of notes that the server kept aside.
-type AsideAsk struct {
+// QuarantineAsk asks what became of notes that the server kept aside.
+type QuarantineAsk struct {
 	IDs []string `json:"ids" validate:"min=1,max=500,dive,id"`
 }
 
-// AsideAnswer names those of them that the server has.
-type AsideAnswer struct {
-	Notes []AsideNote `json:"notes"`
+// QuarantineAnswer names those of them that the server has.
+type QuarantineAnswer struct {
+	Notes []QuarantinedNote `json:"notes"`
 }
 
-// AsideNote is what became of one note, State as in Given.
-type AsideNote struct {
+// QuarantinedNote is what became of one note, State as in Given.
+type QuarantinedNote struct {
 	ID     string  `json:"id"`
 	State  string  `json:"state"`
 	Faults []Fault `json:"faults"`
@@ -182,8 +182,8 @@ type DecideAll struct {
 
 // DecidedAll counts what was decided, and what still waits of that.
 type DecidedAll struct {
-	Decided int `json:"decided"`
-	Waiting int `json:"waiting"`
+	Decided     int `json:"decided"`
+	Quarantined int `json:"quarantined"`
 }
 
 // PairingAsk makes a pairing code for a person (an existing one by id, or a new one by name).

@@ -179,6 +179,6 @@ func tellChecked(what string, found keep.Checked, err error) {
 	}
 	if err == nil {
 		fmt.Printf("%s is sound: %d entries of %d writers, %d records folded anew and equal, %d entries waiting for a decision, %d pictures.\n",
-			what, found.Entries, found.Writers, found.Records, found.Waiting, found.Pictures)
+			what, found.Entries, found.Writers, found.Records, found.Quarantined, found.Pictures)
 	}
 }

@@ -130,7 +130,7 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
     code: 'handed_back',
     device: back.device,
   });
-  expect(view.held).toEqual([]);
+  expect(view.quarantined).toEqual([]);
 });
 
 test('a phone is revoked, then the server is set back to before that: it stays shut out, and its late notes wait for the supervisor again', async () => {
@@ -143,7 +143,7 @@ test('a phone is revoked, then the server is set back to before that: it stays s
   const desk = await nursery.desk('supervisor');
   expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
-  const held = async (at: Device) => (await viewOf<PhonesView>(at, 'phones')).held.map(({ state }) => state);
+  const held = async (at: Device) => (await viewOf<PhonesView>(at, 'phones')).quarantined.map(({ state }) => state);
   await expect.poll(() => held(desk)).toEqual(['review']);
   await until(phone, (now) => now.waiting === 0);
 

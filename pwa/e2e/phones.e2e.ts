@@ -108,7 +108,7 @@ test('what a scout may not write waits for the supervisor too, who lets it in', 
     ['house', { of: HOUSE, name: 'Renamed' }],
     ['note', { words: 'a note beside it' }],
   ]);
-  expect([house?.state, words?.state]).toEqual(['held', 'merged']);
+  expect([house?.state, words?.state]).toEqual(['quarantined', 'merged']);
   await shows(desk, '/phones');
   await desk.sees('This is for a supervisor or the owner to write.');
   await pictures('phones-not-theirs');
@@ -127,7 +127,10 @@ test('a note that cannot be right says which value is wrong, in either language'
     ['observation', { ...pot, head_a_mm: 4000, buds: 10, buds_open: 11 }, at],
     ['count', { lot: LOT_1, change: 3, reason: 'lost_root' }, { lot: LOT_1 }],
   ];
-  expect((await push(nursery.server, 'scout', unsound)).map(({ state }) => state)).toEqual(['held', 'held']);
+  expect((await push(nursery.server, 'scout', unsound)).map(({ state }) => state)).toEqual([
+    'quarantined',
+    'quarantined',
+  ]);
   await shows(desk, '/phones');
   await desk.sees('A head of 4000 mm is outside 5 to 2000 mm.');
   await speaks(desk, 'es');

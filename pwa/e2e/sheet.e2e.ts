@@ -63,7 +63,7 @@ describe('the owner of a new nursery', () => {
     await owner.page.locator('.beds.drawn li').nth(2).waitFor();
     await owner.picture('beds-new-desk');
     const { houses, phones } = await viewOf<BedsView>(owner, 'beds');
-    expect(phones.held).toBe(0);
+    expect(phones.quarantined).toBe(0);
     expect(houses.map(({ name, beds }) => [name, beds.map((bed) => bed.name)])).toEqual([
       ['Heron', ['H1', 'H2']],
       ['Sedge', ['S1']],

@@ -15,7 +15,7 @@ import (
 // travellers are the types that go over the wire whole; what they hold comes with them.
 var travellers = []any{
 	schema.Entry{}, schema.Record{}, schema.Problem{}, schema.Push{}, schema.PushAnswer{}, schema.Pull{}, schema.Nudge{},
-	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.ClockConfirm{}, schema.DecideAll{}, schema.DecidedAll{}, schema.AsideAsk{}, schema.AsideAnswer{},
+	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.ClockConfirm{}, schema.DecideAll{}, schema.DecidedAll{}, schema.QuarantineAsk{}, schema.QuarantineAnswer{},
 	schema.PairAsk{}, schema.Me{}, schema.PairingAsk{}, schema.Pairing{}, schema.Digest{}, schema.DigestAnswer{},
 	schema.BedsView{}, schema.BedView{}, schema.LotBrief{}, schema.LotView{}, schema.ScoutsView{}, schema.ToldView{}, schema.PhonesView{}, schema.QuarantinePage{},
 	schema.Stamped{}, schema.BedInput{}, schema.BedScore{}, schema.Plan{}, schema.BedRecords{}, schema.PotRecord{}, schema.PastWalk{}, schema.Due{},

@@ -166,7 +166,7 @@ func TestASupervisorNeitherRevokesAnOwnerNorPairsADeviceInAnOwnersName(t *testin
 }
 
 func TestAListThatIsOlderThanARestoreDecidesAboutNoOtherNote(t *testing.T) {
-	heldBed := func() (s *site, desk *paired, held schema.HeldView) {
+	heldBed := func() (s *site, desk *paired, held schema.QuarantinedView) {
 		s = newSite(t)
 		desk, scout := s.pair("supervisor"), s.pair("scout")
 		bed := testphone.ID(scout.Device)
@@ -178,11 +178,11 @@ func TestAListThatIsOlderThanARestoreDecidesAboutNoOtherNote(t *testing.T) {
 	s, desk, now := heldBed()
 	number, _, _ := strings.Cut(before.ID, "-")
 	for _, id := range []string{before.ID, number, "+" + now.ID, "0" + now.ID, now.ID + "0", now.ID[:len(now.ID)-1]} {
-		if r := s.do(desk.cookie, "POST", "/api/held/"+id, `{"decision":"merge"}`); r.status != 404 || problem(t, r).Code != "no_such_entry" {
+		if r := s.do(desk.cookie, "POST", "/api/quarantine/"+id, `{"decision":"merge"}`); r.status != 404 || problem(t, r).Code != "no_such_entry" {
 			t.Errorf("deciding about %s, where %s is offered: %d %s", id, now.ID, r.status, r.body)
 		}
 	}
-	if r := s.do(desk.cookie, "POST", "/api/held/"+now.ID, `{"decision":"merge"}`); r.status != 200 {
+	if r := s.do(desk.cookie, "POST", "/api/quarantine/"+now.ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Errorf("what is offered: %d %s", r.status, r.body)
 	}
 }
@@ -252,26 +252,26 @@ func TestARevokedPhoneIsShutOutButItsNotesAreNotLost(t *testing.T) {
 	}
 	var phones schema.PhonesView
 	s.do(boss.cookie, "GET", "/api/views/phones", "").read(t, &phones)
-	if len(phones.Held) != 1 || phones.Held[0].State != "review" || phones.Held[0].DeviceName != "phone of a scout" {
-		t.Fatalf("the supervisor sees %+v", phones.Held)
+	if len(phones.Quarantined) != 1 || phones.Quarantined[0].State != "review" || phones.Quarantined[0].DeviceName != "phone of a scout" {
+		t.Fatalf("the supervisor sees %+v", phones.Quarantined)
 	}
-	if !json.Valid([]byte(phones.Held[0].Text)) {
-		t.Fatalf("the supervisor's page cannot say what the note says: %s", phones.Held[0].Text)
+	if !json.Valid([]byte(phones.Quarantined[0].Text)) {
+		t.Fatalf("the supervisor's page cannot say what the note says: %s", phones.Quarantined[0].Text)
 	}
-	if r := s.do(boss.cookie, "POST", "/api/held/"+phones.Held[0].ID, `{"decision":"merge"}`); r.status != 200 {
+	if r := s.do(boss.cookie, "POST", "/api/quarantine/"+phones.Quarantined[0].ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Fatalf("merging: %d %s", r.status, r.body)
 	}
 	late := scout.See(n, 2, 1, 200, 40)
 	s.push(scout, scout.All(3))
 	ask := `{"ids":["` + late + `"]}`
-	if r := s.do(scout.cookie, "POST", "/api/aside", ask); r.status != 200 || !strings.Contains(string(r.body), `"state":"review"`) {
+	if r := s.do(scout.cookie, "POST", "/api/quarantine", ask); r.status != 200 || !strings.Contains(string(r.body), `"state":"review"`) {
 		t.Fatalf("what became of it: %d %s", r.status, r.body)
 	}
 	s.do(boss.cookie, "GET", "/api/views/phones", "").read(t, &phones)
-	if r := s.do(boss.cookie, "POST", "/api/held/"+phones.Held[0].ID, `{"decision":"leave"}`); r.status != 200 {
+	if r := s.do(boss.cookie, "POST", "/api/quarantine/"+phones.Quarantined[0].ID, `{"decision":"leave"}`); r.status != 200 {
 		t.Fatalf("leaving it out: %d %s", r.status, r.body)
 	}
-	if r := s.do(scout.cookie, "POST", "/api/aside", ask); !strings.Contains(string(r.body), `{"id":"`+late+`","state":"left"`) {
+	if r := s.do(scout.cookie, "POST", "/api/quarantine", ask); !strings.Contains(string(r.body), `{"id":"`+late+`","state":"left"`) {
 		t.Fatalf("its writer is told %s", r.body)
 	}
 	var bed schema.BedView

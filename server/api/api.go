@@ -37,7 +37,7 @@ type Journal interface {
 	HandBack(ctx context.Context, by string, h schema.HandBack) (schema.HandedBack, error)
 	DecideAll(ctx context.Context, all schema.DecideAll, person string) (schema.DecidedAll, error)
 	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
-	Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error)
+	QuarantineStates(ctx context.Context, ids []string) ([]schema.QuarantinedNote, error)
 	NewID() (string, error)
 	OwnDevice(ctx context.Context) (string, error)
 	Epoch() string
@@ -130,7 +130,7 @@ func New(o Options) http.Handler {
 	any.GET("/photos/:hash", s.photo)
 	// A revoked phone may still hand in what it has; it goes to review. What became of that, its writer may know.
 	e.POST("/api/push", s.push, s.identified, s.paced)
-	e.POST("/api/aside", s.aside, s.identified, s.paced)
+	e.POST("/api/quarantine", s.quarantineStates, s.identified, s.paced)
 
 	desk := e.Group("/api", s.paired, s.paced, s.desk)
 	desk.GET("/views/beds", s.viewBeds)
@@ -143,8 +143,8 @@ func New(o Options) http.Handler {
 	desk.POST("/pairings", s.invite)
 	desk.POST("/devices/:id/revoke", s.revoke)
 	desk.POST("/clock", s.confirmClock)
-	desk.POST("/held/:id", s.decide)
-	desk.POST("/held/all", s.decideAll)
+	desk.POST("/quarantine/:id", s.decide)
+	desk.POST("/quarantine/all", s.decideAll)
 	desk.POST("/incidents/seen", s.incidentSeen)
 	desk.GET("/out/observations.csv", s.observations)
 	desk.POST("/in/unsent", s.unsent)

@@ -138,11 +138,11 @@ func (s *site) plant(desk, scout *paired) testphone.Nursery {
 }
 
 // held is what a supervisor sees waiting for a decision.
-func (s *site) held(desk *paired) []schema.HeldView {
+func (s *site) held(desk *paired) []schema.QuarantinedView {
 	s.Helper()
 	var phones schema.PhonesView
 	s.do(desk.cookie, "GET", "/api/views/phones", "").read(s.T, &phones)
-	return phones.Held
+	return phones.Quarantined
 }
 
 type answer struct {

@@ -28,8 +28,8 @@ type unsentAnswer struct {
 	Entries int `json:"entries"`
 	Merged  int `json:"merged"`
 	// Known were here already; Held wait for a decision on the phones' page.
-	Known int `json:"known"`
-	Held  int `json:"held"`
+	Known       int `json:"known"`
+	Quarantined int `json:"quarantined"`
 }
 
 func (s *server) unsent(c echo.Context) error {
@@ -54,7 +54,7 @@ func (s *server) unsent(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, unsentAnswer{Entries: len(entries), Merged: taken.Merged, Known: taken.Known, Held: taken.Held})
+	return c.JSON(http.StatusOK, unsentAnswer{Entries: len(entries), Merged: taken.Merged, Known: taken.Known, Quarantined: taken.Quarantined})
 }
 
 // handBack takes what a phone still has of others' notes after the server was set back. Any phone may give back, since
@@ -99,14 +99,14 @@ func senderOf(d access.Device) journal.Sender {
 	return journal.Sender{Device: d.ID, PairedAt: d.PairedAt, Role: d.Role, Revoked: d.RevokedAt > 0, People: d.People}
 }
 
-func (s *server) aside(c echo.Context) error {
-	var ask schema.AsideAsk
+func (s *server) quarantineStates(c echo.Context) error {
+	var ask schema.QuarantineAsk
 	if err := readJSON(c, &ask); err != nil {
 		return err
 	}
-	notes, err := s.Journal.Aside(c.Request().Context(), ask.IDs)
+	notes, err := s.Journal.QuarantineStates(c.Request().Context(), ask.IDs)
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, schema.AsideAnswer{Notes: notes})
+	return c.JSON(http.StatusOK, schema.QuarantineAnswer{Notes: notes})
 }

@@ -14,14 +14,14 @@ import (
 
 // older is what fixtures/release-0981956 has beside the data folder: the phones of that time.
 type older struct {
-	Head    int64           `json:"head"`
-	Epoch   string          `json:"epoch"`
-	Held    int             `json:"held"`
-	Photo   string          `json:"photo"`
-	Pulled  []schema.Pulled `json:"pulled"`
-	Owner   string          `json:"owner"`
-	Scout   string          `json:"scout"`
-	Revoked string          `json:"revoked"`
+	Head        int64           `json:"head"`
+	Epoch       string          `json:"epoch"`
+	Quarantined int             `json:"held"`
+	Photo       string          `json:"photo"`
+	Pulled      []schema.Pulled `json:"pulled"`
+	Owner       string          `json:"owner"`
+	Scout       string          `json:"scout"`
+	Revoked     string          `json:"revoked"`
 	// Pushes that these phones had not sent yet.
 	ScoutPush   json.RawMessage `json:"scout_push"`
 	RevokedPush json.RawMessage `json:"revoked_push"`
@@ -63,8 +63,8 @@ func TestDataOfAnOlderReleaseIsServedVerifiedAndWrittenOn(t *testing.T) {
 	}
 	var phones schema.PhonesView
 	s.do(was.Owner, "GET", "/api/views/phones", "").read(t, &phones)
-	if len(phones.Held) != was.Held || len(phones.Phones) != 4 {
-		t.Fatalf("%d notes wait of %d, of %d phones", len(phones.Held), was.Held, len(phones.Phones))
+	if len(phones.Quarantined) != was.Quarantined || len(phones.Phones) != 4 {
+		t.Fatalf("%d notes wait of %d, of %d phones", len(phones.Quarantined), was.Quarantined, len(phones.Phones))
 	}
 	var given schema.PushAnswer
 	for i := range 2 {
@@ -92,8 +92,8 @@ func TestDataOfAnOlderReleaseIsServedVerifiedAndWrittenOn(t *testing.T) {
 	if s.do(was.Owner, "POST", "/api/digest", s.json(digest)).read(t, &answer); !answer.Equal {
 		t.Fatalf("a phone that holds everything differs: %+v", answer)
 	}
-	held := phones.Held[slices.IndexFunc(phones.Held, func(h schema.HeldView) bool { return h.Kind == "bed" })]
-	if r := s.do(was.Owner, "POST", "/api/held/"+held.ID, `{"decision":"merge"}`); r.status != 200 {
+	held := phones.Quarantined[slices.IndexFunc(phones.Quarantined, func(h schema.QuarantinedView) bool { return h.Kind == "bed" })]
+	if r := s.do(was.Owner, "POST", "/api/quarantine/"+held.ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Fatalf("merging what was held then: %d %s", r.status, r.body)
 	}
 	// The comment that waited for that bed comes with it.

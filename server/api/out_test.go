@@ -116,7 +116,7 @@ func TestAFileOfUnsentNotesIsTakenIn(t *testing.T) {
 	scout.See(n, 1, 1, 200, 40)
 	scout.See(n, 2, 1, 200, 40)
 	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[1:]})
-	for _, want := range []string{`{"entries":2,"merged":2,"known":0,"held":0}`, `{"entries":2,"merged":0,"known":2,"held":0}`} {
+	for _, want := range []string{`{"entries":2,"merged":2,"known":0,"quarantined":0}`, `{"entries":2,"merged":0,"known":2,"quarantined":0}`} {
 		r := s.do(boss.cookie, "POST", "/api/in/unsent", file)
 		if got := strings.TrimSpace(string(r.body)); r.status != 200 || got != want {
 			t.Fatalf("%d %s, want %s", r.status, got, want)

@@ -57,7 +57,7 @@ func TestANoteInAnothersNameIsHeldAndTheRestGoesOn(t *testing.T) {
 	scout.Write(e)
 	scout.See(n, 1, 1, 200, 40)
 	given := s.push(scout, scout.All(1)).Given
-	if given[0].State != "merged" || given[1].State != "held" || given[2].State != "merged" {
+	if given[0].State != "merged" || given[1].State != "quarantined" || given[2].State != "merged" {
 		t.Fatalf("given %+v", given)
 	}
 	if fault := given[1].Faults[0]; len(given[1].Faults) != 1 || fault.Code != schema.CodePerson || fault.Sentence() == "" {
@@ -67,12 +67,12 @@ func TestANoteInAnothersNameIsHeldAndTheRestGoesOn(t *testing.T) {
 	if len(held) != 1 || held[0].Faults[0].Code != schema.CodePerson {
 		t.Fatalf("the supervisor sees %+v", held)
 	}
-	if r := s.do(desk.cookie, "POST", "/api/held/"+held[0].ID, `{"decision":"merge"}`); r.status != http.StatusOK {
+	if r := s.do(desk.cookie, "POST", "/api/quarantine/"+held[0].ID, `{"decision":"merge"}`); r.status != http.StatusOK {
 		t.Fatalf("merging it: %d %s", r.status, r.body)
 	}
 	// An owner's own phone writes in its own person's name and no other.
-	s.expectAs(desk, scout.Person, n.Bed, "held for its person")
-	s.expectAs(scout, testphone.ID("nobody"), n.Bed, "held for its person")
+	s.expectAs(desk, scout.Person, n.Bed, "quarantined for its person")
+	s.expectAs(scout, testphone.ID("nobody"), n.Bed, "quarantined for its person")
 }
 
 func TestAPersonWithTwoPhonesWritesOnBoth(t *testing.T) {
@@ -93,18 +93,18 @@ func TestAPhonePairedAnewWritesInTheNamesThatItWasPairedIn(t *testing.T) {
 	second := s.pairAs(ben, first.cookie)
 	s.expectAs(second, ben, n.Bed, "merged")
 	s.expectAs(second, ann, n.Bed, "merged")
-	s.expectAs(second, cleo, n.Bed, "held for its person")
+	s.expectAs(second, cleo, n.Bed, "quarantined for its person")
 	third := s.pairAs(cleo, second.cookie)
 	for _, person := range []string{ann, ben, cleo} {
 		s.expectAs(third, person, n.Bed, "merged")
 	}
 	// Who only says that it was hers, or has a token that was never given out, was not.
 	for _, cookie := range []string{"", "bedwalk=" + strings.Repeat("A", 43), "bedwalk=x"} {
-		s.expectAs(s.pairAs(ben, cookie), ann, n.Bed, "held for its person")
+		s.expectAs(s.pairAs(ben, cookie), ann, n.Bed, "quarantined for its person")
 	}
 	// The first phone's pairing goes on as before, and gains nothing.
 	s.expectAs(first, ann, n.Bed, "merged")
-	s.expectAs(first, ben, n.Bed, "held for its person")
+	s.expectAs(first, ben, n.Bed, "quarantined for its person")
 }
 
 func TestARevokedPairingLendsItsNameToNobody(t *testing.T) {
@@ -117,12 +117,12 @@ func TestARevokedPairingLendsItsNameToNobody(t *testing.T) {
 	if r := s.do(desk.cookie, "POST", "/api/devices/"+first.Device+"/revoke", ""); r.status != http.StatusOK {
 		t.Fatalf("revoking: %d %s", r.status, r.body)
 	}
-	s.expectAs(second, ann, n.Bed, "held for its person")
+	s.expectAs(second, ann, n.Bed, "quarantined for its person")
 	s.expectAs(second, ben, n.Bed, "merged")
 	s.expectAs(first, ann, n.Bed, "review")
 	// Paired anew for the same person, her phone is hers again; for another it brings nothing of the revoked pairing.
 	s.expectAs(s.pairAs(ann, first.cookie), ann, n.Bed, "merged")
-	s.expectAs(s.pairAs(ben, first.cookie), ann, n.Bed, "held for its person")
+	s.expectAs(s.pairAs(ben, first.cookie), ann, n.Bed, "quarantined for its person")
 	if r := s.do(desk.cookie, "POST", "/api/devices/"+second.Device+"/revoke", ""); r.status != http.StatusOK {
 		t.Fatalf("revoking: %d %s", r.status, r.body)
 	}

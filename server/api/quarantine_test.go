@@ -45,14 +45,14 @@ func TestAnHonestNoteAmongFiveHundredOfItsPhoneIsFoundPageByPageAndDecidedAlone(
 		return v
 	}
 	seen := map[string]bool{}
-	var found schema.HeldView
+	var found schema.QuarantinedView
 	var last int64
 	for before, pages := int64(0), 0; ; pages++ {
 		v := page(before)
 		if v.Device != scout.Device || v.DeviceName != "phone of a scout" || v.Count < 501 || pages > 20 {
-			t.Fatalf("page %d is of %q (%s), %d of %d", pages, v.Device, v.DeviceName, len(v.Held), v.Count)
+			t.Fatalf("page %d is of %q (%s), %d of %d", pages, v.Device, v.DeviceName, len(v.Quarantined), v.Count)
 		}
-		for _, one := range v.Held {
+		for _, one := range v.Quarantined {
 			if seen[one.ID] {
 				t.Fatalf("%s is on two pages", one.ID)
 			}
@@ -75,11 +75,11 @@ func TestAnHonestNoteAmongFiveHundredOfItsPhoneIsFoundPageByPageAndDecidedAlone(
 	if len(seen) != 501 || found.ID == "" {
 		t.Fatalf("%d notes on all pages, the honest one is %+v", len(seen), found)
 	}
-	if r := s.do(desk.cookie, "POST", "/api/held/"+found.ID, `{"decision":"merge"}`); r.status != 200 {
+	if r := s.do(desk.cookie, "POST", "/api/quarantine/"+found.ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Fatalf("merging it: %d %s", r.status, r.body)
 	}
 	v := page(last)
-	for _, one := range v.Held {
+	for _, one := range v.Quarantined {
 		if one.ID == found.ID {
 			t.Fatal("it still waits")
 		}
@@ -87,7 +87,7 @@ func TestAnHonestNoteAmongFiveHundredOfItsPhoneIsFoundPageByPageAndDecidedAlone(
 	if v.Count != 505 {
 		t.Fatalf("%d wait, want the bad ones alone", v.Count)
 	}
-	if r := s.do(scout.cookie, "POST", "/api/aside", s.json(schema.AsideAsk{IDs: []string{honest}})); !strings.Contains(string(r.body), `"state":"merged"`) {
+	if r := s.do(scout.cookie, "POST", "/api/quarantine", s.json(schema.QuarantineAsk{IDs: []string{honest}})); !strings.Contains(string(r.body), `"state":"merged"`) {
 		t.Fatalf("its writer hears %s", r.body)
 	}
 }
@@ -106,7 +106,7 @@ func TestAPageOfTheQuarantineIsForSupervisorsAndItsCursorIsANumber(t *testing.T)
 	}
 	for _, device := range []string{scout.Device, "nobody"} {
 		r := s.do(desk.cookie, "GET", "/api/views/quarantine/"+device, "")
-		if r.status != 200 || !strings.Contains(string(r.body), `"held":[]`) || !strings.Contains(string(r.body), `"count":0`) {
+		if r.status != 200 || !strings.Contains(string(r.body), `"quarantined":[]`) || !strings.Contains(string(r.body), `"count":0`) {
 			t.Errorf("a phone of which nothing waits: %d %s", r.status, r.body)
 		}
 	}

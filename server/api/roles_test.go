@@ -78,7 +78,7 @@ func TestAScoutWritesWhatItsScreensWriteAndWhatTheDeskWritesIsHeldFromIt(t *test
 				}
 				return
 			}
-			if given.State != "held" || len(given.Faults) != 1 || given.Faults[0].Code != schema.CodeRole {
+			if given.State != "quarantined" || len(given.Faults) != 1 || given.Faults[0].Code != schema.CodeRole {
 				t.Fatalf("got %+v, want it held for the role alone", given)
 			}
 			for _, words := range []string{"A scout's device may not", "a supervisor or the owner can", "The note is kept"} {
@@ -134,10 +134,10 @@ func TestANoteThatIsNotForItsWriterDisturbsNothingElseAndFlowsWhenASupervisorAcc
 	for _, g := range given {
 		states = append(states, g.State)
 	}
-	if want := []string{"merged", "held", "merged", "held", "merged"}; !slices.Equal(states, want) {
+	if want := []string{"merged", "quarantined", "merged", "quarantined", "merged"}; !slices.Equal(states, want) {
 		t.Fatalf("the batch is %v, want %v", states, want)
 	}
-	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "held" || !reflect.DeepEqual(again.Faults, given[1].Faults) {
+	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "quarantined" || !reflect.DeepEqual(again.Faults, given[1].Faults) {
 		t.Fatalf("a repeat was answered %+v", again)
 	}
 	pulled := func() (all [][]byte) {
@@ -155,20 +155,20 @@ func TestANoteThatIsNotForItsWriterDisturbsNothingElseAndFlowsWhenASupervisorAcc
 		t.Fatalf("others pull %d notes, want the desk's 8, the walk and two pots", got)
 	}
 	held := s.held(desk)
-	bed := held[slices.IndexFunc(held, func(h schema.HeldView) bool { return h.Kind == "bed" })]
-	if len(held) != 2 || bed.State != "held" || bed.Faults[0].Code != schema.CodeRole || bed.DeviceName != "phone of a scout" {
+	bed := held[slices.IndexFunc(held, func(h schema.QuarantinedView) bool { return h.Kind == "bed" })]
+	if len(held) != 2 || bed.State != "quarantined" || bed.Faults[0].Code != schema.CodeRole || bed.DeviceName != "phone of a scout" {
 		t.Fatalf("the supervisor sees %+v", held)
 	}
-	if r := s.do(scout.cookie, "POST", "/api/held/"+bed.ID, `{"decision":"merge"}`); r.status != 403 {
+	if r := s.do(scout.cookie, "POST", "/api/quarantine/"+bed.ID, `{"decision":"merge"}`); r.status != 403 {
 		t.Fatalf("the scout accepted it: %d", r.status)
 	}
-	if r := s.do(desk.cookie, "POST", "/api/held/"+bed.ID, `{"decision":"merge"}`); r.status != 200 {
+	if r := s.do(desk.cookie, "POST", "/api/quarantine/"+bed.ID, `{"decision":"merge"}`); r.status != 200 {
 		t.Fatalf("accepting it: %d %s", r.status, r.body)
 	}
 	if got := len(pulled()); got != 13 || !has(scout.Raw[1]) || !has(scout.Raw[3]) || len(s.held(desk)) != 0 {
 		t.Fatalf("others pull %d notes, want the bed and the words about it too", got)
 	}
-	if r := s.do(scout.cookie, "POST", "/api/aside", `{"ids":["`+given[1].ID+`"]}`); !strings.Contains(string(r.body), `"state":"merged"`) {
+	if r := s.do(scout.cookie, "POST", "/api/quarantine", `{"ids":["`+given[1].ID+`"]}`); !strings.Contains(string(r.body), `"state":"merged"`) {
 		t.Fatalf("its writer is told %s", r.body)
 	}
 	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "merged" || again.Position == 0 {
@@ -191,7 +191,7 @@ func TestWhatElseIsWrongWithANoteStandsBesideWhoMayWriteIt(t *testing.T) {
 	// The lot comes: that alone does not let a scout's booking in.
 	scout.Note("lot", nobodys, "", map[string]any{"of": nobodys, "tag": "T-9"})
 	s.push(scout, scout.All(1))
-	if got := s.push(scout, scout.All(1)).Given[1].State; got != "held" {
+	if got := s.push(scout, scout.All(1)).Given[1].State; got != "quarantined" {
 		t.Errorf("the booking is %s", got)
 	}
 }
@@ -204,7 +204,7 @@ func TestWhatASupervisorLetInIsLetInAgainWhenItIsHandedBack(t *testing.T) {
 	dir := was.copiesItsDisk()
 	scout.Note("house", "", "", map[string]any{"of": testphone.ID("new house"), "name": "West"})
 	was.push(scout, scout.All(2))
-	held, err := was.store.Held(t.Context(), 10)
+	held, err := was.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 1 {
 		t.Fatalf("%+v, %v", held, err)
 	}
@@ -228,12 +228,12 @@ func TestAScoutsOwnNotesForSupervisorsAreNoBetterForComingByAFileOrAsHandedBack(
 	s.plant(desk, scout)
 	s.push(scout, scout.All(1))
 	scout.Note("house", "", "", map[string]any{"of": testphone.ID("third house"), "name": "South"})
-	if got := s.handBack(scout, schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[1:]}); got.Held != 1 {
+	if got := s.handBack(scout, schema.HandBack{Epoch: s.store.Epoch(), Entries: scout.Raw[1:]}); got.Quarantined != 1 {
 		t.Errorf("handed back: %+v", got)
 	}
 	scout.Note("house", "", "", map[string]any{"of": testphone.ID("fourth house"), "name": "North"})
 	file := s.json(map[string]any{"bedwalk": "unsent notes", "device": scout.Device, "aside": []any{}, "entries": scout.Raw[2:]})
-	if r := s.do(desk.cookie, "POST", "/api/in/unsent", file); !strings.Contains(string(r.body), `"held":1`) {
+	if r := s.do(desk.cookie, "POST", "/api/in/unsent", file); !strings.Contains(string(r.body), `"quarantined":1`) {
 		t.Errorf("from a file of what was never here: %s", r.body)
 	}
 }

@@ -105,7 +105,7 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	if err := b.preload(a.keys); err != nil {
 		return 0, err
 	}
-	lot, err := b.thing(a.entry.Lot)
+	lot, err := b.register(a.entry.Lot)
 	if err != nil {
 		return 0, err
 	}
@@ -135,8 +135,8 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	return position, nil
 }
 
-// wait keeps an entry aside.
-func (b *batch) wait(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
+// quarantine keeps an entry aside.
+func (b *batch) quarantine(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
 	if faults == nil {
 		faults = []schema.Fault{}
 	}
@@ -144,7 +144,7 @@ func (b *batch) wait(a arrival, w writer, st schema.Stamp, state string, faults 
 	if err != nil {
 		return 0, err
 	}
-	result, err := b.tx.Exec(`insert into waiting (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
+	result, err := b.tx.Exec(`insert into quarantine (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
 		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		a.entry.ID, w.n, a.seq, state, st.At, string(st.Quality), st.From, st.To, b.now, a.raw, string(words), position)
 	if err != nil {

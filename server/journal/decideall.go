@@ -19,7 +19,7 @@ func (s *Store) DecideAll(ctx context.Context, all schema.DecideAll, person stri
 	for {
 		var seen int
 		err := s.write(ctx, func(b *batch) error {
-			numbers, err := b.waitingOf(all.Device, after, all.UpTo)
+			numbers, err := b.quarantinedOf(all.Device, after, all.UpTo)
 			if err != nil {
 				return err
 			}
@@ -33,7 +33,7 @@ func (s *Store) DecideAll(ctx context.Context, all schema.DecideAll, person stri
 				if decided {
 					d.Decided++
 				} else {
-					d.Waiting++
+					d.Quarantined++
 				}
 			}
 			return nil
@@ -48,7 +48,7 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 	if !merge {
 		return true, b.decided(n, "left", 0, person)
 	}
-	w, err := b.waiting(n)
+	w, err := b.quarantined(n)
 	if errors.Is(err, ErrNoSuchEntry) {
 		// One that was merged in this very transaction may have let another go.
 		return true, nil
@@ -57,7 +57,7 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 		return false, err
 	}
 	var raw string
-	if err := b.tx.QueryRow("select faults from waiting where n = ?", n).Scan(&raw); err != nil {
+	if err := b.tx.QueryRow("select faults from quarantine where n = ?", n).Scan(&raw); err != nil {
 		return false, err
 	}
 	var faults []schema.Fault
@@ -74,9 +74,9 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 	return true, b.decided(n, "merged", position, person)
 }
 
-func (b *batch) waitingOf(device string, after, upTo int64) (numbers []int64, err error) {
-	rows, err := b.tx.Query(`select q.n from waiting q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('held', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce)
+func (b *batch) quarantinedOf(device string, after, upTo int64) (numbers []int64, err error) {
+	rows, err := b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('quarantined', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce)
 	if err != nil {
 		return nil, err
 	}
@@ -91,17 +91,17 @@ func (b *batch) waitingOf(device string, after, upTo int64) (numbers []int64, er
 	return numbers, rows.Err()
 }
 
-// WaitingByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
-func (s *Snapshot) WaitingByDevice(limit int) (all []schema.WaitingOf, err error) {
-	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from waiting q join writers w on w.n = q.writer
-		where q.state in ('held', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
+// QuarantineByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
+func (s *Snapshot) QuarantineByDevice(limit int) (all []schema.QuarantineCount, err error) {
+	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from quarantine q join writers w on w.n = q.writer
+		where q.state in ('quarantined', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
-	all = []schema.WaitingOf{}
+	all = []schema.QuarantineCount{}
 	for rows.Next() {
-		var one schema.WaitingOf
+		var one schema.QuarantineCount
 		if err := rows.Scan(&one.Device, &one.Count, &one.UpTo, &one.Since); err != nil {
 			return nil, err
 		}
@@ -114,17 +114,17 @@ func (s *Snapshot) WaitingByDevice(limit int) (all []schema.WaitingOf, err error
 // most limit entries with a number below before; with before 0 it begins at the newest. Numbers only grow, so a page
 // stays what it was when others arrive, and loses only what was decided. Older is the number to ask before for the next
 // page, 0 on the last one; count is all that waits of the device.
-func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Waiting, older int64, count int, err error) {
-	if err := s.tx.QueryRow(`select count(*) from waiting q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('held', 'review')`, device).Scan(&count); err != nil {
+func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Quarantined, older int64, count int, err error) {
+	if err := s.tx.QueryRow(`select count(*) from quarantine q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('quarantined', 'review')`, device).Scan(&count); err != nil {
 		return nil, 0, 0, err
 	}
-	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from waiting q join writers w on w.n = q.writer
-		where w.device = ?1 and q.state in ('held', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
+	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from quarantine q join writers w on w.n = q.writer
+		where w.device = ?1 and q.state in ('quarantined', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
 	if err != nil {
 		return nil, 0, 0, err
 	}
-	if all, err = waitingRows(rows); err != nil {
+	if all, err = quarantinedRows(rows); err != nil {
 		return nil, 0, 0, err
 	}
 	if len(all) > limit {

@@ -126,7 +126,7 @@ func (m *digestMarks) settle(tx *sql.Tx, epoch string) (head int64, err error) {
 }
 
 func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
-	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join things t on t.n = d.lot")
+	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join registers t on t.n = d.lot")
 	if err != nil {
 		return nil, err
 	}
@@ -148,7 +148,7 @@ func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
 // eachEntry visits the hash of every entry after one position and up to another, the last one first.
 func eachEntry(tx *sql.Tx, after, upTo int64, visit func(position int64, lot string, hash journal.Sum)) error {
 	rows, err := tx.Query(`select e.position, coalesce(t.id, ''), e.at, e.quality, e.at_from, e.at_to, e.bytes
-		from entries e left join things t on t.n = e.lot where e.position > ? and e.position <= ? order by e.position desc`, after, upTo)
+		from entries e left join registers t on t.n = e.lot where e.position > ? and e.position <= ? order by e.position desc`, after, upTo)
 	if err != nil {
 		return err
 	}

@@ -93,14 +93,14 @@ func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack) (ans
 			return answer, err
 		}
 		all = all[done:]
-		answer.Merged, answer.Known, answer.Held = answer.Merged+part.Merged, answer.Known+part.Known, answer.Held+part.Held
+		answer.Merged, answer.Known, answer.Quarantined = answer.Merged+part.Merged, answer.Known+part.Known, answer.Quarantined+part.Quarantined
 		answer.Refused = append(answer.Refused, part.Refused...)
 	}
-	if answer.Merged+answer.Held == 0 {
+	if answer.Merged+answer.Quarantined == 0 {
 		return answer, nil
 	}
 	return answer, s.File(ctx, by, "handed_back", fmt.Sprintf(
-		"The phone gave back notes of others that the server had lost: %d are merged, %d wait for a decision.", answer.Merged, answer.Held))
+		"The phone gave back notes of others that the server had lost: %d are merged, %d wait for a decision.", answer.Merged, answer.Quarantined))
 }
 
 func (s *Store) readBack(by string, raw json.RawMessage, receipts []schema.Receipt, i int) (g givenBack) {
@@ -143,8 +143,8 @@ func (h *handing) take(all []givenBack) (done int, err error) {
 	if err := h.meet(arrivals[:done]); err != nil {
 		return 0, err
 	}
-	if err := h.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from waiting q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('held', 'review')`, backPrefix+h.by).Scan(&h.unproven, &h.bytes); err != nil {
+	if err := h.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from quarantine q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('quarantined', 'review')`, backPrefix+h.by).Scan(&h.unproven, &h.bytes); err != nil {
 		return 0, err
 	}
 	for _, g := range all[:done] {
@@ -163,7 +163,7 @@ func (h *handing) take(all []givenBack) (done int, err error) {
 func (h *handing) one(g givenBack) error {
 	first, here := h.ids[g.entry.ID]
 	same := here && sameNote(first.entry, g.entry)
-	switch undecided := first.state == "held" || first.state == "review"; {
+	switch undecided := first.state == "quarantined" || first.state == "review"; {
 	case !g.whole:
 		return h.opaque(g)
 	case same && !(g.proven && undecided):
@@ -211,7 +211,7 @@ func (h *handing) merge(g givenBack, waits bool) error {
 
 // settle decides on all that waits of a note which is merged now.
 func (h *handing) settle(entry schema.Entry, position int64) error {
-	rows, err := h.tx.Query("select n, bytes from waiting where id = ? and state in ('held', 'review')", entry.ID)
+	rows, err := h.tx.Query("select n, bytes from quarantine where id = ? and state in ('quarantined', 'review')", entry.ID)
 	if err != nil {
 		return err
 	}
@@ -252,19 +252,19 @@ func (h *handing) review(g givenBack) error {
 		return err
 	}
 	st := unwitnessed(g.entry, h.now)
-	if _, err := h.wait(g.arrival, w, st, "review", g.faults, 0); err != nil {
+	if _, err := h.quarantine(g.arrival, w, st, "review", g.faults, 0); err != nil {
 		return err
 	}
 	h.remember(g.arrival, schema.Given{Stamp: st, State: "review", Faults: g.faults})
 	h.unproven++
-	h.answer.Held++
+	h.answer.Quarantined++
 	return nil
 }
 
 // opaque is review for bytes that are no entry, which are told apart by nothing but themselves.
 func (h *handing) opaque(g givenBack) error {
 	var n int64
-	err := h.tx.QueryRow(`select q.n from waiting q join writers w on w.n = q.writer where q.id = '' and q.bytes = ? and w.device = ?`,
+	err := h.tx.QueryRow(`select q.n from quarantine q join writers w on w.n = q.writer where q.id = '' and q.bytes = ? and w.device = ?`,
 		[]byte(g.raw), backPrefix+h.by).Scan(&n)
 	if errors.Is(err, sql.ErrNoRows) {
 		return h.review(g)

@@ -34,9 +34,9 @@ func (b *bench) handBack(by string, h schema.HandBack) schema.HandedBack {
 	return got
 }
 
-func (b *bench) held() []journal.Waiting {
+func (b *bench) held() []journal.Quarantined {
 	b.Helper()
-	held, err := b.store.Held(b.Context(), 10000)
+	held, err := b.store.Quarantine(b.Context(), 10000)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -66,7 +66,7 @@ func TestNotesOfAnotherPhoneAreHandedBackAsThatPhonesOwnWithTheirStamps(t *testi
 	last := b.clock.UnixMilli()
 	b.clock = b.clock.Add(time.Hour)
 	for _, want := range []string{"2 0 0", "0 2 0"} {
-		if got := b.handBack("c", h); fmt.Sprint(got.Merged, got.Known, got.Held) != want {
+		if got := b.handBack("c", h); fmt.Sprint(got.Merged, got.Known, got.Quarantined) != want {
 			t.Fatalf("handed back %+v; want %s", got, want)
 		}
 	}
@@ -122,7 +122,7 @@ func TestWhatWasDecidedToBeLeftOutStaysOut(t *testing.T) {
 func TestWhatNoReceiptVouchesForWaitsUnderTheNameOfItsWriter(t *testing.T) {
 	b, q, h := lost(t)
 	h.Receipts = nil
-	if got := b.handBack("c", h); got.Held != 2 {
+	if got := b.handBack("c", h); got.Quarantined != 2 {
 		t.Fatalf("handed back %+v", got)
 	}
 	held := b.held()
@@ -222,7 +222,7 @@ func TestAFloodOfHandBacksIsBoundedAndWhatIsRefusedIsNamed(t *testing.T) {
 	for from := 0; from < len(liar.Raw); from += 500 {
 		got := b.handBack("c", schema.HandBack{Entries: liar.Raw[from:min(from+500, len(liar.Raw))]})
 		refused += len(got.Refused)
-		if got.Merged > 0 || got.Held+len(got.Refused) != min(500, len(liar.Raw)-from) {
+		if got.Merged > 0 || got.Quarantined+len(got.Refused) != min(500, len(liar.Raw)-from) {
 			t.Fatalf("%+v", got)
 		}
 	}
@@ -233,7 +233,7 @@ func TestAFloodOfHandBacksIsBoundedAndWhatIsRefusedIsNamed(t *testing.T) {
 		t.Errorf("%d incidents", n)
 	}
 	// It is of that phone alone.
-	if got := b.handBack("d", schema.HandBack{Entries: liar.Raw[len(liar.Raw)-1:]}); got.Held != 1 {
+	if got := b.handBack("d", schema.HandBack{Entries: liar.Raw[len(liar.Raw)-1:]}); got.Quarantined != 1 {
 		t.Errorf("another phone's hand-back: %+v", got)
 	}
 	b.sound()
@@ -261,7 +261,7 @@ func TestReceiptsCannotBeGuessedAtWill(t *testing.T) {
 func TestBytesThatAreNoEntryWaitOnceEach(t *testing.T) {
 	b := newBench(t)
 	h := schema.HandBack{Entries: []json.RawMessage{[]byte(`{"half":"a note"}`), []byte(`"text"`), []byte(`[]`), []byte(`{"half":"a note"}`)}}
-	if got := b.handBack("c", h); got.Held != 3 || got.Known != 1 {
+	if got := b.handBack("c", h); got.Quarantined != 3 || got.Known != 1 {
 		t.Fatalf("%+v", got)
 	}
 	if got := b.handBack("c", h); got.Known != 4 {
@@ -286,7 +286,7 @@ func TestHandingBackIntoAnEpochThatIsOverIsToldWhereToGoOn(t *testing.T) {
 func TestAServerWhoseKeyIsLostTakesEverythingForReview(t *testing.T) {
 	b, _, h := lost(t)
 	b.losesKeys(func() { b.writeKeys("") })
-	if got := b.handBack("c", h); got.Merged != 0 || got.Held != 2 {
+	if got := b.handBack("c", h); got.Merged != 0 || got.Quarantined != 2 {
 		t.Fatalf("%+v", got)
 	}
 	for _, held := range b.held() {

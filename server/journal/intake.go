@@ -20,11 +20,11 @@ type intake struct {
 	key    writerKey
 	before [32]byte
 	// doubt is why no stamp can be given now, "" when one can.
-	doubt  string
-	w      writer
-	answer schema.PushAnswer
-	ids    map[string]earlier
-	aside  aside
+	doubt          string
+	w              writer
+	answer         schema.PushAnswer
+	ids            map[string]earlier
+	quarantineSize quarantineSize
 }
 
 func (in *intake) take(arrived []arrival) error {
@@ -74,7 +74,7 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 	rows, err := in.tx.Query(`
 		select seq, position, 'merged', at, quality, at_from, at_to, bytes, '[]' from entries where writer = ?1 and seq between ?2 and ?3
 		union all
-		select seq, position, state, at, quality, at_from, at_to, bytes, faults from waiting where writer = ?1 and seq between ?2 and ?3
+		select seq, position, state, at, quality, at_from, at_to, bytes, faults from quarantine where writer = ?1 and seq between ?2 and ?3
 		order by 1, 2`, in.w.n, first, last)
 	if err != nil {
 		return false, err
@@ -96,7 +96,7 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 		given.ID, given.Stamp, given.State = a.entry.ID, st, wireState(given.State)
 		if given.State == "merged" && given.Position == 0 {
 			// A repeat of a note that is itself kept aside has no place in the journal.
-			given.State = "held"
+			given.State = "quarantined"
 		}
 		if given.State != "merged" {
 			if err := json.Unmarshal([]byte(faults), &given.Faults); err != nil {
@@ -184,7 +184,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 				}
 			}
 			given.Position, given.Stamp, given.State, given.Faults = first.position, first.stamp, wireState(first.state), first.faults
-			_, err := in.wait(a, in.w, first.stamp, "repeat", first.faults, first.position)
+			_, err := in.quarantine(a, in.w, first.stamp, "repeat", first.faults, first.position)
 			return given, err
 		}
 		a.faults = append(a.faults, schema.Fault{Field: "id", Code: schema.CodeIDTaken})
@@ -198,7 +198,7 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 		given.State = "review"
 		given.Faults = append([]schema.Fault{{Field: "device", Code: schema.CodeRevoked}}, faults...)
 	case len(faults) > 0:
-		given.State, given.Faults = "held", faults
+		given.State, given.Faults = "quarantined", faults
 	default:
 		if given.Position, err = in.merge(a, in.w, given.Stamp, in.now); err == nil && vouched {
 			err = in.decided(first.n, "merged", given.Position, "")
@@ -214,8 +214,8 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 			return given, err
 		}
 	}
-	n, err := in.wait(a, in.w, given.Stamp, given.State, given.Faults, 0)
-	if err == nil && given.State == "held" {
+	n, err := in.quarantine(a, in.w, given.Stamp, given.State, given.Faults, 0)
+	if err == nil && given.State == "quarantined" {
 		err = in.want(n, wants)
 	}
 	in.remember(a, given)
@@ -271,7 +271,7 @@ type earlier struct {
 // unvouched is true for a note that came from elsewhere than its own phone, and waits because nothing vouched for it.
 // When its own phone sends it after all, that one is judged in its place.
 func (e earlier) unvouched() bool {
-	undecided := e.state == "held" || e.state == "review"
+	undecided := e.state == "quarantined" || e.state == "review"
 	return undecided && len(e.faults) > 0 && (e.faults[0].Code == schema.CodeWrongPlace || e.faults[0].Code == schema.CodeNoReceipt)
 }
 
@@ -302,7 +302,7 @@ func (in *intake) meet(fresh []arrival) error {
 			from json_each(?1) j join entries e on e.id = unhex(j.value)
 		union all
 		select w.n, w.position, w.state, w.at, w.quality, w.at_from, w.at_to, w.bytes, w.faults
-			from json_each(?1) j join waiting w on w.id = j.value where w.state in ('held', 'review', 'left')`, wanted)
+			from json_each(?1) j join quarantine w on w.id = j.value where w.state in ('quarantined', 'review', 'left')`, wanted)
 	if err != nil {
 		return err
 	}

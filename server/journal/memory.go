@@ -10,10 +10,10 @@ import (
 // memory is what the writer remembers between pushes, so that it need not ask the file again. It holds committed
 // state only: a batch works on an overlay and hands it over after its commit.
 type memory struct {
-	writers map[writerKey]writer
-	things  map[string]int64
-	digests map[int64]digest
-	order   order
+	writers   map[writerKey]writer
+	registers map[string]int64
+	digests   map[int64]digest
+	order     order
 	// lost are, by the writer's own numbers, the entries that others handed back for it.
 	lost map[writerKey]map[int64][]byte
 }
@@ -37,7 +37,7 @@ type digest struct {
 }
 
 func newMemory() memory {
-	return memory{writers: map[writerKey]writer{}, things: map[string]int64{}, digests: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
+	return memory{writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
 }
 
 // writerOf is the writer's head, a new one when the file has none.
@@ -81,23 +81,23 @@ func (b *batch) keepWriter(key writerKey, w writer) (writer, error) {
 	return w, nil
 }
 
-// thing is the small number of a lot or bed, 0 for none.
-func (b *batch) thing(id string) (int64, error) {
+// register is the small number of a lot or bed, 0 for none.
+func (b *batch) register(id string) (int64, error) {
 	if id == "" {
 		return 0, nil
 	}
-	if n, ok := b.over.things[id]; ok {
+	if n, ok := b.over.registers[id]; ok {
 		return n, nil
 	}
-	if n, ok := b.store.memory.things[id]; ok {
+	if n, ok := b.store.memory.registers[id]; ok {
 		return n, nil
 	}
 	var n int64
-	err := b.tx.QueryRow("insert into things (id) values (?) on conflict (id) do update set id = id returning n", id).Scan(&n)
+	err := b.tx.QueryRow("insert into registers (id) values (?) on conflict (id) do update set id = id returning n", id).Scan(&n)
 	if err != nil {
 		return 0, err
 	}
-	b.over.things[id] = n
+	b.over.registers[id] = n
 	return n, nil
 }
 
@@ -132,8 +132,8 @@ func (b *batch) publish() {
 	for key, w := range b.over.writers {
 		b.store.memory.writers[key] = w
 	}
-	for id, n := range b.over.things {
-		b.store.memory.things[id] = n
+	for id, n := range b.over.registers {
+		b.store.memory.registers[id] = n
 	}
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d

@@ -115,7 +115,7 @@ type placed struct {
 // eachPlaced visits the journal in the order of its positions.
 func eachPlaced(ctx context.Context, tx *sql.Tx, visit func(placed) error) error {
 	rows, err := tx.QueryContext(ctx, `select e.position, e.writer, e.seq, e.received_at, lower(hex(e.id)), iif(e.lot = 0, '', coalesce(t.id, '?')),
-		e.at, e.quality, e.at_from, e.at_to, e.bytes from entries e left join things t on t.n = e.lot order by e.position`)
+		e.at, e.quality, e.at_from, e.at_to, e.bytes from entries e left join registers t on t.n = e.lot order by e.position`)
 	if err != nil {
 		return err
 	}

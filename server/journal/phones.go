@@ -49,10 +49,10 @@ func (s *Store) Reports(ctx context.Context) (map[string]Report, error) {
 	return all, err
 }
 
-// HeldCount is how many entries wait for a decision.
-func (s *Store) HeldCount(ctx context.Context) (n int, err error) {
+// QuarantineCount is how many entries wait for a decision.
+func (s *Store) QuarantineCount(ctx context.Context) (n int, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select count(*) from waiting where state in ('held', 'review')").Scan(&n)
+		return tx.QueryRow("select count(*) from quarantine where state in ('quarantined', 'review')").Scan(&n)
 	})
 	return n, err
 }

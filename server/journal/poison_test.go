@@ -31,7 +31,7 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 	err := b.db.Write(b.Context(), func(tx *sql.Tx) error {
 		var raw []byte
 		var st schema.Stamp
-		if err := tx.QueryRow(`select q.bytes, q.at, q.quality, q.at_from, q.at_to from waiting q join writers w on w.n = q.writer
+		if err := tx.QueryRow(`select q.bytes, q.at, q.quality, q.at_from, q.at_to from quarantine q join writers w on w.n = q.writer
 			where w.device = ? and q.seq = ?`, device, seq).Scan(&raw, &st.At, &st.Quality, &st.From, &st.To); err != nil {
 			return err
 		}
@@ -42,7 +42,7 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 		var lot int64
 		var count int64
 		var kept []byte
-		if err := tx.QueryRow("select t.n, d.count, d.sum from things t join digests d on d.lot = t.n where t.id = ?", e.Lot).Scan(&lot, &count, &kept); err != nil {
+		if err := tx.QueryRow("select t.n, d.count, d.sum from registers t join digests d on d.lot = t.n where t.id = ?", e.Lot).Scan(&lot, &count, &kept); err != nil {
 			return err
 		}
 		sum := canon.Sum(kept).Add(canon.Hash(raw, st))
@@ -50,10 +50,10 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 			query string
 			args  []any
 		}{
-			{`insert into entries select ?, unhex(id), writer, seq, ?, at, quality, at_from, at_to, received_at, bytes from waiting where id = ?`, []any{position, lot, e.ID}},
+			{`insert into entries select ?, unhex(id), writer, seq, ?, at, quality, at_from, at_to, received_at, bytes from quarantine where id = ?`, []any{position, lot, e.ID}},
 			{`insert into entry_keys values (?, ?)`, []any{"stock:" + e.Lot, position}},
 			{`update digests set count = ?, sum = ? where lot = ?`, []any{count + 1, sum[:], lot}},
-			{`update waiting set state = 'merged', position = ? where id = ?`, []any{position, e.ID}},
+			{`update quarantine set state = 'merged', position = ? where id = ?`, []any{position, e.ID}},
 			// As in a journal of a build that kept no running hash.
 			{`update meta set value = '' where name = 'order'`, nil},
 		} {
@@ -119,7 +119,7 @@ func TestANoteWithWhichARecordCouldNotBeWrittenIsHeldAndTheRestGoesOn(t *testing
 	p.Note("count", n.Lot, "", schema.Count{Lot: n.Lot, Change: -3, Reason: "culled"})
 	p.See(n, 1, 2, 200, 40)
 	answer := b.push(p.All(10))
-	if got := states(answer); got != "merged held merged merged" {
+	if got := states(answer); got != "merged quarantined merged merged" {
 		t.Fatalf("got %s", got)
 	}
 	if fault := answer.Given[1].Faults[0]; fault.Code != schema.CodeUnwritable || fault.Sentence() == "" {
@@ -128,7 +128,7 @@ func TestANoteWithWhichARecordCouldNotBeWrittenIsHeldAndTheRestGoesOn(t *testing
 	if again := b.push(p.All(10)); states(again) != states(answer) {
 		t.Fatalf("a repeat was answered %+v", again.Given)
 	}
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 1 || held[0].Faults[0].Code != schema.CodeUnwritable {
 		t.Fatalf("the list of held entries is %+v, %v", held, err)
 	}
@@ -156,7 +156,7 @@ func TestAHeldNoteThatWouldBreakARecordStaysHeldWhenWhatItWaitedForArrives(t *te
 	if got := states(b.push(q.All(1))); got != "merged" {
 		t.Fatalf("got %s", got)
 	}
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 1 || held[0].Faults[0].Code != schema.CodeUnwritable {
 		t.Fatalf("the list of held entries is %+v, %v", held, err)
 	}
@@ -248,7 +248,7 @@ func TestADecisionMergesNothingThatOthersCouldNotHold(t *testing.T) {
 			n := p.Plant()
 			one.bad(p, n)
 			b.push(p.All(1))
-			held, err := b.store.Held(context.Background(), 10)
+			held, err := b.store.Quarantine(context.Background(), 10)
 			if err != nil || len(held) != 1 {
 				t.Fatalf("held %+v, %v", held, err)
 			}

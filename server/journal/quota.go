@@ -18,8 +18,8 @@ var DefaultQuota = Quota{Notes: 20_000, Bytes: 32 << 20}
 // CodeQuarantineFull is the refusal of what would go beyond the quota, and the incident that tells of it.
 const CodeQuarantineFull = "quarantine_full"
 
-// aside is how much of a device lies in quarantine.
-type aside struct {
+// quarantineSize is how much of a device lies in quarantine.
+type quarantineSize struct {
 	known        bool
 	notes, bytes int64
 }
@@ -27,19 +27,19 @@ type aside struct {
 // room takes a note into the count of the quarantine, or refuses the batch. The count is read once a transaction: most
 // have nothing for the quarantine.
 func (in *intake) room(a arrival) error {
-	if !in.aside.known {
+	if !in.quarantineSize.known {
 		// Of a revoked device everything counts that was not merged; of others what is decided makes room again.
-		if err := in.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from waiting q join writers w on w.n = q.writer
-			where w.device = ? and (q.state in ('held', 'review') or ? and q.state <> 'merged')`, in.push.Device, in.from.Revoked).
-			Scan(&in.aside.notes, &in.aside.bytes); err != nil {
+		if err := in.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from quarantine q join writers w on w.n = q.writer
+			where w.device = ? and (q.state in ('quarantined', 'review') or ? and q.state <> 'merged')`, in.push.Device, in.from.Revoked).
+			Scan(&in.quarantineSize.notes, &in.quarantineSize.bytes); err != nil {
 			return err
 		}
-		in.aside.known = true
+		in.quarantineSize.known = true
 	}
-	in.aside.notes++
-	in.aside.bytes += int64(len(a.raw))
+	in.quarantineSize.notes++
+	in.quarantineSize.bytes += int64(len(a.raw))
 	quota := in.store.quota
-	if in.aside.notes <= quota.Notes && in.aside.bytes <= quota.Bytes {
+	if in.quarantineSize.notes <= quota.Notes && in.quarantineSize.bytes <= quota.Bytes {
 		return nil
 	}
 	return &Refusal{

@@ -48,7 +48,7 @@ func TestAPhoneFillsItsShareOfTheQuarantineAndNoMoreAndLosesNothing(t *testing.T
 		if err := send(15, 20); err != nil {
 			t.Fatalf("a repeat of what is there: %v", err)
 		}
-		held, err := b.store.Held(t.Context(), 100)
+		held, err := b.store.Quarantine(t.Context(), 100)
 		if err != nil || len(held) != 20 {
 			t.Fatalf("%d wait, %v", len(held), err)
 		}
@@ -98,13 +98,13 @@ func TestFiveHundredBadNotesHideNoHonestOneAndAreDecidedAtOnce(t *testing.T) {
 	if _, err := b.store.Push(t.Context(), liar.All(251), journal.Sender{Device: "b", Revoked: true}); err != nil {
 		t.Fatal(err)
 	}
-	held, err := b.store.Held(t.Context(), 200)
+	held, err := b.store.Quarantine(t.Context(), 200)
 	if err != nil || len(held) != 200 || held[0].Device != "b" || held[1].Device != "a" {
 		t.Fatalf("%d are listed, %v; want the honest one beside the newest", len(held), err)
 	}
-	var waiting []schema.WaitingOf
+	var waiting []schema.QuarantineCount
 	if err := b.store.Read(t.Context(), func(snap *journal.Snapshot) error {
-		waiting, err = snap.WaitingByDevice(10)
+		waiting, err = snap.QuarantineByDevice(10)
 		return err
 	}); err != nil || len(waiting) != 2 || waiting[0].Count != 501 || waiting[1].Device != "a" {
 		t.Fatalf("%+v, %v", waiting, err)
@@ -114,14 +114,14 @@ func TestFiveHundredBadNotesHideNoHonestOneAndAreDecidedAtOnce(t *testing.T) {
 	if _, err := b.store.Push(t.Context(), liar.All(502), journal.Sender{Device: "b", Revoked: true}); err != nil {
 		t.Fatal(err)
 	}
-	if d, err := b.store.DecideAll(t.Context(), all, honest.Person); err != nil || d.Decided != 1 || d.Waiting != 500 {
+	if d, err := b.store.DecideAll(t.Context(), all, honest.Person); err != nil || d.Decided != 1 || d.Quarantined != 500 {
 		t.Fatalf("%+v, %v; want the one good note of the revoked phone merged", d, err)
 	}
 	all.Decision = "leave"
-	if d, err := b.store.DecideAll(t.Context(), all, honest.Person); err != nil || d.Decided != 500 || d.Waiting != 0 {
+	if d, err := b.store.DecideAll(t.Context(), all, honest.Person); err != nil || d.Decided != 500 || d.Quarantined != 0 {
 		t.Fatalf("%+v, %v", d, err)
 	}
-	if held, err = b.store.Held(t.Context(), 200); err != nil || len(held) != 2 {
+	if held, err = b.store.Quarantine(t.Context(), 200); err != nil || len(held) != 2 {
 		t.Fatalf("%d wait, %v; want the honest one and the one that came since", len(held), err)
 	}
 	b.sound()

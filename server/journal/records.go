@@ -247,11 +247,11 @@ func (b *batch) keep(key string, t *touched) error {
 	case !t.exists:
 		return nil
 	}
-	lot, err := b.thing(t.record.Lot)
+	lot, err := b.register(t.record.Lot)
 	if err != nil {
 		return err
 	}
-	bed, err := b.thing(t.record.Bed)
+	bed, err := b.register(t.record.Bed)
 	if err != nil {
 		return err
 	}

@@ -112,7 +112,7 @@ func TestADeviceLeavesOnlySoManyValuesBesideEachOtherAndStopsNobodyElse(t *testi
 		switch {
 		case i < journal.MaxUnsettled && given.State != "merged":
 			t.Fatalf("value %d is %+v", i+1, given)
-		case i >= journal.MaxUnsettled && (given.State != "held" || given.Faults[0].Code != schema.CodeUnsettled || given.Faults[0].Field != "body.name"):
+		case i >= journal.MaxUnsettled && (given.State != "quarantined" || given.Faults[0].Code != schema.CodeUnsettled || given.Faults[0].Field != "body.name"):
 			t.Fatalf("value %d is %+v, want it held", i+1, given)
 		}
 	}
@@ -150,21 +150,21 @@ func TestADeviceWritesOnlySoMuchIntoOneRecordAndASupervisorMayMergeMore(t *testi
 	if got := last[len(last)-2]; got.State != "merged" {
 		t.Fatalf("the last of its share is %+v", got)
 	}
-	if got := last[len(last)-1]; got.State != "held" || got.Faults[0].Code != schema.CodeRecordFull {
+	if got := last[len(last)-1]; got.State != "quarantined" || got.Faults[0].Code != schema.CodeRecordFull {
 		t.Fatalf("one more is %+v", got)
 	}
 	// A new incarnation does not make it another device.
 	second := testphone.New("r")
 	second.Inc = 2
 	count(second)
-	if got := b.push(second.All(1)).Given[0]; got.State != "held" || got.Faults[0].Code != schema.CodeRecordFull {
+	if got := b.push(second.All(1)).Given[0]; got.State != "quarantined" || got.Faults[0].Code != schema.CodeRecordFull {
 		t.Fatalf("one more of another incarnation is %+v", got)
 	}
 	count(other)
 	if got := b.push(other.All(1)).Given[0]; got.State != "merged" {
 		t.Fatalf("another device's is %+v", got)
 	}
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 2 {
 		t.Fatalf("%d wait, %v", len(held), err)
 	}
@@ -183,7 +183,7 @@ func TestWhatWaitedForARecordIsMergedUpToItsDevicesShareAndNoFurther(t *testing.
 	}
 	b.push(rogue.Batch(1, 300))
 	for _, given := range b.push(rogue.All(301)).Given {
-		if given.State != "held" {
+		if given.State != "quarantined" {
 			t.Fatalf("a count of pots in a lot that nobody knows is %+v", given)
 		}
 	}

@@ -52,12 +52,12 @@ func (s *Snapshot) OfKind(kind string, visit func(schema.Record) error) error {
 
 // OfBed visits every record of a bed, in the order in which they first came.
 func (s *Snapshot) OfBed(bed string, visit func(schema.Record) error) error {
-	return s.records("where r.bed <> 0 and r.bed = (select n from things where id = ?) order by r.n", visit, bed)
+	return s.records("where r.bed <> 0 and r.bed = (select n from registers where id = ?) order by r.n", visit, bed)
 }
 
 // OfLot visits every record of a lot, in the order in which they first came.
 func (s *Snapshot) OfLot(lot string, visit func(schema.Record) error) error {
-	return s.records("where r.lot <> 0 and r.lot = (select n from things where id = ?) order by r.n", visit, lot)
+	return s.records("where r.lot <> 0 and r.lot = (select n from registers where id = ?) order by r.n", visit, lot)
 }
 
 // Changed is a record that has changed, and where it belongs.
@@ -66,7 +66,7 @@ type Changed struct{ Key, Lot, Bed string }
 // ChangedSince visits every record that changed after some head.
 func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 	rows, err := s.tx.Query(`select r.key, coalesce(l.id, ''), coalesce(b.id, '') from records r
-		left join things l on l.n = r.lot left join things b on b.n = r.bed where r.changed > ?`, head)
+		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.changed > ?`, head)
 	if err != nil {
 		return err
 	}
@@ -84,7 +84,7 @@ func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 // History gives the newest entries about a lot, newest first by merge order, at most limit.
 func (s *Snapshot) History(lot string, limit int) ([]schema.Stamped, error) {
 	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries
-		where lot = (select n from things where id = ?) order by at desc, position desc limit ?`, lot, limit)
+		where lot = (select n from registers where id = ?) order by at desc, position desc limit ?`, lot, limit)
 }
 
 // Entry is one merged entry by its id.

@@ -281,7 +281,7 @@ func TestAnotherNoteUnderATakenIDIsHeldAndBothAreKept(t *testing.T) {
 	e.ID = id
 	q.Write(e)
 	answer := b.push(q.All(1))
-	if states(answer) != "held" || answer.Given[0].Faults[0].Code != schema.CodeIDTaken {
+	if states(answer) != "quarantined" || answer.Given[0].Faults[0].Code != schema.CodeIDTaken {
 		t.Fatalf("answered %+v", answer)
 	}
 	b.sound()

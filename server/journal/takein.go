@@ -20,7 +20,7 @@ const filePrefix = "file"
 
 // WriterOf is the device that wrote a waiting entry: for one that came in another way than from its device, the one that
 // it names itself.
-func (w Waiting) WriterOf() string {
+func (w Quarantined) WriterOf() string {
 	other := strings.HasPrefix(w.Device, filePrefix) || strings.HasPrefix(w.Device, backPrefix) || strings.HasPrefix(w.Device, lostPrefix)
 	if other && w.Entry.Device != "" {
 		return w.Entry.Device
@@ -29,14 +29,14 @@ func (w Waiting) WriterOf() string {
 }
 
 // Taken counts what became of the notes of a file. Known were here already; Held wait for a decision.
-type Taken struct{ Merged, Known, Held int }
+type Taken struct{ Merged, Known, Quarantined int }
 
 func (t *Taken) add(given []schema.Given) {
 	for _, g := range given {
 		if g.State == "merged" {
 			t.Merged++
 		} else {
-			t.Held++
+			t.Quarantined++
 		}
 	}
 }
@@ -83,7 +83,7 @@ func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		var found []byte
 		err := tx.QueryRow(`select bytes from entries where id = unhex(?1) union all
-			select bytes from waiting where id = ?1 and (id <> '' or bytes = ?2) limit 1`, entry.ID, raw).Scan(&found)
+			select bytes from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, entry.ID, raw).Scan(&found)
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}

@@ -23,7 +23,7 @@ func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
 	p.See(n, 4, 1, 200, 40)
 	file := []json.RawMessage{p.Raw[7], p.Raw[8], p.Raw[9], p.Raw[11], []byte(`{"half":"a note"}`)}
 	taken, err := b.store.TakeIn(t.Context(), file, paired)
-	if err != nil || taken != (journal.Taken{Merged: 2, Known: 1, Held: 2}) {
+	if err != nil || taken != (journal.Taken{Merged: 2, Known: 1, Quarantined: 2}) {
 		t.Fatalf("taken in %+v, %v", taken, err)
 	}
 	again, err := b.store.TakeIn(t.Context(), file, paired)
@@ -34,7 +34,7 @@ func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
 	if answer := b.push(p.All(9)); answer.High != 12 || b.store.Head() != 12 {
 		t.Fatalf("answered %+v with head %d", answer, b.store.Head())
 	}
-	if held, _ := b.store.HeldCount(t.Context()); held != 1 {
+	if held, _ := b.store.QuarantineCount(t.Context()); held != 1 {
 		t.Fatalf("%d entries wait, want only the one that no phone vouches for", held)
 	}
 	b.sound()
@@ -45,14 +45,14 @@ func TestWhatBecameOfNotesKeptAsideIsTold(t *testing.T) {
 	n := p.Plant()
 	left, merged, waiting := p.See(n, 1, 1, 4000, 40), p.See(n, 2, 1, 4000, 40), p.See(n, 3, 1, 4000, 40)
 	b.push(p.All(1))
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 3 {
 		t.Fatalf("%d held, %v", len(held), err)
 	}
 	if err := errors.Join(b.store.Decide(t.Context(), held[2].N, false, "me"), b.store.Decide(t.Context(), held[1].N, true, "me")); err != nil {
 		t.Fatal(err)
 	}
-	notes, err := b.store.Aside(t.Context(), []string{left, merged, waiting, testphone.ID("nobody's")})
+	notes, err := b.store.QuarantineStates(t.Context(), []string{left, merged, waiting, testphone.ID("nobody's")})
 	var told []string
 	for _, note := range notes {
 		told = append(told, note.State)

@@ -16,8 +16,8 @@ import (
 
 // Verified is what a check of the whole journal found. Complaints is empty when all is well.
 type Verified struct {
-	Entries, Waiting, Records, Writers int
-	Complaints                         []string
+	Entries, Quarantined, Records, Writers int
+	Complaints                             []string
 }
 
 func (v *Verified) complain(format string, args ...any) {
@@ -47,7 +47,7 @@ func Verify(ctx context.Context, d *db.DB) (v Verified, err error) {
 func verifyChains(tx *sql.Tx, v *Verified) error {
 	rows, err := tx.Query(`
 		select w.n, w.device, w.inc, w.high, w.chain, e.seq, e.bytes from writers w left join (
-			select writer, seq, bytes from entries union all select writer, seq, bytes from waiting q
+			select writer, seq, bytes from entries union all select writer, seq, bytes from quarantine q
 				where not exists (select 1 from entries where writer = q.writer and seq = q.seq)
 		) e on e.writer = w.n order by w.n, e.seq`)
 	if err != nil {
@@ -113,7 +113,7 @@ func verifyDigests(tx *sql.Tx, v *Verified) error {
 			v.complain("lot %q has a digest and no entries", lot)
 		}
 	}
-	return tx.QueryRow("select count(*) from waiting where state in ('held', 'review')").Scan(&v.Waiting)
+	return tx.QueryRow("select count(*) from quarantine where state in ('quarantined', 'review')").Scan(&v.Quarantined)
 }
 
 // verifyRecords folds key by key, so that a journal of any size fits in memory.
@@ -171,7 +171,7 @@ func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) erro
 	var kept []byte
 	var lot, bed string
 	err := tx.QueryRow(`select r.json, coalesce(l.id, ''), coalesce(b.id, '') from records r
-		left join things l on l.n = r.lot left join things b on b.n = r.bed where r.key = ?`, record.Key).Scan(&kept, &lot, &bed)
+		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.key = ?`, record.Key).Scan(&kept, &lot, &bed)
 	if errors.Is(err, sql.ErrNoRows) {
 		v.complain("record %s is missing", record.Key)
 		return nil

@@ -141,8 +141,8 @@ var tablesHold = map[string]string{
 	"devices": "a paired phone: its person, its role, whether it was revoked", "device_people": "in whose names a phone may write",
 	"epochs": "an epoch of the journal", "incidents": "trouble that was noticed",
 	"marks": "a mark of the journal's order", "meta": "a setting: the clock's last time, what is backed up, keys", "pairings": "a pairing code",
-	"reports": "what a phone last told of itself", "things": "the number of a lot or bed", "waiting": "a note in quarantine",
-	"wants": "what a note in quarantine waits for", "writers": "where a phone's chain of notes ends",
+	"reports": "what a phone last told of itself", "registers": "the number of a lot or bed", "quarantine": "a note in quarantine",
+	"awaited": "what a note in quarantine waits for", "writers": "where a phone's chain of notes ends",
 }
 
 // verifySeals compares the rows of the small tables with their seals.
@@ -160,9 +160,9 @@ func verifySeals(tx *sql.Tx, v *Verified) error {
 // verifyNumbers is complained of where a row names a lot or bed that has no number, or a sum is none: by itself such a row
 // would pass for one of no lot.
 func verifyNumbers(tx *sql.Tx, v *Verified) error {
-	rows, err := tx.Query(`select 'record ' || key from records where lot <> 0 and lot not in (select n from things) or bed <> 0 and bed not in (select n from things)
+	rows, err := tx.Query(`select 'record ' || key from records where lot <> 0 and lot not in (select n from registers) or bed <> 0 and bed not in (select n from registers)
 		union all
-		select 'the digest numbered ' || lot from digests where length(sum) <> 16 or lot <> 0 and lot not in (select n from things)`)
+		select 'the digest numbered ' || lot from digests where length(sum) <> 16 or lot <> 0 and lot not in (select n from registers)`)
 	if err != nil {
 		return err
 	}
@@ -182,7 +182,7 @@ func verifyNumbers(tx *sql.Tx, v *Verified) error {
 func verifyClock(tx *sql.Tx, v *Verified) error {
 	var late sql.NullInt64
 	if err := tx.QueryRow(`select max(at) from (select max(received_at) as at from entries union all select max(at) from entries
-		union all select max(received_at) from waiting) where at > (select max(cast(value as integer)) from meta where name in (?, ?))`, metaClock, metaClockWas).Scan(&late); err != nil {
+		union all select max(received_at) from quarantine) where at > (select max(cast(value as integer)) from meta where name in (?, ?))`, metaClock, metaClockWas).Scan(&late); err != nil {
 		return err
 	}
 	if late.Valid {

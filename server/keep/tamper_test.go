@@ -187,7 +187,7 @@ func TestEveryChangedCellAndEveryDeletedRowIsFoundOrListedAsNotProtected(t *test
 					set+"x'7b7d'"+where,
 					// Columns that take certain words only.
 					set+"'supervisor'"+where+" and "+column+" <> 'supervisor'", set+"'scout'"+where,
-					set+"'left'"+where+" and "+column+" <> 'left'", set+"'held'"+where)
+					set+"'left'"+where+" and "+column+" <> 'left'", set+"'quarantined'"+where)
 				if done && !found {
 					t.Errorf("%s: a change is not found (order by %s)", name, which)
 				}
@@ -216,7 +216,7 @@ func TestVerifyNamesWhatWasChanged(t *testing.T) {
 		{"a device gone", "delete from devices where role = 'scout'", "is gone by another hand"},
 		{"the clock", "update meta set value = value + 315360000000 where name = 'clock'", `table meta: row "clock"`},
 		{"the clock set back", "update meta set value = '5' where name = 'clock'", "last time is earlier"},
-		{"quarantine", "update waiting set state = 'left' where state = 'review'", "table waiting"},
+		{"quarantine", "update quarantine set state = 'left' where state = 'review'", "table quarantine"},
 		{"an epoch", "update epochs set forked_at = 3", "table epochs"},
 		{"a digest", "update digests set count = count + 1", "the digest of lot"},
 		{"a record", "update records set json = x'7b7d' where key like 'lot:%'", "not what its entries add up to"},

@@ -92,7 +92,7 @@ func present(tx *sql.Tx, phone *realrun.Phone, want expected) error {
 
 func noneTwice(tx *sql.Tx) error {
 	var notes, ids, aside int
-	if err := tx.QueryRow("select count(*), count(distinct id), (select count(*) from waiting) from entries").Scan(&notes, &ids, &aside); err != nil {
+	if err := tx.QueryRow("select count(*), count(distinct id), (select count(*) from quarantine) from entries").Scan(&notes, &ids, &aside); err != nil {
 		return err
 	}
 	if notes != ids || aside != 0 {

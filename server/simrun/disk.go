@@ -183,7 +183,7 @@ func (m *machine) dump() (sim.Dump, error) {
 			return err
 		}
 		d.Aside, err = kept(tx, `select q.n, q.state, q.faults, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.position, q.received_at, q.bytes
-			from waiting q join writers w on w.n = q.writer order by q.n`)
+			from quarantine q join writers w on w.n = q.writer order by q.n`)
 		return err
 	})
 	if err != nil {

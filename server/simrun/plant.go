@@ -40,7 +40,7 @@ func (p *planted) Push(ctx context.Context, push schema.Push, from journal.Sende
 		}
 	case "held notes answered before the commit":
 		return p.pushUncommitted(ctx, push, from, func(a schema.PushAnswer) bool {
-			return slices.ContainsFunc(a.Given, func(g schema.Given) bool { return g.State == "held" })
+			return slices.ContainsFunc(a.Given, func(g schema.Given) bool { return g.State == "quarantined" })
 		})
 	case "no dedupe":
 		return p.pushTwice(ctx, push, from)
@@ -248,12 +248,12 @@ func (p *planted) placeOf(id string) (position int64, err error) {
 // mergeHeld decides by itself what a supervisor has to.
 func (p *planted) mergeHeld(ctx context.Context, answer schema.PushAnswer) (schema.PushAnswer, error) {
 	for _, given := range answer.Given {
-		if given.State != "held" {
+		if given.State != "quarantined" {
 			continue
 		}
 		var n int64
 		if err := p.m.db.Read(ctx, func(tx *sql.Tx) error {
-			return tx.QueryRow("select coalesce(max(n), 0) from waiting where id = ? and state in ('held', 'review')", given.ID).Scan(&n)
+			return tx.QueryRow("select coalesce(max(n), 0) from quarantine where id = ? and state in ('quarantined', 'review')", given.ID).Scan(&n)
 		}); err != nil {
 			return answer, err
 		}

@@ -77,13 +77,13 @@ func (p *planted) Compare(ctx context.Context, d schema.Digest) (schema.DigestAn
 // HandBack merges what a phone gives back whatever it shows with it, and does not say so.
 func (p *planted) HandBack(ctx context.Context, by string, h schema.HandBack) (schema.HandedBack, error) {
 	answer, err := p.Store.HandBack(ctx, by, h)
-	if err != nil || answer.Held == 0 || p.name != "a receipt not checked" {
+	if err != nil || answer.Quarantined == 0 || p.name != "a receipt not checked" {
 		return answer, err
 	}
 	var held []schema.Given
 	for _, raw := range h.Entries {
 		if entry, err := canon.Parse(raw); err == nil {
-			held = append(held, schema.Given{ID: entry.ID, State: "held"})
+			held = append(held, schema.Given{ID: entry.ID, State: "quarantined"})
 		}
 	}
 	_, err = p.mergeHeld(ctx, schema.PushAnswer{Given: held})
@@ -102,7 +102,7 @@ func (p *planted) DecideShown(ctx context.Context, id string, merge bool, person
 	if err != nil {
 		return err
 	}
-	return p.tamper("update waiting set state = 'held' where n = ?", n)
+	return p.tamper("update quarantine set state = 'quarantined' where n = ?", n)
 }
 
 // served is where a fault of access stands: the answer to a revoked phone is one to somebody else.

@@ -10,15 +10,15 @@ import (
 
 // Bounds of the lists on the phones' page.
 const (
-	heldShown      = 200
-	heldPage       = 50
-	incidentsShown = 100
-	textShown      = 4000
+	quarantineShown = 200
+	quarantinePage  = 50
+	incidentsShown  = 100
+	textShown       = 4000
 )
 
 // Phones is every paired device, and the notes that wait for a decision.
 func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
-	v = schema.PhonesView{Phones: []schema.PhoneView{}, Held: []schema.HeldView{}, Head: d.journal.Head(), BackedUpTo: d.journal.BackedUpTo(), MadeAt: d.journal.NowMS()}
+	v = schema.PhonesView{Phones: []schema.PhoneView{}, Quarantined: []schema.QuarantinedView{}, Head: d.journal.Head(), BackedUpTo: d.journal.BackedUpTo(), MadeAt: d.journal.NowMS()}
 	devices, err := d.gate.Devices(ctx)
 	if err != nil {
 		return v, err
@@ -41,19 +41,19 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 			Equal: r.Equal, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
 		})
 	}
-	held, err := d.journal.Held(ctx, heldShown)
+	held, err := d.journal.Quarantine(ctx, quarantineShown)
 	if err != nil {
 		return v, err
 	}
-	v.Held = heldViews(held, names, people)
+	v.Quarantined = quarantinedViews(held, names, people)
 	if err := d.journal.Read(ctx, func(snap *journal.Snapshot) error {
-		v.Waiting, err = snap.WaitingByDevice(heldShown)
+		v.QuarantinedByDevice, err = snap.QuarantineByDevice(quarantineShown)
 		return err
 	}); err != nil {
 		return v, err
 	}
-	for i, one := range v.Waiting {
-		v.Waiting[i].DeviceName = names[one.Device]
+	for i, one := range v.QuarantinedByDevice {
+		v.QuarantinedByDevice[i].DeviceName = names[one.Device]
 	}
 	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
 		return v, err
@@ -83,19 +83,19 @@ func (d *Desk) Quarantine(ctx context.Context, device string, before int64) (v s
 	}
 	v.DeviceName = names[device]
 	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
-		var page []journal.Waiting
-		page, v.Older, v.Count, err = snap.QuarantinedOf(device, before, heldPage)
-		v.Held = heldViews(page, names, people)
+		var page []journal.Quarantined
+		page, v.Older, v.Count, err = snap.QuarantinedOf(device, before, quarantinePage)
+		v.Quarantined = quarantinedViews(page, names, people)
 		return err
 	})
 	return v, err
 }
 
-// heldViews is how waiting entries are shown; names of devices and people by their ids.
-func heldViews(all []journal.Waiting, names, people map[string]string) []schema.HeldView {
-	views := make([]schema.HeldView, 0, len(all))
+// quarantinedViews is how waiting entries are shown; names of devices and people by their ids.
+func quarantinedViews(all []journal.Quarantined, names, people map[string]string) []schema.QuarantinedView {
+	views := make([]schema.QuarantinedView, 0, len(all))
 	for _, w := range all {
-		views = append(views, schema.HeldView{
+		views = append(views, schema.QuarantinedView{
 			ID: w.ID(), State: w.State, Device: w.WriterOf(), DeviceName: names[w.WriterOf()],
 			PersonName: people[w.Entry.Person], ReceivedAt: w.ReceivedAt, Kind: w.Entry.Kind, Text: readable(w.Raw), Faults: w.Faults,
 		})
@@ -119,13 +119,13 @@ func (d *Desk) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error
 		}
 		r := reports[device.ID]
 		b.Paired++
-		b.Waiting += r.Pending
+		b.Pending += r.Pending
 		b.LastAt = max(b.LastAt, r.At, device.SeenAt)
 		if r.Equal == "equal" && r.EqualTo == head {
 			b.Equal++
 		}
 	}
-	b.Held, err = d.journal.HeldCount(ctx)
+	b.Quarantined, err = d.journal.QuarantineCount(ctx)
 	return b, err
 }
 

@@ -26,8 +26,8 @@ var ErrNoSuch = errors.New("nothing here has this id; go back to the list and ch
 type Journal interface {
 	Read(ctx context.Context, f func(*journal.Snapshot) error) error
 	Reports(ctx context.Context) (map[string]journal.Report, error)
-	Held(ctx context.Context, limit int) ([]journal.Waiting, error)
-	HeldCount(ctx context.Context) (int, error)
+	Quarantine(ctx context.Context, limit int) ([]journal.Quarantined, error)
+	QuarantineCount(ctx context.Context) (int, error)
 	Incidents(ctx context.Context, limit int) (some []schema.Incident, all int, err error)
 	BackedUpTo() int64
 	BackedUpAt(ctx context.Context) (int64, error)

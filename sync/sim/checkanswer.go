@@ -18,7 +18,7 @@ func (w *world) checkShut(p *phone, a ask, got *answer) {
 		return
 	}
 	path, _, _ := cutPath(a.Path)
-	open := path == "/api/push" || path == "/api/aside" || path == "/api/pair"
+	open := path == "/api/push" || path == "/api/quarantine" || path == "/api/pair"
 	switch {
 	case p.revoked && got.Status == 200 && !open:
 		w.violated(Shut, "%s has no access any more and is served %s", p.name, path)

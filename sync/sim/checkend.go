@@ -66,7 +66,7 @@ func (w *world) checkEnd() {
 	w.checkSettled(s)
 	w.result.Merged, w.result.Aside = len(s.Merged), 0
 	for _, k := range s.Aside {
-		if k.State == "held" || k.State == "review" {
+		if k.State == "quarantined" || k.State == "review" {
 			w.result.Aside++
 			w.trace("kept aside: %s %s.%d number %d, %s", k.State, k.Device, k.Inc, k.Seq, k.Why)
 		}

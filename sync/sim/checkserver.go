@@ -238,7 +238,7 @@ func (w *world) checkSettled(s atServer) {
 	w.checked(KeptApart)
 	for _, id := range slices.Sorted(maps.Keys(s.aside)) {
 		for _, k := range s.aside[id] {
-			if k.State != "held" && k.State != "review" {
+			if k.State != "quarantined" && k.State != "review" {
 				continue
 			}
 			if m, ok := s.merged[id]; ok && bytes.Equal(m.Raw, k.Raw) {

@@ -224,12 +224,12 @@ func (w *world) decide() {
 		return
 	}
 	for _, k := range s.Aside {
-		if k.State != "held" && k.State != "review" || !w.chance(50) || !w.stands() {
+		if k.State != "quarantined" && k.State != "review" || !w.chance(50) || !w.stands() {
 			continue
 		}
 		word := []string{"merge", "leave"}[w.IntN(2)]
 		known := w.notes[idOf(k.Raw)]
-		w.serve(Request{Method: "POST", Path: "/api/held/" + k.shownAs(), Token: w.phones[0].token,
+		w.serve(Request{Method: "POST", Path: "/api/quarantine/" + k.shownAs(), Token: w.phones[0].token,
 			Headers: map[string]string{"content-type": jsonType}, Body: []byte(`{"decision":"` + word + `"}`)}, func(got Response) {
 			w.trace("%s %s number %d: %d", word, k.State, k.Number, got.Status)
 			if got.Status == 200 && word == "merge" && known != nil {

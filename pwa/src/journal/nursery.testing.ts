@@ -131,7 +131,7 @@ export class Nursery {
     if (url.pathname === '/api/push' && (trouble === 'quarantine_full' || trouble === 'server_clock'))
       return problem(429, trouble);
     if (url.pathname === '/api/push') return this.#push(body as Push);
-    if (url.pathname === '/api/aside') return this.#aside(device, (body as { ids: string[] }).ids);
+    if (url.pathname === '/api/quarantine') return this.#aside(device, (body as { ids: string[] }).ids);
     if (this.revoked.has(device)) {
       const { inc, high } = this.me(device, person);
       return problem(403, 'revoked', { epoch: this.epoch, inc, high });
@@ -205,21 +205,21 @@ export class Nursery {
   /** Takes what others give back with a receipt that it made, keeps the rest apart, and leaves their writers' chains alone. */
   #handedBack(lost: HandBack): Response {
     if (lost.epoch !== this.epoch) return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
-    const told = { merged: 0, known: 0, held: 0, refused: [] as string[] };
+    const told = { merged: 0, known: 0, quarantined: 0, refused: [] as string[] };
     (lost.entries as Entry[]).forEach((entry, index) => {
       const shown = lost.receipts?.[index];
       const proven = shown && shown.receipt === receiptOf({ ...shown, entry });
       if (this.journal.some((item) => (item.entry as Entry).id === entry.id)) told.known++;
       else if (this.full) told.refused.push(entry.id);
-      else if (!proven) told.held += this.unproven.add(entry.id) ? 1 : 0;
-      else told[this.#give(entry, false, shown.stamp).state === 'merged' ? 'merged' : 'held']++;
+      else if (!proven) told.quarantined += this.unproven.add(entry.id) ? 1 : 0;
+      else told[this.#give(entry, false, shown.stamp).state === 'merged' ? 'merged' : 'quarantined']++;
     });
     return json(told);
   }
 
   #aside(device: string, ids: readonly string[]): Response {
     const isMerged = (id: string) => this.journal.some((item) => (item.entry as Entry).id === id);
-    const apart = this.revoked.has(device) ? 'review' : 'held';
+    const apart = this.revoked.has(device) ? 'review' : 'quarantined';
     const state = (id: string) => (isMerged(id) ? 'merged' : this.left.has(id) ? 'left' : apart);
     return json({ notes: ids.map((id) => ({ id, state: state(id), faults: [] })) });
   }
@@ -247,9 +247,9 @@ export class Nursery {
   #give(entry: Entry, misplaced = false, had?: Stamp) {
     const there = this.journal.find((item) => (item.entry as Entry).id === entry.id);
     const stamp = there?.stamp ?? had ?? { at: this.#now, quality: 'exact' as const, from: this.#now, to: this.#now };
-    if (this.unread.has(entry.id)) return { id: '', stamp, state: 'held', faults: [] };
+    if (this.unread.has(entry.id)) return { id: '', stamp, state: 'quarantined', faults: [] };
     if (this.left.has(entry.id)) return { id: entry.id, stamp, state: 'left', faults: [] };
-    if (misplaced || this.held.has(entry.id)) return { id: entry.id, stamp, state: 'held', faults: [] };
+    if (misplaced || this.held.has(entry.id)) return { id: entry.id, stamp, state: 'quarantined', faults: [] };
     if (this.revoked.has(entry.device)) return { id: entry.id, stamp, state: 'review', faults: [] };
     if (!there) this.merge(stamp, entry);
     return { id: entry.id, position: there?.position ?? this.journal.length, stamp, state: 'merged' };

@@ -2,7 +2,16 @@
  * Speaks to the server, and believes only what is surely an answer of it: status 200, JSON by its type, and the shape
  * that was asked for. A portal page, a proxy's error or half an answer is a Refusal, and nothing counts as delivered.
  */
-import type { AsideNote, DigestAnswer, Me, Problem, Pull, Push, PushAnswer, Receipt } from '../../../schema/types';
+import type {
+  QuarantinedNote,
+  DigestAnswer,
+  Me,
+  Problem,
+  Pull,
+  Push,
+  PushAnswer,
+  Receipt,
+} from '../../../schema/types';
 
 /** Why there is no answer. */
 export type Why =
@@ -72,16 +81,16 @@ export async function handBack(epoch: string, texts: readonly string[], receipts
     '/api/in/lost',
     await packed(`{"epoch":${JSON.stringify(epoch)},"entries":[${texts.join(',')}],${tail}`),
   );
-  if (!isObject(answer) || !isCount(answer['merged']) || !isCount(answer['held'])) throw new Refusal('portal');
+  if (!isObject(answer) || !isCount(answer['merged']) || !isCount(answer['quarantined'])) throw new Refusal('portal');
   const refused: unknown = answer['refused'];
   return Array.isArray(refused) ? refused.filter((id): id is string => typeof id === 'string') : [];
 }
 
-/** What became of notes that the server kept aside, of those that it has. */
-export async function quarantineStates(ids: readonly string[]): Promise<AsideNote[]> {
-  const answer = await ask('/api/aside', sent({ ids }));
+/** What became of notes in quarantine, of those that it has. */
+export async function quarantineStates(ids: readonly string[]): Promise<QuarantinedNote[]> {
+  const answer = await ask('/api/quarantine', sent({ ids }));
   if (!isObject(answer) || !Array.isArray(answer['notes'])) throw new Refusal('portal');
-  return answer['notes'].filter((note): note is AsideNote => isObject(note) && typeof note['state'] === 'string');
+  return answer['notes'].filter((note): note is QuarantinedNote => isObject(note) && typeof note['state'] === 'string');
 }
 
 /** Who this device is to the server; undefined where it has no pairing to show. */

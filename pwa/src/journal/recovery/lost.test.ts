@@ -272,10 +272,10 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
   await phone.syncs();
   expect(await phone.entry(entry.id)).toMatchObject({ state: 'left', entry });
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeUndefined();
-  const asked = nursery.asked.filter((path) => path === '/api/aside').length;
+  const asked = nursery.asked.filter((path) => path === '/api/quarantine').length;
   await phone.writes('fine');
   await phone.syncs();
-  expect(nursery.asked.filter((path) => path === '/api/aside')).toHaveLength(asked);
+  expect(nursery.asked.filter((path) => path === '/api/quarantine')).toHaveLength(asked);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 

@@ -287,8 +287,8 @@ describe('the phones page', () => {
     const merge = screen.getAllByRole('button', { name: 'Merge it' });
     expect(merge).toHaveLength(2);
     for (const button of merge) fireEvent.click(button);
-    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/2', body: { decision: 'merge' } }));
-    await waitFor(() => expect(sent).toContainEqual({ path: '/api/held/3', body: { decision: 'merge' } }));
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/quarantine/2', body: { decision: 'merge' } }));
+    await waitFor(() => expect(sent).toContainEqual({ path: '/api/quarantine/3', body: { decision: 'merge' } }));
   });
 
   test.each([
@@ -330,9 +330,12 @@ describe('the phones page', () => {
   });
 
   test('begins with the notes that wait, each with its bed and row', async () => {
-    const [note] = phonesView.held;
+    const [note] = phonesView.quarantined;
     const body = { bed: 'b14', place: { row: 12, across: 2 }, head_a_mm: 4000 };
-    answers['/api/views/phones'] = { ...phonesView, held: [{ ...note, text: JSON.stringify({ bed: 'b14', body }) }] };
+    answers['/api/views/phones'] = {
+      ...phonesView,
+      quarantined: [{ ...note, text: JSON.stringify({ bed: 'b14', body }) }],
+    };
     await shows(Phones);
     expect(await screen.findByText(/Bed 14, House 2, row 12, second from the aisle/)).toBeDefined();
     const titles = () => screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
@@ -341,15 +344,15 @@ describe('the phones page', () => {
   });
 
   test('leads to all notes of one phone, page by page, and decides one there', async () => {
-    const [note] = phonesView.held;
-    const waiting = [{ device: 'd1', device_name: 'phone 1', count: 214, up_to: 300, since: sample.now }];
-    answers['/api/views/phones'] = { ...phonesView, waiting };
+    const [note] = phonesView.quarantined;
+    const byDevice = [{ device: 'd1', device_name: 'phone 1', count: 214, up_to: 300, since: sample.now }];
+    answers['/api/views/phones'] = { ...phonesView, quarantined_by_device: byDevice };
     const page = { device: 'd1', device_name: 'phone 1', count: 214 };
-    const first = { ...page, older: 251, held: [{ ...note, id: '300-a' }] };
-    const honest = { ...phonesView.held[2], id: '7-b', text: '{"body":{"crop":"hydrangea","min_pots":6}}' };
-    answers['/api/held/7-b'] = {};
+    const first = { ...page, older: 251, quarantined: [{ ...note, id: '300-a' }] };
+    const honest = { ...phonesView.quarantined[2], id: '7-b', text: '{"body":{"crop":"hydrangea","min_pots":6}}' };
+    answers['/api/quarantine/7-b'] = {};
     answers['/api/views/quarantine/d1'] = first;
-    answers['/api/views/quarantine/d1?before=251'] = { ...page, older: 0, held: [honest] };
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, older: 0, quarantined: [honest] };
     await shows(Phones);
     fireEvent.click(await screen.findByRole('button', { name: 'See all 214, one by one' }));
     await screen.findByText('Page 1, newest first. 214 wait.');
@@ -359,16 +362,16 @@ describe('the phones page', () => {
     const list = within(status.closest('details') as HTMLElement);
     await list.findByText(/hydrangea/, { selector: 'pre' });
     expect(list.queryByRole('button', { name: 'Older notes' })).toBeNull();
-    answers['/api/views/quarantine/d1?before=251'] = { ...page, count: 213, older: 0, held: [] };
+    answers['/api/views/quarantine/d1?before=251'] = { ...page, count: 213, older: 0, quarantined: [] };
     fireEvent.click(list.getByRole('button', { name: 'Merge it' }));
     await list.findByText('Nothing waits on this page any more.');
-    expect(sent).toContainEqual({ path: '/api/held/7-b', body: { decision: 'merge' } });
+    expect(sent).toContainEqual({ path: '/api/quarantine/7-b', body: { decision: 'merge' } });
     fireEvent.click(list.getByRole('button', { name: 'Newer notes' }));
     await list.findByText('Page 1, newest first. 214 wait.');
   });
 
   test('has the notes that wait below the phones when there are none', async () => {
-    answers['/api/views/phones'] = { ...phonesView, held: [] };
+    answers['/api/views/phones'] = { ...phonesView, quarantined: [] };
     await shows(Phones);
     await screen.findByText('None. Every note that arrived is merged.');
     const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);

@@ -42,10 +42,10 @@ export const phonesView: PhonesView = {
       entries: 1200,
     },
   ],
-  held: [
+  quarantined: [
     {
       id: '1',
-      state: 'held',
+      state: 'quarantined',
       device: 'd1',
       device_name: 'phone 1',
       person_name: 'Mara',
@@ -77,7 +77,7 @@ export const phonesView: PhonesView = {
     },
     {
       id: '3',
-      state: 'held',
+      state: 'quarantined',
       device: 'd1',
       device_name: 'phone 1',
       person_name: 'Mara',
@@ -87,7 +87,7 @@ export const phonesView: PhonesView = {
       faults: [{ field: 'kind', code: 'role', value: 'bed', message: 'A scout’s device may not.' }],
     },
   ],
-  waiting: [],
+  quarantined_by_device: [],
   incidents: [{ first_at: now - 3 * DAY, at: now - DAY, count: 3, device: 'd1', code: 'fork', detail: '', over_at: 0 }],
   incidents_all: 1,
   head: 4711,

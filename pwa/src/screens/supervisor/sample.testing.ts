@@ -230,7 +230,7 @@ export const bedsView: BedsView = {
       finding: score.findings[1] ?? { code: '', numbers: {}, attention: false },
     },
   ],
-  phones: { paired: 4, equal: 3, waiting: 14, last_at: now - 600_000, held: 1 },
+  phones: { paired: 4, equal: 3, pending: 14, last_at: now - 600_000, quarantined: 1 },
 };
 
 export const by = (person: string, entry: string, at = now - DAY): Authorship => ({

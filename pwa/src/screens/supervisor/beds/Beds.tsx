@@ -42,17 +42,17 @@ export default function Beds() {
 
 function PhonesState({ view }: { view: BedsView }) {
   const words = deskWords.value.desk;
-  const { paired, equal, waiting, last_at: lastAt, held } = view.phones;
+  const { paired, equal, pending, last_at: lastAt, quarantined } = view.phones;
   if (paired === 0) return <>{words.phonesNone}</>;
   const said = [
     words.phonesState(equal, paired),
-    ...(waiting > 0 ? [words.phonesWaiting(waiting)] : []),
+    ...(pending > 0 ? [words.phonesWaiting(pending)] : []),
     ...(lastAt > 0 ? [words.lastIn(atWhen(lastAt))] : []),
   ];
   return (
     <>
       {said.join(' · ')}
-      {held > 0 && <b class="attention"> · {words.held(held)}</b>}
+      {quarantined > 0 && <b class="attention"> · {words.held(quarantined)}</b>}
     </>
   );
 }

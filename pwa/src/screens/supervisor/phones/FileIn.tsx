@@ -10,7 +10,7 @@ interface TakenIn {
   merged: number;
   /** They were at the server already. */
   known: number;
-  held: number;
+  quarantined: number;
 }
 
 export function FileIn() {
@@ -22,8 +22,8 @@ export function FileIn() {
     fail('');
     try {
       if (!(await isUnsent(file))) return fail(words.fileWrong);
-      const { entries, merged, known, held } = await sendFile<TakenIn>('/api/in/unsent', file);
-      say(words.fileDone(entries, merged, known, held));
+      const { entries, merged, known, quarantined } = await sendFile<TakenIn>('/api/in/unsent', file);
+      say(words.fileDone(entries, merged, known, quarantined));
       await refresh('phones');
     } catch (error) {
       fail(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));

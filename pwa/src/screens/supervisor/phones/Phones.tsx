@@ -13,7 +13,7 @@ import { isTrouble, refresh, send, useView } from '../../../views/views';
 import { inWords, Page } from '../Page';
 import { PairNew } from './PairNew';
 import { ServerClock } from './ServerClock';
-import { Waiting } from './Waiting';
+import { Quarantine } from './Quarantine';
 
 const PATH = 'phones';
 const CLOCK_RIGHT_MS = 2 * 60_000;
@@ -31,11 +31,13 @@ export default function Phones() {
       {(view) => (
         <>
           <ServerClock clock={view.clock} path={PATH} />
-          {view.held.length > 0 && <Waiting held={view.held} waiting={view.waiting} />}
+          {view.quarantined.length > 0 && <Quarantine notes={view.quarantined} byDevice={view.quarantined_by_device} />}
           <Journal view={view} />
           <Devices view={view} />
           <PairNew phones={view.phones} />
-          {view.held.length === 0 && <Waiting held={view.held} waiting={view.waiting} />}
+          {view.quarantined.length === 0 && (
+            <Quarantine notes={view.quarantined} byDevice={view.quarantined_by_device} />
+          )}
           <FileIn />
           <Incidents view={view} />
         </>

@@ -55,7 +55,7 @@ func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.
 			one.bad(p, n)
 			p.See(n, 3, 2, 200, 40)
 			answer := b.push(p.All(1))
-			if got := states(answer); got != strings.Repeat("merged ", 8)+"held merged" {
+			if got := states(answer); got != strings.Repeat("merged ", 8)+"quarantined merged" {
 				t.Fatalf("got %s: %+v", got, answer.Given[8])
 			}
 			fault := answer.Given[8].Faults[0]
@@ -65,7 +65,7 @@ func TestABadEntryIsHeldWithItsReasonAndTheGoodOnesBesideItAreMerged(t *testing.
 			if again := b.push(p.All(1)); states(again) != states(answer) || again.Given[8].Faults[0].Sentence() != fault.Sentence() {
 				t.Fatalf("a repeat was answered %+v", again.Given[8])
 			}
-			held, err := b.store.Held(t.Context(), 10)
+			held, err := b.store.Quarantine(t.Context(), 10)
 			if err != nil || len(held) != 1 || !bytes.Equal(held[0].Raw, p.Raw[8]) {
 				t.Fatalf("the list of held entries is %+v, %v", held, err)
 			}
@@ -85,7 +85,7 @@ func TestAnEntryOfALaterVersionIsMergedAndPassedOnUnread(t *testing.T) {
 	e := p.Entry("hologram", n.Lot, n.Bed, map[string]any{"glow": 7})
 	e.V = 99
 	p.Write(e)
-	if got := states(b.push(p.All(1))); !strings.HasSuffix(got, "merged") || strings.Contains(got, "held") {
+	if got := states(b.push(p.All(1))); !strings.HasSuffix(got, "merged") || strings.Contains(got, "quarantined") {
 		t.Fatalf("got %s", got)
 	}
 	all := b.pullAll()
@@ -104,7 +104,7 @@ func TestAHeldEntryIsLetGoWhenWhatItWaitedForArrives(t *testing.T) {
 	pot := q.See(n, 2, 2, 190, 30)
 	q.Note("correction", n.Lot, n.Bed, schema.Correction{Pot: pot, Replaces: pot, Now: n.Pot(2, 2, 195, 30)})
 	// The server was restored, say: b's notes come before the lot and bed that they are of.
-	if got := states(b.push(q.All(1))); got != "held held held" {
+	if got := states(b.push(q.All(1))); got != "quarantined quarantined quarantined" {
 		t.Fatalf("got %s", got)
 	}
 	b.clock = b.clock.Add(1e12)
@@ -112,7 +112,7 @@ func TestAHeldEntryIsLetGoWhenWhatItWaitedForArrives(t *testing.T) {
 	if b.store.Head() != 11 {
 		t.Fatalf("the journal has %d entries, want 11", b.store.Head())
 	}
-	if held, _ := b.store.HeldCount(t.Context()); held != 0 {
+	if held, _ := b.store.QuarantineCount(t.Context()); held != 0 {
 		t.Fatalf("%d entries still wait", held)
 	}
 	again := b.push(q.All(1))
@@ -138,7 +138,7 @@ func TestASupervisorDecidesOnceAboutAHeldEntry(t *testing.T) {
 	p.See(n, 2, 1, 4000, 40)
 	p.WriteRaw([]byte(`"{NaN"`))
 	b.push(p.All(1))
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 3 {
 		t.Fatalf("%d held, %v", len(held), err)
 	}
@@ -158,7 +158,7 @@ func TestASupervisorDecidesOnceAboutAHeldEntry(t *testing.T) {
 	if b.store.Head() != 9 {
 		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
 	}
-	if answer := b.push(p.All(1)); !strings.HasSuffix(states(answer), "merged left held") {
+	if answer := b.push(p.All(1)); !strings.HasSuffix(states(answer), "merged left quarantined") {
 		t.Fatalf("a repeat was answered %s", states(answer))
 	}
 	b.sound()
@@ -173,7 +173,7 @@ func TestARevokedPhonesNotesWaitForReview(t *testing.T) {
 	if err != nil || states(answer) != "review" || answer.Given[0].Faults[0].Code != schema.CodeRevoked {
 		t.Fatalf("answered %+v, %v", answer, err)
 	}
-	held, err := b.store.Held(t.Context(), 10)
+	held, err := b.store.Quarantine(t.Context(), 10)
 	if err != nil || len(held) != 1 || held[0].State != "review" {
 		t.Fatalf("the list has %+v, %v", held, err)
 	}

@@ -21,8 +21,8 @@ var (
 	ErrNotMergeable = errors.New("the entry cannot be merged, because other phones could not read it or add it up alike; write the note again by hand and leave this one out")
 )
 
-// Waiting is an entry that is kept aside, and how it came.
-type Waiting struct {
+// Quarantined is an entry that is kept aside, and how it came.
+type Quarantined struct {
 	N          int64
 	State      string
 	Device     string
@@ -32,33 +32,33 @@ type Waiting struct {
 	Faults     []schema.Fault
 }
 
-// Held lists the entries that wait for a decision, at most limit: the newest of each device, then the second newest of
+// Quarantine lists the entries that wait for a decision, at most limit: the newest of each device, then the second newest of
 // each, and so on, so that one device that sends many hides no other's.
-func (s *Store) Held(ctx context.Context, limit int) (all []Waiting, err error) {
+func (s *Store) Quarantine(ctx context.Context, limit int) (all []Quarantined, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err = heldIn(tx, limit)
+		all, err = quarantineIn(tx, limit)
 		return err
 	})
 	return all, err
 }
 
-func heldIn(tx *sql.Tx, limit int) (all []Waiting, err error) {
+func quarantineIn(tx *sql.Tx, limit int) (all []Quarantined, err error) {
 	rows, err := tx.Query(`select q.n, q.state, shown.device, q.received_at, q.bytes, q.faults from (
 			select q.n, w.device, row_number() over (partition by w.device order by q.n desc) as turn
-				from waiting q join writers w on w.n = q.writer where q.state in ('held', 'review')
+				from quarantine q join writers w on w.n = q.writer where q.state in ('quarantined', 'review')
 			order by turn, q.n desc limit ?) shown
-		join waiting q on q.n = shown.n order by shown.turn, q.n desc`, limit)
+		join quarantine q on q.n = shown.n order by shown.turn, q.n desc`, limit)
 	if err != nil {
 		return nil, err
 	}
-	return waitingRows(rows)
+	return quarantinedRows(rows)
 }
 
-// waitingRows reads number, state, device, time of arrival, bytes and faults of each row, and closes the rows.
-func waitingRows(rows *sql.Rows) (all []Waiting, err error) {
+// quarantinedRows reads number, state, device, time of arrival, bytes and faults of each row, and closes the rows.
+func quarantinedRows(rows *sql.Rows) (all []Quarantined, err error) {
 	defer rows.Close()
 	for rows.Next() {
-		var w Waiting
+		var w Quarantined
 		var faults string
 		if err := rows.Scan(&w.N, &w.State, &w.Device, &w.ReceivedAt, &w.Raw, &faults); err != nil {
 			return nil, err
@@ -74,25 +74,25 @@ func waitingRows(rows *sql.Rows) (all []Waiting, err error) {
 	return all, rows.Err()
 }
 
-// Aside says what became of entries that were kept aside. One that came several times is merged if it was merged once,
+// QuarantineStates says what became of entries that were kept aside. One that came several times is merged if it was merged once,
 // and left out only if nothing of it still waits.
-func (s *Store) Aside(ctx context.Context, ids []string) ([]schema.AsideNote, error) {
+func (s *Store) QuarantineStates(ctx context.Context, ids []string) ([]schema.QuarantinedNote, error) {
 	wanted, err := list(ids)
 	if err != nil {
 		return nil, err
 	}
-	all := map[string]schema.AsideNote{}
-	rank := map[string]int{"left": 1, "review": 2, "held": 3, "merged": 4}
+	all := map[string]schema.QuarantinedNote{}
+	rank := map[string]int{"left": 1, "review": 2, "quarantined": 3, "merged": 4}
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		rows, err := tx.Query(`select j.value, 'merged', '[]' from json_each(?1) j join entries e on e.id = unhex(j.value)
 			union all
-			select j.value, w.state, w.faults from json_each(?1) j join waiting w on w.id = j.value where w.state in ('held', 'review', 'left')`, wanted)
+			select j.value, w.state, w.faults from json_each(?1) j join quarantine w on w.id = j.value where w.state in ('quarantined', 'review', 'left')`, wanted)
 		if err != nil {
 			return err
 		}
 		defer rows.Close()
 		for rows.Next() {
-			var note schema.AsideNote
+			var note schema.QuarantinedNote
 			var faults string
 			if err := rows.Scan(&note.ID, &note.State, &faults); err != nil {
 				return err
@@ -106,7 +106,7 @@ func (s *Store) Aside(ctx context.Context, ids []string) ([]schema.AsideNote, er
 		}
 		return rows.Err()
 	})
-	found := []schema.AsideNote{}
+	found := []schema.QuarantinedNote{}
 	for _, id := range ids {
 		if note, ok := all[id]; ok {
 			found = append(found, note)
@@ -118,7 +118,7 @@ func (s *Store) Aside(ctx context.Context, ids []string) ([]schema.AsideNote, er
 // Decide merges a waiting entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
 // either way, with who decided and when.
 func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {
-	return s.decide(ctx, n, func(set) bool { return true }, merge, person)
+	return s.decide(ctx, n, func(quarantinedArrival) bool { return true }, merge, person)
 }
 
 // DecideShown is Decide on the entry that somebody was shown under an id (see Waiting.ID).
@@ -128,12 +128,12 @@ func (s *Store) DecideShown(ctx context.Context, id string, merge bool, person s
 	if err != nil {
 		return fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
 	}
-	return s.decide(ctx, n, func(w set) bool { return waitingID(n, w.arrival.raw) == id }, merge, person)
+	return s.decide(ctx, n, func(w quarantinedArrival) bool { return quarantineID(n, w.arrival.raw) == id }, merge, person)
 }
 
-func (s *Store) decide(ctx context.Context, n int64, is func(set) bool, merge bool, person string) error {
+func (s *Store) decide(ctx context.Context, n int64, is func(quarantinedArrival) bool, merge bool, person string) error {
 	return s.write(ctx, func(b *batch) error {
-		w, err := b.waiting(n)
+		w, err := b.quarantined(n)
 		if err != nil {
 			return err
 		}
@@ -159,20 +159,20 @@ func (s *Store) decide(ctx context.Context, n int64, is func(set) bool, merge bo
 	})
 }
 
-// set is a waiting entry read back.
-type set struct {
+// quarantinedArrival is a waiting entry read back.
+type quarantinedArrival struct {
 	arrival    arrival
 	writer     writer
 	stamp      schema.Stamp
 	receivedAt int64
 }
 
-func (b *batch) waiting(n int64) (w set, err error) {
+func (b *batch) quarantined(n int64) (w quarantinedArrival, err error) {
 	var device string
 	var inc int
 	st := &w.stamp
 	err = b.tx.QueryRow(`select w.n, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.received_at, q.bytes
-		from waiting q join writers w on w.n = q.writer where q.n = ? and q.state in ('held', 'review')`, n).
+		from quarantine q join writers w on w.n = q.writer where q.n = ? and q.state in ('quarantined', 'review')`, n).
 		Scan(&w.writer.n, &device, &inc, &w.arrival.seq, &st.At, &st.Quality, &st.From, &st.To, &w.receivedAt, &w.arrival.raw)
 	if errors.Is(err, sql.ErrNoRows) {
 		return w, ErrNoSuchEntry
@@ -192,15 +192,15 @@ func (b *batch) waiting(n int64) (w set, err error) {
 }
 
 func (b *batch) decided(n int64, state string, position int64, person string) error {
-	result, err := b.tx.Exec(`update waiting set state = ?, position = ?, decided_by = ?, decided_at = ?
-		where n = ? and state in ('held', 'review')`, state, position, person, b.now, n)
+	result, err := b.tx.Exec(`update quarantine set state = ?, position = ?, decided_by = ?, decided_at = ?
+		where n = ? and state in ('quarantined', 'review')`, state, position, person, b.now, n)
 	if err != nil {
 		return err
 	}
 	if changed, err := result.RowsAffected(); err != nil || changed == 0 {
 		return errors.Join(err, ErrNoSuchEntry)
 	}
-	_, err = b.tx.Exec("delete from wants where n = ?", n)
+	_, err = b.tx.Exec("delete from awaited where n = ?", n)
 	return err
 }
 
@@ -210,17 +210,17 @@ func (b *batch) faulted(n int64, faults []schema.Fault) error {
 	if err != nil {
 		return err
 	}
-	if _, err := b.tx.Exec("update waiting set faults = ? where n = ?", words, n); err != nil {
+	if _, err := b.tx.Exec("update quarantine set faults = ? where n = ?", words, n); err != nil {
 		return err
 	}
-	_, err = b.tx.Exec("delete from wants where n = ?", n)
+	_, err = b.tx.Exec("delete from awaited where n = ?", n)
 	return err
 }
 
 // want remembers what a held entry waits for.
 func (b *batch) want(n int64, keys []string) error {
 	for _, key := range keys {
-		if _, err := b.tx.Exec("insert or ignore into wants values (?, ?)", key, n); err != nil {
+		if _, err := b.tx.Exec("insert or ignore into awaited values (?, ?)", key, n); err != nil {
 			return err
 		}
 	}
@@ -241,7 +241,7 @@ func (b *batch) release() (released bool, err error) {
 		return false, err
 	}
 	for _, n := range candidates {
-		w, err := b.waiting(n)
+		w, err := b.quarantined(n)
 		if err != nil {
 			return false, err
 		}
@@ -293,7 +293,7 @@ func (b *batch) wanting(keys []string) (all []int64, err error) {
 	if err != nil {
 		return nil, err
 	}
-	rows, err := b.tx.Query("select distinct w.n from json_each(?) j join wants w on w.key = j.value order by w.n", wanted)
+	rows, err := b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted)
 	if err != nil {
 		return nil, err
 	}
@@ -311,9 +311,9 @@ func (b *batch) wanting(keys []string) (all []int64, err error) {
 // ID is what the wire knows a waiting entry by: its number, and a part of the hash of its bytes. The number alone would
 // do for another note after a restored backup, and a list that is still open on some desk would decide about a note
 // that nobody has seen.
-func (w Waiting) ID() string { return waitingID(w.N, w.Raw) }
+func (w Quarantined) ID() string { return quarantineID(w.N, w.Raw) }
 
-func waitingID(n int64, raw []byte) string {
+func quarantineID(n int64, raw []byte) string {
 	hash := sha256.Sum256(raw)
 	return fmt.Sprintf("%d-%x", n, hash[:8])
 }

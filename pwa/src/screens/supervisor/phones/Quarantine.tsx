@@ -1,5 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
-import type { DecidedAll, HeldView, QuarantinePage, WaitingOf } from '../../../../../schema/types';
+import type { DecidedAll, QuarantinedView, QuarantinePage, QuarantineCount } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
@@ -12,26 +12,26 @@ import { inWords, Section } from '../Page';
 import { kindName, saidBody } from '../../../words/entry';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
-export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting: readonly WaitingOf[] }) {
+export function Quarantine({ notes, byDevice }: { notes: readonly QuarantinedView[]; byDevice: readonly QuarantineCount[] }) {
   const words = deskWords.value.phones;
-  const all = waiting.reduce((sum, each) => sum + each.count, 0);
-  const more = held.length < all;
+  const all = byDevice.reduce((sum, each) => sum + each.count, 0);
+  const more = notes.length < all;
   return (
     <Section title={words.waitTitle}>
-      {held.length === 0 ? (
+      {notes.length === 0 ? (
         <p class="quiet">{words.waitNone}</p>
       ) : (
         <>
           <p>{words.waitIntro}</p>
-          {waiting
+          {byDevice
             .filter((each) => each.count > 1)
             .map((each) => (
               <AllOf key={each.device} of={each} more={more} />
             ))}
-          {more && <p class="small quiet">{words.waitMore(number(held.length), number(all))}</p>}
+          {more && <p class="small quiet">{words.waitMore(number(notes.length), number(all))}</p>}
           <ul class="entries held">
-            {held.map((each) => (
-              <Held key={each.id} held={each} />
+            {notes.map((each) => (
+              <Note key={each.id} note={each} />
             ))}
           </ul>
         </>
@@ -44,19 +44,19 @@ export function Waiting({ held, waiting }: { held: readonly HeldView[]; waiting:
  * All that waits of one phone, decided in one go; what came since it was shown is left for later. Where the list below
  * does not show every note, all of this phone can be looked through here.
  */
-function AllOf({ of, more }: { of: WaitingOf; more: boolean }) {
+function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
   const words = deskWords.value.phones;
   const [trouble, setTrouble] = useState('');
   const [looking, look] = useState(false);
   const name = of.device_name || words.waitFromFile;
   const decide = async (decision: 'merge' | 'leave') => {
     try {
-      const { decided, waiting } = await send<DecidedAll>('/api/held/all', {
+      const { decided, quarantined } = await send<DecidedAll>('/api/quarantine/all', {
         device: of.device,
         up_to: of.up_to,
         decision,
       });
-      say(words.decidedAll(number(decided), number(waiting)));
+      say(words.decidedAll(number(decided), number(quarantined)));
       await refresh('phones');
     } catch (error) {
       setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
@@ -112,10 +112,10 @@ function PagesOf({ device }: { device: string }) {
       )}
       {view && (
         <>
-          {view.held.length === 0 && <p class="quiet">{words.pageNone}</p>}
+          {view.quarantined.length === 0 && <p class="quiet">{words.pageNone}</p>}
           <ul class="entries held">
-            {view.held.map((each) => (
-              <Held key={each.id} held={each} page={path} />
+            {view.quarantined.map((each) => (
+              <Note key={each.id} note={each} page={path} />
             ))}
           </ul>
           <div class="actions">
@@ -129,15 +129,15 @@ function PagesOf({ device }: { device: string }) {
 }
 
 /** One note. `page` is the view besides the Phones page's own in which it stands. */
-function Held({ held, page }: { held: HeldView; page?: string }) {
+function Note({ note, page }: { note: QuarantinedView; page?: string }) {
   const words = deskWords.value.phones;
   const nameOf = useBedNames();
   const [trouble, setTrouble] = useState('');
-  const review = held.state === 'review';
-  const mergeable = review || isForOthers(held.faults);
+  const review = note.state === 'review';
+  const mergeable = review || isForOthers(note.faults);
   const decide = async (decision: 'merge' | 'leave') => {
     try {
-      await send(`/api/held/${held.id}`, { decision });
+      await send(`/api/quarantine/${note.id}`, { decision });
       say(decision === 'merge' ? words.merged : words.left);
       await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
     } catch (error) {
@@ -147,29 +147,29 @@ function Held({ held, page }: { held: HeldView; page?: string }) {
   return (
     <li>
       <p>
-        <b>{kindName(held.kind)}</b> {[nameOf(bedOf(held)), saidText(held)].filter(Boolean).join(', ')}
+        <b>{kindName(note.kind)}</b> {[nameOf(bedOf(note)), saidText(note)].filter(Boolean).join(', ')}
       </p>
       <p class="small quiet">
         {[
           review ? words.stateReview : words.stateHeld,
-          held.person_name,
-          held.device_name,
-          words.received(atWhen(held.received_at)),
+          note.person_name,
+          note.device_name,
+          words.received(atWhen(note.received_at)),
         ]
           .filter(Boolean)
           .join(' · ')}
       </p>
       <p>{review ? words.whyReview : words.whyHeld}</p>
-      {held.faults.length > 0 && (
+      {note.faults.length > 0 && (
         <ul class="faults">
-          {held.faults.map((fault) => (
-            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault, readable(held))}</li>
+          {note.faults.map((fault) => (
+            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault, readable(note))}</li>
           ))}
         </ul>
       )}
       <details class="twin">
         <summary class="small">{words.asWritten}</summary>
-        <pre>{held.text}</pre>
+        <pre>{note.text}</pre>
       </details>
       {!mergeable && <p class="small quiet">{words.cannotMerge}</p>}
       {trouble && (
@@ -190,22 +190,22 @@ function Held({ held, page }: { held: HeldView; page?: string }) {
 }
 
 /** What the note says, where it can be said at all: a held note may be anything. */
-function saidText(held: HeldView): string {
+function saidText(note: QuarantinedView): string {
   try {
-    return saidBody(held.kind, readable(held).body);
+    return saidBody(note.kind, readable(note).body);
   } catch {
     return '';
   }
 }
 
 /** The bed that the note says it is about; "" where it names none. */
-function bedOf(held: HeldView): string {
-  const { bed, body } = readable(held);
+function bedOf(note: QuarantinedView): string {
+  const { bed, body } = readable(note);
   if (typeof bed === 'string') return bed;
   return isObject(body) && typeof body['bed'] === 'string' ? body['bed'] : '';
 }
 
-function readable({ kind, text }: HeldView): Written {
+function readable({ kind, text }: QuarantinedView): Written {
   try {
     const entry: unknown = JSON.parse(text);
     return isObject(entry) ? { ...entry, kind } : { kind };
