@@ -141,9 +141,9 @@ func TestAFileOfUnsentNotesWritesInNobodyElsesName(t *testing.T) {
 	}
 	file := fmt.Sprintf(`{"bedwalk":"unsent notes","device":%q,"entries":[%s,%s]}`, scout.Device, scout.Raw[1], scout.Raw[2])
 	r := s.do(desk.cookie, "POST", "/api/in/unsent", file)
-	var taken struct{ Merged, Held int }
+	var taken struct{ Merged, Quarantined int }
 	r.read(t, &taken)
-	if r.status != http.StatusOK || taken.Merged != 1 || taken.Held != 1 {
+	if r.status != http.StatusOK || taken.Merged != 1 || taken.Quarantined != 1 {
 		t.Fatalf("%d %s", r.status, r.body)
 	}
 }

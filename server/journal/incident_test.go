@@ -3,10 +3,12 @@ package journal_test
 import (
 	"context"
 	"database/sql"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"github.com/pressly/goose/v3"
 	_ "modernc.org/sqlite"
 
 	"bedwalk/server/db"
@@ -44,25 +46,26 @@ func TestIncidentsAreOneForADeviceAndKindWithACountAndABoundedDetail(t *testing.
 
 func TestIncidentsOfAnOlderFileAreCountedTogether(t *testing.T) {
 	path := filepath.Join(testphone.Folder(t), db.File)
-	d, err := db.Open(t.Context(), db.Options{Path: path})
-	if err != nil {
-		t.Fatal(err)
-	}
-	d.Close()
-	// The table as the first release had it, with the rows that a dishonest phone left there.
+	// The tables as the first release had them, with the rows that a dishonest phone left there.
 	old, err := sql.Open("sqlite", path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := old.Exec(`delete from goose_db_version where version_id >= 4; drop table seals; drop table marks; drop table incidents; drop table device_people;
-		create table incidents (n integer primary key, at integer not null, device text not null, code text not null, detail text not null) strict;
-		insert into reports (device, at, equal, equal_at) values ('a', 9, 'equal', 8);
+	steps, err := goose.NewProvider(goose.DialectSQLite3, old, os.DirFS("../db/migrations"), goose.WithDisableGlobalRegistry(true))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := steps.UpTo(t.Context(), 3); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := old.Exec(`insert into reports (device, at, equal, equal_at) values ('a', 9, 'equal', 8);
 		insert into incidents (at, device, code, detail) values (1, 'a', 'digest_differs', 'one'), (2, 'b', 'fork', 'first'),
 			(3, 'a', 'digest_differs', 'two'), (4, 'a', 'digest_equal', ''), (5, 'b', 'fork', hex(zeroblob(1000000)))`); err != nil {
 		t.Fatal(err)
 	}
 	old.Close()
-	if d, err = db.Open(context.Background(), db.Options{Path: path}); err != nil {
+	d, err := db.Open(context.Background(), db.Options{Path: path})
+	if err != nil {
 		t.Fatal(err)
 	}
 	defer d.Close()

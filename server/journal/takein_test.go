@@ -57,7 +57,7 @@ func TestWhatBecameOfNotesKeptAsideIsTold(t *testing.T) {
 	for _, note := range notes {
 		told = append(told, note.State)
 	}
-	if got := strings.Join(told, " "); err != nil || got != "left merged held" {
+	if got := strings.Join(told, " "); err != nil || got != "left merged quarantined" {
 		t.Fatalf("told %q, %v", got, err)
 	}
 	if notes[0].ID != left || len(notes[2].Faults) == 0 || notes[2].Faults[0].Sentence() == "" {
