@@ -12,7 +12,13 @@ import { inWords, Section } from '../Page';
 import { kindName, saidBody } from '../../../words/entry';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
-export function Quarantine({ notes, byDevice }: { notes: readonly QuarantinedView[]; byDevice: readonly QuarantineCount[] }) {
+export function Quarantine({
+  notes,
+  byDevice,
+}: {
+  notes: readonly QuarantinedView[];
+  byDevice: readonly QuarantineCount[];
+}) {
   const words = deskWords.value.phones;
   const all = byDevice.reduce((sum, each) => sum + each.count, 0);
   const more = notes.length < all;
