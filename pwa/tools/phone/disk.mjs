@@ -59,7 +59,7 @@ export class Disk {
     return other;
   }
 
-  /** @param {string} key @returns {unknown} */
+  /** @param {keyof import('../../src/journal/store/shape').Meta} key @returns {unknown} */
   meta(key) {
     return this.#store('meta')?.records.get(key)?.value;
   }
