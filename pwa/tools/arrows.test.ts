@@ -96,3 +96,10 @@ test('sync reads no clock, draws no chance and touches no device', () => {
   const pure = sources.filter((file) => file.startsWith('sync/') && !isTest(file));
   expect(pure.filter((file) => impure.test(textOf(file)))).toEqual([]);
 });
+
+test('the server is asked in one place, with its limit to the waiting: only wire.ts, the service worker and the fetching of the scanner', () => {
+  const asks = sources.filter(
+    (file) => under('pwa/src/')(file) && !isTest(file) && /(?<![.\w])fetch\([^)]/.test(textOf(file)),
+  );
+  expect(asks.sort()).toEqual(['pwa/src/journal/wire.ts', 'pwa/src/screens/work/scan/warm.ts', 'pwa/src/sw/sw.ts']);
+});

@@ -1,6 +1,7 @@
 /**
- * Speaks to the server, and believes only what is surely an answer of it: status 200, JSON by its type, and the shape
- * that was asked for. A portal page, a proxy's error or half an answer is a Refusal, and nothing counts as delivered.
+ * The one HTTP client, of sync, views and uploads. It believes only what is surely an answer of the server: status 200, JSON by
+ * its type, and the shape that was asked for. A portal page, a proxy's error or half an answer is a Refusal, the one error of all
+ * requests, and nothing counts as delivered.
  */
 import type {
   QuarantinedNote,
@@ -19,7 +20,7 @@ export type Why =
   | 'slow' // somebody may have, but not in the time that the phone waits
   | 'portal' // somebody answered, but not the server
   | 'unpaired' // 401: the pairing is over or was never made
-  | 'revoked' // 403: the device was revoked
+  | 'revoked' // 403, code revoked: the device was revoked
   | 'busy' // 429 or 5xx: later
   | 'refused'; // the server says why in a problem
 
@@ -36,7 +37,8 @@ export class Refusal extends Error {
 }
 
 const FIRST_PATIENCE_MS = 30_000;
-const LONGEST_PATIENCE_MS = 4 * 60_000;
+/** The longest wait for an answer; what a file or a photo has from the first. */
+export const LONGEST_PATIENCE_MS = 4 * 60_000;
 
 /**
  * How long an answer is waited for. Doubled by each that did not come in time: where the network or the server always takes longer, a
@@ -111,31 +113,49 @@ export async function incarnation(): Promise<number> {
   return answer['inc'];
 }
 
-/** @returns undefined for an answer without content. @throws Refusal */
-export async function ask(path: string, init: RequestInit = {}): Promise<unknown> {
-  const signal = AbortSignal.timeout(patience);
-  let answer: Response;
-  let body: unknown;
-  let type: string;
+/**
+ * Asks the server for JSON. A large body may need more time than the answer to a question: leastMs is how long it has at the least.
+ * @returns undefined for an answer without content. @throws Refusal
+ */
+export async function ask(path: string, init: RequestInit = {}, leastMs = 0): Promise<unknown> {
+  const { answer, body } = await request(path, init, leastMs);
+  if (answer.status === 204) return undefined;
+  if (answer.status !== 200 && answer.status !== 201) throw refusalOf(answer, body);
+  if (body === undefined) throw new Refusal('portal');
+  return body;
+}
+
+/**
+ * The one way to the server: with a limit to the waiting, and past every cache.
+ * @returns the answer with its JSON, undefined where it has none. @throws Refusal offline or slow, where there is no answer
+ */
+export async function request(
+  path: string,
+  init: RequestInit,
+  leastMs = 0,
+): Promise<{ answer: Response; body: unknown }> {
+  const signal = AbortSignal.timeout(Math.max(patience, leastMs));
   try {
-    answer = await fetch(path, { cache: 'no-store', signal, ...init });
-    if (answer.status === 204) return undefined;
-    type = answer.headers.get('content-type') ?? '';
-    body = await bodyOf(answer, type);
+    const answer = await fetch(path, { cache: 'no-store', signal, ...init });
+    const body = await bodyOf(answer);
+    patience = FIRST_PATIENCE_MS;
+    return { answer, body };
   } catch {
     throw new Refusal(unanswered(signal));
   }
-  patience = FIRST_PATIENCE_MS;
-  if (answer.status === 200 || answer.status === 201) {
-    if (type.startsWith('application/json') && body !== undefined) return body;
-    throw new Refusal('portal');
-  }
+}
+
+/**
+ * What an answer other than the wanted one means. The server gives its reasons as problems (RFC 9457); what has none is somebody
+ * else's, unless another mark shows that it is the server's own.
+ */
+export function refusalOf(answer: Response, body: unknown, isOurs = false): Refusal {
   const problem = isProblem(body) ? body : undefined;
-  if (answer.status === 429 || answer.status >= 500) throw new Refusal('busy', problem);
-  if (!problem) throw new Refusal('portal');
-  if (answer.status === 401) throw new Refusal('unpaired', problem);
-  if (answer.status === 403) throw new Refusal('revoked', problem);
-  throw new Refusal('refused', problem);
+  if (answer.status === 429 || answer.status >= 500) return new Refusal('busy', problem);
+  if (!problem && !isOurs) return new Refusal('portal');
+  if (answer.status === 401) return new Refusal('unpaired', problem);
+  if (answer.status === 403 && (!problem || problem.code === 'revoked')) return new Refusal('revoked', problem);
+  return new Refusal('refused', problem);
 }
 
 function unanswered(signal: AbortSignal): Why {
@@ -144,9 +164,10 @@ function unanswered(signal: AbortSignal): Why {
   return 'slow';
 }
 
-/** Undefined for what is no JSON. @throws where the answer breaks off */
-async function bodyOf(answer: Response, type: string): Promise<unknown> {
-  if (!/^application\/(problem\+)?json/.test(type)) return undefined;
+/** Undefined for what is not JSON. @throws where the answer breaks off */
+async function bodyOf(answer: Response): Promise<unknown> {
+  const type = answer.headers.get('content-type') ?? '';
+  if (answer.status === 204 || !/^application\/(problem\+)?json/.test(type)) return undefined;
   const text = await answer.text();
   try {
     return JSON.parse(text);

@@ -6,16 +6,9 @@
 import { effect, signal, type Signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
 import { useEffect } from 'preact/hooks';
-import type { Problem } from '../../../schema/types';
 import { firstReading } from '../journal/inbox/arriving';
+import { ask, LONGEST_PATIENCE_MS, Refusal, type Why } from '../journal/wire';
 import { me, nudge } from '../state';
-
-/** Why the server did not give what was asked. Detail and remedy are the server's own, where it gave any. */
-export interface Trouble {
-  kind: 'offline' | 'notPaired' | 'notAllowed' | 'notFound' | 'unexpected';
-  detail?: string;
-  remedy?: string;
-}
 
 export interface Loaded<View> {
   view?: View;
@@ -27,7 +20,8 @@ export interface Loaded<View> {
   slow: boolean;
   /** The share of this device's records that are here, 0 to 1, while it is reading them for the first time. */
   arriving?: number;
-  trouble?: Trouble;
+  /** Why there is nothing newer, or nothing at all. */
+  trouble?: Refusal;
 }
 
 interface Holder {
@@ -74,13 +68,23 @@ export function useOnce<View>(path: string): View | undefined {
   return holder.loaded.value.view as View | undefined;
 }
 
+/** As the server refuses a scout's phone what is the supervisor's. */
+const notAllowed = new Refusal('refused', {
+  type: '',
+  title: 'Forbidden',
+  status: 403,
+  code: 'not_allowed',
+  detail: '',
+  remedy: '',
+});
+
 /**
  * What this device holds, as the data of a page: always as of now, and not for scouts. Nothing while the records are
  * arriving for the first time: what is missing then is not absent.
  */
 export function held<View>(view: View): Loaded<View> {
   const none = { at: 0, fresh: false, slow: false };
-  if (me.value?.role === 'scout') return { ...none, trouble: { kind: 'notAllowed' } };
+  if (me.value?.role === 'scout') return { ...none, trouble: notAllowed };
   const arriving = firstReading.value;
   return arriving === undefined ? { view, at: Date.now(), fresh: true, slow: false } : { ...none, arriving };
 }
@@ -94,49 +98,60 @@ export async function refresh(path: string): Promise<void> {
   }
   holder.running = true;
   const timer = setTimeout(() => set(holder, { slow: true }), SLOW_MS);
-  await showKept(path, holder);
-  do {
-    holder.again = false;
-    try {
-      const view = await ask(`/api/views/${path}`);
-      const at = Date.now();
-      holder.loaded.value = { view, at, fresh: true, slow: false };
-      await keep(path, { at, view });
-    } catch (error) {
-      const trouble = isTrouble(error) ? error : { kind: 'unexpected' as const };
-      // What one may no longer see is not shown from an earlier visit either.
-      if (trouble.kind === 'offline') set(holder, { trouble, fresh: false, slow: false });
-      else holder.loaded.value = { at: 0, fresh: false, slow: false, trouble };
-    }
-  } while (holder.again);
-  clearTimeout(timer);
-  holder.running = false;
+  try {
+    await showKept(path, holder);
+    do {
+      holder.again = false;
+      await fetchOnce(path, holder);
+    } while (holder.again);
+  } finally {
+    clearTimeout(timer);
+    holder.running = false;
+  }
+}
+
+/** What may be otherwise the next time, and says nothing against what is kept. */
+const passing: readonly Why[] = ['offline', 'slow', 'portal', 'busy'];
+
+async function fetchOnce(path: string, holder: Holder): Promise<void> {
+  try {
+    const view = await ask(`/api/views/${path}`);
+    // The server has content for every view; a portal may say "no content" to anything.
+    if (view === undefined) throw new Refusal('portal');
+    const at = Date.now();
+    holder.loaded.value = { view, at, fresh: true, slow: false };
+    await keep(path, { at, view });
+  } catch (trouble) {
+    if (!(trouble instanceof Refusal)) throw trouble;
+    // What one may no longer see is not shown from an earlier visit either.
+    if (passing.includes(trouble.why)) set(holder, { trouble, fresh: false, slow: false });
+    else holder.loaded.value = { at: 0, fresh: false, slow: false, trouble };
+  }
 }
 
 /**
- * Sends something that the journal does not carry (pairing, revoking, deciding on held notes).
- * @throws Trouble
+ * Sends something that the journal does not carry (pairing, revoking, deciding on quarantined notes).
+ * @throws Refusal
  */
 export async function send<Answer>(path: string, body?: unknown): Promise<Answer> {
-  const init: RequestInit = { method: 'POST' };
-  if (body !== undefined) {
-    init.headers = { 'Content-Type': 'application/json' };
-    init.body = JSON.stringify(body);
-  }
-  return (await ask(path, init)) as Answer;
+  return (await ask(path, body === undefined ? { method: 'POST' } : posted(JSON.stringify(body)))) as Answer;
 }
 
 /**
  * Sends a file of JSON as it is, byte for byte.
- * @throws Trouble
+ * @throws Refusal
  */
 export async function sendFile<Answer>(path: string, file: Blob): Promise<Answer> {
-  return (await ask(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: file })) as Answer;
+  return (await ask(path, posted(file), LONGEST_PATIENCE_MS)) as Answer;
+}
+
+function posted(body: string | Blob): RequestInit {
+  return { method: 'POST', headers: { 'Content-Type': 'application/json' }, body };
 }
 
 export const TOLD = 'told';
 
-/** The server reckons the whole nursery for each answer; whoever looks at a bed asks at once, apart from this. */
+/** The server computes the whole nursery for each answer; whoever looks at a bed asks at once, apart from this. */
 const EVERY_MS = 10 * 60_000;
 
 /**
@@ -144,7 +159,7 @@ const EVERY_MS = 10 * 60_000;
  */
 export function keepTold(): void {
   let asked = 0;
-  const ask = () => {
+  const refreshIfDue = () => {
     if (!me.peek() || !navigator.onLine || Date.now() - asked < EVERY_MS) return;
     asked = Date.now();
     void refresh(TOLD);
@@ -152,40 +167,9 @@ export function keepTold(): void {
   effect(() => {
     // Read for its sake alone: the server has moved on.
     void nudge.value;
-    ask();
+    refreshIfDue();
   });
-  addEventListener('online', ask);
-}
-
-export function isTrouble(error: unknown): error is Trouble {
-  return typeof error === 'object' && error !== null && 'kind' in error;
-}
-
-async function ask(path: string, init?: RequestInit): Promise<unknown> {
-  let answer: Response;
-  try {
-    answer = await fetch(path, { ...init, headers: { Accept: 'application/json', ...init?.headers } });
-  } catch {
-    throw trouble('offline');
-  }
-  const text = await answer.text();
-  const json: unknown = text === '' ? undefined : read(text);
-  if (answer.ok) return json;
-  const kinds: { [status: number]: Trouble['kind'] } = { 401: 'notPaired', 403: 'notAllowed', 404: 'notFound' };
-  const problem = (json ?? {}) as Partial<Problem>;
-  throw trouble(kinds[answer.status] ?? 'unexpected', problem.detail, problem.remedy);
-}
-
-function read(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    throw trouble('unexpected');
-  }
-}
-
-function trouble(kind: Trouble['kind'], detail?: string, remedy?: string): Trouble {
-  return { kind, ...(detail ? { detail } : {}), ...(remedy ? { remedy } : {}) };
+  addEventListener('online', refreshIfDue);
 }
 
 function hold(path: string): Holder {

@@ -6,7 +6,7 @@
 import { publish } from '../store/changes';
 import { confirmedPhotos, dropPhotos, keepPhoto, queuedPhotos, type PhotoRow } from './photos';
 import { isLow, refreshEstimate } from '../store/storage';
-import { Refusal } from '../wire';
+import { Refusal, refusalOf, request } from '../wire';
 
 /** A cut costs at most one part. */
 const PART_BYTES = 128 * 1024;
@@ -16,7 +16,9 @@ const KEPT_BYTES = 20_000_000;
 /** More turns than parts and lost answers would ever need: beyond this, server and phone talk at cross purposes. */
 const SPARE_TURNS = 8;
 
-/** Sends what waits, oldest first. @throws Refusal */
+type Answered = Awaited<ReturnType<typeof request>>;
+
+/** Sends the pending photos, oldest first. @throws Refusal */
 export async function sendPhotos(): Promise<void> {
   for (const photo of await queuedPhotos()) {
     await sendOne(photo);
@@ -36,64 +38,55 @@ async function sendOne(photo: PhotoRow): Promise<void> {
 }
 
 async function begin(photo: PhotoRow): Promise<number> {
-  const answer = await speak('/api/photos', {
+  const given = await speak('/api/photos', {
     method: 'POST',
     headers: { 'Upload-Length': String(photo.bytes.byteLength), 'Upload-Metadata': `hash ${btoa(photo.hash)}` },
   });
-  if (answer.status !== 201) throw await refusal(answer);
-  return offsetOf(answer, photo);
+  if (given.answer.status !== 201) throw refusal(given);
+  return offsetOf(given, photo);
 }
 
 /** Sends one part. @returns where the next one begins, as the server says */
 async function part(photo: PhotoRow, offset: number): Promise<number> {
-  const answer = await speak(`/api/photos/${photo.hash}`, {
+  const given = await speak(`/api/photos/${photo.hash}`, {
     method: 'PATCH',
     headers: { 'Upload-Offset': String(offset), 'Content-Type': 'application/offset+octet-stream' },
     body: photo.bytes.slice(offset, offset + PART_BYTES),
   });
-  if (answer.status === 204) return offsetOf(answer, photo);
+  if (given.answer.status === 204) return offsetOf(given, photo);
   // An answer that never came leaves the phone behind the server: ask where it is, and go on from there.
-  if (answer.status === 409) return where(photo);
+  if (given.answer.status === 409) return where(photo);
   // The bytes that arrived were not the picture: the server dropped them, and it is sent again from the start.
-  if (answer.status === 460 || answer.status === 404) return begin(photo);
-  throw await refusal(answer);
+  if (given.answer.status === 460 || given.answer.status === 404) return begin(photo);
+  throw refusal(given);
 }
 
 async function where(photo: PhotoRow): Promise<number> {
-  const answer = await speak(`/api/photos/${photo.hash}`, { method: 'HEAD' });
-  if (answer.status !== 200) throw await refusal(answer);
-  return offsetOf(answer, photo);
+  const given = await speak(`/api/photos/${photo.hash}`, { method: 'HEAD' });
+  if (given.answer.status !== 200) throw refusal(given);
+  return offsetOf(given, photo);
 }
 
-async function speak(path: string, init: RequestInit): Promise<Response> {
-  const signal = AbortSignal.timeout(PATIENCE_MS);
-  try {
-    return await fetch(path, {
-      ...init,
-      headers: { 'Tus-Resumable': '1.0.0', ...(init.headers as Record<string, string> | undefined) },
-      cache: 'no-store',
-      signal,
-    });
-  } catch {
-    throw new Refusal(signal.aborted ? 'slow' : 'offline');
-  }
+async function speak(path: string, init: RequestInit): Promise<Answered> {
+  const headers = { 'Tus-Resumable': '1.0.0', ...(init.headers as Record<string, string> | undefined) };
+  return request(path, { ...init, headers }, PATIENCE_MS);
 }
 
 /** Only an answer that speaks tus is the server's; a portal's page has no offset. */
-function offsetOf(answer: Response, photo: PhotoRow): number {
+function offsetOf({ answer }: Answered, photo: PhotoRow): number {
   const offset = Number(answer.headers.get('Upload-Offset') ?? Number.NaN);
-  const isOurs = answer.headers.get('Tus-Resumable') === '1.0.0';
-  if (!isOurs || !Number.isSafeInteger(offset) || offset < 0 || offset > photo.bytes.byteLength) {
+  if (!isTus(answer) || !Number.isSafeInteger(offset) || offset < 0 || offset > photo.bytes.byteLength) {
     throw new Refusal('portal');
   }
   return offset;
 }
 
-async function refusal(answer: Response): Promise<Refusal> {
-  if (answer.status === 401) return new Refusal('unpaired');
-  if (answer.status === 403) return new Refusal('revoked');
-  if (answer.status === 429 || answer.status >= 500) return new Refusal('busy');
-  return new Refusal(answer.headers.get('Tus-Resumable') === '1.0.0' ? 'refused' : 'portal');
+function refusal({ answer, body }: Answered): Refusal {
+  return refusalOf(answer, body, isTus(answer));
+}
+
+function isTus(answer: Response): boolean {
+  return answer.headers.get('Tus-Resumable') === '1.0.0';
 }
 
 async function confirm(photo: PhotoRow): Promise<void> {

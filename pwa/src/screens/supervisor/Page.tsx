@@ -6,7 +6,8 @@ import { me } from '../../state';
 import { appWords } from '../../words';
 import { deskWords } from '../../words/desk';
 import { atWhen, percent, untilWhen } from '../../words/format';
-import type { Loaded, Trouble } from '../../views/views';
+import { Refusal } from '../../journal/wire';
+import type { Loaded } from '../../views/views';
 import '../../style/desk.css';
 import '../../style/desk-beds.css';
 import '../../style/desk-bed.css';
@@ -65,7 +66,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
         <main id="content">
           {view && above && <p class="above">{above(view)}</p>}
           <Title text={title(view)} />
-          {view && trouble && !fresh && <p class="stale">{words.data.stale(atWhen(at))}</p>}
+          {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
           {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
         </main>
         {view && aside?.(view)}
@@ -106,10 +107,16 @@ function waitingFor({ arriving, slow }: Loaded<unknown>): string {
   return slow ? words.slow : words.loading;
 }
 
-/** Trouble as a sentence with its remedy. The server's own words are English, so they only help out. */
-export function inWords(trouble: Trouble): string {
-  const known = appWords.value.common.problem[trouble.kind];
-  return trouble.kind === 'unexpected' && trouble.detail ? `${trouble.detail} ${trouble.remedy ?? ''}`.trim() : known;
+/** Why a request failed, with what to do about it. The server's own words are English, so they only help out. */
+export function inWords(error: unknown): string {
+  const { unexpected, notFound } = appWords.value.common.problem;
+  if (!(error instanceof Refusal)) return unexpected;
+  const words = deskWords.value.desk.data.trouble;
+  const { why, problem } = error;
+  if (why !== 'refused') return words[why];
+  if (problem?.status === 403) return words.notAllowed;
+  if (problem?.status === 404) return notFound;
+  return problem ? `${problem.detail} ${problem.remedy}`.trim() : unexpected;
 }
 
 interface SectionProps {

@@ -116,12 +116,8 @@ export const common = {
   },
 
   problem: {
-    offline:
-      'The server cannot be reached. What is on this device stays here and is sent when the server answers again.',
     unexpected:
       'The server answered in a way that this app does not know. Reload the page; if it stays so, call the owner.',
-    notPaired: 'This device is not paired. Ask the supervisor for a pairing link or code.',
-    notAllowed: 'This page is for supervisors. Ask the owner to change your role.',
     notFound: 'Nothing is kept under this address. It may have been mistyped.',
   },
 };

@@ -22,7 +22,17 @@ export const desk = {
 
   data: {
     asOf: (when: string) => `As of ${when}`,
-    stale: (when: string) => `The server cannot be reached. This is what it said ${when}.`,
+    kept: (when: string) => `This is what it said ${when}.`,
+    trouble: {
+      offline: 'The server cannot be reached.',
+      slow: 'The server did not answer in time.',
+      portal:
+        'The network answers in place of the server: it may want a sign-in first. Open any web page, sign in, and try again.',
+      busy: 'The server is busy or being restarted.',
+      unpaired: 'This device is not paired. Ask the supervisor for a pairing link or code.',
+      revoked: 'This device’s access was taken back. Ask the supervisor for a code, then pair it again.',
+      notAllowed: 'This page is for supervisors. Ask the owner to change your role.',
+    },
     loading: 'Getting the records from the server…',
     slow: 'Still waiting for the server. The first time after a long season takes longest.',
     failed: 'This page could not be drawn',

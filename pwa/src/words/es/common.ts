@@ -122,12 +122,8 @@ export const common = {
   },
 
   problem: {
-    offline:
-      'No se puede llegar al servidor. Lo que está en este aparato se queda aquí y se envía cuando el servidor conteste.',
     unexpected:
       'El servidor contestó algo que esta app no conoce. Cargue la página otra vez; si sigue así, llame al dueño.',
-    notPaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
-    notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
     notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',
   },
 } satisfies typeof english;

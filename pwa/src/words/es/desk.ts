@@ -23,7 +23,17 @@ export const desk = {
 
   data: {
     asOf: (when: string) => `Datos hasta ${when}`,
-    stale: (when: string) => `No se puede llegar al servidor. Esto es lo que dijo ${when}.`,
+    kept: (when: string) => `Esto es lo último que dijo ${when}.`,
+    trouble: {
+      offline: 'No se puede llegar al servidor.',
+      slow: 'El servidor no contestó a tiempo.',
+      portal:
+        'La red contesta en lugar del servidor: tal vez pide iniciar sesión. Abra cualquier página web, inicie sesión e intente otra vez.',
+      busy: 'El servidor está ocupado o reiniciándose.',
+      unpaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
+      revoked: 'A este aparato se le quitó el acceso. Pida un código al encargado y vincúlelo otra vez.',
+      notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
+    },
     loading: 'Trayendo los registros del servidor…',
     slow: 'Todavía se espera al servidor. La primera vez, tras una temporada larga, tarda más.',
     failed: 'No se pudo mostrar esta página',

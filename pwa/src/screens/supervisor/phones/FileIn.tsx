@@ -1,7 +1,7 @@
 /** Brings in the file that a phone saves when it can no longer send. */
 import { useState } from 'preact/hooks';
 import { deskWords } from '../../../words/desk';
-import { isTrouble, refresh, sendFile } from '../../../views/views';
+import { refresh, sendFile } from '../../../views/views';
 import { inWords, Section } from '../Page';
 
 /** What became of the notes of a file. */
@@ -26,7 +26,7 @@ export function FileIn() {
       say(words.fileDone(entries, merged, known, quarantined));
       await refresh('phones');
     } catch (error) {
-      fail(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      fail(inWords(error));
     }
   };
   return (

@@ -4,7 +4,7 @@ import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
 import { number, when } from '../../../words/format';
-import { isTrouble, refresh, send } from '../../../views/views';
+import { refresh, send } from '../../../views/views';
 import { inWords, Section } from '../Page';
 
 /** What went wrong and was noticed: one line for each kind and device, with how often, until somebody puts it away. */
@@ -39,7 +39,7 @@ function Noticed({ incident, name }: { incident: Incident; name: string | undefi
       say(words.troubleSeenDone);
       await refresh('phones');
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
   };
   const times =

@@ -7,7 +7,7 @@ import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { untilWhen } from '../../../words/format';
-import { isTrouble, send } from '../../../views/views';
+import { send } from '../../../views/views';
 import { inWords, Section } from '../Page';
 
 type Role = PairingAsk['role'];
@@ -38,7 +38,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
     try {
       setMade(await send<Pairing>('/api/pairings', ask));
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
   };
   const roles: readonly Role[] =

@@ -9,7 +9,7 @@ import { deskWords } from '../../../words/desk';
 import { atWhen, number, when } from '../../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
-import { isTrouble, refresh, send, useView } from '../../../views/views';
+import { refresh, send, useView } from '../../../views/views';
 import { inWords, Page } from '../Page';
 import { PairNew } from './PairNew';
 import { ServerClock } from './ServerClock';
@@ -151,7 +151,7 @@ function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () 
       say(words.revokeDone(fullName(phone)));
       await refresh(PATH);
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
   };
   return (

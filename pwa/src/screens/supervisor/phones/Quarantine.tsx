@@ -6,7 +6,7 @@ import { deskWords } from '../../../words/desk';
 import { isObject, type Written } from '../../../words/en/fault';
 import { faultSaid, isForOthers } from '../../../words/fault';
 import { atWhen, number } from '../../../words/format';
-import { isTrouble, refresh, send, useView } from '../../../views/views';
+import { refresh, send, useView } from '../../../views/views';
 import { useBedNames } from '../names';
 import { inWords, Section } from '../Page';
 import { kindName, saidBody } from '../../../words/entry';
@@ -65,7 +65,7 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
       say(words.decidedAll(number(decided), number(quarantined)));
       await refresh('phones');
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
   };
   return (
@@ -147,7 +147,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
       say(decision === 'merge' ? words.merged : words.left);
       await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
   };
   return (

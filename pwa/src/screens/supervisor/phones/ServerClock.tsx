@@ -5,7 +5,7 @@ import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { deskWords } from '../../../words/desk';
 import { when } from '../../../words/format';
-import { isTrouble, refresh, send } from '../../../views/views';
+import { refresh, send } from '../../../views/views';
 import { inWords } from '../Page';
 
 /** Says that the server gives no times, why, and what to do; nothing while its clock is believed. */
@@ -20,7 +20,7 @@ export function ServerClock({ clock, path }: { clock: ClockView; path: string })
       setTrouble('');
       say(words.clockConfirmed);
     } catch (error) {
-      setTrouble(inWords(isTrouble(error) ? error : { kind: 'unexpected' }));
+      setTrouble(inWords(error));
     }
     await refresh(path);
   };
