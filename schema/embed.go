@@ -1,8 +1,9 @@
 package schema
 
-import _ "embed" // the generated description travels with the server that serves it
+import _ "embed" // the generated schemas travel with the server that serves them
 
-// OpenAPI is the generated OpenAPI document of the HTTP interface, as JSON.
+// Definitions are the JSON Schemas of every type that travels, by name, as one JSON object. They refer to each other
+// as "#/$defs/NAME".
 //
-//go:embed openapi.json
-var OpenAPI []byte
+//go:embed definitions.json
+var Definitions []byte

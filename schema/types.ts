@@ -1306,6 +1306,34 @@ export interface DigestAnswer {
   backed_up_to: number;
 }
 
+/** Decision is what a supervisor says about a note in quarantine. */
+export interface Decision {
+  decision: 'merge' | 'leave';
+}
+
+/** Incarnation is the incarnation under which a device writes from now on. */
+export interface Incarnation {
+  inc: number;
+}
+
+/** UnsentFile is what a phone exports when nothing else is left. Bedwalk is "unsent notes". */
+export interface UnsentFile {
+  bedwalk: string;
+  device: string;
+  entries: unknown[];
+  /** Aside are notes that the phone could not even write into its own journal. */
+  aside?: unknown[];
+}
+
+/** UnsentAnswer counts what became of a file's notes. */
+export interface UnsentAnswer {
+  entries: number;
+  merged: number;
+  /** Known were here already; Quarantined wait for a decision on the Phones page. */
+  known: number;
+  quarantined: number;
+}
+
 /** Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were records of them. */
 export interface Count {
   lot: string;

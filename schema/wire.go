@@ -230,3 +230,31 @@ type DigestAnswer struct {
 	// BackedUpTo is the newest backup's position.
 	BackedUpTo int64 `json:"backed_up_to"`
 }
+
+// Decision is what a supervisor says about a note in quarantine.
+type Decision struct {
+	Decision string `json:"decision" validate:"oneof=merge leave"`
+}
+
+// Incarnation is the incarnation under which a device writes from now on.
+type Incarnation struct {
+	Incarnation int `json:"inc" validate:"min=1,max=1000000"`
+}
+
+// UnsentFile is what a phone exports when nothing else is left. Bedwalk is "unsent notes".
+type UnsentFile struct {
+	Bedwalk string            `json:"bedwalk"`
+	Device  string            `json:"device"`
+	Entries []json.RawMessage `json:"entries"`
+	// Aside are notes that the phone could not even write into its own journal.
+	Aside []json.RawMessage `json:"aside,omitempty"`
+}
+
+// UnsentAnswer counts what became of a file's notes.
+type UnsentAnswer struct {
+	Entries int `json:"entries"`
+	Merged  int `json:"merged"`
+	// Known were here already; Quarantined wait for a decision on the Phones page.
+	Known       int `json:"known"`
+	Quarantined int `json:"quarantined"`
+}

@@ -1,5 +1,5 @@
-// Command gen writes what other languages need to know of package schema: the TypeScript types and limits, the JSON
-// Schema and the OpenAPI document. It reads the Go structs and their validator tags, so that nothing is written down
+// Command gen writes what other languages need to know of package schema: the TypeScript types and limits, and the
+// JSON Schemas of which server/api makes its OpenAPI document. It reads the Go structs and their validator tags, so that nothing is written down
 // twice; go generate ./schema runs it in the schema folder.
 //
 // The output depends on the sources alone: same sources, same bytes. A test compares the files on disk.
@@ -43,10 +43,9 @@ func files(dir string) (map[string]string, error) {
 	}
 	made := map[string]string{}
 	for name, make := range map[string]func(*source) (string, error){
-		"types.ts":                 typesTS,
-		"limits.ts":                limitsTS,
-		"json/bedwalk.schema.json": schemaJSON,
-		"openapi.json":             openAPI,
+		"types.ts":         typesTS,
+		"limits.ts":        limitsTS,
+		"definitions.json": definitionsJSON,
 	} {
 		if made[name], err = make(src); err != nil {
 			return nil, fmt.Errorf("%s: %w", name, err)

@@ -91,6 +91,8 @@ type server struct {
 	paces *paces
 	// newcomers is held while a person is written down who was invited from the terminal.
 	newcomers sync.Mutex
+	// document is the OpenAPI document, made when it is first asked for.
+	document func() ([]byte, error)
 	// zipped holds the app's text files by name as gzip, each made when it is first asked for.
 	zipped sync.Map
 }
@@ -100,7 +102,7 @@ func New(o Options) http.Handler {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	s := &server{Options: o, paces: newPaces(o.Now)}
+	s := &server{Options: o, paces: newPaces(o.Now), document: sync.OnceValues(document)}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)
@@ -113,42 +115,9 @@ func New(o Options) http.Handler {
 	}
 	e.Use(s.logged, s.survive, s.headers, s.sameOrigin)
 
-	e.POST("/api/pair", s.pair, s.paced)
-	e.GET("/api/openapi.json", s.openAPI, s.paced)
-
-	e.GET("/api/me", s.me, s.strangers, s.paired, s.paced)
-	any := e.Group("/api", s.paired, s.paced)
-	any.GET("/pull", s.pull)
-	any.POST("/digest", s.digest)
-	any.GET("/live", s.live)
-	any.GET("/views/told", s.viewTold)
-	any.POST("/incarnation", s.incarnation)
-	any.POST("/in/lost", s.handBack)
-	any.POST("/photos", s.photoBegin)
-	any.HEAD("/photos/:hash", s.photoState)
-	any.PATCH("/photos/:hash", s.photoPart)
-	any.GET("/photos/:hash", s.photo)
-	// A revoked phone may still hand in what it has; it goes to review. What became of that, its writer may know.
-	e.POST("/api/push", s.push, s.identified, s.paced)
-	e.POST("/api/quarantine", s.quarantineStates, s.identified, s.paced)
-
-	desk := e.Group("/api", s.paired, s.paced, s.desk)
-	desk.GET("/views/beds", s.viewBeds)
-	desk.GET("/views/beds/:id", s.viewBed)
-	desk.GET("/views/lots", s.viewLots)
-	desk.GET("/views/lots/:id", s.viewLot)
-	desk.GET("/views/scouts", s.viewScouts)
-	desk.GET("/views/phones", s.viewPhones)
-	desk.GET("/views/quarantine/:id", s.viewQuarantine)
-	desk.POST("/pairings", s.invite)
-	desk.POST("/devices/:id/revoke", s.revoke)
-	desk.POST("/clock", s.confirmClock)
-	desk.POST("/quarantine/:id", s.decide)
-	desk.POST("/quarantine/all", s.decideAll)
-	desk.POST("/incidents/seen", s.incidentSeen)
-	desk.GET("/out/observations.csv", s.observations)
-	desk.POST("/in/unsent", s.unsent)
-
+	for _, r := range routes {
+		e.Add(r.method, r.path, func(c echo.Context) error { return r.handle(s, c) }, s.guards(r.open)...)
+	}
 	e.Any("/api", func(echo.Context) error { return echo.ErrNotFound })
 	e.Any("/api/*", func(echo.Context) error { return echo.ErrNotFound })
 	app := s.app()

@@ -11,8 +11,6 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
-
-	"bedwalk/schema"
 )
 
 // hashed is the folder of files whose names hold their content's hash; Vite fills it.
@@ -103,9 +101,6 @@ var kinds = map[string]string{
 	".json": "application/json", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml",
 	".wasm": "application/wasm", ".png": "image/png", ".ico": "image/x-icon",
 }
-
-// openAPI describes the interface to programs.
-func (s *server) openAPI(c echo.Context) error { return writeJSON(c, schema.OpenAPI) }
 
 func isFile(files fs.FS, name string) bool {
 	info, err := fs.Stat(files, name)

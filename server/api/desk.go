@@ -86,18 +86,10 @@ func show(c echo.Context, v any, err error) error {
 	return writeJSON(c, raw)
 }
 
-// decision is what a supervisor says about a held entry.
-type decision struct {
-	Decision string `json:"decision"`
-}
-
 func (s *server) decide(c echo.Context) error {
-	var d decision
+	var d schema.Decision
 	if err := readJSON(c, &d); err != nil {
 		return err
-	}
-	if d.Decision != "merge" && d.Decision != "leave" {
-		return refuse(http.StatusBadRequest, "decision", "The decision is neither merge nor leave.", `Send {"decision":"merge"} or {"decision":"leave"}.`)
 	}
 	if err := s.Journal.DecideShown(c.Request().Context(), c.Param("id"), d.Decision == "merge", deviceOf(c).Person); err != nil {
 		return err

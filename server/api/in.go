@@ -1,7 +1,6 @@
 package api
 
 import (
-	"encoding/json"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
@@ -14,30 +13,12 @@ import (
 // maxUnsent bounds an exported file of unsent notes: a season of one phone is about 20 MB.
 const maxUnsent = 64 << 20
 
-// unsentFile is what a phone exports when nothing else is left.
-type unsentFile struct {
-	Bedwalk string            `json:"bedwalk"`
-	Device  string            `json:"device"`
-	Entries []json.RawMessage `json:"entries"`
-	// Aside are notes that the phone could not even write into its own journal.
-	Aside []json.RawMessage `json:"aside"`
-}
-
-// unsentAnswer counts what became of a file's notes.
-type unsentAnswer struct {
-	Entries int `json:"entries"`
-	Merged  int `json:"merged"`
-	// Known were here already; Held wait for a decision on the phones' page.
-	Known       int `json:"known"`
-	Quarantined int `json:"quarantined"`
-}
-
 func (s *server) unsent(c echo.Context) error {
 	raw, err := readBody(c, maxUnsent, maxUnsent)
 	if err != nil {
 		return err
 	}
-	var file unsentFile
+	var file schema.UnsentFile
 	if err := decode(raw, &file); err != nil {
 		return err
 	}
@@ -54,7 +35,7 @@ func (s *server) unsent(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, unsentAnswer{Entries: len(entries), Merged: taken.Merged, Known: taken.Known, Quarantined: taken.Quarantined})
+	return c.JSON(http.StatusOK, schema.UnsentAnswer{Entries: len(entries), Merged: taken.Merged, Known: taken.Known, Quarantined: taken.Quarantined})
 }
 
 // handBack takes what a phone still has of others' notes after the server was set back. Any phone may give back, since

@@ -174,5 +174,5 @@ func (s *server) incarnation(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]int{"inc": inc})
+	return c.JSON(http.StatusOK, schema.Incarnation{Incarnation: inc})
 }

@@ -96,7 +96,7 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 		{name: "revoking nobody", as: "supervisor", method: "POST", path: "/api/devices/nobody/revoke", status: 404, has: []string{"no_such_device"}},
 		{name: "deciding about nothing", as: "supervisor", method: "POST", path: "/api/quarantine/77", body: `{"decision":"merge"}`, status: 404, has: []string{"no_such_entry"}},
 		{name: "deciding about a word", as: "supervisor", method: "POST", path: "/api/quarantine/abc", body: `{"decision":"merge"}`, status: 404, has: []string{"no_such_entry"}},
-		{name: "deciding otherwise", as: "supervisor", method: "POST", path: "/api/quarantine/1", body: `{"decision":"burn"}`, status: 400, has: []string{"neither merge nor leave"}},
+		{name: "deciding otherwise", as: "supervisor", method: "POST", path: "/api/quarantine/1", body: `{"decision":"burn"}`, status: 400, has: []string{"not one of: merge, leave"}},
 		{name: "a file that is none", as: "supervisor", method: "POST", path: "/api/in/unsent", body: `{"bedwalk":"diary"}`, status: 400, has: []string{"not_unsent"}},
 
 		{name: "the CSV of a word", as: "supervisor", method: "GET", path: "/api/out/observations.csv?bed=E1", status: 400, has: []string{"parameter", "bed"}},

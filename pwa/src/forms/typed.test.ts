@@ -111,7 +111,7 @@ test('a value is written back as it would be typed', () => {
 
 describe('tags', () => {
   test('the phone and the server take the same tags', () => {
-    const schema = readFileSync('schema/json/bedwalk.schema.json', 'utf8');
+    const schema = readFileSync('schema/definitions.json', 'utf8');
     expect(schema).toContain(JSON.stringify(TAG.source.replaceAll('\\/', '/')));
   });
 

@@ -1,0 +1,228 @@
+package api
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
+)
+
+// route is one way into the server. The router mounts it and the OpenAPI document describes it, both from the one table
+// below, so that neither can say what the other does not do.
+type route struct {
+	method, path string
+	open         audience
+	handle       func(*server, echo.Context) error
+	does         string
+	// id is an example of the last part of the path, where that is a parameter.
+	id      string
+	query   []parameter
+	headers []parameter
+	in      body
+	// out are the answers when all went well, the usual one first; whatever else comes is a schema.Problem.
+	out []outcome
+}
+
+// audience says who may come in.
+type audience string
+
+const (
+	anyone audience = "For anyone."
+	// visitors are paired phones, and browsers that were never paired, which get an answer without content.
+	visitors audience = "For paired phones; a browser that was never paired is answered 204."
+	// everPaired are revoked phones too: what they still have goes to review, and what became of it they may know.
+	everPaired audience = "For paired phones, and for those whose access was revoked."
+	phones     audience = "For paired phones."
+	// supervisors are owners too.
+	supervisors audience = "For supervisors and owners."
+)
+
+// parameter stands in the address or in a header of the request.
+type parameter struct{ name, does, example string }
+
+// body is what a request carries: a value of package schema as its example, or bytes of another media type.
+type body struct {
+	of    any
+	media string
+}
+
+// outcome is an answer: a value of a type of package schema, bytes of a media type, or {} (done) or nothing (204).
+type outcome struct {
+	status  int
+	does    string
+	of      any
+	media   string
+	headers []string
+}
+
+func takes(of any) body { return body{of, echo.MIMEApplicationJSON} }
+
+func gives(of any) []outcome {
+	return []outcome{{status: http.StatusOK, does: "Done.", of: of, media: echo.MIMEApplicationJSON}}
+}
+
+// done is an answer that says nothing but that it was done.
+var done = gives(struct{}{})
+
+// tusHeaders are sent with every request of an upload.
+var tusHeaders = []parameter{{"Tus-Resumable", "The version of tus.", tusVersion}}
+
+var routes = []route{
+	{
+		method: "POST", path: "/api/pair", open: anyone, handle: (*server).pair, in: takes(examplePairAsk), out: gives(schema.Me{}),
+		does: "Redeem a one-time pairing code. The answer sets the device's cookie.",
+	},
+	{method: "GET", path: "/api/openapi.json", open: anyone, handle: (*server).openAPI, out: gives(nil), does: "This document."},
+	{
+		method: "GET", path: "/api/me", open: visitors, handle: (*server).me, does: "What this device is.",
+		out: append(gives(schema.Me{}), outcome{status: http.StatusNoContent, does: "This browser was never paired, or has forgotten it."}),
+	},
+	{
+		method: "POST", path: "/api/push", open: everPaired, handle: (*server).push, in: takes(examplePush), out: gives(schema.PushAnswer{}),
+		does: "Hand over a batch of entries (the body may be gzipped). Answered after they are committed.",
+	},
+	{
+		method: "GET", path: "/api/pull", open: phones, handle: (*server).pull, out: gives(schema.Pull{}),
+		does: "One page of the journal after a cursor.",
+		query: []parameter{
+			{"epoch", "The epoch of the cursor; empty before the first page.", exampleEpoch},
+			{"after", "The position after which the page begins.", "3"},
+			{"limit", "The most entries on the page.", "100"},
+			{"proof", "The hash (32 hexadecimal digits) and the receipt of the entry at the cursor.", ""},
+		},
+	},
+	{
+		method: "POST", path: "/api/digest", open: phones, handle: (*server).digest, in: takes(exampleDigest), out: gives(schema.DigestAnswer{}),
+		does: "Compare what this device holds with the server.",
+	},
+	{
+		method: "POST", path: "/api/in/lost", open: phones, handle: (*server).handBack, in: takes(exampleHandBack), out: gives(schema.HandedBack{}),
+		does: "Hand back notes of other devices that the server lost when it was set back. They stay their writers'; those without a valid receipt go into quarantine.",
+	},
+	{
+		method: "POST", path: "/api/incarnation", open: phones, handle: (*server).incarnation, out: gives(schema.Incarnation{}),
+		does: "Take a new incarnation after a fork.",
+	},
+	{
+		method: "GET", path: "/api/live", open: phones, handle: (*server).live, headers: exampleHandshake,
+		does: "A WebSocket (RFC 6455) on which the server says how far it is.",
+		out:  []outcome{{status: http.StatusSwitchingProtocols, does: "Each message is a Nudge.", of: schema.Nudge{}, media: echo.MIMEApplicationJSON}},
+	},
+	{
+		method: "GET", path: "/api/views/told", open: phones, handle: (*server).viewTold, out: gives(schema.ToldView{}),
+		does: "What the last walk of each bed says, and how the asking person reads.",
+	},
+	{
+		method: "POST", path: "/api/quarantine", open: everPaired, handle: (*server).quarantineStates, in: takes(exampleQuarantineAsk), out: gives(schema.QuarantineAnswer{}),
+		does: "What became of notes in quarantine.",
+	},
+
+	{
+		method: "POST", path: "/api/photos", open: phones, handle: (*server).photoBegin, does: "Begin the upload of a photo (tus 1.0: core and creation).",
+		headers: append(tusHeaders[:1:1],
+			parameter{headerLength, "The picture's size in bytes.", "16"},
+			parameter{"Upload-Metadata", "\"hash\", and the SHA-256 of the picture's bytes (64 hexadecimal digits) in base64.", exampleMetadata}),
+		out: []outcome{{status: http.StatusCreated, does: "Send the bytes to the address in Location, from Upload-Offset on.", headers: []string{echo.HeaderLocation, headerOffset}}},
+	},
+	{
+		method: "HEAD", path: "/api/photos/:hash", open: phones, handle: (*server).photoState, id: exampleHash, headers: tusHeaders,
+		does: "How much of an upload has come.",
+		out:  []outcome{{status: http.StatusOK, does: "In the headers.", headers: []string{headerOffset, headerLength}}},
+	},
+	{
+		method: "PATCH", path: "/api/photos/:hash", open: phones, handle: (*server).photoPart, id: exampleHash,
+		headers: append(tusHeaders[:1:1], parameter{headerOffset, "Where in the picture these bytes begin.", "0"}),
+		in:      body{examplePicture, offsetStream}, does: "Send the bytes of an upload from an offset on.",
+		out: []outcome{{status: http.StatusNoContent, does: "Upload-Offset says how much has come.", headers: []string{headerOffset}}},
+	},
+	{
+		method: "GET", path: "/api/photos/:hash", open: phones, handle: (*server).photo, id: exampleHash, does: "A photo by the SHA-256 of its bytes.",
+		out: []outcome{{status: http.StatusOK, does: "The picture.", media: "image/*"}},
+	},
+
+	{
+		method: "GET", path: "/api/views/beds", open: supervisors, handle: (*server).viewBeds, out: gives(schema.BedsView{}),
+		does: "The whole nursery from above.",
+	},
+	{
+		method: "GET", path: "/api/views/beds/:id", open: supervisors, handle: (*server).viewBed, id: exampleBed, out: gives(schema.BedView{}),
+		query: []parameter{{"walk", "The walk to show; the last one without it.", exampleWalk}},
+		does:  "One bed, from its last walk or the one asked for.",
+	},
+	{
+		method: "GET", path: "/api/views/lots", open: supervisors, handle: (*server).viewLots, out: gives([]schema.LotBrief{}),
+		does: "All lots in short.",
+	},
+	{
+		method: "GET", path: "/api/views/lots/:id", open: supervisors, handle: (*server).viewLot, id: exampleLot, out: gives(schema.LotView{}),
+		does: "One lot's merged record.",
+	},
+	{
+		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
+		does: "Whether scouts agree.",
+	},
+	{
+		method: "GET", path: "/api/views/phones", open: supervisors, handle: (*server).viewPhones, out: gives(schema.PhonesView{}),
+		does: "The paired phones, and notes in quarantine.",
+	},
+	{
+		method: "GET", path: "/api/views/quarantine/:id", open: supervisors, handle: (*server).viewQuarantine, id: exampleDevice, out: gives(schema.QuarantinePage{}),
+		query: []parameter{{"before", "The \"older\" of the page above.", "9"}},
+		does:  "A page of the quarantine of one phone, the newest notes first.",
+	},
+	{
+		method: "POST", path: "/api/pairings", open: supervisors, handle: (*server).invite, in: takes(examplePairingAsk), out: gives(schema.Pairing{}),
+		does: "Make a pairing code.",
+	},
+	{
+		method: "POST", path: "/api/clock", open: supervisors, handle: (*server).confirmClock, in: takes(exampleClock), out: done,
+		does: "An owner's word that the server's clock is right.",
+	},
+	{
+		method: "POST", path: "/api/quarantine/:id", open: supervisors, handle: (*server).decide, id: exampleShown, in: takes(exampleDecision), out: done,
+		does: "Decide on a note in quarantine: merge it or leave it out.",
+	},
+	{
+		method: "POST", path: "/api/quarantine/all", open: supervisors, handle: (*server).decideAll, in: takes(exampleDecideAll), out: gives(schema.DecidedAll{}),
+		does: "Decide on all notes of one phone in quarantine.",
+	},
+	{
+		method: "POST", path: "/api/incidents/seen", open: supervisors, handle: (*server).incidentSeen, in: takes(exampleIncident), out: done,
+		does: "Put away an incident that was noticed.",
+	},
+	{
+		method: "GET", path: "/api/out/observations.csv", open: supervisors, handle: (*server).observations,
+		query: []parameter{
+			{"bed", "Only of this bed.", exampleBed}, {"lot", "Only of this lot.", exampleLot},
+			{"from", "Only of this day and later.", "2001-09-01"}, {"to", "Only of this day and before.", "2001-09-30"},
+		},
+		does: "Observations as CSV (RFC 4180).",
+		out:  []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv"}},
+	},
+	{
+		method: "POST", path: "/api/in/unsent", open: supervisors, handle: (*server).unsent, in: takes(exampleUnsent), out: gives(schema.UnsentAnswer{}),
+		does: "Hand in a file of unsent notes that a phone exported.",
+	},
+	{
+		method: "POST", path: "/api/devices/:id/revoke", open: supervisors, handle: (*server).revoke, id: exampleOther, out: done,
+		does: "Shut out a lost phone. What it sends later goes into quarantine.",
+	},
+}
+
+// guards are what stands before the routes of an audience, the outermost first.
+func (s *server) guards(open audience) []echo.MiddlewareFunc {
+	switch open {
+	case anyone:
+		return []echo.MiddlewareFunc{s.paced}
+	case visitors:
+		return []echo.MiddlewareFunc{s.strangers, s.paired, s.paced}
+	case everPaired:
+		return []echo.MiddlewareFunc{s.identified, s.paced}
+	case phones:
+		return []echo.MiddlewareFunc{s.paired, s.paced}
+	default:
+		// An audience that nobody thought of is the smallest.
+		return []echo.MiddlewareFunc{s.paired, s.paced, s.desk}
+	}
+}
