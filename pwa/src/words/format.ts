@@ -159,30 +159,37 @@ export function dayOfYear(ms: number): string {
 
 export function timeOf(ms: number): string {
   if (!atHand.value) return NOT_YET;
-  return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: '2-digit', minute: '2-digit' })).format(ms);
+  return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: 'numeric', minute: '2-digit' })).format(ms);
 }
 
-export function dateTime(ms: number): string {
-  return !atHand.value ? NOT_YET : `${dateOf(ms)}, ${timeOf(ms)}`;
+/** "Nov 28", and the year with it where that is not this one. */
+export function shortDate(ms: number, now = Date.now()): string {
+  const isThisYear = new Date(ms).getFullYear() === new Date(now).getFullYear();
+  return !isThisYear ? dateOf(ms) : atHand.value ? dayOfYear(ms) : NOT_YET;
+}
+
+/** "Nov 28, 2:12 PM" in the United States, "28 Nov, 14:12" in Ireland. */
+export function dateTime(ms: number, now = Date.now()): string {
+  return !atHand.value ? NOT_YET : `${shortDate(ms, now)}, ${timeOf(ms)}`;
 }
 
 /** The time alone for today, else day and time. */
 export function when(ms: number, now = Date.now()): string {
-  return daysSince(ms, now) === 0 ? timeOf(ms) : dateTime(ms);
+  return daysSince(ms, now) === 0 ? timeOf(ms) : dateTime(ms, now);
 }
 
-/** For a sentence that says when: "at 10:26" of today, else "on 29 Nov 2026 at 10:26". */
+/** For a sentence that says when: "at 10:26" of today, else "on 29 Nov at 10:26". */
 export function atWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
   const words = appWords.value.common;
-  return daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(dateOf(ms), timeOf(ms));
+  return daysSince(ms, now) === 0 ? words.atTime(timeOf(ms)) : words.atDay(shortDate(ms, now), timeOf(ms));
 }
 
 /** After "until" or "as of": "10:26" of today, else the day with it. */
 export function untilWhen(ms: number, now = Date.now()): string {
   if (!atHand.value) return NOT_YET;
   const words = appWords.value.common;
-  return daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(dateOf(ms), timeOf(ms));
+  return daysSince(ms, now) === 0 ? words.untilTime(timeOf(ms)) : words.untilDay(shortDate(ms, now), timeOf(ms));
 }
 
 /** "today", "yesterday", "5 days ago". */

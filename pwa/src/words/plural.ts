@@ -35,3 +35,8 @@ function written(language: Language, count: number): string {
   if (!format) numbers.set(variety, (format = new Intl.NumberFormat(variety)));
   return format.format(count);
 }
+
+/** Ends a sentence: "at 2:12 p.m." has its stop already. */
+export function stop(sentence: string): string {
+  return sentence.endsWith('.') ? sentence : `${sentence}.`;
+}

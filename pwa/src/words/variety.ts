@@ -6,6 +6,8 @@ const spanish = new Set(
   'AR BO CL CO CR CU DO EC ES GQ GT HN MX NI PA PE PR PY SV US UY VE'.split(' ').map((region) => region.toLowerCase()),
 );
 const english = new Set(['gb', 'us']);
+/** Where English is spelled as in the United States; "" is English of no region, which CLDR takes for American. */
+const american = new Set(['', 'us', 'pr', 'ph', 'gu', 'vi', 'as', 'mp', 'lr']);
 
 /**
  * The variety that the device names itself; else the language as its country writes it. A phone in English that is read
@@ -28,4 +30,9 @@ function regionOf(tag: string): string {
   const extension = subtags.findIndex((subtag) => subtag.length === 1);
   const own = extension < 0 ? subtags : subtags.slice(0, extension);
   return own.find((subtag) => /^([a-z]{2}|\d{3})$/.test(subtag)) ?? '';
+}
+
+/** The same English word as the device's region spells it: the region that also writes its days and times. */
+export function spelling(inAmerica: string, elsewhere: string): string {
+  return american.has(regionOf(varietyOf('en'))) ? inAmerica : elsewhere;
 }

@@ -42,6 +42,18 @@ export function shownTyped(text: string): string {
   return text.includes('.') ? text.replace('.', decimalMark()) : text;
 }
 
+/** Why a number that was typed is not kept. @param value what was read from the text; not a number where nothing was */
+export function refusal(
+  text: string,
+  value: number,
+  { min, max }: { min: number; max: number },
+  show: (value: number) => string,
+): string {
+  const { notNumber, tooLarge, tooSmall } = appWords.value.scout.walk;
+  const reason = Number.isNaN(value) ? notNumber : value > max ? tooLarge : tooSmall;
+  return reason(text, show(min), show(max));
+}
+
 /** By locale: a card asks for it several times a tap, and each asking makes a formatter. */
 const marks = new Map<string, string>();
 

@@ -23,16 +23,16 @@ export const common = {
   remove: 'Remove',
   tryAgain: 'Try again',
   asTable: 'As a table',
-  sideways: 'More to the right: slide the table',
+  sideways: 'More to the right: swipe the table',
   sortBy: 'Sort by',
   asListed: 'as listed',
-  turnRound: 'Turn the order round',
+  turnRound: 'Reverse order',
   loading: 'Getting the records…',
   going: (person: string, seen: number) => `${person} is walking it, ${pots(seen)}`,
   goingSelf: (seen: number) => `you are walking it, ${pots(seen)}`,
   unknown: 'not known',
-  notLookedAt: 'not looked at',
-  notSeen: 'not seen',
+  notLookedAt: 'not checked',
+  notSeen: 'not checked',
   none: 'none',
   yes: 'yes',
   no: 'no',
@@ -49,8 +49,8 @@ export const common = {
   between: (from: string, to: string) => `between ${from} and ${to}`,
   of: (part: string, whole: string) => `${part} of ${whole}`,
   shareSeen: (x: number, n: number, low: string, high: string) => `${x} of ${pots(n)} (${low} to ${high})`,
-  noneStillAllows: (n: number, high: string) => `0 of ${n} seen still allows up to ${high}`,
-  allStillAllows: (n: number, low: string) => `all ${n} seen still allows as few as ${low}`,
+  noneStillAllows: (n: number, high: string) => `none in ${pots(n)} (could be up to ${high})`,
+  allStillAllows: (n: number, low: string) => `all ${pots(n)} (could be as few as ${low})`,
   tooFew: 'few pots',
   noSizes: 'no sizes',
   week: (week: string, year: string) => `week ${week}, ${year}`,
@@ -99,10 +99,10 @@ export const common = {
 
   strip: {
     name: (bed: string, lots: number, seen: number) =>
-      `${bed} from the entry end: ${counter('en', { one: 'lot', other: 'lots' })(lots)}, ${pots(seen)} seen`,
+      `${bed} from the entry end: ${counter('en', { one: 'lot', other: 'lots' })(lots)}, ${pots(seen)} checked`,
     entry: 'entry',
     here: 'next pot',
-    seen: 'seen',
+    seen: 'checked',
     trouble: 'with trouble',
     struck: 'struck out',
     planned: 'still planned',
@@ -117,8 +117,8 @@ export const common = {
 
   problem: {
     unexpected:
-      'The server answered in a way that this app does not know. Reload the page; if it stays so, call the owner.',
-    notFound: 'Nothing is kept under this address. It may have been mistyped.',
+      'The server’s answer makes no sense to this app. Reload the page. If that does not help, call the owner.',
+    notFound: 'There is nothing at this address. It may be mistyped.',
   },
 };
 

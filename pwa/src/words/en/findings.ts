@@ -39,7 +39,7 @@ const border = (finding: Finding, about: About) => {
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} to ${percent(at(finding, 'high'))}`;
 
 const together = (what: string, remedy: string) => (finding: Finding) =>
-  `${what} on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}, standing together from ${metres(finding, 'from_m')} to ${metres(finding, 'to_m')} from the entry end. ${remedy}`;
+  `${what} on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}, close together ${metres(finding, 'from_m')} to ${metres(finding, 'to_m')} from the entry end. ${remedy}`;
 
 export const findings = {
   gradient: (finding, about) =>
@@ -48,39 +48,40 @@ export const findings = {
     `${trait(finding)} ${shrink(finding)} toward the ${side(finding)}, by ${percent(at(finding, 'total'))} over the bed's width.`,
   edge: (finding) =>
     `${trait(finding)} are ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'lower' : 'higher'} at the aisle than inside (${pots(at(finding, 'edge_n'))} at the edge).`,
-  patch: (finding) => `Pots of like ${isBuds(finding) ? 'bud count' : 'head size'} stand together: look for a patch.`,
-  patch_rot: together('Root rot', 'Look at water and drainage there.'),
-  patch_chlorosis: together('Chlorosis', 'Look at that stretch first.'),
-  patch_disease: together('Disease suspected', 'Hold that stretch: do not move or dump pots.'),
+  patch: (finding) =>
+    `Pots with a similar ${isBuds(finding) ? 'bud count' : 'head size'} are close together: look for a patch.`,
+  patch_rot: together('Root rot', 'Check water and drainage there.'),
+  patch_chlorosis: together('Chlorosis', 'Check that stretch first.'),
+  patch_disease: together('Disease suspected', 'Leave that stretch alone: do not move or dump pots.'),
   flag_gradient: (finding, about) =>
     `${flag(finding)} is more frequent toward the ${end(finding, about)} end: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
   flag_across: (finding) =>
     `${flag(finding)} is more frequent toward the ${side(finding)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
   flag_edge: (finding, about) =>
     `${flag(finding)} is more frequent at the ${border(finding, about)}: ${at(finding, 'x')} of ${pots(at(finding, 'side_n'))} there (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} elsewhere.`,
-  clumped: () => 'Bud counts differ more from pot to pot than chance alone would make them.',
+  clumped: () => 'Bud counts vary more from pot to pot than chance alone explains.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} fall into two groups: about ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) and ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
   rot: (finding, about) =>
-    `Root rot in ${at(finding, 'x')} of ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}. Pull more there, and send roots to a lab before treating.`,
+    `Root rot in ${at(finding, 'x')} of ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}. Check more pots there, and send roots to a lab before treating.`,
   chlorosis: (finding, about) =>
     `Chlorosis on ${at(finding, 'x')} of ${pots(at(finding, 'n'))} (${bounds(finding)})${onlyIn(about)}.`,
   disease: (finding, about) =>
-    `Disease suspected on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${onlyIn(about)}. Hold them: do not move or dump.`,
+    `Disease suspected on ${at(finding, 'x')} of ${pots(at(finding, 'n'))}${onlyIn(about)}. Leave them alone: do not move or dump them.`,
   between_lots: (finding) =>
-    `${percent(at(finding, 'share'))} of the spread in head size lies between the ${number(at(finding, 'lots'))} lots: judge them apart.`,
+    `${percent(at(finding, 'share'))} of the spread in head size is between the ${number(at(finding, 'lots'))} lots: judge each lot separately.`,
   holds_back: (finding) =>
-    `${isBuds(finding) ? 'Bud count' : 'Head size'} holds the bed back: uniformity ${points(at(finding, 'uniformity'))}, where ${isBuds(finding) ? 'head size' : 'bud count'} has ${points(at(finding, 'other'))}.`,
+    `${isBuds(finding) ? 'Bud count' : 'Head size'} holds the bed back: uniformity ${points(at(finding, 'uniformity'))}, against ${points(at(finding, 'other'))} for ${isBuds(finding) ? 'head size' : 'bud count'}.`,
   disagree: (finding, about) =>
-    `${trait(finding)}${inLot(about)}: the spread lets ${percent(at(finding, 'expected'))} of pots be near the mean, but ${percent(at(finding, 'counted'))} were. Look at the dots.`,
+    `${trait(finding)}${inLot(about)}: from the spread, ${percent(at(finding, 'expected'))} of pots should be near the mean, but ${percent(at(finding, 'counted'))} were. Look at the dots.`,
   edge_bias: (finding) =>
-    `${percent(at(finding, 'seen'))} of the pots seen stand at the edge, but only ${percent(at(finding, 'bed'))} of the bed does. Pull more from inside.`,
+    `${percent(at(finding, 'seen'))} of the pots checked are at the edge, but only ${percent(at(finding, 'bed'))} of the bed is. Check more from the inside.`,
   unwalked: (finding) =>
-    `Nobody looked at rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} of the bed. What is said here is of the rest.`,
+    `Rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))} were not checked (${percent(at(finding, 'share'))} of the bed). Everything here is about the rest.`,
   slips: (finding) => {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');
-    if (mistyped > 0) return `${values(mistyped)} mistyped: a wrong unit, decimal point or digit. Check those pots.`;
-    return `${far(at(finding, 'x'))} far from the others of the same lot. A true runt looks the same.`;
+    if (mistyped > 0) return `${values(mistyped)} mistyped: wrong unit, decimal point or digit. Check those pots.`;
+    return `${far(at(finding, 'x'))} far from the rest of the lot. A true runt looks the same.`;
   },
 } satisfies { [code: string]: Say };

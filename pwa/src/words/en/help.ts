@@ -1,30 +1,36 @@
+import { spelling } from '../variety';
+
 /** The help card of each scale. */
 export const help = {
   all: 'Scales',
   titles: { head: 'Head size', buds: 'Bud count', roots: 'Roots', leaves: 'Pale leaves' },
   head: [
-    '1 and 2: two diameters of the head from above, at right angles. The widest first. Leave out single long shoots.',
+    '1 and 2: two diameters of the head from above, at right angles, the widest first. Ignore single long shoots.',
     '3: the height, from the rim of the pot to the top of the head.',
-    'Read to the half centimetre or the quarter inch. One diameter is enough when the head is round.',
+    spelling(
+      'Read to the half centimeter or the quarter inch. One diameter is enough when the head is round.',
+      'Read to the half centimetre or the quarter inch. One diameter is enough when the head is round.',
+    ),
+    '“Usual for this lot” is the median of its pots on this walk; until enough are checked, the last walk’s.',
   ],
   buds: [
-    'Count every tip with a bud, once, whatever its state. A tip without a bud is a bare tip, counted apart.',
-    'Turn the pot once round, and count from the rim upward.',
+    'Count every tip with a bud once, whatever its state. A tip without a bud is a bare tip and is counted separately.',
+    'Turn the pot around once, and count from the rim up.',
   ],
   budStates: {
-    tight: 'Scales closed, no colour to see.',
-    colour: 'The scales part, colour shows at the tip.',
+    tight: spelling('Scales closed, no color showing.', 'Scales closed, no colour showing.'),
+    colour: spelling('The scales part, color shows at the tip.', 'The scales part, colour shows at the tip.'),
     candle: 'The petals stand out long and closed, like a candle.',
     open: 'The flower is open.',
   },
-  rootsTwo: 'Two questions, never one: how far the roots have filled the ball, and whether they are alive.',
+  rootsTwo: 'Two separate questions: how much of the root ball is covered, and whether the roots are alive.',
   cover: [
-    'No root holds the surface; the mix falls off.',
-    'Up to a fifth of the surface.',
-    'Up to two fifths.',
-    'Up to three fifths.',
-    'Up to four fifths.',
-    'More than four fifths: the ball holds together.',
+    'No roots on the surface; the mix falls off.',
+    'Up to 20\u202f% of the surface.',
+    'Up to 40\u202f%.',
+    'Up to 60\u202f%.',
+    'Up to 80\u202f%.',
+    'More than 80\u202f%: the ball holds together.',
   ],
   life: [
     '',
@@ -32,27 +38,27 @@ export const help = {
     'Mostly dead, a few live ones.',
     'About half.',
     'Mostly white or tan, some dead.',
-    'White and tan, white tips all round.',
+    'White and tan, with white tips all around.',
   ],
-  scratchHow: 'Scrape one brown root with the thumbnail.',
+  scratchHow: 'Scratch one brown root with your thumbnail.',
   scratch: {
     firm_white: 'Firm, white or cream inside: an old root, alive.',
-    soft: 'Soft and wet, the sleeve slips off a thread: rot.',
-    not_scratched: 'No time, or nothing brown to scratch.',
+    soft: 'Soft and wet; the skin slides off and leaves a thread: rot.',
+    not_scratched: 'No time, or no brown roots to scratch.',
   },
   leavesTrap:
-    'New growth is naturally lighter. Compare it with an old leaf of the same plant: even, soft light green on all tips is new flush, not chlorosis.',
+    'New growth is naturally lighter. Compare it with an old leaf on the same plant: an even, soft, light green on all tips is new flush, not chlorosis.',
   leaves: {
     none: 'Young and old leaves green.',
-    young: 'Youngest full leaves pale, their veins green.',
-    old: 'Lower leaves pale, the young ones green.',
-    whole: 'All leaves pale: look at the roots.',
+    young: 'Youngest full leaves pale, with green veins.',
+    old: 'Lower leaves pale, young leaves green.',
+    whole: 'All leaves pale: check the roots.',
   },
   severity: [
     '',
     'A little paler between the veins.',
     'Clearly pale between the veins.',
-    'Strongly pale, green only along the veins.',
-    'Pale, with brown dry edges.',
+    'Very pale, green only along the veins.',
+    'Pale, with dry brown edges.',
   ],
 };

@@ -1,23 +1,23 @@
 /** What the server tells a phone in the field: what the last walk of a bed says, and how the scout reads. */
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 
 const walks = counter('en', { one: 'walk', other: 'walks' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
 
 export const told = {
-  says: 'What the last finished walk says',
+  says: 'What the last finished walk shows',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `Walking: ${planned > 0 ? `${seen} of about ${planned}` : seen} (${who}, ${when})`,
   walkingShort: (seen: number, planned: number) => `walking, ${planned > 0 ? `${seen} of about ${planned}` : seen}`,
-  seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk since has seen enough to clear it.`,
-  part: 'No walk of this bed has been finished: too little was seen for a number.',
+  seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk since has checked enough pots to clear it.`,
+  part: 'No walk of this bed has been finished: too few pots were checked for a number.',
   none: 'Nothing out of the ordinary.',
   notMeasured: 'No head was measured and no buds were counted.',
-  notYet: 'The server reckons this. It comes by itself in range.',
-  older: (when: string) => `Of the walk ${when}. The server says more when it has the newer one.`,
-  asOf: (when: string) => `The server said so ${when}.`,
+  notYet: 'Shown once you’re in range.',
+  older: (when: string) => `From the walk ${when}. Updated once the server has the newer one.`,
+  asOf: (when: string) => stop(`Updated ${when}`),
   within: (count: number, share: string) =>
-    `Each of the ${lots(count)} is judged for itself. ${share} of the spread in head size lies between them.`,
+    `Each of the ${lots(count)} is judged separately. ${share} of the spread in head size is between them.`,
   lotEven: (value: string, low: string, high: string) => `uniformity of heads ${value} (${low} to ${high})`,
   reads: 'How you read heads',
   like: (low: string, high: string, count: number) =>
@@ -26,5 +26,5 @@ export const told = {
     `About ${by} larger than the others, on the same lots in the same weeks (${low} to ${high}, over ${walks(count)}).`,
   small: (by: string, low: string, high: string, count: number) =>
     `About ${by} smaller than the others, on the same lots in the same weeks (${low} to ${high}, over ${walks(count)}).`,
-  together: 'That is a habit of the eye, no mistake. Read a few pots together with another scout.',
+  together: 'This is how you see, not an error. Check a few pots together with another scout.',
 };

@@ -1,16 +1,17 @@
 import { counter } from '../plural';
+import { theTrait } from './common';
 import type { bed as english } from '../en/bed';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const bed = {
-  seenOf: (seen: number, standing: string) => `${pots(seen)} vistas de ${standing} en pie`,
+  seenOf: (seen: number, standing: string) => `${pots(seen)} revisadas, ${standing} registradas`,
   walkedBy: (when: string, who: string) => `recorrida ${when} por ${who}`,
   neverTitle: 'Nadie ha recorrido esta cama',
   never:
     'Quien monitorea la abre en el teléfono, en Hoy, y toca «Empezar recorrido». Lo que anote aparece aquí cuando llegue al servidor.',
   closed: (until: string) =>
-    `Cerrada hasta ${until} por el intervalo de entrada restringida (REI) de una aplicación. Antes no se ofrecen recorridos. La etiqueta es la ley.`,
+    `Cerrada hasta ${until} por el intervalo de entrada restringida (REI). Antes no se puede empezar un recorrido. La etiqueta es la ley.`,
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'el último',
@@ -21,32 +22,33 @@ export const bed = {
     `${length} por ${width}, ${rows} hileras de ${across}`,
 
   evenTitle: 'Qué tan pareja',
-  heldBy: (trait: string) => `la frena: ${trait}`,
+  heldBy: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
   outOf: 'de cada 100 macetas, cerca del promedio de su lote',
-  few: (n: number) => `Solo ${pots(n)}: pocas para dar un número. Revise más antes de juzgar.`,
+  few: (n: number) => `Solo ${pots(n)}: muy pocas para dar un número. Revise más antes de juzgar la cama.`,
   notMeasured: 'En este recorrido no se midió ninguna copa ni se contaron botones.',
   fewInLots: (count: number) =>
-    `En ${counter('es', { one: 'lote', other: 'lotes' })(count)} se midieron menos de cinco macetas: el intervalo dice poco de ahí.`,
-  withoutSlips: (value: string) => `Sin las medidas que parecen errores de anotación sería ${value}.`,
+    `En ${counter('es', { one: 'lote', other: 'lotes' })(count)} se midieron menos de cinco macetas, y ahí el intervalo no es confiable.`,
+  withoutSlips: (value: string) => `Sin las medidas que parecen mal escritas sería ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
-  enough: 'El recorrido vio lo suficiente para la certeza buscada.',
+  enough: 'Se revisaron suficientes macetas para la certeza que pide este cultivo.',
   enoughOfRest: (from: number, to: number) =>
     `Suficientes macetas para las hileras recorridas; las hileras ${from} a ${to} no se recorrieron.`,
-  more: (count: number) => `Unas ${pots(count)} más darían la certeza buscada.`,
-  minimum: (count: number) => `Faltan ${count} para el mínimo de macetas.`,
+  more: (count: number) => `Unas ${pots(count)} más darían la certeza que pide este cultivo.`,
+  minimum: (count: number) => `${count === 1 ? 'Falta' : 'Faltan'} ${pots(count)} para el mínimo de un recorrido.`,
   maximum: 'El recorrido llegó al máximo de macetas.',
-  edge: (seen: string, all: string) => `${seen} de las macetas vistas están junto a un pasillo; de todas, ${all}.`,
+  edge: (seen: string, all: string) =>
+    `${seen} de las macetas revisadas están junto a un pasillo; en toda la cama, ${all}.`,
   between: (value: string, n: number) =>
     `${value} de la variación del tamaño de copa está entre los lotes (${pots(n)}).`,
 
-  saysTitle: 'Lo que dice el recorrido',
+  saysTitle: 'Lo que muestra el recorrido',
   saysUnderWay: 'El recorrido en curso no cambia nada de esto hasta que termine.',
-  saysPart: 'Todavía no se ha terminado ningún recorrido de esta cama. Esto es de la parte que se vio.',
+  saysPart: 'Todavía no se ha terminado ningún recorrido de esta cama. Esto es de la parte recorrida.',
   saysNone: 'Nada resalta a lo largo, a lo ancho ni entre los lotes.',
 
-  alongTitle: 'Las macetas vistas, a lo largo de la cama',
+  alongTitle: 'Macetas revisadas, a lo largo de la cama',
   alongNote: 'La entrada a la izquierda, el pasillo cercano abajo. A escala a lo largo; a lo ancho está estirada.',
-  legendSeen: 'vista',
+  legendSeen: 'revisada',
   legendTrouble: 'pudrición, clorosis o enfermedad',
   legendStruck: 'tachada',
 
@@ -60,17 +62,18 @@ export const bed = {
   traitNone: (trait: string) => `Nadie revisó ${trait} en este recorrido.`,
 
   rootsTitle: 'Raíces y hojas',
-  cover: 'Cobertura de raíz: cuánto del cepellón agarran',
-  coverClass: ['nada', '1 quinto', '2 quintos', '3 quintos', '4 quintos', 'todo'],
+  cover: 'Cobertura de raíz: cuánto del cepellón está cubierto',
+  coverClass: ['nada', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'todo'],
   life: 'Vida de raíz: si están vivas',
   lifeClass: ['muertas', 'casi muertas', 'mitad', 'casi todas vivas', 'vivas'],
-  patchFrom: (n: number, from: string) => `${pots(n)} no alcanzan para ver manchas de menos de ${from}.`,
+  patchFrom: (n: number, from: string) => `${pots(n)} son muy pocas para ver manchas de menos de ${from}.`,
   notLooked: 'No se revisó en este recorrido.',
   rot: 'Pudrición de raíz',
   thin: 'Pocas raíces',
   chlorosis: 'Clorosis',
   lowerBrown: 'Hojas de abajo cafés junto a la maceta',
-  lowerBrownTicked: (count: number) => `anotado en ${pots(count)}, no se preguntó en cada una: sin porcentaje`,
+  lowerBrownTicked: (count: number) =>
+    `anotado en ${pots(count)}; no se pregunta en cada una, así que no hay porcentaje`,
   lowerBrownNote: 'natural donde las macetas están juntas; se cuenta aparte de enfermedad',
   disease: 'Posible enfermedad',
   severity: (index: string, n: number) => `índice de severidad ${index} de 100 en ${pots(n)}`,
@@ -79,8 +82,8 @@ export const bed = {
   lotsTitle: 'Lote por lote',
   lot: 'Lote',
   rows: 'Hileras',
-  standing: 'En pie',
-  seen: 'Vistas',
+  standing: 'Registradas',
+  seen: 'Revisadas',
   headMean: 'Copa, promedio',
   headCv: 'Copa, CV',
   headEven: 'Copa, uniformidad',
@@ -90,16 +93,16 @@ export const bed = {
   budsEven: 'Botones, uniformidad',
   budsCounted: 'Botones, contadas en la franja',
 
-  gradeTitle: 'Qué grado dará',
+  gradeTitle: '¿Qué grado dará?',
   gradeNone: 'No hay grados para este cultivo y tamaño de maceta, o ninguna maceta se revisó completa.',
-  gradeOf: (n: number, standing: string) => `De ${pots(n)} revisadas completas, para ${standing} en pie`,
+  gradeOf: (n: number, standing: string) => `De ${pots(n)} revisadas completas, para ${standing} registradas`,
   grade: 'Grado',
   gradeUnder: 'sin grado',
-  gradeSeen: 'Vistas',
-  gradeExpected: 'Esperadas de las que están en pie',
+  gradeSeen: 'Revisadas',
+  gradeExpected: 'Esperadas de las registradas',
   expected: (value: string, low: string, high: string) => `${value} (${low} a ${high})`,
-  costs: (said: string) => `Lo que más macetas quita del primer grado: ${said}.`,
-  cost: (line: string, fail: number, n: number) => `${line} falla en ${fail} de ${n}`,
+  costs: (said: string) => `Lo que deja más macetas fuera del primer grado: ${said}.`,
+  cost: (line: string, fail: number, n: number) => `${line} (${fail} de ${n})`,
   line: {
     head_min_mm: 'tamaño de copa',
     head_max_mm: 'copa demasiado grande',
@@ -115,7 +118,7 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical nombra al monitoreador nuevo donde una de ellas dio un salto: el salto puede ser de la persona y no de la cama.',
+    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical marca el cambio de monitoreador donde una de ellas dio un salto: la causa puede ser la persona y no la cama.',
   trendBudsFrom: 'desde aquí se cuentan botones',
   trendWalk: 'Recorrido',
   trendScout: 'Monitoreador',
@@ -153,11 +156,11 @@ export const bed = {
   round: {
     title: 'Pedir segunda lectura a ciegas',
     intro:
-      'A otro monitoreador se le lleva a las mismas macetas sin que vea los primeros valores. Lo que lea se compara en la página Monitoreo y aquí no cambia nada.',
-    who: 'Quién lee otra vez',
+      'Otro monitoreador va a las mismas macetas sin ver los primeros valores. Lo que lea se compara en la página Monitoreo y aquí no cambia nada.',
+    who: 'Quién hace la segunda lectura',
     anybody: 'cualquiera menos el primero',
-    ask: 'Pedirla',
-    asked: 'Pedida. Se ofrece en el teléfono de ese monitoreador cuando vuelva a encontrar al servidor.',
+    ask: 'Pedir segunda lectura',
+    asked: 'Pedida. Aparece en el teléfono de ese monitoreador cuando tenga señal.',
     failed:
       'El pedido no se pudo guardar en este aparato. Libere espacio o cargue la página otra vez y pídala de nuevo.',
   },

@@ -9,25 +9,25 @@ export const broken = {
   title: 'No se pueden abrir las notas de este teléfono',
   explain: 'Falló el almacenamiento del teléfono. Muchas veces se arregla al reiniciarlo.',
   olderTitle: 'Este Bedwalk es demasiado viejo para sus notas',
-  older: 'Las notas de este teléfono las guardó un Bedwalk más nuevo. Este no las toca.',
+  older: 'Un Bedwalk más nuevo guardó las notas de este teléfono. Este no las toca.',
   safe: 'Lo que está a salvo',
   sent: 'Toda nota que se envió está en el servidor.',
   waited: (count: number, when: string) =>
-    `Sin enviar en el último conteo (${when}): ${notes(count)}. Lo que no se envió puede que siga en este teléfono.`,
+    `Sin enviar en el último conteo (${when}): ${notes(count)}. Puede que sigan en este teléfono.`,
   allSent: (when: string) =>
-    `En el último conteo (${when}) todas las notas estaban en el servidor. Lo anotado después puede que siga en este teléfono.`,
+    `En el último conteo (${when}) todas las notas estaban enviadas. Lo anotado después puede que siga en este teléfono.`,
   neverCounted: 'Puede que en este teléfono queden notas sin enviar.',
   todo: 'Qué hacer',
   never:
     'No borre los datos del navegador ni quite Bedwalk del teléfono: se perderían las notas que no se han enviado.',
   steps: [
-    'Cierre Bedwalk en todo el teléfono, ábralo y pruebe otra vez.',
+    'Cierre Bedwalk en todo el teléfono y ábralo otra vez.',
     'Si el teléfono está lleno, libere espacio: borre videos o aplicaciones que nadie use.',
     'Reinicie el teléfono y abra Bedwalk otra vez.',
     'Si eso no ayuda, guarde en un archivo lo que aún se pueda leer, aquí abajo.',
   ],
   stepsOlder: [
-    'Acérquese a la señal y pruebe otra vez: el Bedwalk más nuevo llega solo.',
+    'Vaya a donde haya señal y pruebe otra vez: el Bedwalk más nuevo se baja solo.',
     'Cierre Bedwalk en todo el teléfono y ábralo otra vez.',
     'Si eso no ayuda, guarde en un archivo lo que aún se pueda leer, aquí abajo.',
   ],
@@ -36,7 +36,7 @@ export const broken = {
     'Muestre esta pantalla al encargado y entréguele el archivo. Para seguir con los recorridos mientras tanto, vincule otro teléfono, u otro navegador de este, con un código nuevo.',
   inFile: (count: number) =>
     `${notes(count)} ${count === 1 ? 'se pudo leer y está' : 'se pudieron leer y están'} en el archivo.`,
-  nothingRead: 'Ahora no se puede leer ninguna nota sin enviar. Tal vez sí después de reiniciar el teléfono.',
+  nothingRead: 'Ahora no se puede leer ninguna nota sin enviar. Reinicie el teléfono y pruebe otra vez.',
   unread: (count: number) => `${notes(count)} no se ${count === 1 ? 'pudo' : 'pudieron'} leer ahora.`,
 } satisfies typeof english;
 

@@ -10,6 +10,11 @@ function hour(time: string): string {
   return `${/^0?1\D/.test(time) ? 'la' : 'las'} ${time}`;
 }
 
+/** What the bed is held back by, with its article: "lo más disparejo: los botones". */
+export function theTrait(trait: string): string {
+  return trait === common.buds ? 'los botones' : trait === common.head ? 'la copa' : trait;
+}
+
 export const common = {
   language: 'Español',
   pots,
@@ -32,13 +37,13 @@ export const common = {
   sideways: 'Hay más a la derecha: deslice la tabla',
   sortBy: 'Ordenar por',
   asListed: 'como viene',
-  turnRound: 'Voltear el orden',
+  turnRound: 'Invertir el orden',
   loading: 'Trayendo los registros…',
   going: (person: string, seen: number) => `${person} la está recorriendo, ${pots(seen)}`,
   goingSelf: (seen: number) => `usted la está recorriendo, ${pots(seen)}`,
   unknown: 'no se sabe',
   notLookedAt: 'no se revisó',
-  notSeen: 'no vista',
+  notSeen: 'sin revisar',
   none: 'ninguna',
   yes: 'sí',
   no: 'no',
@@ -55,8 +60,8 @@ export const common = {
   between: (from: string, to: string) => `entre ${from} y ${to}`,
   of: (part: string, whole: string) => `${part} de ${whole}`,
   shareSeen: (x: number, n: number, low: string, high: string) => `${x} de ${pots(n)} (${low} a ${high})`,
-  noneStillAllows: (n: number, high: string) => `0 de ${n} vistas todavía permite hasta ${high}`,
-  allStillAllows: (n: number, low: string) => `todas las ${n} vistas todavía permiten apenas ${low}`,
+  noneStillAllows: (n: number, high: string) => `ninguna en ${n} (podría haber hasta ${high})`,
+  allStillAllows: (n: number, low: string) => `las ${n} (podrían ser solo ${low})`,
   tooFew: 'pocas macetas',
   noSizes: 'sin medidas',
   week: (week: string, year: string) => `semana ${week}, ${year}`,
@@ -93,7 +98,7 @@ export const common = {
     old: 'hojas viejas',
     whole: 'toda la planta',
   },
-  scratch: { firm_white: 'firme, blanca por dentro', soft: 'blanda, se le sale la funda', not_scratched: 'sin raspar' },
+  scratch: { firm_white: 'firme, blanca por dentro', soft: 'blanda, se pela', not_scratched: 'sin raspar' },
   voidWhy: {
     mistake: 'un error',
     wrong_pot: 'otra maceta',
@@ -105,10 +110,10 @@ export const common = {
 
   strip: {
     name: (bed: string, lots: number, seen: number) =>
-      `${bed} desde la entrada: ${counter('es', { one: 'lote', other: 'lotes' })(lots)}, ${pots(seen)} ${seen === 1 ? 'vista' : 'vistas'}`,
+      `${bed} desde la entrada: ${counter('es', { one: 'lote', other: 'lotes' })(lots)}, ${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}`,
     entry: 'entrada',
     here: 'la maceta que sigue',
-    seen: 'vista',
+    seen: 'revisada',
     trouble: 'con problema',
     struck: 'tachada',
     planned: 'por revisar',
@@ -123,7 +128,7 @@ export const common = {
 
   problem: {
     unexpected:
-      'El servidor contestó algo que esta app no conoce. Cargue la página otra vez; si sigue así, llame al dueño.',
+      'Esta app no entiende la respuesta del servidor. Cargue la página otra vez. Si sigue así, llame al dueño.',
     notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',
   },
 } satisfies typeof english;

@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter, form, stop } from '../plural';
 import type { crops as english } from '../en/crops';
 
 const grades = counter('es', { one: 'grado', other: 'grados' });
@@ -9,22 +9,22 @@ export const crops = {
   title: 'Cultivos',
   lots,
   state: {
-    waiting: (count: number) => `${counter('es', { one: 'nota', other: 'notas' })(count)} en camino al servidor`,
-    sent: 'Todas las notas están en el servidor',
+    waiting: (count: number) => `${counter('es', { one: 'nota', other: 'notas' })(count)} por enviar`,
+    sent: 'Todas las notas enviadas',
   },
   intro:
-    'Cómo se juzga cada cultivo, aquí y en todos los teléfonos. Cada valor lo pone usted. Donde no hay uno suyo, Bedwalk empieza con la práctica común, que no tiene fuente: cámbiela por la suya.',
+    'Cómo se juzga cada cultivo, aquí y en todos los teléfonos. Usted puede poner cada valor. Donde no ponga uno, Bedwalk usa la práctica común, que no tiene fuente: cámbiela por la suya.',
   emptyTitle: 'Todavía no hay cultivos',
-  empty: 'Un cultivo llega con el primer lote que lo nombra. También puede prepararlo antes.',
+  empty: 'Un cultivo aparece con el primer lote que lo nombra. También puede prepararlo antes.',
   common: 'práctica común',
-  commonLong: (value: string) => `Vale: ${value}, práctica común, sin fuente; cámbielo por el suyo.`,
-  own: (value: string) => `Vale: ${value}, puesto aquí. Si lo deja vacío, vuelve la práctica común.`,
-  ownBy: (who: string, when: string) => `Lo puso ${who}, ${when}.`,
+  commonLong: (value: string) => `Ahora ${value}: práctica común, sin fuente. Cámbielo por el suyo.`,
+  own: (value: string) => `Ahora ${value}, puesto aquí. Déjelo vacío para volver a la práctica común.`,
+  ownBy: (who: string, when: string) => stop(`Lo puso ${who}, ${when}`),
   summary: (howMany: number, sizes: string) => `${lots(howMany)}, macetas de ${sizes}`,
   summaryNoSize: (howMany: number) => lots(howMany),
-  nothingSet: 'Aquí no hay nada puesto: se juzga solo por la práctica común.',
+  nothingSet: 'Aquí no hay nada puesto; vale la práctica común.',
   openShort: 'Cambiar',
-  gradesNone: 'No hay grados puestos: no se dice qué darán sus macetas.',
+  gradesNone: 'No hay grados puestos; Bedwalk no puede decir qué grado darán sus macetas.',
   gradesOf: (size: string, names: string) => `Maceta de ${size}: ${names}`,
   another: 'Otro cultivo',
   anotherNote: 'Escrito como en sus lotes.',
@@ -38,11 +38,11 @@ export const crops = {
     ship: 'Antes de embarcar',
   },
   groupNote: {
-    even: 'Un cambio se calcula en todos los recorridos, también los pasados, en cuanto llega al servidor.',
-    walks: 'Los teléfonos lo siguen cuando vuelven a llegar al servidor.',
+    even: 'Un cambio vale para todos los recorridos, también los pasados, en cuanto llega al servidor.',
+    walks: 'Los teléfonos reciben el cambio cuando tengan señal.',
     trouble:
-      'Clorosis y pudrición de raíz, cada una con una prueba que sigue maceta por maceta hasta distinguir lo aceptable de lo excesivo. Estos cuatro valores dicen con cuánto rigor.',
-    ship: 'Lo que se pierde entre la última revisión y el camión.',
+      'La clorosis y la pudrición de raíz se prueban maceta por maceta hasta saber si hay demasiada. Estos cuatro valores dicen qué tan estricta es la prueba.',
+    ship: 'Cuándo empiezan los grados, cuántas macetas pide una promesa y cuánto se pierde entre el último recorrido y el camión.',
   },
   field: {
     head_tolerance_bp: 'Tolerancia de copa',
@@ -58,31 +58,31 @@ export const crops = {
     risk_miss_bp: 'Riesgo de no verlo',
     expected_loss_bp: 'Pérdida esperada antes de embarcar',
     promise_min: 'Mínimo de macetas para prometer',
-    graded_from_weeks: 'Con grado desde, semanas antes del embarque',
+    graded_from_weeks: 'Los grados empiezan, semanas antes del embarque',
     grades: 'Grados',
     crop: 'Cultivo',
   },
   means: {
     head_tolerance_bp:
-      'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Más ancha: cuentan más macetas y sube la uniformidad.',
+      'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Si es más ancha, cuentan más macetas y sube la uniformidad.',
     bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
     walk_every_days:
-      'Tantos días después de un recorrido, la cama toca otra vez. Si hay varios cultivos en ella, valen los días del que menos tenga.',
-    min_pots: 'Ningún recorrido se da por suficiente antes de ver tantas macetas.',
-    max_pots: 'Un recorrido termina con tantas macetas, por inseguro que siga.',
+      'La cama toca otra vez estos días después de un recorrido. Si hay varios cultivos en ella, vale el plazo más corto.',
+    min_pots: 'Un recorrido no se da por suficiente antes de revisar estas macetas.',
+    max_pots: 'Un recorrido termina con estas macetas, aunque el resultado siga inseguro.',
     width_bp:
       'Un recorrido sigue hasta que el intervalo es así de angosto: de 70 a 90 son 20 puntos. Más angosto es más seguro y pide más macetas.',
     expected_cv_bp:
       'Cuánto varían las copas dentro de un lote (CV), para decir cuántas macetas pide un primer recorrido. Después cuenta la variación de la propia cama.',
-    trouble_ok_bp: 'Con tantas macetas con problemas, o menos, la cama debe pasar.',
+    trouble_ok_bp: 'Con esta parte de macetas con problemas, o menos, la cama debe pasar.',
     trouble_bad_bp:
-      'Con tantas, o más, la cama debe señalarse. Cuanto más cerca de lo aceptable, más macetas hacen falta.',
+      'Con esta parte, o más, la cama debe señalarse. Cuanto más cerca de lo aceptable, más macetas hacen falta.',
     risk_false_bp: 'Con qué frecuencia se puede señalar una cama que está bien. Menos riesgo pide más macetas.',
     risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
     expected_loss_bp: 'Se descuenta antes de decir, en la página de una cama, cuántas macetas se pueden prometer.',
-    promise_min: 'Nada se promete de un lote, o de varios juntos, antes de ver completas tantas macetas.',
+    promise_min: 'No se promete nada de un lote, o de varios juntos, antes de revisar completas estas macetas.',
     graded_from_weeks:
-      'Los grados valen desde tantas semanas antes de la semana de embarque del lote. Antes, las macetas todavía crecen y no se dice nada de grados. Un lote sin semana de embarque recibe grado siempre.',
+      'Un lote recibe grado desde estas semanas antes de su semana de embarque. Antes, sus macetas todavía crecen y no reciben grado. Un lote sin semana de embarque recibe grado siempre.',
   },
   plusMinus: (value: string) => `± ${value}`,
   points: (value: string) => `${value} puntos`,
@@ -99,7 +99,7 @@ export const crops = {
 
   gradesTitle: 'Grados',
   gradesIntro:
-    'Una maceta recibe el primer grado, desde arriba, cuyas reglas cumple todas. Una regla vacía no se pide. La que no cumple ninguno queda sin grado, y así se cuenta. La maceta en la que no se revisó alguna regla pedida no entra en la cuenta.',
+    'Una maceta recibe el primer grado, desde arriba, del que cumple todas las reglas. Una regla vacía no se revisa. La maceta que no cumple ninguno cuenta como «sin grado». Si falta un valor que un grado pide, queda sin decidir: no entra en la cuenta ni en ninguna promesa.',
   gradeList: (size: string) => `Maceta de ${size}`,
   gradeListNone: 'Todavía no hay grados para este tamaño de maceta.',
   gradeAdd: (size: string) => `Agregar un grado para la maceta de ${size}`,
@@ -149,18 +149,17 @@ export const crops = {
   },
   notAsked: 'no se pide',
   chlorosisClass: ['ninguna', 'grado 1 de 4', 'grado 2 de 4', 'grado 3 de 4', 'grado 4 de 4'],
-  headOver: (low: string) =>
-    `Copa, hasta: queda debajo del tamaño desde el que se pide. Escriba ${low} o más, o baje el otro.`,
+  headOver: (low: string) => `Copa, hasta: menos que “Copa, desde”. Escriba ${low} o más, o baje el otro.`,
   nameTwice: (name: string) => `Nombre: ${name} está dos veces en este tamaño de maceta. Dé otro nombre a uno.`,
 
-  seenTitle: 'Qué recibirían las macetas ya vistas',
+  seenTitle: 'Qué recibirían las macetas revisadas',
   seenLot: 'Macetas de',
   seenWalked: (lot: string, ago: string) => `${lot}, recorrido ${ago}`,
   seenCaption: (n: number, lot: string, ago: string) =>
     `${counter('es', { one: 'maceta', other: 'macetas' })(n)} de ${lot} revisadas completas, recorrido ${ago}`,
   seenNone:
-    'Ningún recorrido ha visto un lote de este cultivo en este tamaño de maceta. Después del primero, aquí se gradúan sus macetas.',
-  seenWrong: 'Las macetas se gradúan aquí otra vez cuando se corrija lo de arriba.',
+    'Todavía no se ha recorrido ningún lote de este cultivo en este tamaño de maceta. Después del primer recorrido, aquí se ve el grado de sus macetas.',
+  seenWrong: 'Corrija lo de arriba para ver otra vez el grado de las macetas.',
   seenEdited: 'Según los grados como están arriba, guardados o no.',
   noGrade: 'sin grado',
   pots: 'Macetas',
@@ -172,7 +171,7 @@ export const crops = {
   save: 'Guardar',
   discard: 'Descartar',
   discarded: 'Cambios descartados.',
-  saved: (crop: string) => `${crop}: guardado. Va solo al servidor; allí se juzgan de nuevo camas y lotes.`,
+  saved: (crop: string) => `${crop}: guardado. El servidor juzgará sus camas y lotes con los valores nuevos.`,
   gradesBy: (count: number, who: string) => `${grades(count)} de ${who}`,
   noGrades: 'sin grados',
   setGrades: (crop: string) => `Poner grados para ${crop}`,

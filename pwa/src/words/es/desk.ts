@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter, form, stop } from '../plural';
 import type { desk as english } from '../en/desk';
 
 const phones = counter('es', { one: 'teléfono', other: 'teléfonos' });
@@ -23,22 +23,22 @@ export const desk = {
 
   data: {
     asOf: (when: string) => `Datos hasta ${when}`,
-    kept: (when: string) => `Esto es lo último que dijo ${when}.`,
+    kept: (when: string) => stop(`Actualizado ${when}`),
     trouble: {
-      offline: 'No se puede llegar al servidor.',
-      slow: 'El servidor no contestó a tiempo.',
+      offline: 'No hay conexión con el servidor.',
+      slow: 'El servidor está lento.',
       portal:
-        'La red contesta en lugar del servidor: tal vez pide iniciar sesión. Abra cualquier página web, inicie sesión e intente otra vez.',
+        'La red quizá pide que usted inicie sesión. Abra cualquier página, inicie sesión y pruebe otra vez.',
       busy: 'El servidor está ocupado o reiniciándose.',
       unpaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
-      revoked: 'A este aparato se le quitó el acceso. Pida un código al encargado y vincúlelo otra vez.',
+      revoked: 'A este aparato se le quitó el permiso. Pida un código al encargado y vincúlelo otra vez.',
       notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
     },
     loading: 'Trayendo los registros del servidor…',
-    slow: 'Todavía se espera al servidor. La primera vez, tras una temporada larga, tarda más.',
+    slow: 'El servidor todavía no contesta. La primera vez, tras una temporada larga, tarda más.',
     failed: 'No se pudo mostrar esta página',
-    noRecord: 'El servidor no guarda nada en esta dirección.',
-    toBeds: 'A las camas',
+    noRecord: 'El servidor no tiene nada en esta dirección.',
+    toBeds: 'Volver a las camas',
   },
   phonesState: (equal: number, paired: number) =>
     equal === 0
@@ -49,7 +49,7 @@ export const desk = {
   phonesWaiting: (count: number) => `${notes(count)} todavía en teléfonos`,
   phonesNone: 'ningún teléfono vinculado',
   lastIn: (when: string) => `último envío ${when}`,
-  held: (count: number) => `${notes(count)} ${form('es', count, { one: 'espera', other: 'esperan' })} su decisión`,
+  held: (count: number) => `${notes(count)} ${form('es', count, { one: 'necesita', other: 'necesitan' })} su decisión`,
 
   overview: {
     title: 'Camas',
@@ -65,7 +65,7 @@ export const desk = {
     needsStep: 'piden atención',
     emptyTitle: 'Todavía no hay camas',
     empty:
-      'Las camas y los lotes vienen de una hoja de cálculo, o se escriben como en una. Para mirar primero, arme la demostración en una carpeta aparte: bedwalk demo --data demo.',
+      'Agregue camas y lotes desde una hoja de cálculo, o escríbalos como en una. Para conocer la app primero, abra la demostración en una carpeta aparte: bedwalk demo --data demo.',
     noneMatch: 'Ninguna cama coincide. Cambie los filtros.',
     clearFilters: 'Mostrar todas',
     since: 'Desde ayer',
@@ -81,13 +81,13 @@ export const desk = {
     closedShort: 'cerrada',
     walked: (ago: string) => `recorrida ${ago}`,
     uniformity: (value: string) => `uniformidad ${value}`,
-    seen: (n: number) => `${pots(n)} ${n === 1 ? 'vista' : 'vistas'}`,
+    seen: (n: number) => `${pots(n)} ${n === 1 ? 'revisada' : 'revisadas'}`,
     stepNeeded: 'pide atención',
     legend: 'Uniformidad',
     legendUnder: (top: number) => `menos de ${top}`,
     legendFrom: (low: number) => `${low} a ${low + 9}`,
     legendOver: (low: number) => `${low} o más`,
-    legendFew: 'pocas macetas para saber',
+    legendFew: 'muy pocas macetas para saber',
     legendNever: 'sin recorrer',
     legendNote:
       'Cuántas macetas de cada cien están cerca del promedio de su propio lote; cuenta lo más disparejo, copa o botones.',
@@ -95,15 +95,15 @@ export const desk = {
       never: 'nunca recorrida',
       days: (count: number) => `${counter('es', { one: 'día', other: 'días' })(count)} desde el último recorrido`,
       chlorosis: 'clorosis en el último recorrido',
-      roots: 'problema de raíz en el último recorrido',
+      roots: 'pudrición de raíz en el último recorrido',
     },
     table: {
       bed: 'Cama',
       house: 'Nave',
       lots: 'Lotes',
       uniformity: 'Uniformidad',
-      heldBy: 'La frena',
-      n: 'Macetas vistas',
+      heldBy: 'Lo más disparejo',
+      n: 'Macetas revisadas',
       chlorosis: 'Clorosis',
       rot: 'Pudrición de raíz',
       walked: 'Último recorrido',
@@ -114,10 +114,10 @@ export const desk = {
   scoutsPage: {
     title: 'Monitoreo',
     intro:
-      'Qué tan parecido leen los monitoreadores. Quien lee grande no monitorea peor: revisen juntos las mismas macetas.',
+      'Qué tan de acuerdo leen los monitoreadores. Leer grande no es monitorear peor: revisen juntos unas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
     driftNote:
-      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala; la línea de en medio es sin diferencia y la zona sombreada (2 % a cada lado) es muy poco para importar.',
+      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala. La línea de en medio es sin diferencia; en la zona sombreada (2 % a cada lado) la diferencia es muy poca para importar.',
     driftNone: 'Nada que comparar todavía. Dos monitoreadores tienen que recorrer los mismos lotes en la misma semana.',
     drift: (name: string, by: string, low: string, high: string) => `${name} lee las copas ${by} (${low} a ${high})`,
     large: (by: string) => `${by} de más`,
@@ -125,15 +125,15 @@ export const desk = {
     like: 'igual que los demás',
     walks: (count: number) => `en ${walks(count)}`,
     verdict: {
-      chance: 'no más que el azar',
+      chance: 'puede ser azar',
       little: 'más que azar, pero muy poco para importar',
-      maybe: 'más que azar; no es seguro que importe',
+      maybe: 'más que azar; puede importar o no',
     },
-    needsTalk: 'más que azar, y lo bastante para importar: revisen juntos unas macetas',
+    needsTalk: 'más que azar, y suficiente para importar: revisen juntos unas macetas',
     agreeTitle: 'Segundas lecturas a ciegas, de dos en dos',
     agreeNote:
       'Copa: cuánto más lee el segundo, con los límites de concordancia de 95 %. Clases: kappa ponderada, 1 es acuerdo total, 0 es azar.',
-    agreeNone: 'Ninguna maceta se ha leído dos veces. Pida una segunda lectura en la página de una cama.',
+    agreeNone: 'Todavía no se ha revisado ninguna maceta dos veces. Pida una segunda lectura en la página de una cama.',
     pair: 'Monitoreadores',
     pots: 'Macetas',
     bias: 'Copa, segundo contra primero',
@@ -149,7 +149,7 @@ export const desk = {
     roundBed: 'Cama',
     roundFirst: 'Primera lectura de',
     roundBy: 'Segunda lectura de',
-    roundDone: 'Leídas otra vez',
+    roundDone: 'Revisadas otra vez',
     roundClosed: 'terminada',
     anybody: 'cualquier otro',
   },

@@ -4,7 +4,7 @@ import { distance, number, percent, points } from '../format';
 import { counter } from '../plural';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
-const values = counter('es', { one: 'medida parece', other: 'medidas parecen' });
+const values = counter('es', { one: 'medida parece mal escrita', other: 'medidas parecen mal escritas' });
 const far = counter('es', { one: 'medida está', other: 'medidas están' });
 
 const at = (finding: Finding, name: string) => finding.numbers[name] ?? 0;
@@ -36,7 +36,7 @@ export const findings = {
   edge: (finding) =>
     `${trait(finding)} de la orilla están ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'por debajo' : 'por encima'} de las de adentro (${pots(at(finding, 'edge_n'))} en la orilla).`,
   patch: (finding) =>
-    `Las macetas con ${isBuds(finding) ? 'botones' : 'copas'} parecidas están juntas: busque una mancha.`,
+    `Las macetas con ${isBuds(finding) ? 'botones parecidos' : 'copas parecidas'} están juntas: busque una mancha.`,
   patch_rot: together('Pudrición de raíz', 'Revise allí el riego y el drenaje.'),
   patch_chlorosis: together('Clorosis', 'Revise primero ese tramo.'),
   patch_disease: together('Posible enfermedad', 'No toque ese tramo: no mueva ni tire macetas.'),
@@ -46,7 +46,7 @@ export const findings = {
     `${flag(finding)} es más frecuente hacia ${side(finding)}: ${percent(at(finding, 'there'))} en esa mitad, ${percent(at(finding, 'other'))} en la otra.`,
   flag_edge: (finding, about) =>
     `${flag(finding)} es más frecuente en ${border(finding, about)}: ${at(finding, 'x')} de ${pots(at(finding, 'side_n'))} allí (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} en lo demás.`,
-  clumped: () => 'Los botones varían de maceta a maceta más de lo que haría el puro azar.',
+  clumped: () => 'Los botones varían de maceta a maceta más de lo que explica el azar.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} forman dos grupos: cerca de ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) y ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,
   rot: (finding, about) =>
@@ -58,17 +58,17 @@ export const findings = {
   between_lots: (finding) =>
     `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: júzguelos por separado.`,
   holds_back: (finding) =>
-    `${isBuds(finding) ? 'El número de botones' : 'El tamaño de copa'} frena la cama: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
+    `Lo más disparejo ${isBuds(finding) ? 'son los botones' : 'es la copa'}: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
   disagree: (finding, about) =>
-    `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas estaría cerca del promedio, pero fue ${percent(at(finding, 'counted'))}. Mire los puntos.`,
+    `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas deberían estar cerca del promedio, pero fueron ${percent(at(finding, 'counted'))}. Vea los puntos.`,
   edge_bias: (finding) =>
-    `${percent(at(finding, 'seen'))} de las macetas vistas están en la orilla, pero solo ${percent(at(finding, 'bed'))} de la cama lo está. Revise más de adentro.`,
+    `${percent(at(finding, 'seen'))} de las macetas revisadas están en la orilla, pero en la cama son solo ${percent(at(finding, 'bed'))}. Revise más de adentro.`,
   unwalked: (finding) =>
-    `Nadie miró las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))}, ${percent(at(finding, 'share'))} de la cama. Lo que se dice aquí es del resto.`,
+    `No se revisaron las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))} (${percent(at(finding, 'share'))} de la cama). Todo esto es del resto.`,
   slips: (finding) => {
-    // Un servidor de una versión anterior no distingue las dos cosas.
+    // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');
-    if (mistyped > 0) return `${values(mistyped)} mal escrita: unidad, punto decimal o dígito. Revise esas macetas.`;
+    if (mistyped > 0) return `${values(mistyped)}: unidad, punto decimal o dígito. Revise esas macetas.`;
     return `${far(at(finding, 'x'))} muy lejos de las demás del mismo lote. Una maceta chica de verdad se ve igual.`;
   },
 } satisfies { [code in keyof typeof english]: Say };

@@ -6,9 +6,10 @@ export const help = {
   all: 'Escalas',
   titles: { head: 'Tamaño de copa', buds: 'Conteo de botones', roots: 'Raíces', leaves: 'Hojas pálidas' },
   head: [
-    '1 y 2: dos diámetros de la copa vista desde arriba, en cruz. Primero el más ancho. No cuente brotes largos sueltos.',
+    '1 y 2: dos diámetros de la copa vista desde arriba, en cruz, primero el más ancho. No cuente brotes largos sueltos.',
     '3: la altura, del borde de la maceta a la punta de la copa.',
     'Lea al medio centímetro o al cuarto de pulgada. Con la copa redonda basta un diámetro.',
+    '«Lo usual del lote» es la mediana de sus macetas en este recorrido; hasta revisar suficientes, la del último recorrido.',
   ],
   buds: [
     'Cuente cada punta con botón, una vez, en cualquier estado. Una punta sin botón se cuenta aparte.',
@@ -20,14 +21,14 @@ export const help = {
     candle: 'Los pétalos salen largos y cerrados, como una vela.',
     open: 'La flor está abierta.',
   },
-  rootsTwo: 'Dos preguntas, nunca una: cuánto han llenado el cepellón las raíces y si están vivas.',
+  rootsTwo: 'Dos preguntas aparte: cuánto del cepellón está cubierto y si las raíces están vivas.',
   cover: [
-    'Ninguna raíz sujeta; el sustrato se cae.',
-    'Hasta un quinto de la superficie.',
-    'Hasta dos quintos.',
-    'Hasta tres quintos.',
-    'Hasta cuatro quintos.',
-    'Más de cuatro quintos: el cepellón se sostiene.',
+    'Sin raíces en la superficie; el sustrato se cae.',
+    'Hasta 20\u202f% de la superficie.',
+    'Hasta 40\u202f%.',
+    'Hasta 60\u202f%.',
+    'Hasta 80\u202f%.',
+    'Más de 80\u202f%: el cepellón se sostiene.',
   ],
   life: [
     '',
@@ -40,16 +41,16 @@ export const help = {
   scratchHow: 'Raspe una raíz café con la uña del pulgar.',
   scratch: {
     firm_white: 'Firme, blanca o crema por dentro: raíz vieja, viva.',
-    soft: 'Blanda y mojada, la funda se sale de un hilo: pudrición.',
-    not_scratched: 'Sin tiempo, o nada café que raspar.',
+    soft: 'Blanda y mojada; se pela y queda un hilo: pudrición.',
+    not_scratched: 'Sin tiempo, o sin raíces cafés que raspar.',
   },
   leavesTrap:
     'Lo nuevo es más claro por naturaleza. Compárelo con una hoja vieja de la misma planta: un verde claro, parejo y tierno en todas las puntas es brote nuevo, no clorosis.',
   leaves: {
     none: 'Hojas nuevas y viejas verdes.',
-    young: 'Las hojas nuevas ya hechas pálidas, con venas verdes.',
+    young: 'Las hojas nuevas ya formadas, pálidas con venas verdes.',
     old: 'Las hojas de abajo pálidas, las nuevas verdes.',
-    whole: 'Todas pálidas: mire las raíces.',
+    whole: 'Todas pálidas: revise las raíces.',
   },
   severity: [
     '',

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 import type { phones as english } from '../en/phones';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
@@ -8,10 +8,10 @@ export const phones = {
   emptyTitle: 'Todavía no hay teléfonos vinculados',
   empty: 'Haga abajo un código y escanéelo con el teléfono del monitoreador.',
   head: (position: string) => `El diario del servidor va en la posición ${position}.`,
-  backup: (position: string, when: string) => `Con respaldo hasta la posición ${position}, hecho ${when}.`,
+  backup: (position: string, when: string) => stop(`Con respaldo hasta la posición ${position}, hecho ${when}`),
   backupBehind: (count: string) => `${count} entradas son más nuevas que el último respaldo.`,
   backupNone:
-    'Todavía no hay respaldo. Corra «bedwalk backup» en la máquina del servidor y guarde la copia en otro disco.',
+    'Todavía no hay respaldo. Corra «bedwalk backup» en la computadora del servidor y guarde la copia en otro disco.',
 
   device: 'Aparato',
   person: 'Persona',
@@ -32,7 +32,7 @@ export const phones = {
   daysOff: (count: number) => counter('es', { one: 'día', other: 'días' })(count),
   agreement: 'Concordancia',
   agrees: (position: string) => `coincide con el servidor en la posición ${position}`,
-  differs: 'no coincide: vuelve a traer esos lotes por sí mismo',
+  differs: 'no coincide: está trayendo los lotes otra vez',
   unknown: 'todavía no ha comparado',
   agreedAt: (when: string) => `comparado ${when}`,
   entries: (count: string) => `${count} entradas enviadas`,
@@ -41,87 +41,86 @@ export const phones = {
   revokeName: (device: string) => `Revocar ${device}`,
   revokeTitle: (device: string) => `¿Revocar ${device}?`,
   revokeNote:
-    'Desde ahora no puede traer nada. Las notas que todavía tiene no se pierden: lo que envíe después, o lo que venga en su archivo de notas, espera en esta página para revisar.',
+    'Desde ahora no recibe nada. Las notas que todavía tiene no se pierden: lo que envíe después, o lo que venga en su archivo de notas, queda retenido en esta página para que usted lo revise.',
   revokeDo: 'Revocarlo',
   revokeDone: (device: string) => `${device} está revocado.`,
 
-  waitTitle: 'Notas que esperan su decisión',
+  waitTitle: 'Notas que necesitan su decisión',
   waitNone: 'Ninguna. Todo lo que llegó está en los registros.',
-  waitIntro: 'Están guardadas y no cambian ningún registro hasta que usted decida.',
+  waitIntro: 'Están guardadas, pero no cambian ningún registro hasta que usted decida.',
   waitOf: (phone: string, count: string, since: string) =>
-    `${phone}: ${count} notas esperan, la primera desde ${since}`,
+    `${phone}: ${count} notas retenidas, la primera desde ${since}`,
   waitFromFile: 'De un archivo o devueltas',
-  allNote:
-    'Solo se incluyen las notas que esperan porque su teléfono fue revocado. Las demás quedan aquí para decidir una por una.',
+  allNote: 'Esto solo incluye las notas retenidas porque su teléfono fue revocado. Decida sobre las demás una por una.',
   mergeAll: 'Incluir todas las que se pueda',
-  leaveAll: 'Dejarlas todas fuera',
+  leaveAll: 'Rechazarlas todas',
   waitMore: (shown: string, all: string) =>
     `Aquí se ven ${shown} de ${all} notas, las más recientes de cada teléfono. Abra arriba un teléfono para ver todas sus notas.`,
   lookAll: (count: string) => `Ver las ${count}, una por una`,
   lookLess: 'Cerrar la lista',
-  page: (page: string, count: string) => `Página ${page}, primero las más recientes. Esperan ${count}.`,
+  page: (page: string, count: string) => `Página ${page}, primero las más recientes. Retenidas: ${count}.`,
   pageOlder: 'Notas anteriores',
   pageNewer: 'Notas más recientes',
-  pageNone: 'Ya no espera ninguna en esta página.',
-  decidedAll: (decided: string, waiting: string) => `Decididas: ${decided}. Esperan todavía: ${waiting}.`,
+  pageNone: 'Ya no hay notas retenidas en esta página.',
+  decidedAll: (decided: string, waiting: string) => `Decididas: ${decided}. Retenidas todavía: ${waiting}.`,
   stateHeld: 'retenida',
   stateReview: 'por revisar',
-  whyHeld: 'El servidor no pudo tomarla así:',
+  whyHeld: 'El servidor no pudo aceptarla así:',
   whyReview: 'Vino de un aparato que ya estaba revocado.',
   merge: 'Incluirla',
-  leave: 'Dejarla fuera',
-  cannotMerge: 'Así no se puede incluir: que la escriban otra vez y deje fuera esta.',
+  leave: 'Rechazarla',
+  cannotMerge: 'Así no se puede incluir. Pida que la escriban otra vez y rechace esta.',
   merged: 'Incluida.',
-  left: 'Quedó fuera. Sigue en el diario.',
+  left: 'Rechazada. Sigue en el diario.',
   received: (when: string) => `recibida ${when}`,
   asWritten: 'Como se escribió',
 
   fileTitle: 'Notas de un archivo',
   fileIntro:
-    'Un teléfono que ya no puede enviar guarda en un archivo sus notas sin enviar. Tráigalo aquí; hacerlo dos veces no cambia nada.',
+    'Un teléfono que ya no puede enviar guarda sus notas sin enviar en un archivo. Cárguelo aquí; cargarlo dos veces no hace daño.',
   fileChoose: 'Elegir el archivo',
   fileDone: (all: number, merged: number, known: number, held: number) =>
-    `${notes(all)} en el archivo: unidas: ${merged}, ya estaban aquí: ${known}, lo esperan arriba: ${held}.`,
+    `${notes(all)} en el archivo. Incluidas: ${merged}; ya estaban aquí: ${known}; retenidas arriba para su decisión: ${held}.`,
   fileWrong:
-    'No es un archivo de notas sin enviar, o no trae ninguna. Elija el que guardó el teléfono: su nombre empieza con bedwalk-unsent.',
+    'Este archivo no trae notas sin enviar. Elija el que guardó el teléfono: su nombre empieza con bedwalk-unsent.',
 
   clockDoubt: {
-    jumped: 'El reloj del servidor saltó; ninguna nota recibe hora.',
-    behind: 'El reloj del servidor está atrasado respecto a la última hora que dio; ninguna nota recibe hora.',
+    jumped: 'El reloj del servidor dio un salto; las notas no reciben hora.',
+    behind: 'El reloj del servidor está atrasado respecto a la última hora que dio; las notas no reciben hora.',
     unproven:
       'El servidor estuvo apagado. Las notas reciben hora en cuanto un teléfono marque la misma que el servidor.',
-    phones: 'Los teléfonos de la mayoría marcan otra hora que el servidor; ninguna nota recibe hora.',
+    phones: 'Los teléfonos de la mayoría marcan otra hora que el servidor; las notas no reciben hora.',
   },
   clockNow: (now: string) => `El reloj del servidor marca ${now}.`,
   clockPhones: (when: string, people: string) =>
-    `Los teléfonos marcan ${when} (mediana; en la última hora: ${people}).`,
+    `Los teléfonos marcan ${when} (mediana de ${people} en la última hora).`,
   clockPeople: counter('es', { one: 'persona', other: 'personas' }),
-  clockKept: 'Los teléfonos guardan sus notas y las envían otra vez solos. Todo lo demás sigue.',
+  clockKept: 'Los teléfonos guardan sus notas y las envían después. Todo lo demás funciona.',
   clockOwner:
-    '¿Esa hora está mal? Ponga en hora la máquina del servidor. Si está bien, un dueño puede confirmarlo aquí.',
+    '¿Esa hora está mal? Ponga en hora la computadora del servidor. Si está bien, un dueño puede confirmarlo aquí.',
   clockConfirm: 'La hora es correcta',
   clockConfirmed: 'Las notas reciben otra vez la hora del servidor.',
 
-  troubleTitle: 'Lo que salió mal y se notó',
-  troubleNone: 'Nada.',
+  troubleTitle: 'Problemas notados',
+  troubleNone: 'Ninguno.',
   trouble: {
     digest_differs: 'Los registros de un teléfono no coincidían con el servidor; los trajo otra vez.',
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
-    server_clock_behind: 'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa máquina.',
+    server_clock_behind:
+      'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa computadora.',
     server_clock:
-      'El reloj del servidor no podía estar bien. Las notas esperan en los teléfonos hasta que lo esté o un dueño lo confirme.',
-    clock_confirmed: 'Un dueño dijo que el reloj del servidor está bien.',
+      'El reloj del servidor no podía estar bien. Las notas se quedan en los teléfonos hasta que lo esté o un dueño lo confirme.',
+    clock_confirmed: 'Un dueño confirmó que el reloj del servidor está bien.',
     clock_set_back:
       'El reloj del servidor estuvo adelantado. Las horas que dio se quedan; las notas nuevas reciben la correcta.',
-    backup_restored: 'El servidor volvió de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
+    backup_restored: 'El servidor se restauró de un respaldo anterior. Los teléfonos envían otra vez lo que le falta.',
     handed_back: 'Un teléfono devolvió notas de otros teléfonos que el servidor había perdido.',
     quarantine_full:
-      'Un teléfono envió más notas retenidas de las que se guardan aquí. Él conserva las demás; decida sobre las que esperan.',
+      'Un teléfono envió más notas de las que el servidor retiene por teléfono. El teléfono conserva las demás; decida sobre las retenidas.',
     log_large: 'El registro previo (WAL) del servidor es grande. Se achica solo cuando nadie lee por un momento.',
     receipt_key_lost:
-      'La clave de recibos del servidor es nueva. Las notas que los teléfonos devuelvan tras un respaldo lo esperan arriba.',
-    cursor_unproven:
-      'Un teléfono dijo haber leído más notas de las que tuvo el servidor. Se le mandó de vuelta al final.',
+      'La clave de recibos del servidor es nueva. Las notas que los teléfonos devuelvan tras un respaldo quedan retenidas arriba para su decisión.',
+    cursor_unproven: 'Un teléfono dijo haber leído más notas de las que tuvo el servidor. Se le regresó al final.',
     journal_lost_entries:
       'El servidor había perdido entradas que un teléfono todavía tenía; el teléfono las envía otra vez.',
   },
@@ -129,10 +128,10 @@ export const phones = {
   troubleTimes: (count: string, first: string, last: string) =>
     `${count} veces, la primera ${first}, la última ${last}`,
   troubleOver: (when: string) => `terminó ${when}`,
-  troubleMore: (count: string) => `${count} más. Archive algunas para verlas.`,
-  troubleSeen: 'Archivar',
-  troubleSeenName: (what: string) => `Archivar: ${what}`,
-  troubleSeenDone: 'Archivado. Si vuelve a pasar, aparece otra vez.',
+  troubleMore: (count: string) => `${count} más. Descarte algunos para verlos.`,
+  troubleSeen: 'Descartar',
+  troubleSeenName: (what: string) => `Descartar: ${what}`,
+  troubleSeenDone: 'Descartado. Si vuelve a pasar, aparece otra vez.',
 
   pairTitle: 'Vincular otro aparato',
   pairIntro: 'El código sirve una vez y por poco tiempo.',

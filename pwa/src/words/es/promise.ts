@@ -1,15 +1,15 @@
 import type { promise as english } from '../en/promise';
-import { counter, form } from '../plural';
+import { counter, form, stop } from '../plural';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 /** Lo que se puede prometer de un lote, y lo apartado; véase el inglés. */
 export const promise = {
   safe: (count: string, grade: string) => `${count} se pueden prometer como ${grade}`,
-  safeNone: (grade: string) => `Nada más se puede prometer como ${grade}`,
+  safeNone: (grade: string) => `No se pueden prometer más como ${grade}`,
   note: (loss: string) =>
-    `En 19 de 20 recorridos habrá al menos estas, ya descontados ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón por sí solo: lo que se promete de un grado se descuenta de los otros.`,
-  alone: 'Este lote por sí solo. Si se promete cada lote de una cama por sí solo, es más común que a alguno le falten.',
+    `En 19 de 20 recorridos habrá al menos estas, ya descontados ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón es aparte: lo que promete de un grado se descuenta de los otros.`,
+  alone: 'Este lote solo. Si se promete cada lote de una cama por separado, es más común que a alguno le falten.',
   together: (lots: string) => `${lots} juntos`,
   togetherNote:
     'Promesa conjunta: la suma se cumple en 19 de 20 recorridos, sin importar de qué lote salgan las macetas.',
@@ -17,28 +17,28 @@ export const promise = {
     `Apartado de más: ${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} como ${grade} por encima de lo seguro. Cambie o cancele un apartado, o revise más macetas.`,
   orBetter: (grade: string) => `${grade} o mejor`,
   caption: (whole: number, seen: number, standing: string) =>
-    `De ${pots(seen)} vistas, ${whole} completas, para ${standing} en pie`,
+    `De ${pots(seen)} revisadas, ${whole} completas, para ${standing} registradas`,
   grade: 'Grado',
-  inGrade: 'Vistas en él o mejor',
+  inGrade: 'Revisadas, de este grado o mejor',
   sure: 'Seguras, antes de pérdida',
-  booked: 'Apartadas en él o mejor',
+  booked: 'Apartadas, de este grado o mejor',
   more: 'Se pueden prometer además',
   left: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como de buen grado, porque primero salen las mejores.`,
   part: (standing: string, all: string) =>
-    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido terminado vio las demás.`,
-  early: (day: string) => `Es pronto para dar grado: se clasifica desde el ${day}.`,
+    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido terminado cubrió las demás.`,
+  early: (day: string) => stop(`Es pronto para dar grado: se clasifica desde el ${day}`),
   earlyKnown: (said: string) => `Lo que se sabe: ${said}.`,
   earlyHead: (size: string) => `copa ${size}`,
   earlyBuds: (count: string) => `botones ${count}`,
   earlyNothing: 'Todavía no se sabe ningún tamaño ni número de botones.',
   few: (whole: number, least: number) =>
-    `Todavía nada se puede prometer: ${pots(whole)} vistas completas, y hacen falta al menos ${least}.`,
-  ledger: 'Nada se puede prometer: hay menos macetas registradas que vistas. Primero haga un reconteo del lote.',
-  uncounted: 'Nada se puede prometer: nadie contó estas macetas. Primero cuéntelas.',
+    `Todavía no se puede prometer nada: ${pots(whole)} revisadas completas, y hacen falta al menos ${least}.`,
+  ledger: 'No se puede prometer nada: hay menos macetas registradas que revisadas. Primero haga un reconteo del lote.',
+  uncounted: 'No se puede prometer nada: nadie ha contado estas macetas. Primero cuéntelas.',
   shipped: 'El lote ya se embarcó: no se promete nada más y sus apartados están cerrados.',
-  unwalked: 'Todavía nada se puede prometer: ningún recorrido terminado vio este lote.',
-  noWeek: 'No hay semana de embarque, así que nadie sabe si es pronto para dar grado. Póngala en el lote.',
+  unwalked: 'Todavía no se puede prometer nada: ningún recorrido terminado cubrió este lote.',
+  noWeek: 'No hay semana de embarque; puede ser pronto para dar grado. Póngala en el lote.',
   undecided: (count: number) =>
     `${pots(count)} sin decidir: no entran en el pronóstico ni cuentan para ninguna promesa.`,
   decide: (count: number, said: string) =>
@@ -47,7 +47,7 @@ export const promise = {
   severity: 'qué tan pálidas están las hojas',
 
   title: 'Promesa y apartados',
-  noGrades: 'No hay grados para este cultivo y tamaño de maceta: no se dice qué se puede prometer.',
+  noGrades: 'No hay grados para este cultivo y tamaño de maceta; Bedwalk no puede decir qué se puede prometer.',
   bookings: 'Apartados',
   none: 'No hay nada apartado de este lote.',
   served:
@@ -71,15 +71,15 @@ export const promise = {
   overdue: 'su semana ya pasó: embárquelo, cámbielo o cancélelo',
   before: (week: string) => `antes de la semana de embarque del lote, ${week}`,
   unknownGrade: 'aquí no hay ese grado: cuenta como el mejor',
-  notThere: 'todavía no cuenta: espera al servidor',
+  notThere: 'todavía no cuenta: por enviar',
   save: 'Guardar el apartado',
   saved: (count: number, buyer: string) =>
     `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${buyer}.`,
   cancelledSaid: (buyer: string) => `El apartado de ${buyer} quedó cancelado. Sigue en la historia.`,
-  gradeMissing: 'Grado: elija uno.',
+  gradeMissing: 'Elija un grado.',
   nothingChanged: 'No cambió nada.',
 
-  edit: 'Cambiar lo que se sabe',
+  edit: 'Editar',
   editSave: 'Guardar',
   editCancel: 'Descartar',
   editSaved: (fields: string) => `Cambió: ${fields}.`,

@@ -8,14 +8,14 @@ const rows = counter('es', { one: 'fila', other: 'filas' });
 const lines = counter('es', { one: 'hilera', other: 'hileras' });
 
 export const sheet = {
-  title: 'Ingresar camas y lotes',
-  open: 'Ingresar camas y lotes',
+  title: 'Agregar camas y lotes',
+  open: 'Agregar camas y lotes',
   from: 'Desde una hoja de cálculo',
   intro:
-    'La que ya tiene o una que arma ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
+    'Use una hoja que ya tiene o haga una ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
   needed:
-    'Una cama nueva necesita nave, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás puede quedar vacío: lo que nadie sabe, mejor dejarlo que adivinarlo.',
-  again: 'Las camas que ya se conocen quedan como están, y un lote conocido no se ingresa dos veces.',
+    'Una cama nueva necesita nave, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás es opcional. Si nadie sabe un valor, mejor déjelo vacío que adivinarlo.',
+  again: 'Las camas que ya existen quedan como están, y un lote que ya existe no se agrega dos veces.',
   template: 'Descargar una hoja vacía',
   templateName: 'camas y lotes.csv',
   file: 'Elegir un archivo CSV',
@@ -40,15 +40,15 @@ export const sheet = {
   sumNone: 'En la hoja no hay nada nuevo.',
   wrong: (n: number) =>
     n === 1
-      ? 'Una fila no se puede tomar así. Corríjala aquí o en la hoja de cálculo; las otras pueden entrar ya.'
-      : `${rows(n)} no se pueden tomar así. Corríjalas aquí o en la hoja de cálculo; las otras pueden entrar ya.`,
-  lacking: (headings: string) => `Ninguna columna se titula: ${headings}. ¿La primera fila es la de los títulos?`,
-  others: (headings: string) => `Columnas que se dejan fuera porque aquí nadie las conoce: ${headings}.`,
+      ? 'Una fila tiene un error. Corríjala aquí o en la hoja de cálculo; ya puede agregar las otras.'
+      : `${rows(n)} tienen errores. Corríjalas aquí o en la hoja de cálculo; ya puede agregar las otras.`,
+  lacking: (headings: string) => `Faltan columnas: ${headings}. ¿La primera fila tiene los títulos?`,
+  others: (headings: string) => `Columnas que no se usan porque Bedwalk no las conoce: ${headings}.`,
   twice: (headings: string) => `Columnas repetidas; vale la primera: ${headings}.`,
   noRows: 'No hay ninguna fila debajo de los títulos.',
-  put: 'Ingresarlas',
-  done: (b: number, l: number) => `Ingresado: ${beds(b)}, ${lots(l)}.`,
-  failed: 'No se ingresó: este aparato no pudo guardarlo. Libere espacio e intente otra vez; la hoja sigue aquí.',
+  put: 'Agregar',
+  done: (b: number, l: number) => `Se agregó: ${beds(b)} y ${lots(l)}.`,
+  failed: 'No se agregó: este aparato no pudo guardarlo. Libere espacio e intente otra vez; la hoja sigue aquí.',
 
   nursery: 'Nombre del vivero',
   nurserySave: 'Guardar el nombre',
@@ -71,7 +71,7 @@ export const sheet = {
     pots: 'macetas',
     from: 'primera hilera',
     to: 'última hilera',
-    struck: 'clavado',
+    struck: 'esqueje puesto',
     potted: 'enmacetado',
     ship: 'semana de embarque',
   },
@@ -82,10 +82,10 @@ export const sheet = {
       `${name}: «${typed}» no es un día que se lea de una sola manera. Escríbalo como 2026-03-14.`,
     noWeek: (name: string, typed: string) =>
       `${name}: «${typed}» no es una semana. Escriba año y semana como 2027-W04.`,
-    lotThere: (tag: string) => `El lote ${tag} ya se conoce. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
+    lotThere: (tag: string) => `El lote ${tag} ya existe. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
     otherLot: (tag: string, said: string, row: number, first: number) =>
       `Lote ${tag}: la fila ${row} tiene ${said}, pero la fila ${first} dice otra cosa o lo deja vacío. Ponga otra etiqueta a uno, o escriba lo mismo en los dos.`,
-    before: 'Enmacetado antes de clavado. Revise los dos días.',
+    before: 'Enmacetado antes de poner el esqueje. Revise los dos días.',
     past: (to: number, last: number) => `La última hilera ${to} pasa el final de la cama, que tiene ${lines(last)}.`,
     turned: (from: number, to: number) => `La última hilera ${to} viene antes de la primera, ${from}.`,
     taken: (from: number, to: number, lot: string) =>

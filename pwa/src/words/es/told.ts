@@ -1,25 +1,25 @@
 /** Lo que el servidor dice a un teléfono en el campo; véase el inglés. */
 import type { told as english } from '../en/told';
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 
 export const told = {
-  says: 'Lo que dice el último recorrido terminado',
+  says: 'Lo que muestra el último recorrido terminado',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `En recorrido: ${planned > 0 ? `${seen} de unas ${planned}` : seen} (${who}, ${when})`,
   walkingShort: (seen: number, planned: number) => `en recorrido, ${planned > 0 ? `${seen} de unas ${planned}` : seen}`,
   seenAt: (said: string, when: string) =>
-    `${said} Se vio ${when}; ningún recorrido posterior ha visto lo suficiente para descartarlo.`,
-  part: 'Todavía no se ha terminado ningún recorrido de esta cama: se vio muy poco para dar un número.',
+    `${said} Se vio ${when}; ningún recorrido posterior ha revisado suficientes macetas para descartarlo.`,
+  part: 'Todavía no se ha terminado ningún recorrido de esta cama: muy pocas macetas revisadas para dar un número.',
   none: 'Nada fuera de lo normal.',
   notMeasured: 'No se midió ninguna copa ni se contaron botones.',
-  notYet: 'Esto lo calcula el servidor. Llega solo, con señal.',
-  older: (when: string) => `Del recorrido anterior (${when}). El servidor dirá más cuando tenga el nuevo.`,
-  asOf: (when: string) => `El servidor lo dijo ${when}.`,
+  notYet: 'Se muestra cuando haya señal.',
+  older: (when: string) => `Del recorrido anterior (${when}). Se actualiza cuando el servidor tenga el nuevo.`,
+  asOf: (when: string) => stop(`Actualizado ${when}`),
   within: (count: number, share: string) =>
-    `Cada uno de los ${lots(count)} se juzga por sí mismo. ${share} de la variación de copa está entre ellos.`,
+    `Cada uno de los ${lots(count)} se juzga por separado. ${share} de la variación de copa está entre ellos.`,
   lotEven: (value: string, low: string, high: string) => `uniformidad de copas ${value} (${low} a ${high})`,
   reads: 'Cómo lee usted las copas',
   like: (low: string, high: string, count: number) =>
@@ -28,5 +28,5 @@ export const told = {
     `Cerca de ${by} más grandes que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
   small: (by: string, low: string, high: string, count: number) =>
     `Cerca de ${by} más chicas que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
-  together: 'Es costumbre del ojo, no un error. Lea unas macetas junto con otro monitoreador.',
+  together: 'Así mide usted; no es un error. Revise unas macetas junto con otro monitoreador.',
 } satisfies typeof english;

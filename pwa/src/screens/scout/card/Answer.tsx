@@ -7,7 +7,8 @@ import { lengthUnit as unitName, number } from '../../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from '../walk/course';
 import { others, slipAmong, type Measured } from './doubts';
-import { answerWhole, shownTyped, typedLength } from '../names';
+import { lengthOf } from './Measure';
+import { answerWhole, refusal, shownTyped, typedLength } from '../names';
 
 const fieldOf = ({ trait, other }: Card) =>
   trait === 'head' ? (other ? 'head_b_mm' : 'head_a_mm') : other ? 'tips_bare' : 'buds';
@@ -53,9 +54,9 @@ function whichOf({ trait, other, now }: Card): string {
 }
 
 function NotTaken({ now, typed }: { now: Card; typed: string }) {
-  const { min, max } = limits.observation[fieldOf(now)];
-  const shown = write(now.trait as Measured);
-  return <strong class="doubt">{appWords.value.scout.walk.notTaken(typed, shown(min), shown(max))}</strong>;
+  const value = now.trait === 'head' ? (lengthOf(typed) ?? Number.NaN) : Number(typed);
+  const reason = refusal(typed, value, limits.observation[fieldOf(now)], write(now.trait as Measured));
+  return <strong class="doubt">{reason}</strong>;
 }
 
 /** A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. */

@@ -5,7 +5,7 @@ import { appWords } from '../../../words';
 import { answerWith, type Card } from './card';
 import { Bud } from './Drawings';
 import { lengthUnit as unitName } from '../../../words/format';
-import { shownTyped, typedLength } from '../names';
+import { refusal, shownTyped, typedLength } from '../names';
 import { lengthOf } from './Measure';
 import { NumberField } from './NumberField';
 
@@ -32,7 +32,7 @@ function Height({ now: { now } }: { now: Card }) {
           answerWith({ height_mm: next === undefined || next < min || next > max ? undefined : next });
         }}
       />
-      {wrong && <strong class="small doubt">{words.notTaken(typed, shown(min), shown(max))}</strong>}
+      {wrong && <strong class="small doubt">{refusal(typed, mm ?? Number.NaN, { min, max }, shown)}</strong>}
     </label>
   );
 }

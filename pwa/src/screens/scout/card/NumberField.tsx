@@ -1,5 +1,6 @@
 import { useId, useState } from 'preact/hooks';
 import { appWords } from '../../../words';
+import { refusal } from '../names';
 
 interface Props {
   label: string;
@@ -9,7 +10,7 @@ interface Props {
   onChange: (value: number) => void;
 }
 
-/** A whole number with a button on each side: typed where it is far, stepped where it is near. What cannot be is told, not bent. */
+/** A whole number with a button on each side: typed where it is far, stepped where it is near. A number out of range is refused with a reason, not changed. */
 export function NumberField({ label, value, min, max, onChange }: Props) {
   const id = useId();
   const [refused, refuse] = useState('');
@@ -56,7 +57,7 @@ export function NumberField({ label, value, min, max, onChange }: Props) {
       </div>
       {refused !== '' && (
         <strong class="small doubt" role="status">
-          {appWords.value.scout.walk.notTaken(refused, String(min), String(max))}
+          {refusal(refused, Number(refused), { min, max }, String)}
         </strong>
       )}
     </div>

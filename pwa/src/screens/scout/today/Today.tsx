@@ -10,7 +10,7 @@ import { rampStep } from '../../../parts/ramp';
 import { go, Link, Title } from '../../../router';
 import { access, me, queue } from '../../../state';
 import { appWords } from '../../../words';
-import { ago, atWhen, dateOf, percent, points, weekday } from '../../../words/format';
+import { ago, atWhen, percent, points, shortDate, weekday } from '../../../words/format';
 import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
@@ -107,7 +107,7 @@ function InProgress({ walk, seen }: { walk: WalkRow; seen: number }) {
   if (isPast(walk)) {
     return (
       <section class="in-progress">
-        <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, dateOf(walk.at), seen)}</p>
+        <p>{(walk.open?.round ? words.roundLeftOpen : words.leftOpen)(bed, shortDate(walk.at), seen)}</p>
         <Button size="walk" onClick={() => go(`/walk/${walk.id}/end`)}>
           {words.toEnd}
         </Button>

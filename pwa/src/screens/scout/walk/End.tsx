@@ -16,7 +16,7 @@ import { go, Title } from '../../../router';
 import { me, queue } from '../../../state';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
-import { atWhen, dateOf, length, number, percent, points, share } from '../../../words/format';
+import { atWhen, length, number, percent, points, share, shortDate } from '../../../words/format';
 import { unwalkedSaid } from '../../../words/told';
 import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
@@ -41,7 +41,7 @@ export function End({ id }: { id?: string }) {
     <main class="scout end with-foot">
       <Title text={words.title} />
       <p class="quiet">{nameOfBed(walk.bed)}</p>
-      {!walk.end && isPast(walk) && <p class="attention">{amendWords.value.open.leftOpen(dateOf(walk.at))}</p>}
+      {!walk.end && isPast(walk) && <p class="attention">{amendWords.value.open.leftOpen(shortDate(walk.at))}</p>}
       {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
       {half === null && (
         <p role="status">

@@ -82,7 +82,7 @@ export function Walk({ id }: { id?: string }) {
         <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
           {appWords.value.scout.walk.more_}
         </button>
-        <Forward now={now} onNext={() => void next(course)} />
+        <Forward now={now} back={backName(course)} onNext={() => void next(course)} />
       </div>
       <Menu open={menu} course={course} now={now} onClose={() => setMenu(false)} onNext={() => void next(course)} />
     </main>
@@ -141,6 +141,12 @@ function backFrom(course: Course): void {
   if (route.value.query.get('from') === 'notes') go('/notes', { instead: true });
   else if (course.walk.end) go(`/walk/${course.walk.id}/end`, { instead: true });
   else openNext(course);
+}
+
+/** What the button back from a correction is called: by the next pot of the walk, where it leads to that. */
+function backName(course: Course): string {
+  const isNext = course.walk.end === undefined && route.value.query.get('from') !== 'notes';
+  return isNext ? appWords.value.scout.walk.backToPot(course.standing.length + 1) : appWords.value.common.back;
 }
 
 /** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
@@ -278,7 +284,7 @@ function Short({ text }: { text: string }) {
 }
 
 /** The one green button: on to the next question, or to the next pot. */
-function Forward({ now, onNext }: { now: Card; onNext: () => void }) {
+function Forward({ now, back, onNext }: { now: Card; back: string; onNext: () => void }) {
   const words = appWords.value.scout.walk;
   const at = traits.indexOf(now.trait);
   const following: Trait | undefined = traits[at + 1];
@@ -286,7 +292,7 @@ function Forward({ now, onNext }: { now: Card; onNext: () => void }) {
   if (now.pot) {
     return (
       <button type="button" class="button walk main" onClick={onNext}>
-        {hasSomething(now) ? words.saveCorrection : words.backToWalk}
+        {hasSomething(now) ? words.saveCorrection : back}
       </button>
     );
   }
