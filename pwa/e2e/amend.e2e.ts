@@ -66,7 +66,7 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
   await open.getByText('Pot 7 is still open').waitFor();
   await open.getByText(/row \d+, .* from the aisle/).waitFor();
   await open.getByText(/head: 91, buds: 402/).waitFor();
-  const again = phone.page.locator('.end section').filter({ hasText: 'Look at again' });
+  const again = phone.page.locator('.end section').filter({ hasText: 'Check again' });
   await again.getByText(/91.*is far from|91.*perhaps/).waitFor();
   await again.getByText(/402.*is far from|402.*perhaps/).waitFor();
   await phone.picture('end-open-card');
@@ -80,12 +80,12 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
 
   // Neither written nor lost by ending the walk: it is asked.
   await phone.taps('End the walk');
-  await phone.sees(/^First say what becomes of the open pot/);
+  await phone.sees(/^Save or discard the open pot first/);
   expect((await kinds()).filter((kind) => kind === 'observation')).toHaveLength(6);
   expect((await kept(phone)).drafts).toBe(1);
 
-  await phone.taps('Leave it out');
-  await phone.sees('Left out.');
+  await phone.taps('Discard');
+  await phone.sees('Discarded.');
   expect((await kept(phone)).drafts).toBe(0);
   await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
   await phone.sees('Pot 7 is still open');
@@ -156,7 +156,7 @@ test('from the notes a pot is opened, corrected and struck out with a reason, an
   expect((await viewAtTheServer()).pots.filter((pot) => pot.voided)).toHaveLength(1);
   await phone.picture('notes-struck');
   await row(/row .*head: 31/)
-    .getByRole('button', { name: 'Put back' })
+    .getByRole('button', { name: 'Restore' })
     .tap();
   await row(/row .*head: 31/)
     .getByRole('button', { name: 'Strike out' })
@@ -186,10 +186,10 @@ test('what was noted on the spot says what it says, and is struck out from the n
   await phone.opens(`/work/application?bed=${BED_1}`);
   await phone.page.getByRole('radio', { name: 'growth regulator' }).check({ force: true });
   await field(/^Active ingredient/).fill('daminozide');
-  await field(/^Entry interval/).fill('24');
+  await field(/^Restricted-entry interval/).fill('24');
   await phone.taps('just now');
   await phone.taps(/^Save$/);
-  await phone.sees(/^Noted. Entry restricted until/);
+  await phone.sees(/^Saved. Entry restricted until/);
   await until(phone, (now) => now.waiting === 0);
 
   // Opened anew: no toast is left to take anything back with.
@@ -209,7 +209,7 @@ test('what was noted on the spot says what it says, and is struck out from the n
   await row(/daminozide/)
     .getByRole('button', { name: 'Tachar' })
     .tap();
-  await phone.sees(/Sus camas cuentan entonces como abiertas/);
+  await phone.sees(/Sus camas contarán como abiertas/);
   await phone.picture('notes-strike-es');
   await phone.taps('Cancelar');
   await speaks('en');
@@ -218,7 +218,7 @@ test('what was noted on the spot says what it says, and is struck out from the n
   await row(/daminozide/)
     .getByRole('button', { name: 'Strike out' })
     .tap();
-  await phone.sees(/Its beds then count as open/);
+  await phone.sees(/Its beds will count as open/);
   await phone.taps('the wrong bed');
   await row(/daminozide/)
     .getByText(/^Struck out by .*: the wrong bed$/)
@@ -252,7 +252,7 @@ test('what one Save wrote is struck out together: no move is left half taken bac
   await row(/600 pots.*Heron, H1.*Heron, H2/)
     .getByRole('button', { name: 'Strike out' })
     .tap();
-  await phone.sees(/3 notes were written by one Save/);
+  await phone.sees(/3 notes were saved together/);
   await phone.taps('a mistake');
   await row(/600 pots/)
     .getByText(/^Struck out by/)
@@ -293,15 +293,15 @@ test('Undo after a new lot goes back to the form as it was filled, and it can be
 
 test('Undo after a step-up goes back to its form too', async () => {
   await phone.opens(`/work/step?lot=${LOT_1}&bed=${BED_1}`);
-  await field('Pots stepped up').fill('120');
+  await field('How many pots').fill('120');
   await field('New tag code').fill('AZ-401');
   await field('New pot size').fill('16.5');
   await phone.page.getByRole('radio', { name: 'on no bed' }).check({ force: true });
   await phone.taps(/^Save$/);
-  await phone.sees(/120 pots stepped up as lot AZ-401/);
+  await phone.sees(/120 pots moved up to lot AZ-401/);
   await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
   await phone.page.getByRole('heading', { name: 'Step up' }).waitFor();
-  expect(await field('Pots stepped up').inputValue()).toBe('120');
+  expect(await field('How many pots').inputValue()).toBe('120');
   expect(await field('New tag code').inputValue()).toBe('AZ-401');
   expect(await bodyOf<Count>('count')).toBeUndefined();
 });
@@ -328,13 +328,13 @@ test('what is told in a walk lies over its sheet, can be tapped there, and goes 
       return top !== null && each.contains(top);
     }),
   ).toBe(true);
-  await phone.page.locator('dialog').getByRole('button', { name: 'Put back' }).tap();
+  await phone.page.locator('dialog').getByRole('button', { name: 'Restore' }).tap();
   await toast.waitFor({ state: 'detached' });
   await strikes();
   await phone.page.locator('dialog').getByRole('button', { name: 'Correct', exact: true }).first().tap();
   await phone.sees(/^Correcting pot/);
   expect(await toast.count()).toBe(0);
-  await phone.taps('Back ›');
+  await phone.taps(/^Back to pot/);
   await phone.taps('More');
   await phone.taps('Skip this pot');
   await phone.taps('no pot there');
@@ -354,18 +354,18 @@ test('a phone whose access was taken back says so on Today, what is kept and wha
   const says = async (...sentences: (string | RegExp)[]) => {
     const notice = phone.page.locator('.today .notice');
     for (const sentence of sentences) await notice.getByText(sentence).waitFor();
-    expect(await phone.page.getByText(/All notes are at the server/).count()).toBe(0);
+    expect(await phone.page.getByText(/All notes sent/).count()).toBe(0);
   };
   await phone.opens('/');
-  await says(/access was taken back/, /stays on the phone and is still sent/, /Ask the supervisor for a code/);
+  await says(/access was revoked/, /stay on the phone and are still sent/, /Ask the supervisor for a code/);
   await phone.picture('today-revoked');
   expect(await phone.accessibilityFaults()).toEqual([]);
   await phone.goesOutOfRange();
   await phone.isSwitchedOffAndOn();
-  await says(/access was taken back/);
+  await says(/access was revoked/);
   await speaks('es');
   await phone.opens('/');
-  await says(/se le quitó el permiso/, /se queda en el teléfono/, /Pida un código al encargado/);
+  await says(/se le quitó el permiso/, /se quedan en el teléfono/, /Pida un código al encargado/);
   await phone.picture('today-revoked-es');
   await speaks('en');
   // Paired again it is served again, and nothing is said any more.

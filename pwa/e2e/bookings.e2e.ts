@@ -82,16 +82,16 @@ test('an empty booking is not saved, and says what is missing', async () => {
 });
 
 test('a booking is changed, cancelled and booked again, and all of it stays in the history', async () => {
-  await desk.taps('Change the booking of Market Stall 7');
+  await desk.taps('Change the booking for Market Stall 7');
   await typedPots().fill('5000');
   await desk.taps('Save the booking');
   await desk.sees(/Overbooked: [0-9,]+ more are|Overbooked: [0-9,]+ pots more are booked as florist/);
   await desk.picture('lot-overbooked-desk');
-  await desk.taps('Change the booking of Market Stall 7');
+  await desk.taps('Change the booking for Market Stall 7');
   await desk.taps('Cancel this booking');
   await counts((view) => view.bookings.some((booking) => booking.cancelled));
   await table().getByText('cancelled').waitFor();
-  await desk.taps('Change the booking of Market Stall 7');
+  await desk.taps('Change the booking for Market Stall 7');
   await desk.taps('Book it again');
   await counts((view) => view.bookings.every((booking) => !booking.cancelled));
   const lines = (await lot()).history.filter((line) => line.kind === 'booking');
@@ -100,7 +100,7 @@ test('a booking is changed, cancelled and booked again, and all of it stays in t
 });
 
 test('ship week and dates are changed in place, "today" is said, and too early is said before its time', async () => {
-  await desk.taps('Change what is known');
+  await desk.taps('Edit');
   const known = desk.page.locator('form.known');
   await known.getByRole('group', { name: 'Potted on' }).getByText('Today').click();
   await known.getByLabel('Origin', { exact: true }).fill('own cuttings');

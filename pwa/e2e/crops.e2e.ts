@@ -46,7 +46,7 @@ test('the bed’s page leads to where its grades are set', async () => {
   await turnsTo(desk, `/beds/${BED_1}`);
   await desk.page.getByRole('link', { name: 'Set grades for azalea' }).click();
   await desk.page.getByRole('heading', { level: 1, name: 'azalea' }).waitFor();
-  await desk.sees('In force: ± 10 %, common practice, no source; change it to yours.');
+  await desk.sees('Now ± 10 %: common practice, no source. Change it to suit you.');
 });
 
 test('a number out of its limits is told at its field as it is typed, and is not saved', async () => {
@@ -54,8 +54,8 @@ test('a number out of its limits is told at its field as it is typed, and is not
   await head.fill('60');
   await desk.sees('Head tolerance: 60 is not between 1 and 50 %. Check the number and its unit.');
   expect(await head.getAttribute('aria-invalid')).toBe('true');
-  await field('Fewest pots of a walk').fill('61');
-  await desk.sees('Fewest pots of a walk: more than “Most pots of a walk”, which is 60 pots. Type 60 pots or less');
+  await field('Minimum pots per walk').fill('61');
+  await desk.sees('Minimum pots per walk: higher than “Maximum pots per walk” (60 pots). Enter 60 pots or less');
   await desk.taps('Save');
   await desk.page.locator('.problems').getByText('Head tolerance: 60').waitFor();
   await desk.page.waitForFunction(() => document.activeElement?.className === 'problems');
@@ -84,7 +84,7 @@ test('grades are set from the top down, and the pots already seen are graded as 
   const lower = desk.page.locator('.gradelist ol > li').nth(1);
   await lower.getByLabel('Name').fill('first');
   await lower.getByLabel('Head, from').fill('28');
-  await lower.getByLabel('Root cover, at least').selectOption({ label: '3 fifths' });
+  await lower.getByLabel('Root cover, at least').selectOption({ label: '60\u202f%' });
   // It stands below a grade that asks nothing, so no pot comes as far as this one.
   await seenAs({ second: 10, first: 0, 'no grade': 0 });
   await desk.taps('Move first up');
@@ -97,7 +97,7 @@ test('grades are set from the top down, and the pots already seen are graded as 
 });
 
 test('a grade that is taken out comes back where it was', async () => {
-  await desk.taps('Take out first');
+  await desk.taps('Remove first');
   await seenAs({ second: 7, 'no grade': 3 });
   await desk.taps('Undo');
   await seenAs({ first: 5, second: 2, 'no grade': 3 });
@@ -109,7 +109,7 @@ test('saved, the bed’s grade-out and its uniformity follow', async () => {
   await desk.sees('2 changes not saved');
   await desk.taps('Save');
   await desk.sees(/^azalea: saved/);
-  await desk.sees('In force: ± 20 %, set here.');
+  await desk.sees('Now ± 20 %, set here.');
   await until(desk, (now) => now.waiting === 0);
   const after = await viewOf<BedView>(desk, `beds/${BED_1}`);
   expect(before.bed.score!.lots[0]!.grade_out ?? null).toBe(null);
@@ -124,7 +124,7 @@ test('saved, the bed’s grade-out and its uniformity follow', async () => {
   await turnsTo(desk, `/beds/${BED_1}`);
   await desk.sees(/The band is the lot’s mean ± 20\s%/);
   // Beside what may be promised, which is a table of its own.
-  const graded = plain(await desk.page.getByRole('table', { name: /^From 10 pots checked in full, / }).innerText());
+  const graded = plain(await desk.page.getByRole('table', { name: /^From 10 pots fully checked, / }).innerText());
   expect(graded).toMatch(/first 5 .*second 2 .*no grade 3/);
 });
 
@@ -151,8 +151,8 @@ test('what two people set apart stands side by side, and is settled with one tap
   await desk.picture('crop-settle-desk');
   await desk.taps('Keep 5 days');
   await settle.waitFor({ state: 'detached' });
-  await desk.sees(/In force: 5 days, set here/);
-  await other.sees(/In force: 5 days, set here/);
+  await desk.sees(/Now 5 days, set here/);
+  await other.sees(/Now 5 days, set here/);
 });
 
 test('in Spanish, in inches and on a phone’s width it reads as well, without fault for axe', async () => {

@@ -42,11 +42,11 @@ describe('the supervisor', () => {
     for (const span of mixed.spans) await desk.sees(`${span.tag} ${span.cultivar}`);
     for (const part of [
       'How even',
-      'What the walk says',
+      'What the walk shows',
       'Head size',
       'Bud count',
       'Roots and leaves',
-      'Will it grade',
+      'Will it make grade?',
     ]) {
       await desk.page.getByRole('heading', { level: 2, name: part }).waitFor();
     }
@@ -90,7 +90,7 @@ describe('the supervisor', () => {
     await desk.page.getByRole('link', { name: lot.tag, exact: true }).click();
     await desk.page.getByRole('heading', { level: 1, name: `Lot ${lot.tag}, ${lot.cultivar}` }).waitFor();
     await desk.page.getByRole('img', { name: /^Life line with/ }).waitFor();
-    const history = desk.page.getByRole('region', { name: 'Who wrote what, and when' });
+    const history = desk.page.getByRole('region', { name: 'Who noted what, and when' });
     expect(await history.locator('tbody tr').count()).toBeGreaterThan(10);
   });
 
@@ -117,8 +117,8 @@ describe('the supervisor', () => {
     const before = await rounds();
     await shows(desk, `/beds/${walked.id}`);
     await desk.taps('Ask for a blind second look');
-    await desk.taps('Ask for it');
-    await desk.sees(/^Asked for/);
+    await desk.taps('Ask for a second look');
+    await desk.sees(/^Requested/);
     await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);
   });
 
@@ -164,7 +164,7 @@ describe('the supervisor', () => {
     await desk.isReadyForTheField();
     await desk.goesOutOfRange();
     await shows(desk, '/beds');
-    await desk.sees(/The server cannot be reached\. This is what it said/);
+    await desk.sees(/The server cannot be reached\. Last updated/);
     expect(await desk.page.locator('.bedtile').count()).toBeGreaterThan(30);
     await desk.comesIntoRange();
     await desk.page.locator('.stale').waitFor({ state: 'detached' });
@@ -300,7 +300,7 @@ describe('every page', () => {
     const shown = await row.locator('td:visible').evaluateAll((all) => all.map((cell) => cell.dataset['title']));
     expect(shown).toEqual(['Beds', 'Pots', 'Uniformity', 'Ship', ...(lot.disagree > 0 ? ['To settle'] : [])]);
     await desk.page.getByLabel('Sort by').selectOption('Pots');
-    await desk.page.getByRole('button', { name: 'Turn the order round' }).click();
+    await desk.page.getByRole('button', { name: 'Reverse order' }).click();
     const most = lots.toSorted((a, b) => b.pots - a.pots)[0]!;
     expect(await table.getByRole('row').nth(1).innerText()).toContain(most.tag);
     await atADesk();
@@ -314,7 +314,7 @@ describe('every page', () => {
       const walked = houses.flatMap(({ beds }) => beds).find((bed) => bed.score)!;
       await shows(desk, `/beds/${walked.id}`);
       const table = desk.page.locator('.section').last().locator('xpath=preceding-sibling::*[1]').locator('.table');
-      const hint = language === 'en' ? 'More to the right: slide the table' : 'Hay más a la derecha: deslice la tabla';
+      const hint = language === 'en' ? 'More to the right: swipe the table' : 'Hay más a la derecha: deslice la tabla';
       await desk.page.getByText(hint).last().waitFor();
       const left = () =>
         table.locator('.heads').evaluateAll((all) => all.map((cell) => Math.round(cell.getBoundingClientRect().left)));
@@ -324,7 +324,7 @@ describe('every page', () => {
       expect(await left()).toEqual(before);
       await atADesk();
       await shows(desk, `/beds/${walked.id}`);
-      expect(await desk.page.getByText(/slide the table|deslice la tabla/).count()).toBe(0);
+      expect(await desk.page.getByText(/swipe the table|deslice la tabla/).count()).toBe(0);
     },
   );
 

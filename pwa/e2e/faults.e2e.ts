@@ -80,13 +80,13 @@ test('the app is killed between a tap and its saving: the pots before are whole,
   await phone.page.locator('.traits').waitFor();
   expect(await potsNoted(phone)).toBe(1);
   await phone.taps('More');
-  await phone.taps('Save pot as it is');
+  await phone.taps('Save the pot as is');
   await phone.taps('More');
   await phone.taps('Comment');
   await phone.taps('disease suspected');
   await phone.taps('Done');
   await phone.taps('More');
-  await phone.taps('Save pot as it is');
+  await phone.taps('Save the pot as is');
   await phone.comesIntoRange();
   await until(phone, (now) => now.waiting === 0, 60_000);
 });
@@ -114,7 +114,7 @@ test('a portal page answers in place of the server: nothing counts as delivered,
   await notesPot(phone, pot);
   expect((await kept(phone)).waiting).toBeGreaterThan(0);
   await phone.opens('/notes');
-  await phone.sees(/The network answers in place of the server/);
+  await phone.sees(/The network may want you to sign in/);
   expect((await kept(phone)).waiting).toBeGreaterThan(0);
   await phone.page.context().unroute('**/api/**');
   // No tap: the queue is tried again by itself.
@@ -128,12 +128,12 @@ test('the server takes a note and answers later than the phone waits: the phone 
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
   await phone.opens('/notes');
-  await phone.sees(/^1 note on this phone/);
+  await phone.sees(/^1 note to send/);
   // The words stand there until the next try, which may come before the test looks.
   await phone.page.evaluate(() => {
     const look = () => {
       const line = document.querySelector('.state p.quiet')?.textContent ?? '';
-      if (line.startsWith('The server did not answer in time.')) document.body.dataset['said'] = line;
+      if (line.startsWith('The server is slow.')) document.body.dataset['said'] = line;
     };
     new MutationObserver(look).observe(document.body, { subtree: true, childList: true, characterData: true });
   });
@@ -164,8 +164,8 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
   expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
   await phone.opens('/notes');
-  await phone.sees(/This phone was revoked|does not know this phone/);
-  await phone.sees('supervisor looks at it');
+  await phone.sees(/This phone was revoked|no longer knows this phone/);
+  await phone.sees('supervisor will review it');
   await phone.opens('/');
   await seesBeds(phone);
 });
@@ -186,7 +186,7 @@ test("the browser's storage is cleared: the phone takes new numbers, has everyth
   expect(after.device).toBe(before.device);
   expect(after.inc).toBeGreaterThan(before.inc);
   await phone.page.locator('.lines li:not(.shut) a').first().tap();
-  await startsWalk(phone).catch(() => phone.taps('Go on with the walk'));
+  await startsWalk(phone).catch(() => phone.taps('Continue the walk'));
   await until(phone, (now) => now.waiting === 0, 60_000);
 });
 

@@ -55,7 +55,7 @@ async function goesOn(): Promise<void> {
 async function endsPot(): Promise<void> {
   const before = await potsNoted(scout);
   await key('More').tap();
-  await scout.taps('Save pot as it is');
+  await scout.taps('Save the pot as is');
   await scout.page.waitForFunction(
     (count) => new RegExp(`^pot ${count} `).test(document.querySelector('.top .small')?.textContent ?? ''),
     before + 2,
@@ -112,7 +112,7 @@ describe('in a walk', () => {
     // A third size has no place among the buds.
     await scout.page.keyboard.type('301.02');
     await scout.page.keyboard.press('Enter');
-    await scout.sees('A size came where buds are counted. It was not taken.');
+    await scout.sees('The caliper sent a size, but this is the bud count. Not saved.');
     expect((await tabs())[1]).toBe('–');
     await scout.page.keyboard.type('43');
     await scout.page.keyboard.press('Enter');
@@ -129,7 +129,7 @@ describe('in a walk', () => {
   });
 
   test('in steps, without aiming, and one step too far is taken back', async () => {
-    await scout.taps('± steps');
+    await scout.taps('+ −');
     for (let step = 0; step < 6; step++) await scout.taps('5 cm more');
     await scout.taps('½ cm more');
     await scout.taps('Buds ›');
@@ -150,7 +150,7 @@ describe('in a walk', () => {
     // 12.25 in are 311.15 mm by definition of the inch.
     expect(await lastPot()).toMatchObject({ head_a_mm: 311 });
     await choosesInSettings('Lengths', 'centimetres');
-    await choosesInSettings('Numbers by', 'keypad');
+    await choosesInSettings('Enter numbers with', 'keypad');
   });
 
   test('for a left hand the seldom keys and Next lie on the left, and the digits stay in their order', async () => {
@@ -158,13 +158,13 @@ describe('in a walk', () => {
     const left = async (name: string) => (await key(name).boundingBox())?.x ?? 0;
     expect(await left('Erase the last digit')).toBeGreaterThan(await left('9'));
     expect(await left('Buds ›')).toBeGreaterThan(await left('More'));
-    await choosesInSettings('Hand that taps', 'left');
+    await choosesInSettings('Tapping hand', 'left');
     await goesOn();
     expect(await left('Erase the last digit')).toBeLessThan(await left('7'));
     expect(await left('7')).toBeLessThan(await left('8'));
     expect(await left('8')).toBeLessThan(await left('9'));
     expect(await left('Buds ›')).toBeLessThan(await left('Undo'));
-    await choosesInSettings('Hand that taps', 'right');
+    await choosesInSettings('Tapping hand', 'right');
   });
 
   test('large text is larger in the walk too', async () => {
@@ -226,7 +226,7 @@ describe('a phone that is nearly full', () => {
     await key('1').tap();
     await isAt('buds');
     await key('More').tap();
-    await scout.taps('Save pot as it is');
+    await scout.taps('Save the pot as is');
     await scout.sees(/^NOT saved: the phone is full. Free some space, then tap again/);
     expect((await tabs())[0]).toBe('31');
     expect(await potsNoted(scout)).toBe(pots);
@@ -261,18 +261,18 @@ describe('on the home screen', () => {
   test('the browser’s offer is held back, made in our words, and passed on when it is taken up', async () => {
     await turnsTo(scout, '/');
     expect(await offers()).toBe(true);
-    await scout.taps('Put it there');
+    await scout.taps('Add to home screen');
     await expect.poll(async () => (await heard()).at(-1)).toBe('asked');
-    await scout.page.getByText('Put it there').waitFor({ state: 'detached' });
+    await scout.page.getByText('Add to home screen').waitFor({ state: 'detached' });
   });
 
   test('who says "Later" is not asked again', async () => {
     await offers();
     await scout.taps('Later');
-    await scout.page.getByText('Put it there').waitFor({ state: 'detached' });
+    await scout.page.getByText('Add to home screen').waitFor({ state: 'detached' });
     await scout.opens('/');
     await seesBeds(scout);
     await offers();
-    expect(await scout.page.getByText('Put it there').count()).toBe(0);
+    expect(await scout.page.getByText('Add to home screen').count()).toBe(0);
   });
 });

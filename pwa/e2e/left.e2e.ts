@@ -32,8 +32,8 @@ test('three weeks later it is shown with its pots, is ended and not gone on with
   const { phone, walk } = await leavesAWalk();
   await phone.page.context().addInitScript(later, 21 * DAY_MS);
   await phone.opens('/');
-  await phone.sees(/^Heron, H1: left open since .*, 2 pots noted\. The bed has changed since/);
-  expect(await phone.page.getByRole('button', { name: 'Go on with the walk' }).count()).toBe(0);
+  await phone.sees(/^Heron, H1: open since .*, 2 pots noted\. The walk is too old to continue/);
+  expect(await phone.page.getByRole('button', { name: 'Continue the walk' }).count()).toBe(0);
   expect(await phone.accessibilityFaults()).toEqual([]);
   await phone.picture('walk-left-open');
   // Neither by its own address, nor by way of its bed.
@@ -44,20 +44,22 @@ test('three weeks later it is shown with its pots, is ended and not gone on with
   await phone.page.getByRole('button', { name: 'Start walk' }).waitFor();
 
   await phone.opens('/');
-  await phone.taps('Look at it and end it');
-  await phone.sees(/^Begun on .* and never ended\./);
-  await phone.sees(/^One pot was half noted: head: 29\./);
-  expect(await phone.page.getByRole('button', { name: /^Look at more pots/ }).count()).toBe(0);
+  await phone.taps('Check and close it');
+  await phone.sees(/^Started .* and never ended\./);
+  await phone.sees(/^One pot is half filled in: head: 29\./);
+  expect(await phone.page.getByRole('button', { name: /^Check more pots/ }).count()).toBe(0);
   await phone.picture('walk-left-open-end');
   await phone.taps('Keep as a comment');
   await phone.page.locator('.end .open').waitFor({ state: 'detached' });
   await phone.taps('End the walk');
   await seesBeds(phone);
-  expect(await phone.page.getByText(/left open since/).count()).toBe(0);
+  expect(await phone.page.getByText(/: open since/).count()).toBe(0);
   expect((await kept(phone)).drafts).toBe(0);
   const notes = await ownNotes(phone);
   expect(notes.map(({ kind }) => kind)).toEqual(['walk', 'observation', 'observation', 'note', 'walk_end']);
-  expect((notes[3]?.body as Note | undefined)?.words).toMatch(/^Half noted in the walk of .*, row \d+, .*: head: 29$/);
+  expect((notes[3]?.body as Note | undefined)?.words).toMatch(
+    /^Half filled in on the walk of .*, row \d+, .*: head: 29$/,
+  );
 
   await phone.comesIntoRange();
   await until(phone, (now) => now.waiting === 0);
@@ -85,8 +87,8 @@ test('in Spanish too', async () => {
   await phone.opens('/');
   await phone.sees(/^Heron, H1: abierto desde el .*, 2 macetas anotadas\./);
   await phone.picture('walk-left-open-es');
-  await phone.taps('Verlo y terminarlo');
-  await phone.sees(/^Una maceta quedó a medio anotar: /);
+  await phone.taps('Revisar y cerrar');
+  await phone.sees(/^Una maceta quedó a medio llenar: /);
   await phone.picture('walk-left-open-end-es');
 });
 

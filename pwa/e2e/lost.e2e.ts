@@ -21,7 +21,7 @@ async function phoneInABed(further = 0): Promise<Device> {
   await seesBeds(phone);
   await phone.isReadyForTheField();
   await phone.page.locator('.lines li:not(.shut) a').nth(further).tap();
-  await phone.taps(/^(Start walk|Go on with the walk)/);
+  await phone.taps(/^(Start walk|Continue the walk)/);
   await phone.page.locator('.pad').waitFor();
   return phone;
 }

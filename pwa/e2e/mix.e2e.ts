@@ -16,11 +16,11 @@ const field = (name: RegExp) => scout.page.getByRole('textbox', { name });
 test('what no container has is told at its field, and a clearing can be undone', async () => {
   await scout.opens('/work/mix');
   await field(/^Active ingredient/).fill('120');
-  await scout.sees(/Per cent: above 0, at most 100/);
+  await scout.sees(/Percent: above 0, at most 100/);
   await field(/^Active ingredient/).fill('85');
   await scout.page.getByRole('radio', { name: /^dry/ }).check({ force: true });
   await field(/^Strength/).fill('1,200');
-  await scout.sees(/1,200 can be read in two ways. Type 1200, or 1.200./);
+  await scout.sees(/1,200 can be read two ways. Enter 1200 or 1.200./);
   await field(/^Strength/).fill('1200');
   await field(/^How much mix/).fill('10');
   // 1200 mg/L in 10 L are 12 g of the active ingredient; of a product of 85 % that is 12 / 0.85 g. Worked by hand.

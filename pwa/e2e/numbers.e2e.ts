@@ -52,7 +52,7 @@ test('more buds than can be are shown, not taken, and not called saved', async (
   await turnsTo('buds');
   await types('9', '9', '9', '9');
   expect(await big()).toBe('9999');
-  await phone.sees('9999 is not taken: from 0 to 2,000.');
+  await phone.sees('9999 is too large (0 to 2,000). Not saved.');
   expect(await phone.page.locator('.status').count()).toBe(0);
   expect(await tab(1)).toBe('–');
   await turnsTo('head');
@@ -77,11 +77,11 @@ test('what the scratch showed is on its tile and in the list of pots', async () 
   await turnsTo('roots');
   await phone.page.getByRole('button', { name: /^3: / }).tap();
   await phone.page.getByRole('button', { name: 'scratch test' }).tap();
-  await phone.page.getByRole('button', { name: 'soft, sleeve slips off' }).tap();
-  await phone.page.getByRole('button', { name: 'scratch test: soft, sleeve slips off' }).waitFor();
+  await phone.page.getByRole('button', { name: 'soft, skin slides off' }).tap();
+  await phone.page.getByRole('button', { name: 'scratch test: soft, skin slides off' }).waitFor();
   expect(await big()).toBe('3 · – · soft');
   await phone.taps('More');
-  await phone.taps('Save pot as it is');
+  await phone.taps('Save the pot as is');
   await phone.sees(/^pot 2 of/);
   await phone.taps('More');
   await phone.taps('Earlier pots');
@@ -96,11 +96,11 @@ test('a row that the bed does not have is told, and not bent into another', asyn
   const row = phone.page.getByLabel('Row', { exact: true });
   await row.fill('999');
   await row.blur();
-  await phone.sees('999 is not taken: from 1 to 60.');
+  await phone.sees('999 is too large (1 to 60). Not saved.');
   expect(await row.inputValue()).toBe('999');
   await row.fill('58');
   await row.blur();
-  expect(await phone.page.getByText('is not taken').count()).toBe(0);
+  expect(await phone.page.getByText('Not saved.').count()).toBe(0);
   await phone.taps('Take this pot');
   await phone.sees(/^Row 58,/);
 });

@@ -47,7 +47,7 @@ test('a phone that is lost is revoked, after a question', async () => {
   await shows(desk, '/phones');
   const { device } = await kept(phone);
   await desk.taps(/^Revoke .*\(Scout\)/);
-  await desk.sees(/what it sends later/);
+  await desk.sees(/anything it sends later/);
   await desk.taps('Revoke it');
   await desk.page.locator('.device.gone').waitFor();
   await pictures('phones-revoked');
@@ -67,7 +67,7 @@ test('what it notes later waits for the supervisor, and is in no record', async 
     .locator('ul.held > li > p')
     .filter({ hasText: /(buds|bud count) 36/i })
     .waitFor();
-  await desk.sees('It came from a device that had been revoked.');
+  await desk.sees('It came from a revoked device.');
   expect(await pots()).toBe(1);
   await pictures('phones-review');
   expect(await desk.accessibilityFaults()).toEqual([]);
@@ -85,10 +85,10 @@ test('meanwhile the phone says why it waits, in the language of whoever holds it
 });
 
 test('one of the notes is merged and one left out, each with one tap', async () => {
-  await desk.taps('Merge it');
+  await desk.taps('Merge');
   await expect.poll(() => waiting().count()).toBe(1);
   await expect.poll(pots).toBe(2);
-  await desk.taps('Leave it out');
+  await desk.taps('Reject');
   await expect.poll(() => waiting().count()).toBe(0);
   await desk.sees('None. Every note that arrived is merged.');
   expect(await pots()).toBe(2);
@@ -97,8 +97,8 @@ test('one of the notes is merged and one left out, each with one tap', async () 
 test('the phone of whoever wrote it says that the note was left out, and what to do', async () => {
   await phone.opens('/notes');
   await phone.taps('Send now');
-  await phone.sees('left out by the supervisor');
-  await phone.sees(/It is in no record\./);
+  await phone.sees('rejected by the supervisor');
+  await phone.sees(/It is not in the records\./);
   await phone.picture('scout-notes-left-out');
   expect((await kept(phone)).waiting).toBe(0);
 });
@@ -113,7 +113,7 @@ test('what a scout may not write waits for the supervisor too, who lets it in', 
   await desk.sees('This is for a supervisor or the owner to write.');
   await pictures('phones-not-theirs');
   expect(await desk.accessibilityFaults()).toEqual([]);
-  await desk.taps('Merge it');
+  await desk.taps('Merge');
   await desk.sees('None. Every note that arrived is merged.');
   await expect
     .poll(async () => (await viewOf<BedsView>(desk, 'beds')).houses.map(({ name }) => name))

@@ -28,7 +28,7 @@ async function chooses(name: string, buffer: Buffer): Promise<void> {
 /** Takes the camera's picture. @returns its note and the bytes on the phone */
 async function takes(): Promise<{ photo: Photo; kept: Buffer }> {
   await chooses('camera.jpg', camera);
-  await phone.sees('Photo noted. It is sent after the notes.');
+  await phone.sees('Photo saved. It will be sent after the notes.');
   const { photo, bytes } = await phone.page.evaluate(async () => {
     const of = <T>(asked: IDBRequest<T>) =>
       new Promise<T>((done) => asked.addEventListener('success', () => done(asked.result)));

@@ -42,7 +42,7 @@ test('one scout walks six pots of a bed', async () => {
   await first.taps('More');
   await first.taps('End the walk');
   // Six pots of a plan along sixty rows are one end of the bed, and the number is not called the bed's.
-  await first.sees(/^Nobody looked at rows \d+ to 60, \d+\s%/);
+  await first.sees(/^Rows \d+ to 60 were not checked \(\d+\s%/);
   await first.taps('End the walk');
   await first.page.getByRole('heading', { name: 'Today' }).waitFor();
   await until(first, (now) => now.waiting === 0);
@@ -53,8 +53,8 @@ test('the supervisor asks for a second look at that bed, and whoever walked it f
   const walked = houses.flatMap((house) => house.beds).find((bed) => bed.name === 'H1')!;
   await shows(desk, `/beds/${walked.id}`);
   await desk.taps('Ask for a blind second look');
-  await desk.taps('Ask for it');
-  await desk.sees(/^Asked for/);
+  await desk.taps('Ask for a second look');
+  await desk.sees(/^Requested/);
   await second.page.getByRole('heading', { name: 'Second look' }).waitFor();
   await second.sees(/H1: the same 6 pots as before, without seeing what was noted/);
   await second.picture('round-today-phone');
@@ -64,7 +64,7 @@ test('the supervisor asks for a second look at that bed, and whoever walked it f
 
 test('out of range, the second scout is led to the same pots and sees nothing of what was noted there', async () => {
   await second.goesOutOfRange();
-  await second.taps('Look again');
+  await second.taps('Start second look');
   await second.page.locator('.pad').waitFor();
   const led: string[] = [];
   for (const [i, head] of secondHeads.entries()) {
@@ -112,7 +112,7 @@ test('the scouts page says how alike the two read, and the bed keeps the first w
   expect(line).toContain(people[agreements[0]!.a]!);
   expect(line).toContain(people[agreements[0]!.b]!);
   expect(line).toMatch(/[+−]\d+\.\d % \([+−]\d+\.\d to [+−]\d+\.\d %\)/);
-  const asked = desk.page.getByRole('region', { name: 'Second looks asked for' });
+  const asked = desk.page.getByRole('region', { name: 'Second looks requested' });
   await asked.getByText('6 of 6 pots, closed').waitFor();
   await desk.picture('round-scouts-desk');
   await desk.page.setViewportSize({ width: 390, height: 844 });

@@ -67,7 +67,7 @@ test('a code before the camera is read out of range, by our own reader, and lead
     .toBe(1);
   await scout.goesOutOfRange();
   await scout.opens('/scan');
-  await scout.sees('No lot with the tag KX 31 is known on this phone.');
+  await scout.sees('There is no lot with tag KX 31 on this phone.');
   await scout.picture('scan');
   await scout.taps('New lot KX 31');
   await expect.poll(() => scout.page.getByRole('textbox', { name: 'Tag code' }).inputValue()).toBe('KX 31');

@@ -59,7 +59,7 @@ test('closed and opened again out of range, everything is there, even the half f
   await ana.page.getByText('✓ saved').waitFor();
   await ana.isSwitchedOffAndOn();
   await ana.sees(/9 pots noted, not ended/);
-  await ana.taps('Go on with the walk');
+  await ana.taps('Continue the walk');
   await ana.page.locator('.traits').waitFor();
   expect(await potsNoted(ana)).toBe(9);
   expect(await ana.page.locator('.traits b').first().textContent()).toBe('29');
@@ -67,7 +67,7 @@ test('closed and opened again out of range, everything is there, even the half f
 
 test('one pot is corrected and one struck out, and both can be seen to have been', async () => {
   await ana.taps('More');
-  await ana.taps('Save pot as it is');
+  await ana.taps('Save the pot as is');
   await ana.taps('More');
   await ana.taps('Earlier pots');
   await ana.page.getByRole('button', { name: 'Correct', exact: true }).nth(4).tap();
@@ -91,7 +91,7 @@ test('undo takes back the last tap, and after it the pot before', async () => {
   expect(await ana.page.locator('.traits b').first().textContent()).toBe('–');
   await ana.taps('Undo');
   await ana.sees(/Correcting pot/);
-  await ana.taps('Back ›');
+  await ana.taps(/^Back to pot/);
   await ana.sees(/^pot 10 of about/);
 });
 
@@ -129,8 +129,8 @@ test('in range again the notes go by themselves, and a second phone that walked 
   expect(here).toBe(await potsOf(second, [walk, other]));
   expect((here.match(/"kind": "pot"/g) ?? []).length).toBe(11 + 3);
   await ana.opens('/notes');
-  await ana.sees('All notes are at the server.');
-  await ana.sees(/Phone and server agreed/);
+  await ana.sees('All notes sent.');
+  await ana.sees(/Phone and server matched/);
 });
 
 test('the end of the walk says what was found, and the walk is ended', async () => {
@@ -139,5 +139,5 @@ test('the end of the walk says what was found, and the walk is ended', async () 
   await ana.sees(/What holds the bed back/);
   await ana.taps('End the walk');
   await ana.page.getByRole('heading', { name: 'Today' }).waitFor();
-  expect(await ana.page.getByText('Go on with the walk').count()).toBe(0);
+  expect(await ana.page.getByText('Continue the walk').count()).toBe(0);
 });

@@ -100,7 +100,7 @@ describe.each(screens)('on %s', (kind, on, show) => {
       await on().page.getByText(text).filter({ visible: true }).first().waitFor();
     }
     await said()
-      .getByText(new RegExp(`^${points(finding.numbers['share']!)}.% of the spread in head size lies between the`))
+      .getByText(new RegExp(`^${points(finding.numbers['share']!)}.% of the spread in head size is between the`))
       .waitFor();
     await on().picture(`seen-mixed-${name(kind)}`);
   });
@@ -122,9 +122,7 @@ describe.each(screens)('on %s', (kind, on, show) => {
     await show(bed);
     const [x, n] = [finding.numbers['x'], finding.numbers['n']];
     await said()
-      .getByText(
-        new RegExp(`Chlorosis on ${x} of ${n} pots, standing together from \\d+.m to \\d+.m from the entry end`),
-      )
+      .getByText(new RegExp(`Chlorosis on ${x} of ${n} pots, close together \\d+.m to \\d+.m from the entry end`))
       .waitFor();
     await on().picture(`seen-patch-${name(kind)}`);
   });
@@ -159,7 +157,7 @@ describe('the scout who reads large', () => {
     const text = (await said.innerText()).replace(/\s+/g, ' ');
     expect(text).toContain(`About ${tenths(value)} % larger than the others`);
     expect(text).toContain(`(+${tenths(interval.low)} % to +${tenths(interval.high)} %, over ${drift().walks} walks)`);
-    expect(text).toContain('no mistake');
+    expect(text).toContain('not an error');
     await phone.picture('seen-reader-own-phone');
   });
 });
@@ -173,7 +171,7 @@ test('what the walks say is there out of range, too, with the date on which it w
     .getByText(/Chlorosis on \d+ of/)
     .first()
     .waitFor();
-  await phone.sees(/^The server said so/);
+  await phone.sees(/^Updated/);
   await phone.comesIntoRange();
 });
 

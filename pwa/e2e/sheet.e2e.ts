@@ -30,8 +30,8 @@ describe('the owner of a new nursery', () => {
     await owner.sees('No beds yet');
     await owner.picture('beds-empty-desk');
     expect(await owner.accessibilityFaults()).toEqual([]);
-    await owner.page.getByRole('link', { name: 'Put in beds and lots' }).click();
-    await owner.page.getByRole('heading', { level: 1, name: 'Put in beds and lots' }).waitFor();
+    await owner.page.getByRole('link', { name: 'Add beds and lots' }).click();
+    await owner.page.getByRole('heading', { level: 1, name: 'Add beds and lots' }).waitFor();
     await owner.page.getByLabel('The nursery’s name').fill('Quillfen');
     await owner.taps('Save the name');
     await owner.sees('Saved.');
@@ -40,9 +40,9 @@ describe('the owner of a new nursery', () => {
   test('sees before anything is written what each row adds and what is wrong with two of them', async () => {
     await owner.page.getByLabel('Or copy the cells').fill(cells.join('\n'));
     await owner.sees('2 houses, 3 beds, 3 lots with 1,260 pots are new.');
-    await owner.sees('2 rows cannot be taken as they are.');
+    await owner.sees('2 rows have mistakes.');
     await owner.sees('length: 900 m is not between 0.50 m and 200 m');
-    await owner.sees('Rows 1 to 60 are lot AZ-101’s.');
+    await owner.sees('Rows 1 to 60 belong to lot AZ-101.');
     await owner.picture('sheet-in-desk');
     expect(await owner.accessibilityFaults()).toEqual([]);
     expect((await viewOf<BedsView>(owner, 'beds')).houses).toEqual([]);
@@ -52,13 +52,13 @@ describe('the owner of a new nursery', () => {
     await owner.page.getByRole('link', { name: 'Lots', exact: true }).click();
     await owner.page.getByRole('heading', { level: 1, name: 'Lots' }).waitFor();
     await owner.page.goBack();
-    await owner.sees('2 rows cannot be taken as they are.');
+    await owner.sees('2 rows have mistakes.');
     await owner.page.reload();
-    await owner.sees('2 rows cannot be taken as they are.');
+    await owner.sees('2 rows have mistakes.');
   });
 
   test('puts the good rows in, and has the houses drawn and every note merged', async () => {
-    await owner.taps('Put them in');
+    await owner.taps('Add them');
     await owner.page.waitForURL('**/beds');
     await owner.page.locator('.beds.drawn li').nth(2).waitFor();
     await owner.picture('beds-new-desk');
@@ -95,7 +95,7 @@ describe('the owner of a new nursery', () => {
     await phone.sees('Falta: hileras. Complételo.');
     await phone.picture('sheet-in-phone-es');
     expect(await phone.accessibilityFaults()).toEqual([]);
-    await phone.taps('Ingresarlas');
+    await phone.taps('Agregar');
     await phone.page.waitForURL('**/beds');
     await phone.sees('G1');
   });

@@ -61,11 +61,11 @@ async function startsWith(phone: Device, fault: (() => void) | undefined): Promi
 test('the database cannot be opened: the phone says what is safe and what to do, and has all notes when it can be opened again', async () => {
   const { phone } = await phoneWithAWalk();
   await phone.opens('/notes');
-  await phone.sees(/^2 notes on this phone/);
+  await phone.sees(/^2 notes to send/);
   await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-outbox')?.includes('"pending":2'));
   await startsWith(phone, refusesToOpen);
   await phone.sees('The notes on this phone cannot be opened');
-  await phone.sees('Every note that was sent is at the server.');
+  await phone.sees('Every note that was sent is on the server.');
   await phone.sees(/^Not sent at the last count \(.*\): 2 notes\./);
   await phone.sees(/^Do not clear the browser’s data/);
   await phone.taps('Save unsent notes to a file');
@@ -102,11 +102,11 @@ test('the records cannot be read at the start: unsent notes go into a file for t
   };
   const input = desk.page.locator('.file-in input');
   await input.setInputFiles(unsent);
-  await desk.sees('2 notes in the file: 2 merged, 0 here already, 0 waiting for you above.');
+  await desk.sees('2 notes in the file: 2 merged, 0 already here, 0 held for your decision above.');
   await input.setInputFiles(unsent);
-  await desk.sees('2 notes in the file: 0 merged, 2 here already, 0 waiting for you above.');
+  await desk.sees('2 notes in the file: 0 merged, 2 already here, 0 held for your decision above.');
   await input.setInputFiles({ ...unsent, buffer: Buffer.from('{"bedwalk":"diary"}') });
-  await desk.sees(/^This is no file of unsent notes/);
+  await desk.sees(/^This file has no unsent notes/);
   expect(await desk.accessibilityFaults()).toEqual([]);
   await desk.picture('phones-file-desk');
   const pots = async () => (await viewOf<BedView>(desk, `beds/${BED_1}`)).pots.length;
@@ -150,7 +150,7 @@ test('records are damaged: the phone makes them again from their notes, says tha
   await phone.opens('/build.json');
   await phone.page.evaluate(damages, [`bed:${BED_1}`, `walk:${walk}`]);
   await phone.opens('/');
-  await phone.sees('2 records on this phone were damaged and made again from the notes. Nothing is lost.');
+  await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');
   await phone.sees(/^Heron, H1: 2 pots noted, not ended$/);
   expect(await phone.accessibilityFaults()).toEqual([]);
   await phone.picture('storage-mended');
@@ -161,8 +161,8 @@ test('records are damaged: the phone makes them again from their notes, says tha
   await phone.opens('/build.json');
   await phone.page.evaluate(damages, pots);
   await phone.opens('/');
-  await phone.sees('2 records on this phone were damaged and made again from the notes. Nothing is lost.');
-  await phone.taps('Go on with the walk');
+  await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');
+  await phone.taps('Continue the walk');
   await phone.page.locator('.traits').waitFor();
   expect(await potsNoted(phone)).toBe(2);
   await phone.comesIntoRange();

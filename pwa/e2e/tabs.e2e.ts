@@ -90,7 +90,7 @@ test('an old tab that does not let go: the new one says what to do, and starts b
   await old.evaluate(() => (globalThis as unknown as { held: IDBDatabase }).held.close());
   await seesBeds(phone);
   expect(await phone.page.getByText(/^An older Bedwalk/).count()).toBe(0);
-  await phone.taps('Go on with the walk');
+  await phone.taps('Continue the walk');
   await phone.page.locator('.traits').waitFor();
   expect(await potsNoted(phone)).toBe(1);
   const all = before.position + before.waiting;
@@ -148,7 +148,7 @@ test('a build that is older than the notes on the phone says so, and does not to
     asked.result.close();
   });
   await phone.opens('/');
-  await phone.sees(/^The notes on this phone were kept by a newer Bedwalk/);
+  await phone.sees(/^A newer Bedwalk wrote the notes on this phone/);
   await phone.picture('tab-older-build');
   expect(await kept(phone)).toEqual(before);
 });

@@ -41,7 +41,7 @@ test('the desk keeps the alarm and shows the walk beside it', async () => {
     await shows(desk, `/beds/${BED_1}`);
     await desk.sees(/Root rot in 4 of 12 pots/);
     await desk.sees(new RegExp(`^Walking: 2 of about ${planned} `));
-    await desk.sees('The walk under way changes none of this until it ends.');
+    await desk.sees('The walk in progress changes nothing here until it ends.');
     await desk.picture(`underway-bed-${width}`);
     await shows(desk, '/beds');
     await desk.page.getByText(`walking, 2 of about ${planned}`).filter({ visible: true }).first().waitFor();

@@ -64,7 +64,7 @@ export async function answersPot(phone: Device, pot: PotSeen): Promise<number> {
   await tap('Roots ›');
   await tap(new RegExp(`^${pot.cover ?? 4}: `));
   await tap(new RegExp(`^${pot.life ?? 4}: `));
-  await tap('None · next pot ›');
+  await tap('Green · next pot ›');
   return taps;
 }
 

@@ -45,7 +45,7 @@ describe('units and mixes', () => {
   test('a mix is reckoned in gallons and ounces from the strength on the container, and is no rate', async () => {
     await prefers({ units: { length: 'in', temperature: 'F', volume: 'gal' } });
     await turnsTo(scout, '/work/mix');
-    await scout.sees(/This is arithmetic, not a recommendation/);
+    await scout.sees(/It is not a recommendation/);
     await scout.page.getByText('dry: % by weight').tap();
     await scout.page.getByLabel(/^Active ingredient/).fill('85');
     await scout.page.getByLabel(/^Strength/).fill('1000');
@@ -54,7 +54,7 @@ describe('units and mixes', () => {
     await scout.sees('0.1571 oz of product for 1 gal of mix');
     await scout.sees('The same as 4.453 g.');
     await scout.page.getByLabel(/^Active ingredient/).fill('0.05');
-    await scout.sees(/^No mix is stronger than its product/);
+    await scout.sees(/^A mix can’t be stronger than the product/);
     await prefers({ units: { length: 'cm', temperature: 'C', volume: 'L' } });
     await turnsTo(scout, '/work/mix');
     expect(await scout.page.getByLabel(/^Strength/).inputValue()).toBe('1000');
@@ -76,12 +76,12 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
   const hazards: [string, (() => Promise<void>) | undefined, string, string][] = [
     ['application', undefined, 'PELIGRO · PESTICIDAS · NO ENTRE', 'DANGER · PESTICIDES · KEEP OUT'],
     ['application', undefined, 'La etiqueta es la ley.', 'The label is the law.'],
-    ['mix', undefined, 'no una recomendación', 'not a recommendation'],
-    ['event', () => chooses('al cuarto frío'), 'nunca solo', 'never alone'],
+    ['mix', undefined, 'No es una recomendación', 'not a recommendation'],
+    ['event', () => chooses('al cuarto frío'), 'nunca solo', 'never work alone'],
     ['event', () => chooses('a forzado'), 'tome agua', 'drink water'],
     ['event', () => chooses('recortado'), 'use lentes', 'eye protection'],
-    ['move', undefined, 'doble las rodillas', 'bend the knees'],
-    ['step', undefined, 'doble las rodillas', 'bend the knees'],
+    ['move', undefined, 'doble las rodillas', 'bend your knees'],
+    ['step', undefined, 'doble las rodillas', 'bend your knees'],
     ['reading', () => scout.page.getByLabel('Temperatura del aire').fill('36'), 'tome agua', 'drink water'],
   ];
   for (const [form, first, spanish, english] of hazards) {
@@ -104,7 +104,7 @@ test('a photo is shown beside the one of the walk before', async () => {
     await turnsTo(scout, `/work/photo?bed=${BED_1}&lot=${LOT_1}`);
     const picture = { name: 'bed.jpg', mimeType: 'image/jpeg', buffer: await cameraFile(scout.page) };
     await scout.page.locator('input[type=file]').last().setInputFiles(picture);
-    await scout.sees('Photo noted. It is sent after the notes.');
+    await scout.sees('Photo saved. It will be sent after the notes.');
   };
   await take();
   await scout.sees('No earlier photo of this place.');
@@ -127,7 +127,7 @@ test('a photo is shown beside the one of the walk before', async () => {
 test('a walk that was paused is gone on with a week later, where it was left', async () => {
   await turnsTo(scout, '/');
   await scout.sees(/noted, not ended/);
-  await scout.taps('Go on with the walk');
+  await scout.taps('Continue the walk');
   await scout.page.locator('.traits').waitFor();
   const before = await potsNoted(scout);
   expect(before).toBe(3);
@@ -163,31 +163,31 @@ test('a product on two beds closes both: here at once and out of range, at the s
   await scout.page.locator('.tick', { hasText: 'H2' }).tap();
   await chooses('growth regulator');
   await scout.page.getByLabel(/^Active ingredient/).fill('daminozide');
-  await scout.page.getByLabel(/^Entry interval/).fill('1900');
+  await scout.page.getByLabel(/^Restricted-entry interval/).fill('1900');
   await scout.taps('just now');
   await scout.sees(/^Closed until .*: Heron, H1, Heron, H2\.$/);
   await scout.taps(/^Save$/);
-  await scout.sees(/^Noted. Entry restricted until/);
+  await scout.sees(/^Saved. Entry restricted until/);
   const isShut = async (phone: Device) => {
     for (const bed of [BED_1, BED_2]) {
       await turnsTo(phone, `/bed/${bed}`);
-      await phone.sees(/^Closed by an entry interval/);
+      await phone.sees(/^Closed: restricted-entry interval/);
       await phone.sees('PELIGRO · PESTICIDAS · NO ENTRE');
       expect(await phone.page.getByRole('button', { name: /walk$/ }).count()).toBe(0);
     }
     await turnsTo(phone, '/');
     await expect.poll(() => phone.page.locator('.lines .shut').count()).toBe(2);
-    expect(await phone.page.getByRole('button', { name: 'Go on with the walk' }).count()).toBe(0);
+    expect(await phone.page.getByRole('button', { name: 'Continue the walk' }).count()).toBe(0);
   };
   await isShut(scout);
   await scout.comesIntoRange();
   await until(scout, (now) => now.waiting === 0);
   // Whoever is in one of the beds is led out of it, with all that was noted.
-  await second.sees(/^Leave the bed/);
+  await second.sees(/^Leave the area/);
   expect(await second.page.locator('.pad').count()).toBe(0);
   await isShut(second);
   await turnsTo(second, `/walk/${walk}`);
-  await second.sees(/^Leave the bed/);
+  await second.sees(/^Leave the area/);
   const desk = await nursery.desk('supervisor');
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const until_ = houses.flatMap((house) => house.beds).map((bed) => bed.closed_until > Date.now());

@@ -75,7 +75,7 @@ const chooses = (label: string | RegExp) =>
   scout.page.getByRole('radio', { name: label }).first().check({ force: true });
 const saves = () => scout.taps(/^Save$/);
 
-const standsOn = (value: string) => scout.page.getByRole('combobox', { name: /^Where it stands/ }).selectOption(value);
+const standsOn = (value: string) => scout.page.getByRole('combobox', { name: /^Where it is/ }).selectOption(value);
 
 async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`): Promise<void> {
   await scout.opens(`/work?${place}`);
@@ -85,7 +85,7 @@ async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`)
 
 describe('out of range', () => {
   test('a pinch is noted with its day, and Undo strikes it out', async () => {
-    await opensForm(/^Clip, pinch/);
+    await opensForm(/^Work done/);
     await chooses('pinched');
     await saves();
     await scout.sees(/^pinched, .*: noted/);
@@ -113,7 +113,7 @@ describe('out of range', () => {
   });
 
   test('a recount names what its counter knew, the own unsent loss too', async () => {
-    await opensForm(/^Count the pots/);
+    await opensForm(/^Recount/);
     await field('Pots counted').fill('300');
     await saves();
     await scout.sees(/300 pots counted/);
@@ -155,16 +155,16 @@ describe('out of range', () => {
   test('a step-up makes a child lot, its pots and the loss in one save, and one Undo takes all of it back', async () => {
     const before = await stockOf(lot);
     await opensForm(/^Step up$/, `lot=${lot}`);
-    await field('Pots stepped up').fill('120');
+    await field('How many pots').fill('120');
     await field('New tag code').fill('NEW-7');
     await field('New pot size').fill('16.5');
-    await field('Thrown out meanwhile').fill('3');
+    await field('Dumped at step-up').fill('3');
     await saves();
     // A place that nobody chose is not "on no bed".
     await scout.sees('Not saved yet:');
     await standsOn('none');
     await saves();
-    await scout.sees(/120 pots stepped up as lot NEW-7/);
+    await scout.sees(/120 pots moved up to lot NEW-7/);
     const child = (await written('lot')).at(-1)?.body as { of: string };
     expect(child).toMatchObject({ tag: 'NEW-7', parent: lot, pot_mm: 165 });
     expect((await stockOf(child.of))?.pots).toBe(120);
@@ -184,11 +184,11 @@ describe('out of range', () => {
     await scout.sees('PELIGRO · PESTICIDAS · NO ENTRE');
     await chooses('growth regulator');
     await field(/^Active ingredient/).fill('daminozide');
-    await field(/^Entry interval/).fill('24');
+    await field(/^Restricted-entry interval/).fill('24');
     await scout.taps('just now');
     await scout.sees(/^Closed until/);
     await saves();
-    await scout.sees(/^Noted. Entry restricted until/);
+    await scout.sees(/^Saved. Entry restricted until/);
     expect((await written('application')).at(-1)?.body).toMatchObject({
       beds: [bed],
       purpose: 'growth_regulator',
@@ -196,7 +196,7 @@ describe('out of range', () => {
       entry_hours: 24,
     });
     await scout.opens(`/bed/${bed}`);
-    await scout.sees(/^Closed by an entry interval/);
+    await scout.sees(/^Closed: restricted-entry interval/);
     expect(await scout.page.getByRole('button', { name: 'Start walk' }).count()).toBe(0);
   });
 
@@ -241,7 +241,7 @@ describe('out of range', () => {
     await scout.isSwitchedOffAndOn(`/work/note?bed=${bed}&lot=${lot}`);
     expect(await field(/^Comment/).inputValue()).toBe('Mist line over the fan end drips.');
     await saves();
-    await scout.page.getByRole('heading', { name: 'Note here' }).waitFor();
+    await scout.page.getByRole('heading', { name: 'Add a note' }).waitFor();
     expect((await written('note')).at(-1)?.body).toEqual({ lot, bed, words: 'Mist line over the fan end drips.' });
     expect(await scout.page.getByText('half filled').count()).toBe(0);
   });
@@ -250,7 +250,7 @@ describe('out of range', () => {
     await scout.opens('/scan');
     await scout.page.getByLabel(/type the tag/).fill('zz 900');
     await scout.taps(/^Find$/);
-    await scout.sees('No lot with the tag zz 900 is known on this phone.');
+    await scout.sees('There is no lot with tag zz 900 on this phone.');
     await scout.taps(/^New lot zz 900/);
     await expect.poll(() => field('Tag code').inputValue()).toBe('zz 900');
     await saves();
@@ -260,7 +260,7 @@ describe('out of range', () => {
       .map(({ register }) => String(register?.fields['crop']?.value ?? ''))
       .find(Boolean)!;
     await field('Crop').fill(`${crop.slice(0, 3)}x${crop.slice(3)}`);
-    await scout.sees(/Almost as “/);
+    await scout.sees(/Almost the same as “/);
     await scout.taps(`Use “${crop}”`);
     expect(await field('Crop').inputValue()).toBe(crop);
     await field('Crop').fill('azalea');
@@ -270,8 +270,8 @@ describe('out of range', () => {
       await each.check({ force: true });
     await field('How many pots').fill('48');
     await saves();
-    await scout.sees('Not answered yet: How did the pots come here? Tap one.');
-    await scout.sees('Choose the bed where it stands, or “on no bed”.');
+    await scout.sees('Not answered yet: How did the pots get here? Tap one.');
+    await scout.sees('Choose its bed, or “on no bed”.');
     await standsOn('none');
     await chooses('received');
     await saves();
@@ -306,8 +306,8 @@ describe('out of range', () => {
     await scout.opens(`/lot/${lot}`);
     await scout.page.getByRole('heading', { name: new RegExp(tag) }).waitFor();
     await scout.sees(/pH 9\.1/);
-    await scout.taps(/^Note something/);
-    await scout.page.getByRole('heading', { name: 'Note here' }).waitFor();
+    await scout.taps(/^Add a note/);
+    await scout.page.getByRole('heading', { name: 'Add a note' }).waitFor();
   });
 });
 
@@ -320,7 +320,7 @@ describe('photos', () => {
       .locator('input[type=file]')
       .last()
       .setInputFiles({ name: 'camera.jpg', mimeType: 'image/jpeg', buffer: camera });
-    await scout.sees('Photo noted. It is sent after the notes.');
+    await scout.sees('Photo saved. It will be sent after the notes.');
     const photo = (await written('photo')).at(-1)?.body as { hash: string; bytes: number };
     // The camera held the phone sideways: 2400 × 1200 in the file, upright 1200 × 2400, made 800 × 1600.
     expect(photo).toMatchObject({ lot, bed, wide_px: 800, high_px: 1600, type: 'image/jpeg' });
@@ -330,7 +330,7 @@ describe('photos', () => {
     for (const left of ['GPS-MARK', 'Exif']) expect(kept.includes(left)).toBe(false);
     const shown = scout.page.locator('img.picture').first();
     await expect.poll(() => shown.evaluate((image: HTMLImageElement) => image.naturalHeight)).toBe(1600);
-    await scout.sees('1 photo waiting to be sent');
+    await scout.sees('1 photo still to send');
     const width = () => shown.evaluate((image) => image.clientWidth);
     const small = await width();
     await scout.taps('Larger, one above the other');

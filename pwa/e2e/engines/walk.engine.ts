@@ -56,7 +56,7 @@ async function walks(phone: Engine, server: Server): Promise<void> {
 
   await phone.isSwitchedOffAndOn(`${server.url}/`);
   await sees(phone, '8 pots noted, not ended');
-  await taps(phone, 'Go on with the walk');
+  await taps(phone, 'Continue the walk');
   await sees(phone, 'pot 9 of about');
   expect((await phone.asks(keptHere, null)).waiting).toBe(eightPots.length + 1);
 
@@ -67,7 +67,7 @@ async function walks(phone: Engine, server: Server): Promise<void> {
     eightPots.map(({ head, buds }) => `${Number(head) * 10} mm, ${buds} buds`).sort(),
   );
   await phone.opens(`${server.url}/notes`);
-  await sees(phone, 'All notes are at the server.');
+  await sees(phone, 'All notes sent.');
 }
 
 /** Waits until the phone has every record and every file of the app. */
@@ -90,7 +90,7 @@ function keeps(phone: Engine, what: string, wanted: (now: Kept) => boolean, ms?:
 async function notesPot(phone: Engine, { head, buds }: PotSeen, number: number): Promise<void> {
   await sees(phone, `pot ${number} of about`);
   for (const digit of head + buds) await taps(phone, digit);
-  for (const name of ['Roots ›', '4: four fifths', '4: mostly alive', 'None · next pot ›']) await taps(phone, name);
+  for (const name of ['Roots ›', '4: 80\u202f%', '4: mostly alive', 'Green · next pot ›']) await taps(phone, name);
   await sees(phone, `pot ${number + 1} of about`);
 }
 

@@ -58,7 +58,7 @@ describe('what is typed beyond a limit is named with its limit and what to do', 
   test('letters, two marks, half a pot, no pot', () => {
     expect(pot('twelve').problem).toContain('only digits');
     expect(pot('1.2.3').problem).toContain('only digits');
-    expect(potsTyped('3.5', 'Pots').problem).toContain('whole numbers');
+    expect(potsTyped('3.5', 'Pots').problem).toContain('enter a whole number');
     expect(potsTyped('0', 'Pots').problem).toContain('above 0');
     expect(potsTyped('', 'Pots').problem).toContain('missing');
     expect(potsTyped('99999999999', 'Pots').problem).toContain('1,000,000');
@@ -78,10 +78,8 @@ describe('what is typed beyond a limit is named with its limit and what to do', 
 
 describe('a thousands mark is never taken for a decimal mark', () => {
   test('where a point is the decimal mark', () => {
-    expect(plainNumber('1,200', 'Strength').problem).toBe(
-      'Strength: 1,200 can be read in two ways. Type 1200, or 1.200.',
-    );
-    expect(reading('1,150', 'ec_us_cm', 'ec_us').problem).toContain('Type 1150, or 1.150');
+    expect(plainNumber('1,200', 'Strength').problem).toBe('Strength: 1,200 can be read two ways. Enter 1200 or 1.200.');
+    expect(reading('1,150', 'ec_us_cm', 'ec_us').problem).toContain('Enter 1150 or 1.150');
     expect(reading('1.150', 'ec_us_cm', 'ec_ms')).toEqual({ value: 1150 });
   });
 
@@ -97,7 +95,7 @@ describe('a thousands mark is never taken for a decimal mark', () => {
   });
 
   test.each(['1,200', '1.200'])('%s pots are asked for without it, not without what follows', (typed) => {
-    expect(potsTyped(typed, 'Pots').problem).toBe('Pots: without a mark between the thousands. Type 1200.');
+    expect(potsTyped(typed, 'Pots').problem).toBe('Pots: no thousands separator, please. Enter 1200.');
   });
 });
 

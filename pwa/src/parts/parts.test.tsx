@@ -89,7 +89,7 @@ describe('the bed strip', () => {
 
   test('says the bed, its lots and how many pots were seen', () => {
     render(strip);
-    expect(screen.getByRole('img', { name: 'Bed 14 from the entry end: 2 lots, 2 pots seen' })).toBeDefined();
+    expect(screen.getByRole('img', { name: 'Bed 14 from the entry end: 2 lots, 2 pots checked' })).toBeDefined();
   });
 
   test('draws rows to scale along the bed', () => {

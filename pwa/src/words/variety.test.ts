@@ -48,3 +48,28 @@ describe('Spanish', () => {
     expect(work.mix.problems.density()).toContain('0,5');
   });
 });
+
+// Unicode CLDR, by way of Intl, writes both: "Nov 28" and "2:12 PM" in en-US, "28 Nov" and "14:12" in en-IE.
+describe('the region decides spelling, dates and times together', () => {
+  const now = new Date(2026, 10, 28, 18).getTime();
+  const then = new Date(2026, 10, 27, 14, 12).getTime();
+
+  test.each([
+    ['en-US', 'color', 'liters', /^Nov 27, 2:12\sPM$/],
+    ['en', 'color', 'liters', /^Nov 27, 2:12\sPM$/],
+    ['en-IE', 'colour', 'litres', /^27 Nov, 14:12$/],
+    ['en-GB', 'colour', 'litres', /^27 Nov, 14:12$/],
+  ])('%s', async (tag, color, liters, written) => {
+    device(tag);
+    vi.resetModules();
+    const [{ scout }, { setup }] = [await import('./en/scout'), await import('./en/setup')];
+    expect(scout.walk.budStates.colour).toBe(`showing ${color}`);
+    expect(setup.settings.volumes.L).toBe(liters);
+    expect(format.dateTime(then, now)).toMatch(written);
+  });
+
+  test('a year that is not this one is written', () => {
+    device('en-US');
+    expect(format.dateTime(new Date(2025, 10, 27, 14, 12).getTime(), now)).toMatch(/^Nov 27, 2025, 2:12\sPM$/);
+  });
+});

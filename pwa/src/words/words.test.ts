@@ -90,6 +90,23 @@ describe('each word', () => {
   });
 });
 
+// Spanish and Canadian English end a time with a stop of its own, "2:21 p.m.": stop() sees to it.
+test('a sentence that ends in a time ends in one stop', () => {
+  const files = ['en', 'es'].flatMap((folder) =>
+    readdirSync(`pwa/src/words/${folder}`).map((file) => `${folder}/${file}`),
+  );
+  const doubled = files.flatMap((file) =>
+    readFileSync(`pwa/src/words/${file}`, 'utf8')
+      .split('\n')
+      .filter((line) => /\$\{(when|until|now|time)\}\./.test(line))
+      .map((line) => `${file}: ${line.trim()}`),
+  );
+  expect(doubled).toEqual([]);
+  expect(spanish.desk.data.stale('a las 2:21 p.m.')).toMatch(/a las 2:21 p\.m\.$/);
+  expect(es.scout.queue.differs('a las 2:21 p.m.')).toContain('a las 2:21 p.m. El');
+  expect(es.scout.queue.differs('el 3 nov a las 14:12')).toContain('14:12. El');
+});
+
 test('every code that sync/bed can find has its sentence', () => {
   const codes = [...readFileSync('sync/bed/codes.go', 'utf8').matchAll(/^\tCode\w+\s+= "(\w+)"/gm)].map(
     ([, code]) => code,
@@ -165,14 +182,14 @@ describe('numbers and days', () => {
     const [soon, tomorrow] = [new Date(2026, 10, 28, 10, 35).getTime(), new Date(2026, 10, 29, 13, 5).getTime()];
     await speak('en');
     expect(format.atWhen(soon, now)).toMatch(/^at 10:35/);
-    expect(format.atWhen(tomorrow, now)).toMatch(/^on .*29.* at 0?1:05/);
+    expect(format.atWhen(tomorrow, now)).toMatch(/^on .*29.* at 1:05/);
     expect(format.untilWhen(soon, now)).toMatch(/^10:35/);
     await speak('es');
     expect(format.atWhen(soon, now)).toMatch(/^a las 10:35/);
     // One o'clock is in the singular.
-    expect(format.atWhen(tomorrow, now)).toMatch(/^el 29 nov 2026 a la 0?1:05/);
+    expect(format.atWhen(tomorrow, now)).toMatch(/^el 29 nov a la 1:05/);
     expect(format.untilWhen(soon, now)).toMatch(/^las 10:35/);
-    expect(format.untilWhen(tomorrow, now)).toMatch(/^el 29 nov 2026 a la 0?1:05/);
+    expect(format.untilWhen(tomorrow, now)).toMatch(/^el 29 nov a la 1:05/);
     await speak('en');
   });
 
@@ -187,8 +204,8 @@ describe('numbers and days', () => {
     const interval = { low: 0.127, high: 0.463, known: true };
     expect(format.share({ x: 5, n: 18, value: 5 / 18, interval, known: true })).toBe('5 of 18 pots (13 to 46\u202f%)');
     const none = { x: 0, n: 20, value: 0, interval: { low: 0, high: 0.14, known: true }, known: true };
-    expect(format.share(none)).toBe('0 of 20 seen still allows up to 14\u202f%');
-    expect(format.share({ x: 0, n: 0, value: 0, interval, known: false })).toBe('not looked at');
+    expect(format.share(none)).toBe('none in 20 pots (could be up to 14\u202f%)');
+    expect(format.share({ x: 0, n: 0, value: 0, interval, known: false })).toBe('not checked');
   });
 
   test('say "not known" rather than show a number that is not', async () => {

@@ -67,10 +67,10 @@ describe('the beds from above', () => {
   test('say each bed in one breath: its number with interval, age, lots, and what it needs', async () => {
     await shows(Beds);
     const link = screen.getByRole('link', {
-      name: /^Bed 14, uniformity 81 \(70 to 88\), 18 pots seen, walked 2 days ago/,
+      name: /^Bed 14, uniformity 81 \(70 to 88\), 18 pots checked, walked 2 days ago/,
     });
     expect(link.textContent).toContain('0417 Ember Lace');
-    expect(link.textContent).toContain('needs a step');
+    expect(link.textContent).toContain('needs attention');
   });
 
   test('say the day on which a closed bed opens, unless that is today', async () => {
@@ -118,7 +118,7 @@ describe('the beds from above', () => {
   test('say in their head how the phones stand', async () => {
     const page = await shows(Beds);
     expect(text(page)).toContain('3 of 4 phones agree');
-    expect(text(page)).toContain('1 note waits for you');
+    expect(text(page)).toContain('1 note needs your decision');
   });
 });
 
@@ -127,11 +127,11 @@ describe('one bed', () => {
     const page = await shows(Bed, 'b14');
     expect(screen.getByRole('heading', { level: 1 }).textContent).toBe('Bed 14, House 2');
     expect(text(page)).toContain('70 to 88');
-    expect(text(page)).toContain('0 of 18 seen still allows up to 14\u202f%');
+    expect(text(page)).toContain('none in 18 pots (could be up to 14\u202f%');
   });
 
   test.each([
-    [undefined, 'The walk saw enough for its wanted certainty.'],
+    [undefined, 'Enough pots were checked for the certainty set for this crop.'],
     [
       { from_row: 40, to_row: 100, share: 0.61, p: 0.001 },
       'Enough pots for the rows that were walked; rows 40 to 100 were not.',
@@ -151,7 +151,7 @@ describe('one bed', () => {
     const page = await shows(Bed, 'b14');
     await waitFor(() => expect(text(page)).toContain('Walking: 6 of about 30 (Mara, today)'));
     expect(text(page)).toContain('70 to 88');
-    expect(text(page)).toContain('The walk under way changes none of this until it ends.');
+    expect(text(page)).toContain('The walk in progress changes nothing here until it ends.');
   });
 
   test('draws heads and buds apart, and says from where on buds were counted', async () => {
@@ -175,20 +175,22 @@ describe('one bed', () => {
     const score = { ...sample.bedView.bed.score!, findings: [open] };
     answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
     const page = await shows(Bed, 'b14');
-    await waitFor(() => expect(text(page)).toContain('Seen 9 days ago; no walk since has seen enough to clear it.'));
+    await waitFor(() =>
+      expect(text(page)).toContain('Seen 9 days ago; no walk since has checked enough pots to clear it.'),
+    );
   });
 
   test('names the lines that cost most pots, and what is safe to promise', async () => {
     const page = await shows(Bed, 'b14');
     expect(text(page)).toContain('154 safe to promise');
-    expect(text(page)).toContain('bud count fails 3 of 9 and head size fails 1 of 9');
+    expect(text(page)).toContain('bud count (3 of 9) and head size (1 of 9)');
   });
 
   test('keeps a struck-out pot in its list, with who struck it out and why', async () => {
     const page = await shows(Bed, 'b14');
     expect(page.container.querySelectorAll('tr.undone')).toHaveLength(1);
     expect(text(page)).toContain('struck out by Mara: the wrong pot');
-    expect(text(page)).toContain('1 other version noted apart');
+    expect(text(page)).toContain('1 other version noted separately');
   });
 
   test('offers its observations as CSV', async () => {
@@ -201,8 +203,8 @@ describe('one bed', () => {
   test('asks for a blind second look at the walk shown', async () => {
     await shows(Bed, 'b14');
     fireEvent.click(screen.getByRole('button', { name: 'Ask for a blind second look' }));
-    fireEvent.change(await screen.findByLabelText('Who reads again'), { target: { value: 'mara' } });
-    fireEvent.click(screen.getByRole('button', { name: 'Ask for it', hidden: true }));
+    fireEvent.change(await screen.findByLabelText('Who takes the second look'), { target: { value: 'mara' } });
+    fireEvent.click(screen.getByRole('button', { name: 'Ask for a second look', hidden: true }));
     await waitFor(() => expect(note).toHaveBeenCalledOnce());
     expect(note.mock.calls[0]?.[0]).toBe('round');
     expect(note.mock.calls[0]?.[1]).toMatchObject({ bed: 'b14', walk: 'walk4', by: 'mara' });
@@ -210,7 +212,7 @@ describe('one bed', () => {
 
   test('says what to do when the address is unknown', async () => {
     await shows(Bed, 'nobody');
-    expect(screen.getByRole('alert').textContent).toContain('Nothing is kept under this address');
+    expect(screen.getByRole('alert').textContent).toContain('There is nothing at this address');
     expect(screen.getByRole('button', { name: 'Try again' })).toBeDefined();
   });
 });
@@ -253,14 +255,14 @@ describe('one lot', () => {
 
   test('gives a bracketed time as a span', async () => {
     const page = await shows(Lot, 'lot1');
-    expect(text(page)).toMatch(/between Nov 21, 2026, .* and Nov 23, 2026/);
+    expect(text(page)).toMatch(/between Nov 21, .* and Nov 23,/);
   });
 
   test('lists parent and child as links, and every line of the ledger', async () => {
     const page = await shows(Lot, 'lot1');
     expect(screen.getByRole('link', { name: '0398 Corvane' })).toBeDefined();
     expect(screen.getByRole('link', { name: '0455 Corvane' })).toBeDefined();
-    const ledger = within(screen.getByRole('region', { name: 'Count ledger' }));
+    const ledger = within(screen.getByRole('region', { name: 'Pot counts' }));
     expect(ledger.getAllByRole('row')).toHaveLength(4);
     expect(text(page)).toContain('= 490');
   });
@@ -277,13 +279,13 @@ describe('the phones page', () => {
     expect(text(page)).toContain('agrees with the server at position 4,700');
     expect(text(page)).toContain('14 notes, 2 photos');
     expect(text(page)).toContain('3 hours behind');
-    expect(text(page)).toContain('111 entries are newer than the last backup');
+    expect(text(page)).toContain('111 entries came after the last backup');
   });
 
   test('offers to merge only what can be merged', async () => {
     await shows(Phones);
-    expect(screen.getAllByRole('button', { name: 'Leave it out' })).toHaveLength(3);
-    const merge = screen.getAllByRole('button', { name: 'Merge it' });
+    expect(screen.getAllByRole('button', { name: 'Reject' })).toHaveLength(3);
+    const merge = screen.getAllByRole('button', { name: 'Merge' });
     expect(merge).toHaveLength(2);
     for (const button of merge) fireEvent.click(button);
     await waitFor(() => expect(sent).toContainEqual({ path: '/api/quarantine/2', body: { decision: 'merge' } }));
@@ -321,7 +323,7 @@ describe('the phones page', () => {
   test('makes a pairing code with a QR code for somebody new', async () => {
     await shows(Phones);
     fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
-    expect(screen.getByRole('alert').textContent).toContain('Write the person’s name');
+    expect(screen.getByRole('alert').textContent).toContain('Enter the person’s name');
     fireEvent.input(screen.getByLabelText(/Person’s name/), { target: { value: 'Ilse' } });
     fireEvent.click(screen.getByRole('button', { name: 'Make a code' }));
     expect(await screen.findByRole('img', { name: 'QR code of the pairing link, code K7Q2-9FMX' })).toBeDefined();
@@ -338,8 +340,8 @@ describe('the phones page', () => {
     await shows(Phones);
     expect(await screen.findByText(/Bed 14, House 2, row 12, second from the aisle/)).toBeDefined();
     const titles = () => screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
-    expect(titles()[0]).toBe('Notes that wait for you');
-    expect(titles().filter((title) => title === 'Notes that wait for you')).toHaveLength(1);
+    expect(titles()[0]).toBe('Notes that need your decision');
+    expect(titles().filter((title) => title === 'Notes that need your decision')).toHaveLength(1);
   });
 
   test('leads to all notes of one phone, page by page, and decides one there', async () => {
@@ -354,19 +356,19 @@ describe('the phones page', () => {
     answers['/api/views/quarantine/d1?before=251'] = { ...page, older: 0, quarantined: [honest] };
     await shows(Phones);
     fireEvent.click(await screen.findByRole('button', { name: 'See all 214, one by one' }));
-    await screen.findByText('Page 1, newest first. 214 wait.');
+    await screen.findByText('Page 1, newest first. 214 held.');
     expect(screen.queryByRole('button', { name: 'Newer notes' })).toBeNull();
     fireEvent.click(screen.getByRole('button', { name: 'Older notes' }));
-    const status = await screen.findByText('Page 2, newest first. 214 wait.');
+    const status = await screen.findByText('Page 2, newest first. 214 held.');
     const list = within(status.closest('details') as HTMLElement);
     await list.findByText(/hydrangea/, { selector: 'pre' });
     expect(list.queryByRole('button', { name: 'Older notes' })).toBeNull();
     answers['/api/views/quarantine/d1?before=251'] = { ...page, count: 213, older: 0, quarantined: [] };
-    fireEvent.click(list.getByRole('button', { name: 'Merge it' }));
-    await list.findByText('Nothing waits on this page any more.');
+    fireEvent.click(list.getByRole('button', { name: 'Merge' }));
+    await list.findByText('No held notes left on this page.');
     expect(sent).toContainEqual({ path: '/api/quarantine/7-b', body: { decision: 'merge' } });
     fireEvent.click(list.getByRole('button', { name: 'Newer notes' }));
-    await list.findByText('Page 1, newest first. 214 wait.');
+    await list.findByText('Page 1, newest first. 214 held.');
   });
 
   test('has the notes that wait below the phones when there are none', async () => {
@@ -374,7 +376,7 @@ describe('the phones page', () => {
     await shows(Phones);
     await screen.findByText('None. Every note that arrived is merged.');
     const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
-    expect(titles.indexOf('Notes that wait for you')).toBeGreaterThan(titles.indexOf('Pair another device'));
+    expect(titles.indexOf('Notes that need your decision')).toBeGreaterThan(titles.indexOf('Pair another device'));
   });
 
   test('says that the server’s clock is in doubt, and lets an owner alone confirm what it showed', async () => {
@@ -384,8 +386,8 @@ describe('the phones page', () => {
     for (const role of ['supervisor', 'owner']) {
       me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
       await shows(Phones);
-      await screen.findByText('The server’s clock jumped, so no note gets a time.');
-      await screen.findByText(/3 people heard in the last hour/);
+      await screen.findByText('The server’s clock jumped, so notes get no time.');
+      await screen.findByText(/median of 3 people in the last hour/);
       const button = screen.queryByRole('button', { name: 'The clock is right' });
       expect(button !== null).toBe(role === 'owner');
       if (button) fireEvent.click(button);

@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, form } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
@@ -31,7 +31,8 @@ export const bed = {
   enough: 'Enough pots were checked for the certainty set for this crop.',
   enoughOfRest: (from: number, to: number) =>
     `Enough pots for the rows that were walked; rows ${from} to ${to} were not.`,
-  more: (count: number) => `About ${pots(count)} more would reach the certainty set for this crop.`,
+  more: (count: number) =>
+    `About ${count} more ${form('en', count, { one: 'pot', other: 'pots' })} would reach the certainty set for this crop.`,
   minimum: (count: number) => `${pots(count)} short of the minimum for a walk.`,
   maximum: 'The walk reached the maximum number of pots.',
   edge: (seen: string, bed: string) => `${seen} of the pots checked are at an aisle; on the whole bed ${bed} are.`,

@@ -87,7 +87,7 @@ export const common = {
     old: 'old leaves',
     whole: 'whole plant',
   },
-  scratch: { firm_white: 'firm, white inside', soft: 'soft, sleeve slips off', not_scratched: 'not scratched' },
+  scratch: { firm_white: 'firm, white inside', soft: 'soft, skin slides off', not_scratched: 'not scratched' },
   voidWhy: {
     mistake: 'a mistake',
     wrong_pot: 'the wrong pot',

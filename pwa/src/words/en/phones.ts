@@ -87,7 +87,7 @@ export const phones = {
     unproven: 'The server was off. Notes get a time again once a phone shows the same time as the server.',
     phones: 'Most people’s phones show a different time from the server, so notes get no time.',
   },
-  clockNow: (now: string) => `The server’s clock shows ${now}.`,
+  clockNow: (now: string) => stop(`The server’s clock shows ${now}`),
   clockPhones: (when: string, people: string) => `Phones show ${when} (median of ${people} in the last hour).`,
   clockPeople: counter('en', { one: 'person', other: 'people' }),
   clockKept: 'Phones keep their notes and send them again later. Everything else works.',

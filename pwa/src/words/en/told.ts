@@ -14,7 +14,7 @@ export const told = {
   none: 'Nothing out of the ordinary.',
   notMeasured: 'No head was measured and no buds were counted.',
   notYet: 'Shown once you’re in range.',
-  older: (when: string) => `From the walk ${when}. Updated once the server has the newer one.`,
+  older: (when: string) => `${stop(`From the walk ${when}`)} Updated once the server has the newer one.`,
   asOf: (when: string) => stop(`Updated ${when}`),
   within: (count: number, share: string) =>
     `Each of the ${lots(count)} is judged separately. ${share} of the spread in head size is between them.`,

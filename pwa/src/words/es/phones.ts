@@ -91,7 +91,7 @@ export const phones = {
       'El servidor estuvo apagado. Las notas reciben hora en cuanto un teléfono marque la misma que el servidor.',
     phones: 'Los teléfonos de la mayoría marcan otra hora que el servidor; las notas no reciben hora.',
   },
-  clockNow: (now: string) => `El reloj del servidor marca ${now}.`,
+  clockNow: (now: string) => stop(`El reloj del servidor marca ${now}`),
   clockPhones: (when: string, people: string) =>
     `Los teléfonos marcan ${when} (mediana de ${people} en la última hora).`,
   clockPeople: counter('es', { one: 'persona', other: 'personas' }),

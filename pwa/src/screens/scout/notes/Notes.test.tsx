@@ -8,11 +8,11 @@ import { Notes } from './Notes';
 afterEach(cleanup);
 
 const cases = [
-  ['en', 'quarantine_full', /as many notes of this phone as it may.*Phones page.*file below/],
-  ['es', 'quarantine_full', /todas las notas de este teléfono que puede.*Teléfonos.*archivo/],
+  ['en', 'quarantine_full', /too many notes from this phone.*Phones page.*file below/],
+  ['es', 'quarantine_full', /demasiadas notas de este teléfono.*Teléfonos.*archivo/],
   ['en', 'server_clock', /server’s clock seems wrong.*supervisor/],
   ['es', 'server_clock', /reloj del servidor parece estar mal.*encargado/],
-  ['en', 'data_gone', /data were moved, deleted or replaced.*supervisor/],
+  ['en', 'data_gone', /data was moved, deleted or replaced.*supervisor/],
   ['es', 'data_gone', /datos del servidor se movieron, se borraron o se cambiaron.*encargado/],
   ['en', 'server_full', /disk is full.*supervisor/],
   ['es', 'server_full', /disco del servidor está lleno.*encargado/],

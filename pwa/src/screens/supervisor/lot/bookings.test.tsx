@@ -23,6 +23,6 @@ test('what the server tells of is shown while its record has not arrived here, a
   expect(text).toContain('Market Stall 7');
   expect(text).not.toContain('Nothing is booked');
   expect(text).toContain('5 pots shipped without a booking.');
-  const change = page.getByRole('button', { name: 'Change the booking of Market Stall 7' });
+  const change = page.getByRole('button', { name: 'Change the booking for Market Stall 7' });
   expect(change.hasAttribute('disabled')).toBe(true);
 });

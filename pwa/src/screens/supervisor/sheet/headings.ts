@@ -19,7 +19,20 @@ export const headings = [
   { heading: 'pots', names: ['pots', 'count', 'macetas', 'cantidad'], of: 'lot' },
   { heading: 'from', names: ['from', 'from row', 'first row', 'desde', 'desde hilera', 'primera hilera'], of: 'lot' },
   { heading: 'to', names: ['to', 'to row', 'last row', 'hasta', 'hasta hilera', 'ultima hilera'], of: 'lot' },
-  { heading: 'struck', names: ['struck', 'stuck', 'struck on', 'clavado', 'clavado el', 'esquejado'], of: 'lot' },
+  {
+    heading: 'struck',
+    names: [
+      'struck',
+      'stuck',
+      'struck on',
+      'esqueje puesto',
+      'esqueje puesto el',
+      'clavado',
+      'clavado el',
+      'esquejado',
+    ],
+    of: 'lot',
+  },
   { heading: 'potted', names: ['potted', 'potted on', 'enmacetado', 'macetado', 'plantado'], of: 'lot' },
   {
     heading: 'ship',

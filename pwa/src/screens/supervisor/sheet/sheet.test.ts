@@ -79,19 +79,19 @@ describe('a sheet of beds and lots', () => {
       [',H9,20,1.5,60,10', 'house is missing'],
       ['Heron,H9,20,1.5,,10', 'rows is missing'],
       ['Heron,H9,2000,1.5,60,10', 'length: 2000 m is not between 0.50 m and 200 m'],
-      ['Heron,H9,twenty,1.5,60,10', 'length: “twenty” is no length'],
-      ['Heron,H9,20,1.5,60.5,10', 'rows: whole numbers only'],
+      ['Heron,H9,twenty,1.5,60,10', 'length: “twenty” is not a length'],
+      ['Heron,H9,20,1.5,60.5,10', 'rows: enter a whole number'],
       ['Heron,H9,20,1.5,60,-4', 'pots across: -4 is not between 1 and 100'],
-      ['Heron,H1,,,,,B,azalea,Y,15,300', 'Rows 1 to 60 are lot AZ-101’s'],
-      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,1,70', 'Last row 70 lies past the bed’s end. The bed has 60 rows'],
-      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,40,30', 'The last row 30 comes before the first row 40'],
+      ['Heron,H1,,,,,B,azalea,Y,15,300', 'Rows 1 to 60 belong to lot AZ-101'],
+      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,1,70', 'Last row 70 is past the end of the bed, which has 60 rows'],
+      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,40,30', 'Last row 30 comes before first row 40'],
       ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,601', '601 pots do not fit: those rows have 600 places'],
       ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,', 'pots is missing'],
       ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,4000,300', 'pot size: 4000 cm is not between 3 cm and 60 cm'],
       ['Heron,H9,20,1.5,60,10,,azalea,Y,15,300', 'lot is missing'],
-      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,,,3/4/2026', '“3/4/2026” is no day that can only be read one way'],
+      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,,,3/4/2026', '“3/4/2026” can be read as more than one date'],
       ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,,,2026-05-01,2026-04-01', 'Potted before it was stuck'],
-      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,,,,,2027-W54', '“2027-W54” is no week'],
+      ['Heron,H9,20,1.5,60,10,AZ-9,azalea,Y,15,300,,,,,2027-W54', '“2027-W54” is not a week'],
     ];
     const reading = read(ONE + bad.map(([row]) => row).join('\n'));
     expect(reading).toMatchObject({ houses: 1, beds: 1, lots: 1 });
@@ -139,7 +139,7 @@ describe('a sheet of beds and lots', () => {
       `${HEAD}Heron,H1,,,,,AZ-100,azalea,X,15,200,31,60\nHeron,H1,,,,,AZ-102,azalea,X,15,200,31,60\nHeron,H2,20,1.5,60,10`,
       there,
     );
-    expect(reading.rows[0]?.problems.join()).toContain('Lot AZ-100 is known already');
+    expect(reading.rows[0]?.problems.join()).toContain('Lot AZ-100 already exists');
     expect(reading).toMatchObject({ houses: 0, beds: 1, lots: 1 });
     expect(bodies(reading, 'span')).toMatchObject([{ bed: 'b' }]);
     expect(bodies(reading, 'bed')[0]?.y_mm, 'behind the bed that is there').toBeGreaterThanOrEqual(600 + 1_500);
