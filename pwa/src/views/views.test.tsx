@@ -72,7 +72,7 @@ test.each([
 
 test.each([
   ['is not paired any more', () => problem(401, 'unpaired'), /is not paired/],
-  ['was revoked', () => problem(403, 'revoked'), /access was taken back/],
+  ['was revoked', () => problem(403, 'revoked'), /access was revoked/],
   ['may not see the page', () => problem(403, 'not_allowed'), /is for supervisors/],
 ])('a device that %s is shown nothing from an earlier visit', async (_, refused, says) => {
   await showsOnce();
