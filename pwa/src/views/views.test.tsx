@@ -50,11 +50,11 @@ function timeIsUp(): void {
 const html = () => new Response('<html>Welcome</html>', { headers: { 'content-type': 'text/html' } });
 
 test.each([
-  ['a connection that hangs', (init?: RequestInit) => never(init?.signal), /did not answer in time/],
-  ['a 503', () => problem(503, 'unavailable'), /is busy or being restarted/],
-  ['a proxy’s 502 page', () => new Response('<html>Bad gateway</html>', { status: 502 }), /is busy or being restarted/],
-  ['a portal’s page', html, /may want a sign-in first/],
-  ['a portal’s "no content"', () => new Response(null, { status: 204 }), /may want a sign-in first/],
+  ['a connection that hangs', (init?: RequestInit) => never(init?.signal), /The server is slow/],
+  ['a 503', () => problem(503, 'unavailable'), /is busy or restarting/],
+  ['a proxy’s 502 page', () => new Response('<html>Bad gateway</html>', { status: 502 }), /is busy or restarting/],
+  ['a portal’s page', html, /may want you to sign in/],
+  ['a portal’s "no content"', () => new Response(null, { status: 204 }), /may want you to sign in/],
   ['no network', () => Promise.reject(new TypeError('Failed to fetch')), /cannot be reached/],
 ])('%s leaves the kept view on the screen, and the page says so', async (_, trouble, says) => {
   await showsOnce();

@@ -26,8 +26,7 @@ export const desk = {
     trouble: {
       offline: 'The server cannot be reached.',
       slow: 'The server is slow.',
-      portal:
-        'The network may want you to sign in. Open any web page, sign in, and try again.',
+      portal: 'The network may want you to sign in. Open any web page, sign in, and try again.',
       busy: 'The server is busy or restarting.',
       unpaired: 'This device is not paired. Ask the supervisor for a pairing link or code.',
       revoked: 'This device’s access was revoked. Ask the supervisor for a code, then pair it again.',

@@ -27,8 +27,7 @@ export const desk = {
     trouble: {
       offline: 'No hay conexión con el servidor.',
       slow: 'El servidor está lento.',
-      portal:
-        'La red quizá pide que usted inicie sesión. Abra cualquier página, inicie sesión y pruebe otra vez.',
+      portal: 'La red quizá pide que usted inicie sesión. Abra cualquier página, inicie sesión y pruebe otra vez.',
       busy: 'El servidor está ocupado o reiniciándose.',
       unpaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
       revoked: 'A este aparato se le quitó el permiso. Pida un código al encargado y vincúlelo otra vez.',

@@ -107,7 +107,8 @@ export const scout = {
     takeUpdate: 'Actualizar',
     install: 'Agregue Bedwalk a la pantalla de inicio. Así abre sin red y el teléfono protege sus notas.',
     installNow: 'Agregar',
-    installIos: 'En el navegador, toque Compartir y luego «Agregar a la pantalla de inicio» o «Añadir a pantalla de inicio».',
+    installIos:
+      'En el navegador, toque Compartir y luego «Agregar a la pantalla de inicio» o «Añadir a pantalla de inicio».',
     later: 'Después',
     notSavedFull:
       'NO guardado: el teléfono está lleno. Libere espacio y toque otra vez. Nada de esta tarjeta se pierde.',
