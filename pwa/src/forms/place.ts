@@ -1,8 +1,8 @@
 /** Where a note belongs, and how its lots, beds and stretches are called. */
 import type { Lot, Span } from '../../../schema/types';
 import { spansOf } from '../journal/records/input';
-import { beds, houses, lots, spans, stock, type Plain } from '../journal/records/registers';
-import { appWords } from '../words';
+import { beds, lots, spans, stock, type Plain } from '../journal/records/registers';
+import { nameOfBed } from '../words/names';
 import { workWords } from '../words/rooms';
 
 export interface Place {
@@ -24,17 +24,6 @@ export function addressOf(form: string, place: Partial<Place>, more: Record<stri
   return `/work${form === '' ? '' : `/${form}`}${text === '' ? '' : `?${text}`}`;
 }
 
-export function bedName(id: string): string {
-  const bed = beds.value.get(id);
-  if (!bed) return appWords.value.common.unknown;
-  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
-}
-
-export function lotName(id: string): string {
-  const lot = lots.value.get(id);
-  return [lot?.tag, lot?.cultivar].filter(Boolean).join(' ') || appWords.value.common.unknown;
-}
-
 /** Lots that say anything of themselves: one whose every entry was struck out is none. */
 export function knownLots(): Plain<Lot>[] {
   return [...lots.value.values()]
@@ -45,7 +34,7 @@ export function knownLots(): Plain<Lot>[] {
 export function knownBeds(): { id: string; name: string }[] {
   return [...beds.value.values()]
     .filter((bed) => bed.name !== undefined)
-    .map((bed) => ({ id: bed.id, name: bedName(bed.id) }))
+    .map((bed) => ({ id: bed.id, name: nameOfBed(bed.id) }))
     .sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
 }
 
@@ -58,11 +47,11 @@ export function lotsOn(bed: string): string[] {
 export function stretchesOf(lot: string): Plain<Span>[] {
   return [...spans.value.values()]
     .filter((span) => span.lot === lot && span.bed !== undefined && span.ended !== true)
-    .sort((a, b) => bedName(a.bed ?? '').localeCompare(bedName(b.bed ?? ''), 'en', { numeric: true }));
+    .sort((a, b) => nameOfBed(a.bed ?? '').localeCompare(nameOfBed(b.bed ?? ''), 'en', { numeric: true }));
 }
 
 export function stretchName(span: Plain<Span>): string {
-  return workWords.value.work.pick.stretchOn(bedName(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
+  return workWords.value.work.pick.stretchOn(nameOfBed(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
 }
 
 /** Pots of a lot on a stretch ("" for on no bed) by the ledger; undefined where nobody has counted any in. */

@@ -1,11 +1,11 @@
-/** Saves what a form says, in one transaction with the clearing of the form, and takes it back on Undo. */
+/** Saves what a form says, in one transaction with the clearing of the form, and voids it on Undo. */
 import { clearForm } from '../journal/outbox/forms';
 import type { Intent } from '../journal/store/shape';
-import { NotSaved, intent, save } from '../journal/outbox/write';
+import { voidEntries } from '../journal/outbox/voids';
+import { save } from '../journal/outbox/write';
 import type { Stamped } from '../../../schema/types';
 import { keys } from '../../../sync/fold/fold';
-import { say } from '../parts/Toast';
-import { appWords } from '../words';
+import { say, sayNotSaved } from '../parts/Toast';
 import { workWords } from '../words/rooms';
 
 /**
@@ -20,29 +20,26 @@ export async function saveForm(
 ): Promise<Stamped[] | undefined> {
   try {
     const saved = await save(notes, (work) => clearForm(work, form));
-    say(said, () => void takeBack(saved).then((done) => done && undone()));
+    say(said, () => void voidSaved(saved).then((done) => done && undone()));
     return saved;
   } catch (error) {
-    const full = error instanceof NotSaved && error.code === 'full';
-    say(full ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
+    sayNotSaved(error);
     return undefined;
   }
 }
 
 /**
- * Strikes out everything that one action noted. A void stands only when it names all records of its target.
+ * Voids everything that one action noted. A void stands only when it names all records of its target.
  * @returns false after the person has been told that it could not be saved
  */
-export async function takeBack(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
-  const strikes = saved.map(({ entry }) =>
-    intent(
-      'void',
-      { names: entry.id, records: keys(entry), why: 'mistake' },
-      { ...(entry.lot ? { lot: entry.lot } : {}), ...(entry.bed ? { bed: entry.bed } : {}) },
-    ),
-  );
+export async function voidSaved(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
+  const targets = saved.map(({ entry }) => ({
+    names: entry.id,
+    records: keys(entry),
+    place: { ...(entry.lot ? { lot: entry.lot } : {}), ...(entry.bed ? { bed: entry.bed } : {}) },
+  }));
   try {
-    await save(strikes);
+    await voidEntries(targets, 'mistake');
     say(said);
     return true;
   } catch {

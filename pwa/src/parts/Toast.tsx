@@ -18,6 +18,17 @@ export function say(text: string, undo?: () => void): void {
   timer = setTimeout(() => (said.value = undefined), SHOWN_MS);
 }
 
+/** Says that nothing was saved, and what to do: a full phone is another matter than a broken store. */
+export function sayNotSaved(error: unknown): void {
+  say(notSaved(error));
+}
+
+/** @param error a NotSaved, or whatever else kept something from being saved */
+export function notSaved(error: unknown): string {
+  const { notSavedFull, notSavedBroken } = appWords.value.scout.notice;
+  return (error as { code?: unknown } | undefined)?.code === 'full' ? notSavedFull : notSavedBroken;
+}
+
 /** Takes back what the toast tells of, where it can be. @returns false when there is nothing to take back */
 export function undoSaid(): boolean {
   const undo = said.value?.undo;

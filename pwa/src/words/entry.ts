@@ -17,6 +17,7 @@ import type {
 } from '../../../schema/types';
 import { appWords, units } from '.';
 import { deskWords } from './desk';
+import { describeObservation } from './observation';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
 
@@ -84,8 +85,8 @@ const sayers: { [kind: string]: Sayer | undefined } = {
       week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${deskWords.value.lot.emptied}`,
     ];
   },
-  observation: (body: Observation) => observed(body),
-  correction: ({ now }: { now: Observation }) => observed(now),
+  observation: (body: Observation) => [describeObservation(body)],
+  correction: ({ now }: { now: Observation }) => [describeObservation(now)],
   void: ({ why, words }: { why: string; words?: string }) => [word(appWords.value.common.voidWhy, why), words ?? ''],
   count: (body: Count) => [signed(body.change), word(deskWords.value.lot.reason, body.reason), body.words ?? ''],
   recount: (body: Recount) => [deskWords.value.lot.recounted(number(body.counted))],
@@ -135,21 +136,6 @@ export function saidBody(kind: string, body: unknown): string {
 
 export function signed(change: number): string {
   return change > 0 ? `+${number(change)}` : number(change);
-}
-
-function observed(now: Observation): string[] {
-  const words = appWords.value.common;
-  const diameters = [now.head_a_mm, now.head_b_mm].filter((mm) => mm !== undefined).map((mm) => length(mm));
-  return [
-    now.place ? words.place(now.place.row, now.place.across) : '',
-    diameters.length > 0 ? `${words.head} ${diameters.join(' × ')}` : '',
-    now.buds === undefined ? '' : `${words.buds} ${number(now.buds)}`,
-    now.root_cover === undefined ? '' : `${words.rootCover} ${now.root_cover}`,
-    now.root_life === undefined ? '' : `${words.rootLife} ${now.root_life}`,
-    now.chlorosis && now.chlorosis !== 'none' ? `${words.chlorosis}: ${words.chlorosisWhere[now.chlorosis]}` : '',
-    now.disease ? deskWords.value.bed.diseaseMark : '',
-    now.words ?? '',
-  ];
 }
 
 /** Several lots or beds in one breath. */

@@ -58,13 +58,13 @@ test('a walk under way stands beside the last whole one, which goes on to say ho
   const next = '4'.repeat(32);
   await phone.write.note('walk', { walk: next, bed, seed: 2, planned: 30 });
   for (let i = 0; i < 6; i++) await phone.write.note('observation', { walk: next, bed, lot, buds: 45 });
-  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.going?.seen).toBe(6), 20_000);
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.inProgress?.seen).toBe(6), 20_000);
   expect(briefs.briefs.value.get(bed)).toMatchObject({
     walk,
     seen: 9,
     uniformity: before?.uniformity,
     lastWalkAt: before?.lastWalkAt,
     few: false,
-    going: { walk: next, seen: 6, planned: 30 },
+    inProgress: { walk: next, seen: 6, planned: 30 },
   });
 });

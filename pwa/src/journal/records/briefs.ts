@@ -98,7 +98,7 @@ async function work(): Promise<void> {
 async function computeBrief(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks.value.get(bed) ?? [];
   let brief: Brief | undefined;
-  let going: Brief['going'];
+  let inProgress: Brief['inProgress'];
   for (const walk of newest) {
     const pots = (await potsOfWalk(walk.id)).filter((pot) => !pot.voided);
     if (pots.length === 0) continue;
@@ -108,7 +108,7 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
     const score = scoreBed(input);
     const planned = walk.open?.planned ?? 0;
     const whole = isWhole(walk, pots.length);
-    if (!whole && !walk.end && !going) going = { walk: walk.id, at: walk.at, seen: pots.length, planned };
+    if (!whole && !walk.end && !inProgress) inProgress = { walk: walk.id, at: walk.at, seen: pots.length, planned };
     // Of a walk under way there is no number yet: it saw one end of the bed, and clears nothing that was found.
     if (brief && !whole) continue;
     brief = {
@@ -131,7 +131,7 @@ async function computeBrief(bed: string): Promise<Brief | undefined> {
       break;
     }
   }
-  if (brief && going) brief.going = going;
+  if (brief && inProgress) brief.inProgress = inProgress;
   if (brief) await (await base()).put('briefs', brief);
   return brief;
 }

@@ -60,7 +60,7 @@ export async function load(): Promise<void> {
     between('house', 'person'),
     between('profile', 'stock'),
     store.index('fact').getAll('application'),
-    store.index('going').getAll(1),
+    store.index('inProgress').getAll(1),
   ]);
   take(decodeRows(found.flat()), []);
   const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>

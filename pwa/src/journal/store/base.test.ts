@@ -37,28 +37,31 @@ function firstBuild(walks: readonly object[]): Promise<IDBFactory> {
 function walkRow(id: string, ended: boolean): object {
   const open: Walk = { walk: id, bed, seed: 1, planned: 8 };
   const end: WalkEnd = { walk: id, bed, why: 'enough' };
-  const { going: _unknownThen, ...row } = rowOf({ key: `walk:${id}`, walk: { open, by, ...(ended ? { end } : {}) } });
+  const { inProgress: _unknownThen, ...row } = rowOf({
+    key: `walk:${id}`,
+    walk: { open, by, ...(ended ? { end } : {}) },
+  });
   return row;
 }
 
 test('walks under way are found at a start, of an earlier build too', async () => {
-  const [going, over] = ['1'.repeat(32), '3'.repeat(32)];
-  const disk = await firstBuild([walkRow(going, false), walkRow(over, true)]);
+  const [inProgress, over] = ['1'.repeat(32), '3'.repeat(32)];
+  const disk = await firstBuild([walkRow(inProgress, false), walkRow(over, true)]);
   const phone = await openTab(new Nursery(), device, { disk });
   await phone.things.load();
-  expect([...phone.things.walks.value.keys()]).toEqual([going]);
+  expect([...phone.things.walks.value.keys()]).toEqual([inProgress]);
   await phone.things.loadRest();
-  expect([...phone.things.walks.value.keys()].sort()).toEqual([going, over]);
+  expect([...phone.things.walks.value.keys()].sort()).toEqual([inProgress, over]);
 });
 
 test('a walk that ends is no longer under way at the next start', async () => {
   const walk = '1'.repeat(32);
   const phone = await openTab(new Nursery(), device);
   await phone.write.note('walk', { walk, bed, seed: 1, planned: 8 });
-  const going = async () => (await phone.base.base()).getAllKeysFromIndex('records', 'going');
-  expect(await going()).toEqual([`walk:${walk}`]);
+  const inProgress = async () => (await phone.base.base()).getAllKeysFromIndex('records', 'inProgress');
+  expect(await inProgress()).toEqual([`walk:${walk}`]);
   await phone.write.note('walk_end', { walk, bed, why: 'stopped' });
-  expect(await going()).toEqual([]);
+  expect(await inProgress()).toEqual([]);
 });
 
 test('what is heard while the walks that are over are read is not undone by them', async () => {

@@ -6,7 +6,7 @@
 import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import { nextTask } from './pause';
-import { BASE_NAME, BASE_VERSION, isGoing, decodeRow, type Shape, type Store } from './shape';
+import { BASE_NAME, BASE_VERSION, isInProgress, decodeRow, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
@@ -153,12 +153,12 @@ async function build(open: Base, from: number, _to: unknown, change: Change): Pr
 /** Finds the walks that are not over; those of the version before have to be marked once. */
 async function addGoing(change: Change, from: number): Promise<void> {
   const records = change.objectStore('records');
-  records.createIndex('going', 'going');
+  records.createIndex('inProgress', 'inProgress');
   if (from < 1) return;
   const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
   for (const row of walks) {
     const walk = decodeRow(row)?.record;
-    if (walk && isGoing(walk)) unheard(records.put({ ...row, going: 1 }));
+    if (walk && isInProgress(walk)) unheard(records.put({ ...row, inProgress: 1 }));
   }
 }
 

@@ -2,7 +2,7 @@
 import { fold, keys as keysOf, textHash } from '../../../../sync/fold/fold';
 import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamp, Stamped } from '../../../../schema/types';
-import { DAMAGED, isGoing, type EntryRow, type KeptRow, type RecordRow } from './shape';
+import { DAMAGED, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
 
 export interface Refolded {
@@ -123,7 +123,7 @@ export function rowOf(record: Folded): RecordRow {
   const place = placeOf(record);
   if (place.bed) row.bed = place.bed;
   if (place.walk) row.walk = place.walk;
-  if (isGoing(record)) row.going = 1;
+  if (isInProgress(record)) row.inProgress = 1;
   if (record.fact) {
     row.fact = record.fact.kind;
     if (place.bed) row.factBed = [record.fact.kind, place.bed];

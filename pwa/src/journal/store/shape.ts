@@ -53,7 +53,7 @@ export interface RecordRow {
   factBed?: [string, string];
   factLot?: [string, string];
   /** Only on a walk that is not over: of a season's walks a start needs no others. */
-  going?: 1;
+  inProgress?: 1;
 }
 
 /** What a record that cannot be folded from its entries is looked up by, in place of a fact's kind. */
@@ -77,7 +77,7 @@ export function decodeRow({ text, ...row }: KeptRow | (RecordRow & { text?: unde
 }
 
 /** True for a walk that is not over, as far as this phone knows. */
-export function isGoing({ walk }: Folded): boolean {
+export function isInProgress({ walk }: Folded): boolean {
   return walk?.open !== undefined && walk.end === undefined && walk.voided === undefined;
 }
 
@@ -162,7 +162,7 @@ export interface Brief {
   seen: number;
   limitingTrait: string;
   /** A walk newer than `walk` that was not ended. */
-  going?: { walk: string; at: number; seen: number; planned: number };
+  inProgress?: { walk: string; at: number; seen: number; planned: number };
   /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
   newestAt?: number;
   /** True once the newest walk was over when this was reckoned. */
@@ -218,7 +218,7 @@ export interface Shape extends DBSchema {
   records: {
     key: string;
     value: KeptRow;
-    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string]; going: number };
+    indexes: { walk: string; fact: string; factBed: [string, string]; factLot: [string, string]; inProgress: number };
   };
   meta: { key: string; value: Meta[keyof Meta] };
   drafts: { key: string; value: Draft };

@@ -6,7 +6,7 @@ import { appWords } from '../../words';
 import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
 import { briefingWords, findingSaid } from '../../words/told';
 import { TOLD, useView } from '../../views/views';
-import { nameOfLot } from './names';
+import { nameOfLot } from '../../words/names';
 
 /**
  * What a walk of this bed says; of flags that stand together only where, since how many is said above. `walk` is the newest one that

@@ -137,7 +137,7 @@ describe('one bed', () => {
       'Enough pots for the rows that were walked; rows 40 to 100 were not.',
     ],
   ])('does not call a walk enough of a bed of which it left out a stretch (%o)', async (unwalked, says) => {
-    const stop = { say: 'enough', more: 0, chlorosis: 'fine', roots: 'fine' };
+    const stop = { verdict: 'enough', more: 0, chlorosis: 'fine', roots: 'fine' };
     const score = { ...sample.bedView.bed.score!, stop, ...(unwalked ? { unwalked } : {}) };
     answers['/api/views/beds/b14'] = { ...sample.bedView, bed: { ...sample.bedView.bed, score } };
     const page = await shows(Bed, 'b14');

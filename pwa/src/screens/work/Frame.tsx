@@ -9,7 +9,8 @@ import { back, go, Title } from '../../router';
 import { appWords } from '../../words';
 import { workWords } from '../../words/rooms';
 import type { Form } from '../../forms/form';
-import { addressOf, bedName, lotName, type Place } from '../../forms/place';
+import { addressOf, type Place } from '../../forms/place';
+import { nameOfBed, nameOfLot } from '../../words/names';
 import { saveForm } from '../../forms/saving';
 
 interface Props {
@@ -102,7 +103,7 @@ export function Clearing({ form }: { form: Form }) {
 
 /** "House 2, bed 14 · 0412 Corvane": which bed and lot a note is about. */
 export function PlaceLine({ place }: { place: Place }) {
-  const parts = [place.bed && bedName(place.bed), place.lot && lotName(place.lot)].filter(Boolean);
+  const parts = [place.bed && nameOfBed(place.bed), place.lot && nameOfLot(place.lot)].filter(Boolean);
   return <p class="quiet where">{parts.length > 0 ? parts.join(' · ') : workWords.value.work.sheet.day}</p>;
 }
 

@@ -9,7 +9,8 @@ import { appWords } from '../../words';
 import { ago, day, number, percent, shipWeek } from '../../words/format';
 import { workWords } from '../../words/rooms';
 import { Picture } from './photo/Picture';
-import { addressOf, bedName, lotName, onlyBed, standing, stretchesOf, stretchName } from '../../forms/place';
+import { addressOf, onlyBed, standing, stretchesOf, stretchName } from '../../forms/place';
+import { nameOfBed, nameOfLot } from '../../words/names';
 import { withSign } from '../../forms/typed';
 import '../../style/work.css';
 
@@ -49,7 +50,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
   const photo = lines?.find((line) => line.photo !== undefined)?.photo;
   return (
     <main class="scout work with-foot">
-      <Title text={lotName(id)} />
+      <Title text={nameOfLot(id)} />
       <p class="quiet where">{lot.crop}</p>
       <dl class="shares">
         {facts.map(([name, value]) => (
@@ -62,7 +63,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
           <>
             <dt>{words.parent}</dt>
             <dd>
-              <Link to={`/lot/${lot.parent}`}>{lotName(lot.parent)}</Link>
+              <Link to={`/lot/${lot.parent}`}>{nameOfLot(lot.parent)}</Link>
             </dd>
           </>
         )}
@@ -97,11 +98,11 @@ export default function LotCard({ id = '' }: { id?: string }) {
             </li>
           ))}
         </ul>
-        {photo && <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(lotName(id), words.photoNoted)} />}
+        {photo && <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(nameOfLot(id), words.photoNoted)} />}
       </section>
       <div class="foot">
         <Button size="walk" onClick={() => go(place.bed ? `/bed/${place.bed}` : '/')}>
-          {place.bed ? words.toBed(bedName(place.bed)) : workWords.value.work.sheet.back}
+          {place.bed ? words.toBed(nameOfBed(place.bed)) : workWords.value.work.sheet.back}
         </Button>
         <Button size="walk" kind="main" onClick={() => go(addressOf('', place))}>
           {words.note}

@@ -19,7 +19,8 @@ import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
 import { openFromSheet, PlaceLine } from './Frame';
 import { TakePhoto } from './photo/TakePhoto';
-import { addressOf, lotName, placeIn, type Place } from '../../forms/place';
+import { addressOf, placeIn, type Place } from '../../forms/place';
+import { nameOfLot } from '../../words/names';
 import '../../style/work.css';
 
 type Name = keyof typeof workWords.value.work.forms;
@@ -65,7 +66,7 @@ function Sheet({ place }: { place: Place }) {
       <PlaceLine place={place} />
       {place.lot !== '' && (
         <Button size="walk" class="wide" onClick={() => go(`/lot/${place.lot}`)}>
-          {words.sheet.openLot(lotName(place.lot))}
+          {words.sheet.openLot(nameOfLot(place.lot))}
         </Button>
       )}
       {groups.map(({ of, names }) => (

@@ -11,7 +11,6 @@ import {
   addressOf,
   knownBeds,
   knownLots,
-  lotName,
   lotsOn,
   overlapping,
   standing,
@@ -19,6 +18,7 @@ import {
   stretchesOf,
   type Place,
 } from '../../forms/place';
+import { nameOfLot } from '../../words/names';
 import { amount, type Answer } from '../../forms/typed';
 
 /** The lot that a form is about: the one chosen in it, else the place's own, else the only one on the bed. */
@@ -51,7 +51,7 @@ export function LotPick({ form, place, name }: { form: Form; place: Place; name:
     <>
       <PickField
         label={words.pick.lot}
-        options={options.map((id) => ({ value: id, label: lotName(id) }))}
+        options={options.map((id) => ({ value: id, label: nameOfLot(id) }))}
         typed={lot}
         answer={lotAnswer(lot)}
         tried={form.tried}
@@ -146,7 +146,7 @@ export function goalOf(form: Form, lot: string, mayBeNone: boolean): Answer<Goal
   }
   const other = overlapping(bed, from.value, to.value, lot);
   const goal: Answer<Goal> = { value: { bed, from: from.value, to: to.value } };
-  return [other ? { ...goal, hint: words.hint.overlaps(lotName(other)) } : goal];
+  return [other ? { ...goal, hint: words.hint.overlaps(nameOfLot(other)) } : goal];
 }
 
 function rowAnswers(form: Form, bed: string): [Answer<number>, Answer<number>] {

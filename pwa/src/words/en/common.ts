@@ -104,7 +104,7 @@ export const common = {
     here: 'next pot',
     seen: 'checked',
     trouble: 'with trouble',
-    struck: 'struck out',
+    voided: 'struck out',
     planned: 'still planned',
     pot: (row: number, across: number, state: string) => `row ${row}, ${ordinal(across)} from the aisle: ${state}`,
     rows: (from: number, to: number) => `rows ${from} to ${to}`,

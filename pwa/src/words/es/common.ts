@@ -115,7 +115,7 @@ export const common = {
     here: 'la maceta que sigue',
     seen: 'revisada',
     trouble: 'con problema',
-    struck: 'tachada',
+    voided: 'tachada',
     planned: 'por revisar',
     pot: (row: number, across: number, state: string) => `hilera ${row}, ${across}.ª desde el pasillo: ${state}`,
     rows: (from: number, to: number) => `hileras ${from} a ${to}`,

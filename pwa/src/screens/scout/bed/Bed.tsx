@@ -2,10 +2,9 @@
 import { useState } from 'preact/hooks';
 import { scoreBed } from '../../../../../sync/bed/bed';
 import type { BedScore, Span } from '../../../../../schema/types';
-import { BedStrip } from '../../../parts/BedStrip';
 import { Button } from '../../../parts/Button';
 import { IntervalBar } from '../../../parts/IntervalBar';
-import { say } from '../../../parts/Toast';
+import { sayNotSaved } from '../../../parts/Toast';
 import { go, Link, Title } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
@@ -15,18 +14,18 @@ import { briefingWords } from '../../../words/told';
 import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
 import { inputOf } from '../../../journal/records/bedInput';
-import { isTroubled, spansOf } from '../../../journal/records/input';
+import { spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/registers';
-import { NotSaved } from '../../../journal/outbox/write';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk } from '../walk/course';
 import { isPast, openWalk } from '../walk/open';
 import { isAskedAgain } from '../walk/rounds';
 import { Shut } from '../Shut';
+import { dotsOf, StripOfBed } from '../StripOfBed';
 import { closedNow } from '../closed';
-import { nameOfBed, nameOfLot } from '../names';
+import { nameOfBed, nameOfLot } from '../../../words/names';
 import { Says } from '../Briefing';
 
 export function Bed({ id = '' }: { id?: string }) {
@@ -42,24 +41,10 @@ export function Bed({ id = '' }: { id?: string }) {
   return (
     <main class="scout bed with-bar with-foot">
       <Title text={nameOfBed(id)} />
-      <BedStrip
-        bed={nameOfBed(id)}
-        rows={bed.rows ?? 1}
-        across={bed.across ?? 1}
+      <StripOfBed
+        bed={id}
         height={56}
-        spans={spans.map((span) => ({
-          lot: span.lot ?? '',
-          label: nameOfLot(span.lot ?? ''),
-          from_row: span.from_row ?? 1,
-          to_row: span.to_row ?? 1,
-        }))}
-        pots={(pots ?? []).flatMap((pot) =>
-          pot.now.place && !pot.voided
-            ? [{ id: pot.id, place: pot.now.place, lot: pot.now.lot, state: isTroubled(pot.now) ? 'trouble' : 'seen' }]
-            : [],
-        )}
-        entryEnd={bed.entry_end ?? ''}
-        farEnd={bed.far_end ?? ''}
+        pots={dotsOf((pots ?? []).filter((pot) => !pot.voided))}
         few={last?.few ?? false}
       />
       <LastWalk bed={id} score={score} />
@@ -146,7 +131,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
     <section>
       <h2>{words.lastWalk}</h2>
       <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
-      <UnderWay brief={last} />
+      <InProgress brief={last} />
       {last.whole === null ? (
         <p>{briefingWords.value.told.part}</p>
       ) : last.few || !last.known ? (
@@ -191,11 +176,15 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
 }
 
 /** The walk that goes on, beside the last whole one: it takes nothing away that was found. */
-function UnderWay({ brief: { going } }: { brief: Brief }) {
-  const walk = walks.value.get(going?.walk ?? '');
-  if (!going || !walk || isPast(walk)) return null;
+function InProgress({ brief: { inProgress } }: { brief: Brief }) {
+  const walk = walks.value.get(inProgress?.walk ?? '');
+  if (!inProgress || !walk || isPast(walk)) return null;
   const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
-  return <p class="underway">{briefingWords.value.told.walking(going.seen, going.planned, name, ago(going.at))}</p>;
+  return (
+    <p class="underway">
+      {briefingWords.value.told.walking(inProgress.seen, inProgress.planned, name, ago(inProgress.at))}
+    </p>
+  );
 }
 
 /** Starts or goes on with a walk; a bed under an entry interval is not offered. */
@@ -204,22 +193,21 @@ function Entrance({ bed, planned }: { bed: string; planned: number | undefined }
   const [busy, setBusy] = useState(false);
   const until = closedNow(bed);
   if (until > 0) return <Shut until={until} />;
-  const going = openWalk(bed, me.value?.person);
+  const inProgress = openWalk(bed, me.value?.person);
   const start = async () => {
     setBusy(true);
     try {
       go(`/walk/${await startWalk(bed)}`);
     } catch (error) {
-      const full = error instanceof NotSaved && error.code === 'full';
-      say(full ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
+      sayNotSaved(error);
       setBusy(false);
     }
   };
   return (
     <section class="entrance">
       {firstReading.value !== undefined && <p class="attention">{appWords.value.scout.firstReading.signs}</p>}
-      {going ? (
-        <Button kind="main" size="walk" onClick={() => go(`/walk/${going.id}`)}>
+      {inProgress ? (
+        <Button kind="main" size="walk" onClick={() => go(`/walk/${inProgress.id}`)}>
           {words.goOn}
         </Button>
       ) : (

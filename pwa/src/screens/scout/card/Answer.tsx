@@ -1,4 +1,5 @@
 /** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
+import { notSaved } from '../../../parts/Toast';
 import { limits } from '../../../../../schema/limits';
 import type { PotSeen } from '../../../../../schema/types';
 import { headMM } from '../../../../../sync/bed/lots';
@@ -8,7 +9,7 @@ import { saving, type Card } from './card';
 import type { Course } from '../walk/course';
 import { others, slipAmong, type Measured } from './doubts';
 import { lengthOf } from './Measure';
-import { answerWhole, refusal, shownTyped, typedLength } from '../names';
+import { answerWhole, refusal, shownTyped, typedLength } from '../../../words/observation';
 
 const fieldOf = ({ trait, other }: Card) =>
   trait === 'head' ? (other ? 'head_b_mm' : 'head_a_mm') : other ? 'tips_bare' : 'buds';
@@ -105,11 +106,7 @@ function Status() {
   const words = appWords.value.scout;
   const now = saving.value;
   if (now === 'full' || now === 'broken') {
-    return (
-      <strong class="status attention">
-        {now === 'full' ? words.notice.notSavedFull : words.notice.notSavedBroken}
-      </strong>
-    );
+    return <strong class="status attention">{notSaved({ code: now })}</strong>;
   }
   return (
     <span class="status small quiet" role="status">

@@ -6,7 +6,7 @@ import { valueOf } from '../../../parts/keys';
 import { choose, settings } from '../../../state';
 import { appWords, units } from '../../../words';
 import { answerWith, card, turnTo, type Card } from './card';
-import { lengthUnit, typedLength } from '../names';
+import { lengthUnit, typedLength } from '../../../words/observation';
 import { Pad, type Hand, type SideKey } from './Pad';
 import { Steps } from './Steps';
 

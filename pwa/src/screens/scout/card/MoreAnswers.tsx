@@ -5,7 +5,7 @@ import { appWords } from '../../../words';
 import { answerWith, type Card } from './card';
 import { Bud } from './Drawings';
 import { lengthUnit as unitName } from '../../../words/format';
-import { refusal, shownTyped, typedLength } from '../names';
+import { refusal, shownTyped, typedLength } from '../../../words/observation';
 import { lengthOf } from './Measure';
 import { NumberField } from './NumberField';
 

@@ -1,6 +1,6 @@
 import { useId, useState } from 'preact/hooks';
 import { appWords } from '../../../words';
-import { refusal } from '../names';
+import { refusal } from '../../../words/observation';
 
 interface Props {
   label: string;

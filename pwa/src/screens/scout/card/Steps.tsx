@@ -1,5 +1,5 @@
 import { appWords, units } from '../../../words';
-import { inQuarters } from '../names';
+import { inQuarters } from '../../../words/observation';
 import type { SideKey } from './Pad';
 
 interface Props {

@@ -13,7 +13,7 @@ import type { Draft } from '../../../journal/store/shape';
 import { NotSaved } from '../../../journal/outbox/write';
 import { unsay } from '../../../parts/Toast';
 import { holdUpdates } from '../../../update';
-import { traits, type Trait } from '../names';
+import { traits, type Trait } from '../../../words/observation';
 
 export interface Card extends Draft {
   trait: Trait;

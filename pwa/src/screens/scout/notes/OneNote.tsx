@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import type { Fault, Void } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
-import { say, unsay } from '../../../parts/Toast';
+import { say, sayNotSaved } from '../../../parts/Toast';
 import { canBeVoided, unvoidNotes, voidNotes, togetherWith, type OwnNote } from '../../../journal/records/own';
 import { useStored } from '../../../journal/records/read';
 import { people, walks } from '../../../journal/records/registers';
@@ -12,26 +12,26 @@ import { setupWords } from '../../../words/rooms';
 import { faultSaid } from '../../../words/fault';
 import { stamp } from '../../../words/format';
 import { openAgain } from '../walk/half';
-import { nameOfBed, nameOfLot } from '../names';
-import { Reasons, whysOfPot } from '../Reasons';
+import { nameOfBed, nameOfLot } from '../../../words/names';
+import { unvoidSaid, VoidReasons, whysOfPot } from '../VoidReasons';
 import { saidNote } from './said';
 
 export function OneNote({ row }: { row: OwnNote }) {
   const words = setupWords.value.notes;
   const { entry } = row;
-  const [striking, strike] = useState(false);
+  const [asked, ask] = useState(false);
   const kind = (words.kinds as Record<string, string>)[entry.kind] ?? entry.kind;
   const about = [entry.bed ? nameOfBed(entry.bed) : '', entry.lot ? nameOfLot(entry.lot) : '']
     .filter(Boolean)
     .join(' · ');
   const said = saidNote(entry);
   return (
-    <li class={row.voided ? 'struck' : ''}>
+    <li class={row.voided ? 'voided' : ''}>
       <span>
         <b>{kind}</b> <span class="small quiet">{stamp(row.stamp)}</span>
         {about !== '' && <span class="small quiet">{about}</span>}
         {said !== '' && <span class="said">{said}</span>}
-        {row.voided && <span class="small">{struckBy(row)}</span>}
+        {row.voided && <span class="small">{voidedBy(row)}</span>}
         {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
@@ -40,23 +40,19 @@ export function OneNote({ row }: { row: OwnNote }) {
         ))}
       </span>
       <span class={`small ${row.state ? 'attention' : 'nowrap quiet'}`}>{stateOf(row)}</span>
-      {striking ? (
-        <StrikeWhy row={row} onDone={() => strike(false)} />
-      ) : (
-        <Steps row={row} onStrike={() => strike(true)} />
-      )}
+      {asked ? <VoidWhy row={row} onDone={() => ask(false)} /> : <Steps row={row} onVoid={() => ask(true)} />}
     </li>
   );
 }
 
-function struckBy({ voided }: OwnNote): string {
+function voidedBy({ voided }: OwnNote): string {
   if (!voided) return '';
   const who = people.value.get(voided.by.person)?.name ?? appWords.value.common.unknown;
   const why = (appWords.value.common.voidWhy as Record<string, string>)[voided.why] ?? voided.why;
   return amendWords.value.struckBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
 }
 
-function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
+function Steps({ row, onVoid }: { row: OwnNote; onVoid: () => void }) {
   const words = appWords.value.scout.walk;
   const [busy, setBusy] = useState(false);
   if (!canBeVoided(row)) return null;
@@ -64,20 +60,19 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
     setBusy(true);
     try {
       await what();
-    } catch {
-      say(appWords.value.scout.notice.notSavedBroken);
+    } catch (error) {
+      sayNotSaved(error);
     }
     setBusy(false);
   };
   if (row.voided) {
-    const takeBack = async () => {
-      unsay();
-      await unvoidNotes(row.pot ? [row] : await togetherWith(row));
+    const restore = async () => {
+      await unvoidSaid(async () => unvoidNotes(row.pot ? [row] : await togetherWith(row)));
       say(amendWords.value.restored);
     };
     return (
       <div class="pair">
-        <Button disabled={busy} onClick={() => void does(takeBack)}>
+        <Button disabled={busy} onClick={() => void does(restore)}>
           {words.restore}
         </Button>
       </div>
@@ -92,7 +87,7 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
           {words.open}
         </Button>
       )}
-      <Button kind="clay" onClick={onStrike}>
+      <Button kind="clay" onClick={onVoid}>
         {words.strike}
       </Button>
     </div>
@@ -101,30 +96,22 @@ function Steps({ row, onStrike }: { row: OwnNote; onStrike: () => void }) {
 
 const whysOfNote: readonly Void['why'][] = ['mistake', 'wrong_bed', 'twice', 'other'];
 
-function StrikeWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
+function VoidWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
   const together = useStored(() => (row.pot ? Promise.resolve([row]) : togetherWith(row)), [row.id]) ?? [];
-  const standing = together.filter(({ voided }) => !voided);
-  const strike = async (why: Void['why']) => {
-    try {
-      const back = await voidNotes(standing, why);
-      onDone();
-      say(amendWords.value.struck, () => void back().catch(() => say(appWords.value.scout.notice.notSavedBroken)));
-    } catch {
-      say(appWords.value.scout.notice.notSavedBroken);
-    }
-  };
+  const valid = together.filter(({ voided }) => !voided);
   return (
-    <Reasons
+    <VoidReasons
       whys={row.pot ? whysOfPot : whysOfNote}
-      disabled={standing.length === 0}
-      onChoose={(why) => void strike(why)}
-      onCancel={onDone}
+      disabled={valid.length === 0}
+      onVoid={(why) => voidNotes(valid, why)}
+      said={amendWords.value.struck}
+      onDone={onDone}
     >
       {row.entry.kind === 'application' && <p class="attention">{amendWords.value.opensBeds}</p>}
       {row.entry.kind === 'walk' && <p class="attention">{amendWords.value.wholeWalk}</p>}
       {row.entry.kind === 'walk_end' && <p>{amendWords.value.walkGoesOn}</p>}
-      {standing.length > 1 && <p>{amendWords.value.together(standing.length)}</p>}
-    </Reasons>
+      {valid.length > 1 && <p>{amendWords.value.together(valid.length)}</p>}
+    </VoidReasons>
   );
 }
 

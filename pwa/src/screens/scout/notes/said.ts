@@ -1,17 +1,13 @@
 /** What an own note says, in one line: as the supervisor's pages say it, with what a scout typed and where it was. */
-import type { Application, Correction, Count, Entry, Move, Observation } from '../../../../../schema/types';
+import type { Application, Count, Entry, Move } from '../../../../../schema/types';
 import { spans } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { saidBody, several, word } from '../../../words/entry';
-import { nameOfBed, summary } from '../names';
+import { nameOfBed } from '../../../words/names';
 
 export function saidNote({ kind, body }: Entry): string {
   switch (kind) {
-    case 'observation':
-      return seen(body as Observation);
-    case 'correction':
-      return seen((body as Correction).now);
     case 'count': {
       const { change, reason, words } = body as Count;
       const pots = `${change > 0 ? '+' : '−'}${appWords.value.common.pots(Math.abs(change))}`;
@@ -27,13 +23,6 @@ export function saidNote({ kind, body }: Entry): string {
     default:
       return saidBody(kind, body);
   }
-}
-
-function seen(now: Observation): string {
-  const place = now.place
-    ? appWords.value.common.place(now.place.row, now.place.across)
-    : appWords.value.scout.walk.unknownPlace;
-  return [place, summary(now), now.words].filter(Boolean).join(', ');
 }
 
 /** "Heron, H1 → Heron, H2": the beds that pots left and came to. */

@@ -1,12 +1,12 @@
 import { Button } from '../../../parts/Button';
-import { say } from '../../../parts/Toast';
+import { sayNotSaved } from '../../../parts/Toast';
 import { useStored } from '../../../journal/records/read';
 import { go } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { atWhen } from '../../../words/format';
 import { closedNow } from '../closed';
-import { nameOfBed } from '../names';
+import { nameOfBed } from '../../../words/names';
 import { offeredTo, placesOf, type Offered } from '../walk/rounds';
 
 /** Second looks that this person may take and nobody has begun. */
@@ -33,8 +33,8 @@ function OneRound({ id, bed, first }: Offered) {
     try {
       const { startRound } = await import('../walk/course');
       go(`/walk/${await startRound(id, bed, places)}`);
-    } catch {
-      say(words.notice.notSavedBroken);
+    } catch (error) {
+      sayNotSaved(error);
     }
   };
   return (

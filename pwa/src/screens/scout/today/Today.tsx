@@ -15,7 +15,7 @@ import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
 import { closedNow } from '../closed';
-import { nameOfBed } from '../names';
+import { nameOfBed } from '../../../words/names';
 import { isPast, openWalks } from '../walk/open';
 import { Access, QueueLine } from '../QueueLine';
 import { Rounds } from './Rounds';
@@ -200,8 +200,12 @@ export function Tile({ brief }: { brief: Brief | undefined }) {
 function why(line: BedLine): string {
   const { scout: words, common } = appWords.value;
   if (line.closedUntil > 0) return words.opens(atWhen(line.closedUntil));
-  const { going } = line;
-  return [reason(line), going && (going.name ? common.going(going.name, going.pots) : common.goingSelf(going.pots))]
+  const { inProgress } = line;
+  return [
+    reason(line),
+    inProgress &&
+      (inProgress.name ? common.going(inProgress.name, inProgress.pots) : common.goingSelf(inProgress.pots)),
+  ]
     .filter(Boolean)
     .join(' · ');
 }

@@ -49,27 +49,27 @@ async function bedWithTrouble() {
   await it.looksAt(earlier, [1, 7, 13, 19, 25, 31, 37, 43, 49, 55], 'young');
   await it.ends(earlier);
   vi.useRealTimers();
-  await it.lineIs({ due: 'chlorosis', days: 4, going: undefined });
+  await it.lineIs({ due: 'chlorosis', days: 4, inProgress: undefined });
   return it;
 }
 
 test('a bed stays due while somebody is in it, and is not once that walk is ended', async () => {
   const { begins, looksAt, ends, lineIs } = await bedWithTrouble();
   await begins(walk);
-  await lineIs({ due: 'chlorosis', days: 4, going: { name: '', pots: 0 } });
+  await lineIs({ due: 'chlorosis', days: 4, inProgress: { name: '', pots: 0 } });
   await looksAt(walk, [1, 3, 5, 7, 9], 'none');
-  await lineIs({ due: 'chlorosis', days: 4, going: { name: '', pots: 5 } });
+  await lineIs({ due: 'chlorosis', days: 4, inProgress: { name: '', pots: 5 } });
   await ends(walk);
-  await lineIs({ due: '', days: 0, going: undefined });
+  await lineIs({ due: '', days: 0, inProgress: undefined });
 });
 
 test('it is due no more either once the walk has seen as many pots as its plan wanted', async () => {
   const { begins, looksAt, lineIs } = await bedWithTrouble();
   await begins(walk);
   await looksAt(walk, [1, 3, 5, 7, 9, 11, 13], 'none');
-  await lineIs({ due: 'chlorosis', going: { pots: 7 } });
+  await lineIs({ due: 'chlorosis', inProgress: { pots: 7 } });
   await looksAt(walk, [50], 'none');
-  await lineIs({ due: '', days: 0, going: { pots: 8 } });
+  await lineIs({ due: '', days: 0, inProgress: { pots: 8 } });
 });
 
 test('a single pale pot makes no bed due before its time, and a bed that is late is said to be late first', async () => {
@@ -92,7 +92,7 @@ test('who is in the bed is named on the phone of a colleague', async () => {
   await begins(walk);
   await looksAt(walk, [1, 3, 5, 7, 9], 'none');
   isHeldBy(ilse);
-  await lineIs({ due: 'chlorosis', going: { name: 'Ana', pots: 5 } });
+  await lineIs({ due: 'chlorosis', inProgress: { name: 'Ana', pots: 5 } });
 });
 
 test('a walk that was left off long ago clears nothing, and nobody is in the bed any more', async () => {
@@ -101,5 +101,5 @@ test('a walk that was left off long ago clears nothing, and nobody is in the bed
   await begins(earlier);
   await looksAt(earlier, [1, 3, 5], 'none');
   vi.useRealTimers();
-  await lineIs({ due: 'days', days: 15, brief: { seen: 3 }, going: undefined });
+  await lineIs({ due: 'days', days: 15, brief: { seen: 3 }, inProgress: undefined });
 });

@@ -23,14 +23,14 @@ export interface BedLine {
   last: number;
   days: number;
   /** Who is in the bed just now: a walk that is not ended, and not too old to be gone on with. */
-  going: Going | undefined;
+  inProgress: InProgress | undefined;
   /** When the last entry interval ends, ms since 1970; 0 when none runs. */
   closedUntil: number;
   /** How urgent: days since the last walk over the days between walks; trouble counts as one interval more. */
   urgency: number;
 }
 
-export interface Going {
+export interface InProgress {
   /** "" for whoever holds this phone. */
   name: string;
   pots: number;
@@ -68,7 +68,16 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
   const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
   const last = brief?.whole?.at ?? brief?.lastWalkAt ?? 0;
-  return { bed, brief, due: why, last, days: due.days, going: walk && goingIn(walk, brief), closedUntil, urgency };
+  return {
+    bed,
+    brief,
+    due: why,
+    last,
+    days: due.days,
+    inProgress: walk && progressOf(walk, brief),
+    closedUntil,
+    urgency,
+  };
 }
 
 /** What the rule asks of a bed's walks: its newest whole one, or while there is none the newest of all. */
@@ -80,10 +89,10 @@ function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
   return [{ whole: false, days_ago: daysSince(lastWalkAt, now), roots: 'open', chlorosis: 'open' }];
 }
 
-function goingIn(walk: WalkRow, brief: Brief | undefined): Going {
+function progressOf(walk: WalkRow, brief: Brief | undefined): InProgress {
   const person = walk.by?.person ?? '';
   const name = person === me.value?.person ? '' : (people.value.get(person)?.name ?? appWords.value.common.unknown);
   // A walk that has seen what its plan wanted, and was not ended yet, is the one that the bed is shown by.
-  const seen = brief?.walk === walk.id ? brief.seen : brief?.going?.walk === walk.id ? brief.going.seen : 0;
+  const seen = brief?.walk === walk.id ? brief.seen : brief?.inProgress?.walk === walk.id ? brief.inProgress.seen : 0;
   return { name, pots: seen };
 }

@@ -1,16 +1,14 @@
 /** The end of a walk: what was found, what holds the bed back, what to look at again, and where the notes are. */
 import { useState } from 'preact/hooks';
 import type { BedScore, WalkEnd } from '../../../../../schema/types';
-import { BedStrip } from '../../../parts/BedStrip';
 import { Button } from '../../../parts/Button';
 import { IntervalBar } from '../../../parts/IntervalBar';
-import { say } from '../../../parts/Toast';
+import { say, sayNotSaved } from '../../../parts/Toast';
 import { scoreBed } from '../../../../../sync/bed/bed';
 import { inputOf } from '../../../journal/records/bedInput';
-import { spansOf } from '../../../journal/records/input';
 import { potsOfWalk, type PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
-import { beds, type WalkRow } from '../../../journal/records/registers';
+import type { WalkRow } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { go, Title } from '../../../router';
 import { me, queue } from '../../../state';
@@ -21,11 +19,11 @@ import { unwalkedSaid } from '../../../words/told';
 import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
 import { openAgain, useHalf, withHalf } from './half';
-import { nameOfBed, nameOfLot } from '../names';
+import { nameOfBed, nameOfLot } from '../../../words/names';
 import { isPast } from './open';
 import { OpenCard } from './OpenCard';
 import { PotList } from './PotList';
-import { dots } from './strip';
+import { dotsOf, StripOfBed } from '../StripOfBed';
 
 export function End({ id }: { id?: string }) {
   const words = amendWords.value.end;
@@ -35,8 +33,7 @@ export function End({ id }: { id?: string }) {
   const [asked, ask] = useState(0);
   if (!course) return <main class="scout">{<Title text={words.title} />}</main>;
   const { walk, score, standing } = course;
-  const bed = beds.value.get(walk.bed);
-  const struck = course.pots.length - standing.length;
+  const voided = course.pots.length - standing.length;
   return (
     <main class="scout end with-foot">
       <Title text={words.title} />
@@ -48,26 +45,11 @@ export function End({ id }: { id?: string }) {
           {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
         </p>
       )}
-      <BedStrip
-        bed={nameOfBed(walk.bed)}
-        rows={bed?.rows ?? 1}
-        across={bed?.across ?? 1}
-        height={48}
-        spans={spansOf(walk.bed).map((span) => ({
-          lot: span.lot ?? '',
-          label: nameOfLot(span.lot ?? ''),
-          from_row: span.from_row ?? 1,
-          to_row: span.to_row ?? 1,
-        }))}
-        pots={dots(course).filter((dot) => dot.state !== 'planned')}
-        entryEnd={bed?.entry_end ?? ''}
-        farEnd={bed?.far_end ?? ''}
-        few={score.too_few_pots}
-      />
+      <StripOfBed bed={walk.bed} height={48} pots={dotsOf(course.pots)} few={score.too_few_pots} />
       <section>
         <h2>{words.found}</h2>
         {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
-        {struck > 0 && <p class="small quiet">{words.struck(struck)}</p>}
+        {voided > 0 && <p class="small quiet">{words.struck(voided)}</p>}
       </section>
       <Again course={course} half={half} />
       <section>
@@ -82,8 +64,8 @@ export function End({ id }: { id?: string }) {
 async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
   try {
     await openAgain(walk, pot);
-  } catch {
-    say(appWords.value.scout.notice.notSavedBroken);
+  } catch (error) {
+    sayNotSaved(error);
   }
 }
 
@@ -202,8 +184,8 @@ function Foot({ course, half, onUndecided }: FootProps) {
       await save([ended, ...doneWith(walk, seen)]);
       go('/');
       say(words.saved);
-    } catch {
-      say(appWords.value.scout.notice.notSavedBroken);
+    } catch (error) {
+      sayNotSaved(error);
       setBusy(false);
     }
   };

@@ -1,12 +1,13 @@
 /** The card that is still open when a walk is to be ended: what it says, and what is to become of it. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
-import { say } from '../../../parts/Toast';
+import { say, sayNotSaved } from '../../../parts/Toast';
 import type { Draft } from '../../../journal/store/shape';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import type { Course } from './course';
-import { everything, leaveHalfOut, settleHalf } from './half';
+import { everything } from '../../../words/observation';
+import { leaveHalfOut, settleHalf } from './half';
 import { isPast } from './open';
 
 interface Props {
@@ -34,8 +35,8 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
     try {
       await what();
       onDone();
-    } catch {
-      say(appWords.value.scout.notice.notSavedBroken);
+    } catch (error) {
+      sayNotSaved(error);
     }
     setBusy(false);
   };

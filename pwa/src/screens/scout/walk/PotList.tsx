@@ -1,12 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { Void } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
-import { say, unsay } from '../../../parts/Toast';
+import { sayNotSaved } from '../../../parts/Toast';
 import type { PotRow } from '../../../journal/records/read';
 import { voidEntries, unvoid, type VoidTarget } from '../../../journal/outbox/voids';
 import { appWords } from '../../../words';
-import { summary } from '../names';
-import { Reasons, whysOfPot } from '../Reasons';
+import { placeOf, summary } from '../../../words/observation';
+import { unvoidSaid, VoidReasons, whysOfPot } from '../VoidReasons';
 
 interface Props {
   pots: readonly PotRow[];
@@ -16,35 +16,38 @@ interface Props {
 /** A walk's pots, newest first: each can be opened and corrected, or struck out with a reason and taken back. */
 export function PotList({ pots, onOpen }: Props) {
   const words = appWords.value.scout.walk;
-  const [striking, strike] = useState<string | undefined>(undefined);
+  const [asked, ask] = useState<string | undefined>(undefined);
   if (pots.length === 0) return <p>{words.noEarlier}</p>;
   return (
     <ol class="pots" reversed>
       {pots.toReversed().map((pot, index) => (
-        <li key={pot.id} class={pot.voided ? 'struck' : ''}>
+        <li key={pot.id} class={pot.voided ? 'voided' : ''}>
           <p>
             <span>
               <b>{pots.length - index}</b>
               {' · '}
-              {pot.now.place
-                ? appWords.value.common.place(pot.now.place.row, pot.now.place.across)
-                : words.unknownPlace}
+              {placeOf(pot.now)}
             </span>
             <span class="small quiet">
               {summary(pot.now)}
-              {pot.voided ? ` · ${appWords.value.common.strip.struck}: ${whyOf(pot)}` : ''}
+              {pot.voided ? ` · ${appWords.value.common.strip.voided}: ${whyOf(pot)}` : ''}
             </span>
           </p>
-          {striking === pot.id ? (
-            <StrikeWhy pot={pot} onDone={() => strike(undefined)} />
+          {asked === pot.id ? (
+            <VoidReasons
+              whys={whysOfPot}
+              onVoid={(why) => voidEntries([named(pot, pot.by.entry)], why)}
+              said={words.struck}
+              onDone={() => ask(undefined)}
+            />
           ) : (
             <div class="pair">
               {pot.voided ? (
-                <Button onClick={() => void restore(pot)}>{words.restore}</Button>
+                <Button onClick={() => void restore(pot).catch(sayNotSaved)}>{words.restore}</Button>
               ) : (
                 <>
                   <Button onClick={() => onOpen(pot)}>{words.open}</Button>
-                  <Button kind="clay" onClick={() => strike(pot.id)}>
+                  <Button kind="clay" onClick={() => ask(pot.id)}>
                     {words.strike}
                   </Button>
                 </>
@@ -62,21 +65,9 @@ function whyOf(pot: PotRow): string {
   return why ? appWords.value.common.voidWhy[why] : '';
 }
 
-function StrikeWhy({ pot, onDone }: { pot: PotRow; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
-  const strike = async (why: Void['why']) => {
-    const back = await voidEntries([named(pot, pot.by.entry)], why);
-    onDone();
-    say(words.struck, () => void back());
-  };
-  return <Reasons whys={whysOfPot} onChoose={(why) => void strike(why)} onCancel={onDone} />;
-}
-
 async function restore(pot: PotRow): Promise<void> {
-  if (!pot.voided) return;
-  // "Struck out" is not so any more, nor is there anything left for its Undo.
-  unsay();
-  await unvoid([named(pot, pot.voided.by.entry)]);
+  const voided = pot.voided;
+  if (voided) await unvoidSaid(() => unvoid([named(pot, voided.by.entry)]));
 }
 
 function named({ id, now: { lot, bed } }: PotRow, names: string): VoidTarget {

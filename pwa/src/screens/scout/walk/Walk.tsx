@@ -1,20 +1,19 @@
 /** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Place } from '../../../../../schema/types';
-import { BedStrip } from '../../../parts/BedStrip';
 import { Button } from '../../../parts/Button';
 import { IntervalBar } from '../../../parts/IntervalBar';
-import { say, undoSaid, unsay } from '../../../parts/Toast';
+import { say, sayNotSaved, undoSaid, unsay } from '../../../parts/Toast';
 import { go, route, Title } from '../../../router';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import { points } from '../../../words/format';
-import { spansOf } from '../../../journal/records/input';
 import { holdBriefs } from '../../../journal/records/briefs';
 import { draftOf } from '../../../journal/outbox/draft';
-import { beds, complete } from '../../../journal/records/registers';
+import { complete } from '../../../journal/records/registers';
 import { Answer } from '../card/Answer';
-import { answer, nameOfBed, nameOfLot, traits, type Trait } from '../names';
+import { nameOfBed } from '../../../words/names';
+import { answer, traits, type Trait } from '../../../words/observation';
 import {
   asksDegree,
   card,
@@ -35,7 +34,7 @@ import { Buds, Head } from '../card/Measure';
 import { Menu } from './Menu';
 import { isPast } from './open';
 import { Shut } from '../Shut';
-import { dots } from './strip';
+import { dotsOf, StripOfBed } from '../StripOfBed';
 import { keepAwake } from './awake';
 
 export function Walk({ id }: { id?: string }) {
@@ -76,7 +75,7 @@ export function Walk({ id }: { id?: string }) {
       </div>
       <Tabs now={now} />
       <div class="foot">
-        <button type="button" class="button walk undo" onClick={() => takeBack(course)}>
+        <button type="button" class="button walk undo" onClick={() => undoLast(course)}>
           {appWords.value.common.undo}
         </button>
         <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
@@ -133,7 +132,7 @@ export async function next(course: Course): Promise<void> {
   );
   // Two quick taps are one "next pot".
   if (opened || saving.value === 'saving') return;
-  say(saving.value === 'full' ? appWords.value.scout.notice.notSavedFull : appWords.value.scout.notice.notSavedBroken);
+  sayNotSaved({ code: saving.value });
 }
 
 /** After a correction: to where it was opened from, to the list of a walk that is over, else on to the next pot. */
@@ -150,7 +149,7 @@ function backName(course: Course): string {
 }
 
 /** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
-function takeBack(course: Course): void {
+function undoLast(course: Course): void {
   if (undo()) {
     // What a toast tells of is older than the tap, and would be taken back out of its turn by the next Undo.
     unsay();
@@ -172,7 +171,6 @@ function Top({ course, pot, place }: { course: Course; pot: string | undefined; 
   const seen = course.standing.length;
   const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
   const aim = seen + course.asked;
-  const bed = beds.value.get(walk.bed);
   const counted = pot
     ? words.correcting(number_)
     : (course.blind ? words.potOfKnown : words.pot)(number_, Math.max(number_, aim));
@@ -182,23 +180,7 @@ function Top({ course, pot, place }: { course: Course; pot: string | undefined; 
         <Title text={nameOfBed(walk.bed)} />
         <span class="small quiet nowrap">{counted}</span>
       </div>
-      <BedStrip
-        bed={nameOfBed(walk.bed)}
-        rows={bed?.rows ?? 1}
-        across={bed?.across ?? 1}
-        height={32}
-        spans={spansOf(walk.bed).map((span) => ({
-          lot: span.lot ?? '',
-          label: nameOfLot(span.lot ?? ''),
-          from_row: span.from_row ?? 1,
-          to_row: span.to_row ?? 1,
-        }))}
-        pots={dots(course)}
-        here={place}
-        entryEnd={bed?.entry_end ?? ''}
-        farEnd={bed?.far_end ?? ''}
-        twin={false}
-      />
+      <StripOfBed bed={walk.bed} height={32} pots={dotsOf(course.pots, course.left)} here={place} twin={false} />
       <p class="place">{place ? capital(appWords.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
       {course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
     </header>

@@ -1,6 +1,5 @@
 /** What becomes of a pot that was half noted when its walk is ended, or when another pot of it is opened. */
 import { useState } from 'preact/hooks';
-import type { Observation } from '../../../../../schema/types';
 import { unheard } from '../../../journal/store/base';
 import { draftOf, drop, keep, settle } from '../../../journal/outbox/draft';
 import { useStored, type PotRow } from '../../../journal/records/read';
@@ -9,11 +8,10 @@ import type { WalkRow } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { go } from '../../../router';
-import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
-import { dateOf, length } from '../../../words/format';
+import { dateOf } from '../../../words/format';
 import { hasSomething, reopen, resume } from '../card/card';
-import { summary } from '../names';
+import { everything, placeOf } from '../../../words/observation';
 import { isPast } from './open';
 
 /**
@@ -69,34 +67,6 @@ export function withHalf(pots: readonly PotRow[], half: Draft, person: string): 
 
 /** Its id is the card's, so that however often it is saved it is one note. */
 function inWords({ id, now }: Draft, walkedAt: number): Intent {
-  const place = now.place
-    ? appWords.value.common.place(now.place.row, now.place.across)
-    : appWords.value.scout.walk.unknownPlace;
-  const words = amendWords.value.open.asWordsNote(dateOf(walkedAt), place, everything(now));
+  const words = amendWords.value.open.asWordsNote(dateOf(walkedAt), placeOf(now), everything(now));
   return intent('note', { bed: now.bed, ...(now.lot ? { lot: now.lot } : {}), words }, { id });
-}
-
-/** All that stands on a card, as its questions are called. */
-export function everything(now: Observation): string {
-  const words = appWords.value.scout.walk;
-  const counts: [string, number | undefined][] = [
-    [words.bare, now.tips_bare],
-    [words.budStates.tight, now.buds_tight],
-    [words.budStates.colour, now.buds_colour],
-    [words.budStates.candle, now.buds_candle],
-    [words.budStates.open, now.buds_open],
-    [words.bypass, now.bypass],
-  ];
-  const flags: [string, boolean | undefined][] = [
-    [words.softFlush, now.soft_flush],
-    [words.lowerBrown, now.lower_brown],
-    [words.disease, now.disease],
-  ];
-  return [
-    summary(now),
-    ...(now.height_mm === undefined ? [] : [words.answered(words.height, length(now.height_mm))]),
-    ...counts.flatMap(([name, count]) => (count === undefined ? [] : [words.answered(name, String(count))])),
-    ...flags.flatMap(([name, is]) => (is ? [name] : [])),
-    ...(now.words ? [now.words] : []),
-  ].join('; ');
 }

@@ -35,7 +35,7 @@ export function AlongBed({ view }: { view: BedView }) {
           <Mark state="trouble" /> {words.legendTrouble}
         </li>
         <li>
-          <Mark state="struck" /> {words.legendStruck}
+          <Mark state="voided" /> {words.legendStruck}
         </li>
       </ul>
       <p class="small quiet">{words.alongNote}</p>
@@ -47,8 +47,8 @@ export function AlongBed({ view }: { view: BedView }) {
 function Mark({ state }: { state: PotState }) {
   return (
     <svg width="14" height="14" aria-hidden="true">
-      {state === 'struck' ? (
-        <path class="pot struck" d="M3.5 3.5l7 7m0-7l-7 7" />
+      {state === 'voided' ? (
+        <path class="pot voided" d="M3.5 3.5l7 7m0-7l-7 7" />
       ) : (
         <circle class={`pot ${state}`} cx="7" cy="7" r="4.5" />
       )}
@@ -58,7 +58,7 @@ function Mark({ state }: { state: PotState }) {
 
 /** Trouble as sync/bed counts it: dead roots that the scratch test does not clear, chlorosis, or disease suspected. */
 export function stateOf({ now, voided }: PotView): PotState {
-  if (voided) return 'struck';
+  if (voided) return 'voided';
   const dead = now.root_life !== undefined && now.root_life <= 2 && now.scratch !== 'firm_white';
   const rot = dead || now.scratch === 'soft';
   const pale = now.chlorosis !== undefined && now.chlorosis !== 'none';

@@ -84,11 +84,18 @@ function Whole({ view }: { view: BedView }) {
 
 /** The walk that goes on, beside the one that the page is of. */
 function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
-  const going = bed.under_way;
-  if (!going) return null;
-  const said = briefingWords.value.told.walking(going.seen, going.planned, going.person_name, ago(going.at));
+  const inProgress = bed.under_way;
+  if (!inProgress) return null;
+  const said = briefingWords.value.told.walking(
+    inProgress.seen,
+    inProgress.planned,
+    inProgress.person_name,
+    ago(inProgress.at),
+  );
   return (
-    <p class="underway">{going.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${going.walk}`}>{said}</Link>}</p>
+    <p class="underway">
+      {inProgress.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${inProgress.walk}`}>{said}</Link>}
+    </p>
   );
 }
 

@@ -15,10 +15,10 @@ interface Row {
 
 /** When the bed was last walked whole, and beside it the walk under way. */
 function walked(bed: BedBrief): string {
-  const going = bed.under_way;
+  const inProgress = bed.under_way;
   return [
-    bed.last_walk_at > 0 && bed.last_walk !== going?.walk ? ago(bed.last_walk_at) : '',
-    going ? briefingWords.value.told.walkingShort(going.seen, going.planned) : '',
+    bed.last_walk_at > 0 && bed.last_walk !== inProgress?.walk ? ago(bed.last_walk_at) : '',
+    inProgress ? briefingWords.value.told.walkingShort(inProgress.seen, inProgress.planned) : '',
     bed.last_walk_at > 0 ? '' : deskWords.value.desk.overview.never,
   ]
     .filter(Boolean)

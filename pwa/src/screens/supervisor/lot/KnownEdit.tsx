@@ -9,7 +9,8 @@ import { list } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../../../forms/days';
 import { DayField, TextField } from '../../../forms/fields';
-import { knownLots, lotName } from '../../../forms/place';
+import { knownLots } from '../../../forms/place';
+import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { useRegisterEdit } from './registeredit';
@@ -158,7 +159,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
 function tagOf(lot: string, text: string, name: string): Answer<string> {
   const typed = tagTyped(text, name);
   const same = lotsOf(typed.value ?? '', knownLots()).find((each) => each.id !== lot);
-  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(lotName(same.id)) } : typed;
+  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(nameOfLot(same.id)) } : typed;
 }
 
 /** A step cannot come before the one it follows: said at the later one. */

@@ -2,7 +2,8 @@
 import { workWords } from '../../../words/rooms';
 import { TextField } from '../../../forms/fields';
 import type { Form } from '../../../forms/form';
-import { knownLots, lotName } from '../../../forms/place';
+import { knownLots } from '../../../forms/place';
+import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, tagTyped, wayOf, type Answer } from '../../../forms/typed';
 
@@ -10,7 +11,7 @@ import { amount, tagTyped, wayOf, type Answer } from '../../../forms/typed';
 export function newTag(form: Form, name: string): Answer<string> {
   const typed = tagTyped(form.at('tag'), name);
   const [same] = lotsOf(typed.value ?? '', knownLots());
-  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(lotName(same.id)) } : typed;
+  return same ? { ...typed, hint: workWords.value.work.hint.tagThere(nameOfLot(same.id)) } : typed;
 }
 
 export function potSize(form: Form, name: string): Answer<number> {

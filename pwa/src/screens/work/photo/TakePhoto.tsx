@@ -6,14 +6,15 @@ import { outbox } from '../../../journal/outbox/outbox';
 import { factsOf, useStored, type FactRow } from '../../../journal/records/read';
 import { isLow, refreshEstimate, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
-import { say } from '../../../parts/Toast';
+import { notSaved, say } from '../../../parts/Toast';
 import { back, Title } from '../../../router';
 import { appWords } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
-import { addressOf, bedName, lotName, onlyBed, type Place } from '../../../forms/place';
-import { takeBack } from '../../../forms/saving';
+import { addressOf, onlyBed, type Place } from '../../../forms/place';
+import { nameOfBed, nameOfLot } from '../../../words/names';
+import { voidSaved } from '../../../forms/saving';
 import { Picture } from './Picture';
 import { takePhoto } from './take';
 
@@ -46,11 +47,11 @@ export function TakePhoto({ place, pot, at }: Props) {
     const taken = await takePhoto(file, about);
     setBusy(false);
     if (!taken.ok) {
-      setTrouble(taken.why === 'broken' ? appWords.value.scout.notice.notSavedBroken : words[taken.why]);
+      setTrouble(taken.why === 'broken' ? notSaved(undefined) : words[taken.why]);
       return;
     }
     const undo = async () => {
-      await takeBack([taken.saved], words.takenBack);
+      await voidSaved([taken.saved], words.takenBack);
       if (taken.fresh) await dropPhotos([taken.photo.hash]);
     };
     say(words.saved, () => void undo());
@@ -127,7 +128,7 @@ function FileButton({ label, disabled, onFile, camera = false, main = false }: F
 
 function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where: Place }) {
   const photo = fact.body as Photo;
-  const what = [where.bed && bedName(where.bed), where.lot && lotName(where.lot)].filter(Boolean).join(', ');
+  const what = [where.bed && nameOfBed(where.bed), where.lot && nameOfLot(where.lot)].filter(Boolean).join(', ');
   return (
     <figure>
       <Picture hash={photo.hash} alt={workWords.value.spot.photo.alt(what, dateTime(fact.by.stamp.at))} />

@@ -3,7 +3,8 @@ import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { back, go, route, Title } from '../../../router';
 import { workWords } from '../../../words/rooms';
-import { addressOf, knownLots, lotName } from '../../../forms/place';
+import { addressOf, knownLots } from '../../../forms/place';
+import { nameOfLot } from '../../../words/names';
 import { lotsOf, tagIn } from '../../../forms/code';
 import { Viewfinder } from './Viewfinder';
 import '../../../style/work.css';
@@ -47,7 +48,7 @@ export default function Scan() {
           <p>{words.several}</p>
           {found.map((lot) => (
             <Button key={lot.id} size="walk" onClick={() => arrive(lot.id)}>
-              {lotName(lot.id)}
+              {nameOfLot(lot.id)}
             </Button>
           ))}
         </div>

@@ -5,7 +5,8 @@ import { back, route, Title } from '../../../router';
 import { appWords } from '../../../words';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
-import { knownLots, lotName } from '../../../forms/place';
+import { knownLots } from '../../../forms/place';
+import { nameOfLot } from '../../../words/names';
 import { Sheets } from './Sheets';
 import { codeSide, faultsOf, measures, nameOf, stocks, type Fault, type Stock } from './stock';
 import { keepStock, keptStock } from './kept';
@@ -21,7 +22,7 @@ export default function Tags() {
   const [search, setSearch] = useState('');
   const [counts, setCounts] = useState<Record<string, number>>(() => startWith(route.value.query.get('lot')));
   const lots = knownLots().filter((lot) => lot.tag !== undefined);
-  const shown = lots.filter((lot) => lotName(lot.id).toLowerCase().includes(search.trim().toLowerCase()));
+  const shown = lots.filter((lot) => nameOfLot(lot.id).toLowerCase().includes(search.trim().toLowerCase()));
   const tags = lots.flatMap((lot) => Array.from({ length: counts[lot.id] ?? 0 }, () => lot)).slice(0, MOST_TAGS);
   const faults = faultsOf(stock);
   const change = (next: Stock) => {
@@ -59,14 +60,14 @@ export default function Tags() {
             <ul class="tag-lots">
               {shown.map((lot) => (
                 <li key={lot.id}>
-                  <label for={`count-${lot.id}`}>{lotName(lot.id)}</label>
+                  <label for={`count-${lot.id}`}>{nameOfLot(lot.id)}</label>
                   <input
                     id={`count-${lot.id}`}
                     type="number"
                     inputMode="numeric"
                     min={0}
                     max={MOST_TAGS}
-                    aria-label={words.count(lotName(lot.id))}
+                    aria-label={words.count(nameOfLot(lot.id))}
                     value={counts[lot.id] ?? 0}
                     onInput={(event) => setCount(lot.id, wholeFrom(event.currentTarget.value))}
                   />

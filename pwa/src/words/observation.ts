@@ -1,20 +1,8 @@
-/** How things are called on the scout's screens. */
-import type { Observation } from '../../../../schema/types';
-import { beds, houses, lots } from '../../journal/records/registers';
-import { show, type Unit } from '../../../../sync/unit/unit';
-import { appWords, units } from '../../words';
-import { locale } from '../../words/format';
-
-export function nameOfBed(id: string): string {
-  const bed = beds.value.get(id);
-  if (!bed) return appWords.value.common.unknown;
-  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
-}
-
-export function nameOfLot(id: string): string {
-  const lot = lots.value.get(id);
-  return appWords.value.scout.bed.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
-}
+/** What a pot showed, in words: as short as a tab, in a line, or all of it. */
+import type { Observation } from '../../../schema/types';
+import { show, type Unit } from '../../../sync/unit/unit';
+import { appWords, units } from '.';
+import { length, locale } from './format';
 
 /** The unit that lengths are typed and shown in. */
 export function lengthUnit(): Unit {
@@ -107,4 +95,39 @@ export function answerWhole(now: Observation, trait: Trait): string | undefined 
   if (trait === 'buds' && now.tips_bare !== undefined) return `${short ?? '–'} · ${words.bareCount(now.tips_bare)}`;
   if (trait === 'roots' && now.scratch) return `${short ?? '– · –'} · ${words.scratchShort[now.scratch]}`;
   return short;
+}
+
+/** All that was answered about a pot, as the questions are called. */
+export function everything(now: Observation): string {
+  const words = appWords.value.scout.walk;
+  const counts: [string, number | undefined][] = [
+    [words.bare, now.tips_bare],
+    [words.budStates.tight, now.buds_tight],
+    [words.budStates.colour, now.buds_colour],
+    [words.budStates.candle, now.buds_candle],
+    [words.budStates.open, now.buds_open],
+    [words.bypass, now.bypass],
+  ];
+  const flags: [string, boolean | undefined][] = [
+    [words.softFlush, now.soft_flush],
+    [words.lowerBrown, now.lower_brown],
+    [words.disease, now.disease],
+  ];
+  return [
+    summary(now),
+    ...(now.height_mm === undefined ? [] : [words.answered(words.height, length(now.height_mm))]),
+    ...counts.flatMap(([name, count]) => (count === undefined ? [] : [words.answered(name, String(count))])),
+    ...flags.flatMap(([name, is]) => (is ? [name] : [])),
+    ...(now.words ? [now.words] : []),
+  ].join('; ');
+}
+
+/** Where the pot stood and all that it showed. */
+export function describeObservation(now: Observation): string {
+  return `${placeOf(now)}, ${everything(now)}`;
+}
+
+/** "row 12, 4 across", or that nobody wrote down where the pot stood. */
+export function placeOf({ place }: Observation): string {
+  return place ? appWords.value.common.place(place.row, place.across) : appWords.value.scout.walk.unknownPlace;
 }

@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
-import { units } from '../../words';
-import { answer, answerWhole, summary, typedLength } from './names';
+import { units } from '.';
+import { answer, answerWhole, summary, typedLength } from './observation';
 
 const metric = { length: 'cm', temperature: 'C', volume: 'L' } as const;
 const pot = { walk: 'w', bed: 'b', lot: 'l' };

@@ -1,0 +1,14 @@
+/** How beds and lots are called, out of the records on the phone. */
+import { beds, houses, lots } from '../journal/records/registers';
+import { appWords } from '.';
+
+export function nameOfBed(id: string): string {
+  const bed = beds.value.get(id);
+  if (!bed) return appWords.value.common.unknown;
+  return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
+}
+
+export function nameOfLot(id: string): string {
+  const lot = lots.value.get(id);
+  return appWords.value.scout.bed.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
+}
