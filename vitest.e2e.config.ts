@@ -1,7 +1,6 @@
 import { defineConfig } from 'vitest/config';
 
-// Two files at a time, each with a browser and a server of its own: a test waits more than it works. The limits are for what
-// has stopped.
+// Two files at a time: a test waits more than it works. The limits are for what has stopped.
 export default defineConfig({
   test: {
     name: 'browser',
@@ -9,6 +8,8 @@ export default defineConfig({
     include: ['pwa/e2e/**/*.e2e.ts'],
     passWithNoTests: false,
     maxWorkers: 2,
+    // Files one after another in one process share the browser; each has nurseries of its own.
+    isolate: false,
     testTimeout: 600_000,
     hookTimeout: 600_000,
     expect: { poll: { timeout: 60_000 } },

@@ -4,7 +4,7 @@ import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery } from './small.ts';
 import { revokes, viewOf } from './pages.ts';
-import { kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
+import { hasEverything, kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -27,15 +27,15 @@ const pot = { head: '30', buds: '42' };
 
 test('two tabs: what is noted in one is seen in the other at once, and both feed one queue', async () => {
   const phone = await phoneInABed();
+  await hasEverything(phone);
   await phone.goesOutOfRange();
   const other = await phone.page.context().newPage();
   await other.goto(phone.page.url());
   await other.locator('.pad').waitFor();
-  const before = (await kept(phone)).waiting;
   await notesPot(phone, pot);
   await other.getByText(/^pot 2 of about/).waitFor();
   await other.locator('.traits').waitFor();
-  expect((await kept(phone)).waiting).toBe(before + 1);
+  await until(phone, (now) => now.waiting === 1);
   await other.close();
   await phone.comesIntoRange();
   await until(phone, (now) => now.waiting === 0, 60_000);
@@ -93,7 +93,7 @@ test('the app is killed between a tap and its saving: the pots before are whole,
 
 test('the server is killed while notes are on their way, and comes back: each note is there once', async () => {
   const phone = await phoneInABed();
-  await until(phone, (now) => now.told > 0 && now.waiting === 0, 120_000);
+  await hasEverything(phone);
   await phone.goesOutOfRange();
   for (let i = 0; i < 3; i++) await notesPot(phone, pot);
   // The next pot is drawn while the last one is being written.
@@ -112,7 +112,7 @@ test('a portal page answers in place of the server: nothing counts as delivered,
   const portal = { contentType: 'text/html', body: '<html><title>Welcome</title>Sign in</html>' };
   await phone.page.context().route('**/api/**', (route) => route.fulfill(portal));
   await notesPot(phone, pot);
-  expect((await kept(phone)).waiting).toBeGreaterThan(0);
+  await until(phone, (now) => now.waiting > 0);
   await phone.opens('/notes');
   await phone.sees(/The network may want you to sign in/);
   expect((await kept(phone)).waiting).toBeGreaterThan(0);
@@ -124,7 +124,7 @@ test('a portal page answers in place of the server: nothing counts as delivered,
 test('the server takes a note and answers later than the phone waits: the phone says so quietly, and the next try is no second note', async () => {
   const phone = await phoneInABed();
   const context = phone.page.context();
-  const before = await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+  const before = await hasEverything(phone);
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
   await phone.opens('/notes');
@@ -186,18 +186,19 @@ test("the browser's storage is cleared: the phone takes new numbers, has everyth
   expect(after.device).toBe(before.device);
   expect(after.inc).toBeGreaterThan(before.inc);
   await phone.page.locator('.lines li:not(.shut) a').first().tap();
-  await startsWalk(phone).catch(() => phone.taps('Continue the walk'));
+  await phone.taps(/^(Start walk|Continue the walk)$/);
+  await phone.page.locator('.pad').waitFor();
   await until(phone, (now) => now.waiting === 0, 60_000);
 });
 
 test('the server is set back to an older backup: what it lost comes back from the phone', async () => {
   const phone = await phoneInABed();
   await notesPot(phone, pot);
-  await until(phone, (now) => now.waiting === 0 && now.told > 0, 120_000);
+  await hasEverything(phone);
   await nursery.server.backsUp();
   await notesPot(phone, pot);
   await notesPot(phone, pot);
-  const before = await until(phone, (now) => now.waiting === 0 && now.told === now.head, 60_000);
+  const before = await hasEverything(phone);
   await phone.goesOutOfRange();
   await nursery.server.isSetBackToItsBackup();
   await phone.comesIntoRange();

@@ -7,7 +7,7 @@
  *     await scout.taps('Start walk');
  *     await nursery.close();
  *
- * Each nursery is a fresh server process and a fresh browser, so tests share nothing.
+ * Each nursery is a fresh server process and each device a storage of its own, so tests share nothing but the browser.
  */
 import { mkdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -21,7 +21,7 @@ import {
   type CDPSession,
   type Page,
 } from 'playwright-core';
-import { root } from '../tools/steps.mjs';
+import { chromium as program, root } from '../tools/steps.mjs';
 import { Server, type Role } from './server.ts';
 
 export const phoneScreen = {
@@ -38,7 +38,7 @@ const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/
 export async function openNursery(options: { demo?: boolean } = {}): Promise<Nursery> {
   const server = await Server.start({ demo: options.demo ?? false });
   try {
-    return new Nursery(server, await launch());
+    return new Nursery(server, await takeBrowser(), leaveBrowser);
   } catch (error) {
     await server.close();
     throw error;
@@ -54,22 +54,47 @@ export const quiet = [
 ];
 
 export const browserProgram = {
-  executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+  executablePath: program,
   args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],
 };
 
-function launch(): Promise<Browser> {
-  return chromium.launch(browserProgram);
+/** One browser for all nurseries of this process, since starting it costs as much as opening the app. */
+let shared: Promise<Browser> | undefined;
+let users = 0;
+
+async function takeBrowser(): Promise<Browser> {
+  shared ??= chromium.launch(browserProgram);
+  try {
+    const browser = await shared;
+    users++;
+    return browser;
+  } catch (error) {
+    shared = undefined;
+    throw error;
+  }
+}
+
+/** Ended when nobody has taken it again for a while: whoever waits for this process to end would wait for it too. */
+async function leaveBrowser(): Promise<void> {
+  users--;
+  setTimeout(() => {
+    if (users > 0) return;
+    void shared?.then((browser) => browser.close());
+    shared = undefined;
+  }, 3000);
 }
 
 export class Nursery {
   readonly server: Server;
   readonly #browser: Browser;
+  readonly #leave: () => Promise<void>;
   readonly #devices: Device[] = [];
 
-  constructor(server: Server, browser: Browser) {
+  /** @param leave what becomes of the browser in the end */
+  constructor(server: Server, browser: Browser, leave: () => Promise<void>) {
     this.server = server;
     this.#browser = browser;
+    this.#leave = leave;
   }
 
   /** A paired phone, held upright. */
@@ -92,10 +117,11 @@ export class Nursery {
     return this.#device(deskScreen);
   }
 
-  /** Ends browser and server, and fails when any page threw an error that nobody caught. */
+  /** Ends devices and server, and fails when any page threw an error that nobody caught. */
   async close(): Promise<void> {
     const troubles = this.#devices.flatMap((device) => device.troubles);
-    await this.#browser.close();
+    await Promise.all(this.#devices.map((device) => device.ends()));
+    await this.#leave();
     await this.server.close();
     if (troubles.length > 0) throw new Error(`uncaught in the page:\n${troubles.join('\n')}`);
   }
@@ -127,6 +153,11 @@ export class Device {
   constructor(context: BrowserContext, page: Page) {
     this.#context = context;
     this.#show(page);
+  }
+
+  /** Is put out of use, with all that it has stored. */
+  async ends(): Promise<void> {
+    await this.#context.close();
   }
 
   async opens(path: string): Promise<void> {

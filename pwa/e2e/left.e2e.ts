@@ -4,7 +4,19 @@ import type { BedView, Note } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { viewOf } from './pages.ts';
 import { BED_1, openSmallNursery } from './small.ts';
-import { DAY_MS, kept, later, notesPot, opensBed, ownNotes, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+import {
+  DAY_MS,
+  hasEverything,
+  kept,
+  later,
+  notesPot,
+  opensBed,
+  ownNotes,
+  seesBeds,
+  startsWalk,
+  until,
+  walkOf,
+} from './walking.ts';
 
 let nursery: Nursery;
 
@@ -22,7 +34,8 @@ async function leavesAWalk(): Promise<{ phone: Device; walk: string }> {
   await startsWalk(phone);
   for (const buds of ['42', '43']) await notesPot(phone, { head: '31', buds });
   for (const digit of ['2', '9']) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
-  await until(phone, (now) => now.drafts === 1 && now.waiting === 0 && now.told === now.head);
+  await until(phone, (now) => now.drafts === 1);
+  await hasEverything(phone);
   // Out of range, since the server would set the phone's clock right.
   await phone.goesOutOfRange();
   return { phone, walk: walkOf(phone) };

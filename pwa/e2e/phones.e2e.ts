@@ -4,7 +4,7 @@ import type { BedsView, BedView, PhonesView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
 import { BED_1, HOUSE, LOT_1, openSmallNursery, push, type Line } from './small.ts';
-import { kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
+import { hasEverything, kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -22,7 +22,7 @@ beforeAll(async () => {
   await line.tap();
   await startsWalk(phone);
   await notesPot(phone, { head: '30', buds: '42' });
-  await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+  await hasEverything(phone);
 });
 
 afterAll(async () => nursery.close());

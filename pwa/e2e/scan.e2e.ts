@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { encode } from 'uqr';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { Nursery, type Device } from './harness.ts';
+import { browserProgram, Nursery, type Device } from './harness.ts';
 import { LOT_1, startSmallServer } from './small.ts';
 import { seesBeds } from './walking.ts';
 
@@ -38,17 +38,15 @@ beforeAll(async () => {
   writeFileSync(camera, film('LOT:KX 31:0A1B2C3D'));
   const server = await startSmallServer();
   const browser = await chromium.launch({
-    executablePath: process.env['CHROMIUM'] ?? '/usr/bin/chromium',
+    ...browserProgram,
     args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-background-networking',
+      ...browserProgram.args,
       '--use-fake-ui-for-media-stream',
       '--use-fake-device-for-media-stream',
       `--use-file-for-fake-video-capture=${camera}`,
     ],
   });
-  nursery = new Nursery(server, browser);
+  nursery = new Nursery(server, browser, () => browser.close());
   scout = await nursery.phone('scout');
   await scout.isReadyForTheField();
   await seesBeds(scout);

@@ -43,7 +43,7 @@ test('with the network off from before the app is opened, eight pots are walked 
   for (const [index, pot] of eightPots.entries()) {
     await notesPot(ana, pot);
     // The walk's opening, and one note a pot.
-    expect((await kept(ana)).waiting).toBe(index + 2);
+    await until(ana, (now) => now.waiting === index + 2);
   }
   await ana.sees(/Uniformity \d+/);
   await ana.sees(/about \d+ more|enough/);
@@ -121,10 +121,9 @@ test('in range again the notes go by themselves, and a second phone that walked 
     expect((await kept(phone)).waiting).toBeGreaterThan(3);
     await phone.comesIntoRange();
   }
-  await until(ana, (now) => now.waiting === 0);
-  await until(second, (now) => now.waiting === 0);
-  const head = Math.max((await kept(ana)).head, (await kept(second)).head);
-  for (const phone of [ana, second]) await until(phone, (now) => now.told >= head);
+  // Once both have sent everything, each has everything of both.
+  for (const phone of [ana, second]) await until(phone, (now) => now.waiting === 0);
+  for (const phone of [ana, second]) await hasEverything(phone);
   const here = await potsOf(ana, [walk, other]);
   expect(here).toBe(await potsOf(second, [walk, other]));
   expect((here.match(/"kind": "pot"/g) ?? []).length).toBe(11 + 3);

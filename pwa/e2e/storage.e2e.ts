@@ -5,7 +5,7 @@ import type { BedView, Entry } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
 import { BED_1, openSmallNursery } from './small.ts';
-import { kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+import { hasEverything, kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -21,7 +21,7 @@ async function phoneWithAWalk(): Promise<{ phone: Device; walk: string }> {
   await phone.isReadyForTheField();
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
-  await until(phone, (now) => now.waiting === 0 && now.told > 0 && now.told === now.head);
+  await hasEverything(phone);
   await phone.goesOutOfRange();
   for (const buds of ['42', '43']) await notesPot(phone, { head: '30', buds });
   await until(phone, (now) => now.waiting === 2);

@@ -2,7 +2,7 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery } from './small.ts';
-import { kept, keptHere, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
+import { hasEverything, kept, keptHere, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -16,7 +16,7 @@ async function phoneInABed(): Promise<Device> {
   const phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
-  await until(phone, (now) => now.told > 0 && now.told === now.head);
+  await hasEverything(phone);
   await phone.goesOutOfRange();
   await phone.page.locator('.lines li:not(.shut) a').first().tap();
   await startsWalk(phone);

@@ -4,7 +4,7 @@ import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
 import { BED_1, openSmallNursery, walkOfFirstBed } from './small.ts';
-import { notesPot, opensBed, seesBeds, startsWalk, until } from './walking.ts';
+import { hasEverything, notesPot, opensBed, seesBeds, startsWalk } from './walking.ts';
 
 let nursery: Nursery;
 let phone: Device;
@@ -24,7 +24,7 @@ beforeAll(async () => {
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
   for (const buds of ['42', '43']) await notesPot(phone, { head: '31', buds });
-  await until(phone, (now) => now.waiting === 0 && now.told === now.head);
+  await hasEverything(phone);
 });
 afterAll(() => nursery.close());
 

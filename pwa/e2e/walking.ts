@@ -26,9 +26,15 @@ export async function seesBeds(phone: Device): Promise<void> {
   await phone.page.locator('.lines a').first().waitFor({ timeout: 120_000 });
 }
 
-/** Waits until all records of the nursery are on the phone and the server has agreed that they are the same. */
-export async function hasEverything(phone: Device): Promise<void> {
-  await until(phone, (now) => now.position > 0 && now.position === now.head && now.told === now.position, 120_000);
+/**
+ * Waits until the phone has nothing to send, and the server has agreed that the phone holds the same as itself. How much
+ * that is the server is asked, in range: what the phone knows of it is as old as its last pull, from which a note that it
+ * has sent meanwhile is missing.
+ */
+export async function hasEverything(phone: Device): Promise<Kept> {
+  await until(phone, (now) => now.position > 0 && now.waiting === 0);
+  const { head } = await phone.page.evaluate(async () => (await fetch('/api/me')).json() as Promise<{ head: number }>);
+  return until(phone, (now) => now.waiting === 0 && now.told >= head);
 }
 
 export async function opensBed(phone: Device, name: string): Promise<void> {

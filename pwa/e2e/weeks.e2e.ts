@@ -6,7 +6,18 @@ import type { Device, Nursery } from './harness.ts';
 import { viewOf } from './pages.ts';
 import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
 import { turnsTo } from './states.ts';
-import { DAY_MS, kept, later, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
+import {
+  DAY_MS,
+  hasEverything,
+  later,
+  notesPot,
+  opensBed,
+  potsNoted,
+  seesBeds,
+  startsWalk,
+  until,
+  walkOf,
+} from './walking.ts';
 
 let nursery: Nursery;
 let scout: Device;
@@ -145,9 +156,9 @@ test('after 30 days out of range it starts, says what is due, walks, and all tha
   await opensBed(scout, 'Heron, H1');
   await startsWalk(scout);
   await notesPot(scout, { head: '33', buds: '45' });
-  expect((await kept(scout)).waiting).toBe(2);
+  await until(scout, (now) => now.waiting === 2);
   await scout.comesIntoRange();
-  const now = await until(scout, (each) => each.waiting === 0 && each.told > 0 && each.told === each.head);
+  const now = await hasEverything(scout);
   expect(now.position).toBe(now.head);
 });
 

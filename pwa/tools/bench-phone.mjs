@@ -11,7 +11,7 @@ import { Figures, inBrowser, machine, prepareApp, print, short } from './bench/r
 import { sizes } from './sizes.mjs';
 import { root } from './steps.mjs';
 
-const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
 if (!existsSync(chromium)) {
   throw new Error(`there is no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`);
 }

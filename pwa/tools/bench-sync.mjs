@@ -40,7 +40,7 @@ report();
 
 /** @returns {Promise<string>} why it could not be, '' when it was */
 async function pullInBrowser() {
-  const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+  const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
   if (!existsSync(chromium)) return `no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`;
   for (let run = 0; run < runs; run++) {
     print(`Chromium ${run + 1} of ${runs}`);

@@ -91,7 +91,7 @@ function measured(program, words) {
 
 /** @param {string} walk */
 async function scoreOnAPhone(walk) {
-  const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+  const chromium = (process.env['CHROMIUM'] ??= '/usr/bin/chromium');
   if (!existsSync(chromium)) {
     print(`  THE PHONE'S SCORE LEFT OUT: no Chromium at ${chromium}; name yours with CHROMIUM=/path/to/chromium`);
     return;

@@ -16,6 +16,15 @@ const windows = process.platform === 'win32';
 export const bedwalk = join(root, 'bin', windows ? 'bedwalk.exe' : 'bedwalk');
 
 /**
+ * The browser of the tests: the one that is named, else Chromium without its windows (the same engine at half the work), else
+ * the whole of it.
+ */
+export const chromium =
+  process.env['CHROMIUM'] ??
+  ['/usr/bin/chromium-headless-shell', '/usr/bin/chromium'].find((path) => existsSync(path)) ??
+  '/usr/bin/chromium-headless-shell';
+
+/**
  * @typedef {object} Step
  * @property {string} title what the person waiting is told
  * @property {() => boolean} fresh whether it can be skipped

@@ -9,14 +9,12 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countGo, countVitest } from './counts.mjs';
 import { measure } from './sizes.mjs';
-import { buildSteps, command, root, runSteps } from './steps.mjs';
+import { buildSteps, chromium, command, root, runSteps } from './steps.mjs';
 
 /** @typedef {import('./counts.mjs').Counts} Counts */
 
 const ci = process.env['CI'] === 'true';
 const reports = join(root, 'test-output');
-
-const chromium = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
 
 /** @type {Record<string, () => Promise<Counts>>} */
 const checks = {
@@ -77,7 +75,9 @@ process.exitCode = failed > 0 ? 1 : 0;
 function missingTools() {
   const missing = [];
   if (!existsSync(chromium)) {
-    missing.push(`a browser at ${chromium} (apt-get install chromium, or name yours with CHROMIUM=/path/to/it)`);
+    missing.push(
+      `a browser at ${chromium} (apt-get install chromium-headless-shell, or name yours with CHROMIUM=/path/to/it)`,
+    );
   }
   if (process.platform === 'linux' && spawnSync('certutil', ['-H']).error) {
     missing.push('certutil (apt-get install libnss3-tools)');
