@@ -250,12 +250,11 @@ export class Device {
     return paths.filter((path) => path.endsWith('.js')).map((path) => path.slice(1));
   }
 
-  /** Keeps a picture of the whole screen in test-output/pictures/. */
-  async picture(name: string): Promise<string> {
+  /** Keeps a picture of the whole screen in test-output/pictures/ for who asks for it by PICTURES=some or PICTURES=all. */
+  async picture(name: string): Promise<void> {
+    if (!process.env['PICTURES']) return;
     mkdirSync(pictures, { recursive: true });
-    const path = join(pictures, `${name}.png`);
-    await this.page.screenshot({ path, fullPage: true });
-    return path;
+    await this.page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
   }
 
   #show(page: Page): void {

@@ -16,7 +16,7 @@ describe('an office with a certificate of its own', () => {
   const open: BrowserContext[] = [];
 
   beforeAll(async () => {
-    office = await Server.start({ demo: true, office: true });
+    office = await Server.start({ demo: false, office: true });
     home = mkdtempSync(join(tmpdir(), 'bedwalk-home-'));
   });
 

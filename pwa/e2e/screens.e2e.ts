@@ -7,7 +7,7 @@ import { statesOf, turnsTo, type State } from './states.ts';
 import { notesPot, opensBed, seesBeds, startsWalk, walkOf } from './walking.ts';
 
 const HOUR_MS = 3_600_000;
-/** A picture of each state in each look takes as long as the looking; for who wants to see them: PICTURES=all. */
+/** A picture of each state in each look takes as long as the looking. */
 const everyPicture = process.env['PICTURES'] === 'all';
 
 let nursery: Nursery;

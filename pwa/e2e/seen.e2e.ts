@@ -148,6 +148,7 @@ describe('the scout who reads large', () => {
     await line.getByRole('img').first().waitFor();
     expect(await on.page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
     await on.picture(`seen-reader-${name(where)}`);
+    if (on !== desk) await on.ends();
   });
 
   test('reads so of himself on his own phone, in kind words', async () => {

@@ -3,13 +3,14 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openNursery, type Device, type Nursery } from './harness.ts';
+import type { Device, Nursery } from './harness.ts';
+import { openSmallNursery } from './small.ts';
 
 let nursery: Nursery;
 let desk: Device;
 
 beforeAll(async () => {
-  nursery = await openNursery({ demo: true });
+  nursery = await openSmallNursery();
   desk = await nursery.desk('supervisor');
 });
 afterAll(() => nursery?.close());
