@@ -66,6 +66,9 @@ export function countVitest(report) {
     notes: [
       ...failures.map((test) => [`FAILED ${test.fullName}`, ...(test.failureMessages ?? [])].join('\n')),
       ...broken.map((file) => `FAILED ${file.name}\n${file.message}`),
+      ...tests
+        .filter(({ status }) => status !== 'passed' && status !== 'failed')
+        .map((test) => `SKIPPED ${test.fullName}`),
     ],
   });
 }

@@ -75,3 +75,11 @@ test('a test file that does not load is one failure beside the tests of the othe
   expect(counts).toMatchObject({ passed: 1, failed: 2 });
   expect(counts.notes.join()).toContain('cannot find module');
 });
+
+test('a browser test that was left out for want of a tool is named', () => {
+  const assertionResults = [{ status: 'passed' }, { status: 'skipped', fullName: 'lets a phone that trusts it pair' }];
+  const counts = countVitest(
+    JSON.stringify({ testResults: [{ name: 'a', status: 'passed', message: '', assertionResults }] }),
+  );
+  expect(counts).toEqual({ passed: 1, failed: 0, notes: ['SKIPPED lets a phone that trusts it pair'] });
+});
