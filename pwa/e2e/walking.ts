@@ -170,7 +170,7 @@ export async function until(phone: Device, wanted: (now: Kept) => boolean, ms = 
     const now = await kept(phone);
     if (wanted(now)) return now;
     if (Date.now() > deadline) throw new Error(`still so after ${ms} ms: ${JSON.stringify(now)}`);
-    await new Promise((done) => setTimeout(done, 100));
+    await new Promise((done) => setTimeout(done, 250));
   }
 }
 
