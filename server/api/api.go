@@ -113,7 +113,7 @@ func New(o Options) http.Handler {
 	if len(o.Origins) > 0 {
 		e.IPExtractor = echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
 	}
-	e.Use(s.logged, s.survive, s.headers, s.sameOrigin)
+	e.Use(s.logged, survive, s.headers, s.sameOrigin)
 
 	for _, r := range routes {
 		e.Add(r.method, r.path, func(c echo.Context) error { return r.handle(s, c) }, s.guards(r.open)...)

@@ -1,11 +1,13 @@
 package api_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
 
 	"bedwalk/schema"
+	"bedwalk/server/api"
 	"bedwalk/sync/journal"
 )
 
@@ -59,9 +61,32 @@ func TestDigestsOfADishonestPhoneDoNotFillThePhonesPage(t *testing.T) {
 	if r := s.do(desk.cookie, "POST", "/api/incidents/seen", seen); r.status != 404 {
 		t.Fatalf("putting away twice was answered %d", r.status)
 	}
-	tell(2, strings.Repeat("1", 31))
+	tell(told+1, strings.Repeat("1", 31))
 	s.do(desk.cookie, "GET", "/api/views/phones", "").read(t, &view)
 	if len(view.Incidents) != 1 || view.Incidents[0].Count != 1 {
 		t.Fatalf("it came back, but is shown as %+v", view.Incidents)
+	}
+}
+
+// broken are views with a mistake in one of them.
+type broken struct{ api.Views }
+
+func (broken) Lots(context.Context) ([]schema.LotBrief, error) {
+	var nothing map[string]int
+	nothing["a mistake"]++
+	return nil, nil
+}
+
+func TestAPanicInAHandlerIsAnsweredLoggedAndEndsNothing(t *testing.T) {
+	s := newSite(t, func(o *api.Options) { o.Views = broken{o.Views} })
+	boss := s.pair("supervisor")
+	if r := s.do(boss.cookie, "GET", "/api/views/lots", ""); r.status != 500 || problem(t, r).Code != "internal" || strings.Contains(string(r.body), "mistake") {
+		t.Errorf("answered %d %s", r.status, r.body)
+	}
+	if log := s.log.String(); !strings.Contains(log, "assignment to entry in nil map") || !strings.Contains(log, "bounds_test.go") {
+		t.Errorf("the log does not say where: %s", log)
+	}
+	if r := s.do(boss.cookie, "GET", "/api/views/beds", ""); r.status != 200 {
+		t.Errorf("the next request is answered %d", r.status)
 	}
 }

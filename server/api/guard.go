@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"net/url"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
 
 	"bedwalk/server/access"
 )
@@ -77,29 +76,16 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // survive turns a panic in a handler into an answer and a line in the log, so that one request cannot end the server.
-func (s *server) survive(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) (err error) {
-		defer func() {
-			if cause := recover(); cause != nil {
-				if cause == http.ErrAbortHandler {
-					panic(cause)
-				}
-				err = fmt.Errorf("panic: %v\n%s", cause, debug.Stack())
-			}
-		}()
-		return next(c)
-	}
-}
+var survive = middleware.RecoverWithConfig(middleware.RecoverConfig{
+	DisableStackAll: true, DisableErrorHandler: true, StackSize: 16 << 10,
+	LogErrorFunc: func(_ echo.Context, err error, stack []byte) error { return fmt.Errorf("panic: %w\n%s", err, stack) },
+})
 
 // sameOrigin refuses writes that a page of another site sends with the visitor's cookie. SameSite=Strict already keeps
 // the cookie from them in today's browsers; this holds in the others too.
 func (s *server) sameOrigin(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		switch c.Request().Method {
-		case http.MethodGet, http.MethodHead, http.MethodOptions:
-			return next(c)
-		}
-		if !s.FromUs(c.Request()) {
+		if s.crossOrigin().Check(c.Request()) != nil {
 			return refuse(http.StatusForbidden, "other_origin", "The request comes from a page of another site.",
 				"Open Bedwalk by its own address. Behind a proxy, start the server with --origin and that address.")
 		}
@@ -107,17 +93,19 @@ func (s *server) sameOrigin(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// FromUs is true for requests from our own pages, and for programs, which send no Origin.
+// FromUs is true for requests from our own pages, and for programs, which send no Origin. It also judges the GET that opens
+// a WebSocket, which the protection would let pass as it does a link.
 func (o Options) FromUs(r *http.Request) bool {
-	if site := r.Header.Get("Sec-Fetch-Site"); site != "" && site != "same-origin" && site != "none" {
-		return false
+	return o.crossOrigin().Check(&http.Request{Method: http.MethodPost, URL: r.URL, Host: r.Host, Header: r.Header}) == nil
+}
+
+func (o Options) crossOrigin() *http.CrossOriginProtection {
+	p := http.NewCrossOriginProtection()
+	for _, origin := range o.Origins {
+		// One that is no origin is no request's either; serve refuses such a flag.
+		_ = p.AddTrustedOrigin(origin)
 	}
-	origin := r.Header.Get("Origin")
-	if origin == "" || slices.Contains(o.Origins, origin) {
-		return true
-	}
-	u, err := url.Parse(origin)
-	return err == nil && u.Host != "" && strings.EqualFold(u.Host, r.Host)
+	return p
 }
 
 // strangers answers a browser that has no cookie of ours with 204: a person who opens the app for the first time has
