@@ -19,7 +19,7 @@ import (
 type demoCommand struct {
 	dataFlag
 	Seed  uint64 `help:"Another seed makes another nursery." default:"1"`
-	Today string `help:"The day on which the demo stands (2026-11-25); today unless given." placeholder:"DATE"`
+	Today string `help:"The demo's today (2026-11-25); the real date unless given." placeholder:"DATE"`
 }
 
 func (c *demoCommand) Run(ctx context.Context) (err error) {
@@ -178,7 +178,7 @@ func tellChecked(what string, found keep.Checked, err error) {
 		fmt.Printf("%s: %s\n", what, complaint)
 	}
 	if err == nil {
-		fmt.Printf("%s is sound: %d entries of %d writers, %d records folded anew and equal, %d entries waiting for a decision, %d pictures.\n",
+		fmt.Printf("%s is sound: %d entries of %d writers, %d records folded again and equal, %d entries waiting for a decision, %d pictures.\n",
 			what, found.Entries, found.Writers, found.Records, found.Quarantined, found.Pictures)
 	}
 }

@@ -22,7 +22,7 @@ type commands struct {
 	Demo     demoCommand     `cmd:"" help:"Fill an empty data folder with the demo nursery."`
 	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder, while the server runs."`
 	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
-	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound, reckoning everything anew."`
+	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`
 }

@@ -14,7 +14,7 @@ import (
 type pairCommand struct {
 	dataFlag
 	Role   string `help:"What the new device may do: scout, supervisor or owner." enum:"scout,supervisor,owner" default:"scout"`
-	Person string `help:"Whose device it is: a name that is known, or a new one. Without it, somebody of that role." placeholder:"NAME"`
+	Person string `help:"Whose device it is: a known name or a new one. Without it, someone with that role." placeholder:"NAME"`
 	URL    string `name:"url" help:"How people reach the server." default:"http://localhost:8080" placeholder:"URL"`
 }
 

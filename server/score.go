@@ -15,20 +15,20 @@ import (
 )
 
 type scoreCommand struct {
-	File        string   `arg:"" optional:"" help:"CSV file with a line a pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
-	JSON        bool     `name:"json" help:"Give JSON for programs in place of a table."`
+	File        string   `arg:"" optional:"" help:"CSV file with one line per pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
+	JSON        bool     `name:"json" help:"Print JSON for programs instead of a table."`
 	Units       string   `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
-	Length      float64  `help:"Length of the beds in metres; without it nothing is said of gradients." placeholder:"M"`
+	Length      float64  `help:"Length of the beds in metres; without it no gradients are shown." placeholder:"M"`
 	Rows        int      `help:"Rows of pots along a bed; the largest in the file unless given." placeholder:"N"`
 	Across      int      `help:"Pots across a bed; the largest in the file unless given." placeholder:"N"`
 	Aisles      string   `help:"Sides with an aisle: near, far or both." enum:"near,far,both" default:"near"`
 	Tolerance   float64  `help:"How far from the lot's mean a head may be, in per cent." default:"10" placeholder:"PERCENT"`
 	BudsAllowed float64  `name:"bud-tolerance" help:"How far from the lot's mean a bud count may be, in per cent." default:"20" placeholder:"PERCENT"`
 	Plan        bool     `help:"Print which pots to pull instead: of a bed of --rows and --across, or of each bed in FILE, from its spread there."`
-	Grade       []string `sep:"none" help:"One of your grades, best first, such as 'florist: head 25 cm, round 85, buds 40, cover 3, life 3, chlorosis 1'. All are the least allowed, but head_max and chlorosis the most. Give it once for each grade; without any, common practice for --pot." placeholder:"'NAME: LINES'"`
+	Grade       []string `sep:"none" help:"One of your grades, best first, such as 'florist: head 25 cm, round 85, buds 40, cover 3, life 3, chlorosis 1'. All are minimums, except head_max and chlorosis, which are maximums. Give it once for each grade; without any, common practice for --pot." placeholder:"'NAME: LINES'"`
 	Pot         float64  `help:"Pot size in centimetres, for the grades of common practice." default:"16.5" placeholder:"CM"`
 	Loss        float64  `help:"Pots expected to be lost before shipping, in per cent." default:"3" placeholder:"PERCENT"`
-	Least       int      `help:"Fewest pots seen whole from which anything is safe to promise." default:"8" placeholder:"N"`
+	Least       int      `help:"Minimum pots checked in full before anything is safe to promise." default:"8" placeholder:"N"`
 	WeeksToShip int      `name:"weeks-to-ship" help:"Weeks from the walk until the lots ship; what is too early to grade is then not graded." default:"-1" placeholder:"N"`
 	GradedFrom  int      `name:"graded-from" help:"Weeks before shipping from which pots can be graded." default:"8" placeholder:"N"`
 	PotsOnBed   []string `help:"Pots on the bed (N), shared out over its lots as they were seen; or LOT=N for one lot, as often as wanted." placeholder:"N"`

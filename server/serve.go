@@ -23,9 +23,9 @@ type serveCommand struct {
 	dataFlag
 	Listen string `help:"Address and port to serve at. Without it :8080; with --domain :443, with --office :8443." placeholder:"ADDR"`
 
-	Domain    []string `help:"Public name of this machine, for HTTPS with a certificate that is got and renewed by itself; by this you accept the terms of Let's Encrypt." placeholder:"NAME"`
+	Domain    []string `help:"Public name of this machine, for HTTPS with a certificate that is obtained and renewed automatically; by this you accept the terms of Let's Encrypt." placeholder:"NAME"`
 	Authority string   `help:"Another ACME directory to get certificates from." default:"${authority}" placeholder:"URL"`
-	Office    bool     `help:"HTTPS inside the nursery only, with a certificate made here, which each phone is told once to trust."`
+	Office    bool     `help:"HTTPS inside the nursery only, with a certificate made here, which each phone has to trust once."`
 	Name      []string `help:"A further name or private address of this machine, for --office." placeholder:"NAME"`
 	Plain     string   `help:"Where plain http leads on to HTTPS. Without it :80 with --domain, :8080 with --office." placeholder:"ADDR"`
 	TLSCert   string   `name:"tls-cert" help:"Certificate file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`

@@ -135,7 +135,8 @@ export function saidBody(kind: string, body: unknown): string {
 }
 
 export function signed(change: number): string {
-  return change > 0 ? `+${number(change)}` : number(change);
+  if (change === 0) return number(0);
+  return `${change > 0 ? '+' : '−'}${number(Math.abs(change))}`;
 }
 
 /** Several lots or beds in one breath. */

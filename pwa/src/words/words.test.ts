@@ -38,8 +38,8 @@ function said(sentence: (...given: unknown[]) => unknown): string {
   const finding = { code: '', numbers: {}, attention: false };
   const about = { lot: '7', entryEnd: 'a', farEnd: 'b', size: String };
   const tries: unknown[][] = [
-    [2, 2, 2, 2],
-    ['2', '2', '2', '2'],
+    [2, 2, 2, 2, 2],
+    ['2', '2', '2', '2', '2'],
     [finding, about],
   ];
   for (const given of tries) {

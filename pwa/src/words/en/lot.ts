@@ -166,7 +166,7 @@ export const lot = {
     recount: 'recount',
     move: 'move',
     skip: 'pot skipped',
-    event: 'step',
+    event: 'work done',
     application: 'application',
     reading: 'reading',
     rooting: 'rooting count',

@@ -74,8 +74,8 @@ export const sheet = {
       `${name}: “${typed}” can be read as more than one date, or as none. Write it as 2026-03-14.`,
     noWeek: (name: string, typed: string) => `${name}: “${typed}” is not a week. Write year and week as 2027-W04.`,
     lotThere: (tag: string) => `Lot ${tag} already exists. Enter another tag, or note a move on the phone.`,
-    otherLot: (tag: string, said: string, row: number, first: number) =>
-      `Lot ${tag}: row ${row} has ${said}, but row ${first} says otherwise or leaves it out. Give one of them another tag, or write the same in both.`,
+    otherLot: (tag: string, said: string, row: number, first: number, kept: string) =>
+      `Lot ${tag}: row ${row} has ${said}, but row ${first} ${kept === '' ? 'leaves it empty' : `has ${kept}`}. Give one of them another tag, or enter the same in both.`,
     before: 'Potted before it was stuck. Check both days.',
     past: (to: number, last: number) => `Last row ${to} is past the end of the bed, which has ${rows(last)}.`,
     turned: (from: number, to: number) => `Last row ${to} comes before first row ${from}.`,

@@ -171,7 +171,7 @@ export const lot = {
     recount: 'reconteo',
     move: 'traslado',
     skip: 'maceta saltada',
-    event: 'paso',
+    event: 'trabajo hecho',
     application: 'aplicación',
     reading: 'lectura',
     rooting: 'conteo de enraizado',

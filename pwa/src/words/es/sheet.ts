@@ -83,8 +83,8 @@ export const sheet = {
     noWeek: (name: string, typed: string) =>
       `${name}: «${typed}» no es una semana. Escriba año y semana como 2027-W04.`,
     lotThere: (tag: string) => `El lote ${tag} ya existe. Ponga otra etiqueta, o anote un traslado en el teléfono.`,
-    otherLot: (tag: string, said: string, row: number, first: number) =>
-      `Lote ${tag}: la fila ${row} tiene ${said}, pero la fila ${first} dice otra cosa o lo deja vacío. Ponga otra etiqueta a uno, o escriba lo mismo en los dos.`,
+    otherLot: (tag: string, said: string, row: number, first: number, kept: string) =>
+      `Lote ${tag}: la fila ${row} tiene ${said}, pero la fila ${first} ${kept === '' ? 'lo deja vacío' : `tiene ${kept}`}. Ponga otra etiqueta a uno, o escriba lo mismo en los dos.`,
     before: 'Enmacetado antes de poner el esqueje. Revise los dos días.',
     past: (to: number, last: number) => `La última hilera ${to} pasa el final de la cama, que tiene ${lines(last)}.`,
     turned: (from: number, to: number) => `La última hilera ${to} viene antes de la primera, ${from}.`,

@@ -132,7 +132,11 @@ function Head({ view }: { view: BedView }) {
           >
             {view.walks.toReversed().map((point) => (
               <option key={point.walk} value={point.walk}>
-                {words.walkOption(dateTime(point.at), point.person_name, estimate(point.uniformity, points))}
+                {words.walkOption(
+                  dateTime(point.at),
+                  point.person_name,
+                  point.whole ? estimate(point.uniformity, points) : words.notEnded,
+                )}
               </option>
             ))}
           </select>

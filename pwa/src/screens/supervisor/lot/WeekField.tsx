@@ -1,5 +1,5 @@
 import { useId } from 'preact/hooks';
-import { weekSaid, weeksAround } from './weeks';
+import { weekSaid, weeksFrom } from './weeks';
 
 interface Props {
   label: string;
@@ -17,7 +17,7 @@ export function WeekField({ label, value, none, onChoose }: Props) {
       <label for={id}>{label}</label>
       <select id={id} value={value} onChange={(event) => onChoose(event.currentTarget.value)}>
         <option value="">{none}</option>
-        {weeksAround(Date.now(), value).map((week) => (
+        {weeksFrom(Date.now(), value).map((week) => (
           <option key={week} value={week}>
             {weekSaid(week)}
           </option>

@@ -4,7 +4,6 @@ import { deskWords } from '../../../words/desk';
 import { day, shipWeek } from '../../../words/format';
 
 const DAY = 86_400_000;
-const WEEKS_BACK = 4;
 const WEEKS_AHEAD = 104;
 
 /** The week of a day on this device's calendar. Its year is that of its Thursday. */
@@ -23,10 +22,10 @@ export function weekSaid(week: string): string {
   return monday ? deskWords.value.promise.weekFrom(shipWeek(week), day(monday)) : shipWeek(week);
 }
 
-/** Weeks to choose from: those around now, and the one that is set, whenever that was. */
-export function weeksAround(now: number, set: string): string[] {
+/** Weeks to choose from: this one and those to come, and the one that is set, whenever that was. */
+export function weeksFrom(now: number, set: string): string[] {
   const weeks = new Set<string>();
-  for (let i = -WEEKS_BACK; i <= WEEKS_AHEAD; i++) weeks.add(weekOf(now + i * 7 * DAY));
+  for (let i = 0; i <= WEEKS_AHEAD; i++) weeks.add(weekOf(now + i * 7 * DAY));
   if (set !== '') weeks.add(set);
   return [...weeks].sort();
 }

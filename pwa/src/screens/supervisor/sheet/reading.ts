@@ -10,6 +10,7 @@ import type { Intent } from '../../../journal/store/shape';
 import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { deskWords } from '../../../words/desk';
+import { lotField } from '../../../words/entry';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { amount, potsTyped, tagTyped, wordsTyped, type Answer } from '../../../forms/typed';
@@ -252,9 +253,17 @@ class Sheet {
 function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>, ask: Asked): string[] {
   return ofLot
     .filter(([heading, field]) => ask.is(heading) !== '' && !isSame(before.body[field], now[field]))
-    .map(([heading]) =>
-      deskWords.value.sheet.problem.otherLot(tag, `${name(heading)} ${ask.is(heading)}`, ask.row, before.row),
-    );
+    .map(([heading, field]) => {
+      const first = before.body[field];
+      const kept = first === undefined ? '' : lotField(field, first);
+      return deskWords.value.sheet.problem.otherLot(
+        tag,
+        `${name(heading)} ${ask.is(heading)}`,
+        ask.row,
+        before.row,
+        kept,
+      );
+    });
 }
 
 function isSame(a: string | number | undefined, b: string | number | undefined): boolean {
