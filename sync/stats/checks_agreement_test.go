@@ -60,23 +60,6 @@ func init() {
 		return got{"kappa": AgreementOf(in.Proportions, in.N, Unweighted.Weights(k), 0.95).Kappa,
 			"weighted_kappa": AgreementOf(in.Proportions, in.N, weights, 0.95).Kappa}
 	}
-	runners["gwet"] = func(t *testing.T, c check) got {
-		in := inputs[struct{ Ratings [][]*int }](t, c)
-		ratings, classes := [][]int{}, 0
-		for _, pot := range in.Ratings {
-			row := []int{}
-			for _, r := range pot {
-				if r == nil {
-					row = append(row, -1)
-					continue
-				}
-				row, classes = append(row, *r-1), max(classes, *r)
-			}
-			ratings = append(ratings, row)
-		}
-		g := GwetAC1Of(ratings, classes)
-		return got{"pa": g.Observed, "pe": g.Chance, "ac1": g.AC}
-	}
 	runners["pairs"] = func(t *testing.T, c check) got {
 		in := inputs[struct {
 			A, B  []float64

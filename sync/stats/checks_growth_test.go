@@ -25,7 +25,7 @@ func init() {
 			X, Y           []float64
 			Start1, Start2 map[string]float64
 		}](t, c)
-		curve := map[int]Curve{2: misra, 3: Logistic, 4: GeneralLogistic, 7: cubic}[len(in.Start1)]
+		curve := map[int]Curve{2: misra, 3: Logistic, 4: generalLogistic, 7: cubic}[len(in.Start1)]
 		first, err := FitCurve(curve, in.X, in.Y, byNumber(in.Start1))
 		second, err2 := FitCurve(curve, in.X, in.Y, byNumber(in.Start2))
 		if err != nil || err2 != nil {
@@ -70,9 +70,9 @@ func init() {
 		g := map[string][]float64{}
 		for _, at := range in.X {
 			m, p := f.MeanAt(at, in.Conf), f.Predict(at, in.Conf)
-			se := sqrt(math.Pow(p.Interval.Width().X, 2)-math.Pow(m.Interval.Width().X, 2)) / f.ResidualSD.X // twice t
+			se := sqrt(math.Pow(width(p.Interval), 2)-math.Pow(width(m.Interval), 2)) / f.ResidualSD.X // twice t
 			g["fit"] = append(g["fit"], m.Value.X)
-			g["se_mean"] = append(g["se_mean"], m.Interval.Width().X/se)
+			g["se_mean"] = append(g["se_mean"], width(m.Interval)/se)
 			g["conf_lower"], g["conf_upper"] = append(g["conf_lower"], m.Interval.Low), append(g["conf_upper"], m.Interval.High)
 			g["pred_lower"], g["pred_upper"] = append(g["pred_lower"], p.Interval.Low), append(g["pred_upper"], p.Interval.High)
 		}
@@ -182,7 +182,7 @@ func byNumber(start map[string]float64) []float64 {
 }
 
 func TestGrowthCurvesFindTheirOwnStart(t *testing.T) {
-	for _, c := range []Curve{Logistic, Gompertz, GeneralLogistic} {
+	for _, c := range []Curve{Logistic, Gompertz, generalLogistic} {
 		f := fitted(t, c, rat42X, rat42Y, nil)
 		if f.B[0] < 67.08 || f.B[0] > 90 || f.RSS > 22 {
 			t.Errorf("%s: asymptote %v, residual sum %v", c.Name, f.B[0], f.RSS)
@@ -216,3 +216,15 @@ func TestADayThatCannotBeIsRefusedAndNotCountedAsZero(t *testing.T) {
 		t.Error("a date in another form was taken")
 	}
 }
+
+func width(i Interval) float64 { return i.High - i.Low }
+
+// generalLogistic is b0/(1+exp(b1-b2 x))^(1/b3), which may rise fast and level off slowly (Richards 1959).
+var generalLogistic = Curve{Name: "generalised logistic", Parameters: 4,
+	F: func(x float64, b []float64) float64 {
+		return b[0] / math.Pow(1+math.Exp(b[1]-b[2]*x), 1/b[3])
+	},
+	Start: func(x, y []float64) ([]float64, bool) {
+		b, ok := Logistic.Start(x, y)
+		return append(b, 1), ok
+	}}

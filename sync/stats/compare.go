@@ -4,44 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"sort"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
-
-// Welch is the comparison of two means without assuming equal spread.
-type Welch struct {
-	Difference Estimate `json:"difference"` // mean of a less mean of b
-	T          Maybe    `json:"t"`
-	DF         Maybe    `json:"df"`
-	P          Maybe    `json:"p"` // two-sided
-}
-
-// WelchTest compares the means of a and b (Welch 1947, Biometrika 34:28; degrees of freedom of Satterthwaite 1946). Unknown
-// unless both have two values and at least one of them varies; the difference itself needs one value each.
-func WelchTest(a, b []float64, level float64) Welch {
-	sa, sb := Summarize(a), Summarize(b)
-	w := Welch{Difference: Estimate{N: sa.N + sb.N, Missing: sa.Missing + sb.Missing}}
-	if !sa.Mean.Known || !sb.Mean.Known {
-		return w
-	}
-	d := sa.Mean.X - sb.Mean.X
-	w.Difference.Value = Sure(d)
-	if !sa.SD.Known || !sb.SD.Known || sa.SD.X+sb.SD.X == 0 {
-		return w
-	}
-	na, nb := float64(sa.N), float64(sb.N)
-	va, vb := sa.SD.X*sa.SD.X/na, sb.SD.X*sb.SD.X/nb
-	se := math.Sqrt(va + vb)
-	df := (va + vb) * (va + vb) / (va*va/(na-1) + vb*vb/(nb-1))
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
-	w.T, w.DF = Sure(d/se), Sure(df)
-	w.P = Sure(2 * t.Survival(math.Abs(d/se)))
-	if goodLevel(level) {
-		half := t.Quantile((1+level)/2) * se
-		w.Difference.Interval = Between(d-half, d+half)
-	}
-	return w
-}
 
 // RankTest is the Mann-Whitney comparison of two groups.
 type RankTest struct {
@@ -178,16 +141,6 @@ func Permute(x []float64, statistic func([]float64) float64, defined bool, side 
 		}
 	}
 	return Permutation{Observed: Sure(seen), P: Sure(float64(1+extreme) / float64(times+1)), Times: times}
-}
-
-// MeansByOrder is the two-sided permutation test of the difference of two means.
-func MeansByOrder(a, b []float64, times int, rng *rand.Rand) Permutation {
-	a, _ = taken(a)
-	b, _ = taken(b)
-	na := len(a)
-	return Permute(append(append([]float64{}, a...), b...), func(x []float64) float64 {
-		return Summarize(x[:na]).Mean.X - Summarize(x[na:]).Mean.X
-	}, na > 0 && len(b) > 0, TwoSided, times, rng)
 }
 
 // Gradient is how values change along a position (per unit of it), with the permutation P of no change.

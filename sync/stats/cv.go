@@ -43,9 +43,6 @@ func CorrectCV(cv float64, n int) float64 { return cv * (1 + 1/(4*float64(n))) }
 // interval is Open.
 func VangelInterval(cv float64, n int, level float64) Interval { return mckayLike(cv, n, level, 2) }
 
-// McKayInterval is the older interval without Vangel's constant (McKay 1932, JRSS 95:695-698), kept for checking the other.
-func McKayInterval(cv float64, n int, level float64) Interval { return mckayLike(cv, n, level, 0) }
-
 func mckayLike(cv float64, n int, level, add float64) Interval {
 	if n < 2 || !(cv > 0) || math.IsInf(cv, 0) || !goodLevel(level) {
 		return Interval{}
@@ -62,51 +59,4 @@ func mckayLike(cv float64, n int, level, add float64) Interval {
 	}
 	low, high := limit((1+level)/2), limit((1-level)/2)
 	return Interval{Low: low.X, High: high.X, Known: low.Known && high.Known, Open: low.Known && !high.Known}
-}
-
-// ExactCVInterval is the interval for a CV from n normal values by the noncentral t: limits sqrt(n)/d with
-// P(T_(n-1)(d) <= sqrt(n)/K) = 1-a/2 and a/2 (Johnson and Welch 1940; Owen 1968). It shows how near Vangel's comes; the
-// product uses Vangel's, which a phone can compute.
-func ExactCVInterval(cv float64, n int, level float64) Interval {
-	if n < 2 || !(cv > 0) || !goodLevel(level) {
-		return Interval{}
-	}
-	root := math.Sqrt(float64(n))
-	t := root / cv
-	high, okHigh := noncentralityAt(t, float64(n-1), (1-level)/2)
-	low, okLow := noncentralityAt(t, float64(n-1), (1+level)/2)
-	if !okHigh || high <= 0 {
-		return Interval{}
-	}
-	if !okLow || low <= 0 {
-		return Interval{Low: root / high, Open: true}
-	}
-	return Between(root/high, root/low)
-}
-
-// LogNormalCV is the CV of sizes that are log-normal, sqrt(exp(s^2)-1) with s^2 the variance of ln x, and its exact interval
-// (Koopmans, Owen and Rosenblatt 1964, Biometrika 51:25-32). Unknown when a value is zero or negative, or n < 2.
-func LogNormalCV(x []float64, level float64) Estimate {
-	kept, missing := taken(x)
-	e := Estimate{N: len(kept), Missing: missing}
-	logs := make([]float64, len(kept))
-	for i, v := range kept {
-		if v <= 0 {
-			return e
-		}
-		logs[i] = math.Log(v)
-	}
-	s := Summarize(logs)
-	if !s.SD.Known || !goodLevel(level) {
-		return e
-	}
-	variance := s.SD.X * s.SD.X
-	e.Value = Sure(math.Sqrt(math.Expm1(variance)))
-	if variance > 0 {
-		v := float64(e.N - 1)
-		chi := distuv.ChiSquared{K: v}
-		e.Interval = Between(math.Sqrt(math.Expm1(v*variance/chi.Quantile((1+level)/2))),
-			math.Sqrt(math.Expm1(v*variance/chi.Quantile((1-level)/2))))
-	}
-	return e
 }

@@ -1,8 +1,6 @@
 package stats
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -64,74 +62,4 @@ func DispersionOf(counts []int) Dispersion {
 		d.Green = Sure((d.Index.X - 1) / (t - 1))
 	}
 	return d
-}
-
-// NegativeBinomialK is the maximum-likelihood k of clumped counts, the root of sum_j A_j/(k+j) = n ln(1+m/k) with A_j the
-// number of counts above j (Bliss and Fisher 1953, Biometrics 9:176-200). Own code: gonum has no negative binomial. Unknown
-// unless the variance with divisor n exceeds the mean, as no finite k fits best then.
-func NegativeBinomialK(counts []int) Maybe {
-	d := DispersionOf(counts)
-	if !d.Variance.Known || d.Total == 0 || d.Variance.X*float64(d.N-1)/float64(d.N) <= d.Mean.X {
-		return Maybe{}
-	}
-	above := make([]float64, 0)
-	for _, c := range counts {
-		for len(above) < c {
-			above = append(above, 0)
-		}
-		for j := range c {
-			above[j]++
-		}
-	}
-	// The score is positive below the root; log k makes both ends of the search reachable.
-	f := func(logK float64) float64 {
-		k := math.Exp(logK)
-		sum := 0.0
-		for j, a := range above {
-			sum += a / (k + float64(j))
-		}
-		return float64(d.N)*math.Log1p(d.Mean.X/k) - sum
-	}
-	logK, ok := bisect(f, math.Log(1e-8), math.Log(1e8))
-	if !ok {
-		return Maybe{}
-	}
-	return Sure(math.Exp(logK))
-}
-
-// NegativeBinomialKByZeros is the k whose expected number of zeros is the one seen: k ln(1+m/k) = ln(n/n0) (Bliss and Fisher
-// 1953). Unknown without zeros, or when there are no more zeros than at random.
-func NegativeBinomialKByZeros(counts []int) Maybe {
-	zeros, total := 0, 0
-	for _, c := range counts {
-		if c == 0 {
-			zeros++
-		}
-		total += c
-	}
-	if zeros == 0 || total == 0 {
-		return Maybe{}
-	}
-	m := float64(total) / float64(len(counts))
-	want := math.Log(float64(len(counts)) / float64(zeros))
-	logK, ok := bisect(func(logK float64) float64 {
-		k := math.Exp(logK)
-		return k*math.Log1p(m/k) - want
-	}, math.Log(1e-8), math.Log(1e8))
-	if !ok {
-		return Maybe{}
-	}
-	return Sure(math.Exp(logK))
-}
-
-// NegativeBinomial is the chance of count x under mean m > 0 and k > 0.
-func NegativeBinomial(x int, m, k float64) float64 {
-	if x < 0 || !(m > 0 && k > 0) {
-		return 0
-	}
-	n := float64(x)
-	up, _ := math.Lgamma(k + n)
-	down, _ := math.Lgamma(k)
-	fact, _ := math.Lgamma(n + 1)
-	return math.Exp(up - down - fact + n*math.Log(m/(m+k)) - k*math.Log1p(m/k))
 }

@@ -36,17 +36,8 @@ func ExampleVarianceComponents() {
 
 func ExampleWilson() {
 	i := stats.Wilson(0, 20, 400, stats.DefaultLevel)
-	fmt.Printf("0 of 20 seen still allows up to %.0f %%\n", 100*i.High)
-	fmt.Printf("by the one-sided limit %.0f %%\n", 100*stats.UpperOfNone(20, 0.95).X)
-	// Output:
-	// 0 of 20 seen still allows up to 11 %
-	// by the one-sided limit 14 %
-}
-
-func ExampleNeedForUniformity() {
-	n, _ := stats.NeedForUniformity(0.08, 0.10, 0.20, 600, stats.DefaultLevel)
-	fmt.Println(n, "pots")
-	// Output: 29 pots
+	fmt.Printf("none in 20 pots (could be up to %.0f %%)\n", 100*i.High)
+	// Output: none in 20 pots (could be up to 11 %)
 }
 
 func ExampleSPRT() {
@@ -79,29 +70,10 @@ func ExampleLeastInStrata() {
 	// Output: at least 965 together
 }
 
-func ExampleSlips() {
-	fmt.Println(stats.Slips([]float64{30, 31, 3, 29, 32, 30, 28, 31}, 0.005))
-	// Output: [2]
-}
-
 func ExampleSeverityOf() {
 	s := stats.SeverityOf([]int{10, 6, 3, 1, 0})
 	fmt.Printf("%.0f %% affected, severity %.2f\n", 100*s.Incidence.X, s.Index.X)
 	// Output: 50 % affected, severity 18.75
-}
-
-func ExampleAcceptancePlan() {
-	p, _ := stats.AcceptancePlan(2500, 2.5, stats.LevelII)
-	fmt.Printf("letter %s: look at %d, take with up to %d; a lot with 5 %% bad passes %.0f times in 100\n",
-		p.Letter, p.N, p.Accept, 100*p.PassLot(0.05, 2500).X)
-	// Output: letter K: look at 125, take with up to 7; a lot with 5 % bad passes 71 times in 100
-}
-
-func ExampleTrendOf() {
-	weeks, scores := []float64{14, 15, 17, 18, 19, 20, 21, 22}, []float64{72, 74, 79, 78, 83, 85, 84, 88}
-	tr, _ := stats.TrendOf(weeks, scores, stats.DefaultLevel)
-	fmt.Printf("%+.1f a week, p %.4f\n", tr.Slope.X, tr.P.X)
-	// Output: +2.0 a week, p 0.0017
 }
 
 func ExampleICCsOf() {

@@ -24,16 +24,6 @@ var Logistic = Curve{Name: "logistic", Parameters: 3,
 		return startFrom(x, y, func(share float64) float64 { return math.Log(1/share - 1) })
 	}}
 
-// GeneralLogistic is b0/(1+exp(b1-b2 x))^(1/b3), which may rise fast and level off slowly (Richards 1959).
-var GeneralLogistic = Curve{Name: "generalised logistic", Parameters: 4,
-	F: func(x float64, b []float64) float64 {
-		return b[0] / math.Pow(1+math.Exp(b[1]-b[2]*x), 1/b[3])
-	},
-	Start: func(x, y []float64) ([]float64, bool) {
-		b, ok := Logistic.Start(x, y)
-		return append(b, 1), ok
-	}}
-
 // Gompertz is b0 exp(-b1 exp(-b2 x)) (Gompertz 1825; Winsor 1932). On young data its asymptote may lie far above the
 // logistic's: show both, as what is not known.
 var Gompertz = Curve{Name: "Gompertz", Parameters: 3,

@@ -91,21 +91,6 @@ func HypergeometricAtLeast(k, bed, marked, n int) float64 {
 	return hypergeometric(bed, marked, n).atLeast(k)
 }
 
-// NumberInBed is the exact interval, in whole pots, for how many of bed pots are marked when x of n looked at are: the numbers
-// that neither tail of the hypergeometric rules out (Buonaccorsi 1987; Wright 1991). It assumes nothing but a random sample.
-// With n = 0 it runs from 0 to the bed, with n = bed it is x. Unknown for impossible numbers.
-func NumberInBed(x, n, bed int, level float64) Interval {
-	if n < 0 || x < 0 || x > n || n > bed || !goodLevel(level) {
-		return Interval{}
-	}
-	tail := (1 - level) / 2
-	least, most := x, bed-n+x
-	// P(X >= x) rises with the number marked: find the first number that leaves more than the tail.
-	low := firstTrue(least, most, func(d int) bool { return hypergeometric(bed, d, n).atLeast(x) > tail })
-	high := firstTrue(least, most+1, func(d int) bool { return d > most || hypergeometric(bed, d, n).upTo(x) <= tail }) - 1
-	return Between(float64(low), float64(high))
-}
-
 // firstTrue finds the smallest number from low to high for which the rising condition holds; high when none before does.
 func firstTrue(low, high int, f func(int) bool) int {
 	for low < high {

@@ -8,7 +8,6 @@
 package stats
 
 import (
-	"encoding/json"
 	"errors"
 	"math"
 )
@@ -34,27 +33,6 @@ func Sure(x float64) Maybe {
 	return Maybe{X: x, Known: true}
 }
 
-// MarshalJSON writes the number, or null when it is unknown.
-func (m Maybe) MarshalJSON() ([]byte, error) {
-	if !m.Known {
-		return []byte("null"), nil
-	}
-	return json.Marshal(m.X)
-}
-
-// UnmarshalJSON reads a number or null.
-func (m *Maybe) UnmarshalJSON(b []byte) error {
-	var p *float64
-	if err := json.Unmarshal(b, &p); err != nil {
-		return err
-	}
-	*m = Maybe{}
-	if p != nil {
-		*m = Maybe{X: *p, Known: true}
-	}
-	return nil
-}
-
 // Interval is a two-sided confidence or prediction interval in the unit of the value it belongs to. Known says that both
 // limits exist. Open says that only the lower one does: the data put no upper limit on the value.
 type Interval struct {
@@ -65,42 +43,9 @@ type Interval struct {
 // Between makes a known interval.
 func Between(low, high float64) Interval { return Interval{Low: low, High: high, Known: true} }
 
-// Width is the distance between the limits, unknown unless both exist.
-func (i Interval) Width() Maybe {
-	if !i.Known {
-		return Maybe{}
-	}
-	return Sure(i.High - i.Low)
-}
-
 // Contains says whether x lies within the limits that exist; an unknown interval contains nothing.
 func (i Interval) Contains(x float64) bool {
 	return (i.Known && i.Low <= x && x <= i.High) || (i.Open && i.Low <= x)
-}
-
-type intervalJSON struct {
-	Low   Maybe `json:"low"`
-	High  Maybe `json:"high"`
-	Known bool  `json:"known"`
-}
-
-// MarshalJSON writes {low, high, known}; a limit that does not exist is null.
-func (i Interval) MarshalJSON() ([]byte, error) {
-	return json.Marshal(intervalJSON{
-		Low:   Maybe{X: i.Low, Known: i.Known || i.Open},
-		High:  Maybe{X: i.High, Known: i.Known},
-		Known: i.Known,
-	})
-}
-
-// UnmarshalJSON reads what MarshalJSON wrote.
-func (i *Interval) UnmarshalJSON(b []byte) error {
-	var j intervalJSON
-	if err := json.Unmarshal(b, &j); err != nil {
-		return err
-	}
-	*i = Interval{Low: j.Low.X, High: j.High.X, Known: j.Low.Known && j.High.Known, Open: j.Low.Known && !j.High.Known}
-	return nil
 }
 
 // Estimate is one measured value with its interval and the number of pots behind it.

@@ -72,21 +72,3 @@ func unseen(n, bed int) float64 {
 	}
 	return math.Max(0, 1-float64(n)/float64(bed))
 }
-
-// Lag1 is the lag-1 autocorrelation of x in walking order, sum(z_i z_(i+1)) / sum(z_i^2): near zero when neighbours on the
-// walk tell nothing about each other. Unknown when a value is missing (the order would be broken) or all are equal.
-func Lag1(x []float64) Maybe {
-	s := Summarize(x)
-	if s.Missing > 0 || !s.SD.Known || s.SD.X == 0 {
-		return Maybe{}
-	}
-	var top, bottom float64
-	for i, v := range x {
-		z := v - s.Mean.X
-		bottom += float64(z * z)
-		if i > 0 {
-			top += float64(z * (x[i-1] - s.Mean.X))
-		}
-	}
-	return Sure(top / bottom)
-}

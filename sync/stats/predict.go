@@ -1,9 +1,7 @@
 package stats
 
 import (
-	"errors"
 	"fmt"
-	"math"
 )
 
 // ErrCounts says that a sample does not fit its bed.
@@ -35,9 +33,6 @@ func Predict(x, n, bed int, a, b float64) (Predictive, error) {
 // PredictJeffreys is Predict with Jeffreys' prior.
 func PredictJeffreys(x, n, bed int) (Predictive, error) { return Predict(x, n, bed, 0.5, 0.5) }
 
-// Bed is the number of pots predicted about.
-func (p Predictive) Bed() int { return p.bed }
-
 // Chance is the probability of exactly k pots in all.
 func (p Predictive) Chance(k int) float64 { return p.at(k) }
 
@@ -51,16 +46,6 @@ func (p Predictive) Mean() float64 {
 		sum += w * float64(i)
 	}
 	return float64(p.low) + sum
-}
-
-// SD is the standard deviation in pots.
-func (p Predictive) SD() float64 {
-	mean, sum := p.Mean(), 0.0
-	for i, w := range p.p {
-		d := float64(p.low+i) - mean
-		sum += w * d * d
-	}
-	return math.Sqrt(sum)
 }
 
 // Quantile is the smallest number of pots whose cumulative probability reaches q.
@@ -102,44 +87,4 @@ func (p Predictive) Plus(q Predictive) Predictive {
 		}
 	}
 	return Predictive{counts: sum, bed: p.bed + q.bed}
-}
-
-// GradeForecast predicts several grades of one bed together (Dirichlet-multinomial; Mosimann 1962, Biometrika 49:65).
-type GradeForecast struct {
-	Grades []Predictive // each grade's own distribution, a beta-binomial
-	weight []float64
-	total  float64
-	rest   int
-}
-
-// PredictGrades takes the pots seen in each grade, the bed and the prior weight of each grade (1/2 each is the product's).
-func PredictGrades(seen []int, bed int, prior []float64) (GradeForecast, error) {
-	if len(seen) < 2 || len(seen) != len(prior) {
-		return GradeForecast{}, fmt.Errorf("%w: two grades or more and one prior weight for each are needed", ErrInput)
-	}
-	n, sum := 0, 0.0
-	for i, c := range seen {
-		n += c
-		sum += prior[i]
-	}
-	f := GradeForecast{rest: bed - n, total: sum + float64(n)}
-	var errs []error
-	for i, c := range seen {
-		p, err := Predict(c, n, bed, prior[i], sum-prior[i])
-		errs = append(errs, err)
-		f.Grades = append(f.Grades, p)
-		f.weight = append(f.weight, prior[i]+float64(c))
-	}
-	return f, errors.Join(errs...)
-}
-
-// Covariance is that of the numbers in grades i and j, in pots squared; negative, as one grade's pots are lost to the other.
-func (f GradeForecast) Covariance(i, j int) float64 {
-	m, a := float64(f.rest), f.total
-	pi, pj := f.weight[i]/a, f.weight[j]/a
-	scale := m * (a + m) / (a + 1)
-	if i == j {
-		return scale * pi * (1 - pi)
-	}
-	return -scale * pi * pj
 }

@@ -74,29 +74,3 @@ func ClopperPearson(x, n int, level float64) Interval {
 	}
 	return Between(low, high)
 }
-
-// Jeffreys is the interval from the Beta(x+1/2, n-x+1/2) posterior, with 0 at x = 0 and 1 at x = n (Brown, Cai and DasGupta
-// 2001, Statistical Science 16:101-133).
-func Jeffreys(x, n int, level float64) Interval {
-	if n < 1 || x < 0 || x > n || !goodLevel(level) {
-		return Interval{}
-	}
-	b := distuv.Beta{Alpha: float64(x) + 0.5, Beta: float64(n-x) + 0.5}
-	low, high := 0.0, 1.0
-	if x > 0 {
-		low = b.Quantile((1 - level) / 2)
-	}
-	if x < n {
-		high = b.Quantile((1 + level) / 2)
-	}
-	return Between(low, high)
-}
-
-// UpperOfNone is the share that n clean pots still allow: 1-(1-confidence)^(1/n), the one-sided Clopper-Pearson limit at
-// x = 0 ("0 of 20 seen still allows up to 14 %"). Unknown for n < 1.
-func UpperOfNone(n int, confidence float64) Maybe {
-	if n < 1 || !goodLevel(confidence) {
-		return Maybe{}
-	}
-	return Sure(-math.Expm1(math.Log(1-confidence) / float64(n)))
-}

@@ -41,12 +41,6 @@ export function wilson(x: number, n: number, bed: number, level: number): Interv
   return between(low, high);
 }
 
-/** The share that n clean pots still allow, 1-(1-confidence)^(1/n); unknown for n < 1. */
-export function upperOfNone(n: number, confidence: number): number | null {
-  if (n < 1 || !isLevel(confidence)) return null;
-  return -Math.expm1(Math.log(1 - confidence) / n);
-}
-
 /** McKinney's severity index (1923) and its company, from the number of pots in class 0, 1, 2 ... */
 export function severityOf(counts: readonly number[]): Severity {
   const none: Severity = { n: 0, incidence: null, meanClass: null, meanClassAffected: null, index: null };

@@ -61,20 +61,6 @@ func RobustZ(x []float64) []Maybe {
 	return z
 }
 
-// Slips gives the positions in x of the values to look at again before they are scored: a robust z beyond SlipLimit. It
-// judges nothing: a true runt is marked as well as a mistyped figure. Give it one lot at a time.
-func Slips(x []float64, chance float64) []int {
-	found := []int{}
-	kept, _ := taken(x)
-	limit := SlipLimit(len(kept), chance)
-	for i, z := range RobustZ(x) {
-		if z.Known && math.Abs(z.X) > limit {
-			found = append(found, i)
-		}
-	}
-	return found
-}
-
 func sortFloats(x []float64) { sort.Float64s(x) }
 
 func medianOfSorted(x []float64) float64 {

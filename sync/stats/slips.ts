@@ -27,12 +27,6 @@ export function robustZ(x: readonly Taken[]): (number | null)[] {
   return x.map((v) => (v === null || !Number.isFinite(v) ? null : (v - middle) / scale));
 }
 
-/** Positions in x of the values to look at again before they are scored. Give it one lot at a time. */
-export function slips(x: readonly Taken[], chance: number): number[] {
-  const limit = slipLimit(kept(x).length, chance);
-  return robustZ(x).flatMap((z, i) => (z !== null && Math.abs(z) > limit ? [i] : []));
-}
-
 function median(sorted: readonly number[]): number {
   const half = sorted.length >> 1;
   const high = sorted[half] ?? 0;

@@ -54,33 +54,6 @@ func NewSPRT(p0, p1, alpha, beta float64, least, most int) (SPRT, error) {
 	return SPRT{Lines: lines, P0: p0, P1: p1, Alpha: alpha, Beta: beta, Least: least, Most: most}, err
 }
 
-// PoissonLines are Wald's lines for a mean count per pot of m0 against m1 > m0 > 0 (Wald 1947): slope (m1-m0)/ln(m1/m0).
-func PoissonLines(m0, m1, alpha, beta float64) (Lines, error) {
-	if !(m0 > 0 && m1 > m0) {
-		return Lines{}, fmt.Errorf("%w: means must satisfy 0 < m0 < m1 (got %g, %g)", ErrInput, m0, m1)
-	}
-	k := math.Log(m1 / m0)
-	return wald((m1-m0)/k, 1/k, alpha, beta)
-}
-
-// NegativeBinomialLines are the lines for clumped counts with known k > 0 (Oakland 1950, Biometrics 6:59; Waters 1955).
-func NegativeBinomialLines(m0, m1, k, alpha, beta float64) (Lines, error) {
-	if !(m0 > 0 && m1 > m0 && k > 0) {
-		return Lines{}, fmt.Errorf("%w: need 0 < m0 < m1 and k > 0 (got %g, %g, %g)", ErrInput, m0, m1, k)
-	}
-	d := math.Log(m1 * (k + m0) / (m0 * (k + m1)))
-	return wald(k*math.Log((k+m1)/(k+m0))/d, 1/d, alpha, beta)
-}
-
-// NormalLines are the lines for a mean of mu0 against mu1 > mu0 with known SD sigma > 0 (Wald 1947, ch. 7); the total is the
-// sum of the values.
-func NormalLines(mu0, mu1, sigma, alpha, beta float64) (Lines, error) {
-	if !(mu1 > mu0 && sigma > 0) {
-		return Lines{}, fmt.Errorf("%w: need mu0 < mu1 and sigma > 0 (got %g, %g, %g)", ErrInput, mu0, mu1, sigma)
-	}
-	return wald((mu0+mu1)/2, sigma*sigma/(mu1-mu0), alpha, beta)
-}
-
 func wald(slope, unit, alpha, beta float64) (Lines, error) {
 	if !(alpha > 0 && beta > 0 && alpha+beta < 1) {
 		return Lines{}, fmt.Errorf("%w: risks must be above 0 and together below 1 (got %g, %g)", ErrInput, alpha, beta)
@@ -104,11 +77,6 @@ func (s SPRT) AcceptAt(n int) int {
 func (s SPRT) RejectAt(n int) int {
 	_, high := s.At(n)
 	return int(math.Ceil(high + lineSlack))
-}
-
-// FirstAccept is the fewest clean pots that call the share low, the plan's least number included.
-func (s SPRT) FirstAccept() int {
-	return max(s.Least, int(math.Ceil(s.Low/s.Slope+lineSlack)))
 }
 
 // Decide says what count flagged pots among n mean. Below Least it is always "go on"; at Most or beyond "undecided" unless a

@@ -46,11 +46,6 @@ export function rejectAt(s: Sprt, n: number): number {
   return Math.ceil(s.slope * n + s.high + LINE_SLACK);
 }
 
-/** The fewest clean pots that call the share low. */
-export function firstAccept(s: Sprt): number {
-  return Math.max(s.least, Math.ceil(s.low / s.slope + LINE_SLACK));
-}
-
 export function decide(s: Sprt, n: number, count: number): Call {
   if (n < 1 || n < s.least) return 'go on';
   if (count <= acceptAt(s, n)) return 'low';

@@ -1,6 +1,7 @@
+import { acceptAt, type Sprt } from './sprt.ts';
 import { expect } from 'vitest';
 
-/** Compares what was reckoned with what JSON holds; only what is wanted is compared, floats within rel or abs. */
+/** Compares what was computed with what JSON holds; only what is wanted is compared, floats within rel or abs. */
 export function same(have: unknown, want: unknown, where: string, rel: number, abs: number): void {
   if (typeof want === 'number' && typeof have === 'number') {
     const room = Math.max(rel * Math.abs(want), abs, 1e-15 * Math.abs(want));
@@ -15,4 +16,11 @@ export function same(have: unknown, want: unknown, where: string, rel: number, a
   } else {
     expect(have, where).toEqual(want);
   }
+}
+
+/** The fewest clean pots that call the share low. */
+export function firstAccept(s: Sprt): number {
+  let n = Math.max(1, s.least);
+  while (acceptAt(s, n) < 0) n++;
+  return n;
 }

@@ -1,13 +1,7 @@
 import { erfc } from './quantile.ts';
 import { shareOf, type Share } from './share.ts';
 import { correctCv, spreadOf, vangelInterval, type Spread } from './spread.ts';
-import { between, isLevel, kept, unknownInterval, type Estimate, type Interval, type Taken } from './values.ts';
-
-/** No one walks more pots than this: where the search for a sample size ends in a bed without end. */
-const SEARCH_LIMIT = 100_000;
-
-/** From two pots to three the interval of a wide spread may still widen; from three on it only narrows. */
-const FEWEST_FOR_WIDTH = 3;
+import { between, kept, unknownInterval, type Estimate, type Interval, type Taken } from './values.ts';
 
 /** The least distance between expected and counted share that is worth a look; common practice, no source. */
 const DIFFER_BY = 0.05;
@@ -120,41 +114,4 @@ export function uniformityWidth(cv: number, tolerance: number, n: number, bed: n
   const i = carried(vangelInterval(cv, n, level), tolerance);
   if (i.low === null || i.high === null || !(tolerance > 0)) return null;
   return (i.high - i.low) * Math.sqrt(bed > 0 ? Math.max(0, 1 - n / bed) : 1);
-}
-
-/** The fewest pots that bring the uniformity interval to the wanted width; null when the question or the answer is out of range. */
-export function needForUniformity(
-  cv: number,
-  tolerance: number,
-  width: number,
-  bed: number,
-  level: number,
-): number | null {
-  if (!(cv > 0 && tolerance > 0 && width > 0) || !isLevel(level)) return null;
-  let low = FEWEST_FOR_WIDTH;
-  let high = bed > 0 ? bed : SEARCH_LIMIT + 1;
-  // By halving: once the interval is narrow enough it stays so.
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    const w = uniformityWidth(cv, tolerance, middle, bed, level);
-    if (w !== null && w <= width) high = middle;
-    else low = middle + 1;
-  }
-  if (bed > 0) return Math.min(low, bed);
-  return low > SEARCH_LIMIT ? null : low;
-}
-
-/** Whether n pots are enough for the wanted width, never before `least` pots. */
-export function enoughForUniformity(
-  cv: number,
-  tolerance: number,
-  width: number,
-  n: number,
-  least: number,
-  bed: number,
-  level: number,
-): boolean {
-  if (n < Math.max(least, FEWEST_FOR_WIDTH)) return bed > 0 && n >= bed;
-  const w = uniformityWidth(cv, tolerance, n, bed, level);
-  return w !== null && w <= width;
 }

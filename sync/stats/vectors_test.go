@@ -13,13 +13,13 @@ import (
 
 // vectorInput names everything that a stats vector may hand in.
 type vectorInput struct {
-	X                                          []*float64
-	Lots                                       [][]*float64
-	Counts                                     []int
-	Tolerance, Level, CV, Width, P0, P1, P, DF float64
-	Alpha, Beta, Chance                        float64
-	Weights                                    []float64
-	N, Count, Bed, Least, Most                 int
+	X                               []*float64
+	Lots                            [][]*float64
+	Counts                          []int
+	Tolerance, Level, P0, P1, P, DF float64
+	Alpha, Beta, Chance             float64
+	Weights                         []float64
+	N, Count, Bed, Least, Most      int
 }
 
 var vectorRunners = map[string]func(in vectorInput, x []float64) any{
@@ -35,15 +35,11 @@ var vectorRunners = map[string]func(in vectorInput, x []float64) any{
 	},
 	"severity": func(in vectorInput, _ []float64) any { return SeverityOf(in.Counts) },
 	"slips": func(in vectorInput, x []float64) any {
-		return got{"slips": Slips(x, in.Chance), "z": RobustZ(x), "limit": SlipLimit(len(x), in.Chance)}
-	},
-	"need": func(in vectorInput, _ []float64) any {
-		n, err := NeedForUniformity(in.CV, in.Tolerance, in.Width, in.Bed, in.Level)
-		return got{"n": n, "err": err}
+		return got{"z": RobustZ(x), "limit": SlipLimit(len(x), in.Chance)}
 	},
 	"sprt": func(in vectorInput, _ []float64) any {
 		s, _ := NewSPRT(in.P0, in.P1, in.Alpha, in.Beta, in.Least, in.Most)
-		return got{"slope": s.Slope, "low": s.Low, "high": s.High, "firstAccept": s.FirstAccept(), "call": s.Decide(in.N, in.Count)}
+		return got{"slope": s.Slope, "low": s.Low, "high": s.High, "firstAccept": firstAccept(s), "call": s.Decide(in.N, in.Count)}
 	},
 }
 
