@@ -8,6 +8,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countGo, countVitest } from './counts.mjs';
+import { deadcode } from './dead.mjs';
 import { measure } from './sizes.mjs';
 import { buildSteps, chromium, command, root, runSteps } from './steps.mjs';
 
@@ -26,6 +27,7 @@ const checks = {
   gofmt: async () =>
     one(await tool('gofmt', ['-l', 'schema', 'sync', 'server', 'fixtures', 'pwa/embed.go']), 'run: npm run format'),
   vet: async () => one(await tool('go', ['vet', './...'])),
+  deadcode: () => deadcode(tool),
   go: () => goTest(['./schema/...', './sync/...', './fixtures/...', './pwa', ...withoutRaces]),
   race: raceTest,
   simulate: simulateTest,
@@ -50,7 +52,7 @@ const patience = '-timeout=60m';
 /** What writes comes before what reads it: generated sources, and the built app that Go embeds. */
 const first = ['generated', 'build'];
 const lanes = [
-  ['gofmt', 'vet', 'go', 'race', 'simulate'],
+  ['gofmt', 'vet', 'deadcode', 'go', 'race', 'simulate'],
   ['sizes', 'tsc', 'oxlint', 'prettier', 'vitest', 'browser'],
 ];
 

@@ -97,15 +97,6 @@ func (s Sum) Sub(other Sum) Sum {
 // String writes the sum as 32 lower-case hexadecimal digits.
 func (s Sum) String() string { return hex.EncodeToString(s[:]) }
 
-// ParseSum reads what String writes.
-func ParseSum(text string) (s Sum, err error) {
-	if len(text) != 32 || !lowerHex(text) {
-		return s, fmt.Errorf("a digest sum is 32 lower-case hexadecimal digits, not %q; send the sum that was reckoned", text)
-	}
-	_, err = hex.Decode(s[:], []byte(text))
-	return s, err
-}
-
 func lowerHex(text string) bool {
 	for _, c := range []byte(text) {
 		if (c < '0' || '9' < c) && (c < 'a' || 'f' < c) {

@@ -220,18 +220,6 @@ func (w *world) checkRecords(s atServer) {
 	}
 }
 
-func keysOf(all []schema.Stamped) []string {
-	var keys []string
-	for _, s := range all {
-		for _, key := range fold.Keys(s.Entry) {
-			if !slices.Contains(keys, key) {
-				keys = append(keys, key)
-			}
-		}
-	}
-	return keys
-}
-
 // checkSettled: a note that was merged is not listed for a decision any more, and one that must be kept apart is not in
 // the journal unless somebody has decided so.
 func (w *world) checkSettled(s atServer) {

@@ -80,12 +80,3 @@ func Parse(text string) (Decimal, error) {
 	}
 	return d, nil
 }
-
-// Read parses a typed number in a unit to the whole number that is written down. Refused text gives an *Error.
-func Read(text string, u Unit) (int64, error) {
-	d, err := Parse(text)
-	if err != nil {
-		return 0, err
-	}
-	return ToKept(d, u)
-}

@@ -53,20 +53,6 @@ func RoundHalfUp(num, den int64) int64 {
 	return q
 }
 
-// ToKept turns a typed number into the whole number that is written down. It fails for an unknown unit and for a number of
-// more than nine digits.
-func ToKept(d Decimal, u Unit) (int64, error) {
-	s, ok := scales[u]
-	if !ok {
-		return 0, unknown(u)
-	}
-	if d.Digits > largest || d.Digits < -largest || d.Places < 0 || d.Places > mostPlaces {
-		return 0, &Error{Code: TooLong}
-	}
-	ten := power(d.Places)
-	return RoundHalfUp(d.Digits*s.up+s.plus*ten, s.down*ten), nil
-}
-
 // Show writes a kept whole number in a unit with the unit's usual digits (tenths; whole millimetres and degrees Fahrenheit) and the given decimal
 // mark ("." or ","), rounded half up. The unit's sign is not added. It fails for an unknown unit.
 func Show(kept int64, u Unit, mark string) (string, error) {

@@ -1,0 +1,72 @@
+/** What nothing reaches: functions of Go by deadcode, files, exports and dependencies of TypeScript by knip (knip.jsonc). */
+
+/** @typedef {import('./counts.mjs').Counts} Counts */
+/** @typedef {(name: string, args: string[]) => Promise<{code: number | null, output: string}>} Tool */
+
+const forPlan = 'the crop plan is built on it';
+const forTests = 'tests of more than one package call it, and Go shares nothing between test files of two packages';
+
+/**
+ * Functions that no program reaches, and why each stays. One that is reached after all, or gone, fails the check too.
+ * @type {Record<string, string>}
+ */
+export const exceptions = {
+  // Its days and weeks, and degree-days (sections 3 and 4, "Climate").
+  'bedwalk/sync/stats.WeekOf': forPlan,
+  'bedwalk/sync/stats.WeeksInYear': forPlan,
+  'bedwalk/sync/stats.DaysBetween': forPlan,
+  'bedwalk/sync/stats.dayOf': forPlan,
+  'bedwalk/sync/stats.DegreesOf': forPlan,
+  'bedwalk/sync/stats.sineAbove': forPlan,
+  // Head size over time (section 4, "Growth").
+  'bedwalk/sync/stats.FitCurve': forPlan,
+  'bedwalk/sync/stats.Fit.At': forPlan,
+  'bedwalk/sync/stats.Fit.Predict': forPlan,
+  'bedwalk/sync/stats.Fit.MeanAt': forPlan,
+  'bedwalk/sync/stats.Fit.interval': forPlan,
+  'bedwalk/sync/stats.marquardt.rss': forPlan,
+  'bedwalk/sync/stats.marquardt.jacobian': forPlan,
+  'bedwalk/sync/stats.marquardt.descend': forPlan,
+  'bedwalk/sync/stats.slopeIn': forPlan,
+  'bedwalk/sync/stats.settled': forPlan,
+  // Sums over beds and lots, and the chance to be short (section 4, "Grade at shipping" and "Supply of a week").
+  'bedwalk/sync/stats.Predictive.Chance': forPlan,
+  'bedwalk/sync/stats.Predictive.Plus': forPlan,
+  'bedwalk/server/journal.ProofOf': forTests,
+  'bedwalk/server/testphone.Folder': forTests,
+  'bedwalk/sync/fold/foldgen.Whole': forTests,
+};
+
+/**
+ * @param {Tool} tool
+ * @returns {Promise<Counts>}
+ */
+export async function deadcode(tool) {
+  const { code, output } = await tool('go', ['tool', 'deadcode', '-json', './...']);
+  if (code !== 0) return { passed: 0, failed: 1, notes: [output] };
+  return judge(JSON.parse(output || 'null'), exceptions);
+}
+
+/**
+ * @param {{Path: string, Funcs: {Name: string, Position: {File: string, Line: number}}[]}[] | null} packages as deadcode -json prints them
+ * @param {Record<string, string>} exceptions
+ * @returns {Counts}
+ */
+export function judge(packages, exceptions) {
+  /** @type {Map<string, string>} */
+  const found = new Map(
+    (packages ?? []).flatMap(({ Path, Funcs }) =>
+      Funcs.map(
+        ({ Name, Position }) => /** @type {const} */ ([`${Path}.${Name}`, `${Position.File}:${Position.Line}`]),
+      ),
+    ),
+  );
+  const notes = [
+    ...[...found].filter(([name]) => !(name in exceptions)).map(([name, at]) => `${at}: nothing reaches ${name}`),
+    ...Object.keys(exceptions)
+      .filter((name) => !found.has(name))
+      .map((name) => `pwa/tools/dead.mjs: ${name} is reached or gone; take it off the list`),
+  ];
+  if (notes.length === 0) return { passed: 1, failed: 0, notes };
+  return { passed: 0, failed: 1, notes: [notes.join('\n')] };
+}
