@@ -1,10 +1,9 @@
 /** Who this phone is: kept beside the notes, so that a phone out of range knows it too. */
 import type { Me } from '../../../schema/types';
-import { requeueAfter } from './recovery/requeue';
+import { rekey, requeueAfter } from './recovery/requeue';
 import { base, within } from './store/base';
 import { publish } from './store/changes';
 import { wall } from './store/clock';
-import { rekey } from './recovery/recover';
 import type { Cursor, KnownMe, Writer } from './store/shape';
 import { incarnation } from './wire';
 

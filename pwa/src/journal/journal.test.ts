@@ -117,6 +117,8 @@ test('a failed round is tried again by itself, without another note', async () =
     vi.useRealTimers();
   }
   await vi.waitFor(async () => expect(await phone.pending()).toBe(0));
+  // A round still under way would meet the next test's server.
+  await vi.waitFor(() => expect(phone.sync.syncStatus.value.state).toBe('resting'));
 });
 
 test('two tabs share one sequence', async () => {
@@ -259,7 +261,7 @@ test('a recount keeps what it was based on when its numbers change', async () =>
   await phone.syncs();
   await phone.write.note('count', { lot, change: -3, reason: 'culled' });
   await phone.write.note('recount', { lot, counted: 97, basis: { [`${DEVICE}.1`]: 2 } });
-  await phone.recover.takeIncarnation(2);
+  await phone.requeue.takeIncarnation(2);
   const [, recount] = await (await phone.base.base()).getAllFromIndex('entries', 'pending');
   expect(recount?.entry.body).toMatchObject({ basis: { [`${DEVICE}.1`]: 1, [`${DEVICE}.2`]: 1 } });
   expect((await phone.record(`stock:${lot}`))?.stock?.pots).toBe(97);
@@ -301,7 +303,7 @@ test('a note that the server cannot even read, and so not name, does not stop th
   await phone.writes('read');
   await phone.syncs();
   expect(await phone.pending()).toBe(0);
-  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'quarantined', position: 0 });
   expect(nursery.journal).toHaveLength(1);
 });
 
@@ -327,7 +329,7 @@ test('a held note is acknowledged, kept and shown apart, and the rest flows', as
   await phone.writes('fine');
   await phone.syncs();
   expect(await phone.pending()).toBe(0);
-  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', position: 0 });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'quarantined', position: 0 });
   // Who wrote it goes on seeing it.
   expect(await phone.record(`fact:${entry.id}`)).toBeDefined();
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: false });
@@ -343,7 +345,7 @@ test("another person's notes are parked, never sent under a new name, and go whe
   await others.writes('by the second');
   await others.syncs();
   expect(nursery.journal.map((item) => (item.entry as { person: string }).person)).toEqual(['b'.repeat(32)]);
-  expect(await (await others.base.base()).countFromIndex('entries', 'parked')).toBe(1);
+  expect(await (await others.base.base()).countFromIndex('entries', 'state', 'parked')).toBe(1);
   const back = await openTab(nursery, '00000000000000d3', { disk: phone.disk });
   await back.syncs();
   expect(nursery.journal).toHaveLength(2);

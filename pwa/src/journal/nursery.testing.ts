@@ -361,7 +361,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     emergency: await import('./outbox/stash'),
     things: await import('./records/registers'),
     write: await import('./outbox/write'),
-    recover: await import('./recovery/recover'),
+    requeue: await import('./recovery/requeue'),
     draft: await import('./outbox/draft'),
     exported: await import('./recovery/export'),
     shape: await import('./store/shape'),

@@ -64,9 +64,10 @@ export class Disk {
     return this.#store('meta')?.records.get(key)?.value;
   }
 
-  /** @param {string} index */
-  count(index) {
-    return [...(this.#store('entries')?.rawIndexes.get(index)?.records.values() ?? [])].length;
+  /** @param {import('../../src/journal/store/entryState').EntryState} state */
+  count(state) {
+    const states = [...(this.#store('entries')?.rawIndexes.get('state')?.records.values() ?? [])];
+    return states.filter(({ key }) => key === state).length;
   }
 
   /**

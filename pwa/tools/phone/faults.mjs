@@ -11,7 +11,7 @@ export const faults = {
       put: `if (error instanceof Refusal && error.why === 'busy') {
         await within('readwrite', ['entries'], async (work) => {
           for (const { id } of batch.push.entries) {
-            const { pending, ...row } = await work.objectStore('entries').get(id);
+            const { pending, state, ...row } = await work.objectStore('entries').get(id);
             await work.objectStore('entries').put(row);
           }
         });
@@ -85,13 +85,13 @@ export const faults = {
   'unconfirmed not written down': [
     {
       file: 'journal/recovery/requeue.ts',
-      find: "await meta.put(\n    { missing: {}, handed: [], ...before, findMissing: true } satisfies Meta['unconfirmed'],\n    'unconfirmed',\n  );",
+      find: "await meta.put({ missing: {}, returned: [], ...before }, 'unconfirmed');",
       put: '',
     },
   ],
   'a note forgotten at a new incarnation': [
     {
-      file: 'journal/recovery/recover.ts',
+      file: 'journal/recovery/requeue.ts',
       find: 'for (const row of rows) await work.objectStore',
       put: 'for (const row of rows.slice(0, -1)) await work.objectStore',
     },

@@ -98,7 +98,7 @@ function stands(one, { died, said, gave }) {
     next: Number.isFinite(next) ? next : 0,
     open: one.open,
     ...one.app?.state(),
-    pending: one.disk.count('pending'),
+    pending: one.disk.count('queued'),
     parked: one.disk.count('parked'),
     writer: one.disk.meta('writer'),
     cursor: one.disk.meta('cursor'),

@@ -21,14 +21,15 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
     const [writer, sums, sent, recordSum] = await Promise.all(
       ['writer', 'sums', 'sent', 'recordSum'].map((of) => meta.get(of)),
     );
-    const [pending, parked, held, review, unconfirmed] = await Promise.all([
-      entries.index('pending').count(),
-      entries.index('parked').count(),
-      entries.index('state').count('held'),
-      entries.index('state').count('review'),
+    const states = entries.index('state');
+    const [pending, parked, quarantined, inReview, unconfirmed] = await Promise.all([
+      states.count('queued'),
+      states.count('parked'),
+      states.count('quarantined'),
+      states.count('inReview'),
       meta.get('unconfirmed'),
     ]);
-    const apart = held + review + (unconfirmed ? 1 : 0);
+    const apart = quarantined + inReview + (unconfirmed ? 1 : 0);
     // The records hold what waits or is kept apart too, what the server has lost, and what was sent since the last
     // page: then they are no matter of comparing.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;

@@ -1,6 +1,7 @@
 /** Asks what became of one's own notes that the server keeps apart: nothing else tells that one was left out. */
 import { within } from '../store/base';
 import { publish } from '../store/changes';
+import { can, isApart, keepApart, merge, stepOf } from '../store/entryState';
 import { refold } from '../store/refold';
 import { quarantineStates } from '../wire';
 
@@ -10,8 +11,8 @@ const MOST = 500;
 export async function refreshQuarantined(): Promise<void> {
   const ids = await within('readonly', ['entries'], async (work) => {
     const states = work.objectStore('entries').index('state');
-    const [held, review] = await Promise.all([states.getAll('held'), states.getAll('review')]);
-    return [...held, ...review].map((row) => row.id).slice(0, MOST);
+    const [quarantined, inReview] = await Promise.all([states.getAll('quarantined'), states.getAll('inReview')]);
+    return [...quarantined, ...inReview].map((row) => row.id).slice(0, MOST);
   });
   if (ids.length === 0) return;
   const told = await quarantineStates(ids);
@@ -19,14 +20,12 @@ export async function refreshQuarantined(): Promise<void> {
     const touched: string[] = [];
     for (const { id, state } of told) {
       const row = await work.objectStore('entries').get(id);
-      if (!row?.state || row.state === state) continue;
-      const { state: _state, faults, ...rest } = row;
+      // Meanwhile it may have been sent again, or a pull may have shown it.
+      if (!row || !isApart(row) || !can(row, stepOf(state))) continue;
       // One that is merged gets its place by the next pull; a revoked phone, which has none, is content without.
-      if (state === 'merged') await work.objectStore('entries').put(rest);
-      else {
-        const decided = state === 'left' || state === 'review' ? state : 'held';
-        await work.objectStore('entries').put({ ...rest, state: decided, ...(faults ? { faults } : {}) });
-      }
+      const next = state === 'merged' ? merge(row, row.stamp, 0) : keepApart(row, state, row.faults);
+      if (next.state === row.state) continue;
+      await work.objectStore('entries').put(next);
       touched.push(...row.keys);
     }
     return refold(work, touched);

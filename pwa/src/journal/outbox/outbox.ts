@@ -76,7 +76,7 @@ async function countNotes(): Promise<void> {
   const meta = work.objectStore('meta');
   const [queued, parked, sent, digest, cursor] = await Promise.all([
     entries.index('pending').count(),
-    entries.index('parked').count(),
+    entries.index('state').count('parked'),
     meta.get('sent') as Promise<Meta['sent'] | undefined>,
     meta.get('digest') as Promise<Meta['digest'] | undefined>,
     meta.get('cursor') as Promise<Cursor | undefined>,

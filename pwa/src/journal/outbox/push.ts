@@ -8,6 +8,7 @@ import { unconfirmAll } from '../recovery/requeue';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/clock';
+import { can, keepApart, merge, stepOf } from '../store/entryState';
 import { refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
 import { push, Refusal, type Batch } from '../wire';
@@ -98,17 +99,12 @@ async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
     const touched: string[] = [];
     for (const [index, given] of answer.given.entries()) {
       const row = await entries.get((batch.push.entries[index] as { id: string }).id);
-      if (!row) continue;
-      delete row.pending;
-      row.stamp = given.stamp;
-      if (given.state === 'merged') {
-        row.position = given.position ?? row.position;
-        delete row.state;
-      } else {
-        row.state = given.state === 'review' || given.state === 'left' ? given.state : 'held';
-        if (given.faults) row.faults = given.faults;
-      }
-      await entries.put(row);
+      // Two tabs of a browser without locks may send the same: the first answer has been kept.
+      if (!row || !can(row, stepOf(given.state))) continue;
+      const { state, stamp, position, faults } = given;
+      await entries.put(
+        state === 'merged' ? merge(row, stamp, position ?? row.position) : { ...keepApart(row, state, faults), stamp },
+      );
       touched.push(...row.keys);
     }
     await heardServer(work, answer.server_now, answer.backed_up_to);

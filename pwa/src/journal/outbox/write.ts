@@ -11,7 +11,8 @@ import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/clock';
 import { addToStash, clearStash, tapOf } from './stash';
 import { randomId } from '../store/ids';
-import { keysOfEntry, pendingStamp, putFolded, recordSum, stamped, type Parts, type Refolded } from '../store/refold';
+import { queued } from '../store/entryState';
+import { keysOfEntry, putFolded, recordSum, stamped, type Parts, type Refolded } from '../store/refold';
 import type { EntryRow, Intent, Store, Writer } from '../store/shape';
 import { askToStay } from '../store/storage';
 import { wake } from '../worker/wake';
@@ -181,17 +182,14 @@ export function chained(writer: Writer, entry: Entry): EntryRow {
   writer.chain = chainHex(chain(parseChain(writer.chain), text));
   // Read back from its own bytes: what is folded here is exactly what the others will get.
   const kept = JSON.parse(text) as Entry;
-  return {
+  return queued({
     id: kept.id,
     entry: kept,
-    stamp: pendingStamp(kept),
-    position: 0,
     keys: keysOfEntry(kept),
     text,
     chain: writer.chain,
     own: [kept.device, kept.inc, kept.seq],
-    pending: [kept.inc, kept.seq],
-  };
+  });
 }
 
 function at(body: unknown, path: string): string | undefined {

@@ -1,5 +1,6 @@
 /** What this phone knows of a lot's ledger, as a recount has to say it. */
 import { within } from '../store/base';
+import { counts, isApart } from '../store/entryState';
 
 /**
  * For each "device.incarnation" the last sequence among the ledger lines of a lot that are on this phone, own unsent
@@ -8,9 +9,10 @@ import { within } from '../store/base';
 export async function basisOf(lot: string): Promise<Record<string, number>> {
   return within('readonly', ['entries'], async (work) => {
     const basis: Record<string, number> = {};
-    for (const { entry, state, handed } of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
+    for (const row of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
       // What the server keeps apart is in no record, so nobody has counted with it.
-      if (state !== undefined || handed) continue;
+      if (isApart(row) || !counts(row)) continue;
+      const { entry } = row;
       const writer = `${entry.device}.${entry.inc}`;
       basis[writer] = Math.max(basis[writer] ?? 0, entry.seq);
     }

@@ -6,7 +6,8 @@ import { Strikes } from '../../../../sync/fold/strike';
 import { base } from '../store/base';
 import { decodeRows } from '../recovery/damaged';
 import type { PotRow } from './read';
-import { counts, stamped } from '../store/refold';
+import { counts } from '../store/entryState';
+import { stamped } from '../store/refold';
 import type { EntryRow } from '../store/shape';
 import { voidEntries, unvoid, type VoidTarget } from '../outbox/voids';
 
@@ -69,8 +70,8 @@ export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
 const atTheDesk: readonly string[] = [...deskKinds, 'round', 'void', 'unvoid'];
 
 /** True for a note that a void takes out of the records; one that the supervisor left out is in none. */
-export function canBeVoided({ entry, keys, state, handed }: EntryRow): boolean {
-  return keys.length > 0 && state !== 'left' && !handed && !atTheDesk.includes(entry.kind);
+export function canBeVoided(row: EntryRow): boolean {
+  return row.keys.length > 0 && counts(row) && !atTheDesk.includes(row.entry.kind);
 }
 
 /** The void of each, in one save. @returns what takes all of it back @throws NotSaved */

@@ -2,6 +2,7 @@
 import { openDB } from 'idb';
 import { base } from '../store/base';
 import { stash } from '../outbox/stash';
+import type { EarlierRow } from '../store/entryState';
 import { BASE_NAME, type EntryRow, type Shape, type Writer } from '../store/shape';
 
 /** Makes the file. The server's "bring in unsent notes" reads it, and so can anybody: one JSON object. */
@@ -9,7 +10,7 @@ export async function unsentFile(): Promise<File> {
   const open = await base();
   const [pending, parked, writer] = await Promise.all([
     open.getAllFromIndex('entries', 'pending'),
-    open.getAllFromIndex('entries', 'parked'),
+    open.getAllFromIndex('entries', 'state', 'parked'),
     open.get('meta', 'writer') as Promise<Writer | undefined>,
   ]);
   return fileOf([...pending, ...parked], writer?.device ?? '');
@@ -37,7 +38,7 @@ export async function salvage(): Promise<Salvaged> {
     for (const key of keys) {
       try {
         const row = await open.get('entries', key);
-        if (row && (row.pending || row.parked)) rows.push(row);
+        if (row && isUnsent(row)) rows.push(row);
       } catch {
         unread++;
       }
@@ -49,6 +50,11 @@ export async function salvage(): Promise<Salvaged> {
   rows.sort((a, b) => a.entry.inc - b.entry.inc || a.entry.seq - b.entry.seq);
   const file = fileOf(rows, rows[0]?.entry.device ?? '');
   return { file, notes: rows.length + stash.value.length, unread };
+}
+
+/** Of a database in the shape of another build too. */
+function isUnsent({ pending, state, parked }: EarlierRow): boolean {
+  return pending !== undefined || state === 'queued' || state === 'parked' || parked === 1;
 }
 
 function fileOf(rows: readonly EntryRow[], device: string): File {

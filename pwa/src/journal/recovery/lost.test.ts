@@ -122,7 +122,7 @@ test('a note that an earlier build pulled without a receipt is given back withou
   await phone.syncs();
   expect([...nursery.unproven]).toEqual([entry.id]);
   expect(nursery.journal).toEqual([]);
-  expect(await phone.entry(entry.id)).toMatchObject({ handed: 1, entry });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'returned', entry });
 });
 
 test('a note for which the server has no room stays on the phone and is given back again later', async () => {
@@ -202,7 +202,7 @@ test('a note given back that the server keeps aside is in no record until the se
   nursery.minutesPass(11);
   await phone.syncs();
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeUndefined();
-  expect(await phone.entry(entry.id)).toMatchObject({ handed: 1, entry });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'returned', entry });
   nursery.minutesPass(11);
   await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/in/lost')).toHaveLength(1);
@@ -224,7 +224,7 @@ test('a revoked phone is told of the restored backup in its refusal, and sends a
   nursery.revoked.add(DEVICE);
   const { entry: reviewed } = await phone.writes('for review');
   await phone.syncs();
-  expect(await phone.entry(reviewed.id)).toMatchObject({ state: 'review' });
+  expect(await phone.entry(reviewed.id)).toMatchObject({ state: 'inReview' });
   restore();
   const told = nursery.asked.length;
   await phone.syncs();
@@ -232,7 +232,7 @@ test('a revoked phone is told of the restored backup in its refusal, and sends a
   expect(nursery.asked.slice(told)).toContain('/api/push');
   expect(nursery.me(DEVICE, '').high).toBe(3);
   for (const { id } of [merged, reviewed])
-    expect(await phone.entry(id)).toMatchObject({ state: 'review', position: 0 });
+    expect(await phone.entry(id)).toMatchObject({ state: 'inReview', position: 0 });
   expect(await phone.pending()).toBe(0);
   // And then it is content.
   const before = nursery.asked.filter((path) => path === '/api/push').length;
@@ -251,7 +251,7 @@ test('after a fork a note goes again as the phone chained it, not under the numb
   nursery.trouble = 'none';
   // The answer was lost and the phone took other numbers: the server shows the note by its first.
   phone.use();
-  await phone.recover.takeIncarnation(2);
+  await phone.requeue.takeIncarnation(2);
   await phone.syncs();
   expect((await phone.entry(entry.id))?.entry).toMatchObject({ inc: 1, seq: 1 });
   restore();
@@ -270,7 +270,7 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeDefined();
   nursery.left.add(entry.id);
   await phone.syncs();
-  expect(await phone.entry(entry.id)).toMatchObject({ state: 'left', entry });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'rejected', entry });
   expect((await phone.record(`fact:${entry.id}`))?.fact).toBeUndefined();
   const asked = nursery.asked.filter((path) => path === '/api/quarantine').length;
   await phone.writes('fine');
@@ -286,7 +286,7 @@ test('a revoked phone learns that a late note was merged, though it can fetch no
   nursery.revoked.add(DEVICE);
   const { entry } = await phone.writes('late');
   await phone.syncs();
-  expect((await phone.entry(entry.id))?.state).toBe('review');
+  expect((await phone.entry(entry.id))?.state).toBe('inReview');
   nursery.merges(entry);
   await phone.syncs();
   expect((await phone.entry(entry.id))?.state).toBeUndefined();
@@ -303,10 +303,10 @@ test('a note whose bytes a faulty build spoiled keeps what was meant, and is sen
   await open.put('entries', { ...row!, text: '{"id":7}' });
   nursery.unread.add(7 as never);
   await phone.syncs();
-  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'quarantined', entry });
   restore();
   await phone.syncs();
   expect(nursery.asked.filter((path) => path === '/api/push')).toHaveLength(2);
-  expect(await phone.entry(entry.id)).toMatchObject({ state: 'held', entry });
+  expect(await phone.entry(entry.id)).toMatchObject({ state: 'quarantined', entry });
   expect(await phone.pending()).toBe(0);
 });

@@ -1,18 +1,21 @@
 /**
- * What the phone does when the server says that the two do not stand where the phone thinks. Nothing is ever thrown
- * away: entries go back into the queue, get new numbers, or are read again.
+ * What the phone does when the server and it do not stand where the phone thinks, and about what a server that was set back has
+ * lost. Nothing is ever thrown away. One's own notes are sent again; others' are waited for, since their phones send them again by
+ * themselves, and given back in their writers' names when nobody has: the phone that wrote them may be gone.
  */
-import type { Entry, Problem, Recount } from '../../../../schema/types';
-import { requeueNewest, askToFindMissing, requeue, requeueAfter } from './requeue';
+import type { Problem, Receipt } from '../../../../schema/types';
+import { canonical } from '../../../../sync/journal/journal';
+import { addTo, proofOf } from '../inbox/pull';
+import { MAX_BYTES, MAX_ENTRIES } from '../outbox/push';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
-import { addTo, proofOf } from '../inbox/pull';
-import { keysOfEntry, refold } from '../store/refold';
-import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
-import { incarnation, type Refusal } from '../wire';
-import { chained } from '../outbox/write';
+import { doubt, giveBack, isSent } from '../store/entryState';
+import { refold, type Refolded } from '../store/refold';
+import type { Cursor, EntryRow, LotSum, Meta, Writer } from '../store/shape';
+import { handBack, incarnation, type Refusal } from '../wire';
+import { askToFindMissing, moveAll, requeue, requeueAfter, requeueNewest, takeIncarnation } from './requeue';
 
-/** Mends what a refusal names. @returns false when the refusal is nothing that the phone can mend by itself. */
+/** Repairs what a refusal names. @returns false when it is nothing that the phone can repair by itself */
 export async function recover(refusal: Refusal): Promise<boolean> {
   const problem = refusal.problem;
   switch (problem?.code) {
@@ -42,10 +45,7 @@ async function requeueFrom(high: number): Promise<boolean> {
     const { device, inc } = first.entry;
     const reach = IDBKeyRange.bound([device, inc, high + 1], [device, inc, Number.MAX_SAFE_INTEGER]);
     const rows = await work.objectStore('entries').index('own').getAll(reach);
-    await requeue(
-      work,
-      rows.filter((row) => row.pending === undefined),
-    );
+    await requeue(work, rows.filter(isSent));
     // Without the entry after high there is nothing that could close the gap.
     return rows.some((row) => row.own?.[2] === high + 1);
   });
@@ -71,8 +71,9 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const meta = work.objectStore('meta');
     const writer = (await meta.get('writer')) as Writer | undefined;
     const all = await work.objectStore('entries').getAll();
-    // What was kept apart has no position, and may be lost all the same.
-    const lost = all.filter((row) => row.position > forkedAt || (row.own !== undefined && row.state !== undefined));
+    // What has no position, as what is in quarantine, may be lost all the same.
+    const placeless = (row: EntryRow) => row.own !== undefined && row.position === 0 && isSent(row);
+    const lost = all.filter((row) => row.position > forkedAt || placeless(row));
     const own = lost.filter((row) => row.own !== undefined);
     await requeue(
       work,
@@ -93,7 +94,7 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
     const { proof: _before, ...kept } = cursor ?? { whole: false };
     await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
     await meta.delete('sent');
-    for (const row of lost) if (row.own === undefined) await work.objectStore('entries').put({ ...row, position: 0 });
+    for (const row of lost) if (row.own === undefined) await work.objectStore('entries').put(doubt(row));
     await askToFindMissing(work);
     await recount(
       work,
@@ -107,83 +108,104 @@ async function rewind(epoch: string, forkedAt: number): Promise<void> {
   publish({ ...folded, queue: true });
 }
 
-/** Reckons the lot sums anew. */
+/** Computes the lot sums again. */
 async function recount(work: Work, rows: readonly EntryRow[]): Promise<void> {
   const sums: Record<string, LotSum> = {};
   for (const row of rows) addTo(sums, row);
   await work.objectStore('meta').put(sums, 'sums');
 }
 
-/** Goes on under another incarnation: the chain showed that this phone was copied or set back. */
-export async function takeIncarnation(inc: number): Promise<void> {
-  await rekey((writer) => ({ ...writer, inc, seq: 0, chain: '' }));
+/** How long others have to send again what they wrote, by the server's clock. */
+const OTHERS_HAVE_MS = 10 * 60_000;
+
+interface Found {
+  /** True when own notes were queued again, or when there is more to read. */
+  again: boolean;
+  /** Others' notes that have been missing for long enough. */
+  due: EntryRow[];
+  folded: Refolded;
 }
 
 /**
- * Gives the notes that were never acknowledged new numbers and a new chain; their ids stay, so a note that did arrive
- * is not counted twice. With another device only the notes of the person now paired move; the others are parked.
+ * Looks, at the head, for what no pull has shown, and does about it what can be done now.
+ * @returns true when there is more to send or to pull
+ * @throws Refusal
  */
-export async function rekey(to: (writer: Writer) => Writer): Promise<void> {
-  const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-    const meta = work.objectStore('meta');
-    const entries = work.objectStore('entries');
-    const old = (await meta.get('writer')) as Writer | undefined;
-    if (!old) return { rows: [], gone: [] };
-    const writer = to(old);
-    const waiting = [...(await entries.index('pending').getAll()), ...(await entries.index('parked').getAll())];
-    for (const row of waiting) if (row.entry.person !== writer.person) await entries.put(parked(row));
-    await moveAll(
+export async function settleMissing(cursor: Cursor): Promise<boolean> {
+  const found = await within('readwrite', ['entries', 'records', 'meta'], (work) => findMissing(work, cursor));
+  if (!found) return false;
+  publish({ ...found.folded, queue: found.again });
+  const given = fitting(found.due);
+  if (given.length === 0) return found.again;
+  const refused = await handBack(
+    cursor.epoch,
+    given.map(({ text }) => text),
+    given.map(({ row }) => receiptOf(row)),
+  );
+  const kept = given.map(({ row }) => row.id).filter((id) => !refused.includes(id));
+  await within('readwrite', ['meta'], (work) => keepReturned(work, kept));
+  // What the server has no room for is offered again another time.
+  return kept.length > 0 || found.again;
+}
+
+/** What shows that the server once gave the note its place. Of an earlier build there is none: then a supervisor decides. */
+function receiptOf({ stamp, receipt: [position, receipt] = [0, ''] }: EntryRow): Receipt {
+  return { position, stamp, receipt };
+}
+
+async function findMissing(work: Work, at: Cursor): Promise<Found | undefined> {
+  const meta = work.objectStore('meta');
+  const entries = work.objectStore('entries');
+  const unconfirmed = (await meta.get('unconfirmed')) as Meta['unconfirmed'] | undefined;
+  const writer = (await meta.get('writer')) as Writer | undefined;
+  if (!unconfirmed || !writer) return undefined;
+  const cursor = (await meta.get('cursor')) as Cursor | undefined;
+  // Put into doubt since that page came: first it is to be read to the head.
+  if (cursor?.epoch !== at.epoch || cursor.position !== at.position)
+    return { again: true, due: [], folded: { rows: [], gone: [], damaged: [] } };
+  const gone = await entries.index('state').getAll('unconfirmed');
+  const own = gone.filter((row) => row.own);
+  await requeue(
+    work,
+    own.filter((row) => row.entry.device === writer.device),
+  );
+  await moveAll(
+    work,
+    writer,
+    own.filter((row) => row.entry.device !== writer.device),
+  );
+  // What was given back and is still not shown the server keeps aside: it is in no record until somebody has decided.
+  const kept = gone.filter((row) => unconfirmed.returned.includes(row.id));
+  for (const row of kept) await entries.put(giveBack(row));
+  const others = gone.filter((row) => !row.own && !unconfirmed.returned.includes(row.id));
+  const missing = Object.fromEntries(others.map(({ id }) => [id, unconfirmed.missing[id] ?? writer.floor]));
+  if (others.length > 0) await meta.put({ missing, returned: [] }, 'unconfirmed');
+  else await meta.delete('unconfirmed');
+  return {
+    again: own.length > 0,
+    due: others.filter(({ id }) => writer.floor - (missing[id] ?? writer.floor) >= OTHERS_HAVE_MS),
+    folded: await refold(
       work,
-      writer,
-      waiting.filter((row) => row.entry.person === writer.person),
-    );
-    return refold(
-      work,
-      waiting.flatMap((row) => row.keys),
-    );
-  });
-  publish({ ...folded, queue: true });
+      [...own, ...kept].flatMap((row) => row.keys),
+    ),
+  };
 }
 
-export async function moveAll(work: Work, writer: Writer, rows: readonly EntryRow[]): Promise<void> {
-  const renamed: Renamed[] = [];
-  for (const row of rows) await work.objectStore('entries').put(moved(row, writer, renamed));
-  await work.objectStore('meta').put(writer, 'writer');
-}
-
-interface Renamed {
-  from: string;
-  fromSeq: number;
-  to: string;
-  toSeq: number;
-}
-
-function moved(row: EntryRow, writer: Writer, renamed: Renamed[]): EntryRow {
-  const was = row.entry;
-  const entry: Entry = { ...was, device: writer.device, inc: writer.inc, seq: writer.seq + 1 };
-  if (entry.kind === 'recount') entry.body = withBasis(entry.body as Recount, renamed);
-  renamed.push({ from: nameOf(was), fromSeq: was.seq, to: nameOf(entry), toSeq: entry.seq });
-  return chained(writer, entry);
-}
-
-function nameOf(entry: Entry): string {
-  return `${entry.device}.${entry.inc}`;
-}
-
-/** A recount's basis names changes by their writers' numbers, so it follows the changes to their new ones. */
-function withBasis(body: Recount, renamed: readonly Renamed[]): Recount {
-  const basis = { ...body.basis };
-  for (const each of renamed) {
-    const covered = body.basis[each.from];
-    if (covered === undefined || covered < each.fromSeq) continue;
-    basis[each.to] = Math.max(basis[each.to] ?? 0, each.toSeq);
-    // What stays under the old name is only what was acknowledged there.
-    basis[each.from] = Math.min(basis[each.from] ?? 0, each.fromSeq - 1);
+/** As many, with their bytes, as fit into one request; the others go with the next. */
+function fitting(rows: readonly EntryRow[]): { row: EntryRow; text: string }[] {
+  const given: { row: EntryRow; text: string }[] = [];
+  let bytes = 0;
+  for (const row of rows.toSorted((a, b) => a.entry.inc - b.entry.inc || a.entry.seq - b.entry.seq)) {
+    const text = canonical(row.entry);
+    bytes += new TextEncoder().encode(text).length;
+    if (given.length === MAX_ENTRIES || (given.length > 0 && bytes > MAX_BYTES)) break;
+    given.push({ row, text });
   }
-  return { ...body, basis };
+  return given;
 }
 
-function parked(row: EntryRow): EntryRow {
-  const { pending: _pending, ...rest } = row;
-  return { ...rest, keys: keysOfEntry(row.entry), parked: 1 };
+async function keepReturned(work: Work, ids: readonly string[]): Promise<void> {
+  const meta = work.objectStore('meta');
+  const unconfirmed = (await meta.get('unconfirmed')) as Meta['unconfirmed'] | undefined;
+  if (unconfirmed) await meta.put({ ...unconfirmed, returned: [...unconfirmed.returned, ...ids] }, 'unconfirmed');
 }

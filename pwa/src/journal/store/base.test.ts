@@ -10,18 +10,27 @@ const by = { entry: '5'.repeat(32), person: '', device, stamp: { at: 1, quality:
 
 afterEach(() => vi.unstubAllGlobals());
 
-/** The database as the first build made it, with these walks in it. */
-function firstBuild(walks: readonly object[]): Promise<IDBFactory> {
+interface Content {
+  walks?: readonly object[];
+  entries?: readonly object[];
+  meta?: Readonly<Record<string, unknown>>;
+}
+
+/** The database as an earlier build made it, with this in it. */
+function earlierBuild(version: 1 | 2, { walks = [], entries: rows = [], meta = {} }: Content): Promise<IDBFactory> {
   const disk = new IDBFactory();
   return new Promise((done, fail) => {
-    const asked = disk.open('bedwalk', 1);
+    const asked = disk.open('bedwalk', version);
     asked.addEventListener('upgradeneeded', () => {
       const entries = asked.result.createObjectStore('entries', { keyPath: 'id' });
       entries.createIndex('keys', 'keys', { multiEntry: true });
       for (const index of ['pending', 'own', 'parked', 'state']) entries.createIndex(index, index);
       const records = asked.result.createObjectStore('records', { keyPath: 'key' });
       for (const index of ['walk', 'fact', 'factBed', 'factLot']) records.createIndex(index, index);
-      asked.result.createObjectStore('meta');
+      if (version === 2) records.createIndex('going', 'going');
+      const kept = asked.result.createObjectStore('meta');
+      for (const [key, value] of Object.entries(meta)) kept.put(value, key);
+      for (const row of rows) entries.put(row);
       asked.result.createObjectStore('drafts', { keyPath: 'walk' });
       asked.result.createObjectStore('briefs', { keyPath: 'bed' });
       for (const walk of walks) records.put(walk);
@@ -44,9 +53,9 @@ function walkRow(id: string, ended: boolean): object {
   return row;
 }
 
-test('walks under way are found at a start, of an earlier build too', async () => {
+test.each([1, 2] as const)('walks under way are found at a start, in a database of build %d too', async (build) => {
   const [inProgress, over] = ['1'.repeat(32), '3'.repeat(32)];
-  const disk = await firstBuild([walkRow(inProgress, false), walkRow(over, true)]);
+  const disk = await earlierBuild(build, { walks: [walkRow(inProgress, false), walkRow(over, true)] });
   const phone = await openTab(new Nursery(), device, { disk });
   await phone.things.load();
   expect([...phone.things.walks.value.keys()]).toEqual([inProgress]);
@@ -74,4 +83,69 @@ test('what is heard while the walks that are over are read is not undone by them
   await phone.write.note('walk_end', { walk, bed, why: 'enough' });
   await rest;
   expect(phone.things.walks.value.get(walk)?.end?.why).toBe('enough');
+});
+
+const entryId = (n: number) => String(n).repeat(32);
+
+/** An entry row as the second build kept it. */
+function earlierRow(n: number, more: object): object {
+  const entry = {
+    id: entryId(n),
+    device,
+    inc: 1,
+    seq: n,
+    v: 1,
+    kind: 'note',
+    person: '',
+    wall: 1,
+    body: { words: 'x' },
+  };
+  return { id: entry.id, entry, stamp: by.stamp, position: 0, keys: [], own: [device, 1, n], ...more };
+}
+
+const fault = { field: 'buds', code: 'max', detail: '' };
+const earlierRows = [
+  earlierRow(1, { pending: [1, 1] }),
+  earlierRow(2, { position: 7 }),
+  earlierRow(3, { state: 'held', faults: [fault] }),
+  earlierRow(4, { state: 'review' }),
+  earlierRow(5, { state: 'left', faults: [fault] }),
+  earlierRow(6, { parked: 1 }),
+  earlierRow(7, { own: undefined }),
+  earlierRow(8, { own: undefined, handed: 1 }),
+];
+
+test.each([1, 2] as const)(
+  'what had become of each entry in a database of build %d is named as a state',
+  async (build) => {
+    const doubt = { look: true, missing: { [entryId(7)]: 5 }, handed: [entryId(8)] };
+    const told = { equal: true, position: 3, at: 4 };
+    const disk = await earlierBuild(build, { entries: earlierRows, meta: { doubt, told } });
+    const phone = await openTab(new Nursery(), device, { disk });
+    const rows = await Promise.all(earlierRows.map((_, i) => phone.entry(entryId(i + 1))));
+    expect(rows.map((row) => row?.state ?? 'merged')).toEqual([
+      'queued',
+      'merged',
+      'quarantined',
+      'inReview',
+      'rejected',
+      'parked',
+      'unconfirmed',
+      'returned',
+    ]);
+    expect(rows.flatMap((row) => Object.keys(row ?? {})).filter((name) => /^(parked|handed)$/.test(name))).toEqual([]);
+    expect(rows.flatMap((row, i) => (row?.faults ? [i + 1] : []))).toEqual([3, 5]);
+    const base = await phone.base.base();
+    expect([await base.get('meta', 'unconfirmed'), await base.get('meta', 'digest')]).toEqual([
+      { missing: doubt.missing, returned: doubt.handed },
+      told,
+    ]);
+    expect(await base.getAllKeysFromIndex('entries', 'pending')).toEqual([entryId(1)]);
+  },
+);
+
+test('a note without a place was in doubt only while the server may have lost something', async () => {
+  const disk = await earlierBuild(2, { entries: [earlierRow(1, {})] });
+  const phone = await openTab(new Nursery(), device, { disk });
+  expect((await phone.entry(entryId(1)))?.state).toBeUndefined();
 });

@@ -6,7 +6,8 @@
 import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import { nextTask } from './pause';
-import { BASE_NAME, BASE_VERSION, isInProgress, decodeRow, type Shape, type Store } from './shape';
+import { fromEarlier, type EarlierRow } from './entryState';
+import { BASE_NAME, BASE_VERSION, isInProgress, decodeRow, type Meta, type Shape, type Store } from './shape';
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
@@ -147,12 +148,14 @@ export function isLostConnection(error: unknown): boolean {
 
 async function build(open: Base, from: number, _to: unknown, change: Change): Promise<void> {
   if (from < 1) buildFirst(open);
-  if (from < 2) await addGoing(change, from);
+  if (from < 3) await markInProgress(change, from);
+  if (from === 1 || from === 2) await nameStates(change);
 }
 
 /** Finds the walks that are not over; those of the version before have to be marked once. */
-async function addGoing(change: Change, from: number): Promise<void> {
+async function markInProgress(change: Change, from: number): Promise<void> {
   const records = change.objectStore('records');
+  if (from === 2) records.deleteIndex('going' as 'inProgress');
   records.createIndex('inProgress', 'inProgress');
   if (from < 1) return;
   const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
@@ -162,12 +165,28 @@ async function addGoing(change: Change, from: number): Promise<void> {
   }
 }
 
+/** Until then eight fields told what had become of an entry. */
+async function nameStates(change: Change): Promise<void> {
+  const [entries, meta] = [change.objectStore('entries'), change.objectStore('meta')];
+  entries.deleteIndex('parked' as 'state');
+  const [inDoubt, digest] = (await Promise.all(['doubt', 'told'].map((key) => meta.get(key)))) as unknown as [
+    { missing: Record<string, number>; handed: string[] } | undefined,
+    Meta['digest'] | undefined,
+  ];
+  if (digest) unheard(meta.put(digest, 'digest'));
+  if (inDoubt) unheard(meta.put({ missing: inDoubt.missing, returned: inDoubt.handed }, 'unconfirmed'));
+  for (const key of ['doubt', 'told']) unheard(meta.delete(key));
+  for (const row of (await entries.getAll()) as EarlierRow[]) {
+    const named = fromEarlier(row, inDoubt !== undefined);
+    if (named.state !== row.state || row.parked || row.handed) unheard(entries.put(named));
+  }
+}
+
 function buildFirst(open: Base): void {
   const entries = open.createObjectStore('entries', { keyPath: 'id' });
   entries.createIndex('keys', 'keys', { multiEntry: true });
   entries.createIndex('pending', 'pending');
   entries.createIndex('own', 'own');
-  entries.createIndex('parked', 'parked');
   entries.createIndex('state', 'state');
   const records = open.createObjectStore('records', { keyPath: 'key' });
   records.createIndex('walk', 'walk');

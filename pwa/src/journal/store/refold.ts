@@ -1,7 +1,8 @@
 /** Folds records anew from their entries, inside the transaction that changed the entries. */
 import { fold, keys as keysOf, textHash } from '../../../../sync/fold/fold';
 import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
-import type { Entry, Record as Folded, Stamp, Stamped } from '../../../../schema/types';
+import type { Entry, Record as Folded, Stamped } from '../../../../schema/types';
+import { counts, isApart, pendingStamp } from './entryState';
 import { DAMAGED, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
 
@@ -21,11 +22,6 @@ export interface Parts {
 /** Record keys of an entry, each once. A kind that this build does not know has none: it is kept and passed on unread. */
 export function keysOfEntry(entry: Entry): string[] {
   return [...new Set(keysOf(entry))];
-}
-
-/** What an entry's stamp is until the server gives one: it sorts last, by incarnation and sequence. */
-export function pendingStamp(entry: Entry): Stamp {
-  return { at: entry.wall, quality: 'pending', from: entry.wall, to: entry.wall };
 }
 
 /** Folds each key anew from all its entries in the database. */
@@ -105,13 +101,7 @@ function madeOf(key: string, rows: readonly EntryRow[]): { record: Folded | unde
  * person noted does not vanish from their screen while the supervisor thinks it over.
  */
 export function stamped(row: EntryRow): Stamped {
-  const apart = row.state !== undefined;
-  return { entry: row.entry, stamp: apart ? pendingStamp(row.entry) : row.stamp, position: row.position };
-}
-
-/** False for what the server keeps out of its records for good, or of another's until somebody has decided. */
-export function counts(row: EntryRow): boolean {
-  return row.state !== 'left' && !row.handed;
+  return { entry: row.entry, stamp: isApart(row) ? pendingStamp(row.entry) : row.stamp, position: row.position };
 }
 
 /**

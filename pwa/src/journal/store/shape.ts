@@ -3,10 +3,11 @@
  * number, and never drops or renames one, since a store may hold the only copy of somebody's notes.
  */
 import type { DBSchema } from 'idb';
+import type { EntryState } from './entryState';
 import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../../schema/types';
 
 export const BASE_NAME = 'bedwalk';
-export const BASE_VERSION = 2;
+export const BASE_VERSION = 3;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -27,15 +28,12 @@ export interface EntryRow {
   chain?: string;
   /** Only for entries written here: device, incarnation, sequence. */
   own?: [string, number, number];
-  /** Only while it waits to be sent: incarnation and sequence, the order of sending. */
+  /** What has become of it, where that is not merged; set by entryState.ts alone, with the two fields below. */
+  state?: Exclude<EntryState, 'merged'>;
+  /** Only while queued: incarnation and sequence, the order of sending. */
   pending?: [number, number];
-  /** Set when the server keeps it apart from the record until somebody decides; left: it was decided to leave it out. */
-  state?: 'held' | 'review' | 'left';
+  /** Why the server did not merge it. */
   faults?: Fault[];
-  /** Set on own notes of a person who is no longer paired here: kept, shown, sent when that person pairs again. */
-  parked?: 1;
-  /** Set on another's note that a restored server lost, that was given back to it, and that it keeps aside. */
-  handed?: 1;
 }
 
 /** A record folded from its entries, with what it is looked up by. */
@@ -194,10 +192,10 @@ export interface Meta {
   recordSum: string;
   digest: { equal: boolean; position: number; at: number };
   /**
-   * Only while the server may have lost something. Look: everything is to be looked through at the head. Missing are
-   * others' notes, each since when by the server's clock; handed those of them that were given back.
+   * Only while the server may have lost something: at the head it is looked for what no pull has shown. Missing are others' notes,
+   * each since when by the server's clock in ms; returned those of them that were given back.
    */
-  unconfirmed: { findMissing: boolean; missing: Record<string, number>; handed: string[] };
+  unconfirmed: { missing: Record<string, number>; returned: string[] };
   persisted: { granted: boolean };
   /** A form half filled, under "form:" and its name and place. */
   form: { filled: Readonly<Record<string, string>> };
@@ -211,7 +209,6 @@ export interface Shape extends DBSchema {
       keys: string;
       pending: [number, number];
       own: [string, number, number];
-      parked: number;
       state: string;
     };
   };

@@ -4,6 +4,7 @@ import type { Fault, Void } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import { canBeVoided, unvoidNotes, voidNotes, togetherWith, type OwnNote } from '../../../journal/records/own';
+import { isApart } from '../../../journal/store/entryState';
 import { useStored } from '../../../journal/records/read';
 import { people, walks } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
@@ -32,14 +33,14 @@ export function OneNote({ row }: { row: OwnNote }) {
         {about !== '' && <span class="small quiet">{about}</span>}
         {said !== '' && <span class="said">{said}</span>}
         {row.voided && <span class="small">{voidedBy(row)}</span>}
-        {row.state === 'left' && <span class="small attention">{words.leftNote}</span>}
+        {row.state === 'rejected' && <span class="small attention">{words.leftNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
             {faultSaid(fault, entry)}
           </span>
         ))}
       </span>
-      <span class={`small ${row.state ? 'attention' : 'nowrap quiet'}`}>{stateOf(row)}</span>
+      <span class={`small ${isApart(row) ? 'attention' : 'nowrap quiet'}`}>{stateOf(row)}</span>
       {asked ? <VoidWhy row={row} onDone={() => ask(false)} /> : <Steps row={row} onVoid={() => ask(true)} />}
     </li>
   );
@@ -117,14 +118,14 @@ function VoidWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
 
 /** Why it is kept apart. That a supervisor had to look at it is no reason any more, once one has decided. */
 function faultsOf(row: OwnNote): readonly Fault[] {
-  return (row.faults ?? []).filter(({ code }) => row.state !== 'left' || !['revoked', 'role'].includes(code));
+  return (row.faults ?? []).filter(({ code }) => row.state !== 'rejected' || !['revoked', 'role'].includes(code));
 }
 
 function stateOf(row: OwnNote): string {
   const words = setupWords.value.notes;
-  if (row.state === 'held') return words.held;
-  if (row.state === 'review') return words.review;
-  if (row.state === 'left') return words.left;
-  if (row.parked) return words.parked;
-  return row.pending ? words.waiting : words.arrived;
+  if (row.state === 'quarantined') return words.held;
+  if (row.state === 'inReview') return words.review;
+  if (row.state === 'rejected') return words.left;
+  if (row.state === 'parked') return words.parked;
+  return row.state === 'queued' ? words.waiting : words.arrived;
 }
