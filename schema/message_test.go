@@ -186,7 +186,7 @@ func (nursery) HasWalk(id string) bool                            { return id ==
 
 func TestSoundEntriesAgreeWithTheNursery(t *testing.T) {
 	for _, k := range Kinds() {
-		if faults := CheckAgainst(entry(k.Name, body(k.Name)), nursery{}); len(faults) > 0 {
+		if faults := CheckReferences(entry(k.Name, body(k.Name)), nursery{}); len(faults) > 0 {
 			t.Errorf("%s: %+v", k.Name, faults)
 		}
 	}
@@ -215,7 +215,7 @@ func TestWhatTheNurseryDoesNotHaveIsNamed(t *testing.T) {
 		{"lot", set{"parent": hex(1)}, map[string]FaultCode{"body.parent": CodeUnknownLot}},
 	} {
 		got := map[string]FaultCode{}
-		for _, fault := range CheckAgainst(entry(c.kind, string(edited(t, c.kind, c.fields))), nursery{}) {
+		for _, fault := range CheckReferences(entry(c.kind, string(edited(t, c.kind, c.fields))), nursery{}) {
 			got[fault.Field] = fault.Code
 		}
 		if len(got) != len(c.want) {
@@ -230,7 +230,7 @@ func TestWhatTheNurseryDoesNotHaveIsNamed(t *testing.T) {
 }
 
 func TestAStretchPastTheBedsEndSaysWhereTheBedEnds(t *testing.T) {
-	faults := CheckAgainst(entry("span", string(edited(t, "span", set{"to_row": 180}))), nursery{})
+	faults := CheckReferences(entry("span", string(edited(t, "span", set{"to_row": 180}))), nursery{})
 	want := "Row 180 lies past the end of the bed, which has 100 rows. Enter a row from 1 to 100."
 	if len(faults) != 1 || faults[0].Sentence() != want {
 		t.Errorf("got %+v, want %q", faults, want)

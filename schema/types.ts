@@ -892,16 +892,16 @@ export interface RoundView {
   result?: Agreement;
 }
 
-/** ToldView is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and how the person who asks reads. Beds nobody has walked are not in it. */
-export interface ToldView {
-  beds: BedTold[];
+/** FieldBriefing is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and how the person who asks reads. Beds nobody has walked are not in it. */
+export interface FieldBriefing {
+  beds: BedBriefing[];
   /** Drift is the asking person's own; absent while nothing can be compared. */
   drift?: Drift;
   made_at: number;
 }
 
-/** BedTold is what one bed's last whole walk says; At is when that walk was (ms). */
-export interface BedTold {
+/** BedBriefing is what one bed's last whole walk says; At is when that walk was (ms). */
+export interface BedBriefing {
   bed: string;
   walk: string;
   at: number;

@@ -231,17 +231,17 @@ type RoundView struct {
 	Result   *Agreement `json:"result,omitempty"`
 }
 
-// ToldView is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and
+// FieldBriefing is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and
 // how the person who asks reads. Beds nobody has walked are not in it.
-type ToldView struct {
-	Beds []BedTold `json:"beds"`
+type FieldBriefing struct {
+	Beds []BedBriefing `json:"beds"`
 	// Drift is the asking person's own; absent while nothing can be compared.
 	Drift  *Drift `json:"drift,omitempty"`
 	MadeAt int64  `json:"made_at"`
 }
 
-// BedTold is what one bed's last whole walk says; At is when that walk was (ms).
-type BedTold struct {
+// BedBriefing is what one bed's last whole walk says; At is when that walk was (ms).
+type BedBriefing struct {
 	Bed      string    `json:"bed"`
 	Walk     string    `json:"walk"`
 	At       int64     `json:"at"`

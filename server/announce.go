@@ -34,7 +34,7 @@ func build() string {
 }
 
 // announce prints how to get in: at the very first start a code for the owner, for the demo a link for each screen.
-func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way *secure.Way) error {
+func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way *secure.TLSMode) error {
 	address := c.address(at)
 	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", address)
 	if way.Note != "" {

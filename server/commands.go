@@ -10,10 +10,10 @@ import (
 	"time"
 
 	"bedwalk/server/access"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 )
 
 type demoCommand struct {
@@ -69,7 +69,7 @@ func (c *backupCommand) Run(ctx context.Context) error {
 		return err
 	}
 	defer p.Close()
-	made, err := keep.Backup(ctx, p.db, p.store, c.To, time.Now())
+	made, err := backup.Save(ctx, p.db, p.store, c.To, time.Now())
 	if err != nil {
 		return err
 	}
@@ -95,7 +95,7 @@ func (c *restoreCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	aside, head, err := keep.Restore(ctx, c.Data, c.From, time.Now())
+	aside, head, err := backup.Restore(ctx, c.Data, c.From, time.Now())
 	if err != nil {
 		return err
 	}
@@ -141,16 +141,16 @@ func (c *verifyCommand) Run(ctx context.Context) error {
 	for _, one := range differ {
 		fmt.Printf("%s: %s.\n", c.Data, one)
 	}
-	if errors.Is(err, keep.ErrUnsound) {
+	if errors.Is(err, backup.ErrUnsound) {
 		err = fmt.Errorf("%w; stop the server, keep a copy of %s, and restore the last backup that is sound: the phones send again what it lacks", err, c.Data)
 	}
 	err = errors.Join(err, unread)
 	if c.Backup == "" {
 		return err
 	}
-	path, found, bad := keep.VerifyBackup(ctx, c.Backup)
+	path, found, bad := backup.VerifyBackup(ctx, c.Backup)
 	tellChecked(path, found, bad)
-	if errors.Is(bad, keep.ErrUnsound) {
+	if errors.Is(bad, backup.ErrUnsound) {
 		bad = fmt.Errorf("the backup %s is not sound: make a new one of data that is, and do not restore this one", path)
 	}
 	return errors.Join(err, bad)
@@ -158,14 +158,14 @@ func (c *verifyCommand) Run(ctx context.Context) error {
 
 // verifyData checks a data folder's database and compares it with the files beside it; once more where a server was
 // started meanwhile. Unread is the error of a file beside it.
-func verifyData(ctx context.Context, file string) (found keep.Checked, differ []string, unread, err error) {
+func verifyData(ctx context.Context, file string) (found backup.Checked, differ []string, unread, err error) {
 	for {
 		d, err := db.OpenUntouched(file)
 		if err != nil {
 			return found, nil, nil, err
 		}
-		found, err = keep.Verify(ctx, d)
-		differ, unread = keep.Differences(ctx, d)
+		found, err = backup.Verify(ctx, d)
+		differ, unread = backup.Differences(ctx, d)
 		again := d.Overtaken() && ctx.Err() == nil
 		if err = errors.Join(err, d.Close()); !again {
 			return found, differ, unread, err
@@ -173,7 +173,7 @@ func verifyData(ctx context.Context, file string) (found keep.Checked, differ []
 	}
 }
 
-func tellChecked(what string, found keep.Checked, err error) {
+func tellChecked(what string, found backup.Checked, err error) {
 	for _, complaint := range found.Complaints {
 		fmt.Printf("%s: %s\n", what, complaint)
 	}

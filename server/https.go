@@ -22,8 +22,8 @@ import (
 // certificatesDir keeps, inside the data folder, what a public authority gave.
 const certificatesDir = "certificates"
 
-// settle refuses flags that contradict each other and fills in what was left to the way of serving.
-func (c *serveCommand) settle() error {
+// validate refuses flags that contradict each other and fills in what was left to the way of serving.
+func (c *serveCommand) validate() error {
 	ways := 0
 	for _, taken := range []bool{len(c.Domain) > 0, c.Office, c.TLSCert != "" || c.TLSKey != ""} {
 		if taken {
@@ -98,8 +98,8 @@ func readOrigin(given string) (string, error) {
 // originHost are names and addresses as browsers send them.
 var originHost = regexp.MustCompile(`^([0-9a-z_]([0-9a-z_-]*[0-9a-z_])?(\.[0-9a-z_]([0-9a-z_-]*[0-9a-z_])?)*|[0-9a-f:]*:[0-9a-f:.]*)$`)
 
-// way is how phones reach the server by HTTPS; plain http is a way without a certificate.
-func (c *serveCommand) way(at net.Addr) (*secure.Way, error) {
+// tlsMode is how phones reach the server by HTTPS; plain http is a way without a certificate.
+func (c *serveCommand) tlsMode(at net.Addr) (*secure.TLSMode, error) {
 	switch {
 	case len(c.Domain) > 0:
 		return secure.Public(c.Domain, filepath.Join(c.Data, certificatesDir), c.Authority, nil)
@@ -108,11 +108,11 @@ func (c *serveCommand) way(at net.Addr) (*secure.Way, error) {
 	case c.TLSCert != "":
 		return secure.Files(c.TLSCert, c.TLSKey)
 	}
-	return &secure.Way{}, nil
+	return &secure.TLSMode{}, nil
 }
 
-// beside opens the plain http port that leads on to HTTPS, and gives what serves there until its context ends.
-func (c *serveCommand) beside(way *secure.Way, errorLog *log.Logger) (serve func(context.Context), err error) {
+// serveRedirect opens the plain http port that leads on to HTTPS, and gives what serves there until its context ends.
+func (c *serveCommand) serveRedirect(way *secure.TLSMode, errorLog *log.Logger) (serve func(context.Context), err error) {
 	if way.Plain == nil {
 		return func(context.Context) {}, nil
 	}

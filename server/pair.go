@@ -45,7 +45,7 @@ func (p *parts) invite(ctx context.Context, role, name, address string) (link st
 	case person == "":
 		name = strings.ToUpper(role[:1]) + role[1:]
 	default:
-		if name, err = p.desk.PersonName(ctx, person); err != nil {
+		if name, err = p.views.PersonName(ctx, person); err != nil {
 			return "", err
 		}
 	}
@@ -54,7 +54,7 @@ func (p *parts) invite(ctx context.Context, role, name, address string) (link st
 }
 
 func (p *parts) somebody(ctx context.Context, role, name string) (person string, err error) {
-	people, err := p.desk.People(ctx)
+	people, err := p.views.People(ctx)
 	if err != nil {
 		return "", err
 	}

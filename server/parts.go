@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"bedwalk/server/access"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/server/photos"
 	"bedwalk/server/view"
 )
@@ -23,7 +23,7 @@ type parts struct {
 	store  *journal.Store
 	gate   *access.Gate
 	photos *photos.Store
-	desk   *view.Desk
+	views  *view.Views
 }
 
 // open puts the parts together on a data folder, which is made when it is not there, and holds it for a command until
@@ -57,7 +57,7 @@ func openHeld(ctx context.Context, data string, hold *db.Hold, startEmpty bool) 
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
-	pictures, err := photos.Open(filepath.Join(data, keep.PhotosDir), time.Now)
+	pictures, err := photos.Open(filepath.Join(data, backup.PhotosDir), time.Now)
 	if err != nil {
 		return nil, errors.Join(err, store.Close(), d.Close())
 	}
@@ -119,7 +119,7 @@ func beside(ctx context.Context, d *db.DB) (*parts, error) {
 
 func (p *parts) join() {
 	p.gate = access.New(access.Options{DB: p.db})
-	p.desk = view.New(p.store, p.gate)
+	p.views = view.New(p.store, p.gate)
 }
 
 func (p *parts) Close() error { return errors.Join(p.store.Close(), p.db.Close(), p.hold.Release()) }

@@ -144,7 +144,7 @@ func TestAnOriginIsTakenAsBrowsersSendItOrRefusedWithASentence(t *testing.T) {
 		"http://192.168.1.4:8080/": "http://192.168.1.4:8080", "http://[2001:DB8::1]:8080": "http://[2001:db8::1]:8080", "https://xn--bltter-bua.example": "https://xn--bltter-bua.example",
 	} {
 		c := serveCommand{Origin: []string{given}}
-		if err := c.settle(); err != nil || c.Origin[0] != want {
+		if err := c.validate(); err != nil || c.Origin[0] != want {
 			t.Errorf("%s became %s, %v; want %s", given, c.Origin[0], err, want)
 		}
 	}
@@ -154,7 +154,7 @@ func TestAnOriginIsTakenAsBrowsersSendItOrRefusedWithASentence(t *testing.T) {
 		"https://beds.example:", "https://beds.example:0", "https://beds.example:65536", "https://beds.example:x", "https://*.example", "https://blätter.example", "https://beds..example",
 	} {
 		c := serveCommand{Origin: []string{given}}
-		if err := c.settle(); err == nil || !strings.Contains(err.Error(), "https://beds.example") || !strings.Contains(err.Error(), "--origin") {
+		if err := c.validate(); err == nil || !strings.Contains(err.Error(), "https://beds.example") || !strings.Contains(err.Error(), "--origin") {
 			t.Errorf("%q: %v", given, err)
 		}
 	}

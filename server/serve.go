@@ -15,7 +15,7 @@ import (
 	"bedwalk/pwa"
 	"bedwalk/schema"
 	"bedwalk/server/api"
-	"bedwalk/server/keep"
+	"bedwalk/server/backup"
 	"bedwalk/server/live"
 )
 
@@ -43,7 +43,7 @@ type serveCommand struct {
 const graceful = 10 * time.Second
 
 func (c *serveCommand) Run(ctx context.Context) (err error) {
-	if err := c.settle(); err != nil {
+	if err := c.validate(); err != nil {
 		return err
 	}
 	p, err := open(ctx, c.Data, "serve", c.StartEmpty)
@@ -55,7 +55,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return fmt.Errorf("serve at %s: %w; choose another address with --listen", c.Listen, err)
 	}
-	way, err := c.way(listener.Addr())
+	way, err := c.tlsMode(listener.Addr())
 	if err != nil {
 		return err
 	}
@@ -65,7 +65,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		return err
 	}
 	options := api.Options{
-		Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(),
+		Journal: p.store, Views: p.views, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(),
 		Build: build(), Log: log,
 	}
 	options.Address = c.forPhones(listener.Addr())
@@ -79,7 +79,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 
 	server := httpServer(way.Around(api.New(options)), log)
 	server.TLSConfig = way.TLS
-	beside, err := c.beside(way, server.ErrorLog)
+	beside, err := c.serveRedirect(way, server.ErrorLog)
 	if err != nil {
 		return err
 	}
@@ -99,7 +99,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	side.Go(func() { p.tidy(aside, log) })
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() {
-		if err := p.desk.Warm(aside); err != nil && aside.Err() == nil {
+		if err := p.views.Warm(aside); err != nil && aside.Err() == nil {
 			log.Warn("the first view could not be made", "error", err)
 		}
 	})
@@ -122,9 +122,9 @@ func (c *serveCommand) backUp(ctx context.Context, p *parts, log *slog.Logger) {
 	defer tick.Stop()
 	for {
 		if p.store.Head() > p.store.BackedUpTo() {
-			made, err := keep.Backup(ctx, p.db, p.store, c.BackupTo, time.Now())
+			made, err := backup.Save(ctx, p.db, p.store, c.BackupTo, time.Now())
 			if err == nil {
-				_, err = keep.Prune(c.BackupTo, max(c.BackupStay, 1))
+				_, err = backup.Prune(c.BackupTo, max(c.BackupStay, 1))
 			}
 			switch {
 			case ctx.Err() != nil:

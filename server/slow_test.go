@@ -26,7 +26,7 @@ func TestIdleAndSlowSocketsKeepNobodyOut(t *testing.T) {
 	}
 	defer p.Close()
 	log := slog.New(slog.DiscardHandler)
-	o := api.Options{Journal: p.store, Views: p.desk, Gate: p.gate, Photos: p.photos, Log: log}
+	o := api.Options{Journal: p.store, Views: p.views, Gate: p.gate, Photos: p.photos, Log: log}
 	o.Hub = live.New(live.DefaultLimits, o.FromUs)
 	server := httpServer(api.New(o), log)
 	// They are to hold on for the whole test, however long this machine takes.

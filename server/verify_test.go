@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
-	"bedwalk/server/keep"
 )
 
 // filesOf are the files of a folder by name, with the hash of each. The index of SQLite's log is shared memory: a running
@@ -80,7 +80,7 @@ func TestVerifySaysWhereTheFilesBesideTheDatabaseDifferFromIt(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer d.Close()
-		all, err := keep.Differences(t.Context(), d)
+		all, err := backup.Differences(t.Context(), d)
 		return strings.Join(all, "\n"), err
 	}
 	if said, err := differences(); said != "" || err != nil {

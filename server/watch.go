@@ -7,7 +7,7 @@ import (
 	"log/slog"
 	"time"
 
-	"bedwalk/server/keep"
+	"bedwalk/server/backup"
 )
 
 // lookEvery is how often the data files are looked at while nobody writes.
@@ -28,7 +28,7 @@ func (p *parts) watch(ctx context.Context, out io.Writer, log *slog.Logger) {
 		}
 	}
 	what := p.db.Present()
-	saved, err := keep.Rescue(ctx, p.db, time.Now())
+	saved, err := backup.Rescue(ctx, p.db, time.Now())
 	log.Error("the data files are gone", "error", what, "saved", saved.Path, "saved_error", err)
 	fmt.Fprintf(out, "\nSTOPPED TAKING NOTES. %v\n", what)
 	if err != nil {

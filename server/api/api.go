@@ -33,7 +33,7 @@ type Journal interface {
 	Incarnation(ctx context.Context, device string) (int, error)
 	DecideShown(ctx context.Context, id string, merge bool, person string) error
 	Write(ctx context.Context, drafts ...journal.Draft) error
-	TakeIn(ctx context.Context, raws []json.RawMessage, standing journal.Standing) (journal.Taken, error)
+	Import(ctx context.Context, raws []json.RawMessage, standing journal.SenderLookup) (journal.ImportResult, error)
 	HandBack(ctx context.Context, by string, h schema.HandBack) (schema.HandedBack, error)
 	DecideAll(ctx context.Context, all schema.DecideAll, person string) (schema.DecidedAll, error)
 	Seen(ctx context.Context, seen schema.IncidentSeen, person string) error
@@ -54,7 +54,7 @@ type Views interface {
 	Lots(ctx context.Context) ([]schema.LotBrief, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
-	Told(ctx context.Context, person string) (schema.ToldView, error)
+	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)
 	Quarantine(ctx context.Context, device string, before int64) (schema.QuarantinePage, error)
 	SiteName(ctx context.Context) (string, error)

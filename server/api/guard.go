@@ -158,8 +158,8 @@ func (s *server) revokedPhone(c echo.Context) error {
 	return p
 }
 
-// desk lets in supervisors and owners.
-func (s *server) desk(next echo.HandlerFunc) echo.HandlerFunc {
+// supervisorOnly lets in supervisors and owners.
+func (s *server) supervisorOnly(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if !deviceOf(c).Desk() {
 			return refuse(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")

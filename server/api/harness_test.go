@@ -18,9 +18,9 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/access"
 	"bedwalk/server/api"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
 	"bedwalk/server/testphone"
@@ -73,7 +73,7 @@ func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*ap
 	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now, Mono: func() int64 { return s.clock.Add(-s.jumped).UnixMilli() }}); err != nil {
 		t.Fatal(err)
 	}
-	pictures, err := photos.Open(filepath.Join(folder, keep.PhotosDir), now)
+	pictures, err := photos.Open(filepath.Join(folder, backup.PhotosDir), now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -27,11 +27,11 @@ func (s *server) unsent(c echo.Context) error {
 		return refuse(http.StatusBadRequest, "not_unsent", "This is no file of unsent notes, or it has none.",
 			"Choose the file that the phone's settings page saved.")
 	}
-	standing, err := s.standing(c)
+	standing, err := s.senderLookup(c)
 	if err != nil {
 		return err
 	}
-	taken, err := s.Journal.TakeIn(c.Request().Context(), entries, standing)
+	taken, err := s.Journal.Import(c.Request().Context(), entries, standing)
 	if err != nil {
 		return err
 	}
@@ -52,8 +52,8 @@ func (s *server) handBack(c echo.Context) error {
 	return c.JSON(http.StatusOK, answer)
 }
 
-// standing answers how any device stands, as of now.
-func (s *server) standing(c echo.Context) (journal.Standing, error) {
+// senderLookup answers how any device stands, as of now.
+func (s *server) senderLookup(c echo.Context) (journal.SenderLookup, error) {
 	devices, err := s.Gate.Devices(c.Request().Context())
 	if err != nil {
 		return nil, err

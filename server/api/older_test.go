@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"bedwalk/schema"
-	"bedwalk/server/keep"
+	"bedwalk/server/backup"
 	"bedwalk/server/testphone"
 )
 
@@ -44,7 +44,7 @@ func TestDataOfAnOlderReleaseIsServedVerifiedAndWrittenOn(t *testing.T) {
 	s := openSite(t, folder)
 	verify := func(entries int64) {
 		t.Helper()
-		found, err := keep.Verify(t.Context(), s.db)
+		found, err := backup.Verify(t.Context(), s.db)
 		if err != nil || int64(found.Entries) != entries {
 			t.Fatalf("%d entries of %d are sound: %v, %q", found.Entries, entries, err, found.Complaints)
 		}

@@ -11,7 +11,7 @@ import (
 	"strconv"
 	"testing"
 
-	"bedwalk/server/keep"
+	"bedwalk/server/backup"
 )
 
 const tus, tusPart = "Tus-Resumable: 1.0.0", "Content-Type: application/offset+octet-stream"
@@ -64,7 +64,7 @@ func TestNobodySpoilsAnothersPictureByBeginningItWithOtherBytes(t *testing.T) {
 
 func (s *site) parts() (names []string) {
 	s.Helper()
-	all, err := os.ReadDir(filepath.Join(s.db.Dir(), keep.PhotosDir, "parts"))
+	all, err := os.ReadDir(filepath.Join(s.db.Dir(), backup.PhotosDir, "parts"))
 	if err != nil {
 		s.Fatal(err)
 	}

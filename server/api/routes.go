@@ -110,7 +110,7 @@ var routes = []route{
 		out:  []outcome{{status: http.StatusSwitchingProtocols, does: "Each message is a Nudge.", of: schema.Nudge{}, media: echo.MIMEApplicationJSON}},
 	},
 	{
-		method: "GET", path: "/api/views/told", open: phones, handle: (*server).viewTold, out: gives(schema.ToldView{}),
+		method: "GET", path: "/api/views/field-briefing", open: phones, handle: (*server).viewFieldBriefing, out: gives(schema.FieldBriefing{}),
 		does: "What the last walk of each bed says, and how the asking person reads.",
 	},
 	{
@@ -223,6 +223,6 @@ func (s *server) guards(open audience) []echo.MiddlewareFunc {
 		return []echo.MiddlewareFunc{s.paired, s.paced}
 	default:
 		// An audience that nobody thought of is the smallest.
-		return []echo.MiddlewareFunc{s.paired, s.paced, s.desk}
+		return []echo.MiddlewareFunc{s.paired, s.paced, s.supervisorOnly}
 	}
 }

@@ -82,8 +82,8 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 		{name: "the lots", as: "supervisor", method: "GET", path: "/api/views/lots", status: 200, has: []string{`"tag":"T-1"`}},
 		{name: "a lot", as: "supervisor", method: "GET", path: "/api/views/lots/" + n.Lot, status: 200, has: []string{`"history":[{`, `"by_span":{"` + n.Span + `":50}`}},
 		{name: "the scouts", as: "supervisor", method: "GET", path: "/api/views/scouts", status: 200, has: []string{`"drifts"`}},
-		{name: "what the walks say, for a scout", as: "scout", method: "GET", path: "/api/views/told", status: 200, has: []string{`"beds":[`, `"made_at"`}, lacks: []string{"drifts"}},
-		{name: "what the walks say, unpaired", method: "GET", path: "/api/views/told", status: 401},
+		{name: "what the walks say, for a scout", as: "scout", method: "GET", path: "/api/views/field-briefing", status: 200, has: []string{`"beds":[`, `"made_at"`}, lacks: []string{"drifts"}},
+		{name: "what the walks say, unpaired", method: "GET", path: "/api/views/field-briefing", status: 401},
 		{name: "the phones", as: "supervisor", method: "GET", path: "/api/views/phones", status: 200, has: []string{`"phone of a scout"`}, lacks: []string{"token"}},
 
 		{name: "pairing somebody new", as: "supervisor", method: "POST", path: "/api/pairings", body: `{"name":"Ida","role":"scout"}`, status: 200, has: []string{`/pair/`, `"role":"scout"`}},

@@ -90,7 +90,7 @@ func (b *batch) finish() error {
 	if err := b.fold(); err != nil {
 		return err
 	}
-	if err := errors.Join(b.keepDigests(), b.keepOrder()); err != nil {
+	if err := errors.Join(b.saveDigests(), b.saveOrder()); err != nil {
 		return err
 	}
 	if !b.sure {

@@ -205,7 +205,7 @@ func (s *Store) settleClock(ctx context.Context) (doubt string, err error) {
 	case doubt == "" || doubt == schema.ClockUnproven:
 		// After every start of some minutes the first phone's word is waited for, which is no trouble.
 		return doubt, nil
-	case s.told.Swap(true):
+	case s.clockFiled.Swap(true):
 		return doubt, nil
 	}
 	return doubt, s.File(ctx, "", incidentClock, clockTrouble(doubt))
@@ -216,7 +216,7 @@ func (s *Store) settleClock(ctx context.Context) (doubt string, err error) {
 func (s *Store) believe(ctx context.Context) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.told.Store(false)
+	s.clockFiled.Store(false)
 	wall := s.clocks.now()
 	if ahead := s.clock.Load() - wall; wall > 0 && ahead > jumped {
 		if err := s.File(ctx, "", "clock_set_back", fmt.Sprintf("Times up to %s were given while the server's clock was ahead. "+
@@ -239,7 +239,7 @@ func (s *Store) believe(ctx context.Context) error {
 // fileRefusal opens the incident where a push was refused for the clock's sake.
 func (s *Store) fileRefusal(ctx context.Context, err error) error {
 	refused := (*Refusal)(nil)
-	if !errors.As(err, &refused) || refused.Code != CodeClock || s.told.Swap(true) {
+	if !errors.As(err, &refused) || refused.Code != CodeClock || s.clockFiled.Swap(true) {
 		return err
 	}
 	return errors.Join(err, s.File(ctx, "", incidentClock, refused.Detail))

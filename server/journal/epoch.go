@@ -237,11 +237,11 @@ func shared(all []Epoch, epoch string, upTo int64) map[string]int64 {
 // others, it also knows by how many of its notes are acknowledged, by the places that they get, and by the sums.
 const epochEvery = time.Hour
 
-// ahead answers a device that was at a position past the head in the present epoch. With proof that this journal once
+// detectRollback answers a device that was at a position past the head in the present epoch. With proof that this journal once
 // had an entry there, the journal was set back while its sidecar stayed (a whole disk put back), and a new epoch begins.
 // A proof of what was known to be lost already says nothing new. Without proof anybody can name any position, and
 // nothing begins.
-func (s *Store) ahead(ctx context.Context, device string, cursor int64, proof string) error {
+func (s *Store) detectRollback(ctx context.Context, device string, cursor int64, proof string) error {
 	if !s.keys.provesCursor(cursor, proof) {
 		return s.fileAhead(ctx, device, cursor)
 	}
@@ -285,9 +285,9 @@ func (s *Store) provenLost(ctx context.Context) (position int64, err error) {
 func (s *Store) fileAhead(ctx context.Context, device string, cursor int64) error {
 	s.mu.Lock()
 	now := time.UnixMilli(s.clocks.mono())
-	told := now.Sub(s.toldAhead[device]) < time.Minute
+	told := now.Sub(s.rollbackFiled[device]) < time.Minute
 	if !told {
-		s.toldAhead[device] = now
+		s.rollbackFiled[device] = now
 	}
 	s.mu.Unlock()
 	if told {

@@ -85,7 +85,7 @@ func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack) (ans
 		var part schema.HandedBack
 		var done int
 		if err := s.write(ctx, func(b *batch) (err error) {
-			hand := &handing{intake: &intake{batch: b}, by: by, writers: map[writerKey]writer{}}
+			hand := &handBack{intake: &intake{batch: b}, by: by, writers: map[writerKey]writer{}}
 			done, err = hand.take(all)
 			part = hand.answer
 			return err
@@ -121,8 +121,8 @@ func (s *Store) readBack(by string, raw json.RawMessage, receipts []schema.Recei
 	return g
 }
 
-// handing is one hand-back inside its transaction.
-type handing struct {
+// handBack is one hand-back inside its transaction.
+type handBack struct {
 	*intake
 	by string
 	// unproven counts what waits already of this phone, and its bytes.
@@ -132,7 +132,7 @@ type handing struct {
 }
 
 // take finds a place for as many of the entries as one transaction can take on, and says how many.
-func (h *handing) take(all []givenBack) (done int, err error) {
+func (h *handBack) take(all []givenBack) (done int, err error) {
 	arrivals := make([]arrival, len(all))
 	for i, g := range all {
 		arrivals[i] = g.arrival
@@ -153,14 +153,14 @@ func (h *handing) take(all []givenBack) (done int, err error) {
 		}
 	}
 	for key, w := range h.writers {
-		if _, err := h.keepWriter(key, w); err != nil {
+		if _, err := h.saveWriter(key, w); err != nil {
 			return 0, err
 		}
 	}
 	return done, nil
 }
 
-func (h *handing) one(g givenBack) error {
+func (h *handBack) one(g givenBack) error {
 	first, here := h.ids[g.entry.ID]
 	same := here && sameNote(first.entry, g.entry)
 	switch undecided := first.state == "quarantined" || first.state == "review"; {
@@ -178,7 +178,7 @@ func (h *handing) one(g givenBack) error {
 }
 
 // merge takes an entry that was in the journal before, and settles what waited of it because nothing vouched for it then.
-func (h *handing) merge(g givenBack, waits bool) error {
+func (h *handBack) merge(g givenBack, waits bool) error {
 	st := g.receipt.Stamp
 	if st.At > h.now {
 		// A stamp of a time when the server's clock was ahead is not brought back.
@@ -210,7 +210,7 @@ func (h *handing) merge(g givenBack, waits bool) error {
 }
 
 // settle decides on all that waits of a note which is merged now.
-func (h *handing) settle(entry schema.Entry, position int64) error {
+func (h *handBack) settle(entry schema.Entry, position int64) error {
 	rows, err := h.tx.Query("select n, bytes from quarantine where id = ? and state in ('quarantined', 'review')", entry.ID)
 	if err != nil {
 		return err
@@ -239,7 +239,7 @@ func (h *handing) settle(entry schema.Entry, position int64) error {
 }
 
 // review keeps an entry until somebody has decided.
-func (h *handing) review(g givenBack) error {
+func (h *handBack) review(g givenBack) error {
 	if h.bytes += int64(len(g.raw)); h.unproven >= MaxUnproven || h.bytes > h.store.quota.Bytes {
 		h.answer.Refused = append(h.answer.Refused, g.entry.ID)
 		return nil
@@ -262,7 +262,7 @@ func (h *handing) review(g givenBack) error {
 }
 
 // opaque is review for bytes that are no entry, which are told apart by nothing but themselves.
-func (h *handing) opaque(g givenBack) error {
+func (h *handBack) opaque(g givenBack) error {
 	var n int64
 	err := h.tx.QueryRow(`select q.n from quarantine q join writers w on w.n = q.writer where q.id = '' and q.bytes = ? and w.device = ?`,
 		[]byte(g.raw), backPrefix+h.by).Scan(&n)
@@ -274,7 +274,7 @@ func (h *handing) opaque(g givenBack) error {
 }
 
 // next gives an entry its number under a writer, and moves that writer's chain on.
-func (h *handing) next(key writerKey, a *arrival) (w writer, err error) {
+func (h *handBack) next(key writerKey, a *arrival) (w writer, err error) {
 	w, ok := h.writers[key]
 	if !ok {
 		if w, err = h.writerOf(key); err != nil {
@@ -282,7 +282,7 @@ func (h *handing) next(key writerKey, a *arrival) (w writer, err error) {
 		}
 	}
 	if w.n == 0 {
-		if w, err = h.keepWriter(key, w); err != nil {
+		if w, err = h.saveWriter(key, w); err != nil {
 			return w, err
 		}
 	}

@@ -62,7 +62,7 @@ func (in *intake) take(arrived []arrival) error {
 		}
 	}
 	in.answer.High = in.w.high
-	return in.told()
+	return in.recordReport()
 }
 
 // repeat answers what was taken before, and says whether it is byte for byte what was taken.
@@ -137,7 +137,7 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 	}
 	if in.w.n == 0 {
 		var err error
-		if in.w, err = in.keepWriter(in.key, in.w); err != nil {
+		if in.w, err = in.saveWriter(in.key, in.w); err != nil {
 			return err
 		}
 	}
@@ -167,7 +167,7 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 		in.w.lastAt = max(in.w.lastAt, given.Stamp.At)
 	}
 	in.w.high, in.w.chain = fresh[len(fresh)-1].seq, chain
-	in.w, err = in.keepWriter(in.key, in.w)
+	in.w, err = in.saveWriter(in.key, in.w)
 	return err
 }
 
@@ -230,7 +230,7 @@ func (in *intake) judge(a arrival, st schema.Stamp) (faults []schema.Fault, want
 	}
 	faults = a.faults
 	if len(faults) == 0 {
-		if faults, wants, err = in.against(a.entry); err != nil {
+		if faults, wants, err = in.checkReferences(a.entry); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -337,8 +337,8 @@ func sameNote(a, b schema.Entry) bool {
 		a.Wall == b.Wall && a.Session == b.Session && a.Mono == b.Mono && (a.Kind == "recount" || bytes.Equal(a.Body, b.Body))
 }
 
-// told keeps what the push says about the phone itself.
-func (in *intake) told() error {
+// recordReport keeps what the push says about the phone itself.
+func (in *intake) recordReport() error {
 	if in.from.Elsewhere {
 		return nil
 	}

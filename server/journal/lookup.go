@@ -63,10 +63,10 @@ func (l *lookup) HasWalk(id string) bool {
 	return exists
 }
 
-// against is CheckAgainst, and the keys that would cure it when nothing else is wrong.
-func (b *batch) against(e schema.Entry) (faults []schema.Fault, wants []string, err error) {
+// checkReferences is CheckAgainst, and the keys that would cure it when nothing else is wrong.
+func (b *batch) checkReferences(e schema.Entry) (faults []schema.Fault, wants []string, err error) {
 	l := &lookup{b: b}
-	faults = schema.CheckAgainst(e, l)
+	faults = schema.CheckReferences(e, l)
 	for _, f := range faults {
 		switch f.Code {
 		case schema.CodeUnknownLot, schema.CodeUnknownBed, schema.CodeUnknownSpan, schema.CodeUnknownWalk:

@@ -62,8 +62,8 @@ func writerIn(tx *sql.Tx, key writerKey) (w writer, err error) {
 	return w, nil
 }
 
-// keepWriter writes the head of a chain.
-func (b *batch) keepWriter(key writerKey, w writer) (writer, error) {
+// saveWriter writes the head of a chain.
+func (b *batch) saveWriter(key writerKey, w writer) (writer, error) {
 	if w.n == 0 {
 		result, err := b.tx.Exec("insert into writers (device, inc, high, chain, last_at) values (?, ?, ?, ?, ?)",
 			key.device, key.inc, w.high, w.chain[:], w.lastAt)
@@ -118,7 +118,7 @@ func (b *batch) count(lot int64, hash journal.Sum) error {
 	return nil
 }
 
-func (b *batch) keepDigests() error {
+func (b *batch) saveDigests() error {
 	for lot, d := range b.over.digests {
 		if _, err := b.hot.digest.Exec(lot, d.count, d.sum[:]); err != nil {
 			return err

@@ -96,7 +96,7 @@ func (b *batch) orderInFile() (o order, err error) {
 	return o, err
 }
 
-func (b *batch) keepOrder() error {
+func (b *batch) saveOrder() error {
 	if !b.over.order.known {
 		return nil
 	}

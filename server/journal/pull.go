@@ -60,7 +60,7 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		return page, err
 	}
 	if !elsewhere && after > page.Head {
-		if err := s.ahead(ctx, device, after, proof); err != nil {
+		if err := s.detectRollback(ctx, device, after, proof); err != nil {
 			return page, err
 		}
 		elsewhere = true

@@ -116,7 +116,7 @@ func (b *batch) newIncarnation(device string) (inc int, err error) {
 		return 0, &Refusal{Code: CodeNoIncarnation, Detail: "This phone has used up its incarnations.",
 			Remedy: "Pair it again with a new code; its notes stay on it and are sent then."}
 	}
-	_, err = b.keepWriter(writerKey{device, inc}, writer{})
+	_, err = b.saveWriter(writerKey{device, inc}, writer{})
 	return inc, err
 }
 

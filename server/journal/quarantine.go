@@ -248,7 +248,7 @@ func (b *batch) release() (released bool, err error) {
 		if len(w.arrival.faults) > 0 {
 			continue
 		}
-		faults, wants, err := b.against(w.arrival.entry)
+		faults, wants, err := b.checkReferences(w.arrival.entry)
 		if err != nil {
 			return false, err
 		}

@@ -101,7 +101,7 @@ func (s *Store) settleKeys(ctx context.Context) error {
 	// A journal that has entries and no key is one whose key is gone, or one of before receipts.
 	lost := len(s.keys) == 0 && s.Head() > 0
 	if s.keys.text() != kept || len(s.keys) == 0 {
-		if err := s.db.Write(ctx, s.keepKeys); err != nil {
+		if err := s.db.Write(ctx, s.saveKeys); err != nil {
 			return err
 		}
 	}
@@ -117,9 +117,9 @@ func (s *Store) settleKeys(ctx context.Context) error {
 	return db.WriteFile(path, []byte(s.keys.text()))
 }
 
-// keepKeys writes the keys into the database, with what another program may have put there meanwhile, and a fresh one
+// saveKeys writes the keys into the database, with what another program may have put there meanwhile, and a fresh one
 // where there is none at all.
-func (s *Store) keepKeys(tx *sql.Tx) error {
+func (s *Store) saveKeys(tx *sql.Tx) error {
 	kept, err := meta(tx, metaKeys)
 	if err != nil {
 		return err

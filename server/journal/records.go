@@ -222,16 +222,16 @@ func (b *batch) fold() error {
 	}
 	slices.Sort(keys)
 	for _, key := range keys {
-		if err := b.keep(key, b.keys[key]); err != nil {
+		if err := b.saveRecord(key, b.keys[key]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// keep writes a record, where the entries make one. One that was damaged before a careful batch is kept no longer: its
+// saveRecord writes a record, where the entries make one. One that was damaged before a careful batch is kept no longer: its
 // entries are, and a later one may make it good again.
-func (b *batch) keep(key string, t *touched) error {
+func (b *batch) saveRecord(key string, t *touched) error {
 	b.settle(t, key)
 	broken := t.broken
 	var raw []byte

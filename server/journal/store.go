@@ -71,9 +71,9 @@ type Store struct {
 	head   atomic.Int64
 	backed atomic.Int64
 	// clock is the highest time that was stamped with; told is true while the incident of a clock in doubt is open.
-	clock   atomic.Int64
-	told    atomic.Bool
-	changed func(head int64)
+	clock      atomic.Int64
+	clockFiled atomic.Bool
+	changed    func(head int64)
 	// version is SQLite's count of commits by others, as of the last batch: another program that writes to the file
 	// makes what is remembered worthless.
 	version  int64
@@ -82,8 +82,8 @@ type Store struct {
 	marks    digestMarks
 	// epochBegan is when a phone's proof last made an epoch begin, toldAhead when the desk was last told of a device that
 	// had none.
-	epochBegan time.Time
-	toldAhead  map[string]time.Time
+	epochBegan    time.Time
+	rollbackFiled map[string]time.Time
 	// own is held while the server writes entries itself, which number themselves.
 	own    sync.Mutex
 	clocks clock
@@ -110,7 +110,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	}
 	s := &Store{
 		db: o.DB, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota,
-		memory: newMemory(), changed: func(int64) {}, toldAhead: map[string]time.Time{},
+		memory: newMemory(), changed: func(int64) {}, rollbackFiled: map[string]time.Time{},
 	}
 	if err := s.sql.prepare(ctx, o.DB); err != nil {
 		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))

@@ -9,12 +9,12 @@ import (
 )
 
 // Files is HTTPS by a certificate and its key in PEM files, which some other program keeps renewed.
-func Files(cert, key string) (*Way, error) {
+func Files(cert, key string) (*TLSMode, error) {
 	k, err := watch(cert, key)
 	if err != nil {
 		return nil, err
 	}
-	return &Way{TLS: withCertificate(k.get)}, nil
+	return &TLSMode{TLS: withCertificate(k.get)}, nil
 }
 
 func watch(cert, key string) (*keys, error) {

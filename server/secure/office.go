@@ -60,7 +60,7 @@ type OfficeOptions struct {
 // Office is HTTPS without a public name and without the Internet: an authority made here at the first start, which
 // each phone is told once to trust, and a certificate from it that follows the machine's names and addresses. port is
 // the one that HTTPS is served at.
-func Office(o OfficeOptions, port int) (*Way, error) {
+func Office(o OfficeOptions, port int) (*TLSMode, error) {
 	a, err := openAuthority(o)
 	if err != nil {
 		return nil, err
@@ -74,7 +74,7 @@ func Office(o OfficeOptions, port int) (*Way, error) {
 			strings.Join(left, ", "), filepath.Join(o.Folder, OfficeFile))
 	}
 	s := &setup{authority: a.cert, port: port}
-	return &Way{TLS: withCertificate(a.get), Plain: s.plain(), wrap: s.around, Note: note}, nil
+	return &TLSMode{TLS: withCertificate(a.get), Plain: s.plain(), wrap: s.around, Note: note}, nil
 }
 
 // Fingerprint is the SHA-256 of a certificate as phones show it, in pairs of digits.

@@ -18,7 +18,7 @@ const Authority = acme.LetsEncryptURL
 // Public is HTTPS for names that the whole world can reach at ports 443 and 80: the certificate is asked for at the
 // first visit, kept in the folder, and renewed 30 days before it ends. To ask for it is to accept the authority's
 // terms. client may be nil; it is for authorities that the system does not trust, as in a test.
-func Public(names []string, folder, authority string, client *http.Client) (*Way, error) {
+func Public(names []string, folder, authority string, client *http.Client) (*TLSMode, error) {
 	for _, name := range names {
 		if !strings.Contains(name, ".") || strings.ContainsAny(name, ":/ ") {
 			return nil, fmt.Errorf("%q is no public name; give it as in beds.example, without https:// and port", name)
@@ -28,7 +28,7 @@ func Public(names []string, folder, authority string, client *http.Client) (*Way
 		Prompt: autocert.AcceptTOS, Cache: autocert.DirCache(folder), HostPolicy: autocert.HostWhitelist(names...),
 		Client: &acme.Client{DirectoryURL: authority, HTTPClient: client, UserAgent: "bedwalk"},
 	}
-	way := &Way{TLS: m.TLSConfig(), Plain: m.HTTPHandler(redirect(names))}
+	way := &TLSMode{TLS: m.TLSConfig(), Plain: m.HTTPHandler(redirect(names))}
 	way.TLS.MinVersion = tls.VersionTLS12
 	return way, nil
 }

@@ -9,8 +9,8 @@ import (
 	"net/http"
 )
 
-// Way is one way to HTTPS.
-type Way struct {
+// TLSMode is one way to HTTPS.
+type TLSMode struct {
 	// TLS has the certificate; it is renewed while the server runs.
 	TLS *tls.Config
 	// Plain answers browsers that come by plain http at a port beside. It is nil when nothing needs to listen there.
@@ -22,7 +22,7 @@ type Way struct {
 }
 
 // Around is the app with what the way itself has to answer by HTTPS.
-func (w *Way) Around(app http.Handler) http.Handler {
+func (w *TLSMode) Around(app http.Handler) http.Handler {
 	if w.wrap == nil {
 		return app
 	}

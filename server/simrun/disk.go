@@ -11,9 +11,9 @@ import (
 	"strings"
 
 	"bedwalk/schema"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/sim"
 )
@@ -89,17 +89,17 @@ func (m *machine) Restore(n int, whole bool) error {
 }
 
 // TakeAway does what `bedwalk serve` does too when it sees it: it saves what it has open.
-func (m *machine) TakeAway(backup int) (copied int, err error) {
+func (m *machine) TakeAway(n int) (copied int, err error) {
 	// A server that does not notice goes on writing where no next start looks. So it is as well served from the files as they
 	// are: what is put back is the copy of this moment.
 	if m.plant != "files that are gone not noticed" {
-		if err := m.takeAway(backup); err != nil {
+		if err := m.takeAway(n); err != nil {
 			return 0, err
 		}
 	}
-	var saved keep.Made
+	var saved backup.Made
 	if err := m.spared(func() (err error) {
-		saved, err = keep.Rescue(context.Background(), m.db, m.now())
+		saved, err = backup.Rescue(context.Background(), m.db, m.now())
 		return err
 	}); err != nil {
 		return 0, err

@@ -24,9 +24,9 @@ import (
 
 	"bedwalk/server/access"
 	"bedwalk/server/api"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
 	"bedwalk/server/view"
@@ -134,7 +134,7 @@ func (m *machine) start() error {
 	if err := m.gate.HeedRevoked(ctx); err != nil {
 		return errors.Join(err, m.Stop())
 	}
-	pictures, err := photos.Open(m.data(keep.PhotosDir), m.now)
+	pictures, err := photos.Open(m.data(backup.PhotosDir), m.now)
 	if err != nil {
 		return errors.Join(err, m.Stop())
 	}

@@ -15,7 +15,7 @@ import (
 const factsShown = 300
 
 // Bed is one bed in full, from one of its walks: the one that the bed is shown by (see shownOf) when walkID is "".
-func (d *Desk) Bed(ctx context.Context, id, walkID string) (v schema.BedView, err error) {
+func (d *Views) Bed(ctx context.Context, id, walkID string) (v schema.BedView, err error) {
 	v = schema.BedView{Pots: []schema.PotView{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		if _, ok := d.n.beds[id]; !ok {
@@ -41,7 +41,7 @@ func (d *Desk) Bed(ctx context.Context, id, walkID string) (v schema.BedView, er
 
 // visitBed visits the records of a bed, and the applications that close it. An application is filed under the first of its
 // beds alone, but nobody who looks at another one may miss it.
-func (d *Desk) visitBed(snap *journal.Snapshot, id string, visit func(schema.Record) error) error {
+func (d *Views) visitBed(snap *journal.Snapshot, id string, visit func(schema.Record) error) error {
 	if err := snap.OfBed(id, visit); err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func (d *Desk) visitBed(snap *journal.Snapshot, id string, visit func(schema.Rec
 	return nil
 }
 
-func (d *Desk) showWalk(snap *journal.Snapshot, id, walkID string, v *schema.BedView) error {
+func (d *Views) showWalk(snap *journal.Snapshot, id, walkID string, v *schema.BedView) error {
 	state, err := d.bedOf(snap, id)
 	if err != nil {
 		return err

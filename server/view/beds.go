@@ -13,7 +13,7 @@ import (
 )
 
 // Beds is the whole nursery from above.
-func (d *Desk) Beds(ctx context.Context) (v schema.BedsView, err error) {
+func (d *Views) Beds(ctx context.Context) (v schema.BedsView, err error) {
 	if v.Phones, err = d.phonesBrief(ctx); err != nil {
 		return v, err
 	}
@@ -48,7 +48,7 @@ func (d *Desk) Beds(ctx context.Context) (v schema.BedsView, err error) {
 }
 
 // unplaced shows beds whose house nobody has written yet under a house without a name, so that none is hidden.
-func (d *Desk) unplaced(snap *journal.Snapshot, placed map[string]bool, v *schema.BedsView) error {
+func (d *Views) unplaced(snap *journal.Snapshot, placed map[string]bool, v *schema.BedsView) error {
 	lost := schema.HouseView{Beds: []schema.BedBrief{}}
 	for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
 		if placed[id] {
@@ -81,7 +81,7 @@ func (n *nursery) bedsOfHouse(house string) []string {
 }
 
 // brief is a bed in short.
-func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error) {
+func (d *Views) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error) {
 	b := d.n.beds[id]
 	brief := schema.BedBrief{
 		ID: id, House: or(b.House, ""), Name: or(b.Name, ""), LengthMM: or(b.LengthMM, 0), WidthMM: or(b.WidthMM, 0),
@@ -109,7 +109,7 @@ func (d *Desk) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error)
 // trend is one point a walk. Where another scout walked than before, and a trait's interval does not meet that of the last whole
 // walk that measured the same trait, the trait is marked: the jump may be the scout's and not the bed's. Head sizes are compared
 // with head sizes alone: the first count of buds is no jump. A walk that was not ended marks nothing and is marked by nothing.
-func (d *Desk) trend(walks []*walk) []schema.TrendPoint {
+func (d *Views) trend(walks []*walk) []schema.TrendPoint {
 	points := make([]schema.TrendPoint, 0, len(walks))
 	last := map[string]trendBefore{}
 	for _, w := range walks {
@@ -151,7 +151,7 @@ func apart(a, b schema.Estimate) bool {
 }
 
 // due says whether a bed wants a walk, from its walks, oldest first.
-func (d *Desk) due(spans []schema.SpanView, walks []*walk) schema.Due {
+func (d *Views) due(spans []schema.SpanView, walks []*walk) schema.Due {
 	past := make([]schema.PastWalk, 0, len(walks))
 	for _, w := range slices.Backward(walks) {
 		past = append(past, schema.PastWalk{
@@ -166,7 +166,7 @@ func (d *Desk) due(spans []schema.SpanView, walks []*walk) schema.Due {
 }
 
 // daysSince counts midnights of the nursery's own time zone, as people do.
-func (d *Desk) daysSince(at int64) int {
+func (d *Views) daysSince(at int64) int {
 	zone := d.n.location()
 	day := func(t time.Time) time.Time {
 		y, m, dd := t.In(zone).Date()
@@ -185,7 +185,7 @@ func (n *nursery) location() *time.Location {
 }
 
 // changes are the findings of a walk since yesterday that the walk before it did not have.
-func (d *Desk) changes(snap *journal.Snapshot, id, house string) ([]schema.Change, error) {
+func (d *Views) changes(snap *journal.Snapshot, id, house string) ([]schema.Change, error) {
 	state, err := d.bedOf(snap, id)
 	if err != nil || state.shown == nil {
 		return nil, err

@@ -26,7 +26,7 @@ var today = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 var planted = sync.OnceValues(func() (nursery.Nursery, error) { return nursery.Make(seed, today) })
 
 // grown is the demo nursery, stored once for all tests of this file.
-var grown = sync.OnceValues(func() (*view.Desk, error) {
+var grown = sync.OnceValues(func() (*view.Views, error) {
 	dir, err := os.MkdirTemp("", "bedwalk-view-")
 	if err != nil {
 		return nil, err
@@ -58,7 +58,7 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-func desk(t *testing.T) (*view.Desk, nursery.Truth) {
+func desk(t *testing.T) (*view.Views, nursery.Truth) {
 	t.Helper()
 	d, err := grown()
 	if err != nil {
@@ -148,7 +148,7 @@ func TestABedIsShownAsAnyOfItsWalksSawIt(t *testing.T) {
 
 func TestAPhoneIsToldWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
 	d, truth := desk(t)
-	v, err := d.Told(t.Context(), truth.LargeReader)
+	v, err := d.FieldBriefing(t.Context(), truth.LargeReader)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -168,7 +168,7 @@ func TestAPhoneIsToldWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
 	if v.Drift == nil || v.Drift.Person != truth.LargeReader || !v.Drift.Attention || !v.Drift.Bias.Interval.Known {
 		t.Errorf("the large reader is told %+v", v.Drift)
 	}
-	nobody, err := d.Told(t.Context(), "nobody")
+	nobody, err := d.FieldBriefing(t.Context(), "nobody")
 	if err != nil || nobody.Drift != nil || len(nobody.Beds) != len(v.Beds) {
 		t.Errorf("who never walked is told %+v of %d beds, %v", nobody.Drift, len(nobody.Beds), err)
 	}

@@ -17,7 +17,7 @@ import (
 const historyShown = 500
 
 // Lots is every lot in short, in the order of their tags.
-func (d *Desk) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
+func (d *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
 	all = []schema.LotBrief{}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		for _, id := range slices.Sorted(maps.Keys(d.n.lots)) {
@@ -34,7 +34,7 @@ func (d *Desk) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
 }
 
 // Lot is one lot's merged record.
-func (d *Desk) Lot(ctx context.Context, id string) (v schema.LotView, err error) {
+func (d *Views) Lot(ctx context.Context, id string) (v schema.LotView, err error) {
 	devices, err := d.gate.Devices(ctx)
 	if err != nil {
 		return v, err
@@ -92,7 +92,7 @@ func stockOf(snap *journal.Snapshot, id string) (schema.Record, error) {
 	return r, err
 }
 
-func (d *Desk) family(snap *journal.Snapshot, id, parent string, v *schema.LotView) error {
+func (d *Views) family(snap *journal.Snapshot, id, parent string, v *schema.LotView) error {
 	if _, ok := d.n.lots[parent]; ok {
 		brief, err := d.lotBrief(snap, parent)
 		if err != nil {
@@ -114,7 +114,7 @@ func (d *Desk) family(snap *journal.Snapshot, id, parent string, v *schema.LotVi
 }
 
 // lotPoints are a lot's scores, walk by walk over all its beds, oldest first.
-func (d *Desk) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint, error) {
+func (d *Views) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint, error) {
 	beds := map[string]bool{}
 	d.n.addBedsOf(id, beds)
 	points := []schema.LotPoint{}
@@ -139,7 +139,7 @@ func (d *Desk) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint, 
 	return points, nil
 }
 
-func (d *Desk) lotBrief(snap *journal.Snapshot, id string) (schema.LotBrief, error) {
+func (d *Views) lotBrief(snap *journal.Snapshot, id string) (schema.LotBrief, error) {
 	l := d.n.lots[id]
 	brief := schema.LotBrief{
 		ID: id, Tag: or(l.Tag, ""), Crop: or(l.Crop, ""), Cultivar: or(l.Cultivar, ""), PotMM: or(l.PotMM, 0),
@@ -171,7 +171,7 @@ func weaker(l schema.LotScore) (least schema.Estimate, trait string) {
 	return least, trait
 }
 
-func (d *Desk) history(snap *journal.Snapshot, id string, devices []access.Device, own string) ([]schema.HistoryLine, error) {
+func (d *Views) history(snap *journal.Snapshot, id string, devices []access.Device, own string) ([]schema.HistoryLine, error) {
 	entries, err := snap.History(id, historyShown)
 	if err != nil {
 		return nil, err

@@ -49,7 +49,7 @@ func loadNursery(snap *journal.Snapshot) (*nursery, error) {
 		return nil, err
 	}
 	n.applications = map[string]schema.Application{}
-	return n, snap.OfKind("fact", n.keepApplication)
+	return n, snap.OfKind("fact", n.saveApplication)
 }
 
 func loadRegisters(snap *journal.Snapshot) (*nursery, error) {
@@ -158,7 +158,7 @@ func (n *nursery) takeStock(r schema.Record) error {
 	return nil
 }
 
-func (n *nursery) keepApplication(r schema.Record) error {
+func (n *nursery) saveApplication(r schema.Record) error {
 	if r.Fact == nil || r.Fact.Kind != "application" {
 		return nil
 	}
@@ -176,7 +176,7 @@ func (n *nursery) takeFact(snap *journal.Snapshot, key string) error {
 	if err != nil || !found {
 		return err
 	}
-	return n.keepApplication(r)
+	return n.saveApplication(r)
 }
 
 // addBedsOf adds the beds that a lot stands or stood on.

@@ -17,7 +17,7 @@ const (
 )
 
 // Phones is every paired device, and the notes that wait for a decision.
-func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
+func (d *Views) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 	v = schema.PhonesView{Phones: []schema.PhoneView{}, Quarantined: []schema.QuarantinedView{}, Head: d.journal.Head(), BackedUpTo: d.journal.BackedUpTo(), MadeAt: d.journal.NowMS()}
 	devices, err := d.gate.Devices(ctx)
 	if err != nil {
@@ -67,7 +67,7 @@ func (d *Desk) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 
 // Quarantine is a page of what waits for a decision of one device, below a number; with before 0 it begins at the newest.
 // A device of which nothing waits has an empty page.
-func (d *Desk) Quarantine(ctx context.Context, device string, before int64) (v schema.QuarantinePage, err error) {
+func (d *Views) Quarantine(ctx context.Context, device string, before int64) (v schema.QuarantinePage, err error) {
 	v.Device = device
 	devices, err := d.gate.Devices(ctx)
 	if err != nil {
@@ -103,7 +103,7 @@ func quarantinedViews(all []journal.Quarantined, names, people map[string]string
 	return views
 }
 
-func (d *Desk) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
+func (d *Views) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
 	devices, err := d.gate.Devices(ctx)
 	if err != nil {
 		return b, err

@@ -135,7 +135,7 @@ func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
 }
 
 // promise is what may be promised of a lot over all beds on which it stands now: of each the newest whole walk that saw it.
-func (d *Desk) promise(snap *journal.Snapshot, id string) (*schema.Promise, error) {
+func (d *Views) promise(snap *journal.Snapshot, id string) (*schema.Promise, error) {
 	var parts []bed.Walked
 	for _, bedID := range slices.Sorted(maps.Keys(d.n.spans)) {
 		if !slices.ContainsFunc(d.n.spans[bedID], func(s span) bool { return or(s.Lot, "") == id && !or(s.Ended, false) }) {

@@ -18,7 +18,7 @@ import (
 type office struct {
 	*testing.T
 	store *journal.Store
-	desk  *view.Desk
+	desk  *view.Views
 }
 
 func newOffice(t *testing.T) *office {

@@ -21,7 +21,7 @@ type PotRow struct {
 }
 
 // Observations visits every pot that a filter chooses, struck-out ones too, in the order of their ids.
-func (d *Desk) Observations(ctx context.Context, only Filter, each func(PotRow) error) error {
+func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow) error) error {
 	var n *nursery
 	if err := d.fresh(ctx, func(*journal.Snapshot) error {
 		n = d.n
@@ -61,7 +61,7 @@ func (d *Desk) Observations(ctx context.Context, only Filter, each func(PotRow) 
 	})
 }
 
-func (d *Desk) people(ctx context.Context) (people map[string]string, err error) {
+func (d *Views) people(ctx context.Context) (people map[string]string, err error) {
 	err = d.fresh(ctx, func(*journal.Snapshot) error {
 		people = d.n.people
 		return nil
@@ -70,7 +70,7 @@ func (d *Desk) people(ctx context.Context) (people map[string]string, err error)
 }
 
 // People are all who write notes and have not left, with name and role set.
-func (d *Desk) People(ctx context.Context) (all []schema.Person, err error) {
+func (d *Views) People(ctx context.Context) (all []schema.Person, err error) {
 	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		return snap.OfKind("person", func(r schema.Record) error {
 			p := shown[schema.Person](r)

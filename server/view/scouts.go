@@ -11,7 +11,7 @@ import (
 )
 
 // Scouts is how scouts agree, and who reads large or small.
-func (d *Desk) Scouts(ctx context.Context) (v schema.ScoutsView, err error) {
+func (d *Views) Scouts(ctx context.Context) (v schema.ScoutsView, err error) {
 	v = schema.ScoutsView{Drifts: []schema.Drift{}, Agreements: []schema.Agreement{}, Rounds: []schema.RoundView{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		v.People = d.n.people
@@ -26,7 +26,7 @@ func (d *Desk) Scouts(ctx context.Context) (v schema.ScoutsView, err error) {
 }
 
 // driftsAt is every scout's drift, reckoned once for each head of the journal: every phone asks after each walk.
-func (d *Desk) driftsAt(snap *journal.Snapshot) ([]schema.Drift, error) {
+func (d *Views) driftsAt(snap *journal.Snapshot) ([]schema.Drift, error) {
 	if d.drifts.n == d.n && d.drifts.head == snap.Head {
 		return d.drifts.all, nil
 	}
@@ -39,7 +39,7 @@ func (d *Desk) driftsAt(snap *journal.Snapshot) ([]schema.Drift, error) {
 }
 
 // readings are the head sizes of every lot on every walk.
-func (d *Desk) readings(snap *journal.Snapshot) ([]bed.Reading, error) {
+func (d *Views) readings(snap *journal.Snapshot) ([]bed.Reading, error) {
 	var all []bed.Reading
 	for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
 		state, err := d.bedOf(snap, id)
@@ -65,7 +65,7 @@ func (d *Desk) readings(snap *journal.Snapshot) ([]bed.Reading, error) {
 type pairOf struct{ a, b string }
 
 // rounds are the blind re-score rounds, and over all of them how each two scouts agree.
-func (d *Desk) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
+func (d *Views) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
 	pairs := map[pairOf][]bed.Pair{}
 	for _, id := range slices.Sorted(maps.Keys(d.n.rounds)) {
 		r := d.n.rounds[id]
@@ -119,7 +119,7 @@ type roundRead struct {
 	again map[string][]schema.PotSeen
 }
 
-func (d *Desk) roundPots(snap *journal.Snapshot, id string, r schema.Round) (read roundRead, err error) {
+func (d *Views) roundPots(snap *journal.Snapshot, id string, r schema.Round) (read roundRead, err error) {
 	readers := map[string]string{}
 	var pots []schema.Record
 	err = snap.OfBed(or(r.Bed, ""), func(record schema.Record) error {

@@ -72,7 +72,7 @@ const goOnMS = 14 * 24 * 60 * 60 * 1000
 
 // underWay is the newest walk of a bed that was not ended, when it began after the one the bed is shown by; nil when there is
 // none, or when it is too old to be gone on with.
-func (d *Desk) underWay(state *bedState) *schema.UnderWay {
+func (d *Views) underWay(state *bedState) *schema.UnderWay {
 	if len(state.walks) == 0 {
 		return nil
 	}

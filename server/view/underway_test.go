@@ -91,7 +91,7 @@ func TestAWalkUnderWayTakesNoAlarmAwayAndStandsBesideIt(t *testing.T) {
 		if err != nil || one.Walk != testphone.ID("first") || one.Bed.UnderWay == nil {
 			t.Errorf("the page shows walk %s, %v", one.Walk, err)
 		}
-		told, err := o.desk.Told(t.Context(), "")
+		told, err := o.desk.FieldBriefing(t.Context(), "")
 		if err != nil || len(told.Beds) != 1 || told.Beds[0].Walk != testphone.ID("first") || told.Beds[0].UnderWay == nil {
 			t.Errorf("phones are told %+v, %v", told.Beds, err)
 		}

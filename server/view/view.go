@@ -43,8 +43,8 @@ type Gate interface {
 	Devices(ctx context.Context) ([]access.Device, error)
 }
 
-// Desk makes views. Its methods are safe for many goroutines.
-type Desk struct {
+// Views makes views. Its methods are safe for many goroutines.
+type Views struct {
 	journal Journal
 	gate    Gate
 
@@ -63,12 +63,12 @@ type driftsKept struct {
 }
 
 // New makes a desk.
-func New(j Journal, g Gate) *Desk {
-	return &Desk{journal: j, gate: g, beds: map[string]*bedState{}}
+func New(j Journal, g Gate) *Views {
+	return &Views{journal: j, gate: g, beds: map[string]*bedState{}}
 }
 
 // fresh brings what is remembered up to the journal's head and runs f on it, all of one moment.
-func (d *Desk) fresh(ctx context.Context, f func(*journal.Snapshot) error) error {
+func (d *Views) fresh(ctx context.Context, f func(*journal.Snapshot) error) error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return d.journal.Read(ctx, func(snap *journal.Snapshot) error {
@@ -88,7 +88,7 @@ func (d *Desk) fresh(ctx context.Context, f func(*journal.Snapshot) error) error
 }
 
 // catchUp reads what changed since the remembered head, and marks the beds that it touches.
-func (d *Desk) catchUp(snap *journal.Snapshot) error {
+func (d *Views) catchUp(snap *journal.Snapshot) error {
 	var changed []journal.Changed
 	if err := snap.ChangedSince(d.n.head, func(c journal.Changed) { changed = append(changed, c) }); err != nil {
 		return err
@@ -148,16 +148,16 @@ func kindOf(key string) string {
 }
 
 // now is the server's time.
-func (d *Desk) now() time.Time { return time.UnixMilli(d.journal.NowMS()) }
+func (d *Views) now() time.Time { return time.UnixMilli(d.journal.NowMS()) }
 
 // Warm computes every bed once, so that the first screen after a start need not wait for it.
-func (d *Desk) Warm(ctx context.Context) error {
+func (d *Views) Warm(ctx context.Context) error {
 	_, err := d.Beds(ctx)
 	return err
 }
 
 // SiteName is the nursery's name, "" before anybody gave it one.
-func (d *Desk) SiteName(ctx context.Context) (name string, err error) {
+func (d *Views) SiteName(ctx context.Context) (name string, err error) {
 	err = d.fresh(ctx, func(*journal.Snapshot) error {
 		name = d.n.site
 		return nil
@@ -166,7 +166,7 @@ func (d *Desk) SiteName(ctx context.Context) (name string, err error) {
 }
 
 // PersonName is somebody's name, "" for nobody.
-func (d *Desk) PersonName(ctx context.Context, person string) (name string, err error) {
+func (d *Views) PersonName(ctx context.Context, person string) (name string, err error) {
 	err = d.fresh(ctx, func(*journal.Snapshot) error {
 		name = d.n.people[person]
 		return nil

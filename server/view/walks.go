@@ -39,7 +39,7 @@ type walk struct {
 }
 
 // bedOf is a bed's state, computed anew when something about the bed has changed.
-func (d *Desk) bedOf(snap *journal.Snapshot, id string) (*bedState, error) {
+func (d *Views) bedOf(snap *journal.Snapshot, id string) (*bedState, error) {
 	b := d.beds[id]
 	if b != nil && !b.stale {
 		return b, nil

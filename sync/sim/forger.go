@@ -106,7 +106,7 @@ func (w *world) knock(p *phone) {
 		return
 	}
 	w.count(Knocked)
-	for _, path := range []string{"/api/pull?epoch=&after=0", "/api/views/told", "/api/views/beds"} {
+	for _, path := range []string{"/api/pull?epoch=&after=0", "/api/views/field-briefing", "/api/views/beds"} {
 		w.serve(Request{Method: "GET", Path: path, Token: p.token, Headers: map[string]string{}}, func(got Response) {
 			w.checked(Shut)
 			if p.revoked && got.Status == 200 {

@@ -149,7 +149,7 @@ function posted(body: string | Blob): RequestInit {
   return { method: 'POST', headers: { 'Content-Type': 'application/json' }, body };
 }
 
-export const TOLD = 'told';
+export const FIELD_BRIEFING = 'field-briefing';
 
 /** The server computes the whole nursery for each answer; whoever looks at a bed asks at once, apart from this. */
 const EVERY_MS = 10 * 60_000;
@@ -162,7 +162,7 @@ export function keepTold(): void {
   const refreshIfDue = () => {
     if (!me.peek() || !navigator.onLine || Date.now() - asked < EVERY_MS) return;
     asked = Date.now();
-    void refresh(TOLD);
+    void refresh(FIELD_BRIEFING);
   };
   effect(() => {
     // Read for its sake alone: the server has moved on.

@@ -1,11 +1,11 @@
 /** What the server told of a bed's last walk and of how this scout reads: dated, and there out of range. */
-import type { Drift, Finding, ToldView } from '../../../../schema/types';
+import type { Drift, Finding, FieldBriefing } from '../../../../schema/types';
 import { spansOf } from '../../journal/records/input';
 import { beds } from '../../journal/records/registers';
 import { appWords } from '../../words';
 import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
 import { briefingWords, findingSaid } from '../../words/told';
-import { TOLD, useView } from '../../views/views';
+import { FIELD_BRIEFING, useView } from '../../views/views';
 import { nameOfLot } from '../../words/names';
 
 /**
@@ -14,7 +14,7 @@ import { nameOfLot } from '../../words/names';
  */
 export function Says({ bed, walk }: { bed: string; walk: string }) {
   const words = briefingWords.value.told;
-  const { view, at } = useView<ToldView>(TOLD);
+  const { view, at } = useView<FieldBriefing>(FIELD_BRIEFING);
   const told = view?.beds.find((each) => each.bed === bed);
   const findings = (told?.findings ?? [])
     .filter((one, _, all) => !all.some(({ code }) => code === `patch_${one.code}`))
@@ -58,7 +58,7 @@ function sentence(finding: Finding, bed: string): string {
 
 /** How this scout reads heads beside the others, in kind words; nothing while that cannot be told. */
 export function HowYouRead() {
-  const drift = useView<ToldView>(TOLD).view?.drift;
+  const drift = useView<FieldBriefing>(FIELD_BRIEFING).view?.drift;
   if (!drift?.bias.interval.known) return null;
   return (
     <section class="reads">

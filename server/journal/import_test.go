@@ -22,12 +22,12 @@ func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
 	p.See(n, 3, 1, 200, 40)
 	p.See(n, 4, 1, 200, 40)
 	file := []json.RawMessage{p.Raw[7], p.Raw[8], p.Raw[9], p.Raw[11], []byte(`{"half":"a note"}`)}
-	taken, err := b.store.TakeIn(t.Context(), file, paired)
-	if err != nil || taken != (journal.Taken{Merged: 2, Known: 1, Quarantined: 2}) {
+	taken, err := b.store.Import(t.Context(), file, paired)
+	if err != nil || taken != (journal.ImportResult{Merged: 2, Known: 1, Quarantined: 2}) {
 		t.Fatalf("taken in %+v, %v", taken, err)
 	}
-	again, err := b.store.TakeIn(t.Context(), file, paired)
-	if err != nil || again != (journal.Taken{Known: 5}) {
+	again, err := b.store.Import(t.Context(), file, paired)
+	if err != nil || again != (journal.ImportResult{Known: 5}) {
 		t.Fatalf("taken in again: %+v, %v", again, err)
 	}
 	// The phone is found after all, and sends by itself.

@@ -1,9 +1,9 @@
-// Package keep makes backups while the server runs, checks that data is sound, and puts a backup back.
+// Package backup makes backups while the server runs, checks that data is sound, and puts a backup back.
 //
 // A backup is one database file, copied as of one moment and checked before it gets its name, with the pictures beside
 // it. Restoring never deletes: what was there is moved aside. That phones notice a restored backup, and send again what
 // it lacks, is package journal's business. The central functions are Backup, Verify and Restore.
-package keep
+package backup
 
 import (
 	"context"
@@ -35,9 +35,9 @@ type Made struct {
 	Photos   int
 }
 
-// Backup copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. It is
+// Save copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. It is
 // told to the phones only when everything is in place.
-func Backup(ctx context.Context, d *db.DB, store *journal.Store, folder string, now time.Time) (m Made, err error) {
+func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, now time.Time) (m Made, err error) {
 	if err := os.MkdirAll(folder, 0o750); err != nil {
 		return m, fmt.Errorf("make the folder for backups: %w", err)
 	}

@@ -1,4 +1,4 @@
-package keep_test
+package backup_test
 
 import (
 	"crypto/sha256"
@@ -13,9 +13,9 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/server/testphone"
 )
 
@@ -135,8 +135,8 @@ func tampered(t *testing.T, folder string, statements ...string) (found, done bo
 		t.Fatal(err)
 	}
 	defer d.Close()
-	_, err = keep.Verify(t.Context(), d)
-	if err != nil && !errors.Is(err, keep.ErrUnsound) {
+	_, err = backup.Verify(t.Context(), d)
+	if err != nil && !errors.Is(err, backup.ErrUnsound) {
 		// A file that cannot even be read is found too.
 		t.Logf("%s: %v", statements[0], err)
 	}
@@ -240,8 +240,8 @@ func TestVerifyNamesWhatWasChanged(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer d.Close()
-			found, err := keep.Verify(t.Context(), d)
-			if !errors.Is(err, keep.ErrUnsound) || !strings.Contains(strings.Join(found.Complaints, "\n"), one.says) {
+			found, err := backup.Verify(t.Context(), d)
+			if !errors.Is(err, backup.ErrUnsound) || !strings.Contains(strings.Join(found.Complaints, "\n"), one.says) {
 				t.Fatalf("%v, complaints %q; want %q among them", err, found.Complaints, one.says)
 			}
 		})
@@ -257,7 +257,7 @@ func TestAPictureWithOtherBytesIsFoundInDataAndInBackup(t *testing.T) {
 	name := hex.EncodeToString(sum[:])
 	put := func(folder string, raw []byte) {
 		t.Helper()
-		path := filepath.Join(folder, keep.PhotosDir, name[:2], name)
+		path := filepath.Join(folder, backup.PhotosDir, name[:2], name)
 		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o750), os.WriteFile(path, raw, 0o600)); err != nil {
 			t.Fatal(err)
 		}
@@ -265,21 +265,21 @@ func TestAPictureWithOtherBytesIsFoundInDataAndInBackup(t *testing.T) {
 	put(s.dir, leaf)
 	folder := t.TempDir()
 	made := s.backup(folder, now)
-	if found, err := keep.Verify(t.Context(), s.db); err != nil || found.Pictures != 1 {
+	if found, err := backup.Verify(t.Context(), s.db); err != nil || found.Pictures != 1 {
 		t.Fatalf("%+v, %v", found, err)
 	}
-	if path, found, err := keep.VerifyBackup(t.Context(), folder); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
+	if path, found, err := backup.VerifyBackup(t.Context(), folder); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
 		t.Fatalf("%s: %+v, %v", path, found, err)
 	}
 	put(folder, []byte("loaf"))
-	if _, found, err := keep.VerifyBackup(t.Context(), folder); !errors.Is(err, keep.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
+	if _, found, err := backup.VerifyBackup(t.Context(), folder); !errors.Is(err, backup.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
 		t.Fatalf("%+v, %v", found, err)
 	}
-	if _, err := keep.Verify(t.Context(), s.db); err != nil {
+	if _, err := backup.Verify(t.Context(), s.db); err != nil {
 		t.Fatal(err)
 	}
 	put(s.dir, []byte("loaf"))
-	if found, err := keep.Verify(t.Context(), s.db); !errors.Is(err, keep.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
+	if found, err := backup.Verify(t.Context(), s.db); !errors.Is(err, backup.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
 		t.Fatalf("%+v, %v", found, err)
 	}
 }

@@ -9,9 +9,9 @@ import (
 	"bedwalk/server/journal"
 )
 
-// Told is what phones in the field are told: every bed's findings from its last whole walk, and how the person reads.
-func (d *Desk) Told(ctx context.Context, person string) (v schema.ToldView, err error) {
-	v = schema.ToldView{Beds: []schema.BedTold{}, MadeAt: d.journal.NowMS()}
+// FieldBriefing is what phones in the field are told: every bed's findings from its last whole walk, and how the person reads.
+func (d *Views) FieldBriefing(ctx context.Context, person string) (v schema.FieldBriefing, err error) {
+	v = schema.FieldBriefing{Beds: []schema.BedBriefing{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
 		for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
 			state, err := d.bedOf(snap, id)
@@ -21,7 +21,7 @@ func (d *Desk) Told(ctx context.Context, person string) (v schema.ToldView, err 
 			if state.latest == nil {
 				continue
 			}
-			v.Beds = append(v.Beds, schema.BedTold{
+			v.Beds = append(v.Beds, schema.BedBriefing{
 				Bed: id, Walk: state.shown.id, At: state.shown.at, Findings: state.latest.Findings, UnderWay: d.underWay(state),
 			})
 		}

@@ -1,4 +1,4 @@
-package keep_test
+package backup_test
 
 import (
 	"context"
@@ -12,9 +12,9 @@ import (
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
-	"bedwalk/server/keep"
 	"bedwalk/server/testphone"
 )
 
@@ -57,9 +57,9 @@ func (s *shop) push(p schema.Push) schema.PushAnswer {
 	return answer
 }
 
-func (s *shop) backup(folder string, at time.Time) keep.Made {
+func (s *shop) backup(folder string, at time.Time) backup.Made {
 	s.Helper()
-	made, err := keep.Backup(s.Context(), s.db, s.store, folder, at)
+	made, err := backup.Save(s.Context(), s.db, s.store, folder, at)
 	if err != nil {
 		s.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
 	s, p := open(t, testphone.Folder(t)), testphone.New("a")
 	n := p.Plant()
 	s.push(p.All(1))
-	picture := filepath.Join(s.dir, keep.PhotosDir, "ab", "abcd")
+	picture := filepath.Join(s.dir, backup.PhotosDir, "ab", "abcd")
 	if err := errors.Join(os.MkdirAll(filepath.Dir(picture), 0o750), os.WriteFile(picture, []byte("leaf"), 0o600)); err != nil {
 		t.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
 	if answer := s.push(p.All(9)); answer.BackedUpTo != 8 || answer.Head != 9 {
 		t.Fatalf("the phone is told %+v", answer)
 	}
-	if _, err := keep.Backup(t.Context(), s.db, s.store, folder, now); err == nil {
+	if _, err := backup.Save(t.Context(), s.db, s.store, folder, now); err == nil {
 		t.Fatal("a backup was overwritten")
 	}
 	again := s.backup(folder, now.Add(time.Second))
@@ -112,7 +112,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 	for hour := range 5 {
 		made = append(made, s.backup(folder, now.Add(time.Duration(hour)*time.Hour)).Path)
 	}
-	gone, err := keep.Prune(folder, 3)
+	gone, err := backup.Prune(folder, 3)
 	if err != nil || !slices.Equal(gone, made[:2]) {
 		t.Fatalf("deleted %v, %v; want the oldest two of %v", gone, err, made)
 	}
@@ -121,7 +121,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 			t.Errorf("%s is gone", path)
 		}
 	}
-	if gone, err := keep.Prune(folder, 3); err != nil || len(gone) > 0 {
+	if gone, err := backup.Prune(folder, 3); err != nil || len(gone) > 0 {
 		t.Fatalf("deleted %v, %v", gone, err)
 	}
 }
@@ -137,7 +137,7 @@ func TestARestoredBackupIsMadeWholeByThePhones(t *testing.T) {
 	epoch := s.store.Epoch()
 	s.close()
 
-	aside, head, err := keep.Restore(t.Context(), data, made.Path, now)
+	aside, head, err := backup.Restore(t.Context(), data, made.Path, now)
 	if err != nil || head != 8 {
 		t.Fatalf("restored to %d, %v", head, err)
 	}
@@ -158,7 +158,7 @@ func TestARestoredBackupIsMadeWholeByThePhones(t *testing.T) {
 	}); err != nil {
 		t.Fatal(err)
 	}
-	if found, err := keep.Verify(t.Context(), s.db); err != nil {
+	if found, err := backup.Verify(t.Context(), s.db); err != nil {
 		t.Fatalf("%v: %v", err, found.Complaints)
 	}
 }
@@ -174,7 +174,7 @@ func TestABackupThatIsNoneIsNotPutInPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, file := range []string{broken, filepath.Join(data, "absent.db")} {
-		if _, _, err := keep.Restore(t.Context(), data, file, now); err == nil {
+		if _, _, err := backup.Restore(t.Context(), data, file, now); err == nil {
 			t.Fatalf("%s was restored", file)
 		}
 	}
@@ -199,7 +199,7 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 			s, p := open(t, testphone.Folder(t)), testphone.New("a")
 			p.Plant()
 			s.push(p.All(1))
-			if found, err := keep.Verify(t.Context(), s.db); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {
+			if found, err := backup.Verify(t.Context(), s.db); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {
 				t.Fatalf("before: %+v, %v", found, err)
 			}
 			if err := s.db.Write(t.Context(), func(tx *sql.Tx) error {
@@ -208,8 +208,8 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 			}); err != nil {
 				t.Fatal(err)
 			}
-			found, err := keep.Verify(t.Context(), s.db)
-			if !errors.Is(err, keep.ErrUnsound) || len(found.Complaints) == 0 {
+			found, err := backup.Verify(t.Context(), s.db)
+			if !errors.Is(err, backup.ErrUnsound) || len(found.Complaints) == 0 {
 				t.Fatalf("not found: %+v, %v", found, err)
 			}
 		})

@@ -11,16 +11,16 @@ type Lookup interface {
 	HasWalk(id string) bool
 }
 
-// CheckAgainst lists what is wrong with an entry in the light of the nursery's records: a lot, bed, stretch or walk
+// CheckReferences lists what is wrong with an entry in the light of the nursery's records: a lot, bed, stretch or walk
 // that nobody knows, and rows and places that the bed does not have. It expects an entry that Check finds nothing
 // wrong with, and knows nothing to say of an unknown kind. What is unknown now may arrive later, from a phone that
 // sends again after a restore: whoever holds such an entry asks anew then.
-func CheckAgainst(e Entry, look Lookup) []Fault {
+func CheckReferences(e Entry, look Lookup) []Fault {
 	body, err := DecodeBody(e.Kind, e.Body)
 	if err != nil {
 		return nil
 	}
-	a := &against{look: look}
+	a := &references{look: look}
 	if e.Kind != "lot" {
 		a.lot("lot", e.Lot)
 	}
@@ -31,12 +31,12 @@ func CheckAgainst(e Entry, look Lookup) []Fault {
 	return a.faults
 }
 
-type against struct {
+type references struct {
 	look   Lookup
 	faults []Fault
 }
 
-func (a *against) body(body any, bed string) {
+func (a *references) body(body any, bed string) {
 	switch b := body.(type) {
 	case *Lot:
 		if b.Parent != nil {
@@ -74,22 +74,22 @@ func (a *against) body(body any, bed string) {
 	}
 }
 
-func (a *against) observation(under string, o *Observation) {
+func (a *references) observation(under string, o *Observation) {
 	a.walk(under+"walk", o.Walk)
 	if o.Place != nil {
 		a.place(o.Bed, under+"place.", o.Place)
 	}
 }
 
-func (a *against) add(f Fault) { a.faults = append(a.faults, f) }
+func (a *references) add(f Fault) { a.faults = append(a.faults, f) }
 
-func (a *against) lot(field, id string) {
+func (a *references) lot(field, id string) {
 	if id != "" && !a.look.HasLot(id) {
 		a.add(Fault{Field: field, Code: CodeUnknownLot, Value: shorten(id)})
 	}
 }
 
-func (a *against) bed(field, id string) {
+func (a *references) bed(field, id string) {
 	if id == "" {
 		return
 	}
@@ -98,31 +98,31 @@ func (a *against) bed(field, id string) {
 	}
 }
 
-func (a *against) span(field, id string) {
+func (a *references) span(field, id string) {
 	if id != "" && !a.look.HasSpan(id) {
 		a.add(Fault{Field: field, Code: CodeUnknownSpan, Value: shorten(id)})
 	}
 }
 
-func (a *against) walk(field, id string) {
+func (a *references) walk(field, id string) {
 	if !a.look.HasWalk(id) {
 		a.add(Fault{Field: field, Code: CodeUnknownWalk, Value: shorten(id)})
 	}
 }
 
-func (a *against) row(bed, field string, row *int) {
+func (a *references) row(bed, field string, row *int) {
 	if rows, _, known := a.look.BedShape(bed); row != nil && known && rows > 0 && *row > rows {
 		a.outside(field, *row, rows)
 	}
 }
 
-func (a *against) place(bed, under string, p *Place) {
+func (a *references) place(bed, under string, p *Place) {
 	a.row(bed, under+"row", &p.Row)
 	if _, across, known := a.look.BedShape(bed); known && across > 0 && p.Across > across {
 		a.outside(under+"across", p.Across, across)
 	}
 }
 
-func (a *against) outside(field string, value, last int) {
+func (a *references) outside(field string, value, last int) {
 	a.add(Fault{Field: field, Code: CodeOutsideBed, Value: value, Min: bound(1), Max: bound(last)})
 }

@@ -28,10 +28,10 @@ func (w Quarantined) WriterOf() string {
 	return w.Device
 }
 
-// Taken counts what became of the notes of a file. Known were here already; Held wait for a decision.
-type Taken struct{ Merged, Known, Quarantined int }
+// ImportResult counts what became of the notes of a file. Known were here already; Held wait for a decision.
+type ImportResult struct{ Merged, Known, Quarantined int }
 
-func (t *Taken) add(given []schema.Given) {
+func (t *ImportResult) add(given []schema.Given) {
 	for _, g := range given {
 		if g.State == "merged" {
 			t.Merged++
@@ -41,15 +41,15 @@ func (t *Taken) add(given []schema.Given) {
 	}
 }
 
-// Standing says how the device stands that an entry names as its writer: when it was paired, and whether it was revoked.
-type Standing func(device string) Sender
+// SenderLookup says how the device stands that an entry names as its writer: when it was paired, and whether it was revoked.
+type SenderLookup func(device string) Sender
 
-// TakeIn takes notes that come in another way than from their own device: in a file that a phone saved when it could no
+// Import takes notes that come in another way than from their own device: in a file that a phone saved when it could no
 // longer send. Those that go on where their device's chain ends are taken as if
 // it had sent them, which for a revoked one means review; all others are kept under a writer of the file's own and wait
 // for a decision, because nothing vouches for their order. Taking in the same notes twice changes nothing.
-func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage, standing Standing) (Taken, error) {
-	var taken Taken
+func (s *Store) Import(ctx context.Context, raws []json.RawMessage, standing SenderLookup) (ImportResult, error) {
+	var taken ImportResult
 	lines, loose := map[writerKey][]arrival{}, []json.RawMessage{}
 	for _, raw := range raws {
 		known, err := s.holds(ctx, raw)
@@ -68,13 +68,13 @@ func (s *Store) TakeIn(ctx context.Context, raws []json.RawMessage, standing Sta
 		}
 	}
 	for key, line := range lines {
-		rest, err := s.goOn(ctx, key, line, standing(key.device), &taken)
+		rest, err := s.appendToChain(ctx, key, line, standing(key.device), &taken)
 		if err != nil {
 			return taken, err
 		}
 		loose = append(loose, rest...)
 	}
-	return taken, s.keepLoose(ctx, loose, &taken)
+	return taken, s.quarantineUnchained(ctx, loose, &taken)
 }
 
 // holds is true for a note that is here byte for byte or under its id, in the journal or aside.
@@ -97,8 +97,8 @@ func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 	return known, err
 }
 
-// goOn pushes what continues a device's chain, and returns what does not.
-func (s *Store) goOn(ctx context.Context, key writerKey, line []arrival, from Sender, taken *Taken) (rest []json.RawMessage, err error) {
+// appendToChain pushes what continues a device's chain, and returns what does not.
+func (s *Store) appendToChain(ctx context.Context, key writerKey, line []arrival, from Sender, taken *ImportResult) (rest []json.RawMessage, err error) {
 	slices.SortStableFunc(line, func(a, b arrival) int { return cmp.Compare(a.seq, b.seq) })
 	var w writer
 	if err := s.db.Read(ctx, func(tx *sql.Tx) error {
@@ -124,7 +124,7 @@ func (s *Store) goOn(ctx context.Context, key writerKey, line []arrival, from Se
 	return rest, err
 }
 
-func (s *Store) keepLoose(ctx context.Context, loose []json.RawMessage, taken *Taken) error {
+func (s *Store) quarantineUnchained(ctx context.Context, loose []json.RawMessage, taken *ImportResult) error {
 	if len(loose) == 0 {
 		return nil
 	}
@@ -137,7 +137,7 @@ func (s *Store) keepLoose(ctx context.Context, loose []json.RawMessage, taken *T
 }
 
 // inBatches pushes entries in batches of the size that phones use.
-func (s *Store) inBatches(ctx context.Context, key writerKey, high int64, chain [32]byte, raws []json.RawMessage, from Sender, taken *Taken) error {
+func (s *Store) inBatches(ctx context.Context, key writerKey, high int64, chain [32]byte, raws []json.RawMessage, from Sender, taken *ImportResult) error {
 	const most = 500
 	for len(raws) > 0 {
 		n := min(most, len(raws))

@@ -36,8 +36,8 @@ func (s *server) viewScouts(c echo.Context) error {
 	return show(c, v, err)
 }
 
-func (s *server) viewTold(c echo.Context) error {
-	v, err := s.Views.Told(c.Request().Context(), deviceOf(c).Person)
+func (s *server) viewFieldBriefing(c echo.Context) error {
+	v, err := s.Views.FieldBriefing(c.Request().Context(), deviceOf(c).Person)
 	return show(c, v, err)
 }
 
