@@ -5,14 +5,10 @@ import { Choice } from '../parts/Choice';
 import { workWords } from '../words/rooms';
 import { day as writtenDay } from '../words/format';
 import { NOT_KNOWN, dayOf, yesterday } from './days';
-import type { Answer } from './typed';
+import type { Field } from './form';
 
-interface Said {
+interface Said extends Omit<Field, 'onType'> {
   label: string;
-  answer: Answer<unknown>;
-  /** Whether to say that nothing was typed, which would only nag before Save. */
-  tried: boolean;
-  typed: string;
 }
 
 /** What is wrong, or worth a second look, as it is to be shown now. */
@@ -117,6 +113,33 @@ function StepButton({
     <button type="button" class="button plain count" disabled={disabled} onClick={() => onStep(by)}>
       {by < 0 ? `−${-by}` : `+${by}`}
     </button>
+  );
+}
+
+interface SelectProps {
+  label: string;
+  value: string;
+  /** What stands for no choice, where there may be none. */
+  none?: string;
+  options: readonly { value: string; label: string }[];
+  onChoose: (value: string) => void;
+}
+
+/** One of a list that is too long for buttons. */
+export function SelectField({ label, value, none, options, onChoose }: SelectProps) {
+  const id = useId();
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      <select id={id} value={value} onChange={(event) => onChoose(event.currentTarget.value)}>
+        {none !== undefined && <option value="">{none}</option>}
+        {options.map((option) => (
+          <option key={option.value} value={option.value}>
+            {option.label}
+          </option>
+        ))}
+      </select>
+    </div>
   );
 }
 

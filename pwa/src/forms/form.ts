@@ -4,6 +4,16 @@ import { formOf, keepForm, type Filled } from '../journal/outbox/forms';
 import { randomId } from '../journal/store/ids';
 import { holdUpdates } from '../update';
 import type { Place } from './place';
+import type { Answer } from './typed';
+
+/** What ties a field on the screen to a form. */
+export interface Field {
+  typed: string;
+  answer: Answer<unknown>;
+  /** Whether to say that nothing was typed, which would only nag before Save. */
+  tried: boolean;
+  onType: (text: string) => void;
+}
 
 export interface Form {
   key: string;
@@ -11,6 +21,8 @@ export interface Form {
   at: (field: string) => string;
   /** Puts texts into fields; undefined makes a field as fresh as it was. */
   set: (changes: { readonly [field: string]: string | undefined }) => void;
+  /** A field's text and what was made of it, for a field on the screen. */
+  field: (name: string, answer: Answer<unknown>) => Field;
   /** True once anything differs from a fresh form. */
   touched: boolean;
   /** The nth id of what the form saves: the same at every try, so that a repeated save notes a thing once. */
@@ -46,15 +58,18 @@ export function useForm(name: string, place: Place, fresh: Filled = {}): Form | 
   useEffect(() => (touched ? holdUpdates() : undefined), [touched]);
   if (!filled) return undefined;
   const seed = filled[SEED] ?? '';
+  const at = (field: string) => filled[field] ?? '';
+  const set = (changes: { readonly [field: string]: string | undefined }) => {
+    const all = Object.entries({ ...filled, ...changes });
+    const next = Object.fromEntries(all.flatMap(([field, text]) => (text === undefined ? [] : [[field, text]])));
+    fill(next);
+    void keepForm(key, next);
+  };
   return {
     key,
-    at: (field) => filled[field] ?? '',
-    set: (changes) => {
-      const all = Object.entries({ ...filled, ...changes });
-      const next = Object.fromEntries(all.flatMap(([field, text]) => (text === undefined ? [] : [[field, text]])));
-      fill(next);
-      void keepForm(key, next);
-    },
+    at,
+    set,
+    field: (name, answer) => ({ typed: at(name), answer, tried, onType: (text) => set({ [name]: text }) }),
     touched,
     id: (nth) => `${seed.slice(0, 30)}${nth.toString(16).padStart(2, '0')}`,
     tried,

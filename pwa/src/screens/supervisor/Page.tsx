@@ -3,10 +3,10 @@ import { useEffect } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { Link, Title } from '../../router';
 import { me } from '../../state';
+import { inWords } from './Trouble';
 import { appWords } from '../../words';
 import { deskWords } from '../../words/desk';
 import { atWhen, percent, untilWhen } from '../../words/format';
-import { Refusal } from '../../journal/wire';
 import type { Loaded } from '../../views/views';
 import '../../style/desk.css';
 import '../../style/desk-beds.css';
@@ -105,18 +105,6 @@ function waitingFor({ arriving, slow }: Loaded<unknown>): string {
   const words = deskWords.value.desk.data;
   if (arriving !== undefined) return appWords.value.scout.firstReading.share(percent(arriving));
   return slow ? words.slow : words.loading;
-}
-
-/** Why a request failed, with what to do about it. The server's own words are English, so they only help out. */
-export function inWords(error: unknown): string {
-  const { unexpected, notFound } = appWords.value.common.problem;
-  if (!(error instanceof Refusal)) return unexpected;
-  const words = deskWords.value.desk.data.trouble;
-  const { why, problem } = error;
-  if (why !== 'refused') return words[why];
-  if (problem?.status === 403) return words.notAllowed;
-  if (problem?.status === 404) return notFound;
-  return problem ? `${problem.detail} ${problem.remedy}`.trim() : unexpected;
 }
 
 interface SectionProps {

@@ -8,6 +8,7 @@ import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
 import { lotField, word } from '../../words/entry';
 import { Section } from './Page';
+import { Trouble } from './Trouble';
 
 /** Fields of a lot in which people disagree. */
 export function Settle({ view }: { view: LotView }) {
@@ -56,11 +57,7 @@ export function Disagreements({ kind, of, fields, nameOf, say: written, short = 
   return (
     <Section title={words.settleTitle} class="settle">
       <p>{words.settleIntro}</p>
-      {failed && (
-        <p class="attention" role="alert">
-          {words.settleFailed}
-        </p>
-      )}
+      <Trouble said={failed ? words.settleFailed : ''} />
       {open.map(([name, field]) => (
         <fieldset key={name}>
           <legend>{nameOf(name)}</legend>

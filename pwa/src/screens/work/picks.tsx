@@ -195,22 +195,8 @@ export function GoalPick({
         <>
           {rows !== undefined && <p class="small quiet">{words.pick.rowsOf(rows)}</p>}
           <div class="two">
-            <TextField
-              label={words.pick.fromRow}
-              typed={form.at('from_row')}
-              answer={from}
-              tried={form.tried}
-              mode="numeric"
-              onType={(text) => form.set({ from_row: text })}
-            />
-            <TextField
-              label={words.pick.toRow}
-              typed={form.at('to_row')}
-              answer={hint ? { ...to, hint } : to}
-              tried={form.tried}
-              mode="numeric"
-              onType={(text) => form.set({ to_row: text })}
-            />
+            <TextField label={words.pick.fromRow} {...form.field('from_row', from)} mode="numeric" />
+            <TextField label={words.pick.toRow} {...form.field('to_row', hint ? { ...to, hint } : to)} mode="numeric" />
           </div>
         </>
       )}

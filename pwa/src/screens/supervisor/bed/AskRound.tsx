@@ -6,6 +6,7 @@ import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
+import { Trouble } from '../Trouble';
 
 interface Props {
   view: BedView;
@@ -45,11 +46,7 @@ export function AskRound({ view, first, open, onClose }: Props) {
           ))}
         </select>
       </label>
-      {failed && (
-        <p class="attention" role="alert">
-          {words.failed}
-        </p>
-      )}
+      <Trouble said={failed ? words.failed : ''} />
       <div class="actions">
         <Button kind="main" onClick={() => void ask()}>
           {words.ask}

@@ -1,12 +1,10 @@
-import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { bookings, lots } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
-import { Problems } from '../../../parts/Problems';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
-import { CountField, TextField } from '../../../forms/fields';
+import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { useRegisterEdit } from './registeredit';
+import { RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { WeekField } from './WeekField';
 import '../../../style/desk-crops.css';
 
@@ -24,9 +22,6 @@ interface Props {
 export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   const words = deskWords.value.promise;
   const own = bookings.value.get(id);
-  const gradeId = useId();
-  const summary = useRef<HTMLDivElement>(null);
-  const [tried, setTried] = useState(false);
   const shown = (field: string) => {
     if (field === 'grade') return own?.grade ?? (id === '' ? (grades[0] ?? '') : '');
     if (field === 'ship_week') return own?.ship_week ?? (id === '' ? (lots.value.get(lot)?.ship_week ?? '') : '');
@@ -39,15 +34,9 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   const grade: Answer<string> =
     edit?.at('grade') || grades.length === 0 ? { value: edit?.at('grade') ?? '' } : { problem: words.gradeMissing };
   const problems = problemsOf([buyer, grade, pots]);
-  const isWrong = tried && problems.length > 0;
-  useEffect(() => {
-    if (isWrong) summary.current?.focus();
-  }, [isWrong]);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const week = edit.at('ship_week');
   const save = async () => {
-    setTried(true);
-    if (problems.length > 0) return;
     const all = { buyer: buyer.value, grade: grade.value || null, pots: pots.value, ship_week: week || null };
     const before = { buyer: own?.buyer, grade: own?.grade ?? null, pots: own?.pots, ship_week: own?.ship_week ?? null };
     const changed = Object.fromEntries(
@@ -67,47 +56,21 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   };
   const options = [...new Set([...grades, edit.at('grade')])].filter(Boolean);
   return (
-    <form
-      class="crop booking"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault();
-        void save();
-      }}
-    >
-      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+    <RegisterForm edit={edit} kind="booking" problems={problems} onSave={save}>
       <TextField
         label={words.buyer}
-        typed={edit.at('buyer')}
-        answer={buyer}
-        tried={tried}
+        {...edit.field('buyer', buyer)}
         capitals="words"
         list={[...new Set([...bookings.value.values()].flatMap((each) => each.buyer ?? []))].sort()}
-        onType={(text) => edit.type('buyer', text)}
       />
-      <CountField
-        label={words.pots}
-        typed={edit.at('pots')}
-        answer={pots}
-        tried={tried}
-        steps={[10, 100]}
-        onType={(text) => edit.type('pots', text)}
+      <CountField label={words.pots} {...edit.field('pots', pots)} steps={[10, 100]} />
+      <SelectField
+        label={words.grade}
+        value={edit.at('grade')}
+        {...(edit.at('grade') ? {} : { none: words.notKnown })}
+        options={options.map((name) => ({ value: name, label: name }))}
+        onChoose={(name) => edit.type('grade', name)}
       />
-      <div class="field">
-        <label for={gradeId}>{words.grade}</label>
-        <select
-          id={gradeId}
-          value={edit.at('grade')}
-          onChange={(event) => edit.type('grade', event.currentTarget.value)}
-        >
-          {!edit.at('grade') && <option value="">{words.notKnown}</option>}
-          {options.map((name) => (
-            <option key={name} value={name}>
-              {name}
-            </option>
-          ))}
-        </select>
-      </div>
       <WeekField label={words.week} value={week} none={words.weekNone} onChoose={(to) => edit.type('ship_week', to)} />
       <div class="actions">
         {id !== '' && <Button onClick={() => onCancel(id)}>{own?.cancelled ? words.renew : words.cancel}</Button>}
@@ -115,7 +78,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
           {words.save}
         </Button>
       </div>
-    </form>
+    </RegisterForm>
   );
 }
 

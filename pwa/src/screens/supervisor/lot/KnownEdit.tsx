@@ -1,19 +1,17 @@
-import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import type { Lot } from '../../../../../schema/types';
 import { lots, profiles } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
-import { Problems } from '../../../parts/Problems';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { list } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../../../forms/days';
-import { DayField, TextField } from '../../../forms/fields';
+import { DayField, SelectField, TextField } from '../../../forms/fields';
 import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { useRegisterEdit } from './registeredit';
+import { RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { word } from '../../../words/entry';
 import { WeekField } from './WeekField';
 import '../../../style/desk-crops.css';
@@ -28,9 +26,6 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   const words = deskWords.value.promise;
   const names = deskWords.value.lot.field;
   const own = lots.value.get(lot);
-  const summary = useRef<HTMLDivElement>(null);
-  const routeId = useId();
-  const [tried, setTried] = useState(false);
   const now = Date.now();
   const shown = (field: string) => {
     const value = own?.[field as FieldName];
@@ -60,14 +55,8 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   // Two days that contradict each other are said at the later one, whichever was changed.
   const asked = days.some((day) => changed.includes(day)) ? [...new Set([...changed, ...days])] : changed;
   const problems = problemsOf(asked.map((field) => answers[field]));
-  const isWrong = tried && problems.length > 0;
-  useEffect(() => {
-    if (isWrong) summary.current?.focus();
-  }, [isWrong]);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const save = async () => {
-    setTried(true);
-    if (problems.length > 0) return;
     const written = Object.fromEntries(changed.map((field) => [field, answers[field].value ?? null])) as Partial<Lot>;
     const said = words.editSaved(list(changed.map((field) => word(names, field))));
     if (changed.length === 0 || (await edit.save(written, said))) onDone();
@@ -78,35 +67,21 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
     return [...new Set([...all, ...crops])].sort();
   };
   return (
-    <form
-      class="crop known"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault();
-        void save();
-      }}
-    >
-      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+    <RegisterForm edit={edit} kind="known" problems={problems} onSave={save}>
       {texts.map((field) => (
         <TextField
           key={field}
           label={names[field]}
-          typed={at(field)}
-          answer={answers[field]}
-          tried={tried}
+          {...edit.field(field, answers[field])}
           capitals={field === 'tag' ? 'characters' : field === 'cultivar' ? 'words' : 'none'}
           {...(field === 'crop' || field === 'cultivar' ? { list: known(field) } : {})}
-          onType={(text) => edit.type(field, text)}
         />
       ))}
       <TextField
         label={names.pot_mm}
-        typed={at('pot_mm')}
-        answer={answers.pot_mm}
-        tried={tried}
+        {...edit.field('pot_mm', answers.pot_mm)}
         mode="decimal"
         sign={wayOf('length').sign}
-        onType={(text) => edit.type('pot_mm', text)}
       />
       <WeekField
         label={names.ship_week}
@@ -114,28 +89,18 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
         none={words.weekNone}
         onChoose={(week) => edit.type('ship_week', week)}
       />
-      <div class="field">
-        <label for={routeId}>{names.route}</label>
-        <select id={routeId} value={at('route')} onChange={(event) => edit.type('route', event.currentTarget.value)}>
-          <option value="">{words.notKnown}</option>
-          {(['florist', 'nursery'] as const).map((route) => (
-            <option key={route} value={route}>
-              {deskWords.value.lot.route[route]}
-            </option>
-          ))}
-        </select>
-      </div>
+      <SelectField
+        label={names.route}
+        value={at('route')}
+        none={words.notKnown}
+        options={(['florist', 'nursery'] as const).map((route) => ({
+          value: route,
+          label: deskWords.value.lot.route[route],
+        }))}
+        onChoose={(route) => edit.type('route', route)}
+      />
       {days.map((field) => (
-        <DayField
-          key={field}
-          label={names[field]}
-          typed={at(field)}
-          answer={answers[field]}
-          tried={tried}
-          now={now}
-          mayBeUnknown
-          onType={(text) => edit.type(field, text)}
-        />
+        <DayField key={field} label={names[field]} {...edit.field(field, answers[field])} now={now} mayBeUnknown />
       ))}
       <div class="actions">
         <Button
@@ -151,7 +116,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
           {words.editSave}
         </Button>
       </div>
-    </form>
+    </RegisterForm>
   );
 }
 

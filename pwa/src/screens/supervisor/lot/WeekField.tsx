@@ -1,4 +1,4 @@
-import { useId } from 'preact/hooks';
+import { SelectField } from '../../../forms/fields';
 import { weekSaid, weeksFrom } from './weeks';
 
 interface Props {
@@ -10,19 +10,7 @@ interface Props {
 }
 
 /** A ship week, chosen by its number and the Monday that it begins on. */
-export function WeekField({ label, value, none, onChoose }: Props) {
-  const id = useId();
-  return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      <select id={id} value={value} onChange={(event) => onChoose(event.currentTarget.value)}>
-        <option value="">{none}</option>
-        {weeksFrom(Date.now(), value).map((week) => (
-          <option key={week} value={week}>
-            {weekSaid(week)}
-          </option>
-        ))}
-      </select>
-    </div>
-  );
+export function WeekField(props: Props) {
+  const weeks = weeksFrom(Date.now(), props.value);
+  return <SelectField {...props} options={weeks.map((week) => ({ value: week, label: weekSaid(week) }))} />;
 }

@@ -2,7 +2,8 @@
 import { useState } from 'preact/hooks';
 import { deskWords } from '../../../words/desk';
 import { refresh, sendFile } from '../../../views/views';
-import { inWords, Section } from '../Page';
+import { Section } from '../Page';
+import { inWords, Trouble } from '../Trouble';
 
 /** What became of the notes of a file. */
 interface TakenIn {
@@ -48,11 +49,7 @@ export function FileIn() {
         </label>
       </div>
       <p role="status">{said}</p>
-      {failed && (
-        <p class="attention" role="alert">
-          {failed}
-        </p>
-      )}
+      <Trouble said={failed} />
     </Section>
   );
 }

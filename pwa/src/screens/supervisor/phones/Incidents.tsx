@@ -1,11 +1,11 @@
-import { useState } from 'preact/hooks';
 import type { Incident, PhonesView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
 import { number, when } from '../../../words/format';
 import { refresh, send } from '../../../views/views';
-import { inWords, Section } from '../Page';
+import { Section } from '../Page';
+import { Trouble, useSending } from '../Trouble';
 
 /** What went wrong and was noticed: one line for each kind and device, with how often, until somebody puts it away. */
 export function Incidents({ view }: { view: PhonesView }) {
@@ -31,16 +31,14 @@ export function Incidents({ view }: { view: PhonesView }) {
 function Noticed({ incident, name }: { incident: Incident; name: string | undefined }) {
   const words = deskWords.value.phones;
   const names: { [code: string]: string | undefined } = words.trouble;
-  const [trouble, setTrouble] = useState('');
+  const { trouble, attempt } = useSending();
   const said = names[incident.code] ?? words.troubleOther(incident.code);
   const putAway = async () => {
-    try {
+    await attempt(async () => {
       await send('/api/incidents/seen', { device: incident.device, code: incident.code, at: incident.at });
       say(words.troubleSeenDone);
       await refresh('phones');
-    } catch (error) {
-      setTrouble(inWords(error));
-    }
+    });
   };
   const times =
     incident.count > 1
@@ -53,11 +51,7 @@ function Noticed({ incident, name }: { incident: Incident; name: string | undefi
         {[times, name, incident.over_at > 0 && words.troubleOver(when(incident.over_at))].filter(Boolean).join(' · ')}
         {incident.detail && <span lang="en"> · {incident.detail}</span>}
       </p>
-      {trouble && (
-        <p class="attention" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble said={trouble} />
       <Button kind="quiet" onClick={() => void putAway()} aria-label={words.troubleSeenName(said)}>
         {words.troubleSeen}
       </Button>

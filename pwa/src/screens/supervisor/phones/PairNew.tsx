@@ -8,7 +8,8 @@ import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { untilWhen } from '../../../words/format';
 import { send } from '../../../views/views';
-import { inWords, Section } from '../Page';
+import { Section } from '../Page';
+import { inWords, Trouble } from '../Trouble';
 
 type Role = PairingAsk['role'];
 
@@ -91,11 +92,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
             value={role}
             onChoose={setRole}
           />
-          {trouble && (
-            <p class="attention" role="alert">
-              {trouble}
-            </p>
-          )}
+          <Trouble said={trouble} />
           <div class="actions">
             <Button kind="main" submit>
               {words.pairMake}

@@ -10,7 +10,8 @@ import { atWhen, number, when } from '../../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
 import { refresh, send, useView } from '../../../views/views';
-import { inWords, Page } from '../Page';
+import { Page } from '../Page';
+import { Trouble, useSending } from '../Trouble';
 import { PairNew } from './PairNew';
 import { ServerClock } from './ServerClock';
 import { Quarantine } from './Quarantine';
@@ -142,17 +143,15 @@ function mayRevoke(phone: PhoneView): boolean {
 
 function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () => void }) {
   const words = deskWords.value.phones;
-  const [trouble, setTrouble] = useState('');
+  const { trouble, attempt } = useSending();
   const revoke = async () => {
     if (!phone) return;
-    try {
+    await attempt(async () => {
       await send(`/api/devices/${phone.device}/revoke`);
       onClose();
       say(words.revokeDone(fullName(phone)));
       await refresh(PATH);
-    } catch (error) {
-      setTrouble(inWords(error));
-    }
+    });
   };
   return (
     <Dialog
@@ -161,11 +160,7 @@ function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () 
       onClose={onClose}
     >
       <p>{words.revokeNote}</p>
-      {trouble && (
-        <p class="attention" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble said={trouble} />
       <div class="actions">
         <Button kind="clay" onClick={() => void revoke()}>
           {words.revokeDo}

@@ -8,7 +8,8 @@ import { faultSaid, isForOthers } from '../../../words/fault';
 import { atWhen, number } from '../../../words/format';
 import { refresh, send, useView } from '../../../views/views';
 import { useBedNames } from '../names';
-import { inWords, Section } from '../Page';
+import { Section } from '../Page';
+import { inWords, Trouble, useSending } from '../Trouble';
 import { kindName, saidBody } from '../../../words/entry';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
@@ -52,11 +53,11 @@ export function Quarantine({
  */
 function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
   const words = deskWords.value.phones;
-  const [trouble, setTrouble] = useState('');
+  const { trouble, attempt } = useSending();
   const [looking, look] = useState(false);
   const name = of.device_name || words.waitFromFile;
   const decide = async (decision: 'merge' | 'leave') => {
-    try {
+    await attempt(async () => {
       const { decided, quarantined } = await send<DecidedAll>('/api/quarantine/all', {
         device: of.device,
         up_to: of.up_to,
@@ -64,19 +65,13 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
       });
       say(words.decidedAll(number(decided), number(quarantined)));
       await refresh('phones');
-    } catch (error) {
-      setTrouble(inWords(error));
-    }
+    });
   };
   return (
     <details class="twin">
       <summary>{words.waitOf(name, number(of.count), atWhen(of.since))}</summary>
       <p class="small quiet">{words.allNote}</p>
-      {trouble && (
-        <p class="attention" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble said={trouble} />
       <div class="actions">
         <Button onClick={() => void decide('merge')}>{words.mergeAll}</Button>
         <Button onClick={() => void decide('leave')}>{words.leaveAll}</Button>
@@ -111,11 +106,7 @@ function PagesOf({ device }: { device: string }) {
           ? words.page(number(turned.length + 1), number(view.count))
           : deskWords.value.desk.data[slow ? 'slow' : 'loading']}
       </p>
-      {trouble && (
-        <p class="attention" role="alert">
-          {inWords(trouble)}
-        </p>
-      )}
+      <Trouble said={trouble ? inWords(trouble) : ''} />
       {view && (
         <>
           {view.quarantined.length === 0 && <p class="quiet">{words.pageNone}</p>}
@@ -138,17 +129,15 @@ function PagesOf({ device }: { device: string }) {
 function Note({ note, page }: { note: QuarantinedView; page?: string }) {
   const words = deskWords.value.phones;
   const nameOf = useBedNames();
-  const [trouble, setTrouble] = useState('');
+  const { trouble, attempt } = useSending();
   const review = note.state === 'review';
   const mergeable = review || isForOthers(note.faults);
   const decide = async (decision: 'merge' | 'leave') => {
-    try {
+    await attempt(async () => {
       await send(`/api/quarantine/${note.id}`, { decision });
       say(decision === 'merge' ? words.merged : words.left);
       await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
-    } catch (error) {
-      setTrouble(inWords(error));
-    }
+    });
   };
   return (
     <li>
@@ -178,11 +167,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
         <pre>{note.text}</pre>
       </details>
       {!mergeable && <p class="small quiet">{words.cannotMerge}</p>}
-      {trouble && (
-        <p class="attention" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble said={trouble} />
       <div class="actions">
         {mergeable && (
           <Button kind="main" onClick={() => void decide('merge')}>

@@ -1,4 +1,3 @@
-import { useState } from 'preact/hooks';
 import type { ClockConfirm, ClockView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
@@ -6,22 +5,19 @@ import { me } from '../../../state';
 import { deskWords } from '../../../words/desk';
 import { when } from '../../../words/format';
 import { refresh, send } from '../../../views/views';
-import { inWords } from '../Page';
+import { useSending } from '../Trouble';
 
 /** Says that the server gives no times, why, and what to do; nothing while its clock is believed. */
 export function ServerClock({ clock, path }: { clock: ClockView; path: string }) {
   const words = deskWords.value.phones;
-  const [trouble, setTrouble] = useState('');
+  const { trouble, attempt } = useSending();
   if (clock.doubt === '') return null;
   const why: { [doubt: string]: string | undefined } = words.clockDoubt;
   const confirm = async () => {
-    try {
+    await attempt(async () => {
       await send('/api/clock', { now: clock.now } satisfies ClockConfirm);
-      setTrouble('');
       say(words.clockConfirmed);
-    } catch (error) {
-      setTrouble(inWords(error));
-    }
+    });
     await refresh(path);
   };
   return (

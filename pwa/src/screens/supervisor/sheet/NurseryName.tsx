@@ -6,6 +6,7 @@ import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
+import { Trouble } from '../Trouble';
 
 /** What the nursery is called, on every page's head and on what is printed. */
 export function NurseryName() {
@@ -45,11 +46,7 @@ export function NurseryName() {
       <Button submit disabled={typed === undefined || typed.trim() === site?.name}>
         {words.nurserySave}
       </Button>
-      {trouble && (
-        <p class="attention" role="alert">
-          {trouble}
-        </p>
-      )}
+      <Trouble said={trouble} />
     </form>
   );
 }

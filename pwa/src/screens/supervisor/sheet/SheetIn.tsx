@@ -11,6 +11,7 @@ import { deskWords } from '../../../words/desk';
 import { number } from '../../../words/format';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
+import { Trouble } from '../Trouble';
 import { NurseryName } from './NurseryName';
 import { textOf } from './cells';
 import { readSheet, type Reading, type ReadRow, type There, type Units } from './reading';
@@ -144,11 +145,7 @@ function Preview({ reading }: { reading: Reading }) {
               : words.sumNone}
           </p>
           {wrong.length > 0 && <Wrong rows={wrong} />}
-          {failed && (
-            <p class="attention" role="alert">
-              {words.failed}
-            </p>
-          )}
+          <Trouble said={failed ? words.failed : ''} />
           {reading.intents.length > 0 && (
             <Button kind="main" onClick={() => void put()}>
               {words.put}

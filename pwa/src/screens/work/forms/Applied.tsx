@@ -88,36 +88,18 @@ export function Applied({ place }: { place: Place }) {
       />
       <TextField
         label={names.active}
-        typed={form.at('active')}
-        answer={active}
-        tried={tried}
+        {...form.field('active', active)}
         list={[...new Set([...applications.value.map((each) => each.active), ...common])]}
-        onType={(text) => form.set({ active: text })}
       />
-      <TextField
-        label={names.product}
-        typed={form.at('product')}
-        answer={product}
-        tried={tried}
-        onType={(text) => form.set({ product: text })}
-      />
-      <TextField
-        label={names.hours}
-        typed={form.at('hours')}
-        answer={hours}
-        tried={tried}
-        mode="numeric"
-        sign="h"
-        note={names.hoursHint}
-        onType={(text) => form.set({ hours: text })}
-      />
+      <TextField label={names.product} {...form.field('product', product)} />
+      <TextField label={names.hours} {...form.field('hours', hours)} mode="numeric" sign="h" note={names.hoursHint} />
       <DayField
         label={names.ended}
-        typed={form.at('day')}
-        answer={ended.problem && form.at('time') !== '' ? ended : dayTyped(form.at('day'), names.ended, now)}
-        tried={tried}
+        {...form.field(
+          'day',
+          ended.problem && form.at('time') !== '' ? ended : dayTyped(form.at('day'), names.ended, now),
+        )}
         now={now}
-        onType={(day) => form.set({ day })}
       />
       <div class="field">
         <label for="ended-time">{names.time}</label>
@@ -142,13 +124,7 @@ export function Applied({ place }: { place: Place }) {
           {opens > now ? names.closes(bedList(closed.value), untilWhen(opens)) : names.opensAtOnce}
         </p>
       )}
-      <WordsField
-        label={words.form.wordsMore}
-        typed={form.at('words')}
-        answer={more}
-        tried={tried}
-        onType={(text) => form.set({ words: text })}
-      />
+      <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
 }

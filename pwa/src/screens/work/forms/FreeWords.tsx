@@ -24,15 +24,7 @@ export function FreeWords({ place }: { place: Place }) {
   });
   return (
     <Frame title={words.forms.note} place={place} form={form} problems={problemsOf([said])} notes={notes}>
-      <WordsField
-        label={words.form.words}
-        typed={form.at('words')}
-        answer={said}
-        tried={form.tried}
-        rows={8}
-        hint={words.note.placeholder}
-        onType={(text) => form.set({ words: text })}
-      />
+      <WordsField label={words.form.words} {...form.field('words', said)} rows={8} hint={words.note.placeholder} />
     </Frame>
   );
 }

@@ -74,21 +74,8 @@ export function Loss({ place }: { place: Place }) {
           onChoose={(way) => form.set({ way })}
         />
       )}
-      <CountField
-        label={words.loss.pots}
-        typed={form.at('pots')}
-        answer={pots}
-        tried={form.tried}
-        steps={[1, 5, 10]}
-        onType={(text) => form.set({ pots: text })}
-      />
-      <WordsField
-        label={words.form.wordsMore}
-        typed={form.at('words')}
-        answer={more}
-        tried={form.tried}
-        onType={(text) => form.set({ words: text })}
-      />
+      <CountField label={words.loss.pots} {...form.field('pots', pots)} steps={[1, 5, 10]} />
+      <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
 }

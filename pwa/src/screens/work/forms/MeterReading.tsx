@@ -110,13 +110,7 @@ export function MeterReading({ place }: { place: Place }) {
       {(air.value ?? 0) >= HOT_DC && <Caution of="heat" />}
       {field('humid_bp', names.humidity, humidity, 'humidity')}
       {field('light_umol', names.light, light, 'light')}
-      <WordsField
-        label={words.form.wordsMore}
-        typed={form.at('words')}
-        answer={more}
-        tried={form.tried}
-        onType={(text) => form.set({ words: text })}
-      />
+      <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
 }

@@ -57,27 +57,14 @@ export function Move({ place }: { place: Place }) {
       <Caution of="lifting" />
       <LotPick form={form} place={place} name="move" />
       <StretchPick form={form} place={place} lot={lot} />
-      <CountField
-        label={words.move.pots}
-        typed={form.at('pots')}
-        answer={pots}
-        tried={form.tried}
-        steps={[10, 100]}
-        onType={(text) => form.set({ pots: text })}
-      />
+      <CountField label={words.move.pots} {...form.field('pots', pots)} steps={[10, 100]} />
       {there !== undefined && there > 0 && (
         <Button size="walk" onClick={() => form.set({ pots: String(there) })}>
           {words.move.all(there)}
         </Button>
       )}
       <GoalPick form={form} lot={lot} label={words.move.toBed} mayBeNone={false} />
-      <WordsField
-        label={words.form.wordsMore}
-        typed={form.at('words')}
-        answer={more}
-        tried={form.tried}
-        onType={(text) => form.set({ words: text })}
-      />
+      <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
 }

@@ -94,14 +94,7 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
       <Button size="walk" onClick={() => go(`/scan?as=new&then=${encodeURIComponent(addressOf('lot', own))}`)}>
         {words.lot.scanTag}
       </Button>
-      <TextField
-        label={words.lot.crop}
-        typed={form.at('crop')}
-        answer={crop}
-        tried={tried}
-        list={known('crop')}
-        onType={(text) => form.set({ crop: text })}
-      />
+      <TextField label={words.lot.crop} {...form.field('crop', crop)} list={known('crop')} />
       {near !== undefined && (
         <Button size="walk" onClick={() => form.set({ crop: near })}>
           {words.lot.useCrop(near)}
@@ -109,12 +102,9 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
       )}
       <TextField
         label={words.lot.cultivar}
-        typed={form.at('cultivar')}
-        answer={cultivar}
-        tried={tried}
+        {...form.field('cultivar', cultivar)}
         capitals="words"
         list={known('cultivar')}
-        onType={(text) => form.set({ cultivar: text })}
       />
       <PotSizeField form={form} label={words.lot.pot} answer={pot} />
       <DayField
@@ -136,14 +126,7 @@ export function NewLot({ place, code }: { place: Place; code: string }) {
         onType={(day) => form.set({ potted: day })}
       />
       <GoalPick form={form} lot="" label={words.lot.stands} mayBeNone />
-      <CountField
-        label={words.lot.pots}
-        typed={form.at('pots')}
-        answer={pots}
-        tried={tried}
-        steps={[10, 100]}
-        onType={(text) => form.set({ pots: text })}
-      />
+      <CountField label={words.lot.pots} {...form.field('pots', pots)} steps={[10, 100]} />
       {pots.value !== undefined && pots.value > 0 && (
         <Choice
           legend={words.lot.came}

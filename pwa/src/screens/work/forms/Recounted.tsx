@@ -45,14 +45,7 @@ export function Recounted({ place }: { place: Place }) {
       <p class="quiet">{words.recount.intro}</p>
       <LotPick form={form} place={place} name="recount" />
       <StretchPick form={form} place={place} lot={lot} />
-      <CountField
-        label={words.recount.counted}
-        typed={form.at('pots')}
-        answer={counted}
-        tried={form.tried}
-        steps={[1, 10, 100]}
-        onType={(text) => form.set({ pots: text })}
-      />
+      <CountField label={words.recount.counted} {...form.field('pots', counted)} steps={[1, 10, 100]} />
     </Frame>
   );
 }

@@ -47,20 +47,10 @@ export function RootingCount({ place }: { place: Place }) {
         <CountField
           key={field}
           label={words.rooting[field]}
-          typed={form.at(field)}
-          answer={field === 'struck' ? struck : rooted}
-          tried={form.tried}
-          onType={(text) => form.set({ [field]: text })}
+          {...form.field(field, field === 'struck' ? struck : rooted)}
         />
       ))}
-      <DayField
-        label={words.form.day}
-        typed={form.at('on')}
-        answer={on}
-        tried={form.tried}
-        now={now}
-        onType={(day) => form.set({ on: day })}
-      />
+      <DayField label={words.form.day} {...form.field('on', on)} now={now} />
     </Frame>
   );
 }

@@ -73,7 +73,6 @@ export function StepUp({ place }: { place: Place }) {
     if (from.value.span !== '' && left === 0) made.push(endOfSpan(form, 7, lot, from.value));
     return { notes: made, said: words.step.saved(pots.value, tag.value) };
   };
-  const { tried } = form;
   return (
     <Frame
       title={words.forms.step}
@@ -87,32 +86,12 @@ export function StepUp({ place }: { place: Place }) {
       <Caution of="lifting" />
       <LotPick form={form} place={place} name="step" />
       <StretchPick form={form} place={place} lot={lot} />
-      <CountField
-        label={words.step.pots}
-        typed={form.at('pots')}
-        answer={pots}
-        tried={tried}
-        steps={[10, 100]}
-        onType={(text) => form.set({ pots: text })}
-      />
+      <CountField label={words.step.pots} {...form.field('pots', pots)} steps={[10, 100]} />
       <TagField form={form} label={words.step.tag} answer={tag} />
       <PotSizeField form={form} label={words.step.pot} answer={pot} />
-      <DayField
-        label={words.step.on}
-        typed={form.at('on')}
-        answer={on}
-        tried={tried}
-        now={now}
-        onType={(day) => form.set({ on: day })}
-      />
+      <DayField label={words.step.on} {...form.field('on', on)} now={now} />
       <GoalPick form={form} lot="" label={words.lot.stands} mayBeNone />
-      <CountField
-        label={words.step.loss}
-        typed={form.at('lost')}
-        answer={lost}
-        tried={tried}
-        onType={(text) => form.set({ lost: text })}
-      />
+      <CountField label={words.step.loss} {...form.field('lost', lost)} />
     </Frame>
   );
 }

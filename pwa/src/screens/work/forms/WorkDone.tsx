@@ -76,21 +76,8 @@ export function WorkDone({ place }: { place: Place }) {
         onChoose={(chosen) => form.set({ what: chosen })}
       />
       {hazard && <Caution of={hazard} />}
-      <DayField
-        label={words.form.day}
-        typed={form.at('on')}
-        answer={on}
-        tried={form.tried}
-        now={now}
-        onType={(day) => form.set({ on: day })}
-      />
-      <WordsField
-        label={words.form.wordsMore}
-        typed={form.at('words')}
-        answer={more}
-        tried={form.tried}
-        onType={(text) => form.set({ words: text })}
-      />
+      <DayField label={words.form.day} {...form.field('on', on)} now={now} />
+      <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
 }

@@ -25,28 +25,9 @@ interface Asked<T> {
 }
 
 export function TagField({ form, label, answer }: Asked<string>) {
-  return (
-    <TextField
-      label={label}
-      typed={form.at('tag')}
-      answer={answer}
-      tried={form.tried}
-      capitals="characters"
-      onType={(text) => form.set({ tag: text })}
-    />
-  );
+  return <TextField label={label} {...form.field('tag', answer)} capitals="characters" />;
 }
 
 export function PotSizeField({ form, label, answer }: Asked<number>) {
-  return (
-    <TextField
-      label={label}
-      typed={form.at('pot')}
-      answer={answer}
-      tried={form.tried}
-      mode="decimal"
-      sign={wayOf('length').sign}
-      onType={(text) => form.set({ pot: text })}
-    />
-  );
+  return <TextField label={label} {...form.field('pot', answer)} mode="decimal" sign={wayOf('length').sign} />;
 }

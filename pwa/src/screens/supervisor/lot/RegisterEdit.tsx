@@ -1,9 +1,14 @@
 /** What a supervisor is changing about one lot or booking, kept at every keystroke until it is saved or discarded. */
+import type { ComponentChildren } from 'preact';
+import { useEffect, useRef } from 'preact/hooks';
 import type { EntryBody } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
-import { useForm, type Form } from '../../../forms/form';
+import { useForm, type Field, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
+import type { Answer } from '../../../forms/typed';
+import { Problems } from '../../../parts/Problems';
+import { deskWords } from '../../../words/desk';
 
 type Kind = 'lot' | 'booking';
 
@@ -12,6 +17,8 @@ export interface RegisterEdit {
   /** What stands in a field: what was typed, else what is in force. */
   at: (field: string) => string;
   type: (field: string, text: string) => void;
+  /** A field's text and what was made of it, for a field on the screen. */
+  field: (field: string, answer: Answer<unknown>) => Field;
   /** Writes what has changed; a value of null empties its field. */
   save: (changes: { readonly [field: string]: unknown }, said: string) => Promise<boolean>;
 }
@@ -32,14 +39,17 @@ export function useRegisterEdit(
   if (!form) return undefined;
   const typed = new Map(form.fields());
   const live = (field: string) => recordOf(kind, id)?.register?.fields[field]?.live.join(' ') ?? '';
+  const at = (field: string) => typed.get(field) ?? shown(field);
+  const type = (field: string, text: string) => {
+    const isBack = id !== '' && text === shown(field);
+    const saw = typed.get(sawOf(field)) ?? live(field);
+    form.set({ [field]: isBack ? undefined : text, [sawOf(field)]: isBack ? undefined : saw });
+  };
   return {
     form,
-    at: (field) => typed.get(field) ?? shown(field),
-    type: (field, text) => {
-      const isBack = id !== '' && text === shown(field);
-      const saw = typed.get(sawOf(field)) ?? live(field);
-      form.set({ [field]: isBack ? undefined : text, [sawOf(field)]: isBack ? undefined : saw });
-    },
+    at,
+    type,
+    field: (field, answer) => ({ typed: at(field), answer, tried: form.tried, onType: (text) => type(field, text) }),
     save: async (changes, said) => {
       const seen = Object.keys(changes).flatMap((field) =>
         (typed.get(sawOf(field)) ?? live(field)).split(' ').filter(Boolean),
@@ -51,6 +61,39 @@ export function useRegisterEdit(
       return saved !== undefined;
     },
   };
+}
+
+interface FormProps {
+  edit: RegisterEdit;
+  kind: 'known' | 'booking';
+  /** All that keeps it from being saved, in the order of its fields. */
+  problems: readonly string[];
+  /** Asked only when there is no problem. */
+  onSave: () => Promise<void>;
+  children: ComponentChildren;
+}
+
+/** What stands around the fields: Save says first what is still wrong, and moves the focus there. */
+export function RegisterForm({ edit, kind, problems, onSave, children }: FormProps) {
+  const summary = useRef<HTMLDivElement>(null);
+  const isWrong = edit.form.tried && problems.length > 0;
+  useEffect(() => {
+    if (isWrong) summary.current?.focus();
+  }, [isWrong]);
+  return (
+    <form
+      class={`crop ${kind}`}
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault();
+        edit.form.trying();
+        if (problems.length === 0) void onSave();
+      }}
+    >
+      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+      {children}
+    </form>
+  );
 }
 
 function sawOf(field: string): string {
