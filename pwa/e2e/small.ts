@@ -9,14 +9,12 @@ import { Server, type Role } from './server.ts';
 
 const id = (digit: string) => digit.repeat(32);
 export const HOUSE = id('a');
-export const [BED_1, BED_2, LOT_1, LOT_2, SPAN_1, SPAN_2] = ['b', 'c', 'd', 'e', 'f', '1'].map(id) as [
-  string,
-  string,
-  string,
-  string,
-  string,
-  string,
-];
+export const BED_1 = id('b');
+export const BED_2 = id('c');
+export const LOT_1 = id('d');
+const LOT_2 = id('e');
+const SPAN_1 = id('f');
+const SPAN_2 = id('1');
 
 const records: readonly Line[] = [
   ['site', { of: id('9'), name: 'Quillfen' }],

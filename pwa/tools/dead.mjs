@@ -48,6 +48,25 @@ export async function deadcode(tool) {
 }
 
 /**
+ * @param {Tool} tool
+ * @returns {Promise<Counts>}
+ */
+export async function knip(tool) {
+  const { code, output } = await tool('node', [
+    'node_modules/knip/bin/knip.js',
+    '--config',
+    'pwa/tools/knip.jsonc',
+    '--no-progress',
+  ]);
+  if (code === 0) return { passed: 1, failed: 0, notes: [] };
+  return {
+    passed: 0,
+    failed: 1,
+    notes: [`${output}\nexport nothing that no other file imports; what is not used at all goes`],
+  };
+}
+
+/**
  * @param {{Path: string, Funcs: {Name: string, Position: {File: string, Line: number}}[]}[] | null} packages as deadcode -json prints them
  * @param {Record<string, string>} exceptions
  * @returns {Counts}

@@ -60,7 +60,7 @@ export function serviceWorker(options: { entry: string }): Plugin {
  * Lists what the app needs offline: all of dist but the worker itself, what tells builds apart, dot files, and the code
  * reader's wasm, which is two thirds of everything and comes into a cache of its own where the phone has no reader.
  */
-export function precachable(dist: string): string[] {
+function precachable(dist: string): string[] {
   return readdirSync(dist, { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile())
     .map((entry) => relative(dist, join(entry.parentPath, entry.name)).split(sep).join('/'))

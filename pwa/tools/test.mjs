@@ -8,7 +8,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countGo, countVitest } from './counts.mjs';
-import { deadcode } from './dead.mjs';
+import { deadcode, knip } from './dead.mjs';
 import { measure } from './sizes.mjs';
 import { buildSteps, chromium, command, root, runSteps } from './steps.mjs';
 
@@ -33,6 +33,7 @@ const checks = {
   simulate: simulateTest,
   tsc: async () => one(await tool('node', ['node_modules/typescript/bin/tsc'])),
   oxlint: async () => one(await tool('node', ['node_modules/oxlint/bin/oxlint', '--deny-warnings'])),
+  knip: () => knip(tool),
   prettier: async () =>
     one(
       await tool('node', ['node_modules/prettier/bin/prettier.cjs', '--check', '--log-level=warn', '.']),
@@ -53,7 +54,7 @@ const patience = '-timeout=60m';
 const first = ['generated', 'build'];
 const lanes = [
   ['gofmt', 'vet', 'deadcode', 'go', 'race', 'simulate'],
-  ['sizes', 'tsc', 'oxlint', 'prettier', 'vitest', 'browser'],
+  ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'vitest', 'browser'],
 ];
 
 const asked = process.argv.slice(2);

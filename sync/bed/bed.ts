@@ -8,5 +8,3 @@ export { howMany } from './stop.ts';
 export { slipOf } from './slips.ts';
 export { closedUntil, judgedFrom, judgedFromFields } from './judged.ts';
 export { gradePots } from './grade.ts';
-export { FEWEST } from './due.ts';
-export { headMM } from './lots.ts';

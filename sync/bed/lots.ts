@@ -14,7 +14,7 @@ export interface LotPots {
 }
 
 /** One trait's values in one lot, with the index of the pot that each was taken from. */
-export interface Taken {
+interface Taken {
   x: number[];
   pots: number[];
 }

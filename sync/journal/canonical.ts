@@ -6,7 +6,7 @@ import type { Record as Folded } from '../../schema/types';
 
 export const MAX_DEPTH = 16;
 /** The fold wraps records around parts of entries: a register's value beside another lies four levels deeper there. */
-export const MAX_RECORD_DEPTH = MAX_DEPTH + 4;
+const MAX_RECORD_DEPTH = MAX_DEPTH + 4;
 
 export type Code =
   | 'not_utf8'

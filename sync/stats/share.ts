@@ -23,7 +23,7 @@ export function shareOf(x: number, n: number, bed: number, level: number): Share
 }
 
 /** Wilson's interval (1927), with the finite bed as the Go side has it: n (N-1)/(N-n) for n, limits kept to what was seen. */
-export function wilson(x: number, n: number, bed: number, level: number): Interval {
+function wilson(x: number, n: number, bed: number, level: number): Interval {
   if (n < 1 || x < 0 || x > n || (bed > 0 && n > bed) || !isLevel(level)) return unknownInterval();
   const p = x / n;
   if (n === bed) return between(p, p);

@@ -2,7 +2,7 @@ import { chiSquareQuantile } from './quantile.ts';
 import { between, isLevel, summarize, unknownInterval, type Interval, type Summary, type Taken } from './values.ts';
 
 /** The CV up to which Vangel's interval is close to the exact normal one; above it the interval is called rough. */
-export const CV_REACH = 0.33;
+const CV_REACH = 0.33;
 
 export interface Spread extends Summary {
   cv: number | null;

@@ -85,7 +85,7 @@ export function joinByMover(parts: readonly Part[]): Pick<Estimate, 'value' | 'i
 }
 
 /** 2 Phi(tolerance/cv) - 1: the share of normal values within the tolerance of their mean. */
-export function withinTolerance(cv: number, tolerance: number): number {
+function withinTolerance(cv: number, tolerance: number): number {
   if (cv === 0 && tolerance > 0) return 1;
   if (cv < 0 || tolerance <= 0) return 0;
   return 1 - erfc(tolerance / cv / Math.SQRT2);

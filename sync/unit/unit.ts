@@ -13,7 +13,7 @@ export interface Decimal {
 }
 
 /** Why a typed number was refused; screens have a sentence for each. */
-export type Refusal = 'empty' | 'no_number' | 'two_marks' | 'too_long';
+type Refusal = 'empty' | 'no_number' | 'two_marks' | 'too_long';
 
 export type Typed<T> = { ok: true; value: T } | { ok: false; code: Refusal };
 
@@ -75,7 +75,7 @@ export function parse(text: string): Typed<Decimal> {
 }
 
 /** A typed number as the whole number that is written down. */
-export function toKept(d: Decimal, unit: Unit): number {
+function toKept(d: Decimal, unit: Unit): number {
   const s = SCALES[unit];
   const ten = 10n ** BigInt(d.places);
   return Number(roundHalfUp(BigInt(d.digits) * s.up + s.plus * ten, s.down * ten));

@@ -112,7 +112,7 @@ export function BedStrip(props: Props) {
 }
 
 /** One pot: a disc when seen, a thick ring with trouble, a cross when struck out, a thin ring while only planned. */
-export function Dot({ x, y, state }: { x: number; y: number; state: PotState }) {
+function Dot({ x, y, state }: { x: number; y: number; state: PotState }) {
   if (state === 'voided') return <path class="pot voided" d={`M${x - 3.5} ${y - 3.5}l7 7m0-7l-7 7`} />;
   return <circle class={`pot ${state}`} cx={x} cy={y} r={state === 'seen' ? 4.5 : 4} />;
 }

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 
-export interface Option<V extends string | number> {
+interface Option<V extends string | number> {
   value: V;
   label: string;
   /** A second line under the label. */

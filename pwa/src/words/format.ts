@@ -157,7 +157,7 @@ export function dayOfYear(ms: number): string {
   return kept('day', () => new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short' })).format(ms);
 }
 
-export function timeOf(ms: number): string {
+function timeOf(ms: number): string {
   if (!atHand.value) return NOT_YET;
   return kept('time', () => new Intl.DateTimeFormat(locale(), { hour: 'numeric', minute: '2-digit' })).format(ms);
 }

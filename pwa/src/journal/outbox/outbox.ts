@@ -27,7 +27,7 @@ export const outbox = signal<Outbox>({
   backedUpTo: 0,
 });
 
-export async function count(): Promise<void> {
+async function count(): Promise<void> {
   await countNotes();
   await countPhotos();
 }

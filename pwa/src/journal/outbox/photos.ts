@@ -22,7 +22,7 @@ interface PhotoShape extends DBSchema {
 
 let opening: Promise<IDBPDatabase<PhotoShape>> | undefined;
 
-export function photoBase(): Promise<IDBPDatabase<PhotoShape>> {
+function photoBase(): Promise<IDBPDatabase<PhotoShape>> {
   opening ??= openDB<PhotoShape>('bedwalk-photos', 1, {
     upgrade(open) {
       open.createObjectStore('photos', { keyPath: 'hash' }).createIndex('waiting', 'waiting');

@@ -54,7 +54,7 @@ export function startBriefs(): void {
 }
 
 /** False for what an earlier build kept: it does not say which walk was whole, or what the tests made of it. */
-export function isKnown({ whole }: Brief): boolean {
+function isKnown({ whole }: Brief): boolean {
   return whole === null || whole?.roots !== undefined;
 }
 

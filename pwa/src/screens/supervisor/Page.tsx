@@ -13,7 +13,7 @@ import '../../style/desk-beds.css';
 import '../../style/desk-bed.css';
 import '../../style/desk-lot.css';
 
-export type Place = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
+type Place = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
 
 interface Props<View> {
   here: Place;

@@ -81,7 +81,7 @@ function Held({ promise, known }: Omit<Props, 'note'>) {
 }
 
 /** "Known so far: head 24.1 cm (23.2 to 25.0) and buds 31 (27 to 35)." */
-export function whatIsKnown(score: LotScore): string {
+function whatIsKnown(score: LotScore): string {
   const words = deskWords.value.promise;
   const said = score.traits.flatMap((trait) => {
     if (!trait.mean.known) return [];

@@ -27,7 +27,7 @@ export const estimated = (value: number, low: number, high: number, n = 18): Est
 
 export const unknown: Estimate = { value: 0, interval: { low: 0, high: 0, known: false }, n: 0, known: false };
 
-export const shared = (x: number, n: number, low: number, high: number): Share => ({
+const shared = (x: number, n: number, low: number, high: number): Share => ({
   x,
   n,
   value: n > 0 ? x / n : 0,
@@ -35,7 +35,7 @@ export const shared = (x: number, n: number, low: number, high: number): Share =
   known: n > 0,
 });
 
-export const spans: SpanView[] = [
+const spans: SpanView[] = [
   {
     span: 's1',
     lot: 'lot1',
@@ -160,7 +160,7 @@ export const trend = [30, 23, 16, 9, 2].map((days, i) => ({
   ...(i === 3 ? { scout_changed: ['head'] } : {}),
 }));
 
-export const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
+const bed = (id: string, changes: Partial<BedBrief> = {}): BedBrief => ({
   id,
   house: 'h2',
   name: '14',
@@ -233,14 +233,14 @@ export const bedsView: BedsView = {
   phones: { paired: 4, equal: 3, pending: 14, last_at: now - 600_000, quarantined: 1 },
 };
 
-export const by = (person: string, entry: string, at = now - DAY): Authorship => ({
+const by = (person: string, entry: string, at = now - DAY): Authorship => ({
   entry,
   person,
   device: 'd1',
   stamp: { at, quality: 'exact', from: at, to: at },
 });
 
-export const bracketed = (entry: string): Authorship => ({
+const bracketed = (entry: string): Authorship => ({
   ...by('tomas', entry),
   stamp: { at: now - DAY, quality: 'bracketed', from: now - 3 * DAY, to: now - DAY },
 });

@@ -12,7 +12,7 @@ import { appWords } from '../../../words';
 import { setupWords } from '../../../words/rooms';
 
 /** Codes are eight letters and digits; dashes and spaces are for reading. */
-export function plainCode(typed: string): string {
+function plainCode(typed: string): string {
   return typed.toUpperCase().replace(/[^0-9A-Z]/g, '');
 }
 

@@ -13,7 +13,7 @@ import { closedNow } from '../closed';
 import { isPast } from '../walk/open';
 
 /** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */
-export type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';
+type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';
 
 export interface BedLine {
   bed: string;
@@ -30,7 +30,7 @@ export interface BedLine {
   urgency: number;
 }
 
-export interface InProgress {
+interface InProgress {
   /** "" for whoever holds this phone. */
   name: string;
   pots: number;

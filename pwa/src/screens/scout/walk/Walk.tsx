@@ -118,7 +118,7 @@ function Closed({ walk, bed, until }: { walk: string; bed: string; until: number
 }
 
 /** Saves the pot and opens the next; the card stays when it could not be saved. */
-export async function next(course: Course): Promise<void> {
+async function next(course: Course): Promise<void> {
   const now = card.value;
   if (!now) return;
   if (asksDegree()) {

@@ -52,7 +52,7 @@ function walkBefore(walk: WalkRow | undefined): string {
   return walk && last && last.walk !== walk.id && walk.at - last.lastWalkAt < BEFORE_MS ? last.walk : '';
 }
 
-export function courseOf(
+function courseOf(
   walk: WalkRow,
   pots: PotRow[],
   skips: FactRow[],

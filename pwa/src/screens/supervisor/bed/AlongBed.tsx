@@ -57,7 +57,7 @@ function Mark({ state }: { state: PotState }) {
 }
 
 /** Trouble as sync/bed counts it: dead roots that the scratch test does not clear, chlorosis, or disease suspected. */
-export function stateOf({ now, voided }: PotView): PotState {
+function stateOf({ now, voided }: PotView): PotState {
   if (voided) return 'voided';
   const dead = now.root_life !== undefined && now.root_life <= 2 && now.scratch !== 'firm_white';
   const rot = dead || now.scratch === 'soft';

@@ -21,7 +21,7 @@ export const chosenLines = ['root_cover_min', 'root_life_min', 'chlorosis_max'] 
 export type TypedLine = keyof typeof typedLines;
 export type ChosenLine = (typeof chosenLines)[number];
 export type LineName = TypedLine | ChosenLine;
-export const lineNames = [...(Object.keys(typedLines) as TypedLine[]), ...chosenLines];
+const lineNames = [...(Object.keys(typedLines) as TypedLine[]), ...chosenLines];
 
 export interface Draft {
   /** Tells drafts apart on the screen; it is never written down. */

@@ -152,7 +152,7 @@ function stateOf(view: LotView, { booking, counted }: Row): string {
 }
 
 /** The names of the grades for a lot's pot size, best first. */
-export function gradeNames(lot: string): string[] {
+function gradeNames(lot: string): string[] {
   const { crop, pot_mm = 0 } = lots.value.get(lot) ?? {};
   return gradesOf(judgedOf(crop).grades, pot_mm).map((grade) => grade.name);
 }

@@ -3,7 +3,7 @@
 export const TYPE = 'image/jpeg';
 export const QUALITY = 0.8;
 /** Enough to see a leaf's veins on a desk's screen, and about 300 KB as a JPEG. */
-export const LONGEST_PX = 1600;
+const LONGEST_PX = 1600;
 
 export interface Size {
   wide: number;

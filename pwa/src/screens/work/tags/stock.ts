@@ -59,7 +59,7 @@ export const stocks: readonly Stock[] = [
 ];
 
 /** What a measure may be, so that a slip does not print on paper of a metre. */
-export const bounds: Record<keyof Stock, readonly [low: number, high: number]> = {
+const bounds: Record<keyof Stock, readonly [low: number, high: number]> = {
   pageWide: [15, 450],
   pageHigh: [15, 450],
   columns: [1, 20],
