@@ -81,7 +81,7 @@ test('meanwhile the phone says why it waits, in the language of whoever holds it
   expect(await phone.accessibilityFaults()).toEqual([]);
   await speaks(phone, 'en');
   await phone.opens('/notes');
-  await phone.sees("The phone's access was taken back.");
+  await phone.sees('This phone’s access was revoked.');
 });
 
 test('one of the notes is merged and one left out, each with one tap', async () => {
@@ -132,7 +132,7 @@ test('a note that cannot be right says which value is wrong, in either language'
     'quarantined',
   ]);
   await shows(desk, '/phones');
-  await desk.sees('A head of 4000 mm is outside 5 to 2000 mm.');
+  await desk.sees('Head, first diameter: 4,000 mm is outside 5 to 2,000 mm.');
   await speaks(desk, 'es');
   await shows(desk, '/phones');
   await desk.sees('Copa, primer diámetro: 4,000 mm está fuera de lo que se admite, de 5 a 2,000 mm.');

@@ -3,22 +3,23 @@ import type { Fault, Kind } from '../../../schema/types';
 import { limitOf } from '../../../schema/check';
 import { kinds } from '../../../schema/limits';
 import { language } from '.';
-import { fault as english, type SayFault, type Told, type Written } from './en/fault';
+import { fault as english } from './en/fault';
 import { fault as spanish } from './es/fault';
+import type { DescribeFault, FaultContext } from './faultparts';
 
 /**
- * In the person's own language where there are words for the code; else the server's sentence, which is English.
- * @param note the note that is held: whether it may go without the field, its kind says
+ * A sentence in the person's own language, made from what the fault carries. The server's own sentence (English) stands
+ * in where a newer server has a code that this build does not know.
+ * @param kind the kind of the note, which says whether it may go without the field
  */
-export function faultSaid(fault: Fault, note: Written = {}): string {
-  const known: { [code: string]: SayFault | undefined } = language.value === 'es' ? spanish : english;
-  const say = Object.hasOwn(known, fault.code) ? known[fault.code] : undefined;
-  return say?.(told(fault, note)) ?? fault.message;
+export function describeFault(fault: Fault, { kind }: { readonly kind?: unknown } = {}): string {
+  const known: { [code: string]: DescribeFault | undefined } = language.value === 'es' ? spanish : english;
+  const describe = Object.hasOwn(known, fault.code) ? known[fault.code] : undefined;
+  return describe?.(contextOf(fault, kind)) ?? fault.message;
 }
 
-function told(fault: Fault, note: Written): Told {
+function contextOf(fault: Fault, kind: unknown): FaultContext {
   const [first, ...inside] = fault.field.replaceAll(/\[[^\]]*\]/g, '[]').split('.');
-  const { kind } = note;
   const limit = first === 'body' && isKind(kind) ? limitOf(kind, inside.join('.')) : undefined;
   const path = [first ?? '', ...inside].map((name) => name.replace('[]', ''));
   return { fault, path: path.filter((name) => name !== 'body' || path.length === 1), value: fault.value, limit };

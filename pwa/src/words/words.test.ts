@@ -41,6 +41,7 @@ function said(sentence: (...given: unknown[]) => unknown): string {
     [2, 2, 2, 2, 2],
     ['2', '2', '2', '2', '2'],
     [finding, about],
+    [{ fault: { field: 'body.buds', code: '', message: '' }, path: ['buds'], value: 2, limit: undefined }],
   ];
   for (const given of tries) {
     try {

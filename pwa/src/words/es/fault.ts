@@ -1,147 +1,106 @@
 /**
  * Spanish for what is wrong with a note that the server holds: each sentence names the field, says what is wrong and what
- * to do. The codes are those of schema/fault.go, and of the server where a note cannot be read or taken at all.
+ * to do. The codes and what they carry are those of schema/fault.go.
  */
-import type { FaultCode, Unit, Want } from '../../../../schema/types';
-import { isObject, type SayFault, type Told } from '../en/fault';
+import { edge, partsOf, shorten, type DescribeFault, type FaultContext, type FaultSentences } from '../faultparts';
 import { list, number } from '../format';
-import { answerName, fieldName } from './fields';
+import { answers, fieldNames } from './fields';
 
-const MOST_QUOTED = 40;
-/** From here on a number is shown as it was written, not digit by digit. */
-const LONGEST = 1e15;
 const again = 'Anótelo otra vez';
 const kept = 'Queda guardada';
 
-const name = ({ path }: Told) => fieldName(path);
+const { answerName, bounds, given, name, otherName, sign, want } = partsOf({
+  fields: fieldNames,
+  answers,
+  units: {
+    mm: 'mm',
+    bp: '%',
+    dc: '°C',
+    ph_c: '',
+    us_cm: 'µS/cm',
+    umol: 'µmol/m²/s',
+    px: 'píxeles',
+    hours: 'horas',
+    days: 'días',
+    bytes: 'bytes',
+    characters: 'caracteres',
+    items: 'partes',
+    notes: 'notas',
+  },
+  wanted: {
+    whole_number: ['un número entero', again],
+    text: ['un texto', again],
+    true_or_false: ['sí o no', again],
+    list: ['una lista', again],
+    object: ['un conjunto de datos', again],
+    id: ['una clave (32 signos: 0 a 9, a a f)', 'Elíjalo de la lista, no lo escriba a mano'],
+    tag: ['un código de etiqueta (letras, cifras, espacio y . _ / -)', 'Anótelo otra vez como está en la etiqueta'],
+    recordkey: ['la clave de un registro', 'Actualice la app y hágalo otra vez'],
+    devicekey: ['la clave de un teléfono', 'Actualice la app y hágalo otra vez'],
+    isoweek: ['una semana del calendario, como 2026-W50', 'Anótelo otra vez con año y semana'],
+    date: ['un día del calendario, como 2026-03-14', 'Anótelo otra vez con año, mes y día'],
+    timezone: ['una zona horaria, como America/New_York', 'Anótelo otra vez con un nombre de la lista de la IANA'],
+    alphanum: ['solo letras y cifras', 'Actualice la app y hágalo otra vez'],
+    hexadecimal: ['la huella de una foto', 'Tome la foto otra vez'],
+  },
+  anything: ['lo que se admite', again],
+  quoted: (text) => `«${text}»`,
+  between: (least, most) => `de ${least} a ${most}`,
+  least: (least) => `desde ${least}`,
+  most: (most) => `hasta ${most}`,
+  yes: 'sí',
+  no: 'no',
+  list: 'una lista',
+  object: 'un conjunto de datos',
+});
 
 /** Where the note may go without. */
-const orWithout = ({ limit }: Told) => (limit && !limit.required ? ', o sin ese dato si no se sabe' : '');
+const orWithout = ({ limit }: FaultContext) => (limit && !limit.required ? ', o sin ese dato si no se sabe' : '');
 
-/** A number as it stands in a fault ("0.5", "1000000"), written as people do. */
-function digits(text: string): string {
-  const value = Number(text);
-  return Math.abs(value) < LONGEST ? number(value, text.split('.')[1]?.length ?? 0) : text;
-}
-
-/** How a unit is written, and by what its whole numbers are divided for people. */
-const units: { readonly [unit in Unit]: readonly [sign: string, scale: number] } = {
-  mm: ['mm', 1],
-  bp: ['%', 100],
-  dc: ['°C', 10],
-  ph_c: ['', 100],
-  us_cm: ['µS/cm', 1],
-  umol: ['µmol/m²/s', 1],
-  px: ['píxeles', 1],
-  hours: ['horas', 1],
-  days: ['días', 1],
-  bytes: ['bytes', 1],
-  characters: ['caracteres', 1],
-  items: ['partes', 1],
-  notes: ['notas', 1],
-};
-
-const unitOf = ({ fault }: Told) =>
-  fault.unit && Object.hasOwn(units, fault.unit) ? units[fault.unit] : (['', 1] as const);
-
-const signOf = (told: Told) => unitOf(told)[0] && ` ${unitOf(told)[0]}`;
-
-const scaled = (told: Told, value: number) => digits(String(value / unitOf(told)[1]));
-
-function bounds(told: Told): string {
-  const { min, max } = told.fault;
-  if (min !== undefined && max !== undefined) return `de ${scaled(told, min)} a ${scaled(told, max)}${signOf(told)}`;
-  const edge = min ?? max;
-  if (edge === undefined) return 'lo que se admite';
-  return `${min === undefined ? 'hasta' : 'desde'} ${scaled(told, edge)}${signOf(told)}`;
-}
-
-/** What the note says, short enough for a screen; "" where that is not known. */
-function given(told: Told, sign = ''): string {
-  const { value } = told;
-  if (typeof value === 'number') {
-    return `${scaled(told, value)}${sign}`;
-  }
-  if (typeof value === 'string') return `«${value.length > MOST_QUOTED ? `${value.slice(0, MOST_QUOTED)}…` : value}»`;
-  if (typeof value === 'boolean') return value ? '«sí»' : '«no»';
-  if (Array.isArray(value)) return 'una lista';
-  return isObject(value) ? 'un conjunto de datos' : '';
-}
-
-/** "Botones: -3", or "Botones: el valor" when the note cannot be asked. */
-const saysValue = (told: Told, sign = '') => `${name(told)}: ${given(told, sign) || 'el valor'}`;
-
-/** The bound that a fault carries, in the unit that people read. */
-const edge = (told: Told) => {
-  const most = told.fault.max ?? told.fault.min;
-  return most === undefined ? '' : scaled(told, most);
-};
-
-/** What a value should be, and what to do when it is not. */
-const wanted: { readonly [want in Want]: readonly [is: string, remedy: string] } = {
-  whole_number: ['un número entero', again],
-  text: ['un texto', again],
-  true_or_false: ['sí o no', again],
-  list: ['una lista', again],
-  object: ['un conjunto de datos', again],
-  id: ['una clave (32 signos: 0 a 9, a a f)', 'Elíjalo de la lista, no lo escriba a mano'],
-  tag: ['un código de etiqueta (letras, cifras, espacio y . _ / -)', 'Anótelo otra vez como está en la etiqueta'],
-  recordkey: ['la clave de un registro', 'Actualice la app y hágalo otra vez'],
-  devicekey: ['la clave de un teléfono', 'Actualice la app y hágalo otra vez'],
-  isoweek: ['una semana del calendario, como 2026-W50', 'Anótelo otra vez con año y semana'],
-  date: ['un día del calendario, como 2026-03-14', 'Anótelo otra vez con año, mes y día'],
-  timezone: ['una zona horaria, como America/New_York', 'Anótelo otra vez con un nombre de la lista de la IANA'],
-  alphanum: ['solo letras y cifras', 'Actualice la app y hágalo otra vez'],
-  hexadecimal: ['la huella de una foto', 'Tome la foto otra vez'],
-};
-
-const wantOf = ({ fault }: Told) =>
-  (fault.want && Object.hasOwn(wanted, fault.want) ? wanted[fault.want] : undefined) ??
-  (['lo que se admite', again] as const);
+/** "Botones: -3", or "Botones: el valor" when the fault does not carry it. */
+const saysValue = (told: FaultContext, unit = '') => `${name(told)}: ${given(told, unit) || 'el valor'}`;
 
 const wrongDay = 'Revise los dos días y anote otra vez el que esté mal, o deje fuera el que no se sepa.';
 
-const otherName = ({ fault }: Told) => fieldName((fault.other ?? '').replaceAll(/\[[^\]]*\]/g, '').split('.'));
-
 const unknownThing =
-  (what: string, remedy: string): SayFault =>
+  (what: string, remedy: string): DescribeFault =>
   (told) =>
     `${name(told)}: el vivero no tiene ${what}${given(told) ? ` con la clave ${given(told)}` : ''}. ${remedy}`;
 
 const unreadable =
-  (why: string): SayFault =>
+  (why: string): DescribeFault =>
   () =>
     `La nota no se puede leer: ${why}. ${kept}; escríbala otra vez a mano.`;
 
 export const fault = {
   missing: (told) => `${name(told)}: falta. ${again} con ese dato.`,
-  wrong_type: (told) => `${saysValue(told)} no sirve: hace falta ${wantOf(told)[0]}. ${again} con ${wantOf(told)[0]}.`,
+  wrong_type: (told) => `${saysValue(told)} no sirve: hace falta ${want(told)[0]}. ${again} con ${want(told)[0]}.`,
   null: (told) => `${name(told)}: llegó vacío. ${again}, y sin ese dato cuando no haya nada que decir.`,
   spelling: ({ path, fault }) =>
     `El campo «${path.at(-1) ?? ''}» se escribe ${fault.other ? `«${fault.other}»` : 'con minúsculas'}. Escríbalo así, con minúsculas, y envíe la nota otra vez.`,
   out_of_range: (told) =>
-    `${saysValue(told, signOf(told))} está fuera de lo que se admite, ${bounds(told)}. ${again} con un número de ahí${orWithout(told)}.`,
+    `${saysValue(told, sign(told))} está fuera de lo que se admite, ${bounds(told)}. ${again} con un número de ahí${orWithout(told)}.`,
   not_one_of: (told) => {
     const words = told.fault.one_of ?? [];
     const shown = words.length > 0 ? `: ${list(words.map((word) => answerName(told.path, word)))}` : '';
     return `${saysValue(told)} no es una de las respuestas${shown}. ${again} con una de ellas${orWithout(told)}.`;
   },
   too_long: (told) =>
-    `${name(told)}: tiene ${given(told, signOf(told)) || 'demasiado'}; caben ${edge(told) || 'menos'}. Acórtelo, o envíe lo demás en otra nota.`,
+    `${name(told)}: tiene ${given(told, sign(told)) || 'demasiado'}; caben ${edge(told) || 'menos'}. Acórtelo, o envíe lo demás en otra nota.`,
   too_short: (told) => {
     const { min } = told.fault;
     return `${name(told)}: tiene ${given(told) || 'muy poco'}; hacen falta ${min === undefined ? 'más' : `${number(min)} o más`}. ${again}, completo.`;
   },
-  form: (told) => `${saysValue(told)} no es ${wantOf(told)[0]}. ${wantOf(told)[1]}${orWithout(told)}.`,
+  form: (told) => `${saysValue(told)} no es ${want(told)[0]}. ${want(told)[1]}${orWithout(told)}.`,
   zero: (told) => `${name(told)}: 0 no cambia nada. ${again} con más de 0 si llegaron o menos de 0 si se fueron.`,
   below_other: (told) => {
-    const least = `${edge(told)}${signOf(told)}`;
-    return `${saysValue(told, signOf(told))} es menos que «${otherName(told)}», ${least}. ${again} con ${least} o más.`;
+    const least = `${edge(told)}${sign(told)}`;
+    return `${saysValue(told, sign(told))} es menos que «${otherName(told)}», ${least}. ${again} con ${least} o más.`;
   },
   not_above_other: (told) =>
-    `${saysValue(told, signOf(told))} no es más que «${otherName(told)}», ${edge(told)}${signOf(told)}. Anótelo otra vez con un valor mayor.`,
+    `${saysValue(told, sign(told))} no es más que «${otherName(told)}», ${edge(told)}${sign(told)}. Anótelo otra vez con un valor mayor.`,
   above_other: (told) =>
-    `${saysValue(told, signOf(told))} es más que «${otherName(told)}», ${edge(told)}. ${again} con ${edge(told)} o menos.`,
+    `${saysValue(told, sign(told))} es más que «${otherName(told)}», ${edge(told)}. ${again} con ${edge(told)} o menos.`,
   before_other: (told) => `${saysValue(told)} queda antes de «${otherName(told)}». ${wrongDay}`,
   states_over_buds: (told) =>
     `Botones: los estados suman ${edge(told)}, más que los ${given(told) || 'botones'} contados. Anote otra vez la maceta con ${edge(told)} botones o más, o con menos en los estados.`,
@@ -160,9 +119,7 @@ export const fault = {
   sign: (told) => {
     const { max, other_value: reason } = told.fault;
     const because =
-      typeof reason === 'string' && reason
-        ? `la razón «${answerName(['reason'], reason.slice(0, MOST_QUOTED))}»`
-        : 'la razón';
+      typeof reason === 'string' && reason ? `la razón «${answerName(['reason'], shorten(reason))}»` : 'la razón';
     return max === undefined
       ? `${saysValue(told)} quita macetas, pero ${because} las suma. ${again} con un número mayor que 0, o con otra razón.`
       : `${saysValue(told)} suma macetas, pero ${because} las quita. ${again} con un número menor que 0, o con otra razón.`;
@@ -204,7 +161,7 @@ export const fault = {
     `La nota no está escrita como todos los aparatos la escribirían, y no podrían coincidir. ${kept}; actualice la app del teléfono y escríbala otra vez.`,
   wrong_place: () => `La nota trae un número que no es el de su lugar. ${kept}; escríbala otra vez.`,
   record_full: (told) =>
-    `Un solo teléfono ya escribió ${given(told, signOf(told)) || 'mucho'} sobre lo mismo. ${kept}; el encargado puede incluirla en la página Teléfonos.`,
+    `Un solo teléfono ya escribió ${given(told, sign(told)) || 'mucho'} sobre lo mismo. ${kept}; el encargado puede incluirla en la página Teléfonos.`,
   unsettled: (told) =>
     `Un solo teléfono dejó ${given(told) || 'muchos'} valores distintos de este dato. ${kept}; elija uno de ellos y escríbalo otra vez.`,
   id_taken: () => 'Otra nota ya tiene la clave de esta. Se guardan las dos; escriba esta otra vez.',
@@ -213,4 +170,4 @@ export const fault = {
   no_receipt: () =>
     'Un teléfono devolvió esta nota de otro, y nada muestra que el servidor la haya tenido. Queda guardada hasta que el encargado la vea.',
   revoked: () => 'Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.',
-} satisfies { [code in FaultCode]: SayFault };
+} satisfies FaultSentences;

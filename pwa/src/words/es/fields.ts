@@ -3,7 +3,7 @@
  * are those of the forms and pages, held equal by fault.test.ts; their lists are not read here, since the screen of a
  * scout's own notes would then load the whole desk's.
  */
-import { appWords } from '..';
+import type { Answers } from '../faultparts';
 
 /** By the field's name, or its last two where the last alone would say something else. */
 export const fieldNames: { readonly [field: string]: string } = {
@@ -125,9 +125,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   type: 'Clase de foto',
 };
 
-type Answers = { readonly [answer: string]: string };
-
-const answers: { readonly [field: string]: Answers } = {
+export const answers: { readonly [field: string]: Answers } = {
   aisles: { near: 'el cercano', far: 'el lejano', both: 'los dos' },
   route: { florist: 'florista', nursery: 'vivero' },
   why: {
@@ -181,23 +179,3 @@ const answers: { readonly [field: string]: Answers } = {
   },
   type: { 'image/jpeg': 'JPEG', 'image/png': 'PNG', 'image/webp': 'WebP' },
 };
-
-/** The crew's word for a field, from the names that lead to it; the field's own name where they have none. */
-export function fieldName(path: readonly string[]): string {
-  const last = path.at(-1) ?? '';
-  return fieldNames[path.slice(-2).join('.')] ?? fieldNames[last] ?? `«${last}»`;
-}
-
-/** An answer to a question as its button says it; as written where no button has it. */
-export function answerName(path: readonly string[], answer: string): string {
-  const { common, scout } = appWords.value;
-  const last = path.at(-1) ?? '';
-  const shown: { readonly [field: string]: Answers } = {
-    ...answers,
-    scratch: common.scratch,
-    chlorosis: common.chlorosisWhere,
-    role: common.roles,
-    why: { ...common.voidWhy, ...scout.walk.skipWhy, ...answers['why'] },
-  };
-  return shown[last]?.[answer] ?? answer;
-}

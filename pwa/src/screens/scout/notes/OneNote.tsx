@@ -10,7 +10,7 @@ import { people, walks } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import { setupWords } from '../../../words/rooms';
-import { faultSaid } from '../../../words/fault';
+import { describeFault } from '../../../words/fault';
 import { stamp } from '../../../words/format';
 import { openAgain } from '../walk/half';
 import { nameOfBed, nameOfLot } from '../../../words/names';
@@ -36,7 +36,7 @@ export function OneNote({ row }: { row: OwnNote }) {
         {row.state === 'rejected' && <span class="small attention">{words.leftNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
-            {faultSaid(fault, entry)}
+            {describeFault(fault, entry)}
           </span>
         ))}
       </span>

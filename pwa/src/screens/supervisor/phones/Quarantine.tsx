@@ -3,8 +3,7 @@ import type { DecidedAll, QuarantinedView, QuarantinePage, QuarantineCount } fro
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';
-import { isObject, type Written } from '../../../words/en/fault';
-import { faultSaid, isForOthers } from '../../../words/fault';
+import { describeFault, isForOthers } from '../../../words/fault';
 import { atWhen, number } from '../../../words/format';
 import { refresh, send, useView } from '../../../views/views';
 import { useBedNames } from '../names';
@@ -158,7 +157,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
       {note.faults.length > 0 && (
         <ul class="faults">
           {note.faults.map((fault) => (
-            <li key={`${fault.field} ${fault.code}`}>{faultSaid(fault, readable(note))}</li>
+            <li key={`${fault.field} ${fault.code}`}>{describeFault(fault, readable(note))}</li>
           ))}
         </ul>
       )}
@@ -203,4 +202,15 @@ function readable({ kind, text }: QuarantinedView): Written {
   } catch {
     return { kind };
   }
+}
+
+/** A note as far as it can be read: one in quarantine may be anything. */
+interface Written {
+  readonly kind?: unknown;
+  readonly bed?: unknown;
+  readonly body?: unknown;
+}
+
+function isObject(value: unknown): value is { readonly [field: string]: unknown } {
+  return typeof value === 'object' && value !== null;
 }
