@@ -3,7 +3,9 @@ package journal
 import (
 	"bytes"
 	"encoding/json"
-	"slices"
+	"errors"
+
+	"github.com/go-json-experiment/json/jsontext"
 
 	"bedwalk/schema"
 )
@@ -20,11 +22,24 @@ func canonicalForm(raw []byte, roomier bool) ([]byte, error) {
 	if canonical {
 		return raw, nil
 	}
-	r := rewriter{scanner: scanner{text: raw, roomier: roomier}, out: make([]byte, 0, len(raw))}
-	if err := r.value(); err != nil {
-		return nil, err
+	v := jsontext.Value(bytes.Clone(raw))
+	if err := v.Canonicalize(); err != nil {
+		return nil, rewriteError(err)
 	}
-	return r.out, nil
+	return v, nil
+}
+
+// rewriteError is that of a name that stands twice: scan has found everything else good.
+func rewriteError(err error) error {
+	own := &Error{Code: BadJSON}
+	var syntax *jsontext.SyntacticError
+	if errors.As(err, &syntax) {
+		own.At = int(syntax.ByteOffset)
+	}
+	if errors.Is(err, jsontext.ErrDuplicateName) {
+		own.Code = DuplicateKey
+	}
+	return own
 }
 
 // Check says whether a text is canonical, at the cost of one pass and no memory when it is. Errors are Canonical's.
@@ -52,98 +67,6 @@ func of(value any, roomier bool) ([]byte, error) {
 		return nil, err
 	}
 	return canonicalForm(raw, roomier)
-}
-
-// rewriter writes a text anew that scan has found good, so it need not look for errors other than duplicate names.
-type rewriter struct {
-	scanner
-	out []byte
-}
-
-type member struct {
-	name  []byte
-	value int
-	// at is where the name was written, for the error.
-	at int
-}
-
-func (r *rewriter) value() error {
-	r.space()
-	switch r.peek() {
-	case '{':
-		return r.object()
-	case '[':
-		return r.array()
-	case '"':
-		value, err := r.str()
-		r.out = appendString(r.out, value)
-		return err
-	}
-	start := r.at
-	err := r.scanner.value()
-	r.out = append(r.out, r.text[start:r.at]...)
-	return err
-}
-
-func (r *rewriter) array() error {
-	r.at++
-	r.out = append(r.out, '[')
-	for r.space(); r.peek() != ']'; r.space() {
-		if r.peek() == ',' {
-			r.at++
-			r.out = append(r.out, ',')
-		}
-		if err := r.value(); err != nil {
-			return err
-		}
-	}
-	r.at++
-	r.out = append(r.out, ']')
-	return nil
-}
-
-func (r *rewriter) object() error {
-	var members []member
-	r.at++
-	for r.space(); r.peek() != '}'; r.space() {
-		if r.peek() == ',' {
-			r.at++
-			r.space()
-		}
-		at := r.at
-		name, err := r.str()
-		if err != nil {
-			return err
-		}
-		r.space()
-		r.at++
-		r.space()
-		members = append(members, member{name: name, value: r.at, at: at})
-		if err := r.scanner.value(); err != nil {
-			return err
-		}
-	}
-	r.at++
-	end := r.at
-	slices.SortStableFunc(members, func(a, b member) int { return compareUTF16(a.name, b.name) })
-	r.out = append(r.out, '{')
-	for i, m := range members {
-		if i > 0 {
-			if bytes.Equal(members[i-1].name, m.name) {
-				return &Error{Code: DuplicateKey, At: m.at}
-			}
-			r.out = append(r.out, ',')
-		}
-		r.out = appendString(r.out, m.name)
-		r.out = append(r.out, ':')
-		r.at = m.value
-		if err := r.value(); err != nil {
-			return err
-		}
-	}
-	r.out = append(r.out, '}')
-	r.at = end
-	return nil
 }
 
 func appendString(out, value []byte) []byte {

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"reflect"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -73,6 +74,51 @@ func TestCanonicalTextIsGivenBackWithoutACopy(t *testing.T) {
 	}
 	if allocs := testing.AllocsPerRun(100, func() { _, _ = Check(raw) }); allocs > 2 {
 		t.Errorf("checking canonical text takes %v allocations, want at most the two for its one escaped text", allocs)
+	}
+}
+
+// What is rewritten (by package jsontext) must be what scan calls canonical, and say the same (read by package json).
+func TestWhatIsRewrittenIsCanonicalAndSaysTheSame(t *testing.T) {
+	var anything func(depth int) *rapid.Generator[any]
+	anything = func(depth int) *rapid.Generator[any] {
+		leaf := []*rapid.Generator[any]{
+			rapid.Map(rapid.String(), func(s string) any { return s }),
+			rapid.Map(rapid.Int64Range(-maxInteger, maxInteger), func(n int64) any { return n }),
+			rapid.Just[any](nil), rapid.Just[any](true),
+		}
+		if depth == 0 {
+			return rapid.OneOf(leaf...)
+		}
+		return rapid.OneOf(append(leaf,
+			rapid.Map(rapid.SliceOfN(anything(depth-1), 0, 4), func(items []any) any { return items }),
+			rapid.Map(rapid.MapOfN(rapid.String(), anything(depth-1), 0, 5), func(members map[string]any) any { return members }))...)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		raw, err := json.MarshalIndent(anything(4).Draw(t, "value"), "", " ")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := Canonical(raw)
+		if err != nil {
+			t.Fatalf("%s: %v", raw, err)
+		}
+		if canonical, err := scan(got, false); !canonical || err != nil {
+			t.Fatalf("%s was rewritten as %s, which scan calls not canonical (%v)", raw, got, err)
+		}
+		var want, have any
+		if json.Unmarshal(raw, &want) != nil || json.Unmarshal(got, &have) != nil || !reflect.DeepEqual(want, have) {
+			t.Fatalf("%s was rewritten as %s", raw, got)
+		}
+	})
+}
+
+func TestANameThatStandsTwiceIsFoundWhereItStands(t *testing.T) {
+	for text, at := range map[string]int{`{"a":1,"a":2}`: 7, `{"b":{"x":1, "x":2}}`: 13, ` {"b":1,"a":1,"b":2}`: 14, `{"a":1,"\u0061":2}`: 7} {
+		_, err := Canonical([]byte(text))
+		own, ok := err.(*Error)
+		if !ok || own.Code != DuplicateKey || own.At != at {
+			t.Errorf("%s: %v, want %s at byte %d", text, err, DuplicateKey, at)
+		}
 	}
 }
 
