@@ -103,3 +103,9 @@ test('the server is asked in one place, with its limit to the waiting: only wire
   );
   expect(asks.sort()).toEqual(['pwa/src/journal/wire.ts', 'pwa/src/screens/work/scan/warm.ts', 'pwa/src/sw/sw.ts']);
 });
+
+test('the journal draws nothing, and its worker carries no script that draws: its signals are those of @preact/signals-core', () => {
+  const draws = (to: string) => to === '@preact/signals' || /^preact(\/|$)/.test(to);
+  const hooks = 'pwa/src/journal/records/read.ts';
+  expect(forbidden((file) => under('pwa/src/journal/')(file) && !isTest(file) && file !== hooks, draws)).toEqual([]);
+});

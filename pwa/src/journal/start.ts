@@ -1,5 +1,5 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
-import { signal, type ReadonlySignal } from '@preact/signals';
+import { signal, type ReadonlySignal } from '@preact/signals-core';
 import { followArriving } from './inbox/arriving';
 import { loadBriefs, startBriefs } from './records/briefs';
 import { startSync } from './worker/syncClient';

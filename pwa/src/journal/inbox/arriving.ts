@@ -2,7 +2,7 @@
  * How far the reading of the server's records has come. Until a device has read all of them once, what its records do not
  * show is unknown, not absent: nothing may then be called due, never walked, open or empty.
  */
-import { computed, signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { syncStatus } from '../worker/syncClient';
 import { subscribe } from '../store/changes';

@@ -1,4 +1,4 @@
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import { expect, test, vi } from 'vitest';
 import { listen } from './live';
 

@@ -1,5 +1,5 @@
 /** Listens for the server's nudge ("I am at N"). It carries no notes; those are pulled. */
-import { effect, signal, type ReadonlySignal } from '@preact/signals';
+import { effect, signal, type ReadonlySignal } from '@preact/signals-core';
 import type { Nudge } from '../../../../schema/types';
 import { wake } from '../worker/wake';
 

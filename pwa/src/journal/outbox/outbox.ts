@@ -1,5 +1,5 @@
 /** How many notes wait, and what was last sent: counted anew after every save, delivery and pull, in every tab. */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
 import { wall } from '../store/clock';

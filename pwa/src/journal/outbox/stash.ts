@@ -2,7 +2,7 @@
  * The last resort when IndexedDB fails: the note stays in memory and in one localStorage slot, and is saved properly at
  * the next start. Its id is fixed before the first try, so however often it is saved it is one note; and so is its time.
  */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import { mono, session, wall } from '../store/clock';
 import type { Intent, Tap } from '../store/shape';
 

@@ -2,7 +2,7 @@
  * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and reckoned anew, one bed at a time between
  * two frames, only for beds whose walks or pots have changed.
  */
-import { computed, signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals-core';
 import { isWhole } from '../../../../sync/bed/due';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';

@@ -3,7 +3,7 @@
  * people, profiles, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
  * read by bed or walk when a screen asks for them.
  */
-import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals';
+import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
 import type {
   Application,
   Bed,

@@ -2,7 +2,7 @@
  * Records that can no longer be read, as after a fault of the phone's storage. A record is only the fold of its entries: it is
  * made from them again, or comes again from the server, and what was noted is never at stake.
  */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import { base, within } from '../store/base';
 import { subscribe, publish } from '../store/changes';
 import { DAMAGED, decodeRow, type KeptRow, type RecordRow } from '../store/shape';

@@ -3,7 +3,7 @@
  * durability and settles after `complete`. Browsers drop connections of apps in the background; a dropped one is
  * opened again once and the work repeated, since retrying on the old handle can never succeed.
  */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import { nextTask } from './pause';
 import { fromEarlier, type EarlierRow } from './entryState';

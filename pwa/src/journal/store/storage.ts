@@ -1,5 +1,5 @@
 /** Asks the browser to keep the notes for good, and tells how full the phone is. */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 
 export interface Room {
   /** undefined until the browser has answered. */

@@ -3,7 +3,7 @@
  * drains without a new tap. It runs in a worker, away from the screen's thread. One tab at a time carries; the lock
  * goes with the tab that holds it.
  */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import type { Me } from '../../../../schema/types';
 import { rereadJournal } from '../recovery/requeue';
 import { refreshQuarantined } from '../inbox/quarantined';

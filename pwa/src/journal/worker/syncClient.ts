@@ -2,7 +2,7 @@
  * The page's end of the courier: wakes it after each save, when the network or the screen comes back, on a nudge and
  * at the start, and holds what it says of itself for the screens.
  */
-import { signal } from '@preact/signals';
+import { signal } from '@preact/signals-core';
 import type { SyncStatus } from './sync';
 import { initialStatus, onWake, type Reason } from './wake';
 
