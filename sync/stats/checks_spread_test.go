@@ -2,6 +2,7 @@ package stats
 
 import (
 	"encoding/json"
+	"math"
 	"slices"
 	"testing"
 )
@@ -103,4 +104,46 @@ func groups(t *testing.T, c check) [][]float64 {
 		list = append(list, named[name])
 	}
 	return list
+}
+
+func sqrt(x float64) float64 { return math.Sqrt(x) }
+func ln(x float64) float64   { return math.Log(x) }
+
+func init() {
+	runners["share"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			X, N int
+			Conf float64
+		}](t, c)
+		if in.Conf == 0 {
+			in.Conf = 0.95
+		}
+		return got{"p": ShareOf(in.X, in.N, 0, in.Conf).Value, "wilson": limits(Wilson(in.X, in.N, 0, in.Conf)),
+			"clopper_pearson": limits(ClopperPearson(in.X, in.N, in.Conf))}
+	}
+}
+
+func init() {
+	runners["evenness"] = func(t *testing.T, c check) got {
+		in := inputs[struct{ X []float64 }](t, c)
+		s := SpreadOf(in.X, 0.9)
+		return got{"mean": s.Mean, "cv": s.CV, "median": Median(in.X)}
+	}
+	runners["severity"] = func(t *testing.T, c check) got {
+		in := inputs[struct{ Freq []int }](t, c)
+		s := SeverityOf(in.Freq)
+		return got{"n": s.N, "incidence": s.Incidence, "mean_class": s.MeanClass, "mean_class_affected": s.MeanClassAffected,
+			"severity_index_pct": s.Index, "median_class": Median(spellOut(in.Freq))}
+	}
+}
+
+// spellOut turns class counts into one value a pot.
+func spellOut(counts []int) []float64 {
+	var x []float64
+	for class, n := range counts {
+		for range n {
+			x = append(x, float64(class))
+		}
+	}
+	return x
 }

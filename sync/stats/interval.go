@@ -10,6 +10,8 @@ package stats
 import (
 	"errors"
 	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // DefaultLevel is the product's confidence level: two-sided 90 %, so that the lower limit is a one-sided 95 % bound.
@@ -69,4 +71,13 @@ func taken(x []float64) (kept []float64, missing int) {
 		kept = append(kept, v)
 	}
 	return kept, missing
+}
+
+var stdNormal = distuv.UnitNormal
+
+func boolTo(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
 }
