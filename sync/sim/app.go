@@ -138,8 +138,6 @@ type (
 		Own      []any           `json:"own"`
 		Pending  []any           `json:"pending"`
 		State    string          `json:"state"`
-		Parked   int             `json:"parked"`
-		Handed   int             `json:"handed"`
 
 		entry schema.Entry
 	}
@@ -151,10 +149,15 @@ type (
 )
 
 // apart is true for what the server keeps out of the records, as far as the phone knows.
-func (r row) apart() bool { return r.State != "" }
+func (r row) apart() bool {
+	return r.State == "quarantined" || r.State == "inReview" || r.State == "rejected"
+}
+
+// parked is true for what waits for another person to pair this phone again.
+func (r row) parked() bool { return r.State == "parked" }
 
 // counts is true for what has a part in the phone's records.
-func (r row) counts() bool { return r.State != "left" && r.Handed == 0 }
+func (r row) counts() bool { return r.State != "rejected" && r.State != "returned" }
 
 // stamped is the entry as the phone folds it: one kept apart counts on its own phone like one that waits.
 func (r row) stamped() schema.Stamped {

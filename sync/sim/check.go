@@ -92,7 +92,7 @@ func (w *world) checkOwn(p *phone, s storage) {
 			return
 		}
 		k := w.notes[id]
-		if r.Own != nil && r.Pending == nil && r.Parked == 0 && !k.acked && !k.placed {
+		if r.Own != nil && r.Pending == nil && !r.parked() && !k.acked && !k.placed {
 			w.violated(NeverLost, "%s takes note %s for delivered, which the server never acknowledged", p.name, id)
 			return
 		}
@@ -106,7 +106,7 @@ func (w *world) checkPlaces(p *phone, s storage) {
 	waiting := int64(0)
 	places := map[int64]bool{}
 	for _, r := range s.rows {
-		if r.Pending != nil || r.Parked > 0 || r.Own != nil && (r.apart() || r.Position > p.now.Cursor.Position) {
+		if r.Pending != nil || r.parked() || r.Own != nil && (r.apart() || r.Position > p.now.Cursor.Position) {
 			waiting++
 		}
 		if r.Position > 0 && r.Position <= p.now.Cursor.Position {

@@ -159,7 +159,7 @@ func (w *world) checkSame(p *phone, on storage, s atServer) {
 	}
 	for _, id := range slices.Sorted(maps.Keys(on.rows)) {
 		r := on.rows[id]
-		if _, ok := s.merged[id]; !ok && !r.apart() && r.counts() && r.Parked == 0 {
+		if _, ok := s.merged[id]; !ok && !r.apart() && r.counts() && !r.parked() {
 			w.violated(Alive, "%s counts note %s, which the server does not", p.name, id)
 			return
 		}
@@ -168,7 +168,7 @@ func (w *world) checkSame(p *phone, on storage, s atServer) {
 		if w.checkRow(p, on, key); w.over {
 			return
 		}
-		if slices.ContainsFunc(on.byKey[key], func(r row) bool { return r.apart() || r.Parked > 0 }) {
+		if slices.ContainsFunc(on.byKey[key], func(r row) bool { return r.apart() || r.parked() }) {
 			continue
 		}
 		raw := []byte(nil)
