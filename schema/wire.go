@@ -23,6 +23,15 @@ type Problem struct {
 	Incarnation *int `json:"inc,omitempty"`
 }
 
+// NewProblem makes a Problem from an HTTP status, a stable code, and two sentences: what is wrong and what to do. It serves as
+// a sentinel error too; callers test for it by errors.Is.
+func NewProblem(status int, code, detail, remedy string) *Problem {
+	return &Problem{Status: status, Code: code, Detail: detail, Remedy: remedy}
+}
+
+// Error is both sentences, as the command line shows them.
+func (p *Problem) Error() string { return p.Detail + " " + p.Remedy }
+
 // Push is a batch of one device's entries, in sequence from From on without a gap. Chain is the chain hash (hex) of
 // the entry before From, empty before the first. SentWall, SentMono and Session are read at sending, Pending counts
 // what still waits on the device behind this batch.

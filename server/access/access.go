@@ -15,6 +15,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"sync"
 	"time"
 
@@ -31,11 +32,16 @@ const (
 
 // Errors that a caller tells apart.
 var (
-	ErrNotPaired = errors.New("this device is not paired; ask the supervisor for a pairing code")
-	ErrNoDevice  = errors.New("no device has this id; load the list of phones again")
-	ErrRole      = errors.New("a role is scout, supervisor or owner; choose one of these")
-	ErrOwners    = errors.New("only an owner may take back an owner's access; ask an owner, or pair one at the server itself with bedwalk pair --role owner")
-	ErrLastOwner = errors.New("this is the last device of an owner; pair another owner's device first")
+	ErrNotPaired = schema.NewProblem(http.StatusUnauthorized, "not_paired", "This device is not paired.",
+		"Ask the supervisor for a pairing code.")
+	ErrNoDevice = schema.NewProblem(http.StatusNotFound, "no_such_device", "No device has this id.",
+		"Load the list of phones again.")
+	ErrRole = schema.NewProblem(http.StatusBadRequest, "no_such_role", "A role is scout, supervisor or owner.",
+		"Choose one of these.")
+	ErrOwners = schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may take back an owner's access.",
+		"Ask an owner, or pair one at the server itself with bedwalk pair --role owner.")
+	ErrLastOwner = schema.NewProblem(http.StatusConflict, "last_owner", "This is the last device of an owner.",
+		"Pair another owner's device first.")
 )
 
 // Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in. People

@@ -11,10 +11,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"sync"
 	"time"
 
 	"golang.org/x/time/rate"
+
+	"bedwalk/schema"
 )
 
 // PairingLife is how long a code is good.
@@ -22,11 +25,16 @@ const PairingLife = 10 * time.Minute
 
 // Errors of redeeming a code.
 var (
-	ErrMistyped = errors.New("the code has a character that is wrong; compare it with the supervisor's screen and enter it again")
-	ErrNoCode   = errors.New("nobody has given out this code; ask the supervisor for a new one")
-	ErrUsed     = errors.New("this code was used already, and each is good for one device; ask the supervisor for a new one")
-	ErrOld      = errors.New("this code is older than 10 minutes; ask the supervisor for a new one")
-	ErrGuessing = errors.New("too many wrong codes were entered; wait some minutes, then enter the code with care")
+	ErrMistyped = schema.NewProblem(http.StatusBadRequest, "code_mistyped", "The code has a character that is wrong.",
+		"Compare it with the supervisor's screen and enter it again.")
+	ErrNoCode = schema.NewProblem(http.StatusNotFound, "code_unknown", "Nobody has given out this code.",
+		"Ask the supervisor for a new one.")
+	ErrUsed = schema.NewProblem(http.StatusGone, "code_used", "This code was used already, and each is good for one device.",
+		"Ask the supervisor for a new one.")
+	ErrOld = schema.NewProblem(http.StatusGone, "code_old", "This code is older than 10 minutes.",
+		"Ask the supervisor for a new one.")
+	ErrGuessing = schema.NewProblem(http.StatusTooManyRequests, "too_many_guesses", "Too many wrong codes were entered.",
+		"Wait some minutes, then enter the code with care.")
 )
 
 // Pairing is an invitation for one device of one person. Person is "" for somebody whom the journal does not know yet:

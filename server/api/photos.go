@@ -20,10 +20,8 @@ const (
 	tusVersion   = "1.0.0"
 	tusExtension = "creation"
 	offsetStream = "application/offset+octet-stream"
-	// statusChecksumMismatch is tus's own status.
-	statusChecksumMismatch = 460
-	headerOffset           = "Upload-Offset"
-	headerLength           = "Upload-Length"
+	headerOffset = "Upload-Offset"
+	headerLength = "Upload-Length"
 )
 
 func tus(c echo.Context) error {

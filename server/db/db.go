@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -19,13 +20,16 @@ import (
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
+
+	"bedwalk/schema"
 )
 
 // File is the database's name inside a data directory.
 const File = "bedwalk.db"
 
 // ErrFull says that the disk is full: nothing of the transaction was kept, everything before it was.
-var ErrFull = errors.New("the server's disk is full; free some space, the phones keep their notes and send again")
+var ErrFull = schema.NewProblem(http.StatusInsufficientStorage, "server_full", "The server's disk is full.",
+	"Free some space, the phones keep their notes and send again.")
 
 // readers is the size of the read pool: enough for a few open screens, each read being a matter of milliseconds.
 const readers = 4

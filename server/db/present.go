@@ -1,16 +1,18 @@
 package db
 
 import (
-	"errors"
 	"fmt"
+	"net/http"
 	"os"
 	"sync/atomic"
+
+	"bedwalk/schema"
 )
 
 // ErrGone says that the database's files are no longer the ones that were opened: somebody deleted, moved or replaced
 // them while the server was running. What is written then would be in no file that the next start finds.
-var ErrGone = errors.New("the server's data file was moved, deleted or replaced while it was running, so it takes no notes; " +
-	"stop the server, restore a backup or the copy that the server's log names, and start it again; the phones keep their notes")
+var ErrGone = schema.NewProblem(http.StatusServiceUnavailable, "data_gone", "The server's data file was moved, deleted or replaced while it was running, so it takes no notes.",
+	"Stop the server, restore a backup or the copy that the server's log names, and start it again; the phones keep their notes.")
 
 // RescuedFiles is the pattern of the names of copies that were made of an open database whose files were gone.
 const RescuedFiles = "rescued-*.db"

@@ -32,7 +32,7 @@ type batch struct {
 	// folded by itself before it is merged.
 	careful bool
 	// refused is set when the transaction is to be committed although the push is not taken.
-	refused *Refusal
+	refused *schema.Problem
 }
 
 // write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all. Where a

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"net/http"
 	"slices"
 	"strconv"
 	"sync"
@@ -14,7 +15,8 @@ import (
 )
 
 // ErrOtherClock says that the clock is not what somebody confirmed who looked at it a moment ago.
-var ErrOtherClock = errors.New("the server's clock has changed since this page was made; load it again and compare once more")
+var ErrOtherClock = schema.NewProblem(http.StatusConflict, "other_clock", "The server's clock has changed since this page was made.",
+	"Load it again and compare once more.")
 
 const (
 	// jumped is by how much (in ms) the clock may part from what is expected of it, besides a thousandth of the time that
@@ -238,7 +240,7 @@ func (s *Store) believe(ctx context.Context) error {
 
 // fileRefusal opens the incident where a push was refused for the clock's sake.
 func (s *Store) fileRefusal(ctx context.Context, err error) error {
-	refused := (*Refusal)(nil)
+	refused := (*schema.Problem)(nil)
 	if !errors.As(err, &refused) || refused.Code != CodeClock || s.clockFiled.Swap(true) {
 		return err
 	}
@@ -257,8 +259,8 @@ func clockTrouble(doubt string) string {
 	return "The server's clock jumped."
 }
 
-func clockRefusal(doubt string) *Refusal {
-	return &Refusal{Code: CodeClock, Detail: clockTrouble(doubt) + " No note gets a time from it.",
+func clockRefusal(doubt string) *schema.Problem {
+	return &schema.Problem{Status: http.StatusServiceUnavailable, Code: CodeClock, Detail: clockTrouble(doubt) + " No note gets a time from it.",
 		Remedy: "The phone keeps its notes and sends again by itself. Set the clock of the server's machine, or let an owner confirm it on the Phones page."}
 }
 

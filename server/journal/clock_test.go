@@ -87,7 +87,7 @@ func (c *clocked) refuses(why string) {
 	c.Helper()
 	head := c.store.Head()
 	_, err := c.note()
-	var r *journal.Refusal
+	var r *schema.Problem
 	if !errors.As(err, &r) || r.Code != journal.CodeClock || r.Detail == "" || r.Remedy == "" {
 		c.Fatalf("a clock that is %s was answered with %v", why, err)
 	}

@@ -30,7 +30,7 @@ func (b *bench) proofAt(position int) string {
 }
 
 // asks pulls after a cursor with its proof, and gives where the phone is led to.
-func (b *bench) asks(device string, after int64, proof string) *journal.Refusal {
+func (b *bench) asks(device string, after int64, proof string) *schema.Problem {
 	b.Helper()
 	_, err := b.store.Pull(b.Context(), device, b.store.Epoch(), after, 0, proof)
 	return b.rewind(err)
@@ -56,11 +56,11 @@ func TestACursorPastTheEndBeginsAnEpochOnlyWithProofAndOncePerHour(t *testing.T)
 	}
 	for range 100 {
 		for _, proof := range []string{"", proofs[8], proofs[9] + "x", proofs[10][:32] + proofs[9][32:]} {
-			if r := b.asks("liar", 9, proof); r.ForkedAt != 8 || r.Epoch != old {
+			if r := b.asks("liar", 9, proof); *r.ForkedAt != 8 || r.Epoch != old {
 				t.Fatalf("%+v", r)
 			}
 		}
-		if r := b.asks("liar", 1<<40, proofs[12]); r.ForkedAt != 8 || r.Epoch != old {
+		if r := b.asks("liar", 1<<40, proofs[12]); *r.ForkedAt != 8 || r.Epoch != old {
 			t.Fatalf("%+v", r)
 		}
 	}
@@ -68,12 +68,12 @@ func TestACursorPastTheEndBeginsAnEpochOnlyWithProofAndOncePerHour(t *testing.T)
 		t.Errorf("incidents: %d, %d", b.incidents("cursor_unproven"), b.incidents("journal_lost_entries"))
 	}
 	r := b.asks("b", 9, proofs[9])
-	if r.ForkedAt != 8 || r.Epoch == old || b.incidents("journal_lost_entries") != 1 {
+	if *r.ForkedAt != 8 || r.Epoch == old || b.incidents("journal_lost_entries") != 1 {
 		t.Fatalf("with proof: %+v", r)
 	}
 	began := r.Epoch
 	for _, at := range []int{9, 10, 11, 12} {
-		if r := b.asks("c", int64(at), proofs[at]); r.ForkedAt != 8 || r.Epoch != began {
+		if r := b.asks("c", int64(at), proofs[at]); *r.ForkedAt != 8 || r.Epoch != began {
 			t.Fatalf("within the hour: %+v", r)
 		}
 	}
@@ -99,7 +99,7 @@ func TestNothingIsLostWhenTheServerIsSetBackTwiceWithinTheHour(t *testing.T) {
 		h, proof := b.handBackFrom(9), b.proofAt(12)
 		b.setBackWhole(copied, 8)
 		// What the writer knows it by is how much of it is acknowledged; what a phone does that has read on, it is told.
-		if r := b.asks("c", 12, proof); r.ForkedAt != 8 {
+		if r := b.asks("c", 12, proof); *r.ForkedAt != 8 {
 			t.Fatalf("%+v", r)
 		}
 		if _, high, _, err := b.store.Writer(t.Context(), "b"); err != nil || high != 0 {
@@ -137,13 +137,13 @@ func TestTheHistoryOfEpochsIsBoundedAndAForgottenOneReadsFromTheBeginning(t *tes
 	if err != nil || len(kept) != 64 || kept[63].Epoch != b.store.Epoch() {
 		t.Fatalf("%d epochs are kept, %v", len(kept), err)
 	}
-	if r := b.rewound(first, 8); r.ForkedAt != 0 {
-		t.Errorf("a forgotten epoch goes on from %d", r.ForkedAt)
+	if r := b.rewound(first, 8); *r.ForkedAt != 0 {
+		t.Errorf("a forgotten epoch goes on from %d", *r.ForkedAt)
 	}
 	// Each of these began from the same backup, so they share what it has, and no more.
 	for _, name := range names[20:79] {
-		if r := b.rewound(name, 20); r.ForkedAt != 8 && r.ForkedAt != 0 {
-			t.Errorf("epoch %s goes on from %d", name, r.ForkedAt)
+		if r := b.rewound(name, 20); *r.ForkedAt != 8 && *r.ForkedAt != 0 {
+			t.Errorf("epoch %s goes on from %d", name, *r.ForkedAt)
 		}
 	}
 	b.push(p.All(1))
@@ -177,8 +177,8 @@ func TestAlongOneLineOfHistoryForkPointsStayRightWhenTheOldestIsForgotten(t *tes
 		if i < len(all)-63 {
 			want = 0
 		}
-		if r := b.rewound(one.name, 10000); r.ForkedAt != want {
-			t.Errorf("epoch %d of %d goes on from %d, want %d", i+1, len(all), r.ForkedAt, want)
+		if r := b.rewound(one.name, 10000); *r.ForkedAt != want {
+			t.Errorf("epoch %d of %d goes on from %d, want %d", i+1, len(all), *r.ForkedAt, want)
 		}
 	}
 }

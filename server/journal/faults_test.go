@@ -111,16 +111,16 @@ func (b *bench) backup() string {
 	return path
 }
 
-func (b *bench) rewound(epoch string, after int64) *journal.Refusal {
+func (b *bench) rewound(epoch string, after int64) *schema.Problem {
 	b.Helper()
 	_, err := b.store.Pull(context.Background(), "x", epoch, after, 0, "")
 	return b.rewind(err)
 }
 
 // rewind fails unless an error is the answer that says where to go on from.
-func (b *bench) rewind(err error) *journal.Refusal {
+func (b *bench) rewind(err error) *schema.Problem {
 	b.Helper()
-	var refusal *journal.Refusal
+	var refusal *schema.Problem
 	if !errors.As(err, &refusal) || refusal.Code != journal.CodeRewind {
 		b.Fatalf("pulling gave %v, want a rewind", err)
 	}
@@ -140,11 +140,11 @@ func TestARestoredBackupBeginsANewEpochAndPhonesSendAgainWhatItLacks(t *testing.
 	if b.store.Epoch() == old || b.store.Head() != 8 || b.incidents("backup_restored") != 1 {
 		t.Fatalf("epoch %s (was %s), head %d", b.store.Epoch(), old, b.store.Head())
 	}
-	if r := b.rewound(old, 10); r.ForkedAt != 8 || r.Epoch != b.store.Epoch() {
+	if r := b.rewound(old, 10); *r.ForkedAt != 8 || r.Epoch != b.store.Epoch() {
 		t.Fatalf("rewound to %+v", r)
 	}
-	if r := b.rewound(old, 5); r.ForkedAt != 5 {
-		t.Fatalf("a phone that was behind is rewound to %d, want its own 5", r.ForkedAt)
+	if r := b.rewound(old, 5); *r.ForkedAt != 5 {
+		t.Fatalf("a phone that was behind is rewound to %d, want its own 5", *r.ForkedAt)
 	}
 	push := p.All(9)
 	push.Epoch = old
@@ -178,14 +178,14 @@ func TestAfterTwoRestoresEveryEpochIsToldItsOwnForkPoint(t *testing.T) {
 		t.Fatal("a restore began no epoch")
 	}
 	// The second epoch left the first at 4, so it shares no more with today's, which has all 8 of the first.
-	if r := b.rewound(second, 10); r.ForkedAt != 4 {
-		t.Fatalf("the second epoch is rewound to %d, want 4", r.ForkedAt)
+	if r := b.rewound(second, 10); *r.ForkedAt != 4 {
+		t.Fatalf("the second epoch is rewound to %d, want 4", *r.ForkedAt)
 	}
-	if r := b.rewound(first, 8); r.ForkedAt != 8 {
-		t.Fatalf("the first epoch is rewound to %d, want 8", r.ForkedAt)
+	if r := b.rewound(first, 8); *r.ForkedAt != 8 {
+		t.Fatalf("the first epoch is rewound to %d, want 8", *r.ForkedAt)
 	}
-	if r := b.rewound("ffffffffffffffff", 8); r.ForkedAt != 0 {
-		t.Fatalf("an unknown epoch is rewound to %d, want 0", r.ForkedAt)
+	if r := b.rewound("ffffffffffffffff", 8); *r.ForkedAt != 0 {
+		t.Fatalf("an unknown epoch is rewound to %d, want 0", *r.ForkedAt)
 	}
 }
 

@@ -66,7 +66,7 @@ type givenBack struct {
 // HandBack takes from one phone what others wrote and it once pulled from here: what was lost when the server was set
 // back, of phones that may be gone. What a receipt proves to have been in the journal is merged again, with the stamp
 // that it had: who may write it was settled when it was accepted first, even where its writer's access was taken back
-// since. All else waits for a decision. It counts what became of them; an error that is a *Refusal says that the phone
+// since. All else waits for a decision. It counts what became of them; an error that is a *schema.Problem says that the phone
 // must first pull in the present epoch, and then nothing was kept.
 func (s *Store) HandBack(ctx context.Context, by string, h schema.HandBack) (answer schema.HandedBack, err error) {
 	if h.Epoch != s.Epoch() {

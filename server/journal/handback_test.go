@@ -182,7 +182,7 @@ func TestAPhoneThatWroteOthersUnderNumbersThatWereHandedBackTakesANewIncarnation
 	other.ID = testphone.ID("something else")
 	copied.Write(other)
 	refusal := b.refused(copied.All(2))
-	if refusal.Code != journal.CodeFork || refusal.Incarnation != 2 || refusal.High != 1 {
+	if refusal.Code != journal.CodeFork || *refusal.Incarnation != 2 || *refusal.High != 1 {
 		t.Fatalf("%+v", refusal)
 	}
 	fresh := testphone.New("b")
@@ -274,7 +274,7 @@ func TestHandingBackIntoAnEpochThatIsOverIsToldWhereToGoOn(t *testing.T) {
 	b, _, h := lost(t)
 	h.Epoch = "over"
 	_, err := b.store.HandBack(t.Context(), "c", h)
-	var refusal *journal.Refusal
+	var refusal *schema.Problem
 	if !errors.As(err, &refusal) || refusal.Code != journal.CodeRewind || refusal.Epoch != b.store.Epoch() {
 		t.Fatalf("answered %v", err)
 	}

@@ -41,7 +41,7 @@ func TestADeviceThatAsksForIncarnationsWithoutEndGetsTheOneThatItHasNotUsed(t *t
 	liar := testphone.New("a")
 	liar.Note("note", "", "", schema.Note{Words: "another under a number that is taken"})
 	for range 100 {
-		if refusal := b.refused(liar.All(1)); refusal.Code != journal.CodeFork || refusal.Incarnation != 2 {
+		if refusal := b.refused(liar.All(1)); refusal.Code != journal.CodeFork || *refusal.Incarnation != 2 {
 			t.Fatalf("%+v", refusal)
 		}
 	}
@@ -56,7 +56,7 @@ func TestADeviceThatAsksForIncarnationsWithoutEndGetsTheOneThatItHasNotUsed(t *t
 	copied := testphone.New("a")
 	copied.Inc = 2
 	copied.Note("note", "", "", schema.Note{Words: "so is the copy's"})
-	if refusal := b.refused(copied.All(1)); refusal.Code != journal.CodeFork || refusal.Incarnation != 3 {
+	if refusal := b.refused(copied.All(1)); refusal.Code != journal.CodeFork || *refusal.Incarnation != 3 {
 		t.Errorf("%+v", refusal)
 	}
 	b.sound()

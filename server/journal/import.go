@@ -117,7 +117,7 @@ func (s *Store) appendToChain(ctx context.Context, key writerKey, line []arrival
 	}
 	from.Device, from.Elsewhere = key.device, true
 	err = s.inBatches(ctx, key, w.high, w.chain, next, from, taken)
-	if refusal := (*Refusal)(nil); errors.As(err, &refusal) {
+	if isRefusal(err) {
 		// The device itself has just sent something else under these numbers.
 		return append(rest, next...), nil
 	}

@@ -4,13 +4,15 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"net/http"
 	"strings"
 
 	"bedwalk/schema"
 )
 
 // ErrNoSuchIncident says that an incident cannot be put away.
-var ErrNoSuchIncident = errors.New("this trouble is put away already, or it has come back since; load the page again")
+var ErrNoSuchIncident = schema.NewProblem(http.StatusNotFound, "no_such_incident", "This trouble is put away already, or it has come back since.",
+	"Load the page again.")
 
 // maxDetail bounds an incident's detail, in characters: what a device sends must not fill the page of the phones.
 const maxDetail = 500

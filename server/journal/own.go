@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"net/http"
 	"strconv"
 
 	"bedwalk/schema"
@@ -68,7 +69,7 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 	}
 	for _, given := range answer.Given {
 		if given.State != "merged" {
-			return &Refusal{Code: given.State, Detail: "The server's own entry has a fault.", Remedy: given.Faults[0].Sentence()}
+			return &schema.Problem{Status: http.StatusBadRequest, Code: given.State, Detail: "The server's own entry has a fault.", Remedy: given.Faults[0].Sentence()}
 		}
 	}
 	return nil

@@ -18,7 +18,7 @@ const (
 )
 
 // Pull gives the merged entries after a cursor, in the order of their positions. A cursor of another epoch, or past
-// the head, is answered with a *Refusal that says where to go on from. Proof is ProofOf the entry at the cursor, "" where
+// the head, is answered with a *schema.Problem that says where to go on from. Proof is ProofOf the entry at the cursor, "" where
 // the device has none: without it nobody is believed that the journal was once longer than it is.
 func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
 	if limit <= 0 || limit > MaxPage {

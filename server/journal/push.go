@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/hex"
 	"errors"
+	"net/http"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -27,15 +28,15 @@ type Sender struct {
 }
 
 // Push takes a batch: everything in it is on the disk, in the journal or aside, when it returns without an error.
-// Entries that were taken before are answered as then. The error is a *Refusal where the device must do something
+// Entries that were taken before are answered as then. The error is a *schema.Problem where the device must do something
 // else, and then nothing was kept.
 func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.PushAnswer, error) {
 	if len(p.Entries) == 0 {
-		return schema.PushAnswer{}, &Refusal{Code: CodeNoEntry, Detail: "The batch has no entries.", Remedy: "Send at least one."}
+		return schema.PushAnswer{}, &schema.Problem{Status: http.StatusBadRequest, Code: CodeNoEntry, Detail: "The batch has no entries.", Remedy: "Send at least one."}
 	}
 	before, err := journal.ParseChain(p.Chain)
 	if err != nil {
-		return schema.PushAnswer{}, &Refusal{Code: CodeBadChain, Detail: "The chain hash cannot be read.", Remedy: err.Error()}
+		return schema.PushAnswer{}, &schema.Problem{Status: http.StatusBadRequest, Code: CodeBadChain, Detail: "The chain hash cannot be read.", Remedy: err.Error()}
 	}
 	if p.Epoch != "" && p.Epoch != s.Epoch() {
 		point, err := s.forkPoint(ctx, p.Epoch)
@@ -45,7 +46,7 @@ func (s *Store) Push(ctx context.Context, p schema.Push, from Sender) (schema.Pu
 		return schema.PushAnswer{}, rewind(s.Epoch(), point)
 	}
 	answer, err := s.takeAll(ctx, p, from, before)
-	if refusal := (*Refusal)(nil); errors.As(err, &refusal) && refusal.Code == CodeQuarantineFull {
+	if refusal := (*schema.Problem)(nil); errors.As(err, &refusal) && refusal.Code == CodeQuarantineFull {
 		err = errors.Join(err, s.File(ctx, p.Device, CodeQuarantineFull, refusal.Detail))
 	}
 	if err != nil {
@@ -65,7 +66,7 @@ func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before 
 	arrived := readAll(p)
 	for len(arrived) > 0 {
 		var part schema.PushAnswer
-		var refused *Refusal
+		var refused *schema.Problem
 		err := s.write(ctx, func(b *batch) error {
 			in := &intake{batch: b, push: p, from: from, key: writerKey{p.Device, p.Incarnation}, before: before, doubt: doubt}
 			if err := in.take(arrived); err != nil {
@@ -113,7 +114,7 @@ func (b *batch) newIncarnation(device string) (inc int, err error) {
 		return 0, err
 	}
 	if inc > schema.MaxIncarnation {
-		return 0, &Refusal{Code: CodeNoIncarnation, Detail: "This phone has used up its incarnations.",
+		return 0, &schema.Problem{Status: http.StatusBadRequest, Code: CodeNoIncarnation, Detail: "This phone has used up its incarnations.",
 			Remedy: "Pair it again with a new code; its notes stay on it and are sent then."}
 	}
 	_, err = b.saveWriter(writerKey{device, inc}, writer{})

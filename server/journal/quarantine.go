@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"strconv"
 	"strings"
 
@@ -17,8 +18,10 @@ import (
 
 // Errors of decisions on waiting entries.
 var (
-	ErrNoSuchEntry  = errors.New("no entry waits under this number; load the list again, it may have been decided already")
-	ErrNotMergeable = errors.New("the entry cannot be merged, because other phones could not read it or add it up alike; write the note again by hand and leave this one out")
+	ErrNoSuchEntry = schema.NewProblem(http.StatusNotFound, "no_such_entry", "No entry waits under this number.",
+		"Load the list again, it may have been decided already.")
+	ErrNotMergeable = schema.NewProblem(http.StatusConflict, "not_mergeable", "The entry cannot be merged, because other phones could not read it or add it up alike.",
+		"Write the note again by hand and leave this one out.")
 )
 
 // Quarantined is an entry that is kept aside, and how it came.

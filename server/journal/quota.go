@@ -2,6 +2,9 @@ package journal
 
 import (
 	"fmt"
+	"net/http"
+
+	"bedwalk/schema"
 )
 
 // Quota is how much of one device may lie in quarantine: notes that wait for a decision, and of a revoked device whatever
@@ -42,8 +45,9 @@ func (in *intake) room(a arrival) error {
 	if in.quarantineSize.notes <= quota.Notes && in.quarantineSize.bytes <= quota.Bytes {
 		return nil
 	}
-	return &Refusal{
-		Code: CodeQuarantineFull,
+	// To a phone this is "later": its queue keeps what it has, and tries again.
+	return &schema.Problem{
+		Status: http.StatusTooManyRequests, Code: CodeQuarantineFull,
 		Detail: fmt.Sprintf("The quarantine holds as much of this phone as it may: %d notes or %d MB.",
 			quota.Notes, quota.Bytes>>20),
 		Remedy: "The phone keeps its notes and sends them when a supervisor has decided on those that wait on the Phones page.",

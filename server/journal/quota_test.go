@@ -31,7 +31,7 @@ func TestAPhoneFillsItsShareOfTheQuarantineAndNoMoreAndLosesNothing(t *testing.T
 		}
 		for range 3 {
 			err := send(21, 25)
-			var refusal *journal.Refusal
+			var refusal *schema.Problem
 			if !errors.As(err, &refusal) || refusal.Code != journal.CodeQuarantineFull {
 				t.Fatalf("revoked %v: got %v", revoked, err)
 			}

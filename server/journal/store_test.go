@@ -66,10 +66,10 @@ func (b *bench) push(p schema.Push) schema.PushAnswer {
 	return answer
 }
 
-func (b *bench) refused(p schema.Push) *journal.Refusal {
+func (b *bench) refused(p schema.Push) *schema.Problem {
 	b.Helper()
 	_, err := b.store.Push(context.Background(), p, journal.Sender{Device: p.Device})
-	var refusal *journal.Refusal
+	var refusal *schema.Problem
 	if !errors.As(err, &refusal) {
 		b.Fatalf("got %v, want a refusal", err)
 	}
@@ -200,7 +200,7 @@ func TestAGapIsToldAndNothingBeyondItIsKept(t *testing.T) {
 	p.Plant()
 	b.push(p.Batch(1, 3))
 	refusal := b.refused(p.Batch(5, 8))
-	if refusal.Code != journal.CodeGap || refusal.High != 3 {
+	if refusal.Code != journal.CodeGap || *refusal.High != 3 {
 		t.Fatalf("got %+v", refusal)
 	}
 	if b.store.Head() != 3 {
@@ -222,11 +222,11 @@ func TestACopiedPhoneTakesANewIncarnationAndBothSidesNotesAreKept(t *testing.T) 
 	lost.ID = testphone.ID("of the twin")
 	twin.Write(lost)
 	refusal := b.refused(twin.All(9))
-	if refusal.Code != journal.CodeFork || refusal.Incarnation != 2 {
+	if refusal.Code != journal.CodeFork || *refusal.Incarnation != 2 {
 		t.Fatalf("got %+v", refusal)
 	}
 	rekeyed := testphone.New("a")
-	rekeyed.Inc = refusal.Incarnation
+	rekeyed.Inc = *refusal.Incarnation
 	lost.Incarnation, lost.Seq = rekeyed.Inc, 1
 	rekeyed.Write(lost)
 	if answer := b.push(rekeyed.All(1)); states(answer) != "merged" {

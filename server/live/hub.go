@@ -8,7 +8,6 @@ package live
 
 import (
 	"encoding/json"
-	"errors"
 	"net/http"
 	"sync"
 	"time"
@@ -28,8 +27,10 @@ const (
 
 // Errors of a connection that is not taken; nothing was written to it yet.
 var (
-	ErrFull    = errors.New("too many open connections; close other tabs, this one tries again by itself")
-	ErrClosing = errors.New("the server is being stopped; this tab tries again by itself")
+	ErrFull = schema.NewProblem(http.StatusServiceUnavailable, "too_many_connections", "Too many open connections.",
+		"Close other tabs, this one tries again by itself.")
+	ErrClosing = schema.NewProblem(http.StatusServiceUnavailable, "closing", "The server is being stopped.",
+		"This tab tries again by itself.")
 )
 
 // Limits bound the open connections, in all and of one device.

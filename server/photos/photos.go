@@ -26,6 +26,8 @@ import (
 	"golang.org/x/time/rate"
 
 	"bedwalk/server/db"
+
+	"bedwalk/schema"
 )
 
 // MaxBytes is the largest picture, as schema.Photo has it.
@@ -38,15 +40,25 @@ const PartLife = 7 * 24 * time.Hour
 // chunk is how much of a part is written at once. While the sender is waited for nothing is locked.
 const chunk = 256 << 10
 
-// Errors that a caller tells apart.
+// StatusChecksumMismatch is the HTTP status of the tus protocol (its checksum extension) for bytes that are not the promised ones.
+const StatusChecksumMismatch = 460
+
+// Errors that a caller can test for.
 var (
-	ErrName    = errors.New("a picture is named by the 64 hexadecimal digits (small letters) of its SHA-256; reckon the hash of its bytes")
-	ErrAbsent  = errors.New("the picture is not here yet; it may still be on the phone that took it")
-	ErrOffset  = errors.New("the part does not begin where the last one ended; ask for the offset and go on from there")
-	ErrTooLong = errors.New("the picture is larger than 20 MB; make it smaller and send that")
-	ErrHash    = errors.New("the bytes are not the promised picture; it was dropped, send it again from the start")
-	ErrType    = errors.New("the bytes are no JPEG, PNG or WebP picture; only these are kept")
-	ErrTooMany = errors.New("this device has sent as many bytes of pictures as one may in a day; it keeps the others and sends them later")
+	ErrName = schema.NewProblem(http.StatusBadRequest, "photo_name", "A picture is named by the 64 hexadecimal digits (small letters) of its SHA-256.",
+		"Compute the hash of its bytes.")
+	ErrAbsent = schema.NewProblem(http.StatusNotFound, "no_such_photo", "The picture is not here yet.",
+		"It may still be on the phone that took it.")
+	ErrOffset = schema.NewProblem(http.StatusConflict, "photo_offset", "The part does not begin where the last one ended.",
+		"Ask for the offset and go on from there.")
+	ErrTooLong = schema.NewProblem(http.StatusRequestEntityTooLarge, "photo_too_large", "The picture is larger than 20 MB.",
+		"Make it smaller and send that.")
+	ErrHash = schema.NewProblem(StatusChecksumMismatch, "photo_hash", "The bytes are not the promised picture.",
+		"It was dropped, send it again from the start.")
+	ErrType = schema.NewProblem(http.StatusUnsupportedMediaType, "photo_type", "The bytes are no JPEG, PNG or WebP picture.",
+		"Only these are kept.")
+	ErrTooMany = schema.NewProblem(http.StatusTooManyRequests, "photo_too_many", "This device has sent as many bytes of pictures as one may in a day.",
+		"It keeps the others and sends them later.")
 )
 
 var (

@@ -133,7 +133,7 @@ func (p *planted) pushTwice(ctx context.Context, push schema.Push, from journal.
 // pushOverGap believes a batch that begins after the numbers that the server has.
 func (p *planted) pushOverGap(ctx context.Context, push schema.Push, from journal.Sender) (schema.PushAnswer, error) {
 	answer, err := p.Store.Push(ctx, push, from)
-	var refused *journal.Refusal
+	var refused *schema.Problem
 	if !errors.As(err, &refused) || refused.Code != journal.CodeGap {
 		return answer, err
 	}

@@ -8,7 +8,7 @@ package view
 
 import (
 	"context"
-	"errors"
+	"net/http"
 	"slices"
 	"strings"
 	"sync"
@@ -20,7 +20,8 @@ import (
 )
 
 // ErrNoSuch says that there is no bed, walk or lot of that id.
-var ErrNoSuch = errors.New("nothing here has this id; go back to the list and choose again")
+var ErrNoSuch = schema.NewProblem(http.StatusNotFound, "no_such_thing", "Nothing here has this id.",
+	"Go back to the list and choose again.")
 
 // Journal is what views read from.
 type Journal interface {
