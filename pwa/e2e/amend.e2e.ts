@@ -67,8 +67,8 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
   await open.getByText(/row \d+, .* from the aisle/).waitFor();
   await open.getByText(/head: 91, buds: 402/).waitFor();
   const again = phone.page.locator('.end section').filter({ hasText: 'Check again' });
-  await again.getByText(/91.*is far from|91.*perhaps/).waitFor();
-  await again.getByText(/402.*is far from|402.*perhaps/).waitFor();
+  await again.getByText(/91.*is far from|91.*did you mean/).waitFor();
+  await again.getByText(/402.*is far from|402.*did you mean/).waitFor();
   await phone.picture('end-open-card');
   expect(await phone.accessibilityFaults()).toEqual([]);
   await speaks('es');
