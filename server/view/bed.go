@@ -27,7 +27,7 @@ func (d *Views) Bed(ctx context.Context, id, walkID string) (v schema.BedView, e
 		v.Walks, v.People = v.Bed.Trend, d.n.people
 		for _, h := range d.n.houses {
 			if h.id == v.Bed.House {
-				v.HouseName = or(h.Name, "")
+				v.HouseName = valueOr(h.Name, "")
 			}
 		}
 		if err := d.showWalk(snap, id, walkID, &v); err != nil {

@@ -23,7 +23,7 @@ func (d *Views) Beds(ctx context.Context) (v schema.BedsView, err error) {
 		placed := map[string]bool{}
 		for _, h := range d.n.houses {
 			one := schema.HouseView{
-				ID: h.id, Name: or(h.Name, ""), Note: or(h.Note, ""), LengthMM: or(h.LengthMM, 0), WidthMM: or(h.WidthMM, 0),
+				ID: h.id, Name: valueOr(h.Name, ""), Note: valueOr(h.Note, ""), LengthMM: valueOr(h.LengthMM, 0), WidthMM: valueOr(h.WidthMM, 0),
 				Beds: []schema.BedBrief{},
 			}
 			for _, id := range d.n.bedsOfHouse(h.id) {
@@ -69,13 +69,13 @@ func (d *Views) unplaced(snap *journal.Snapshot, placed map[string]bool, v *sche
 func (n *nursery) bedsOfHouse(house string) []string {
 	var ids []string
 	for id, b := range n.beds {
-		if or(b.House, "") == house {
+		if valueOr(b.House, "") == house {
 			ids = append(ids, id)
 		}
 	}
 	slices.SortFunc(ids, func(x, y string) int {
 		a, b := n.beds[x], n.beds[y]
-		return cmp.Or(cmp.Compare(or(a.Order, 0), or(b.Order, 0)), cmp.Compare(or(a.Name, ""), or(b.Name, "")), cmp.Compare(x, y))
+		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(x, y))
 	})
 	return ids
 }
@@ -84,9 +84,9 @@ func (n *nursery) bedsOfHouse(house string) []string {
 func (d *Views) brief(snap *journal.Snapshot, id string) (schema.BedBrief, error) {
 	b := d.n.beds[id]
 	brief := schema.BedBrief{
-		ID: id, House: or(b.House, ""), Name: or(b.Name, ""), LengthMM: or(b.LengthMM, 0), WidthMM: or(b.WidthMM, 0),
-		Rows: or(b.Rows, 0), Across: or(b.Across, 0), EntryEnd: or(b.EntryEnd, ""), FarEnd: or(b.FarEnd, ""),
-		Aisles: or(b.Aisles, ""), XMM: or(b.XMM, 0), YMM: or(b.YMM, 0), Spans: d.n.spanViews(id), Trend: []schema.TrendPoint{},
+		ID: id, House: valueOr(b.House, ""), Name: valueOr(b.Name, ""), LengthMM: valueOr(b.LengthMM, 0), WidthMM: valueOr(b.WidthMM, 0),
+		Rows: valueOr(b.Rows, 0), Across: valueOr(b.Across, 0), EntryEnd: valueOr(b.EntryEnd, ""), FarEnd: valueOr(b.FarEnd, ""),
+		Aisles: valueOr(b.Aisles, ""), XMM: valueOr(b.XMM, 0), YMM: valueOr(b.YMM, 0), Spans: d.n.spanViews(id), Trend: []schema.TrendPoint{},
 	}
 	state, err := d.bedOf(snap, id)
 	if err != nil {
@@ -204,7 +204,7 @@ func (d *Views) changes(snap *journal.Snapshot, id, house string) ([]schema.Chan
 	for _, f := range state.latest.Findings {
 		// What an earlier walk found is open still, not new.
 		if f.SeenAt == 0 && !old[f.Code+" "+f.Trait+" "+f.Lot] {
-			all = append(all, schema.Change{Bed: id, BedName: or(d.n.beds[id].Name, ""), House: house, At: last.at, Finding: f})
+			all = append(all, schema.Change{Bed: id, BedName: valueOr(d.n.beds[id].Name, ""), House: house, At: last.at, Finding: f})
 		}
 	}
 	return all, nil

@@ -64,7 +64,7 @@ func (d *Views) Lot(ctx context.Context, id string) (v schema.LotView, err error
 				return err
 			},
 			func() (err error) { v.History, err = d.history(snap, id, devices, own); return err },
-			func() error { return d.family(snap, id, or(l.Parent, ""), &v) },
+			func() error { return d.family(snap, id, valueOr(l.Parent, ""), &v) },
 			func() (err error) { v.Promise, err = d.promise(snap, id); return err },
 		} {
 			if err := step(); err != nil {
@@ -73,7 +73,7 @@ func (d *Views) Lot(ctx context.Context, id string) (v schema.LotView, err error
 		}
 		for _, bed := range slices.Sorted(maps.Keys(d.n.spans)) {
 			for _, s := range d.n.spans[bed] {
-				if or(s.Lot, "") == id {
+				if valueOr(s.Lot, "") == id {
 					v.Spans = append(v.Spans, d.n.spanView(s))
 					v.BedOf[s.id] = bed
 				}
@@ -101,7 +101,7 @@ func (d *Views) family(snap *journal.Snapshot, id, parent string, v *schema.LotV
 		v.Parent = &brief
 	}
 	for _, child := range slices.Sorted(maps.Keys(d.n.lots)) {
-		if or(d.n.lots[child].Parent, "") != id {
+		if valueOr(d.n.lots[child].Parent, "") != id {
 			continue
 		}
 		brief, err := d.lotBrief(snap, child)
@@ -142,14 +142,14 @@ func (d *Views) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint,
 func (d *Views) lotBrief(snap *journal.Snapshot, id string) (schema.LotBrief, error) {
 	l := d.n.lots[id]
 	brief := schema.LotBrief{
-		ID: id, Tag: or(l.Tag, ""), Crop: or(l.Crop, ""), Cultivar: or(l.Cultivar, ""), PotMM: or(l.PotMM, 0),
-		StruckOn: or(l.StruckOn, ""), PottedOn: or(l.PottedOn, ""), ShipWeek: or(l.ShipWeek, ""), Beds: []string{}, Disagree: l.disagree,
+		ID: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
+		StruckOn: valueOr(l.StruckOn, ""), PottedOn: valueOr(l.PottedOn, ""), ShipWeek: valueOr(l.ShipWeek, ""), Beds: []string{}, Disagree: l.disagree,
 	}
 	if s := d.n.stock[id]; s != nil {
 		brief.Pots = s.Pots
 	}
 	for _, bed := range slices.Sorted(maps.Keys(d.n.spans)) {
-		if slices.ContainsFunc(d.n.spans[bed], func(s span) bool { return or(s.Lot, "") == id && !or(s.Ended, false) }) {
+		if slices.ContainsFunc(d.n.spans[bed], func(s span) bool { return valueOr(s.Lot, "") == id && !valueOr(s.Ended, false) }) {
 			brief.Beds = append(brief.Beds, bed)
 		}
 	}

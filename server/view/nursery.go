@@ -67,11 +67,11 @@ func loadRegisters(snap *journal.Snapshot) (*nursery, error) {
 		}
 	}
 	slices.SortFunc(n.houses, func(a, b house) int {
-		return cmp.Or(cmp.Compare(or(a.Order, 0), or(b.Order, 0)), cmp.Compare(or(a.Name, ""), or(b.Name, "")), cmp.Compare(a.id, b.id))
+		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(a.id, b.id))
 	})
 	for _, spans := range n.spans {
 		slices.SortFunc(spans, func(a, b span) int {
-			return cmp.Or(cmp.Compare(or(a.FromRow, 0), or(b.FromRow, 0)), cmp.Compare(a.id, b.id))
+			return cmp.Or(cmp.Compare(valueOr(a.FromRow, 0), valueOr(b.FromRow, 0)), cmp.Compare(a.id, b.id))
 		})
 	}
 	return n, nil
@@ -89,7 +89,7 @@ func shown[T any](r schema.Record) (into T) {
 	return into
 }
 
-func or[T any](p *T, otherwise T) T {
+func valueOr[T any](p *T, otherwise T) T {
 	if p == nil {
 		return otherwise
 	}
@@ -98,7 +98,7 @@ func or[T any](p *T, otherwise T) T {
 
 func (n *nursery) takeSite(r schema.Record) error {
 	s := shown[schema.Site](r)
-	n.site, n.zone = or(s.Name, n.site), or(s.TimeZone, n.zone)
+	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
 	return nil
 }
 
@@ -129,14 +129,14 @@ func disagreements(r schema.Record) (count int) {
 
 func (n *nursery) takeSpan(r schema.Record) error {
 	s := span{r.Register.Of, shown[schema.Span](r)}
-	if bed := or(s.Bed, ""); bed != "" && or(s.Lot, "") != "" {
+	if bed := valueOr(s.Bed, ""); bed != "" && valueOr(s.Lot, "") != "" {
 		n.spans[bed] = append(n.spans[bed], s)
 	}
 	return nil
 }
 
 func (n *nursery) takePerson(r schema.Record) error {
-	n.people[r.Register.Of] = or(shown[schema.Person](r).Name, "")
+	n.people[r.Register.Of] = valueOr(shown[schema.Person](r).Name, "")
 	return nil
 }
 
@@ -144,7 +144,7 @@ func (n *nursery) takePerson(r schema.Record) error {
 // in the order of their keys.
 func (n *nursery) takeProfile(r schema.Record) error {
 	p := shown[schema.Profile](r)
-	n.judged[bed.CropKey(or(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
+	n.judged[bed.CropKey(valueOr(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
 	return nil
 }
 
@@ -183,7 +183,7 @@ func (n *nursery) takeFact(snap *journal.Snapshot, key string) error {
 func (n *nursery) addBedsOf(lot string, to map[string]bool) {
 	for bed, spans := range n.spans {
 		for _, s := range spans {
-			if or(s.Lot, "") == lot {
+			if valueOr(s.Lot, "") == lot {
 				to[bed] = true
 			}
 		}
@@ -192,7 +192,7 @@ func (n *nursery) addBedsOf(lot string, to map[string]bool) {
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.
 func (n *nursery) judgedOf(lot string) schema.Judged {
-	if j, ok := n.judged[bed.CropKey(or(n.lots[lot].Crop, ""))]; ok {
+	if j, ok := n.judged[bed.CropKey(valueOr(n.lots[lot].Crop, ""))]; ok {
 		return j
 	}
 	return schema.DefaultJudged()
@@ -216,7 +216,7 @@ func (n *nursery) counted(lot, span string) (pots int, known bool) {
 func (n *nursery) spanViews(bed string) []schema.SpanView {
 	all := []schema.SpanView{}
 	for _, s := range n.spans[bed] {
-		if !or(s.Ended, false) {
+		if !valueOr(s.Ended, false) {
 			all = append(all, n.spanView(s))
 		}
 	}
@@ -224,10 +224,10 @@ func (n *nursery) spanViews(bed string) []schema.SpanView {
 }
 
 func (n *nursery) spanView(s span) schema.SpanView {
-	id := or(s.Lot, "")
+	id := valueOr(s.Lot, "")
 	l := n.lots[id]
 	return schema.SpanView{
-		Span: s.id, Lot: id, Tag: or(l.Tag, ""), Crop: or(l.Crop, ""), Cultivar: or(l.Cultivar, ""), PotMM: or(l.PotMM, 0),
-		FromRow: or(s.FromRow, 0), ToRow: or(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
+		Span: s.id, Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
+		FromRow: valueOr(s.FromRow, 0), ToRow: valueOr(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
 	}
 }

@@ -24,7 +24,7 @@ func (n *nursery) takeBooking(r schema.Record) error {
 	}
 	slices.Sort(b.live)
 	b.live = slices.Compact(b.live)
-	n.bookings[or(b.Lot, "")] = append(n.bookings[or(b.Lot, "")], b)
+	n.bookings[valueOr(b.Lot, "")] = append(n.bookings[valueOr(b.Lot, "")], b)
 	return nil
 }
 
@@ -32,18 +32,18 @@ func (n *nursery) takeBooking(r schema.Record) error {
 func (n *nursery) served(lot string) (all []schema.BookingView, free int) {
 	var open []bed.Booked
 	for _, b := range n.bookings[lot] {
-		if !or(b.Cancelled, false) {
+		if !valueOr(b.Cancelled, false) {
 			// One without a week is for when the lot ships.
-			open = append(open, bed.Booked{ID: b.id, Grade: or(b.Grade, ""), Week: or(b.ShipWeek, or(n.lots[lot].ShipWeek, "")), Pots: or(b.Pots, 0)})
+			open = append(open, bed.Booked{ID: b.id, Grade: valueOr(b.Grade, ""), Week: valueOr(b.ShipWeek, valueOr(n.lots[lot].ShipWeek, "")), Pots: valueOr(b.Pots, 0)})
 		}
 	}
 	shipped, free := bed.Serve(open, n.shipments(lot), n.gradesOf(lot))
-	gone := or(n.lots[lot].ShippedOn, "") != ""
+	gone := valueOr(n.lots[lot].ShippedOn, "") != ""
 	all = []schema.BookingView{}
 	for _, b := range n.bookings[lot] {
 		v := schema.BookingView{
-			ID: b.id, Grade: or(b.Grade, ""), Pots: or(b.Pots, 0), Buyer: or(b.Buyer, ""), ShipWeek: or(b.ShipWeek, ""),
-			Cancelled: or(b.Cancelled, false), Shipped: shipped[b.id], Live: b.live,
+			ID: b.id, Grade: valueOr(b.Grade, ""), Pots: valueOr(b.Pots, 0), Buyer: valueOr(b.Buyer, ""), ShipWeek: valueOr(b.ShipWeek, ""),
+			Cancelled: valueOr(b.Cancelled, false), Shipped: shipped[b.id], Live: b.live,
 		}
 		if !v.Cancelled && !gone {
 			v.Open = v.Pots - v.Shipped
@@ -73,7 +73,7 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 // gradesOf are the names of the grades for a lot's pot size, best first.
 func (n *nursery) gradesOf(lot string) (names []string) {
 	for _, g := range n.judgedOf(lot).Grades {
-		if g.PotMM == or(n.lots[lot].PotMM, 0) {
+		if g.PotMM == valueOr(n.lots[lot].PotMM, 0) {
 			names = append(names, g.Name)
 		}
 	}
@@ -138,7 +138,7 @@ func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
 func (d *Views) promise(snap *journal.Snapshot, id string) (*schema.Promise, error) {
 	var parts []bed.Walked
 	for _, bedID := range slices.Sorted(maps.Keys(d.n.spans)) {
-		if !slices.ContainsFunc(d.n.spans[bedID], func(s span) bool { return or(s.Lot, "") == id && !or(s.Ended, false) }) {
+		if !slices.ContainsFunc(d.n.spans[bedID], func(s span) bool { return valueOr(s.Lot, "") == id && !valueOr(s.Ended, false) }) {
 			continue
 		}
 		state, err := d.bedOf(snap, bedID)
@@ -156,7 +156,7 @@ func (d *Views) promise(snap *journal.Snapshot, id string) (*schema.Promise, err
 			}
 		}
 	}
-	return bed.LotPromise(id, parts, d.n.judgedOf(id), or(d.n.lots[id].PotMM, 0), d.n.open(id)), nil
+	return bed.LotPromise(id, parts, d.n.judgedOf(id), valueOr(d.n.lots[id].PotMM, 0), d.n.open(id)), nil
 }
 
 // lotIn is one lot of a walk's input, its stretches taken together.

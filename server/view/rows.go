@@ -31,7 +31,7 @@ func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow)
 	}
 	zone, houses := n.location(), map[string]string{}
 	for _, h := range n.houses {
-		houses[h.id] = or(h.Name, "")
+		houses[h.id] = valueOr(h.Name, "")
 	}
 	// The names may be of a moment earlier than the pots, which harms nobody; holding the desk for a long export would.
 	return d.journal.Read(ctx, func(snap *journal.Snapshot) error {
@@ -47,8 +47,8 @@ func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow)
 			}
 			b, l := n.beds[r.Pot.Now.Bed], n.lots[r.Pot.Now.Lot]
 			return each(PotRow{
-				ID: nameOf(r.Key), House: houses[or(b.House, "")], Bed: or(b.Name, ""), LotTag: or(l.Tag, ""), Crop: or(l.Crop, ""),
-				Cultivar: or(l.Cultivar, ""), Scout: n.people[r.Pot.First.Person], Seen: seen, Pot: *r.Pot,
+				ID: nameOf(r.Key), House: houses[valueOr(b.House, "")], Bed: valueOr(b.Name, ""), LotTag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""),
+				Cultivar: valueOr(l.Cultivar, ""), Scout: n.people[r.Pot.First.Person], Seen: seen, Pot: *r.Pot,
 			})
 		}
 		switch {
@@ -74,7 +74,7 @@ func (d *Views) People(ctx context.Context) (all []schema.Person, err error) {
 	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		return snap.OfKind("person", func(r schema.Record) error {
 			p := shown[schema.Person](r)
-			if name, role := or(p.Name, ""), or(p.Role, ""); !or(p.Left, false) {
+			if name, role := valueOr(p.Name, ""), valueOr(p.Role, ""); !valueOr(p.Left, false) {
 				all = append(all, schema.Person{Writes: schema.Writes{Of: r.Register.Of}, Name: &name, Role: &role})
 			}
 			return nil

@@ -74,8 +74,8 @@ func (d *Views) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
 			return err
 		}
 		one := schema.RoundView{
-			Round: id, Bed: or(r.Bed, ""), BedName: or(d.n.beds[or(r.Bed, "")].Name, ""), First: read.by, By: or(r.By, ""),
-			Pots: len(read.first), Done: or(r.Done, false),
+			Round: id, Bed: valueOr(r.Bed, ""), BedName: valueOr(d.n.beds[valueOr(r.Bed, "")].Name, ""), First: read.by, By: valueOr(r.By, ""),
+			Pots: len(read.first), Done: valueOr(r.Done, false),
 		}
 		if len(read.again) == 0 {
 			v.Rounds = append(v.Rounds, one)
@@ -122,11 +122,11 @@ type roundRead struct {
 func (d *Views) roundPots(snap *journal.Snapshot, id string, r schema.Round) (read roundRead, err error) {
 	readers := map[string]string{}
 	var pots []schema.Record
-	err = snap.OfBed(or(r.Bed, ""), func(record schema.Record) error {
+	err = snap.OfBed(valueOr(r.Bed, ""), func(record schema.Record) error {
 		switch w := record.Walk; {
 		case w != nil && w.By != nil && w.Open != nil && w.Open.Round == id && w.Voided == nil:
 			readers[nameOf(record.Key)] = w.By.Person
-		case w != nil && nameOf(record.Key) == or(r.Walk, "") && w.By != nil:
+		case w != nil && nameOf(record.Key) == valueOr(r.Walk, "") && w.By != nil:
 			read.by = w.By.Person
 		case record.Pot != nil:
 			pots = append(pots, record)
@@ -135,7 +135,7 @@ func (d *Views) roundPots(snap *journal.Snapshot, id string, r schema.Round) (re
 	})
 	read.again = map[string][]schema.PotSeen{}
 	for _, p := range seen(pots) {
-		if p.Now.Walk == or(r.Walk, "") {
+		if p.Now.Walk == valueOr(r.Walk, "") {
 			read.first = append(read.first, p)
 		} else if reader, ok := readers[p.Now.Walk]; ok {
 			read.again[reader] = append(read.again[reader], p)

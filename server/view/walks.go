@@ -150,7 +150,7 @@ func (n *nursery) input(id string, w *walk, newest bool) schema.BedInput {
 func (n *nursery) recordsOf(id string, pots []schema.Record) schema.BedRecords {
 	records := schema.BedRecords{ID: id, Bed: n.beds[id], Lots: map[string]schema.LotFact{}}
 	for _, s := range n.spans[id] {
-		lot := or(s.Lot, "")
+		lot := valueOr(s.Lot, "")
 		one := schema.SpanRecord{Span: s.Span, Bookings: n.bookedOn(lot, n.potsOnBed(lot, s.id))}
 		if counted, known := n.counted(lot, s.id); known {
 			one.Counted = &counted
@@ -167,6 +167,6 @@ func (n *nursery) recordsOf(id string, pots []schema.Record) schema.BedRecords {
 func (n *nursery) factOf(id string) schema.LotFact {
 	l := n.lots[id]
 	return schema.LotFact{
-		PotMM: or(l.PotMM, 0), ShipWeek: or(l.ShipWeek, ""), Shipped: or(l.ShippedOn, "") != "", Judged: n.judgedOf(id),
+		PotMM: valueOr(l.PotMM, 0), ShipWeek: valueOr(l.ShipWeek, ""), Shipped: valueOr(l.ShippedOn, "") != "", Judged: n.judgedOf(id),
 	}
 }

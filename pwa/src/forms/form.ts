@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { formOf, keepForm, type Filled } from '../journal/outbox/forms';
 import { randomId } from '../journal/store/ids';
 import { holdUpdates } from '../update';
-import type { Place } from './place';
+import type { Location } from './place';
 import type { Answer } from './typed';
 
 /** What ties a field on the screen to a form. */
@@ -40,7 +40,7 @@ export interface Form {
 const SEED = 'seed';
 
 /** @returns undefined for the moment until what was typed earlier has been read */
-export function useForm(name: string, place: Place, fresh: Filled = {}): Form | undefined {
+export function useForm(name: string, place: Location, fresh: Filled = {}): Form | undefined {
   const key = formKey(name, place);
   const [filled, fill] = useState<Filled | undefined>(undefined);
   const [tried, setTried] = useState(false);
@@ -84,7 +84,7 @@ export function useForm(name: string, place: Place, fresh: Filled = {}): Form | 
   };
 }
 
-export function formKey(name: string, place: Place): string {
+export function formKey(name: string, place: Location): string {
   return `${name}:${place.lot}:${place.bed}`;
 }
 

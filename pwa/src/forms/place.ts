@@ -5,17 +5,17 @@ import { beds, lots, spans, stock, type Plain } from '../journal/records/registe
 import { nameOfBed } from '../words/names';
 import { workWords } from '../words/rooms';
 
-export interface Place {
+export interface Location {
   lot: string;
   bed: string;
 }
 
-export function placeIn(query: URLSearchParams): Place {
+export function placeIn(query: URLSearchParams): Location {
   return { lot: query.get('lot') ?? '', bed: query.get('bed') ?? '' };
 }
 
 /** The address of a form (or, without a name, of the sheet) for a place. */
-export function addressOf(form: string, place: Partial<Place>, more: Record<string, string> = {}): string {
+export function addressOf(form: string, place: Partial<Location>, more: Record<string, string> = {}): string {
   const query = new URLSearchParams();
   for (const [name, value] of Object.entries({ lot: place.lot, bed: place.bed, ...more })) {
     if (value) query.set(name, value);

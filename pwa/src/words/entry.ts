@@ -58,9 +58,9 @@ export function potSize(mm: number): string {
   return mm > 0 ? length(mm, potDigits(mm)) : appWords.value.common.unknown;
 }
 
-type Sayer = (body: never) => string[];
+type DescribeBody = (body: never) => string[];
 
-const sayers: { [kind: string]: Sayer | undefined } = {
+const descriptions: { [kind: string]: DescribeBody | undefined } = {
   lot: (body: Lot) => {
     const names: Names = deskWords.value.lot.field;
     return Object.entries(body)
@@ -129,9 +129,9 @@ const sayers: { [kind: string]: Sayer | undefined } = {
   photo: (body: Photo) => [deskWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
 };
 
-export function saidBody(kind: string, body: unknown): string {
-  const sayer = sayers[kind] as ((body: unknown) => string[]) | undefined;
-  return sayer && typeof body === 'object' && body !== null ? sayer(body).filter(Boolean).join(', ') : '';
+export function describeEntry(kind: string, body: unknown): string {
+  const describe = descriptions[kind] as ((body: unknown) => string[]) | undefined;
+  return describe && typeof body === 'object' && body !== null ? describe(body).filter(Boolean).join(', ') : '';
 }
 
 export function signed(change: number): string {

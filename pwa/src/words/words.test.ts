@@ -15,7 +15,7 @@ import { fault as faultSpanish } from './es/fault';
 import * as format from './format';
 import { setup as setupEnglish } from './en/setup';
 import { setup as setupSpanish } from './es/setup';
-import { english as toldEnglish, spanish as toldSpanish } from './told';
+import { english as briefingEnglish, spanish as briefingSpanish } from './briefing';
 import * as spotEnglish from './en/work';
 import { spot, work } from './es/work';
 import { counter } from './plural';
@@ -58,7 +58,7 @@ const pairs = {
   app: [en, es],
   desk: [english, spanish],
   spot: [spotEnglish, spotSpanish],
-  told: [toldEnglish, toldSpanish],
+  briefing: [briefingEnglish, briefingSpanish],
   amend: [amendEnglish, amendSpanish],
   setup: [setupEnglish, setupSpanish],
   broken: [brokenEnglish, brokenSpanish],
@@ -113,7 +113,7 @@ test('every code that sync/bed can find has its sentence', () => {
     ([, code]) => code,
   );
   expect(codes.length).toBeGreaterThan(10);
-  expect(Object.keys(toldEnglish.findings).sort()).toEqual(codes.sort());
+  expect(Object.keys(briefingEnglish.findings).sort()).toEqual(codes.sort());
 });
 
 test('every kind of entry has its name', () => {
@@ -163,7 +163,7 @@ describe('Spanish has one word for one thing, the one in DEVELOPERS.md', () => {
   test('and in what is said of a bed', () => {
     const about = { lot: '7', entryEnd: 'a', farEnd: 'b', size: String };
     const finding = { code: '', lot: '', attention: false, numbers: {} };
-    const said = Object.values(toldSpanish.findings).map((say) => say(finding, about));
+    const said = Object.values(briefingSpanish.findings).map((say) => say(finding, about));
     expect(said.filter((text) => avoided.test(text))).toEqual([]);
   });
 });

@@ -4,7 +4,7 @@ import { spansOf } from '../../journal/records/input';
 import { beds } from '../../journal/records/registers';
 import { appWords } from '../../words';
 import { ago, atWhen, length, number, percent, signedPercent } from '../../words/format';
-import { briefingWords, findingSaid } from '../../words/told';
+import { briefingWords, describeFinding } from '../../words/briefing';
 import { FIELD_BRIEFING, useView } from '../../views/views';
 import { nameOfLot } from '../../words/names';
 
@@ -13,7 +13,7 @@ import { nameOfLot } from '../../words/names';
  * the phone knows; the server may not have it yet.
  */
 export function Says({ bed, walk }: { bed: string; walk: string }) {
-  const words = briefingWords.value.told;
+  const words = briefingWords.value.briefing;
   const { view, at } = useView<FieldBriefing>(FIELD_BRIEFING);
   const told = view?.beds.find((each) => each.bed === bed);
   const findings = (told?.findings ?? [])
@@ -48,7 +48,7 @@ export function Says({ bed, walk }: { bed: string; walk: string }) {
 function sentence(finding: Finding, bed: string): string {
   const place = beds.value.get(bed);
   const standing = spansOf(bed).some((span) => span.lot === finding.lot);
-  return findingSaid(finding, {
+  return describeFinding(finding, {
     lot: standing && finding.lot ? nameOfLot(finding.lot) : '',
     entryEnd: place?.entry_end ?? appWords.value.common.strip.entry,
     farEnd: place?.far_end ?? '',
@@ -62,15 +62,15 @@ export function HowYouRead() {
   if (!drift?.bias.interval.known) return null;
   return (
     <section class="reads">
-      <h2>{briefingWords.value.told.reads}</h2>
+      <h2>{briefingWords.value.briefing.reads}</h2>
       <p>{read(drift)}</p>
-      {drift.attention && <p>{briefingWords.value.told.together}</p>}
+      {drift.attention && <p>{briefingWords.value.briefing.together}</p>}
     </section>
   );
 }
 
 function read({ bias, walks }: Drift): string {
-  const words = briefingWords.value.told;
+  const words = briefingWords.value.briefing;
   const { low, high } = bias.interval;
   const range = [signedPercent(low), signedPercent(high), walks] as const;
   if (low <= 0 && high >= 0) return words.like(...range);

@@ -3,7 +3,7 @@ import type { Photo, Record as Kept } from '../../../../schema/types';
 import { appWords } from '../../words';
 import { deskWords } from '../../words/desk';
 import { stamp } from '../../words/format';
-import { kindName, saidBody } from '../../words/entry';
+import { kindName, describeEntry } from '../../words/entry';
 
 interface Props {
   facts: readonly Kept[];
@@ -23,7 +23,7 @@ export function FactList({ facts, people, none }: Props) {
       {shown.map(({ key, fact }) => (
         <li key={key} class={fact.voided ? 'undone' : ''}>
           <p>
-            <b>{kindName(fact.kind)}</b> {saidBody(fact.kind, fact.body)}
+            <b>{kindName(fact.kind)}</b> {describeEntry(fact.kind, fact.body)}
           </p>
           {fact.kind === 'photo' && <Picture of={fact.body as Photo} />}
           <p class="small quiet">

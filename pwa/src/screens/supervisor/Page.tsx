@@ -13,10 +13,10 @@ import '../../style/desk-beds.css';
 import '../../style/desk-bed.css';
 import '../../style/desk-lot.css';
 
-type Place = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
+type PageName = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
 
 interface Props<View> {
-  here: Place;
+  here: PageName;
   title: (view: View | undefined) => string;
   loaded: Loaded<View>;
   onTryAgain: () => void;
@@ -29,7 +29,7 @@ interface Props<View> {
   children: (view: View) => ComponentChildren;
 }
 
-const places: readonly Place[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
+const places: readonly PageName[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {

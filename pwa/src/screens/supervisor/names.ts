@@ -3,7 +3,7 @@ import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/t
 import { appWords } from '../../words';
 import { deskWords } from '../../words/desk';
 import { length, number } from '../../words/format';
-import { findingSaid } from '../../words/told';
+import { describeFinding } from '../../words/briefing';
 import { useOnce } from '../../views/views';
 
 export function bedName(name: string): string {
@@ -48,7 +48,7 @@ interface Where {
 /** A finding as a sentence, with the names that its bed gives. */
 export function sentence(finding: Finding, where: Where): string {
   const span = where.spans.find((each) => each.lot === finding.lot);
-  return findingSaid(finding, {
+  return describeFinding(finding, {
     lot: span ? lotLabel(span) : '',
     entryEnd: where.entry_end || appWords.value.common.strip.entry,
     farEnd: where.far_end,

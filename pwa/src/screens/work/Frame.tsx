@@ -9,13 +9,13 @@ import { back, go, Title } from '../../router';
 import { appWords } from '../../words';
 import { workWords } from '../../words/rooms';
 import type { Form } from '../../forms/form';
-import { addressOf, type Place } from '../../forms/place';
+import { addressOf, type Location } from '../../forms/place';
 import { nameOfBed, nameOfLot } from '../../words/names';
 import { saveForm } from '../../forms/saving';
 
 interface Props {
   title: string;
-  place: Place;
+  place: Location;
   form: Form;
   /** All that keeps the form from being saved, in the order of its fields. */
   problems: readonly string[];
@@ -102,7 +102,7 @@ export function Clearing({ form }: { form: Form }) {
 }
 
 /** "House 2, bed 14 · 0412 Corvane": which bed and lot a note is about. */
-export function PlaceLine({ place }: { place: Place }) {
+export function PlaceLine({ place }: { place: Location }) {
   const parts = [place.bed && nameOfBed(place.bed), place.lot && nameOfLot(place.lot)].filter(Boolean);
   return <p class="quiet where">{parts.length > 0 ? parts.join(' · ') : workWords.value.work.sheet.day}</p>;
 }

@@ -19,7 +19,7 @@ import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
 import { openFromSheet, PlaceLine } from './Frame';
 import { TakePhoto } from './photo/TakePhoto';
-import { addressOf, placeIn, type Place } from '../../forms/place';
+import { addressOf, placeIn, type Location } from '../../forms/place';
 import { nameOfLot } from '../../words/names';
 import '../../style/work.css';
 
@@ -57,7 +57,7 @@ export default function Work({ id = '' }: { id?: string }) {
   return Object.hasOwn(forms, id) ? forms[id as Name]() : <Sheet place={place} />;
 }
 
-function Sheet({ place }: { place: Place }) {
+function Sheet({ place }: { place: Location }) {
   const words = workWords.value.work;
   const half = useStored(halfFilled, []) ?? [];
   return (
@@ -100,7 +100,7 @@ function Sheet({ place }: { place: Place }) {
 }
 
 /** Under which place a form is kept: a new lot is of no lot yet, and a mix is of no place at all. */
-function keptAt(name: Name, place: Place): Place {
+function keptAt(name: Name, place: Location): Location {
   if (name === 'mix') return { lot: '', bed: '' };
   return name === 'lot' ? { ...place, lot: '' } : place;
 }

@@ -16,13 +16,13 @@ import {
   standing,
   stretchName,
   stretchesOf,
-  type Place,
+  type Location,
 } from '../../forms/place';
 import { nameOfLot } from '../../words/names';
 import { amount, type Answer } from '../../forms/typed';
 
 /** The lot that a form is about: the one chosen in it, else the place's own, else the only one on the bed. */
-export function lotOf(form: Form, place: Place): string {
+export function lotOf(form: Form, place: Location): string {
   if (form.at('lot') !== '') return form.at('lot');
   if (place.lot !== '') return place.lot;
   const there = place.bed === '' ? [] : lotsOn(place.bed);
@@ -34,7 +34,7 @@ export function lotAnswer(lot: string): Answer<string> {
 }
 
 /** Asks for the lot where the place does not tell it. */
-export function LotPick({ form, place, name }: { form: Form; place: Place; name: string }) {
+export function LotPick({ form, place, name }: { form: Form; place: Location; name: string }) {
   const words = workWords.value.work;
   const scanned = route.value.query.get('pick') ?? '';
   useEffect(() => {
@@ -76,7 +76,7 @@ export interface Stood {
 }
 
 /** The stretch that a form speaks of: the chosen one, else the lot's only one, on this bed where there is a bed. */
-export function stretchOf(form: Form, place: Place, lot: string): Answer<Stood> {
+export function stretchOf(form: Form, place: Location, lot: string): Answer<Stood> {
   const options = lot === '' ? [] : stretchOptions(lot, place);
   const chosen =
     options.find(({ value }) => value === form.at('stretch')) ?? (options.length === 1 ? options[0] : undefined);
@@ -85,7 +85,7 @@ export function stretchOf(form: Form, place: Place, lot: string): Answer<Stood> 
   return { value: { span, bed: spans.value.get(span)?.bed ?? '', standing: standing(lot, span) } };
 }
 
-export function StretchPick({ form, place, lot }: { form: Form; place: Place; lot: string }) {
+export function StretchPick({ form, place, lot }: { form: Form; place: Location; lot: string }) {
   const words = workWords.value.work.pick;
   const options = lot === '' ? [] : stretchOptions(lot, place);
   const answer = stretchOf(form, place, lot);
@@ -103,7 +103,7 @@ export function StretchPick({ form, place, lot }: { form: Form; place: Place; lo
   );
 }
 
-function stretchOptions(lot: string, place: Place): { value: string; label: string; hint: string }[] {
+function stretchOptions(lot: string, place: Location): { value: string; label: string; hint: string }[] {
   const all = stretchesOf(lot);
   const here = all.filter((span) => span.bed === place.bed);
   const shown = here.length > 0 ? here : all;

@@ -13,7 +13,7 @@ export interface About {
   size: (value: number) => string;
 }
 
-export type Say = (finding: Finding, about: About) => string;
+export type DescribeFinding = (finding: Finding, about: About) => string;
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const values = counter('en', { one: 'value looks', other: 'values look' });
@@ -84,4 +84,4 @@ export const findings = {
     if (mistyped > 0) return `${values(mistyped)} mistyped: wrong unit, decimal point or digit. Check those pots.`;
     return `${far(at(finding, 'x'))} far from the rest of the lot. A true runt looks the same.`;
   },
-} satisfies { [code: string]: Say };
+} satisfies { [code: string]: DescribeFinding };

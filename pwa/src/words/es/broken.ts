@@ -1,4 +1,4 @@
-/** Lo que lee quien recorre cuando falló el almacenamiento del teléfono; véase el inglés. */
+/** What a crew member reads when the phone’s storage has failed. */
 import { inLanguage } from '..';
 import { broken as english } from '../en/broken';
 import { counter } from '../plural';

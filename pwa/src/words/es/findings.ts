@@ -1,5 +1,5 @@
 import type { Finding } from '../../../../schema/types';
-import type { About, findings as english, Say } from '../en/findings';
+import type { About, findings as english, DescribeFinding } from '../en/findings';
 import { distance, number, percent, points } from '../format';
 import { counter } from '../plural';
 
@@ -71,4 +71,4 @@ export const findings = {
     if (mistyped > 0) return `${values(mistyped)}: unidad, punto decimal o dígito. Revise esas macetas.`;
     return `${far(at(finding, 'x'))} muy lejos de las demás del mismo lote. Una maceta chica de verdad se ve igual.`;
   },
-} satisfies { [code in keyof typeof english]: Say };
+} satisfies { [code in keyof typeof english]: DescribeFinding };

@@ -3,7 +3,7 @@ import { counter, form, stop } from '../plural';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
-/** Lo que se puede prometer de un lote, y lo apartado; véase el inglés. */
+/** What may be promised of a lot, and what is booked. */
 export const promise = {
   safe: (count: string, grade: string) => `${count} se pueden prometer como ${grade}`,
   safeNone: (grade: string) => `No se pueden prometer más como ${grade}`,

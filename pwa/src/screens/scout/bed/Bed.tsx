@@ -10,7 +10,7 @@ import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { ago, inLength, length, percent, percentEstimate, points, share } from '../../../words/format';
 import { amendWords } from '../../../words/rooms';
-import { briefingWords } from '../../../words/told';
+import { briefingWords } from '../../../words/briefing';
 import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
 import { inputOf } from '../../../journal/records/bedInput';
@@ -118,7 +118,11 @@ function several({ lots: all }: BedScore): boolean {
 function even(score: BedScore, lot: string): string {
   const head = score.lots.find((each) => each.lot === lot)?.traits[0]?.uniformity;
   if (!head?.known || !head.interval.known) return '';
-  return briefingWords.value.told.lotEven(points(head.value), points(head.interval.low), points(head.interval.high));
+  return briefingWords.value.briefing.lotEven(
+    points(head.value),
+    points(head.interval.low),
+    points(head.interval.high),
+  );
 }
 
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
@@ -133,9 +137,9 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
       <p class="small quiet">{words.seenBy(last.seen, ago(last.lastWalkAt))}</p>
       <InProgress brief={last} />
       {last.whole === null ? (
-        <p>{briefingWords.value.told.part}</p>
+        <p>{briefingWords.value.briefing.part}</p>
       ) : last.few || !last.known ? (
-        <p>{last.few ? words.fewPots(last.seen) : briefingWords.value.told.notMeasured}</p>
+        <p>{last.few ? words.fewPots(last.seen) : briefingWords.value.briefing.notMeasured}</p>
       ) : (
         <>
           <p class="headline">
@@ -156,7 +160,9 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
         </>
       )}
       {score && several(score) && score.between_lots.known && (
-        <p class="small">{briefingWords.value.told.within(score.lots.length, percentEstimate(score.between_lots))}</p>
+        <p class="small">
+          {briefingWords.value.briefing.within(score.lots.length, percentEstimate(score.between_lots))}
+        </p>
       )}
       {score && (
         <dl class="shares">
@@ -182,7 +188,7 @@ function InProgress({ brief: { inProgress } }: { brief: Brief }) {
   const name = people.value.get(walk.by?.person ?? '')?.name ?? appWords.value.common.unknown;
   return (
     <p class="underway">
-      {briefingWords.value.told.walking(inProgress.seen, inProgress.planned, name, ago(inProgress.at))}
+      {briefingWords.value.briefing.walking(inProgress.seen, inProgress.planned, name, ago(inProgress.at))}
     </p>
   );
 }

@@ -3,7 +3,7 @@ import type { Application, Count, Entry, Move } from '../../../../../schema/type
 import { spans } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
-import { saidBody, several, word } from '../../../words/entry';
+import { describeEntry, several, word } from '../../../words/entry';
 import { nameOfBed } from '../../../words/names';
 
 export function saidNote({ kind, body }: Entry): string {
@@ -14,14 +14,16 @@ export function saidNote({ kind, body }: Entry): string {
       return [pots, word(deskWords.value.lot.reason, reason), words].filter(Boolean).join(', ');
     }
     case 'move':
-      return `${saidBody(kind, body)}: ${way(body as Move)}`;
+      return `${describeEntry(kind, body)}: ${way(body as Move)}`;
     case 'application': {
       const { beds } = body as Application;
       // One bed stands above already, as the bed that the note is about.
-      return [beds.length > 1 ? several(beds.map(nameOfBed)) : '', saidBody(kind, body)].filter(Boolean).join(': ');
+      return [beds.length > 1 ? several(beds.map(nameOfBed)) : '', describeEntry(kind, body)]
+        .filter(Boolean)
+        .join(': ');
     }
     default:
-      return saidBody(kind, body);
+      return describeEntry(kind, body);
   }
 }
 

@@ -15,7 +15,7 @@ import { me, queue } from '../../../state';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import { atWhen, length, number, percent, points, share, shortDate } from '../../../words/format';
-import { unwalkedSaid } from '../../../words/told';
+import { describeUnwalked } from '../../../words/briefing';
 import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
 import { openAgain, useHalf, withHalf } from './half';
@@ -92,7 +92,7 @@ function Found({ score }: { score: BedScore }) {
       ) : (
         <p>{words.bed.fewPots(score.seen)}</p>
       )}
-      {score.unwalked && <p class="attention">{unwalkedSaid(score.unwalked)}</p>}
+      {score.unwalked && <p class="attention">{describeUnwalked(score.unwalked)}</p>}
       <dl class="shares">
         <dt>{words.bed.chlorosis}</dt>
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>

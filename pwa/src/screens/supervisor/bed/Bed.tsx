@@ -5,7 +5,7 @@ import { go, Link, route } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
-import { briefingWords } from '../../../words/told';
+import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
@@ -86,7 +86,7 @@ function Whole({ view }: { view: BedView }) {
 function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
   const inProgress = bed.under_way;
   if (!inProgress) return null;
-  const said = briefingWords.value.told.walking(
+  const said = briefingWords.value.briefing.walking(
     inProgress.seen,
     inProgress.planned,
     inProgress.person_name,

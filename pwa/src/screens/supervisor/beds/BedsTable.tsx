@@ -5,7 +5,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { ago, estimate, points, share } from '../../../words/format';
-import { briefingWords } from '../../../words/told';
+import { briefingWords } from '../../../words/briefing';
 import { bedName, lotLabel, traitName, whyDue } from '../names';
 
 interface Row {
@@ -18,7 +18,7 @@ function walked(bed: BedBrief): string {
   const inProgress = bed.under_way;
   return [
     bed.last_walk_at > 0 && bed.last_walk !== inProgress?.walk ? ago(bed.last_walk_at) : '',
-    inProgress ? briefingWords.value.told.walkingShort(inProgress.seen, inProgress.planned) : '',
+    inProgress ? briefingWords.value.briefing.walkingShort(inProgress.seen, inProgress.planned) : '',
     bed.last_walk_at > 0 ? '' : deskWords.value.desk.overview.never,
   ]
     .filter(Boolean)

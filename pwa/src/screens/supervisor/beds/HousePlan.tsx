@@ -6,7 +6,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { deskWords } from '../../../words/desk';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../../words/format';
-import { briefingWords } from '../../../words/told';
+import { briefingWords } from '../../../words/briefing';
 import { rampStep } from '../../../parts/ramp';
 import { bedName, lotLabel, needsStep, whyDue } from '../names';
 
@@ -88,7 +88,7 @@ function Tile({ bed }: { bed: BedBrief }) {
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
         {age && ` · ${age}`}
-        {bed.under_way && ` · ${briefingWords.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
+        {bed.under_way && ` · ${briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
         {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
       </span>
       {needsStep(bed) && (
@@ -126,7 +126,7 @@ function said(bed: BedBrief, told: boolean): string {
     told && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(score),
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
-    ...(bed.under_way ? [briefingWords.value.told.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
+    ...(bed.under_way ? [briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
     ...bed.spans.map(lotLabel),
     ...(bed.closed_until > Date.now() ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),

@@ -6,7 +6,7 @@ import { deskWords } from '../../../words/desk';
 import { amount, wayOf } from '../../../forms/typed';
 import { TextField } from '../../../forms/fields';
 import type { CropEdit } from './cropedit';
-import { added, moved, mostGrades, saidGrade, type Draft } from './cropgrades';
+import { added, moved, mostGrades, describeGrade, type Draft } from './cropgrades';
 import { potSize } from '../../../words/entry';
 import type { Crop } from './crops';
 import { GradeFields } from './GradeFields';
@@ -126,7 +126,7 @@ function OneGrade({ draft, edit, isOpen, onToggle, onUp, onDown, onOut }: GradeP
       <div class="gradehead">
         <p>
           <b>{name}</b>
-          {read?.grade && <span class="small quiet">{saidGrade(read.grade)}</span>}
+          {read?.grade && <span class="small quiet">{describeGrade(read.grade)}</span>}
         </p>
         <div class="actions">
           <Button

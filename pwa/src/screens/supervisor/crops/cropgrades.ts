@@ -143,7 +143,7 @@ function chosen(line: ChosenLine, value: number): string {
 }
 
 /** What a grade asks, in short: "head from 25.0 cm, buds 40, root cover 3 fifths". */
-export function saidGrade(grade: Grade): string {
+export function describeGrade(grade: Grade): string {
   const says = deskWords.value.crops.says;
   const { head_min_mm: from, head_max_mm: to } = grade;
   const all: [number | undefined, (value: number) => string][] = [
@@ -168,5 +168,5 @@ function headSaid(from: number | undefined, to: number | undefined): string {
 /** A whole list of grades in one line, as people would tell two of them apart. */
 export function saidGrades(grades: readonly Grade[]): string {
   if (grades.length === 0) return deskWords.value.crops.noGrades;
-  return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${saidGrade(g)}`).join('; ');
+  return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${describeGrade(g)}`).join('; ');
 }

@@ -7,7 +7,7 @@ import type { RecordRow } from '../../../journal/store/shape';
 import { load } from '../../../journal/records/registers';
 import { speak, units } from '../../../words';
 import { changesOf } from './cropedit';
-import { added, draftsOf, inUnit, moved, readGrade, saidGrade, type Draft } from './cropgrades';
+import { added, draftsOf, inUnit, moved, readGrade, describeGrade, type Draft } from './cropgrades';
 import { addressOfCrop, cropIn, cropOf, knownCrops, newProfileId } from './crops';
 import { readValues, saidValue, textOf } from './cropvalues';
 
@@ -76,9 +76,9 @@ describe('the grades of a crop', () => {
     const [draft] = draftsOf([first]) as [Draft];
     const read = readGrade({ ...draft, texts: { head_min_mm: '30' } }, [draft]);
     expect(read.grade).toEqual({ name: 'first', pot_mm: 150, head_min_mm: 300 });
-    expect(plain(saidGrade(first))).toBe('head 28.0 cm to 35.0 cm, round 85 %, buds 40');
-    expect(saidGrade(second)).toBe('root cover 60\u202f%, chlorosis at worst degree 1 of 4');
-    expect(saidGrade({ name: 'any', pot_mm: 150 })).toBe('no requirements: every pot gets it');
+    expect(plain(describeGrade(first))).toBe('head 28.0 cm to 35.0 cm, round 85 %, buds 40');
+    expect(describeGrade(second)).toBe('root cover 60\u202f%, chlorosis at worst degree 1 of 4');
+    expect(describeGrade({ name: 'any', pot_mm: 150 })).toBe('no requirements: every pot gets it');
   });
 
   test('are told at the line what is wrong', () => {

@@ -5,7 +5,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { deskWords } from '../../../words/desk';
 import { stamp } from '../../../words/format';
 import { Section } from '../Page';
-import { kindName, saidBody } from '../../../words/entry';
+import { kindName, describeEntry } from '../../../words/entry';
 
 const AT_ONCE = 50;
 
@@ -38,7 +38,7 @@ export function LotHistory({ view }: { view: LotView }) {
 }
 
 function what(line: HistoryLine) {
-  const said = saidBody(line.kind, line.body);
+  const said = describeEntry(line.kind, line.body);
   return (
     <>
       <b>{kindName(line.kind)}</b>

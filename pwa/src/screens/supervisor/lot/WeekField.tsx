@@ -1,5 +1,5 @@
 import { SelectField } from '../../../forms/fields';
-import { weekSaid, weeksFrom } from './weeks';
+import { describeWeek, weeksFrom } from './weeks';
 
 interface Props {
   label: string;
@@ -12,5 +12,5 @@ interface Props {
 /** A ship week, chosen by its number and the Monday that it begins on. */
 export function WeekField(props: Props) {
   const weeks = weeksFrom(Date.now(), props.value);
-  return <SelectField {...props} options={weeks.map((week) => ({ value: week, label: weekSaid(week) }))} />;
+  return <SelectField {...props} options={weeks.map((week) => ({ value: week, label: describeWeek(week) }))} />;
 }

@@ -17,7 +17,7 @@ export function weekOf(ms: number): string {
 }
 
 /** "week 50, 2026 (from 7 Dec 2026)". */
-export function weekSaid(week: string): string {
+export function describeWeek(week: string): string {
   const monday = mondayOf(week);
   return monday ? deskWords.value.promise.weekFrom(shipWeek(week), day(monday)) : shipWeek(week);
 }

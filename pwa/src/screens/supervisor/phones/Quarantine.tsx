@@ -9,7 +9,7 @@ import { refresh, send, useView } from '../../../views/views';
 import { useBedNames } from '../names';
 import { Section } from '../Page';
 import { inWords, Trouble, useSending } from '../Trouble';
-import { kindName, saidBody } from '../../../words/entry';
+import { kindName, describeEntry } from '../../../words/entry';
 
 /** Notes that are kept but not merged, each with the reason and what to do about it. */
 export function Quarantine({
@@ -182,7 +182,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
 /** What the note says, where it can be said at all: a held note may be anything. */
 function saidText(note: QuarantinedView): string {
   try {
-    return saidBody(note.kind, readable(note).body);
+    return describeEntry(note.kind, readable(note).body);
   } catch {
     return '';
   }

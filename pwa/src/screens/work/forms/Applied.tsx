@@ -12,7 +12,7 @@ import { DayField, TextField, WordsField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { bedList } from '../picks';
-import { addressOf, bedsOf, knownBeds, type Place } from '../../../forms/place';
+import { addressOf, bedsOf, knownBeds, type Location } from '../../../forms/place';
 import { amount, given, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 const HOUR_MS = 60 * 60 * 1000;
@@ -30,7 +30,7 @@ const common = [
 ];
 
 /** A growth regulator or other product put on. Saved here, it closes its beds on this phone at once. */
-export function Applied({ place }: { place: Place }) {
+export function Applied({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('application', place, { beds: place.bed || bedsOf(place.lot).join(' '), day: dayOf(now) });

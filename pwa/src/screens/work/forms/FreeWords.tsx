@@ -3,11 +3,11 @@ import { workWords } from '../../../words/rooms';
 import { WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { problemsOf, wordsTyped } from '../../../forms/typed';
 
 /** Free words about a bed, a lot or the day. */
-export function FreeWords({ place }: { place: Place }) {
+export function FreeWords({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('note', place);
   if (!form) return <Opening title={words.forms.note} />;

@@ -7,7 +7,7 @@ import { CountField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { potsTyped, problemsOf, wordsTyped } from '../../../forms/typed';
 import { leg, moreThanThere } from './Move';
 
@@ -17,7 +17,7 @@ type Reason = Count['reason'];
 const adding: readonly Reason[] = ['found', 'received', 'potted', 'opening'];
 
 /** One line of a lot's ledger: pots lost, thrown out, sold or found, with the reason. */
-export function Loss({ place }: { place: Place }) {
+export function Loss({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('loss', place);
   if (!form) return <Opening title={words.forms.loss} />;

@@ -7,7 +7,7 @@ import { Caution } from '../Cautions';
 import { TextField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { onlyBed } from '../../../forms/place';
 import { amount, given, problemsOf, wayOf, wordsTyped, type Answer, type Measure } from '../../../forms/typed';
 
@@ -30,7 +30,7 @@ const usual = {
 const HOT_DC = 328;
 
 /** What an instrument showed about a bed, a lot or the house, typed in the units of the person and the meter. */
-export function MeterReading({ place }: { place: Place }) {
+export function MeterReading({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('reading', place, { ec_unit: 'ec_ms' });
   if (!form) return <Opening title={words.forms.reading} />;

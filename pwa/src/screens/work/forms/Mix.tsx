@@ -10,7 +10,7 @@ import { Cautions } from '../Cautions';
 import { TextField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Clearing, Opening, PlaceLine } from '../Frame';
-import { addressOf, type Place } from '../../../forms/place';
+import { addressOf, type Location } from '../../../forms/place';
 import { plainNumber, type Answer } from '../../../forms/typed';
 
 /** By definition of the US gallon (231 cubic inches) and its 128th part, and of the avoirdupois ounce. */
@@ -22,7 +22,7 @@ type FieldName = 'percent' | 'density' | 'ppm' | 'pots' | 'each' | 'volume';
 
 const kinds: readonly By[] = ['dry', 'volume', 'weight'];
 
-export function Mix({ place }: { place: Place }) {
+export function Mix({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('mix', { lot: '', bed: '' });
   if (!form) return <Opening title={words.forms.mix} />;

@@ -8,11 +8,11 @@ import { CountField, WordsField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick, type Goal, type Stood } from '../picks';
-import { stretchesOf, type Place } from '../../../forms/place';
+import { stretchesOf, type Location } from '../../../forms/place';
 import { potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 /** Carries pots of one lot to another stretch: both legs in one entry, so that no pot appears or vanishes between. */
-export function Move({ place }: { place: Place }) {
+export function Move({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('move', place);
   if (!form) return <Opening title={words.forms.move} />;

@@ -11,7 +11,7 @@ import { CountField, DayField, TextField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf } from '../picks';
-import { addressOf, type Place } from '../../../forms/place';
+import { addressOf, type Location } from '../../../forms/place';
 import { nearly } from './near';
 import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
 import { given, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
@@ -21,9 +21,9 @@ const cameBy = ['potted', 'received', 'opening'] as const;
 type CameBy = (typeof cameBy)[number];
 
 /** A lot that stands there with its tags and is in no record yet. What nobody knows is left out, never guessed. */
-export function NewLot({ place, code }: { place: Place; code: string }) {
+export function NewLot({ place, code }: { place: Location; code: string }) {
   const words = workWords.value.work;
-  const own: Place = { lot: '', bed: place.bed };
+  const own: Location = { lot: '', bed: place.bed };
   const form = useForm('lot', own, { bed: place.bed });
   const isOpen = form !== undefined;
   useEffect(() => {

@@ -6,11 +6,11 @@ import { CountField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { amount, problemsOf, type Answer } from '../../../forms/typed';
 
 /** Pots counted anew. The note says what the counter already knew, so that losses noted apart are still taken off. */
-export function Recounted({ place }: { place: Place }) {
+export function Recounted({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('recount', place);
   if (!form) return <Opening title={words.forms.recount} />;

@@ -6,14 +6,14 @@ import { CountField, DayField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf } from '../picks';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { amount, problemsOf, type Answer } from '../../../forms/typed';
 
 /** Below this share of rooted cuttings water, cleanliness and stock plants want a look (common practice, no source). */
 const POOR_SHARE = 0.85;
 
 /** Cuttings looked at, and how many of them have rooted. */
-export function RootingCount({ place }: { place: Place }) {
+export function RootingCount({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('rooting', place, { on: dayOf(now) });

@@ -8,13 +8,13 @@ import { CountField, DayField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { given, potsTyped, problemsOf } from '../../../forms/typed';
 import { newTag, PotSizeField, potSize, TagField } from './lot-parts';
 import { endOfSpan, leg, moreThanThere, spanNote } from './Move';
 
 /** Pots on into a larger pot: a child lot, the move of its pots and the loss on the way, saved together or not at all. */
-export function StepUp({ place }: { place: Place }) {
+export function StepUp({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('step', place, { on: dayOf(now) });

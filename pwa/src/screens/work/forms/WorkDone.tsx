@@ -10,7 +10,7 @@ import { DayField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf } from '../picks';
-import type { Place } from '../../../forms/place';
+import type { Location } from '../../../forms/place';
 import { problemsOf, wordsTyped } from '../../../forms/typed';
 
 type What = Event['what'];
@@ -31,7 +31,7 @@ const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> =
 };
 
 /** Something done to a lot on a day: pinch, clip, harden, cool, force and the other steps of its life. */
-export function WorkDone({ place }: { place: Place }) {
+export function WorkDone({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
   const form = useForm('event', place, { on: dayOf(now) });

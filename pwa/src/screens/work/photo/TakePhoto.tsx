@@ -12,14 +12,14 @@ import { appWords } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
-import { addressOf, onlyBed, type Place } from '../../../forms/place';
+import { addressOf, onlyBed, type Location } from '../../../forms/place';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { voidSaved } from '../../../forms/saving';
 import { Picture } from './Picture';
 import { takePhoto } from './take';
 
 interface Props {
-  place: Place;
+  place: Location;
   /** The pot that it is of, "" for a bed or a lot, and where it stands: row 0 where that is not known. */
   pot: string;
   at: PotPlace;
@@ -126,7 +126,7 @@ function FileButton({ label, disabled, onFile, camera = false, main = false }: F
   );
 }
 
-function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where: Place }) {
+function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where: Location }) {
   const photo = fact.body as Photo;
   const what = [where.bed && nameOfBed(where.bed), where.lot && nameOfLot(where.lot)].filter(Boolean).join(', ');
   return (
@@ -138,7 +138,7 @@ function Shown({ fact, caption, where }: { fact: FactRow; caption: string; where
 }
 
 /** Photos of the same lot on the same bed, else of either, newest first: what is compared is to be the same plants. */
-async function photosOf({ lot, bed }: Place): Promise<FactRow[]> {
+async function photosOf({ lot, bed }: Location): Promise<FactRow[]> {
   const [ofLot, ofBed] = await Promise.all([
     lot ? factsOf('lot', 'photo', lot) : [],
     bed ? factsOf('bed', 'photo', bed) : [],

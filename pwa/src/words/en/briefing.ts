@@ -1,10 +1,10 @@
-/** What the server tells a phone in the field: what the last walk of a bed says, and how the scout reads. */
+/** The briefing that a phone gets from the server: what the last walk of a bed shows, and how the scout reads. */
 import { counter, stop } from '../plural';
 
 const walks = counter('en', { one: 'walk', other: 'walks' });
 const lots = counter('en', { one: 'lot', other: 'lots' });
 
-export const told = {
+export const briefing = {
   says: 'What the last finished walk shows',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `Walking: ${planned > 0 ? `${seen} of about ${planned}` : seen} (${who}, ${when})`,

@@ -1,11 +1,11 @@
-/** Lo que el servidor dice a un teléfono en el campo; véase el inglés. */
-import type { told as english } from '../en/told';
+/** Spanish for the briefing that a phone gets from the server. */
+import type { briefing as english } from '../en/briefing';
 import { counter, stop } from '../plural';
 
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 
-export const told = {
+export const briefing = {
   says: 'Lo que muestra el último recorrido terminado',
   walking: (seen: number, planned: number, who: string, when: string) =>
     `En recorrido: ${planned > 0 ? `${seen} de unas ${planned}` : seen} (${who}, ${when})`,
