@@ -202,9 +202,9 @@ describe('out of range', () => {
 
   test('cuttings are counted, and more rooted than stuck is named with what to do', async () => {
     await opensForm(/^Rooting count/);
-    await field(/^Stuck/).fill('200');
+    await field(/^Cuttings checked/).fill('200');
     await field(/^Rooted/).fill('240');
-    await scout.sees(/Rooted: more than the 200 stuck/);
+    await scout.sees(/Rooted: more than the 200 checked/);
     await saves();
     await scout.sees('Not saved yet:');
     await field(/^Rooted/).fill('150');

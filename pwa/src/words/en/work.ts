@@ -86,7 +86,7 @@ export const work = {
     rowOver: (name: string, rows: number) => `${name}: the bed ends at row ${rows}. Enter ${rows} or less.`,
     rowUnder: (name: string, from: number) => `${name}: comes before the first row. Enter ${from} or more.`,
     rootedOver: (struck: string) =>
-      `Rooted: more than the ${struck} stuck. Enter ${struck} or less, or correct the number stuck.`,
+      `Rooted: more than the ${struck} checked. Enter ${struck} or less, or correct the number checked.`,
     sameStretch: 'The pots are already there. Choose another place.',
     none: 'Enter at least one value.',
   },
