@@ -1,7 +1,7 @@
 /** One form while it is open: what stands in its fields, kept at every keystroke, and the ids of what it will save. */
 import { useEffect, useState } from 'preact/hooks';
 import { formOf, keepForm, type Filled } from '../journal/outbox/forms';
-import { randomId } from '../journal/store/ids';
+import { randomId } from '../journal/store/device';
 import { holdUpdates } from '../update';
 import type { Location } from './place';
 import type { Answer } from './typed';

@@ -3,7 +3,7 @@ import type { Me } from '../../../schema/types';
 import { rekey, requeueAfter } from './recovery/requeue';
 import { base, within } from './store/base';
 import { publish } from './store/changes';
-import { wall } from './store/clock';
+import { wall } from './store/device';
 import type { Cursor, KnownMe, Writer } from './store/shape';
 import { incarnation } from './wire';
 

@@ -5,7 +5,7 @@
  */
 import type { Me } from '../../../schema/types';
 import { become } from './identity';
-import { randomId } from './store/ids';
+import { randomId } from './store/device';
 import { pair } from './wire';
 
 const SLOT = 'bedwalk-pairing';

@@ -7,7 +7,7 @@ import type { Entry } from '../../../schema/types';
 import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
 import { within } from '../../src/journal/store/base';
 import { basisOf } from '../../src/journal/records/basis';
-import { mono, session, wall } from '../../src/journal/store/clock';
+import { mono, session, wall } from '../../src/journal/store/device';
 import { sync, syncStatus } from '../../src/journal/worker/sync';
 import { stash } from '../../src/journal/outbox/stash';
 import { pairThisPhone } from '../../src/journal/pairing';

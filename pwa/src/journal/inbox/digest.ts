@@ -1,7 +1,7 @@
 /** Tells the server what this phone holds, and keeps its verdict: "equal at position N, at time T". */
 import { within } from '../store/base';
 import { publish } from '../store/changes';
-import { wall } from '../store/clock';
+import { wall } from '../store/device';
 import { pendingPhotos } from '../outbox/photos';
 import { totalHex } from '../../../../sync/fold/fold';
 import { parseSum } from '../../../../sync/journal/journal';

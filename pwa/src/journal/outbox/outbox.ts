@@ -2,7 +2,7 @@
 import { signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
-import { wall } from '../store/clock';
+import { wall } from '../store/device';
 import { whenIdle } from '../store/pause';
 import { pendingPhotos } from './photos';
 import type { Cursor, Meta } from '../store/shape';

@@ -7,7 +7,7 @@ import { canonical } from '../../../../sync/journal/journal';
 import { unconfirmAll } from '../recovery/requeue';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
-import { mono, session, wall } from '../store/clock';
+import { mono, session, wall } from '../store/device';
 import { can, keepApart, merge, stepOf } from '../store/entryState';
 import { refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, Writer } from '../store/shape';

@@ -3,7 +3,7 @@
  * the next start. Its id is fixed before the first try, so however often it is saved it is one note; and so is its time.
  */
 import { signal } from '@preact/signals-core';
-import { mono, session, wall } from '../store/clock';
+import { mono, session, wall } from '../store/device';
 import type { Intent, Tap } from '../store/shape';
 
 const SLOT = 'bedwalk-emergency';

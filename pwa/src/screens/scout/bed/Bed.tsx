@@ -20,7 +20,7 @@ import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/registers';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk } from '../walk/course';
-import { isPast, openWalk } from '../walk/open';
+import { isPast, openWalk } from '../walk/openWalks';
 import { isAskedAgain } from '../walk/rounds';
 import { Shut } from '../Shut';
 import { dotsOf, StripOfBed } from '../StripOfBed';

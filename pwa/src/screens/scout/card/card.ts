@@ -7,7 +7,7 @@ import type { Observation, Place } from '../../../../../schema/types';
 import { draftOf, drop, hasAnswers, keep, settle } from '../../../journal/outbox/draft';
 import { severityClass } from '../../../../../sync/bed/shares';
 import { lotAt } from '../../../journal/records/input';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import type { PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
 import { NotSaved } from '../../../journal/outbox/write';

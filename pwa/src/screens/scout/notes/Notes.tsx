@@ -4,7 +4,7 @@ import { Button } from '../../../parts/Button';
 import { requestSync, syncStatus } from '../../../journal/worker/syncClient';
 import { unsentFile } from '../../../journal/recovery/export';
 import { outbox } from '../../../journal/outbox/outbox';
-import { ownNotes } from '../../../journal/records/own';
+import { ownNotes } from '../../../journal/records/ownNotes';
 import { useStored } from '../../../journal/records/read';
 import { Title } from '../../../router';
 import { me, queue } from '../../../state';

@@ -16,7 +16,7 @@ import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
 import { closedNow } from '../closed';
 import { nameOfBed } from '../../../words/names';
-import { isPast, openWalks } from '../walk/open';
+import { isPast, openWalks } from '../walk/openWalks';
 import { Access, QueueLine } from '../QueueLine';
 import { Rounds } from './Rounds';
 

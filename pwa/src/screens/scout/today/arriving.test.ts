@@ -37,7 +37,7 @@ async function newPhone(nursery: Nursery, pages: number) {
   const arriving = await import('../../../journal/inbox/arriving');
   const briefs = await import('../../../journal/records/briefs');
   const { bedLines } = await import('./due');
-  const { openWalks } = await import('../walk/open');
+  const { openWalks } = await import('../walk/openWalks');
   await Promise.all([phone.things.load(), arriving.followArriving()]);
   await phone.things.loadRest();
   briefs.startBriefs();

@@ -10,7 +10,7 @@ import { appWords } from '../../../words';
 import { daysSince } from '../../../words/format';
 import { me } from '../../../state';
 import { closedNow } from '../closed';
-import { isPast } from '../walk/open';
+import { isPast } from '../walk/openWalks';
 
 /** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */
 type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';

@@ -18,9 +18,9 @@ import { atWhen, length, number, percent, points, share, shortDate } from '../..
 import { describeUnwalked } from '../../../words/briefing';
 import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
-import { openAgain, useHalf, withHalf } from './half';
+import { openAgain, useHalf, withHalf } from './halfNoted';
 import { nameOfBed, nameOfLot } from '../../../words/names';
-import { isPast } from './open';
+import { isPast } from './openWalks';
 import { OpenCard } from './OpenCard';
 import { PotList } from './PotList';
 import { dotsOf, StripOfBed } from '../StripOfBed';

@@ -7,8 +7,8 @@ import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import type { Course } from './course';
 import { everything } from '../../../words/observation';
-import { leaveHalfOut, settleHalf } from './half';
-import { isPast } from './open';
+import { leaveHalfOut, settleHalf } from './halfNoted';
+import { isPast } from './openWalks';
 
 interface Props {
   course: Course;

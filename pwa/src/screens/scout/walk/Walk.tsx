@@ -32,7 +32,7 @@ import { closedNow } from '../closed';
 import { Leaves, Roots } from '../card/Look';
 import { Buds, Head } from '../card/Measure';
 import { Menu } from './Menu';
-import { isPast } from './open';
+import { isPast } from './openWalks';
 import { Shut } from '../Shut';
 import { dotsOf, StripOfBed } from '../StripOfBed';
 import { keepAwake } from './awake';

@@ -8,10 +8,10 @@ import { potsOfWalk, useWalk, type FactRow, type PotRow } from '../../../journal
 import type { Intent } from '../../../journal/store/shape';
 import { rounds, seenOf, walks, type WalkRow } from '../../../journal/records/registers';
 import { intent, note } from '../../../journal/outbox/write';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import { go } from '../../../router';
 import { open as openCard } from '../card/card';
-import { isPast } from './open';
+import { isPast } from './openWalks';
 import { restOf } from './rest';
 
 export interface Course {

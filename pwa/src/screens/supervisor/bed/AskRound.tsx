@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { BedView, TrendPoint } from '../../../../../schema/types';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { deskWords } from '../../../words/desk';

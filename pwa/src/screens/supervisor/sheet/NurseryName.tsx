@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { checkField } from '../../../../../schema/check';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import { seenOf, sites } from '../../../journal/records/registers';
 import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';

@@ -5,7 +5,7 @@
 import { checkField, limitOf } from '../../../../../schema/check';
 import { cropKey } from '../../../../../sync/bed/crop';
 import type { Bed, EntryBody, House, Kind, Lot, Span } from '../../../../../schema/types';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import type { Intent } from '../../../journal/store/shape';
 import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';

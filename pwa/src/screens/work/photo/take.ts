@@ -1,6 +1,6 @@
 /** Takes a picture from file to note: made small (in a worker where that can draw), its bytes kept in their own store, its note saved. */
 import type { Photo, Stamped } from '../../../../../schema/types';
-import { randomId } from '../../../journal/store/ids';
+import { randomId } from '../../../journal/store/device';
 import { dropPhotos, keepPhoto, photoOf } from '../../../journal/outbox/photos';
 import { isLow, refreshEstimate } from '../../../journal/store/storage';
 import { intent, save } from '../../../journal/outbox/write';

@@ -1,7 +1,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import type { WalkRow } from '../../../journal/records/registers';
 import { me } from '../../../state';
-import { isPast } from './open';
+import { isPast } from './openWalks';
 
 const DAY_MS = 86_400_000;
 const NOW = Date.UTC(2026, 10, 28);

@@ -12,7 +12,7 @@ import { amendWords } from '../../../words/rooms';
 import { dateOf } from '../../../words/format';
 import { hasSomething, reopen, resume } from '../card/card';
 import { everything, placeOf } from '../../../words/observation';
-import { isPast } from './open';
+import { isPast } from './openWalks';
 
 /**
  * Notes a half noted pot as far as it was looked at. In a walk that is too old to be gone on with it becomes words about the bed: a

@@ -1,5 +1,4 @@
-/** The device's two clocks and its session; everything that reads time for an entry reads it here. */
-import { randomId } from './ids';
+/** What only this device can say: its two clocks and its session, which every entry's time is read from here, and random ids. */
 
 /** One run of the page. Monotonic times compare only within a session. */
 export const session = randomId().slice(0, 16);
@@ -12,4 +11,9 @@ export function wall(): number {
 /** Milliseconds since the session began, which no setting of the clock moves. */
 export function mono(): number {
   return Math.max(0, Math.round(performance.now()));
+}
+
+/** 128 random bits in 32 lower-case hexadecimal digits. */
+export function randomId(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
