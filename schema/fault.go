@@ -30,7 +30,7 @@ type Fault struct {
 	// right name.
 	Other      string `json:"other,omitempty"`
 	OtherValue any    `json:"other_value,omitempty"`
-	// Message is Sentence. Screens still show it where they have no words of their own.
+	// Message is Sentence, for who calls the API by hand and for screens of an older build, which lack a newer code.
 	Message string `json:"message"`
 }
 

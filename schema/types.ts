@@ -58,7 +58,7 @@ export interface Fault {
   /** Other is the field that this one does not agree with, and OtherValue what it says. With spelling, Other is the right name. */
   other?: string;
   other_value?: unknown;
-  /** Message is Sentence. Screens still show it where they have no words of their own. */
+  /** Message is Sentence, for who calls the API by hand and for screens of an older build, which lack a newer code. */
   message: string;
 }
 

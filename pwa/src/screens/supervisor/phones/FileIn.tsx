@@ -1,18 +1,10 @@
 /** Brings in the file that a phone saves when it can no longer send. */
 import { useState } from 'preact/hooks';
+import type { UnsentAnswer } from '../../../../../schema/types';
 import { deskWords } from '../../../words/desk';
 import { refresh, sendFile } from '../../../views/views';
 import { Section } from '../Page';
 import { inWords, Trouble } from '../Trouble';
-
-/** What became of the notes of a file. */
-interface TakenIn {
-  entries: number;
-  merged: number;
-  /** They were at the server already. */
-  known: number;
-  quarantined: number;
-}
 
 export function FileIn() {
   const words = deskWords.value.phones;
@@ -23,7 +15,7 @@ export function FileIn() {
     fail('');
     try {
       if (!(await isUnsent(file))) return fail(words.fileWrong);
-      const { entries, merged, known, quarantined } = await sendFile<TakenIn>('/api/in/unsent', file);
+      const { entries, merged, known, quarantined } = await sendFile<UnsentAnswer>('/api/in/unsent', file);
       say(words.fileDone(entries, merged, known, quarantined));
       await refresh('phones');
     } catch (error) {
