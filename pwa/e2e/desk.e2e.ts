@@ -191,39 +191,45 @@ async function atADesk(): Promise<void> {
 }
 
 describe('every page', () => {
-  test.each(['plain', 'sun', 'dark'].flatMap((theme) => ['en', 'es'].map((language) => ({ theme, language }))))(
-    'is without fault for axe in the theme $theme, in the language $language',
-    async (chosen) => {
-      await desk.page.evaluate((all) => localStorage.setItem('bedwalk-settings', JSON.stringify(all)), chosen);
-      const faults: string[] = [];
-      await shows(desk, '/beds');
-      for (const { name, path } of await deskPages(desk)) {
-        await turnsTo(desk, path);
-        const [theme, language] = await desk.page.evaluate(() => [
-          document.documentElement.dataset['theme'],
-          document.documentElement.lang,
-        ]);
-        expect({ theme, language }).toEqual(chosen);
-        const asked = theme === 'plain' && language === 'en' ? 'all' : 'colours';
-        faults.push(...(await desk.accessibilityFaults(asked)).map((fault) => `${name}: ${fault}`));
-        if (asked === 'all') await desk.picture(`${name}-desk`);
-      }
-      await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
-      expect(faults).toEqual([]);
-    },
-  );
-
-  test.each([320, 390, 768])('fits a screen of %d px without sideways scrolling', async (width) => {
+  test.each(['en', 'es'] as const)('is without fault for axe in every theme, in %s', async (language) => {
+    const chosen = { theme: 'dark', language };
+    await desk.page.evaluate((all) => localStorage.setItem('bedwalk-settings', JSON.stringify(all)), chosen);
     await shows(desk, '/beds');
-    await desk.page.setViewportSize({ width, height: 844 });
-    const wide: string[] = [];
+    const [shown, spoken] = await desk.page.evaluate(() => [
+      document.documentElement.dataset['theme'],
+      document.documentElement.lang,
+    ]);
+    expect({ theme: shown, language: spoken }).toEqual(chosen);
+    const faults: string[] = [];
     for (const { name, path } of await deskPages(desk)) {
       await turnsTo(desk, path);
-      if (await desk.page.evaluate(() => document.documentElement.scrollWidth > innerWidth)) wide.push(name);
-      if (width === 390) await desk.picture(`${name}-phone`);
+      for (const theme of ['plain', 'sun', 'dark']) {
+        await desk.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
+        const asked = theme === 'plain' && language === 'en' ? 'all' : 'colours';
+        faults.push(...(await desk.accessibilityFaults(asked)).map((fault) => `${name}, ${theme}: ${fault}`));
+        if (asked === 'all') await desk.picture(`${name}-desk`);
+      }
+    }
+    await desk.page.evaluate(() => localStorage.removeItem('bedwalk-settings'));
+    expect(faults).toEqual([]);
+  });
+
+  test('fits screens of 320, 390 and 768 px without sideways scrolling', async () => {
+    await shows(desk, '/beds');
+    for (const { name, path } of await deskPages(desk)) {
+      await turnsTo(desk, path);
+      for (const width of [320, 390, 768]) {
+        await desk.page.setViewportSize({ width, height: 844 });
+        // What measures itself is drawn once more.
+        await desk.page.evaluate(
+          () => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))),
+        );
+        const over = () => desk.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+        await expect.poll(over, { message: `${name} at ${width} px is too wide by so many px` }).toBeLessThanOrEqual(0);
+        if (width === 390) await desk.picture(`${name}-phone`);
+      }
     }
     await desk.page.setViewportSize({ width: 1440, height: 900 });
-    expect(wide).toEqual([]);
   });
 
   test.each(['en', 'es'] as const)('cuts nothing off on a phone where rows are stacked, in %s', async (language) => {
