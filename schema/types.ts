@@ -892,7 +892,7 @@ export interface RoundView {
   result?: Agreement;
 }
 
-/** FieldBriefing is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and how the person who asks reads. Beds nobody has walked are not in it. */
+/** FieldBriefing is what only the server computes and a phone in the field needs: what the last walk of each bed says, and how the person who asks reads. Beds nobody has walked are not in it. */
 export interface FieldBriefing {
   beds: BedBriefing[];
   /** Drift is the asking person's own; absent while nothing can be compared. */
@@ -913,7 +913,7 @@ export interface BedBriefing {
 export interface PhonesView {
   phones: PhoneView[];
   quarantined: QuarantinedView[];
-  /** QuarantinedByDevice counts what waits for a decision, phone by phone; Held are the newest of each in turn. */
+  /** QuarantinedByDevice counts what waits for a decision, phone by phone; Quarantined are the newest of each in turn. */
   quarantined_by_device: QuarantineCount[];
   /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first hundred are told. */
   incidents: Incident[];
@@ -1138,7 +1138,7 @@ export interface PushAnswer {
   backed_up_to: number;
 }
 
-/** Given is the server's answer to one entry: its place and stamp, or why it is held. */
+/** Given is the server's answer to one entry: its place and stamp, or why it is quarantined. */
 export interface Given {
   id: string;
   position?: number;
@@ -1181,7 +1181,7 @@ export interface Receipt {
   receipt: string;
 }
 
-/** HandedBack counts what became of them. Known were here again already; Held wait for a decision. Refused names those that were not kept, because too many of this phone wait already: it goes on keeping them. */
+/** HandedBack counts what became of them. Known were here again already; Quarantined wait for a decision. Refused names those that were not kept, because too many of this phone wait already: it goes on keeping them. */
 export interface HandedBack {
   merged: number;
   known: number;
@@ -1189,7 +1189,7 @@ export interface HandedBack {
   refused?: string[];
 }
 
-/** QuarantineAsk asks what became of notes that the server kept aside. */
+/** QuarantineAsk asks what became of notes in quarantine. */
 export interface QuarantineAsk {
   ids: string[];
 }

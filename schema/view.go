@@ -231,7 +231,7 @@ type RoundView struct {
 	Result   *Agreement `json:"result,omitempty"`
 }
 
-// FieldBriefing is what only the server reckons and a phone in the field wants to know: what the last walk of each bed says, and
+// FieldBriefing is what only the server computes and a phone in the field needs: what the last walk of each bed says, and
 // how the person who asks reads. Beds nobody has walked are not in it.
 type FieldBriefing struct {
 	Beds []BedBriefing `json:"beds"`
@@ -253,7 +253,7 @@ type BedBriefing struct {
 type PhonesView struct {
 	Phones      []PhoneView       `json:"phones"`
 	Quarantined []QuarantinedView `json:"quarantined"`
-	// QuarantinedByDevice counts what waits for a decision, phone by phone; Held are the newest of each in turn.
+	// QuarantinedByDevice counts what waits for a decision, phone by phone; Quarantined are the newest of each in turn.
 	QuarantinedByDevice []QuarantineCount `json:"quarantined_by_device"`
 	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which the first
 	// hundred are told.

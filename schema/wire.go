@@ -60,7 +60,7 @@ type PushAnswer struct {
 	BackedUpTo int64   `json:"backed_up_to"`
 }
 
-// Given is the server's answer to one entry: its place and stamp, or why it is held.
+// Given is the server's answer to one entry: its place and stamp, or why it is quarantined.
 type Given struct {
 	ID       string `json:"id"`
 	Position int64  `json:"position,omitempty"`
@@ -111,7 +111,7 @@ type Receipt struct {
 	Receipt  string `json:"receipt"`
 }
 
-// HandedBack counts what became of them. Known were here again already; Held wait for a decision. Refused names those
+// HandedBack counts what became of them. Known were here again already; Quarantined wait for a decision. Refused names those
 // that were not kept, because too many of this phone wait already: it goes on keeping them.
 type HandedBack struct {
 	Merged      int      `json:"merged"`
@@ -120,7 +120,7 @@ type HandedBack struct {
 	Refused     []string `json:"refused,omitempty"`
 }
 
-// QuarantineAsk asks what became of notes that the server kept aside.
+// QuarantineAsk asks what became of notes in quarantine.
 type QuarantineAsk struct {
 	IDs []string `json:"ids" validate:"min=1,max=500,dive,id"`
 }

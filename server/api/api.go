@@ -24,7 +24,7 @@ import (
 	"bedwalk/server/view"
 )
 
-// Journal is what the api asks of the store.
+// Journal is what the api asks of the store. It is an interface because the simulator wraps the store to plant faults.
 type Journal interface {
 	Push(ctx context.Context, p schema.Push, from journal.Sender) (schema.PushAnswer, error)
 	Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
@@ -47,7 +47,7 @@ type Journal interface {
 	ConfirmClock(ctx context.Context, shown int64, by string) error
 }
 
-// Views is what the desk's screens are drawn from.
+// Views is what the supervisor's pages are drawn from. It is an interface because a test puts broken ones in its place.
 type Views interface {
 	Beds(ctx context.Context) (schema.BedsView, error)
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)

@@ -35,7 +35,7 @@ type batch struct {
 	refused *schema.Problem
 }
 
-// write runs f as one batch: committed whole, with every record that it touched folded anew, or not at all. Where a
+// write runs f as one batch: committed whole, with every record that it touched folded again, or not at all. Where a
 // record could not be written f runs once more, with care.
 func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 	s.mu.Lock()
@@ -133,24 +133,6 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	}
 	b.head = position
 	return position, nil
-}
-
-// quarantine keeps an entry aside.
-func (b *batch) quarantine(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
-	if faults == nil {
-		faults = []schema.Fault{}
-	}
-	words, err := json.Marshal(faults)
-	if err != nil {
-		return 0, err
-	}
-	result, err := b.tx.Exec(`insert into quarantine (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
-		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		a.entry.ID, w.n, a.seq, state, st.At, string(st.Quality), st.From, st.To, b.now, a.raw, string(words), position)
-	if err != nil {
-		return 0, err
-	}
-	return result.LastInsertId()
 }
 
 // named is true for a record that has its name from the entry itself: it is found by the entry's id.

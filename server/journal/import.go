@@ -18,7 +18,7 @@ import (
 // are hexadecimal digits.
 const filePrefix = "file"
 
-// WriterOf is the device that wrote a waiting entry: for one that came in another way than from its device, the one that
+// WriterOf is the device that wrote a quarantined entry: for one that came in another way than from its device, the one that
 // it names itself.
 func (w Quarantined) WriterOf() string {
 	other := strings.HasPrefix(w.Device, filePrefix) || strings.HasPrefix(w.Device, backPrefix) || strings.HasPrefix(w.Device, lostPrefix)
@@ -28,7 +28,7 @@ func (w Quarantined) WriterOf() string {
 	return w.Device
 }
 
-// ImportResult counts what became of the notes of a file. Known were here already; Held wait for a decision.
+// ImportResult counts what became of the notes of a file. Known were here already; Quarantined wait for a decision.
 type ImportResult struct{ Merged, Known, Quarantined int }
 
 func (t *ImportResult) add(given []schema.Given) {
@@ -77,7 +77,7 @@ func (s *Store) Import(ctx context.Context, raws []json.RawMessage, standing Sen
 	return taken, s.quarantineUnchained(ctx, loose, &taken)
 }
 
-// holds is true for a note that is here byte for byte or under its id, in the journal or aside.
+// holds is true for a note that is here byte for byte or under its id, in the journal or in quarantine.
 func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 	entry, _ := journal.Parse(raw)
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {

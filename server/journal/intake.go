@@ -95,7 +95,7 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 		}
 		given.ID, given.Stamp, given.State = a.entry.ID, st, wireState(given.State)
 		if given.State == "merged" && given.Position == 0 {
-			// A repeat of a note that is itself kept aside has no place in the journal.
+			// A repeat of a note that is itself in quarantine has no place in the journal.
 			given.State = "quarantined"
 		}
 		if given.State != "merged" {
@@ -171,7 +171,7 @@ func (in *intake) add(fresh []arrival, chain [32]byte) error {
 	return err
 }
 
-// one finds a place for one new entry: in the journal, or aside.
+// one finds a place for one new entry: in the journal or in quarantine.
 func (in *intake) one(a arrival) (schema.Given, error) {
 	given := schema.Given{ID: a.entry.ID, State: "merged", Stamp: in.stamp(a)}
 	first, ok := in.ids[a.entry.ID]
@@ -228,19 +228,8 @@ func (in *intake) judge(a arrival, st schema.Stamp) (faults []schema.Fault, want
 	if a.whole {
 		notFor = append(schema.CheckRole(a.entry, in.from.Role), schema.CheckPerson(a.entry, in.from.People)...)
 	}
-	faults = a.faults
-	if len(faults) == 0 {
-		if faults, wants, err = in.checkReferences(a.entry); err != nil {
-			return nil, nil, err
-		}
-	}
-	if len(faults) == 0 {
-		if faults, err = in.shareFaults(a.entry, a.keys); err != nil {
-			return nil, nil, err
-		}
-	}
-	if len(faults) == 0 {
-		if faults, err = in.spoils(a, st); err != nil {
+	if faults = a.faults; len(faults) == 0 {
+		if faults, wants, _, err = in.batch.judge(a, st); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -330,7 +319,7 @@ func (in *intake) meet(fresh []arrival) error {
 	return errors.Join(rows.Err(), rows.Close(), in.preload(keys))
 }
 
-// sameNote is true for one note under two numbers: a phone that took a new incarnation, or was paired anew, sends it
+// sameNote is true for one note under two numbers: a phone that took a new incarnation, or was paired again, sends it
 // again. A recount may then name other numbers in its basis.
 func sameNote(a, b schema.Entry) bool {
 	return a.ID == b.ID && a.Kind == b.Kind && a.Person == b.Person && a.Lot == b.Lot && a.Bed == b.Bed &&

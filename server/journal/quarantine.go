@@ -8,15 +8,13 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"strconv"
-	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
 
-// Errors of decisions on waiting entries.
+// Errors of decisions on quarantined entries.
 var (
 	ErrNoSuchEntry = schema.NewProblem(http.StatusNotFound, "no_such_entry", "No entry waits under this number.",
 		"Load the list again, it may have been decided already.")
@@ -24,7 +22,7 @@ var (
 		"Write the note again by hand and leave this one out.")
 )
 
-// Quarantined is an entry that is kept aside, and how it came.
+// Quarantined is an entry in quarantine, and how it came.
 type Quarantined struct {
 	N          int64
 	State      string
@@ -77,7 +75,7 @@ func quarantinedRows(rows *sql.Rows) (all []Quarantined, err error) {
 	return all, rows.Err()
 }
 
-// QuarantineStates says what became of entries that were kept aside. One that came several times is merged if it was merged once,
+// QuarantineStates says what became of quarantined entries. One that came several times is merged if it was merged once,
 // and left out only if nothing of it still waits.
 func (s *Store) QuarantineStates(ctx context.Context, ids []string) ([]schema.QuarantinedNote, error) {
 	wanted, err := list(ids)
@@ -118,51 +116,7 @@ func (s *Store) QuarantineStates(ctx context.Context, ids []string) ([]schema.Qu
 	return found, err
 }
 
-// Decide merges a waiting entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
-// either way, with who decided and when.
-func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {
-	return s.decide(ctx, n, func(quarantinedArrival) bool { return true }, merge, person)
-}
-
-// DecideShown is Decide on the entry that somebody was shown under an id (see Waiting.ID).
-func (s *Store) DecideShown(ctx context.Context, id string, merge bool, person string) error {
-	number, _, _ := strings.Cut(id, "-")
-	n, err := strconv.ParseInt(number, 10, 64)
-	if err != nil {
-		return fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
-	}
-	return s.decide(ctx, n, func(w quarantinedArrival) bool { return quarantineID(n, w.arrival.raw) == id }, merge, person)
-}
-
-func (s *Store) decide(ctx context.Context, n int64, is func(quarantinedArrival) bool, merge bool, person string) error {
-	return s.write(ctx, func(b *batch) error {
-		w, err := b.quarantined(n)
-		if err != nil {
-			return err
-		}
-		if !is(w) {
-			return ErrNoSuchEntry
-		}
-		state := "left"
-		var position int64
-		if merge {
-			faults, err := b.spoils(w.arrival, w.stamp)
-			if err != nil {
-				return err
-			}
-			if !w.arrival.mergeable() || faults != nil {
-				return ErrNotMergeable
-			}
-			if position, err = b.merge(w.arrival, w.writer, w.stamp, w.receivedAt); err != nil {
-				return err
-			}
-			state = "merged"
-		}
-		return b.decided(n, state, position, person)
-	})
-}
-
-// quarantinedArrival is a waiting entry read back.
+// quarantinedArrival is a quarantined entry read back.
 type quarantinedArrival struct {
 	arrival    arrival
 	writer     writer
@@ -207,111 +161,7 @@ func (b *batch) decided(n int64, state string, position int64, person string) er
 	return err
 }
 
-// faulted writes down why an entry is held now.
-func (b *batch) faulted(n int64, faults []schema.Fault) error {
-	words, err := list(faults)
-	if err != nil {
-		return err
-	}
-	if _, err := b.tx.Exec("update quarantine set faults = ? where n = ?", words, n); err != nil {
-		return err
-	}
-	_, err = b.tx.Exec("delete from awaited where n = ?", n)
-	return err
-}
-
-// want remembers what a held entry waits for.
-func (b *batch) want(n int64, keys []string) error {
-	for _, key := range keys {
-		if _, err := b.tx.Exec("insert or ignore into awaited values (?, ?)", key, n); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// release asks anew about the held entries that waited for a record of this batch, and merges those that are well
-// now. It says whether it merged any, since those may be waited for in turn.
-func (b *batch) release() (released bool, err error) {
-	var keys []string
-	for key, t := range b.keys {
-		if t.wrote {
-			keys = append(keys, key)
-		}
-	}
-	candidates, err := b.wanting(keys)
-	if err != nil {
-		return false, err
-	}
-	for _, n := range candidates {
-		w, err := b.quarantined(n)
-		if err != nil {
-			return false, err
-		}
-		if len(w.arrival.faults) > 0 {
-			continue
-		}
-		faults, wants, err := b.checkReferences(w.arrival.entry)
-		if err != nil {
-			return false, err
-		}
-		if len(faults) == 0 {
-			if faults, err = b.shareFaults(w.arrival.entry, w.arrival.keys); err != nil {
-				return false, err
-			}
-			if len(faults) == 0 {
-				faults, err = b.spoils(w.arrival, w.stamp)
-			}
-			if err != nil {
-				return false, err
-			}
-			if faults != nil {
-				// Nothing that arrives cures it: from now on it waits for somebody's word.
-				if err := b.faulted(n, faults); err != nil {
-					return false, err
-				}
-				continue
-			}
-		}
-		if len(faults) > 0 {
-			if err := b.want(n, wants); err != nil {
-				return false, err
-			}
-			continue
-		}
-		position, err := b.merge(w.arrival, w.writer, w.stamp, w.receivedAt)
-		if err != nil {
-			return false, err
-		}
-		if err := b.decided(n, "merged", position, ""); err != nil {
-			return false, err
-		}
-		released = true
-	}
-	return released, nil
-}
-
-func (b *batch) wanting(keys []string) (all []int64, err error) {
-	wanted, err := list(keys)
-	if err != nil {
-		return nil, err
-	}
-	rows, err := b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var n int64
-		if err := rows.Scan(&n); err != nil {
-			return nil, err
-		}
-		all = append(all, n)
-	}
-	return all, rows.Err()
-}
-
-// ID is what the wire knows a waiting entry by: its number, and a part of the hash of its bytes. The number alone would
+// ID is what the wire knows a quarantined entry by: its number, and a part of the hash of its bytes. The number alone would
 // do for another note after a restored backup, and a list that is still open on some desk would decide about a note
 // that nobody has seen.
 func (w Quarantined) ID() string { return quarantineID(w.N, w.Raw) }
@@ -319,4 +169,65 @@ func (w Quarantined) ID() string { return quarantineID(w.N, w.Raw) }
 func quarantineID(n int64, raw []byte) string {
 	hash := sha256.Sum256(raw)
 	return fmt.Sprintf("%d-%x", n, hash[:8])
+}
+
+// quarantine keeps an entry without merging it.
+func (b *batch) quarantine(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
+	if faults == nil {
+		faults = []schema.Fault{}
+	}
+	words, err := json.Marshal(faults)
+	if err != nil {
+		return 0, err
+	}
+	result, err := b.tx.Exec(`insert into quarantine (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
+		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		a.entry.ID, w.n, a.seq, state, st.At, string(st.Quality), st.From, st.To, b.now, a.raw, string(words), position)
+	if err != nil {
+		return 0, err
+	}
+	return result.LastInsertId()
+}
+
+// QuarantineByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
+func (s *Snapshot) QuarantineByDevice(limit int) (all []schema.QuarantineCount, err error) {
+	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from quarantine q join writers w on w.n = q.writer
+		where q.state in ('quarantined', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all = []schema.QuarantineCount{}
+	for rows.Next() {
+		var one schema.QuarantineCount
+		if err := rows.Scan(&one.Device, &one.Count, &one.UpTo, &one.Since); err != nil {
+			return nil, err
+		}
+		all = append(all, one)
+	}
+	return all, rows.Err()
+}
+
+// QuarantinedOf lists what waits for a decision of one device (a name that QuarantineByDevice gives), the newest first, at
+// most limit entries with a number below before; with before 0 it begins at the newest. Numbers only grow, so a page
+// stays what it was when others arrive, and loses only what was decided. Older is the number to ask before for the next
+// page, 0 on the last one; count is all that waits of the device.
+func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Quarantined, older int64, count int, err error) {
+	if err := s.tx.QueryRow(`select count(*) from quarantine q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('quarantined', 'review')`, device).Scan(&count); err != nil {
+		return nil, 0, 0, err
+	}
+	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from quarantine q join writers w on w.n = q.writer
+		where w.device = ?1 and q.state in ('quarantined', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	if all, err = quarantinedRows(rows); err != nil {
+		return nil, 0, 0, err
+	}
+	if len(all) > limit {
+		all = all[:limit]
+		older = all[limit-1].N
+	}
+	return all, older, count, nil
 }

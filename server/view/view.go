@@ -23,31 +23,10 @@ import (
 var ErrNoSuch = schema.NewProblem(http.StatusNotFound, "no_such_thing", "Nothing here has this id.",
 	"Go back to the list and choose again.")
 
-// Journal is what views read from.
-type Journal interface {
-	Read(ctx context.Context, f func(*journal.Snapshot) error) error
-	Reports(ctx context.Context) (map[string]journal.Report, error)
-	Quarantine(ctx context.Context, limit int) ([]journal.Quarantined, error)
-	QuarantineCount(ctx context.Context) (int, error)
-	Incidents(ctx context.Context, limit int) (some []schema.Incident, all int, err error)
-	BackedUpTo() int64
-	BackedUpAt(ctx context.Context) (int64, error)
-	OwnDevice(ctx context.Context) (string, error)
-	Head() int64
-	NowMS() int64
-	Clock(ctx context.Context) (schema.ClockView, error)
-	Epoch() string
-}
-
-// Gate is where devices are asked for.
-type Gate interface {
-	Devices(ctx context.Context) ([]access.Device, error)
-}
-
 // Views makes views. Its methods are safe for many goroutines.
 type Views struct {
-	journal Journal
-	gate    Gate
+	journal *journal.Store
+	gate    *access.Gate
 
 	mu     sync.Mutex
 	epoch  string
@@ -64,7 +43,7 @@ type driftsKept struct {
 }
 
 // New makes a desk.
-func New(j Journal, g Gate) *Views {
+func New(j *journal.Store, g *access.Gate) *Views {
 	return &Views{journal: j, gate: g, beds: map[string]*bedState{}}
 }
 

@@ -6,8 +6,22 @@ import (
 	"bedwalk/schema"
 )
 
-// lookup answers schema.CheckAgainst from the records as they are within the batch, and remembers which keys were
-// asked for and are not there, so that the entry can be let go when they come.
+// judge lists what keeps a readable entry from being merged: a reference that does not resolve, a record that would grow too
+// large, a record that could not be written. Where the references are at fault, later records may cure it: referenced is true
+// then, and missing names the records that would, if no other fault remains.
+func (b *batch) judge(a arrival, st schema.Stamp) (faults []schema.Fault, missing []string, referenced bool, err error) {
+	if faults, missing, err = b.checkReferences(a.entry); err != nil || len(faults) > 0 {
+		return faults, missing, true, err
+	}
+	if faults, err = b.shareFaults(a.entry, a.keys); err != nil || len(faults) > 0 {
+		return faults, nil, false, err
+	}
+	faults, err = b.spoils(a, st)
+	return faults, nil, false, err
+}
+
+// lookup implements schema.Lookup over the batch's records, uncommitted ones included. missing collects the keys not found, so
+// that release can check the entry again once they exist.
 type lookup struct {
 	b       *batch
 	missing []string
@@ -39,7 +53,7 @@ func (l *lookup) BedShape(id string) (rows, across int, known bool) {
 		return 0, 0, known
 	}
 	number := func(field string) (n int) {
-		// A value that is no number has been held at the door; a rogue one means "nobody has written it".
+		// An entry whose value is not a number is quarantined on arrival; one that got in all the same counts as not written.
 		_ = json.Unmarshal(record.Register.Fields[field].Value, &n)
 		return n
 	}
@@ -63,7 +77,7 @@ func (l *lookup) HasWalk(id string) bool {
 	return exists
 }
 
-// checkReferences is CheckAgainst, and the keys that would cure it when nothing else is wrong.
+// checkReferences is schema.CheckReferences, and the keys that would cure it when nothing else is wrong.
 func (b *batch) checkReferences(e schema.Entry) (faults []schema.Fault, wants []string, err error) {
 	l := &lookup{b: b}
 	faults = schema.CheckReferences(e, l)

@@ -4,11 +4,58 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"strconv"
+	"strings"
 
 	"bedwalk/schema"
 )
 
-// decidedAtOnce is how many waiting entries are decided in one transaction, so that pushes do not wait for all.
+// Decide merges a quarantined entry, with the stamp that it got when it arrived, or leaves it out for good; it is kept
+// either way, with who decided and when.
+func (s *Store) Decide(ctx context.Context, n int64, merge bool, person string) error {
+	return s.decide(ctx, n, func(quarantinedArrival) bool { return true }, merge, person)
+}
+
+// DecideShown is Decide on the entry that somebody was shown under an id (see Quarantined.ID).
+func (s *Store) DecideShown(ctx context.Context, id string, merge bool, person string) error {
+	number, _, _ := strings.Cut(id, "-")
+	n, err := strconv.ParseInt(number, 10, 64)
+	if err != nil {
+		return fmt.Errorf("%w (%q)", ErrNoSuchEntry, id)
+	}
+	return s.decide(ctx, n, func(w quarantinedArrival) bool { return quarantineID(n, w.arrival.raw) == id }, merge, person)
+}
+
+func (s *Store) decide(ctx context.Context, n int64, is func(quarantinedArrival) bool, merge bool, person string) error {
+	return s.write(ctx, func(b *batch) error {
+		w, err := b.quarantined(n)
+		if err != nil {
+			return err
+		}
+		if !is(w) {
+			return ErrNoSuchEntry
+		}
+		state := "left"
+		var position int64
+		if merge {
+			faults, err := b.spoils(w.arrival, w.stamp)
+			if err != nil {
+				return err
+			}
+			if !w.arrival.mergeable() || faults != nil {
+				return ErrNotMergeable
+			}
+			if position, err = b.merge(w.arrival, w.writer, w.stamp, w.receivedAt); err != nil {
+				return err
+			}
+			state = "merged"
+		}
+		return b.decided(n, state, position, person)
+	})
+}
+
+// decidedAtOnce is how many quarantined entries are decided in one transaction, so that pushes do not wait for all.
 const decidedAtOnce = 100
 
 // DecideAll decides on all of a device that waits, up to the newest number that was shown, so that nothing is decided
@@ -89,47 +136,4 @@ func (b *batch) quarantinedOf(device string, after, upTo int64) (numbers []int64
 		numbers = append(numbers, n)
 	}
 	return numbers, rows.Err()
-}
-
-// QuarantineByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
-func (s *Snapshot) QuarantineByDevice(limit int) (all []schema.QuarantineCount, err error) {
-	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from quarantine q join writers w on w.n = q.writer
-		where q.state in ('quarantined', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all = []schema.QuarantineCount{}
-	for rows.Next() {
-		var one schema.QuarantineCount
-		if err := rows.Scan(&one.Device, &one.Count, &one.UpTo, &one.Since); err != nil {
-			return nil, err
-		}
-		all = append(all, one)
-	}
-	return all, rows.Err()
-}
-
-// QuarantinedOf lists what waits for a decision of one device (a name that WaitingByDevice gives), the newest first, at
-// most limit entries with a number below before; with before 0 it begins at the newest. Numbers only grow, so a page
-// stays what it was when others arrive, and loses only what was decided. Older is the number to ask before for the next
-// page, 0 on the last one; count is all that waits of the device.
-func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Quarantined, older int64, count int, err error) {
-	if err := s.tx.QueryRow(`select count(*) from quarantine q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('quarantined', 'review')`, device).Scan(&count); err != nil {
-		return nil, 0, 0, err
-	}
-	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from quarantine q join writers w on w.n = q.writer
-		where w.device = ?1 and q.state in ('quarantined', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
-	if err != nil {
-		return nil, 0, 0, err
-	}
-	if all, err = quarantinedRows(rows); err != nil {
-		return nil, 0, 0, err
-	}
-	if len(all) > limit {
-		all = all[:limit]
-		older = all[limit-1].N
-	}
-	return all, older, count, nil
 }
