@@ -32,7 +32,7 @@ func CheckRole(e Entry, role string) []Fault {
 	case "round":
 		return roundFaults(e)
 	case "void", "unvoid":
-		return strikeFaults(e)
+		return voidFaults(e)
 	}
 	return nil
 }
@@ -63,8 +63,8 @@ func roundFaults(e Entry) []Fault {
 	return nil
 }
 
-// strikeFaults looks at the records that a void or its undoing has a part in: it takes hold in no others.
-func strikeFaults(e Entry) []Fault {
+// voidFaults looks at the records that a void or its undoing has a part in: it takes hold in no others.
+func voidFaults(e Entry) []Fault {
 	object, err := decodeObject(e.Body)
 	if err != nil {
 		return nil

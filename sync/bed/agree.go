@@ -49,7 +49,7 @@ func byPlace(pots []schema.PotSeen) map[schema.Place]schema.PotSeen {
 }
 
 // Agree compares two scouts on the same pots, each having scored without seeing the other's values. Head sizes are compared
-// as ratios, because scouts who read large read large pots larger: bias and limits of agreement are reckoned on logarithms
+// as ratios, because scouts who read large read large pots larger: bias and limits of agreement are computed on logarithms
 // (Bland and Altman 1986, 1999) and given as fractions less one. The intraclass correlation is ICC(2,1) (Shrout and Fleiss
 // 1979): would any scout do? Root cover, root life and chlorosis class (0 to 4) are compared by quadratically weighted kappa
 // (Cohen 1968); a pot on which one of the two did not look counts for nothing. Unknown where stats says so, among others

@@ -3,7 +3,7 @@
 //
 // It looks nothing up and writes nothing down: everything comes in as schema.BedInput and goes out as schema types, so that a
 // phone without signal and the server say the same. The central function is Score; Measure is the part of it that the phone
-// reckons too (its twin is bed.ts). Formulas are package stats' own, named there with their sources; codes of findings are
+// computes too (its twin is bed.ts). Formulas are package stats' own, named there with their sources; codes of findings are
 // listed in codes.go. Results do not depend on the order in which pots arrive.
 package bed
 

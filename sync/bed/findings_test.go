@@ -294,7 +294,7 @@ func TestAnEvenBedIsSeldomTroubledByFindings(t *testing.T) {
 			counts[f.Code]++
 		}
 	}
-	// What asks for a step, at 1 in 100; what is told only, of two traits, at 1 in 100 each.
+	// What asks for a step, at 1 in 100; what is only reported, of two traits, at 1 in 100 each.
 	most := map[string]int{CodePatchChlorosis: mostOf(beds, patchP)}
 	for _, code := range []string{CodeGradient, CodeAcross, CodeTwoGroups, CodeEdgeBias, CodeFlagGradient, CodeFlagAcross, CodeFlagEdge} {
 		most[code] = mostOf(beds, 0.01)

@@ -137,7 +137,7 @@ func lacksOf(rules []schema.Grade, pots []schema.PotSeen) []schema.GradeLack {
 
 // gradeShare predicts one grade: the beta-binomial predictive distribution with Jeffreys' prior (stats.PredictJeffreys) of
 // the pots in it among all that stand, its mean and 90 % interval. When the ledger has fewer pots than were seen, all that
-// stand are predicted anew, as if none of them had been seen.
+// stand are predicted from nothing, as if none of them had been seen.
 func gradeShare(name string, x, n, potsOnBed int) schema.GradeShare {
 	g := schema.GradeShare{Name: name, Seen: x}
 	p, err := stats.PredictJeffreys(x, n, potsOnBed)

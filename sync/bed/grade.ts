@@ -4,7 +4,7 @@ import { severityClass } from './shares.ts';
 
 const DAY = 86_400_000;
 
-/** How pots that were seen fall into a grower's grades. What those that stand will make is reckoned at the server. */
+/** How pots that were seen fall into a grower's grades. What the pots still on the bed will make is computed at the server. */
 export interface Graded {
   /** Pots on which every line of every grade was looked at. */
   n: number;

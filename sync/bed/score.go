@@ -23,7 +23,7 @@ func Score(in schema.BedInput) schema.BedScore {
 	return s
 }
 
-// Measure is the part of Score that a phone reckons offline and that a trend over many walks needs: traits, lots, shares,
+// Measure is the part of Score that a phone computes offline and that a trend over many walks needs: traits, lots, shares,
 // slips, the share between lots, the edge, the stretch left out and the stop rule. It names no findings and no grades.
 func Measure(in schema.BedInput) schema.BedScore {
 	s, _ := measure(in)

@@ -8,7 +8,7 @@ import {
   summarize,
   uniformityOf,
   varianceComponents,
-  type Estimate as Reckoned,
+  type Estimate as Computed,
   type LotValues,
 } from '../stats/index.ts';
 import { FEWEST } from './due.ts';
@@ -19,7 +19,7 @@ import { stopOf, type Spread } from './stop.ts';
 import { unwalkedOf } from './unwalked.ts';
 
 /**
- * What the phone reckons of one bed while offline: the twin of Measure on the Go side. Findings and grade-out come from the
+ * What the phone computes of one bed while offline: the twin of Measure on the Go side. Findings and grade-out come from the
  * server; findings are empty here.
  */
 export function scoreBed(input: BedInput): BedScore {
@@ -285,6 +285,6 @@ function unknown(n: number): Estimate {
   return { value: 0, interval: { low: 0, high: 0, known: false }, n, known: false };
 }
 
-function toEstimate(e: Reckoned): Estimate {
+function toEstimate(e: Computed): Estimate {
   return { value: e.value ?? 0, interval: toInterval(e.interval), n: e.n, known: e.value !== null };
 }

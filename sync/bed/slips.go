@@ -9,7 +9,7 @@ import (
 )
 
 // Slips are offered, never dropped. The phone asks SlipOf about a value before it is saved, and the scout says that it is
-// right or mends it; from then on it is scored as noted, because a true runt looks the same as a mistyped figure and a bed
+// right or corrects it; from then on it is scored as noted, because a true runt looks the same as a mistyped figure and a bed
 // must not score as more even the further its runts fall behind. What is still flagged is listed (LotScore.Slips) until
 // somebody has looked again (PotSeen.Checked), and BedScore.WithoutSlips says what the headline would be without it.
 

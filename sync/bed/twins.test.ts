@@ -29,7 +29,7 @@ interface Case {
 // BEDWALK_SEED=7 npx vitest run sync/bed/twins.test.ts looks at other beds.
 const seed = process.env['BEDWALK_SEED'] ?? '1';
 
-it('the phone and the server reckon the same of random beds', () => {
+it('the phone and the server compute the same of random beds', () => {
   const out = execFileSync('go', ['run', './fixtures/twins/bed', '-seed', seed, '-beds', '300'], {
     cwd: new URL('../..', import.meta.url),
     encoding: 'utf8',

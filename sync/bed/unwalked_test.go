@@ -26,7 +26,7 @@ func TestAWalkCutShortNamesTheRowsThatNobodyLookedAt(t *testing.T) {
 	}
 }
 
-// A plan spreads its pots, so a walk that was walked to its end is told of nothing, whatever the seed and the number.
+// A plan spreads its pots, so a walk that was walked to its end reports no such stretch, whatever the seed and the number.
 func TestAWholeWalkLeavesNothingOut(t *testing.T) {
 	for n := 8; n <= 60; n += 4 {
 		for seed := range uint32(100) {

@@ -21,10 +21,10 @@ import { gradedFrom, isEarly } from './grade.ts';
 import { Rand } from './rand.ts';
 import { unwalkedOf } from './unwalked.ts';
 
-/** Reckoned at the server alone, and so read by the Go side alone; of grade the part that is counted is read below. */
+/** Computed at the server alone, and so read by the Go side alone; of grade the part that is counted is read below. */
 const serverOnly = ['agree', 'grade', 'promise'];
 
-const reckon: Record<string, (input: never) => unknown> = {
+const compute: Record<string, (input: never) => unknown> = {
   score: (i: BedInput) => scoreBed(i),
   plan: (i: { bed: BedInput; seed: number; n: number }) => makePlan(i.bed, i.seed, i.n),
   howmany: (i: { bed: BedInput; last?: BedScore }) => ({ n: howMany(i.bed, i.last ?? null) }),
@@ -48,12 +48,12 @@ const reckon: Record<string, (input: never) => unknown> = {
 
 describe('a bed comes out as the vectors say', () => {
   const files = vectorFiles('bed-').filter(([name]) => !serverOnly.includes(name));
-  it('with a reckoning for every file', () => {
-    expect(files.map(([name]) => name).sort()).toEqual(Object.keys(reckon).sort());
+  it('with a computation for every file', () => {
+    expect(files.map(([name]) => name).sort()).toEqual(Object.keys(compute).sort());
   });
   for (const [file, vectors] of files) {
     it.each(vectors.map((v) => [v.name, v] as const))(`${file}: %s`, (name, v) => {
-      expect(differences(reckon[file]?.(v.input as never), v.want, name)).toEqual([]);
+      expect(differences(compute[file]?.(v.input as never), v.want, name)).toEqual([]);
     });
   }
 });

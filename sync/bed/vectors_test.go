@@ -19,8 +19,8 @@ type vector struct {
 	Want         any
 }
 
-// reckon answers each vector file.
-var reckon = map[string]func(read func(into any)) any{
+// compute answers each vector file.
+var compute = map[string]func(read func(into any)) any{
 	"score": func(read func(any)) any {
 		var in schema.BedInput
 		read(&in)
@@ -148,8 +148,8 @@ var reckon = map[string]func(read func(into any)) any{
 
 func TestABedComesOutAsTheVectorsSay(t *testing.T) {
 	files, err := filepath.Glob("../../fixtures/vectors/bed-*.json")
-	if err != nil || len(files) != len(reckon) {
-		t.Fatalf("%d vector files for %d reckonings (%v)", len(files), len(reckon), err)
+	if err != nil || len(files) != len(compute) {
+		t.Fatalf("%d vector files for %d computations (%v)", len(files), len(compute), err)
 	}
 	for _, file := range files {
 		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "bed-"), ".json")
@@ -166,7 +166,7 @@ func TestABedComesOutAsTheVectorsSay(t *testing.T) {
 				if v.Source == "" {
 					t.Error("no source of the wanted values")
 				}
-				have := plain(t, reckon[name](func(into any) {
+				have := plain(t, compute[name](func(into any) {
 					if err := json.Unmarshal(v.Input, into); err != nil {
 						t.Fatal(err)
 					}

@@ -9,6 +9,6 @@ func foldFact(record *schema.Record, id string, set []*schema.Stamped) {
 			continue
 		}
 		record.Lot, record.Bed = s.Entry.Lot, s.Entry.Bed
-		record.Fact = &schema.Fact{Kind: s.Entry.Kind, Body: s.Entry.Body, By: author(s), Voided: strikesIn(set).of(s)}
+		record.Fact = &schema.Fact{Kind: s.Entry.Kind, Body: s.Entry.Body, By: author(s), Voided: voidsIn(set).of(s)}
 	}
 }

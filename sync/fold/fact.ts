@@ -1,6 +1,6 @@
 import type { Record, Stamped } from '../../schema/types';
 import { facts } from './keys.ts';
-import { author, Strikes } from './strike.ts';
+import { author, Voids } from './void.ts';
 
 /** Shows a note of its own as it was written. It belongs to the lot and bed that its envelope names. */
 export function foldFact(key: string, id: string, set: readonly Stamped[]): Record | undefined {
@@ -10,7 +10,7 @@ export function foldFact(key: string, id: string, set: readonly Stamped[]): Reco
   const record: Record = { key, fact: { kind, body, by: author(by) } };
   if (lot) record.lot = lot;
   if (bed) record.bed = bed;
-  const voided = new Strikes(set).of([by]);
+  const voided = new Voids(set).of([by]);
   if (voided && record.fact) record.fact.voided = voided;
   return record;
 }

@@ -18,7 +18,7 @@ const (
 	pot
 	correction
 	walk
-	strike
+	voiding
 	ledger
 	move
 )
@@ -27,7 +27,7 @@ var classes = map[string]class{
 	"site": register, "house": register, "bed": register, "lot": register, "span": register, "person": register,
 	"profile": register, "booking": register, "round": register,
 	"skip": fact, "event": fact, "application": fact, "reading": fact, "rooting": fact, "note": fact, "photo": fact,
-	"observation": pot, "correction": correction, "walk": walk, "walk_end": walk, "void": strike, "unvoid": strike,
+	"observation": pot, "correction": correction, "walk": walk, "walk_end": walk, "void": voiding, "unvoid": voiding,
 	"count": ledger, "recount": ledger, "move": move,
 }
 
@@ -52,7 +52,7 @@ func Keys(e schema.Entry) []string {
 		return key("stock", textOf(e.Body, "lot"))
 	case move:
 		return moveKeys(e)
-	case strike:
+	case voiding:
 		// Void and Unvoid have the same members here.
 		body, ok := read[schema.Unvoid](e.Body)
 		if !ok {

@@ -10,7 +10,7 @@ type version struct {
 }
 
 // foldPot shows the highest version that no other replaces, and beside it those that were made apart. A void of any
-// version strikes out the pot, since it says that the pot was not so, and not which words were wrong.
+// version voids the pot, since it says that the pot was not so, and not which words were wrong.
 func foldPot(record *schema.Record, id string, set []*schema.Stamped) {
 	versions := versionsOf(id, set)
 	if len(versions) == 0 {
@@ -29,7 +29,7 @@ func foldPot(record *schema.Record, id string, set []*schema.Stamped) {
 			pot.First = author(v.by)
 		}
 	}
-	pot.Voided = strikesIn(set).of(bys...)
+	pot.Voided = voidsIn(set).of(bys...)
 	record.Pot, record.Lot, record.Bed = pot, pot.Now.Lot, pot.Now.Bed
 }
 

@@ -1,6 +1,6 @@
 import type { Observation, Pot, Record, Stamped } from '../../schema/types';
 import { readCorrection, readObservation } from './read.ts';
-import { author, Strikes } from './strike.ts';
+import { author, Voids } from './void.ts';
 
 /** One way in which a pot was written down: the observation, or a correction. */
 interface Version {
@@ -11,7 +11,7 @@ interface Version {
 
 /**
  * Shows the highest version that no other replaces, and beside it those that were made apart. A void of any version
- * strikes out the pot, since it says that the pot was not so, and not which words were wrong.
+ * voids the pot, since it says that the pot was not so, and not which words were wrong.
  */
 export function foldPot(key: string, id: string, set: readonly Stamped[]): Record | undefined {
   const versions = versionsOf(id, set);
@@ -28,7 +28,7 @@ export function foldPot(key: string, id: string, set: readonly Stamped[]): Recor
       .map(({ now, by }) => ({ now, by: author(by) }));
   }
   if (set.length > versions.length) {
-    const voided = new Strikes(set).of(versions.map(({ by }) => by));
+    const voided = new Voids(set).of(versions.map(({ by }) => by));
     if (voided) pot.voided = voided;
   }
   const record: Record = { key, pot };

@@ -19,7 +19,7 @@ type write struct {
 // foldRegister keeps, for each field, every write that no other write of the field has seen. A write that is struck
 // out counts as never written: what it had replaced comes back.
 func foldRegister(record *schema.Record, kind, id string, set []*schema.Stamped) {
-	all := strikesIn(set)
+	all := voidsIn(set)
 	written := map[string][]write{}
 	for _, s := range set {
 		if s.Entry.Kind != kind {

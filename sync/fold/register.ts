@@ -1,7 +1,7 @@
 import { canonical } from '../journal/canonical.ts';
 import type { Field, Record, Stamped } from '../../schema/types';
 import { readWriting } from './read.ts';
-import { author, Strikes } from './strike.ts';
+import { author, Voids } from './void.ts';
 
 /** What one entry says about one field. */
 interface Write {
@@ -15,14 +15,14 @@ interface Write {
  * never written: what it had replaced comes back.
  */
 export function foldRegister(key: string, kind: string, id: string, set: readonly Stamped[]): Record | undefined {
-  const strikes = new Strikes(set);
+  const voids = new Voids(set);
   const written = new Map<string, Write[]>();
   let found = false;
   for (const by of set) {
     const writing = by.entry.kind === kind ? readWriting(by.entry.body) : undefined;
     if (writing?.of !== id) continue;
     found = true;
-    if (strikes.of([by])) continue;
+    if (voids.of([by])) continue;
     for (const [name, value] of writing.values) {
       const writes = written.get(name);
       if (writes) writes.push({ by, saw: writing.saw, value });

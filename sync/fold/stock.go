@@ -6,21 +6,21 @@ import (
 	"bedwalk/schema"
 )
 
-// entered is one line of the ledger with what it needs to be reckoned with.
+// entered is one line of the ledger with what it needs to be summed.
 type entered struct {
 	by    *schema.Stamped
 	line  schema.StockLine
 	basis map[string]int64
 }
 
-// foldStock sums a lot's ledger by span. Where pots were counted anew, the count stands, and each change that the
+// foldStock sums a lot's ledger by span. Where pots were counted again, the count stands, and each change that the
 // counter did not know of (that is not in the basis) is added, however late it arrives.
 func foldStock(record *schema.Record, lot string, set []*schema.Stamped) {
 	lines := linesOf(lot, set)
 	if len(lines) == 0 {
 		return
 	}
-	all := strikesIn(set)
+	all := voidsIn(set)
 	recounts := map[string]*entered{}
 	for i := range lines {
 		e := &lines[i]

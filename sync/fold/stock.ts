@@ -1,8 +1,8 @@
 import type { Entry, Record, Stamped, StockLine } from '../../schema/types';
 import { readCount, readMove, readRecount } from './read.ts';
-import { author, Strikes } from './strike.ts';
+import { author, Voids } from './void.ts';
 
-/** One line of the ledger with what it needs to be reckoned with. */
+/** One line of the ledger with what it needs to be summed. */
 interface Entered {
   by: Stamped;
   span: string;
@@ -12,16 +12,16 @@ interface Entered {
 }
 
 /**
- * Sums a lot's ledger by span. Where pots were counted anew, the count stands, and each change that the counter did not
+ * Sums a lot's ledger by span. Where pots were counted again, the count stands, and each change that the counter did not
  * know of (that is not in the basis) is added, however late it arrives.
  */
 export function foldStock(key: string, lot: string, set: readonly Stamped[]): Record | undefined {
   const lines = linesOf(lot, set);
   if (lines.length === 0) return undefined;
-  const strikes = new Strikes(set);
+  const voids = new Voids(set);
   const recounts = new Map<string, Entered>();
   for (const entered of lines) {
-    const voided = strikes.of([entered.by]);
+    const voided = voids.of([entered.by]);
     if (voided) entered.line.voided = voided;
     if (entered.line.counted === undefined || voided) continue;
     const earlier = recounts.get(entered.span);

@@ -2,10 +2,10 @@ package fold
 
 import "bedwalk/schema"
 
-// foldWalk shows a walk's first opening and its last end that is not struck out. A void of an opening strikes out the
+// foldWalk shows a walk's first opening and its last end that is not voided. A void of an opening voids the
 // walk; a void of an end takes only that end back.
 func foldWalk(record *schema.Record, id string, set []*schema.Stamped) {
-	all := strikesIn(set)
+	all := voidsIn(set)
 	part := schema.WalkPart{}
 	var openings []*schema.Stamped
 	for _, s := range set {

@@ -1,13 +1,13 @@
 import type { Record, Stamped, WalkPart } from '../../schema/types';
 import { readWalk, readWalkEnd } from './read.ts';
-import { author, Strikes } from './strike.ts';
+import { author, Voids } from './void.ts';
 
 /**
- * Shows a walk's first opening and its last end that is not struck out. A void of an opening strikes out the walk; a
+ * Shows a walk's first opening and its last end that is not voided. A void of an opening voids the walk; a
  * void of an end takes only that end back.
  */
 export function foldWalk(key: string, id: string, set: readonly Stamped[]): Record | undefined {
-  const strikes = new Strikes(set);
+  const voids = new Voids(set);
   const walk: WalkPart = {};
   const openings: Stamped[] = [];
   let ended = false;
@@ -26,13 +26,13 @@ export function foldWalk(key: string, id: string, set: readonly Stamped[]): Reco
       if (end?.walk !== id) continue;
       ended = true;
       if (!walk.open) bed = end.bed;
-      if (strikes.of([by])) continue;
+      if (voids.of([by])) continue;
       walk.end = end;
       walk.end_by = author(by);
     }
   }
   if (openings.length === 0 && !ended) return undefined;
-  const voided = strikes.of(openings);
+  const voided = voids.of(openings);
   if (voided) walk.voided = voided;
   return bed === '' ? { key, walk } : { key, bed, walk };
 }

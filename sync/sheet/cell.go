@@ -16,7 +16,7 @@ import (
 // mostProblems ends a list of problems: who has more has one cause.
 const mostProblems = 20
 
-// Problem is one thing in a file that must be mended first. Column is "" when the whole line is meant.
+// Problem is one thing in a file that must be corrected first. Column is "" when the whole line is meant.
 type Problem struct {
 	Line   int    `json:"line"`
 	Column string `json:"column,omitempty"`

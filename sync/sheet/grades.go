@@ -147,7 +147,7 @@ func lineValue(line, value, of string, units unit.Unit) (int, error) {
 // bpPerCent is how many basis points, in which shares are kept, one per cent has.
 const bpPerCent = 100
 
-// inLimits is a number as it is kept, each of what was typed being per of it. The limits that are told are of what is typed.
+// inLimits is a number as it is kept, each of what was typed being per of it. The limits shown are of what was typed.
 func inLimits(line string, n, per int) (int, error) {
 	limit := gradeLimits[line]
 	least, most := (int(*limit.Min)+per-1)/per, int(*limit.Max)/per

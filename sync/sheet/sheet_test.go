@@ -18,7 +18,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var update = flag.Bool("update", false, "write the golden files again")
 
 func golden(t *testing.T, name string, have []byte) {
 	t.Helper()
@@ -33,7 +33,7 @@ func golden(t *testing.T, name string, have []byte) {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(have, want) {
-		t.Errorf("%s differs (go test ./sync/sheet -update writes it anew); have\n%s", name, have)
+		t.Errorf("%s differs (go test ./sync/sheet -update writes it again); have\n%s", name, have)
 	}
 }
 

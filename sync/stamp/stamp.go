@@ -69,7 +69,7 @@ func Give(in In) schema.Stamp {
 	return schema.Stamp{At: at, Quality: quality, From: at, To: at}
 }
 
-// estimated reckons back from now by the entry's age. Latest is the last time at which it can have been made; trusted
+// estimated counts back from now by the entry's age. Latest is the last time at which it can have been made; trusted
 // is false where the device's clocks contradict each other.
 func estimated(in In) (estimate, latest int64, trusted bool) {
 	wallAge := in.SentWall - in.Entry.Wall

@@ -70,7 +70,7 @@ func WeeksInYear(year int) int {
 	return week
 }
 
-// DaysBetween counts the days from one date to another; clock changes play no part, as days are reckoned in UTC.
+// DaysBetween counts the days from one date to another; clock changes play no part, because days are counted in UTC.
 func DaysBetween(from, to string) (int, error) {
 	a, err := dayOf(from)
 	if err != nil {

@@ -23,7 +23,7 @@ type check struct {
 // got is what this package says for a check, by the names the check uses; nil means unknown.
 type got map[string]any
 
-// runners hold one reckoning for each kind of computation in the check files. Each is filled in beside its subject.
+// runners hold one function for each kind of computation in the check files. Each is filled in beside its subject.
 var runners = map[string]func(t *testing.T, c check) got{}
 
 func inputs[T any](t *testing.T, c check) T {

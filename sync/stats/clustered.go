@@ -77,7 +77,7 @@ func FitClustered(x [][]float64, y []float64, cluster []int) (Clustered, bool) {
 	return f, true
 }
 
-// part reckons one cluster. H_gg = Z Z' with Z = X_g L and L L' = (X'X)^-1 has no higher rank than there are columns, so
+// part computes one cluster. H_gg = Z Z' with Z = X_g L and L L' = (X'X)^-1 has no higher rank than there are columns, so
 // that (I - Z Z')^(-1/2) = I + Z V diag(((1-s)^(-1/2) - 1)/s) V' Z' needs only the eigenvalues s of the small Z'Z. A direction
 // that the cluster alone decides (s = 1) has no residual, and counts for nothing, as with the pseudo-inverse.
 func (f Clustered) part(x [][]float64, y []float64, rows []int, root *mat.TriDense) (part clusterPart, ok bool) {

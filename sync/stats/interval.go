@@ -17,7 +17,7 @@ import (
 // DefaultLevel is the product's confidence level: two-sided 90 %, so that the lower limit is a one-sided 95 % bound.
 const DefaultLevel = 0.90
 
-// ErrInput is wrapped by every error of this package that a caller can mend by asking with other numbers.
+// ErrInput is wrapped by every error of this package that a caller can avoid by asking with other numbers.
 var ErrInput = errors.New("statistics input out of range")
 
 // Maybe is a number that may be unknown. Its zero value is unknown, and in JSON unknown is null, so that "not known" can

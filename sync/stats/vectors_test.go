@@ -62,7 +62,7 @@ func lotsOf(in vectorInput) [][]float64 {
 	return lots
 }
 
-func TestTheServerReckonsAsTheVectorsSay(t *testing.T) {
+func TestTheServerComputesAsTheVectorsSay(t *testing.T) {
 	files, err := filepath.Glob("../../fixtures/vectors/stats-*.json")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no vectors found: %v", err)

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { differences, vectorFiles } from '../vectors.testing.ts';
 import { fromKept, read, roundHalfUp, show, type Mark, type Unit } from './unit.ts';
 
-const reckon: Record<string, (input: never) => unknown> = {
+const compute: Record<string, (input: never) => unknown> = {
   read: (i: { text: string; unit: Unit }) => {
     const r = read(i.text, i.unit);
     return r.ok ? { kept: r.value } : { code: r.code };
@@ -14,12 +14,12 @@ const reckon: Record<string, (input: never) => unknown> = {
 
 describe('units come out as the vectors say', () => {
   const files = vectorFiles('unit-');
-  it('with a reckoning for every file', () => {
-    expect(files.map(([name]) => name).sort()).toEqual(Object.keys(reckon).sort());
+  it('with a computation for every file', () => {
+    expect(files.map(([name]) => name).sort()).toEqual(Object.keys(compute).sort());
   });
   for (const [file, vectors] of files) {
     it.each(vectors.map((v) => [v.name, v] as const))(`${file}: %s`, (name, v) => {
-      expect(differences(reckon[file]?.(v.input as never), v.want, name)).toEqual([]);
+      expect(differences(compute[file]?.(v.input as never), v.want, name)).toEqual([]);
     });
   }
 });

@@ -26,7 +26,7 @@ type vector struct {
 	Want map[string]any
 }
 
-var reckon = map[string]func(v vector) (map[string]any, error){
+var compute = map[string]func(v vector) (map[string]any, error){
 	"read": func(v vector) (map[string]any, error) {
 		kept, err := unit.Read(v.Input.Text, v.Input.Unit)
 		var refused *unit.Error
@@ -50,8 +50,8 @@ var reckon = map[string]func(v vector) (map[string]any, error){
 
 func TestUnitsComeOutAsTheVectorsSay(t *testing.T) {
 	files, err := filepath.Glob("../../fixtures/vectors/unit-*.json")
-	if err != nil || len(files) != len(reckon) {
-		t.Fatalf("%d vector files for %d reckonings (%v)", len(files), len(reckon), err)
+	if err != nil || len(files) != len(compute) {
+		t.Fatalf("%d vector files for %d computations (%v)", len(files), len(compute), err)
 	}
 	for _, file := range files {
 		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(file), "unit-"), ".json")
@@ -65,7 +65,7 @@ func TestUnitsComeOutAsTheVectorsSay(t *testing.T) {
 		}
 		for _, v := range vectors {
 			t.Run(name+": "+v.Name, func(t *testing.T) {
-				have, err := reckon[name](v)
+				have, err := compute[name](v)
 				if err != nil {
 					t.Fatal(err)
 				}

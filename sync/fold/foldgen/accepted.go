@@ -34,7 +34,7 @@ func Accepted(r *rand.Rand, n int) ([]schema.Stamped, error) {
 	return out, nil
 }
 
-// recordsOf is enough of fold.Keys to strike an entry out.
+// recordsOf is enough of fold.Keys to void an entry.
 func recordsOf(kind, id string, b body) []string {
 	switch kind {
 	case "observation":

@@ -27,7 +27,7 @@ type world struct {
 	seqs    map[string]int64
 }
 
-// target is an entry that a later one may correct, see or strike out.
+// target is an entry that a later one may correct, see or void.
 type target struct {
 	id, kind, of string
 	records      []string

@@ -2,7 +2,7 @@
 import { deskKinds } from '../../../../schema/limits';
 import type { Pot, Void, Voided } from '../../../../schema/types';
 import { compare } from '../../../../sync/fold/fold';
-import { Strikes } from '../../../../sync/fold/strike';
+import { Voids } from '../../../../sync/fold/void';
 import { base } from '../store/base';
 import { decodeRows } from '../recovery/damaged';
 import type { PotRow } from './read';
@@ -52,7 +52,7 @@ async function voidOf(row: EntryRow): Promise<Voided | undefined> {
   if (key === undefined) return undefined;
   const about = await (await base()).getAllFromIndex('entries', 'keys', key);
   const set = about.filter(counts).map(stamped).sort(compare);
-  return new Strikes(set).of([stamped(row)]);
+  return new Voids(set).of([stamped(row)]);
 }
 
 /** Ids of what one form saves differ only in their last two digits. */

@@ -6,9 +6,9 @@ import (
 	"bedwalk/schema"
 )
 
-// strikes are the voids among a record's entries, by what they name, and what takes them back. They are looked up by
+// voids are the voids among a record's entries, by what they name, and what takes them back. They are looked up by
 // name because a record may hold hundreds of lines and of voids: each against each would grow with the square.
-type strikes struct {
+type voids struct {
 	voids  map[string][]void
 	undone map[string][]schema.Unvoid
 }
@@ -20,8 +20,8 @@ type void struct {
 	body schema.Void
 }
 
-func strikesIn(set []*schema.Stamped) strikes {
-	all := strikes{voids: map[string][]void{}, undone: map[string][]schema.Unvoid{}}
+func voidsIn(set []*schema.Stamped) voids {
+	all := voids{voids: map[string][]void{}, undone: map[string][]schema.Unvoid{}}
 	for i, s := range set {
 		switch s.Entry.Kind {
 		case "void":
@@ -40,7 +40,7 @@ func strikesIn(set []*schema.Stamped) strikes {
 // of gives the highest standing void of any of some entries, nil when none of them is struck out. A void stands only
 // when it names all records of its target: else one lot would take back its leg of a move and the other would not, and
 // pots would appear from nothing.
-func (all strikes) of(targets ...*schema.Stamped) *schema.Voided {
+func (all voids) of(targets ...*schema.Stamped) *schema.Voided {
 	var highest *void
 	for _, target := range targets {
 		named := all.voids[target.Entry.ID]
@@ -60,7 +60,7 @@ func (all strikes) of(targets ...*schema.Stamped) *schema.Voided {
 	return &schema.Voided{By: author(highest.by), Why: highest.body.Why, Words: highest.body.Words}
 }
 
-func (all strikes) takenBack(v *void, keys []string) bool {
+func (all voids) takenBack(v *void, keys []string) bool {
 	return slices.ContainsFunc(all.undone[v.by.Entry.ID], func(u schema.Unvoid) bool { return covers(u.Records, keys) })
 }
 

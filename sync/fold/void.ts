@@ -7,7 +7,7 @@ export function author({ entry, stamp }: Stamped): Authorship {
 }
 
 /** One void; at is its place in merge order among the entries. */
-interface Strike {
+interface PlacedVoid {
   at: number;
   by: Stamped;
   body: Void;
@@ -17,8 +17,8 @@ interface Strike {
  * The voids among a record's entries, by what they name, and what takes them back. They are looked up by name because a
  * record may hold hundreds of lines and of voids: each against each would grow with the square.
  */
-export class Strikes {
-  private readonly voids = new Map<string, Strike[]>();
+export class Voids {
+  private readonly voids = new Map<string, PlacedVoid[]>();
   private readonly undone = new Map<string, Unvoid[]>();
 
   constructor(set: readonly Stamped[]) {
@@ -38,7 +38,7 @@ export class Strikes {
    * one lot would take back its leg of a move and the other would not, and pots would appear from nothing.
    */
   of(targets: readonly Stamped[]): Voided | undefined {
-    let highest: Strike | undefined;
+    let highest: PlacedVoid | undefined;
     for (const { entry } of targets) {
       const named = this.voids.get(entry.id);
       if (!named) continue;
