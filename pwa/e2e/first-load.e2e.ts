@@ -23,7 +23,7 @@ test('the first screen of a scout fetches no script that the size budget has not
     await seesBeds(scout);
     const counted = firstScreen(join(root, 'pwa', 'dist')).scripts;
     await expect.poll(async () => (await scout.scripts(AHEAD_MS)).length).toBeGreaterThanOrEqual(counted.length);
-    // The records have been read and the courier has looked for news.
+    // The records have been read and the sync worker has looked for news.
     await hasEverything(scout);
     expect((await scout.scripts(AHEAD_MS)).filter((script) => !counted.includes(script))).toEqual([]);
   } finally {

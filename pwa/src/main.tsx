@@ -1,4 +1,4 @@
-/** Starts the app: what the first paint needs, then the records, then the courier. */
+/** Starts the app: what the first paint needs, then the records, then the sync worker. */
 import { databaseOpening } from './journal/store/openDatabaseEarly';
 import './style/tokens.css';
 import './style/base.css';

@@ -86,7 +86,7 @@ export async function startState(): Promise<void> {
     // Not only when all is done: the first reading after a pairing takes long, and the server knows this phone by then.
     else if (welcome) access.value = '';
   });
-  // Apart from the effect above: a pairing clears it before the courier has said anything new.
+  // Apart from the effect above: a pairing clears it before the sync worker has said anything new.
   effect(() => {
     try {
       localStorage.setItem(ACCESS, access.value);

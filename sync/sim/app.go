@@ -70,7 +70,7 @@ type Reply struct {
 	Gave json.RawMessage `json:"gave"`
 	// Next is the true time of its next timer, 0 for none.
 	Next int64 `json:"next"`
-	// State is what its courier does, or what keeps it, with the reason in Detail.
+	// State is what its sync worker does, or why it cannot, with the reason in Detail.
 	State  string `json:"state"`
 	Detail string `json:"detail"`
 	// What stands on its storage.

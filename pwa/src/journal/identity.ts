@@ -37,7 +37,7 @@ async function restart(me: Me): Promise<void> {
   await rekey((old) => ({ ...old, device: me.device, inc, seq: 0, chain: '' }));
 }
 
-/** Writes what is told, and a writer where there was none. @returns the writer as it was before */
+/** Writes what the server says, and a writer where there was none. @returns the writer as it was before */
 async function keep(me: Me): Promise<Writer | undefined> {
   const before = await within('readwrite', ['meta'], async (work) => {
     const meta = work.objectStore('meta');

@@ -154,10 +154,10 @@ test('a full phone says so, and the note is set aside until there is room', asyn
     throw new DOMException('full', 'QuotaExceededError');
   };
   await expect(phone.write.save([kept], full)).rejects.toMatchObject({ code: 'full', kept: 'stash' });
-  expect(phone.emergency.stash.value).toMatchObject([kept]);
+  expect(phone.stash.stash.value).toMatchObject([kept]);
   expect(JSON.parse(localStorage.getItem('bedwalk-emergency') ?? '[]')).toMatchObject([kept]);
   await phone.write.save([kept]);
-  expect(phone.emergency.stash.value).toEqual([]);
+  expect(phone.stash.stash.value).toEqual([]);
   await phone.write.save([kept]);
   expect(await phone.pending()).toBe(1);
 });

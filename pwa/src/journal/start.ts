@@ -27,7 +27,7 @@ export async function start(known: Promise<void>, me: ReadonlySignal<unknown>): 
     await Promise.all([known, load(), loadBriefs(), startCounting(), followArriving()]);
   } catch (error) {
     failed.value = error instanceof DOMException && error.name === 'VersionError' ? 'older' : 'unreadable';
-    // Where only the screen's part cannot be read, what waits may still reach the server.
+    // Where only the screen's part cannot be read, the outbox may still reach the server.
     startSync();
     return;
   }
@@ -55,6 +55,6 @@ async function saveStash(): Promise<void> {
     const { save } = await import('./outbox/write');
     await save(stash.value);
   } catch {
-    // Still broken: the notes stay aside, and the screen goes on saying so.
+    // Still broken: the notes stay in the stash, and the screen goes on saying so.
   }
 }

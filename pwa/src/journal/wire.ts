@@ -200,7 +200,7 @@ function isPushAnswer(answer: unknown, batch: Push): answer is PushAnswer {
   return answer['given'].every((given: unknown, index) => {
     const entry = batch.entries[index] as { id: string };
     if (!isObject(given) || typeof given['state'] !== 'string' || !isObject(given['stamp'])) return false;
-    // Of bytes that it could not read the server cannot tell the id; it keeps them apart, in the batch's order.
+    // The server cannot name the id of bytes that it could not read; it quarantines them, in the batch's order.
     return given['id'] === entry.id || (given['id'] === '' && given['state'] !== 'merged');
   });
 }

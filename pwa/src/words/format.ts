@@ -13,7 +13,7 @@ const made = new Map<string, Intl.NumberFormat | Intl.DateTimeFormat | Intl.List
 
 /**
  * False at a start until the browser has read its tables of languages. That takes a slow phone a fifth of a second, once
- * for all its threads; so the courier's thread has it done while the screen is drawn, with "…" where a time will stand.
+ * for all its threads; so the sync worker has it done while the screen is drawn, with "…" where a time will stand.
  */
 const atHand = signal(true);
 

@@ -32,7 +32,7 @@ export async function measurePull(bench: string, notes: number): Promise<void> {
 
 /**
  * Milliseconds from the start of the first pull until the cursor, which is written with the notes, stands at the head.
- * The courier is a worker of its own, so when it asked is read in the server's log; both clocks are this machine's.
+ * The sync worker is a thread of its own, so when it asked is read in the server's log; both clocks are this machine's.
  */
 export async function pulledAfter(nursery: Nursery, phone: Device, notes: number): Promise<number> {
   const ended = await phone.page.evaluate(async (wanted) => {

@@ -1,6 +1,6 @@
 /**
  * The phone's figures: the real app in Chromium at a quarter of its speed, with the demo nursery's season on the phone.
- * Chromium slows the screen's thread alone; the courier's worker and the server run at this machine's full speed.
+ * Chromium slows the screen's thread alone; the sync worker and the server run at this machine's full speed.
  */
 import { openNursery, type Device, type Nursery } from '../../e2e/harness.ts';
 import { notesPot, opensBed, seesBeds, startsWalk, until, walkOf } from '../../e2e/walking.ts';

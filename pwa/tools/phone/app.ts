@@ -1,5 +1,5 @@
 /**
- * What the simulator asks of a phone's app: the journal's own modules, started as the page and its courier start them, and two ways
+ * What the simulator asks of a phone's app: the journal's own modules, started as the page and its sync worker start them, and two ways
  * in which an app of another build writes. This file is the entry of the one bundle that phones.mjs evaluates for each start.
  */
 import { version } from '../../../schema/limits';
@@ -25,7 +25,7 @@ interface Wanted extends Intent {
   spoil?: 'space' | 'fraction' | 'nothing';
 }
 
-/** Starts as the page does: the courier is woken, and what could not be saved at the last start is saved now. */
+/** Starts as the page does: sync is woken, and what could not be saved at the last start is saved now. */
 export async function start(): Promise<void> {
   onWake((reason) => void sync(reason));
   if (stash.value.length > 0) await saveNotes(stash.value).catch(() => undefined);
@@ -36,7 +36,7 @@ export function woken(reason: Reason): void {
   wake(reason);
 }
 
-/** What the courier is doing, or what keeps it. */
+/** What sync is doing, or why it cannot. */
 export function state(): { state: string; detail: string } {
   return { state: syncStatus.value.state, detail: syncStatus.value.detail };
 }

@@ -1,4 +1,4 @@
-/** Tells the server what this phone holds, and keeps its verdict: "equal at position N, at time T". */
+/** Sends the server the digest of what this phone holds, and keeps its verdict: "equal at position N, at time T". */
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { wall } from '../store/device';
@@ -30,7 +30,7 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
       meta.get('unconfirmed'),
     ]);
     const apart = quarantined + inReview + (unconfirmed ? 1 : 0);
-    // The records hold what waits or is kept apart too, what the server has lost, and what was sent since the last
+    // The records hold what is unsent or in quarantine too, what the server has lost, and what was sent since the last
     // page: then they are no matter of comparing.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
     return {

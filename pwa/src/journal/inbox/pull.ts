@@ -94,7 +94,7 @@ function isForeign(item: Pulled, devices: ReadonlySet<string>): boolean {
 
 /**
  * Folds a page's records: those that are new here from the page alone, the others from all their entries. A note that
- * was saved while the pages come may have made a key too: so what still waits is asked, inside this transaction.
+ * was saved while the pages come may have made a key too: so the outbox is asked, inside this transaction.
  */
 async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<string> | undefined): Promise<Refolded> {
   const byKey = new Map<string, EntryRow[]>();

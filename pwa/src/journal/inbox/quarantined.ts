@@ -1,4 +1,4 @@
-/** Asks what became of one's own notes that the server keeps apart: nothing else tells that one was left out. */
+/** Asks what became of one's own notes in quarantine: nothing else says that one was rejected. */
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { can, isApart, keepApart, merge, stepOf } from '../store/entryState';

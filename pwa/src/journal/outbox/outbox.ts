@@ -1,4 +1,4 @@
-/** How many notes wait, and what was last sent: counted anew after every save, delivery and pull, in every tab. */
+/** How many notes are in the outbox, and what was last sent: counted again after every save, delivery and pull, in every tab. */
 import { signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';

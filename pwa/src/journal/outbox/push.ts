@@ -1,6 +1,6 @@
 /**
- * Sends what waits, oldest first. A batch counts as delivered only when the server names every entry of it; then the
- * stamps are kept with the entries and the records folded anew, in one transaction.
+ * Sends the outbox, oldest first. A batch counts as delivered only when the server names every entry of it; then the
+ * stamps are kept with the entries and the records folded again, in one transaction.
  */
 import type { PushAnswer } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
@@ -20,7 +20,7 @@ const ENVELOPE_BYTES = 1024;
 
 const encoder = new TextEncoder();
 
-/** Sends everything that waits. @throws Refusal when the server could not be asked or does not take it. */
+/** Sends the whole outbox. @throws Refusal when the server could not be asked or does not take it. */
 export async function pushAll(heard: (answer: PushAnswer) => void): Promise<void> {
   let most = MAX_ENTRIES;
   for (;;) {

@@ -23,7 +23,7 @@ test.each(['stash', 'again'] as const)(
     clock.mockReturnValue(tapped + 3_600_000);
     await expect(phone.write.save([kept], full)).rejects.toMatchObject({ kept: 'stash' });
     clock.mockReturnValue(tapped + 7_200_000);
-    const [saved] = await phone.write.save(from === 'stash' ? phone.emergency.stash.value : [kept]);
+    const [saved] = await phone.write.save(from === 'stash' ? phone.stash.stash.value : [kept]);
     // What the phone has heard from the server since then says nothing of when it was tapped.
     expect(saved?.entry).toMatchObject({ wall: tapped, floor: 0 });
   },

@@ -62,8 +62,8 @@ export function intent<K extends Kind>(
 
 /**
  * Saves several notes, all or none, and with them whatever `also` does to the stores. `committed` is called when they are
- * on the disk and nobody has been told yet: what a screen changes there and what it then hears is drawn at once.
- * @throws NotSaved, after setting the notes aside where that was possible
+ * on the disk and before any subscriber is notified: what a screen changes there and what it is then notified of is drawn at once.
+ * @throws NotSaved, after putting the notes into the stash where that was possible
  */
 export async function save(
   notes: readonly Intent[],
@@ -165,7 +165,7 @@ function entryOf(writer: Writer, each: Intent): Entry {
     wall: tap?.wall ?? wall(),
     session: tap?.session ?? session,
     mono: tap?.mono ?? mono(),
-    // What was heard from the server since an earlier tap is no earliest time for it; nothing is known of before.
+    // A server time that came after the tap is not an earliest time for it; nothing is known of before.
     floor: tap ? 0 : writer.floor,
     body: each.body,
   };

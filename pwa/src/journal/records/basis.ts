@@ -10,7 +10,7 @@ export async function basisOf(lot: string): Promise<Record<string, number>> {
   return within('readonly', ['entries'], async (work) => {
     const basis: Record<string, number> = {};
     for (const row of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
-      // What the server keeps apart is in no record, so nobody has counted with it.
+      // What the server did not merge is in no record, so nobody has counted with it.
       if (isApart(row) || !counts(row)) continue;
       const { entry } = row;
       const writer = `${entry.device}.${entry.inc}`;

@@ -10,10 +10,10 @@ afterEach(() => vi.unstubAllGlobals());
 async function bedWithWalk() {
   const phone = await openTab(new Nursery(), '00000000000000d1');
   const briefs = await import('./briefs');
-  await phone.things.load();
+  await phone.registers.load();
   await phone.write.note('bed', { of: bed, name: '1', rows: 20, across: 4 });
   await phone.write.note('walk', { walk, bed, seed: 1, planned: 8 });
-  await phone.things.loadRest();
+  await phone.registers.loadRest();
   const looksAt = (buds: number) => phone.write.note('observation', { walk, bed, lot, buds });
   return { phone, briefs, looksAt };
 }
@@ -40,8 +40,8 @@ test('pots of a walk under way that the app was ended before it reckoned are rec
   await looksAt(41);
   const again = await openTab(new Nursery(), phone.device, { disk: phone.disk });
   const fresh = await import('./briefs');
-  await again.things.load();
-  await again.things.loadRest();
+  await again.registers.load();
+  await again.registers.loadRest();
   await fresh.loadBriefs();
   expect(fresh.briefs.value.get(bed)?.seen).toBe(1);
   fresh.startBriefs();

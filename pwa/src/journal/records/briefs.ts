@@ -1,5 +1,5 @@
 /**
- * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and reckoned anew, one bed at a time between
+ * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and computed again, one bed at a time between
  * two frames, only for beds whose walks or pots have changed.
  */
 import { computed, signal } from '@preact/signals-core';
@@ -41,7 +41,7 @@ export async function loadBriefs(): Promise<void> {
 export function startBriefs(): void {
   for (const [bed, [last]] of lastWalks.value) {
     const brief = briefs.value.get(bed);
-    // Of a walk that went on there may be pots that the app was ended before it reckoned.
+    // Of a walk that went on there may be pots that the app was ended before it computed them.
     if (brief?.newestAt !== last?.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
   subscribe(({ rows }) => {
@@ -74,7 +74,7 @@ const lastWalks = computed(() => {
 async function work(): Promise<void> {
   if (working || held > 0) return;
   working = true;
-  // Shown all at once: a list that sorts itself anew bed by bed would move a row from under the thumb.
+  // Shown all at once: a list that sorts itself again bed by bed would move a row from under the thumb.
   const made = new Map<string, Brief>();
   const asked = stale.size;
   try {

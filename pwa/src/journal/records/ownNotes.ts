@@ -46,7 +46,7 @@ async function potOf(key: string): Promise<PotRow | undefined> {
   return pot && { ...pot, id: key.slice('pot:'.length) };
 }
 
-/** What strikes a note out, told from the entries of a record that it has a part in, as the fold tells it. */
+/** The void of a note, found among the entries of its record as the fold finds it. */
 async function voidOf(row: EntryRow): Promise<Voided | undefined> {
   const [key] = row.keys;
   if (key === undefined) return undefined;

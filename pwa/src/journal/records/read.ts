@@ -52,13 +52,13 @@ export function useWalk(walk: string): { pots: PotRow[]; skips: FactRow[] } | un
 export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => void): () => void {
   let rows: Map<string, RecordRow> | undefined;
   let asked = 0;
-  /** What was heard while the database was read, and may be missing in what it gives. */
+  /** Changes that came while the database was read, and may be missing in what it gives. */
   let meanwhile: Pick<Changed, 'rows' | 'gone'>[] = [];
   const read = async () => {
     const mine = ++asked;
     meanwhile = [];
     const found = await rowsOfWalk(walk);
-    // Reckoned and drawn in a task apart from the reading, which is long enough.
+    // Computed and drawn in another task than the reading, which is long enough.
     await nextTask();
     if (mine !== asked) return;
     rows = new Map(found.map((row) => [row.key, row]));

@@ -86,7 +86,7 @@ export async function loadRest(): Promise<void> {
     if (!last || page.length < WALKS) break;
     after = last.key;
   }
-  // What was heard meanwhile is newer than what was read.
+  // A change that came meanwhile is newer than what was read.
   take(
     found.filter(({ key }) => !kept.walk.value.has(key)),
     [],
@@ -120,7 +120,7 @@ function registers<T>(kind: Kind): ReadonlySignal<ReadonlyMap<string, Plain<T>>>
   });
 }
 
-/** By row: a change of one lot must not read all others anew. */
+/** By row: a change of one lot must not read all others again. */
 const plains = new WeakMap<RecordRow, { id: string }>();
 
 function plainOf(row: RecordRow): { id: string } | undefined {

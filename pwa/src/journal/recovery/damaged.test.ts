@@ -31,9 +31,9 @@ test.each(['{"key":"be', '', 'null', '7', '{"key":"lot:other"}'])(
   'a record of which nothing is left but %j is made again from its notes, and the server finds nothing amiss',
   async (text) => {
     const { nursery, phone, repaired } = await damagedPhone(text);
-    await phone.things.load();
-    await vi.waitFor(() => expect(phone.things.beds.value.get(bed)?.name).toBe('H1'));
-    expect(phone.things.houses.value.get(house)?.name).toBe('Heron');
+    await phone.registers.load();
+    await vi.waitFor(() => expect(phone.registers.beds.value.get(bed)?.name).toBe('H1'));
+    expect(phone.registers.houses.value.get(house)?.name).toBe('Heron');
     expect(repaired.value).toEqual({ again: 2, asked: 0 });
     await phone.writes('one more');
     await phone.syncs();
@@ -46,11 +46,11 @@ test('one of which the phone has no note either comes again from the server', as
   const open = await phone.base.base();
   const notes = await open.getAllFromIndex('entries', 'keys', `bed:${bed}`);
   for (const { id } of notes) await open.delete('entries', id);
-  await phone.things.load();
+  await phone.registers.load();
   await vi.waitFor(() => expect(repaired.value).toEqual({ again: 1, asked: 1 }));
-  expect(phone.things.beds.value.has(bed)).toBe(false);
+  expect(phone.registers.beds.value.has(bed)).toBe(false);
   await phone.syncs();
-  expect(phone.things.beds.value.get(bed)?.name).toBe('H1');
+  expect(phone.registers.beds.value.get(bed)?.name).toBe('H1');
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 

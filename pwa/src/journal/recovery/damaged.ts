@@ -15,10 +15,10 @@ export interface Repaired {
   asked: number;
 }
 
-/** What was mended since the start. */
+/** What was repaired since the start. */
 export const repaired = signal<Repaired>({ again: 0, asked: 0 });
 
-/** How many records cannot be folded from their entries, which are kept: no reading again would mend them. */
+/** How many records cannot be folded from their entries, which are kept: no reading again would repair them. */
 export const unfolded = signal(0);
 
 /** Tried once a start: a newer build may fold what an older could not. */
@@ -35,7 +35,7 @@ export async function watchUnfolded(): Promise<void> {
   await count();
 }
 
-/** The rows that can be read. The others are mended meanwhile, and told like any other change. */
+/** The rows that can be read. The others are repaired meanwhile, and published like any other change. */
 export function decodeRows(rows: readonly KeptRow[]): RecordRow[] {
   const damaged: string[] = [];
   const good = rows.flatMap((row) => {
@@ -43,7 +43,7 @@ export function decodeRows(rows: readonly KeptRow[]): RecordRow[] {
     if (!made && !(row.fact === DAMAGED && tried.has(row.key))) damaged.push(row.key);
     return made ?? [];
   });
-  // What cannot be mended now, since the phone cannot write, is met again by the next reading.
+  // What cannot be repaired now, since the phone cannot write, is met again by the next reading.
   if (damaged.length > 0) repair(damaged).catch(() => undefined);
   return good;
 }

@@ -18,7 +18,7 @@ export async function unsentFile(): Promise<File> {
 
 export interface Salvaged {
   file: File;
-  /** Notes in the file, those that were set aside included. */
+  /** Notes in the file, those of the stash included. */
   notes: number;
   /** Notes that are in the database and could not be read. */
   unread: number;
@@ -45,7 +45,7 @@ export async function salvage(): Promise<Salvaged> {
     }
     open.close();
   } catch {
-    // Nothing of it can be read; what was set aside lies elsewhere.
+    // Nothing of it can be read; the stash lies elsewhere.
   }
   rows.sort((a, b) => a.entry.inc - b.entry.inc || a.entry.seq - b.entry.seq);
   const file = fileOf(rows, rows[0]?.entry.device ?? '');

@@ -160,7 +160,7 @@ async function findMissing(work: Work, at: Cursor): Promise<Found | undefined> {
   const writer = (await meta.get('writer')) as Writer | undefined;
   if (!unconfirmed || !writer) return undefined;
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
-  // Put into doubt since that page came: first it is to be read to the head.
+  // Made unconfirmed since that page came: first it is to be read to the head.
   if (cursor?.epoch !== at.epoch || cursor.position !== at.position)
     return { again: true, due: [], folded: { rows: [], gone: [], damaged: [] } };
   const gone = await entries.index('state').getAll('unconfirmed');
@@ -174,7 +174,7 @@ async function findMissing(work: Work, at: Cursor): Promise<Found | undefined> {
     writer,
     own.filter((row) => row.entry.device !== writer.device),
   );
-  // What was given back and is still not shown the server keeps aside: it is in no record until somebody has decided.
+  // What was given back and is still not shown is in quarantine: it is in no record until somebody has decided.
   const kept = gone.filter((row) => unconfirmed.returned.includes(row.id));
   for (const row of kept) await entries.put(giveBack(row));
   const others = gone.filter((row) => !row.own && !unconfirmed.returned.includes(row.id));

@@ -54,8 +54,8 @@ export async function requeueAfter(device: string, inc: number, high: number): P
 }
 
 /**
- * A revoked phone learns that the server was restored only by the epoch in its refusal. What was kept aside is queued
- * again, and its newest note, since the answer to that push tells the rest.
+ * A revoked phone learns that the server was restored only by the epoch in its refusal. What is in quarantine is queued
+ * again, and its newest note, since the answer to that push says the rest.
  */
 export async function requeueNewest(device: string): Promise<void> {
   await within('readwrite', ['entries'], async (work) => {

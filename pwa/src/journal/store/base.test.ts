@@ -57,10 +57,10 @@ test.each([1, 2] as const)('walks under way are found at a start, in a database 
   const [inProgress, over] = ['1'.repeat(32), '3'.repeat(32)];
   const disk = await earlierBuild(build, { walks: [walkRow(inProgress, false), walkRow(over, true)] });
   const phone = await openTab(new Nursery(), device, { disk });
-  await phone.things.load();
-  expect([...phone.things.walks.value.keys()]).toEqual([inProgress]);
-  await phone.things.loadRest();
-  expect([...phone.things.walks.value.keys()].sort()).toEqual([inProgress, over]);
+  await phone.registers.load();
+  expect([...phone.registers.walks.value.keys()]).toEqual([inProgress]);
+  await phone.registers.loadRest();
+  expect([...phone.registers.walks.value.keys()].sort()).toEqual([inProgress, over]);
 });
 
 test('a walk that ends is no longer under way at the next start', async () => {
@@ -78,11 +78,11 @@ test('what is heard while the walks that are over are read is not undone by them
   const phone = await openTab(new Nursery(), device);
   await phone.write.note('walk', { walk, bed, seed: 1, planned: 8 });
   await phone.write.note('walk_end', { walk, bed, why: 'stopped' });
-  await phone.things.load();
-  const rest = phone.things.loadRest();
+  await phone.registers.load();
+  const rest = phone.registers.loadRest();
   await phone.write.note('walk_end', { walk, bed, why: 'enough' });
   await rest;
-  expect(phone.things.walks.value.get(walk)?.end?.why).toBe('enough');
+  expect(phone.registers.walks.value.get(walk)?.end?.why).toBe('enough');
 });
 
 const entryId = (n: number) => String(n).repeat(32);

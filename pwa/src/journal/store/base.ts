@@ -25,7 +25,7 @@ let closedForUpgrade = false;
 const running = new Set<Promise<unknown>>();
 
 export function base(): Promise<Base> {
-  // Nothing in an outdated page waits for an answer any more: the person reloads it. A thread of its own (the courier's) must hear
+  // Nothing in an outdated page waits for an answer any more: the person reloads it. The sync worker, a thread of its own, must learn
   // that it failed, or it would keep other tabs from carrying.
   if (closedForUpgrade && typeof document !== 'undefined') return new Promise(() => undefined);
   if (!opening) {
@@ -132,7 +132,7 @@ function end(transaction: { commit: () => void }): void {
   try {
     transaction.commit();
   } catch {
-    // Over by itself, or aborted by the work: what became of it is told by done.
+    // Over by itself, or aborted by the work: done says what became of it.
   }
 }
 
@@ -165,7 +165,7 @@ async function markInProgress(change: Change, from: number): Promise<void> {
   }
 }
 
-/** Until then eight fields told what had become of an entry. */
+/** Before build 3 eight fields said what had become of an entry. */
 async function nameStates(change: Change): Promise<void> {
   const [entries, meta] = [change.objectStore('entries'), change.objectStore('meta')];
   entries.deleteIndex('parked' as 'state');

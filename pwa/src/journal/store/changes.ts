@@ -8,7 +8,7 @@ export interface Changed {
   rows: readonly ChangedRow[];
   /** Keys that no longer have a record. */
   gone: string[];
-  /** True when the count of waiting notes, or what is known of the server, may be another. */
+  /** True when the outbox, or what is known of the server, may have changed. */
   queue: boolean;
 }
 

@@ -129,7 +129,7 @@ export function counts(row: EntryRow): boolean {
   return !['rejected', 'returned'].includes(stateOf(row));
 }
 
-/** An entry as a build before this one kept it: what became of it was told by eight fields. */
+/** An entry as a build before this one kept it: eight fields said what became of it. */
 export type EarlierRow = Omit<EntryRow, 'state'> & {
   state?: EntryState | 'held' | 'review' | 'left';
   parked?: 1;

@@ -1,4 +1,4 @@
-/** Folds records anew from their entries, inside the transaction that changed the entries. */
+/** Folds records again from their entries, inside the transaction that changed the entries. */
 import { fold, keys as keysOf, textHash } from '../../../../sync/fold/fold';
 import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamped } from '../../../../schema/types';
@@ -24,7 +24,7 @@ export function keysOfEntry(entry: Entry): string[] {
   return [...new Set(keysOf(entry))];
 }
 
-/** Folds each key anew from all its entries in the database. */
+/** Folds each key again from all its entries in the database. */
 export async function refold(work: Work, keys: Iterable<string>): Promise<Refolded> {
   const entries = work.objectStore('entries').index('keys');
   const parts = await Promise.all([...new Set(keys)].map(async (key) => [key, await entries.getAll(key)] as const));
@@ -97,7 +97,7 @@ function madeOf(key: string, rows: readonly EntryRow[]): { record: Folded | unde
 }
 
 /**
- * An entry as it is folded here. One that the server keeps apart counts on its own phone like one that waits: what a
+ * An entry as it is folded here. One that the server did not merge counts on its own phone like one in the outbox: what a
  * person noted does not vanish from their screen while the supervisor thinks it over.
  */
 export function stamped(row: EntryRow): Stamped {

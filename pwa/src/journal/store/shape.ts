@@ -88,7 +88,7 @@ export interface Writer {
   chain: string;
   /** The newest server time seen, ms since 1970. */
   floor: number;
-  /** Devices that this phone was before it was paired anew. */
+  /** Devices that this phone was before it was paired again. */
   earlier?: string[];
 }
 
@@ -163,7 +163,7 @@ export interface Brief {
   inProgress?: { walk: string; at: number; seen: number; planned: number };
   /** When the newest walk began, of which there need be no pot yet. Absent in what an earlier build kept. */
   newestAt?: number;
-  /** True once the newest walk was over when this was reckoned. */
+  /** True once the newest walk was over when this was computed. */
   ended?: boolean;
   /** What says when the bed is due; null while none of its walks was whole. Not so in what an earlier build kept. */
   whole?: WholeWalk | null;

@@ -1,4 +1,4 @@
-/** Asks the browser to keep the notes for good, and tells how full the phone is. */
+/** Asks the browser to keep the notes for good, and says how full the phone is. */
 import { signal } from '@preact/signals-core';
 
 export interface Room {

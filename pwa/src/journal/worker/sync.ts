@@ -1,6 +1,6 @@
 /**
- * Carries notes both ways whenever it is woken (see carrier.ts) and by a timer that backs off with jitter, so the queue
- * drains without a new tap. It runs in a worker, away from the screen's thread. One tab at a time carries; the lock
+ * Carries notes both ways whenever it is woken (see syncClient.ts) and by a timer that backs off with jitter, so the queue
+ * drains without a new tap. It runs in a worker, away from the screen's thread. One tab at a time syncs; the lock
  * goes with the tab that holds it.
  */
 import { signal } from '@preact/signals-core';
@@ -17,7 +17,7 @@ import { sendDigest } from '../inbox/digest';
 import { initialStatus, type Reason } from './wake';
 import { me, Refusal, type Why } from '../wire';
 
-/** What the courier is doing, or what keeps it: each has its words on the screen. */
+/** What the sync worker is doing, or why it cannot: each has its words on the screen. */
 export type SyncState = 'resting' | 'syncing' | 'broken' | Why;
 
 export interface SyncStatus {
@@ -43,7 +43,7 @@ const FIRST_WAIT_MS = 2_000;
 const LONGEST_WAIT_MS = 5 * 60_000;
 /** With nothing to do and no nudge the phone still looks now and then: a socket can die in silence. */
 const IDLE_MS = 3 * 60_000;
-/** More mends than this in one round would be a quarrel, not a repair. */
+/** More repairs than this in one round would be a quarrel, not a repair. */
 const MOST_REPAIRS = 8;
 /** And more rounds at once than this: the rest has time. */
 const MOST_ROUNDS = 30;
@@ -137,7 +137,7 @@ async function round(justSaved: boolean): Promise<void> {
     }
     const differ = await sendDigest(cursor);
     const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
-    // Once for the same lots: a difference that reading again does not mend is the supervisor's to see, not a loop that
+    // Once for the same lots: a difference that reading again does not repair is the supervisor's to see, not a loop that
     // begins again with every note.
     const isNew = which !== '' && which !== rereadFor;
     rereadFor = which;
@@ -153,7 +153,7 @@ async function round(justSaved: boolean): Promise<void> {
 /** Refusals of notes alone: what others wrote can be read meanwhile. */
 const ofNotesAlone = ['quarantine_full', 'server_clock'];
 
-/** Sends what waits. @returns the refusal where the server takes no notes of this phone for now. @throws every other Refusal */
+/** Sends the outbox. @returns the refusal where the server takes no notes of this phone for now. @throws every other Refusal */
 async function pushUnlessFull(): Promise<Refusal | undefined> {
   try {
     await pushAll(() => publish({ queue: true }));
@@ -174,7 +174,7 @@ async function sendPhotosToo(): Promise<void> {
 /** What would meet everything else that is asked now too. */
 const later: readonly Why[] = ['offline', 'slow', 'busy'];
 
-/** Does what a refusal of must not keep notes from going. */
+/** Runs optional work. Ignores its Refusal, except offline, slow and busy, which every further request would meet too. */
 async function runOptional(work: () => Promise<void>): Promise<void> {
   try {
     await work();
@@ -188,7 +188,7 @@ async function greet(): Promise<Refusal | undefined> {
   if (seenMe) return undefined;
   try {
     const told = await me();
-    // One that was paired and has lost its cookie hears so when it sends; a portal may say "no content" to anything.
+    // One that was paired and has lost its cookie is refused when it sends; a portal may say "no content" to anything.
     if (!told) return (await knownMe()) ? undefined : new Refusal('unpaired');
     await become(told);
     seenMe = told;

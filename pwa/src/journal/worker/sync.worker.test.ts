@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import { expect, test, vi } from 'vitest';
 
-test('the courier starts where the system gives the browser a language that is none', async () => {
+test('the sync worker starts where the system gives the browser a language that is none', async () => {
   vi.spyOn(navigator, 'languages', 'get').mockReturnValue(['C']);
   const told = vi.fn();
   vi.stubGlobal('postMessage', told);

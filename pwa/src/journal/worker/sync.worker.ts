@@ -1,4 +1,4 @@
-/** The courier's own thread: woken by messages from the page, tells the page what it is doing. */
+/** The sync worker: woken by messages from the page, posts its status to the page. */
 import { sync, syncStatus } from './sync';
 import type { Reason } from './wake';
 

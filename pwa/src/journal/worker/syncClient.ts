@@ -1,5 +1,5 @@
 /**
- * The page's end of the courier: wakes it after each save, when the network or the screen comes back, on a nudge and
+ * The page's end of the sync worker: wakes it after each save, when the network or the screen comes back, on a nudge and
  * at the start, and holds what it says of itself for the screens.
  */
 import { signal } from '@preact/signals-core';
@@ -10,7 +10,7 @@ export const syncStatus = signal(initialStatus);
 
 let worker: Worker | undefined;
 
-/** Starts the courier's thread, with nothing to carry yet. @returns when it runs, or cannot */
+/** Starts the sync worker, with nothing to send or fetch yet. @returns when it runs, or cannot */
 export function startWorker(): Promise<void> {
   const fresh = new Worker(new URL('./sync.worker.ts', import.meta.url), { type: 'module', name: 'sync' });
   worker = fresh;

@@ -1,4 +1,4 @@
-/** Lets whoever has news wake the courier, without everybody having to know it. */
+/** Wakes the sync worker for whoever has news; the callers need not know it. */
 import type { SyncStatus } from './sync';
 
 export type Reason = 'saved' | 'online' | 'seen' | 'start' | 'timer' | 'nudge' | 'paired' | 'asked';
@@ -13,7 +13,7 @@ export function onWake(listen: (reason: Reason) => void): void {
   sleeper = listen;
 }
 
-/** What the courier says of itself, on its own thread and on the page, until it has begun. */
+/** The sync worker's status until it has begun, on its own thread and on the page. */
 export const initialStatus: SyncStatus = {
   state: 'resting',
   detail: '',

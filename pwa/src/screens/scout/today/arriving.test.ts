@@ -38,8 +38,8 @@ async function newPhone(nursery: Nursery, pages: number) {
   const briefs = await import('../../../journal/records/briefs');
   const { bedLines } = await import('./due');
   const { openWalks } = await import('../walk/openWalks');
-  await Promise.all([phone.things.load(), arriving.followArriving()]);
-  await phone.things.loadRest();
+  await Promise.all([phone.registers.load(), arriving.followArriving()]);
+  await phone.registers.loadRest();
   briefs.startBriefs();
   return {
     ...phone,

@@ -13,7 +13,7 @@ afterEach(() => vi.unstubAllGlobals());
 
 /** Ana's notes of one bed, as they are seen on her phone, or on Ilse's once they are there. */
 async function bedOfAna() {
-  const { things, write, syncs } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
+  const { registers, write, syncs } = await openTab(new Nursery(), '00000000000000d1', { person: ana });
   // There is nothing to read at the server, which the phone has to know before it calls a bed due.
   await syncs();
   await (await import('../../../journal/inbox/arriving')).followArriving();
@@ -22,13 +22,13 @@ async function bedOfAna() {
   const { me } = await import('../../../state');
   const isHeldBy = (person: string) => (me.value = { person } as NonNullable<typeof me.value>);
   isHeldBy(ana);
-  await things.load();
+  await registers.load();
   const { note } = write;
   await note('person', { of: ana, name: 'Ana', role: 'scout' });
   await note('bed', { of: bed, name: 'H5', rows: 60, across: 10 });
   await note('lot', { of: lot, tag: 'AZ-101', crop: 'azalea' });
   await note('span', { of: span, lot, bed, from_row: 1, to_row: 60 });
-  await things.loadRest();
+  await registers.loadRest();
   startBriefs();
   const begins = (of: string) => note('walk', { walk: of, bed, seed: 1, planned: 8 });
   const looksAt = async (of: string, rows: readonly number[], chlorosis: 'none' | 'young') => {
