@@ -52,7 +52,7 @@ async function books(buyer: string, grade: string, count: string): Promise<void>
 
 test('says how many pots are undecided, what would decide them, and that no ship week is set', async () => {
   await desk.sees('2 pots undecided: left out of the forecast, and not counted toward any promise.');
-  await desk.sees('To decide them, look at how pale the leaves are (2 pots).');
+  await desk.sees('To decide them, check how pale the leaves are (2 pots).');
   await desk.sees('No ship week is set');
   const { promise } = await lot();
   expect(promise?.lines.map(({ in_grade }) => in_grade)).toEqual([8, 10]);
