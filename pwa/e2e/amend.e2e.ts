@@ -209,7 +209,7 @@ test('what was noted on the spot says what it says, and is struck out from the n
   await row(/daminozide/)
     .getByRole('button', { name: 'Tachar' })
     .tap();
-  await phone.sees(/Sus camas contarán como abiertas/);
+  await phone.sees(/Las camas de esta nota contarán como abiertas/);
   await phone.picture('notes-strike-es');
   await phone.taps('Cancelar');
   await speaks('en');

@@ -16,9 +16,10 @@ export const amend = {
     held: (trait: string) => `Lo más disparejo: ${theTrait(trait)}.`,
     again: 'Revisar otra vez',
     nothingAgain: 'Nada que revisar otra vez.',
-    slip: (where: string, value: string) => `${where}: ${value} está lejos de lo demás del lote`,
+    slip: (where: string, value: string) => `${where}: ${value} es muy distinto del resto del lote`,
     slipLikely: (where: string, value: string, likely: string) => `${where}: ${value}; ¿quiso decir ${likely}?`,
-    edge: (seen: string, bed: string) => `En la orilla del pasillo: ${seen} de las macetas vistas, ${bed} de la cama.`,
+    edge: (seen: string, bed: string) =>
+      `En la orilla del pasillo: ${seen} de las macetas revisadas, ${bed} de la cama.`,
     endNow: 'Terminar el recorrido',
     more: 'Revisar más macetas',
     ended: (when: string) => stop(`Terminado ${when}`),
@@ -54,7 +55,7 @@ export const amend = {
   restored: 'Recuperada: la nota cuenta otra vez.',
   together: (count: number) => `${notes(count)} se guardaron juntas, así que se tachan juntas.`,
   opensBeds:
-    'Sus camas contarán como abiertas. Táchela solo si allí no se aplicó nada. Si hay duda, que nadie entre y pregunte al encargado.',
+    'Las camas de esta nota contarán como abiertas. Táchela solo si allí no se aplicó nada. Si hay duda, que nadie entre y pregunte al encargado.',
   wholeWalk: 'Se tacha todo el recorrido con todas sus macetas.',
   walkGoesOn: 'El recorrido queda abierto otra vez.',
   /** Why the server takes no notes now, by its code. */

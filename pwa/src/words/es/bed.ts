@@ -15,7 +15,7 @@ export const bed = {
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
   walkLatest: 'el último',
-  csv: 'Bajar como CSV',
+  csv: 'Descargar como CSV',
   startHere: 'Empezar aquí un recorrido',
   askRound: 'Pedir segunda lectura a ciegas',
   size: (length: string, width: string, rows: number, across: number) =>
@@ -65,8 +65,8 @@ export const bed = {
   cover: 'Cobertura de raíz: cuánto del cepellón está cubierto',
   coverClass: ['nada', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'todo'],
   life: 'Vida de raíz: si están vivas',
-  lifeClass: ['muertas', 'casi muertas', 'mitad', 'casi todas vivas', 'vivas'],
-  patchFrom: (n: number, from: string) => `${pots(n)} son muy pocas para ver manchas de menos de ${from}.`,
+  lifeClass: ['muertas', 'casi todas muertas', 'mitad', 'casi todas vivas', 'vivas'],
+  patchFrom: (n: number, from: string) => `${pots(n)} son muy pocas para ver manchones de menos de ${from}.`,
   notLooked: 'No se revisó en este recorrido.',
   rot: 'Pudrición de raíz',
   thin: 'Pocas raíces',
@@ -143,7 +143,7 @@ export const bed = {
   struck: (why: string, who: string) => `la tachó ${who}: ${why}`,
   corrected: 'corregida',
   others: (count: number) =>
-    `${counter('es', { one: 'otra versión anotada', other: 'otras versiones anotadas' })(count)} por separado`,
+    `${count === 1 ? 'otra versión anotada' : `otras ${count} versiones anotadas`} por separado`,
   diseaseMark: 'posible enfermedad',
   bypass: (count: number) => counter('es', { one: 'brote que sobresale', other: 'brotes que sobresalen' })(count),
   lowerBrownMark: 'hojas de abajo cafés',
@@ -161,7 +161,6 @@ export const bed = {
     anybody: 'cualquiera menos el primero',
     ask: 'Pedir segunda lectura',
     asked: 'Pedida. Aparece en el teléfono de ese monitoreador cuando tenga señal.',
-    failed:
-      'El pedido no se pudo guardar en este aparato. Libere espacio o cargue la página otra vez y pídala de nuevo.',
+    failed: 'La petición no se pudo guardar en este aparato. Libere espacio o recargue la página y hágala de nuevo.',
   },
 } satisfies typeof english;

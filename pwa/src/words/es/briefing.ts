@@ -21,7 +21,7 @@ export const briefing = {
   within: (count: number, share: string) =>
     `Cada uno de los ${lots(count)} se juzga por separado. ${share} de la variación de copa está entre ellos.`,
   lotEven: (value: string, low: string, high: string) => `uniformidad de copas ${value} (${low} a ${high})`,
-  reads: 'Cómo lee usted las copas',
+  reads: 'Cómo mide usted las copas',
   like: (low: string, high: string, count: number) =>
     `Igual que los demás, en los mismos lotes y las mismas semanas (${low} a ${high}, en ${walks(count)}).`,
   large: (by: string, low: string, high: string, count: number) =>

@@ -8,8 +8,8 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 export const broken = {
   title: 'No se pueden abrir las notas de este teléfono',
   explain: 'Falló el almacenamiento del teléfono. Muchas veces se arregla al reiniciarlo.',
-  olderTitle: 'Este Bedwalk es demasiado viejo para sus notas',
-  older: 'Un Bedwalk más nuevo guardó las notas de este teléfono. Este no las toca.',
+  olderTitle: 'Esta versión de Bedwalk es muy vieja para abrir las notas',
+  older: 'Las notas de este teléfono se guardaron con una versión más nueva. Esta no las cambia.',
   safe: 'Lo que está a salvo',
   sent: 'Toda nota que se envió está en el servidor.',
   waited: (count: number, when: string) =>
@@ -21,14 +21,14 @@ export const broken = {
   never:
     'No borre los datos del navegador ni quite Bedwalk del teléfono: se perderían las notas que no se han enviado.',
   steps: [
-    'Cierre Bedwalk en todo el teléfono y ábralo otra vez.',
+    'Cierre Bedwalk en todas las pestañas y ventanas, y ábralo otra vez.',
     'Si el teléfono está lleno, libere espacio: borre videos o aplicaciones que nadie use.',
     'Reinicie el teléfono y abra Bedwalk otra vez.',
     'Si eso no ayuda, guarde en un archivo lo que aún se pueda leer, aquí abajo.',
   ],
   stepsOlder: [
-    'Vaya a donde haya señal y pruebe otra vez: el Bedwalk más nuevo se baja solo.',
-    'Cierre Bedwalk en todo el teléfono y ábralo otra vez.',
+    'Vaya a donde haya señal y pruebe otra vez: la versión nueva se descarga sola.',
+    'Cierre Bedwalk en todas las pestañas y ventanas, y ábralo otra vez.',
     'Si eso no ayuda, guarde en un archivo lo que aún se pueda leer, aquí abajo.',
   ],
   toFile: 'Guardar en un archivo las notas sin enviar',

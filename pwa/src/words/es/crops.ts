@@ -52,8 +52,8 @@ export const crops = {
     max_pots: 'Máximo de macetas por recorrido',
     width_bp: 'Ancho deseado del intervalo de uniformidad',
     expected_cv_bp: 'Variación esperada en un primer recorrido',
-    trouble_ok_bp: 'Parte de macetas con problemas que es aceptable',
-    trouble_bad_bp: 'Parte de macetas con problemas que es demasiada',
+    trouble_ok_bp: 'Porcentaje aceptable de macetas con problemas',
+    trouble_bad_bp: 'Porcentaje excesivo de macetas con problemas',
     risk_false_bp: 'Riesgo de falsa alarma',
     risk_miss_bp: 'Riesgo de no verlo',
     expected_loss_bp: 'Pérdida esperada antes de embarcar',
@@ -67,16 +67,16 @@ export const crops = {
       'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Si es más ancha, cuentan más macetas y sube la uniformidad.',
     bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
     walk_every_days:
-      'La cama toca otra vez estos días después de un recorrido. Si hay varios cultivos en ella, vale el plazo más corto.',
+      'Cuántos días después de un recorrido toca recorrer otra vez la cama. Si hay varios cultivos en ella, vale el plazo más corto.',
     min_pots: 'Un recorrido no se da por suficiente antes de revisar estas macetas.',
     max_pots: 'Un recorrido termina con estas macetas, aunque el resultado siga inseguro.',
     width_bp:
       'Un recorrido sigue hasta que el intervalo es así de angosto: de 70 a 90 son 20 puntos. Más angosto es más seguro y pide más macetas.',
     expected_cv_bp:
       'Cuánto varían las copas dentro de un lote (CV), para decir cuántas macetas pide un primer recorrido. Después cuenta la variación de la propia cama.',
-    trouble_ok_bp: 'Con esta parte de macetas con problemas, o menos, la cama debe pasar.',
+    trouble_ok_bp: 'Con este porcentaje de macetas con problemas, o menos, la cama debe pasar.',
     trouble_bad_bp:
-      'Con esta parte, o más, la cama debe señalarse. Cuanto más cerca de lo aceptable, más macetas hacen falta.',
+      'Con este porcentaje, o más, la cama debe señalarse. Cuanto más cerca de lo aceptable, más macetas hacen falta.',
     risk_false_bp: 'Con qué frecuencia se puede señalar una cama que está bien. Menos riesgo pide más macetas.',
     risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
     expected_loss_bp: 'Se descuenta antes de decir, en la página de una cama, cuántas macetas se pueden prometer.',

@@ -112,13 +112,12 @@ export const desk = {
 
   scoutsPage: {
     title: 'Monitoreo',
-    intro:
-      'Qué tan de acuerdo leen los monitoreadores. Leer grande no es monitorear peor: revisen juntos unas macetas.',
+    intro: 'Qué tanto coinciden los monitoreadores. Medir de más no es monitorear peor: revisen juntos unas macetas.',
     driftTitle: 'Tamaño de copa contra los demás',
     driftNote:
-      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala. La línea de en medio es sin diferencia; en la zona sombreada (2 % a cada lado) la diferencia es muy poca para importar.',
+      'En los mismos lotes y las mismas semanas. La barra es el intervalo de 90 %, todas en la misma escala. La línea de en medio marca cero diferencia; en la zona sombreada (2 % a cada lado) la diferencia es muy poca para importar.',
     driftNone: 'Nada que comparar todavía. Dos monitoreadores tienen que recorrer los mismos lotes en la misma semana.',
-    drift: (name: string, by: string, low: string, high: string) => `${name} lee las copas ${by} (${low} a ${high})`,
+    drift: (name: string, by: string, low: string, high: string) => `${name} mide las copas ${by} (${low} a ${high})`,
     large: (by: string) => `${by} de más`,
     small: (by: string) => `${by} de menos`,
     like: 'igual que los demás',

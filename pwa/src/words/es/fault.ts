@@ -92,7 +92,8 @@ export const fault = {
     return `${name(told)}: tiene ${given(told) || 'muy poco'}; hacen falta ${min === undefined ? 'más' : `${number(min)} o más`}. ${again}, completo.`;
   },
   form: (told) => `${saysValue(told)} no es ${want(told)[0]}. ${want(told)[1]}${orWithout(told)}.`,
-  zero: (told) => `${name(told)}: 0 no cambia nada. ${again} con más de 0 si llegaron o menos de 0 si se fueron.`,
+  zero: (told) =>
+    `${name(told)}: 0 no cambia nada. ${again} con más de 0 si llegaron macetas o menos de 0 si salieron.`,
   below_other: (told) => {
     const least = `${edge(told)}${sign(told)}`;
     return `${saysValue(told, sign(told))} es menos que «${otherName(told)}», ${least}. ${again} con ${least} o más.`;
@@ -152,7 +153,7 @@ export const fault = {
   number_too_large: unreadable('tiene un número demasiado grande'),
   not_entry: unreadable('no es lo que una nota debe ser'),
   too_deep: unreadable('tiene demasiadas partes una dentro de otra'),
-  lone_surrogate: unreadable('tiene medio signo de escritura'),
+  lone_surrogate: unreadable('tiene un carácter incompleto'),
   too_large: (told) =>
     `La nota es demasiado grande${edge(told) ? `: caben ${edge(told)} bytes` : ''}. ${kept}; escríbala otra vez en partes más cortas.`,
   opaque: () =>

@@ -13,7 +13,7 @@ const trait = (finding: Finding) => (isBuds(finding) ? 'Los botones' : 'Las copa
 const inLot = (about: About) => (about.lot === '' ? '' : ` en el lote ${about.lot}`);
 const onlyIn = (about: About) => (about.lot === '' ? '' : `, solo en el lote ${about.lot}`);
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
-const side = (finding: Finding) => (finding.end === 'far' ? 'el lado lejos del pasillo' : 'el lado del pasillo');
+const side = (finding: Finding) => (finding.end === 'far' ? 'el lado más alejado del pasillo' : 'el lado del pasillo');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
 const flag = ({ trait: name }: Finding) =>
@@ -34,9 +34,9 @@ export const findings = {
   across: (finding) =>
     `${trait(finding)} ${shrink(finding)} hacia ${side(finding)}, ${percent(at(finding, 'total'))} a lo ancho de la cama.`,
   edge: (finding) =>
-    `${trait(finding)} de la orilla están ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'por debajo' : 'por encima'} de las de adentro (${pots(at(finding, 'edge_n'))} en la orilla).`,
+    `${trait(finding)} de la orilla son ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? (isBuds(finding) ? 'menos' : 'más chicas') : isBuds(finding) ? 'más' : 'más grandes'} que adentro (${pots(at(finding, 'edge_n'))} en la orilla).`,
   patch: (finding) =>
-    `Las macetas con ${isBuds(finding) ? 'botones parecidos' : 'copas parecidas'} están juntas: busque una mancha.`,
+    `Las macetas con ${isBuds(finding) ? 'botones parecidos' : 'copas parecidas'} están juntas: busque un manchón en la cama.`,
   patch_rot: together('Pudrición de raíz', 'Revise allí el riego y el drenaje.'),
   patch_chlorosis: together('Clorosis', 'Revise primero ese tramo.'),
   patch_disease: together('Posible enfermedad', 'No toque ese tramo: no mueva ni tire macetas.'),
@@ -69,6 +69,6 @@ export const findings = {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');
     if (mistyped > 0) return `${values(mistyped)}: unidad, punto decimal o dígito. Revise esas macetas.`;
-    return `${far(at(finding, 'x'))} muy lejos de las demás del mismo lote. Una maceta chica de verdad se ve igual.`;
+    return `${far(at(finding, 'x'))} muy lejos de las demás del mismo lote. También puede ser una maceta que de verdad es chica.`;
   },
 } satisfies { [code in keyof typeof english]: DescribeFinding };

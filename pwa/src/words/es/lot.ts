@@ -10,7 +10,7 @@ export const lot = {
     shown === all ? counter('es', { one: 'lote', other: 'lotes' })(all) : `${shown} de ${all} lotes`,
   listEmptyTitle: 'Todavía no hay lotes',
   listEmpty:
-    'Un lote es una variedad, con esqueje puesto en una fecha, en un tamaño de maceta. Los monitoreadores pueden agregar uno nuevo en el teléfono.',
+    'Un lote es una sola variedad, con los esquejes puestos el mismo día y un mismo tamaño de maceta. Los monitoreadores pueden agregar uno nuevo en el teléfono.',
   search: 'Etiqueta o variedad',
   crop: 'Cultivo',
   all: 'todos',
@@ -35,7 +35,7 @@ export const lot = {
   summary: (crop: string, pot: string, count: number) => `${crop}, maceta de ${pot}, ${pots(count)} según el registro`,
   standsOn: (beds: string) => `en ${beds}`,
   nowhere: 'en ninguna cama',
-  csv: 'Bajar sus observaciones como CSV',
+  csv: 'Descargar sus observaciones como CSV',
 
   settleTitle: 'Por decidir',
   settleIntro:
@@ -51,7 +51,7 @@ export const lot = {
   lifeNote: 'Las fechas que no se saben no aparecen.',
   lifeNone: 'Todavía no se sabe ninguna fecha de este lote. Anote cuándo se puso el esqueje o se enmacetó.',
   lifeName: (count: number, first: string, last: string) =>
-    `Línea de vida con ${counter('es', { one: 'paso', other: 'pasos' })(count)}, de ${first} a ${last}`,
+    `Línea de tiempo con ${counter('es', { one: 'paso', other: 'pasos' })(count)}, de ${first} a ${last}`,
   now: 'hoy',
   ship: 'semana de embarque',
   step: 'Paso',
@@ -91,7 +91,7 @@ export const lot = {
   offBed: 'en ninguna cama',
   struck: (why: string) => `tachado: ${why}`,
 
-  factsTitle: 'Hechos',
+  factsTitle: 'Notas de este lote',
   factsNone: 'Nada anotado todavía.',
 
   fieldsTitle: 'Lo que se sabe',
@@ -147,7 +147,7 @@ export const lot = {
     pinched: 'despuntado',
     hardened: 'endurecido',
     into_cooler: 'al cuarto frío',
-    out_of_cooler: 'sale del cuarto frío',
+    out_of_cooler: 'sacado del cuarto frío',
     into_forcing: 'a forzado',
     shipped: 'embarcado',
   },

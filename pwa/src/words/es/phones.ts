@@ -49,7 +49,7 @@ export const phones = {
   waitNone: 'Ninguna. Todo lo que llegó está en los registros.',
   waitIntro: 'Están guardadas, pero no cambian ningún registro hasta que usted decida.',
   waitOf: (phone: string, count: string, since: string) =>
-    `${phone}: ${count} notas retenidas, la primera desde ${since}`,
+    `${phone}, notas retenidas: ${count}, la primera desde ${since}`,
   waitFromFile: 'De un archivo o devueltas',
   allNote: 'Esto solo incluye las notas retenidas porque su teléfono fue revocado. Decida sobre las demás una por una.',
   mergeAll: 'Incluir todas las que se pueda',

@@ -24,9 +24,9 @@ export const promise = {
   booked: 'Apartadas, de este grado o mejor',
   more: 'Se pueden prometer además',
   left: (count: number) =>
-    `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como de buen grado, porque primero salen las mejores.`,
+    `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como si diera el grado, porque primero salen las mejores.`,
   part: (standing: string, all: string) =>
-    `Solo por ${standing} de ${all} macetas registradas: ningún recorrido terminado cubrió las demás.`,
+    `Solo para ${standing} de ${all} macetas registradas: ningún recorrido terminado cubrió las demás.`,
   early: (day: string) => stop(`Es pronto para dar grado: se clasifica desde el ${day}`),
   earlyKnown: (said: string) => `Lo que se sabe: ${said}.`,
   earlyHead: (size: string) => `copa ${size}`,

@@ -60,7 +60,7 @@ export const scout = {
     neverSent: 'aún no se envió nada',
     waiting: (count: number) => `${notes(count)} por enviar`,
     lastAt: (when: string) => `último envío ${when}`,
-    photos: (count: number) => `${photos(count)} por enviar todavía`,
+    photos: (count: number) => `${photos(count)} todavía por enviar`,
     parked: (count: number) =>
       `${notes(count)} de otra persona se enviarán cuando esa persona vuelva a vincular este teléfono`,
     resting: 'Las notas nuevas se envían solas.',
@@ -194,7 +194,7 @@ export const scout = {
     scratchQuestion: '¿Están cafés? Raspe una.',
     scratchCard: 'raspar la raíz',
     scratchShort: { firm_white: 'firme', soft: 'blanda', not_scratched: 'sin raspar' },
-    scratchHint: 'Blanca bajo la raspada es una raíz vieja, viva. No es pudrición.',
+    scratchHint: 'Blanca al rasparla: raíz vieja, viva. No es pudrición.',
     which: '¿Qué hojas están pálidas?',
     whichNames: {
       none: 'verdes',

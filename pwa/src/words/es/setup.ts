@@ -62,7 +62,7 @@ export const setup = {
     review: 'la revisará el encargado',
     left: 'rechazada por el encargado',
     leftNote: 'No está en los registros. Si importa, revise la maceta y anote otra vez, o pregunte al encargado.',
-    parked: 'espera a que vincule quien la escribió',
+    parked: 'espera a que la persona que la escribió vincule este teléfono',
     kinds: {
       walk: 'Recorrido empezado',
       walk_end: 'Recorrido terminado',

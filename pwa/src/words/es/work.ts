@@ -20,7 +20,7 @@ export const work = {
     halfFilled: 'a medio llenar',
   },
   forms: {
-    lot: 'Lote nuevo por etiqueta',
+    lot: 'Lote nuevo con etiqueta',
     move: 'Mover macetas',
     step: 'Trasplantar a maceta mayor',
     event: 'Trabajo hecho',
@@ -54,7 +54,7 @@ export const work = {
   pick: {
     lot: '¿Qué lote?',
     noLot: 'Elija un lote o lea su etiqueta.',
-    noLots: 'Todavía no hay lotes en este teléfono. Agregue primero un lote nuevo por su etiqueta.',
+    noLots: 'Todavía no hay lotes en este teléfono. Agregue primero un lote nuevo con su etiqueta.',
     bed: '¿Qué cama?',
     noBed: 'Elija una cama.',
     noneBed: 'en ninguna cama',
@@ -140,7 +140,7 @@ export const work = {
     saved: (count: number) => `${pots(count)}: movidas.`,
   },
   step: {
-    intro: 'Las macetas pasan a un lote nuevo en maceta mayor; el anterior queda como su origen.',
+    intro: 'Las macetas pasan a un lote nuevo en maceta mayor; en él queda anotado de qué lote vienen.',
     tag: 'Código de la etiqueta nueva',
     pots: 'Cuántas macetas',
     pot: 'Tamaño de maceta nueva',
@@ -159,7 +159,7 @@ export const work = {
       pinched: 'despuntado',
       hardened: 'endurecido',
       into_cooler: 'al cuarto frío',
-      out_of_cooler: 'fuera del cuarto frío',
+      out_of_cooler: 'sacado del cuarto frío',
       into_forcing: 'a forzado',
       shipped: 'embarcado',
     },
@@ -200,11 +200,11 @@ export const work = {
   hazards: {
     title: 'Cuidado',
     cooler:
-      'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, huele fuerte o duele la cabeza. Sin motores adentro.',
+      'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, si huele fuerte o si le duele la cabeza. Sin motores adentro.',
     heat: 'Calor: tome agua cada 15 a 20 minutos, descanse en la sombra, cuídense entre todos. Si alguien se confunde, se tambalea o se desmaya, es una emergencia: refrésquelo y pida ayuda.',
     lifting:
       'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',
-    blades: 'Navajas y tijeras: use lentes, corte hacia afuera de la mano, limpie las hojas entre camas.',
+    blades: 'Navajas y tijeras: use lentes, corte alejando el filo de la mano, límpielas entre cama y cama.',
   },
   mix: {
     use: '¿Para qué es?',
@@ -387,8 +387,8 @@ export const spot = {
     potted: 'enmacetado',
     potOf: (size: string) => `maceta de ${size}`,
     sheetNo: (number: number) => `Hoja ${number}`,
-    one: 'una de cada',
-    clear: 'nada',
+    one: 'una por lote',
+    clear: 'ninguna',
   },
 } satisfies typeof spotEn;
 
