@@ -298,7 +298,7 @@ test('Undo after a step-up goes back to its form too', async () => {
   await field('New pot size').fill('16.5');
   await phone.page.getByRole('radio', { name: 'on no bed' }).check({ force: true });
   await phone.taps(/^Save$/);
-  await phone.sees(/120 pots moved up to lot AZ-401/);
+  await phone.sees(/120 pots stepped up to lot AZ-401/);
   await phone.page.locator('.toast').getByRole('button', { name: 'Undo' }).tap();
   await phone.page.getByRole('heading', { name: 'Step up' }).waitFor();
   expect(await field('How many pots').inputValue()).toBe('120');

@@ -89,7 +89,7 @@ describe('the supervisor', () => {
     await desk.page.getByLabel('Tag or cultivar').fill(lot.tag);
     await desk.page.getByRole('link', { name: lot.tag, exact: true }).click();
     await desk.page.getByRole('heading', { level: 1, name: `Lot ${lot.tag}, ${lot.cultivar}` }).waitFor();
-    await desk.page.getByRole('img', { name: /^Life line with/ }).waitFor();
+    await desk.page.getByRole('img', { name: /^Timeline with/ }).waitFor();
     const history = desk.page.getByRole('region', { name: 'Who noted what, and when' });
     expect(await history.locator('tbody tr').count()).toBeGreaterThan(10);
   });

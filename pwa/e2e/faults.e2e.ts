@@ -164,7 +164,7 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
   expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
   await phone.opens('/notes');
-  await phone.sees(/This phone was revoked|no longer knows this phone/);
+  await phone.sees(/This phone’s access was revoked|no longer knows this phone/);
   await phone.sees('supervisor will review it');
   await phone.opens('/');
   await seesBeds(phone);

@@ -110,7 +110,7 @@ test('what a scout may not write waits for the supervisor too, who lets it in', 
   ]);
   expect([house?.state, words?.state]).toEqual(['quarantined', 'merged']);
   await shows(desk, '/phones');
-  await desk.sees('This is for a supervisor or the owner to write.');
+  await desk.sees('Only a supervisor or the owner can write this.');
   await pictures('phones-not-theirs');
   expect(await desk.accessibilityFaults()).toEqual([]);
   await desk.taps('Merge');

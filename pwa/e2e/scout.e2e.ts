@@ -135,7 +135,7 @@ test('in range again the notes go by themselves, and a second phone that walked 
 test('the end of the walk says what was found, and the walk is ended', async () => {
   await ana.opens(`/walk/${walk}/end`);
   await ana.sees(/Uniformity \d+ \(\d+ to \d+\)/);
-  await ana.sees(/What holds the bed back/);
+  await ana.sees(/^Held back by/);
   await ana.taps('End the walk');
   await ana.page.getByRole('heading', { name: 'Today' }).waitFor();
   expect(await ana.page.getByText('Continue the walk').count()).toBe(0);

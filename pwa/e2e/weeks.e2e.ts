@@ -70,7 +70,7 @@ describe('units and mixes', () => {
     await turnsTo(scout, '/work/mix');
     expect(await scout.page.getByLabel(/^Strength/).inputValue()).toBe('1000');
     await scout.page.getByText('drench', { exact: true }).tap();
-    await scout.page.getByText('liquid: % in volume').tap();
+    await scout.page.getByText('liquid: % w/v (g in 100 mL)').tap();
     await scout.page.getByLabel(/^Active ingredient/).fill('0.4');
     await scout.page.getByLabel(/^Strength/).fill('2');
     await scout.page.getByLabel('How many pots').fill('200');

@@ -164,7 +164,7 @@ describe('out of range', () => {
     await scout.sees('Not saved yet:');
     await standsOn('none');
     await saves();
-    await scout.sees(/120 pots moved up to lot NEW-7/);
+    await scout.sees(/120 pots stepped up to lot NEW-7/);
     const child = (await written('lot')).at(-1)?.body as { of: string };
     expect(child).toMatchObject({ tag: 'NEW-7', parent: lot, pot_mm: 165 });
     expect((await stockOf(child.of))?.pots).toBe(120);

@@ -293,7 +293,7 @@ describe('the phones page', () => {
   });
 
   test.each([
-    ['en', 'This is for a supervisor or the owner to write.'],
+    ['en', 'Only a supervisor or the owner can write this.'],
     ['es', 'Esto le toca escribirlo al encargado o al dueño.'],
   ] as const)('says in %s who may write what a scout’s phone may not', async (language, words) => {
     await speak(language);
@@ -386,7 +386,7 @@ describe('the phones page', () => {
     for (const role of ['supervisor', 'owner']) {
       me.value = { role, site_name: 'Quillfen', device: 'd0' } as NonNullable<typeof me.value>;
       await shows(Phones);
-      await screen.findByText('The server’s clock jumped, so notes get no time.');
+      await screen.findByText('The server’s clock jumped, so notes can’t be time-stamped.');
       await screen.findByText(/median of 3 people in the last hour/);
       const button = screen.queryByRole('button', { name: 'The clock is right' });
       expect(button !== null).toBe(role === 'owner');

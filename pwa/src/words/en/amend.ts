@@ -10,12 +10,13 @@ export const amend = {
     sentByItself: 'It will be sent when you’re in range.',
     allSent: 'All notes sent.',
     found: 'What was found',
-    held: (trait: string) => `What holds the bed back: ${trait}.`,
+    held: (trait: string) => `Held back by ${trait}.`,
     again: 'Check again',
     nothingAgain: 'Nothing to check again.',
     slip: (where: string, value: string) => `${where}: ${value} is far from the rest of its lot`,
     slipLikely: (where: string, value: string, likely: string) => `${where}: ${value}; did you mean ${likely}?`,
-    edge: (seen: string, bed: string) => `At the aisle edge: ${seen} of the pots checked, ${bed} of the bed.`,
+    edge: (seen: string, bed: string) =>
+      `${seen} of the pots checked are at an aisle, against ${bed} of the whole bed.`,
     endNow: 'End the walk',
     more: 'Check more pots',
     ended: (when: string) => stop(`Ended ${when}`),
@@ -57,7 +58,7 @@ export const amend = {
   /** Why the server takes no notes now, by its code. */
   because: {
     quarantine_full:
-      'The server holds too many notes from this phone for the supervisor and takes no more until there is room. The rest stay here and will be sent then. Ask the supervisor to decide on the held notes on the Phones page, or hand over the file below.',
+      'Too many notes from this phone are held for the supervisor, so the server takes no more for now. The rest stay here and will be sent when there is room. Ask the supervisor to decide on the held notes on the Phones page, or hand over the file below.',
     server_clock:
       'The server’s clock seems wrong, so it takes no notes for now. They stay here and will be sent once it is right. Tell the supervisor.',
     data_gone:

@@ -25,7 +25,7 @@ export const bed = {
   few: (n: number) => `Only ${pots(n)} checked: too few for a number. Check more before you judge the bed.`,
   notMeasured: 'No head was measured and no buds were counted on this walk.',
   fewInLots: (count: number) =>
-    `In ${counter('en', { one: 'lot', other: 'lots' })(count)} fewer than five pots were measured, so the interval is unreliable there.`,
+    `Fewer than five pots were measured in ${counter('en', { one: 'lot', other: 'lots' })(count)}, so the interval is unreliable there.`,
   withoutSlips: (value: string) => `Without the values that look mistyped it would be ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'Enough pots were checked for the certainty set for this crop.',
@@ -35,7 +35,7 @@ export const bed = {
     `About ${count} more ${form('en', count, { one: 'pot', other: 'pots' })} would reach the certainty set for this crop.`,
   minimum: (count: number) => `${pots(count)} short of the minimum for a walk.`,
   maximum: 'The walk reached the maximum number of pots.',
-  edge: (seen: string, bed: string) => `${seen} of the pots checked are at an aisle; on the whole bed ${bed} are.`,
+  edge: (seen: string, bed: string) => `${seen} of the pots checked are at an aisle, against ${bed} of the whole bed.`,
   between: (value: string, n: number) => `${value} of the spread in head size is between lots (${pots(n)}).`,
 
   saysTitle: 'What the walk shows',
@@ -61,8 +61,8 @@ export const bed = {
   rootsTitle: 'Roots and leaves',
   cover: 'Root cover: how much of the root ball is covered',
   coverClass: ['none', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'all'],
-  life: 'Root life: whether they are alive',
-  lifeClass: ['dead', 'mostly dead', 'half', 'mostly live', 'live'],
+  life: 'Root life: how much is alive',
+  lifeClass: ['all dead', 'mostly dead', 'half', 'mostly alive', 'all alive'],
   patchFrom: (n: number, from: string) => `${pots(n)} are too few to show patches smaller than ${from}.`,
   notLooked: 'Not checked on this walk.',
   rot: 'Root rot',
@@ -70,7 +70,7 @@ export const bed = {
   chlorosis: 'Chlorosis',
   lowerBrown: 'Lower leaves brown at the pot wall',
   lowerBrownTicked: (count: number) => `noted on ${pots(count)}; not asked for every pot, so no share`,
-  lowerBrownNote: 'natural where pots are close together; not counted as disease',
+  lowerBrownNote: 'normal where pots are close together; not counted as disease',
   disease: 'Disease suspected',
   severity: (index: string, n: number) => `severity index ${index} of 100 over ${pots(n)}`,
   softFlush: (n: number) => `${pots(n)} with soft new flush, which is naturally light`,
@@ -114,7 +114,7 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:
-    'Uniformity of heads and of buds, each with its 90 % interval. A vertical line marks a change of scout where one of them jumped: the cause may be the scout, not the bed.',
+    'Uniformity of heads and of buds, each with its 90 % interval. A vertical line marks a change of scout where either number jumped: the cause may be the scout, not the bed.',
   trendBudsFrom: 'buds counted from here',
   trendWalk: 'Walk',
   trendScout: 'Scout',

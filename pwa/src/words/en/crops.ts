@@ -63,7 +63,7 @@ export const crops = {
     bud_tolerance_bp: 'The same for the bud count. The weaker of the two is the bed’s uniformity.',
     walk_every_days:
       'A bed is due again this many days after a walk. Where crops share a bed, the shortest time counts.',
-    min_pots: 'A walk is never called enough before this many pots are checked.',
+    min_pots: 'A walk never counts as enough until this many pots are checked.',
     max_pots: 'A walk ends at this many pots, even if the result is still uncertain.',
     width_bp:
       'A walk continues until the interval is this narrow: 70 to 90 is 20 points wide. A narrower one is more certain and takes more pots.',
@@ -94,7 +94,7 @@ export const crops = {
 
   gradesTitle: 'Grades',
   gradesIntro:
-    'A pot gets the first grade, from the top, whose requirements it meets in full. An empty requirement is not checked. A pot that meets no grade counts as “no grade”. A pot missing a value that a grade needs is undecided: it is left out of the count and of every promise.',
+    'Bedwalk tries the grades from the top down, and a pot gets the first one it meets in full. An empty requirement is not checked. A pot that meets no grade counts as “no grade”. A pot missing a value that a grade needs is undecided: it is left out of the count and of every promise.',
   gradeList: (size: string) => `${size} pot`,
   gradeListNone: 'No grades for this pot size yet.',
   gradeAdd: (size: string) => `Add a grade for the ${size} pot`,

@@ -63,7 +63,7 @@ export const desk = {
     needsStep: 'needs attention',
     emptyTitle: 'No beds yet',
     empty:
-      'Add beds and lots from a spreadsheet, or type them in like one. To look around first, start the demo in a folder of its own: bedwalk demo --data demo.',
+      'Add beds and lots from a spreadsheet, or type them in here. To look around first, start the demo in a separate folder: bedwalk demo --data demo.',
     noneMatch: 'No bed matches. Choose other filters.',
     clearFilters: 'Show all beds',
     since: 'Since yesterday',
@@ -111,7 +111,7 @@ export const desk = {
 
   scoutsPage: {
     title: 'Scouts',
-    intro: 'How closely the scouts agree. Reading large does not make a worse scout: check some pots together.',
+    intro: 'How closely the scouts agree. A scout who reads large isn’t a worse scout: check some pots together.',
     driftTitle: 'Head sizes against the others',
     driftNote:
       'On the same lots in the same weeks. The bar is the 90 % interval, on one axis for all. The middle line means no difference; in the shaded zone (2 % either way) the difference is too small to matter.',

@@ -73,9 +73,8 @@ const unreadable =
 
 export const fault = {
   missing: (context) => `${name(context)} is missing. Enter the note again with it.`,
-  wrong_type: (context) => `${valueOf(context)} will not do: it takes ${want(context)[0]}. ${again}.`,
-  null: (context) =>
-    `${name(context)} came empty. Enter the note again, and leave this out when there is nothing to say.`,
+  wrong_type: (context) => `${valueOf(context)} can’t be used; this takes ${want(context)[0]}. ${again}.`,
+  null: (context) => `${name(context)} is empty. Enter the note again; if there is nothing to say here, leave it out.`,
   spelling: ({ path, fault: { other } }) =>
     `The field “${path.at(-1) ?? ''}” is spelled ${other ? `“${other}”` : 'in small letters'}. Spell it like that and send the note again.`,
   out_of_range: (context) =>
@@ -105,11 +104,11 @@ export const fault = {
   before_other: (context) =>
     `${valueOf(context)} is before “${otherName(context)}”. Check both days and enter the wrong one again, or leave out what is not known.`,
   states_over_buds: (context) =>
-    `Buds: the states add up to ${edge(context)}, more than the ${given(context) || 'buds'} counted. Enter the pot again with ${edge(context)} buds or more, or with fewer in the states.`,
+    `Buds: the stages add up to ${edge(context)}, more than the ${given(context) || 'buds'} counted. Enter the pot again with ${edge(context)} buds or more, or with fewer in the stages.`,
   severity_alone: () =>
-    'Severity of chlorosis: it says how much, but not which leaves are pale. Enter the pot again with the leaves, or without the severity.',
+    'Severity of chlorosis: the note says how pale, but not which leaves. Enter the pot again with the leaves, or without the severity.',
   severity_of_none: () =>
-    'Severity of chlorosis: it says how much, but the answer is that there is none. Enter the pot again with the leaves, or without the severity.',
+    'Severity of chlorosis: the note says how pale, but also that no leaves are pale. Enter the pot again with the leaves, or without the severity.',
   own_parent: () => 'Came from: the lot names itself. Choose the lot that it came from.',
   twice: (context) => {
     const place = Number(/\[(\d+)\]$/.exec(context.fault.field)?.[1] ?? Number.NaN) + 1;
@@ -117,7 +116,7 @@ export const fault = {
     return `${name(context)}: ${which}. Enter the note again with each one once.`;
   },
   unbalanced: (context) =>
-    `${name(context)}: the parts add up to ${given(context) || 'something else'} instead of 0, so pots would appear or vanish. Enter as many pots leaving as arriving; note a loss as a count.`,
+    `${name(context)}: the parts add up to ${given(context) || 'something else'} instead of 0, so pots would appear or vanish. Enter as many pots leaving as arriving; note a loss under “Pots lost or found”.`,
   sign: (context) => {
     const { max, other_value: reason } = context.fault;
     const because =
@@ -141,24 +140,24 @@ export const fault = {
     return `${valueOf(context)} is ${where}${most ? `, which ends at ${most}` : ''}. Enter ${what} from 1${most ? ` to ${most}` : ' on'}.`;
   },
   role: () =>
-    'This is for a supervisor or the owner to write. It is kept, and counts once one of them merges it on the Phones page.',
+    'Only a supervisor or the owner can write this. It is kept, and counts once one of them merges it on the Phones page.',
   person: () =>
-    'This note carries the name of someone this phone is not paired for. It is kept, and counts once a supervisor merges it on the Phones page, if that person wrote it.',
+    'This note carries the name of someone this phone is not paired for. It is kept. If that person did write it, a supervisor can merge it on the Phones page; then it counts.',
   not_utf8: unreadable('its letters are damaged'),
   bad_json: unreadable('its text is damaged'),
-  trailing_data: unreadable('something follows its end'),
+  trailing_data: unreadable('there is more text after its end'),
   duplicate_key: unreadable('it gives one value twice'),
   not_integer: unreadable('it has a number that is not whole'),
   number_too_large: unreadable('it has a number that is too large'),
-  not_entry: unreadable('it is not what a note must be'),
+  not_entry: unreadable('it is not in the form of a note'),
   too_deep: unreadable('it has too many parts inside each other'),
-  lone_surrogate: unreadable('it has half of a character'),
+  lone_surrogate: unreadable('one character is cut in half'),
   too_large: (context) =>
     `The note is too large${edge(context) ? `: ${edge(context)} bytes fit` : ''}. ${kept}; write it again in shorter parts.`,
   opaque: () => `The phone could not send the note properly and sent its bytes. ${kept}; write it again by hand.`,
   not_canonical: () =>
-    `The note is not written as every device would write it, so they could not agree on it. ${kept}; update the phone’s app and write it again.`,
-  wrong_place: () => `The note carries a number that is not the one of its place. ${kept}; write it again.`,
+    `The note is not in the one form that every device uses. ${kept}; update the phone’s app and write it again.`,
+  wrong_place: () => `The note’s number does not match its place among the phone’s notes. ${kept}; write it again.`,
   record_full: (context) =>
     `One phone has already written ${given(context, sign(context)) || 'too much'} about the same thing. ${kept}; the supervisor can merge it on the Phones page.`,
   unsettled: (context) =>

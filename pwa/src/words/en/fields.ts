@@ -168,8 +168,8 @@ export const answers: { readonly [field: string]: Answers } = {
   },
   purpose: {
     growth_regulator: 'growth regulator',
-    fungicide: 'against fungi',
-    insecticide: 'against insects or mites',
+    fungicide: 'fungicide',
+    insecticide: 'insecticide or miticide',
     other: 'other',
   },
   method: {

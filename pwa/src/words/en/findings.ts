@@ -28,6 +28,8 @@ const onlyIn = (about: About) => (about.lot === '' ? '' : `, only in lot ${about
 const end = (finding: Finding, about: About) => (finding.end === 'far' ? about.farEnd : about.entryEnd);
 const side = (finding: Finding) => (finding.end === 'far' ? 'side away from the aisle' : 'aisle side');
 const shrink = (finding: Finding) => (isBuds(finding) ? 'fall' : 'shrink');
+const lesser = (finding: Finding) => (isBuds(finding) ? 'lower' : 'smaller');
+const greater = (finding: Finding) => (isBuds(finding) ? 'higher' : 'larger');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
 const flag = ({ trait: name }: Finding) =>
   name === 'rot' ? 'Root rot' : name === 'disease' ? 'Suspected disease' : 'Chlorosis';
@@ -45,20 +47,20 @@ export const findings = {
   gradient: (finding, about) =>
     `${trait(finding)} ${shrink(finding)} toward the ${end(finding, about)} end, about ${percent(at(finding, 'per_5m'))} every ${distance(5000)}; ${percent(at(finding, 'total'))} over the bed.`,
   across: (finding) =>
-    `${trait(finding)} ${shrink(finding)} toward the ${side(finding)}, by ${percent(at(finding, 'total'))} over the bed's width.`,
+    `${trait(finding)} ${shrink(finding)} toward the ${side(finding)}, by ${percent(at(finding, 'total'))} over the bed’s width.`,
   edge: (finding) =>
-    `${trait(finding)} are ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? 'lower' : 'higher'} at the aisle than inside (${pots(at(finding, 'edge_n'))} at the edge).`,
+    `${trait(finding)} are ${percent(Math.abs(at(finding, 'difference')))} ${at(finding, 'difference') < 0 ? lesser(finding) : greater(finding)} at the aisle than inside (${pots(at(finding, 'edge_n'))} at the edge).`,
   patch: (finding) =>
     `Pots with a similar ${isBuds(finding) ? 'bud count' : 'head size'} are close together: look for a patch.`,
   patch_rot: together('Root rot', 'Check water and drainage there.'),
   patch_chlorosis: together('Chlorosis', 'Check that stretch first.'),
   patch_disease: together('Disease suspected', 'Leave that stretch alone: do not move or dump pots.'),
   flag_gradient: (finding, about) =>
-    `${flag(finding)} is more frequent toward the ${end(finding, about)} end: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
+    `${flag(finding)} is more common toward the ${end(finding, about)} end: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
   flag_across: (finding) =>
-    `${flag(finding)} is more frequent toward the ${side(finding)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
+    `${flag(finding)} is more common toward the ${side(finding)}: ${percent(at(finding, 'there'))} in that half, ${percent(at(finding, 'other'))} in the other.`,
   flag_edge: (finding, about) =>
-    `${flag(finding)} is more frequent at the ${border(finding, about)}: ${at(finding, 'x')} of ${pots(at(finding, 'side_n'))} there (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} elsewhere.`,
+    `${flag(finding)} is more common at the ${border(finding, about)}: ${at(finding, 'x')} of ${pots(at(finding, 'side_n'))} there (${percent(at(finding, 'there'))}), ${percent(at(finding, 'other'))} elsewhere.`,
   clumped: () => 'Bud counts vary more from pot to pot than chance alone explains.',
   two_groups: (finding, about) =>
     `${trait(finding)}${inLot(about)} fall into two groups: about ${about.size(at(finding, 'low'))} (${pots(at(finding, 'low_n'))}) and ${about.size(at(finding, 'high'))} (${pots(at(finding, 'high_n'))}).`,

@@ -14,7 +14,7 @@ export const help = {
     '“Usual for this lot” is the median of its pots on this walk; until enough are checked, the last walk’s.',
   ],
   buds: [
-    'Count every tip with a bud once, whatever its state. A tip without a bud is a bare tip and is counted separately.',
+    'Count every tip with a bud once, whatever its stage. A tip without a bud is a bare tip and is counted separately.',
     'Turn the pot around once, and count from the rim up.',
   ],
   budStates: {

@@ -82,10 +82,10 @@ export const phones = {
     'This file has no unsent notes in it. Choose the one that the phone saved: its name starts with bedwalk-unsent.',
 
   clockDoubt: {
-    jumped: 'The server’s clock jumped, so notes get no time.',
-    behind: 'The server’s clock is behind the last time it gave, so notes get no time.',
-    unproven: 'The server was off. Notes get a time again once a phone shows the same time as the server.',
-    phones: 'Most people’s phones show a different time from the server, so notes get no time.',
+    jumped: 'The server’s clock jumped, so notes can’t be time-stamped.',
+    behind: 'The server’s clock is behind its last time stamp, so notes can’t be time-stamped.',
+    unproven: 'The server was off. Notes get time stamps again once a phone shows the same time as the server.',
+    phones: 'Most people’s phones show a different time from the server, so notes can’t be time-stamped.',
   },
   clockNow: (now: string) => stop(`The server’s clock shows ${now}`),
   clockPhones: (when: string, people: string) => `Phones show ${when} (median of ${people} in the last hour).`,
@@ -140,7 +140,7 @@ export const phones = {
   pairAgain: 'Make another',
   pairNeedsName: 'Enter the person’s name, up to 80 letters.',
   roleHint: {
-    scout: 'walks and notes on a phone',
+    scout: 'walks beds and takes notes on a phone',
     supervisor: 'also sees these pages and settles disagreements',
     owner: 'also pairs supervisors',
   },

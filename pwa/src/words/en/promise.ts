@@ -9,12 +9,12 @@ export const promise = {
   safe: (count: string, grade: string) => `${count} safe to promise as ${grade}`,
   safeNone: (grade: string) => `No more are safe to promise as ${grade}`,
   note: (loss: string) =>
-    `In 19 of 20 walks at least this many will be there, after ${loss} loss before shipping and after bookings. Each line stands alone: pots you promise in one grade come off the others.`,
+    `In 19 of 20 walks at least this many will be there, after ${loss} loss before shipping and after bookings. Do not add the lines up: pots you promise in one grade come off the others.`,
   alone: 'This lot alone. If every lot of a bed is promised separately, one of them will fall short more often.',
   together: (lots: string) => `${lots} together`,
   togetherNote: 'Promised together: the total holds in 19 of 20 walks, whichever lot the pots come from.',
   over: (count: number, grade: string) =>
-    `Overbooked: ${pots(count)} more ${form('en', count, { one: 'is', other: 'are' })} booked as ${grade} than ${form('en', count, { one: 'is', other: 'are' })} sure to be there. Change or cancel a booking, or check more pots.`,
+    `Overbooked as ${grade}: ${pots(count)} may not be there. Change or cancel a booking, or check more pots.`,
   orBetter: (grade: string) => `${grade} or better`,
   caption: (whole: number, seen: number, standing: string) =>
     `From ${pots(seen)} checked, ${whole} of them fully, for ${standing} on record`,
@@ -22,7 +22,7 @@ export const promise = {
   inGrade: 'Checked, this grade or better',
   sure: 'Sure, before loss',
   booked: 'Booked, this grade or better',
-  more: 'Safe to promise more',
+  more: 'Still safe to promise',
   left: (count: number) =>
     `${pots(count)} left the bed after the walk; each counts as in grade, because the best go first.`,
   part: (standing: string, all: string) =>

@@ -41,7 +41,7 @@ export const scout = {
   spot: 'Add a note',
   rounds: 'Second look',
   roundExplain: (bed: string, count: number) =>
-    `${bed}: the same ${pots(count)} as before, without seeing what was noted.`,
+    `${bed}: check the same ${pots(count)} again. The first values stay hidden.`,
   roundStart: 'Start second look',
   roundHalfway: (bed: string, seen: number) => `${bed}: second look, ${pots(seen)} noted, not ended`,
   why: {
@@ -71,7 +71,8 @@ export const scout = {
     takenBackKept:
       'Notes stay on the phone and are still sent, but count only after the supervisor has reviewed them. Nothing new comes to this phone.',
     takenBackDo: 'Ask the supervisor for a code, then pair this phone again.',
-    revoked: 'This phone was revoked. Its notes are kept, and the supervisor reviews them. Ask the supervisor.',
+    revoked:
+      'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
     busy: 'The server is busy or restarting. The phone will try again.',
     refused: 'The server rejects the oldest note. Save the notes to a file below and give it to the supervisor.',
     broken: 'Sending failed. It will try again; nothing is lost.',
@@ -85,7 +86,7 @@ export const scout = {
 
   notice: {
     aside: (count: number) =>
-      `The phone’s storage failed. ${notes(count)} ${count === 1 ? 'is' : 'are'} in a spare place on this phone. Close the app and open it again to save ${count === 1 ? 'it' : 'them'}.`,
+      `The phone’s storage failed. ${notes(count)} ${count === 1 ? 'is' : 'are'} set aside on this phone. Close the app and open it again to save ${count === 1 ? 'it' : 'them'}.`,
     blocked: 'An older Bedwalk is open in another tab or window. Its notes are kept. Close it, and this one continues.',
     outdated: 'A newer Bedwalk is open in another tab',
     outdatedKept:
@@ -105,7 +106,7 @@ export const scout = {
     later: 'Later',
     notSavedFull: 'NOT saved: the phone is full. Free some space, then tap again. Nothing on this card is lost.',
     notSavedBroken:
-      'The phone’s storage failed. The note is in a spare place: close the app and open it again to save it.',
+      'The phone’s storage failed. The note is set aside on this phone: close the app and open it again to save it.',
   },
 
   bed: {
@@ -174,12 +175,12 @@ export const scout = {
     halfHead: 'head ½',
     bare: 'bare tips',
     bareCount: (count: number) => `${count} bare`,
-    states: 'states',
+    states: 'stages',
     budStates: { tight: 'tight', colour: spelling('showing color', 'showing colour'), candle: 'candle', open: 'open' },
     answered: (trait: string, value: string) => `${trait}: ${value}`,
     cover: 'How much of the root ball is covered?',
     coverNames: ['none', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'all of it'],
-    life: 'Are they alive?',
+    life: 'Are the roots alive?',
     lifeNames: ['', 'all dead', 'mostly dead', 'half', 'mostly alive', 'all alive'],
     scratchQuestion: 'Brown? Scratch one.',
     scratchCard: 'scratch test',
@@ -189,11 +190,11 @@ export const scout = {
     whichNames: { none: 'green', young: 'young, green veins', old: 'old leaves', whole: 'whole plant' },
     whichShort: { none: 'green', young: 'young', old: 'old', whole: 'whole' },
     noneNext: 'Green · next pot ›',
-    howMuch: 'How much?',
+    howMuch: 'How pale?',
     howMuchFirst:
       'How pale are the leaves? The pot cannot be graded without it. If you can’t tell, tap Next pot again.',
     otherLeaves: '‹ Other leaves',
-    severityNames: ['', 'a little', 'clear', 'strong', 'brown edges'],
+    severityNames: ['', 'slight', 'medium', 'severe', 'brown edges'],
     softFlush: 'soft new flush',
     softFlushHint: 'Young growth is naturally lighter.',
     skipped: 'Pot skipped.',

@@ -80,7 +80,7 @@ export const setup = {
       note: 'Comment',
       photo: 'Photo',
       lot: 'Lot',
-      span: 'Place of a lot',
+      span: 'Stretch of bed',
       bed: 'Bed',
       house: 'House',
       site: 'Nursery',

@@ -84,7 +84,7 @@ export const work = {
     date: (name: string) => `${name}: there is no such day. Choose one from the calendar.`,
     before: (name: string, other: string) => `${name} is before ${other}. Check both, or set one to “not known”.`,
     rowOver: (name: string, rows: number) => `${name}: the bed ends at row ${rows}. Enter ${rows} or less.`,
-    rowUnder: (name: string, from: number) => `${name}: comes before the first row. Enter ${from} or more.`,
+    rowUnder: (name: string, from: number) => `${name}: comes before “From row”. Enter ${from} or more.`,
     rootedOver: (struck: string) =>
       `Rooted: more than the ${struck} checked. Enter ${struck} or less, or correct the number checked.`,
     sameStretch: 'The pots are already there. Choose another place.',
@@ -97,7 +97,7 @@ export const work = {
     cropNear: (name: string) =>
       `Almost the same as “${name}”. Crops are told apart by their spelling. If this is a different crop, keep going.`,
     moreThanThere: (count: number) => `Only ${pots(count)} on record there. Save if it’s right.`,
-    overlaps: (name: string) => `${name} is on some of these rows. Save if both are.`,
+    overlaps: (name: string) => `${name} is already on some of these rows. Save if both are there.`,
     ph: () => `Unusual for a pot. Azaleas like ${number(4.5, 1)} to ${number(5.5, 1)}. Save if the meter says so.`,
     ec: 'Very high for a pot. Check mS or µS. Save if the meter says so.',
     light: 'Brighter than full sun. Save if the meter says so.',
@@ -134,13 +134,13 @@ export const work = {
     saved: (count: number) => `${pots(count)} moved.`,
   },
   step: {
-    intro: 'The pots become a new lot in the larger size; the old lot stays its parent.',
+    intro: 'The pots become a new lot in the larger size, recorded as coming from the old one.',
     tag: 'New tag code',
     pots: 'How many pots',
     pot: 'New pot size',
     on: 'Day',
     loss: 'Dumped at step-up',
-    saved: (count: number, tag: string) => `${pots(count)} moved up to lot ${tag}.`,
+    saved: (count: number, tag: string) => `${pots(count)} stepped up to lot ${tag}.`,
   },
   event: {
     what: 'What was done?',
@@ -166,8 +166,8 @@ export const work = {
     purpose: 'What for?',
     purposes: {
       growth_regulator: 'growth regulator',
-      fungicide: 'against fungi',
-      insecticide: 'against insects or mites',
+      fungicide: 'fungicide',
+      insecticide: 'insecticide or miticide',
       other: 'other',
     },
     active: 'Active ingredient, as on the label',
@@ -204,7 +204,7 @@ export const work = {
     use: 'What is it for?',
     uses: { spray: 'spray', drench: 'drench' },
     by: 'What does the container say?',
-    bys: { dry: 'dry: % by weight', volume: 'liquid: % in volume', weight: 'liquid: % by weight' },
+    bys: { dry: 'dry: % by weight', volume: 'liquid: % w/v (g in 100 mL)', weight: 'liquid: % by weight' },
     percent: 'Active ingredient on the container, in percent',
     percentHint: 'Read it from the container in your hand. The same name is sold in several strengths.',
     density: 'Density on the label (g/mL)',
@@ -254,7 +254,8 @@ export const work = {
   },
   recount: {
     counted: 'Pots counted',
-    intro: 'The count replaces what this phone knows now. Losses noted on other phones meanwhile are still subtracted.',
+    intro:
+      'Your count replaces the number on this phone. Losses noted on other phones in the meantime are still subtracted.',
     saved: (count: number) => `${pots(count)} counted.`,
   },
   rooting: {
@@ -364,7 +365,7 @@ export const spot = {
       wide: (over: string) => `The labels are ${over} mm wider than the page. Use fewer columns or smaller margins.`,
       high: (over: string) => `The labels are ${over} mm taller than the page. Use fewer rows or smaller margins.`,
       small: (side: string) =>
-        `The code would be ${side} mm wide. It takes 15 mm to read it in a bed. Choose a larger label.`,
+        `The code would be ${side} mm wide. It needs at least 15 mm to scan on the bed. Choose a larger label.`,
     },
     print: 'Print',
     preview: (sheets: number, labels: number) =>
