@@ -185,9 +185,9 @@ test('in Spanish, in inches and on a phone’s width it reads as well, without f
   }
   expect(faults).toEqual([]);
   await desk.page.setViewportSize({ width: 1440, height: 900 });
-  await desk.sees('Vale: ± 20 %, puesto aquí.');
+  await desk.sees('Ahora ± 20 %, puesto aquí.');
   await field('± Tolerancia de botones').fill('abc');
-  await desk.sees(/Tolerancia de botones: solo cifras y un punto decimal/);
+  await desk.sees(/Tolerancia de botones: escriba solo cifras y un punto decimal/);
   await desk.taps('Descartar');
 });
 
