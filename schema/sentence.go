@@ -69,7 +69,7 @@ var sentences = map[FaultCode]func(Fault) string{
 			f.name(), plainly(f.Value), f.otherName(), plainly(f.OtherValue))
 	},
 	CodeStatesOverBuds: func(f Fault) string {
-		return fmt.Sprintf("The bud states add up to %d, more than the %s buds counted. Enter %d or more buds, or fewer in the states.",
+		return fmt.Sprintf("The bud stages add up to %d, more than the %s buds counted. Enter %d or more buds, or fewer in the stages.",
 			deref(f.Min), f.given(), deref(f.Min))
 	},
 	CodeSeverityAlone: func(Fault) string {

@@ -8,7 +8,7 @@ import { Notes } from './Notes';
 afterEach(cleanup);
 
 const cases = [
-  ['en', 'quarantine_full', /too many notes from this phone.*Phones page.*file below/],
+  ['en', 'quarantine_full', /Too many notes from this phone.*Phones page.*file below/],
   ['es', 'quarantine_full', /demasiadas notas de este teléfono.*Teléfonos.*archivo/],
   ['en', 'server_clock', /server’s clock seems wrong.*supervisor/],
   ['es', 'server_clock', /reloj del servidor parece estar mal.*encargado/],
