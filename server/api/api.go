@@ -89,6 +89,8 @@ type Options struct {
 type server struct {
 	Options
 	paces *paces
+	// cross keeps out the pages of other sites.
+	cross *http.CrossOriginProtection
 	// newcomers is held while a person is written down who was invited from the terminal.
 	newcomers sync.Mutex
 	// document is the OpenAPI document, made when it is first asked for.
@@ -102,7 +104,7 @@ func New(o Options) http.Handler {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	s := &server{Options: o, paces: newPaces(o.Now), document: sync.OnceValues(document)}
+	s := &server{Options: o, paces: newPaces(o.Now), cross: o.crossOrigin(), document: sync.OnceValues(document)}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)

@@ -11,13 +11,15 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
 )
 
 // hashed is the folder of files whose names hold their content's hash; Vite fills it.
 const hashed = "assets/"
 
 // errNoApp is the answer of a server that was built before the app.
-var errNoApp = refuse(http.StatusServiceUnavailable, "no_app", "Client not built: run npm run build.", "Then build the server again, which carries the app inside it.")
+var errNoApp = schema.NewProblem(http.StatusServiceUnavailable, "no_app", "Client not built: run npm run build.", "Then build the server again, which carries the app inside it.")
 
 // app serves the built phone app: its files as they are, and its one page for every other address, since the app
 // routes within itself.

@@ -26,7 +26,7 @@ const (
 func readJSON(c echo.Context, into any) error {
 	kind, _, err := mime.ParseMediaType(c.Request().Header.Get(echo.HeaderContentType))
 	if err != nil || kind != echo.MIMEApplicationJSON {
-		return refuse(http.StatusUnsupportedMediaType, "content_type",
+		return schema.NewProblem(http.StatusUnsupportedMediaType, "content_type",
 			fmt.Sprintf("The body is declared as %q.", shorten(c.Request().Header.Get(echo.HeaderContentType))),
 			"Send JSON with Content-Type: application/json.")
 	}
@@ -38,7 +38,7 @@ func readJSON(c echo.Context, into any) error {
 		return err
 	}
 	if faults := schema.CheckMessage(into); len(faults) > 0 {
-		return refuse(http.StatusBadRequest, "message", faults[0].Field+": "+faults[0].Sentence(), "Put the field right and send it again.")
+		return schema.NewProblem(http.StatusBadRequest, "message", faults[0].Field+": "+faults[0].Sentence(), "Put the field right and send it again.")
 	}
 	return nil
 }
@@ -62,7 +62,7 @@ func readBody(c echo.Context, maxBody, maxInflated int64) ([]byte, error) {
 		}
 		source = unzip
 	default:
-		return nil, refuse(http.StatusUnsupportedMediaType, "content_encoding",
+		return nil, schema.NewProblem(http.StatusUnsupportedMediaType, "content_encoding",
 			fmt.Sprintf("The body is encoded as %q.", shorten(encoding)), "Send it plain or with Content-Encoding: gzip.")
 	}
 	raw, err := io.ReadAll(io.LimitReader(source, maxInflated+1))
@@ -70,7 +70,7 @@ func readBody(c echo.Context, maxBody, maxInflated int64) ([]byte, error) {
 		return nil, bodyProblem(err, maxBody)
 	}
 	if int64(len(raw)) > maxInflated {
-		return nil, refuse(http.StatusRequestEntityTooLarge, "inflated_too_large",
+		return nil, schema.NewProblem(http.StatusRequestEntityTooLarge, "inflated_too_large",
 			fmt.Sprintf("Unpacked, the body is larger than %d bytes.", maxInflated), "Send fewer entries in one batch.")
 	}
 	return raw, nil
@@ -82,16 +82,16 @@ func bodyProblem(err error, limit int64) error {
 	case errors.As(err, &large):
 		return tooLarge(limit)
 	case errors.Is(err, gzip.ErrHeader), errors.Is(err, gzip.ErrChecksum):
-		return refuse(http.StatusBadRequest, "bad_gzip", "The body is no sound gzip.", "Pack it again and send it again; nothing of it was kept.")
+		return schema.NewProblem(http.StatusBadRequest, "bad_gzip", "The body is no sound gzip.", "Pack it again and send it again; nothing of it was kept.")
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
-		return refuse(http.StatusBadRequest, "cut_off", "The body ends in the middle.", "Send it again; nothing of it was kept.")
+		return schema.NewProblem(http.StatusBadRequest, "cut_off", "The body ends in the middle.", "Send it again; nothing of it was kept.")
 	}
 	// flate names damaged data by its own type.
-	return refuse(http.StatusBadRequest, "bad_body", "The body could not be read: "+shorten(err.Error())+".", "Send it again; nothing of it was kept.")
+	return schema.NewProblem(http.StatusBadRequest, "bad_body", "The body could not be read: "+shorten(err.Error())+".", "Send it again; nothing of it was kept.")
 }
 
 func tooLarge(limit int64) error {
-	return refuse(http.StatusRequestEntityTooLarge, "body_too_large",
+	return schema.NewProblem(http.StatusRequestEntityTooLarge, "body_too_large",
 		fmt.Sprintf("The body is larger than %d bytes.", limit), "Send fewer entries in one batch.")
 }
 
@@ -107,10 +107,10 @@ func decode(raw []byte, into any) error {
 	}
 	var kind *json.UnmarshalTypeError
 	if errors.As(err, &kind) {
-		return refuse(http.StatusBadRequest, "wrong_type",
+		return schema.NewProblem(http.StatusBadRequest, "wrong_type",
 			fmt.Sprintf("Field %q is a %s where %s is needed.", kind.Field, kind.Value, kind.Type), "Compare the message with the API's description at /api/openapi.json.")
 	}
-	return refuse(http.StatusBadRequest, "malformed_json",
+	return schema.NewProblem(http.StatusBadRequest, "malformed_json",
 		fmt.Sprintf("The body is not JSON: %s (near byte %d).", shorten(err.Error()), decoder.InputOffset()),
 		"Send one JSON object. A batch with one entry that cannot be written as JSON is sent without it, and that entry as a JSON string.")
 }

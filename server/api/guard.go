@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
+	"bedwalk/schema"
 	"bedwalk/server/access"
 )
 
@@ -85,8 +86,8 @@ var survive = middleware.RecoverWithConfig(middleware.RecoverConfig{
 // the cookie from them in today's browsers; this holds in the others too.
 func (s *server) sameOrigin(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if s.crossOrigin().Check(c.Request()) != nil {
-			return refuse(http.StatusForbidden, "other_origin", "The request comes from a page of another site.",
+		if s.cross.Check(c.Request()) != nil {
+			return schema.NewProblem(http.StatusForbidden, "other_origin", "The request comes from a page of another site.",
 				"Open Bedwalk by its own address. Behind a proxy, start the server with --origin and that address.")
 		}
 		return next(c)
@@ -148,7 +149,7 @@ func (s *server) paired(next echo.HandlerFunc) echo.HandlerFunc {
 // revokedPhone says besides the refusal where the server stands with the phone: after a restored backup it is the only
 // way in which the phone can find out what it has to send again.
 func (s *server) revokedPhone(c echo.Context) error {
-	p := refuse(http.StatusForbidden, "revoked", "This phone's access was taken back.",
+	p := schema.NewProblem(http.StatusForbidden, "revoked", "This phone's access was taken back.",
 		"Its notes can still be sent, and wait for the supervisor. Ask for a new pairing code to go on.")
 	inc, high, _, err := s.Journal.Writer(c.Request().Context(), deviceOf(c).ID)
 	if err != nil {
@@ -162,7 +163,7 @@ func (s *server) revokedPhone(c echo.Context) error {
 func (s *server) supervisorOnly(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if !deviceOf(c).Desk() {
-			return refuse(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")
+			return schema.NewProblem(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")
 		}
 		return next(c)
 	}
@@ -181,7 +182,7 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 			who = c.RealIP()
 		}
 		if !s.paces.allow(who) {
-			return refuse(http.StatusTooManyRequests, "too_fast", "Too many requests in a short time.", "Wait half a minute; the phone does so by itself and keeps its notes.")
+			return schema.NewProblem(http.StatusTooManyRequests, "too_fast", "Too many requests in a short time.", "Wait half a minute; the phone does so by itself and keeps its notes.")
 		}
 		return next(c)
 	}

@@ -24,7 +24,7 @@ func (s *server) unsent(c echo.Context) error {
 	}
 	entries := append(file.Entries, file.Aside...)
 	if file.Bedwalk != "unsent notes" || len(entries) == 0 {
-		return refuse(http.StatusBadRequest, "not_unsent", "This is no file of unsent notes, or it has none.",
+		return schema.NewProblem(http.StatusBadRequest, "not_unsent", "This is no file of unsent notes, or it has none.",
 			"Choose the file that the phone's settings page saved.")
 	}
 	standing, err := s.senderLookup(c)

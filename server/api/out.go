@@ -16,6 +16,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"bedwalk/schema"
 	"bedwalk/server/view"
 )
 
@@ -33,12 +34,12 @@ func (s *server) observations(c echo.Context) error {
 	only := view.Filter{Bed: c.QueryParam("bed"), Lot: c.QueryParam("lot"), From: c.QueryParam("from"), To: c.QueryParam("to")}
 	for name, id := range map[string]string{"bed": only.Bed, "lot": only.Lot} {
 		if id != "" && !idForm.MatchString(id) {
-			return refuse(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(id))+".", "Give the id of a "+name+", or leave it out for all.")
+			return schema.NewProblem(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(id))+".", "Give the id of a "+name+", or leave it out for all.")
 		}
 	}
 	for name, day := range map[string]string{"from": only.From, "to": only.To} {
 		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-			return refuse(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(day))+".", "Give a day such as 2026-03-14, or leave it out.")
+			return schema.NewProblem(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(day))+".", "Give a day such as 2026-03-14, or leave it out.")
 		}
 	}
 	// Written aside first: who fetches it slowly would otherwise keep the database read for as long.

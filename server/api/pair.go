@@ -114,7 +114,7 @@ func (s *server) invite(c echo.Context) error {
 	}
 	ctx, by := c.Request().Context(), deviceOf(c)
 	if ask.Role == access.Owner && by.Role != access.Owner {
-		return refuse(http.StatusForbidden, "not_allowed", "Only an owner may pair an owner.", "Ask an owner, or choose another role.")
+		return schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may pair an owner.", "Ask an owner, or choose another role.")
 	}
 	name := ask.Name
 	switch {
@@ -124,13 +124,13 @@ func (s *server) invite(c echo.Context) error {
 			return err
 		}
 		if name == "" {
-			return refuse(http.StatusNotFound, "no_such_person", "Nobody has this id.", "Choose a person from the list, or give a name to add one.")
+			return schema.NewProblem(http.StatusNotFound, "no_such_person", "Nobody has this id.", "Choose a person from the list, or give a name to add one.")
 		}
 		// Whoever opens the link writes in that person's name.
 		if owner, err := s.Gate.OfOwner(ctx, ask.Person); err != nil {
 			return err
 		} else if owner && by.Role != access.Owner {
-			return refuse(http.StatusForbidden, "not_allowed", "Only an owner may pair another device of an owner.", "Ask an owner, or choose another person.")
+			return schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may pair another device of an owner.", "Ask an owner, or choose another person.")
 		}
 	case ask.Name != "":
 		var err error
@@ -144,7 +144,7 @@ func (s *server) invite(c echo.Context) error {
 			return err
 		}
 	default:
-		return refuse(http.StatusBadRequest, "message", "The pairing names nobody.", "Give a person's id, or a name to add a new person.")
+		return schema.NewProblem(http.StatusBadRequest, "message", "The pairing names nobody.", "Give a person's id, or a name to add a new person.")
 	}
 	code, until, err := s.Gate.Invite(ctx, access.Pairing{Person: ask.Person, Name: name, Role: ask.Role, MadeBy: by.ID})
 	if err != nil {
@@ -160,7 +160,7 @@ func (s *server) invite(c echo.Context) error {
 func (s *server) revoke(c echo.Context) error {
 	id := c.Param("id")
 	if id == deviceOf(c).ID {
-		return refuse(http.StatusConflict, "own_device", "This is the device that you are using.", "Take its access back from another device.")
+		return schema.NewProblem(http.StatusConflict, "own_device", "This is the device that you are using.", "Take its access back from another device.")
 	}
 	if err := s.Gate.Revoke(c.Request().Context(), id, deviceOf(c)); err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"bedwalk/schema"
 	"bedwalk/server/photos"
 )
 
@@ -31,7 +32,7 @@ func tus(c echo.Context) error {
 	h.Set("Tus-Extension", tusExtension)
 	h.Set("Tus-Max-Size", strconv.Itoa(photos.MaxBytes))
 	if given := c.Request().Header.Get("Tus-Resumable"); given != tusVersion {
-		return refuse(http.StatusPreconditionFailed, "tus_version", fmt.Sprintf("The upload speaks tus %q.", shorten(given)), "Send Tus-Resumable: 1.0.0.")
+		return schema.NewProblem(http.StatusPreconditionFailed, "tus_version", fmt.Sprintf("The upload speaks tus %q.", shorten(given)), "Send Tus-Resumable: 1.0.0.")
 	}
 	return nil
 }
@@ -43,7 +44,7 @@ func (s *server) photoBegin(c echo.Context) error {
 	}
 	length, err := strconv.ParseInt(c.Request().Header.Get(headerLength), 10, 64)
 	if err != nil {
-		return refuse(http.StatusBadRequest, "photo_length", "Upload-Length is missing or no number.", "Send the picture's size in bytes.")
+		return schema.NewProblem(http.StatusBadRequest, "photo_length", "Upload-Length is missing or no number.", "Send the picture's size in bytes.")
 	}
 	hash := metadata(c.Request().Header.Get("Upload-Metadata"), "hash")
 	offset, err := s.Photos.Begin(deviceOf(c).ID, hash, length)
@@ -74,11 +75,11 @@ func (s *server) photoPart(c echo.Context) error {
 	}
 	r := c.Request()
 	if r.Header.Get(echo.HeaderContentType) != offsetStream {
-		return refuse(http.StatusUnsupportedMediaType, "content_type", "The part is not declared as tus asks.", "Send Content-Type: "+offsetStream+".")
+		return schema.NewProblem(http.StatusUnsupportedMediaType, "content_type", "The part is not declared as tus asks.", "Send Content-Type: "+offsetStream+".")
 	}
 	offset, err := strconv.ParseInt(r.Header.Get(headerOffset), 10, 64)
 	if err != nil {
-		return refuse(http.StatusBadRequest, "photo_offset", "Upload-Offset is missing or no number.", "Send the offset that HEAD gave.")
+		return schema.NewProblem(http.StatusBadRequest, "photo_offset", "Upload-Offset is missing or no number.", "Send the offset that HEAD gave.")
 	}
 	next, err := s.Photos.Append(deviceOf(c).ID, c.Param("hash"), offset, r.Body)
 	c.Response().Header().Set(headerOffset, strconv.FormatInt(next, 10))

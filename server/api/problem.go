@@ -12,11 +12,6 @@ import (
 	"bedwalk/server/photos"
 )
 
-// refuse makes an answer from a status, a stable code, a sentence and a remedy.
-func refuse(status int, code, detail, remedy string) *schema.Problem {
-	return schema.NewProblem(status, code, detail, remedy)
-}
-
 // problemOf is the answer to an error: the *schema.Problem that it is or wraps. Of any other error the caller learns only that it
 // happened; the text goes to the log.
 func problemOf(err error) schema.Problem {

@@ -50,7 +50,7 @@ func (s *server) viewPhones(c echo.Context) error {
 func (s *server) confirmClock(c echo.Context) error {
 	by := deviceOf(c)
 	if by.Role != access.Owner {
-		return refuse(http.StatusForbidden, "not_allowed", "Only an owner may say that the clock is right.", "Ask an owner, or set the clock of the server's machine.")
+		return schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may say that the clock is right.", "Ask an owner, or set the clock of the server's machine.")
 	}
 	var ask schema.ClockConfirm
 	if err := readJSON(c, &ask); err != nil {
@@ -67,7 +67,7 @@ func (s *server) viewQuarantine(c echo.Context) error {
 	if raw := c.QueryParam("before"); raw != "" {
 		var err error
 		if before, err = strconv.ParseInt(raw, 10, 64); err != nil || before < 1 {
-			return refuse(http.StatusBadRequest, "before", "The number before which the page ends is not a whole number above 0.",
+			return schema.NewProblem(http.StatusBadRequest, "before", "The number before which the page ends is not a whole number above 0.",
 				"Ask without it for the newest notes, then with the \"older\" of each page for the next one.")
 		}
 	}

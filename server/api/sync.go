@@ -19,7 +19,7 @@ func (s *server) push(c echo.Context) error {
 	}
 	device := deviceOf(c)
 	if p.Device != device.ID {
-		return refuse(http.StatusForbidden, "other_device", "The batch is of another device than this cookie's.",
+		return schema.NewProblem(http.StatusForbidden, "other_device", "The batch is of another device than this cookie's.",
 			"Send each device's notes with that device's own pairing; unsent notes of a lost pairing go to a supervisor as a file.")
 	}
 	if device.RevokedAt == 0 {
@@ -54,7 +54,7 @@ func (s *server) digest(c echo.Context) error {
 		return err
 	}
 	if d.Device != deviceOf(c).ID {
-		return refuse(http.StatusForbidden, "other_device", "The digest is of another device than this cookie's.", "Send this device's own.")
+		return schema.NewProblem(http.StatusForbidden, "other_device", "The digest is of another device than this cookie's.", "Send this device's own.")
 	}
 	s.Journal.Heard(deviceOf(c).Person, d.SentWall)
 	answer, err := s.Journal.Compare(c.Request().Context(), d)
@@ -66,15 +66,15 @@ func (s *server) digest(c echo.Context) error {
 
 func (s *server) live(c echo.Context) error {
 	if !websocket.IsWebSocketUpgrade(c.Request()) {
-		return refuse(http.StatusUpgradeRequired, "no_websocket", "This address speaks WebSocket only.", "Open it as a WebSocket.")
+		return schema.NewProblem(http.StatusUpgradeRequired, "no_websocket", "This address speaks WebSocket only.", "Open it as a WebSocket.")
 	}
 	if !s.FromUs(c.Request()) {
-		return refuse(http.StatusForbidden, "other_origin", "The WebSocket comes from a page of another site.",
+		return schema.NewProblem(http.StatusForbidden, "other_origin", "The WebSocket comes from a page of another site.",
 			"Open Bedwalk by its own address. Behind a proxy, start the server with --origin and that address.")
 	}
 	err := s.Hub.Serve(c.Response(), c.Request(), deviceOf(c).ID)
 	if _, ok := err.(websocket.HandshakeError); ok {
-		return refuse(http.StatusBadRequest, "no_websocket", "The WebSocket was not opened: "+shorten(err.Error())+".", "Send a whole WebSocket handshake.")
+		return schema.NewProblem(http.StatusBadRequest, "no_websocket", "The WebSocket was not opened: "+shorten(err.Error())+".", "Send a whole WebSocket handshake.")
 	}
 	return err
 }
@@ -87,7 +87,7 @@ func number(c echo.Context, name string, otherwise int64) (int64, error) {
 	}
 	n, err := strconv.ParseInt(text, 10, 64)
 	if err != nil || n < 0 {
-		return 0, refuse(http.StatusBadRequest, "parameter", fmt.Sprintf("Parameter %s is %q.", name, shorten(text)), "Give a whole number of 0 or more.")
+		return 0, schema.NewProblem(http.StatusBadRequest, "parameter", fmt.Sprintf("Parameter %s is %q.", name, shorten(text)), "Give a whole number of 0 or more.")
 	}
 	return n, nil
 }

@@ -36,22 +36,17 @@ func (s *Store) decide(ctx context.Context, n int64, is func(quarantinedArrival)
 		if !is(w) {
 			return ErrNoSuchEntry
 		}
-		state := "left"
-		var position int64
-		if merge {
-			faults, err := b.spoils(w.arrival, w.stamp)
-			if err != nil {
-				return err
-			}
-			if !w.arrival.mergeable() || faults != nil {
-				return ErrNotMergeable
-			}
-			if position, err = b.merge(w.arrival, w.writer, w.stamp, w.receivedAt); err != nil {
-				return err
-			}
-			state = "merged"
+		if !merge {
+			return b.decided(n, "left", 0, person)
 		}
-		return b.decided(n, state, position, person)
+		faults, err := b.spoils(w.arrival, w.stamp)
+		if err != nil {
+			return err
+		}
+		if !w.arrival.mergeable() || faults != nil {
+			return ErrNotMergeable
+		}
+		return b.mergeQuarantined(n, w, person)
 	})
 }
 
@@ -114,26 +109,10 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 	if faults, err = b.spoils(w.arrival, w.stamp); err != nil || faults != nil {
 		return false, err
 	}
-	position, err := b.merge(w.arrival, w.writer, w.stamp, w.receivedAt)
-	if err != nil {
-		return false, err
-	}
-	return true, b.decided(n, "merged", position, person)
+	return true, b.mergeQuarantined(n, w, person)
 }
 
-func (b *batch) quarantinedOf(device string, after, upTo int64) (numbers []int64, err error) {
-	rows, err := b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('quarantined', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var n int64
-		if err := rows.Scan(&n); err != nil {
-			return nil, err
-		}
-		numbers = append(numbers, n)
-	}
-	return numbers, rows.Err()
+func (b *batch) quarantinedOf(device string, after, upTo int64) ([]int64, error) {
+	return numbersOf(b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
+		where w.device = ? and q.state in ('quarantined', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce))
 }

@@ -1,8 +1,6 @@
 package journal
 
-import (
-	"bedwalk/schema"
-)
+import "bedwalk/schema"
 
 // release judges again the quarantined entries that waited for a record of this batch, and merges those that have no fault
 // now. It says whether it merged any, since those may be waited for in turn.
@@ -28,49 +26,28 @@ func (b *batch) release() (released bool, err error) {
 		faults, missing, referenced, err := b.judge(w.arrival, w.stamp)
 		switch {
 		case err != nil:
-			return false, err
-		case len(faults) > 0 && referenced:
+		case len(faults) == 0:
+			released = true
+			err = b.mergeQuarantined(n, w, "")
+		case referenced:
 			err = b.want(n, missing)
-		case len(faults) > 0:
+		default:
 			// Nothing that arrives cures it: from now on it waits for a supervisor.
 			err = b.faulted(n, faults)
 		}
 		if err != nil {
 			return false, err
 		}
-		if len(faults) > 0 {
-			continue
-		}
-		position, err := b.merge(w.arrival, w.writer, w.stamp, w.receivedAt)
-		if err != nil {
-			return false, err
-		}
-		if err := b.decided(n, "merged", position, ""); err != nil {
-			return false, err
-		}
-		released = true
 	}
 	return released, nil
 }
 
-func (b *batch) wanting(keys []string) (all []int64, err error) {
+func (b *batch) wanting(keys []string) ([]int64, error) {
 	wanted, err := list(keys)
 	if err != nil {
 		return nil, err
 	}
-	rows, err := b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var n int64
-		if err := rows.Scan(&n); err != nil {
-			return nil, err
-		}
-		all = append(all, n)
-	}
-	return all, rows.Err()
+	return numbersOf(b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted))
 }
 
 // want remembers what a held entry waits for.
