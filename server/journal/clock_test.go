@@ -285,7 +285,7 @@ func TestWhatIsWrittenBeforeTheClockIsBelievedMovesNoLaterStamp(t *testing.T) {
 	}
 }
 
-// A phone writes what it is told into its notes, as a time before which they cannot have been made.
+// A phone writes the server time that it receives into its notes, as a time before which they cannot have been made.
 func TestPhonesAreToldNoTimeThatIsInDoubt(t *testing.T) {
 	told := func(t *testing.T, c *clocked, latest time.Time) {
 		t.Helper()
@@ -299,10 +299,10 @@ func TestPhonesAreToldNoTimeThatIsInDoubt(t *testing.T) {
 		}
 		for by, at := range map[string]int64{"pull": page.ServerNow, "push": again.ServerNow} {
 			if ahead := time.UnixMilli(at).Sub(latest); ahead > 0 {
-				t.Errorf("a %s is told a time that lies %s after what is sure", by, ahead)
+				t.Errorf("a %s receives a time that lies %s after what is sure", by, ahead)
 			}
 			if at < page.Items[0].Stamp.At {
-				t.Errorf("a %s is told a time before that of the notes that it gets", by)
+				t.Errorf("a %s receives a time before that of the notes that it gets", by)
 			}
 		}
 	}
@@ -338,7 +338,7 @@ func TestPhonesAreToldNoTimeThatIsInDoubt(t *testing.T) {
 		c.passes(hours)
 		page, err := c.store.Pull(c.Context(), "a", c.store.Epoch(), 0, 1, "")
 		if err != nil || page.ServerNow != c.clock.UnixMilli() {
-			t.Errorf("a phone is told %d (%v), want the time itself, %d", page.ServerNow, err, c.clock.UnixMilli())
+			t.Errorf("a phone receives %d (%v), want the time itself, %d", page.ServerNow, err, c.clock.UnixMilli())
 		}
 	})
 }

@@ -170,7 +170,7 @@ func (s *Store) BackedUpTo() int64 { return s.backed.Load() }
 // NowMS is the server's time in milliseconds since 1970, never less than any time that it has stamped with.
 func (s *Store) NowMS() int64 { return max(s.clocks.now(), s.clock.Load()) }
 
-// passedMS is the newest time (in ms since 1970) that is sure to have passed. Phones are told this one: they write it into
+// passedMS is the newest time (in ms since 1970) that is sure to have passed. Phones receive this one: they write it into
 // their notes as a time before which those cannot have been made, and a clock that is put right later would make it a lie.
 func (s *Store) passedMS() int64 { return max(s.clocks.passed(), s.clock.Load()) }
 

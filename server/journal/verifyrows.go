@@ -141,7 +141,7 @@ var tablesHold = map[string]string{
 	"devices": "a paired phone: its person, its role, whether it was revoked", "device_people": "in whose names a phone may write",
 	"epochs": "an epoch of the journal", "incidents": "trouble that was noticed",
 	"marks": "a mark of the journal's order", "meta": "a setting: the clock's last time, what is backed up, keys", "pairings": "a pairing code",
-	"reports": "what a phone last told of itself", "registers": "the number of a lot or bed", "quarantine": "a note in quarantine",
+	"reports": "what a phone last reported of itself", "registers": "the number of a lot or bed", "quarantine": "a note in quarantine",
 	"awaited": "what a note in quarantine waits for", "writers": "where a phone's chain of notes ends",
 }
 

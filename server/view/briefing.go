@@ -9,7 +9,7 @@ import (
 	"bedwalk/server/journal"
 )
 
-// FieldBriefing is what phones in the field are told: every bed's findings from its last whole walk, and how the person reads.
+// FieldBriefing is what phones in the field receive: every bed's findings from its last whole walk, and how the person reads.
 func (d *Views) FieldBriefing(ctx context.Context, person string) (v schema.FieldBriefing, err error) {
 	v = schema.FieldBriefing{Beds: []schema.BedBriefing{}, MadeAt: d.journal.NowMS()}
 	err = d.fresh(ctx, func(snap *journal.Snapshot) error {

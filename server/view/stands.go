@@ -66,7 +66,7 @@ func withoutUnwalked(all []schema.Finding) []schema.Finding {
 	return slices.DeleteFunc(slices.Clone(all), func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
 }
 
-// goOnMS is how long a walk can be gone on with (the phone's twin is isPast in pwa/src/screens/scout/walk/openWalks.ts). Common practice,
+// goOnMS is how long a walk can be continued (the phone's twin is isPast in pwa/src/screens/scout/walk/openWalks.ts). Common practice,
 // no source.
 const goOnMS = 14 * 24 * 60 * 60 * 1000
 

@@ -123,7 +123,7 @@ func TestAFindingEndsByAWholeWalkThatLookedAgain(t *testing.T) {
 				t.Fatalf("shown is walk %s, %v", v.Walk, err)
 			}
 			if v.Bed.UnderWay != nil {
-				t.Errorf("a walk that was ended is told to be under way: %+v", v.Bed.UnderWay)
+				t.Errorf("a walk that was ended is shown as under way: %+v", v.Bed.UnderWay)
 			}
 			first := v.Walks[0].At
 			at := slices.IndexFunc(v.Bed.Score.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeRot })

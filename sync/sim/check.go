@@ -33,7 +33,7 @@ const (
 	WholeReads  = "nobody reads what is not written yet"
 	Proven      = "nobody's word alone brings a note back into the journal"
 	OneServer   = "a folder has one server"
-	ReportTrue  = "the desk is told how each phone stands"
+	ReportTrue  = "the desk shows how each phone stands"
 	NoError     = "no error goes unhandled"
 )
 

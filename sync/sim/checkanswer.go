@@ -50,7 +50,7 @@ func (w *world) cleaned(k *noted, raw []byte) bool {
 }
 
 // checkStamp: a time that is said to be known is the true one, within what clocks may differ and the way took; one that
-// is not lies in the span that is told. The way is that of the request that gave the stamp, which need not be the one that is
+// is not lies in the span that is stated. The way is that of the request that gave the stamp, which need not be the one that is
 // answered: a server that dies after its commit has given it, and nobody hears. Clocks that were set in between are nobody's
 // to know, and one that would be before 1970 stands still.
 func (w *world) checkStamp(p *phone, k *noted, given schema.Stamp, sentAt int64) {

@@ -90,7 +90,7 @@ func (w *world) checkAlive(s atServer) {
 	}
 }
 
-// checkReports: what desks are told of a phone is how it stands, and not what it told before that.
+// checkReports: what desks show of a phone is how it stands, and not what it reported before that.
 func (w *world) checkReports(s atServer) {
 	for _, p := range w.phones {
 		if p.revoked {
@@ -98,7 +98,7 @@ func (w *world) checkReports(s atServer) {
 		}
 		w.checked(ReportTrue)
 		if got, want := s.Reports[p.device], (Report{Position: s.Head, Equal: true}); got != want {
-			w.violated(ReportTrue, "%s holds all up to %d and has nothing waiting, and the desk is told %+v", p.name, s.Head, got)
+			w.violated(ReportTrue, "%s holds all up to %d and has nothing waiting, and the desk shows %+v", p.name, s.Head, got)
 			return
 		}
 	}

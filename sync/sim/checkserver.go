@@ -70,12 +70,12 @@ func (w *world) checkServer() {
 	w.checkNewest(s)
 }
 
-// checkNewest: what desks are told of a device is never something that it told before that, however late that came.
+// checkNewest: what desks show of a device is never an earlier report of it, however late that came.
 func (w *world) checkNewest(s atServer) {
 	w.checked(ReportTrue)
 	for _, device := range slices.Sorted(maps.Keys(w.reported)) {
 		if got, told := s.Reports[device].Position, w.reported[device]; got < told {
-			w.violated(ReportTrue, "device %s told what it holds up to %d, and the desk is told that it was up to %d", device, told, got)
+			w.violated(ReportTrue, "device %s told what it holds up to %d, and the desk shows that it was up to %d", device, told, got)
 			return
 		}
 	}

@@ -129,13 +129,13 @@ type Dump struct {
 	Aside  []Kept
 	// Records are the canonical bytes of every record by its key.
 	Records map[string][]byte
-	// Reports are what desks are told of each device.
+	// Reports are what desks show of each device.
 	Reports map[string]Report
 	// Complaints are what the database's own integrity check found.
 	Complaints []string
 }
 
-// Report is what the server keeps of what a device last told of itself: whether it was equal up to a position, and how many of
+// Report is what the server keeps of a device's last report of itself: whether it was equal up to a position, and how many of
 // its notes waited.
 type Report struct {
 	Position int64

@@ -1,4 +1,4 @@
-/** A phone's database from an earlier build goes on with everything that was in it. */
+/** A phone's database from an earlier build keeps everything that was in it. */
 import { afterEach, expect, test, vi } from 'vitest';
 import { IDBFactory } from 'fake-indexeddb';
 import type { Walk, WalkEnd } from '../../../../schema/types';

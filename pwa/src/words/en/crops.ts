@@ -15,7 +15,7 @@ export const crops = {
   intro:
     'How each crop is judged, here and on every phone. You can set every value. Where you set none, Bedwalk uses common practice, which has no source: change it to suit you.',
   emptyTitle: 'No crops yet',
-  empty: 'A crop appears with the first lot that names it. You can also set one up beforehand.',
+  empty: 'A crop appears with the first lot that names it. You can also set one up now.',
   common: 'common practice',
   commonLong: (value: string) => `Now ${value}: common practice, no source. Change it to suit you.`,
   own: (value: string) => `Now ${value}, set here. Leave it empty to go back to common practice.`,
