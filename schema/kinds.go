@@ -9,8 +9,8 @@ type Kind struct {
 	Body reflect.Type
 	Lot  Need
 	Bed  Need
-	// Desk is set for kinds that scouts do not write: see CheckRole.
-	Desk bool
+	// Supervisor is set for kinds that scouts do not write: see CheckRole.
+	Supervisor bool
 }
 
 // Need says how an entry's envelope names a lot or a bed. Must: it has to be there. From is the dotted path of the
@@ -29,22 +29,22 @@ var (
 	bedIfAny = Need{From: "bed"}
 )
 
-// Who writes the entries of a kind, for Kind.Desk.
+// Who writes the entries of a kind, for Kind.Supervisor.
 const (
-	anybody = false
-	desk    = true
+	anybody    = false
+	supervisor = true
 )
 
 // kinds is the one list of what may be written down. A new kind is a struct and a line here.
 var kinds = []Kind{
-	{"site", reflect.TypeFor[Site](), free, free, desk},
-	{"house", reflect.TypeFor[House](), free, free, desk},
-	{"bed", reflect.TypeFor[Bed](), free, itself, desk},
+	{"site", reflect.TypeFor[Site](), free, free, supervisor},
+	{"house", reflect.TypeFor[House](), free, free, supervisor},
+	{"bed", reflect.TypeFor[Bed](), free, itself, supervisor},
 	{"lot", reflect.TypeFor[Lot](), itself, free, anybody},
 	{"span", reflect.TypeFor[Span](), theLot, theBed, anybody},
-	{"person", reflect.TypeFor[Person](), free, free, desk},
-	{"profile", reflect.TypeFor[Profile](), free, free, desk},
-	{"booking", reflect.TypeFor[Booking](), lotIfAny, free, desk},
+	{"person", reflect.TypeFor[Person](), free, free, supervisor},
+	{"profile", reflect.TypeFor[Profile](), free, free, supervisor},
+	{"booking", reflect.TypeFor[Booking](), lotIfAny, free, supervisor},
 	{"round", reflect.TypeFor[Round](), free, bedIfAny, anybody},
 	{"walk", reflect.TypeFor[Walk](), free, theBed, anybody},
 	{"walk_end", reflect.TypeFor[WalkEnd](), free, theBed, anybody},

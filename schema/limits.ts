@@ -431,8 +431,8 @@ export const faultCodes = [
   'unsettled',
 ] as const satisfies readonly FaultCode[];
 
-/** Kinds that a scout's device does not write: Kind.Desk of kinds.go. */
-export const deskKinds: readonly string[] = [
+/** Kinds that a scout's device does not write: Kind.Supervisor of kinds.go. */
+export const supervisorKinds: readonly string[] = [
   'site',
   'house',
   'bed',

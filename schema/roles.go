@@ -15,7 +15,7 @@ const (
 )
 
 // CheckRole lists what of an entry is not for its writer's role: a kind that only a supervisor or the owner writes
-// (Kind.Desk), a second look asked for rather than answered, and the striking out of either, which would change the same
+// (Kind.Supervisor), a second look asked for rather than answered, and the striking out of either, which would change the same
 // records. Supervisors and owners write everything. A role of "" is of notes that no paired device sends (the server's
 // own), about which nothing is said; nor is anything about kinds that this build does not know.
 //
@@ -25,7 +25,7 @@ func CheckRole(e Entry, role string) []Fault {
 	if role == "" || role == RoleSupervisor || role == RoleOwner {
 		return nil
 	}
-	if kind, known := KindOf(e.Kind); known && kind.Desk {
+	if kind, known := KindOf(e.Kind); known && kind.Supervisor {
 		return []Fault{notForRole("kind", e.Kind)}
 	}
 	switch e.Kind {
@@ -73,7 +73,7 @@ func voidFaults(e Entry) []Fault {
 	for i, record := range records {
 		key, _ := record.(string)
 		name, _, _ := strings.Cut(key, ":")
-		if kind, known := KindOf(name); name == "round" || known && kind.Desk {
+		if kind, known := KindOf(name); name == "round" || known && kind.Supervisor {
 			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), name)}
 		}
 	}

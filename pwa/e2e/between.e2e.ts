@@ -1,7 +1,7 @@
 /** A supervisor goes between the office's pages and the field's on one phone: neither changes how the other looks. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
-import { deskPages, shows, turnsTo as turnsToDesk } from './pages.ts';
+import { supervisorPages, shows, turnsTo as turnsToPage } from './pages.ts';
 import { BED_1, LOT_1, openSmallNursery, walkOfFirstBed } from './small.ts';
 import { turnsTo } from './states.ts';
 import { startsWalk, walkOf } from './walking.ts';
@@ -54,8 +54,8 @@ test('the scout’s screens and the tag sheets look the same after every page of
   await phone.opens('/today');
   const before = [await today(), await card(path), await tags()];
   await shows(phone, '/beds');
-  const pages = await deskPages(phone);
-  for (const page of [...pages, { path: '/in' }]) await turnsToDesk(phone, page.path);
+  const pages = await supervisorPages(phone);
+  for (const page of [...pages, { path: '/in' }]) await turnsToPage(phone, page.path);
   const after = [await today(), await card(path), await tags()];
   expect(after).toEqual(before);
   expect(before.map((each) => each.length > 20)).toEqual([true, true, true]);

@@ -5,7 +5,7 @@ import type { Device } from './harness.ts';
 /** Opens a page and waits until its data are drawn. */
 export async function shows(desk: Device, path: string): Promise<void> {
   await desk.opens(path);
-  await desk.page.locator('.desk main h1').waitFor();
+  await desk.page.locator('.supervisor main h1').waitFor();
   await hasCome(desk);
 }
 
@@ -16,7 +16,7 @@ export async function turnsTo(desk: Device, path: string): Promise<void> {
     dispatchEvent(new PopStateEvent('popstate'));
     for (let frame = 0; frame < 2; frame++) await new Promise((drawn) => requestAnimationFrame(drawn));
   }, path);
-  await desk.page.locator('.desk main h1').waitFor();
+  await desk.page.locator('.supervisor main h1').waitFor();
   await hasCome(desk);
 }
 
@@ -39,7 +39,7 @@ export function revokes(desk: Device, device: string): Promise<number> {
 }
 
 /** Every page once, with a bed and a lot of the demo that have much to show, and one of each that has nothing. */
-export async function deskPages(desk: Device): Promise<{ name: string; path: string }[]> {
+export async function supervisorPages(desk: Device): Promise<{ name: string; path: string }[]> {
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const lots = await viewOf<LotBrief[]>(desk, 'lots');
   const beds = houses.flatMap((house) => house.beds);

@@ -32,7 +32,7 @@ const spot: Record<string, Screen> = {
   scan: later(() => import('./screens/work/scan/Scan').then((it) => it.default as Screen)),
   tags: later(() => import('./screens/work/tags/Tags').then((it) => it.default as Screen)),
 };
-const desk: Record<string, Screen> = {
+const supervisorPages: Record<string, Screen> = {
   beds: later(() => import('./screens/supervisor/beds/Beds').then((it) => it.default as Screen)),
   bed: later(() => import('./screens/supervisor/bed/Bed').then((it) => it.default as Screen)),
   lots: later(() => import('./screens/supervisor/lot/Lots').then((it) => it.default as Screen)),
@@ -76,7 +76,8 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'walk') return { Shown: more === 'end' ? end : walk, id };
   if (first === 'notes') return { Shown: notes };
   if (Object.hasOwn(spot, first)) return { Shown: spot[first], id };
-  const page = desk[id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first];
+  const page =
+    supervisorPages[id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first];
   return page ? { Shown: page, id } : { Shown: Nowhere };
 }
 

@@ -64,9 +64,9 @@ func limitsTS(src *source) (string, error) {
 		fmt.Fprintf(&out, "  '%s',\n", code)
 	}
 	out.WriteString("] as const satisfies readonly FaultCode[];\n\n")
-	out.WriteString("/** Kinds that a scout's device does not write: Kind.Desk of kinds.go. */\nexport const deskKinds: readonly string[] = [\n")
+	out.WriteString("/** Kinds that a scout's device does not write: Kind.Supervisor of kinds.go. */\nexport const supervisorKinds: readonly string[] = [\n")
 	for _, kind := range schema.Kinds() {
-		if kind.Desk {
+		if kind.Supervisor {
 			fmt.Fprintf(&out, "  '%s',\n", kind.Name)
 		}
 	}

@@ -16,7 +16,7 @@ import type {
   Span,
 } from '../../../schema/types';
 import { appWords, units } from '.';
-import { deskWords } from './desk';
+import { supervisorWords } from './supervisor';
 import { describeObservation } from './observation';
 import { atWhen, day, length, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
@@ -24,8 +24,8 @@ import { dayOf } from '../forms/days';
 type Names = { [word: string]: string | undefined };
 
 export function kindName(kind: string): string {
-  const names: Names = deskWords.value.lot.kind;
-  return names[kind] ?? deskWords.value.lot.laterKind;
+  const names: Names = supervisorWords.value.lot.kind;
+  return names[kind] ?? supervisorWords.value.lot.laterKind;
 }
 
 export function word(names: Names, given: string | undefined | null): string {
@@ -38,13 +38,13 @@ export function lotField(
   value: unknown,
   lotName: (id: string) => string = () => appWords.value.common.unknown,
 ): string {
-  if (value === null || value === undefined) return deskWords.value.lot.emptied;
+  if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   const written = String(value);
   if (field === 'pot_mm') return potSize(Number(value));
   if (field.endsWith('_on'))
-    return dayOf(Date.now()) === written ? deskWords.value.promise.todayDay(day(written)) : day(written);
+    return dayOf(Date.now()) === written ? supervisorWords.value.promise.todayDay(day(written)) : day(written);
   if (field === 'ship_week') return shipWeek(written);
-  if (field === 'route') return word(deskWords.value.lot.route, written);
+  if (field === 'route') return word(supervisorWords.value.lot.route, written);
   if (field === 'parent') return lotName(written);
   return written;
 }
@@ -62,49 +62,49 @@ type DescribeBody = (body: never) => string[];
 
 const descriptions: { [kind: string]: DescribeBody | undefined } = {
   lot: (body: Lot) => {
-    const names: Names = deskWords.value.lot.field;
+    const names: Names = supervisorWords.value.lot.field;
     return Object.entries(body)
       .filter(([field]) => field !== 'of' && field !== 'saw')
       .map(([field, value]) => `${names[field] ?? field}: ${lotField(field, value)}`);
   },
   span: (body: Span) => {
-    if (body.ended) return [deskWords.value.lot.spanEnded];
+    if (body.ended) return [supervisorWords.value.lot.spanEnded];
     return body.from_row && body.to_row ? [appWords.value.common.strip.rows(body.from_row, body.to_row)] : [];
   },
   // A later write of a booking holds only what it changed.
   booking: (body: Booking) => {
-    const words = deskWords.value.promise;
+    const words = supervisorWords.value.promise;
     const { buyer, pots, grade, ship_week: week, cancelled } = body;
     return [
       cancelled === true ? words.states.cancelled : '',
       cancelled === false ? words.renew : '',
-      buyer === undefined || pots === undefined ? '' : deskWords.value.lot.booked(pots ?? 0, buyer ?? ''),
+      buyer === undefined || pots === undefined ? '' : supervisorWords.value.lot.booked(pots ?? 0, buyer ?? ''),
       buyer !== undefined && pots === undefined ? `${words.buyer}: ${buyer ?? ''}` : '',
       pots !== undefined && buyer === undefined ? `${words.pots}: ${number(pots ?? 0)}` : '',
-      grade === undefined ? '' : `${words.grade}: ${grade ?? deskWords.value.lot.emptied}`,
-      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${deskWords.value.lot.emptied}`,
+      grade === undefined ? '' : `${words.grade}: ${grade ?? supervisorWords.value.lot.emptied}`,
+      week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${supervisorWords.value.lot.emptied}`,
     ];
   },
   observation: (body: Observation) => [describeObservation(body)],
   correction: ({ now }: { now: Observation }) => [describeObservation(now)],
   void: ({ why, words }: { why: string; words?: string }) => [word(appWords.value.common.voidWhy, why), words ?? ''],
-  count: (body: Count) => [signed(body.change), word(deskWords.value.lot.reason, body.reason), body.words ?? ''],
-  recount: (body: Recount) => [deskWords.value.lot.recounted(number(body.counted))],
+  count: (body: Count) => [signed(body.change), word(supervisorWords.value.lot.reason, body.reason), body.words ?? ''],
+  recount: (body: Recount) => [supervisorWords.value.lot.recounted(number(body.counted))],
   move: (body: Move) => {
     const moved = body.legs.reduce((sum, leg) => sum + Math.max(0, leg.change), 0);
-    return [deskWords.value.lot.moved(moved, word(deskWords.value.lot.reason, body.why)), body.words ?? ''];
+    return [supervisorWords.value.lot.moved(moved, word(supervisorWords.value.lot.reason, body.why)), body.words ?? ''];
   },
   skip: (body: Skip) => [
-    deskWords.value.lot.skipped(
+    supervisorWords.value.lot.skipped(
       appWords.value.common.place(body.place.row, body.place.across),
-      word(deskWords.value.lot.skipWhy, body.why),
+      word(supervisorWords.value.lot.skipWhy, body.why),
     ),
     body.words ?? '',
   ],
-  event: (body: Event) => [word(deskWords.value.lot.event, body.what), day(body.on), body.words ?? ''],
+  event: (body: Event) => [word(supervisorWords.value.lot.event, body.what), day(body.on), body.words ?? ''],
   application: (body: Application) => [
-    deskWords.value.lot.application(
-      word(deskWords.value.lot.purpose, body.purpose),
+    supervisorWords.value.lot.application(
+      word(supervisorWords.value.lot.purpose, body.purpose),
       body.active,
       atWhen(body.ended_at),
       body.entry_hours,
@@ -113,7 +113,7 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
     body.words ?? '',
   ],
   reading: (body: Reading) => {
-    const say = deskWords.value.lot.reading;
+    const say = supervisorWords.value.lot.reading;
     return [
       body.ph_c === undefined ? '' : say.ph(number(body.ph_c / 100, 2)),
       body.ec_us_cm === undefined ? '' : say.ec(number(body.ec_us_cm)),
@@ -124,9 +124,13 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
       body.words ?? '',
     ];
   },
-  rooting: (body: Rooting) => [deskWords.value.lot.rooting(body.rooted, body.struck), day(body.on), body.words ?? ''],
+  rooting: (body: Rooting) => [
+    supervisorWords.value.lot.rooting(body.rooted, body.struck),
+    day(body.on),
+    body.words ?? '',
+  ],
   note: (body: Note) => [body.words],
-  photo: (body: Photo) => [deskWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
+  photo: (body: Photo) => [supervisorWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],
 };
 
 export function describeEntry(kind: string, body: unknown): string {

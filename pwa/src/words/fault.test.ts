@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { speak } from '.';
 import { faultCodes, limits } from '../../../schema/limits';
 import type { Fault, FaultCode, Kind } from '../../../schema/types';
-import { english as deskEnglish, spanish as deskSpanish } from './desk';
+import { english as supervisorEnglish, spanish as supervisorSpanish } from './supervisor';
 import { en } from './en';
 import { fault as englishSentences } from './en/fault';
 import { fieldNames as englishNames } from './en/fields';
@@ -22,12 +22,12 @@ function at(field: string, code: FaultCode, rest: Partial<Fault> = {}): Fault {
 }
 
 const languages = {
-  en: { sentences: englishSentences, names: englishNames, app: en, desk: deskEnglish, work: englishWork },
-  es: { sentences: spanishSentences, names: spanishNames, app: es, desk: deskSpanish, work: spanishWork },
+  en: { sentences: englishSentences, names: englishNames, app: en, supervisor: supervisorEnglish, work: englishWork },
+  es: { sentences: spanishSentences, names: spanishNames, app: es, supervisor: supervisorSpanish, work: spanishWork },
 } as const;
 
 describe.each(['en', 'es'] as const)('in %s', (language) => {
-  const { sentences, names, app, desk, work } = languages[language];
+  const { sentences, names, app, supervisor, work } = languages[language];
   beforeEach(() => speak(language));
 
   // The codes are the closed list that schema/fault.go generates.
@@ -73,7 +73,7 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
 
   test('a field is called as the screens call it', () => {
     const { common, scout } = app;
-    const { lot, bed, crops } = desk;
+    const { lot, bed, crops } = supervisor;
     const { pot_mm: _, ...ofLots } = lot.field;
     const shown = {
       ...ofLots,
@@ -114,7 +114,7 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
       'event what': work.event.whats,
       'application purpose': work.application.purposes,
       'reading method': work.reading.methods,
-      'lot route': desk.lot.route,
+      'lot route': supervisor.lot.route,
       'void why': app.common.voidWhy,
       'skip why': app.scout.walk.skipWhy,
     };

@@ -2,8 +2,8 @@
  * Every word on the screen comes from here: `appWords.value.common.save`, or a function where the sentence holds numbers.
  *
  * Each language is a tree of plain TypeScript; the Spanish one `satisfies` the English, so a missing or surplus key
- * does not compile. English is in the first load, any other language comes when asked for. Words that only the desk
- * shows are in ./desk.ts, out of the scout's load. How numbers, days and units are written is in ./format.ts.
+ * does not compile. English is in the first load, any other language comes when asked for. Words that only the
+ * supervisor’s pages show are in ./supervisor.ts, out of the scout's load. How numbers, days and units are written is in ./format.ts.
  */
 import { computed, signal, type ReadonlySignal } from '@preact/signals';
 import { en } from './en';

@@ -7,7 +7,7 @@ import { broken as brokenEnglish } from './en/broken';
 import { broken as brokenSpanish } from './es/broken';
 import { help as helpEnglish } from './en/help';
 import { help as helpSpanish } from './es/help';
-import { english, spanish } from './desk';
+import { english, spanish } from './supervisor';
 import { en } from './en';
 import { fault as faultEnglish } from './en/fault';
 import { es } from './es';
@@ -56,7 +56,7 @@ function said(sentence: (...given: unknown[]) => unknown): string {
 
 const pairs = {
   app: [en, es],
-  desk: [english, spanish],
+  supervisor: [english, spanish],
   spot: [spotEnglish, spotSpanish],
   briefing: [briefingEnglish, briefingSpanish],
   amend: [amendEnglish, amendSpanish],
@@ -103,7 +103,7 @@ test('a sentence that ends in a time ends in one stop', () => {
       .map((line) => `${file}: ${line.trim()}`),
   );
   expect(doubled).toEqual([]);
-  expect(spanish.desk.data.kept('a las 2:21 p.m.')).toMatch(/a las 2:21 p\.m\.$/);
+  expect(spanish.pages.data.kept('a las 2:21 p.m.')).toMatch(/a las 2:21 p\.m\.$/);
   expect(es.scout.queue.differs('a las 2:21 p.m.')).toContain('a las 2:21 p.m. El');
   expect(es.scout.queue.differs('el 3 nov a las 14:12')).toContain('14:12. El');
 });

@@ -1,5 +1,5 @@
 /** The notes written on this phone, what has become of each, and how they are struck out and taken back. */
-import { deskKinds } from '../../../../schema/limits';
+import { supervisorKinds } from '../../../../schema/limits';
 import type { Pot, Void, Voided } from '../../../../schema/types';
 import { compare } from '../../../../sync/fold/fold';
 import { Voids } from '../../../../sync/fold/void';
@@ -67,11 +67,11 @@ export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
 }
 
 /** Struck out at the desk only: what a scout's phone may not strike out, and what is itself a striking out. */
-const atTheDesk: readonly string[] = [...deskKinds, 'round', 'void', 'unvoid'];
+const supervisorsOnly: readonly string[] = [...supervisorKinds, 'round', 'void', 'unvoid'];
 
 /** True for a note that a void takes out of the records; one that the supervisor left out is in none. */
 export function canBeVoided(row: EntryRow): boolean {
-  return row.keys.length > 0 && counts(row) && !atTheDesk.includes(row.entry.kind);
+  return row.keys.length > 0 && counts(row) && !supervisorsOnly.includes(row.entry.kind);
 }
 
 /** The void of each, in one save. @returns what takes all of it back @throws NotSaved */

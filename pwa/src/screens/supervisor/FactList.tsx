@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Photo, Record as Kept } from '../../../../schema/types';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { stamp } from '../../words/format';
 import { kindName, describeEntry } from '../../words/entry';
 
@@ -13,7 +13,7 @@ interface Props {
 
 /** Notes that are not pots: readings, steps, applications, words. Newest first; struck-out ones stay, and say so. */
 export function FactList({ facts, people, none }: Props) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const shown = facts
     .flatMap(({ key, fact }) => (fact ? [{ key, fact }] : []))
     .sort((a, b) => b.fact.by.stamp.at - a.fact.by.stamp.at);
@@ -39,14 +39,14 @@ export function FactList({ facts, people, none }: Props) {
 /** The note may be here before its picture: then the words stand alone. */
 function Picture({ of }: { of: Photo }) {
   const [there, setThere] = useState(true);
-  if (!there) return <p class="small quiet">{deskWords.value.lot.photoLater}</p>;
+  if (!there) return <p class="small quiet">{supervisorWords.value.lot.photoLater}</p>;
   return (
     <img
       class="photo"
       src={`/api/photos/${of.hash}`}
       width={of.wide_px}
       height={of.high_px}
-      alt={of.words ?? deskWords.value.lot.kind.photo}
+      alt={of.words ?? supervisorWords.value.lot.kind.photo}
       loading="lazy"
       onError={() => setThere(false)}
     />

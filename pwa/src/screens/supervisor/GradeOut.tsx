@@ -2,7 +2,7 @@ import type { BedScore, BedView, GradeOut as Graded, LotScore } from '../../../.
 import { DataTable } from '../../parts/DataTable';
 import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { list, number } from '../../words/format';
 import { addressOfCrop } from './crops/crops';
 import { lotLabel } from './names';
@@ -11,7 +11,7 @@ import { PromiseLines, Undecided } from './PromiseLines';
 
 /** What the standing pots will grade to, lot by lot, and how many may be promised. */
 export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const graded = score.lots.flatMap((lot) => (lot.grade_out && lot.seen > 0 ? [{ lot, out: lot.grade_out }] : []));
   return (
     <Section title={words.gradeTitle}>
@@ -29,8 +29,8 @@ export function GradeOut({ view, score }: { view: BedView; score: BedScore }) {
           </div>
           {(score.together ?? []).map((promise) => (
             <div key={promise.lots.join(' ')} class="graded together">
-              <h3>{deskWords.value.promise.together(list(promise.lots.map((lot) => labelOf(view, lot))))}</h3>
-              <PromiseLines promise={promise} note={deskWords.value.promise.togetherNote} />
+              <h3>{supervisorWords.value.promise.together(list(promise.lots.map((lot) => labelOf(view, lot))))}</h3>
+              <PromiseLines promise={promise} note={supervisorWords.value.promise.togetherNote} />
             </div>
           ))}
         </>
@@ -45,7 +45,7 @@ export function ToGrades({ crops }: { crops: readonly string[] }) {
     <p class="actions">
       {[...new Set(crops)].filter(Boolean).map((crop) => (
         <Link key={crop} to={addressOfCrop(crop)} class="button plain tap">
-          {deskWords.value.crops.setGrades(crop)}
+          {supervisorWords.value.crops.setGrades(crop)}
         </Link>
       ))}
     </p>
@@ -53,7 +53,7 @@ export function ToGrades({ crops }: { crops: readonly string[] }) {
 }
 
 function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const costs = [...out.costs].filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
   const isMixed = view.bed.spans.some((each) => each.lot !== lot.lot);
   return (
@@ -61,7 +61,7 @@ function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded 
       <h3>
         <Link to={`/lots/${lot.lot}`}>{labelOf(view, lot.lot)}</Link>
       </h3>
-      <PromiseLines promise={out.promise} note={isMixed ? deskWords.value.promise.alone : ''} known={lot} />
+      <PromiseLines promise={out.promise} note={isMixed ? supervisorWords.value.promise.alone : ''} known={lot} />
       {out.grades.length > 0 && <Expected out={out} />}
       {costs.length > 0 && (
         <p>{words.costs(list(costs.slice(0, 3).map((cost) => words.cost(lineName(cost.line), cost.fail, cost.n))))}</p>
@@ -73,12 +73,12 @@ function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded 
 
 function labelOf(view: BedView, lot: string): string {
   const span = view.bed.spans.find((each) => each.lot === lot);
-  return span ? lotLabel(span) : deskWords.value.bed.lot;
+  return span ? lotLabel(span) : supervisorWords.value.bed.lot;
 }
 
 /** What the standing pots are expected to make, from those seen whole. */
 function Expected({ out }: { out: Graded }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   return (
     <DataTable
       caption={words.gradeOf(out.n, number(out.pots_on_bed))}
@@ -111,6 +111,6 @@ function Expected({ out }: { out: Graded }) {
 }
 
 export function lineName(line: string): string {
-  const names: { [line: string]: string | undefined } = deskWords.value.bed.line;
+  const names: { [line: string]: string | undefined } = supervisorWords.value.bed.line;
   return names[line] ?? line;
 }

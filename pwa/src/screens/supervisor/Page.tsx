@@ -5,13 +5,13 @@ import { Link, Title } from '../../router';
 import { me } from '../../state';
 import { inWords } from './Trouble';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { atWhen, percent, untilWhen } from '../../words/format';
 import type { Loaded } from '../../views/views';
-import '../../style/desk.css';
-import '../../style/desk-beds.css';
-import '../../style/desk-bed.css';
-import '../../style/desk-lot.css';
+import '../../style/supervisor.css';
+import '../../style/supervisor-beds.css';
+import '../../style/supervisor-bed.css';
+import '../../style/supervisor-lot.css';
 
 type PageName = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
 
@@ -33,7 +33,7 @@ const places: readonly PageName[] = ['beds', 'lots', 'crops', 'scouts', 'phones'
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
-  const words = deskWords.value.desk;
+  const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
   useEffect(() => {
     // The page may have come after the router looked for its title; then nobody has told the screen reader yet.
@@ -41,7 +41,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
       document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
   }, []);
   return (
-    <div class="desk">
+    <div class="supervisor">
       <a class="skip" href="#content">
         {words.skip}
       </a>
@@ -76,7 +76,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
 }
 
 function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: () => void }) {
-  const words = deskWords.value.desk.data;
+  const words = supervisorWords.value.pages.data;
   if (loaded.trouble) {
     return (
       <div class="empty" role="alert">
@@ -102,7 +102,7 @@ function Waiting({ loaded, onTryAgain }: { loaded: Loaded<unknown>; onTryAgain: 
 }
 
 function waitingFor({ arriving, slow }: Loaded<unknown>): string {
-  const words = deskWords.value.desk.data;
+  const words = supervisorWords.value.pages.data;
   if (arriving !== undefined) return appWords.value.scout.firstReading.share(percent(arriving));
   return slow ? words.slow : words.loading;
 }

@@ -1,6 +1,6 @@
 import type { GradeLack, LotScore, Promise as Promised, PromiseLine } from '../../../../schema/types';
 import { DataTable } from '../../parts/DataTable';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { day, estimate, lengthEstimate, list, number, percent } from '../../words/format';
 import { word } from '../../words/entry';
 
@@ -14,7 +14,7 @@ interface Props {
 
 /** How many pots may be promised, grade by grade, or why none may. */
 export function PromiseLines({ promise, note, known }: Props) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const [best] = promise.lines;
   if (!best) return <Held promise={promise} known={known} />;
   const nameOf = (line: PromiseLine) => (line === best ? line.grade : words.orBetter(line.grade));
@@ -64,7 +64,7 @@ function bookedIn(lines: readonly PromiseLine[], line: PromiseLine): number {
 
 /** Why nothing is promised, and what is known instead. */
 function Held({ promise, known }: Omit<Props, 'note'>) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   if (promise.hold === 'early') {
     return (
       <>
@@ -82,7 +82,7 @@ function Held({ promise, known }: Omit<Props, 'note'>) {
 
 /** "Known so far: head 24.1 cm (23.2 to 25.0) and buds 31 (27 to 35)." */
 function whatIsKnown(score: LotScore): string {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const said = score.traits.flatMap((trait) => {
     if (!trait.mean.known) return [];
     return trait.trait === 'head'
@@ -94,7 +94,7 @@ function whatIsKnown(score: LotScore): string {
 
 /** How many pots are undecided, and what would decide them. */
 export function Undecided({ count, lacks }: { count: number; lacks: readonly GradeLack[] }) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   if (count === 0) return null;
   const said = lacks.map(({ line, pots }) => words.lack(lackName(line), pots));
   return (
@@ -105,5 +105,5 @@ export function Undecided({ count, lacks }: { count: number; lacks: readonly Gra
 }
 
 function lackName(line: string): string {
-  return line === 'severity' ? deskWords.value.promise.severity : word(deskWords.value.bed.line, line);
+  return line === 'severity' ? supervisorWords.value.promise.severity : word(supervisorWords.value.bed.line, line);
 }

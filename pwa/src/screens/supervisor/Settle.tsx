@@ -4,7 +4,7 @@ import { note } from '../../journal/outbox/write';
 import { Button } from '../../parts/Button';
 import { say } from '../../parts/Toast';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { stamp } from '../../words/format';
 import { lotField, word } from '../../words/entry';
 import { Section } from './Page';
@@ -17,7 +17,7 @@ export function Settle({ view }: { view: LotView }) {
       kind="lot"
       of={view.lot.id}
       fields={view.record.register?.fields ?? {}}
-      nameOf={(field) => word(deskWords.value.lot.field, field)}
+      nameOf={(field) => word(supervisorWords.value.lot.field, field)}
       say={(field, value) => lotField(field, value, (id) => lotTag(view, id))}
       who={(by) => whoWhen(view, by)}
     />
@@ -37,7 +37,7 @@ interface Props {
 
 /** Fields of one thing in which people disagree, each settled by one tap. The choice names every value that was seen. */
 export function Disagreements({ kind, of, fields, nameOf, say: written, short = written, who }: Props) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [failed, setFailed] = useState(false);
   const open = Object.entries(fields).filter(
@@ -92,10 +92,10 @@ function stateOf(name: string, field: Field): string {
 }
 
 export function whoWhen(view: LotView, by: Authorship): string {
-  return deskWords.value.lot.settleBy(view.people[by.person] ?? appWords.value.common.unknown, stamp(by.stamp));
+  return supervisorWords.value.lot.settleBy(view.people[by.person] ?? appWords.value.common.unknown, stamp(by.stamp));
 }
 
 export function lotTag(view: LotView, id: string): string {
   const known = [view.parent, ...view.children].find((lot) => lot?.id === id);
-  return known ? deskWords.value.desk.lotName(known.tag) : appWords.value.common.unknown;
+  return known ? supervisorWords.value.pages.lotName(known.tag) : appWords.value.common.unknown;
 }

@@ -2,7 +2,7 @@
 import { useState } from 'preact/hooks';
 import { Refusal } from '../../journal/wire';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 
 /** Nothing where there is no trouble. */
 export function Trouble({ said }: { said: string }) {
@@ -38,7 +38,7 @@ export function useSending(): Sending {
 export function inWords(error: unknown): string {
   const { unexpected, notFound } = appWords.value.common.problem;
   if (!(error instanceof Refusal)) return unexpected;
-  const words = deskWords.value.desk.data.trouble;
+  const words = supervisorWords.value.pages.data.trouble;
   const { why, problem } = error;
   if (why !== 'refused') return words[why];
   if (problem?.status === 403) return words.notAllowed;

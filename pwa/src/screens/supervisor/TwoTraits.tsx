@@ -1,6 +1,6 @@
 import { Trend, type TrendMark } from '../../parts/Trend';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { points } from '../../words/format';
 
 interface Props {
@@ -21,7 +21,7 @@ export function TwoTraits({ heads, buds }: Props) {
           .join('; ')}
         write={points}
         marks={heads}
-        other={{ marks: buds, from: deskWords.value.bed.trendBudsFrom }}
+        other={{ marks: buds, from: supervisorWords.value.bed.trendBudsFrom }}
       />
       <ul class="legend small">
         {heads.length > 0 && (
@@ -41,7 +41,9 @@ export function TwoTraits({ heads, buds }: Props) {
 
 function said(trait: string, marks: readonly TrendMark[]): string {
   const [first, last] = [marks[0], marks.at(-1)];
-  return first && last ? deskWords.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value)) : '';
+  return first && last
+    ? supervisorWords.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value))
+    : '';
 }
 
 function Key({ second }: { second?: boolean }) {

@@ -1,13 +1,13 @@
 /** How beds, lots and findings are named in sentences. */
 import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
 import { appWords } from '../../words';
-import { deskWords } from '../../words/desk';
+import { supervisorWords } from '../../words/supervisor';
 import { length, number } from '../../words/format';
 import { describeFinding } from '../../words/briefing';
 import { useOnce } from '../../views/views';
 
 export function bedName(name: string): string {
-  return deskWords.value.desk.bedName(name);
+  return supervisorWords.value.pages.bedName(name);
 }
 
 /** Names beds by their ids, once the list of beds is there; until then they have none. */
@@ -17,7 +17,7 @@ export function useBedNames(): (bed: string) => string {
     view?.houses.flatMap((house) =>
       house.beds.map((bed) => [
         bed.id,
-        deskWords.value.desk.bedInHouse(bedName(bed.name), deskWords.value.desk.houseName(house.name)),
+        supervisorWords.value.pages.bedInHouse(bedName(bed.name), supervisorWords.value.pages.houseName(house.name)),
       ]),
     ),
   );
@@ -66,7 +66,7 @@ export function isDue(bed: BedBrief): boolean {
 
 /** Why a bed is due, in words; "" when it is not. */
 export function whyDue(bed: BedBrief): string {
-  const why = deskWords.value.desk.overview.why;
+  const why = supervisorWords.value.pages.overview.why;
   if (bed.due === 'days') return why.days(bed.due_days);
   if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];
   return '';

@@ -1,7 +1,7 @@
 /**
  * What the crew call the fields of a note and the answers that stand in them: for saying what is wrong with one. The words
  * are those of the forms and pages, held equal by fault.test.ts; their lists are not read here, since the screen of a
- * scout's own notes would then load the whole desk's.
+ * scout's own notes would then load all words of the supervisor's pages.
  */
 import type { Answers } from '../faultparts';
 

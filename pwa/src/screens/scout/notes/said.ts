@@ -2,7 +2,7 @@
 import type { Application, Count, Entry, Move } from '../../../../../schema/types';
 import { spans } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { describeEntry, several, word } from '../../../words/entry';
 import { nameOfBed } from '../../../words/names';
 
@@ -11,7 +11,7 @@ export function saidNote({ kind, body }: Entry): string {
     case 'count': {
       const { change, reason, words } = body as Count;
       const pots = `${change > 0 ? '+' : '−'}${appWords.value.common.pots(Math.abs(change))}`;
-      return [pots, word(deskWords.value.lot.reason, reason), words].filter(Boolean).join(', ');
+      return [pots, word(supervisorWords.value.lot.reason, reason), words].filter(Boolean).join(', ');
     }
     case 'move':
       return `${describeEntry(kind, body)}: ${way(body as Move)}`;
@@ -36,5 +36,5 @@ function way({ legs }: Move): string {
 
 function bedOf(span: string | undefined): string {
   const bed = span && spans.value.get(span)?.bed;
-  return bed ? nameOfBed(bed) : deskWords.value.lot.offBed;
+  return bed ? nameOfBed(bed) : supervisorWords.value.lot.offBed;
 }

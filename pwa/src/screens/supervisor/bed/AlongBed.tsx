@@ -1,13 +1,13 @@
 import type { BedView, PotView } from '../../../../../schema/types';
 import { BedStrip, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
 import { Twin } from '../../../parts/Figure';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { bedName, lotLabel } from '../names';
 import { Section } from '../Page';
 
 /** The bed with every pot that was looked at, where it stands. */
 export function AlongBed({ view }: { view: BedView }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const { bed } = view;
   const pots = view.pots.flatMap((pot): StripPot[] =>
     pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],

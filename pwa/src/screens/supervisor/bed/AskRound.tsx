@@ -5,7 +5,7 @@ import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { say } from '../../../parts/Toast';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { Trouble } from '../Trouble';
 
 interface Props {
@@ -18,7 +18,7 @@ interface Props {
 
 /** Asks another scout to read the pots of a walk again without seeing what was read. */
 export function AskRound({ view, first, open, onClose }: Props) {
-  const words = deskWords.value.bed.round;
+  const words = supervisorWords.value.bed.round;
   const [who, setWho] = useState('');
   const [failed, setFailed] = useState(false);
   const others = Object.entries(view.people).filter(([person]) => person !== first.person);

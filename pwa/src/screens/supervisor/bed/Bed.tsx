@@ -4,7 +4,7 @@ import { Button } from '../../../parts/Button';
 import { go, Link, route } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
 import { AlongBed } from './AlongBed';
@@ -27,7 +27,7 @@ export default function Bed({ id = '' }: { id?: string }) {
   const walk = route.value.query.get('walk');
   const path = walk ? `beds/${id}?walk=${walk}` : `beds/${id}`;
   const loaded = useView<BedView>(path);
-  const words = deskWords.value.desk;
+  const words = supervisorWords.value.pages;
   return (
     <Page
       here="beds"
@@ -44,7 +44,7 @@ export default function Bed({ id = '' }: { id?: string }) {
 }
 
 function Whole({ view }: { view: BedView }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const { bed } = view;
   const { score } = bed;
   return (
@@ -100,7 +100,7 @@ function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
 }
 
 function Head({ view }: { view: BedView }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const [asking, setAsking] = useState(false);
   const { bed } = view;
   const walked = view.walks.find((point) => point.walk === view.walk);

@@ -1,14 +1,14 @@
 import type { BedScore } from '../../../../../schema/types';
 import { IntervalBar } from '../../../parts/IntervalBar';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { estimate, percent, percentEstimate, points, range } from '../../../words/format';
 import { traitName } from '../names';
 import { Section } from '../Page';
 
 /** The bed's one number with its interval, what holds it back, and whether the walk saw enough to say so. */
 export function BedEven({ score }: { score: BedScore }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const { uniformity } = score;
   const thin = score.traits.find((trait) => trait.trait === score.limiting_trait)?.thin?.length ?? 0;
   const told = uniformity.known && !score.too_few_pots;
@@ -57,7 +57,7 @@ export function BedEven({ score }: { score: BedScore }) {
 }
 
 function stopWords({ stop: { verdict, more }, unwalked }: BedScore): string {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   if (verdict === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
   if (verdict === 'maximum') return words.maximum;
   return verdict === 'minimum' ? words.minimum(more) : words.more(more);

@@ -3,7 +3,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { Figure } from '../../../parts/Figure';
 import type { TrendMark } from '../../../parts/Trend';
 import { Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { dateTime, estimate, points, share } from '../../../words/format';
 import { traitName } from '../names';
 import { Section } from '../Page';
@@ -11,7 +11,7 @@ import { TwoTraits } from '../TwoTraits';
 
 /** Uniformity walk by walk, heads and buds each for itself, with a line where another scout took over. */
 export function BedTrend({ view }: { view: BedView }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   // A walk that was not ended saw a part of the bed: it stands in the table alone.
   const whole = view.walks.filter((point) => point.whole);
   const heads = marksOf(whole, 'head', view.walk);
@@ -41,7 +41,7 @@ function marksOf(walks: readonly TrendPoint[], trait: 'head' | 'buds', chosen: s
 }
 
 function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   return (
     <DataTable
       caption={words.trendTitle}
@@ -82,7 +82,7 @@ function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {
 
 /** What is to be known of a walk beside its numbers: it was not ended, or a trait jumped with another scout. */
 function remarks(point: TrendPoint): string[] {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   return [
     ...(point.whole ? [] : [words.notEnded]),
     ...(point.scout_changed ?? []).map((trait) => words.trendChanged(traitName(trait))),

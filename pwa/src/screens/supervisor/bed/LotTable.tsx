@@ -2,7 +2,7 @@ import type { BedScore, BedView, LotScore, SpanView, TraitScore } from '../../..
 import { DataTable, type Column } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { estimate, lengthEstimate, number, percentEstimate, points, share } from '../../../words/format';
 import { lotLabel } from '../names';
 import { Section } from '../Page';
@@ -14,7 +14,7 @@ interface Row {
 
 /** The lots of the bed side by side, every number with its interval and n. */
 export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const rows = score.lots.map((lot): Row => ({
     score: lot,
     spans: view.bed.spans.filter((span) => span.lot === lot.lot),

@@ -2,14 +2,14 @@ import type { ComponentChildren } from 'preact';
 import type { BedView, Observation, PotView } from '../../../../../schema/types';
 import { DataTable, type Column } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { inLength, lengthUnit, number, stamp } from '../../../words/format';
 import { lotLabel } from '../names';
 import { Section } from '../Page';
 
 /** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
 export function PotTable({ view }: { view: BedView }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const spanOf = (lot: string) => view.bed.spans.find((span) => span.lot === lot);
   const who = (person: string) => view.people[person] ?? appWords.value.common.unknown;
   const column = (
@@ -135,12 +135,12 @@ function leaves(now: Observation): string | undefined {
   if (!now.chlorosis) return undefined;
   const where = appWords.value.common.chlorosisWhere[now.chlorosis];
   return now.severity !== undefined && now.chlorosis !== 'none'
-    ? `${where}, ${deskWords.value.bed.severityMark(now.severity)}`
+    ? `${where}, ${supervisorWords.value.bed.severityMark(now.severity)}`
     : where;
 }
 
 function marks({ now, voided, others, by, id }: PotView, who: (person: string) => string): ComponentChildren {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const all = [
     ...(voided ? [words.struck(whyWords(voided.why), who(voided.by.person))] : []),
     ...(by.entry === id ? [] : [words.corrected]),

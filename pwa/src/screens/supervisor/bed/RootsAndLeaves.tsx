@@ -1,13 +1,13 @@
 import type { BedScore } from '../../../../../schema/types';
 import { Counts } from '../../../parts/Counts';
 import { ShareBar } from '../../../parts/ShareBar';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { distance, number } from '../../../words/format';
 import { Section } from '../Page';
 
 /** Roots as two questions (how far, and alive or not), and every trouble as a share of the pots looked at. */
 export function RootsAndLeaves({ score }: { score: BedScore }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const sum = (pick: 'root_cover' | 'root_life', length: number) =>
     Array.from({ length }, (_, i) => score.lots.reduce((all, lot) => all + (lot[pick][i] ?? 0), 0));
   const cover = sum('root_cover', 6);
@@ -64,7 +64,7 @@ function Classes({ title, labels, counts, first }: ClassesProps) {
           classes={counts.map((count, i) => ({ label: String(i + first), hint: labels[i] ?? '', count }))}
         />
       ) : (
-        <p class="quiet">{deskWords.value.bed.notLooked}</p>
+        <p class="quiet">{supervisorWords.value.bed.notLooked}</p>
       )}
     </div>
   );

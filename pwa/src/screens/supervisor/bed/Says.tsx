@@ -1,11 +1,11 @@
 import type { BedScore, BedView } from '../../../../../schema/types';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { sentence } from '../names';
 import { Section } from '../Page';
 
 /** What the walk found, in sentences; what needs a step first. */
 export function Says({ view, score }: { view: BedView; score: BedScore }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const findings = [...score.findings].sort((a, b) => Number(b.attention) - Number(a.attention));
   return (
     <Section title={words.saysTitle} class="says">
@@ -19,7 +19,7 @@ export function Says({ view, score }: { view: BedView; score: BedScore }) {
         <ul>
           {findings.map((finding, index) => (
             <li key={`${finding.code} ${index}`} class={finding.attention ? 'step' : ''}>
-              {finding.attention && <span class="unseen">{deskWords.value.desk.overview.stepNeeded}: </span>}
+              {finding.attention && <span class="unseen">{supervisorWords.value.pages.overview.stepNeeded}: </span>}
               {sentence(finding, view.bed)}
             </li>
           ))}

@@ -3,7 +3,7 @@ import { DotPlot, type DotGroup } from '../../../parts/DotPlot';
 import { DataTable } from '../../../parts/DataTable';
 import { Figure } from '../../../parts/Figure';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { estimate, inLength, lengthUnit, number, percent } from '../../../words/format';
 import { lotLabel, size, traitName } from '../names';
 import { Section } from '../Page';
@@ -12,7 +12,7 @@ type Trait = 'head' | 'buds';
 
 /** Every pot's head size or bud count, lot by lot, over the band that counts as even. */
 export function TraitPlot({ view, score, trait }: { view: BedView; score: BedScore; trait: Trait }) {
-  const words = deskWords.value.bed;
+  const words = supervisorWords.value.bed;
   const title = trait === 'head' ? words.headTitle : words.budsTitle;
   const lots = score.lots.flatMap((lot) => {
     const measured = lot.traits.find((each) => each.trait === trait);
@@ -27,7 +27,7 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
   }
   const labelOf = (lot: string) => {
     const span = view.bed.spans.find((each) => each.lot === lot);
-    return span ? lotLabel(span) : deskWords.value.bed.lot;
+    return span ? lotLabel(span) : supervisorWords.value.bed.lot;
   };
   const groups = lots.map(({ id, measured }) => groupOf(view, trait, id, labelOf(id), measured));
   const said = lots.map(({ id, measured }) =>
@@ -85,7 +85,7 @@ function groupOf(view: BedView, trait: Trait, lot: string, label: string, measur
   return {
     id: lot,
     label,
-    note: deskWords.value.bed.inBand(measured.counted.x, measured.counted.n),
+    note: supervisorWords.value.bed.inBand(measured.counted.x, measured.counted.n),
     values,
     mean: shown(mean),
     band: [shown(mean * (1 - measured.tolerance)), shown(mean * (1 + measured.tolerance))],

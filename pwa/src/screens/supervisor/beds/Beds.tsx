@@ -2,7 +2,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { BedBrief, BedsView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { atWhen } from '../../../words/format';
 import { BedsTable } from './BedsTable';
 import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
@@ -29,7 +29,7 @@ export default function Beds() {
   return (
     <Page
       here="beds"
-      title={() => deskWords.value.desk.overview.title}
+      title={() => supervisorWords.value.pages.overview.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
       state={(view) => <PhonesState view={view} />}
@@ -41,7 +41,7 @@ export default function Beds() {
 }
 
 function PhonesState({ view }: { view: BedsView }) {
-  const words = deskWords.value.desk;
+  const words = supervisorWords.value.pages;
   const { paired, equal, pending, last_at: lastAt, quarantined } = view.phones;
   if (paired === 0) return <>{words.phonesNone}</>;
   const said = [
@@ -58,7 +58,7 @@ function PhonesState({ view }: { view: BedsView }) {
 }
 
 function Overview({ view }: { view: BedsView }) {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   const [filter, setFilter] = useState(everything);
   const all = useMemo(() => view.houses.flatMap((house) => house.beds), [view]);
   const shown = new Set(all.filter((bed) => fits(bed, filter)).map((bed) => bed.id));
@@ -68,7 +68,7 @@ function Overview({ view }: { view: BedsView }) {
         <h2>{words.emptyTitle}</h2>
         <p>{words.empty}</p>
         <Link to="/in" class="button main tap">
-          {deskWords.value.sheet.open}
+          {supervisorWords.value.sheet.open}
         </Link>
       </div>
     );
@@ -87,7 +87,7 @@ function Overview({ view }: { view: BedsView }) {
       <BedsTable houses={view.houses} shown={shown} />
       <p>
         <Link to="/in" class="button plain tap">
-          {deskWords.value.sheet.open}
+          {supervisorWords.value.sheet.open}
         </Link>
       </p>
     </>
@@ -103,10 +103,13 @@ interface FiltersProps {
 }
 
 function BedFilters({ view, beds, filter, onFilter, shown }: FiltersProps) {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   const due = beds.filter(isDue).length;
   const step = beds.filter(needsStep).length;
-  const houses = view.houses.map((house) => ({ value: house.id, label: deskWords.value.desk.houseName(house.name) }));
+  const houses = view.houses.map((house) => ({
+    value: house.id,
+    label: supervisorWords.value.pages.houseName(house.name),
+  }));
   return (
     <Filters count={words.count(shown, beds.length)}>
       <Pick

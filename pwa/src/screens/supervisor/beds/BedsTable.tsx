@@ -3,7 +3,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { Twin } from '../../../parts/Figure';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { ago, estimate, points, share } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { bedName, lotLabel, traitName, whyDue } from '../names';
@@ -19,7 +19,7 @@ function walked(bed: BedBrief): string {
   return [
     bed.last_walk_at > 0 && bed.last_walk !== inProgress?.walk ? ago(bed.last_walk_at) : '',
     inProgress ? briefingWords.value.briefing.walkingShort(inProgress.seen, inProgress.planned) : '',
-    bed.last_walk_at > 0 ? '' : deskWords.value.desk.overview.never,
+    bed.last_walk_at > 0 ? '' : supervisorWords.value.pages.overview.never,
   ]
     .filter(Boolean)
     .join('; ');
@@ -27,18 +27,18 @@ function walked(bed: BedBrief): string {
 
 /** The plan's numbers as a table, sortable. */
 export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; shown: ReadonlySet<string> }) {
-  const words = deskWords.value.desk.overview.table;
+  const words = supervisorWords.value.pages.overview.table;
   const rows = houses.flatMap((house) =>
     house.beds
       .filter((bed) => shown.has(bed.id))
-      .map((bed): Row => ({ bed, house: deskWords.value.desk.houseName(house.name) })),
+      .map((bed): Row => ({ bed, house: supervisorWords.value.pages.houseName(house.name) })),
   );
   const looked = appWords.value.common.notLookedAt;
   return (
     <Twin
       table={() => (
         <DataTable
-          caption={deskWords.value.desk.overview.title}
+          caption={supervisorWords.value.pages.overview.title}
           captionUnseen
           rows={rows}
           keyOf={({ bed }) => bed.id}

@@ -4,7 +4,7 @@ import { Spark } from '../../../parts/Spark';
 import { useWidth } from '../../../parts/width';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { rampStep } from '../../../parts/ramp';
@@ -16,7 +16,7 @@ const TILE_HIGH = 56;
 
 /** One house to scale, entry ends left. Where beds are narrow on the ground the plan is stretched across them alone. */
 export function HousePlan({ house, shown }: { house: HouseView; shown: ReadonlySet<string> }) {
-  const words = deskWords.value.desk;
+  const words = supervisorWords.value.pages;
   const [box, width] = useWidth<HTMLDivElement>(1000);
   const beds = house.beds.filter((bed) => shown.has(bed.id));
   const name = words.houseName(house.name);
@@ -68,7 +68,7 @@ function groundOf(house: HouseView): { long: number; wide: number } {
 }
 
 function Tile({ bed }: { bed: BedBrief }) {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   const { score } = bed;
   const told = score !== undefined && !score.too_few_pots && score.uniformity.known;
   const tone = told ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
@@ -112,14 +112,14 @@ function courseOf(bed: BedBrief, score: BedScore): number[] {
 
 /** Why a bed has no number. */
 function noNumber(score: BedScore | undefined): string {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   if (!score) return words.never;
   return score.too_few_pots ? words.few : appWords.value.common.noSizes;
 }
 
 /** The tile in one breath for a screen reader. */
 function said(bed: BedBrief, told: boolean): string {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   const { score } = bed;
   return [
     bedName(bed.name),

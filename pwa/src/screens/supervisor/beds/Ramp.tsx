@@ -1,8 +1,8 @@
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 
 /** What the shades of the plan mean. The number is always printed on them as well. */
 export function Ramp() {
-  const words = deskWords.value.desk.overview;
+  const words = supervisorWords.value.pages.overview;
   const steps = [words.legendUnder(50), ...[50, 60, 70, 80].map((low) => words.legendFrom(low)), words.legendOver(90)];
   return (
     <div class="ramp small">

@@ -1,12 +1,12 @@
 import type { BedsView, Change } from '../../../../../schema/types';
 import { Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { when } from '../../../words/format';
 import { bedName, sentence } from '../names';
 
 /** What changed since yesterday, what needs a step first, bed by bed. */
 export function Since({ view }: { view: BedsView }) {
-  const words = deskWords.value.desk;
+  const words = supervisorWords.value.pages;
   const beds = new Map(view.houses.flatMap((house) => house.beds).map((bed) => [bed.id, bed]));
   const byBed = new Map<string, Change[]>();
   for (const change of view.changes) byBed.set(change.bed, [...(byBed.get(change.bed) ?? []), change]);

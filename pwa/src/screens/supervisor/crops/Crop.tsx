@@ -6,7 +6,7 @@ import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { TextField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
@@ -17,12 +17,12 @@ import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } fro
 import { GradeLists } from './GradeLists';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
-import '../../../style/desk-crops.css';
+import '../../../style/supervisor-crops.css';
 
 /** How one crop is judged, to be changed. */
 export default function Crop({ id = '' }: { id?: string }) {
   const name = cropIn(id);
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const known = wordsTyped(name, 'profile', 'crop', words.field.crop, true);
   return (
     <Page
@@ -39,7 +39,7 @@ export default function Crop({ id = '' }: { id?: string }) {
 }
 
 function Judging({ crop }: { crop: Known }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const edit = useCropEdit(crop.name);
   if (!edit) return <p class="quiet waiting">{appWords.value.common.loading}</p>;
   const fields = recordOf('profile', crop.profile?.id ?? '')?.register?.fields ?? {};
@@ -67,7 +67,7 @@ function Judging({ crop }: { crop: Known }) {
 
 /** One value: what it means, what is in force and by whom, and a field for one's own. */
 function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: Field | undefined }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const label = words.field[name];
   const own = typeof field?.value === 'number' ? field.value : undefined;
   const note = (
@@ -99,7 +99,7 @@ function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: 
 
 /** What stands unsaved, what keeps it from being saved, and the way out; there only while anything is unsaved. */
 function Foot({ edit }: { edit: CropEdit }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const [tried, setTried] = useState(false);
   const [busy, setBusy] = useState(false);
   const summary = useRef<HTMLDivElement>(null);

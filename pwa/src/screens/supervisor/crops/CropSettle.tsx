@@ -1,5 +1,5 @@
 import type { Authorship, Field, Grade } from '../../../../../schema/types';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { saidGrades } from './cropgrades';
 import { personName } from './crops';
@@ -9,8 +9,8 @@ import { Disagreements } from '../Settle';
 
 /** Values of a crop in which two people differ, each settled by one tap as on a lot's page. */
 export function CropSettle({ of, fields }: { of: string; fields: { readonly [name: string]: Field } }) {
-  const words = deskWords.value.crops;
-  const who = (by: Authorship) => deskWords.value.lot.settleBy(personName(by.person), stamp(by.stamp));
+  const words = supervisorWords.value.crops;
+  const who = (by: Authorship) => supervisorWords.value.lot.settleBy(personName(by.person), stamp(by.stamp));
   return (
     <Disagreements
       kind="profile"
@@ -27,7 +27,7 @@ export function CropSettle({ of, fields }: { of: string; fields: { readonly [nam
 }
 
 function said(field: string, value: unknown): string {
-  if (value === null || value === undefined) return deskWords.value.lot.emptied;
+  if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   if (Array.isArray(value)) return saidGrades(value as Grade[]);
   const name = valueNames.find((each): each is ValueName => each === field);
   return name && typeof value === 'number' ? saidValue(name, value) : String(value);

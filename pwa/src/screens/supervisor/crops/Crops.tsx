@@ -3,7 +3,7 @@ import { defaultJudged } from '../../../../../schema/limits';
 import { judgedFrom } from '../../../../../sync/bed/judged';
 import { Button } from '../../../parts/Button';
 import { go, Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { wordsTyped } from '../../../forms/typed';
 import { potSize } from '../../../words/entry';
@@ -11,7 +11,7 @@ import { addressOfCrop, gradesOf, knownCrops, stateOfNotes, type Crop } from './
 import { saidValue, valueNames } from './cropvalues';
 import { held } from '../../../views/views';
 import { Page } from '../Page';
-import '../../../style/desk-crops.css';
+import '../../../style/supervisor-crops.css';
 
 /** Every crop of the nursery, with how it is judged. */
 export default function Crops() {
@@ -19,7 +19,7 @@ export default function Crops() {
   return (
     <Page
       here="crops"
-      title={() => deskWords.value.crops.title}
+      title={() => supervisorWords.value.crops.title}
       loaded={loaded}
       onTryAgain={() => location.reload()}
       state={stateOfNotes}
@@ -30,7 +30,7 @@ export default function Crops() {
 }
 
 function List({ crops }: { crops: readonly Crop[] }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   return (
     <>
       <p class="intro">{words.intro}</p>
@@ -39,7 +39,7 @@ function List({ crops }: { crops: readonly Crop[] }) {
           <h2>{words.emptyTitle}</h2>
           <p>{words.empty}</p>
           <Link to="/in" class="button plain tap">
-            {deskWords.value.sheet.open}
+            {supervisorWords.value.sheet.open}
           </Link>
         </div>
       )}
@@ -54,7 +54,7 @@ function List({ crops }: { crops: readonly Crop[] }) {
 }
 
 function OneCrop({ crop }: { crop: Crop }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const { profile } = crop;
   const judged = judgedFrom(profile ?? {}, defaultJudged);
   const sizes = list(crop.sizes.map(potSize));
@@ -101,7 +101,7 @@ function OneCrop({ crop }: { crop: Crop }) {
 
 /** A crop whose first lot is still to come. */
 function Another() {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const [name, setName] = useState('');
   const [tried, setTried] = useState(false);
   const answer = wordsTyped(name, 'profile', 'crop', words.field.crop, true);

@@ -1,5 +1,5 @@
 import { useId } from 'preact/hooks';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { TextField } from '../../../forms/fields';
 import { wayOf } from '../../../forms/typed';
 import {
@@ -22,7 +22,7 @@ interface Props {
 
 /** The lines of one grade; one left empty is not asked. */
 export function GradeFields({ draft, read, onChange }: Props) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const put = (line: LineName, text: string) => {
     const { [line]: _, ...others } = draft.texts;
     onChange({ ...draft, texts: text === '' ? others : { ...others, [line]: text } });
@@ -58,14 +58,14 @@ export function GradeFields({ draft, read, onChange }: Props) {
 }
 
 function noteOf(line: TypedLine): string | undefined {
-  const notes = deskWords.value.crops.lineNote;
+  const notes = supervisorWords.value.crops.lineNote;
   if (line === 'round_min_bp') return notes.round;
   if (line === 'budded_min_bp') return notes.budded;
   return line === 'buds_min' ? undefined : notes.head;
 }
 
 function Chosen({ line, value, onChoose }: { line: ChosenLine; value: string; onChoose: (text: string) => void }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const id = useId();
   return (
     <div class="field">

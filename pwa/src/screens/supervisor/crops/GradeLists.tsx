@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { randomId } from '../../../journal/store/device';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { amount, wayOf } from '../../../forms/typed';
 import { TextField } from '../../../forms/fields';
 import type { CropEdit } from './cropedit';
@@ -15,7 +15,7 @@ import { Section } from '../Page';
 
 /** The grades of a crop, an ordered list for each pot size. */
 export function GradeLists({ crop, edit }: { crop: Crop; edit: CropEdit }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const sizes = [...new Set([...crop.sizes, ...edit.drafts.map((draft) => draft.pot_mm)])].sort((a, b) => a - b);
   const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
   const begin = (size: number) => {
@@ -56,7 +56,7 @@ interface SizeProps {
 }
 
 function OneSize({ crop, size, edit, open, onToggle, onAdd }: SizeProps) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const own = edit.drafts.filter((draft) => draft.pot_mm === size);
   const isFull = edit.drafts.length >= mostGrades();
   const move = (key: string, by: -1 | 1) => {
@@ -101,7 +101,7 @@ function OneSize({ crop, size, edit, open, onToggle, onAdd }: SizeProps) {
 }
 
 function nameOf(draft: Draft): string {
-  return draft.name.trim() === '' ? deskWords.value.crops.gradeNew : draft.name.trim();
+  return draft.name.trim() === '' ? supervisorWords.value.crops.gradeNew : draft.name.trim();
 }
 
 interface GradeProps {
@@ -115,7 +115,7 @@ interface GradeProps {
 }
 
 function OneGrade({ draft, edit, isOpen, onToggle, onUp, onDown, onOut }: GradeProps) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const name = nameOf(draft);
   const read = edit.reads.get(draft.key);
   const change = (next: Draft) => edit.setDrafts(edit.drafts.map((each) => (each.key === draft.key ? next : each)));
@@ -154,7 +154,7 @@ function OneGrade({ draft, edit, isOpen, onToggle, onUp, onDown, onOut }: GradeP
 
 /** The list of a pot size that no lot has yet. */
 function AnotherSize({ onAdd, isFull }: { onAdd: (size: number) => void; isFull: boolean }) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const [typed, type] = useState('');
   const [tried, setTried] = useState(false);
   const name = words.sizeAnother;

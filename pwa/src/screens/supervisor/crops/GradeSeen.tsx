@@ -7,7 +7,7 @@ import { potsOfWalk, useStored } from '../../../journal/records/read';
 import { lots, spans, walks, type WalkRow } from '../../../journal/records/registers';
 import { DataTable } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { ago, day, list, number } from '../../../words/format';
 import type { ReadGrade } from './cropgrades';
 import { lineName } from '../GradeOut';
@@ -37,7 +37,7 @@ interface Props {
 
 /** How the pots of a lot's newest walk fall into the grades as they are being changed. */
 export function GradeSeen({ crop, size, reads }: Props) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const [asked, ask] = useState('');
   const walked = walkedLots(crop, size);
   const one = walked.find((each) => each.lot === asked) ?? walked[0];
@@ -82,7 +82,7 @@ interface FallsProps {
 }
 
 function Falls({ grades, graded, lot, at }: FallsProps) {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const rows = [...grades, ''].map((name, i) => ({ name, pots: graded.seen[i] ?? 0 }));
   const costs = graded.costs.filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
   const own = lots.value.get(lot);
@@ -91,7 +91,7 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
     <div aria-live="polite">
       {isEarly(at, own?.ship_week, weeks) && (
         <p>
-          <b>{deskWords.value.promise.early(day(gradedFrom(own?.ship_week, weeks)))}</b>
+          <b>{supervisorWords.value.promise.early(day(gradedFrom(own?.ship_week, weeks)))}</b>
         </p>
       )}
       <DataTable
@@ -105,8 +105,8 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
       />
       {costs.length > 0 && (
         <p class="small">
-          {deskWords.value.bed.costs(
-            list(costs.slice(0, 3).map((c) => deskWords.value.bed.cost(lineName(c.line), c.fail, c.n))),
+          {supervisorWords.value.bed.costs(
+            list(costs.slice(0, 3).map((c) => supervisorWords.value.bed.cost(lineName(c.line), c.fail, c.n))),
           )}
         </p>
       )}

@@ -5,7 +5,7 @@ import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { units, type Units } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { useForm, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
 import { problemsOf } from '../../../forms/typed';
@@ -67,7 +67,7 @@ export function useCropEdit(crop: string): CropEdit | undefined {
     discard: () => {
       const before = Object.fromEntries(form.fields());
       form.clear();
-      say(deskWords.value.crops.discarded, () => form.set(before));
+      say(supervisorWords.value.crops.discarded, () => form.set(before));
     },
   };
 }
@@ -130,7 +130,7 @@ async function save(form: Form, crop: string, changes: Changes): Promise<void> {
   const saved = await saveForm(
     form.key,
     [intent('profile', body, { id: form.id(1) })],
-    deskWords.value.crops.saved(crop),
+    supervisorWords.value.crops.saved(crop),
   );
   if (saved) form.clear();
 }

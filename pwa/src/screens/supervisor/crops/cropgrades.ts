@@ -3,7 +3,7 @@ import { limitOf } from '../../../../../schema/check';
 import type { Grade } from '../../../../../schema/types';
 import { read, show } from '../../../../../sync/unit/unit';
 import type { Units } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { potDigits } from '../../../words/entry';
 import { length, percent } from '../../../words/format';
 import { amount, wayOf, wordsTyped, type Answer, type Measure } from '../../../forms/typed';
@@ -69,7 +69,7 @@ export interface ReadGrade {
 
 /** Reads one draft among all drafts of its crop. */
 export function readGrade(draft: Draft, all: readonly Draft[]): ReadGrade {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   let name = wordsTyped(draft.name, 'profile', 'grades[].name', words.line.name, true);
   const same = all.find((each) => each.pot_mm === draft.pot_mm && each.name.trim() === name.value);
   if (name.value !== undefined && same && same.key !== draft.key) name = { problem: words.nameTwice(name.value) };
@@ -87,7 +87,7 @@ function readLine(draft: Draft, line: LineName): Answer<number> {
   const text = draft.texts[line] ?? '';
   const was = draft.was?.[line];
   if (was !== undefined && text === shown(line, was)) return { value: was };
-  const name = deskWords.value.crops.line[line];
+  const name = supervisorWords.value.crops.line[line];
   return amount(text, { kind: 'profile', field: `grades[].${line}`, name, measure: measureOf(line) });
 }
 
@@ -137,14 +137,14 @@ export function choicesOf(line: ChosenLine): { value: number; label: string }[] 
 }
 
 function chosen(line: ChosenLine, value: number): string {
-  if (line === 'root_cover_min') return deskWords.value.bed.coverClass[value] ?? String(value);
-  if (line === 'root_life_min') return deskWords.value.bed.lifeClass[value - 1] ?? String(value);
-  return deskWords.value.crops.chlorosisClass[value] ?? String(value);
+  if (line === 'root_cover_min') return supervisorWords.value.bed.coverClass[value] ?? String(value);
+  if (line === 'root_life_min') return supervisorWords.value.bed.lifeClass[value - 1] ?? String(value);
+  return supervisorWords.value.crops.chlorosisClass[value] ?? String(value);
 }
 
 /** What a grade asks, in short: "head from 25.0 cm, buds 40, root cover 3 fifths". */
 export function describeGrade(grade: Grade): string {
-  const says = deskWords.value.crops.says;
+  const says = supervisorWords.value.crops.says;
   const { head_min_mm: from, head_max_mm: to } = grade;
   const all: [number | undefined, (value: number) => string][] = [
     [from ?? to, () => headSaid(from, to)],
@@ -156,17 +156,17 @@ export function describeGrade(grade: Grade): string {
     [grade.chlorosis_max, (value) => says.chlorosis(chosen('chlorosis_max', value))],
   ];
   const asked = all.flatMap(([value, say]) => (value === undefined ? [] : [say(value)]));
-  return asked.length === 0 ? deskWords.value.crops.asksNothing : asked.join(', ');
+  return asked.length === 0 ? supervisorWords.value.crops.asksNothing : asked.join(', ');
 }
 
 function headSaid(from: number | undefined, to: number | undefined): string {
-  const says = deskWords.value.crops.says;
+  const says = supervisorWords.value.crops.says;
   if (from === undefined) return says.headTo(length(to ?? 0));
   return to === undefined ? says.headFrom(length(from)) : says.head(length(from), length(to));
 }
 
 /** A whole list of grades in one line, as people would tell two of them apart. */
 export function saidGrades(grades: readonly Grade[]): string {
-  if (grades.length === 0) return deskWords.value.crops.noGrades;
+  if (grades.length === 0) return supervisorWords.value.crops.noGrades;
   return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${describeGrade(g)}`).join('; ');
 }

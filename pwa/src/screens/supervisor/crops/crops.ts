@@ -7,7 +7,7 @@ import { profileOf } from '../../../journal/records/input';
 import { lots, people, profiles, recordOf, type Plain } from '../../../journal/records/registers';
 import { queue } from '../../../state';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 
 export interface Crop {
   name: string;
@@ -81,7 +81,7 @@ export function cropIn(id: string): string {
 
 /** Whether what is written here has reached the server. */
 export function stateOfNotes(): string {
-  const words = deskWords.value.crops.state;
+  const words = supervisorWords.value.crops.state;
   return queue.value.waiting > 0 ? words.waiting(queue.value.waiting) : words.sent;
 }
 

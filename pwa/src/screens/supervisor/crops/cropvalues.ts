@@ -2,7 +2,7 @@
 import { defaultJudged } from '../../../../../schema/limits';
 import type { Judged, Profile } from '../../../../../schema/types';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { amount, wayOf, withSign, type Answer, type Measure } from '../../../forms/typed';
 
 export type ValueName = Exclude<keyof Judged, 'grades'>;
@@ -31,7 +31,7 @@ export function isTolerance(name: ValueName): boolean {
 
 /** What stands behind the field in which a value is typed. */
 export function signOf(name: ValueName): string {
-  return name === 'width_bp' ? deskWords.value.crops.pointsSign : wayOf(measureOf(name)).sign;
+  return name === 'width_bp' ? supervisorWords.value.crops.pointsSign : wayOf(measureOf(name)).sign;
 }
 
 /** A value as it is typed; empty where there is none. */
@@ -41,7 +41,7 @@ export function textOf(name: ValueName, value: number | null | undefined): strin
 
 /** A value in words: "± 10 %", "7 days", "20 points". */
 export function saidValue(name: ValueName, value: number): string {
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   if (name === 'walk_every_days') return appWords.value.common.days(value);
   if (name === 'graded_from_weeks') return words.weeks(value);
   if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return appWords.value.common.pots(value);
@@ -59,7 +59,7 @@ export type Answers = Record<ValueName, Answer<number>>;
 export function readValues(typed: ReadonlyMap<string, string>, own: Partial<Profile>): Answers {
   const answers = Object.fromEntries(valueNames.map((name) => [name, readOne(name, typed.get(name), own[name])]));
   const read = answers as unknown as Answers;
-  const words = deskWords.value.crops;
+  const words = supervisorWords.value.crops;
   const hold = (low: ValueName, high: ValueName, strictly: boolean, at: (name: ValueName) => Told) => {
     if (read[low].problem !== undefined || read[high].problem !== undefined) return;
     const [least, most] = [inForce(read, low), inForce(read, high)];
@@ -80,7 +80,7 @@ function readOne(name: ValueName, text: string | undefined, own: number | null |
   return amount(text, {
     kind: 'profile',
     field: name,
-    name: deskWords.value.crops.field[name],
+    name: supervisorWords.value.crops.field[name],
     measure: measureOf(name),
   });
 }

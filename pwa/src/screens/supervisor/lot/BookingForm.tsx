@@ -1,12 +1,12 @@
 import { bookings, lots } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { WeekField } from './WeekField';
-import '../../../style/desk-crops.css';
+import '../../../style/supervisor-crops.css';
 
 interface Props {
   lot: string;
@@ -20,7 +20,7 @@ interface Props {
 
 /** A booking's buyer, grade, pots and week. What was typed stays until it is saved. */
 export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const own = bookings.value.get(id);
   const shown = (field: string) => {
     if (field === 'grade') return own?.grade ?? (id === '' ? (grades[0] ?? '') : '');
@@ -84,7 +84,7 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
 
 /** A booking of no pots is a cancelled one, which is written as such. */
 function amountOf(text: string): Answer<number> {
-  const name = deskWords.value.promise.pots;
+  const name = supervisorWords.value.promise.pots;
   const whole = potsTyped(text, name);
   if (whole.value === undefined) return whole;
   return amount(text, { kind: 'booking', field: 'pots', name, measure: 'count', must: true });

@@ -7,7 +7,7 @@ import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
 import { Dialog } from '../../../parts/Dialog';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { number, shipWeek } from '../../../words/format';
 import { saveForm } from '../../../forms/saving';
 import { BookingForm } from './BookingForm';
@@ -25,7 +25,7 @@ interface Row {
 
 /** What is booked of a lot, as it stands on this device; how much of it was shipped is the server's word. */
 export function Bookings({ view }: { view: LotView }) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const [asked, ask] = useState<string | undefined>(undefined);
   const rows = rowsOf(view);
   return (
@@ -132,7 +132,7 @@ function compare(a: string, b: string): number {
 
 /** Where a booking stands, and what of it wants a step. */
 function stateOf(view: LotView, { booking, counted }: Row): string {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   if (booking.cancelled) return words.states.cancelled;
   if (!counted) return words.notThere;
   const week = booking.ship_week ?? '';
@@ -159,7 +159,7 @@ function gradeNames(lot: string): string[] {
 
 /** Cancels a booking, or books it again; it stays in the history either way. */
 async function cancel(lot: string, id: string): Promise<void> {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const booking = bookings.value.get(id);
   const cancelled = booking?.cancelled !== true;
   const body = { of: id, saw: seenOf('booking', id, ['cancelled']), cancelled };

@@ -1,7 +1,7 @@
 import type { LotView, StockLine } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { number, stamp } from '../../../words/format';
 import { useBedNames } from '../names';
 import { Section } from '../Page';
@@ -9,7 +9,7 @@ import { signed, word } from '../../../words/entry';
 
 /** The lot's pots as they were counted in, lost, moved and counted again. */
 export function CountLedger({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const nameOf = useBedNames();
   const stock = view.stock.stock;
   if (!stock || stock.lines.length === 0) {
@@ -69,8 +69,8 @@ export function CountLedger({ view }: { view: LotView }) {
 }
 
 function spanName(view: LotView, id: string | undefined, nameOf: (bed: string) => string): string {
-  if (!id) return deskWords.value.lot.offBed;
+  if (!id) return supervisorWords.value.lot.offBed;
   const span = view.spans.find((each) => each.span === id);
   const bed = nameOf(view.bed_of[id] ?? '');
-  return span ? deskWords.value.lot.spanOf(span.from_row, span.to_row, bed) : bed;
+  return span ? supervisorWords.value.lot.spanOf(span.from_row, span.to_row, bed) : bed;
 }

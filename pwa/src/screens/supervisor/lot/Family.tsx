@@ -1,14 +1,14 @@
 import type { LotBrief, LotView } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { estimate, points } from '../../../words/format';
 import { lotLabel } from '../names';
 import { Section } from '../Page';
 
 /** Where the lot came from and what came from it, as a tree that reads from left to right. */
 export function Family({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const { parent, children, lot } = view;
   return (
     <Section title={words.familyTitle}>
@@ -55,7 +55,8 @@ function Member({ lot }: { lot: LotBrief }) {
       <Link to={`/lots/${lot.id}`}>{lotLabel(lot)}</Link>
       <span class="small quiet">
         {appWords.value.common.pots(lot.pots)}
-        {lot.uniformity.known && ` · ${deskWords.value.desk.overview.uniformity(estimate(lot.uniformity, points))}`}
+        {lot.uniformity.known &&
+          ` · ${supervisorWords.value.pages.overview.uniformity(estimate(lot.uniformity, points))}`}
       </span>
     </li>
   );

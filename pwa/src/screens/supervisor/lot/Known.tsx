@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { LotView } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { KnownEdit } from './KnownEdit';
 import { Section } from '../Page';
 import { lotField, word } from '../../../words/entry';
@@ -24,7 +24,7 @@ const order = [
 
 /** The lot's own fields as they stand now on this device, each with its writer, to be changed in place. */
 export function Known({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const [edits, setEdits] = useState(false);
   const here = recordOf('lot', view.lot.id);
   const fields = (here ?? view.record).register?.fields ?? {};
@@ -52,7 +52,7 @@ export function Known({ view }: { view: LotView }) {
           <p class="actions">
             {/* What has not arrived on this device cannot be written over with open eyes. */}
             <Button disabled={!here} onClick={() => setEdits(true)}>
-              {deskWords.value.promise.edit}
+              {supervisorWords.value.promise.edit}
             </Button>
           </p>
         </>

@@ -2,7 +2,7 @@ import type { Lot } from '../../../../../schema/types';
 import { lots, profiles } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../../../forms/days';
@@ -14,7 +14,7 @@ import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '..
 import { RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { word } from '../../../words/entry';
 import { WeekField } from './WeekField';
-import '../../../style/desk-crops.css';
+import '../../../style/supervisor-crops.css';
 
 const texts = ['tag', 'crop', 'cultivar', 'origin'] as const;
 const days = ['struck_on', 'potted_on', 'shipped_on'] as const;
@@ -23,8 +23,8 @@ type FieldName = (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'sh
 
 /** The lot's fields, open for writing. Only what was changed is written, so that nobody else's value is written over. */
 export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) {
-  const words = deskWords.value.promise;
-  const names = deskWords.value.lot.field;
+  const words = supervisorWords.value.promise;
+  const names = supervisorWords.value.lot.field;
   const own = lots.value.get(lot);
   const now = Date.now();
   const shown = (field: string) => {
@@ -95,7 +95,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
         none={words.notKnown}
         options={(['florist', 'nursery'] as const).map((route) => ({
           value: route,
-          label: deskWords.value.lot.route[route],
+          label: supervisorWords.value.lot.route[route],
         }))}
         onChoose={(route) => edit.type('route', route)}
       />
@@ -134,7 +134,7 @@ function inOrder(
   then: (typeof days)[number],
 ): void {
   const [a, b] = [answers[first].value, answers[then].value];
-  const names = deskWords.value.lot.field;
+  const names = supervisorWords.value.lot.field;
   if (a === undefined || b === undefined || b >= a) return;
   answers[then] = { problem: workWords.value.work.typed.before(names[then], names[first]) };
 }

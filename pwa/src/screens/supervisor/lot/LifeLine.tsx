@@ -3,7 +3,7 @@ import { mondayOf } from '../../../../../sync/bed/grade';
 import { Figure } from '../../../parts/Figure';
 import { DataTable } from '../../../parts/DataTable';
 import { useWidth } from '../../../parts/width';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { day } from '../../../words/format';
 import { Section } from '../Page';
 import { word } from '../../../words/entry';
@@ -21,7 +21,7 @@ const LETTER = 8;
 
 /** From the stick to now and on to the ship week: the days that are known, on one line. */
 export function LifeLine({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const steps = stepsOf(view);
   const first = steps[0];
   const last = steps.at(-1);
@@ -99,7 +99,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
         <g class="now">
           <line x1={x(now)} x2={x(now)} y1={base - 8} y2={base + 8} />
           <text x={x(now)} y={base + 26} text-anchor={x(now) > width - 60 ? 'end' : 'middle'}>
-            {deskWords.value.lot.now}
+            {supervisorWords.value.lot.now}
           </text>
         </g>
       </svg>
@@ -109,7 +109,7 @@ function Line({ steps, now, name }: { steps: readonly Step[]; now: number; name:
 
 /** The lot's own dates and the steps noted about it, once each, in order of time. */
 function stepsOf(view: LotView): Step[] {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const { lot } = view;
   const steps = new Map<string, Step>();
   const add = (label: string, on: string | undefined) => {

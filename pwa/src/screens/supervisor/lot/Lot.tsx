@@ -1,6 +1,6 @@
 import type { LotView } from '../../../../../schema/types';
 import { Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { potSize } from '../../../words/entry';
 import { CountLedger } from './CountLedger';
@@ -20,7 +20,7 @@ import { Settle } from '../Settle';
 export default function Lot({ id = '' }: { id?: string }) {
   const path = `lots/${id}`;
   const loaded = useView<LotView>(path);
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   return (
     <Page
       here="lots"
@@ -35,7 +35,7 @@ export default function Lot({ id = '' }: { id?: string }) {
 }
 
 function Whole({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const { lot } = view;
   const nameOf = useBedNames();
   return (

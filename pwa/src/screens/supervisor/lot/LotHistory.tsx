@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { HistoryLine, LotView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { Section } from '../Page';
 import { kindName, describeEntry } from '../../../words/entry';
@@ -11,7 +11,7 @@ const AT_ONCE = 50;
 
 /** Every entry about the lot as it was written. Nothing is ever taken out of it. */
 export function LotHistory({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const [shown, setShown] = useState(AT_ONCE);
   const rest = view.history.length - shown;
   return (

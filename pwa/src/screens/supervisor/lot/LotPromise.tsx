@@ -1,5 +1,5 @@
 import type { LotView } from '../../../../../schema/types';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { number } from '../../../words/format';
 import { Bookings } from './Bookings';
 import { ToGrades } from '../GradeOut';
@@ -8,7 +8,7 @@ import { PromiseLines, Undecided } from '../PromiseLines';
 
 /** What may be promised of the lot on all its beds, and what is booked of it. */
 export function LotPromise({ view }: { view: LotView }) {
-  const words = deskWords.value.promise;
+  const words = supervisorWords.value.promise;
   const { promise, lot } = view;
   const last = view.scores.at(-1)?.score;
   return (

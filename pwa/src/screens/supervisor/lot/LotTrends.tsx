@@ -3,7 +3,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { Figure } from '../../../parts/Figure';
 import { Trend, type TrendMark } from '../../../parts/Trend';
 import { Link } from '../../../router';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { dateTime, day, estimate, number, percent, points } from '../../../words/format';
 import { ToGrades } from '../GradeOut';
 import { Section } from '../Page';
@@ -20,7 +20,7 @@ export function LotTrends({ view }: { view: LotView }) {
 }
 
 function Even({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const heads = marksOf(view.scores, 'head');
   const buds = marksOf(view.scores, 'buds');
   if (heads.length + buds.length === 0) {
@@ -51,13 +51,13 @@ function Even({ view }: { view: LotView }) {
               { key: 'seen', title: words.seen, numeric: true, cell: (point) => number(point.score.seen) },
               {
                 key: 'head',
-                title: deskWords.value.bed.headEven,
+                title: supervisorWords.value.bed.headEven,
                 numeric: true,
                 cell: (point) => written(point, 'head'),
               },
               {
                 key: 'buds',
-                title: deskWords.value.bed.budsEven,
+                title: supervisorWords.value.bed.budsEven,
                 numeric: true,
                 cell: (point) => written(point, 'buds'),
               },
@@ -92,7 +92,7 @@ function marksOf(scores: readonly LotPoint[], trait: Trait): TrendMark[] {
 }
 
 function FirstGrade({ view }: { view: LotView }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const told = view.scores.flatMap((point) => {
     const out = point.score.grade_out;
     const [best] = out?.grades ?? [];
@@ -102,7 +102,7 @@ function FirstGrade({ view }: { view: LotView }) {
   if (told.length === 0 && early) {
     return (
       <Section title={words.gradeTitle}>
-        <p class="quiet">{deskWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
+        <p class="quiet">{supervisorWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
       </Section>
     );
   }
@@ -132,7 +132,7 @@ function FirstGrade({ view }: { view: LotView }) {
                 title: words.expected,
                 numeric: true,
                 cell: ({ best }) =>
-                  deskWords.value.bed.expected(number(best.expected), number(best.low), number(best.high)),
+                  supervisorWords.value.bed.expected(number(best.expected), number(best.low), number(best.high)),
               },
             ]}
           />

@@ -4,7 +4,7 @@ import { cropKey } from '../../../../../sync/bed/crop';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { day, estimate, number, points, shipWeek } from '../../../words/format';
 import { potSize } from '../../../words/entry';
 import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
@@ -26,14 +26,19 @@ const everything: Filter = { search: '', crop: '', disagree: false };
 export default function Lots() {
   const loaded = useView<LotBrief[]>(PATH);
   return (
-    <Page here="lots" title={() => deskWords.value.lot.listTitle} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
+    <Page
+      here="lots"
+      title={() => supervisorWords.value.lot.listTitle}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+    >
       {(lots) => <List lots={lots} />}
     </Page>
   );
 }
 
 function List({ lots }: { lots: readonly LotBrief[] }) {
-  const words = deskWords.value.lot;
+  const words = supervisorWords.value.lot;
   const [filter, setFilter] = useState(everything);
   const wanted = filter.search.trim().toLowerCase();
   const shown = lots.filter(
@@ -92,12 +97,12 @@ function List({ lots }: { lots: readonly LotBrief[] }) {
 }
 
 function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
-  const words = deskWords.value.lot.table;
+  const words = supervisorWords.value.lot.table;
   const nameOf = useBedNames();
   const unknown = <span class="quiet">{appWords.value.common.unknown}</span>;
   return (
     <DataTable
-      caption={deskWords.value.lot.listTitle}
+      caption={supervisorWords.value.lot.listTitle}
       captionUnseen
       stacks
       rows={lots}
@@ -160,7 +165,11 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           numeric: true,
           by: (lot) => lot.disagree,
           cell: (lot) =>
-            lot.disagree > 0 ? <span class="attention">{deskWords.value.lot.disagreements(lot.disagree)}</span> : '',
+            lot.disagree > 0 ? (
+              <span class="attention">{supervisorWords.value.lot.disagreements(lot.disagree)}</span>
+            ) : (
+              ''
+            ),
         },
       ]}
     />

@@ -8,7 +8,7 @@ import { useForm, type Field, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
 import type { Answer } from '../../../forms/typed';
 import { Problems } from '../../../parts/Problems';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 
 type Kind = 'lot' | 'booking';
 
@@ -90,7 +90,7 @@ export function RegisterForm({ edit, kind, problems, onSave, children }: FormPro
         if (problems.length === 0) void onSave();
       }}
     >
-      {isWrong && <Problems box={summary} title={deskWords.value.crops.notYet} problems={problems} />}
+      {isWrong && <Problems box={summary} title={supervisorWords.value.crops.notYet} problems={problems} />}
       {children}
     </form>
   );

@@ -1,6 +1,6 @@
 /** ISO 8601 weeks as ship weeks are written ("2026-W50"), to be chosen and said. */
 import { mondayOf } from '../../../../../sync/bed/grade';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { day, shipWeek } from '../../../words/format';
 
 const DAY = 86_400_000;
@@ -19,7 +19,7 @@ export function weekOf(ms: number): string {
 /** "week 50, 2026 (from 7 Dec 2026)". */
 export function describeWeek(week: string): string {
   const monday = mondayOf(week);
-  return monday ? deskWords.value.promise.weekFrom(shipWeek(week), day(monday)) : shipWeek(week);
+  return monday ? supervisorWords.value.promise.weekFrom(shipWeek(week), day(monday)) : shipWeek(week);
 }
 
 /** Weeks to choose from: this one and those to come, and the one that is set, whenever that was. */

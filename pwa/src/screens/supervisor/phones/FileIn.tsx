@@ -1,13 +1,13 @@
 /** Brings in the file that a phone saves when it can no longer send. */
 import { useState } from 'preact/hooks';
 import type { UnsentAnswer } from '../../../../../schema/types';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { refresh, sendFile } from '../../../views/views';
 import { Section } from '../Page';
 import { inWords, Trouble } from '../Trouble';
 
 export function FileIn() {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const [said, say] = useState('');
   const [failed, fail] = useState('');
   const take = async (file: File) => {

@@ -1,7 +1,7 @@
 import type { Incident, PhonesView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { number, when } from '../../../words/format';
 import { refresh, send } from '../../../views/views';
 import { Section } from '../Page';
@@ -9,7 +9,7 @@ import { Trouble, useSending } from '../Trouble';
 
 /** What went wrong and was noticed: one line for each kind and device, with how often, until somebody puts it away. */
 export function Incidents({ view }: { view: PhonesView }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const nameOf = (device: string) => view.phones.find((phone) => phone.device === device)?.name;
   const more = view.incidents_all - view.incidents.length;
   return (
@@ -29,7 +29,7 @@ export function Incidents({ view }: { view: PhonesView }) {
 }
 
 function Noticed({ incident, name }: { incident: Incident; name: string | undefined }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const names: { [code: string]: string | undefined } = words.trouble;
   const { trouble, attempt } = useSending();
   const said = names[incident.code] ?? words.troubleOther(incident.code);

@@ -5,7 +5,7 @@ import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { untilWhen } from '../../../words/format';
 import { send } from '../../../views/views';
 import { Section } from '../Page';
@@ -15,7 +15,7 @@ type Role = PairingAsk['role'];
 
 /** Makes a one-time code to pair a phone, for somebody known or somebody new. */
 export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   // Whoever pairs a device writes in its person's name: in an owner's, only an owner.
   const owners = new Set(phones.filter((phone) => phone.role === 'owner').map((phone) => phone.person));
   const people = new Map(
@@ -105,7 +105,7 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
 }
 
 function Made({ pairing, onAgain }: { pairing: Pairing; onAgain: () => void }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   return (
     <div class="made">
       <QrCode text={pairing.link} name={words.pairQr(pairing.code)} />

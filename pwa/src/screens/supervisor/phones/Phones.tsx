@@ -5,7 +5,7 @@ import { Dialog } from '../../../parts/Dialog';
 import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { atWhen, number, when } from '../../../words/format';
 import { FileIn } from './FileIn';
 import { Incidents } from './Incidents';
@@ -25,7 +25,7 @@ export default function Phones() {
   return (
     <Page
       here="phones"
-      title={() => deskWords.value.phones.title}
+      title={() => supervisorWords.value.phones.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
     >
@@ -48,7 +48,7 @@ export default function Phones() {
 }
 
 function Journal({ view }: { view: PhonesView }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const behind = view.head - view.backed_up_to;
   return (
     <p class="intro">
@@ -60,7 +60,7 @@ function Journal({ view }: { view: PhonesView }) {
 }
 
 function Devices({ view }: { view: PhonesView }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const [asked, ask] = useState<PhoneView | undefined>(undefined);
   if (view.phones.length === 0) {
     return (
@@ -85,7 +85,7 @@ function Devices({ view }: { view: PhonesView }) {
 }
 
 function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const waits = [
     ...(phone.pending > 0 ? [words.waitingNotes(phone.pending)] : []),
     ...(phone.photos > 0 ? [words.waitingPhotos(phone.photos)] : []),
@@ -142,7 +142,7 @@ function mayRevoke(phone: PhoneView): boolean {
 }
 
 function Revoke({ phone, onClose }: { phone: PhoneView | undefined; onClose: () => void }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const { trouble, attempt } = useSending();
   const revoke = async () => {
     if (!phone) return;
@@ -176,13 +176,13 @@ function fullName(phone: PhoneView): string {
 }
 
 function agreement(phone: PhoneView): string {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   if (phone.equal === 'equal') return words.agrees(number(phone.equal_to));
   return phone.equal === '' ? words.unknown : words.differs;
 }
 
 function clock(skew: number): string {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const off = Math.abs(skew);
   if (off <= CLOCK_RIGHT_MS) return words.clockRight;
   const minutes = Math.round(off / 60_000);

@@ -2,7 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { DecidedAll, QuarantinedView, QuarantinePage, QuarantineCount } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { describeFault, isForOthers } from '../../../words/fault';
 import { atWhen, number } from '../../../words/format';
 import { refresh, send, useView } from '../../../views/views';
@@ -19,7 +19,7 @@ export function Quarantine({
   notes: readonly QuarantinedView[];
   byDevice: readonly QuarantineCount[];
 }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const all = byDevice.reduce((sum, each) => sum + each.count, 0);
   const more = notes.length < all;
   return (
@@ -51,7 +51,7 @@ export function Quarantine({
  * does not show every note, all of this phone can be looked through here.
  */
 function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const { trouble, attempt } = useSending();
   const [looking, look] = useState(false);
   const name = of.device_name || words.waitFromFile;
@@ -87,7 +87,7 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
 
 /** What waits of one phone, page by page. A page ends before a number, so it stays in place when others are decided or arrive. */
 function PagesOf({ device }: { device: string }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const [turned, turn] = useState<readonly number[]>([]);
   const top = useRef<HTMLParagraphElement>(null);
   const before = turned.at(-1);
@@ -103,7 +103,7 @@ function PagesOf({ device }: { device: string }) {
       <p class="small quiet" ref={top} tabIndex={-1} role="status">
         {view
           ? words.page(number(turned.length + 1), number(view.count))
-          : deskWords.value.desk.data[slow ? 'slow' : 'loading']}
+          : supervisorWords.value.pages.data[slow ? 'slow' : 'loading']}
       </p>
       <Trouble said={trouble ? inWords(trouble) : ''} />
       {view && (
@@ -126,7 +126,7 @@ function PagesOf({ device }: { device: string }) {
 
 /** One note. `page` is the view besides the Phones page's own in which it stands. */
 function Note({ note, page }: { note: QuarantinedView; page?: string }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const nameOf = useBedNames();
   const { trouble, attempt } = useSending();
   const review = note.state === 'review';

@@ -2,14 +2,14 @@ import type { ClockConfirm, ClockView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { when } from '../../../words/format';
 import { refresh, send } from '../../../views/views';
 import { useSending } from '../Trouble';
 
 /** Says that the server gives no times, why, and what to do; nothing while its clock is believed. */
 export function ServerClock({ clock, path }: { clock: ClockView; path: string }) {
-  const words = deskWords.value.phones;
+  const words = supervisorWords.value.phones;
   const { trouble, attempt } = useSending();
   if (clock.doubt === '') return null;
   const why: { [doubt: string]: string | undefined } = words.clockDoubt;

@@ -3,7 +3,7 @@ import { DataTable } from '../../../parts/DataTable';
 import { IntervalBar } from '../../../parts/IntervalBar';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { estimate, number, percent, signedPercent, signedPercentEstimate } from '../../../words/format';
 import { refresh, useView } from '../../../views/views';
 import { bedName } from '../names';
@@ -21,13 +21,13 @@ export default function Scouts() {
   return (
     <Page
       here="scouts"
-      title={() => deskWords.value.desk.scoutsPage.title}
+      title={() => supervisorWords.value.pages.scoutsPage.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
     >
       {(view) => (
         <>
-          <p class="intro">{deskWords.value.desk.scoutsPage.intro}</p>
+          <p class="intro">{supervisorWords.value.pages.scoutsPage.intro}</p>
           <Drifts view={view} />
           <Agreements view={view} />
           <Rounds view={view} />
@@ -38,7 +38,7 @@ export default function Scouts() {
 }
 
 function Drifts({ view }: { view: ScoutsView }) {
-  const words = deskWords.value.desk.scoutsPage;
+  const words = supervisorWords.value.pages.scoutsPage;
   const drifts = view.drifts.filter((drift) => drift.bias.known);
   return (
     <Section title={words.driftTitle}>
@@ -63,7 +63,7 @@ function Drifts({ view }: { view: ScoutsView }) {
 }
 
 function OneDrift({ drift, name }: { drift: Drift; name: string }) {
-  const words = deskWords.value.desk.scoutsPage;
+  const words = supervisorWords.value.pages.scoutsPage;
   const { bias } = drift;
   const by =
     Math.abs(bias.value) < 0.005
@@ -116,7 +116,7 @@ function verdictOf({ bias: { interval } }: Drift): 'chance' | 'little' | 'maybe'
 }
 
 function Agreements({ view }: { view: ScoutsView }) {
-  const words = deskWords.value.desk.scoutsPage;
+  const words = supervisorWords.value.pages.scoutsPage;
   return (
     <Section title={words.agreeTitle}>
       {view.agreements.length === 0 ? (
@@ -138,7 +138,7 @@ interface TableProps {
 }
 
 function AgreementTable({ rows, people, caption }: TableProps) {
-  const words = deskWords.value.desk.scoutsPage;
+  const words = supervisorWords.value.pages.scoutsPage;
   const name = (person: string) => people[person] ?? appWords.value.common.unknown;
   const kappa = (given: Estimate) => {
     if (given.known) return estimate(given, (value) => number(value, 2));
@@ -180,7 +180,7 @@ function AgreementTable({ rows, people, caption }: TableProps) {
 }
 
 function Rounds({ view }: { view: ScoutsView }) {
-  const words = deskWords.value.desk.scoutsPage;
+  const words = supervisorWords.value.pages.scoutsPage;
   const name = (person: string) =>
     person === '' ? words.anybody : (view.people[person] ?? appWords.value.common.unknown);
   return (

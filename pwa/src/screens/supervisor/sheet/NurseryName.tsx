@@ -5,12 +5,12 @@ import { seenOf, sites } from '../../../journal/records/registers';
 import { note } from '../../../journal/outbox/write';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { Trouble } from '../Trouble';
 
 /** What the nursery is called, on every page's head and on what is printed. */
 export function NurseryName() {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   const [site] = sites.value.values();
   const [typed, type] = useState<string | undefined>(undefined);
   const [trouble, setTrouble] = useState('');

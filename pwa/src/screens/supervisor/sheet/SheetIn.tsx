@@ -7,7 +7,7 @@ import { DataTable, type Column } from '../../../parts/DataTable';
 import { say } from '../../../parts/Toast';
 import { go, Link } from '../../../router';
 import { settings } from '../../../state';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { number } from '../../../words/format';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
@@ -16,7 +16,7 @@ import { NurseryName } from './NurseryName';
 import { textOf } from './cells';
 import { readSheet, type Reading, type ReadRow, type There, type Units } from './reading';
 import { template } from './template';
-import '../../../style/desk-sheet.css';
+import '../../../style/supervisor-sheet.css';
 
 const SLOT = 'bedwalk-sheet';
 /** Outlives the page, so that looking something up at the beds loses nothing. */
@@ -31,14 +31,14 @@ const there = computed<There>(() => ({
 
 /** A nursery's houses, beds and lots from a spreadsheet, seen row by row before anything is written. */
 export default function SheetIn() {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   return (
     <Page
       here="beds"
       title={() => words.title}
       loaded={held(true)}
       onTryAgain={() => location.reload()}
-      above={() => <Link to="/beds">{deskWords.value.desk.beds}</Link>}
+      above={() => <Link to="/beds">{supervisorWords.value.pages.beds}</Link>}
     >
       {() => (
         <>
@@ -51,7 +51,7 @@ export default function SheetIn() {
 }
 
 function Sheet() {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   const units: Units = settings.value.units.length === 'in' ? { long: 'ft', short: 'in' } : { long: 'm', short: 'cm' };
   const typed = text.value;
   const known = there.value;
@@ -109,7 +109,7 @@ function Sheet() {
 }
 
 function Preview({ reading }: { reading: Reading }) {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   const [failed, fail] = useState(false);
   const names = (all: readonly string[]) => all.join(', ');
   const wrong = reading.rows.filter((row) => row.problems.length > 0);
@@ -164,7 +164,7 @@ function Preview({ reading }: { reading: Reading }) {
 }
 
 function columns(): Column<ReadRow>[] {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   const { heading } = words;
   return [
     { key: 'row', title: words.row, cell: ({ row }) => row, numeric: true, heads: true, by: ({ row }) => row },
@@ -178,13 +178,13 @@ function columns(): Column<ReadRow>[] {
 }
 
 function adds(row: ReadRow): string {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   return row.adds.length > 0 ? row.adds.map((what) => words.add[what]).join(', ') : words.addsNothing;
 }
 
 /** A list and not part of the table: on a phone the table's last column is out of sight. */
 function Wrong({ rows }: { rows: readonly ReadRow[] }) {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   return (
     <div class="warning">
       <p>{words.wrong(rows.length)}</p>

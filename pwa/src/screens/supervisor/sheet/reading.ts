@@ -9,7 +9,7 @@ import { randomId } from '../../../journal/store/device';
 import type { Intent } from '../../../journal/store/shape';
 import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { lotField } from '../../../words/entry';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
@@ -209,7 +209,7 @@ class Sheet {
   }
 
   #newStretch(ask: Asked, bed: KnownBed) {
-    const words = deskWords.value.sheet.problem;
+    const words = supervisorWords.value.sheet.problem;
     const tag = ask.tag();
     const before = this.#lots.get(fold(tag));
     if (tag !== '' && this.#there.lots.some((lot) => fold(lot.tag ?? '') === fold(tag)))
@@ -256,7 +256,7 @@ function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>,
     .map(([heading, field]) => {
       const first = before.body[field];
       const kept = first === undefined ? '' : lotField(field, first);
-      return deskWords.value.sheet.problem.otherLot(
+      return supervisorWords.value.sheet.problem.otherLot(
         tag,
         `${name(heading)} ${ask.is(heading)}`,
         ask.row,
@@ -314,7 +314,7 @@ class Asked {
   }
 
   length(heading: Heading, kind: Kind, field: string): number {
-    const words = deskWords.value.sheet.problem;
+    const words = supervisorWords.value.sheet.problem;
     const unit = this.#unit(heading);
     const text = this.is(heading);
     if (text === '') return this.#bad(workWords.value.work.typed.missing(name(heading)));
@@ -336,14 +336,15 @@ class Asked {
   day(heading: Heading): string {
     const text = this.is(heading);
     const day = dayIn(text);
-    if (text !== '' && day === undefined) this.problem(deskWords.value.sheet.problem.noDay(name(heading), text));
+    if (text !== '' && day === undefined) this.problem(supervisorWords.value.sheet.problem.noDay(name(heading), text));
     return day ?? '';
   }
 
   week(heading: Heading): string {
     const text = this.is(heading);
     const week = weekIn(text);
-    if (text !== '' && week === undefined) this.problem(deskWords.value.sheet.problem.noWeek(name(heading), text));
+    if (text !== '' && week === undefined)
+      this.problem(supervisorWords.value.sheet.problem.noWeek(name(heading), text));
     return week ?? '';
   }
 
@@ -363,7 +364,7 @@ class Asked {
 }
 
 function name(heading: Heading): string {
-  return deskWords.value.sheet.heading[heading];
+  return supervisorWords.value.sheet.heading[heading];
 }
 
 function some<K extends string>(key: K, value: string): Partial<Record<K, string>> {

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { checkField } from '../../../../../schema/check';
 import type { EntryBody } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { deskWords, english, spanish } from '../../../words/desk';
+import { supervisorWords, english, spanish } from '../../../words/supervisor';
 import { dayIn, millimetres, readCells, textOf, weekIn } from './cells';
 import { fold, headings } from './headings';
 import { readSheet, type Reading, type There, type Units } from './reading';
@@ -223,7 +223,7 @@ describe('the empty sheet', () => {
     for (const words of [english, spanish]) {
       for (const { heading, names } of headings) expect(names).toContain(fold(words.sheet.heading[heading]));
     }
-    expect(deskWords.value.sheet.heading.house).toBe('house');
+    expect(supervisorWords.value.sheet.heading.house).toBe('house');
   });
 });
 

@@ -1,6 +1,6 @@
 /** The empty sheet: the headings in the reader's words and units, and one row to write over. */
 import Papa from 'papaparse';
-import { deskWords } from '../../../words/desk';
+import { supervisorWords } from '../../../words/supervisor';
 import { headings, type Heading } from './headings';
 import type { Units } from './reading';
 
@@ -10,7 +10,7 @@ export function template(units: Units): string {
 }
 
 export function templateText(units: Units): string {
-  const words = deskWords.value.sheet;
+  const words = supervisorWords.value.sheet;
   const unitOf: Partial<Record<Heading, string>> = { length: units.long, width: units.long, pot: units.short };
   const feet = units.long === 'ft';
   const example: Partial<Record<Heading, string>> = {

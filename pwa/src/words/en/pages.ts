@@ -5,7 +5,7 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const walks = counter('en', { one: 'walk', other: 'walks' });
 
-export const desk = {
+export const pages = {
   nav: 'Pages',
   beds: 'Beds',
   lots: 'Lots',

@@ -2,21 +2,21 @@
 import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
 import { crops as cropsEn } from './en/crops';
-import { desk as deskEn } from './en/desk';
+import { pages as pagesEn } from './en/pages';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
 import { crops as cropsEs } from './es/crops';
-import { desk as deskEs } from './es/desk';
+import { pages as pagesEs } from './es/pages';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { promise as promiseEs } from './es/promise';
 import { sheet as sheetEs } from './es/sheet';
 
 export const english = {
-  desk: deskEn,
+  pages: pagesEn,
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
@@ -25,7 +25,7 @@ export const english = {
   sheet: sheetEn,
 };
 export const spanish = {
-  desk: deskEs,
+  pages: pagesEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
@@ -34,4 +34,4 @@ export const spanish = {
   sheet: sheetEs,
 } satisfies typeof english;
 
-export const deskWords = inLanguage(english, spanish);
+export const supervisorWords = inLanguage(english, spanish);

@@ -1,12 +1,12 @@
 import { counter, form, stop } from '../plural';
-import type { desk as english } from '../en/desk';
+import type { pages as english } from '../en/pages';
 
 const phones = counter('es', { one: 'teléfono', other: 'teléfonos' });
 const notes = counter('es', { one: 'nota', other: 'notas' });
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 
-export const desk = {
+export const pages = {
   nav: 'Páginas',
   beds: 'Camas',
   lots: 'Lotes',

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { BedsView, LotBrief } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
-import { deskPages, shows, turnsTo, viewOf } from './pages.ts';
+import { supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults } from './rendered.ts';
 
 let nursery: Nursery;
@@ -201,7 +201,7 @@ describe('every page', () => {
     ]);
     expect({ theme: shown, language: spoken }).toEqual(chosen);
     const faults: string[] = [];
-    for (const { name, path } of await deskPages(desk)) {
+    for (const { name, path } of await supervisorPages(desk)) {
       await turnsTo(desk, path);
       for (const theme of ['plain', 'sun', 'dark']) {
         await desk.page.evaluate((wanted) => (document.documentElement.dataset['theme'] = wanted), theme);
@@ -216,7 +216,7 @@ describe('every page', () => {
 
   test('fits screens of 320, 390 and 768 px without sideways scrolling', async () => {
     await shows(desk, '/beds');
-    for (const { name, path } of await deskPages(desk)) {
+    for (const { name, path } of await supervisorPages(desk)) {
       await turnsTo(desk, path);
       for (const width of [320, 390, 768]) {
         await desk.page.setViewportSize({ width, height: 844 });
@@ -344,7 +344,7 @@ describe('every page', () => {
     await shows(desk, '/beds');
     await desk.page.setViewportSize({ width: 390, height: 844 });
     const small: string[] = [];
-    for (const { name, path } of await deskPages(desk)) {
+    for (const { name, path } of await supervisorPages(desk)) {
       await turnsTo(desk, path);
       const found = await desk.page.evaluate(() =>
         [
