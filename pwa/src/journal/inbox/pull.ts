@@ -112,6 +112,7 @@ async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<stri
     rows: [...a.rows, ...b.rows],
     gone: [...a.gone, ...b.gone],
     damaged: [...a.damaged, ...b.damaged],
+    repaired: a.repaired + b.repaired,
   };
 }
 

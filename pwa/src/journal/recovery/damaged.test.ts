@@ -4,6 +4,9 @@ import { Nursery, openTab } from '../nursery.testing';
 
 const [bed, house, device] = ['2'.repeat(32), '4'.repeat(32), '00000000000000d1'];
 
+/** For what has stopped, never for what is slow. */
+const stopped = { timeout: 60_000 };
+
 afterEach(() => {
   vi.unstubAllGlobals();
   localStorage.clear();
@@ -32,7 +35,7 @@ test.each(['{"key":"be', '', 'null', '7', '{"key":"lot:other"}'])(
   async (text) => {
     const { nursery, phone, repaired } = await damagedPhone(text);
     await phone.registers.load();
-    await vi.waitFor(() => expect(phone.registers.beds.value.get(bed)?.name).toBe('H1'));
+    await vi.waitFor(() => expect(phone.registers.beds.value.get(bed)?.name).toBe('H1'), stopped);
     expect(phone.registers.houses.value.get(house)?.name).toBe('Heron');
     expect(repaired.value).toEqual({ again: 2, asked: 0 });
     await phone.writes('one more');
@@ -47,11 +50,44 @@ test('one of which the phone has no note either comes again from the server', as
   const notes = await open.getAllFromIndex('entries', 'keys', `bed:${bed}`);
   for (const { id } of notes) await open.delete('entries', id);
   await phone.registers.load();
-  await vi.waitFor(() => expect(repaired.value).toEqual({ again: 1, asked: 1 }));
+  await vi.waitFor(() => expect(repaired.value).toEqual({ again: 1, asked: 1 }), stopped);
   expect(phone.registers.beds.value.has(bed)).toBe(false);
   await phone.syncs();
   expect(phone.registers.beds.value.get(bed)?.name).toBe('H1');
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
+test('a record that the sync worker repairs first, because a new note is about it, is counted on the screen too', async () => {
+  const { nursery, phone, repaired } = await damagedPhone('{');
+  const worker = await openTab(nursery, device, { disk: phone.disk });
+  merged(nursery, 'bed', { of: bed, far_end: 'fan' });
+  await worker.syncs();
+  await vi.waitFor(() => expect(repaired.value).toEqual({ again: 1, asked: 0 }), stopped);
+  phone.use();
+  await phone.registers.load();
+  expect(phone.registers.beds.value.get(bed)).toMatchObject({ name: 'H1', far_end: 'fan' });
+  await vi.waitFor(() => expect(phone.registers.houses.value.get(house)?.name).toBe('Heron'), stopped);
+  expect(repaired.value).toEqual({ again: 2, asked: 0 });
+});
+
+test('a repair that the storage refuses is tried again by itself: the screen reads its registers only once', async () => {
+  const { phone, repaired } = await damagedPhone('{');
+  const { transaction } = IDBDatabase.prototype;
+  let refused = 0;
+  const full = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (
+    this: IDBDatabase,
+    ...asked
+  ) {
+    if (asked[1] !== 'readwrite') return transaction.apply(this, asked);
+    refused++;
+    throw new DOMException('full', 'QuotaExceededError');
+  });
+  await phone.registers.load();
+  await vi.waitFor(() => expect(refused).toBeGreaterThan(0), stopped);
+  expect(phone.registers.beds.value.has(bed)).toBe(false);
+  full.mockRestore();
+  await vi.waitFor(() => expect(phone.registers.beds.value.get(bed)?.name).toBe('H1'), stopped);
+  expect(repaired.value).toEqual({ again: 2, asked: 0 });
 });
 
 /** An entry in the server's journal as another phone wrote it and an older, or later, server merged it. */
@@ -92,7 +128,7 @@ test('an entry that cannot be folded is kept, its record counted as damaged, and
   await damaged.watchUnfolded();
   await phone.syncs();
   expect((await phone.pull.cursorNow()).position).toBe(125);
-  await vi.waitFor(() => expect(damaged.unfolded.value).toBe(2));
+  await vi.waitFor(() => expect(damaged.unfolded.value).toBe(2), stopped);
   expect(await phone.record(`stock:${lot}`)).toBeUndefined();
   expect(await phone.record(`fact:${'125'.padStart(32, '0')}`)).toBeDefined();
   for (const id of ['1', '2', '5']) expect(await phone.entry(id.padStart(32, '0'))).toBeDefined();
@@ -118,5 +154,5 @@ test('an entry that cannot be folded is kept, its record counted as damaged, and
   merged(nursery, 'void', { names: '1'.padStart(32, '0'), records: [`stock:${lot}`], why: 'mistake' }, lot);
   await phone.syncs();
   expect((await phone.record(`stock:${lot}`))?.stock?.pots).toBe(Number.MAX_SAFE_INTEGER);
-  await vi.waitFor(() => expect(damaged.unfolded.value).toBe(1));
+  await vi.waitFor(() => expect(damaged.unfolded.value).toBe(1), stopped);
 });

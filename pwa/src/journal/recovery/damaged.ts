@@ -15,8 +15,18 @@ export interface Repaired {
   asked: number;
 }
 
-/** What was repaired since the start. */
+/**
+ * What was repaired since the start. Any thread may be first: a note that the sync worker has pulled, or a save, has its records
+ * folded again too. So the count comes from each fold, as it is published.
+ */
 export const repaired = signal<Repaired>({ again: 0, asked: 0 });
+
+subscribe(({ repaired: again = 0 }) => count(again, 0));
+
+function count(again: number, asked: number): void {
+  if (again + asked === 0) return;
+  repaired.value = { again: repaired.value.again + again, asked: repaired.value.asked + asked };
+}
 
 /** How many records cannot be folded from their entries, which are kept: no reading again would repair them. */
 export const unfolded = signal(0);
@@ -26,13 +36,13 @@ const tried = new Set<string>();
 
 /** Counts what cannot be folded, now and when it may be another number. */
 export async function watchUnfolded(): Promise<void> {
-  const count = async () => {
+  const recount = async () => {
     unfolded.value = await (await base()).countFromIndex('records', 'fact', DAMAGED);
   };
   subscribe(({ gone }) => {
-    if (gone.length > 0 || unfolded.value > 0) count().catch(() => undefined);
+    if (gone.length > 0 || unfolded.value > 0) recount().catch(() => undefined);
   });
-  await count();
+  await recount();
 }
 
 /** The rows that can be read. The others are repaired meanwhile, and published like any other change. */
@@ -43,9 +53,38 @@ export function decodeRows(rows: readonly KeptRow[]): RecordRow[] {
     if (!made && !(row.fact === DAMAGED && tried.has(row.key))) damaged.push(row.key);
     return made ?? [];
   });
-  // What cannot be repaired now, since the phone cannot write, is met again by the next reading.
-  if (damaged.length > 0) repair(damaged).catch(() => undefined);
+  if (damaged.length > 0) {
+    for (const key of damaged) waiting.add(key);
+    void repairWaiting();
+  }
   return good;
+}
+
+const FIRST_RETRY_MS = 1_000;
+const LONGEST_RETRY_MS = 5 * 60_000;
+
+/** Keys of records that were found damaged and are not repaired yet. */
+const waiting = new Set<string>();
+let repairing = false;
+let retryMs = FIRST_RETRY_MS;
+
+/** Repairs all that wait. What fails, as on a phone that is full, is tried again: a screen reads its registers only once. */
+async function repairWaiting(): Promise<void> {
+  if (repairing) return;
+  repairing = true;
+  try {
+    while (waiting.size > 0) {
+      const keys = [...waiting];
+      await repair(keys);
+      for (const key of keys) waiting.delete(key);
+    }
+    retryMs = FIRST_RETRY_MS;
+  } catch {
+    setTimeout(() => void repairWaiting(), retryMs);
+    retryMs = Math.min(LONGEST_RETRY_MS, 2 * retryMs);
+  } finally {
+    repairing = false;
+  }
 }
 
 async function repair(keys: readonly string[]): Promise<void> {
@@ -61,7 +100,7 @@ async function repair(keys: readonly string[]): Promise<void> {
   });
   for (const key of folded.damaged) tried.add(key);
   const asked = folded.gone.length - folded.damaged.length;
-  repaired.value = { again: repaired.value.again + folded.rows.length, asked: repaired.value.asked + asked };
+  count(0, asked);
   publish({ ...folded, queue: true });
   if (asked > 0) wake('asked');
 }

@@ -162,7 +162,7 @@ async function findMissing(work: Work, at: Cursor): Promise<Found | undefined> {
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // Made unconfirmed since that page came: first it is to be read to the head.
   if (cursor?.epoch !== at.epoch || cursor.position !== at.position)
-    return { again: true, due: [], folded: { rows: [], gone: [], damaged: [] } };
+    return { again: true, due: [], folded: { rows: [], gone: [], damaged: [], repaired: 0 } };
   const gone = await entries.index('state').getAll('unconfirmed');
   const own = gone.filter((row) => row.own);
   await requeue(

@@ -1,4 +1,4 @@
-/** Tells every screen, in this tab and the others, which records have just changed. Called only after a commit. */
+/** Notifies every screen, in this tab and the others, of the records that have just changed. Called only after a commit. */
 import type { RecordRow } from './shape';
 
 /** A record as it is now; without its content where it is one of very many that no screen holds. */
@@ -10,6 +10,8 @@ export interface Changed {
   gone: string[];
   /** True when the outbox, or what is known of the server, may have changed. */
   queue: boolean;
+  /** How many of the rows stood in the database with a text that could not be read. */
+  repaired?: number;
 }
 
 type Listener = (changed: Changed) => void;
@@ -25,7 +27,7 @@ const channel = typeof BroadcastChannel === 'undefined' ? undefined : new Broadc
 
 channel?.addEventListener('message', (event: MessageEvent<Changed>) => emit(event.data));
 
-/** Hears every change, of this tab and of others, until the returned function is called. */
+/** Calls the listener with every change, of this tab and of others, until the returned function is called. */
 export function subscribe(listen: Listener): () => void {
   listeners.add(listen);
   return () => listeners.delete(listen);

@@ -3,7 +3,7 @@ import { fold, keys as keysOf, textHash } from '../../../../sync/fold/fold';
 import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamped } from '../../../../schema/types';
 import { counts, isApart, pendingStamp } from './entryState';
-import { DAMAGED, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
+import { DAMAGED, decodeRow, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
 
 export interface Refolded {
@@ -11,6 +11,8 @@ export interface Refolded {
   gone: string[];
   /** Those of the gone that have entries and cannot be folded. */
   damaged: string[];
+  /** How many of the rows replace one whose text the storage damaged, whoever had the record folded and why. */
+  repaired: number;
 }
 
 /** What a record is folded from, and its row as it was, whose part in the hash over all records ends. */
@@ -55,7 +57,7 @@ export async function recordSum(work: Work): Promise<string> {
 /** Folds what was read and writes the records, without another turn of reading. */
 export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefore: string): Refolded {
   const records = work.objectStore('records');
-  const folded: Refolded = { rows: [], gone: [], damaged: [] };
+  const folded: Refolded = { rows: [], gone: [], damaged: [], repaired: 0 };
   let sum = parseSum(sumBefore);
   for (const [key, { rows, old }] of parts) {
     if (old?.hash) sum = subSum(sum, parseSum(old.hash));
@@ -74,6 +76,7 @@ export function putFolded(work: Work, parts: ReadonlyMap<string, Parts>, sumBefo
       sum = addSum(sum, hash);
       row.hash = sumHex(hash);
       folded.rows.push({ ...row, record });
+      if (old && old.fact !== DAMAGED && !decodeRow(old)) folded.repaired++;
     } else {
       folded.gone.push(key);
     }
