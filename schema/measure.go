@@ -185,6 +185,8 @@ type Promise struct {
 	Seen      int `json:"seen"`
 	PotsOnBed int `json:"pots_on_bed"`
 	Left      int `json:"left"`
+	// Lacks says what was not looked at on the other Seen pots, by the line of the rules, most pots first.
+	Lacks []GradeLack `json:"lacks"`
 	// Lots are those promised together: one for a lot that stands alone.
 	Lots   []string `json:"lots"`
 	Shrink float64  `json:"shrink"`

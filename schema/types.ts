@@ -322,6 +322,8 @@ export interface Promise {
   seen: number;
   pots_on_bed: number;
   left: number;
+  /** Lacks says what was not looked at on the other Seen pots, by the line of the rules, most pots first. */
+  lacks: GradeLack[];
   /** Lots are those promised together: one for a lot that stands alone. */
   lots: string[];
   shrink: number;

@@ -1,10 +1,12 @@
 package view_test
 
 import (
+	"slices"
 	"testing"
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
+	"bedwalk/sync/bed"
 )
 
 func TestTheDemoLotBookedInBothGradesKeepsItsFloristNumber(t *testing.T) {
@@ -113,5 +115,39 @@ func TestAMoveWithinABedAndARecountAreNoLossOfPots(t *testing.T) {
 	})
 	if v.Promise.Left != 0 || v.Promise.PotsOnBed != 50 || v.Promise.Lines[0].Sure != 41 {
 		t.Errorf("%+v", v.Promise)
+	}
+}
+
+// A walk under way is no part of the promise, so it takes no undecided pot away either.
+func TestTheLotSaysHowManyPotsOfItsPromiseAreUndecidedWhileAnotherWalkGoesOn(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	grades := []schema.Grade{{Name: "florist", PotMM: 130, HeadMinMM: new(280), ChlorosisMax: new(1)}}
+	p.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, Crop: new("azalea"), Grades: &grades})
+	pot := func(walk string, i int, leaves string) {
+		p.Note("observation", n.Lot, n.Bed, schema.Observation{
+			Walk: walk, Bed: n.Bed, Lot: n.Lot, Place: &schema.Place{Row: 1 + i/5, Across: 1 + i%5}, HeadAMM: new(300), Chlorosis: &leaves,
+		})
+	}
+	for i := range 10 {
+		pot(n.Walk, i, "none")
+	}
+	pot(n.Walk, 10, "old")
+	pot(n.Walk, 11, "old")
+	p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "planned"})
+	next := testphone.ID("next walk")
+	p.Note("walk", "", n.Bed, schema.Walk{Walk: next, Bed: n.Bed, Seed: 2, Planned: 12})
+	pot(next, 0, "none")
+	o.push(p)
+	v, err := o.desk.Lot(t.Context(), n.Lot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Promise.Whole != 10 || v.Promise.Seen != 12 {
+		t.Errorf("%d of %d pots are whole", v.Promise.Whole, v.Promise.Seen)
+	}
+	if want := []schema.GradeLack{{Line: bed.LackSeverity, Pots: 2}}; !slices.Equal(v.Promise.Lacks, want) {
+		t.Errorf("%+v", v.Promise.Lacks)
 	}
 }

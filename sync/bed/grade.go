@@ -104,15 +104,8 @@ func gradeOut(l *lotPots) *schema.GradeOut {
 
 // lacksOf counts, line by line, the pots on which something that any of the rules asks was not looked at.
 func lacksOf(rules []schema.Grade, pots []schema.PotSeen) []schema.GradeLack {
-	lacks := []schema.GradeLack{}
-	add := func(line string) {
-		at := slices.IndexFunc(lacks, func(one schema.GradeLack) bool { return one.Line == line })
-		if at < 0 {
-			lacks = append(lacks, schema.GradeLack{Line: line})
-			at = len(lacks) - 1
-		}
-		lacks[at].Pots++
-	}
+	var lacks []schema.GradeLack
+	add := func(line string) { lacks = append(lacks, schema.GradeLack{Line: line, Pots: 1}) }
 	for _, p := range pots {
 		counted := map[string]bool{}
 		for _, g := range rules {
@@ -129,10 +122,23 @@ func lacksOf(rules []schema.Grade, pots []schema.PotSeen) []schema.GradeLack {
 			}
 		}
 	}
-	slices.SortStableFunc(lacks, func(a, b schema.GradeLack) int {
+	return sumLacks(lacks)
+}
+
+// sumLacks adds up what was counted in parts, line by line, and puts the line that most pots lack first.
+func sumLacks(parts []schema.GradeLack) []schema.GradeLack {
+	pots := map[string]int{}
+	for _, part := range parts {
+		pots[part.Line] += part.Pots
+	}
+	all := []schema.GradeLack{}
+	for line, count := range pots {
+		all = append(all, schema.GradeLack{Line: line, Pots: count})
+	}
+	slices.SortFunc(all, func(a, b schema.GradeLack) int {
 		return cmp.Or(cmp.Compare(b.Pots, a.Pots), cmp.Compare(a.Line, b.Line))
 	})
-	return lacks
+	return all
 }
 
 // gradeShare predicts one grade: the beta-binomial predictive distribution with Jeffreys' prior (stats.PredictJeffreys) of

@@ -109,6 +109,7 @@ func together(lots []*lotPots) []schema.Promise {
 func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPots) schema.Promise {
 	p := schema.Promise{Lines: []schema.PromiseLine{}, Lots: []string{}}
 	var strata [][]stats.Stratum
+	var lacks []schema.GradeLack
 	lossBP := 0
 	for _, l := range lots {
 		p.GradedFrom = max(p.GradedFrom, l.gradedFrom())
@@ -123,6 +124,7 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		}
 		in, whole := l.inGrades()
 		p.Seen, p.Whole = p.Seen+len(l.pots), p.Whole+whole
+		lacks = append(lacks, lacksOf(l.rules(), l.pots)...)
 		p.PotsOnBed, p.Left = p.PotsOnBed+l.potsOnBed, p.Left+l.left
 		var of []stats.Stratum
 		for _, x := range in {
@@ -130,7 +132,7 @@ func promiseOf(lots []*lotPots, rules []schema.Grade, bookings []schema.BookedPo
 		}
 		strata = append(strata, of)
 	}
-	p.Shrink = fraction(lossBP)
+	p.Lacks, p.Shrink = sumLacks(lacks), fraction(lossBP)
 	if len(strata) == 0 {
 		return p
 	}

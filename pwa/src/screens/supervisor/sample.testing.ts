@@ -106,6 +106,7 @@ const lotScore = (lot: string): LotScore => ({
       least: 8,
       whole: 9,
       seen: 10,
+      lacks: [{ line: 'severity', pots: 1 }],
       pots_on_bed: 480,
       left: 0,
       lots: ['lot1'],

@@ -10,7 +10,7 @@ export const promise = {
   safeNone: (grade: string) => `No more are safe to promise as ${grade}`,
   note: (loss: string) =>
     `In 19 of 20 walks at least this many will be there, after ${loss} loss before shipping and after bookings. Do not add the lines up: pots you promise in one grade come off the others.`,
-  alone: 'This lot alone. If every lot of a bed is promised separately, one of them will fall short more often.',
+  alone: 'This lot alone. If you promise several lots this way, one of them will fall short more often.',
   together: (lots: string) => `${lots} together`,
   togetherNote: 'Promised together: the total holds in 19 of 20 walks, whichever lot the pots come from.',
   over: (count: number, grade: string) =>
@@ -26,7 +26,7 @@ export const promise = {
   left: (count: number) =>
     `${pots(count)} left the bed after the walk; each counts as in grade, because the best go first.`,
   part: (standing: string, all: string) =>
-    `Only for ${standing} of ${all} pots on record: no finished walk covered the others.`,
+    `Only for ${standing} of ${all} pots on record: the others are not counted yet, or have no finished walk that is late enough to grade.`,
   early: (day: string) => stop(`Too early to grade: grading starts ${day}`),
   earlyKnown: (said: string) => `Known so far: ${said}.`,
   earlyHead: (size: string) => `head ${size}`,

@@ -9,7 +9,7 @@ export const promise = {
   safeNone: (grade: string) => `No se pueden prometer más como ${grade}`,
   note: (loss: string) =>
     `En 19 de 20 recorridos habrá al menos estas, ya descontados ${loss} de pérdida antes de embarcar y lo apartado. Cada renglón es aparte: lo que promete de un grado se descuenta de los otros.`,
-  alone: 'Este lote solo. Si se promete cada lote de una cama por separado, es más común que a alguno le falten.',
+  alone: 'Este lote solo. Si promete así varios lotes, es más común que a alguno le falten macetas.',
   together: (lots: string) => `${lots} juntos`,
   togetherNote:
     'Promesa conjunta: la suma se cumple en 19 de 20 recorridos, sin importar de qué lote salgan las macetas.',
@@ -26,7 +26,7 @@ export const promise = {
   left: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como si diera el grado, porque primero salen las mejores.`,
   part: (standing: string, all: string) =>
-    `Solo para ${standing} de ${all} macetas registradas: ningún recorrido terminado cubrió las demás.`,
+    `Solo para ${standing} de ${all} macetas registradas: las demás no se han contado todavía o no tienen un recorrido terminado a tiempo para dar grado.`,
   early: (day: string) => stop(`Es pronto para dar grado: se clasifica desde el ${day}`),
   earlyKnown: (said: string) => `Lo que se sabe: ${said}.`,
   earlyHead: (size: string) => `copa ${size}`,
@@ -40,7 +40,7 @@ export const promise = {
   unwalked: 'Todavía no se puede prometer nada: ningún recorrido terminado cubrió este lote.',
   noWeek: 'No hay semana de embarque; puede ser pronto para dar grado. Póngala en el lote.',
   undecided: (count: number) =>
-    `${pots(count)} sin decidir: no entran en el pronóstico ni cuentan para ninguna promesa.`,
+    `${pots(count)} sin decidir: no ${form('es', count, { one: 'entra', other: 'entran' })} en el pronóstico ni ${form('es', count, { one: 'cuenta', other: 'cuentan' })} para ninguna promesa.`,
   decide: (count: number, said: string) =>
     `Para ${form('es', count, { one: 'decidirla', other: 'decidirlas' })}, revise ${said}.`,
   lack: (line: string, count: number) => `${line} (${pots(count)})`,

@@ -15,13 +15,11 @@ export function LotPromise({ view }: { view: LotView }) {
     <Section title={words.title}>
       {promise ? (
         <>
-          <PromiseLines promise={promise} note="" known={last} />
+          <PromiseLines promise={promise} note={words.alone} known={last} />
           {promise.lines.length > 0 && promise.pots_on_bed < lot.pots && (
             <p class="small">{words.part(number(promise.pots_on_bed), number(lot.pots))}</p>
           )}
-          {last?.grade_out && promise.hold !== 'early' && (
-            <Undecided count={last.grade_out.undecided} lacks={last.grade_out.lacks} />
-          )}
+          <Undecided count={promise.seen - promise.whole} lacks={promise.lacks} />
         </>
       ) : (
         <>
