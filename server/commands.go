@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bedwalk/fixtures/nursery"
 	"bedwalk/server/access"
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
@@ -18,16 +19,38 @@ import (
 
 type demoCommand struct {
 	dataFlag
-	Seed  uint64 `help:"Another seed makes another nursery." default:"1"`
-	Today string `help:"The demo's today (2026-11-25); the real date unless given." placeholder:"DATE"`
+	Seed    uint64 `help:"Another seed makes another nursery." default:"1"`
+	Today   string `help:"The demo's today (2026-11-25); the real date unless given." placeholder:"DATE"`
+	Large   bool   `help:"Make 400 beds with four seasons of notes (about 900,000): takes minutes, and 1 GB of disk."`
+	Beds    *int   `help:"Number of beds, in steps of 40, up to 1000; 40 unless given, 400 with --large." placeholder:"N"`
+	Seasons *int   `help:"Number of seasons, up to 10: all but the last are shipped; 1 unless given, 4 with --large." placeholder:"N"`
+}
+
+// size is the size of the nursery by the flags. The error says which sizes there are.
+func (c *demoCommand) size() (nursery.Size, error) {
+	s := nursery.Size{Beds: nursery.BlockBeds, Seasons: 1}
+	if c.Large {
+		s = nursery.Size{Beds: 400, Seasons: 4}
+	}
+	if c.Beds != nil {
+		s.Beds = *c.Beds
+	}
+	if c.Seasons != nil {
+		s.Seasons = *c.Seasons
+	}
+	return s, s.Check()
 }
 
 func (c *demoCommand) Run(ctx context.Context) (err error) {
 	today := time.Now()
 	if c.Today != "" {
 		if today, err = time.ParseInLocation(time.DateOnly, c.Today, time.Local); err != nil {
-			return fmt.Errorf("--today %q is no day; write it as 2026-11-25", c.Today)
+			return fmt.Errorf("--today %q is not a date; write it as 2026-11-25", c.Today)
 		}
+	}
+	size, err := c.size()
+	if err != nil {
+		return err
 	}
 	if err := os.MkdirAll(c.Data, 0o750); err != nil {
 		return err
@@ -45,12 +68,18 @@ func (c *demoCommand) Run(ctx context.Context) (err error) {
 		return err
 	}
 	began, shown := time.Now(), -1
-	err = demo.Fill(ctx, d, c.Seed, today, func(done, all int) {
-		if part := done * 10 / all; part > shown {
-			shown = part
-			fmt.Printf("%3d %%  %d of %d notes\n", part*10, done, all)
+	err = demo.Fill(ctx, d, demo.Options{Seed: c.Seed, Today: today, Size: size, Progress: func(season, done, all int) {
+		part := done * 10 / all
+		if part == shown {
+			return
 		}
-	})
+		shown = part
+		which := ""
+		if size.Seasons > 1 {
+			which = fmt.Sprintf("season %d of %d: ", season, size.Seasons)
+		}
+		fmt.Printf("%s%3d %%  %d of %d notes\n", which, part*10, done, all)
+	}})
 	if err := errors.Join(err, d.Close()); err != nil {
 		return err
 	}

@@ -99,6 +99,12 @@ func TestTheDemoNeverTouchesDataThatIsThere(t *testing.T) {
 	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "2026-11-25") {
 		t.Fatalf("got %v", err)
 	}
+	c.Today = ""
+	beds := 50
+	c.Beds = &beds
+	if err := c.Run(t.Context()); err == nil || !strings.Contains(err.Error(), "choose 40, 80") {
+		t.Fatalf("got %v", err)
+	}
 	if err := (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}

@@ -20,17 +20,26 @@ import (
 // ErrNotEmpty protects what is there.
 var ErrNotEmpty = errors.New("there is data in this folder already, and the demo never touches it; choose another --data folder, or move this one away")
 
-// Progress is told how many of the demo's entries are in.
-type Progress func(done, all int)
+// Progress receives how many of the entries of a season (the first one is 1) are stored.
+type Progress func(season, done, all int)
 
-// Fill stores the demo nursery of a seed as it stands on a day.
-func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Progress) error {
-	n, err := nursery.Make(seed, today)
+// Options say which nursery is made.
+type Options struct {
+	Seed  uint64
+	Today time.Time
+	Size  nursery.Size
+	// Progress may be nil.
+	Progress Progress
+}
+
+// Fill stores the demo nursery. The error is ErrNotEmpty where there is data already, or of nursery.Size.Check.
+func Fill(ctx context.Context, d *db.DB, o Options) error {
+	n, err := nursery.NewPlan(o.Seed, o.Today, o.Size)
 	if err != nil {
-		return fmt.Errorf("make the demo nursery: %w", err)
+		return err
 	}
-	// From the first push on the server's clock only goes forward, as a clock must that stamps are given from.
-	clock := n.Pushes[0].At
+	// The server's clock only goes forward, as a clock must that stamps are given from.
+	clock := n.Devices[0].PairedAt
 	now := func() time.Time { return clock }
 	store, err := journal.Open(ctx, journal.Options{DB: d, Now: now})
 	if err != nil {
@@ -54,10 +63,6 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 			return err
 		}
 	}
-	all := 0
-	for _, a := range n.Pushes {
-		all += len(a.Push.Entries)
-	}
 	// Marked before the first push, so that a demo that was cut off half way is known for what it is.
 	if err := d.Write(ctx, func(tx *sql.Tx) error {
 		_, err := tx.Exec("insert into meta values (?, '')", mark)
@@ -65,20 +70,31 @@ func Fill(ctx context.Context, d *db.DB, seed uint64, today time.Time, tell Prog
 	}); err != nil {
 		return err
 	}
-	done := 0
-	for _, a := range n.Pushes {
-		clock = a.At
-		p := a.Push
-		p.Epoch = store.Epoch()
-		answer, err := store.Push(ctx, p, senders[p.Device])
+	season := 0
+	for pushes, err := range n.Seasons() {
 		if err != nil {
-			return fmt.Errorf("store the demo's push of %s at %s: %w", p.Device, a.At.Format(time.RFC3339), err)
+			return fmt.Errorf("make the demo nursery: %w", err)
 		}
-		if err := allMerged(answer); err != nil {
-			return err
+		season++
+		done, all := 0, 0
+		for _, a := range pushes {
+			all += len(a.Push.Entries)
 		}
-		done += len(p.Entries)
-		tell(done, all)
+		for _, a := range pushes {
+			clock = a.At
+			p := a.Push
+			p.Epoch = store.Epoch()
+			answer, err := store.Push(ctx, p, senders[p.Device])
+			if err != nil {
+				return fmt.Errorf("store the demo's push of %s at %s: %w", p.Device, a.At.Format(time.RFC3339), err)
+			}
+			if err := allMerged(answer); err != nil {
+				return err
+			}
+			if done += len(p.Entries); o.Progress != nil {
+				o.Progress(season, done, all)
+			}
+		}
 	}
 	return nil
 }

@@ -37,7 +37,7 @@ var grown = sync.OnceValues(func() (*view.Views, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := demo.Fill(ctx, d, seed, today, func(int, int) {}); err != nil {
+	if err := demo.Fill(ctx, d, demo.Options{Seed: seed, Today: today, Size: nursery.Size{Beds: nursery.BlockBeds, Seasons: 1}}); err != nil {
 		return nil, err
 	}
 	now := func() time.Time { return today }
