@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -31,7 +32,8 @@ const (
 // itself, in whatever proportion. The score of a sample is the sum of its marked pots, each weighted by the pots that it stands
 // for; the limit is the least total for which some allocation to the strata leaves a chance above risk of this score or a
 // greater one (Buehler 1957, JASA 52:482). So it lies above the true total in at most a share risk of samples, whatever the
-// allocation is. The worst allocation is found by exchanging pots between strata; the tests hold it against all of them.
+// allocation is. The worst allocation is found by exchanging pots between strata, from many starts; the tests hold it against all of
+// them.
 // More than six strata or very large samples get the sum of LeastInBed at risk divided by their number (Bonferroni), which
 // holds as well and is lower. False when any stratum is impossible.
 func LeastInStrata(strata []Stratum, risk float64) (int, bool) {
@@ -59,7 +61,12 @@ func LeastInStrata(strata []Stratum, risk float64) (int, bool) {
 		low += j.low[i]
 		high += j.high[i]
 	}
-	return firstTrue(low, high, func(total int) bool { return j.worst(total, risk) > risk }), true
+	least := firstTrue(low, high, func(total int) bool { return j.worst(total, risk) > risk })
+	// The quick search may have passed over a worse allocation of fewer pots.
+	if least > low && j.worstOfCorners(least-1, risk) > risk {
+		least = firstTrue(low, least-1, func(total int) bool { return j.worstOfCorners(total, risk) > risk })
+	}
+	return least, true
 }
 
 func sharedRisk(strata []Stratum, risk float64) (sum int) {
@@ -139,6 +146,78 @@ func (j *joint) starts(total int) [][]int {
 		all = append(all, j.allocate(total, filled))
 	}
 	return all
+}
+
+// climbed is how many of the corners are climbed from, those with the greatest chance.
+const climbed = 4
+
+// worstOfCorners is worst from more starts: each stratum as empty as it can be, as full, or one of those that share the rest in
+// proportion to their room. From the starts of worst alone, exchanges stay below the top now and then where lots are four or more,
+// or small: promises were exceeded in up to 6 % of samples.
+func (j *joint) worstOfCorners(total int, enough float64) float64 {
+	type corner struct {
+		at     []int
+		chance float64
+	}
+	var corners []corner
+	kind := make([]int, len(j.strata))
+	for more := true; more; more = next(kind) {
+		if at, ok := j.corner(total, kind); ok {
+			corners = append(corners, corner{at, j.chance(at)})
+		}
+	}
+	slices.SortStableFunc(corners, func(a, b corner) int { return cmp.Compare(b.chance, a.chance) })
+	best := 0.0
+	for _, c := range corners[:min(climbed, len(corners))] {
+		if best = max(best, j.climb(c.at, enough)); best > enough {
+			break
+		}
+	}
+	return best
+}
+
+// What a corner makes of a stratum.
+const (
+	sharesRest = iota
+	isEmpty
+	isFull
+	kinds
+)
+
+// next counts kinds up, like digits; false after the last.
+func next(kind []int) bool {
+	for i := range kind {
+		if kind[i]++; kind[i] < kinds {
+			return true
+		}
+		kind[i] = sharesRest
+	}
+	return false
+}
+
+// corner is the allocation of a total that kind describes, false when there is none.
+func (j *joint) corner(total int, kind []int) ([]int, bool) {
+	at := slices.Clone(j.low)
+	left, room := total, 0
+	for i, k := range kind {
+		if k == isFull {
+			at[i] = j.high[i]
+		} else if k == sharesRest {
+			room += j.high[i] - j.low[i]
+		}
+		left -= at[i]
+	}
+	if left < 0 || left > room {
+		return nil, false
+	}
+	for i, k := range kind {
+		if own := j.high[i] - j.low[i]; k == sharesRest && own > 0 {
+			more := left * own / room
+			at[i] += more
+			left, room = left-more, room-own
+		}
+	}
+	return at, true
 }
 
 // allocate parts a total in proportion to shares, within what can be.

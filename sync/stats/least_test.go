@@ -47,8 +47,8 @@ func naiveTail(strata []Stratum, weight, at []int, score int) float64 {
 func TestTheLeastInStrataIsThatOfTheWorstOfAllAllocations(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 150 {
-		k := 2 + r.IntN(2)
-		most := []int{0, 0, 40, 12}[k]
+		k := 2 + r.IntN(3)
+		most := []int{0, 0, 40, 12, 7}[k]
 		var strata []Stratum
 		for range k {
 			bed := 3 + r.IntN(most)
@@ -66,6 +66,43 @@ func TestTheLeastInStrataIsThatOfTheWorstOfAllAllocations(t *testing.T) {
 			if want := naiveLeast(strata, newJoint(strata), risk); !ok || have != want {
 				t.Errorf("%v at %g: %d, by every allocation %d", strata, risk, have, want)
 			}
+		}
+	}
+}
+
+// Allocations under which a search by exchange alone missed the worst: some strata without a marked pot, some full, the others in
+// proportion. What is promised may be more than they hold in at most a share risk of all samples.
+func TestTheLeastHoldsWhereSomeStrataAreEmpty(t *testing.T) {
+	for _, c := range []struct{ bed, n, marked []int }{
+		{[]int{1200, 800, 1000, 900}, []int{4, 4, 4, 4}, []int{506, 0, 422, 0}},
+		{[]int{10, 10, 11, 14}, []int{5, 6, 6, 4}, []int{9, 1, 0, 6}},
+		{[]int{15, 15, 15, 15}, []int{2, 3, 4, 2}, []int{7, 0, 15, 8}},
+		{[]int{12, 8, 35}, []int{5, 2, 3}, []int{2, 7, 7}},
+	} {
+		total := 0
+		for _, m := range c.marked {
+			total += m
+		}
+		over := 0.0
+		var each func(strata []Stratum, chance float64)
+		each = func(strata []Stratum, chance float64) {
+			i := len(strata)
+			if chance == 0 {
+				return
+			}
+			if i == len(c.bed) {
+				if least, _ := LeastInStrata(strata, 0.05); least > total {
+					over += chance
+				}
+				return
+			}
+			for x := 0; x <= c.n[i]; x++ {
+				each(append(strata[:i:i], Stratum{x, c.n[i], c.bed[i]}), chance*Hypergeometric(x, c.bed[i], c.marked[i], c.n[i]))
+			}
+		}
+		each(nil, 1)
+		if over > 0.05+1e-9 {
+			t.Errorf("%v of %v marked: more than these in %.4f of samples of %v", c.marked, c.bed, over, c.n)
 		}
 	}
 }
