@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-func TestPotsStandingAreReadForTheBedAndForSingleLots(t *testing.T) {
+func TestPotsOnTheBedAreReadForTheBedAndForSingleLots(t *testing.T) {
 	c := scoreCommand{PotsOnBed: []string{"2500", "Ruddy=no.1=900"}}
 	onBed, ofLot, err := c.pots()
 	if err != nil || onBed != 2500 || ofLot["Ruddy=no.1"] != 900 {

@@ -192,7 +192,7 @@ test('what was noted on the spot says what it says, and is struck out from the n
   await phone.sees(/^Saved. Entry restricted until/);
   await until(phone, (now) => now.waiting === 0);
 
-  // Opened anew: no toast is left to take anything back with.
+  // Opened again: no toast is left to take anything back with.
   await phone.isSwitchedOffAndOn('/notes');
   await row(/−6 pots.*root rot/)
     .getByText(/AZ-101/)
@@ -306,7 +306,7 @@ test('Undo after a step-up goes back to its form too', async () => {
   expect(await bodyOf<Count>('count')).toBeUndefined();
 });
 
-test('what is told in a walk lies over its sheet, can be tapped there, and goes when it was taken back or another pot is opened', async () => {
+test('what a walk announces lies over its sheet, can be tapped there, and goes when it was taken back or another pot is opened', async () => {
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
   for (const pot of eightPots.slice(0, 2)) await notesPot(phone, pot);
@@ -340,8 +340,8 @@ test('what is told in a walk lies over its sheet, can be tapped there, and goes 
   await phone.taps('no pot there');
   await toast.getByText('Pot skipped.').waitFor();
   await phone.picture('toast-in-walk');
-  const [line, told] = [await phone.page.locator('.top .line').first().boundingBox(), await toast.boundingBox()];
-  expect(told?.y ?? 0).toBeGreaterThanOrEqual((line?.y ?? 0) + (line?.height ?? Infinity));
+  const [line, toastBox] = [await phone.page.locator('.top .line').first().boundingBox(), await toast.boundingBox()];
+  expect(toastBox?.y ?? 0).toBeGreaterThanOrEqual((line?.y ?? 0) + (line?.height ?? Infinity));
 });
 
 test('a phone whose access was taken back says so on Today, what is kept and what to do, out of range too', async () => {
@@ -365,7 +365,7 @@ test('a phone whose access was taken back says so on Today, what is kept and wha
   await says(/access was revoked/);
   await speaks('es');
   await phone.opens('/');
-  await says(/se le quitó el permiso/, /se quedan en el teléfono/, /Pida un código al encargado/);
+  await says(/se le quitó el acceso/, /se quedan en el teléfono/, /Pida un código al encargado/);
   await phone.picture('today-revoked-es');
   await speaks('en');
   // Paired again it is served again, and nothing is said any more.

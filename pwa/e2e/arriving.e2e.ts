@@ -1,4 +1,4 @@
-/** A device that was paired a moment ago: nothing is told as known while the records are still to come. */
+/** A device that was paired a moment ago: nothing is shown as known while the records are still to come. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery, walkOfFirstBed } from './small.ts';
@@ -31,7 +31,7 @@ test('a phone says how far it is and what to read at the house, and calls no bed
   await turnsTo(phone, '/today');
   for (const [language, share] of [
     ['en', 'Getting the records: 0'],
-    ['es', 'Llegan los registros: 0'],
+    ['es', 'Trayendo los registros: 0'],
   ] as const) {
     await phone.page.evaluate((chosen) => {
       localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen }));

@@ -49,13 +49,13 @@ test('the bed’s page leads to where its grades are set', async () => {
   await desk.sees('Now ± 10 %: common practice, no source. Change it to suit you.');
 });
 
-test('a number out of its limits is told at its field as it is typed, and is not saved', async () => {
+test('a number out of its limits is reported at its field as it is typed, and is not saved', async () => {
   const head = field('± Head tolerance');
   await head.fill('60');
   await desk.sees('Head tolerance: 60 is not between 1 and 50 %. Check the number and its unit.');
   expect(await head.getAttribute('aria-invalid')).toBe('true');
   await field('Minimum pots per walk').fill('61');
-  await desk.sees('Minimum pots per walk: higher than “Maximum pots per walk” (60 pots). Enter 60 pots or less');
+  await desk.sees('Minimum pots per walk: higher than “Maximum pots per walk” (60 pots). Enter at most 60 pots');
   await desk.taps('Save');
   await desk.page.locator('.problems').getByText('Head tolerance: 60').waitFor();
   await desk.page.waitForFunction(() => document.activeElement?.className === 'problems');
@@ -206,7 +206,7 @@ test('a size shown in inches is not rounded by whoever changes another line', as
   expect(await desk.page.getByLabel('Buds, at least').inputValue()).toBe('42');
 });
 
-test('a scout is told that it is not theirs', async () => {
+test('a scout reads that the page is not for them', async () => {
   const phone = await nursery.phone('scout');
   await phone.opens('/crops');
   await phone.sees(/This page is for supervisors/);

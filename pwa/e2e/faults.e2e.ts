@@ -103,8 +103,8 @@ test('the server is killed while notes are on their way, and comes back: each no
   await sent;
   await nursery.server.dies();
   await nursery.server.comesBack();
-  const after = await until(phone, (now) => now.waiting === 0 && now.told > before.told, 60_000);
-  expect(after.told).toBe(before.position + before.waiting);
+  const after = await until(phone, (now) => now.waiting === 0 && now.agreedTo > before.agreedTo, 60_000);
+  expect(after.agreedTo).toBe(before.position + before.waiting);
 });
 
 test('a portal page answers in place of the server: nothing counts as delivered, and the phone says what to do', async () => {
@@ -149,9 +149,9 @@ test('the server takes a note and answers later than the phone waits: the phone 
   });
   await phone.comesIntoRange();
   await phone.page.waitForFunction(() => document.body.dataset['said'] !== undefined);
-  // The page says so before the browser has told the test of the request.
+  // The page says so before the test hears of the request.
   await expect.poll(() => gaveUp).toBe(1);
-  const after = await until(phone, (now) => now.waiting === 0 && now.told > before.told);
+  const after = await until(phone, (now) => now.waiting === 0 && now.agreedTo > before.agreedTo);
   expect([pushes, after.position]).toEqual([2, before.position + 1]);
   const desk = await nursery.desk('supervisor');
   expect((await viewOf<BedView>(desk, `beds/${BED_1}`)).pots).toHaveLength(1);
@@ -171,7 +171,7 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
   await seesBeds(phone);
 });
 
-test("the browser's storage is cleared: the phone takes new numbers, has everything again, and goes on", async () => {
+test("the browser's storage is cleared: the phone takes new numbers, has everything again, and continues", async () => {
   const phone = await phoneInABed();
   await notesPot(phone, pot);
   const before = await until(phone, (now) => now.waiting === 0, 60_000);
@@ -203,6 +203,10 @@ test('the server is set back to an older backup: what it lost comes back from th
   await phone.goesOutOfRange();
   await nursery.server.isSetBackToItsBackup();
   await phone.comesIntoRange();
-  const after = await until(phone, (now) => now.epoch !== before.epoch && now.waiting === 0 && now.told > 0, 60_000);
-  expect(after.told).toBeGreaterThanOrEqual(before.told);
+  const after = await until(
+    phone,
+    (now) => now.epoch !== before.epoch && now.waiting === 0 && now.agreedTo > 0,
+    60_000,
+  );
+  expect(after.agreedTo).toBeGreaterThanOrEqual(before.agreedTo);
 });

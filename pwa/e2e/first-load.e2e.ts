@@ -9,7 +9,7 @@ import { hasEverything, seesBeds } from './walking.ts';
 const AHEAD_MS = 10_000;
 
 /**
- * On a phone that has read everything: as long as walks arrive, or one is under way, their beds are reckoned in the background, and
+ * On a phone that has read everything: as long as walks arrive, or one is under way, their beds are computed in the background, and
  * that takes the script of a walk, sooner or later.
  */
 test('the first screen of a scout fetches no script that the size budget has not counted', async () => {

@@ -141,7 +141,7 @@ describe('in a walk', () => {
   });
 
   test('in inches: twelve steps of an inch are twelve inches, and quarters are kept', async () => {
-    await choosesInSettings('Lengths', 'inches');
+    await choosesInSettings('Length', 'inches');
     await goesOn();
     for (let step = 0; step < 12; step++) await scout.taps('1 in more');
     expect((await tabs())[0]).toBe('12');
@@ -149,7 +149,7 @@ describe('in a walk', () => {
     await endsPot();
     // 12.25 in are 311.15 mm by definition of the inch.
     expect(await lastPot()).toMatchObject({ head_a_mm: 311 });
-    await choosesInSettings('Lengths', 'centimetres');
+    await choosesInSettings('Length', 'centimetres');
     await choosesInSettings('Enter numbers with', 'keypad');
   });
 

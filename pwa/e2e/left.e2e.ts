@@ -41,7 +41,7 @@ async function leavesAWalk(): Promise<{ phone: Device; walk: string }> {
   return { phone, walk: walkOf(phone) };
 }
 
-test('three weeks later it is shown with its pots, is ended and not gone on with, and what was half noted is kept as words', async () => {
+test('three weeks later it is shown with its pots, is ended and not continued, and what was half noted is kept as a comment', async () => {
   const { phone, walk } = await leavesAWalk();
   await phone.page.context().addInitScript(later, 21 * DAY_MS);
   await phone.opens('/');

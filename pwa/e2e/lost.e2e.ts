@@ -27,7 +27,7 @@ async function phoneInABed(further = 0): Promise<Device> {
 }
 
 function agrees(now: Kept): boolean {
-  return now.waiting === 0 && now.position === now.head && now.told === now.head;
+  return now.waiting === 0 && now.position === now.head && now.agreedTo === now.head;
 }
 
 /** The notes at the server that one device wrote, by their ids. */

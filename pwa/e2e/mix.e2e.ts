@@ -13,7 +13,7 @@ afterAll(() => nursery?.close());
 
 const field = (name: RegExp) => scout.page.getByRole('textbox', { name });
 
-test('what no container has is told at its field, and a clearing can be undone', async () => {
+test('what no container has is reported at its field, and clearing can be undone', async () => {
   await scout.opens('/work/mix');
   await field(/^Active ingredient/).fill('120');
   await scout.sees(/Percent: above 0, at most 100/);

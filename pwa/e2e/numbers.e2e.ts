@@ -1,4 +1,4 @@
-/** What a thumb types on the pot card and what stands there afterwards: numbers typed anew, and those that cannot be. */
+/** What a thumb types on the pot card and what stands there afterwards: numbers typed over, and those that are refused. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery, walkOfFirstBed } from './small.ts';
@@ -89,7 +89,7 @@ test('what the scratch showed is on its tile and in the list of pots', async () 
   await phone.taps('Close');
 });
 
-test('a row that the bed does not have is told, and not bent into another', async () => {
+test('a row that the bed does not have is reported, and not changed into another', async () => {
   await notesPot(phone, { head: '30', buds: '41' });
   await phone.taps('More');
   await phone.taps('Another pot');

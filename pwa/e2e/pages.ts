@@ -9,7 +9,7 @@ export async function shows(desk: Device, path: string): Promise<void> {
   await hasCome(desk);
 }
 
-/** Goes to another page within the running app, as a link would, which takes a tenth of opening it anew. */
+/** Goes to another page within the running app, as a link would, which takes a tenth of opening it again. */
 export async function turnsTo(desk: Device, path: string): Promise<void> {
   await desk.page.evaluate(async (to) => {
     history.pushState(null, '', to);
@@ -43,13 +43,14 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
   const { houses } = await viewOf<BedsView>(desk, 'beds');
   const lots = await viewOf<LotBrief[]>(desk, 'lots');
   const beds = houses.flatMap((house) => house.beds);
-  const told = (code: string) => beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));
+  const withFinding = (code: string) =>
+    beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));
   const mixed = beds.find((bed) => bed.spans.length > 1 && bed.score && !bed.score.too_few_pots);
   const open = lots.find((lot) => lot.disagree > 0) ?? lots[0];
   const all = [
     ['beds', '/beds'],
     ['bed-mixed', mixed && `/beds/${mixed.id}`],
-    ['bed-patch', told('patch_chlorosis') && `/beds/${told('patch_chlorosis')?.id}`],
+    ['bed-patch', withFinding('patch_chlorosis') && `/beds/${withFinding('patch_chlorosis')?.id}`],
     ['bed-unknown', '/beds/00000000000000000000000000000000'],
     ['lots', '/lots'],
     ['lot', open && `/lots/${open.id}`],

@@ -76,7 +76,7 @@ test('what it notes later waits for the supervisor, and is in no record', async 
 test('meanwhile the phone says why it waits, in the language of whoever holds it', async () => {
   await speaks(phone, 'es');
   await phone.opens('/notes');
-  await phone.sees('Al teléfono se le quitó el permiso. La nota queda guardada hasta que el encargado la vea.');
+  await phone.sees('A este teléfono se le quitó el acceso. La nota queda guardada hasta que el encargado la revise.');
   await phone.picture('scout-notes-review-es');
   expect(await phone.accessibilityFaults()).toEqual([]);
   await speaks(phone, 'en');
@@ -137,7 +137,7 @@ test('a note that cannot be right says which value is wrong, in either language'
   await shows(desk, '/phones');
   await desk.sees('Copa, primer diámetro: 4,000 mm está fuera de lo que se admite, de 5 a 2,000 mm.');
   await desk.sees('Botones: los estados suman 11, más que los 10 contados.');
-  await desk.sees('Cuántas macetas: 3 suma macetas, pero la razón «pudrición de raíz» las quita.');
+  await desk.sees('Cuántas macetas: 3 suma macetas, pero el motivo «pudrición de raíz» las quita.');
   await pictures('phones-held-es');
   expect(await desk.accessibilityFaults()).toEqual([]);
 });

@@ -159,7 +159,7 @@ function measureContrast(): string[] {
       const edge =
         Number.parseFloat(style.borderTopWidth) > 0 ? colour(style.borderTopColor) : ([0, 0, 0, 0] as Colour);
       const best = Math.max(contrast(over(edge, outside), outside), contrast(behind, outside));
-      // A button that is only words is told by its words.
+      // A button that is only words is known by its words.
       if (edge[3] > 0) say('the edge of', element, best, 3);
     }
   }

@@ -58,7 +58,7 @@ test('the supervisor asks for a second look at that bed, and whoever walked it f
   await second.page.getByRole('heading', { name: 'Second look' }).waitFor();
   await second.sees(/H1: check the same 6 pots again\. The first values stay hidden/);
   await second.picture('round-today-phone');
-  await until(first, (now) => now.told === now.head && now.told > 0);
+  await until(first, (now) => now.agreedTo === now.head && now.agreedTo > 0);
   expect(await first.page.getByRole('heading', { name: 'Second look' }).count()).toBe(0);
 });
 

@@ -157,7 +157,7 @@ test('records are damaged: the phone makes them again from their notes, says tha
   await phone.taps('Close');
   expect(await phone.page.getByText(/Nothing is lost/).count()).toBe(0);
 
-  // Those are mended for good, so only what is damaged anew is told; of a walk its pots are read when it is opened.
+  // Those stay repaired, so only new damage is reported; a walk's pots are read when it is opened.
   await phone.opens('/build.json');
   await phone.page.evaluate(damages, pots);
   await phone.opens('/');
@@ -166,6 +166,6 @@ test('records are damaged: the phone makes them again from their notes, says tha
   await phone.page.locator('.traits').waitFor();
   expect(await potsNoted(phone)).toBe(2);
   await phone.comesIntoRange();
-  const now = await until(phone, (each) => each.waiting === 0 && each.told === each.head);
+  const now = await until(phone, (each) => each.waiting === 0 && each.agreedTo === each.head);
   expect(now.position).toBe(now.head);
 });

@@ -275,7 +275,7 @@ describe('every page', () => {
       await onAPhone(language);
       const lot = (await viewOf<LotBrief[]>(desk, 'lots')).toSorted((a, b) => b.pots - a.pots)[0]!;
       await shows(desk, `/lots/${lot.id}`);
-      const rows = desk.page.locator('.told tbody tr');
+      const rows = desk.page.locator('.compact tbody tr');
       const boxes = await rows.evaluateAll((all) =>
         all.map((row) => {
           const long = row.querySelector('.long')!.getBoundingClientRect();
@@ -293,7 +293,7 @@ describe('every page', () => {
       expect(boxes.reduce((sum, { high }) => sum + high, 0) / boxes.length).toBeLessThan(190);
       const table = desk.page.getByRole('table').filter({ has: desk.page.locator('.long') });
       expect(await table.getByRole('columnheader').count()).toBe(4);
-      await desk.picture(`lot-told-${language}`);
+      await desk.picture(`lot-history-${language}`);
       expect(await desk.accessibilityFaults()).toEqual([]);
       await atADesk();
     },

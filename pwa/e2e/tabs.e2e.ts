@@ -84,17 +84,17 @@ test('an old tab that does not let go: the new one says what to do, and starts b
   await old.goto('/build.json');
   await old.evaluate(holdsOldShape, content);
   await phone.opensAnotherTab('/');
-  await phone.sees(/^An older Bedwalk is open in another tab/);
+  await phone.sees(/^An older version of Bedwalk is open in another tab/);
   expect(await phone.accessibilityFaults()).toEqual([]);
   await phone.picture('tab-blocked');
   await old.evaluate(() => (globalThis as unknown as { held: IDBDatabase }).held.close());
   await seesBeds(phone);
-  expect(await phone.page.getByText(/^An older Bedwalk/).count()).toBe(0);
+  expect(await phone.page.getByText(/^An older version of Bedwalk/).count()).toBe(0);
   await phone.taps('Continue the walk');
   await phone.page.locator('.traits').waitFor();
   expect(await potsNoted(phone)).toBe(1);
   const all = before.position + before.waiting;
-  const after = await until(phone, (now) => now.waiting === 0 && now.position >= all && now.told === now.head);
+  const after = await until(phone, (now) => now.waiting === 0 && now.position >= all && now.agreedTo === now.head);
   expect(after.position).toBe(all);
 });
 
@@ -119,10 +119,10 @@ test('a newer Bedwalk in another tab: the old tab lets go by itself, keeps the h
   expect(await newer.getByText(/Bedwalk is open in another tab/).count()).toBe(0);
   expect(await newer.evaluate(keptHere)).toMatchObject({ waiting: before.waiting, drafts: 1 });
 
-  await phone.sees('A newer Bedwalk is open in another tab');
+  await phone.sees('A newer version of Bedwalk is open in another tab');
   // Nothing more can be tapped, and Escape does not let anybody past.
   for (const _ of [1, 2]) await phone.page.keyboard.press('Escape');
-  await phone.sees('A newer Bedwalk is open in another tab');
+  await phone.sees('A newer version of Bedwalk is open in another tab');
   const { x, y } = (await phone.page.locator('.pad button').first().boundingBox()) ?? { x: 0, y: 0 };
   const met = (at: { x: number; y: number }) => document.elementFromPoint(at.x, at.y)?.tagName;
   expect(await phone.page.evaluate(met, { x: x + 9, y: y + 9 })).toBe('DIALOG');
@@ -148,7 +148,7 @@ test('a build that is older than the notes on the phone says so, and does not to
     asked.result.close();
   });
   await phone.opens('/');
-  await phone.sees(/^A newer Bedwalk wrote the notes on this phone/);
+  await phone.sees(/^A newer version saved the notes on this phone/);
   await phone.picture('tab-older-build');
   expect(await kept(phone)).toEqual(before);
 });

@@ -1,4 +1,4 @@
-/** A bed with rot while somebody walks it anew: the alarm stays, and the walk under way stands beside it, at a desk and on a phone. */
+/** A bed with rot while somebody walks it again: the alarm stays, and the walk under way stands beside it, at a desk and on a phone. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';

@@ -34,7 +34,7 @@ export async function seesBeds(phone: Device): Promise<void> {
 export async function hasEverything(phone: Device): Promise<Kept> {
   await until(phone, (now) => now.position > 0 && now.waiting === 0);
   const { head } = await phone.page.evaluate(async () => (await fetch('/api/me')).json() as Promise<{ head: number }>);
-  return until(phone, (now) => now.waiting === 0 && now.told >= head);
+  return until(phone, (now) => now.waiting === 0 && now.agreedTo >= head);
 }
 
 export async function opensBed(phone: Device, name: string): Promise<void> {
@@ -86,7 +86,7 @@ export interface Kept {
   head: number;
   epoch: string;
   /** The position at which the server last said that both hold the same; 0 for never. */
-  told: number;
+  agreedTo: number;
   device: string;
   inc: number;
   drafts: number;
@@ -108,7 +108,7 @@ export async function keptHere(): Promise<Kept> {
   const get = <T>(request: IDBRequest<T>) =>
     new Promise<T>((done) => request.addEventListener('success', () => done(request.result)));
   const meta = work.objectStore('meta');
-  const [writer, cursor, told, waiting, drafts] = await Promise.all([
+  const [writer, cursor, digest, waiting, drafts] = await Promise.all([
     get(meta.get('writer')),
     get(meta.get('cursor')),
     get(meta.get('digest')),
@@ -121,7 +121,7 @@ export async function keptHere(): Promise<Kept> {
     position: cursor?.position ?? 0,
     head: cursor?.head ?? 0,
     epoch: cursor?.epoch ?? '',
-    told: told?.equal ? told.position : 0,
+    agreedTo: digest?.equal ? digest.position : 0,
     device: writer?.device ?? '',
     inc: writer?.inc ?? 0,
     drafts,

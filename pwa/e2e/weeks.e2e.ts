@@ -53,7 +53,7 @@ describe('units and mixes', () => {
     await scout.taps('Clear this form');
   });
 
-  test('a mix is reckoned in gallons and ounces from the strength on the container, and is no rate', async () => {
+  test('a mix is computed in gallons and ounces from the strength on the container, and is not a rate', async () => {
     await prefers({ units: { length: 'in', temperature: 'F', volume: 'gal' } });
     await turnsTo(scout, '/work/mix');
     await scout.sees(/It is not a recommendation/);
@@ -98,10 +98,10 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
   for (const [form, first, spanish, english] of hazards) {
     await turnsTo(scout, `/work/${form}${place}`);
     await first?.();
-    const told = scout.page.locator('.cautions', { hasText: spanish }).first();
-    await told.waitFor();
-    expect([form, (await told.textContent())?.includes(english)]).toEqual([form, true]);
-    expect([form, (await told.locator('svg.hazard').count()) > 0]).toEqual([form, true]);
+    const caution = scout.page.locator('.cautions', { hasText: spanish }).first();
+    await caution.waitFor();
+    expect([form, (await caution.textContent())?.includes(english)]).toEqual([form, true]);
+    expect([form, (await caution.locator('svg.hazard').count()) > 0]).toEqual([form, true]);
   }
   await prefers({ language: 'en' });
 });
@@ -135,7 +135,7 @@ test('a photo is shown beside the one of the walk before', async () => {
   await scout.picture('photo-side-by-side');
 });
 
-test('a walk that was paused is gone on with a week later, where it was left', async () => {
+test('a walk that was paused is continued a week later, where it was left', async () => {
   await turnsTo(scout, '/');
   await scout.sees(/noted, not ended/);
   await scout.taps('Continue the walk');

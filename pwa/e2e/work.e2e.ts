@@ -365,7 +365,7 @@ test('everything noted out of range is at the server in the end, and none of it 
 });
 
 async function waitingPhotos(): Promise<number> {
-  return (await stored('bedwalk-photos', 'photos', { waiting: 1 })).length;
+  return (await stored('bedwalk-photos', 'photos', { pending: 1 })).length;
 }
 
 async function bytesOf(hash: string): Promise<Buffer> {

@@ -17,7 +17,7 @@ type Screen = ComponentType<{ id?: string }>;
 /** A screen whose script is fetched when it is first shown, or a little before. */
 type Later = Screen & { fetch: () => Promise<void> };
 
-// What reckons a bed is a good part of the script and not needed to see which beds are due.
+// What computes a bed is a good part of the script and not needed to see which beds are due.
 const bed = later(() => import('./screens/scout/walking').then((it) => it.Bed as Screen));
 const walk = later(() => import('./screens/scout/walking').then((it) => it.Walk as Screen));
 const end = later(() => import('./screens/scout/walking').then((it) => it.End as Screen));
@@ -47,7 +47,7 @@ const supervisorPages: Record<string, Screen> = {
 /** Fetches the script of a walk at once where the address asks for one, while the records are still being read. */
 export function fetchAhead(): void {
   const [first] = route.value.parts;
-  // What went wrong is told by the screen, which tries again.
+  // What went wrong is shown by the screen, which tries again.
   if (first === 'bed' || first === 'walk') walk.fetch().catch(() => undefined);
 }
 

@@ -29,6 +29,6 @@ if (!isSecureContext || !databaseOpening) {
   void started.finally(startUpdates);
   setTimeout(() => {
     void import('./screens/work/scan/warm').then((it) => it.warm());
-    void import('./views/views').then((it) => it.keepTold());
+    void import('./views/views').then((it) => it.keepBriefing());
   }, LATER_MS);
 }

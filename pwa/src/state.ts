@@ -22,7 +22,7 @@ export function serverNow(): number {
 export const online = signal(navigator.onLine);
 
 export interface Queue {
-  waiting: number;
+  pending: number;
   lastSentAt: number;
   state: SyncState;
   /** The server's own sentence, and its code, where it gave one. */
@@ -31,7 +31,7 @@ export interface Queue {
 }
 
 export const queue: ReadonlySignal<Queue> = computed(() => ({
-  waiting: outbox.value.pending,
+  pending: outbox.value.pending,
   lastSentAt: outbox.value.lastSentAt,
   state: syncStatus.value.state,
   detail: syncStatus.value.detail,

@@ -56,7 +56,7 @@ async function register(): Promise<void> {
   // Browsers keep an installed app's old worker for days unless they are asked.
   addEventListener('pageshow', ask);
   document.addEventListener('visibilitychange', ask);
-  nudge.subscribe((told) => {
-    if (told.build !== '' && told.build !== build) ask();
+  nudge.subscribe((latest) => {
+    if (latest.build !== '' && latest.build !== build) ask();
   });
 }

@@ -92,7 +92,7 @@ function most(title, name, bound) {
   line(title, `${figures.text(name)}; under ${bound}: ${verdict(figures.median(name) < bound)}`);
 }
 
-/** Scores of the mobile profile: a slow phone and a slow network, both reckoned by Lighthouse. */
+/** Scores of the mobile profile: a slow phone and a slow network, both simulated by Lighthouse. */
 async function lighthouse() {
   print('\nLighthouse, mobile profile');
   const missing = installLighthouse();
@@ -100,11 +100,11 @@ async function lighthouse() {
     print(`  LIGHTHOUSE LEFT OUT, it could not be installed: ${missing}`);
     return;
   }
-  const told = await inBrowser((browser) => browser.measureLighthouse());
-  figures.take(told);
+  const printed = await inBrowser((browser) => browser.measureLighthouse());
+  figures.take(printed);
   // Four times slower than what? Lighthouse's documents put a fast desk at 1500 and more, a phone of the middle at 125 to
   // 800 (values from memory).
-  line("this machine's own speed", `${figures.text('lighthouse machine')}, as Lighthouse reckons it`);
+  line("this machine's own speed", `${figures.text('lighthouse machine')}, as Lighthouse measures it`);
   for (const screen of ['first', 'today']) {
     print(screen === 'first' ? '  The first load, on a phone that nobody has paired' : "  A scout's day, paired");
     for (const [what, least] of /** @type {const} */ ([
@@ -122,7 +122,7 @@ async function lighthouse() {
       'total-byte-weight',
     ])
       line(`  ${what}`, figures.text(`lighthouse ${screen} ${what}`));
-    for (const lost of new Set(told.split('\n').filter((text) => text.startsWith(`lost ${screen}, `))))
+    for (const lost of new Set(printed.split('\n').filter((text) => text.startsWith(`lost ${screen}, `))))
       print(`      ${lost.replace(`lost ${screen}, `, 'lost: ')}`);
   }
 }

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { bundled, Figures, goBench, inBrowser, inFolder, machine, prepare, print, printed } from './bench/run.mjs';
 import { bedwalk, command } from './steps.mjs';
 
-/** A frame: what is reckoned after a tap must be there with the next picture. */
+/** A frame: what is computed after a tap must be there with the next picture. */
 const FRAME_MS = 16;
 /** A sheet of the most lines that one may have. */
 const SHEET_S = 30;

@@ -26,7 +26,7 @@ export const chromium =
 
 /**
  * @typedef {object} Step
- * @property {string} title what the person waiting is told
+ * @property {string} title what the person waiting reads
  * @property {() => boolean} fresh whether it can be skipped
  * @property {() => Promise<void>} run
  */
@@ -125,14 +125,14 @@ export function command(name, args) {
 export function serve(args) {
   return new Promise((done, fail) => {
     const child = spawn(bedwalk, args, { cwd: root, stdio: 'inherit', detached: !windows });
-    let told = false;
+    let asked = false;
     /** @param {NodeJS.Signals} signal */
     const end = (signal) => {
-      if (!told && !windows) child.kill(signal);
-      told = true;
+      if (!asked && !windows) child.kill(signal);
+      asked = true;
     };
     for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM', 'SIGHUP'])) process.on(signal, () => end(signal));
-    // npm starts scripts through a shell, and a shell that is told to end dies without telling its children.
+    // npm starts scripts through a shell, and a shell that gets a signal ends without passing it on.
     const parent = process.ppid;
     setInterval(() => process.ppid !== parent && end('SIGTERM'), 500).unref();
     child.on('error', fail);

@@ -228,7 +228,7 @@ function hasCompiler() {
  */
 async function simulateTest() {
   const { code, output } = await tool('go', ['test', '-json', patience, '-count=1', '-v', './server/simrun']);
-  const told = output
+  const lines = output
     .split('\n')
     .filter((line) => line.startsWith('{'))
     .map((line) => /** @type {{Test?: string, Output?: string}} */ (JSON.parse(line)))
@@ -236,7 +236,7 @@ async function simulateTest() {
     .map(({ Output = '' }) => Output)
     .filter((text) => !/^(===|---)/.test(text.trim()));
   const counts = orCrash(countGo(output), code, 'go test ./server/simrun');
-  return { ...counts, notes: [told.join(''), ...counts.notes] };
+  return { ...counts, notes: [lines.join(''), ...counts.notes] };
 }
 
 /**

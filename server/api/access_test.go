@@ -56,7 +56,7 @@ func TestACodePairsOneDeviceOnceAndInTime(t *testing.T) {
 	s.redeemFails("", 400, "message")
 }
 
-func TestAWrongCharacterIsToldFromAWrongCode(t *testing.T) {
+func TestAWrongCharacterIsDistinguishedFromAWrongCode(t *testing.T) {
 	s := newSite(t)
 	code := s.invite("scout")
 	wrong := "2" + code[1:]

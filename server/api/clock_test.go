@@ -9,7 +9,7 @@ import (
 	"bedwalk/schema"
 )
 
-func TestAPushIsToldToWaitForTheClockAndAnOwnerAloneMayConfirmIt(t *testing.T) {
+func TestAPushIsAskedToWaitForTheClockAndAnOwnerAloneMayConfirmIt(t *testing.T) {
 	s := newSite(t)
 	boss, lead, scout := s.pair("owner"), s.pair("supervisor"), s.pair("scout")
 	s.plant(boss, scout)

@@ -85,7 +85,7 @@ func TestAPersonWithTwoPhonesWritesOnBoth(t *testing.T) {
 }
 
 // A phone that is handed on sends again what a restored server lost of the person before, under its new device.
-func TestAPhonePairedAnewWritesInTheNamesThatItWasPairedIn(t *testing.T) {
+func TestAPhonePairedAgainWritesInTheNamesThatItWasPairedIn(t *testing.T) {
 	s := newSite(t)
 	desk, first := s.pair(access.Owner), s.pair(access.Scout)
 	n := s.plant(desk, first)

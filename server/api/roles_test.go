@@ -62,7 +62,7 @@ func borders(n testphone.Nursery, pot string) []written {
 	}
 }
 
-func TestAScoutWritesWhatItsScreensWriteAndWhatTheDeskWritesIsHeldFromIt(t *testing.T) {
+func TestAScoutWritesWhatItsScreensWriteAndWhatSupervisorsWriteIsQuarantined(t *testing.T) {
 	s := newSite(t)
 	desk, scout := s.pair("supervisor"), s.pair("scout")
 	n := s.plant(desk, scout)

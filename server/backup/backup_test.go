@@ -66,7 +66,7 @@ func (s *shop) backup(folder string, at time.Time) backup.Made {
 	return made
 }
 
-func TestABackupIsCheckedNamedAndToldToThePhones(t *testing.T) {
+func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
 	s, p := open(t, testphone.Folder(t)), testphone.New("a")
 	n := p.Plant()
 	s.push(p.All(1))

@@ -10,7 +10,7 @@ import (
 	"bedwalk/server/db"
 )
 
-func TestADataFolderHasOneHolderAndTheSecondIsToldWho(t *testing.T) {
+func TestADataFolderHasOneHolderAndTheSecondLearnsWho(t *testing.T) {
 	dir := t.TempDir()
 	first, err := db.HoldDir(dir, "serve")
 	if err != nil {

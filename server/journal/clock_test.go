@@ -286,7 +286,7 @@ func TestWhatIsWrittenBeforeTheClockIsBelievedMovesNoLaterStamp(t *testing.T) {
 }
 
 // A phone writes the server time that it receives into its notes, as a time before which they cannot have been made.
-func TestPhonesAreToldNoTimeThatIsInDoubt(t *testing.T) {
+func TestPhonesReceiveNoTimeThatIsInDoubt(t *testing.T) {
 	told := func(t *testing.T, c *clocked, latest time.Time) {
 		t.Helper()
 		page, err := c.store.Pull(c.Context(), "a", c.store.Epoch(), 0, 1, "")

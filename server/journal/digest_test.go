@@ -38,7 +38,7 @@ func (b *bench) reported(device string) journal.Report {
 	return all[device]
 }
 
-func TestAPhoneThatHoldsTheSameIsToldSoAndItIsKept(t *testing.T) {
+func TestAPhoneThatHoldsTheSameGetsThatAnswerAndItIsKept(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
 	p.See(n, 1, 1, 200, 40)

@@ -158,7 +158,7 @@ func TestARestoredBackupBeginsANewEpochAndPhonesSendAgainWhatItLacks(t *testing.
 	b.sound()
 }
 
-func TestAfterTwoRestoresEveryEpochIsToldItsOwnForkPoint(t *testing.T) {
+func TestAfterTwoRestoresEveryEpochGetsItsOwnForkPoint(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
 	b.push(p.Batch(1, 4))

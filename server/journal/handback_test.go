@@ -270,7 +270,7 @@ func TestBytesThatAreNoEntryWaitOnceEach(t *testing.T) {
 	b.sound()
 }
 
-func TestHandingBackIntoAnEpochThatIsOverIsToldWhereToGoOn(t *testing.T) {
+func TestHandingBackIntoAnEpochThatIsOverAnswersWhereToContinue(t *testing.T) {
 	b, _, h := lost(t)
 	h.Epoch = "over"
 	_, err := b.store.HandBack(t.Context(), "c", h)

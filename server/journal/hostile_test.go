@@ -100,7 +100,7 @@ func TestAPageOfTheJournalIsBoundedInBytesAndHasAlwaysOneEntry(t *testing.T) {
 
 // A digest of long ago is reckoned back from today's, which costs as many hashes as notes came since: once, and not for
 // each that asks.
-func TestDigestsOfLongAgoAreNotReckonedAgainForEachThatAsks(t *testing.T) {
+func TestDigestsOfLongAgoAreNotComputedAgainForEachThatAsks(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
 	for i := range 5000 - 8 {

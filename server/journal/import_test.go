@@ -40,7 +40,7 @@ func TestTheNotesOfAFileAreTakenInOnce(t *testing.T) {
 	b.sound()
 }
 
-func TestWhatBecameOfNotesKeptAsideIsTold(t *testing.T) {
+func TestWhatBecameOfQuarantinedNotesIsReported(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
 	left, merged, waiting := p.See(n, 1, 1, 4000, 40), p.See(n, 2, 1, 4000, 40), p.See(n, 3, 1, 4000, 40)

@@ -95,7 +95,7 @@ func TestAnEntryOfALaterVersionIsMergedAndPassedOnUnread(t *testing.T) {
 	b.sound()
 }
 
-func TestAHeldEntryIsLetGoWhenWhatItWaitedForArrives(t *testing.T) {
+func TestAQuarantinedEntryIsReleasedWhenWhatItWaitedForArrives(t *testing.T) {
 	b, p, q := newBench(t), testphone.New("a"), testphone.New("b")
 	n := p.Plant()
 	q.Person = p.Person

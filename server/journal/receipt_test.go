@@ -151,7 +151,7 @@ func TestKeysOfTheFileAndOfTheDatabaseAreJoinedTheFilesFirst(t *testing.T) {
 	}
 }
 
-func TestALostOrDamagedKeyIsToldAtTheDeskAndANewOneIsMade(t *testing.T) {
+func TestALostOrDamagedKeyIsShownToTheSupervisorAndANewOneIsMade(t *testing.T) {
 	for name, harm := range map[string]func(*bench){
 		"lost":    func(b *bench) { os.Remove(filepath.Join(b.dir, journal.KeyFile)) },
 		"damaged": func(b *bench) { b.writeKeys("a3 no key\n") },

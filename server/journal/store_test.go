@@ -195,7 +195,7 @@ func TestBatchesThatOverlapGoOnWhereTheJournalEnds(t *testing.T) {
 	b.sound()
 }
 
-func TestAGapIsToldAndNothingBeyondItIsKept(t *testing.T) {
+func TestAGapIsReportedAndNothingBeyondItIsKept(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	p.Plant()
 	b.push(p.Batch(1, 3))

@@ -141,7 +141,7 @@ func TestTheSamePictureTwiceIsThereAlready(t *testing.T) {
 type stalled struct {
 	first   io.Reader
 	waiting chan struct{}
-	letGo   chan struct{}
+	goOn    chan struct{}
 }
 
 func (s *stalled) Read(p []byte) (int, error) {
@@ -149,7 +149,7 @@ func (s *stalled) Read(p []byte) (int, error) {
 		return n, nil
 	}
 	close(s.waiting)
-	<-s.letGo
+	<-s.goOn
 	return 0, io.ErrUnexpectedEOF
 }
 
@@ -174,7 +174,7 @@ func TestAStalledUploadDoesNotLockItsPictureForOthers(t *testing.T) {
 	if next, err := s.Append("a", hash, offset, bytes.NewReader(raw[offset:])); err != nil || next != length {
 		t.Fatalf("another sender got to %d: %v", next, err)
 	}
-	close(slow.letGo)
+	close(slow.goOn)
 	if err := <-ended; err == nil {
 		t.Fatal("the stalled upload was told that all is well")
 	}

@@ -173,7 +173,7 @@ func TestTheSystemIsAskedForItsAddressesOnceAMinuteAndNotAtEveryHandshake(t *tes
 	}
 }
 
-func TestANameTheOfficeWasNotMadeForIsToldAndSpoilsNothing(t *testing.T) {
+func TestANameTheOfficeWasNotMadeForIsReportedAndSpoilsNothing(t *testing.T) {
 	o := newOffice(t, "packshed")
 	o.names = []string{"packshed", "greenhouse", "greenhouse.local"}
 	o.now = o.now.Add(namesLast)

@@ -38,7 +38,7 @@ var Plants = []Plant{
 	{"cursor before data", "phone: pull", 17, true},
 	{"a page not summed", "phone: pull", 1, true},
 	{"XOR in place of sum", "phone: digest", 1, true},
-	{"told only once", "phone: digest", 1, true},
+	{"digest sent only once", "phone: digest", 1, true},
 	{"last writer drops the other value", "phone: fold", 1, true},
 	{"float sums", "phone: fold", 3, true},
 	{"a record kept in memory and not on disk", "phone: storage", 1, true},

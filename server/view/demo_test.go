@@ -146,7 +146,7 @@ func TestABedIsShownAsAnyOfItsWalksSawIt(t *testing.T) {
 	}
 }
 
-func TestAPhoneIsToldWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
+func TestAPhoneReceivesWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
 	d, truth := desk(t)
 	v, err := d.FieldBriefing(t.Context(), truth.LargeReader)
 	if err != nil {

@@ -67,7 +67,7 @@ func TestHeadsThatShrinkAcrossNameTheSide(t *testing.T) {
 	}
 }
 
-func TestSmallEdgePotsAreToldFromTheMiddle(t *testing.T) {
+func TestSmallEdgePotsAreDistinguishedFromTheMiddle(t *testing.T) {
 	in := testBed(testLot("a", 1, 100))
 	in = walked(in, 5, 60, heads(seeded(4), 300, 0.04, func(p schema.Place) float64 {
 		if atEdge(in, p.Across) {
@@ -210,7 +210,7 @@ func TestAPatchOfSmallHeadsIsFoundBesideNoGradient(t *testing.T) {
 	}
 }
 
-func TestTwoGroupsOfHeadsAreToldWithTheirMeans(t *testing.T) {
+func TestTwoGroupsOfHeadsAreReportedWithTheirMeans(t *testing.T) {
 	r := seeded(7)
 	in := walked(testBed(testLot("a", 1, 100)), 9, 30, func(schema.Place) schema.Observation {
 		mean := 300.0
@@ -233,7 +233,7 @@ func TestTwoGroupsOfHeadsAreToldWithTheirMeans(t *testing.T) {
 	}
 }
 
-func TestClumpedBudsAndAnExpectedShareThatIsNotCountedAreTold(t *testing.T) {
+func TestClumpedBudsAndAnExpectedShareThatIsNotCountedAreReported(t *testing.T) {
 	// Half without buds and half with fifty: no normal spread is like that.
 	i := 0
 	in := walked(testBed(testLot("a", 1, 100)), 10, 20, func(schema.Place) schema.Observation {
@@ -254,7 +254,7 @@ func TestClumpedBudsAndAnExpectedShareThatIsNotCountedAreTold(t *testing.T) {
 	}
 }
 
-func TestWhatHoldsTheBedBackSlipsAndTheEdgeHabitAreTold(t *testing.T) {
+func TestWhatHoldsTheBedBackSlipsAndTheEdgeHabitAreReported(t *testing.T) {
 	r := seeded(8)
 	in := testBed(testLot("a", 1, 100))
 	for row := 1; row <= 12; row++ {

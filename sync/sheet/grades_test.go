@@ -61,7 +61,7 @@ func TestWithoutGradesCommonPracticeIsAskedAsFarAsTheSheetSays(t *testing.T) {
 	}
 }
 
-func TestPotsStandingAreSharedOutAsTheyWereSeen(t *testing.T) {
+func TestPotsOnTheBedAreSharedOutAsTheyWereSeen(t *testing.T) {
 	r := scored(t, twoLots, sheet.Options{PotsOnBed: 601})
 	if a, b := r.Beds[0].Score.Lots[0].PotsOnBed, r.Beds[0].Score.Lots[1].PotsOnBed; a != 401 || b != 200 {
 		t.Errorf("A %d, B %d", a, b)

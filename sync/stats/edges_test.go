@@ -9,7 +9,7 @@ import (
 
 var nan = math.NaN()
 
-func TestNoPotsOnePotAndEqualPotsAreToldApart(t *testing.T) {
+func TestNoPotsOnePotAndEqualPotsAreDistinguished(t *testing.T) {
 	none, one, equal := SpreadOf(nil, 0.9), SpreadOf([]float64{30}, 0.9), SpreadOf([]float64{30.1, 30.1, 30.1}, 0.9)
 	if none.Mean.Known || none.SD.Known || none.CV.Known || none.Interval.Known {
 		t.Errorf("of nothing nothing is known: %+v", none)

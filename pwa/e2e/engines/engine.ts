@@ -7,12 +7,12 @@
  */
 export interface Engine {
   opens(url: string): Promise<void>;
-  /** Ends what the phone would lose when it ends the app, and opens the address anew. */
+  /** Ends what the phone would lose when it ends the app, and opens the address again. */
   isSwitchedOffAndOn(url: string): Promise<void>;
   /** Presses, with the engine's own pointer, what the function finds on the page. @returns false if it found nothing */
-  presses(find: (told: string) => Element | null, told: string): Promise<boolean>;
-  /** Runs a function in the page: it may use nothing but what the page has and what it is told. */
-  asks<Answer, Told>(ask: (told: Told) => Answer | Promise<Answer>, told: Told): Promise<Answer>;
+  presses(find: (given: string) => Element | null, given: string): Promise<boolean>;
+  /** Runs a function in the page: it may use nothing but what the page has and its argument. */
+  asks<Answer, Given>(ask: (given: Given) => Answer | Promise<Answer>, given: Given): Promise<Answer>;
   /** Errors in the page that no code caught, as far as the engine tells of them. */
   readonly troubles: readonly string[];
   close(): Promise<void>;

@@ -66,15 +66,15 @@ class Firefox implements Engine {
     await this.opens(url);
   }
 
-  async presses(find: (told: string) => Element | null, told: string): Promise<boolean> {
-    const found = (await this.#page.evaluateHandle(find, told)).asElement() as ElementHandle<Element> | null;
+  async presses(find: (given: string) => Element | null, given: string): Promise<boolean> {
+    const found = (await this.#page.evaluateHandle(find, given)).asElement() as ElementHandle<Element> | null;
     if (!found) return false;
     await found.click();
     return true;
   }
 
-  async asks<Answer, Told>(ask: (told: Told) => Answer | Promise<Answer>, told: Told): Promise<Answer> {
-    return (await this.#page.evaluate(ask as (told: unknown) => unknown, told)) as Answer;
+  async asks<Answer, Given>(ask: (given: Given) => Answer | Promise<Answer>, given: Given): Promise<Answer> {
+    return (await this.#page.evaluate(ask as (given: unknown) => unknown, given)) as Answer;
   }
 
   async close(): Promise<void> {

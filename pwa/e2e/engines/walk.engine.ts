@@ -80,7 +80,7 @@ async function isReadyForTheField(phone: Engine): Promise<void> {
 }
 
 function agreed(now: Kept): boolean {
-  return now.waiting === 0 && now.position > 0 && now.position === now.head && now.told === now.position;
+  return now.waiting === 0 && now.position > 0 && now.position === now.head && now.agreedTo === now.position;
 }
 
 function keeps(phone: Engine, what: string, wanted: (now: Kept) => boolean, ms?: number): Promise<void> {

@@ -93,21 +93,21 @@ class Webkit implements Engine {
     await this.opens(url);
   }
 
-  async presses(find: (told: string) => Element | null, told: string): Promise<boolean> {
+  async presses(find: (given: string) => Element | null, given: string): Promise<boolean> {
     const script = `return (${find.toString()})(arguments[0])`;
-    const found = await this.#say<Record<string, string> | null>('POST', '/execute/sync', { script, args: [told] });
+    const found = await this.#say<Record<string, string> | null>('POST', '/execute/sync', { script, args: [given] });
     if (!found) return false;
     await this.#say('POST', `/element/${found[ELEMENT]}/click`, {});
     return true;
   }
 
-  async asks<Answer, Told>(ask: (told: Told) => Answer | Promise<Answer>, told: Told): Promise<Answer> {
+  async asks<Answer, Given>(ask: (given: Given) => Answer | Promise<Answer>, given: Given): Promise<Answer> {
     const script = `const done = arguments[1];
       Promise.resolve(arguments[0]).then(${ask.toString()})
         .then((answer) => done({ answer: answer ?? null }), (error) => done({ trouble: String(error) }))`;
     const said = await this.#say<{ answer: Answer } | { trouble: string }>('POST', '/execute/async', {
       script,
-      args: [told],
+      args: [given],
     });
     if ('trouble' in said) throw new Error(said.trouble);
     return said.answer;

@@ -31,7 +31,7 @@ export interface Form {
   tried: boolean;
   trying: () => void;
   clear: () => void;
-  /** Keeps the fields as they stood when this was drawn, to be saved anew: under other ids, since its own are struck out. */
+  /** Keeps the fields as they stood when this was drawn, to be saved again, under other ids, since its own are struck out. */
   putBack: () => void;
   /** Every field as it stands, to be put back after a clearing that was not meant. */
   fields: () => [string, string][];

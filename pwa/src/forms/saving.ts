@@ -10,7 +10,7 @@ import { workWords } from '../words/rooms';
 
 /**
  * @param undone called when what was saved has been taken back
- * @returns what was saved, or undefined after the person has been told why it was not
+ * @returns what was saved, or undefined after the person has been shown why it was not
  */
 export async function saveForm(
   form: string,
@@ -30,7 +30,7 @@ export async function saveForm(
 
 /**
  * Voids everything that one action noted. A void stands only when it names all records of its target.
- * @returns false after the person has been told that it could not be saved
+ * @returns false after the person has been shown that it could not be saved
  */
 export async function voidSaved(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
   const targets = saved.map(({ entry }) => ({

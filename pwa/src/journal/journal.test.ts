@@ -240,7 +240,7 @@ test('a copied phone takes new numbers, and the notes of both copies are kept', 
   expect(nursery.journal).toHaveLength(4);
 });
 
-test('two copies that wrote under the same numbers are told apart by the chain', async () => {
+test('two copies that wrote under the same numbers are distinguished by the chain', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   const copy = await openTab(nursery, DEVICE);

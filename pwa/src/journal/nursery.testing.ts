@@ -139,7 +139,7 @@ export class Nursery {
     if (url.pathname === '/api/me') return json(this.me(device, person));
     if (url.pathname === '/api/in/lost') return this.#handedBack(body as HandBack);
     if (url.pathname === '/api/pull') return this.#pull(url.searchParams);
-    if (url.pathname === '/api/digest') return this.#digest(body as Told);
+    if (url.pathname === '/api/digest') return this.#digest(body as Sums);
     if (url.pathname === '/api/incarnation') {
       const inc = (this.#incs.get(device) ?? 1) + 1;
       this.#incs.set(device, inc);
@@ -205,16 +205,16 @@ export class Nursery {
   /** Takes what others give back with a receipt that it made, keeps the rest apart, and leaves their writers' chains alone. */
   #handedBack(lost: HandBack): Response {
     if (lost.epoch !== this.epoch) return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.forkedAt });
-    const told = { merged: 0, known: 0, quarantined: 0, refused: [] as string[] };
+    const answer = { merged: 0, known: 0, quarantined: 0, refused: [] as string[] };
     (lost.entries as Entry[]).forEach((entry, index) => {
       const shown = lost.receipts?.[index];
       const proven = shown && shown.receipt === receiptOf({ ...shown, entry });
-      if (this.journal.some((item) => (item.entry as Entry).id === entry.id)) told.known++;
-      else if (this.full) told.refused.push(entry.id);
-      else if (!proven) told.quarantined += this.unproven.add(entry.id) ? 1 : 0;
-      else told[this.#give(entry, false, shown.stamp).state === 'merged' ? 'merged' : 'quarantined']++;
+      if (this.journal.some((item) => (item.entry as Entry).id === entry.id)) answer.known++;
+      else if (this.full) answer.refused.push(entry.id);
+      else if (!proven) answer.quarantined += this.unproven.add(entry.id) ? 1 : 0;
+      else answer[this.#give(entry, false, shown.stamp).state === 'merged' ? 'merged' : 'quarantined']++;
     });
-    return json(told);
+    return json(answer);
   }
 
   #aside(device: string, ids: readonly string[]): Response {
@@ -277,13 +277,13 @@ export class Nursery {
     });
   }
 
-  /** The real server makes the receipt anew from its key; this one remembers what it ever gave. */
+  /** The real server makes the receipt again from its key; this one remembers what it ever gave. */
   #proves(position: number, proof: string): boolean {
     const given = this.#given.get(position) ?? [];
     return given.some((item) => proof === sumHex(entryHash(canonical(item.entry), item.stamp)) + receiptOf(item));
   }
 
-  #digest(told: Told): Response {
+  #digest(sent: Sums): Response {
     const sums = new Map<string, bigint>();
     for (const { entry, stamp } of this.journal) {
       const { lot = '' } = entry as Entry;
@@ -292,9 +292,9 @@ export class Nursery {
       sums.set(lot, addSum(sums.get(lot) ?? 0n, hash));
     }
     const lots =
-      told.lots.length === sums.size && told.lots.every(({ lot, sum }) => sum === sumHex(sums.get(lot) ?? -1n));
-    const equal = lots && (told.records === undefined || told.records === this.#records());
-    this.digests.push({ equal, records: told.records !== undefined });
+      sent.lots.length === sums.size && sent.lots.every(({ lot, sum }) => sum === sumHex(sums.get(lot) ?? -1n));
+    const equal = lots && (sent.records === undefined || sent.records === this.#records());
+    this.digests.push({ equal, records: sent.records !== undefined });
     return json({ equal, head: this.journal.length, backed_up_to: 0 });
   }
 }
@@ -312,7 +312,7 @@ function orNothing(hash: () => bigint): bigint {
   }
 }
 
-interface Told {
+interface Sums {
   lots: { lot: string; sum: string }[];
   records?: string;
 }

@@ -19,15 +19,15 @@ let latest: Try | undefined;
 
 /** @throws Refusal; pairing again with the same code is then safe */
 export async function pairThisPhone(code: string, name: string): Promise<Me> {
-  const told = await pair(code, name, secretFor(code));
-  await become(told);
+  const pairing = await pair(code, name, secretFor(code));
+  await become(pairing);
   latest = undefined;
   try {
     localStorage.removeItem(SLOT);
   } catch {
     // The code is spent, and the secret good for nothing.
   }
-  return told;
+  return pairing;
 }
 
 function secretFor(code: string): string {

@@ -68,8 +68,8 @@ export async function pull(epoch: string, after: number, limit: number, proof?: 
   return { ...answer, receipts: typeof answer.receipts === 'string' ? answer.receipts : '' };
 }
 
-export async function digest(told: unknown): Promise<DigestAnswer> {
-  const answer = await ask('/api/digest', sent(told));
+export async function digest(sums: unknown): Promise<DigestAnswer> {
+  const answer = await ask('/api/digest', sent(sums));
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
   const differ = Array.isArray(answer['differ']) ? answer['differ'] : [];

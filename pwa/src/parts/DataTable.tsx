@@ -15,7 +15,7 @@ export interface Column<Row> {
   by?: (row: Row) => number | string;
   /** The cell that names its row; it stays in view while the others scroll sideways. */
   heads?: boolean;
-  /** Has sentences in it: in a row that is told it stands below the others. */
+  /** Long text: in a compact row it is placed below the other cells. */
   long?: boolean;
   /** Left out of a row that is stacked, where what the others say is enough. */
   wideOnly?: boolean;
@@ -28,8 +28,8 @@ interface Props<Row> {
   rows: readonly Row[];
   keyOf: (row: Row) => string;
   rowClass?: (row: Row) => string;
-  /** On a small screen each row becomes a list of its columns' titles and cells, or is told: short cells in a line, the long one below. */
-  stacks?: boolean | 'told';
+  /** On a small screen each row becomes a list of its columns' titles and cells, or compact: short cells in a line, the long one below. */
+  stacks?: boolean | 'compact';
 }
 
 interface Sort {
@@ -56,7 +56,7 @@ export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, r
       )}
       <div
         ref={scroller}
-        class={`table ${stacks ? 'stacks' : ''} ${stacks === 'told' ? 'told' : ''}`}
+        class={`table ${stacks ? 'stacks' : ''} ${stacks === 'compact' ? 'compact' : ''}`}
         role="region"
         aria-label={caption}
         tabIndex={0}

@@ -23,7 +23,7 @@ function contrast(a: string, b: string): number {
   return (high + 0.05) / (low + 0.05);
 }
 
-test('contrast is reckoned as WCAG does: 21 for black on white, 4.54 for #767676 on white', () => {
+test('contrast is computed as WCAG does: 21 for black on white, 4.54 for #767676 on white', () => {
   // Both values are from WCAG's own definition and its widely published border case for grey text.
   expect(contrast('#000000', '#ffffff')).toBeCloseTo(21, 5);
   expect(contrast('#767676', '#ffffff')).toBeCloseTo(4.54, 2);

@@ -155,9 +155,9 @@ export const FIELD_BRIEFING = 'field-briefing';
 const EVERY_MS = 10 * 60_000;
 
 /**
- * Keeps what the server tells phones fresh, so that it is there when a bed is opened out of range. Called once, well after the start.
+ * Keeps the field briefing fresh, so that it is there when a bed is opened out of range. Called once, well after the start.
  */
-export function keepTold(): void {
+export function keepBriefing(): void {
   let asked = 0;
   const refreshIfDue = () => {
     if (!me.peek() || !navigator.onLine || Date.now() - asked < EVERY_MS) return;

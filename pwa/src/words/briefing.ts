@@ -12,10 +12,10 @@ export const spanish = { briefing: briefingEs, findings: findingsEs } satisfies 
 
 export const briefingWords = inLanguage(english, spanish);
 
-/** A finding as a sentence. One that this version has no words for (the server may be newer) is named, not hidden. */
+/** A finding as a sentence. One that this version has no words for (the server may be newer) is reported, not hidden. */
 export function describeFinding(finding: Finding, about: About): string {
   const says: { [code: string]: DescribeFinding | undefined } = briefingWords.value.findings;
-  const said = says[finding.code]?.(finding, about) ?? finding.code;
+  const said = says[finding.code]?.(finding, about) ?? briefingWords.value.briefing.laterFinding;
   return finding.seen_at ? briefingWords.value.briefing.seenAt(said, ago(finding.seen_at)) : said;
 }
 

@@ -27,3 +27,9 @@ test('bare tips and the scratch stand in the whole answer and in the list of pot
   expect(summary(now)).toMatch(/42 · 6 bare.*3 · – · soft/);
   expect(answerWhole({ ...pot, tips_bare: 6 }, 'buds')).toBe('– · 6 bare');
 });
+
+test('how pale the leaves are stands in a word in the whole answer, and by its number where a tab has no room', () => {
+  const now = { ...pot, chlorosis: 'young' as const, severity: 2 };
+  expect(answerWhole(now, 'leaves')).toBe('young, medium');
+  expect(answer(now, 'leaves')).toBe('young 2');
+});

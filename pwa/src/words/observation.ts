@@ -88,11 +88,13 @@ export function answer(now: Observation, trait: Trait): string | undefined {
   }
 }
 
-/** The answer with what a tab has no room for: bare tips, and what the scratch showed. */
+/** The answer with what a tab has no room for: bare tips, what the scratch showed, and how pale in a word. */
 export function answerWhole(now: Observation, trait: Trait): string | undefined {
   const short = answer(now, trait);
   const words = appWords.value.scout.walk;
   if (trait === 'buds' && now.tips_bare !== undefined) return `${short ?? '–'} · ${words.bareCount(now.tips_bare)}`;
+  if (trait === 'leaves' && now.chlorosis && now.severity)
+    return `${words.whichShort[now.chlorosis]}, ${words.severityNames[now.severity] ?? now.severity}`;
   if (trait === 'roots' && now.scratch) return `${short ?? '– · –'} · ${words.scratchShort[now.scratch]}`;
   return short;
 }

@@ -18,7 +18,7 @@ interface Report {
   audits: Record<string, { title: string; score: number | null; numericValue?: number }>;
 }
 
-/** Figures `lighthouse SCREEN CATEGORY`; a point that was lost is told on a line of its own, not as JSON. */
+/** Figures `lighthouse SCREEN CATEGORY`; a point that was lost is printed on a line of its own, not as JSON. */
 export async function measureLighthouse(): Promise<void> {
   const server = await Server.start({ demo: true });
   const folder = mkdtempSync(join(tmpdir(), 'bedwalk-lighthouse-'));

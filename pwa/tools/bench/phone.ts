@@ -49,7 +49,7 @@ async function pairsSlowly(nursery: Nursery): Promise<Device> {
   await phone.isSlow(SLOWER);
   await phone.pairs(await nursery.server.pairingLink('scout'));
   figure('first pull', 's', (await pulledAfter(nursery, phone, 1)) / 1000);
-  const now = await until(phone, ({ told, position, head }) => position === head && told === position, 120_000);
+  const now = await until(phone, ({ agreedTo, position, head }) => position === head && agreedTo === position, 120_000);
   figure('notes', 'notes', now.head);
   figure('longest task first pull', 'ms', (await watched(phone)).longest);
   return phone;
@@ -95,16 +95,16 @@ async function startsCold(phone: Device, path: string, wanted: 'today' | 'walk')
 
 /** How much slower the page now open really is: that the brake was on is seen, not believed. */
 async function slowDown(phone: Device): Promise<number> {
-  const reckon = () =>
+  const compute = () =>
     phone.page.evaluate(() => {
       const began = performance.now();
       let sum = 0;
       for (let i = 0; i < 50_000_000; i++) sum = (sum + i * i) % 1_000_003;
       return sum < 0 ? 0 : performance.now() - began;
     });
-  const slow = await reckon();
+  const slow = await compute();
   await phone.isSlow(1);
-  return slow / (await reckon());
+  return slow / (await compute());
 }
 
 /** What the page has seen, a moment later: Chromium tells of long tasks only when it has time. */

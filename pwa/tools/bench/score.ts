@@ -1,4 +1,4 @@
-/** The phone's score of one walk, to be timed inside a page: what is reckoned anew after each pot. */
+/** The phone's score of one walk, to be timed inside a page: what is computed again after each pot. */
 import type { BedInput } from '../../../schema/types.ts';
 import { scoreBed } from '../../../sync/bed/bed.ts';
 

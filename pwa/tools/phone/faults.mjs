@@ -61,7 +61,7 @@ export const faults = {
     },
   ],
   'XOR in place of sum': [{ file: 'journal/digest.ts', find: 'BigInt.asUintN(128, a + b)', put: 'a ^ b' }],
-  'told only once': [
+  'digest sent only once': [
     {
       file: 'journal/inbox/digest.ts',
       find: '`${cursor.epoch} ${cursor.position} ${pending} ${photos}`',

@@ -112,13 +112,13 @@ function stands(one, { died, said, gave }) {
 process.stdout.write('{"ready":true}\n');
 for await (const line of createInterface({ input: process.stdin })) {
   /** @type {object} */
-  let told;
+  let answer;
   wrong = [];
   try {
-    told = await obey(JSON.parse(line));
+    answer = await obey(JSON.parse(line));
   } catch (error) {
     wrong.push(String(error instanceof Error ? error.stack : error));
-    told = {};
+    answer = {};
   }
-  process.stdout.write(`${JSON.stringify(wrong.length > 0 ? { ...told, wrong } : told)}\n`);
+  process.stdout.write(`${JSON.stringify(wrong.length > 0 ? { ...answer, wrong } : answer)}\n`);
 }

@@ -43,8 +43,8 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   });
   if (!writer) return undefined;
   const photos = await pendingPhotos();
-  const told = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
-  if (told === lastSent) return undefined;
+  const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
+  if (report === lastSent) return undefined;
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
@@ -58,7 +58,7 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   await within('readwrite', ['meta'], async (work) => {
     await work.objectStore('meta').put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
   });
-  lastSent = answer.equal ? told : '';
+  lastSent = answer.equal ? report : '';
   publish({ queue: true });
   return answer.equal ? undefined : answer.differ;
 }

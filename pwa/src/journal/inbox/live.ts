@@ -34,9 +34,9 @@ function connect(): void {
     failures = 0;
   });
   fresh.addEventListener('message', (event: MessageEvent<unknown>) => {
-    const told = read(event.data);
-    if (!told) return;
-    nudge.value = told;
+    const next = read(event.data);
+    if (!next) return;
+    nudge.value = next;
     wake('nudge');
   });
   fresh.addEventListener('close', () => {
@@ -51,8 +51,8 @@ function connect(): void {
 function read(data: unknown): Nudge | undefined {
   if (typeof data !== 'string') return undefined;
   try {
-    const told = JSON.parse(data) as Nudge;
-    return typeof told.head === 'number' && typeof told.epoch === 'string' ? told : undefined;
+    const next = JSON.parse(data) as Nudge;
+    return typeof next.head === 'number' && typeof next.epoch === 'string' ? next : undefined;
   } catch {
     return undefined;
   }

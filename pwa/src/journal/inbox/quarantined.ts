@@ -15,10 +15,10 @@ export async function refreshQuarantined(): Promise<void> {
     return [...quarantined, ...inReview].map((row) => row.id).slice(0, MOST);
   });
   if (ids.length === 0) return;
-  const told = await quarantineStates(ids);
+  const states = await quarantineStates(ids);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const touched: string[] = [];
-    for (const { id, state } of told) {
+    for (const { id, state } of states) {
       const row = await work.objectStore('entries').get(id);
       // Meanwhile it may have been sent again, or a pull may have shown it.
       if (!row || !isApart(row) || !can(row, stepOf(state))) continue;

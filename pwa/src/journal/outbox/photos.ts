@@ -2,7 +2,7 @@
  * Photos have a database and a queue of their own behind the notes: a phone that is full loses its room for photos
  * first and never its room for a note.
  */
-import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPObjectStore } from 'idb';
 
 export interface PhotoRow {
   /** SHA-256 of the bytes, in hexadecimal. */
@@ -11,26 +11,40 @@ export interface PhotoRow {
   type: string;
   takenAt: number;
   /** 1 until the server has confirmed the hash. */
-  waiting?: 1;
+  pending?: 1;
   /** Where the server keeps the upload, once begun. */
   upload?: string;
 }
 
 interface PhotoShape extends DBSchema {
-  photos: { key: string; value: PhotoRow; indexes: { waiting: number } };
+  photos: { key: string; value: PhotoRow; indexes: { pending: number } };
 }
+
+type Upgraded = IDBPObjectStore<PhotoShape, ['photos'], 'photos', 'versionchange'>;
 
 let opening: Promise<IDBPDatabase<PhotoShape>> | undefined;
 
 function photoBase(): Promise<IDBPDatabase<PhotoShape>> {
-  opening ??= openDB<PhotoShape>('bedwalk-photos', 1, {
-    upgrade(open) {
-      open.createObjectStore('photos', { keyPath: 'hash' }).createIndex('waiting', 'waiting');
+  opening ??= openDB<PhotoShape>('bedwalk-photos', 2, {
+    upgrade(open, from, _, change) {
+      if (from < 1) open.createObjectStore('photos', { keyPath: 'hash' }).createIndex('pending', 'pending');
+      // Where a photo cannot be rewritten the whole change is undone, and opening fails with the reason.
+      else void renamePending(change.objectStore('photos')).catch(() => undefined);
     },
     blocking: () => void closePhotos(),
     terminated: () => (opening = undefined),
   });
   return opening;
+}
+
+/** Before version 2 a photo that the server had not confirmed was called waiting. */
+async function renamePending(photos: Upgraded): Promise<void> {
+  photos.deleteIndex('waiting' as 'pending');
+  photos.createIndex('pending', 'pending');
+  for (let at = await photos.openCursor(); at; at = await at.continue()) {
+    const { waiting, ...row } = at.value as PhotoRow & { waiting?: 1 };
+    if (waiting) await at.update({ ...row, pending: waiting });
+  }
 }
 
 async function closePhotos(): Promise<void> {
@@ -41,7 +55,7 @@ async function closePhotos(): Promise<void> {
 
 export async function pendingPhotos(): Promise<number> {
   try {
-    return await (await photoBase()).countFromIndex('photos', 'waiting');
+    return await (await photoBase()).countFromIndex('photos', 'pending');
   } catch {
     // Photos never stand in the way of notes, not even when their database is broken.
     return 0;
@@ -61,7 +75,7 @@ export async function photoOf(hash: string): Promise<PhotoRow | undefined> {
 
 /** The photos that the server has not confirmed yet, oldest first. */
 export async function queuedPhotos(): Promise<PhotoRow[]> {
-  const rows = await (await photoBase()).getAllFromIndex('photos', 'waiting');
+  const rows = await (await photoBase()).getAllFromIndex('photos', 'pending');
   return rows.sort((a, b) => a.takenAt - b.takenAt);
 }
 
@@ -76,7 +90,7 @@ export async function dropPhotos(hashes: readonly string[]): Promise<void> {
 export async function confirmedPhotos(): Promise<{ hash: string; bytes: number }[]> {
   const rows = await (await photoBase()).getAll('photos');
   return rows
-    .filter((row) => row.waiting === undefined)
+    .filter((row) => row.pending === undefined)
     .sort((a, b) => b.takenAt - a.takenAt)
     .map((row) => ({ hash: row.hash, bytes: row.bytes.byteLength }));
 }

@@ -1,5 +1,7 @@
 /** Photos behind the notes: they arrive whole whatever is cut, and stay on the phone until they have. */
 import 'fake-indexeddb/auto';
+import { IDBFactory } from 'fake-indexeddb';
+import { openDB } from 'idb';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { confirmedPhotos, dropPhotos, keepPhoto, photoOf, pendingPhotos, type PhotoRow } from './photos';
 import { sendPhotos } from './upload';
@@ -59,7 +61,7 @@ function joined(one: Uint8Array, other: Uint8Array): Uint8Array {
 
 function photo(name: string, size: number): PhotoRow {
   const bytes = Uint8Array.from({ length: size }, (_, index) => index % 251).buffer;
-  return { hash: name.repeat(64).slice(0, 64), bytes, type: 'image/jpeg', takenAt: size, waiting: 1 };
+  return { hash: name.repeat(64).slice(0, 64), bytes, type: 'image/jpeg', takenAt: size, pending: 1 };
 }
 
 let server: Server;
@@ -145,4 +147,20 @@ test('a server that never comes forward is left for later, not asked for ever', 
   await expect(sendPhotos()).rejects.toThrow('busy');
   expect(server.asked.length).toBeLessThan(40);
   expect(await pendingPhotos()).toBe(1);
+});
+
+test('photos that an earlier version kept are still sent, and those that the server has are not sent again', async () => {
+  vi.stubGlobal('indexedDB', new IDBFactory());
+  vi.resetModules();
+  const earlier = await openDB('bedwalk-photos', 1, {
+    upgrade: (open) => void open.createObjectStore('photos', { keyPath: 'hash' }).createIndex('waiting', 'waiting'),
+  });
+  const { pending: _, ...sent } = photo('a', 1000);
+  const unsent = { ...photo('b', 2000), pending: undefined, waiting: 1 };
+  for (const row of [sent, unsent]) await earlier.put('photos', row);
+  earlier.close();
+  const now = await import('./photos');
+  expect((await now.queuedPhotos()).map(({ hash, bytes }) => [hash, bytes.byteLength])).toEqual([[unsent.hash, 2000]]);
+  expect((await now.confirmedPhotos()).map(({ hash }) => hash)).toEqual([sent.hash]);
+  await now.dropPhotos([sent.hash, unsent.hash]);
 });

@@ -90,7 +90,7 @@ function isTus(answer: Response): boolean {
 }
 
 async function confirm(photo: PhotoRow): Promise<void> {
-  const { waiting: _, ...sent } = photo;
+  const { pending: _, ...sent } = photo;
   await keepPhoto(sent);
   publish({ queue: true });
 }

@@ -1,4 +1,4 @@
-/** Beds in short are reckoned when nobody is tapping. */
+/** Beds in short are computed when nobody is tapping. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { Nursery, openTab } from '../nursery.testing';
 
@@ -18,7 +18,7 @@ async function bedWithWalk() {
   return { phone, briefs, looksAt };
 }
 
-test('while a pot card is open no bed is reckoned, and afterwards it is, once for all its pots', async () => {
+test('while a pot card is open no bed is computed, and afterwards it is, once for all its pots', async () => {
   const { briefs, looksAt } = await bedWithWalk();
   briefs.startBriefs();
   const written = vi.spyOn(IDBObjectStore.prototype, 'put');
@@ -31,7 +31,7 @@ test('while a pot card is open no bed is reckoned, and afterwards it is, once fo
   expect(stores.filter((name) => name === 'briefs')).toHaveLength(1);
 });
 
-test('pots of a walk under way that the app was ended before it reckoned are reckoned at the next start', async () => {
+test('pots of a walk under way that the app was ended before it computed are computed at the next start', async () => {
   const { phone, briefs, looksAt } = await bedWithWalk();
   briefs.startBriefs();
   await looksAt(40);
@@ -48,7 +48,7 @@ test('pots of a walk under way that the app was ended before it reckoned are rec
   await vi.waitFor(() => expect(fresh.briefs.value.get(bed)?.seen).toBe(2), 20_000);
 });
 
-test('a walk under way stands beside the last whole one, which goes on to say how the bed is', async () => {
+test('a walk under way stands beside the last whole one, which still says how the bed is', async () => {
   const { phone, briefs, looksAt } = await bedWithWalk();
   briefs.startBriefs();
   for (let i = 0; i < 9; i++) await looksAt(40 + i);

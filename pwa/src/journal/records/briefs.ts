@@ -23,7 +23,7 @@ export function isPending(bed: string): boolean {
   return brief ? !isKnown(brief) : stale.has(bed);
 }
 
-/** Reckons nothing until the returned function is called: no score of a bed in short may come between two taps. */
+/** Computes nothing until the returned function is called: no score of a bed in short may come between two taps. */
 export function holdBriefs(): () => void {
   held++;
   return () => {
@@ -94,7 +94,7 @@ async function work(): Promise<void> {
   }
 }
 
-/** Reckons one bed's brief and keeps it; undefined when nobody has noted a pot there. */
+/** Computes one bed's brief and keeps it; undefined when nobody has noted a pot there. */
 async function computeBrief(bed: string): Promise<Brief | undefined> {
   const newest = lastWalks.value.get(bed) ?? [];
   let brief: Brief | undefined;

@@ -1,4 +1,4 @@
-/** What screens are told of a walk while it is being noted, here and elsewhere. */
+/** What screens learn of a walk while it is being noted, here and elsewhere. */
 import { afterEach, expect, test, vi } from 'vitest';
 import { Nursery, openTab } from '../nursery.testing';
 import type { RecordRow } from '../store/shape';
@@ -16,7 +16,7 @@ afterEach(() => {
 async function walking() {
   const phone = await openTab(new Nursery(), '00000000000000d1');
   let rows: readonly RecordRow[] | undefined;
-  stop = phone.read.followWalk(walk, (told) => (rows = told));
+  stop = phone.read.followWalk(walk, (latest) => (rows = latest));
   const pots = () => rows?.map(({ record }) => record.pot?.now.buds);
   await vi.waitFor(() => expect(pots()).toEqual([]));
   const looksAt = (buds: number) => phone.write.note('observation', { walk, bed, lot, buds });
@@ -34,7 +34,7 @@ test('a pot is on the screen as soon as it is saved, without reading the walk ag
   expect(indexes).not.toContain('walk');
 });
 
-test('a struck out pot and one that another walk has are told as what they are', async () => {
+test('a pot that was struck out and one that another walk has are reported as what they are', async () => {
   const { phone, pots, looksAt } = await walking();
   const { entry } = await looksAt(40);
   await phone.write.note('observation', { walk: '4'.repeat(32), bed, lot, buds: 7 });
@@ -43,7 +43,7 @@ test('a struck out pot and one that another walk has are told as what they are',
   expect((await phone.read.potsOfWalk(walk))[0]?.voided).toBeDefined();
 });
 
-test('of pots that were told in short the walk is read again', async () => {
+test('when pots were only announced, the walk is read again', async () => {
   const { phone, pots, looksAt } = await walking();
   await looksAt(40);
   const written = await (await phone.base.base()).getAllFromIndex('records', 'walk', walk);
@@ -70,7 +70,7 @@ test('a page of the journal goes to other threads without the pots that nobody s
   expect(whole?.map(({ kind }) => kind)).toEqual(['walk']);
 });
 
-test('who no longer looks is told nothing', async () => {
+test('a screen that was closed receives nothing', async () => {
   const { pots, looksAt } = await walking();
   stop();
   await looksAt(40);

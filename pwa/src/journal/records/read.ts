@@ -70,8 +70,8 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
     for (const key of gone) into.delete(key);
     for (const row of changed) if (row.record) into.set(row.key, row as RecordRow);
   };
-  const stop = subscribe((told) => {
-    const mine = { rows: told.rows.filter((row) => row.walk === walk), gone: told.gone };
+  const stop = subscribe((changes) => {
+    const mine = { rows: changes.rows.filter((row) => row.walk === walk), gone: changes.gone };
     if (mine.rows.some((row) => !row.record)) return void read();
     if (asked > 0) meanwhile.push(mine);
     if (!rows || (mine.rows.length === 0 && !mine.gone.some((key) => rows?.has(key)))) return;

@@ -114,7 +114,7 @@ function merged(nursery: Nursery, kind: string, body: unknown, lot?: string): vo
 
 const lot = '1'.repeat(32);
 
-test('an entry that cannot be folded is kept, its record counted as damaged, and the pull goes on without a loop', async () => {
+test('an entry that cannot be folded is kept, its record counted as damaged, and the pull continues without a loop', async () => {
   const nursery = new Nursery();
   // More pots than can be added up, a lot named like a part of JavaScript, and deeper than any entry may be.
   merged(nursery, 'count', { lot, change: Number.MAX_SAFE_INTEGER, reason: 'found' }, lot);

@@ -213,7 +213,7 @@ test('a note given back that the server keeps aside is in no record until the se
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
-test('a revoked phone is told of the restored backup in its refusal, and sends again what the server lost', async () => {
+test('a revoked phone learns of the restored backup from its refusal, and sends again what the server lost', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   await phone.writes('before');
@@ -226,10 +226,10 @@ test('a revoked phone is told of the restored backup in its refusal, and sends a
   await phone.syncs();
   expect(await phone.entry(reviewed.id)).toMatchObject({ state: 'inReview' });
   restore();
-  const told = nursery.asked.length;
+  const askedBefore = nursery.asked.length;
   await phone.syncs();
   await phone.syncs();
-  expect(nursery.asked.slice(told)).toContain('/api/push');
+  expect(nursery.asked.slice(askedBefore)).toContain('/api/push');
   expect(nursery.me(DEVICE, '').high).toBe(3);
   for (const { id } of [merged, reviewed])
     expect(await phone.entry(id)).toMatchObject({ state: 'inReview', position: 0 });

@@ -49,7 +49,7 @@ export function base(): Promise<Base> {
  * What is being saved is saved first, and the taps that wait behind it.
  */
 async function closeForUpgrade(to: number | null): Promise<void> {
-  // Told before anything else, so that the screen takes no more taps.
+  // Reported before anything else, so that the screen takes no more taps.
   if (to !== null) tab.value = 'outdated';
   do {
     await Promise.allSettled(running);

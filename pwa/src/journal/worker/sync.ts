@@ -187,11 +187,11 @@ async function runOptional(work: () => Promise<void>): Promise<void> {
 async function greet(): Promise<Refusal | undefined> {
   if (seenMe) return undefined;
   try {
-    const told = await me();
+    const answer = await me();
     // One that was paired and has lost its cookie is refused when it sends; a portal may say "no content" to anything.
-    if (!told) return (await knownMe()) ? undefined : new Refusal('unpaired');
-    await become(told);
-    seenMe = told;
+    if (!answer) return (await knownMe()) ? undefined : new Refusal('unpaired');
+    await become(answer);
+    seenMe = answer;
     return undefined;
   } catch (error) {
     if (!(error instanceof Refusal) || (error.why !== 'revoked' && error.why !== 'unpaired')) throw error;

@@ -3,9 +3,9 @@ import { expect, test, vi } from 'vitest';
 
 test('the sync worker starts where the system gives the browser a language that is none', async () => {
   vi.spyOn(navigator, 'languages', 'get').mockReturnValue(['C']);
-  const told = vi.fn();
-  vi.stubGlobal('postMessage', told);
+  const posted = vi.fn();
+  vi.stubGlobal('postMessage', posted);
   await import('./sync.worker');
   // Its first word to the page: the last thing that its script does.
-  expect(told).toHaveBeenCalledWith(expect.objectContaining({ state: 'resting' }));
+  expect(posted).toHaveBeenCalledWith(expect.objectContaining({ state: 'resting' }));
 });

@@ -7,4 +7,4 @@ import type { Reason } from './wake';
 new Intl.DateTimeFormat(undefined, { timeStyle: 'short' }).format();
 
 addEventListener('message', (event: MessageEvent<Reason>) => void sync(event.data));
-syncStatus.subscribe((told) => postMessage(told));
+syncStatus.subscribe((status) => postMessage(status));

@@ -13,7 +13,7 @@ export function Bar() {
       {label}
     </Link>
   );
-  const count = queue.value.waiting;
+  const count = queue.value.pending;
   return (
     <nav class={hasOffice ? 'bar four' : 'bar'} aria-label={words.label}>
       {link(home, words.today)}

@@ -1,4 +1,4 @@
-/** What the server told of a bed's last walk and of how this scout reads: dated, and there out of range. */
+/** What the server computed of a bed's last walk and of how this scout reads: dated, and kept for when out of range. */
 import type { Drift, Finding, FieldBriefing } from '../../../../schema/types';
 import { spansOf } from '../../journal/records/input';
 import { beds } from '../../journal/records/registers';
@@ -15,18 +15,18 @@ import { nameOfLot } from '../../words/names';
 export function Says({ bed, walk }: { bed: string; walk: string }) {
   const words = briefingWords.value.briefing;
   const { view, at } = useView<FieldBriefing>(FIELD_BRIEFING);
-  const told = view?.beds.find((each) => each.bed === bed);
-  const findings = (told?.findings ?? [])
+  const briefed = view?.beds.find((each) => each.bed === bed);
+  const findings = (briefed?.findings ?? [])
     .filter((one, _, all) => !all.some(({ code }) => code === `patch_${one.code}`))
     .sort((a, b) => Number(b.attention) - Number(a.attention));
   return (
     <section class="says">
       <h2>{words.says}</h2>
-      {!told ? (
+      {!briefed ? (
         <p class="quiet">{words.notYet}</p>
       ) : (
         <>
-          {told.walk !== walk && <p class="small quiet">{words.older(ago(told.at))}</p>}
+          {briefed.walk !== walk && <p class="small quiet">{words.older(ago(briefed.at))}</p>}
           {findings.length === 0 ? (
             <p class="quiet">{words.none}</p>
           ) : (
@@ -56,7 +56,7 @@ function sentence(finding: Finding, bed: string): string {
   });
 }
 
-/** How this scout reads heads beside the others, in kind words; nothing while that cannot be told. */
+/** How this scout reads heads beside the others, in kind words; nothing while that is not known. */
 export function HowYouRead() {
   const drift = useView<FieldBriefing>(FIELD_BRIEFING).view?.drift;
   if (!drift?.bias.interval.known) return null;

@@ -26,7 +26,7 @@ export function Notices() {
         </p>
       )}
       {tab.value === 'outdated' && <Outdated />}
-      {!walking && <Mended />}
+      {!walking && <Repaired />}
       {updateReady.value && !walking && !later && (
         <div class="notice calm" role="status">
           <span>{words.update}</span>
@@ -71,7 +71,7 @@ function Outdated() {
 }
 
 /** Told once, when it has happened, and only until somebody has read it. */
-function Mended() {
+function Repaired() {
   const words = appWords.value.scout.notice;
   const [read, setRead] = useState(0);
   const { again, asked } = repaired.value;
@@ -80,7 +80,7 @@ function Mended() {
   return (
     <div class="notice calm" role="status">
       <span>
-        {again > 0 && words.mended(again)} {asked > 0 && words.askedAgain(asked)}{' '}
+        {again > 0 && words.rebuilt(again)} {asked > 0 && words.fetchedAgain(asked)}{' '}
         {unfolded.value > 0 && words.unfolded(unfolded.value)}
       </span>
       <Button kind="quiet" onClick={() => setRead(all)}>

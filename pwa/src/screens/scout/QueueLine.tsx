@@ -22,8 +22,8 @@ export function Access() {
       <p>{sentence()}</p>
       {access.value === 'revoked' ? (
         <>
-          <p>{words.queue.takenBackKept}</p>
-          <p>{words.queue.takenBackDo}</p>
+          <p>{words.queue.revokedKept}</p>
+          <p>{words.queue.revokedDo}</p>
         </>
       ) : (
         <p>{words.queue.unpaired}</p>
@@ -38,10 +38,11 @@ export function Access() {
 /** "14 notes on this phone, last at the server 09:12", or that all is there. */
 export function sentence(): string {
   const words = appWords.value.scout.queue;
-  const { waiting: count, lastSentAt } = queue.value;
+  const { pending: count, lastSentAt } = queue.value;
   const sent = lastSentAt > 0;
   // "All is at the server" would be true, and would look as if nothing were wrong.
-  if (access.value === 'revoked') return count > 0 ? `${words.takenBack} ${words.waiting(count)}.` : words.takenBack;
-  if (count > 0) return `${words.waiting(count)}, ${sent ? words.lastAt(atWhen(lastSentAt)) : words.neverSent}`;
+  if (access.value === 'revoked')
+    return count > 0 ? `${words.revokedShort} ${words.pending(count)}.` : words.revokedShort;
+  if (count > 0) return `${words.pending(count)}, ${sent ? words.lastAt(atWhen(lastSentAt)) : words.neverSent}`;
   return sent ? `${words.allSent} ${words.sentAt(atWhen(lastSentAt))}` : words.allSent;
 }

@@ -16,11 +16,11 @@ afterEach(() => {
   me.value = undefined;
 });
 
-/** A phone whose clock is off, and was so when the server last told its own time. */
+/** A phone whose clock is off, and was so when the server last sent its own time. */
 function phoneWithClock(off: number, hours: number): void {
   vi.useFakeTimers({ toFake: ['Date'], now: NOW + hours * HOUR_MS + off });
-  const told = { server_now: NOW - HOUR_MS, heard: NOW - HOUR_MS + off };
-  me.value = { ...told } as NonNullable<typeof me.value>;
+  const answer = { server_now: NOW - HOUR_MS, heard: NOW - HOUR_MS + off };
+  me.value = { ...answer } as NonNullable<typeof me.value>;
 }
 
 test.each([

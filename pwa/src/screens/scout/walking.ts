@@ -1,4 +1,4 @@
-/** The screens that reckon a bed, as one script. */
+/** The screens that compute a bed, as one script. */
 import '../../style/walk.css';
 
 export { Bed } from './bed/Bed';

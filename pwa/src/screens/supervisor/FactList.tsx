@@ -28,7 +28,7 @@ export function FactList({ facts, people, none }: Props) {
           {fact.kind === 'photo' && <Picture of={fact.body as Photo} />}
           <p class="small quiet">
             {people[fact.by.person] ?? appWords.value.common.unknown}, {stamp(fact.by.stamp)}
-            {fact.voided && ` · ${words.struck(reason(fact.voided.why))}`}
+            {fact.voided && ` · ${words.voided(reason(fact.voided.why))}`}
           </p>
         </li>
       ))}

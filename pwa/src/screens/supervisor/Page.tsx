@@ -36,7 +36,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
   useEffect(() => {
-    // The page may have come after the router looked for its title; then nobody has told the screen reader yet.
+    // The page may have come after the router looked for its title; then the screen reader does not know it yet.
     if (document.activeElement === document.body)
       document.querySelector<HTMLElement>('main h1')?.focus({ preventScroll: true });
   }, []);

@@ -50,7 +50,7 @@ export function PromiseLines({ promise, note, known }: Props) {
         ]}
       />
       <p class="small quiet">
-        {[words.note(percent(promise.shrink)), promise.left > 0 ? words.left(promise.left) : ''].join(' ')}
+        {[words.note(percent(promise.shrink)), promise.left > 0 ? words.leftSince(promise.left) : ''].join(' ')}
       </p>
       {promise.graded_from === undefined && <p class="small">{words.noWeek}</p>}
     </div>
@@ -75,7 +75,7 @@ function Held({ promise, known }: Omit<Props, 'note'>) {
       </>
     );
   }
-  if (promise.hold === 'few') return <p>{words.few(promise.whole, promise.least)}</p>;
+  if (promise.hold === 'few') return <p>{words.tooFewPots(promise.whole, promise.least)}</p>;
   const why = { ledger: words.ledger, uncounted: words.uncounted, shipped: words.shipped, unwalked: words.unwalked };
   return <p>{word(why, promise.hold)}</p>;
 }

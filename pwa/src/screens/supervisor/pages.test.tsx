@@ -97,7 +97,7 @@ describe('the beds from above', () => {
 
   test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
     const { container } = await shows(Beds);
-    expect(container.querySelector('.bedtile.few')?.textContent).toContain('few pots');
+    expect(container.querySelector('.bedtile.few')?.textContent).toContain('too few checked');
     expect(container.querySelector('.bedtile.never')?.textContent).toContain('no walk yet');
   });
 
@@ -117,7 +117,7 @@ describe('the beds from above', () => {
 
   test('say in their head how the phones stand', async () => {
     const page = await shows(Beds);
-    expect(text(page)).toContain('3 of 4 phones agree');
+    expect(text(page)).toContain('3 of 4 phones match');
     expect(text(page)).toContain('1 note needs your decision');
   });
 });
@@ -276,10 +276,10 @@ test('the scouts page names who reads large, with the interval', async () => {
 describe('the phones page', () => {
   test('says where a phone agrees, what waits on it and how its clock stands', async () => {
     const page = await shows(Phones);
-    expect(text(page)).toContain('agrees with the server at position 4,700');
+    expect(text(page)).toContain('match the server at position 4,700');
     expect(text(page)).toContain('14 notes, 2 photos');
     expect(text(page)).toContain('3 hours behind');
-    expect(text(page)).toContain('111 entries came after the last backup');
+    expect(text(page)).toContain('Notes since the last backup: 111.');
   });
 
   test('offers to merge only what can be merged', async () => {
@@ -294,7 +294,7 @@ describe('the phones page', () => {
 
   test.each([
     ['en', 'Only a supervisor or the owner can write this.'],
-    ['es', 'Esto le toca escribirlo al encargado o al dueño.'],
+    ['es', 'Solo el encargado o el dueño puede escribir esto.'],
   ] as const)('says in %s who may write what a scout’s phone may not', async (language, words) => {
     await speak(language);
     const said = text(await shows(Phones));

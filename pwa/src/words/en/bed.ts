@@ -20,9 +20,9 @@ export const bed = {
     `${length} by ${width}, ${rows} rows of ${across}`,
 
   evenTitle: 'How even',
-  heldBy: (trait: string) => `held back by ${trait}`,
+  limitingTrait: (trait: string) => `held back by ${trait}`,
   outOf: 'out of 100 pots near their lot’s mean',
-  few: (n: number) => `Only ${pots(n)} checked: too few for a number. Check more before you judge the bed.`,
+  tooFewPots: (n: number) => `Only ${pots(n)} checked: too few for a number. Check more before you judge the bed.`,
   notMeasured: 'No head was measured and no buds were counted on this walk.',
   fewInLots: (count: number) =>
     `Fewer than five pots were measured in ${counter('en', { one: 'lot', other: 'lots' })(count)}, so the interval is unreliable there.`,
@@ -47,7 +47,7 @@ export const bed = {
   alongNote: 'Entry end on the left, near aisle at the bottom. To scale along the bed, stretched across it.',
   legendSeen: 'checked',
   legendTrouble: 'rot, chlorosis or disease',
-  legendStruck: 'struck out',
+  legendVoided: 'struck out',
 
   headTitle: 'Head size',
   budsTitle: 'Bud count',
@@ -60,7 +60,7 @@ export const bed = {
 
   rootsTitle: 'Roots and leaves',
   cover: 'Root cover: how much of the root ball is covered',
-  coverClass: ['none', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'all'],
+  coverClass: ['none', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'all of it'],
   life: 'Root life: how much is alive',
   lifeClass: ['all dead', 'mostly dead', 'half', 'mostly alive', 'all alive'],
   patchFrom: (n: number, from: string) => `${pots(n)} are too few to show patches smaller than ${from}.`,
@@ -136,7 +136,7 @@ export const bed = {
   byWhom: 'Noted by',
   whenNoted: 'When',
   outOfPlace: 'no place noted',
-  struck: (why: string, who: string) => `struck out by ${who}: ${why}`,
+  voided: (why: string, who: string) => `struck out by ${who}: ${why}`,
   corrected: 'corrected',
   others: (count: number) =>
     `${counter('en', { one: 'other version', other: 'other versions' })(count)} noted separately`,
@@ -144,7 +144,6 @@ export const bed = {
   bypass: (count: number) => counter('en', { one: 'bypass shoot', other: 'bypass shoots' })(count),
   lowerBrownMark: 'lower leaves brown',
   softFlushMark: 'soft new flush',
-  severityMark: (degree: number) => `degree ${degree} of 4`,
 
   factsTitle: 'Notes about this bed',
   factsNone: 'None.',

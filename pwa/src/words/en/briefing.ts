@@ -12,6 +12,7 @@ export const briefing = {
   seenAt: (said: string, when: string) => `${said} Seen ${when}; no walk since has checked enough pots to clear it.`,
   part: 'No walk of this bed has been finished: too few pots were checked for a number.',
   none: 'Nothing out of the ordinary.',
+  laterFinding: 'The server found something that this version of the app cannot show. Reload the page to update it.',
   notMeasured: 'No head was measured and no buds were counted.',
   notYet: 'Shown once you’re in range.',
   older: (when: string) => `${stop(`From the walk ${when}`)} Updated once the server has the newer one.`,

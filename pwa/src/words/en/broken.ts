@@ -6,8 +6,8 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 export const broken = {
   title: 'The notes on this phone cannot be opened',
   explain: 'The phone’s storage failed. A restart often fixes it.',
-  olderTitle: 'This Bedwalk is too old for its notes',
-  older: 'A newer Bedwalk wrote the notes on this phone. This one leaves them as they are.',
+  olderTitle: 'This version of Bedwalk is too old to open the notes',
+  older: 'A newer version saved the notes on this phone. This one does not change them.',
   safe: 'What is safe',
   sent: 'Every note that was sent is on the server.',
   waited: (count: number, when: string) =>
@@ -24,7 +24,7 @@ export const broken = {
     'If that does not help, save what can still be read to a file, below.',
   ],
   stepsOlder: [
-    'Come into range and try again: the newer Bedwalk downloads automatically.',
+    'Come into range and try again: the newer version downloads by itself.',
     'Close Bedwalk everywhere on this phone and open it again.',
     'If that does not help, save what can still be read to a file, below.',
   ],

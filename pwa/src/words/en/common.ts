@@ -51,7 +51,7 @@ export const common = {
   shareSeen: (x: number, n: number, low: string, high: string) => `${x} of ${pots(n)} (${low} to ${high})`,
   noneStillAllows: (n: number, high: string) => `none in ${pots(n)} (could be up to ${high})`,
   allStillAllows: (n: number, low: string) => `all ${pots(n)} (could be as few as ${low})`,
-  tooFew: 'few pots',
+  tooFew: 'too few checked',
   noSizes: 'no sizes',
   week: (week: string, year: string) => `week ${week}, ${year}`,
   today: 'today',
@@ -116,8 +116,7 @@ export const common = {
   },
 
   problem: {
-    unexpected:
-      'The server’s answer makes no sense to this app. Reload the page. If that does not help, call the owner.',
+    unexpected: 'The app could not read the server’s answer. Reload the page. If that does not help, tell the owner.',
     notFound: 'There is nothing at this address. It may be mistyped.',
   },
 };

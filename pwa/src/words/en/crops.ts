@@ -9,7 +9,7 @@ export const crops = {
 
   lots,
   state: {
-    waiting: (count: number) => `${counter('en', { one: 'note', other: 'notes' })(count)} to send`,
+    pending: (count: number) => `${counter('en', { one: 'note', other: 'notes' })(count)} to send`,
     sent: 'All notes sent',
   },
   intro:
@@ -60,7 +60,7 @@ export const crops = {
   means: {
     head_tolerance_bp:
       'How far a head may be from its lot’s mean and still count as even. If it is wider, more pots count and uniformity rises.',
-    bud_tolerance_bp: 'The same for the bud count. The weaker of the two is the bed’s uniformity.',
+    bud_tolerance_bp: 'The same for the bud count. The lower of the two is the bed’s uniformity.',
     walk_every_days:
       'A bed is due again this many days after a walk. Where crops share a bed, the shortest time counts.',
     min_pots: 'A walk never counts as enough until this many pots are checked.',
@@ -84,13 +84,13 @@ export const crops = {
   weeks: (count: number) => counter('en', { one: 'week', other: 'weeks' })(count),
   pointsSign: 'points',
   minAbove: (name: string, other: string, most: string) =>
-    `${name}: higher than “${other}” (${most}). Enter ${most} or less, or raise the other.`,
+    `${name}: higher than “${other}” (${most}). Enter at most ${most}, or raise “${other}”.`,
   maxBelow: (name: string, other: string, least: string) =>
-    `${name}: lower than “${other}” (${least}). Enter ${least} or more, or lower the other.`,
+    `${name}: lower than “${other}” (${least}). Enter at least ${least}, or lower “${other}”.`,
   badBelow: (name: string, other: string, least: string) =>
-    `${name}: must be higher than “${other}” (${least}). Enter more, or lower the other.`,
+    `${name}: must be higher than “${other}” (${least}). Enter more, or lower “${other}”.`,
   okAbove: (name: string, other: string, most: string) =>
-    `${name}: must be lower than “${other}” (${most}). Enter less, or raise the other.`,
+    `${name}: must be lower than “${other}” (${most}). Enter less, or raise “${other}”.`,
 
   gradesTitle: 'Grades',
   gradesIntro:
@@ -134,7 +134,7 @@ export const crops = {
   says: {
     head: (low: string, high: string) => `head ${low} to ${high}`,
     headFrom: (low: string) => `head from ${low}`,
-    headTo: (high: string) => `head to ${high}`,
+    headTo: (high: string) => `head up to ${high}`,
     round: (value: string) => `round ${value}`,
     buds: (count: string) => `buds ${count}`,
     budded: (value: string) => `tips budded ${value}`,
@@ -143,8 +143,8 @@ export const crops = {
     chlorosis: (written: string) => `chlorosis at worst ${written}`,
   },
   notAsked: 'not required',
-  chlorosisClass: ['none', 'degree 1 of 4', 'degree 2 of 4', 'degree 3 of 4', 'degree 4 of 4'],
-  headOver: (low: string) => `Head, to: below “Head, from”. Enter ${low} or more, or lower the other.`,
+  chlorosisClass: ['none', 'slight', 'medium', 'severe', 'brown edges'],
+  headOver: (low: string) => `Head, to: below “Head, from”. Enter at least ${low}, or lower “Head, from”.`,
   nameTwice: (name: string) => `Name: ${name} is used twice for this pot size. Rename one.`,
 
   seenTitle: 'What the checked pots would get',

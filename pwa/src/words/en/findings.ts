@@ -79,7 +79,7 @@ export const findings = {
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} of the pots checked are at the edge, but only ${percent(at(finding, 'bed'))} of the bed is. Check more from the inside.`,
   unwalked: (finding) =>
-    `Rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))} were not checked (${percent(at(finding, 'share'))} of the bed). Everything here is about the rest.`,
+    `Rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))} were not checked (${percent(at(finding, 'share'))} of the bed). The other findings cover only the rows that were checked.`,
   slips: (finding) => {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');

@@ -25,7 +25,7 @@ export const lot = {
     struck: 'Stuck',
     ship: 'Ship',
     uniformity: 'Uniformity',
-    heldBy: 'Held back by',
+    limitingTrait: 'Held back by',
     open: 'To settle',
   },
 
@@ -33,7 +33,7 @@ export const lot = {
   summary: (crop: string, pot: string, count: number) => `${crop}, ${pot} pot, ${pots(count)} on record`,
   standsOn: (beds: string) => `on ${beds}`,
   nowhere: 'on no bed',
-  csv: 'Download its observations as CSV',
+  csv: 'Download its pots as CSV',
 
   settleTitle: 'To settle',
   settleIntro: 'People entered different values without seeing each other’s. All are kept; choose the right one.',
@@ -85,10 +85,10 @@ export const lot = {
   recounted: (count: string) => `recounted: ${count}`,
   replaced: 'replaced by a later recount',
   offBed: 'on no bed',
-  struck: (why: string) => `struck out: ${why}`,
+  voided: (why: string) => `struck out: ${why}`,
 
-  factsTitle: 'Facts',
-  factsNone: 'None noted yet.',
+  factsTitle: 'Notes about this lot',
+  factsNone: 'None yet.',
 
   fieldsTitle: 'What is known',
   historyTitle: 'Who noted what, and when',

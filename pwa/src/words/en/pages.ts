@@ -42,12 +42,12 @@ export const pages = {
     equal === 0
       ? `${phones(paired)}, none compared since the last note`
       : equal === paired
-        ? `${phones(paired)} ${form('en', paired, { one: 'agrees', other: 'agree' })} with the server`
-        : `${equal} of ${phones(paired)} agree with the server`,
-  phonesWaiting: (count: number) => `${notes(count)} still on phones`,
+        ? `${phones(paired)} ${form('en', paired, { one: 'matches', other: 'match' })} the server`
+        : `${equal} of ${phones(paired)} match the server`,
+  onPhones: (count: number) => `${notes(count)} still on phones`,
   phonesNone: 'no phone paired yet',
   lastIn: (when: string) => `last sent ${when}`,
-  held: (count: number) => `${notes(count)} ${form('en', count, { one: 'needs', other: 'need' })} your decision`,
+  quarantined: (count: number) => `${notes(count)} ${form('en', count, { one: 'needs', other: 'need' })} your decision`,
 
   overview: {
     title: 'Beds',
@@ -73,7 +73,7 @@ export const pages = {
     entry: 'entry',
     days: (count: number) => `${count} d`,
     never: 'no walk yet',
-    few: 'few pots',
+    tooFewPots: 'too few checked',
     closed: (until: string) => `closed until ${until}`,
     dueShort: 'due',
     closedShort: 'closed',
@@ -85,7 +85,7 @@ export const pages = {
     legendUnder: (top: number) => `under ${top}`,
     legendFrom: (low: number) => `${low} to ${low + 9}`,
     legendOver: (low: number) => `${low} or more`,
-    legendFew: 'too few pots to tell',
+    legendFew: 'too few pots checked to tell',
     legendNever: 'no walk yet',
     legendNote:
       'Pots out of 100 that are close to their own lot’s mean: head size or bud count, whichever is less even.',
@@ -100,7 +100,7 @@ export const pages = {
       house: 'House',
       lots: 'Lots',
       uniformity: 'Uniformity',
-      heldBy: 'Held back by',
+      limitingTrait: 'Held back by',
       n: 'Pots checked',
       chlorosis: 'Chlorosis',
       rot: 'Root rot',

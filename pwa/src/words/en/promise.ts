@@ -23,7 +23,7 @@ export const promise = {
   sure: 'Sure, before loss',
   booked: 'Booked, this grade or better',
   more: 'Still safe to promise',
-  left: (count: number) =>
+  leftSince: (count: number) =>
     `${pots(count)} left the bed after the walk; each counts as in grade, because the best go first.`,
   part: (standing: string, all: string) =>
     `Only for ${standing} of ${all} pots on record: the others are not counted yet, or have no finished walk that is late enough to grade.`,
@@ -32,7 +32,7 @@ export const promise = {
   earlyHead: (size: string) => `head ${size}`,
   earlyBuds: (count: string) => `buds ${count}`,
   earlyNothing: 'No head size or bud count is known yet.',
-  few: (whole: number, least: number) =>
+  tooFewPots: (whole: number, least: number) =>
     `Nothing to promise yet: ${pots(whole)} fully checked, and at least ${least} are needed.`,
   ledger: 'Nothing to promise: fewer pots are on record than were checked. Recount the lot first.',
   uncounted: 'Nothing to promise: nobody has counted these pots. Count them first.',

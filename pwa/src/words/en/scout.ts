@@ -57,7 +57,7 @@ export const scout = {
     allSent: 'All notes sent.',
     sentAt: (when: string) => stop(`Last sent ${when}`),
     neverSent: 'nothing sent yet',
-    waiting: (count: number) => `${notes(count)} to send`,
+    pending: (count: number) => `${notes(count)} to send`,
     lastAt: (when: string) => `last sent ${when}`,
     photos: (count: number) => `${photos(count)} still to send`,
     parked: (count: number) => `${notes(count)} by someone else will be sent when that person pairs this phone again`,
@@ -67,10 +67,10 @@ export const scout = {
     slow: 'The server is slow. Notes are safe here and will be sent again.',
     portal: 'The network may want you to sign in. Open any web page and sign in; then the notes will be sent.',
     unpaired: 'The server no longer knows this phone. The notes stay here. Pair the phone again to send them.',
-    takenBack: 'This phone’s access was revoked.',
-    takenBackKept:
+    revokedShort: 'This phone’s access was revoked.',
+    revokedKept:
       'Notes stay on the phone and are still sent, but count only after the supervisor has reviewed them. Nothing new comes to this phone.',
-    takenBackDo: 'Ask the supervisor for a code, then pair this phone again.',
+    revokedDo: 'Ask the supervisor for a code, then pair this phone again.',
     revoked:
       'This phone’s access was revoked. Its notes are kept, and the supervisor will review them. Ask the supervisor.',
     busy: 'The server is busy or restarting. The phone will try again.',
@@ -78,7 +78,7 @@ export const scout = {
     broken: 'Sending failed. It will try again; nothing is lost.',
     agrees: (when: string) => stop(`Phone and server matched ${when}`),
     differs: (when: string) =>
-      `${stop(`Phone and server did not match ${when}`)} The phone is reading the records again.`,
+      `${stop(`Phone and server did not match ${when}`)} The phone is getting the records again.`,
     backedUp: 'Backed up: everything up to the last match.',
     tryNow: 'Send now',
     nextTry: (when: string) => `Next try ${when}`,
@@ -87,14 +87,15 @@ export const scout = {
   notice: {
     aside: (count: number) =>
       `The phone’s storage failed. ${notes(count)} ${count === 1 ? 'is' : 'are'} set aside on this phone. Close the app and open it again to save ${count === 1 ? 'it' : 'them'}.`,
-    blocked: 'An older Bedwalk is open in another tab or window. Its notes are kept. Close it, and this one continues.',
-    outdated: 'A newer Bedwalk is open in another tab',
+    blocked:
+      'An older version of Bedwalk is open in another tab or window. Its notes are kept. Close it, and this one continues.',
+    outdated: 'A newer version of Bedwalk is open in another tab',
     outdatedKept:
       'Everything noted here is saved, even a half-filled pot card. Reload this tab to continue here, or close it.',
     reload: 'Reload',
-    mended: (count: number) =>
+    rebuilt: (count: number) =>
       `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and rebuilt from the notes. Nothing is lost.`,
-    askedAgain: (count: number) =>
+    fetchedAgain: (count: number) =>
       `${records(count)} on this phone ${count === 1 ? 'was' : 'were'} damaged and ${count === 1 ? 'is' : 'are'} being fetched again from the server.`,
     unfolded: (count: number) =>
       `${records(count)} on this phone cannot be shown because a note in ${count === 1 ? 'it' : 'each'} cannot be read. All notes are kept. Show this to the supervisor.`,
@@ -118,7 +119,7 @@ export const scout = {
     neverWalked: 'This bed has not been walked yet.',
     fewPots: (seen: number) => `Only ${pots(seen)} checked: too few for a number.`,
     uniformityOf: (value: string, low: string, high: string) => `Uniformity ${value} (${low} to ${high})`,
-    heldBy: (trait: string) => `held back by ${trait}`,
+    limitingTrait: (trait: string) => `held back by ${trait}`,
     seenBy: (seen: number, when: string) => `${pots(seen)} checked, ${when}`,
     chlorosis: 'Chlorosis',
     rot: 'Root rot',
@@ -198,7 +199,7 @@ export const scout = {
     softFlush: 'soft new flush',
     softFlushHint: 'Young growth is naturally lighter.',
     skipped: 'Pot skipped.',
-    struck: 'Pot struck out.',
+    voided: 'Pot struck out.',
     closedKept: 'Leave the area. Your notes are kept, and you can continue the walk when the bed opens.',
     menu: {
       title: 'More',

@@ -195,7 +195,7 @@ export const work = {
     title: 'Caution',
     cooler:
       'In the cooler: never work alone; know the way out and the inside release. Leave at once if you hear an alarm, smell something sharp or get a headache. No engines inside.',
-    heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, it is an emergency: cool the person and call for help.',
+    heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, treat it as an emergency: cool the person and call for help.',
     lifting:
       'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',
     blades: 'Knives and shears: wear eye protection, cut away from your hand, clean the blades between beds.',
@@ -333,9 +333,9 @@ export const spot = {
     low: 'The phone is nearly full, so no photos for now. Notes still work. Free some space, or come into range so that sent photos can be removed.',
     unreadable: 'This file could not be read as a picture. Take it again, or choose a JPEG.',
     full: 'Photo not saved: the phone is full. Notes still work. Free some space first.',
-    waiting: (count: number) => `${photos(count)} still to send`,
+    pending: (count: number) => `${photos(count)} still to send`,
     alt: (what: string, when: string) => `${what}, ${when}`,
-    takenBack: 'Photo removed.',
+    removed: 'Photo removed.',
   },
   tags: {
     title: 'Tag sheets',

@@ -5,7 +5,8 @@ import type { bed as english } from '../en/bed';
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const bed = {
-  seenOf: (seen: number, standing: string) => `${pots(seen)} revisadas, ${standing} registradas`,
+  seenOf: (seen: number, standing: string) =>
+    `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}, ${standing} registradas`,
   walkedBy: (when: string, who: string) => `recorrida ${when} por ${who}`,
   neverTitle: 'Nadie ha recorrido esta cama',
   never:
@@ -22,9 +23,10 @@ export const bed = {
     `${length} por ${width}, ${rows} hileras de ${across}`,
 
   evenTitle: 'Qué tan pareja',
-  heldBy: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
+  limitingTrait: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
   outOf: 'de cada 100 macetas, cerca del promedio de su lote',
-  few: (n: number) => `Solo ${pots(n)}: muy pocas para dar un número. Revise más antes de juzgar la cama.`,
+  tooFewPots: (n: number) =>
+    `Solo ${pots(n)} ${n === 1 ? 'revisada' : 'revisadas'}: muy pocas para dar un número. Revise más antes de evaluar la cama.`,
   notMeasured: 'En este recorrido no se midió ninguna copa ni se contaron botones.',
   fewInLots: (count: number) =>
     `En ${counter('es', { one: 'lote', other: 'lotes' })(count)} se midieron menos de cinco macetas, y ahí el intervalo no es confiable.`,
@@ -44,13 +46,13 @@ export const bed = {
   saysTitle: 'Lo que muestra el recorrido',
   saysUnderWay: 'El recorrido en curso no cambia nada de esto hasta que termine.',
   saysPart: 'Todavía no se ha terminado ningún recorrido de esta cama. Esto es de la parte recorrida.',
-  saysNone: 'Nada resalta a lo largo, a lo ancho ni entre los lotes.',
+  saysNone: 'Nada llama la atención a lo largo, a lo ancho ni entre los lotes.',
 
   alongTitle: 'Macetas revisadas, a lo largo de la cama',
   alongNote: 'La entrada a la izquierda, el pasillo cercano abajo. A escala a lo largo; a lo ancho está estirada.',
   legendSeen: 'revisada',
   legendTrouble: 'pudrición, clorosis o enfermedad',
-  legendStruck: 'tachada',
+  legendVoided: 'tachada',
 
   headTitle: 'Tamaño de copa',
   budsTitle: 'Número de botones',
@@ -59,13 +61,13 @@ export const bed = {
   dotsLot: (lot: string, n: number, mean: string, inside: string) =>
     `${lot}: ${pots(n)}, promedio ${mean}, ${inside} dentro de la franja`,
   inBand: (x: number, n: number) => `${x} de ${n} en la franja`,
-  traitNone: (trait: string) => `Nadie revisó ${trait} en este recorrido.`,
+  traitNone: (trait: string) => `Sin datos de ${trait} en este recorrido.`,
 
   rootsTitle: 'Raíces y hojas',
   cover: 'Cobertura de raíz: cuánto del cepellón está cubierto',
   coverClass: ['nada', '20\u202f%', '40\u202f%', '60\u202f%', '80\u202f%', 'todo'],
   life: 'Vida de raíz: si están vivas',
-  lifeClass: ['muertas', 'casi todas muertas', 'mitad', 'casi todas vivas', 'vivas'],
+  lifeClass: ['todas muertas', 'casi todas muertas', 'la mitad', 'casi todas vivas', 'todas vivas'],
   patchFrom: (n: number, from: string) => `${pots(n)} son muy pocas para ver manchones de menos de ${from}.`,
   notLooked: 'No se revisó en este recorrido.',
   rot: 'Pudrición de raíz',
@@ -135,12 +137,12 @@ export const bed = {
   lifeShort: 'Vida',
   scratch: 'Prueba de raspado',
   leaves: 'Clorosis',
-  marks: 'Señas',
+  marks: 'Señales',
   words: 'Comentario',
   byWhom: 'Anotó',
   whenNoted: 'Cuándo',
   outOfPlace: 'sin lugar anotado',
-  struck: (why: string, who: string) => `la tachó ${who}: ${why}`,
+  voided: (why: string, who: string) => `la tachó ${who}: ${why}`,
   corrected: 'corregida',
   others: (count: number) =>
     `${count === 1 ? 'otra versión anotada' : `otras ${count} versiones anotadas`} por separado`,
@@ -148,7 +150,6 @@ export const bed = {
   bypass: (count: number) => counter('es', { one: 'brote que sobresale', other: 'brotes que sobresalen' })(count),
   lowerBrownMark: 'hojas de abajo cafés',
   softFlushMark: 'brote tierno',
-  severityMark: (degree: number) => `grado ${degree} de 4`,
 
   factsTitle: 'Notas de esta cama',
   factsNone: 'Ninguna.',

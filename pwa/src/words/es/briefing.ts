@@ -14,12 +14,14 @@ export const briefing = {
     `${said} Se vio ${when}; ningún recorrido posterior ha revisado suficientes macetas para descartarlo.`,
   part: 'Todavía no se ha terminado ningún recorrido de esta cama: muy pocas macetas revisadas para dar un número.',
   none: 'Nada fuera de lo normal.',
+  laterFinding:
+    'El servidor encontró algo que esta versión de la app no puede mostrar. Recargue la página para actualizarla.',
   notMeasured: 'No se midió ninguna copa ni se contaron botones.',
   notYet: 'Se muestra cuando haya señal.',
   older: (when: string) => `Del recorrido anterior (${when}). Se actualiza cuando el servidor tenga el nuevo.`,
   asOf: (when: string) => stop(`Actualizado ${when}`),
   within: (count: number, share: string) =>
-    `Cada uno de los ${lots(count)} se juzga por separado. ${share} de la variación de copa está entre ellos.`,
+    `Cada uno de los ${lots(count)} se evalúa por separado. ${share} de la variación de copa está entre ellos.`,
   lotEven: (value: string, low: string, high: string) => `uniformidad de copas ${value} (${low} a ${high})`,
   reads: 'Cómo mide usted las copas',
   like: (low: string, high: string, count: number) =>

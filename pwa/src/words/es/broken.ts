@@ -8,7 +8,7 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 export const broken = {
   title: 'No se pueden abrir las notas de este teléfono',
   explain: 'Falló el almacenamiento del teléfono. Muchas veces se arregla al reiniciarlo.',
-  olderTitle: 'Esta versión de Bedwalk es muy vieja para abrir las notas',
+  olderTitle: 'Esta versión de Bedwalk ya no puede abrir las notas',
   older: 'Las notas de este teléfono se guardaron con una versión más nueva. Esta no las cambia.',
   safe: 'Lo que está a salvo',
   sent: 'Toda nota que se envió está en el servidor.',

@@ -62,7 +62,7 @@ export const common = {
   shareSeen: (x: number, n: number, low: string, high: string) => `${x} de ${pots(n)} (${low} a ${high})`,
   noneStillAllows: (n: number, high: string) => `ninguna en ${n} (podría haber hasta ${high})`,
   allStillAllows: (n: number, low: string) => `las ${n} (podrían ser solo ${low})`,
-  tooFew: 'pocas macetas',
+  tooFew: 'pocas revisadas',
   noSizes: 'sin medidas',
   week: (week: string, year: string) => `semana ${week}, ${year}`,
   today: 'hoy',
@@ -101,10 +101,10 @@ export const common = {
   scratch: { firm_white: 'firme, blanca por dentro', soft: 'blanda, se pela', not_scratched: 'sin raspar' },
   voidWhy: {
     mistake: 'un error',
-    wrong_pot: 'otra maceta',
-    wrong_bed: 'otra cama',
+    wrong_pot: 'maceta equivocada',
+    wrong_bed: 'cama equivocada',
     twice: 'anotada dos veces',
-    other: 'otra razón',
+    other: 'otro motivo',
   },
   roles: { scout: 'monitoreador', supervisor: 'encargado', owner: 'dueño' },
 
@@ -127,8 +127,7 @@ export const common = {
   },
 
   problem: {
-    unexpected:
-      'Esta app no entiende la respuesta del servidor. Cargue la página otra vez. Si sigue así, llame al dueño.',
+    unexpected: 'La app no pudo leer la respuesta del servidor. Recargue la página. Si sigue igual, avise al dueño.',
     notFound: 'No hay nada en esta dirección. Puede estar mal escrita.',
   },
 } satisfies typeof english;

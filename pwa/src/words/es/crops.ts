@@ -9,11 +9,11 @@ export const crops = {
   title: 'Cultivos',
   lots,
   state: {
-    waiting: (count: number) => `${counter('es', { one: 'nota', other: 'notas' })(count)} por enviar`,
+    pending: (count: number) => `${counter('es', { one: 'nota', other: 'notas' })(count)} por enviar`,
     sent: 'Todas las notas enviadas',
   },
   intro:
-    'Cómo se juzga cada cultivo, aquí y en todos los teléfonos. Usted puede poner cada valor. Donde no ponga uno, Bedwalk usa la práctica común, que no tiene fuente: cámbiela por la suya.',
+    'Cómo se evalúa cada cultivo, aquí y en todos los teléfonos. Usted puede poner cada valor. Donde no ponga uno, Bedwalk usa la práctica común, que no tiene fuente: cámbiela por la suya.',
   emptyTitle: 'Todavía no hay cultivos',
   empty: 'Un cultivo aparece con el primer lote que lo nombra. También puede prepararlo antes.',
   common: 'práctica común',
@@ -32,7 +32,7 @@ export const crops = {
   differ: (count: number) => `${counter('es', { one: 'desacuerdo', other: 'desacuerdos' })(count)} por decidir`,
 
   group: {
-    even: 'Cuándo una cama es pareja',
+    even: 'Cuándo una cama está pareja',
     walks: 'Recorridos',
     trouble: 'Cuándo una cama tiene problemas',
     ship: 'Antes de embarcar',
@@ -67,7 +67,7 @@ export const crops = {
       'Qué tan lejos del promedio de su lote puede estar una copa y contar todavía como pareja. Si es más ancha, cuentan más macetas y sube la uniformidad.',
     bud_tolerance_bp: 'Lo mismo para el número de botones. Lo más disparejo de los dos es la uniformidad de la cama.',
     walk_every_days:
-      'Cuántos días después de un recorrido toca recorrer otra vez la cama. Si hay varios cultivos en ella, vale el plazo más corto.',
+      'Cuántos días después de un recorrido hay que recorrer otra vez la cama. Si hay varios cultivos en ella, vale el plazo más corto.',
     min_pots: 'Un recorrido no se da por suficiente antes de revisar estas macetas.',
     max_pots: 'Un recorrido termina con estas macetas, aunque el resultado siga inseguro.',
     width_bp:
@@ -89,13 +89,13 @@ export const crops = {
   weeks: (count: number) => counter('es', { one: 'semana', other: 'semanas' })(count),
   pointsSign: 'puntos',
   minAbove: (name: string, other: string, most: string) =>
-    `${name}: más que “${other}”, que es ${most}. Escriba ${most} o menos, o suba ese otro.`,
+    `${name}: es mayor que «${other}» (${most}). Escriba como máximo ${most}, o suba «${other}».`,
   maxBelow: (name: string, other: string, least: string) =>
-    `${name}: menos que “${other}”, que es ${least}. Escriba ${least} o más, o baje ese otro.`,
+    `${name}: es menor que «${other}» (${least}). Escriba como mínimo ${least}, o baje «${other}».`,
   badBelow: (name: string, other: string, least: string) =>
-    `${name}: debe ser más que “${other}”, que es ${least}. Escriba más, o baje ese otro.`,
+    `${name}: debe ser mayor que «${other}» (${least}). Escriba más, o baje «${other}».`,
   okAbove: (name: string, other: string, most: string) =>
-    `${name}: debe ser menos que “${other}”, que es ${most}. Escriba menos, o suba ese otro.`,
+    `${name}: debe ser menor que «${other}» (${most}). Escriba menos, o suba «${other}».`,
 
   gradesTitle: 'Grados',
   gradesIntro:
@@ -148,8 +148,9 @@ export const crops = {
     chlorosis: (written: string) => `clorosis a lo más ${written}`,
   },
   notAsked: 'no se pide',
-  chlorosisClass: ['ninguna', 'grado 1 de 4', 'grado 2 de 4', 'grado 3 de 4', 'grado 4 de 4'],
-  headOver: (low: string) => `Copa, hasta: menos que “Copa, desde”. Escriba ${low} o más, o baje el otro.`,
+  chlorosisClass: ['ninguna', 'leve', 'media', 'fuerte', 'orillas cafés'],
+  headOver: (low: string) =>
+    `Copa, hasta: es menor que «Copa, desde». Escriba como mínimo ${low}, o baje «Copa, desde».`,
   nameTwice: (name: string) => `Nombre: ${name} está dos veces en este tamaño de maceta. Dé otro nombre a uno.`,
 
   seenTitle: 'Qué recibirían las macetas revisadas',
@@ -171,7 +172,7 @@ export const crops = {
   save: 'Guardar',
   discard: 'Descartar',
   discarded: 'Cambios descartados.',
-  saved: (crop: string) => `${crop}: guardado. El servidor juzgará sus camas y lotes con los valores nuevos.`,
+  saved: (crop: string) => `${crop}: guardado. El servidor evaluará sus camas y lotes con los valores nuevos.`,
   gradesBy: (count: number, who: string) => `${grades(count)} de ${who}`,
   noGrades: 'sin grados',
   setGrades: (crop: string) => `Poner grados para ${crop}`,

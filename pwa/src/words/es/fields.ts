@@ -9,7 +9,7 @@ import type { Answers } from '../faultparts';
 export const fieldNames: { readonly [field: string]: string } = {
   entry: 'Nota',
   body: 'Contenido de la nota',
-  kind: 'Clase de nota',
+  kind: 'Tipo de nota',
   device: 'Aparato',
   person: 'Persona',
   seq: 'Número de la nota',
@@ -27,7 +27,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   root_life: 'Vida de raíz',
   scratch: 'Prueba de raspado',
   chlorosis: 'Clorosis',
-  severity: 'Grado de clorosis',
+  severity: 'Severidad de la clorosis',
   bypass: 'Brotes que sobresalen',
   soft_flush: 'Brote tierno',
   lower_brown: 'Hojas de abajo cafés',
@@ -48,9 +48,9 @@ export const fieldNames: { readonly [field: string]: string } = {
   'place.across': 'Lugar desde el pasillo',
   'places.across': 'Lugar desde el pasillo',
   planned: 'Macetas por revisar',
-  why: 'Razón',
-  reason: 'Razón',
-  what: 'Paso',
+  why: 'Motivo',
+  reason: 'Motivo',
+  what: 'Trabajo hecho',
   words: 'Comentario',
   name: 'Nombre',
   note: 'Comentario',
@@ -61,7 +61,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   rows: 'Hileras',
   across: 'Macetas a lo ancho',
   entry_end: 'Nombre de la entrada',
-  far_end: 'Nombre del otro extremo',
+  far_end: 'Nombre del fondo',
   aisles: 'Pasillos',
   from_row: 'Desde la hilera',
   to_row: 'Hasta la hilera',
@@ -112,7 +112,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   entry_hours: 'Intervalo de entrada restringida (REI)',
   ph_c: 'pH',
   ec_us_cm: 'Conductividad (CE)',
-  method: 'Cómo se tomó',
+  method: 'Cómo se midió',
   light_umol: 'Luz',
   temp_dc: 'Temperatura del aire',
   medium_dc: 'Temperatura en la maceta',
@@ -122,7 +122,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   bytes: 'Tamaño de la foto',
   wide_px: 'Ancho de la foto',
   high_px: 'Alto de la foto',
-  type: 'Clase de foto',
+  type: 'Tipo de foto',
 };
 
 export const answers: { readonly [field: string]: Answers } = {
@@ -167,8 +167,8 @@ export const answers: { readonly [field: string]: Answers } = {
   },
   purpose: {
     growth_regulator: 'regulador de crecimiento',
-    fungicide: 'contra hongos',
-    insecticide: 'contra insectos o ácaros',
+    fungicide: 'fungicida',
+    insecticide: 'insecticida o acaricida',
     other: 'otro',
   },
   method: {

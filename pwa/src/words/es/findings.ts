@@ -56,7 +56,7 @@ export const findings = {
   disease: (finding, about) =>
     `Posible enfermedad en ${at(finding, 'x')} de ${pots(at(finding, 'n'))}${onlyIn(about)}. No las toque: no las mueva ni las tire.`,
   between_lots: (finding) =>
-    `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: júzguelos por separado.`,
+    `${percent(at(finding, 'share'))} de la variación del tamaño de copa está entre los ${number(at(finding, 'lots'))} lotes: evalúelos por separado.`,
   holds_back: (finding) =>
     `Lo más disparejo ${isBuds(finding) ? 'son los botones' : 'es la copa'}: uniformidad ${points(at(finding, 'uniformity'))}, contra ${points(at(finding, 'other'))} de ${isBuds(finding) ? 'la copa' : 'los botones'}.`,
   disagree: (finding, about) =>
@@ -64,7 +64,7 @@ export const findings = {
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} de las macetas revisadas están en la orilla, pero en la cama son solo ${percent(at(finding, 'bed'))}. Revise más de adentro.`,
   unwalked: (finding) =>
-    `No se revisaron las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))} (${percent(at(finding, 'share'))} de la cama). Todo esto es del resto.`,
+    `No se revisaron las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))} (${percent(at(finding, 'share'))} de la cama). Los demás resultados son solo de las hileras revisadas.`,
   slips: (finding) => {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');

@@ -55,7 +55,7 @@ export const help = {
   severity: [
     '',
     'Un poco más pálida entre las venas.',
-    'Pálida de forma marcada entre las venas.',
+    'Claramente pálida entre las venas.',
     'Muy pálida, verde solo junto a las venas.',
     'Pálida, con orillas cafés y secas.',
   ],

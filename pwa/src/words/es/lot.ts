@@ -27,7 +27,7 @@ export const lot = {
     struck: 'Esqueje puesto',
     ship: 'Embarque',
     uniformity: 'Uniformidad',
-    heldBy: 'Lo más disparejo',
+    limitingTrait: 'Lo más disparejo',
     open: 'Por decidir',
   },
 
@@ -35,7 +35,7 @@ export const lot = {
   summary: (crop: string, pot: string, count: number) => `${crop}, maceta de ${pot}, ${pots(count)} según el registro`,
   standsOn: (beds: string) => `en ${beds}`,
   nowhere: 'en ninguna cama',
-  csv: 'Descargar sus observaciones como CSV',
+  csv: 'Descargar sus macetas como CSV',
 
   settleTitle: 'Por decidir',
   settleIntro:
@@ -44,8 +44,7 @@ export const lot = {
   settleKeep: (value: string) => `Dejar ${value}`,
   settleBy: (who: string, when: string) => `${who}, ${when}`,
   settled: (field: string, value: string) => `${field}: queda ${value}. Se enviará con las próximas notas.`,
-  settleFailed:
-    'La decisión no se pudo guardar en este aparato. Libere espacio o cargue la página otra vez y elija de nuevo.',
+  settleFailed: 'La decisión no se pudo guardar en este aparato. Libere espacio o recargue la página y elija de nuevo.',
 
   lifeTitle: 'Desde el esqueje hasta hoy',
   lifeNote: 'Las fechas que no se saben no aparecen.',
@@ -89,10 +88,10 @@ export const lot = {
   recounted: (count: string) => `recontadas: ${count}`,
   replaced: 'reemplazado por un reconteo posterior',
   offBed: 'en ninguna cama',
-  struck: (why: string) => `tachado: ${why}`,
+  voided: (why: string) => `tachado: ${why}`,
 
   factsTitle: 'Notas de este lote',
-  factsNone: 'Nada anotado todavía.',
+  factsNone: 'Ninguna todavía.',
 
   fieldsTitle: 'Lo que se sabe',
   historyTitle: 'Quién anotó qué y cuándo',
@@ -124,7 +123,7 @@ export const lot = {
     received: 'recibidas',
     found: 'encontradas',
     lost_root: 'perdidas por pudrición de raíz',
-    lost_disease: 'perdidas por enfermedad',
+    lost_disease: 'perdidas por otra enfermedad',
     lost_pest: 'perdidas por plaga',
     lost_dry: 'secas',
     lost_cold: 'perdidas por frío',
@@ -136,7 +135,7 @@ export const lot = {
     split: 'separadas',
     merged: 'juntadas',
     recount: 'reconteo',
-    other: 'otro',
+    other: 'otro motivo',
   },
   event: {
     stuck: 'esqueje puesto',
@@ -172,7 +171,7 @@ export const lot = {
     move: 'traslado',
     skip: 'maceta saltada',
     event: 'trabajo hecho',
-    application: 'aplicación',
+    application: 'producto aplicado',
     reading: 'lectura',
     rooting: 'conteo de enraizado',
     note: 'comentario',
@@ -182,7 +181,7 @@ export const lot = {
   purpose: {
     growth_regulator: 'regulador de crecimiento',
     fungicide: 'fungicida',
-    insecticide: 'insecticida',
+    insecticide: 'insecticida o acaricida',
     other: 'otro',
   },
   application: (purpose: string, active: string, ended: string, hours: number) =>
@@ -204,7 +203,7 @@ export const lot = {
   photo: (kb: string) => `${kb} kB`,
   photoLater: 'La foto todavía no llega; el teléfono la enviará después.',
   skipped: (place: string, why: string) => `${place}: ${why}`,
-  skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otra razón' },
+  skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otro motivo' },
   emptied: 'vaciado',
   potsCount: pots,
 } satisfies typeof english;

@@ -30,7 +30,7 @@ export const pages = {
       portal: 'La red quizá pide que usted inicie sesión. Abra cualquier página, inicie sesión y pruebe otra vez.',
       busy: 'El servidor está ocupado o reiniciándose.',
       unpaired: 'Este aparato no está vinculado. Pida al encargado un enlace o un código.',
-      revoked: 'A este aparato se le quitó el permiso. Pida un código al encargado y vincúlelo otra vez.',
+      revoked: 'A este aparato se le quitó el acceso. Pida un código al encargado y vincúlelo otra vez.',
       notAllowed: 'Esta página es para encargados. Pida al dueño que cambie su función.',
     },
     loading: 'Trayendo los registros del servidor…',
@@ -45,10 +45,11 @@ export const pages = {
       : equal === paired
         ? `${phones(paired)} ${form('es', paired, { one: 'coincide', other: 'coinciden' })} con el servidor`
         : `${equal} de ${phones(paired)} coinciden con el servidor`,
-  phonesWaiting: (count: number) => `${notes(count)} todavía en teléfonos`,
+  onPhones: (count: number) => `${notes(count)} todavía en teléfonos`,
   phonesNone: 'ningún teléfono vinculado',
   lastIn: (when: string) => `último envío ${when}`,
-  held: (count: number) => `${notes(count)} ${form('es', count, { one: 'necesita', other: 'necesitan' })} su decisión`,
+  quarantined: (count: number) =>
+    `${notes(count)} ${form('es', count, { one: 'necesita', other: 'necesitan' })} su decisión`,
 
   overview: {
     title: 'Camas',
@@ -74,9 +75,9 @@ export const pages = {
     entry: 'entrada',
     days: (count: number) => `${count} d`,
     never: 'sin recorrer',
-    few: 'pocas macetas',
+    tooFewPots: 'pocas revisadas',
     closed: (until: string) => `cerrada hasta ${until}`,
-    dueShort: 'toca',
+    dueShort: 'por recorrer',
     closedShort: 'cerrada',
     walked: (ago: string) => `recorrida ${ago}`,
     uniformity: (value: string) => `uniformidad ${value}`,
@@ -86,7 +87,7 @@ export const pages = {
     legendUnder: (top: number) => `menos de ${top}`,
     legendFrom: (low: number) => `${low} a ${low + 9}`,
     legendOver: (low: number) => `${low} o más`,
-    legendFew: 'muy pocas macetas para saber',
+    legendFew: 'muy pocas revisadas para saber',
     legendNever: 'sin recorrer',
     legendNote:
       'Cuántas macetas de cada cien están cerca del promedio de su propio lote; cuenta lo más disparejo, copa o botones.',
@@ -101,7 +102,7 @@ export const pages = {
       house: 'Nave',
       lots: 'Lotes',
       uniformity: 'Uniformidad',
-      heldBy: 'Lo más disparejo',
+      limitingTrait: 'Lo más disparejo',
       n: 'Macetas revisadas',
       chlorosis: 'Clorosis',
       rot: 'Pudrición de raíz',

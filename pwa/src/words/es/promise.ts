@@ -20,10 +20,10 @@ export const promise = {
     `De ${pots(seen)} revisadas, ${whole} completas, para ${standing} registradas`,
   grade: 'Grado',
   inGrade: 'Revisadas, de este grado o mejor',
-  sure: 'Seguras, antes de pérdida',
+  sure: 'Seguras, sin descontar pérdida',
   booked: 'Apartadas, de este grado o mejor',
-  more: 'Se pueden prometer además',
-  left: (count: number) =>
+  more: 'Todavía se pueden prometer',
+  leftSince: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'salió', other: 'salieron' })} después del recorrido; cada una se cuenta como si diera el grado, porque primero salen las mejores.`,
   part: (standing: string, all: string) =>
     `Solo para ${standing} de ${all} macetas registradas: las demás no se han contado todavía o no tienen un recorrido terminado a tiempo para dar grado.`,
@@ -32,7 +32,7 @@ export const promise = {
   earlyHead: (size: string) => `copa ${size}`,
   earlyBuds: (count: string) => `botones ${count}`,
   earlyNothing: 'Todavía no se sabe ningún tamaño ni número de botones.',
-  few: (whole: number, least: number) =>
+  tooFewPots: (whole: number, least: number) =>
     `Todavía no se puede prometer nada: ${pots(whole)} revisadas completas, y hacen falta al menos ${least}.`,
   ledger: 'No se puede prometer nada: hay menos macetas registradas que revisadas. Primero haga un reconteo del lote.',
   uncounted: 'No se puede prometer nada: nadie ha contado estas macetas. Primero cuéntelas.',

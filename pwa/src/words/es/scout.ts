@@ -19,15 +19,15 @@ export const scout = {
   greeting: (day: string, person: string) => `${day} · ${person}`,
   bedName: (house: string, bed: string) => (house ? `${house}, ${bed}` : bed),
   due: (count: number) => `Por recorrer (${count})`,
-  nothingDue: 'Hoy no toca ninguna cama. Puede recorrer cualquiera de abajo.',
+  nothingDue: 'Hoy no hay camas por recorrer. De todos modos puede recorrer cualquiera de abajo.',
   firstReading: {
-    share: (share: string) => `Llegan los registros: ${share}.`,
-    stay: 'Quédese donde haya señal. Lo que toca recorrer aparece cuando estén todos.',
-    offline: 'Vuelva a donde haya señal. Lo que toca recorrer aparece cuando estén todos.',
+    share: (share: string) => `Trayendo los registros: ${share}.`,
+    stay: 'Quédese donde haya señal. Las camas por recorrer aparecen cuando estén todos.',
+    offline: 'Vuelva a donde haya señal. Las camas por recorrer aparecen cuando estén todos.',
     signs: 'Puede faltar alguna cama cerrada. Lea los letreros de la nave antes de entrar.',
   },
-  arriving: (share: string) => `Llegan los registros del vivero: ${share}. Las camas de abajo aún pueden cambiar.`,
-  noBedsAtAll: 'Aún no hay camas dadas de alta. El encargado las pone en la oficina, con naves y lotes.',
+  arriving: (share: string) => `Trayendo los registros del vivero: ${share}. Las camas de abajo aún pueden cambiar.`,
+  noBedsAtAll: 'Aún no hay camas dadas de alta. El encargado las agrega en la oficina, con naves y lotes.',
   closed: 'Cerradas ahora',
   opens: (when: string) => `Entrada restringida (REI): abre ${when}`,
   allBeds: 'Todas las camas',
@@ -58,7 +58,7 @@ export const scout = {
     allSent: 'Todas las notas enviadas.',
     sentAt: (when: string) => stop(`Último envío ${when}`),
     neverSent: 'aún no se envió nada',
-    waiting: (count: number) => `${notes(count)} por enviar`,
+    pending: (count: number) => `${notes(count)} por enviar`,
     lastAt: (when: string) => `último envío ${when}`,
     photos: (count: number) => `${photos(count)} todavía por enviar`,
     parked: (count: number) =>
@@ -70,19 +70,19 @@ export const scout = {
     portal:
       'La red quizá pide que usted inicie sesión. Abra cualquier página e inicie sesión; después se enviarán las notas.',
     unpaired: 'El servidor ya no conoce este teléfono. Las notas se quedan aquí. Vuelva a vincularlo para enviarlas.',
-    takenBack: 'A este teléfono se le quitó el permiso.',
-    takenBackKept:
+    revokedShort: 'A este teléfono se le quitó el acceso.',
+    revokedKept:
       'Las notas se quedan en el teléfono y se siguen enviando, pero solo cuentan cuando el encargado las revise. A este teléfono ya no llega nada nuevo.',
-    takenBackDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
+    revokedDo: 'Pida un código al encargado y vuelva a vincular este teléfono.',
     revoked:
-      'A este teléfono se le quitó el permiso. Sus notas se guardan y el encargado las revisa. Pregunte al encargado.',
-    busy: 'El servidor está ocupado o se reinicia. El teléfono lo intenta otra vez.',
+      'A este teléfono se le quitó el acceso. Sus notas se guardan y el encargado las revisará. Pregunte al encargado.',
+    busy: 'El servidor está ocupado o reiniciándose. El teléfono lo intenta otra vez.',
     refused:
       'El servidor rechaza la nota más antigua. Guarde las notas en un archivo, abajo, y entréguelo al encargado.',
     broken: 'No se pudo enviar. Se intenta otra vez; no se pierde nada.',
     agrees: (when: string) => stop(`El teléfono y el servidor coincidían ${when}`),
     differs: (when: string) =>
-      `${stop(`El teléfono y el servidor no coincidían ${when}`)} El teléfono lee los registros otra vez.`,
+      `${stop(`El teléfono y el servidor no coincidían ${when}`)} El teléfono está trayendo los registros otra vez.`,
     backedUp: 'Con respaldo hasta la última coincidencia.',
     tryNow: 'Enviar ahora',
     nextTry: (when: string) => `Próximo intento ${when}`,
@@ -90,16 +90,16 @@ export const scout = {
 
   notice: {
     aside: (count: number) =>
-      `Falló el almacenamiento del teléfono. ${notes(count)} ${count === 1 ? 'está' : 'están'} en un lugar de reserva en este teléfono. Cierre la app y ábrala otra vez para ${count === 1 ? 'guardarla' : 'guardarlas'}.`,
+      `Falló el almacenamiento del teléfono. ${notes(count)} ${count === 1 ? 'quedó' : 'quedaron'} aparte en este teléfono. Cierre la app y ábrala otra vez para ${count === 1 ? 'guardarla' : 'guardarlas'}.`,
     blocked:
-      'Hay un Bedwalk más viejo abierto en otra pestaña o ventana. Sus notas están guardadas. Ciérrela y esta sigue.',
-    outdated: 'Hay un Bedwalk más nuevo en otra pestaña',
+      'Una versión anterior de Bedwalk está abierta en otra pestaña o ventana. Sus notas están guardadas. Ciérrela y esta sigue.',
+    outdated: 'Una versión más nueva de Bedwalk está abierta en otra pestaña',
     outdatedKept:
       'Todo lo anotado aquí está guardado, también la maceta a medio llenar. Recargue esta pestaña para seguir aquí, o ciérrela.',
     reload: 'Recargar',
-    mended: (count: number) =>
+    rebuilt: (count: number) =>
       `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y se rehízo' : 'estaban dañados y se rehicieron'} a partir de las notas. No se pierde nada.`,
-    askedAgain: (count: number) =>
+    fetchedAgain: (count: number) =>
       `${records(count)} de este teléfono ${count === 1 ? 'estaba dañado y llega' : 'estaban dañados y llegan'} otra vez del servidor.`,
     unfolded: (count: number) =>
       `${records(count)} de este teléfono no se ${count === 1 ? 'puede' : 'pueden'} mostrar: ${count === 1 ? 'tiene una nota que no se puede leer' : 'en cada uno hay una nota que no se puede leer'}. Todas las notas están guardadas. Muéstrelo al encargado.`,
@@ -113,7 +113,7 @@ export const scout = {
     notSavedFull:
       'NO guardado: el teléfono está lleno. Libere espacio y toque otra vez. Nada de esta tarjeta se pierde.',
     notSavedBroken:
-      'Falló el almacenamiento del teléfono. La nota está en un lugar de reserva: cierre la app y ábrala otra vez para guardarla.',
+      'Falló el almacenamiento del teléfono. La nota quedó aparte en este teléfono: cierre la app y ábrala otra vez para guardarla.',
   },
 
   bed: {
@@ -126,7 +126,7 @@ export const scout = {
     fewPots: (seen: number) =>
       `Solo ${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}: muy pocas para dar un número.`,
     uniformityOf: (value: string, low: string, high: string) => `Uniformidad ${value} (${low} a ${high})`,
-    heldBy: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
+    limitingTrait: (trait: string) => `lo más disparejo: ${theTrait(trait)}`,
     seenBy: (seen: number, when: string) => `${pots(seen)} ${seen === 1 ? 'revisada' : 'revisadas'}, ${when}`,
     chlorosis: 'Clorosis',
     rot: 'Pudrición de raíz',
@@ -204,15 +204,15 @@ export const scout = {
     },
     whichShort: { none: 'verdes', young: 'nuevas', old: 'viejas', whole: 'todas' },
     noneNext: 'Verdes · siguiente ›',
-    howMuch: '¿Cuánto?',
+    howMuch: '¿Qué tan pálidas?',
     howMuchFirst:
       '¿Qué tan pálidas están las hojas? Sin eso la maceta no recibe grado. Si no sabe, toque Siguiente otra vez.',
     otherLeaves: '‹ Otras hojas',
-    severityNames: ['', 'un poco', 'marcada', 'fuerte', 'orillas cafés'],
+    severityNames: ['', 'leve', 'media', 'fuerte', 'orillas cafés'],
     softFlush: 'brote nuevo tierno',
     softFlushHint: 'Lo nuevo es más claro por naturaleza.',
     skipped: 'Maceta saltada.',
-    struck: 'Maceta tachada.',
+    voided: 'Maceta tachada.',
     closedKept: 'Salga del área. Sus notas quedan guardadas y puede seguir el recorrido cuando se abra la cama.',
     menu: {
       title: 'Más',
@@ -227,7 +227,7 @@ export const scout = {
       end: 'Terminar el recorrido',
       help: 'Ayuda',
     },
-    skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otra razón' },
+    skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otro motivo' },
     skipTitle: '¿Por qué se salta?',
     otherTitle: '¿Qué maceta tomó?',
     row: 'Hilera',

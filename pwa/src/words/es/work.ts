@@ -71,7 +71,7 @@ export const work = {
   typed: {
     choice: (question: string) => `Falta contestar: ${question} Toque una respuesta.`,
     missing: (name: string) => `Falta: ${name}. Complételo.`,
-    missingOrUnknown: (name: string) => `Falta: ${name}. Elija un día o “no se sabe”.`,
+    missingOrUnknown: (name: string) => `Falta: ${name}. Elija un día o «no se sabe».`,
     range: (name: string, low: string, high: string, typed: string) =>
       `${name}: ${typed} no está entre ${low} y ${high}. Revise el número y la unidad.`,
     zero: (name: string) => `${name}: escriba un número mayor que 0.`,
@@ -85,7 +85,7 @@ export const work = {
       `${name}: use solo letras sin acento, cifras, espacios y . _ / - y empiece con letra o cifra.`,
     date: (name: string) => `${name}: no existe ese día. Elija uno del calendario.`,
     before: (name: string, other: string) =>
-      `${name} queda antes de ${other}. Revise los dos, o deje uno como “no se sabe”.`,
+      `${name} queda antes de ${other}. Revise los dos, o deje uno como «no se sabe».`,
     rowOver: (name: string, rows: number) => `${name}: la cama termina en la hilera ${rows}. Escriba ${rows} o menos.`,
     rowUnder: (name: string, from: number) => `${name}: viene antes de la primera hilera. Escriba ${from} o más.`,
     rootedOver: (struck: string) =>
@@ -172,8 +172,8 @@ export const work = {
     purpose: '¿Para qué?',
     purposes: {
       growth_regulator: 'regulador de crecimiento',
-      fungicide: 'contra hongos',
-      insecticide: 'contra insectos o ácaros',
+      fungicide: 'fungicida',
+      insecticide: 'insecticida o acaricida',
       other: 'otro',
     },
     active: 'Ingrediente activo, como dice la etiqueta',
@@ -341,9 +341,9 @@ export const spot = {
     low: 'El teléfono está casi lleno: por ahora no hay fotos. Las notas sí funcionan. Libere espacio o vaya a donde haya señal para que se quiten las fotos enviadas.',
     unreadable: 'Este archivo no se pudo leer como imagen. Tómela otra vez o elija un JPEG.',
     full: 'La foto no se guardó: el teléfono está lleno. Las notas sí funcionan. Libere espacio primero.',
-    waiting: (count: number) => `${photos(count)} por enviar`,
+    pending: (count: number) => `${photos(count)} por enviar`,
     alt: (what: string, when: string) => `${what}, el ${when}`,
-    takenBack: 'Foto retirada.',
+    removed: 'Foto quitada.',
   },
   tags: {
     title: 'Hojas de etiquetas',

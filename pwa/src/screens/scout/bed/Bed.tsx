@@ -148,7 +148,9 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
               <span class="quiet">
                 {' '}
                 ·{' '}
-                {words.heldBy(last.limitingTrait === 'buds' ? appWords.value.common.buds : appWords.value.common.head)}
+                {words.limitingTrait(
+                  last.limitingTrait === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
+                )}
               </span>
             )}
           </p>

@@ -16,7 +16,7 @@ export interface SideKey {
 
 interface Props {
   label: string;
-  /** Which number is typed: another one begins anew. No key of the component, since a caliper's next digit may come before it is drawn. */
+  /** Which number is typed: another one starts over. It is not the component's key, since a caliper's next digit may come before it is drawn. */
   of: string;
   text: string;
   /** True where the number that stands there is whole: the thumb's first digit then begins another. */

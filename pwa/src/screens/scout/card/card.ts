@@ -19,7 +19,7 @@ export interface Card extends Draft {
   trait: Trait;
   /** The other number of the trait, while that is what is typed: the second diameter, or bare tips. */
   other?: true;
-  /** True after a tap was taken back, until the next: what then stands there is gone on with, not typed anew. */
+  /** True after a tap was taken back, until the next: what then stands there is continued, not replaced. */
   undone?: true;
   /** True once "how much" was asked because the pot was about to close without it. */
   askedDegree?: true;
@@ -38,7 +38,7 @@ let writing: Promise<void> = Promise.resolve();
 let closing = false;
 /** The card that is on the disk. */
 let written: Card | undefined;
-let letGo: (() => void) | undefined;
+let releaseUpdates: (() => void) | undefined;
 
 /** Opens the card that was half filled when the walk was left, if there is one; it may have been asked for already. */
 export async function resume(walk: string, asked = draftOf(walk)): Promise<boolean> {
@@ -54,7 +54,7 @@ export function open(walk: string, bed: string, place: Place | undefined, planne
   const now: Observation = { walk, bed, lot: lotAt(bed, place?.row ?? 1) ?? '' };
   if (place) now.place = place;
   if (planned) now.planned = true;
-  // What was told of the pot before is over; what was told on another screen is not.
+  // A toast about the pot before is over; one from another screen is not.
   if (card.value) unsay();
   show({ walk, bed, id: randomId(), trait: 'head', now, before: [] });
   saving.value = 'nothing';
@@ -69,8 +69,8 @@ export function reopen(pot: PotRow, trait: Trait = 'head'): void {
 }
 
 function show(next: Card): void {
-  letGo?.();
-  letGo = undefined;
+  releaseUpdates?.();
+  releaseUpdates = undefined;
   card.value = next;
 }
 
@@ -136,7 +136,7 @@ function fieldThatDiffers(a: Observation, b: Observation): keyof Observation | u
 }
 
 function change(next: Card): void {
-  letGo ??= holdUpdates();
+  releaseUpdates ??= holdUpdates();
   card.value = next;
   saving.value = 'saving';
   // In the order of the taps, each whole: the last one on the disk is always one that the person made.
@@ -189,8 +189,8 @@ async function close(then: () => void): Promise<boolean> {
     return true;
   }
   const closed = () => {
-    letGo?.();
-    letGo = undefined;
+    releaseUpdates?.();
+    releaseUpdates = undefined;
     saving.value = 'saved';
     then();
   };
@@ -216,7 +216,7 @@ async function close(then: () => void): Promise<boolean> {
 
 /** Forgets the card on the screen; what is on the disk stays. */
 export function leave(): void {
-  letGo?.();
-  letGo = undefined;
+  releaseUpdates?.();
+  releaseUpdates = undefined;
   card.value = undefined;
 }

@@ -25,7 +25,7 @@ export function Notes() {
   const [most, setMost] = useState(PAGE);
   const rows = useStored(async () => (me.value ? ownNotes(me.value.device, most) : []), [me.value?.device, most]);
   const { state } = queue.value;
-  const told = outbox.value.digest;
+  const digest = outbox.value.digest;
   const because = reason(queue.value.code);
   const stuck =
     because !== undefined || state === 'unpaired' || state === 'revoked' || state === 'portal' || state === 'refused';
@@ -43,10 +43,10 @@ export function Notes() {
         {state === 'refused' && queue.value.detail !== '' && <p class="small">{queue.value.detail}</p>}
         {outbox.value.parked > 0 && <p class="attention">{words.queue.parked(outbox.value.parked)}</p>}
         {outbox.value.photos > 0 && <p class="small quiet">{words.queue.photos(outbox.value.photos)}</p>}
-        {told && (
+        {digest && (
           <p class="small quiet">
-            {told.equal ? words.queue.agrees(atWhen(told.at)) : words.queue.differs(atWhen(told.at))}
-            {told.equal && told.position > 0 && outbox.value.backedUpTo >= told.position
+            {digest.equal ? words.queue.agrees(atWhen(digest.at)) : words.queue.differs(atWhen(digest.at))}
+            {digest.equal && digest.position > 0 && outbox.value.backedUpTo >= digest.position
               ? ` ${words.queue.backedUp}`
               : ''}
           </p>

@@ -33,7 +33,7 @@ export function OneNote({ row }: { row: OwnNote }) {
         {about !== '' && <span class="small quiet">{about}</span>}
         {said !== '' && <span class="said">{said}</span>}
         {row.voided && <span class="small">{voidedBy(row)}</span>}
-        {row.state === 'rejected' && <span class="small attention">{words.leftNote}</span>}
+        {row.state === 'rejected' && <span class="small attention">{words.rejectedNote}</span>}
         {faultsOf(row).map((fault: Fault) => (
           <span key={`${fault.field} ${fault.code}`} class="small attention">
             {describeFault(fault, entry)}
@@ -50,7 +50,7 @@ function voidedBy({ voided }: OwnNote): string {
   if (!voided) return '';
   const who = people.value.get(voided.by.person)?.name ?? appWords.value.common.unknown;
   const why = (appWords.value.common.voidWhy as Record<string, string>)[voided.why] ?? voided.why;
-  return amendWords.value.struckBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
+  return amendWords.value.voidedBy(who, stamp(voided.by.stamp), [why, voided.words].filter(Boolean).join(', '));
 }
 
 function Steps({ row, onVoid }: { row: OwnNote; onVoid: () => void }) {
@@ -105,7 +105,7 @@ function VoidWhy({ row, onDone }: { row: OwnNote; onDone: () => void }) {
       whys={row.pot ? whysOfPot : whysOfNote}
       disabled={valid.length === 0}
       onVoid={(why) => voidNotes(valid, why)}
-      said={amendWords.value.struck}
+      said={amendWords.value.voided}
       onDone={onDone}
     >
       {row.entry.kind === 'application' && <p class="attention">{amendWords.value.opensBeds}</p>}
@@ -123,9 +123,9 @@ function faultsOf(row: OwnNote): readonly Fault[] {
 
 function stateOf(row: OwnNote): string {
   const words = setupWords.value.notes;
-  if (row.state === 'quarantined') return words.held;
+  if (row.state === 'quarantined') return words.quarantined;
   if (row.state === 'inReview') return words.review;
-  if (row.state === 'rejected') return words.left;
+  if (row.state === 'rejected') return words.rejected;
   if (row.state === 'parked') return words.parked;
-  return row.state === 'queued' ? words.waiting : words.arrived;
+  return row.state === 'queued' ? words.pending : words.arrived;
 }

@@ -22,20 +22,20 @@ const posted = new Set<string>();
 export function Pair({ id }: { id?: string }) {
   const words = setupWords.value.pair;
   const [code, setCode] = useState(id ?? '');
-  const [name, setName] = useState(words.defaultName(deviceKind()));
+  const [name, setName] = useState(nameOfDevice());
   const [state, setState] = useState<'typing' | 'working'>('typing');
   const [trouble, setTrouble] = useState('');
   const pairNow = async () => {
     setState('working');
     setTrouble('');
     try {
-      const told = await pairThisPhone(plainCode(code), name.trim() || deviceKind());
-      me.value = told;
+      const pairing = await pairThisPhone(plainCode(code), name.trim() || nameOfDevice());
+      me.value = pairing;
       access.value = '';
       wake('paired');
       // A phone may be carried out of range the moment it is paired.
       void import('../../work/scan/warm').then((it) => it.warm());
-      say(words.welcome(told.person_name));
+      say(words.welcome(pairing.person_name));
       go('/', { instead: true });
     } catch (error) {
       setTrouble(reason(error));
@@ -53,8 +53,8 @@ export function Pair({ id }: { id?: string }) {
     <main class="scout pair">
       <Title text={words.title} />
       {known && <p>{words.already(known.person_name, known.site_name)}</p>}
-      {known && queue.value.waiting > 0 && (
-        <p class="attention">{words.others(queue.value.waiting, known.person_name)}</p>
+      {known && queue.value.pending > 0 && (
+        <p class="attention">{words.others(queue.value.pending, known.person_name)}</p>
       )}
       <p class="quiet">{words.explain}</p>
       <form
@@ -108,10 +108,11 @@ function reason(error: unknown): string {
   return error.why === 'portal' ? words.portal : words.busy;
 }
 
-function deviceKind(): string {
+/** What the device is called until somebody gives it a better name. */
+function nameOfDevice(): string {
   const agent = navigator.userAgent;
+  const { android, computer } = setupWords.value.pair.devices;
   if (/iPhone/.test(agent)) return 'iPhone';
   if (/iPad/.test(agent)) return 'iPad';
-  if (/Android/.test(agent)) return 'Android';
-  return 'Desk';
+  return /Android/.test(agent) ? android : computer;
 }

@@ -42,14 +42,14 @@ export function End({ id }: { id?: string }) {
       {half && <OpenCard course={course} half={half} asked={asked} onDone={again} />}
       {half === null && (
         <p role="status">
-          {words.saved} {queue.value.waiting === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
+          {words.saved} {queue.value.pending === 0 && queue.value.lastSentAt > 0 ? words.allSent : words.sentByItself}
         </p>
       )}
       <StripOfBed bed={walk.bed} height={48} pots={dotsOf(course.pots)} few={score.too_few_pots} />
       <section>
         <h2>{words.found}</h2>
         {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
-        {voided > 0 && <p class="small quiet">{words.struck(voided)}</p>}
+        {voided > 0 && <p class="small quiet">{words.voided(voided)}</p>}
       </section>
       <Again course={course} half={half} />
       <section>
@@ -83,7 +83,7 @@ function Found({ score }: { score: BedScore }) {
           <IntervalBar label={headline} value={value} interval={interval} />
           {score.limiting_trait && (
             <p>
-              {amendWords.value.end.held(
+              {amendWords.value.end.limitingTrait(
                 score.limiting_trait === 'buds' ? appWords.value.common.buds : appWords.value.common.head,
               )}
             </p>

@@ -163,7 +163,7 @@ function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: (
   );
 }
 
-/** The pot that the plan asks for may be gone, or another one may be worth a look: then its place is told here. */
+/** The pot that the plan asks for may be gone, or another one may be worth a look: then its place is entered here. */
 function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
   const words = appWords.value.scout.walk;
   const bed = beds.value.get(course.walk.bed);

@@ -37,7 +37,7 @@ export function PotList({ pots, onOpen }: Props) {
             <VoidReasons
               whys={whysOfPot}
               onVoid={(why) => voidEntries([named(pot, pot.by.entry)], why)}
-              said={words.struck}
+              said={words.voided}
               onDone={() => ask(undefined)}
             />
           ) : (

@@ -148,7 +148,7 @@ function backName(course: Course): string {
   return isNext ? appWords.value.scout.walk.backToPot(course.standing.length + 1) : appWords.value.common.back;
 }
 
-/** Takes back the last tap, else what was just told of, as a pot passed by; else opens the pot before, as it was noted. */
+/** Undoes the last tap, else what the toast offers to undo (a skipped pot, say); else opens the pot before, as it was noted. */
 function undoLast(course: Course): void {
   if (undo()) {
     // What a toast tells of is older than the tap, and would be taken back out of its turn by the next Undo.

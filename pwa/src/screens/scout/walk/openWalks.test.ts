@@ -18,11 +18,11 @@ function begun(days: number, quality: 'exact' | 'pending', clock = 0): WalkRow {
   return { id: '', bed: '', at, by };
 }
 
-/** A phone whose clock is off, and was so when the server last told its own time. */
+/** A phone whose clock is off, and was so when the server last sent its own time. */
 function phoneWithClock(off: number): void {
   vi.useFakeTimers({ toFake: ['Date'], now: NOW + off });
-  const told = { server_now: NOW - DAY_MS, heard: NOW - DAY_MS + off };
-  me.value = { ...told } as NonNullable<typeof me.value>;
+  const answer = { server_now: NOW - DAY_MS, heard: NOW - DAY_MS + off };
+  me.value = { ...answer } as NonNullable<typeof me.value>;
 }
 
 test.each([
@@ -35,7 +35,7 @@ test.each([
   expect([13, 14, 15].map((days) => isPast(begun(days, 'pending', off)))).toEqual([false, true, true]);
 });
 
-test('before the server has told its time the phone goes by its own', () => {
+test('until the server has sent its time the phone uses its own', () => {
   vi.useFakeTimers({ toFake: ['Date'], now: NOW });
   expect([13, 14].map((days) => isPast(begun(days, 'exact')))).toEqual([false, true]);
 });

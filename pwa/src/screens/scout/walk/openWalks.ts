@@ -15,7 +15,7 @@ const GO_ON_MS = 14 * 24 * 60 * 60 * 1000;
 
 /** True for a walk that is too old to be gone on with, whether it was ended or not. */
 export function isPast({ at, by }: WalkRow): boolean {
-  // Until the server has said when it was, its beginning and now are told by one clock, right or wrong.
+  // Until the server has sent the time, its beginning and now are read from one clock, right or wrong.
   const now = by?.stamp.quality === 'pending' ? Date.now() : serverNow();
   return at <= now - GO_ON_MS;
 }

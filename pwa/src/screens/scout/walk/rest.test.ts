@@ -54,7 +54,7 @@ describe('a walk that is sure before the bed ends', () => {
   const input = bed();
   const plan = makePlan(input, 7, 32).places;
 
-  it('goes on along the plan until the least number of pots is seen', () => {
+  it('continues along the plan until the least number of pots is seen', () => {
     expect(left(input, plan, plan.slice(0, 7)).rest).toEqual(plan.slice(7));
   });
 

@@ -35,7 +35,7 @@ export function AlongBed({ view }: { view: BedView }) {
           <Mark state="trouble" /> {words.legendTrouble}
         </li>
         <li>
-          <Mark state="voided" /> {words.legendStruck}
+          <Mark state="voided" /> {words.legendVoided}
         </li>
       </ul>
       <p class="small quiet">{words.alongNote}</p>

@@ -11,10 +11,10 @@ export function BedEven({ score }: { score: BedScore }) {
   const words = supervisorWords.value.bed;
   const { uniformity } = score;
   const thin = score.traits.find((trait) => trait.trait === score.limiting_trait)?.thin?.length ?? 0;
-  const told = uniformity.known && !score.too_few_pots;
+  const hasNumber = uniformity.known && !score.too_few_pots;
   return (
     <Section title={words.evenTitle} class="even">
-      {told ? (
+      {hasNumber ? (
         <>
           <p class="figured">
             <b>{points(uniformity.value)}</b>
@@ -30,7 +30,7 @@ export function BedEven({ score }: { score: BedScore }) {
             interval={uniformity.interval}
           />
           <ul class="said">
-            {score.limiting_trait && <li>{words.heldBy(traitName(score.limiting_trait))}</li>}
+            {score.limiting_trait && <li>{words.limitingTrait(traitName(score.limiting_trait))}</li>}
             {thin > 0 && <li>{words.fewInLots(thin)}</li>}
             {score.traits
               .filter((trait) => trait.uniformity.known)
@@ -42,7 +42,7 @@ export function BedEven({ score }: { score: BedScore }) {
           </ul>
         </>
       ) : (
-        <p>{score.too_few_pots ? words.few(score.seen) : words.notMeasured}</p>
+        <p>{score.too_few_pots ? words.tooFewPots(score.seen) : words.notMeasured}</p>
       )}
       <ul class="said small quiet">
         <li>{stopWords(score)}</li>

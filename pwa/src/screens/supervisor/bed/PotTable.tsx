@@ -135,14 +135,14 @@ function leaves(now: Observation): string | undefined {
   if (!now.chlorosis) return undefined;
   const where = appWords.value.common.chlorosisWhere[now.chlorosis];
   return now.severity !== undefined && now.chlorosis !== 'none'
-    ? `${where}, ${supervisorWords.value.bed.severityMark(now.severity)}`
+    ? `${where}, ${appWords.value.scout.walk.severityNames[now.severity] ?? now.severity}`
     : where;
 }
 
 function marks({ now, voided, others, by, id }: PotView, who: (person: string) => string): ComponentChildren {
   const words = supervisorWords.value.bed;
   const all = [
-    ...(voided ? [words.struck(whyWords(voided.why), who(voided.by.person))] : []),
+    ...(voided ? [words.voided(whyWords(voided.why), who(voided.by.person))] : []),
     ...(by.entry === id ? [] : [words.corrected]),
     ...(others > 0 ? [words.others(others)] : []),
     ...(now.disease ? [words.diseaseMark] : []),

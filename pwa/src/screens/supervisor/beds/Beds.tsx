@@ -46,13 +46,13 @@ function PhonesState({ view }: { view: BedsView }) {
   if (paired === 0) return <>{words.phonesNone}</>;
   const said = [
     words.phonesState(equal, paired),
-    ...(pending > 0 ? [words.phonesWaiting(pending)] : []),
+    ...(pending > 0 ? [words.onPhones(pending)] : []),
     ...(lastAt > 0 ? [words.lastIn(atWhen(lastAt))] : []),
   ];
   return (
     <>
       {said.join(' · ')}
-      {quarantined > 0 && <b class="attention"> · {words.held(quarantined)}</b>}
+      {quarantined > 0 && <b class="attention"> · {words.quarantined(quarantined)}</b>}
     </>
   );
 }

@@ -59,7 +59,11 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
               by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
               cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
             },
-            { key: 'held', title: words.heldBy, cell: ({ bed }) => traitName(bed.score?.limiting_trait) },
+            {
+              key: 'limitingTrait',
+              title: words.limitingTrait,
+              cell: ({ bed }) => traitName(bed.score?.limiting_trait),
+            },
             {
               key: 'n',
               title: words.n,

@@ -70,8 +70,8 @@ function groundOf(house: HouseView): { long: number; wide: number } {
 function Tile({ bed }: { bed: BedBrief }) {
   const words = supervisorWords.value.pages.overview;
   const { score } = bed;
-  const told = score !== undefined && !score.too_few_pots && score.uniformity.known;
-  const tone = told ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
+  const hasNumber = score !== undefined && !score.too_few_pots && score.uniformity.known;
+  const tone = hasNumber ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
   const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
   const closed = bed.closed_until > Date.now();
   return (
@@ -82,8 +82,8 @@ function Tile({ bed }: { bed: BedBrief }) {
           <span key={span.span} class="cut" style={{ left: `${((span.from_row - 1) / bed.rows) * 100}%` }} />
         ))}
       <span class="over" aria-hidden="true">
-        <b class="number">{told ? points(score.uniformity.value) : noNumber(score)}</b>
-        {told && <Spark values={courseOf(bed, score)} />}
+        <b class="number">{hasNumber ? points(score.uniformity.value) : noNumber(score)}</b>
+        {hasNumber && <Spark values={courseOf(bed, score)} />}
       </span>
       <span class="under" aria-hidden="true">
         {bedName(bed.name)}
@@ -96,7 +96,7 @@ function Tile({ bed }: { bed: BedBrief }) {
           !
         </span>
       )}
-      <span class="unseen">{said(bed, told)}</span>
+      <span class="unseen">{describe(bed, hasNumber)}</span>
     </Link>
   );
 }
@@ -114,16 +114,16 @@ function courseOf(bed: BedBrief, score: BedScore): number[] {
 function noNumber(score: BedScore | undefined): string {
   const words = supervisorWords.value.pages.overview;
   if (!score) return words.never;
-  return score.too_few_pots ? words.few : appWords.value.common.noSizes;
+  return score.too_few_pots ? words.tooFewPots : appWords.value.common.noSizes;
 }
 
 /** The tile in one breath for a screen reader. */
-function said(bed: BedBrief, told: boolean): string {
+function describe(bed: BedBrief, hasNumber: boolean): string {
   const words = supervisorWords.value.pages.overview;
   const { score } = bed;
   return [
     bedName(bed.name),
-    told && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(score),
+    hasNumber && score ? words.uniformity(estimate(score.uniformity, points)) : noNumber(score),
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
     ...(bed.under_way ? [briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),

@@ -27,7 +27,7 @@ describe('the values of a crop', () => {
     expect(saidValue('width_bp', 2000)).toBe('20 points');
   });
 
-  test('are told their limit and what to do when they are outside of it', () => {
+  test('have their limit and what to do beside them when they are outside it', () => {
     const { problem } = read({ walk_every_days: '61' }).walk_every_days;
     expect(problem).toBe('Days between walks: 61 is not between 1 and 60. Check the number and its unit.');
     expect(read({ min_pots: '8.5' }).min_pots.problem).toMatch(/whole number, without/);
@@ -39,10 +39,10 @@ describe('the values of a crop', () => {
     expect(read({}, { min_pots: 12 }).min_pots).toEqual({ value: 12 });
   });
 
-  test('that limit each other are held together as they will be in force, and told where somebody typed', () => {
+  test('that limit each other are compared as they will apply, and the message stands where somebody typed', () => {
     // 60 is the most that Bedwalk starts with.
-    expect(read({ min_pots: '61' }).min_pots.problem).toMatch(/\(60 pots\)\. Enter 60 pots or less/);
-    expect(read({ max_pots: '10' }, { min_pots: 12 }).max_pots.problem).toMatch(/Enter 12 pots or more/);
+    expect(read({ min_pots: '61' }).min_pots.problem).toMatch(/\(60 pots\)\. Enter at most 60 pots/);
+    expect(read({ max_pots: '10' }, { min_pots: 12 }).max_pots.problem).toMatch(/Enter at least 12 pots/);
     expect(read({ min_pots: '12', max_pots: '12' }).max_pots).toEqual({ value: 12 });
     expect(read({ trouble_ok_bp: '20' }).trouble_ok_bp.problem).toMatch(/must be lower than/);
     expect(read({ trouble_bad_bp: '5' }).trouble_bad_bp.problem).toMatch(/must be higher than/);
@@ -77,16 +77,16 @@ describe('the grades of a crop', () => {
     const read = readGrade({ ...draft, texts: { head_min_mm: '30' } }, [draft]);
     expect(read.grade).toEqual({ name: 'first', pot_mm: 150, head_min_mm: 300 });
     expect(plain(describeGrade(first))).toBe('head 28.0 cm to 35.0 cm, round 85 %, buds 40');
-    expect(describeGrade(second)).toBe('root cover 60\u202f%, chlorosis at worst degree 1 of 4');
+    expect(describeGrade(second)).toBe('root cover 60\u202f%, chlorosis at worst slight');
     expect(describeGrade({ name: 'any', pot_mm: 150 })).toBe('no requirements: every pot gets it');
   });
 
-  test('are told at the line what is wrong', () => {
+  test('say at the line what is wrong', () => {
     const drafts = draftsOf([first, { ...second, name: 'first' }]);
     expect(readGrade(at(drafts, 1), drafts).name.problem).toMatch(/used twice/);
     expect(readGrade({ ...at(drafts, 0), name: ' ' }, drafts).name.problem).toBe('Name is missing. Fill it in.');
     const upside = { ...at(drafts, 0), texts: { head_min_mm: '30', head_max_mm: '29' } };
-    expect(plain(readGrade(upside, drafts).lines.head_max_mm.problem)).toMatch(/Enter 30.0 cm or more/);
+    expect(plain(readGrade(upside, drafts).lines.head_max_mm.problem)).toMatch(/Enter at least 30.0 cm/);
     const much = { ...at(drafts, 0), texts: { round_min_bp: '101' } };
     expect(plain(readGrade(much, drafts).lines.round_min_bp.problem)).toMatch(/101 is not between 0.01 and 100 %/);
     expect(readGrade(much, drafts).grade).toBeUndefined();

@@ -82,7 +82,7 @@ export function cropIn(id: string): string {
 /** Whether what is written here has reached the server. */
 export function stateOfNotes(): string {
   const words = supervisorWords.value.crops.state;
-  return queue.value.waiting > 0 ? words.waiting(queue.value.waiting) : words.sent;
+  return queue.value.pending > 0 ? words.pending(queue.value.pending) : words.sent;
 }
 
 export function personName(person: string): string {

@@ -24,7 +24,7 @@ export function CountLedger({ view }: { view: LotView }) {
       line.counted === undefined ? word(words.reason, line.reason) : words.recounted(number(line.counted)),
       line.words ?? '',
       line.settled ? words.replaced : '',
-      line.voided ? words.struck(word(appWords.value.common.voidWhy, line.voided.why)) : '',
+      line.voided ? words.voided(word(appWords.value.common.voidWhy, line.voided.why)) : '',
     ]
       .filter(Boolean)
       .join(' · ');

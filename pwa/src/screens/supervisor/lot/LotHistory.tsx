@@ -20,7 +20,7 @@ export function LotHistory({ view }: { view: LotView }) {
       <DataTable
         caption={words.historyTitle}
         captionUnseen
-        stacks="told"
+        stacks="compact"
         rows={view.history.slice(0, shown)}
         keyOf={(line) => line.entry}
         columns={[

@@ -93,20 +93,20 @@ function marksOf(scores: readonly LotPoint[], trait: Trait): TrendMark[] {
 
 function FirstGrade({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot;
-  const told = view.scores.flatMap((point) => {
+  const graded = view.scores.flatMap((point) => {
     const out = point.score.grade_out;
     const [best] = out?.grades ?? [];
     return out && best && out.n > 0 && out.pots_on_bed > 0 ? [{ point, best, standing: out.pots_on_bed }] : [];
   });
   const early = view.scores.findLast(({ score }) => score.grade_out?.promise.hold === 'early')?.score.grade_out;
-  if (told.length === 0 && early) {
+  if (graded.length === 0 && early) {
     return (
       <Section title={words.gradeTitle}>
         <p class="quiet">{supervisorWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
       </Section>
     );
   }
-  if (told.length === 0) {
+  if (graded.length === 0) {
     return (
       <Section title={words.gradeTitle}>
         <p class="quiet">{words.gradeNone}</p>
@@ -114,7 +114,7 @@ function FirstGrade({ view }: { view: LotView }) {
       </Section>
     );
   }
-  const name = told[0]?.best.name ?? '';
+  const name = graded[0]?.best.name ?? '';
   return (
     <Section title={`${words.gradeTitle}: ${name}`}>
       <Figure
@@ -123,7 +123,7 @@ function FirstGrade({ view }: { view: LotView }) {
           <DataTable
             caption={words.gradeTitle}
             captionUnseen
-            rows={told.toReversed()}
+            rows={graded.toReversed()}
             keyOf={({ point }) => `${point.walk} ${point.bed}`}
             columns={[
               { key: 'walk', title: words.walk, heads: true, cell: ({ point }) => dateTime(point.at) },
@@ -139,9 +139,9 @@ function FirstGrade({ view }: { view: LotView }) {
         )}
       >
         <Trend
-          name={`${words.gradeTitle}: ${told.map(({ best, standing }) => percent(best.expected / standing)).join(', ')}`}
+          name={`${words.gradeTitle}: ${graded.map(({ best, standing }) => percent(best.expected / standing)).join(', ')}`}
           write={percent}
-          marks={told.map(({ point, best, standing }) => ({
+          marks={graded.map(({ point, best, standing }) => ({
             id: `${point.walk} ${point.bed}`,
             at: point.at,
             value: best.expected / standing,

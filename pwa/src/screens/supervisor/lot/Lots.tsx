@@ -152,7 +152,12 @@ function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
           by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
           cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : appWords.value.common.notLookedAt),
         },
-        { key: 'held', title: words.heldBy, wideOnly: true, cell: (lot) => traitName(lot.limiting_trait) },
+        {
+          key: 'limitingTrait',
+          title: words.limitingTrait,
+          wideOnly: true,
+          cell: (lot) => traitName(lot.limiting_trait),
+        },
         {
           key: 'ship',
           title: words.ship,

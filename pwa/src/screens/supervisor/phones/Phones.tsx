@@ -87,28 +87,28 @@ function Devices({ view }: { view: PhonesView }) {
 function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void }) {
   const words = supervisorWords.value.phones;
   const waits = [
-    ...(phone.pending > 0 ? [words.waitingNotes(phone.pending)] : []),
-    ...(phone.photos > 0 ? [words.waitingPhotos(phone.photos)] : []),
+    ...(phone.pending > 0 ? [words.pendingNotes(phone.pending)] : []),
+    ...(phone.photos > 0 ? [words.pendingPhotos(phone.photos)] : []),
   ];
   return (
     <li class={phone.revoked > 0 ? 'device gone' : 'device'}>
       <h2>{phone.name}</h2>
       <p class="small quiet">
-        {phone.person_name}, {roleName(phone.role)} · {words.entries(number(phone.entries))}
+        {phone.person_name}, {roleName(phone.role)} · {words.sent(number(phone.entries))}
       </p>
       <dl>
         <div>
-          <dt>{words.agreement}</dt>
+          <dt>{words.records}</dt>
           <dd>
             {agreement(phone)}
-            {phone.equal_at > 0 && <span class="small quiet"> {words.agreedAt(atWhen(phone.equal_at))}</span>}
+            {phone.equal_at > 0 && <span class="small quiet"> {words.comparedAt(atWhen(phone.equal_at))}</span>}
           </dd>
         </div>
         <div>
-          <dt>{words.waiting}</dt>
+          <dt>{words.pending}</dt>
           <dd>
-            {waits.length > 0 ? waits.join(', ') : words.waitingNone}
-            <span class="small quiet"> {words.waitingAsOf}</span>
+            {waits.length > 0 ? waits.join(', ') : words.pendingNone}
+            <span class="small quiet"> {words.pendingAsOf}</span>
           </dd>
         </div>
         <div>
@@ -177,8 +177,8 @@ function fullName(phone: PhoneView): string {
 
 function agreement(phone: PhoneView): string {
   const words = supervisorWords.value.phones;
-  if (phone.equal === 'equal') return words.agrees(number(phone.equal_to));
-  return phone.equal === '' ? words.unknown : words.differs;
+  if (phone.equal === 'equal') return words.match(number(phone.equal_to));
+  return phone.equal === '' ? words.unknown : words.differ;
 }
 
 function clock(skew: number): string {

@@ -134,7 +134,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
   const decide = async (decision: 'merge' | 'leave') => {
     await attempt(async () => {
       await send(`/api/quarantine/${note.id}`, { decision });
-      say(decision === 'merge' ? words.merged : words.left);
+      say(decision === 'merge' ? words.merged : words.rejected);
       await Promise.all([refresh('phones'), page === undefined ? undefined : refresh(page)]);
     });
   };

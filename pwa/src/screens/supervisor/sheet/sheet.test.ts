@@ -129,7 +129,7 @@ describe('a sheet of beds and lots', () => {
     expect(rows[1]?.problems[0]).toContain('row 3 has stuck 2026-02-01, but row 2 leaves it empty.');
   });
 
-  test('leaves what is known as it is: a bed is gone on with, a lot is not put in twice', () => {
+  test('leaves what is known as it is: an existing bed is used, a lot is not added twice', () => {
     const there: There = {
       houses: [{ id: 'h', name: 'Heron' }],
       beds: [{ id: 'b', house: 'h', name: 'H1', rows: 60, across: 10, width_mm: 1_500, length_mm: 20_000, y_mm: 600 }],

@@ -125,7 +125,7 @@ function Answered({ form, by, isDrench, isGallons }: Given) {
   );
 }
 
-/** What a field says. A strength or density that no container has is told as it is typed, before there is any sum. */
+/** What a field says. A strength or density that no container has is reported as it is typed, before there is any result. */
 function typedAs(form: Form, name: FieldName): Answer<number> {
   const { mix, typed } = workWords.value.work;
   const answer = plainNumber(form.at(name), mix[name]);

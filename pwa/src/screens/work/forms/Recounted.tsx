@@ -9,7 +9,7 @@ import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
 import type { Location } from '../../../forms/place';
 import { amount, problemsOf, type Answer } from '../../../forms/typed';
 
-/** Pots counted anew. The note says what the counter already knew, so that losses noted apart are still taken off. */
+/** A recount. The note says which changes the counter already knew, so that losses noted elsewhere meanwhile are still subtracted. */
 export function Recounted({ place }: { place: Location }) {
   const words = workWords.value.work;
   const form = useForm('recount', place);

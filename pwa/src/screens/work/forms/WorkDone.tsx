@@ -19,7 +19,7 @@ type What = Event['what'];
 const often: readonly What[] = ['pinched', 'clipped', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing'];
 const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
 
-/** What can hurt somebody in a step of a lot's life, told where the step is noted. */
+/** What can hurt somebody in a step of a lot's life, shown where the step is noted. */
 const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> = {
   clipped: 'blades',
   pinched: 'blades',

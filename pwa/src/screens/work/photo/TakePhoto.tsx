@@ -51,7 +51,7 @@ export function TakePhoto({ place, pot, at }: Props) {
       return;
     }
     const undo = async () => {
-      await voidSaved([taken.saved], words.takenBack);
+      await voidSaved([taken.saved], words.removed);
       if (taken.fresh) await dropPhotos([taken.photo.hash]);
     };
     say(words.saved, () => void undo());
@@ -80,7 +80,7 @@ export function TakePhoto({ place, pot, at }: Props) {
       <p class="problems" role="alert" hidden={!isFull && trouble === ''}>
         {isFull ? words.low : trouble}
       </p>
-      {outbox.value.photos > 0 && <p class="small quiet">{words.waiting(outbox.value.photos)}</p>}
+      {outbox.value.photos > 0 && <p class="small quiet">{words.pending(outbox.value.photos)}</p>}
       <p class="small" role="status">
         {busy ? words.working : ''}
       </p>

@@ -1,5 +1,5 @@
 /**
- * Makes a picture small, in a worker or in the page. Drawing it anew turns it upright and leaves every byte of its file behind, and
+ * Makes a picture small, in a worker or in the page. Drawing it again turns it upright and leaves every byte of its file behind, and
  * with them where and on what it was taken.
  */
 import { QUALITY, TYPE, type Size } from './fit';

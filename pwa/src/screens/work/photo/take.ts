@@ -27,7 +27,7 @@ export async function takePhoto(file: Blob, where: { lot?: string; bed?: string;
   const had = await photoOf(shrunk.hash).catch(() => undefined);
   try {
     // The bytes first: a note must never promise a picture that is not on the phone.
-    await keepPhoto({ hash: shrunk.hash, bytes: shrunk.bytes, type: TYPE, takenAt: Date.now(), waiting: 1 });
+    await keepPhoto({ hash: shrunk.hash, bytes: shrunk.bytes, type: TYPE, takenAt: Date.now(), pending: 1 });
   } catch {
     return { ok: false, why: 'full' };
   }

@@ -33,8 +33,8 @@ async function workerReader(): Promise<Reader | undefined> {
       worker.addEventListener('error', () => done(undefined), { once: true });
       worker.postMessage(asked, moved);
     });
-  const told = await ask({ ready: true });
-  if (!told || !('ready' in told) || !told.ready) {
+  const answer = await ask({ ready: true });
+  if (!answer || !('ready' in answer) || !answer.ready) {
     worker.terminate();
     return undefined;
   }

@@ -12,7 +12,7 @@ const prepared = prepareZXingModule({
 const detector = new BarcodeDetector({ formats: ['qr_code'] });
 
 addEventListener('message', (event: MessageEvent<Asked>) => {
-  void answer(event.data).then((told) => postMessage(told));
+  void answer(event.data).then((given) => postMessage(given));
 });
 
 async function answer(asked: Asked): Promise<Told> {
