@@ -957,10 +957,11 @@ export interface PhoneView {
   entries: number;
 }
 
-/** QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when. */
+/** QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when. Way is how its notes came: "" from itself, "returned" by the phone that DeviceName names, for other phones, or in a "file". */
 export interface QuarantineCount {
   device: string;
   device_name: string;
+  way?: string;
   count: number;
   up_to: number;
   since: number;

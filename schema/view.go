@@ -307,10 +307,12 @@ type PhoneView struct {
 	Entries int64 `json:"entries"`
 }
 
-// QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when.
+// QuarantineCount is how much of one device waits for a decision, up to which number (for DecideAll), and since when. Way is
+// how its notes came: "" from itself, "returned" by the phone that DeviceName names, for other phones, or in a "file".
 type QuarantineCount struct {
 	Device     string `json:"device"`
 	DeviceName string `json:"device_name"`
+	Way        string `json:"way,omitempty"`
 	Count      int    `json:"count"`
 	UpTo       int64  `json:"up_to"`
 	Since      int64  `json:"since"`

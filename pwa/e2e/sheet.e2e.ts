@@ -33,7 +33,7 @@ describe('the owner of a new nursery', () => {
     await owner.page.getByRole('link', { name: 'Add beds and lots' }).click();
     await owner.page.getByRole('heading', { level: 1, name: 'Add beds and lots' }).waitFor();
     await owner.page.getByLabel('The nursery’s name').fill('Quillfen');
-    await owner.taps('Save the name');
+    await owner.taps('Save name and time zone');
     await owner.sees('Saved.');
   });
 

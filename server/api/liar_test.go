@@ -264,3 +264,24 @@ func TestAPhoneThatProvesHowFarItReadBeginsOneEpochAndNoMoreWithinTheHour(t *tes
 		t.Errorf("after an hour a proof of more begins none")
 	}
 }
+
+func TestThePhonesPageNamesThePhoneThatReturnedNotesOfAnother(t *testing.T) {
+	s, desk, _, other, before, _ := setBack(t)
+	h := handBackOf(s.store.Epoch(), before, s.store.Head())
+	h.Receipts = nil
+	if got := s.handBack(other, h); got.Quarantined == 0 {
+		t.Fatalf("%+v", got)
+	}
+	r := s.do(desk.cookie, "GET", "/api/views/phones", "")
+	var v schema.PhonesView
+	r.read(t, &v)
+	name := ""
+	for _, p := range v.Phones {
+		if p.Device == other.Device {
+			name = p.Name
+		}
+	}
+	if len(v.QuarantinedByDevice) != 1 || name == "" || v.QuarantinedByDevice[0].DeviceName != name || v.QuarantinedByDevice[0].Way != "returned" {
+		t.Errorf("%q returned notes, the page says %+v", name, v.QuarantinedByDevice)
+	}
+}

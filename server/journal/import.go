@@ -28,6 +28,24 @@ func (w Quarantined) WriterOf() string {
 	return w.Device
 }
 
+// Ways in which quarantined notes came, besides from their own device, as schema.QuarantineCount names them.
+const (
+	WayFile     = "file"
+	WayReturned = "returned"
+)
+
+// Bringer says by which device the quarantined notes of a writer came in, and in which way: the writer itself and "" for
+// notes that it sent, the phone that handed them back, nobody for those of a file.
+func Bringer(writer string) (device, way string) {
+	if strings.HasPrefix(writer, filePrefix) {
+		return "", WayFile
+	}
+	if phone, found := strings.CutPrefix(writer, backPrefix); found {
+		return phone, WayReturned
+	}
+	return writer, ""
+}
+
 // ImportResult counts what became of the notes of a file. Known were here already; Quarantined wait for a decision.
 type ImportResult struct{ Merged, Known, Quarantined int }
 

@@ -175,8 +175,8 @@ func (d *Views) daysSince(at int64) int {
 	return int(day(d.now()).Sub(day(time.UnixMilli(at))).Hours() / 24)
 }
 
-// location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule. Phones
-// count days on their own calendar.
+// location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule.
+// Phones count days in the nursery's too, and on their own calendar where none is set.
 func (n *nursery) location() *time.Location {
 	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
 		return zone

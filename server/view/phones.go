@@ -53,7 +53,8 @@ func (d *Views) Phones(ctx context.Context) (v schema.PhonesView, err error) {
 		return v, err
 	}
 	for i, one := range v.QuarantinedByDevice {
-		v.QuarantinedByDevice[i].DeviceName = names[one.Device]
+		by, way := journal.Bringer(one.Device)
+		v.QuarantinedByDevice[i].DeviceName, v.QuarantinedByDevice[i].Way = names[by], way
 	}
 	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
 		return v, err
@@ -81,7 +82,8 @@ func (d *Views) Quarantine(ctx context.Context, device string, before int64) (v 
 	for _, one := range devices {
 		names[one.ID] = one.Name
 	}
-	v.DeviceName = names[device]
+	by, _ := journal.Bringer(device)
+	v.DeviceName = names[by]
 	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		var page []journal.Quarantined
 		page, v.Older, v.Count, err = snap.QuarantinedOf(device, before, quarantinePage)

@@ -204,6 +204,26 @@ export function daysSince(ms: number, now = Date.now()): number {
   return Math.round((midnight(now) - midnight(ms)) / DAY);
 }
 
+/**
+ * Whole calendar days between two moments by the midnights of a time zone, as the server counts them for the nursery's. On this
+ * device's own calendar where none is set or the browser does not know it, and at a start until the tables have been read.
+ */
+export function daysSinceIn(zone: string | undefined, ms: number, now = Date.now()): number {
+  if (zone === undefined || !atHand.value) return daysSince(ms, now);
+  try {
+    return (midnightIn(zone, now) - midnightIn(zone, ms)) / DAY;
+  } catch {
+    return daysSince(ms, now);
+  }
+}
+
+function midnightIn(timeZone: string, ms: number): number {
+  const options: Intl.DateTimeFormatOptions = { year: 'numeric', month: 'numeric', day: 'numeric', timeZone };
+  const parts = kept(`midnight ${timeZone}`, () => new Intl.DateTimeFormat('en-US', options)).formatToParts(ms);
+  const part = (type: string) => Number(parts.find((each) => each.type === type)?.value);
+  return Date.UTC(part('year'), part('month') - 1, part('day'));
+}
+
 /** When an entry was made: a moment, or the span that is all that is known. */
 export function stamp(given: Stamp): string {
   if (given.quality !== 'bracketed') return dateTime(given.at);

@@ -60,12 +60,19 @@ export function needsStep(bed: BedBrief): boolean {
   return bed.score?.findings.some((finding) => finding.attention) ?? false;
 }
 
+/** True while an entry interval keeps everybody out of a bed. */
+export function isClosed(bed: BedBrief): boolean {
+  return bed.closed_until > Date.now();
+}
+
+/** As on phones: a bed that is closed is not due, for nobody may be sent there. */
 export function isDue(bed: BedBrief): boolean {
-  return bed.due !== '';
+  return bed.due !== '' && !isClosed(bed);
 }
 
 /** Why a bed is due, in words; "" when it is not. */
 export function whyDue(bed: BedBrief): string {
+  if (!isDue(bed)) return '';
   const why = supervisorWords.value.pages.overview.why;
   if (bed.due === 'days') return why.days(bed.due_days);
   if (bed.due === 'never' || bed.due === 'chlorosis' || bed.due === 'roots') return why[bed.due];

@@ -1,8 +1,10 @@
 /** Numbers beside each other on the supervisor's pages must add up and be of the same thing. */
-import { cleanup, render, screen } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
 import { afterEach, expect, test } from 'vitest';
+import { BedsTable } from './beds/BedsTable';
 import { HousePlan } from './beds/HousePlan';
 import { LotTrends } from './lot/LotTrends';
+import { isDue, whyDue } from './names';
 import { PromiseLines } from './PromiseLines';
 import { lotField } from '../../words/entry';
 import * as sample from './sample.testing';
@@ -57,3 +59,14 @@ test('a pot of sixteen and a half centimetres is not written as one of seventeen
 function even(value: number) {
   return { value, n: 18, known: true, interval: { low: value - 0.1, high: value + 0.1, known: true } };
 }
+
+// As on a phone: nobody may be sent to a bed that is closed.
+test('a closed bed is not due, and its row says when it opens instead', () => {
+  const [house] = sample.bedsView.houses;
+  const late = house!.beds.find((bed) => bed.due === 'days')!;
+  const closed = { ...late, closed_until: Date.now() + 3_600_000 };
+  expect([isDue(late), isDue(closed), whyDue(closed)]).toEqual([true, false, '']);
+  render(<BedsTable houses={[{ ...house!, beds: [closed] }]} shown={new Set([closed.id])} />);
+  fireEvent.click(screen.getByText('As a table'));
+  expect(screen.getAllByRole('row')[1]!.lastElementChild!.textContent).toMatch(/^closed until /);
+});

@@ -48,7 +48,9 @@ export const phones = {
   waitIntro: 'They are kept, but change no record until you decide.',
   waitOf: (phone: string, count: string, since: string) =>
     `${phone}, notes held: ${count}, the oldest received ${since}`,
-  waitFromFile: 'From a file or returned by a phone',
+  waitFromFile: 'From a file',
+  waitReturned: (phone: string) => `Returned by ${phone}`,
+  waitReturnedUnknown: 'Returned by a phone',
   allNote: 'This merges only the notes held because their phone was revoked. Decide on the others one by one.',
   mergeAll: 'Merge all that can be merged',
   leaveAll: 'Reject all',
@@ -65,6 +67,7 @@ export const phones = {
   stateReview: 'for review',
   whyHeld: 'The server could not accept it as it is:',
   whyReview: 'It came from a revoked device.',
+  whyReturned: 'Another phone returned it:',
   merge: 'Merge',
   leave: 'Reject',
   cannotMerge: 'It cannot be merged as it is. Have it written again, then reject this one.',

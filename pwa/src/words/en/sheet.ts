@@ -43,7 +43,10 @@ export const sheet = {
   failed: 'Not added: this device could not save them. Free some space and try again; the sheet is still here.',
 
   nursery: 'The nursery’s name',
-  nurserySave: 'Save the name',
+  zone: 'Time zone',
+  zoneNone: 'not set',
+  zoneNote: 'Days between walks are counted from midnight in the nursery’s time zone, here and on every phone.',
+  nurserySave: 'Save name and time zone',
   nurserySaved: 'Saved.',
   nurseryMissing: 'The name is empty. Enter what the crew calls the nursery, up to 80 characters.',
 

@@ -50,7 +50,9 @@ export const phones = {
   waitIntro: 'Están guardadas, pero no cambian ningún registro hasta que usted decida.',
   waitOf: (phone: string, count: string, since: string) =>
     `${phone}, notas retenidas: ${count}, la más antigua recibida ${since}`,
-  waitFromFile: 'De un archivo o devueltas',
+  waitFromFile: 'De un archivo',
+  waitReturned: (phone: string) => `Devueltas por ${phone}`,
+  waitReturnedUnknown: 'Devueltas por un teléfono',
   allNote:
     'Esto solo incluye las notas retenidas porque a su teléfono se le quitó el acceso. Decida sobre las demás una por una.',
   mergeAll: 'Incluir todas las que se pueda',
@@ -68,6 +70,7 @@ export const phones = {
   stateReview: 'por revisar',
   whyHeld: 'El servidor no pudo aceptarla así:',
   whyReview: 'Vino de un aparato que ya no tenía acceso.',
+  whyReturned: 'La devolvió otro teléfono:',
   merge: 'Incluirla',
   leave: 'Rechazarla',
   cannotMerge: 'Así no se puede incluir. Pida que la escriban otra vez y rechace esta.',

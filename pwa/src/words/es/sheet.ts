@@ -51,7 +51,11 @@ export const sheet = {
   failed: 'No se agregó: este aparato no pudo guardarlo. Libere espacio e intente otra vez; la hoja sigue aquí.',
 
   nursery: 'Nombre del vivero',
-  nurserySave: 'Guardar el nombre',
+  zone: 'Zona horaria',
+  zoneNone: 'sin poner',
+  zoneNote:
+    'Los días entre recorridos se cuentan desde la medianoche en la zona horaria del vivero, aquí y en cada teléfono.',
+  nurserySave: 'Guardar nombre y zona horaria',
   nurserySaved: 'Guardado.',
   nurseryMissing: 'El nombre está vacío. Escriba cómo lo llama la gente, con 80 letras como máximo.',
 

@@ -4,6 +4,7 @@ import { afterEach, expect, test, vi } from 'vitest';
 import { syncStatus } from '../../../journal/worker/syncClient';
 import { ready } from '../../../journal/records/registers';
 import { access, me, startState } from '../../../state';
+import { speak } from '../../../words';
 import { Pair } from './Pair';
 
 vi.mock('../../work/scan/warm', () => ({ warm: () => undefined }));
@@ -29,6 +30,19 @@ const answers = {
     build: '',
   },
 };
+
+test.each([
+  ['en', 'Mozilla/5.0 (X11; Linux x86_64) Chrome/140.0', 'Computer'],
+  ['es', 'Mozilla/5.0 (Windows NT 10.0; Win64; x64) Chrome/140.0', 'Computadora'],
+  ['en', 'Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)', 'iPhone'],
+  ['es', 'Mozilla/5.0 (Linux; Android 15; Pixel 9) Chrome/140.0 Mobile', 'Teléfono Android'],
+] as const)('proposes in %s a name of what the device is: %s', async (language, agent, name) => {
+  await speak(language);
+  vi.stubGlobal('navigator', { ...navigator, userAgent: agent });
+  render(<Pair />);
+  expect(screen.getByDisplayValue(name)).toBeDefined();
+  await speak('en');
+});
 
 test('a link sends its code once, however often the screen is drawn, and clears what was said of this phone before', async () => {
   const asked: string[] = [];

@@ -38,7 +38,8 @@ async function bedOfAna() {
   };
   const ends = (of: string) => note('walk_end', { walk: of, bed, why: 'stopped' });
   const lineIs = (wanted: object) => vi.waitFor(() => expect(due.bedLines(Date.now())).toMatchObject([wanted]), 20_000);
-  return { isHeldBy, begins, looksAt, ends, lineIs };
+  const isIn = (time_zone: string) => note('site', { of: id('9'), name: 'Quillfen', time_zone });
+  return { isHeldBy, isIn, begins, looksAt, ends, lineIs };
 }
 
 /** The same bed after a walk four days ago that was ended and saw chlorosis on so many pots that the test calls it trouble. */
@@ -102,4 +103,21 @@ test('a walk that was left off long ago clears nothing, and nobody is in the bed
   await looksAt(earlier, [1, 3, 5], 'none');
   vi.useRealTimers();
   await lineIs({ due: 'days', days: 15, brief: { seen: 3 }, inProgress: undefined });
+});
+
+// 09:00 and 11:00 UTC are one day in London and two on Kiritimati (UTC+14, IANA time zone database); with the office's server it
+// is the nursery's own midnights that count, wherever the phone was bought.
+test.each([
+  ['Pacific/Kiritimati', 1],
+  ['Europe/London', 0],
+])('days since a walk are counted by the midnights of the nursery: %s', async (zone, days) => {
+  const { isIn, begins, looksAt, ends, lineIs } = await bedOfAna();
+  await isIn(zone);
+  vi.useFakeTimers({ toFake: ['Date'], now: Date.UTC(2026, 10, 25, 9) });
+  await begins(earlier);
+  await looksAt(earlier, [1, 7, 13, 19, 25, 31, 37, 43], 'none');
+  await ends(earlier);
+  vi.setSystemTime(Date.UTC(2026, 10, 25, 11));
+  await lineIs({ due: '', days });
+  vi.useRealTimers();
 });

@@ -5,9 +5,9 @@ import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
-import { beds, houses, lots, people, walks, type WalkRow } from '../../../journal/records/registers';
+import { beds, houses, lots, people, sites, walks, type WalkRow } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
-import { daysSince } from '../../../words/format';
+import { daysSinceIn } from '../../../words/format';
 import { me } from '../../../state';
 import { closedNow } from '../closed';
 import { isPast } from '../walk/openWalks';
@@ -84,9 +84,10 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
 function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
   if (!brief) return [];
   const { whole, lastWalkAt } = brief;
-  if (whole)
-    return [{ whole: true, days_ago: daysSince(whole.at, now), roots: whole.roots, chlorosis: whole.chlorosis }];
-  return [{ whole: false, days_ago: daysSince(lastWalkAt, now), roots: 'open', chlorosis: 'open' }];
+  const [site] = sites.value.values();
+  const days_ago = daysSinceIn(site?.time_zone, whole?.at ?? lastWalkAt, now);
+  if (whole) return [{ whole: true, days_ago, roots: whole.roots, chlorosis: whole.chlorosis }];
+  return [{ whole: false, days_ago, roots: 'open', chlorosis: 'open' }];
 }
 
 function progressOf(walk: WalkRow, brief: Brief | undefined): InProgress {

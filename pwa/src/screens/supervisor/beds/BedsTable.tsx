@@ -4,9 +4,9 @@ import { Twin } from '../../../parts/Figure';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { ago, estimate, points, share } from '../../../words/format';
+import { ago, estimate, points, share, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
-import { bedName, lotLabel, traitName, whyDue } from '../names';
+import { bedName, isClosed, lotLabel, traitName, whyDue } from '../names';
 
 interface Row {
   bed: BedBrief;
@@ -33,6 +33,7 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
       .filter((bed) => shown.has(bed.id))
       .map((bed): Row => ({ bed, house: supervisorWords.value.pages.houseName(house.name) })),
   );
+  const { closed } = supervisorWords.value.pages.overview;
   const looked = appWords.value.common.notLookedAt;
   return (
     <Twin
@@ -83,7 +84,11 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
               by: ({ bed }) => bed.last_walk_at,
               cell: ({ bed }) => walked(bed),
             },
-            { key: 'due', title: words.due, cell: ({ bed }) => whyDue(bed) },
+            {
+              key: 'due',
+              title: words.due,
+              cell: ({ bed }) => (isClosed(bed) ? closed(untilWhen(bed.closed_until)) : whyDue(bed)),
+            },
           ]}
         />
       )}

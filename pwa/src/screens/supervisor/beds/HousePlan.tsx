@@ -8,7 +8,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { ago, daysSince, distance, estimate, points, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { rampStep } from '../../../parts/ramp';
-import { bedName, lotLabel, needsStep, whyDue } from '../names';
+import { bedName, isClosed, lotLabel, needsStep, whyDue } from '../names';
 
 /** Below this a bed's words do not fit its drawing; then beds are listed, each still as long as it is to scale. */
 const LEAST_TILE = 118;
@@ -73,7 +73,6 @@ function Tile({ bed }: { bed: BedBrief }) {
   const hasNumber = score !== undefined && !score.too_few_pots && score.uniformity.known;
   const tone = hasNumber ? `u${rampStep(score.uniformity.value)}` : score ? 'few' : 'never';
   const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
-  const closed = bed.closed_until > Date.now();
   return (
     <Link to={`/beds/${bed.id}`} class={`bedtile ${tone}`}>
       {bed.spans
@@ -89,7 +88,7 @@ function Tile({ bed }: { bed: BedBrief }) {
         {bedName(bed.name)}
         {age && ` · ${age}`}
         {bed.under_way && ` · ${briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)}`}
-        {closed ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
+        {isClosed(bed) ? ` · ${words.closedShort}` : bed.due && ` · ${words.dueShort}`}
       </span>
       {needsStep(bed) && (
         <span class="flag" aria-hidden="true">
@@ -128,7 +127,7 @@ function describe(bed: BedBrief, hasNumber: boolean): string {
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
     ...(bed.under_way ? [briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
     ...bed.spans.map(lotLabel),
-    ...(bed.closed_until > Date.now() ? [words.closed(untilWhen(bed.closed_until))] : []),
+    ...(isClosed(bed) ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),
     ...(needsStep(bed) ? [words.stepNeeded] : []),
   ].join(', ');

@@ -54,7 +54,6 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
   const words = supervisorWords.value.phones;
   const { trouble, attempt } = useSending();
   const [looking, look] = useState(false);
-  const name = of.device_name || words.waitFromFile;
   const decide = async (decision: 'merge' | 'leave') => {
     await attempt(async () => {
       const { decided, quarantined } = await send<DecidedAll>('/api/quarantine/all', {
@@ -68,7 +67,7 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
   };
   return (
     <details class="twin">
-      <summary>{words.waitOf(name, number(of.count), atWhen(of.since))}</summary>
+      <summary>{words.waitOf(bringerOf(of), number(of.count), atWhen(of.since))}</summary>
       <p class="small quiet">{words.allNote}</p>
       <Trouble said={trouble} />
       <div class="actions">
@@ -83,6 +82,18 @@ function AllOf({ of, more }: { of: QuarantineCount; more: boolean }) {
       {looking && <PagesOf device={of.device} />}
     </details>
   );
+}
+
+/** Who brought the notes of a group: their own phone, another that returned them, or a file. */
+function bringerOf({ device_name: name, way }: QuarantineCount): string {
+  const words = supervisorWords.value.phones;
+  if (way === 'returned') return name ? words.waitReturned(name) : words.waitReturnedUnknown;
+  return name || words.waitFromFile;
+}
+
+/** True of a note for review that came by another phone: a revoked device's own says so among its faults. */
+function isReturned({ faults }: QuarantinedView): boolean {
+  return faults.length > 0 && !faults.some((fault) => fault.code === 'revoked');
 }
 
 /** What waits of one phone, page by page. A page ends before a number, so it stays in place when others are decided or arrive. */
@@ -153,7 +164,7 @@ function Note({ note, page }: { note: QuarantinedView; page?: string }) {
           .filter(Boolean)
           .join(' · ')}
       </p>
-      <p>{review ? words.whyReview : words.whyHeld}</p>
+      <p>{review ? (isReturned(note) ? words.whyReturned : words.whyReview) : words.whyHeld}</p>
       {note.faults.length > 0 && (
         <ul class="faults">
           {note.faults.map((fault) => (

@@ -1,36 +1,46 @@
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { checkField } from '../../../../../schema/check';
 import { randomId } from '../../../journal/store/device';
 import { seenOf, sites } from '../../../journal/records/registers';
 import { note } from '../../../journal/outbox/write';
+import { SelectField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { supervisorWords } from '../../../words/supervisor';
 import { Trouble } from '../Trouble';
 
-/** What the nursery is called, on every page's head and on what is printed. */
+/** What the nursery is called, on every page's head and on what is printed, and where it is: by whose midnights days are counted. */
 export function NurseryName() {
   const words = supervisorWords.value.sheet;
   const [site] = sites.value.values();
   const [typed, type] = useState<string | undefined>(undefined);
+  const [chosen, choose] = useState<string | undefined>(undefined);
   const [trouble, setTrouble] = useState('');
+  const zones = useMemo(() => zonesWith(site?.time_zone), [site?.time_zone]);
   const name = typed ?? site?.name ?? '';
+  const zone = chosen ?? site?.time_zone ?? ownZone(zones);
   const keep = async () => {
     const wanted = name.trim();
     if (wanted === '' || checkField('site', 'name', wanted)) {
       setTrouble(words.nurseryMissing);
       return;
     }
+    const changes = {
+      ...(wanted === site?.name ? {} : { name: wanted }),
+      ...(zone === '' || zone === site?.time_zone ? {} : { time_zone: zone }),
+    };
     try {
       const of = site?.id ?? randomId();
-      await note('site', { of, saw: seenOf('site', of, ['name']), name: wanted });
+      await note('site', { of, saw: seenOf('site', of, Object.keys(changes)), ...changes });
       setTrouble('');
       type(undefined);
+      choose(undefined);
       say(words.nurserySaved);
     } catch {
       setTrouble(words.failed);
     }
   };
+  const isSame = name.trim() === site?.name && (zone === '' || zone === site.time_zone);
   return (
     <form
       class="nursery-name"
@@ -43,10 +53,29 @@ export function NurseryName() {
         <span>{words.nursery}</span>
         <input type="text" value={name} onInput={(event) => type(event.currentTarget.value)} />
       </label>
-      <Button submit disabled={typed === undefined || typed.trim() === site?.name}>
+      <SelectField
+        label={words.zone}
+        value={zone}
+        {...(zone === '' ? { none: words.zoneNone } : {})}
+        options={zones.map((each) => ({ value: each, label: each.replaceAll('_', ' ') }))}
+        onChoose={choose}
+      />
+      <Button submit disabled={isSame}>
         {words.nurserySave}
       </Button>
+      <p class="small quiet">{words.zoneNote}</p>
       <Trouble said={trouble} />
     </form>
   );
+}
+
+/** The time zones of the IANA database that this browser knows, and the one that is set. */
+function zonesWith(set: string | undefined | null): string[] {
+  return [...new Set([...Intl.supportedValuesOf('timeZone'), 'UTC', ...(set ? [set] : [])])].sort();
+}
+
+/** This computer's own zone; '' where it knows none that has a name. */
+function ownZone(zones: readonly string[]): string {
+  const own = new Intl.DateTimeFormat().resolvedOptions().timeZone;
+  return zones.includes(own) ? own : '';
 }
