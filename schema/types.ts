@@ -241,7 +241,7 @@ export interface BedScore {
   edge_bed: number;
   /** Unwalked is a stretch where no pot was looked at, longer than chance would leave; none when the walk saw all of the bed. */
   unwalked?: Unwalked;
-  /** PatchM is the length in metres from which on a patch across the whole bed would most likely have been found, by how many pots with a place were looked at; 0 when it cannot be said. A phone does not compute it. */
+  /** PatchM is the length in metres from which on a patch across the whole bed would most likely have been found, by how many pots with a place were looked at; 0 when it cannot be said, and when one row would have been enough. A phone does not compute it. */
   patch_m?: number;
   /** TooFewPots is true when too few pots were seen to show a number. */
   too_few_pots: boolean;

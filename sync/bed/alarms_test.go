@@ -220,6 +220,17 @@ func TestCoverageOfFalseAlarms(t *testing.T) {
 	}
 }
 
+// A permutation test shows a P of at most p on a clean bed in that share of all clean beds for which it can show one: this is
+// what it is made for, and where every pot was looked at it is what happens. Fewer than one bed of a hundred may be troubled,
+// however many shuffles a large bed can afford.
+func TestNoPatchIsSaidMoreOftenThanOfOneCleanBedInAHundred(t *testing.T) {
+	for times := fewestShuffles; times <= shuffles; times++ {
+		if share := math.Floor(patchP*float64(times+1)) / float64(times+1); share >= 0.01 {
+			t.Fatalf("with %d shuffles a patch is said of %.2f %% of clean beds", times, 100*share)
+		}
+	}
+}
+
 // What the findings still see. Each line is a story that a grower would want to hear of.
 func TestCoverageOfWhatIsThere(t *testing.T) {
 	flag := func(sick func(p schema.Place) bool, r *rand.Rand) func(p schema.Place) schema.Observation {

@@ -366,13 +366,24 @@ func TestAFlagThatIsMoreFrequentAtASideNamesTheSide(t *testing.T) {
 	}
 }
 
-// A bed of 20 m: forty pots find a patch of 3.5 m, twelve hundred one of a row or so.
+// A bed of 20 m: forty pots find a patch of 3.5 m, all twelve hundred any.
 func TestWhatASparseWalkCannotSeeIsSaid(t *testing.T) {
 	in := sickWhere(1, func(schema.Place) bool { return false })
 	near(t, "forty pots", Score(in).PatchM, 3.5, 1e-9)
 	few := in
 	few.Pots = in.Pots[:6]
 	near(t, "six pots", Score(few).PatchM, 20, 1e-9)
+	all := in
+	all.Pots = nil
+	for row := 1; row <= 100; row++ {
+		for across := 1; across <= 12; across++ {
+			none := "none"
+			all.Pots = append(all.Pots, schema.PotSeen{ID: fmt.Sprintf("%05d", len(all.Pots)), Now: schema.Observation{
+				Lot: "a", Place: &schema.Place{Row: row, Across: across}, Chlorosis: &none,
+			}})
+		}
+	}
+	near(t, "every pot, which are not too few for anything", Score(all).PatchM, 0, 0)
 	in.LengthMM = 0
 	near(t, "no length", Score(in).PatchM, 0, 0)
 }

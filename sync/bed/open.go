@@ -10,62 +10,82 @@ import (
 // Fewest at least). A walk that pulled no root out of its pot says nothing about rot. Common practice, no source.
 const answeredBy = 2
 
-// asked is what each finding that outlives its walk was looked for in: the number of pots that a score rests on. Findings about
-// the walk itself, and about shapes that need no step, end with it.
-func asked(s schema.BedScore, code, trait string) int {
-	switch code {
+// asked is what each finding that outlives its walk was looked for in: the number of pots of the bed, or of the lot that it names,
+// that a score rests on. Findings about the walk itself, and about shapes that need no step, end with it.
+func asked(s schema.BedScore, f schema.Finding) int {
+	rot, chlorosis, disease, traits := s.Rot.N, s.Chlorosis.N, s.Disease.N, s.Traits
+	if f.Lot != "" {
+		at := slices.IndexFunc(s.Lots, func(l schema.LotScore) bool { return l.Lot == f.Lot })
+		if at < 0 {
+			return 0
+		}
+		l := s.Lots[at]
+		rot, chlorosis, disease, traits = l.Rot.N, l.Chlorosis.N, l.Disease.N, l.Traits
+	}
+	switch f.Code {
 	case CodeRot, CodePatchRot:
-		return s.Rot.N
+		return rot
 	case CodeChlorosis, CodePatchChlorosis:
-		return s.Chlorosis.N
+		return chlorosis
 	case CodeDisease, CodePatchDisease:
-		return s.Disease.N
+		return disease
 	case CodeGradient, CodeAcross, CodeEdge, CodeTwoGroups, CodeFlagGradient, CodeFlagAcross, CodeFlagEdge:
-		for _, t := range s.Traits {
-			if t.Trait == trait {
+		for _, t := range traits {
+			if t.Trait == f.Trait {
 				return t.N
 			}
 		}
 		// Of a flag: where it shows.
-		switch trait {
+		switch f.Trait {
 		case FlagRot:
-			return s.Rot.N
+			return rot
 		case FlagChlorosis:
-			return s.Chlorosis.N
+			return chlorosis
 		case FlagDisease:
-			return s.Disease.N
+			return disease
 		}
 	}
 	return 0
 }
 
-func answered(earlier schema.BedScore, later []schema.BedScore, code, trait string) bool {
-	n := asked(earlier, code, trait)
+func answered(earlier schema.BedScore, later []schema.BedScore, f schema.Finding) bool {
+	n := asked(earlier, f)
 	return n == 0 || slices.ContainsFunc(later, func(s schema.BedScore) bool {
-		return asked(s, code, trait) >= max(min(Fewest, n), (n+answeredBy-1)/answeredBy)
+		return asked(s, f) >= max(min(Fewest, n), (n+answeredBy-1)/answeredBy)
 	})
 }
 
-// Answered is true when later walks have looked at everything that an earlier one looked at.
+// gone is true when a finding names a lot that the newest of these walks no longer had on its bed.
+func gone(lot string, later []schema.BedScore) bool {
+	return lot != "" && len(later) > 0 && !slices.ContainsFunc(later[0].Lots, func(l schema.LotScore) bool { return l.Lot == lot })
+}
+
+// Answered is true when later walks have looked at everything that an earlier one looked at, in each of its lots.
 func Answered(earlier schema.BedScore, later []schema.BedScore) bool {
-	for _, code := range []string{CodeRot, CodeChlorosis, CodeDisease} {
-		if !answered(earlier, later, code, "") {
-			return false
+	names := []string{""}
+	for _, l := range earlier.Lots {
+		names = append(names, l.Lot)
+	}
+	for _, lot := range names {
+		for _, f := range []schema.Finding{
+			{Code: CodeRot}, {Code: CodeChlorosis}, {Code: CodeDisease}, {Code: CodeGradient, Trait: Head}, {Code: CodeGradient, Trait: Buds},
+		} {
+			f.Lot = lot
+			if !gone(lot, later) && !answered(earlier, later, f) {
+				return false
+			}
 		}
 	}
-	return answered(earlier, later, CodeGradient, Head) && answered(earlier, later, CodeGradient, Buds)
+	return true
 }
 
 // StillOpen are the findings of an earlier whole walk that need a step and that no later whole walk has answered, dated by when
-// that walk was (ms). One that names a lot ends when the lot has left the bed. What later already holds is for the caller to have
-// taken in: newer walks first.
+// that walk was (ms). One that names a lot is answered by pots of that lot alone, and ends when the lot has left the bed. What
+// later already holds is for the caller to have taken in: newer walks first.
 func StillOpen(earlier schema.BedScore, later []schema.BedScore, at int64) []schema.Finding {
 	var open []schema.Finding
 	for _, f := range earlier.Findings {
-		if !f.Attention || answered(earlier, later, f.Code, f.Trait) {
-			continue
-		}
-		if f.Lot != "" && len(later) > 0 && !slices.ContainsFunc(later[0].Lots, func(l schema.LotScore) bool { return l.Lot == f.Lot }) {
+		if !f.Attention || gone(f.Lot, later) || answered(earlier, later, f) {
 			continue
 		}
 		f.SeenAt = at

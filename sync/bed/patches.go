@@ -9,8 +9,9 @@ import (
 )
 
 const (
-	// patchP is the largest P of a patch of flagged pots that is shown: each flag's patch on fewer than one clean bed of a hundred.
-	patchP = 0.012
+	// patchP is the largest P of a patch of flagged pots that is shown: each flag's patch on fewer than one clean bed of a hundred,
+	// also where every pot was looked at and the test reaches its full chance.
+	patchP = 0.008
 	// longest is the largest reach, as a part of the bed's length.
 	longest = 1.0 / 8
 	// fewForPairs: up to so many pots every two of them are compared; beyond, they are counted in squares.
@@ -197,7 +198,8 @@ func squareSum(pots []placed, side float64) func([]int) float64 {
 // 3 % of the others: by simulation (TestCoverageOfWhatIsThere).
 const potsInPatch = 7
 
-// patchSeen is the length of the shortest patch, from side to side of the bed, that the walk would most likely have found.
+// patchSeen is the length of the shortest patch, from side to side of the bed, that the walk would most likely have found; 0 where it
+// looked at so many pots that one row of them would do.
 func patchSeen(in schema.BedInput, lots []*lotPots) float64 {
 	looked := 0
 	for _, flag := range []int{rot, chlorosis, disease} {
@@ -211,5 +213,8 @@ func patchSeen(in schema.BedInput, lots []*lotPots) float64 {
 	if looked < enoughPlaced {
 		return length
 	}
-	return math.Min(length, math.Max(depth(in), potsInPatch*length/float64(looked)))
+	if shortest := potsInPatch * length / float64(looked); shortest > depth(in) {
+		return math.Min(length, shortest)
+	}
+	return 0
 }
