@@ -15,7 +15,7 @@ import (
 )
 
 type scoreCommand struct {
-	File        string   `arg:"" optional:"" help:"CSV file with one line per pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis." placeholder:"FILE"`
+	File        string   `arg:"" optional:"" help:"CSV file with one line per pot; - or nothing for standard input. Columns: lot, bed, row, across, head (or head_a, head_b), buds, root_cover, root_life, chlorosis, disease." placeholder:"FILE"`
 	JSON        bool     `name:"json" help:"Print JSON for programs instead of a table."`
 	Units       string   `help:"Unit of head sizes: mm, cm or in." enum:"mm,cm,in" default:"mm"`
 	Length      float64  `help:"Length of the beds in metres; without it no gradients are shown." placeholder:"M"`

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -98,6 +99,7 @@ func (p *parser) pot(line int, cells []string) (bedName string, pot schema.PotSe
 	o.Buds = p.count(colBuds, "buds")
 	o.RootCover, o.RootLife = p.count(colCover, "root_cover"), p.count(colLife, "root_life")
 	o.Chlorosis, o.Severity = p.chlorosis()
+	o.Disease = p.yesNo(colDisease)
 	return p.name(colBed), pot
 }
 
@@ -174,6 +176,27 @@ func (p *parser) size(column string) *int {
 		return nil
 	}
 	return &n
+}
+
+// The words for yes and no, in both languages of the crews, as spreadsheets and people write them.
+var (
+	yesWords = []string{"yes", "y", "true", "1", "x", "sí", "si", "s", "verdadero"}
+	noWords  = []string{"no", "n", "false", "0", "none", "falso"}
+)
+
+// yesNo reads whether something was seen; an empty cell says that nobody looked.
+func (p *parser) yesNo(column string) *bool {
+	text, ok := p.value(column)
+	if !ok {
+		return nil
+	}
+	word := strings.ToLower(text)
+	is := slices.Contains(yesWords, word)
+	if !is && !slices.Contains(noWords, word) {
+		p.wrong(p.heads[column].name, "%s is not known: give yes or no, or leave the cell empty where nobody looked", quoted(text))
+		return nil
+	}
+	return &is
 }
 
 // chlorosis reads which leaves (none, young, old, whole) or a severity from 0 to 4; a severity above 0 does not say which

@@ -27,12 +27,13 @@ const (
 	colCover     = "root_cover"
 	colLife      = "root_life"
 	colChlorosis = "chlorosis"
+	colDisease   = "disease"
 )
 
-var columns = []string{colLot, colBed, colRow, colAcross, colHead, colHeadA, colHeadB, colBuds, colCover, colLife, colChlorosis}
+var columns = []string{colLot, colBed, colRow, colAcross, colHead, colHeadA, colHeadB, colBuds, colCover, colLife, colChlorosis, colDisease}
 
 // measured are the columns of which a sheet needs one at least.
-var measured = []string{colHead, colHeadA, colHeadB, colBuds, colCover, colLife, colChlorosis}
+var measured = []string{colHead, colHeadA, colHeadB, colBuds, colCover, colLife, colChlorosis, colDisease}
 
 // largestFile ends reading: no walk makes so many lines.
 const largestFile = 200_000
@@ -171,7 +172,7 @@ func header(names []string, units unit.Unit) (heads map[string]head, ignored []s
 		problems = append(problems, Problem{1, heads[colHead].name, "one head size or two diameters: leave either this column or head_a and head_b"})
 	}
 	if !slices.ContainsFunc(measured, func(c string) bool { _, ok := heads[c]; return ok }) {
-		problems = append(problems, Problem{Line: 1, Says: "no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line, with commas, semicolons or tabs between names"})
+		problems = append(problems, Problem{Line: 1, Says: "no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis, disease in the first line, with commas, semicolons or tabs between names"})
 	}
 	return heads, ignored, problems
 }

@@ -2,8 +2,8 @@
 // CSV in, documented JSON or a readable table out. It reads and writes nothing but what it is handed.
 //
 // It is not the import of beds and lots into a nursery. The central type is Report. Columns that it knows are lot, bed, row,
-// across, head (or head_a and head_b; with _mm, _cm or _in behind), buds, root_cover, root_life and chlorosis; all others are
-// ignored and named. A cell that cannot be read refuses the file, with every such cell named by line and column, because half
+// across, head (or head_a and head_b; with _mm, _cm or _in behind), buds, root_cover, root_life, chlorosis and disease; all others
+// are ignored and named. A cell that cannot be read refuses the file, with every such cell named by line and column, because half
 // a file scored in silence is worse than none.
 package sheet
 

@@ -157,7 +157,8 @@ func TestWhatCannotBeReadIsNamedByLineAndColumnWithARemedy(t *testing.T) {
 		{"root life 0", "root_life\n0\n", "line 2, column root_life: 0 is out of range: give a whole number from 1 to 5, or leave the cell empty"},
 		{"an unknown leaf", "chlorosis\nyellowish\n", `line 2, column chlorosis: "yellowish" is not known: give none, young, old, whole, or a severity from 0 to 4`},
 		{"a decimal comma among commas", "lot,head_cm\na,31,5\n", "line 2: 3 values below 2 column names: where commas separate, put quotation marks round a decimal comma (\"31,5\") or write a point"},
-		{"no known column", "size,colour\n3,red\n", "line 1: no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis in the first line, with commas, semicolons or tabs between names"},
+		{"an unknown answer", "disease\nperhaps\n", `line 2, column disease: "perhaps" is not known: give yes or no, or leave the cell empty where nobody looked`},
+		{"no known column", "size,colour\n3,red\n", "line 1: no column to score: name one of head_mm, head_a_mm and head_b_mm, buds, root_cover, root_life, chlorosis, disease in the first line, with commas, semicolons or tabs between names"},
 		{"a column twice", "head_mm,head_cm\n300,30\n", "line 1, column head_cm: the column is there twice (as head_mm too): leave one"},
 		{"one head and two", "head_mm,head_a_mm\n300,300\n", "line 1, column head_mm: one head size or two diameters: leave either this column or head_a and head_b"},
 		{"an open quotation mark", "lot,buds\n\"a,3\n", "line 2: a quotation mark is open or stands inside a value: close it, or double it"},
@@ -235,6 +236,59 @@ func TestBedsAndLotsAreKeptApartAndEmptyCellsAreNotZero(t *testing.T) {
 	}
 	if second.Traits[1].N != 1 || second.Traits[1].Mean.Value != 0 || second.Rot.X != 1 || second.Severity != 75 {
 		t.Errorf("B1: %+v", second)
+	}
+}
+
+// Every plant of 179 rows of 14 was looked at, and the diseased ones stand in groups of nine.
+func TestDiseasedPlantsThatStandTogetherAreAPatch(t *testing.T) {
+	var lines strings.Builder
+	lines.WriteString("row,across,disease\n")
+	sick := 0
+	for row := 1; row <= 179; row++ {
+		for across := 1; across <= 14; across++ {
+			says := "no"
+			if (row/3*7+across/3*5)%6 == 1 && row > 60 {
+				says = "Sí"
+				sick++
+			}
+			fmt.Fprintf(&lines, "%d,%d,%s\n", row, across, says)
+		}
+	}
+	r := scored(t, lines.String(), sheet.Options{LengthMM: 17900})
+	s := r.Beds[0].Score
+	if len(r.Ignored) != 0 || s.Disease.X != sick || s.Disease.N != 2506 {
+		t.Fatalf("%d sick: %+v, not read %v", sick, s.Disease, r.Ignored)
+	}
+	var table strings.Builder
+	if err := r.WriteTable(&table); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Finding: patch_disease", "Finding: flag_gradient, disease, far", fmt.Sprintf("Disease suspected: %d of 2506", sick)} {
+		if !strings.Contains(table.String(), want) {
+			t.Errorf("no %q in\n%s", want, table.String())
+		}
+	}
+	if strings.Contains(table.String(), "Too few pots to show patches") {
+		t.Errorf("every plant was looked at, and the table says\n%s", table.String())
+	}
+}
+
+// Forty plants of that lattice show nothing smaller than 17.9 m * 7/40.
+func TestASparseSheetSaysWhichPatchesItCannotShow(t *testing.T) {
+	var lines strings.Builder
+	lines.WriteString("row,across,disease\n")
+	for i := range 40 {
+		fmt.Fprintf(&lines, "%d,%d,%s\n", 1+i*4, 1+i*5%14, []string{"no", "0", "yes"}[i%13%3])
+	}
+	// Nobody looked at this one.
+	lines.WriteString("179,8,\n")
+	r := scored(t, lines.String(), sheet.Options{LengthMM: 17900, Rows: 179, Across: 14})
+	var table strings.Builder
+	if err := r.WriteTable(&table); err != nil {
+		t.Fatal(err)
+	}
+	if want := "Too few pots to show patches of rot, chlorosis or disease smaller than 3.1 m."; !strings.Contains(table.String(), want) {
+		t.Errorf("no %q in\n%s", want, table.String())
 	}
 }
 

@@ -77,7 +77,7 @@ func (t *table) bed(b Bed) {
 	for _, share := range []struct {
 		name string
 		schema.Share
-	}{{"Root rot", s.Rot}, {"Thin roots", s.ThinRoots}, {"Chlorosis", s.Chlorosis}} {
+	}{{"Root rot", s.Rot}, {"Thin roots", s.ThinRoots}, {"Chlorosis", s.Chlorosis}, {"Disease suspected", s.Disease}} {
 		if share.N > 0 {
 			t.line("  %s: %d of %d, %s", share.name, share.X, share.N, percent(share.Value, share.Interval))
 		}
@@ -95,6 +95,9 @@ func (t *table) bed(b Bed) {
 	}
 	for _, f := range s.Findings {
 		t.line("  Finding: %s", finding(f))
+	}
+	if s.PatchM > 0 {
+		t.line("  Too few pots to show patches of rot, chlorosis or disease smaller than %.1f m.", s.PatchM)
 	}
 	t.line("  %s", enough(s))
 }
