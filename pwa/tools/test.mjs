@@ -9,6 +9,7 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countGo, countVitest } from './counts.mjs';
 import { deadcode, knip } from './dead.mjs';
+import { raced } from './raced.mjs';
 import { measure } from './sizes.mjs';
 import { buildSteps, chromium, command, root, runSteps } from './steps.mjs';
 
@@ -28,7 +29,7 @@ const checks = {
     one(await tool('gofmt', ['-l', 'schema', 'sync', 'server', 'fixtures', 'pwa/embed.go']), 'run: npm run format'),
   vet: async () => one(await tool('go', ['vet', './...'])),
   deadcode: () => deadcode(tool),
-  go: () => goTest(['./schema/...', './sync/...', './fixtures/...', './pwa', ...withoutRaces]),
+  go: sequentialTest,
   race: raceTest,
   simulate: simulateTest,
   tsc: async () => one(await tool('node', ['node_modules/typescript/bin/tsc'])),
@@ -43,9 +44,6 @@ const checks = {
   sizes: async () => measure(join(root, 'pwa', 'dist')),
   browser: browserTest,
 };
-
-/** Parts of the server that the race detector makes slow for nothing: what reads the demo in one thread, and what drives another process. */
-const withoutRaces = ['./server/view', './server/killtest'];
 
 /** For what has stopped. Go's own ten minutes a package would let a slow machine decide. */
 const patience = '-timeout=60m';
@@ -203,16 +201,25 @@ async function goTest(args) {
 }
 
 /**
- * Only the server has goroutines; the simulated days are a check of their own. The race detector needs a C compiler, which a grower's machine need not have.
+ * All Go tests but the simulated days, which are a check of their own, and those that run under the race detector.
+ * @returns {Promise<Counts>}
+ */
+async function sequentialTest() {
+  const { output } = await tool('go', ['list', './...']);
+  const packages = output.split('\n').filter((name) => name !== '' && !name.endsWith('/server/simrun'));
+  return goTest(['-skip', raced().names, ...packages]);
+}
+
+/**
+ * The tests in which goroutines meet. The race detector needs a C compiler, which a grower's machine need not have.
  * @returns {Promise<Counts>}
  */
 async function raceTest() {
-  const { output } = await tool('go', ['list', './server/...']);
-  const elsewhere = [...withoutRaces, './server/simrun'].map((path) => path.replace('.', 'bedwalk'));
-  const packages = output.split('\n').filter((name) => name !== '' && !elsewhere.includes(name));
-  if (hasCompiler()) return goTest(['-race', ...packages]);
+  const { packages, names } = raced();
+  const args = ['-run', names, ...packages];
+  if (hasCompiler()) return goTest(['-race', ...args]);
   if (ci) throw new Error('the race detector needs a C compiler: apt-get install gcc libc6-dev');
-  const counts = await goTest(packages);
+  const counts = await goTest(args);
   return { ...counts, notes: ['NO C COMPILER: the server was tested without the race detector', ...counts.notes] };
 }
 

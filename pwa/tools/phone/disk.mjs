@@ -2,17 +2,20 @@
  * A phone's storage: databases and the small store beside them. It outlives the app, can be copied, and can be full. What lies on it is
  * read here past the app, since a checker believes no app; for that the inner maps of fake-indexeddb are looked into.
  */
-import { IDBFactory, IDBObjectStore } from 'fake-indexeddb';
+import { IDBFactory, IDBKeyRange, IDBObjectStore } from 'fake-indexeddb';
+import { quicken } from './quick.mjs';
 
 /**
  * @typedef {{key: unknown, value: unknown}} Kept
  * @typedef {{records: {values(): Iterable<Kept>, get(key: unknown): Kept | undefined}, keyPath: string | null,
- *   rawIndexes: Map<string, {keyPath: string | string[], multiEntry: boolean, unique: boolean, records: {values(): Iterable<Kept>}}>}} RawStore
+ *   rawIndexes: Map<string, {keyPath: string | string[], multiEntry: boolean, unique: boolean, records: {values(range?: IDBKeyRange): Iterable<Kept>}}>}} RawStore
  * @typedef {{_state: string, db: {_rawDatabase: {full?: boolean}}, _abort(name: string | null): void,
  *   _execRequestAsync(asked: {source: IDBObjectStore, operation: () => void}): IDBRequest}} RawTransaction
  * @typedef {{name: string, version: number, rawObjectStores: Map<string, RawStore>, transactions: RawTransaction[], connections: unknown[],
  *   full?: boolean}} RawBase
  */
+
+quicken();
 
 const BASE = 'bedwalk';
 
@@ -66,8 +69,8 @@ export class Disk {
 
   /** @param {import('../../src/journal/store/entryState').EntryState} state */
   count(state) {
-    const states = [...(this.#store('entries')?.rawIndexes.get('state')?.records.values() ?? [])];
-    return states.filter(({ key }) => key === state).length;
+    const states = this.#store('entries')?.rawIndexes.get('state')?.records;
+    return [...(states?.values(IDBKeyRange.only(state)) ?? [])].length;
   }
 
   /**
