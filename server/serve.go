@@ -98,11 +98,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	side.Go(func() { beside(aside) })
 	side.Go(func() { p.tidy(aside, log) })
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
-	side.Go(func() {
-		if err := p.views.Warm(aside); err != nil && aside.Err() == nil {
-			log.Warn("the first view could not be made", "error", err)
-		}
-	})
+	side.Go(func() { p.views.Keep(aside, log) })
 	return run(ctx, server, listener, hub)
 }
 

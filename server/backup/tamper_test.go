@@ -17,13 +17,14 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
 	"bedwalk/server/testphone"
+	"bedwalk/server/view"
 )
 
 // notProtected are the columns (or whole tables) of which verify finds no change, each with the reason.
 var notProtected = map[string]string{
 	"goose_db_version": "which migrations ran; a start with a wrong list fails, or is refused as of a newer build",
-	"records.n":        "the order in which records are listed; nothing is reckoned from it, and restoring a backup keeps it",
-	"records.changed":  "from which head on the desk's pages reckon a record anew; they reckon all anew at each start",
+	"records.n":        "the order in which records are listed, by which stored scores find their pots; made again whenever the measures change, and restoring a backup keeps it",
+	"records.changed":  "from which head on the desk's pages compute a record again",
 }
 
 // filled is a data folder with so many notes and with something in every table, closed. There is a mark of the journal's
@@ -68,7 +69,7 @@ func filled(t *testing.T, notes int) (folder string) {
 			t.Fatal(err)
 		}
 	}
-	if err := errors.Join(s.store.File(t.Context(), "a", "fork", "copied"), s.store.BackedUp(t.Context(), 5)); err != nil {
+	if err := errors.Join(s.store.File(t.Context(), "a", "fork", "copied"), s.store.BackedUp(t.Context(), 5), view.New(s.store, gate).Save(t.Context())); err != nil {
 		t.Fatal(err)
 	}
 	s.close()

@@ -28,12 +28,12 @@ func (s *Store) Read(ctx context.Context, f func(*Snapshot) error) error {
 }
 
 // stored is a record as the file has it: folded, or its only entry.
-const stored = `select r.key, r.json, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
+const stored = `select r.n, r.key, r.json, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
 	from records r left join entries e on r.json is null and e.id = unhex(substr(r.key, instr(r.key, ':') + 1)) `
 
 // Record is one record by its key.
 func (s *Snapshot) Record(key string) (record schema.Record, found bool, err error) {
-	err = s.records("where r.key = ?", func(r schema.Record) error {
+	err = s.records("where r.key = ?", func(_ int64, r schema.Record) error {
 		record, found = r, true
 		return nil
 	}, key)
@@ -42,30 +42,68 @@ func (s *Snapshot) Record(key string) (record schema.Record, found bool, err err
 
 // All visits every record, in the order of the keys.
 func (s *Snapshot) All(visit func(schema.Record) error) error {
-	return s.records("order by r.key", visit)
+	return s.records("order by r.key", unnumbered(visit))
 }
 
 // OfKind visits every record of a kind ("bed", "lot", "pot", ...), in the order of the keys.
 func (s *Snapshot) OfKind(kind string, visit func(schema.Record) error) error {
-	return s.records("where r.key > ?1 || ':' and r.key < ?1 || ';' order by r.key", visit, kind)
+	return s.records("where r.key > ?1 || ':' and r.key < ?1 || ';' order by r.key", unnumbered(visit), kind)
 }
 
 // OfBed visits every record of a bed, in the order in which they first came.
 func (s *Snapshot) OfBed(bed string, visit func(schema.Record) error) error {
-	return s.records("where r.bed <> 0 and r.bed = (select n from registers where id = ?) order by r.n", visit, bed)
+	return s.records("where r.bed <> 0 and r.bed = (select n from registers where id = ?) order by r.n", unnumbered(visit), bed)
 }
 
 // OfLot visits every record of a lot, in the order in which they first came.
 func (s *Snapshot) OfLot(lot string, visit func(schema.Record) error) error {
-	return s.records("where r.lot <> 0 and r.lot = (select n from registers where id = ?) order by r.n", visit, lot)
+	return s.records("where r.lot <> 0 and r.lot = (select n from registers where id = ?) order by r.n", unnumbered(visit), lot)
 }
 
-// Changed is a record that has changed, and where it belongs.
-type Changed struct{ Key, Lot, Bed string }
+// FactsOfBed visits the facts of a bed, in the order in which they first came.
+func (s *Snapshot) FactsOfBed(bed string, visit func(schema.Record) error) error {
+	return s.records(`where r.bed <> 0 and r.bed = (select n from registers where id = ?) and r.key between 'fact:' and 'fact;'
+		order by r.n`, unnumbered(visit), bed)
+}
+
+// FactsOfLot visits the facts of a lot, in the order in which they first came.
+func (s *Snapshot) FactsOfLot(lot string, visit func(schema.Record) error) error {
+	return s.records(`where r.lot <> 0 and r.lot = (select n from registers where id = ?) and r.key between 'fact:' and 'fact;'
+		order by r.n`, unnumbered(visit), lot)
+}
+
+// WalkedSince visits the pots and walks of a bed that changed after some head (0: all), each with its number. A record
+// keeps its number while it is there, and numbers rise in the order in which the records first came.
+func (s *Snapshot) WalkedSince(bed string, head int64, visit func(int64, schema.Record) error) error {
+	return s.records(`where r.bed <> 0 and r.bed = (select n from registers where id = ?) and r.changed > ?
+		and (r.key between 'pot:' and 'pot;' or r.key between 'walk:' and 'walk;') order by r.n`, visit, bed, head)
+}
+
+// Numbered visits the records that have these numbers, in the order of the numbers. One that is not there is left out.
+func (s *Snapshot) Numbered(numbers []int64, visit func(int64, schema.Record) error) error {
+	wanted, err := list(numbers)
+	if err != nil {
+		return err
+	}
+	return s.records("where r.n in (select value from json_each(?)) order by r.n", visit, wanted)
+}
+
+// EntriesOf are the entries that have a part in a record, in the order of their positions; one that can no longer be read
+// is left out.
+func (s *Snapshot) EntriesOf(key string) ([]schema.Stamped, error) {
+	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries where id = unhex(?2)
+		or position in (select position from entry_keys where key = ?1) order by position`, key, nameOf(key))
+}
+
+// Changed is a record that has changed, and where it belongs now. Several is true where it may be folded from more than one entry.
+type Changed struct {
+	Key, Lot, Bed string
+	Several       bool
+}
 
 // ChangedSince visits every record that changed after some head.
 func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
-	rows, err := s.tx.Query(`select r.key, coalesce(l.id, ''), coalesce(b.id, '') from records r
+	rows, err := s.tx.Query(`select r.key, coalesce(l.id, ''), coalesce(b.id, ''), r.json is not null from records r
 		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.changed > ?`, head)
 	if err != nil {
 		return err
@@ -73,7 +111,7 @@ func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 	defer rows.Close()
 	for rows.Next() {
 		var c Changed
-		if err := rows.Scan(&c.Key, &c.Lot, &c.Bed); err != nil {
+		if err := rows.Scan(&c.Key, &c.Lot, &c.Bed, &c.Several); err != nil {
 			return err
 		}
 		visit(c)
@@ -119,21 +157,25 @@ func (s *Snapshot) entries(query string, args ...any) ([]schema.Stamped, error) 
 	return all, rows.Err()
 }
 
-func (s *Snapshot) records(which string, visit func(schema.Record) error, args ...any) error {
+func unnumbered(visit func(schema.Record) error) func(int64, schema.Record) error {
+	return func(_ int64, r schema.Record) error { return visit(r) }
+}
+
+func (s *Snapshot) records(which string, visit func(int64, schema.Record) error, args ...any) error {
 	rows, err := s.tx.Query(stored+which, args...)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		record, ok, err := scanRecord(rows)
+		n, record, ok, err := scanRecord(rows)
 		if err != nil {
 			return err
 		}
 		if !ok {
 			continue
 		}
-		if err := visit(record); err != nil {
+		if err := visit(n, record); err != nil {
 			return err
 		}
 	}
@@ -142,25 +184,25 @@ func (s *Snapshot) records(which string, visit func(schema.Record) error, args .
 
 // scanRecord is false for a record that can no longer be read or folded. The others are not to go unread for it; verify
 // tells of it.
-func scanRecord(rows *sql.Rows) (record schema.Record, ok bool, err error) {
+func scanRecord(rows *sql.Rows) (n int64, record schema.Record, ok bool, err error) {
 	var key string
 	var folded, raw []byte
 	var position, at, from, to sql.NullInt64
 	var quality sql.NullString
-	if err := rows.Scan(&key, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
-		return record, false, err
+	if err := rows.Scan(&n, &key, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
+		return n, record, false, err
 	}
 	if folded != nil {
 		ok = json.Unmarshal(folded, &record) == nil
-		return record, ok, nil
+		return n, record, ok, nil
 	}
 	entry, err := journal.Parse(raw)
 	if err != nil {
-		return record, false, nil
+		return n, record, false, nil
 	}
 	record, ok, err = fold.Try(key, []schema.Stamped{{
 		Entry: entry, Position: position.Int64,
 		Stamp: schema.Stamp{At: at.Int64, Quality: schema.Quality(quality.String), From: from.Int64, To: to.Int64},
 	}})
-	return record, ok && err == nil, nil
+	return n, record, ok && err == nil, nil
 }

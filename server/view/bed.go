@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 )
 
@@ -15,41 +14,43 @@ import (
 const factsShown = 300
 
 // Bed is one bed in full, from one of its walks: the one that the bed is shown by (see shownOf) when walkID is "".
-func (d *Views) Bed(ctx context.Context, id, walkID string) (v schema.BedView, err error) {
-	v = schema.BedView{Pots: []schema.PotView{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: d.journal.NowMS()}
-	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
-		if _, ok := d.n.beds[id]; !ok {
+func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView, err error) {
+	one = schema.BedView{Pots: []schema.PotView{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: v.journal.NowMS()}
+	err = v.at(ctx, func(m *moment) error {
+		if _, ok := m.n.beds[id]; !ok {
 			return ErrNoSuch
 		}
-		if v.Bed, err = d.brief(snap, id); err != nil {
+		state, err := m.bed(id)
+		if err != nil {
 			return err
 		}
-		v.Walks, v.People = v.Bed.Trend, d.n.people
-		for _, h := range d.n.houses {
-			if h.id == v.Bed.House {
-				v.HouseName = valueOr(h.Name, "")
+		one.Bed = m.brief(id, state)
+		one.Walks, one.People = one.Bed.Trend, m.n.people
+		for _, h := range m.n.houses {
+			if h.id == one.Bed.House {
+				one.HouseName = valueOr(h.Name, "")
 			}
 		}
-		if err := d.showWalk(snap, id, walkID, &v); err != nil {
+		if err := m.showWalk(id, walkID, state, &one); err != nil {
 			return err
 		}
-		v.Facts, err = facts(func(visit func(schema.Record) error) error { return d.visitBed(snap, id, visit) })
+		one.Facts, err = facts(func(visit func(schema.Record) error) error { return m.visitBed(id, visit) })
 		return err
 	})
-	return v, err
+	return one, err
 }
 
-// visitBed visits the records of a bed, and the applications that close it. An application is filed under the first of its
+// visitBed visits the facts of a bed, and the applications that close it. An application is filed under the first of its
 // beds alone, but nobody who looks at another one may miss it.
-func (d *Views) visitBed(snap *journal.Snapshot, id string, visit func(schema.Record) error) error {
-	if err := snap.OfBed(id, visit); err != nil {
+func (m *moment) visitBed(id string, visit func(schema.Record) error) error {
+	if err := m.snap.FactsOfBed(id, visit); err != nil {
 		return err
 	}
-	for _, key := range slices.Sorted(maps.Keys(d.n.applications)) {
-		if !slices.Contains(d.n.applications[key].Beds, id) {
+	for _, key := range slices.Sorted(maps.Keys(m.n.applications)) {
+		if !slices.Contains(m.n.applications[key].Beds, id) {
 			continue
 		}
-		r, found, err := snap.Record(key)
+		r, found, err := m.snap.Record(key)
 		if err != nil {
 			return err
 		}
@@ -62,35 +63,36 @@ func (d *Views) visitBed(snap *journal.Snapshot, id string, visit func(schema.Re
 	return nil
 }
 
-func (d *Views) showWalk(snap *journal.Snapshot, id, walkID string, v *schema.BedView) error {
-	state, err := d.bedOf(snap, id)
-	if err != nil {
-		return err
-	}
+func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView) error {
 	if walkID == "" && len(state.walks) == 0 {
 		return nil
 	}
 	w := state.shown
 	if walkID != "" {
-		at := slices.IndexFunc(state.walks, func(w *walk) bool { return w.id == walkID })
+		at := slices.IndexFunc(state.walks, func(w *walk) bool { return w.ID == walkID })
 		if at < 0 {
 			return ErrNoSuch
 		}
 		w = state.walks[at]
 	}
-	v.Walk = w.id
+	v.Walk = w.ID
+	pots, err := m.potsOf(id, w.ID, w.Pots)
+	if err != nil {
+		return err
+	}
 	if w != state.shown {
-		score, err := remembered(state.scored, state.scored, w.input, bed.Score)
+		in, err := m.input(id, w, m.n.groundOf(id), w.Newest, map[string][]potRecord{w.ID: pots})
 		if err != nil {
 			return err
 		}
-		if !w.whole {
+		score := bed.Score(in)
+		if !w.Whole {
 			score.Findings = withoutUnwalked(score.Findings)
 		}
 		v.Bed.Score = &score
 	}
-	for _, r := range w.pots {
-		v.Pots = append(v.Pots, schema.PotView{ID: nameOf(r.Key), Now: r.Pot.Now, By: r.Pot.By, Others: len(r.Pot.Others), Voided: r.Pot.Voided})
+	for _, p := range pots {
+		v.Pots = append(v.Pots, schema.PotView{ID: nameOf(p.Key), Now: p.Pot.Now, By: p.Pot.By, Others: len(p.Pot.Others), Voided: p.Pot.Voided})
 	}
 	return nil
 }

@@ -17,11 +17,11 @@ import (
 const historyShown = 500
 
 // Lots is every lot in short, in the order of their tags.
-func (d *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
+func (v *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
 	all = []schema.LotBrief{}
-	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
-		for _, id := range slices.Sorted(maps.Keys(d.n.lots)) {
-			brief, err := d.lotBrief(snap, id)
+	err = v.whole(ctx, func(m *moment) error {
+		for _, id := range slices.Sorted(maps.Keys(m.n.lots)) {
+			brief, err := m.lotBrief(id)
 			if err != nil {
 				return err
 			}
@@ -34,54 +34,54 @@ func (d *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
 }
 
 // Lot is one lot's merged record.
-func (d *Views) Lot(ctx context.Context, id string) (v schema.LotView, err error) {
-	devices, err := d.gate.Devices(ctx)
+func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err error) {
+	devices, err := v.gate.Devices(ctx)
 	if err != nil {
-		return v, err
+		return one, err
 	}
-	own, err := d.journal.OwnDevice(ctx)
+	own, err := v.journal.OwnDevice(ctx)
 	if err != nil {
-		return v, err
+		return one, err
 	}
-	v = schema.LotView{
+	one = schema.LotView{
 		Spans: []schema.SpanView{}, BedOf: map[string]string{}, Scores: []schema.LotPoint{}, Children: []schema.LotBrief{}, Bookings: []schema.BookingView{},
-		MadeAt: d.journal.NowMS(),
+		MadeAt: v.journal.NowMS(),
 	}
-	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
-		l, ok := d.n.lots[id]
+	err = v.at(ctx, func(m *moment) error {
+		l, ok := m.n.lots[id]
 		if !ok {
 			return ErrNoSuch
 		}
-		v.People = d.n.people
-		v.Bookings, v.ShippedFree = d.n.served(id)
+		one.People = m.n.people
+		one.Bookings, one.ShippedFree = m.n.served(id)
 		for _, step := range []func() error{
-			func() (err error) { v.Lot, err = d.lotBrief(snap, id); return err },
-			func() (err error) { v.Record, _, err = snap.Record("lot:" + id); return err },
-			func() (err error) { v.Stock, err = stockOf(snap, id); return err },
-			func() (err error) { v.Scores, err = d.lotPoints(snap, id); return err },
+			func() (err error) { one.Lot, err = m.lotBrief(id); return err },
+			func() (err error) { one.Record, _, err = m.snap.Record("lot:" + id); return err },
+			func() (err error) { one.Stock, err = stockOf(m.snap, id); return err },
+			func() (err error) { one.Scores, err = m.lotScores(id); return err },
 			func() (err error) {
-				v.Facts, err = facts(func(f func(schema.Record) error) error { return snap.OfLot(id, f) })
+				one.Facts, err = facts(func(f func(schema.Record) error) error { return m.snap.FactsOfLot(id, f) })
 				return err
 			},
-			func() (err error) { v.History, err = d.history(snap, id, devices, own); return err },
-			func() error { return d.family(snap, id, valueOr(l.Parent, ""), &v) },
-			func() (err error) { v.Promise, err = d.promise(snap, id); return err },
+			func() (err error) { one.History, err = m.history(id, devices, own); return err },
+			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
+			func() (err error) { one.Promise, err = m.promise(id); return err },
 		} {
 			if err := step(); err != nil {
 				return err
 			}
 		}
-		for _, bed := range slices.Sorted(maps.Keys(d.n.spans)) {
-			for _, s := range d.n.spans[bed] {
+		for _, bed := range m.n.stoodOn[id] {
+			for _, s := range m.n.spans[bed] {
 				if valueOr(s.Lot, "") == id {
-					v.Spans = append(v.Spans, d.n.spanView(s))
-					v.BedOf[s.id] = bed
+					one.Spans = append(one.Spans, m.n.spanView(s))
+					one.BedOf[s.id] = bed
 				}
 			}
 		}
 		return nil
 	})
-	return v, err
+	return one, err
 }
 
 func stockOf(snap *journal.Snapshot, id string) (schema.Record, error) {
@@ -92,19 +92,19 @@ func stockOf(snap *journal.Snapshot, id string) (schema.Record, error) {
 	return r, err
 }
 
-func (d *Views) family(snap *journal.Snapshot, id, parent string, v *schema.LotView) error {
-	if _, ok := d.n.lots[parent]; ok {
-		brief, err := d.lotBrief(snap, parent)
+func (m *moment) family(id, parent string, v *schema.LotView) error {
+	if _, ok := m.n.lots[parent]; ok {
+		brief, err := m.lotBrief(parent)
 		if err != nil {
 			return err
 		}
 		v.Parent = &brief
 	}
-	for _, child := range slices.Sorted(maps.Keys(d.n.lots)) {
-		if valueOr(d.n.lots[child].Parent, "") != id {
+	for _, child := range slices.Sorted(maps.Keys(m.n.lots)) {
+		if valueOr(m.n.lots[child].Parent, "") != id {
 			continue
 		}
-		brief, err := d.lotBrief(snap, child)
+		brief, err := m.lotBrief(child)
 		if err != nil {
 			return err
 		}
@@ -113,66 +113,85 @@ func (d *Views) family(snap *journal.Snapshot, id, parent string, v *schema.LotV
 	return nil
 }
 
-// lotPoints are a lot's scores, walk by walk over all its beds, oldest first.
-func (d *Views) lotPoints(snap *journal.Snapshot, id string) ([]schema.LotPoint, error) {
-	beds := map[string]bool{}
-	d.n.addBedsOf(id, beds)
-	points := []schema.LotPoint{}
-	for _, bed := range slices.Sorted(maps.Keys(beds)) {
-		state, err := d.bedOf(snap, bed)
+// lotWalk is a walk on which a lot was seen.
+type lotWalk struct {
+	bed   string
+	state *bedState
+	walk  *walk
+	lot   lotBrief
+}
+
+// lotWalks are the walks on which a lot was seen, over all beds that it stands or stood on, oldest first.
+func (m *moment) lotWalks(id string) (all []lotWalk, err error) {
+	for _, bed := range m.n.stoodOn[id] {
+		state, err := m.bed(bed)
 		if err != nil {
 			return nil, err
 		}
 		for _, w := range state.walks {
-			score := w.score
-			if w == state.shown {
-				score = *state.latest
-			}
-			for _, l := range score.Lots {
+			for _, l := range w.Score.Lots {
 				if l.Lot == id && l.Seen > 0 {
-					points = append(points, schema.LotPoint{Walk: w.id, Bed: bed, At: w.at, PersonName: d.n.people[w.person], Score: l})
+					all = append(all, lotWalk{bed, state, w, l})
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(points, func(a, b schema.LotPoint) int { return cmp.Compare(a.At, b.At) })
+	slices.SortStableFunc(all, func(a, b lotWalk) int { return cmp.Compare(a.walk.At, b.walk.At) })
+	return all, nil
+}
+
+// lotScores are a lot's scores, walk by walk. What is not remembered of a walk is measured again from its pots.
+func (m *moment) lotScores(id string) ([]schema.LotPoint, error) {
+	walks, err := m.lotWalks(id)
+	if err != nil {
+		return nil, err
+	}
+	points := []schema.LotPoint{}
+	grounds := map[string]ground{}
+	for _, on := range walks {
+		var score schema.BedScore
+		if on.walk == on.state.shown {
+			score = *on.state.latest
+		} else {
+			if _, ok := grounds[on.bed]; !ok {
+				grounds[on.bed] = m.n.groundOf(on.bed)
+			}
+			in, err := m.input(on.bed, on.walk, grounds[on.bed], on.walk.Newest, nil)
+			if err != nil {
+				return nil, err
+			}
+			score = bed.Measure(in)
+		}
+		for _, l := range score.Lots {
+			if l.Lot == id && l.Seen > 0 {
+				points = append(points, schema.LotPoint{Walk: on.walk.ID, Bed: on.bed, At: on.walk.At, PersonName: m.n.people[on.walk.Person], Score: l})
+			}
+		}
+	}
 	return points, nil
 }
 
-func (d *Views) lotBrief(snap *journal.Snapshot, id string) (schema.LotBrief, error) {
-	l := d.n.lots[id]
+func (m *moment) lotBrief(id string) (schema.LotBrief, error) {
+	l := m.n.lots[id]
 	brief := schema.LotBrief{
 		ID: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 		StruckOn: valueOr(l.StruckOn, ""), PottedOn: valueOr(l.PottedOn, ""), ShipWeek: valueOr(l.ShipWeek, ""), Beds: []string{}, Disagree: l.disagree,
 	}
-	if s := d.n.stock[id]; s != nil {
+	if s := m.n.stock[id]; s != nil {
 		brief.Pots = s.Pots
 	}
-	for _, bed := range slices.Sorted(maps.Keys(d.n.spans)) {
-		if slices.ContainsFunc(d.n.spans[bed], func(s span) bool { return valueOr(s.Lot, "") == id && !valueOr(s.Ended, false) }) {
-			brief.Beds = append(brief.Beds, bed)
-		}
-	}
-	points, err := d.lotPoints(snap, id)
-	if err != nil || len(points) == 0 {
+	brief.Beds = append(brief.Beds, m.n.standsOn[id]...)
+	walks, err := m.lotWalks(id)
+	if err != nil || len(walks) == 0 {
 		return brief, err
 	}
-	brief.Uniformity, brief.LimitingTrait = weaker(points[len(points)-1].Score)
+	last := walks[len(walks)-1].lot
+	brief.Uniformity, brief.LimitingTrait = last.Uniformity, last.Trait
 	return brief, nil
 }
 
-// weaker is the uniformity of a lot's less uniform trait, and which one that is.
-func weaker(l schema.LotScore) (least schema.Estimate, trait string) {
-	for _, t := range l.Traits {
-		if t.Uniformity.Known && t.N >= bed.Fewest && (trait == "" || t.Uniformity.Value < least.Value) {
-			least, trait = t.Uniformity, t.Trait
-		}
-	}
-	return least, trait
-}
-
-func (d *Views) history(snap *journal.Snapshot, id string, devices []access.Device, own string) ([]schema.HistoryLine, error) {
-	entries, err := snap.History(id, historyShown)
+func (m *moment) history(id string, devices []access.Device, own string) ([]schema.HistoryLine, error) {
+	entries, err := m.snap.History(id, historyShown)
 	if err != nil {
 		return nil, err
 	}
@@ -183,7 +202,7 @@ func (d *Views) history(snap *journal.Snapshot, id string, devices []access.Devi
 	lines := make([]schema.HistoryLine, len(entries))
 	for i, e := range entries {
 		lines[i] = schema.HistoryLine{
-			Entry: e.Entry.ID, Kind: e.Entry.Kind, At: e.Stamp, PersonName: d.n.people[e.Entry.Person],
+			Entry: e.Entry.ID, Kind: e.Entry.Kind, At: e.Stamp, PersonName: m.n.people[e.Entry.Person],
 			DeviceName: names[e.Entry.Device], Body: json.RawMessage(e.Entry.Body),
 		}
 	}

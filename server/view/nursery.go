@@ -3,29 +3,38 @@ package view
 import (
 	"cmp"
 	"encoding/json"
+	"maps"
 	"slices"
+	"strings"
+	"time"
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 )
 
-// nursery is what every bed is judged in the light of: the shown values of all registers, and the stock.
+// nursery caches the shown value of every register, each lot's stock and the label intervals as of head. It is never
+// changed: after makes the next one, which shares what has stayed the same.
 type nursery struct {
-	head     int64
-	site     string
-	zone     string
-	houses   []house
-	beds     map[string]schema.Bed
-	lots     map[string]lot
-	spans    map[string][]span // by bed
-	people   map[string]string
-	judged   map[string]schema.Judged // by the crop's key
-	bookings map[string][]booking     // by lot
-	stock    map[string]*schema.Stock // by lot
-	rounds   map[string]schema.Round
+	head       int64
+	site, zone string
+	houses     []house
+	beds       map[string]schema.Bed
+	lots       map[string]lot
+	spans      map[string][]span // by bed
+	people     map[string]string
+	judged     map[string]schema.Judged // by the crop's key
+	bookings   map[string][]booking     // by lot
+	stock      map[string]*schema.Stock // by lot
+	rounds     map[string]schema.Round
 	// applications are the label intervals, by record key.
 	applications map[string]schema.Application
+
+	// spanOn is the bed of each span, bookedLot the lot of each booking.
+	spanOn, bookedLot map[string]string
+	// standsOn are the beds that each lot stands on, stoodOn those that it stands or stood on.
+	standsOn, stoodOn map[string][]string
+	touched           touched
 }
 
 type house struct {
@@ -43,38 +52,153 @@ type span struct {
 	schema.Span
 }
 
-func loadNursery(snap *journal.Snapshot) (*nursery, error) {
-	n, err := loadRegisters(snap)
+// readAll are the kinds of which there are few records: they are read again together.
+var readAll = map[string]func(*nursery, schema.Record){
+	"site": (*nursery).takeSite, "house": (*nursery).takeHouse, "person": (*nursery).takePerson, "profile": (*nursery).takeProfile,
+	"round": (*nursery).takeRound,
+}
+
+// readEach are the kinds that grow with the nursery: each record is read again by itself.
+var readEach = map[string]func(*nursery, schema.Record){
+	"bed": (*nursery).takeBed, "lot": (*nursery).takeLot, "span": (*nursery).takeSpan, "booking": (*nursery).takeBooking, "stock": (*nursery).takeStock,
+}
+
+// loadNursery reads the nursery, and the states of beds that are stored and still hold or can be brought up to date.
+func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) {
+	n := &nursery{
+		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
+		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{},
+		applications: map[string]schema.Application{}, touched: untouched(),
+	}
+	for kind := range readAll {
+		if err := n.readAgain(snap, kind); err != nil {
+			return nil, nil, err
+		}
+	}
+	for kind, take := range readEach {
+		if err := snap.OfKind(kind, func(r schema.Record) error { take(n, r); return nil }); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := snap.OfKind("fact", func(r schema.Record) error { n.takeFact(r); return nil }); err != nil {
+		return nil, nil, err
+	}
+	n.place()
+	beds, head, err := loadScores(snap, n.measures())
+	if err != nil || len(beds) == 0 {
+		return n, beds, err
+	}
+	_, err = n.mark(snap, head)
+	return n, beds, err
+}
+
+// after is the nursery at a later head.
+func (n *nursery) after(snap *journal.Snapshot) (*nursery, error) {
+	next := *n
+	next.head, next.touched = snap.Head, n.touched.clone()
+	changed, err := next.mark(snap, n.head)
 	if err != nil {
 		return nil, err
 	}
-	n.applications = map[string]schema.Application{}
-	return n, snap.OfKind("fact", n.saveApplication)
-}
-
-func loadRegisters(snap *journal.Snapshot) (*nursery, error) {
-	n := &nursery{
-		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{},
-		people: map[string]string{}, judged: map[string]schema.Judged{}, bookings: map[string][]booking{},
-		stock: map[string]*schema.Stock{}, rounds: map[string]schema.Round{},
-	}
-	for kind, take := range map[string]func(schema.Record) error{
-		"site": n.takeSite, "house": n.takeHouse, "bed": n.takeBed, "lot": n.takeLot, "span": n.takeSpan,
-		"person": n.takePerson, "profile": n.takeProfile, "booking": n.takeBooking, "round": n.takeRound, "stock": n.takeStock,
-	} {
-		if err := snap.OfKind(kind, take); err != nil {
+	for kind, keys := range changed {
+		take, each := readEach[kind]
+		switch {
+		case readAll[kind] != nil:
+			err = next.readAgain(snap, kind)
+		case each:
+			next.own(kind)
+			err = eachRecord(snap, keys, func(r schema.Record) { take(&next, r) })
+		case kind == "fact":
+			next.applications = maps.Clone(n.applications)
+			err = eachRecord(snap, keys, next.takeFact)
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
+	next.place()
+	return &next, nil
+}
+
+func eachRecord(snap *journal.Snapshot, keys []string, take func(schema.Record)) error {
+	for _, key := range keys {
+		r, found, err := snap.Record(key)
+		if err != nil {
+			return err
+		}
+		if found {
+			take(r)
+		}
+	}
+	return nil
+}
+
+func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
+	switch kind {
+	case "site":
+		n.site, n.zone = "", ""
+	case "house":
+		n.houses = nil
+	case "person":
+		n.people = map[string]string{}
+	case "profile":
+		n.judged = map[string]schema.Judged{}
+	case "round":
+		n.rounds = map[string]schema.Round{}
+	}
+	return snap.OfKind(kind, func(r schema.Record) error { readAll[kind](n, r); return nil })
+}
+
+// own makes the maps of a kind this nursery's own, before they are changed.
+func (n *nursery) own(kind string) {
+	switch kind {
+	case "bed":
+		n.beds = maps.Clone(n.beds)
+	case "lot":
+		n.lots = maps.Clone(n.lots)
+	case "span":
+		n.spans, n.spanOn = maps.Clone(n.spans), maps.Clone(n.spanOn)
+	case "booking":
+		n.bookings, n.bookedLot = maps.Clone(n.bookings), maps.Clone(n.bookedLot)
+	case "stock":
+		n.stock = maps.Clone(n.stock)
+	}
+}
+
+// place puts houses into their order and finds where each lot stands.
+func (n *nursery) place() {
+	n.houses = slices.Clone(n.houses)
 	slices.SortFunc(n.houses, func(a, b house) int {
 		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(a.id, b.id))
 	})
-	for _, spans := range n.spans {
-		slices.SortFunc(spans, func(a, b span) int {
-			return cmp.Or(cmp.Compare(valueOr(a.FromRow, 0), valueOr(b.FromRow, 0)), cmp.Compare(a.id, b.id))
-		})
+	n.standsOn, n.stoodOn = map[string][]string{}, map[string][]string{}
+	for _, id := range slices.Sorted(maps.Keys(n.spans)) {
+		for _, s := range n.spans[id] {
+			lot := valueOr(s.Lot, "")
+			n.stoodOn[lot] = appendNew(n.stoodOn[lot], id)
+			if !valueOr(s.Ended, false) {
+				n.standsOn[lot] = appendNew(n.standsOn[lot], id)
+			}
+		}
 	}
-	return n, nil
+}
+
+// appendNew appends to a list in order what is not its last element already.
+func appendNew(all []string, one string) []string {
+	if len(all) > 0 && all[len(all)-1] == one {
+		return all
+	}
+	return append(all, one)
+}
+
+func nameOf(key string) string {
+	_, name, _ := strings.Cut(key, ":")
+	return name
+}
+
+func kindOf(key string) string {
+	kind, _, _ := strings.Cut(key, ":")
+	return kind
 }
 
 // shown reads the shown values of a register into its struct. A single value of a wrong type, which only a newer
@@ -96,25 +220,19 @@ func valueOr[T any](p *T, otherwise T) T {
 	return *p
 }
 
-func (n *nursery) takeSite(r schema.Record) error {
+func (n *nursery) takeSite(r schema.Record) {
 	s := shown[schema.Site](r)
 	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
-	return nil
 }
 
-func (n *nursery) takeHouse(r schema.Record) error {
+func (n *nursery) takeHouse(r schema.Record) {
 	n.houses = append(n.houses, house{r.Register.Of, shown[schema.House](r)})
-	return nil
 }
 
-func (n *nursery) takeBed(r schema.Record) error {
-	n.beds[r.Register.Of] = shown[schema.Bed](r)
-	return nil
-}
+func (n *nursery) takeBed(r schema.Record) { n.beds[r.Register.Of] = shown[schema.Bed](r) }
 
-func (n *nursery) takeLot(r schema.Record) error {
+func (n *nursery) takeLot(r schema.Record) {
 	n.lots[r.Register.Of] = lot{shown[schema.Lot](r), disagreements(r)}
-	return nil
 }
 
 // disagreements counts the fields of a register in which people wrote different values while apart.
@@ -127,67 +245,54 @@ func disagreements(r schema.Record) (count int) {
 	return count
 }
 
-func (n *nursery) takeSpan(r schema.Record) error {
+func (n *nursery) takeSpan(r schema.Record) {
 	s := span{r.Register.Of, shown[schema.Span](r)}
-	if bed := valueOr(s.Bed, ""); bed != "" && valueOr(s.Lot, "") != "" {
-		n.spans[bed] = append(n.spans[bed], s)
+	if before, ok := n.spanOn[s.id]; ok {
+		n.spans[before] = slices.DeleteFunc(slices.Clone(n.spans[before]), func(one span) bool { return one.id == s.id })
+		delete(n.spanOn, s.id)
 	}
-	return nil
+	on := valueOr(s.Bed, "")
+	if on == "" || valueOr(s.Lot, "") == "" {
+		return
+	}
+	spans := append(slices.Clone(n.spans[on]), s)
+	slices.SortFunc(spans, func(a, b span) int {
+		return cmp.Or(cmp.Compare(valueOr(a.FromRow, 0), valueOr(b.FromRow, 0)), cmp.Compare(a.id, b.id))
+	})
+	n.spans[on], n.spanOn[s.id] = spans, on
 }
 
-func (n *nursery) takePerson(r schema.Record) error {
+func (n *nursery) takePerson(r schema.Record) {
 	n.people[r.Register.Of] = valueOr(shown[schema.Person](r).Name, "")
-	return nil
+}
+
+func peopleOf(snap *journal.Snapshot) (map[string]string, error) {
+	n := &nursery{people: map[string]string{}}
+	return n.people, n.readAgain(snap, "person")
 }
 
 // takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
 // in the order of their keys.
-func (n *nursery) takeProfile(r schema.Record) error {
+func (n *nursery) takeProfile(r schema.Record) {
 	p := shown[schema.Profile](r)
 	n.judged[bed.CropKey(valueOr(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
-	return nil
 }
 
-func (n *nursery) takeRound(r schema.Record) error {
-	n.rounds[r.Register.Of] = shown[schema.Round](r)
-	return nil
-}
+func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[schema.Round](r) }
 
-func (n *nursery) takeStock(r schema.Record) error {
-	n.stock[nameOf(r.Key)] = r.Stock
-	return nil
-}
+func (n *nursery) takeStock(r schema.Record) { n.stock[nameOf(r.Key)] = r.Stock }
 
-func (n *nursery) saveApplication(r schema.Record) error {
+// takeFact keeps an application's label interval, and drops that of one that was struck out.
+func (n *nursery) takeFact(r schema.Record) {
 	if r.Fact == nil || r.Fact.Kind != "application" {
-		return nil
+		return
 	}
 	var a schema.Application
 	if err := json.Unmarshal(r.Fact.Body, &a); err != nil || r.Fact.Voided != nil {
 		delete(n.applications, r.Key)
-		return nil
+		return
 	}
 	n.applications[r.Key] = a
-	return nil
-}
-
-func (n *nursery) takeFact(snap *journal.Snapshot, key string) error {
-	r, found, err := snap.Record(key)
-	if err != nil || !found {
-		return err
-	}
-	return n.saveApplication(r)
-}
-
-// addBedsOf adds the beds that a lot stands or stood on.
-func (n *nursery) addBedsOf(lot string, to map[string]bool) {
-	for bed, spans := range n.spans {
-		for _, s := range spans {
-			if valueOr(s.Lot, "") == lot {
-				to[bed] = true
-			}
-		}
-	}
 }
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.
@@ -230,4 +335,13 @@ func (n *nursery) spanView(s span) schema.SpanView {
 		Span: s.id, Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 		FromRow: valueOr(s.FromRow, 0), ToRow: valueOr(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
 	}
+}
+
+// location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule.
+// Phones count days in the nursery's too, and on their own calendar where none is set.
+func (n *nursery) location() *time.Location {
+	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
+		return zone
+	}
+	return time.Local
 }

@@ -17,80 +17,80 @@ const (
 )
 
 // Phones is every paired device, and the notes that wait for a decision.
-func (d *Views) Phones(ctx context.Context) (v schema.PhonesView, err error) {
-	v = schema.PhonesView{Phones: []schema.PhoneView{}, Quarantined: []schema.QuarantinedView{}, Head: d.journal.Head(), BackedUpTo: d.journal.BackedUpTo(), MadeAt: d.journal.NowMS()}
-	devices, err := d.gate.Devices(ctx)
+func (v *Views) Phones(ctx context.Context) (all schema.PhonesView, err error) {
+	all = schema.PhonesView{Phones: []schema.PhoneView{}, Quarantined: []schema.QuarantinedView{}, Head: v.journal.Head(), BackedUpTo: v.journal.BackedUpTo(), MadeAt: v.journal.NowMS()}
+	devices, err := v.gate.Devices(ctx)
 	if err != nil {
-		return v, err
+		return all, err
 	}
-	reports, err := d.journal.Reports(ctx)
+	reports, err := v.journal.Reports(ctx)
 	if err != nil {
-		return v, err
+		return all, err
 	}
-	people, err := d.people(ctx)
+	people, err := v.people(ctx)
 	if err != nil {
-		return v, err
+		return all, err
 	}
 	names := map[string]string{}
 	for _, device := range devices {
 		names[device.ID] = device.Name
 		r := reports[device.ID]
-		v.Phones = append(v.Phones, schema.PhoneView{
+		all.Phones = append(all.Phones, schema.PhoneView{
 			Device: device.ID, Name: device.Name, Person: device.Person, PersonName: people[device.Person], Role: device.Role,
 			PairedAt: device.PairedAt, SeenAt: max(device.SeenAt, r.At), Pending: r.Pending, Photos: r.Photos,
 			Equal: r.Equal, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
 		})
 	}
-	held, err := d.journal.Quarantine(ctx, quarantineShown)
+	held, err := v.journal.Quarantine(ctx, quarantineShown)
 	if err != nil {
-		return v, err
+		return all, err
 	}
-	v.Quarantined = quarantinedViews(held, names, people)
-	if err := d.journal.Read(ctx, func(snap *journal.Snapshot) error {
-		v.QuarantinedByDevice, err = snap.QuarantineByDevice(quarantineShown)
+	all.Quarantined = quarantinedViews(held, names, people)
+	if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		all.QuarantinedByDevice, err = snap.QuarantineByDevice(quarantineShown)
 		return err
 	}); err != nil {
-		return v, err
+		return all, err
 	}
-	for i, one := range v.QuarantinedByDevice {
+	for i, one := range all.QuarantinedByDevice {
 		by, way := journal.Bringer(one.Device)
-		v.QuarantinedByDevice[i].DeviceName, v.QuarantinedByDevice[i].Way = names[by], way
+		all.QuarantinedByDevice[i].DeviceName, all.QuarantinedByDevice[i].Way = names[by], way
 	}
-	if v.Incidents, v.IncidentsAll, err = d.journal.Incidents(ctx, incidentsShown); err != nil {
-		return v, err
+	if all.Incidents, all.IncidentsAll, err = v.journal.Incidents(ctx, incidentsShown); err != nil {
+		return all, err
 	}
-	if v.Clock, err = d.journal.Clock(ctx); err != nil {
-		return v, err
+	if all.Clock, err = v.journal.Clock(ctx); err != nil {
+		return all, err
 	}
-	v.BackedUpAt, err = d.journal.BackedUpAt(ctx)
-	return v, err
+	all.BackedUpAt, err = v.journal.BackedUpAt(ctx)
+	return all, err
 }
 
 // Quarantine is a page of what waits for a decision of one device, below a number; with before 0 it begins at the newest.
 // A device of which nothing waits has an empty page.
-func (d *Views) Quarantine(ctx context.Context, device string, before int64) (v schema.QuarantinePage, err error) {
-	v.Device = device
-	devices, err := d.gate.Devices(ctx)
+func (v *Views) Quarantine(ctx context.Context, device string, before int64) (list schema.QuarantinePage, err error) {
+	list.Device = device
+	devices, err := v.gate.Devices(ctx)
 	if err != nil {
-		return v, err
+		return list, err
 	}
-	people, err := d.people(ctx)
+	people, err := v.people(ctx)
 	if err != nil {
-		return v, err
+		return list, err
 	}
 	names := map[string]string{}
 	for _, one := range devices {
 		names[one.ID] = one.Name
 	}
 	by, _ := journal.Bringer(device)
-	v.DeviceName = names[by]
-	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+	list.DeviceName = names[by]
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		var page []journal.Quarantined
-		page, v.Older, v.Count, err = snap.QuarantinedOf(device, before, quarantinePage)
-		v.Quarantined = quarantinedViews(page, names, people)
+		page, list.Older, list.Count, err = snap.QuarantinedOf(device, before, quarantinePage)
+		list.Quarantined = quarantinedViews(page, names, people)
 		return err
 	})
-	return v, err
+	return list, err
 }
 
 // quarantinedViews is how waiting entries are shown; names of devices and people by their ids.
@@ -105,16 +105,16 @@ func quarantinedViews(all []journal.Quarantined, names, people map[string]string
 	return views
 }
 
-func (d *Views) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
-	devices, err := d.gate.Devices(ctx)
+func (v *Views) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
+	devices, err := v.gate.Devices(ctx)
 	if err != nil {
 		return b, err
 	}
-	reports, err := d.journal.Reports(ctx)
+	reports, err := v.journal.Reports(ctx)
 	if err != nil {
 		return b, err
 	}
-	head := d.journal.Head()
+	head := v.journal.Head()
 	for _, device := range devices {
 		if device.RevokedAt > 0 {
 			continue
@@ -127,7 +127,7 @@ func (d *Views) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err erro
 			b.Equal++
 		}
 	}
-	b.Quarantined, err = d.journal.QuarantineCount(ctx)
+	b.Quarantined, err = v.journal.QuarantineCount(ctx)
 	return b, err
 }
 

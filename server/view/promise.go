@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"bedwalk/schema"
-	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 )
 
@@ -17,15 +16,20 @@ type booking struct {
 	live []string
 }
 
-func (n *nursery) takeBooking(r schema.Record) error {
+func (n *nursery) takeBooking(r schema.Record) {
 	b := booking{id: r.Register.Of, Booking: shown[schema.Booking](r)}
 	for _, field := range r.Register.Fields {
 		b.live = append(b.live, field.Live...)
 	}
 	slices.Sort(b.live)
 	b.live = slices.Compact(b.live)
-	n.bookings[valueOr(b.Lot, "")] = append(n.bookings[valueOr(b.Lot, "")], b)
-	return nil
+	if before, ok := n.bookedLot[b.id]; ok {
+		n.bookings[before] = slices.DeleteFunc(slices.Clone(n.bookings[before]), func(one booking) bool { return one.id == b.id })
+	}
+	lot := valueOr(b.Lot, "")
+	all := append(slices.Clone(n.bookings[lot]), b)
+	slices.SortFunc(all, func(a, b booking) int { return cmp.Compare(a.id, b.id) })
+	n.bookings[lot], n.bookedLot[b.id] = all, lot
 }
 
 // served sets what was shipped of a lot against its bookings. A lot that was shipped as a whole has no open ones.
@@ -135,28 +139,26 @@ func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
 }
 
 // promise is what may be promised of a lot over all beds on which it stands now: of each the newest whole walk that saw it.
-func (d *Views) promise(snap *journal.Snapshot, id string) (*schema.Promise, error) {
+func (m *moment) promise(id string) (*schema.Promise, error) {
 	var parts []bed.Walked
-	for _, bedID := range slices.Sorted(maps.Keys(d.n.spans)) {
-		if !slices.ContainsFunc(d.n.spans[bedID], func(s span) bool { return valueOr(s.Lot, "") == id && !valueOr(s.Ended, false) }) {
-			continue
-		}
-		state, err := d.bedOf(snap, bedID)
+	for _, bedID := range m.n.standsOn[id] {
+		state, err := m.bed(bedID)
 		if err != nil {
 			return nil, err
 		}
 		for _, w := range slices.Backward(state.walks) {
-			if !w.whole {
+			if !w.Whole || !slices.Contains(w.Lots, id) {
 				continue
 			}
-			part := lotIn(w.input, id)
-			if len(part.Pots) > 0 {
-				parts = append(parts, part)
-				break
+			in, err := m.input(bedID, w, m.n.groundOf(bedID), w.Newest, nil)
+			if err != nil {
+				return nil, err
 			}
+			parts = append(parts, lotIn(in, id))
+			break
 		}
 	}
-	return bed.LotPromise(id, parts, d.n.judgedOf(id), valueOr(d.n.lots[id].PotMM, 0), d.n.open(id)), nil
+	return bed.LotPromise(id, parts, m.n.judgedOf(id), valueOr(m.n.lots[id].PotMM, 0), m.n.open(id)), nil
 }
 
 // lotIn is one lot of a walk's input, its stretches taken together.

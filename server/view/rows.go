@@ -21,10 +21,10 @@ type PotRow struct {
 }
 
 // Observations visits every pot that a filter chooses, struck-out ones too, in the order of their ids.
-func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow) error) error {
+func (v *Views) Observations(ctx context.Context, only Filter, each func(PotRow) error) error {
 	var n *nursery
-	if err := d.fresh(ctx, func(*journal.Snapshot) error {
-		n = d.n
+	if err := v.at(ctx, func(m *moment) error {
+		n = m.n
 		return nil
 	}); err != nil {
 		return err
@@ -34,7 +34,7 @@ func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow)
 		houses[h.id] = valueOr(h.Name, "")
 	}
 	// The names may be of a moment earlier than the pots, which harms nobody; holding the desk for a long export would.
-	return d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+	return v.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		visit := func(r schema.Record) error {
 			if r.Pot == nil {
 				return nil
@@ -61,17 +61,9 @@ func (d *Views) Observations(ctx context.Context, only Filter, each func(PotRow)
 	})
 }
 
-func (d *Views) people(ctx context.Context) (people map[string]string, err error) {
-	err = d.fresh(ctx, func(*journal.Snapshot) error {
-		people = d.n.people
-		return nil
-	})
-	return people, err
-}
-
 // People are all who write notes and have not left, with name and role set.
-func (d *Views) People(ctx context.Context) (all []schema.Person, err error) {
-	err = d.journal.Read(ctx, func(snap *journal.Snapshot) error {
+func (v *Views) People(ctx context.Context) (all []schema.Person, err error) {
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
 		return snap.OfKind("person", func(r schema.Record) error {
 			p := shown[schema.Person](r)
 			if name, role := valueOr(p.Name, ""), valueOr(p.Role, ""); !valueOr(p.Left, false) {

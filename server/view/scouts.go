@@ -6,140 +6,182 @@ import (
 	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 )
 
 // Scouts is how scouts agree, and who reads large or small.
-func (d *Views) Scouts(ctx context.Context) (v schema.ScoutsView, err error) {
-	v = schema.ScoutsView{Drifts: []schema.Drift{}, Agreements: []schema.Agreement{}, Rounds: []schema.RoundView{}, MadeAt: d.journal.NowMS()}
-	err = d.fresh(ctx, func(snap *journal.Snapshot) error {
-		v.People = d.n.people
-		drifts, err := d.driftsAt(snap)
+func (v *Views) Scouts(ctx context.Context) (all schema.ScoutsView, err error) {
+	all = schema.ScoutsView{Drifts: []schema.Drift{}, Agreements: []schema.Agreement{}, Rounds: []schema.RoundView{}, MadeAt: v.journal.NowMS()}
+	err = v.whole(ctx, func(m *moment) error {
+		all.People = m.n.people
+		drifts, err := m.driftsNow()
 		if err != nil {
 			return err
 		}
-		v.Drifts = append(v.Drifts, drifts...)
-		return d.rounds(snap, &v)
+		all.Drifts = append(all.Drifts, drifts...)
+		return m.rounds(&all)
 	})
-	return v, err
+	return all, err
 }
 
-// driftsAt is every scout's drift, reckoned once for each head of the journal: every phone asks after each walk.
-func (d *Views) driftsAt(snap *journal.Snapshot) ([]schema.Drift, error) {
-	if d.drifts.n == d.n && d.drifts.head == snap.Head {
-		return d.drifts.all, nil
-	}
-	readings, err := d.readings(snap)
-	if err != nil {
-		return nil, err
-	}
-	d.drifts = driftsKept{d.n, snap.Head, bed.Drifts(readings)}
-	return d.drifts.all, nil
+// keptDrifts are the drifts of some readings, bed by bed.
+type keptDrifts struct {
+	of  []*[]bed.Reading
+	all []schema.Drift
 }
 
-// readings are the head sizes of every lot on every walk.
-func (d *Views) readings(snap *journal.Snapshot) ([]bed.Reading, error) {
-	var all []bed.Reading
-	for _, id := range slices.Sorted(maps.Keys(d.n.beds)) {
-		state, err := d.bedOf(snap, id)
+// driftsNow is every scout's drift, computed once for the same readings: every phone asks after each walk.
+func (m *moment) driftsNow() ([]schema.Drift, error) {
+	var of []*[]bed.Reading
+	for _, id := range slices.Sorted(maps.Keys(m.n.beds)) {
+		state, err := m.bed(id)
 		if err != nil {
 			return nil, err
 		}
-		for _, w := range state.walks {
-			heads := map[string][]float64{}
-			for _, p := range w.input.Pots {
-				if mm, ok := bed.HeadMM(p.Now); ok {
-					heads[p.Now.Lot] = append(heads[p.Now.Lot], mm)
-				}
-			}
-			for _, lot := range slices.Sorted(maps.Keys(heads)) {
-				all = append(all, bed.Reading{Person: w.person, Lot: lot, Bed: id, At: w.at, HeadsMM: heads[lot]})
-			}
-		}
+		of = append(of, state.readings)
 	}
-	return all, nil
+	m.keeping.Lock()
+	kept := m.Views.drifts
+	m.keeping.Unlock()
+	if kept.of != nil && slices.Equal(kept.of, of) {
+		return kept.all, nil
+	}
+	var readings []bed.Reading
+	for _, some := range of {
+		readings = append(readings, *some...)
+	}
+	kept = keptDrifts{of, bed.Drifts(readings)}
+	m.keeping.Lock()
+	m.Views.drifts = kept
+	m.keeping.Unlock()
+	return kept.all, nil
 }
 
 // pairOf names two scouts, the one first in order first.
 type pairOf struct{ a, b string }
 
 // rounds are the blind re-score rounds, and over all of them how each two scouts agree.
-func (d *Views) rounds(snap *journal.Snapshot, v *schema.ScoutsView) error {
+func (m *moment) rounds(all *schema.ScoutsView) error {
 	pairs := map[pairOf][]bed.Pair{}
-	for _, id := range slices.Sorted(maps.Keys(d.n.rounds)) {
-		r := d.n.rounds[id]
-		read, err := d.roundPots(snap, id, r)
+	for _, id := range slices.Sorted(maps.Keys(m.n.rounds)) {
+		r := m.n.rounds[id]
+		read, err := m.round(id, r)
 		if err != nil {
 			return err
 		}
 		one := schema.RoundView{
-			Round: id, Bed: valueOr(r.Bed, ""), BedName: valueOr(d.n.beds[valueOr(r.Bed, "")].Name, ""), First: read.by, By: valueOr(r.By, ""),
-			Pots: len(read.first), Done: valueOr(r.Done, false),
+			Round: id, Bed: valueOr(r.Bed, ""), BedName: valueOr(m.n.beds[valueOr(r.Bed, "")].Name, ""), First: read.by, By: valueOr(r.By, ""),
+			Pots: read.pots, Done: valueOr(r.Done, false),
 		}
 		if len(read.again) == 0 {
-			v.Rounds = append(v.Rounds, one)
+			all.Rounds = append(all.Rounds, one)
 		}
 		for _, reader := range slices.Sorted(maps.Keys(read.again)) {
-			both := bed.PairUp(read.first, read.again[reader])
-			one.By, one.Rescored, one.Result = reader, len(both), nil
-			if len(both) > 0 {
-				result := bed.Agree(one.First, reader, both)
-				one.Result = &result
-				if reader == one.First {
-					v.Rounds = append(v.Rounds, one)
-					continue // how alike one person reads twice says nothing about two
-				}
-				key := pairOf{one.First, reader}
-				if key.a > key.b {
-					key = pairOf{key.b, key.a}
-					for i := range both {
-						both[i].A, both[i].B = both[i].B, both[i].A
-					}
-				}
-				pairs[key] = append(pairs[key], both...)
+			both := read.again[reader]
+			one.By, one.Rescored, one.Result = reader, len(both.pairs), both.result
+			all.Rounds = append(all.Rounds, one)
+			if len(both.pairs) == 0 || reader == one.First {
+				continue // how alike one person reads twice says nothing about two
 			}
-			v.Rounds = append(v.Rounds, one)
+			key := pairOf{one.First, reader}
+			if key.a > key.b {
+				key = pairOf{key.b, key.a}
+				for _, p := range both.pairs {
+					pairs[key] = append(pairs[key], bed.Pair{A: p.B, B: p.A})
+				}
+				continue
+			}
+			pairs[key] = append(pairs[key], both.pairs...)
 		}
 	}
 	keys := slices.SortedFunc(maps.Keys(pairs), func(x, y pairOf) int {
 		return slices.Compare([]string{x.a, x.b}, []string{y.a, y.b})
 	})
 	for _, key := range keys {
-		v.Agreements = append(v.Agreements, bed.Agree(key.a, key.b, pairs[key]))
+		all.Agreements = append(all.Agreements, bed.Agree(key.a, key.b, pairs[key]))
 	}
 	return nil
 }
 
-// roundRead is what a round has to compare: the pots of its first walk and who walked it, and by reader the pots of the
-// walks that answer it.
-type roundRead struct {
-	first []schema.PotSeen
-	by    string
-	again map[string][]schema.PotSeen
+// roundResult is what a round has come to, and the walks that it was read from.
+type roundResult struct {
+	of []*walk
+	// pots of the first walk, and who walked it.
+	pots int
+	by   string
+	// again is what came of it by reader.
+	again map[string]reread
 }
 
-func (d *Views) roundPots(snap *journal.Snapshot, id string, r schema.Round) (read roundRead, err error) {
-	readers := map[string]string{}
-	var pots []schema.Record
-	err = snap.OfBed(valueOr(r.Bed, ""), func(record schema.Record) error {
-		switch w := record.Walk; {
-		case w != nil && w.By != nil && w.Open != nil && w.Open.Round == id && w.Voided == nil:
-			readers[nameOf(record.Key)] = w.By.Person
-		case w != nil && nameOf(record.Key) == valueOr(r.Walk, "") && w.By != nil:
-			read.by = w.By.Person
-		case record.Pot != nil:
-			pots = append(pots, record)
+// reread are the pots that were read twice, and how alike; result is nil where none was.
+type reread struct {
+	pairs  []bed.Pair
+	result *schema.Agreement
+}
+
+// round compares the pots of a round's first walk with those of the walks that answer it. It is done once for the same walks.
+func (m *moment) round(id string, r schema.Round) (*roundResult, error) {
+	on, first := valueOr(r.Bed, ""), valueOr(r.Walk, "")
+	state, err := m.bed(on)
+	if err != nil {
+		return nil, err
+	}
+	by := ""
+	if p, ok := state.parts[first]; ok && p.Known {
+		by = p.Person
+	}
+	of := []*walk{state.kept[first]}
+	readers := map[string][]int64{}
+	for _, walkID := range slices.Sorted(maps.Keys(state.kept)) {
+		p := state.parts[walkID]
+		if p.Round == id && p.Known && !p.Voided && walkID != first {
+			of = append(of, state.kept[walkID])
+			readers[p.Person] = append(readers[p.Person], state.kept[walkID].Pots...)
+		}
+	}
+	m.keeping.Lock()
+	kept := m.Views.rounds[id]
+	m.keeping.Unlock()
+	if kept != nil && kept.by == by && slices.Equal(kept.of, of) {
+		return kept, nil
+	}
+	result := &roundResult{of: of, by: by, again: map[string]reread{}}
+	var firstPots []schema.PotSeen
+	if of[0] != nil {
+		if firstPots, err = m.seenBy(on, of[0].Pots); err != nil {
+			return nil, err
+		}
+	}
+	result.pots = len(firstPots)
+	for reader, numbers := range readers {
+		pots, err := m.seenBy(on, numbers)
+		if err != nil {
+			return nil, err
+		}
+		if len(pots) == 0 {
+			continue
+		}
+		both := reread{pairs: bed.PairUp(firstPots, pots)}
+		if len(both.pairs) > 0 {
+			agreed := bed.Agree(by, reader, both.pairs)
+			both.result = &agreed
+		}
+		result.again[reader] = both
+	}
+	m.keeping.Lock()
+	m.Views.rounds[id] = result
+	m.keeping.Unlock()
+	return result, nil
+}
+
+// seenBy reads the pots that count by the numbers of their records.
+func (m *moment) seenBy(on string, numbers []int64) ([]schema.PotSeen, error) {
+	var pots []potRecord
+	err := m.snap.Numbered(numbers, func(n int64, r schema.Record) error {
+		if r.Pot != nil && r.Bed == on {
+			pots = append(pots, potRecord{n, r})
 		}
 		return nil
 	})
-	read.again = map[string][]schema.PotSeen{}
-	for _, p := range seen(pots) {
-		if p.Now.Walk == valueOr(r.Walk, "") {
-			read.first = append(read.first, p)
-		} else if reader, ok := readers[p.Now.Walk]; ok {
-			read.again[reader] = append(read.again[reader], p)
-		}
-	}
-	return read, err
+	return seen(pots), err
 }

@@ -11,7 +11,7 @@ import (
 // only, and two clean pots at one end must not take an alarm away. While no walk was whole, the last one has to do.
 func shownOf(walks []*walk) int {
 	for i := len(walks) - 1; i >= 0; i-- {
-		if walks[i].whole {
+		if walks[i].Whole {
 			return i
 		}
 	}
@@ -21,44 +21,47 @@ func shownOf(walks []*walk) int {
 // lookBack bounds how many whole walks an open finding is looked for in.
 const lookBack = 6
 
-// standsNow is the score of the last of these walks with what earlier ones found and no later one has answered, and the score of
-// the whole walk before it (nil when there is none). A bed of which no walk was whole shows no number, since nobody knows what
-// part of it was seen; what was found there is told all the same.
-func standsNow(walks []*walk, scored func(*walk) (schema.BedScore, error)) (latest, before *schema.BedScore, err error) {
-	last := walks[len(walks)-1]
-	score, err := scored(last)
-	if err != nil {
-		return nil, nil, err
-	}
-	latest = &score
-	if !last.whole {
+// standsNow sets what the bed shows: the score of the walk at last with what earlier ones found and no later one has answered,
+// and the findings of the whole walk before it. A bed of which no walk was whole shows no number, since nobody knows what part
+// of it was seen; what was found there is shown all the same. Scored gives the findings of an earlier walk.
+func (s *bedState) standsNow(last int, scored func(int) (schema.BedScore, error)) error {
+	latest := *s.own
+	latest.Findings = slices.Clone(latest.Findings)
+	s.latest = &latest
+	if !s.walks[last].Whole {
 		latest.TooFewPots = true
 		latest.Findings = withoutUnwalked(latest.Findings)
-		return latest, nil, nil
+		return nil
 	}
-	later := []schema.BedScore{last.score}
-	for i := len(walks) - 2; i >= 0 && len(later) < lookBack; i-- {
-		w := walks[i]
-		if !w.whole {
+	s.before = nil
+	known := false
+	later := []schema.BedScore{s.walks[last].Score.bedScore(nil)}
+	for i := last - 1; i >= 0 && len(later) < lookBack; i-- {
+		w := s.walks[i]
+		if !w.Whole {
 			continue
 		}
 		// What was asked as well since needs no look at the findings, which cost far more than the measures.
-		if before != nil && bed.Answered(w.score, later) {
-			later = append(later, w.score)
+		measured := w.Score.bedScore(nil)
+		if known && bed.Answered(measured, later) {
+			later = append(later, measured)
 			continue
 		}
-		earlier, err := scored(w)
+		earlier, err := scored(i)
 		if err != nil {
-			return nil, nil, err
+			return err
 		}
-		if before == nil {
-			before = &earlier
+		if !known {
+			known = true
+			for _, f := range earlier.Findings {
+				s.before = append(s.before, about(f))
+			}
 		}
-		latest.Findings = append(slices.Clone(latest.Findings), bed.StillOpen(earlier, later, w.at)...)
-		later = append(later, w.score)
+		latest.Findings = append(latest.Findings, bed.StillOpen(earlier, later, w.At)...)
+		later = append(later, measured)
 	}
 	bed.SortFindings(latest.Findings)
-	return latest, before, nil
+	return nil
 }
 
 // withoutUnwalked leaves out what a walk that goes on has not come to yet.
@@ -71,16 +74,16 @@ func withoutUnwalked(all []schema.Finding) []schema.Finding {
 const goOnMS = 14 * 24 * 60 * 60 * 1000
 
 // underWay is the newest walk of a bed that was not ended, when it began after the one the bed is shown by; nil when there is
-// none, or when it is too old to be gone on with.
-func (d *Views) underWay(state *bedState) *schema.UnderWay {
+// none, or when it is too old to be continued.
+func (m *moment) underWay(state *bedState) *schema.UnderWay {
 	if len(state.walks) == 0 {
 		return nil
 	}
 	w := state.walks[len(state.walks)-1]
-	if w.whole || w.ended || w.at <= d.journal.NowMS()-goOnMS {
+	if w.Whole || w.Ended || w.At <= m.journal.NowMS()-goOnMS {
 		return nil
 	}
 	return &schema.UnderWay{
-		Walk: w.id, At: w.at, Person: w.person, PersonName: d.n.people[w.person], Seen: w.score.Seen, Planned: w.planned,
+		Walk: w.ID, At: w.At, Person: w.Person, PersonName: m.n.people[w.Person], Seen: w.Score.Seen, Planned: w.Planned,
 	}
 }

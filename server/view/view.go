@@ -1,16 +1,14 @@
 // Package view makes what the supervisor's screens are drawn from: beds, lots, scouts and phones, each computed from
-// the records of one moment and never written down.
+// the records of one moment.
 //
 // It is the one place that gathers a schema.BedInput from records (who stands where, what is booked, what the walk
-// saw) for package bed to judge. What was judged once is remembered by its input, so a screen costs what changed since
-// the last one. The central type is Desk.
+// saw) for package bed to judge. What was judged is remembered bed by bed, as numbers and without the pots, and stored
+// beside the records (scores.go), so a screen costs what changed since the last one. The central type is Views.
 package view
 
 import (
 	"context"
 	"net/http"
-	"slices"
-	"strings"
 	"sync"
 	"time"
 
@@ -23,133 +21,162 @@ import (
 var ErrNoSuch = schema.NewProblem(http.StatusNotFound, "no_such_thing", "Nothing here has this id.",
 	"Go back to the list and choose again.")
 
-// Views makes views. Its methods are safe for many goroutines.
+// atOnce is how many views may read the file at once. It is less than there are connections for reading, so that pulls
+// and names go on beside the slowest views.
+const atOnce = 3
+
+// Views makes views. Its methods are safe for many goroutines. No lock is held while records are read or judged, but
+// for one of a bed's own, so that nobody does the same work twice.
 type Views struct {
 	journal *journal.Store
 	gate    *access.Gate
+	// slots has a place for each view that is reading.
+	slots chan struct{}
 
-	mu     sync.Mutex
-	epoch  string
-	n      *nursery
-	beds   map[string]*bedState
-	drifts driftsKept
+	// mu is held while the nursery is brought up to date, a matter of milliseconds.
+	mu    sync.Mutex
+	epoch string
+	n     *nursery
+
+	// keeping guards the table of beds and the results below.
+	keeping sync.Mutex
+	beds    map[string]*keptBed
+	drifts  keptDrifts
+	rounds  map[string]*roundResult
 }
 
-// driftsKept are the drifts of one state of the journal.
-type driftsKept struct {
-	n    *nursery
-	head int64
-	all  []schema.Drift
+// keptBed is the newest state of a bed. Whoever computes one holds making; state is read and replaced under Views.keeping.
+type keptBed struct {
+	making sync.Mutex
+	state  *bedState
+	// stored is the state that the file has.
+	stored *bedState
 }
 
-// New makes a desk.
+// New makes views of a journal.
 func New(j *journal.Store, g *access.Gate) *Views {
-	return &Views{journal: j, gate: g, beds: map[string]*bedState{}}
+	return &Views{journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}}
 }
 
-// fresh brings what is remembered up to the journal's head and runs f on it, all of one moment.
-func (d *Views) fresh(ctx context.Context, f func(*journal.Snapshot) error) error {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	return d.journal.Read(ctx, func(snap *journal.Snapshot) error {
-		if epoch := d.journal.Epoch(); d.n == nil || d.epoch != epoch || snap.Head < d.n.head {
-			n, err := loadNursery(snap)
-			if err != nil {
-				return err
-			}
-			d.n, d.epoch, d.beds = n, epoch, map[string]*bedState{}
-		} else if snap.Head > d.n.head {
-			if err := d.catchUp(snap); err != nil {
-				return err
-			}
+// moment is the journal at one head, with the nursery as it stood then.
+type moment struct {
+	*Views
+	n    *nursery
+	snap *journal.Snapshot
+}
+
+// at runs f on the newest moment. All that f reads is of that one head.
+func (v *Views) at(ctx context.Context, f func(*moment) error) error {
+	select {
+	case v.slots <- struct{}{}:
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	defer func() { <-v.slots }()
+	unlock := sync.OnceFunc(v.mu.Unlock)
+	v.mu.Lock()
+	defer unlock()
+	return v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		n, err := v.upToDate(snap)
+		if err != nil {
+			return err
 		}
-		return f(snap)
+		unlock()
+		return f(&moment{v, n, snap})
 	})
 }
 
-// catchUp reads what changed since the remembered head, and marks the beds that it touches.
-func (d *Views) catchUp(snap *journal.Snapshot) error {
-	var changed []journal.Changed
-	if err := snap.ChangedSince(d.n.head, func(c journal.Changed) { changed = append(changed, c) }); err != nil {
+// upToDate brings the nursery up to a snapshot's head. It is called with mu held from before the snapshot was begun, so no
+// snapshot is older than the nursery, but for a journal that was set back: then everything is forgotten.
+func (v *Views) upToDate(snap *journal.Snapshot) (*nursery, error) {
+	epoch := v.journal.Epoch()
+	switch {
+	case v.n == nil || v.epoch != epoch || snap.Head < v.n.head:
+		n, beds, err := loadNursery(snap)
+		if err != nil {
+			return nil, err
+		}
+		v.n, v.epoch = n, epoch
+		v.keeping.Lock()
+		v.beds, v.drifts, v.rounds = beds, keptDrifts{}, map[string]*roundResult{}
+		v.keeping.Unlock()
+	case snap.Head > v.n.head:
+		n, err := v.n.after(snap)
+		if err != nil {
+			return nil, err
+		}
+		v.n = n
+	}
+	return v.n, nil
+}
+
+// prepare brings every bed up to date, a few beds at a moment: a first time may take long, and nobody is to keep a
+// snapshot of the file for so long.
+func (v *Views) prepare(ctx context.Context) error {
+	var stale []string
+	if err := v.at(ctx, func(m *moment) error {
+		stale = m.stale()
+		return nil
+	}); err != nil {
 		return err
 	}
-	before, after := d.n, d.n
-	if slices.ContainsFunc(changed, func(c journal.Changed) bool { return !ofOneBed(c.Key) }) {
-		var err error
-		if after, err = loadRegisters(snap); err != nil {
+	const atATime = 8
+	for len(stale) > 0 {
+		some := stale[:min(atATime, len(stale))]
+		stale = stale[len(some):]
+		if err := v.at(ctx, func(m *moment) error {
+			for _, id := range some {
+				if _, err := m.bed(id); err != nil {
+					return err
+				}
+			}
+			return nil
+		}); err != nil {
 			return err
 		}
-		after.applications = before.applications
 	}
-	stale := map[string]bool{}
-	for _, c := range changed {
-		stale[c.Bed] = true
-		switch kindOf(c.Key) {
-		case "profile":
-			for id := range d.beds {
-				stale[id] = true
-			}
-		case "lot", "span", "booking", "stock":
-			before.addBedsOf(c.Lot, stale)
-			after.addBedsOf(c.Lot, stale)
-		case "fact":
-			if err := after.takeFact(snap, c.Key); err != nil {
-				return err
-			}
-		}
-	}
-	for id := range stale {
-		if b, ok := d.beds[id]; ok {
-			b.stale = true
-		}
-	}
-	after.head = snap.Head
-	d.n = after
 	return nil
 }
 
-// ofOneBed is true for records that change nothing beyond the bed that they are of.
-func ofOneBed(key string) bool {
-	switch kindOf(key) {
-	case "walk", "pot", "fact":
-		return true
+// whole is at for a view of all beds.
+func (v *Views) whole(ctx context.Context, f func(*moment) error) error {
+	if err := v.prepare(ctx); err != nil {
+		return err
 	}
-	return false
-}
-
-func nameOf(key string) string {
-	_, name, _ := strings.Cut(key, ":")
-	return name
-}
-
-func kindOf(key string) string {
-	kind, _, _ := strings.Cut(key, ":")
-	return kind
+	return v.at(ctx, f)
 }
 
 // now is the server's time.
-func (d *Views) now() time.Time { return time.UnixMilli(d.journal.NowMS()) }
+func (v *Views) now() time.Time { return time.UnixMilli(v.journal.NowMS()) }
 
-// Warm computes every bed once, so that the first screen after a start need not wait for it.
-func (d *Views) Warm(ctx context.Context) error {
-	_, err := d.Beds(ctx)
-	return err
-}
-
-// SiteName is the nursery's name, "" before anybody gave it one.
-func (d *Views) SiteName(ctx context.Context) (name string, err error) {
-	err = d.fresh(ctx, func(*journal.Snapshot) error {
-		name = d.n.site
-		return nil
+// SiteName is the nursery's name, "" before anybody gave it one. It waits for no view.
+func (v *Views) SiteName(ctx context.Context) (name string, err error) {
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		return snap.OfKind("site", func(r schema.Record) error {
+			name = valueOr(shown[schema.Site](r).Name, name)
+			return nil
+		})
 	})
 	return name, err
 }
 
-// PersonName is somebody's name, "" for nobody.
-func (d *Views) PersonName(ctx context.Context, person string) (name string, err error) {
-	err = d.fresh(ctx, func(*journal.Snapshot) error {
-		name = d.n.people[person]
-		return nil
+// PersonName is somebody's name, "" for nobody. It waits for no view.
+func (v *Views) PersonName(ctx context.Context, person string) (name string, err error) {
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		r, found, err := snap.Record("person:" + person)
+		if found {
+			name = valueOr(shown[schema.Person](r).Name, "")
+		}
+		return err
 	})
 	return name, err
+}
+
+// people are everybody's names by id. It waits for no view.
+func (v *Views) people(ctx context.Context) (people map[string]string, err error) {
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		people, err = peopleOf(snap)
+		return err
+	})
+	return people, err
 }

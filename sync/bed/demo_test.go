@@ -253,7 +253,7 @@ func TestTheDemosLargeReaderIsNamedWithAnInterval(t *testing.T) {
 		}
 		for lot, mm := range heads {
 			slices.Sort(mm)
-			readings = append(readings, bed.Reading{Person: w.person, Lot: lot, Bed: w.bed, At: w.at, HeadsMM: mm})
+			readings = append(readings, bed.Reading{Person: w.person, Lot: lot, Bed: w.bed, At: w.at, Heads: bed.LogMeanOf(mm)})
 		}
 	}
 	named := 0

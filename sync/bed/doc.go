@@ -15,6 +15,10 @@ import (
 	"bedwalk/sync/stats"
 )
 
+// Measures counts the changes of what Measure and Score compute: what a server has stored of earlier walks was made by one
+// count, and is made again by the next.
+const Measures = 1
+
 // The measured traits, in the order in which they are listed.
 const (
 	Head = "head"

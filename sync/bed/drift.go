@@ -24,7 +24,27 @@ const (
 type Reading struct {
 	Person, Lot, Bed string
 	At               int64
-	HeadsMM          []float64
+	Heads            LogMean
+}
+
+// LogMean is what a comparison needs of measured sizes: how many are above 0, and the mean of their natural logarithms.
+type LogMean struct {
+	N    int     `json:"n"`
+	Mean float64 `json:"mean"`
+}
+
+// LogMeanOf sums up sizes (in any one unit); those that are not above 0 are left out.
+func LogMeanOf(sizes []float64) LogMean {
+	logs := make([]float64, 0, len(sizes))
+	for _, size := range sizes {
+		if size > 0 {
+			logs = append(logs, math.Log(size))
+		}
+	}
+	if len(logs) == 0 {
+		return LogMean{}
+	}
+	return LogMean{len(logs), stats.Summarize(logs).Mean.X}
 }
 
 // walkAt names a walk: one person is on one bed at a time.
@@ -43,7 +63,7 @@ type comparison struct {
 	log       float64
 }
 
-// Drifts tells how each scout reads heads against everybody else, on the same lots of the same beds in the same weeks. Each
+// Drifts says how each scout reads heads against everybody else, on the same lots of the same beds in the same weeks. Each
 // walk is compared with what others read there within eight days before and after it, a line drawn between the two so that
 // growth is not taken for drift (a walk within two days will do alone; a fall of 15 % between the two means a clip, and the
 // walk is left out). From all comparisons each scout's own factor is found by least squares, because a scout who is always
@@ -108,15 +128,9 @@ func compared(readings []Reading) map[string][]comparison {
 	}
 	at := map[place][]point{}
 	for _, r := range readings {
-		logs := make([]float64, 0, len(r.HeadsMM))
-		for _, mm := range r.HeadsMM {
-			if mm > 0 {
-				logs = append(logs, math.Log(mm))
-			}
-		}
-		if len(logs) >= MinPotsPerLot {
+		if r.Heads.N >= MinPotsPerLot {
 			key := place{r.Lot, r.Bed}
-			at[key] = append(at[key], point{r, stats.Summarize(logs).Mean.X})
+			at[key] = append(at[key], point{r, r.Heads.Mean})
 		}
 	}
 	places := make([]place, 0, len(at))

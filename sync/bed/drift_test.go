@@ -29,10 +29,12 @@ func wavering(seed uint64, factor map[string]float64, beds, weeks int, wavers fl
 			}
 			who := scouts[today.scout]
 			reading := Reading{Person: who, Lot: fmt.Sprintf("lot%d", bed), Bed: fmt.Sprintf("bed%d", bed), At: int64(week*7+r.IntN(2)) * dayMS}
+			var heads []float64
 			for range 25 {
 				mm := mean * math.Pow(1.02, float64(week)) * (1 + 0.08*r.NormFloat64()) * factor[who] * math.Exp(mood[today])
-				reading.HeadsMM = append(reading.HeadsMM, mm)
+				heads = append(heads, mm)
 			}
+			reading.Heads = LogMeanOf(heads)
 			out = append(out, reading)
 		}
 	}
@@ -112,7 +114,7 @@ func TestScoutsWhoReadAlikeAreNotNamed(t *testing.T) {
 }
 
 func TestAScoutWhoSharesNoLotHasNoBias(t *testing.T) {
-	alone := Reading{Person: "eve", Lot: "own", Bed: "own", HeadsMM: []float64{300, 310, 290}}
+	alone := Reading{Person: "eve", Lot: "own", Bed: "own", Heads: LogMeanOf([]float64{300, 310, 290})}
 	drifts := Drifts(append(season(1, map[string]float64{"ann": 1, "bo": 1, "cy": 1, "dee": 1}), alone))
 	if len(drifts) != 5 {
 		t.Fatalf("%d scouts", len(drifts))
@@ -159,7 +161,7 @@ func TestDriftDoesNotDependOnTheOrderOfReadings(t *testing.T) {
 }
 
 func TestAClipBetweenTwoWalksIsNotTakenForDrift(t *testing.T) {
-	heads := func(mm float64) []float64 { return []float64{mm, mm + 2, mm - 2, mm + 1} }
+	heads := func(mm float64) LogMean { return LogMeanOf([]float64{mm, mm + 2, mm - 2, mm + 1}) }
 	week := int64(7 * dayMS)
 	drifts := Drifts([]Reading{
 		{"ann", "l", "b", 0, heads(300)}, {"bo", "l", "b", week, heads(304)}, {"ann", "l", "b", 2 * week, heads(220)},

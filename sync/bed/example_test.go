@@ -137,7 +137,7 @@ func ExampleDrifts() {
 	for week := range int64(6) {
 		for i, who := range []string{"ann", "bo"} {
 			mm := 300 + float64(week) + 12*float64(i)
-			all = append(all, bed.Reading{Person: who, Lot: "a", Bed: "b7", At: 7 * week * day, HeadsMM: []float64{mm - 4, mm, mm + 4}})
+			all = append(all, bed.Reading{Person: who, Lot: "a", Bed: "b7", At: 7 * week * day, Heads: bed.LogMeanOf([]float64{mm - 4, mm, mm + 4})})
 		}
 	}
 	for _, d := range bed.Drifts(all) {
