@@ -14,12 +14,17 @@ type booking struct {
 	id string
 	schema.Booking
 	live []string
+	// since is when it was entered: the oldest of what stands in its fields, since a change writes only what it changes.
+	since int64
 }
 
 func (n *nursery) takeBooking(r schema.Record) {
 	b := booking{id: r.Register.Of, Booking: shown[schema.Booking](r)}
 	for _, field := range r.Register.Fields {
 		b.live = append(b.live, field.Live...)
+		if at := field.By.Stamp.At; b.since == 0 || at < b.since {
+			b.since = at
+		}
 	}
 	slices.Sort(b.live)
 	b.live = slices.Compact(b.live)
@@ -38,7 +43,7 @@ func (n *nursery) served(lot string) (all []schema.BookingView, free int) {
 	for _, b := range n.bookings[lot] {
 		if !valueOr(b.Cancelled, false) {
 			// One without a week is for when the lot ships.
-			open = append(open, bed.Booked{ID: b.id, Grade: valueOr(b.Grade, ""), Week: valueOr(b.ShipWeek, valueOr(n.lots[lot].ShipWeek, "")), Pots: valueOr(b.Pots, 0)})
+			open = append(open, bed.Booked{ID: b.id, Grade: valueOr(b.Grade, ""), Week: valueOr(b.ShipWeek, valueOr(n.lots[lot].ShipWeek, "")), Pots: valueOr(b.Pots, 0), Since: b.since})
 		}
 	}
 	shipped, free := bed.Serve(open, n.shipments(lot), n.gradesOf(lot))
@@ -68,7 +73,7 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 	zone := n.location()
 	for _, line := range n.stock[lot].Lines {
 		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
-			all = append(all, bed.Shipment{Week: bed.WeekOf(time.UnixMilli(line.By.Stamp.At).In(zone)), Pots: -line.Change})
+			all = append(all, bed.Shipment{Week: bed.WeekOf(time.UnixMilli(line.By.Stamp.At).In(zone)), Pots: -line.Change, At: line.By.Stamp.At})
 		}
 	}
 	return all

@@ -88,6 +88,18 @@ func TestBookingsAreSubtractedByGradeAndServedByWhatIsShipped(t *testing.T) {
 	}
 }
 
+// Twenty pots were sold on the spot, then thirty of the rest were booked for the same week: all thirty are still owed.
+func TestABookingEnteredAfterPotsWereSoldIsOpenInFull(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: -20, Reason: "shipped"})
+		book(p, n, "Oxbow", "florist", "2001-W36", 30)
+		p.Note("booking", n.Lot, "", schema.Booking{Writes: schema.Writes{Of: testphone.ID("Oxbow")}, Pots: new(25)})
+	})
+	if b := v.Bookings[0]; b.Open != 25 || b.Shipped != 0 || v.ShippedFree != 20 {
+		t.Errorf("%+v, %d free", b, v.ShippedFree)
+	}
+}
+
 func TestOverbookingIsSaid(t *testing.T) {
 	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) { book(p, n, "Oxbow", "florist", "2001-W40", 45) })
 	if line := v.Promise.Lines[0]; line.Over != 4 || line.Safe != 0 {

@@ -5,22 +5,25 @@ import (
 	"slices"
 )
 
-// Booked is one booking that was not cancelled. Week is an ISO week ("2026-W50"), "" when none was set.
+// Booked is one booking that was not cancelled. Week is an ISO week ("2026-W50"), "" when none was set; Since is when it was
+// entered, ms since 1970.
 type Booked struct {
 	ID, Grade, Week string
 	Pots            int
+	Since           int64
 }
 
-// Shipment is pots of a lot that were shipped in an ISO week.
+// Shipment is pots of a lot that were shipped in an ISO week, At that many ms since 1970.
 type Shipment struct {
 	Week string
 	Pots int
+	At   int64
 }
 
 // Serve says how much of each booking was shipped, and how many shipped pots served none. Shipments come in order of time. Pots
 // serve the bookings of the week in which they were shipped first, then those of earlier weeks that are still open, the oldest
 // first, then those of the week after, since a truck is loaded over the weekend; never later ones, because pots that were sold
-// without a booking would then pass for promised ones. The ledger does not say which grade was shipped: within a week the
+// without a booking would then pass for promised ones. For the same reason they serve none that was entered after them. The ledger does not say which grade was shipped: within a week the
 // lesser grades are served first, so that the better ones, which are fewer, are never taken for shipped too soon. Grades are
 // names, best first; a name that is not among them counts as the best.
 func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, free int) {
@@ -29,6 +32,8 @@ func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped ma
 	for _, s := range shipments {
 		when := func(b Booked) int {
 			switch {
+			case b.Since > s.At:
+				return 3
 			case b.Week == s.Week:
 				return 0
 			case b.Week < s.Week:

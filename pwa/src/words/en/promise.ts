@@ -51,7 +51,7 @@ export const promise = {
   bookings: 'Bookings',
   none: 'Nothing is booked from this lot.',
   served:
-    'Pots shipped count toward that week’s bookings first, then older ones, then next week’s. The rest stays open.',
+    'Pots shipped count toward that week’s bookings first, then older ones, then next week’s, but never toward a booking entered after they left. The rest stays open.',
   free: (count: number) => `${pots(count)} shipped without a booking.`,
   enter: 'Enter a booking',
   change: 'Change',

@@ -51,7 +51,7 @@ export const promise = {
   bookings: 'Apartados',
   none: 'No hay nada apartado de este lote.',
   served:
-    'Lo embarcado cubre primero los apartados de su semana, luego los anteriores y después los de la semana siguiente. Lo demás sigue abierto.',
+    'Lo embarcado cubre primero los apartados de su semana, luego los anteriores y después los de la semana siguiente, pero nunca un apartado que se anotó después de que salieron. Lo demás sigue abierto.',
   free: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'embarcada', other: 'embarcadas' })} sin apartado.`,
   enter: 'Anotar un apartado',
