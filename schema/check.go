@@ -1,8 +1,6 @@
 package schema
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"reflect"
 	"strings"
@@ -10,71 +8,61 @@ import (
 	"github.com/go-playground/validator/v10"
 )
 
-// Check lists everything that is wrong with an entry by itself, nil when nothing is. An unknown kind and unknown
-// fields are no faults: they come from later versions, and are stored and passed on unread. What only the nursery's
-// records can tell (CheckAgainst) is not asked.
-func Check(e Entry) []Fault {
-	faults := CheckEnvelope(e)
+// Check lists everything that is wrong with an entry by itself, nil when nothing is. values are those of its body, as package
+// journal read them. An unknown kind and unknown fields are no faults: they come from later versions, and are stored and
+// passed on unread. What only the nursery's records can tell is not asked: for that, CheckReferences takes the body, a pointer
+// to the struct of the entry's kind. It is nil for an unknown kind, and where there are faults.
+func Check(e Entry, values Value) (body any, faults []Fault) {
+	faults = CheckEnvelope(e)
+	if values.Kind != '{' {
+		return nil, append(faults, notObject("body"))
+	}
 	kind, known := KindOf(e.Kind)
-	object, err := decodeObject(e.Body)
-	if err != nil {
-		return append(faults, notObject("body"))
-	}
 	if !known {
-		return faults
+		return nil, faults
 	}
-	faults = append(faults, envelopeFaults(e, kind, object)...)
-	return append(faults, bodyFaults(kind, object, e.Body, "body")...)
+	faults = append(faults, envelopeFaults(e, kind, values)...)
+	body, wrong := readBody(kind, values)
+	if faults = append(faults, wrong...); len(faults) > 0 {
+		return nil, faults
+	}
+	return body, nil
 }
 
 // CheckEnvelope lists what is wrong with an entry but for what its body says: the names and numbers by which every
 // device files it, of kinds that this build does not know too.
 func CheckEnvelope(e Entry) []Fault { return validated(&e, "") }
 
-// DecodeBody reads a body of a known kind into its struct (a pointer). It does not judge: see Check.
-func DecodeBody(kind string, raw json.RawMessage) (any, error) {
-	k, known := KindOf(kind)
-	if !known {
-		return nil, errUnknownKind
-	}
-	body := reflect.New(k.Body).Interface()
-	if err := json.Unmarshal(raw, body); err != nil {
-		return nil, err
-	}
-	return body, nil
-}
-
-var errUnknownKind = errors.New("this build does not know the kind of entry: update Bedwalk to read it")
-
-func bodyFaults(kind Kind, object map[string]any, raw json.RawMessage, path string) []Fault {
-	faults := shapeFaults(object, kind.Body, path)
-	body, err := DecodeBody(kind.Name, raw)
-	if err != nil {
-		if len(faults) == 0 {
-			faults = append(faults, notObject(path))
-		}
-		return faults
+// readBody fills the struct of a kind from values, and lists what is wrong with them. Where some could not be read at all it is
+// only said which.
+func readBody(kind Kind, values Value) (body any, faults []Fault) {
+	into := reflect.New(kind.Body)
+	s := shape{path: append(make([]step, 0, 8), step{name: "body"})}
+	s.read(values, into.Elem())
+	body, faults = into.Interface(), s.faults
+	if s.broken {
+		return body, faults
 	}
 	faulted := map[string]bool{}
 	for _, fault := range faults {
 		faulted[fault.Field] = true
 	}
-	for _, fault := range append(validated(body, path), crossFaults(body, path)...) {
+	for _, fault := range append(validated(body, "body"), crossFaults(body, "body")...) {
 		if !faulted[fault.Field] {
 			faulted[fault.Field] = true
 			faults = append(faults, fault)
 		}
 	}
-	return faults
+	return body, faults
 }
 
 // envelopeFaults compares the lot and bed on the envelope with what the kind needs and its body says.
-func envelopeFaults(e Entry, kind Kind, object map[string]any) []Fault {
+func envelopeFaults(e Entry, kind Kind, values Value) []Fault {
 	var faults []Fault
 	ask := func(field, given string, need Need) {
 		said := ""
 		if need.From != "" {
-			said, _ = at(object, need.From).(string)
+			said = values.text(need.From)
 		}
 		switch {
 		case given == "" && need.Must:
@@ -86,31 +74,6 @@ func envelopeFaults(e Entry, kind Kind, object map[string]any) []Fault {
 	ask("lot", e.Lot, kind.Lot)
 	ask("bed", e.Bed, kind.Bed)
 	return faults
-}
-
-// at follows a dotted path through objects.
-func at(value any, path string) any {
-	for name := range strings.SplitSeq(path, ".") {
-		object, ok := value.(map[string]any)
-		if !ok {
-			return nil
-		}
-		value = object[name]
-	}
-	return value
-}
-
-func decodeObject(raw json.RawMessage) (map[string]any, error) {
-	decoder := json.NewDecoder(bytes.NewReader(raw))
-	decoder.UseNumber()
-	var object map[string]any
-	if err := decoder.Decode(&object); err != nil {
-		return nil, err
-	}
-	if object == nil {
-		return nil, errors.New("null")
-	}
-	return object, nil
 }
 
 // validated runs the validator tags of a struct and puts each failure into words.

@@ -165,8 +165,15 @@ func ruleFault(path string, l Limit, failure validator.FieldError) Fault {
 	case reflect.Int, reflect.Int64:
 		return numberFault(path, l, value.Int())
 	case reflect.Slice, reflect.Map:
+		if failure.Tag() == "required" {
+			return missing(path)
+		}
 		return sizeFault(path, l, value.Len(), UnitItems)
 	default:
+		if l.Form == "" {
+			// The key of a map has a form, and the map's limit only that of its values.
+			l.Form = failure.Tag()
+		}
 		return textFault(path, l, value.String())
 	}
 }
@@ -208,7 +215,7 @@ func isNull(path string, optional bool) Fault {
 	return Fault{Field: path, Code: CodeNotNull}
 }
 
-func wrongType(path string, value any, t reflect.Type) Fault {
+func wrongType(path string, value Value, t reflect.Type) Fault {
 	want := map[reflect.Kind]Want{
 		reflect.String: WantText, reflect.Bool: WantBool, reflect.Slice: WantList, reflect.Struct: WantObject, reflect.Map: WantObject,
 	}[t.Kind()]
@@ -220,22 +227,21 @@ func wrongType(path string, value any, t reflect.Type) Fault {
 
 func notObject(path string) Fault { return Fault{Field: path, Code: CodeWrongType, Want: WantObject} }
 
-// inShort is a decoded JSON value as a fault carries it: bounded, whatever was sent.
-func inShort(value any) any {
-	switch value := value.(type) {
-	case string:
-		return shorten(value)
-	case json.Number:
-		if len(value) > longestQuote {
-			return shorten(value.String())
-		}
-		return value
-	case []any:
+// inShort is a value as a fault carries it: bounded, whatever was sent.
+func inShort(value Value) any {
+	switch value.Kind {
+	case '"':
+		return shorten(value.Text)
+	case '0':
+		return json.Number(value.Text)
+	case '[':
 		return []any{}
-	case map[string]any:
+	case '{':
 		return map[string]any{}
+	case 'n':
+		return nil
 	}
-	return value
+	return value.Kind == 't'
 }
 
 // shorten keeps a long text from filling the screen.

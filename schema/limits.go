@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"encoding/json"
 	"reflect"
 	"strconv"
 	"strings"
@@ -102,7 +103,7 @@ func bare(t reflect.Type) (inner reflect.Type, listed bool) {
 	for {
 		switch t.Kind() {
 		case reflect.Slice, reflect.Map:
-			if t == rawMessage {
+			if t == reflect.TypeFor[json.RawMessage]() {
 				return t, listed
 			}
 			listed = true

@@ -82,6 +82,8 @@ func TestMessagesNameTheFieldTheLimitAndTheRemedy(t *testing.T) {
 			"A last row of 39 is below the first row, 40. Enter 40 or more."},
 		{"count", set{"reason": "lost_root"}, Fault{Field: "body.change", Code: CodeSign, Value: 40, Max: n(-1), Other: "body.reason", OtherValue: "lost_root"},
 			"A change of 40 adds pots, but the reason lost_root takes them. Enter a number below 0, or another reason."},
+		{"recount", set{"basis": set{"d-1": 7}}, Fault{Field: "body.basis[d-1]", Code: CodeForm, Value: "d-1", Want: WantDevice},
+			`The basis of the count "d-1" is not a device and incarnation (device.1). Send the counts by device.incarnation.`},
 		{"observation", set{"Buds": 5}, Fault{Field: "body.Buds", Code: CodeSpelling, Other: "buds"}, `The field "Buds" is spelled buds. Spell it in small letters.`},
 	} {
 		faults := checkBody(c.kind, edited(t, c.kind, c.fields))
@@ -184,9 +186,20 @@ func (nursery) HasLot(id string) bool                             { return id ==
 func (nursery) HasSpan(id string) bool                            { return id == hex(5) }
 func (nursery) HasWalk(id string) bool                            { return id == hex(9) }
 
+// inNursery checks a sound entry in the light of the nursery's records.
+func inNursery(t *testing.T, kind, raw string) []Fault {
+	t.Helper()
+	e := entry(kind, raw)
+	body, faults := Check(e, valuesOf(e.Body))
+	if body == nil {
+		t.Fatalf("the %s is not sound: %+v", kind, faults)
+	}
+	return CheckReferences(e, body, nursery{})
+}
+
 func TestSoundEntriesAgreeWithTheNursery(t *testing.T) {
 	for _, k := range Kinds() {
-		if faults := CheckReferences(entry(k.Name, body(k.Name)), nursery{}); len(faults) > 0 {
+		if faults := inNursery(t, k.Name, body(k.Name)); len(faults) > 0 {
 			t.Errorf("%s: %+v", k.Name, faults)
 		}
 	}
@@ -215,7 +228,7 @@ func TestWhatTheNurseryDoesNotHaveIsNamed(t *testing.T) {
 		{"lot", set{"parent": hex(1)}, map[string]FaultCode{"body.parent": CodeUnknownLot}},
 	} {
 		got := map[string]FaultCode{}
-		for _, fault := range CheckReferences(entry(c.kind, string(edited(t, c.kind, c.fields))), nursery{}) {
+		for _, fault := range inNursery(t, c.kind, string(edited(t, c.kind, c.fields))) {
 			got[fault.Field] = fault.Code
 		}
 		if len(got) != len(c.want) {
@@ -230,7 +243,7 @@ func TestWhatTheNurseryDoesNotHaveIsNamed(t *testing.T) {
 }
 
 func TestAStretchPastTheBedsEndSaysWhereTheBedEnds(t *testing.T) {
-	faults := CheckReferences(entry("span", string(edited(t, "span", set{"to_row": 180}))), nursery{})
+	faults := inNursery(t, "span", string(edited(t, "span", set{"to_row": 180})))
 	want := "Row 180 lies past the end of the bed, which has 100 rows. Enter a row from 1 to 100."
 	if len(faults) != 1 || faults[0].Sentence() != want {
 		t.Errorf("got %+v, want %q", faults, want)

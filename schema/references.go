@@ -2,7 +2,7 @@ package schema
 
 import "fmt"
 
-// Lookup is what CheckAgainst asks of the nursery's records, the entries of the same batch before this one included.
+// Lookup is what CheckReferences asks of the nursery's records, the entries of the same batch before this one included.
 type Lookup interface {
 	// BedShape gives the rows and pots across of a bed, 0 where nobody has written them.
 	BedShape(id string) (rows, across int, known bool)
@@ -13,11 +13,10 @@ type Lookup interface {
 
 // CheckReferences lists what is wrong with an entry in the light of the nursery's records: a lot, bed, stretch or walk
 // that nobody knows, and rows and places that the bed does not have. It expects an entry that Check finds nothing
-// wrong with, and knows nothing to say of an unknown kind. What is unknown now may arrive later, from a phone that
-// sends again after a restore: whoever holds such an entry asks anew then.
-func CheckReferences(e Entry, look Lookup) []Fault {
-	body, err := DecodeBody(e.Kind, e.Body)
-	if err != nil {
+// wrong with and the body that Check gave; an unknown kind has none, and nothing is wrong with it. What is unknown now may
+// arrive later, from a phone that sends again after a restore: such an entry is checked again then.
+func CheckReferences(e Entry, body any, look Lookup) []Fault {
+	if body == nil {
 		return nil
 	}
 	a := &references{look: look}

@@ -17,11 +17,11 @@ const (
 // CheckRole lists what of an entry is not for its writer's role: a kind that only a supervisor or the owner writes
 // (Kind.Supervisor), a second look asked for rather than answered, and the striking out of either, which would change the same
 // records. Supervisors and owners write everything. A role of "" is of notes that no paired device sends (the server's
-// own), about which nothing is said; nor is anything about kinds that this build does not know.
+// own), about which nothing is said; nor is anything about kinds that this build does not know. values are those of the body.
 //
 // The fault names who can write it. Its code is what screens go by: a note with no other fault lacks nothing but the
 // word of somebody who may.
-func CheckRole(e Entry, role string) []Fault {
+func CheckRole(e Entry, values Value, role string) []Fault {
 	if role == "" || role == RoleSupervisor || role == RoleOwner {
 		return nil
 	}
@@ -30,9 +30,9 @@ func CheckRole(e Entry, role string) []Fault {
 	}
 	switch e.Kind {
 	case "round":
-		return roundFaults(e)
+		return roundFaults(values)
 	case "void", "unvoid":
-		return voidFaults(e)
+		return voidFaults(values)
 	}
 	return nil
 }
@@ -50,13 +50,9 @@ func CheckPerson(e Entry, people []string) []Fault {
 
 // roundFaults lets a scout say that a second look is done, and leaves to others which walk is looked at again, and by
 // whom.
-func roundFaults(e Entry) []Fault {
-	object, err := decodeObject(e.Body)
-	if err != nil {
-		return nil
-	}
+func roundFaults(values Value) []Fault {
 	for _, field := range []string{"bed", "walk", "by"} {
-		if _, set := object[field]; set {
+		if _, set := values.member(field); set {
 			return []Fault{notForRole("body."+field, "round")}
 		}
 	}
@@ -64,15 +60,13 @@ func roundFaults(e Entry) []Fault {
 }
 
 // voidFaults looks at the records that a void or its undoing has a part in: it takes hold in no others.
-func voidFaults(e Entry) []Fault {
-	object, err := decodeObject(e.Body)
-	if err != nil {
+func voidFaults(values Value) []Fault {
+	records, _ := values.member("records")
+	if records.Kind != '[' {
 		return nil
 	}
-	records, _ := object["records"].([]any)
-	for i, record := range records {
-		key, _ := record.(string)
-		name, _, _ := strings.Cut(key, ":")
+	for i, record := range records.List {
+		name, _, _ := strings.Cut(record.Value.Text, ":")
 		if kind, known := KindOf(name); name == "round" || known && kind.Supervisor {
 			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), name)}
 		}

@@ -1,67 +1,108 @@
 package schema
 
 import (
-	"encoding/json"
 	"fmt"
 	"reflect"
-	"sort"
 	"strconv"
 	"strings"
 	"sync"
 )
 
-var rawMessage = reflect.TypeFor[json.RawMessage]()
-
-// shapeFaults compares a decoded JSON value (numbers as json.Number) with the Go type that it is to be read into.
-// The standard decoder is more lenient than the phone's: it takes "Buds" for "buds" and reads a missing count as
-// zero. Two devices would then read one entry in two ways, so both are faults here. Fields that the type does not
-// have are none: they come from later versions.
-func shapeFaults(value any, t reflect.Type, path string) []Fault {
-	if t == rawMessage || t.Kind() == reflect.Interface {
-		return nil
-	}
-	switch t.Kind() {
-	case reflect.Pointer:
-		return shapeFaults(value, t.Elem(), path)
-	case reflect.Struct:
-		if object, ok := value.(map[string]any); ok {
-			return structFaults(object, t, path)
-		}
-	case reflect.Slice:
-		if list, ok := value.([]any); ok {
-			return listFaults(list, t.Elem(), path)
-		}
-	case reflect.Map:
-		if object, ok := value.(map[string]any); ok {
-			return mapFaults(object, t.Elem(), path)
-		}
-	case reflect.String:
-		if _, ok := value.(string); ok {
-			return nil
-		}
-	case reflect.Bool:
-		if _, ok := value.(bool); ok {
-			return nil
-		}
-	case reflect.Int, reflect.Int64:
-		if number, ok := value.(json.Number); ok && whole(number) {
-			return nil
-		}
-	}
-	return []Fault{wrongType(path, value, t)}
+// shape fills a struct from values and lists where they have not its shape, in one go. The standard decoder is more lenient
+// than the phone's: it takes "Buds" for "buds" and reads a missing count as zero. Two devices would then read one entry in
+// two ways, so both are faults here. Fields that the struct does not have are none: they come from later versions.
+type shape struct {
+	faults []Fault
+	// path leads to the value that is read.
+	path []step
+	// broken is set where a value could not be read at all, so that the struct does not say what the entry does.
+	broken bool
 }
 
-// fields are what structFaults asks of a struct type, read by reflection once: it runs for every entry of every push.
+// step is a field of a struct, or (name "") an item of a list; in a map it is a key.
+type step struct {
+	name  string
+	item  int
+	isKey bool
+}
+
+func (s *shape) at() string {
+	path := strings.Builder{}
+	for i, step := range s.path {
+		switch {
+		case step.isKey:
+			fmt.Fprintf(&path, "[%s]", shorten(step.name))
+		case step.name == "":
+			fmt.Fprintf(&path, "[%d]", step.item)
+		case i > 0:
+			path.WriteString("." + step.name)
+		default:
+			path.WriteString(step.name)
+		}
+	}
+	return path.String()
+}
+
+func (s *shape) add(f Fault) { s.faults = append(s.faults, f) }
+
+// below reads a value that lies one step deeper.
+func (s *shape) below(next step, v Value, into reflect.Value) {
+	s.path = append(s.path, next)
+	s.read(v, into)
+	s.path = s.path[:len(s.path)-1]
+}
+
+func (s *shape) read(v Value, into reflect.Value) {
+	switch kind := into.Kind(); {
+	case kind == reflect.Pointer:
+		into.Set(reflect.New(into.Type().Elem()))
+		s.read(v, into.Elem())
+	case kind == reflect.Struct && v.Kind == '{':
+		s.object(v, into)
+	case kind == reflect.Slice && v.Kind == '[':
+		into.Set(reflect.MakeSlice(into.Type(), len(v.List), len(v.List)))
+		for i, item := range v.List {
+			s.below(step{item: i}, item.Value, into.Index(i))
+		}
+	case kind == reflect.Map && v.Kind == '{':
+		into.Set(reflect.MakeMapWithSize(into.Type(), len(v.List)))
+		for _, member := range v.List {
+			item := reflect.New(into.Type().Elem()).Elem()
+			s.below(step{name: member.Name, isKey: true}, member.Value, item)
+			into.SetMapIndex(reflect.ValueOf(member.Name), item)
+		}
+	case kind == reflect.String && v.Kind == '"':
+		into.SetString(v.Text)
+	case kind == reflect.Bool && (v.Kind == 't' || v.Kind == 'f'):
+		into.SetBool(v.Kind == 't')
+	case (kind == reflect.Int || kind == reflect.Int64) && v.Kind == '0':
+		number, err := strconv.ParseInt(v.Text, 10, 64)
+		if err != nil {
+			s.wrongType(v, into.Type())
+		}
+		into.SetInt(number)
+	default:
+		s.wrongType(v, into.Type())
+	}
+}
+
+func (s *shape) wrongType(v Value, t reflect.Type) {
+	s.add(wrongType(s.at(), v, t))
+	s.broken = s.broken || v.Kind != 'n'
+}
+
+// fields are what shape asks of a struct type, read by reflection once: it is asked for every entry of every push.
 type fields struct {
 	list   []fieldShape
-	names  map[string]bool
+	names  map[string]int
 	writes bool
 }
 
 type fieldShape struct {
 	name     string
 	optional bool
-	t        reflect.Type
+	pointer  bool
+	index    []int
 }
 
 var fieldsSeen sync.Map
@@ -70,88 +111,72 @@ func fieldsOf(t reflect.Type) fields {
 	if known, ok := fieldsSeen.Load(t); ok {
 		return known.(fields)
 	}
-	f := fields{names: map[string]bool{}}
+	f := fields{names: map[string]int{}}
 	_, f.writes = t.FieldByName("Writes")
 	for _, field := range reflect.VisibleFields(t) {
 		name, optional := jsonName(field)
 		if field.Anonymous || name == "" {
 			continue
 		}
-		f.names[name] = true
-		f.list = append(f.list, fieldShape{name, optional, field.Type})
+		f.names[name] = len(f.list)
+		f.list = append(f.list, fieldShape{name, optional, field.Type.Kind() == reflect.Pointer, field.Index})
 	}
 	fieldsSeen.Store(t, f)
 	return f
 }
 
-func structFaults(object map[string]any, t reflect.Type, path string) []Fault {
-	var faults []Fault
-	known := fieldsOf(t)
+func (s *shape) object(v Value, into reflect.Value) {
+	known := fieldsOf(into.Type())
+	found := 0
 	for _, field := range known.list {
-		value, there := object[field.name]
+		value, there := v.member(field.name)
+		if there {
+			found++
+		}
 		switch {
 		case !there && !field.optional:
-			faults = append(faults, missing(join(path, field.name)))
+			s.add(missing(s.to(field.name)))
 		case !there:
-		case value == nil && known.writes && field.t.Kind() == reflect.Pointer:
+		case value.Kind == 'n' && known.writes && field.pointer:
 			// null empties a register.
-		case value == nil:
-			faults = append(faults, isNull(join(path, field.name), field.optional))
+		case value.Kind == 'n':
+			s.add(isNull(s.to(field.name), field.optional))
 		default:
-			faults = append(faults, shapeFaults(value, field.t, join(path, field.name))...)
+			s.below(step{name: field.name}, value, into.FieldByIndex(field.index))
 		}
 	}
-	return append(faults, caseFaults(object, known.names, path)...)
+	if found < len(v.List) {
+		s.misspelt(v, known, into)
+	}
 }
 
-// caseFaults finds fields that differ from a known one by capitals only.
-func caseFaults(object map[string]any, names map[string]bool, path string) []Fault {
-	var strange []string
-	for given := range object {
-		if !names[given] {
-			strange = append(strange, given)
+// to is the path of a field of the object that is read.
+func (s *shape) to(name string) string { return join(s.at(), name) }
+
+// misspelt finds fields that differ from a known one by capitals only. What they say is read all the same where the field
+// itself is absent, so that all that is wrong with it is named at once.
+func (s *shape) misspelt(v Value, known fields, into reflect.Value) {
+	for _, member := range v.List {
+		if _, exact := known.names[member.Name]; exact {
+			continue
 		}
-	}
-	sort.Strings(strange)
-	var faults []Fault
-	for _, given := range strange {
-		for name := range names {
-			if strings.EqualFold(name, given) {
-				faults = append(faults, Fault{Field: join(path, shorten(given)), Code: CodeSpelling, Other: name})
+		for _, field := range known.list {
+			if !strings.EqualFold(field.name, member.Name) {
+				continue
 			}
+			s.add(Fault{Field: s.to(shorten(member.Name)), Code: CodeSpelling, Other: field.name})
+			if member.Value.Kind == 'n' {
+				continue
+			}
+			target := into.FieldByIndex(field.index)
+			if _, there := v.member(field.name); there {
+				target = reflect.New(target.Type()).Elem()
+			}
+			inside := shape{}
+			inside.read(member.Value, target)
+			s.broken = s.broken || inside.broken
 		}
 	}
-	return faults
-}
-
-func listFaults(list []any, element reflect.Type, path string) []Fault {
-	var faults []Fault
-	for i, value := range list {
-		faults = append(faults, shapeFaults(value, element, fmt.Sprintf("%s[%d]", path, i))...)
-	}
-	return faults
-}
-
-func mapFaults(object map[string]any, element reflect.Type, path string) []Fault {
-	var faults []Fault
-	for _, key := range sortedKeys(object) {
-		faults = append(faults, shapeFaults(object[key], element, fmt.Sprintf("%s[%s]", path, shorten(key)))...)
-	}
-	return faults
-}
-
-func whole(number json.Number) bool {
-	_, err := strconv.ParseInt(number.String(), 10, 64)
-	return err == nil
-}
-
-func sortedKeys(object map[string]any) []string {
-	keys := make([]string, 0, len(object))
-	for key := range object {
-		keys = append(keys, key)
-	}
-	sort.Strings(keys)
-	return keys
 }
 
 func join(path, name string) string {

@@ -29,30 +29,24 @@ func (c *microCommand) Run() error {
 		}
 		raws[i] = raw
 	}
+	arrived := make([]journal.Arrived, len(raws))
 	byKey := grouped(notes)
 	steps := []struct {
 		name string
 		do   func() error
 	}{
-		{"canonical check", func() error {
-			for _, raw := range raws {
-				if _, err := journal.Check(raw); err != nil {
-					return err
-				}
-			}
-			return nil
-		}},
-		{"parse", func() error {
-			for _, raw := range raws {
-				if _, err := journal.Parse(raw); err != nil {
+		{"reading", func() error {
+			for i, raw := range raws {
+				var err error
+				if arrived[i], err = journal.Read(raw); err != nil {
 					return err
 				}
 			}
 			return nil
 		}},
 		{"check of the fields", func() error {
-			for _, one := range notes {
-				if faults := schema.Check(one.Entry); len(faults) > 0 {
+			for _, one := range arrived {
+				if _, faults := schema.Check(one.Entry, one.Body); len(faults) > 0 {
 					return &schemaFault{faults[0]}
 				}
 			}

@@ -11,30 +11,42 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// MaxEntryBytes bounds one entry; a longer one is kept and held. The longest that a screen can make (a recount with
+// MaxEntryBytes bounds one entry; a longer one is kept in quarantine. The longest that a screen can make (a recount with
 // the basis of a thousand phones) is about 45,000.
 const MaxEntryBytes = 64 << 10
 
-// arrival is one entry of a batch as it was read, before anything is asked of the journal. Bytes that are no entry
+// arrival is one entry of a batch as it was read, before anything is asked of the journal. Bytes that are not an entry
 // have only raw, seq and faults; they are kept like all others.
 type arrival struct {
-	raw    []byte
-	seq    int64
-	entry  schema.Entry
+	raw   []byte
+	seq   int64
+	entry schema.Entry
+	// body is a pointer to the struct of the entry's kind, nil where there are faults or the kind is unknown.
+	body   any
 	whole  bool
 	faults []schema.Fault
+	// notFor are faults of who sent the entry, not of what it says: see schema.CheckRole and schema.CheckPerson.
+	notFor []schema.Fault
 	keys   []string
 }
 
+// numbered is the place of an entry in its device's own journal.
+type numbered struct {
+	writerKey
+	seq int64
+}
+
+func (n numbered) String() string { return fmt.Sprintf("%.32s.%d.%d", n.device, n.inc, n.seq) }
+
 // readAll reads a batch outside the write lock and on all cores, because reading costs as much as writing.
-func readAll(p schema.Push) []arrival {
+func readAll(p schema.Push, from Sender) []arrival {
 	all := make([]arrival, len(p.Entries))
 	share := max(64, (len(all)+runtime.GOMAXPROCS(0)-1)/runtime.GOMAXPROCS(0))
 	var wait sync.WaitGroup
-	for from := 0; from < len(all); from += share {
+	for first := 0; first < len(all); first += share {
 		wait.Go(func() {
-			for i := from; i < min(from+share, len(all)); i++ {
-				all[i] = read(p.Entries[i], p.Device, p.Incarnation, p.From+int64(i))
+			for i := first; i < min(first+share, len(all)); i++ {
+				all[i] = read(p.Entries[i], &numbered{writerKey{p.Device, p.Incarnation}, p.From + int64(i)}, from)
 			}
 		})
 	}
@@ -42,44 +54,44 @@ func readAll(p schema.Push) []arrival {
 	return all
 }
 
-func read(raw json.RawMessage, device string, incarnation int, seq int64) arrival {
-	a := arrival{raw: raw, seq: seq}
-	hold := func(f schema.Fault) arrival {
+// read reads the bytes of an entry, once and in one direction: bytes to values, values to the struct of its kind, and the
+// struct to what is wrong with it by itself and for its sender. It has to name its place, at, except where that is nil:
+// then the entry is taken at its word.
+func read(raw json.RawMessage, at *numbered, from Sender) arrival {
+	a := arrival{raw: raw}
+	if at != nil {
+		a.seq = at.seq
+	}
+	reject := func(f schema.Fault) arrival {
 		a.faults = append(a.faults, f)
 		return a
 	}
 	if len(raw) > MaxEntryBytes {
 		most := int64(MaxEntryBytes)
-		return hold(schema.Fault{Field: "entry", Code: schema.CodeTooLarge, Value: len(raw), Max: &most, Unit: schema.UnitBytes})
+		return reject(schema.Fault{Field: "entry", Code: schema.CodeTooLarge, Value: len(raw), Max: &most, Unit: schema.UnitBytes})
 	}
 	if len(raw) == 0 || raw[0] == '"' {
-		return hold(schema.Fault{Field: "entry", Code: schema.CodeOpaque})
+		return reject(schema.Fault{Field: "entry", Code: schema.CodeOpaque})
 	}
-	canonical, err := journal.Check(raw)
+	arrived, err := journal.Read(raw)
 	if err != nil {
-		return hold(journal.FaultOf(err))
+		return reject(journal.FaultOf(err))
 	}
-	if a.entry, err = journal.Parse(raw); err != nil {
-		return hold(journal.FaultOf(err))
+	a.whole, a.entry = true, arrived.Entry
+	a.notFor = append(schema.CheckRole(a.entry, arrived.Body, from.Role), schema.CheckPerson(a.entry, from.People)...)
+	named := numbered{writerKey{a.entry.Device, a.entry.Incarnation}, a.entry.Seq}
+	if at == nil {
+		at, a.seq = &named, named.seq
 	}
-	a.whole = true
-	if !canonical {
-		return hold(schema.Fault{Field: "entry", Code: schema.CodeNotCanonical})
+	if !arrived.Canonical {
+		return reject(schema.Fault{Field: "entry", Code: schema.CodeNotCanonical})
 	}
-	if a.entry.Device != device || a.entry.Incarnation != incarnation || a.entry.Seq != seq {
-		return hold(schema.Fault{
-			Field: "seq", Code: schema.CodeWrongPlace, Value: place(a.entry.Device, a.entry.Incarnation, a.entry.Seq),
-			OtherValue: place(device, incarnation, seq),
-		})
+	if named != *at {
+		return reject(schema.Fault{Field: "seq", Code: schema.CodeWrongPlace, Value: named.String(), OtherValue: at.String()})
 	}
-	a.faults = schema.Check(a.entry)
+	a.body, a.faults = schema.Check(a.entry, arrived.Body)
 	a.keys = fold.Keys(a.entry)
 	return a
-}
-
-// place is the number of an entry in its device's own journal, in words of the journal: device.incarnation.number.
-func place(device string, incarnation int, seq int64) string {
-	return fmt.Sprintf("%.32s.%d.%d", device, incarnation, seq)
 }
 
 // mergeable is false for what no decision can merge: the other devices could not agree on its bytes or file it, or a

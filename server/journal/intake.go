@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -224,18 +225,14 @@ func (in *intake) one(a arrival) (schema.Given, error) {
 
 // judge lists all that keeps an entry from being merged, and the records that would cure it when nothing else does.
 func (in *intake) judge(a arrival, st schema.Stamp) (faults []schema.Fault, wants []string, err error) {
-	var notFor []schema.Fault
-	if a.whole {
-		notFor = append(schema.CheckRole(a.entry, in.from.Role), schema.CheckPerson(a.entry, in.from.People)...)
-	}
 	if faults = a.faults; len(faults) == 0 {
 		if faults, wants, _, err = in.batch.judge(a, st); err != nil {
 			return nil, nil, err
 		}
 	}
-	if len(notFor) > 0 {
+	if len(a.notFor) > 0 {
 		// Whatever else it waits for, it also waits for somebody's word.
-		return append(notFor, faults...), nil, nil
+		return slices.Concat(a.notFor, faults), nil, nil
 	}
 	return faults, wants, nil
 }

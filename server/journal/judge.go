@@ -10,7 +10,7 @@ import (
 // large, a record that could not be written. Where the references are at fault, later records may cure it: referenced is true
 // then, and missing names the records that would, if no other fault remains.
 func (b *batch) judge(a arrival, st schema.Stamp) (faults []schema.Fault, missing []string, referenced bool, err error) {
-	if faults, missing, err = b.checkReferences(a.entry); err != nil || len(faults) > 0 {
+	if faults, missing, err = b.checkReferences(a); err != nil || len(faults) > 0 {
 		return faults, missing, true, err
 	}
 	if faults, err = b.shareFaults(a.entry, a.keys); err != nil || len(faults) > 0 {
@@ -78,9 +78,9 @@ func (l *lookup) HasWalk(id string) bool {
 }
 
 // checkReferences is schema.CheckReferences, and the keys that would cure it when nothing else is wrong.
-func (b *batch) checkReferences(e schema.Entry) (faults []schema.Fault, wants []string, err error) {
+func (b *batch) checkReferences(a arrival) (faults []schema.Fault, wants []string, err error) {
 	l := &lookup{b: b}
-	faults = schema.CheckReferences(e, l)
+	faults = schema.CheckReferences(a.entry, a.body, l)
 	for _, f := range faults {
 		switch f.Code {
 		case schema.CodeUnknownLot, schema.CodeUnknownBed, schema.CodeUnknownSpan, schema.CodeUnknownWalk:

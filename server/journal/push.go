@@ -63,7 +63,7 @@ func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before 
 	if err != nil {
 		return schema.PushAnswer{}, err
 	}
-	arrived := readAll(p)
+	arrived := readAll(p, from)
 	for len(arrived) > 0 {
 		var part schema.PushAnswer
 		var refused *schema.Problem

@@ -137,7 +137,7 @@ func (b *batch) quarantined(n int64) (w quarantinedArrival, err error) {
 	if err != nil {
 		return w, err
 	}
-	w.arrival = read(w.arrival.raw, device, inc, w.arrival.seq)
+	w.arrival = read(w.arrival.raw, &numbered{writerKey{device, inc}, w.arrival.seq}, Sender{})
 	if w.arrival.whole {
 		w.arrival.keys = fold.Keys(w.arrival.entry)
 		var taken int

@@ -27,7 +27,11 @@ func TestWhatCheckAcceptsFoldsToARecordThatCanBeWritten(t *testing.T) {
 				t.Fatalf("the generator made an entry that nobody can send: %v", err)
 			}
 			deepest = max(deepest, depthOf(raw))
-			if faults := schema.Check(s.Entry); len(faults) > 0 {
+			arrived, err := journal.Read(raw)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, faults := schema.Check(arrived.Entry, arrived.Body); len(faults) > 0 {
 				t.Fatalf("the generator made a %s that is held: %+v", s.Entry.Kind, faults)
 			}
 		}

@@ -22,6 +22,11 @@ func canonicalForm(raw []byte, roomier bool) ([]byte, error) {
 	if canonical {
 		return raw, nil
 	}
+	return rewritten(raw)
+}
+
+// rewritten is the canonical form of a text that scan found sound and not canonical.
+func rewritten(raw []byte) ([]byte, error) {
 	v := jsontext.Value(bytes.Clone(raw))
 	if err := v.Canonicalize(); err != nil {
 		return nil, rewriteError(err)
@@ -40,16 +45,6 @@ func rewriteError(err error) error {
 		own.Code = DuplicateKey
 	}
 	return own
-}
-
-// Check says whether a text is canonical, at the cost of one pass and no memory when it is. Errors are Canonical's.
-func Check(raw []byte) (canonical bool, err error) {
-	canonical, err = scan(raw, false)
-	if err != nil || canonical {
-		return canonical, err
-	}
-	_, err = Canonical(raw)
-	return false, err
 }
 
 // Encode gives the canonical bytes of an entry. Errors are *Error, or json's for a body that is no JSON.

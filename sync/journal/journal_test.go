@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"reflect"
 	"strings"
 	"testing"
@@ -72,7 +73,7 @@ func TestCanonicalTextIsGivenBackWithoutACopy(t *testing.T) {
 	if got, err := Canonical(raw); err != nil || &got[0] != &raw[0] {
 		t.Errorf("a copy was made (%v)", err)
 	}
-	if allocs := testing.AllocsPerRun(100, func() { _, _ = Check(raw) }); allocs > 2 {
+	if allocs := testing.AllocsPerRun(100, func() { _, _ = Canonical(raw) }); allocs > 2 {
 		t.Errorf("checking canonical text takes %v allocations, want at most the two for its one escaped text", allocs)
 	}
 }
@@ -186,14 +187,49 @@ func FuzzEntry(f *testing.F) {
 			t.Fatalf("%s became %s", a, b)
 		}
 		entry, err := Parse(raw)
+		arrived, readErr := Read(raw)
+		if fmt.Sprint(err) != fmt.Sprint(readErr) {
+			t.Fatalf("Parse says %v, Read %v", err, readErr)
+		}
 		if err != nil {
 			return
+		}
+		if !equalEntries(arrived.Entry, entry) || arrived.Canonical != bytes.Equal(raw, canonical) {
+			t.Fatalf("Read gives %+v (canonical: %v), Parse %+v", arrived.Entry, arrived.Canonical, entry)
+		}
+		if entry.Body != nil {
+			if got, want := string(appendValue(nil, arrived.Body)), string(entry.Body); got != want {
+				t.Fatalf("the values of the body are %s, want %s", got, want)
+			}
 		}
 		var want schema.Entry
 		if err := json.Unmarshal(canonical, &want); err == nil && entry.Body != nil && !bytes.Equal(entry.Body, want.Body) && !hasFoldedName(canonical) {
 			t.Fatalf("body %q, want %q", entry.Body, want.Body)
 		}
 	})
+}
+
+// appendValue writes a value down again.
+func appendValue(out []byte, v schema.Value) []byte {
+	switch v.Kind {
+	case '"':
+		return appendString(out, []byte(v.Text))
+	case '0':
+		return append(out, v.Text...)
+	case '[', '{':
+		out = append(out, v.Kind)
+		for i, member := range v.List {
+			if i > 0 {
+				out = append(out, ',')
+			}
+			if v.Kind == '{' {
+				out = append(appendString(out, []byte(member.Name)), ':')
+			}
+			out = appendValue(out, member.Value)
+		}
+		return append(out, v.Kind+2)
+	}
+	return append(out, map[byte]string{'n': "null", 't': "true", 'f': "false"}[v.Kind]...)
 }
 
 // hasFoldedName tells texts in which package json, which takes names in any case, reads another member than we do.
@@ -206,12 +242,22 @@ func hasFoldedName(canonical []byte) bool {
 	return folded
 }
 
-func BenchmarkCheck(b *testing.B) {
+func BenchmarkCanonical(b *testing.B) {
 	raw := []byte(entryText)
 	b.SetBytes(int64(len(raw)))
 	for b.Loop() {
-		if ok, err := Check(raw); !ok || err != nil {
-			b.Fatal(ok, err)
+		if _, err := Canonical(raw); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkRead(b *testing.B) {
+	raw := []byte(entryText)
+	b.ReportAllocs()
+	for b.Loop() {
+		if arrived, err := Read(raw); !arrived.Canonical || err != nil {
+			b.Fatal(arrived.Canonical, err)
 		}
 	}
 }

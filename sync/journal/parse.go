@@ -6,20 +6,82 @@ import (
 	"bedwalk/schema"
 )
 
-// Parse reads an entry. Its Body is canonical and, when raw is canonical too, a part of raw. Envelope fields that this
-// build does not know are passed over, since entries of every version are accepted; limits are the validator's.
-// Errors are *Error.
+// Arrived is an entry as it was read from bytes that somebody else wrote.
+type Arrived struct {
+	Entry schema.Entry
+	// Body has the values of Entry.Body, for schema.Check.
+	Body schema.Value
+	// Canonical says whether the bytes were canonical.
+	Canonical bool
+}
+
+// Read reads an entry in one pass: it checks the bytes strictly, fills in the envelope and makes values of the body. Bytes
+// that are not canonical are rewritten and read once more. The entry's Body is canonical and, when raw is canonical too, a
+// part of raw. Envelope fields that this build does not know are passed over, since entries of every version are accepted;
+// limits are the validator's. Errors are *Error.
+func Read(raw []byte) (Arrived, error) { return read(raw, true) }
+
+// Parse is Read for its entry alone, which makes no values of the body.
 func Parse(raw []byte) (schema.Entry, error) {
-	canonical, err := Canonical(raw)
-	if err != nil {
-		return schema.Entry{}, err
+	arrived, err := read(raw, false)
+	return arrived.Entry, err
+}
+
+func read(raw []byte, withValues bool) (Arrived, error) {
+	e, canonical, err := pass(raw, withValues)
+	if err == nil && !canonical {
+		if raw, err = rewritten(raw); err == nil {
+			e, _, err = pass(raw, withValues)
+		}
 	}
-	var entry schema.Entry
-	err = Members(canonical, func(name, value []byte) error { return setField(&entry, name, value) })
-	if err != nil {
-		return schema.Entry{}, err
+	switch {
+	case err != nil:
+		return Arrived{}, err
+	case raw[0] != '{':
+		return Arrived{}, &Error{Code: WrongType, Field: "the whole"}
+	case e.wrong != nil:
+		return Arrived{}, e.wrong
 	}
-	return entry, nil
+	return Arrived{e.entry, e.body, canonical}, nil
+}
+
+func pass(raw []byte, withValues bool) (e envelope, canonical bool, err error) {
+	e.withValues = withValues
+	s := scanner{text: raw, canonical: true, envelope: &e}
+	err = s.whole()
+	return e, s.canonical, err
+}
+
+// envelope takes the members of an entry as a scanner passes them.
+type envelope struct {
+	entry schema.Entry
+	// withValues asks for values of the body.
+	withValues bool
+	body       schema.Value
+	// wrong is of the first member that has another type than an entry's. What is wrong with the text itself goes before it.
+	wrong error
+}
+
+// member passes the value of a member, and keeps it if it belongs to the envelope.
+func (s *scanner) member(name []byte) error {
+	if s.envelope == nil || s.depth > 1 {
+		return s.value()
+	}
+	e := s.envelope
+	if e.withValues && string(name) == "body" {
+		s.values = newValues(s.text)
+	}
+	value, err := s.part()
+	if err != nil {
+		return err
+	}
+	if s.values != nil {
+		e.body, s.values = s.values.whole(), nil
+	}
+	if e.wrong == nil {
+		e.wrong = setField(&e.entry, name, value)
+	}
+	return nil
 }
 
 // Members calls visit for each member of an object; name and value are parts of raw unless the name has escapes. It

@@ -16,8 +16,8 @@ const MaxRecordDepth = MaxDepth + 4
 // maxInteger is 2^53 - 1, the largest integer that JavaScript counts without a gap.
 const maxInteger = 1<<53 - 1
 
-// scanner walks JSON once, strictly. It allocates nothing as long as the text is canonical, which is what every
-// pushed entry should be; only texts that are not are walked a second time, to be rewritten.
+// scanner reads JSON once, strictly. To check a canonical text costs no memory, and every pushed entry should be canonical;
+// only texts that are not are read a second time, to be rewritten.
 type scanner struct {
 	text      []byte
 	at        int
@@ -25,25 +25,37 @@ type scanner struct {
 	canonical bool
 	// roomier is set for records, which may be deeper.
 	roomier bool
+	// envelope, where it is set, is filled with the members of the outermost object as they are passed.
+	envelope *envelope
+	// values, where it is set, is of what is passed.
+	values *values
 }
 
 func (s *scanner) fail(code Code) error { return &Error{Code: code, At: s.at} }
 
 // scan checks the whole text but for duplicate names among unsorted ones, which sorting finds.
 func scan(text []byte, roomier bool) (canonical bool, err error) {
-	if !utf8.Valid(text) {
-		return false, &Error{Code: NotUTF8}
-	}
 	s := scanner{text: text, canonical: true, roomier: roomier}
-	s.space()
-	if err := s.value(); err != nil {
+	if err := s.whole(); err != nil {
 		return false, err
 	}
-	s.space()
-	if s.at < len(text) {
-		return false, s.fail(Trailing)
-	}
 	return s.canonical, nil
+}
+
+// whole passes the one value that the text has to be.
+func (s *scanner) whole() error {
+	if !utf8.Valid(s.text) {
+		return &Error{Code: NotUTF8}
+	}
+	s.space()
+	if err := s.value(); err != nil {
+		return err
+	}
+	s.space()
+	if s.at < len(s.text) {
+		return s.fail(Trailing)
+	}
+	return nil
 }
 
 func (s *scanner) peek() byte {
@@ -66,20 +78,25 @@ func (s *scanner) space() {
 }
 
 func (s *scanner) value() error {
+	from := s.at
 	switch c := s.peek(); {
 	case c == '{':
 		return s.object()
 	case c == '[':
 		return s.array()
 	case c == '"':
-		_, err := s.str()
+		text, err := s.str()
+		s.values.addText(from, s.at, text)
 		return err
 	case c == '-' || '0' <= c && c <= '9':
-		return s.number()
+		err := s.number()
+		s.values.addNumber(from, s.at)
+		return err
 	}
 	for _, word := range []string{"true", "false", "null"} {
 		if bytes.HasPrefix(s.text[s.at:], []byte(word)) {
 			s.at += len(word)
+			s.values.addWord(word[0])
 			return nil
 		}
 	}
@@ -103,14 +120,17 @@ func (s *scanner) object() error {
 	if err := s.enter(); err != nil {
 		return err
 	}
+	outer := s.values.enter()
+	if s.peek() == '}' {
+		s.values.leave('{', outer)
+		return s.leave()
+	}
 	var last []byte
 	for first := true; ; first = false {
-		if first && s.peek() == '}' {
-			break
-		}
 		if s.peek() != '"' {
 			return s.fail(BadJSON)
 		}
+		from := s.at
 		name, err := s.str()
 		if err != nil {
 			return err
@@ -119,34 +139,39 @@ func (s *scanner) object() error {
 			s.canonical = false
 		}
 		last = name
+		s.values.addName(from, s.at, name)
 		s.space()
 		if s.peek() != ':' {
 			return s.fail(BadJSON)
 		}
 		s.at++
 		s.space()
-		if err := s.value(); err != nil {
+		if err := s.member(name); err != nil {
 			return err
 		}
 		if more, err := s.next('}'); err != nil || !more {
+			s.values.leave('{', outer)
 			return err
 		}
 	}
-	return s.leave()
 }
 
 func (s *scanner) array() error {
 	if err := s.enter(); err != nil {
 		return err
 	}
+	outer := s.values.enter()
 	if s.peek() == ']' {
+		s.values.leave('[', outer)
 		return s.leave()
 	}
 	for {
+		s.values.addItem()
 		if err := s.value(); err != nil {
 			return err
 		}
 		if more, err := s.next(']'); err != nil || !more {
+			s.values.leave('[', outer)
 			return err
 		}
 	}
