@@ -22,6 +22,7 @@ import {
   type Page,
 } from 'playwright-core';
 import { chromium as program, root } from '../tools/steps.mjs';
+import { Network } from './network.ts';
 import { Server, type Role } from './server.ts';
 
 export const phoneScreen = {
@@ -133,10 +134,12 @@ export class Nursery {
   }
 
   async #device(screen: BrowserContextOptions): Promise<Device> {
-    const context = await this.#browser.newContext({ ...screen, baseURL: this.server.url, locale: 'en-GB' });
+    const network = await Network.open();
+    const { proxy } = network;
+    const context = await this.#browser.newContext({ ...screen, proxy, baseURL: this.server.url, locale: 'en-GB' });
     // Only a page that has stopped may fail a test, never one on a busy machine.
     context.setDefaultTimeout(120_000);
-    const device = new Device(context, await context.newPage());
+    const device = new Device(context, await context.newPage(), network);
     this.#devices.push(device);
     return device;
   }
@@ -149,15 +152,19 @@ export class Device {
   /** Errors that no code caught, from every page that the device has shown. */
   readonly troubles: string[] = [];
   readonly #context: BrowserContext;
+  readonly #network: Network;
 
-  constructor(context: BrowserContext, page: Page) {
+  /** @param network the one that the context was made with */
+  constructor(context: BrowserContext, page: Page, network: Network) {
     this.#context = context;
+    this.#network = network;
     this.#show(page);
   }
 
   /** Is put out of use, with all that it has stored. */
   async ends(): Promise<void> {
     await this.#context.close();
+    await this.#network.close();
   }
 
   async opens(path: string): Promise<void> {
@@ -189,11 +196,14 @@ export class Device {
     });
   }
 
+  /** The network is cut, and the browser says so to its pages, as a phone's does. */
   async goesOutOfRange(): Promise<void> {
+    this.#network.cuts();
     await this.#context.setOffline(true);
   }
 
   async comesIntoRange(): Promise<void> {
+    this.#network.restores();
     await this.#context.setOffline(false);
   }
 

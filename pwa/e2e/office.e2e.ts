@@ -2,9 +2,10 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { chromium, type BrowserContext } from 'playwright-core';
+import { chromium } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { browserProgram, Device, phoneScreen } from './harness.ts';
+import { Network } from './network.ts';
 import { Server } from './server.ts';
 
 // Chromium on Linux trusts what the NSS store of its user trusts, and certutil (Debian: libnss3-tools) writes there.
@@ -13,7 +14,7 @@ const canTrust = spawnSync('certutil', ['-H']).error === undefined || process.en
 describe('an office with a certificate of its own', () => {
   let office: Server;
   let home: string;
-  const open: BrowserContext[] = [];
+  const open: Device[] = [];
 
   beforeAll(async () => {
     office = await Server.start({ demo: false, office: true });
@@ -21,22 +22,25 @@ describe('an office with a certificate of its own', () => {
   });
 
   afterAll(async () => {
-    for (const context of open) await context.close();
+    for (const device of open) await device.ends();
     await office.close();
     rmSync(home, { recursive: true, force: true });
   });
 
   /** A phone as its owner's settings leave it: what it trusts lies in the home folder, its storage in a profile. */
   async function phone(profile: string): Promise<Device> {
+    const network = await Network.open();
     const context = await chromium.launchPersistentContext(join(home, profile), {
       ...browserProgram,
       ...phoneScreen,
+      proxy: network.proxy,
       locale: 'en-GB',
       env: { ...process.env, HOME: home } as Record<string, string>,
     });
-    open.push(context);
     context.setDefaultTimeout(120_000);
-    return new Device(context, context.pages()[0] ?? (await context.newPage()));
+    const device = new Device(context, context.pages()[0] ?? (await context.newPage()), network);
+    open.push(device);
+    return device;
   }
 
   test('tells a phone that does not trust it yet what to do, in both languages', async () => {
