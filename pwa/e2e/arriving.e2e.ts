@@ -12,14 +12,6 @@ beforeAll(async () => {
 });
 afterAll(() => nursery?.close());
 
-/** A new device whose reading of the records does not get through. */
-async function newDevice(kind: 'phone' | 'desk'): Promise<Device> {
-  const device = kind === 'phone' ? await nursery.strangePhone() : await nursery.strangeDesk();
-  await device.page.context().route('**/api/pull?*', (route) => route.abort());
-  await device.pairs(await nursery.server.pairingLink('supervisor'));
-  return device;
-}
-
 async function getsThrough(device: Device): Promise<void> {
   await device.page.context().unroute('**/api/pull?*');
   await device.opens('/today');
@@ -27,7 +19,7 @@ async function getsThrough(device: Device): Promise<void> {
 }
 
 test('a phone says how far it is and what to read at the house, and calls no bed due or never walked', async () => {
-  const phone = await newDevice('phone');
+  const phone = await nursery.viewer('supervisor', 'phone');
   await turnsTo(phone, '/today');
   for (const [language, share] of [
     ['en', 'Getting the records: 0'],
@@ -53,7 +45,7 @@ test('a phone says how far it is and what to read at the house, and calls no bed
 });
 
 test('at a desk no crop is shown without its lots, and no sheet is read against half a nursery', async () => {
-  const desk = await newDevice('desk');
+  const desk = await nursery.viewer('supervisor', 'desk');
   for (const path of ['/crops', '/crops/azalea', '/in']) {
     await desk.opens(path);
     await desk.sees('Getting the records: 0');

@@ -108,6 +108,17 @@ export class Nursery {
     return this.#pair(role, deskScreen);
   }
 
+  /**
+   * A paired device that is given no records, for pages that the server draws: of a season they are by far the most of the
+   * work, and no such page shows them.
+   */
+  async viewer(role: Role, kind: 'phone' | 'desk'): Promise<Device> {
+    const device = await this.#device(kind === 'phone' ? phoneScreen : deskScreen);
+    await device.page.context().route('**/api/pull?*', (route) => route.abort());
+    await device.pairs(await this.server.pairingLink(role));
+    return device;
+  }
+
   /** A phone that nobody has paired. */
   async strangePhone(): Promise<Device> {
     return this.#device(phoneScreen);

@@ -1,6 +1,7 @@
 /** A scout's day in a real browser: walking out of range, correcting, and meeting the others' notes at the end. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openNursery, type Device, type Nursery } from './harness.ts';
+import type { Device, Nursery } from './harness.ts';
+import { openSmallNursery, type Line } from './small.ts';
 import {
   eightPots,
   hasEverything,
@@ -11,6 +12,7 @@ import {
   potsOf,
   seesBeds,
   startsWalk,
+  tapsPot,
   until,
   walkOf,
 } from './walking.ts';
@@ -22,7 +24,10 @@ let bed = '';
 let walk = '';
 
 beforeAll(async () => {
-  nursery = await openNursery({ demo: true });
+  // Two people, or both phones would be one scout's.
+  nursery = await openSmallNursery(
+    ['Ilse Marr', 'Tom Reed'].map((name, i): Line => ['person', { of: `${i + 5}`.repeat(32), name, role: 'scout' }]),
+  );
   [ana, second] = [await nursery.phone('scout'), await nursery.phone('scout')];
   for (const phone of [ana, second]) {
     await seesBeds(phone);
@@ -41,7 +46,7 @@ test('with the network off from before the app is opened, eight pots are walked 
   await startsWalk(ana);
   walk = walkOf(ana);
   for (const [index, pot] of eightPots.entries()) {
-    await notesPot(ana, pot);
+    await tapsPot(ana, pot);
     // The walk's opening, and one note a pot.
     await until(ana, (now) => now.waiting === index + 2);
   }
@@ -50,7 +55,7 @@ test('with the network off from before the app is opened, eight pots are walked 
 });
 
 test('a full pot takes eight taps', async () => {
-  expect(await notesPot(ana, { head: '30', buds: '41' })).toBe(8);
+  expect(await tapsPot(ana, { head: '30', buds: '41' })).toBe(8);
 });
 
 test('closed and opened again out of range, everything is there, even the half filled card', async () => {

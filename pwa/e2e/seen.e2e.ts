@@ -8,7 +8,7 @@ import { uniformityOf } from '../../sync/stats/index.ts';
 import type { Device, Nursery } from './harness.ts';
 import { openNursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
-import { seesBeds, until } from './walking.ts';
+import { hasEverything, seesBeds } from './walking.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -19,13 +19,13 @@ let large: string;
 
 beforeAll(async () => {
   nursery = await openNursery({ demo: true });
-  desk = await nursery.desk('supervisor');
+  desk = await nursery.viewer('supervisor', 'desk');
   beds = (await viewOf<BedsView>(desk, 'beds')).houses.flatMap((house) => house.beds);
   scouts = await viewOf<ScoutsView>(desk, 'scouts');
   large = scouts.drifts.find((drift) => drift.attention && drift.bias.value > 0)?.person ?? '';
   phone = await phoneOf(large);
   await seesBeds(phone);
-  await until(phone, (now) => now.position > 0 && now.position === now.head, 400_000);
+  await hasEverything(phone);
   await phone.isReadyForTheField();
 });
 afterAll(() => nursery.close());
@@ -134,7 +134,7 @@ describe('the scout who reads large', () => {
 
   test.each([
     ['at a desk', () => Promise.resolve(desk)],
-    ['on a supervisor’s phone', () => nursery.phone('supervisor')],
+    ['on a supervisor’s phone', () => nursery.viewer('supervisor', 'phone')],
   ] as const)('is named with an interval %s', async (where, open) => {
     const on = await open();
     const { value, interval } = drift().bias;

@@ -7,13 +7,14 @@ import { canonical } from '../../sync/journal/journal.ts';
 import { openNursery, type Nursery } from './harness.ts';
 import { Server, type Role } from './server.ts';
 
-const id = (digit: string) => digit.repeat(32);
+/** An id of one digit, or of two in turn. */
+const id = (digits: string) => digits.repeat(32 / digits.length);
 export const HOUSE = id('a');
 export const BED_1 = id('b');
 export const BED_2 = id('c');
 export const LOT_1 = id('d');
 const LOT_2 = id('e');
-const SPAN_1 = id('f');
+export const SPAN_1 = id('f');
 const SPAN_2 = id('1');
 
 const records: readonly Line[] = [
@@ -28,6 +29,17 @@ const records: readonly Line[] = [
   ['count', { lot: LOT_1, span: SPAN_1, change: 600, reason: 'potted' }, { lot: LOT_1 }],
   ['count', { lot: LOT_2, span: SPAN_2, change: 600, reason: 'potted' }, { lot: LOT_2 }],
 ];
+
+/** A bed of the same house with a lot of its own, by a digit that no other record's id is made of: 3 to 8. */
+export function oneMoreBed(digit: string): Line[] {
+  const [of, lot, span] = [id(`${digit}b`), id(`${digit}d`), id(`${digit}f`)];
+  return [
+    ['bed', bed(of, `H${digit}`, Number(digit))],
+    ['lot', { of: lot, tag: `AZ-10${digit}`, crop: 'azalea', cultivar: 'Dusk Ferry', pot_mm: 150 }],
+    ['span', { of: span, lot, bed: of, from_row: 1, to_row: 60 }, { lot, bed: of }],
+    ['count', { lot, span, change: 600, reason: 'potted' }, { lot }],
+  ];
+}
 
 /** @param more what is written besides, as by a season that the test does not tell */
 export async function openSmallNursery(more: readonly Line[] = []): Promise<Nursery> {

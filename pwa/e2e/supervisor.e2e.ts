@@ -97,7 +97,7 @@ describe('the supervisor', () => {
   test('settles a disagreement with one tap, and another desk sees it without a reload', async () => {
     const lots = await viewOf<LotBrief[]>(desk, 'lots');
     const lot = lots.find((each) => each.disagree > 0)!;
-    const other = await nursery.desk('supervisor');
+    const other = await nursery.viewer('supervisor', 'desk');
     await shows(other, `/lots/${lot.id}`);
     const open = other.page.getByRole('heading', { level: 2, name: 'To settle' });
     await open.waitFor();
@@ -155,6 +155,7 @@ describe('the supervisor', () => {
     await desk.taps('Make a code');
     const link = (await desk.page.locator('.made p').filter({ hasText: 'http' }).innerText()).match(/https?:\S+/)![0];
     const phone = await nursery.strangePhone();
+    await phone.page.context().route('**/api/pull?*', (route) => route.abort());
     await phone.pairs(new URL(new URL(link).pathname, nursery.server.url).href);
     await shows(desk, '/phones');
     await desk.sees(/Ilse Marr, scout/);

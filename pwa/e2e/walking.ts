@@ -48,14 +48,61 @@ export async function startsWalk(phone: Device): Promise<void> {
 }
 
 /** Notes one green pot, as a practised hand does: two digits, two digits, two pictures, none. @returns the taps it took */
-export async function notesPot(phone: Device, pot: PotSeen): Promise<number> {
+export async function tapsPot(phone: Device, pot: PotSeen): Promise<number> {
   const before = await potsNoted(phone);
   const taps = await answersPot(phone, pot);
-  await phone.page.waitForFunction(
-    (count) => new RegExp(`^pot ${count + 2} `).test(document.querySelector('.top .small')?.textContent ?? ''),
-    before,
-  );
+  await showsPot(phone, before + 2);
   return taps;
+}
+
+async function showsPot(phone: Device, number: number): Promise<void> {
+  await phone.page.waitForFunction(
+    (number) => new RegExp(`^pot ${number} `).test(document.querySelector('.top .small')?.textContent ?? ''),
+    number,
+  );
+}
+
+/**
+ * Notes the same pot by the same buttons, pressed from within the page, for tests that are about what follows: a tap by the
+ * browser's own fingers (tapsPot) takes twice the work.
+ */
+export async function notesPot(phone: Device, { head, buds, cover = 4, life = 4 }: PotSeen): Promise<void> {
+  const before = await potsNoted(phone);
+  await phone.page.evaluate(pressesPot, { head, buds, cover, life });
+  await showsPot(phone, before + 2);
+}
+
+/** Runs in the page. Each press waits until its button is there, and what follows until the card shows what was pressed. */
+async function pressesPot({ head, buds, cover, life }: Required<PotSeen>): Promise<void> {
+  const frame = () => new Promise((drawn) => requestAnimationFrame(drawn));
+  const until = async (fits: () => boolean) => {
+    while (!fits()) await frame();
+  };
+  const press = async (fits: (button: HTMLButtonElement) => boolean) => {
+    const found = () =>
+      [...document.querySelectorAll('button')].find((each) => !each.disabled && each.checkVisibility() && fits(each));
+    await until(() => found() !== undefined);
+    found()?.click();
+  };
+  const says = (text: string) => (button: HTMLButtonElement) => button.textContent?.trim() === text;
+  const isAsked = (trait: number) =>
+    document.querySelector(`.traits :nth-child(${trait})`)?.getAttribute('aria-current') === 'step';
+  const answered = (trait: number, typed: string) =>
+    document.querySelector(`.traits :nth-child(${trait}) b`)?.textContent === typed;
+  const question = () => document.querySelector('.look h2')?.textContent ?? '';
+  for (const [at, typed] of [head, buds].entries()) {
+    await until(() => isAsked(at + 1));
+    for (const digit of typed) await press(says(digit));
+    await until(() => answered(at + 1, typed));
+  }
+  await press(says('Roots ›'));
+  for (const choice of [cover, life]) {
+    await until(() => question() !== '');
+    const asked = question();
+    await press((button) => (button.ariaLabel ?? '').startsWith(`${choice}: `));
+    await until(() => question() !== asked);
+  }
+  await press(says('Green · next pot ›'));
 }
 
 /** The taps of a pot alone, for the one that is followed by no other. @returns how many */

@@ -1,35 +1,25 @@
 /** What a scout notes on the spot, out of range from the first tap. */
-import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { Record as Folded, Stock } from '../../schema/types';
 import { cameraFile } from './camera.ts';
-import { openNursery, type Device, type Nursery } from './harness.ts';
+import type { Device, Nursery } from './harness.ts';
 import { rowsOf } from './rows.ts';
+import { BED_1, LOT_1, oneMoreBed, openSmallNursery, push, SPAN_1 } from './small.ts';
+import { hasEverything } from './walking.ts';
 
 let nursery: Nursery;
 let scout: Device;
-/** A bed with a lot on it, as the phone knows it. */
-let bed = '';
-let lot = '';
-let span = '';
-let tag = '';
+const [bed, lot, span, tag] = [BED_1, LOT_1, SPAN_1, 'AZ-101'];
 
 beforeAll(async () => {
-  nursery = await openNursery({ demo: true });
+  // More beds than a form shows as cards.
+  nursery = await openSmallNursery(['3', '4', '5', '6', '7', '8'].flatMap((digit) => oneMoreBed(digit)));
+  // What the ledger holds comes from more than one writer.
+  const loss = { lot, span, change: -4, reason: 'lost_dry' as const };
+  expect(await push(nursery.server, 'owner', [['count', loss, { lot }]])).toMatchObject([{ state: 'merged' }]);
   scout = await nursery.phone('scout');
   await scout.isReadyForTheField();
-  await vi.waitFor(async () => expect((await records('span')).length).toBeGreaterThan(40), {
-    timeout: 120_000,
-    interval: 500,
-  });
-  const lots = new Map((await records('lot')).map((record) => [record.lot, record]));
-  const stocks = new Map((await records('stock')).map((record) => [record.lot, record.stock]));
-  const plain = (await records('span')).find(
-    (record) => lots.has(record.lot) && Object.keys(stocks.get(record.lot)?.by_span ?? {}).length === 1,
-  );
-  bed = plain?.bed ?? '';
-  lot = plain?.lot ?? '';
-  span = plain?.key.slice('span:'.length) ?? '';
-  tag = String(lots.get(lot)?.register?.fields['tag']?.value);
+  await hasEverything(scout);
 });
 afterAll(() => nursery?.close());
 

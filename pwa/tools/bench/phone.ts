@@ -3,7 +3,7 @@
  * Chromium slows the screen's thread alone; the sync worker and the server run at this machine's full speed.
  */
 import { openNursery, type Device, type Nursery } from '../../e2e/harness.ts';
-import { notesPot, opensBed, seesBeds, startsWalk, until, walkOf } from '../../e2e/walking.ts';
+import { tapsPot, opensBed, seesBeds, startsWalk, until, walkOf } from '../../e2e/walking.ts';
 import { pulledAfter } from './browser.ts';
 import { figure } from './notes.mjs';
 import { startWatching, type Watched } from './watch.ts';
@@ -63,7 +63,7 @@ async function walks(phone: Device, speed: string): Promise<void> {
   });
   for (let i = 0; i < POTS; i++) {
     const pot = { head: heads[i % heads.length] ?? '', buds: buds[i % buds.length] ?? '' };
-    figure('taps for a full pot', 'taps', await notesPot(phone, pot));
+    figure('taps for a full pot', 'taps', await tapsPot(phone, pot));
   }
   const { taps, pots, longest } = await watched(phone);
   for (const ms of [...taps, ...pots]) figure(`tap to saved ${speed}`, 'ms', ms);
