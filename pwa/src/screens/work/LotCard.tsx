@@ -10,6 +10,7 @@ import { ago, day, number, percent, shipWeek } from '../../words/format';
 import { workWords } from '../../words/rooms';
 import { Picture } from './photo/Picture';
 import { addressOf, onlyBed, standing, stretchesOf, stretchName } from '../../forms/place';
+import { gettingRecords } from '../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../words/names';
 import { withSign } from '../../forms/typed';
 import '../../style/work.css';
@@ -22,11 +23,12 @@ export default function LotCard({ id = '' }: { id?: string }) {
   const words = workWords.value.spot.lot;
   const lot = lots.value.get(id);
   const lines = useStored(() => lastOf(id), [id]);
+  const getting = gettingRecords();
   if (!lot || (lot.tag === undefined && lot.cultivar === undefined)) {
     return (
       <main class="scout work with-foot">
-        <Title text={appWords.value.scout.nowhere.title} />
-        <p>{words.unknown}</p>
+        <Title text={getting ? appWords.value.common.loading : appWords.value.scout.nowhere.title} />
+        <p>{getting ?? words.unknown}</p>
         <div class="foot">
           <Button size="walk" onClick={() => go('/')}>
             {appWords.value.scout.nowhere.home}
@@ -40,7 +42,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
   }
   const spans = stretchesOf(id);
   const facts: [string, string | undefined][] = [
-    [words.pots, stock.value.has(id) ? number(stock.value.get(id)?.pots ?? 0) : undefined],
+    [words.pots, getting ? '…' : stock.value.has(id) ? number(stock.value.get(id)?.pots ?? 0) : undefined],
     [words.potSize, lot.pot_mm === undefined ? undefined : withSign(lot.pot_mm, 'length')],
     [words.struck, lot.struck_on && day(lot.struck_on)],
     [words.potted, lot.potted_on && day(lot.potted_on)],
@@ -52,6 +54,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
     <main class="scout work with-foot">
       <Title text={nameOfLot(id)} />
       <p class="quiet where">{lot.crop}</p>
+      {getting && <p class="quiet">{getting}</p>}
       <dl class="shares">
         {facts.map(([name, value]) => (
           <Fragment key={name}>
@@ -70,7 +73,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
       </dl>
       <section>
         <h2>{words.where}</h2>
-        {spans.length === 0 && <p class="quiet">{words.nowhere}</p>}
+        {spans.length === 0 && !getting && <p class="quiet">{words.nowhere}</p>}
         <div class="choices one">
           {spans.map((span) => {
             const count = standing(id, span.id);
@@ -79,7 +82,11 @@ export default function LotCard({ id = '' }: { id?: string }) {
                 <span>
                   {stretchName(span)}
                   <span class="half small quiet">
-                    {count === undefined ? workWords.value.work.pick.notCounted : appWords.value.common.pots(count)}
+                    {getting
+                      ? ''
+                      : count === undefined
+                        ? workWords.value.work.pick.notCounted
+                        : appWords.value.common.pots(count)}
                   </span>
                 </span>
               </Button>
@@ -89,7 +96,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
       </section>
       <section>
         <h2>{words.last}</h2>
-        {lines?.length === 0 && <p class="quiet">{words.none}</p>}
+        {lines?.length === 0 && !getting && <p class="quiet">{words.none}</p>}
         <ul class="noted">
           {lines?.slice(0, SHOWN).map((line) => (
             <li key={line.key}>

@@ -1,6 +1,7 @@
 /** Fields that choose a thing: a lot, the stretch that its pots stand on, and a place on a bed for pots to go to. */
 import { useEffect } from 'preact/hooks';
 import { appWords } from '../../words';
+import { gettingRecords } from '../../words/arriving';
 import { workWords } from '../../words/rooms';
 import { beds, spans } from '../../journal/records/registers';
 import { Button } from '../../parts/Button';
@@ -46,7 +47,7 @@ export function LotPick({ form, place, name }: { form: Form; place: Location; na
   const here = place.bed === '' ? [] : lotsOn(place.bed);
   const options = here.length > 0 ? here : knownLots().map((lot) => lot.id);
   const lot = lotOf(form, place);
-  if (options.length === 0) return <p class="empty">{words.pick.noLots}</p>;
+  if (options.length === 0) return <p class="empty">{gettingRecords() ?? words.pick.noLots}</p>;
   return (
     <>
       <PickField

@@ -8,7 +8,7 @@ import { sayNotSaved } from '../../../parts/Toast';
 import { go, Link, Title } from '../../../router';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
-import { ago, inLength, length, percent, percentEstimate, points, share } from '../../../words/format';
+import { ago, inLength, length, percentEstimate, points, share } from '../../../words/format';
 import { amendWords } from '../../../words/rooms';
 import { briefingWords } from '../../../words/briefing';
 import { firstReading } from '../../../journal/inbox/arriving';
@@ -25,6 +25,7 @@ import { isAskedAgain } from '../walk/rounds';
 import { Shut } from '../Shut';
 import { dotsOf, StripOfBed } from '../StripOfBed';
 import { closedNow } from '../closed';
+import { gettingRecords } from '../../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { Says } from '../Briefing';
 
@@ -38,6 +39,7 @@ export function Bed({ id = '' }: { id?: string }) {
   const score = input ? scoreBed(input) : undefined;
   if (!bed) return <Unknown />;
   const spans = spansOf(id);
+  const getting = gettingRecords();
   return (
     <main class="scout bed with-bar with-foot">
       <Title text={nameOfBed(id)} />
@@ -51,7 +53,7 @@ export function Bed({ id = '' }: { id?: string }) {
       {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
       <section>
         <h2>{words.bed.lots}</h2>
-        {spans.length === 0 ? <p class="quiet">{words.bed.noLots}</p> : null}
+        {spans.length === 0 && !getting && <p class="quiet">{words.bed.noLots}</p>}
         <ul class="facts">
           {spans.map((span) => {
             const lot = lots.value.get(span.lot ?? '');
@@ -65,7 +67,7 @@ export function Bed({ id = '' }: { id?: string }) {
                   <span class="small quiet">
                     {[
                       appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
-                      count === undefined ? '' : appWords.value.common.pots(count),
+                      count === undefined || getting ? '' : appWords.value.common.pots(count),
                       lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
                       score && several(score) ? even(score, span.lot ?? '') : '',
                     ]
@@ -100,10 +102,11 @@ function potSize(mm: number): string {
 }
 
 function Unknown() {
+  const getting = gettingRecords();
   return (
     <main class="scout with-bar">
-      <Title text={appWords.value.scout.nowhere.title} />
-      <p>{appWords.value.common.problem.notFound}</p>
+      <Title text={getting ? appWords.value.common.loading : appWords.value.scout.nowhere.title} />
+      <p>{getting ?? appWords.value.common.problem.notFound}</p>
       <Bar />
     </main>
   );
@@ -128,8 +131,8 @@ function even(score: BedScore, lot: string): string {
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
   const words = appWords.value.scout.bed;
   const last = briefs.value.get(bed);
-  const arriving = firstReading.value;
-  if (arriving !== undefined) return <p class="quiet">{appWords.value.scout.firstReading.share(percent(arriving))}</p>;
+  const getting = gettingRecords();
+  if (getting) return <p class="quiet">{getting}</p>;
   if (!last) return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : words.neverWalked}</p>;
   return (
     <section>

@@ -4,6 +4,7 @@ import { Button } from '../../../parts/Button';
 import { back, route, Title } from '../../../router';
 import { appWords } from '../../../words';
 import { number } from '../../../words/format';
+import { gettingRecords } from '../../../words/arriving';
 import { workWords } from '../../../words/rooms';
 import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
@@ -55,7 +56,7 @@ export default function Tags() {
               </Button>{' '}
               <Button onClick={() => setCounts({})}>{words.clear}</Button>
             </p>
-            {lots.length === 0 ? <p class="quiet">{words.noLots}</p> : null}
+            {lots.length === 0 ? <p class="quiet">{gettingRecords() ?? words.noLots}</p> : null}
             {lots.length > 0 && shown.length === 0 ? <p class="quiet">{words.none}</p> : null}
             <ul class="tag-lots">
               {shown.map((lot) => (
