@@ -1,6 +1,6 @@
 /**
  * `npm test`: every check of the repo, and at the end one line that sums them all. `npm test -- go vitest` runs only
- * the named ones. Two lanes run side by side, because neither Go's tests nor the browser's keep two cores busy alone.
+ * the named ones, and `npm test -- simulate --days=100` simulates so many days. Two lanes run side by side, because neither Go's tests nor the browser's keep two cores busy alone.
  * With CI=true a check that lacks its tool fails; elsewhere it is skipped. The first line says what is missing either way.
  */
 import { spawn, spawnSync } from 'node:child_process';
@@ -55,10 +55,18 @@ const lanes = [
   ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'vitest', 'browser'],
 ];
 
-const asked = process.argv.slice(2);
+/** How many days are simulated, where it is said. */
+const days = /^--days=([1-9]\d*)$/;
+const said = process.argv.slice(2);
+const number = said.map((word) => days.exec(word)?.[1]).find((text) => text !== undefined);
+// server/simrun/simrun_test.go reads it; what is in the environment holds where nothing is said here.
+if (number !== undefined) process.env['BEDWALK_SEEDS'] = number;
+const asked = said.filter((word) => !days.test(word));
 const unknown = asked.filter((name) => !(name in checks));
 if (unknown.length > 0) {
-  process.stderr.write(`no check is called ${unknown.join(', ')}; there are: ${Object.keys(checks).join(', ')}\n`);
+  process.stderr.write(
+    `no check is called ${unknown.join(', ')}; there are: ${Object.keys(checks).join(', ')}, and --days=N for the simulated days\n`,
+  );
   process.exit(2);
 }
 mkdirSync(reports, { recursive: true });
