@@ -37,7 +37,8 @@ func PairUp(first, second []schema.PotSeen) []Pair {
 
 func byPlace(pots []schema.PotSeen) map[schema.Place]schema.PotSeen {
 	at := map[schema.Place]schema.PotSeen{}
-	for _, p := range sortedPots(pots) {
+	for _, i := range sortedPots(pots) {
+		p := pots[i]
 		if p.Now.Place == nil {
 			continue
 		}

@@ -81,12 +81,21 @@ func lotsOf(in schema.BedInput) []*lotPots {
 		l.stand(on)
 	}
 	known := len(lots)
-	for _, p := range sortedPots(in.Pots) {
+	seen := map[string]int{}
+	for _, p := range in.Pots {
+		seen[p.Now.Lot]++
+	}
+	for _, i := range sortedPots(in.Pots) {
+		p := in.Pots[i]
 		l := byID[p.Now.Lot]
 		if l == nil {
 			l = &lotPots{lot: p.Now.Lot, judged: schema.DefaultJudged()}
 			byID[p.Now.Lot] = l
 			lots = append(lots, l)
+		}
+		if l.pots == nil {
+			// A sheet may hold 200,000 pots: room for just as many as there are.
+			l.pots = make([]schema.PotSeen, 0, seen[p.Now.Lot])
 		}
 		l.pots = append(l.pots, p)
 	}
@@ -118,10 +127,13 @@ func (t *taken) add(x float64, pot int) {
 	t.pots = append(t.pots, pot)
 }
 
-// sortedPots orders pots by id, so that sums come out the same whichever phone's notes came first.
-func sortedPots(pots []schema.PotSeen) []schema.PotSeen {
-	sorted := slices.Clone(pots)
-	slices.SortStableFunc(sorted, func(a, b schema.PotSeen) int { return cmp.Compare(a.ID, b.ID) })
+// sortedPots are the places of pots in the order of their ids, so that sums come out the same whichever phone's notes came first.
+func sortedPots(pots []schema.PotSeen) []int {
+	sorted := make([]int, len(pots))
+	for i := range sorted {
+		sorted[i] = i
+	}
+	slices.SortStableFunc(sorted, func(a, b int) int { return cmp.Compare(pots[a].ID, pots[b].ID) })
 	return sorted
 }
 

@@ -58,9 +58,14 @@ func (w words) Uint64() uint64 { return uint64(w.Next())<<32 | uint64(w.Next()) 
 func chanceOf(in schema.BedInput) func(question ...string) *rand.Rand {
 	pots := fnv.New32a()
 	pots.Write([]byte(in.Bed))
-	for _, p := range sortedPots(in.Pots) {
+	ids := make([]string, len(in.Pots))
+	for i, p := range in.Pots {
+		ids[i] = p.ID
+	}
+	slices.Sort(ids)
+	for _, id := range ids {
 		pots.Write([]byte{0})
-		pots.Write([]byte(p.ID))
+		pots.Write([]byte(id))
 	}
 	return func(question ...string) *rand.Rand {
 		h := fnv.New32a()
@@ -105,7 +110,7 @@ func onlyLot(lots []*lotPots, flag int) string {
 			continue
 		}
 		seen++
-		if countsOf(l.pots)[flag].x > 0 {
+		if countsOf(l)[flag].x > 0 {
 			with++
 			name = l.lot
 		}

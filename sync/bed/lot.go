@@ -24,13 +24,13 @@ func scoreLot(l *lotPots, lots int) schema.LotScore {
 			s.SoftFlush++
 		}
 	}
-	c := countsOf(l.pots)
+	c := countsOf(l)
 	s.Rot = shareOf(c[rot].x, c[rot].n, l.potsOnBed)
 	s.ThinRoots = shareOf(c[thin].x, c[thin].n, l.potsOnBed)
 	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, l.potsOnBed)
 	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, l.potsOnBed)
 	s.Disease = shareOf(c[disease].x, c[disease].n, l.potsOnBed)
-	s.Severity, s.SeverityN = severityOf(l.pots)
+	s.Severity, s.SeverityN = severityOf(l)
 	return s
 }
 
@@ -107,15 +107,17 @@ func chlorotic(o schema.Observation) bool {
 
 type count struct{ x, n int }
 
-func countsOf(pots []schema.PotSeen) (c [flags]count) {
-	for _, p := range pots {
-		shows, looked := flagged(p.Now)
-		for f := range c {
-			if looked[f] {
-				c[f].n++
-			}
-			if shows[f] {
-				c[f].x++
+func countsOf(lots ...*lotPots) (c [flags]count) {
+	for _, l := range lots {
+		for _, p := range l.pots {
+			shows, looked := flagged(p.Now)
+			for f := range c {
+				if looked[f] {
+					c[f].n++
+				}
+				if shows[f] {
+					c[f].x++
+				}
 			}
 		}
 	}
@@ -141,11 +143,13 @@ func severityClass(o schema.Observation) (class int, known bool) {
 }
 
 // severityOf is McKinney's index (0 to 100) over the pots whose class is known, and their number.
-func severityOf(pots []schema.PotSeen) (index float64, n int) {
+func severityOf(lots ...*lotPots) (index float64, n int) {
 	counts := make([]int, 5)
-	for _, p := range pots {
-		if class, known := severityClass(p.Now); known {
-			counts[class]++
+	for _, l := range lots {
+		for _, p := range l.pots {
+			if class, known := severityClass(p.Now); known {
+				counts[class]++
+			}
 		}
 	}
 	s := stats.SeverityOf(counts)
@@ -155,17 +159,13 @@ func severityOf(pots []schema.PotSeen) (index float64, n int) {
 // scoreBedShares counts flags over all lots. The interval treats the bed as one, which holds when pots are looked at in
 // proportion to the lots, as the plan asks.
 func scoreBedShares(s *schema.BedScore, lots []*lotPots) {
-	var all []schema.PotSeen
-	for _, l := range lots {
-		all = append(all, l.pots...)
-	}
-	c := countsOf(all)
+	c := countsOf(lots...)
 	s.Rot = shareOf(c[rot].x, c[rot].n, s.PotsOnBed)
 	s.ThinRoots = shareOf(c[thin].x, c[thin].n, s.PotsOnBed)
 	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, s.PotsOnBed)
 	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, s.PotsOnBed)
 	s.Disease = shareOf(c[disease].x, c[disease].n, s.PotsOnBed)
-	s.Severity, s.SeverityN = severityOf(all)
+	s.Severity, s.SeverityN = severityOf(lots...)
 }
 
 // edgeOf is the share of pots seen (of those whose place is known) that stand at an aisle, and the share of all pots that do.

@@ -208,6 +208,7 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 		}
 		fineRules[i] = g
 	}
+	pots := potsByLot(in)
 	var all []bed.Walked
 	for i, on := range in.Lots {
 		on.PotMM, on.Judged.Grades = 0, fineRules
@@ -218,9 +219,8 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 			// A sheet has no dates: its pots bear the moment 0, from which the weeks are counted.
 			on.ShipWeek = bed.WeekOf(time.UnixMilli(0).UTC().AddDate(0, 0, 7**weeksToShip))
 		}
-		pots := slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != on.Lot })
-		all = append(all, bed.Walked{On: on, Pots: pots})
-		if score.Lots[i].GradeOut = bed.GradeOut(on, pots); score.Lots[i].GradeOut != nil {
+		all = append(all, bed.Walked{On: on, Pots: pots[on.Lot]})
+		if score.Lots[i].GradeOut = bed.GradeOut(on, pots[on.Lot]); score.Lots[i].GradeOut != nil {
 			score.Lots[i].GradeOut.Promise.GradedFrom = ""
 		}
 	}
@@ -228,4 +228,22 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 	for i := range score.Together {
 		score.Together[i].GradedFrom = ""
 	}
+}
+
+// potsByLot parts a bed's pots by lot, in their order. A sheet may hold 200,000: room for just as many as there are.
+func potsByLot(in schema.BedInput) map[string][]schema.PotSeen {
+	if len(in.Lots) == 1 {
+		return map[string][]schema.PotSeen{in.Lots[0].Lot: in.Pots}
+	}
+	seen, pots := map[string]int{}, map[string][]schema.PotSeen{}
+	for _, p := range in.Pots {
+		seen[p.Now.Lot]++
+	}
+	for lot, n := range seen {
+		pots[lot] = make([]schema.PotSeen, 0, n)
+	}
+	for _, p := range in.Pots {
+		pots[p.Now.Lot] = append(pots[p.Now.Lot], p)
+	}
+	return pots
 }

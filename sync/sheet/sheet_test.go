@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -236,6 +237,25 @@ func TestBedsAndLotsAreKeptApartAndEmptyCellsAreNotZero(t *testing.T) {
 	}
 	if second.Traits[1].N != 1 || second.Traits[1].Mean.Value != 0 || second.Rot.X != 1 || second.Severity != 75 {
 		t.Errorf("B1: %+v", second)
+	}
+}
+
+// What a sheet takes grows with its lines, not with its lines times its lots: 100,000 lines of 40 lots once took 1.2 GB.
+func TestManyLotsTakeNoMoreMemoryThanOne(t *testing.T) {
+	taken := func(lots int) uint64 {
+		var lines strings.Builder
+		lines.WriteString("lot,disease\n")
+		for i := range 8000 {
+			fmt.Fprintf(&lines, "L%d,no\n", i*lots/8000)
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		scored(t, lines.String(), sheet.Options{})
+		runtime.ReadMemStats(&after)
+		return after.TotalAlloc - before.TotalAlloc
+	}
+	if one, many := taken(1), taken(80); many > 3*one {
+		t.Errorf("80 lots took %d bytes, one lot %d", many, one)
 	}
 }
 
