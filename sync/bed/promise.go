@@ -58,7 +58,7 @@ func LotPromise(lot string, parts []Walked, judged schema.Judged, potMM int, boo
 
 // Together promises the lots of a bed that have the same grades jointly: their sum, whichever of the lots it is taken from. It is
 // mostly more than what the lots could be promised alone, added up. That every lot keeps what it could be promised alone is
-// another claim, and a weaker one: some lot falls short in 9 to 13 % of walks (two and three lots, see
+// another claim, and a weaker one: some lot falls short in 9 to 14 % of walks (two to four lots, see
 // TestCoverageOfPromisesAddedUp). Lots that may not be judged yet are left out. Nothing where fewer than two lots are left.
 func Together(in []Walked) []schema.Promise {
 	var lots []*lotPots

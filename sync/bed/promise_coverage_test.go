@@ -77,6 +77,7 @@ var mixes = []aMix{
 	{"a small lot hardly looked at", []int{1000, 100}, []int{25, 3}},
 	{"three lots in proportion", []int{300, 300, 300}, []int{8, 8, 8}},
 	{"three lots, unequal", []int{500, 200, 60}, []int{6, 8, 4}},
+	{"four lots, few pots of each", []int{120, 80, 100, 90}, []int{3, 3, 3, 3}},
 }
 
 // TestCoverageOfPromisesAddedUp does the same for mixed beds: over-promised are the lots together, and any lot that is promised
@@ -108,7 +109,7 @@ func TestCoverageOfPromisesAddedUp(t *testing.T) {
 
 // allocations are true numbers in grade: a lattice over all lots, corners and edges with it, and random ones.
 func (m aMix) allocations(r *rand.Rand) (all [][]int) {
-	steps := map[int]int{2: 30, 3: 10}[len(m.bed)]
+	steps := map[int]int{2: 30, 3: 10, 4: 6}[len(m.bed)]
 	var walk func(i int, at []int)
 	walk = func(i int, at []int) {
 		if i == len(m.bed) {

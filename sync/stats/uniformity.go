@@ -92,8 +92,8 @@ type LotValues struct {
 // joined by MOVER, the method of variance estimates recovery, in which the joined limits are the value -+ sqrt(sum w^2 d^2), d
 // being each share's distance from its own limit (Zou and Donner 2008, Statistics in Medicine 27:1693; for sums with weights
 // Zou 2008, American Journal of Epidemiology 168:212; from memory). One CV pooled over the lots stands for their shares only
-// where all are equally uneven: with CVs of 7, 10 and 18 % its interval held the bed's share 66 to 82 times in 100, this one 90
-// to 94 times (coverage tests of package bed).
+// where all are equally uneven: with CVs of 7, 10 and 18 % its interval held the bed's share 66 to 82 times in 100, this one 88
+// to 95 times (coverage tests of package bed).
 //
 // A lot of equal values has no CV interval; among others that of its counted share stands in (Wilson). A lot with fewer than two values, or of
 // weight 0, tells nothing of a spread and is left out. Unknown when no lot is left.
