@@ -37,6 +37,7 @@ export const amend = {
       `One pot is half filled in: ${seen}. A pot saved now would get today’s date, so this is kept as a comment on the bed.`,
     asWordsNote: (day: string, place: string, seen: string) =>
       `Half filled in on the walk of ${day}, ${place}: ${seen}`,
+    noDegree: 'It does not say how pale the leaves are, so it cannot be graded. Go back to the walk to answer that.',
     notCounted: 'It does not count yet. Save or discard it, then end the walk.',
     savePot: (pot: number) => `Save as pot ${pot}`,
     saveCorrection: 'Save the correction',

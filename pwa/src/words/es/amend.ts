@@ -40,6 +40,7 @@ export const amend = {
       `Una maceta quedó a medio llenar: ${seen}. Si se guardara ahora llevaría la fecha de hoy; por eso queda como comentario sobre la cama.`,
     asWordsNote: (day: string, place: string, seen: string) =>
       `A medio llenar en el recorrido del ${day}, ${place}: ${seen}`,
+    noDegree: 'No dice qué tan pálidas están las hojas, así que no recibe grado. Vuelva al recorrido para contestarlo.',
     notCounted: 'Todavía no cuenta. Guárdela o descártela, y luego termine el recorrido.',
     savePot: (pot: number) => `Guardar como maceta ${pot}`,
     saveCorrection: 'Guardar la corrección',

@@ -80,6 +80,11 @@ export function turnTo(trait: Trait, other = false): void {
   card.value = { ...now, trait, ...(other ? { other } : {}) };
 }
 
+/** True of a pot that says which leaves are pale and not how much: it cannot be graded. */
+export function lacksDegree(now: Observation): boolean {
+  return now.chlorosis !== undefined && severityClass(now) === null;
+}
+
 /**
  * Asks how pale the leaves are of a pot that is to be closed with only which of them said: without a degree it cannot be
  * graded, and no promise counts it. Asked once, for somebody who cannot tell must be able to go on.
@@ -87,7 +92,7 @@ export function turnTo(trait: Trait, other = false): void {
  */
 export function asksDegree(): boolean {
   const now = card.value;
-  if (!now || now.askedDegree || severityClass(now.now) !== null || now.now.chlorosis === undefined) return false;
+  if (!now || now.askedDegree || !lacksDegree(now.now)) return false;
   const { typed: _, other: __, ...rest } = now;
   card.value = { ...rest, trait: 'leaves', askedDegree: true };
   return true;

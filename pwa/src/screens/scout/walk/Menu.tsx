@@ -10,9 +10,9 @@ import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';
 import { go } from '../../../router';
 import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
-import { answerWith, card, finish, hasSomething, holdOn, open as openCard, reopen, type Card } from '../card/card';
+import { answerWith, card, hasSomething, holdOn, open as openCard, type Card } from '../card/card';
 import { openNext, type Course } from './course';
+import { turnsBackTo } from './halfNoted';
 import { PotList } from './PotList';
 import { MoreAnswers } from '../card/MoreAnswers';
 import { NumberField } from '../card/NumberField';
@@ -58,13 +58,6 @@ export function Menu({ open, course, now, onClose, onNext }: Props) {
       {sheet === 'words' && <MoreAnswers now={now} onDone={close} />}
     </Dialog>
   );
-}
-
-/** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
-async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
-  if (!(await finish())) return;
-  reopen(pot);
-  if (isHalf) say(amendWords.value.open.savedFirst);
 }
 
 interface ChoicesProps {

@@ -5,6 +5,7 @@ import { say, sayNotSaved } from '../../../parts/Toast';
 import type { Draft } from '../../../journal/store/shape';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
+import { lacksDegree } from '../card/card';
 import type { Course } from './course';
 import { everything } from '../../../words/observation';
 import { leaveHalfOut, settleHalf } from './halfNoted';
@@ -66,6 +67,7 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
             <br />
             {everything(half.now)}
           </p>
+          {lacksDegree(half.now) && <p class="attention">{words.noDegree}</p>}
           <p class="small quiet">{words.notCounted}</p>
         </>
       )}

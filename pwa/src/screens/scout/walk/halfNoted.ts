@@ -8,9 +8,10 @@ import type { WalkRow } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { go } from '../../../router';
+import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
 import { dateOf } from '../../../words/format';
-import { hasSomething, reopen, resume } from '../card/card';
+import { asksDegree, finish, hasSomething, reopen, resume } from '../card/card';
 import { everything, placeOf } from '../../../words/observation';
 import { isPast } from './openWalks';
 
@@ -44,6 +45,17 @@ export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Pro
     if (half && hasSomething(half)) say(amendWords.value.open.savedFirst);
   }
   go(`/walk/${walk.id}${from ? `?from=${from}` : ''}`);
+}
+
+/** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
+export async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
+  if (asksDegree()) {
+    say(appWords.value.scout.walk.howMuchFirst);
+    return;
+  }
+  if (!(await finish())) return;
+  reopen(pot);
+  if (isHalf) say(amendWords.value.open.savedFirst);
 }
 
 /** The card of a walk that was not closed yet and holds something; undefined while it is read, null where there is none. */
