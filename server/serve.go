@@ -97,6 +97,11 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	}
 	side.Go(func() { beside(aside) })
 	side.Go(func() { p.tidy(aside, log) })
+	side.Go(func() {
+		if err := p.store.SumRecords(aside); err != nil && aside.Err() == nil {
+			log.Warn("the records of an older version could not be added up; it goes on at the next start", "error", err)
+		}
+	})
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() { p.views.Keep(aside, log) })
 	return run(ctx, server, listener, hub)

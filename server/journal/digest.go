@@ -86,7 +86,7 @@ func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]l
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		if own, err = digestsIn(tx); err != nil {
+		if own, err = sumsIn(tx, "digests"); err != nil {
 			return err
 		}
 		upTo, err := m.settle(tx, s.Epoch())
@@ -125,8 +125,9 @@ func (m *digestMarks) settle(tx *sql.Tx, epoch string) (head int64, err error) {
 	return head, nil
 }
 
-func digestsIn(tx *sql.Tx) (map[string]lotSum, error) {
-	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from digests d left join registers t on t.n = d.lot")
+// sumsIn reads the sums of all lots from one of the two tables of sums.
+func sumsIn(tx *sql.Tx, table string) (map[string]lotSum, error) {
+	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from " + table + " d left join registers t on t.n = d.lot")
 	if err != nil {
 		return nil, err
 	}

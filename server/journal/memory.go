@@ -12,8 +12,11 @@ import (
 type memory struct {
 	writers   map[writerKey]writer
 	registers map[string]int64
-	digests   map[int64]digest
-	order     order
+	// digests are of each lot's entries, records of its records.
+	digests, records map[int64]digest
+	// summed is the row of records up to which they are in the sums, nil until it was read.
+	summed *int64
+	order  order
 	// lost are, by the writer's own numbers, the entries that others handed back for it.
 	lost map[writerKey]map[int64][]byte
 }
@@ -37,7 +40,7 @@ type digest struct {
 }
 
 func newMemory() memory {
-	return memory{writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
+	return memory{writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
 }
 
 // writerOf is the writer's head, a new one when the file has none.
@@ -103,24 +106,40 @@ func (b *batch) register(id string) (int64, error) {
 
 // count adds an entry's hash to its lot's digest.
 func (b *batch) count(lot int64, hash journal.Sum) error {
-	d, ok := b.over.digests[lot]
-	if !ok {
-		if d, ok = b.store.memory.digests[lot]; !ok {
-			var sum []byte
-			err := b.tx.QueryRow("select count, sum from digests where lot = ?", lot).Scan(&d.count, &sum)
-			if err != nil && !errors.Is(err, sql.ErrNoRows) {
-				return err
-			}
-			copy(d.sum[:], sum)
-		}
+	d, err := b.sumOf(lot, b.over.digests, b.store.memory.digests, "select count, sum from digests where lot = ?")
+	if err != nil {
+		return err
 	}
 	b.over.digests[lot] = digest{d.count + 1, d.sum.Add(hash)}
 	return nil
 }
 
+// sumOf is a lot's sum as this batch has it, else as the store remembers it, else as the file has it.
+func (b *batch) sumOf(lot int64, over, known map[int64]digest, query string) (digest, error) {
+	if d, ok := over[lot]; ok {
+		return d, nil
+	}
+	if d, ok := known[lot]; ok {
+		return d, nil
+	}
+	var d digest
+	var sum []byte
+	err := b.tx.QueryRow(query, lot).Scan(&d.count, &sum)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return d, err
+	}
+	copy(d.sum[:], sum)
+	return d, nil
+}
+
 func (b *batch) saveDigests() error {
 	for lot, d := range b.over.digests {
 		if _, err := b.hot.digest.Exec(lot, d.count, d.sum[:]); err != nil {
+			return err
+		}
+	}
+	for lot, d := range b.over.records {
+		if _, err := b.hot.recordSum.Exec(lot, d.count, d.sum[:]); err != nil {
 			return err
 		}
 	}
@@ -137,6 +156,12 @@ func (b *batch) publish() {
 	}
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d
+	}
+	for lot, d := range b.over.records {
+		b.store.memory.records[lot] = d
+	}
+	if b.over.summed != nil {
+		b.store.memory.summed = b.over.summed
 	}
 	if b.over.order.known {
 		b.store.memory.order = b.over.order

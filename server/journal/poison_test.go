@@ -56,6 +56,9 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 			{`update quarantine set state = 'merged', position = ? where id = ?`, []any{position, e.ID}},
 			// As in a journal of a build that kept no running hash.
 			{`update meta set value = '' where name = 'order'`, nil},
+			// And no sums of records.
+			{`delete from record_sums`, nil},
+			{`insert into meta values ('records_summed', '0')`, nil},
 		} {
 			if _, err := tx.Exec(one.query, one.args...); err != nil {
 				return err
@@ -67,6 +70,9 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 		b.Fatal(err)
 	}
 	b.restart()
+	if err := b.store.SumRecords(b.Context()); err != nil {
+		b.Fatal(err)
+	}
 }
 
 func (b *bench) foundByVerify(words string) bool {

@@ -25,6 +25,8 @@ type touched struct {
 	// fresh is true while record is the fold of entries.
 	fresh bool
 	wrote bool
+	// before is how many of the entries were there before this batch.
+	before int
 }
 
 // preload fetches the entries that the file already has of all keys of a batch at once: one question in place of
@@ -127,6 +129,11 @@ func nameOf(key string) string {
 
 func (b *batch) touch(key string, stamped schema.Stamped) {
 	t := b.keys[key]
+	if !t.wrote {
+		// They are folded once more for the sums of records.
+		t.before = len(t.entries)
+		b.work += t.before
+	}
 	t.entries = append(t.entries, stamped)
 	t.fresh, t.wrote = false, true
 	if t.shares != nil {
@@ -234,9 +241,15 @@ func (b *batch) fold() error {
 func (b *batch) saveRecord(key string, t *touched) error {
 	b.settle(t, key)
 	broken := t.broken
-	var raw []byte
-	if t.exists && !t.lone(key) {
-		raw, broken = fold.Text(t.record)
+	var text, raw []byte
+	if t.exists {
+		var unwritable error
+		if text, unwritable = fold.Text(t.record); !t.lone(key) {
+			raw, broken = text, unwritable
+		}
+	}
+	if err := b.sumRecord(key, t, text); err != nil {
+		return err
 	}
 	switch {
 	case broken != nil && !b.careful:

@@ -55,7 +55,9 @@ func TestHundredsOfVoidsOfSixteenStocksAreCommittedInParts(t *testing.T) {
 			t.Fatalf("void %d is %+v", i+1, given)
 		}
 	}
-	if top := most(*commits); len(*commits) < 2 || top > 12_000 {
+	// A record that has more entries than one transaction should take on is folded all the same, once as it was and once as it is:
+	// the last voids here meet sixteen records of 310 entries, and leave 490 in each.
+	if top := most(*commits); len(*commits) < 2 || top > 17_000 {
 		t.Errorf("490 voids of 16 stocks held the lock %d times, for %d entries and keys at most: %v", len(*commits), top, *commits)
 	}
 	t.Logf("490 voids of 16 stocks: %d commits, %d entries and keys at most", len(*commits), most(*commits))

@@ -9,7 +9,7 @@ import (
 
 // statements are compiled once: these run for every entry of every push.
 type statements struct {
-	entry, key, record, digest *sql.Stmt
+	entry, key, record, digest, recordSum *sql.Stmt
 }
 
 func (s *statements) prepare(ctx context.Context, d *db.DB) error {
@@ -23,6 +23,8 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 			on conflict (key) do update set lot = excluded.lot, bed = excluded.bed, changed = excluded.changed, json = excluded.json`},
 		{&s.digest, `insert into digests values (?, ?, ?)
 			on conflict (lot) do update set count = excluded.count, sum = excluded.sum`},
+		{&s.recordSum, `insert into record_sums values (?, ?, ?)
+			on conflict (lot) do update set count = excluded.count, sum = excluded.sum`},
 	} {
 		var err error
 		if *one.into, err = d.Prepare(ctx, one.query); err != nil {
@@ -34,5 +36,7 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 
 // in binds the statements to a transaction.
 func (s statements) in(tx *sql.Tx) statements {
-	return statements{entry: tx.Stmt(s.entry), key: tx.Stmt(s.key), record: tx.Stmt(s.record), digest: tx.Stmt(s.digest)}
+	return statements{
+		entry: tx.Stmt(s.entry), key: tx.Stmt(s.key), record: tx.Stmt(s.record), digest: tx.Stmt(s.digest), recordSum: tx.Stmt(s.recordSum),
+	}
 }

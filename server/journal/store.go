@@ -49,6 +49,8 @@ type Hooks struct {
 	AfterCommit  func() error
 	// Worked hears of each commit what the write lock was held for: entries read and folded, and keys written.
 	Worked func(work int)
+	// Summed is called between two steps of SumRecords; its error ends it, as when the process dies there.
+	Summed func() error
 	// Hashed hears of each entry that is hashed for a digest of an earlier position than the head.
 	Hashed func()
 }
@@ -78,7 +80,6 @@ type Store struct {
 	// makes what is remembered worthless.
 	version  int64
 	headFile *os.File
-	total    total
 	marks    digestMarks
 	// epochBegan is when a phone's proof last made an epoch begin, toldAhead when the desk was last told of a device that
 	// had none.

@@ -99,7 +99,7 @@ func verifyDigests(tx *sql.Tx, v *Verified) error {
 	}); err != nil {
 		return err
 	}
-	kept, err := digestsIn(tx)
+	kept, err := sumsIn(tx, "digests")
 	if err != nil {
 		return err
 	}
@@ -127,6 +127,11 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 		return err
 	}
 	defer get.Close()
+	upTo, err := summedUpTo(tx)
+	if err != nil {
+		return err
+	}
+	sums := map[string]lotSum{}
 	for key, at := range positions {
 		entries := make([]schema.Stamped, len(at))
 		for i, position := range at {
@@ -140,8 +145,9 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 			}
 		}
 		record, exists, err := fold.Try(key, entries)
+		var text []byte
 		if err == nil && exists {
-			_, err = fold.Text(record)
+			text, err = fold.Text(record)
 		}
 		if err != nil {
 			v.complain("record %s cannot be written: %v; strike out the notes of it that are wrong", key, err)
@@ -151,9 +157,16 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 			continue
 		}
 		v.Records++
-		if err := verifyRecord(tx, record, len(entries) == 1 && named(key, entries[0].Entry.ID), v); err != nil {
+		n, err := verifyRecord(tx, record, len(entries) == 1 && named(key, entries[0].Entry.ID), v)
+		if err != nil {
 			return err
 		}
+		if n <= upTo {
+			sums[record.Lot] = lotSum{sums[record.Lot].count + 1, sums[record.Lot].sum.Add(fold.HashOf(text))}
+		}
+	}
+	if err := verifyRecordSums(tx, sums, v); err != nil {
+		return err
 	}
 	var stored int
 	if err := tx.QueryRow("select count(*) from records").Scan(&stored); err != nil {
@@ -166,18 +179,18 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 }
 
 // verifyRecord compares one record with what is kept of it: its bytes, or for a lone one that there are none, and where
-// it is filed.
-func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) error {
+// it is filed. It returns the number of its row.
+func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) (n int64, err error) {
 	var kept []byte
 	var lot, bed string
-	err := tx.QueryRow(`select r.json, coalesce(l.id, ''), coalesce(b.id, '') from records r
-		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.key = ?`, record.Key).Scan(&kept, &lot, &bed)
+	err = tx.QueryRow(`select r.n, r.json, coalesce(l.id, ''), coalesce(b.id, '') from records r
+		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.key = ?`, record.Key).Scan(&n, &kept, &lot, &bed)
 	if errors.Is(err, sql.ErrNoRows) {
 		v.complain("record %s is missing", record.Key)
-		return nil
+		return 0, nil
 	}
 	if err != nil {
-		return err
+		return 0, err
 	}
 	if lot != record.Lot || bed != record.Bed {
 		v.complain("record %s is filed under another lot or bed", record.Key)
@@ -186,14 +199,37 @@ func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) erro
 		if kept != nil {
 			v.complain("record %s is kept folded, which a record of one entry is not", record.Key)
 		}
-		return nil
+		return n, nil
 	}
 	raw, err := fold.Text(record)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	if !bytes.Equal(raw, kept) {
 		v.complain("record %s is not what its entries add up to", record.Key)
+	}
+	return n, nil
+}
+
+// verifyRecordSums compares the kept sums of the lots' records with those of the records just folded. A file of an older
+// build has none.
+func verifyRecordSums(tx *sql.Tx, own map[string]lotSum, v *Verified) error {
+	if have, err := hasTable(tx, "record_sums"); err != nil || !have {
+		return err
+	}
+	kept, err := sumsIn(tx, "record_sums")
+	if err != nil {
+		return err
+	}
+	for lot, sum := range own {
+		if kept[lot] != sum {
+			v.complain("the sum of the records of lot %q is not that of its records", lot)
+		}
+	}
+	for lot, sum := range kept {
+		if _, ok := own[lot]; !ok && sum != (lotSum{}) {
+			v.complain("lot %q has a sum of records and no records", lot)
+		}
 	}
 	return nil
 }

@@ -1,0 +1,193 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"math"
+	"strconv"
+
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// metaSummed names, while a file of an older build is brought up to date, the row of records up to which they are in the
+// sums. When all are there is no such value.
+const metaSummed = "records_summed"
+
+// allSummed is the mark when every record is in the sums.
+const allSummed = math.MaxInt64
+
+// summedUpTo reads the mark.
+func summedUpTo(tx *sql.Tx) (int64, error) {
+	value, err := meta(tx, metaSummed)
+	if err != nil || value == "" {
+		return allSummed, err
+	}
+	return strconv.ParseInt(value, 10, 64)
+}
+
+// sumRecord takes a record as it was before this batch out of its lot's sum, and puts it in as it is now: text is its canonical
+// bytes, nil where it has none. How it was is folded again from the entries that preload has read, so that a record which the
+// disk damaged does no lasting harm to the sum. A record that cannot be written has no part in the sum on any device; verify
+// names it.
+func (b *batch) sumRecord(key string, t *touched, text []byte) error {
+	if in, err := b.isSummed(key); err != nil || !in {
+		return err
+	}
+	if t.before > 0 {
+		was, existed, err := fold.Try(key, t.entries[:t.before])
+		hash, unwritable := fold.Hash(was)
+		if existed && errors.Join(err, unwritable) == nil {
+			if err := b.addRecord(was.Lot, -1, journal.Sum{}.Sub(hash)); err != nil {
+				return err
+			}
+		}
+	}
+	if text == nil {
+		return nil
+	}
+	return b.addRecord(t.record.Lot, 1, fold.HashOf(text))
+}
+
+// isSummed is false for a record that SumRecords has still to add: it finds it as this batch leaves it. A record that is not
+// there yet gets the number after the last one.
+func (b *batch) isSummed(key string) (bool, error) {
+	upTo, err := b.summed()
+	if err != nil || upTo == allSummed {
+		return true, err
+	}
+	var n int64
+	err = b.tx.QueryRow("select coalesce((select n from records where key = ?), (select coalesce(max(n), 0) + 1 from records))", key).Scan(&n)
+	return n <= upTo, err
+}
+
+// summed is the mark, asked of the file once.
+func (b *batch) summed() (int64, error) {
+	if b.over.summed == nil {
+		b.over.summed = b.store.memory.summed
+	}
+	if b.over.summed == nil {
+		upTo, err := summedUpTo(b.tx)
+		if err != nil {
+			return 0, err
+		}
+		b.over.summed = &upTo
+	}
+	return *b.over.summed, nil
+}
+
+// addRecord adds to the sum of a lot's records.
+func (b *batch) addRecord(lot string, count int64, hash journal.Sum) error {
+	n, err := b.register(lot)
+	if err != nil {
+		return err
+	}
+	d, err := b.sumOf(n, b.over.records, b.store.memory.records, "select count, sum from record_sums where lot = ?")
+	if err != nil {
+		return err
+	}
+	b.over.records[n] = digest{d.count + count, d.sum.Add(hash)}
+	return nil
+}
+
+// SumRecords adds the records that an older build left to the sums, some at a time so that pushes go on in between; where it
+// was stopped it goes on at the next start. Until it is done no phone is told whether its records are the server's.
+func (s *Store) SumRecords(ctx context.Context) error {
+	for {
+		var upTo int64
+		if err := s.write(ctx, func(b *batch) (err error) {
+			if upTo, err = b.summed(); err != nil || upTo == allSummed {
+				return err
+			}
+			upTo, err = b.sumSome(upTo)
+			b.over.summed = &upTo
+			return err
+		}); err != nil || upTo == allSummed {
+			return err
+		}
+		if s.hooks.Summed != nil {
+			if err := s.hooks.Summed(); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// sumsAtOnce is how many records SumRecords adds in one transaction, in which every push waits: about 25 ms.
+const sumsAtOnce = 500
+
+// sumSome adds the next records after a mark, folded from their entries, and returns and keeps the new mark.
+func (b *batch) sumSome(after int64) (upTo int64, err error) {
+	keys, upTo, err := b.keysAfter(after)
+	if err != nil {
+		return after, err
+	}
+	if err := b.preload(keys); err != nil {
+		return after, err
+	}
+	for _, key := range keys {
+		t := b.keys[key]
+		if b.settle(t, key); !t.exists {
+			continue
+		}
+		if hash, err := fold.Hash(t.record); err == nil {
+			if err := b.addRecord(t.record.Lot, 1, hash); err != nil {
+				return after, err
+			}
+		}
+	}
+	var more bool
+	if err := b.tx.QueryRow("select exists (select 1 from records where n > ?)", upTo).Scan(&more); err != nil {
+		return after, err
+	}
+	if !more {
+		_, err := b.tx.Exec("delete from meta where name = ?", metaSummed)
+		return allSummed, err
+	}
+	return upTo, setMeta(b.tx, metaSummed, strconv.FormatInt(upTo, 10))
+}
+
+// keysAfter are the keys of the next records after a mark, and the number of the last one.
+func (b *batch) keysAfter(after int64) (keys []string, upTo int64, err error) {
+	rows, err := b.tx.Query("select n, key from records where n > ? order by n limit ?", after, sumsAtOnce)
+	if err != nil {
+		return nil, after, err
+	}
+	defer rows.Close()
+	upTo = after
+	for rows.Next() {
+		var key string
+		if err := rows.Scan(&upTo, &key); err != nil {
+			return nil, after, err
+		}
+		keys = append(keys, key)
+	}
+	return keys, upTo, rows.Err()
+}
+
+// recordsAt is the hash over all records as of a position, "" where it is not known: of an earlier position than the head no
+// records are kept, and after a change of build they may not all be summed yet. A phone that is not compared now is compared
+// at its next digest.
+func (s *Store) recordsAt(ctx context.Context, position int64) (total string, err error) {
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		var head int64
+		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil || head != position {
+			return err
+		}
+		if upTo, err := summedUpTo(tx); err != nil || upTo != allSummed {
+			return err
+		}
+		sums, err := sumsIn(tx, "record_sums")
+		if err != nil {
+			return err
+		}
+		var all journal.Sum
+		for _, lot := range sums {
+			all = all.Add(lot.sum)
+		}
+		total = fold.Total(all)
+		return nil
+	})
+	return total, err
+}
