@@ -22,15 +22,25 @@ const (
 	MaxInflated = 2 << 20
 )
 
+// A digest has a line of some 100 bytes for each lot, half of it random digits that gzip brings down to 40. These are the limits
+// for as many lots as schema.Digest may have (100,000).
+const (
+	MaxDigest         = 6 << 20
+	MaxDigestInflated = 14 << 20
+)
+
 // readJSON reads a body into a message and checks it by its tags.
-func readJSON(c echo.Context, into any) error {
+func readJSON(c echo.Context, into any) error { return readLong(c, into, MaxBody, MaxInflated) }
+
+// readLong is readJSON with other limits.
+func readLong(c echo.Context, into any, maxBody, maxInflated int64) error {
 	kind, _, err := mime.ParseMediaType(c.Request().Header.Get(echo.HeaderContentType))
 	if err != nil || kind != echo.MIMEApplicationJSON {
 		return schema.NewProblem(http.StatusUnsupportedMediaType, "content_type",
 			fmt.Sprintf("The body is declared as %q.", shorten(c.Request().Header.Get(echo.HeaderContentType))),
 			"Send JSON with Content-Type: application/json.")
 	}
-	raw, err := readBody(c, MaxBody, MaxInflated)
+	raw, err := readBody(c, maxBody, maxInflated)
 	if err != nil {
 		return err
 	}

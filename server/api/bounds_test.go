@@ -8,6 +8,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/api"
+	"bedwalk/server/testphone"
 	"bedwalk/sync/journal"
 )
 
@@ -88,5 +89,34 @@ func TestAPanicInAHandlerIsAnsweredLoggedAndEndsNothing(t *testing.T) {
 	}
 	if r := s.do(boss.cookie, "GET", "/api/views/beds", ""); r.status != 200 {
 		t.Errorf("the next request is answered %d", r.status)
+	}
+}
+
+// A digest of 11,000 lots met the limit of a push's body, and its phone was never compared again.
+func TestADigestOfAsManyLotsAsThereMayBeIsAnswered(t *testing.T) {
+	s := newSite(t)
+	phone := s.pair("scout")
+	tell := func(lots int) answer {
+		d := schema.Digest{Device: phone.Device, Epoch: s.store.Epoch()}
+		for i := range lots {
+			id := testphone.ID(fmt.Sprint("lot ", i))
+			d.Lots = append(d.Lots, schema.LotDigest{Lot: id, Count: 400 + i%100, Sum: testphone.ID("sum of " + id)})
+		}
+		return s.do(phone.cookie, "POST", "/api/digest", zipped(s.json(d)), "Content-Encoding: gzip")
+	}
+	var told schema.DigestAnswer
+	r := tell(100_000)
+	if r.status != 200 {
+		t.Fatalf("100,000 lots were answered %d %s", r.status, r.body)
+	}
+	if r.read(t, &told); told.Equal || len(told.Differ) != 100_000 {
+		t.Errorf("answered %v with %d lots", told.Equal, len(told.Differ))
+	}
+	if r := tell(100_001); r.status != 400 || !strings.Contains(string(r.body), "lots") {
+		t.Errorf("a lot too many was answered %d %.200s", r.status, r.body)
+	}
+	bomb := zipped(strings.Repeat(" ", 20<<20))
+	if r := s.do(phone.cookie, "POST", "/api/digest", bomb, "Content-Encoding: gzip"); r.status != 413 || !strings.Contains(string(r.body), "inflated_too_large") {
+		t.Errorf("a bomb was answered %d %.200s", r.status, r.body)
 	}
 }

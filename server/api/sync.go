@@ -50,7 +50,7 @@ func (s *server) pull(c echo.Context) error {
 
 func (s *server) digest(c echo.Context) error {
 	var d schema.Digest
-	if err := readJSON(c, &d); err != nil {
+	if err := readLong(c, &d, MaxDigest, MaxDigestInflated); err != nil {
 		return err
 	}
 	if d.Device != deviceOf(c).ID {

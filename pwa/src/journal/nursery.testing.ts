@@ -56,6 +56,8 @@ export class Nursery {
   full = false;
   readonly digests: { equal: boolean; records: boolean }[] = [];
   readonly asked: string[] = [];
+  /** The one path that never answers. */
+  silent = '';
   /** Refuses to read any batch that holds this entry, as a server with a fault would. */
   poison = '';
   #writers = new Map<string, Written[]>();
@@ -109,6 +111,7 @@ export class Nursery {
     this.asked.push(path.split('?')[0] ?? path);
     this.#now += 10;
     const trouble = this.trouble;
+    if (this.asked.at(-1) === this.silent) return never(init.signal);
     if (trouble === 'offline') throw new TypeError('Failed to fetch');
     if (trouble === 'portal') return new Response('<html>Welcome</html>', { headers: { 'content-type': 'text/html' } });
     if (trouble === '204') return new Response(null, { status: 204 });

@@ -45,6 +45,11 @@ export const LONGEST_PATIENCE_MS = 4 * 60_000;
  * fixed wait would never let a note arrive.
  */
 let patience = FIRST_PATIENCE_MS;
+/**
+ * The same for the paths that were not answered in time, each until it is: that another request was answered quickly says nothing
+ * about one that takes long.
+ */
+const patienceFor = new Map<string, number>();
 
 /** A batch as it is sent. Entries travel as the bytes that were chained, never as re-written JSON. */
 export interface Batch {
@@ -69,7 +74,8 @@ export async function pull(epoch: string, after: number, limit: number, proof?: 
 }
 
 export async function digest(sums: unknown): Promise<DigestAnswer> {
-  const answer = await ask('/api/digest', sent(sums));
+  // A line a lot: of ten thousand lots about a megabyte, and less than half of it packed.
+  const answer = await ask('/api/digest', await packed(JSON.stringify(sums)));
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
   const differ = Array.isArray(answer['differ']) ? answer['differ'] : [];
@@ -134,14 +140,20 @@ export async function request(
   init: RequestInit,
   leastMs = 0,
 ): Promise<{ answer: Response; body: unknown }> {
-  const signal = AbortSignal.timeout(Math.max(patience, leastMs));
+  const [asked = ''] = path.split('?');
+  const wait = Math.max(patience, patienceFor.get(asked) ?? 0);
+  const signal = AbortSignal.timeout(Math.max(wait, leastMs));
   try {
     const answer = await fetch(path, { cache: 'no-store', signal, ...init });
     const body = await bodyOf(answer);
     patience = FIRST_PATIENCE_MS;
+    patienceFor.delete(asked);
     return { answer, body };
   } catch {
-    throw new Refusal(unanswered(signal));
+    if (!signal.aborted) throw new Refusal('offline');
+    patience = Math.min(LONGEST_PATIENCE_MS, wait * 2);
+    patienceFor.set(asked, patience);
+    throw new Refusal('slow');
   }
 }
 
@@ -156,12 +168,6 @@ export function refusalOf(answer: Response, body: unknown, isOurs = false): Refu
   if (answer.status === 401) return new Refusal('unpaired', problem);
   if (answer.status === 403 && (!problem || problem.code === 'revoked')) return new Refusal('revoked', problem);
   return new Refusal('refused', problem);
-}
-
-function unanswered(signal: AbortSignal): Why {
-  if (!signal.aborted) return 'offline';
-  patience = Math.min(LONGEST_PATIENCE_MS, patience * 2);
-  return 'slow';
 }
 
 /** Undefined for what is not JSON. @throws where the answer breaks off */
@@ -180,7 +186,7 @@ function sent(body: unknown): RequestInit {
   return { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) };
 }
 
-/** A batch gzipped where the browser can; notes of one walk shrink to a tenth. */
+/** A body gzipped where the browser can; notes of one walk shrink to a tenth. */
 async function packed(text: string): Promise<RequestInit> {
   const json = { 'content-type': 'application/json' };
   if (typeof CompressionStream === 'undefined') return { method: 'POST', headers: json, body: text };

@@ -8,6 +8,7 @@ import type { Me } from '../../../../schema/types';
 import { rereadJournal } from '../recovery/requeue';
 import { refreshQuarantined } from '../inbox/quarantined';
 import { publish } from '../store/changes';
+import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
 import { recover, settleMissing } from '../recovery/recover';
@@ -125,6 +126,7 @@ async function round(justSaved: boolean): Promise<void> {
   await repairing(send);
   if (!justSaved) await runOptional(refreshQuarantined);
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
+  let notCompared: Refusal | undefined;
   await repairing(async () => {
     const cursor = await pullAll(async (now) => {
       syncStatus.value = { ...syncStatus.value, done: now.position, of: now.head };
@@ -135,7 +137,9 @@ async function round(justSaved: boolean): Promise<void> {
       again = true;
       return;
     }
-    const differ = await sendDigest(cursor);
+    const { differ, unanswered } = await compare(cursor);
+    notCompared = unanswered;
+    if (unanswered) return;
     const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
     // Once for the same lots: a difference that reading again does not repair is the supervisor's to see, not a loop that
     // begins again with every note.
@@ -147,7 +151,21 @@ async function round(justSaved: boolean): Promise<void> {
     }
   });
   await sendPhotosToo();
-  if (notTaken) throw notTaken;
+  if (notTaken ?? notCompared) throw notTaken ?? notCompared;
+}
+
+/**
+ * Compares what is here with what the server has.
+ * @returns the lots that differ, or the refusal of a digest that a later try may see answered: photos do not wait for that
+ * @throws every other Refusal
+ */
+async function compare(cursor: Cursor): Promise<{ differ?: readonly string[] | undefined; unanswered?: Refusal }> {
+  try {
+    return { differ: await sendDigest(cursor) };
+  } catch (error) {
+    if (error instanceof Refusal && later.includes(error.why)) return { unanswered: error };
+    throw error;
+  }
 }
 
 /** Refusals of notes alone: what others wrote can be read meanwhile. */
