@@ -19,6 +19,7 @@ type commands struct {
 	Push  pushCommand  `cmd:"" help:"Durable push over HTTP into the real program, beside raw inserts of the same rows."`
 	Micro microCommand `cmd:"" help:"Fold, score, digest and canonical form, for one note."`
 	Load  loadCommand  `cmd:"" help:"Push notes into a program that runs already."`
+	Scale scaleCommand `cmd:"" help:"What a nursery of some size costs: views, memory, start, pushes, digests."`
 	Notes notesCommand `cmd:"" help:"Write the notes of a push as JSON lines, for the peers to take."`
 }
 
