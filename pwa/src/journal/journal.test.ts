@@ -122,7 +122,7 @@ test('photos do not wait for a digest that never comes in time', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
   const { keepPhoto } = await import('./outbox/photos');
-  await keepPhoto({ hash: 'a'.repeat(64), bytes: new ArrayBuffer(9), type: 'image/jpeg', takenAt: 1, waiting: 1 });
+  await keepPhoto({ hash: 'a'.repeat(64), bytes: new ArrayBuffer(9), type: 'image/jpeg', takenAt: 1, pending: 1 });
   nursery.silent = '/api/digest';
   waitsOf(nursery);
   await phone.writes('with a photo');
