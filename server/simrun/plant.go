@@ -62,6 +62,7 @@ func (p *planted) Push(ctx context.Context, push schema.Push, from journal.Sende
 		from.Role = schema.RoleOwner
 	}
 	before := p.records(p.name == "a late striking out dropped" || p.name == "records of the last batch not kept")
+	sums := p.recordSums(p.name == "sum not moved for a late note")
 	answer, err := p.Store.Push(ctx, push, from)
 	if err != nil {
 		return answer, err
@@ -75,6 +76,8 @@ func (p *planted) Push(ctx context.Context, push schema.Push, from journal.Sende
 		}
 	case "a late striking out dropped":
 		return answer, p.dropLate(push, answer, before)
+	case "sum not moved for a late note":
+		return answer, p.eachLate(push, answer, func(schema.Entry) error { return p.putSumsBack(sums) })
 	case "records of the last batch not kept":
 		if p.chance(10) {
 			return answer, p.putBack(before, func(string) bool { return true })
@@ -214,6 +217,13 @@ func (p *planted) putBack(before map[string][]byte, which func(key string) bool)
 const lateBy = 200
 
 func (p *planted) dropLate(push schema.Push, answer schema.PushAnswer, before map[string][]byte) error {
+	return p.eachLate(push, answer, func(entry schema.Entry) error {
+		return p.putBack(before, func(key string) bool { return slices.Contains(fold.Keys(entry), key) })
+	})
+}
+
+// eachLate visits the strikings out of a push that came late.
+func (p *planted) eachLate(push schema.Push, answer schema.PushAnswer, visit func(schema.Entry) error) error {
 	for i, raw := range push.Entries {
 		entry, err := canon.Parse(raw)
 		var body schema.Void
@@ -227,7 +237,42 @@ func (p *planted) dropLate(push schema.Push, answer schema.PushAnswer, before ma
 		if named == 0 || answer.Given[i].Position-named <= lateBy {
 			continue
 		}
-		if err := p.putBack(before, func(key string) bool { return slices.Contains(fold.Keys(entry), key) }); err != nil {
+		if err := visit(entry); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// recordSums are the kept sums of the lots' records, by the number of the lot.
+func (p *planted) recordSums(wanted bool) map[int64][]byte {
+	all := map[int64][]byte{}
+	if !wanted {
+		return all
+	}
+	other, err := sql.Open("sqlite", p.m.data("bedwalk.db"))
+	if err != nil {
+		return all
+	}
+	defer other.Close()
+	rows, err := other.Query("select lot, sum from record_sums")
+	if err != nil {
+		return all
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var lot int64
+		var sum []byte
+		if rows.Scan(&lot, &sum) == nil {
+			all[lot] = sum
+		}
+	}
+	return all
+}
+
+func (p *planted) putSumsBack(before map[int64][]byte) error {
+	for lot, sum := range before {
+		if err := p.tamper("update record_sums set sum = ? where lot = ?", sum, lot); err != nil {
 			return err
 		}
 	}

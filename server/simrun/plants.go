@@ -28,7 +28,8 @@ var Plants = []Plant{
 	{"a receipt not checked", "hand-back", 1, false},
 	{"a jump of the server's clock believed", "clock", 6, false},
 	{"a whole lot lacking told equal", "digest", 20, false},
-	{"every digest told equal", "digest", 1, false},
+	{"sum not moved for a late note", "digest", 9, false},
+	{"every digest told equal", "digest", 3, false},
 	{"a late digest taken for the newest", "digest", 1, false},
 
 	{"500 taken as delivered", "phone: push", 1, true},
