@@ -35,12 +35,8 @@ const measured = [];
 for (const { beds, seasons } of sizes) {
   const name = `${beds} beds x ${seasons}`;
   print(`measuring ${name}`);
-  const text = await printed(goBench, [
-    'scale',
-    ...['--binary', bedwalk],
-    ...['--beds', String(beds)],
-    ...['--seasons', String(seasons)],
-  ]);
+  const size = ['--beds', String(beds), '--seasons', String(seasons)];
+  const text = await printed(goBench, ['scale', '--binary', bedwalk, ...size]);
   const figures = new Figures();
   figures.take(text);
   const names = text.split('\n').flatMap((line) => (line.startsWith('{') ? [JSON.parse(line)] : []));
