@@ -39,7 +39,7 @@ const packages = {
 };
 
 /** @type {Step} */
-const generate = step('generate schema, types and tables', ['go.mod', 'schema', 'sync'], 'schema', () =>
+export const generate = step('generate schema, types and tables', ['go.mod', 'schema', 'sync'], 'schema', () =>
   command('go', ['generate', './...']),
 );
 

@@ -11,7 +11,7 @@ import { countGo, countVitest } from './counts.mjs';
 import { deadcode, knip } from './dead.mjs';
 import { raced } from './raced.mjs';
 import { measure } from './sizes.mjs';
-import { buildSteps, chromium, command, root, runSteps } from './steps.mjs';
+import { buildSteps, chromium, generate, root, runSteps } from './steps.mjs';
 
 /** @typedef {import('./counts.mjs').Counts} Counts */
 
@@ -169,7 +169,8 @@ async function tool(name, args) {
  */
 async function generatedIsFresh() {
   const before = await generatedFiles();
-  await command('npm', ['run', '--silent', 'generate']);
+  // As a step of the build, which then need not do it a second time.
+  await generate.run();
   const after = await generatedFiles();
   const stale = [...after].filter(([file, hash]) => before.get(file) !== hash).map(([file]) => file);
   if (after.size === 0) throw new Error('no generated file was found; see .gitattributes');
