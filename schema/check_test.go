@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-// hex makes an id that can be told apart in a failure message.
+// hex makes an id that is easy to recognize in a failure message.
 func hex(n int) string { return fmt.Sprintf("%032x", n) }
 
 // good is one sound body of each kind, with every field filled in whose limits are to be tried.

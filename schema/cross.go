@@ -2,7 +2,7 @@ package schema
 
 import "fmt"
 
-// crossFaults asks what no single field can tell: whether the fields of one body agree with each other.
+// crossFaults checks what no single field shows: whether the fields of one body agree with each other.
 func crossFaults(body any, path string) []Fault {
 	c := &crossing{path: path}
 	switch b := body.(type) {

@@ -50,7 +50,7 @@ var kinds = []Kind{
 	{"walk_end", reflect.TypeFor[WalkEnd](), free, theBed, anybody},
 	{"observation", reflect.TypeFor[Observation](), theLot, theBed, anybody},
 	{"correction", reflect.TypeFor[Correction](), Need{true, "now.lot"}, Need{true, "now.bed"}, anybody},
-	// A void and its undoing repeat the lot and bed of the entry that they name, which their body does not tell.
+	// A void and its undoing repeat the lot and bed of the entry that they name, which their body does not contain.
 	{"void", reflect.TypeFor[Void](), free, free, anybody},
 	{"unvoid", reflect.TypeFor[Unvoid](), free, free, anybody},
 	{"count", reflect.TypeFor[Count](), theLot, free, anybody},

@@ -40,7 +40,7 @@ func CheckRole(e Entry, values Value, role string) []Fault {
 // CheckPerson gives the fault of an entry that stands in the name of somebody as whom its device was never paired. Nil
 // people are of notes that no paired device sends (the server's own), about which nothing is said. Whether anybody has
 // written down who the person is does not matter: a device has its person from the server when it is paired, and their
-// record may arrive later than their notes. An entry without a person is Check's to tell.
+// record may arrive later than their notes. Check reports an entry without a person.
 func CheckPerson(e Entry, people []string) []Fault {
 	if people == nil || e.Person == "" || slices.Contains(people, e.Person) {
 		return nil

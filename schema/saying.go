@@ -44,7 +44,7 @@ var sayings = map[string]saying{
 	"session": {"The session", "the device's session", ""},
 	"body":    {"The body", "the fields of the entry's kind", ""},
 	"code":    {"The pairing code", "the code from the link or the QR code", ""},
-	"epoch":   {"The epoch", "the epoch that the server last told", ""},
+	"epoch":   {"The epoch", "the epoch that the server last sent", ""},
 	"entries": {"The list of entries", "the entries of the batch", ""},
 	"chain":   {"The chain hash", "the hash of the entry before the batch", ""},
 	"settles": {"The list of versions settled", "the ids of the versions that were shown beside it", ""},

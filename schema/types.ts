@@ -1109,7 +1109,7 @@ export interface Problem {
   remedy: string;
   /** High is the last sequence that the server has of the device, with codes gap, fork and revoked. */
   high?: number;
-  /** Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. With code revoked Epoch is the present one, since a revoked phone is told of a restored backup in no other way. */
+  /** Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. With code revoked Epoch is the present one, since a revoked phone learns of a restored backup in no other way. */
   epoch?: string;
   forked_at?: number;
   /** Incarnation is the new one to take, with code fork, and the one that High is of, with code revoked. */
@@ -1280,7 +1280,7 @@ export interface Pairing {
   until: number;
 }
 
-/** Digest is what a phone tells after a pull: for each lot ("" for entries of no lot) how many entries it holds up to Position and the sum modulo 2^128 of their hashes, and one hash over all records that it folded from them. */
+/** Digest is what a phone reports after a pull: for each lot ("" for entries of no lot) how many entries it holds up to Position and the sum modulo 2^128 of their hashes, and one hash over all records that it folded from them. */
 export interface Digest {
   device: string;
   epoch: string;
@@ -1288,7 +1288,7 @@ export interface Digest {
   lots: LotDigest[];
   records?: string;
   pending: number;
-  /** Photos waiting on the phone, and the device's clock when it told this. */
+  /** Photos still on the phone, and the device's clock when it sent this. */
   photos: number;
   sent_wall: number;
 }

@@ -16,7 +16,7 @@ type Problem struct {
 	// High is the last sequence that the server has of the device, with codes gap, fork and revoked.
 	High *int64 `json:"high,omitempty"`
 	// Epoch and ForkedAt come with code rewind: pull again from position ForkedAt in Epoch. With code revoked Epoch is
-	// the present one, since a revoked phone is told of a restored backup in no other way.
+	// the present one, since a revoked phone learns of a restored backup in no other way.
 	Epoch    string `json:"epoch,omitempty"`
 	ForkedAt *int64 `json:"forked_at,omitempty"`
 	// Incarnation is the new one to take, with code fork, and the one that High is of, with code revoked.
@@ -210,7 +210,7 @@ type Pairing struct {
 	Until int64  `json:"until"`
 }
 
-// Digest is what a phone tells after a pull: for each lot ("" for entries of no lot) how many entries it holds up to
+// Digest is what a phone reports after a pull: for each lot ("" for entries of no lot) how many entries it holds up to
 // Position and the sum modulo 2^128 of their hashes, and one hash over all records that it folded from them.
 type Digest struct {
 	Device   string      `json:"device" validate:"required,max=32"`
@@ -219,7 +219,7 @@ type Digest struct {
 	Lots     []LotDigest `json:"lots" validate:"max=100000,dive"`
 	Records  string      `json:"records,omitempty" validate:"omitempty,len=64,hexadecimal"`
 	Pending  int         `json:"pending" validate:"min=0"`
-	// Photos waiting on the phone, and the device's clock when it told this.
+	// Photos still on the phone, and the device's clock when it sent this.
 	Photos   int   `json:"photos" validate:"min=0"`
 	SentWall int64 `json:"sent_wall" validate:"min=0"`
 }

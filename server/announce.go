@@ -15,7 +15,7 @@ import (
 	"bedwalk/server/secure"
 )
 
-// build names what this program was built from, so that a phone can tell a new version.
+// build names what this program was built from, so that a phone recognizes a new version.
 func build() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
@@ -87,7 +87,7 @@ func (c *serveCommand) announcePhone(ctx context.Context, p *parts, at net.Addr)
 	fmt.Printf("\nA phone on the same network:\n%s%s\n", drawn(code), link)
 	switch {
 	case c.Office:
-		fmt.Println("It first tells how the phone learns to trust this machine, then pairs it.")
+		fmt.Println("It first shows how to make the phone trust this machine, then pairs it.")
 	case !c.secure():
 		fmt.Println("Over plain http this phone can look and note while it reaches the server; working offline on it needs HTTPS (see README).")
 	}

@@ -135,8 +135,8 @@ func (c *serveCommand) secure() bool {
 	return c.encrypts() || len(c.Origin) > 0 && strings.HasPrefix(c.Origin[0], "https://")
 }
 
-// strict is true where browsers may be told to come by HTTPS alone. Not with an office certificate: a phone that loses its
-// trust in it (a new one was made, the phone was set up again) has to reach the page that tells how to trust it by plain
+// strict is true where browsers may be required to use HTTPS alone. Not with an office certificate: a phone that loses its
+// trust in it (a new one was made, the phone was set up again) has to reach the page that shows how to trust it by plain
 // http at the same name, and a browser that keeps such a promise leaves no way past the error.
 func (c *serveCommand) strict() bool { return !c.Office && c.secure() }
 
@@ -165,7 +165,7 @@ func (c *serveCommand) forPhones(at net.Addr) string {
 	return ""
 }
 
-// nearby is where a phone on the same network begins: with an office certificate at the page that tells how to trust
+// nearby is where a phone on the same network begins: with an office certificate at the page that shows how to trust
 // it. There is none when the server listens to this machine alone.
 func (c *serveCommand) nearby(at net.Addr) (string, bool) {
 	tcp, ok := at.(*net.TCPAddr)

@@ -13,7 +13,7 @@ type simulateCommand struct {
 	Seeds  int    `help:"How many days to simulate; with --plants, at most for each planted fault." default:"100"`
 	From   uint64 `help:"The first seed." default:"1"`
 	Trace  bool   `help:"Tell everything that happens on the first day, and nothing else."`
-	Plants bool   `help:"Plant each fault on purpose, and tell which checker finds it."`
+	Plants bool   `help:"Plant each fault on purpose, and print which checker finds it."`
 }
 
 func (c *simulateCommand) Run() error {

@@ -203,7 +203,7 @@ func checkSources(t *testing.T, own []pkg) {
 
 var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker", "Local"}
 
-// isSource tells the names of math/rand that make or describe a seeded source from those that draw from the global one.
+// isSource is true for the names of math/rand that make or describe a seeded source, and false for those that draw from the global one.
 func isSource(name string) bool {
 	return strings.HasPrefix(name, "New") || slices.Contains([]string{"Rand", "Source", "PCG", "ChaCha8", "Zipf"}, name)
 }

@@ -54,7 +54,7 @@ describe('an office with a certificate of its own', () => {
     await strange.sees('Este teléfono todavía no confía en la oficina.');
     expect(await strange.accessibilityFaults()).toEqual([]);
     await strange.picture('office-not-trusted-es');
-    expect(await strange.page.getByRole('link', { name: 'Seguir a Bedwalk' }).isVisible()).toBe(false);
+    expect(await strange.page.getByRole('link', { name: 'Continuar a Bedwalk' }).isVisible()).toBe(false);
     expect(strange.troubles).toEqual([]);
   });
 
@@ -72,7 +72,7 @@ describe('an office with a certificate of its own', () => {
     await scout.opens(await office.pairingLink('scout'));
     await scout.sees('This phone trusts the office.');
     await scout.picture('office-trusted-en');
-    await scout.page.getByRole('link', { name: 'Go on to Bedwalk' }).click();
+    await scout.page.getByRole('link', { name: 'Continue to Bedwalk' }).click();
     await scout.page.waitForURL((url) => url.origin === office.url && !url.pathname.startsWith('/pair'));
     await scout.page.locator('main h1').waitFor();
     await scout.isReadyForTheField();

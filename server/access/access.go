@@ -1,7 +1,7 @@
 // Package access knows who may come in: paired devices with their tokens, one-time pairing codes, and roles.
 //
-// A token is 256 random bits that only the device's cookie holds; here is its SHA-256. Nothing in this package knows
-// of HTTP, and nothing outside it sees a token's hash. The central type is Gate.
+// A token is 256 random bits that only the device's cookie holds; this package keeps its SHA-256. Nothing in this package knows
+// HTTP, and nothing outside it sees a token's hash. The central type is Gate.
 package access
 
 import (
@@ -30,31 +30,31 @@ const (
 	Owner      = schema.RoleOwner
 )
 
-// Errors that a caller tells apart.
+// Errors that a caller can test for.
 var (
 	ErrNotPaired = schema.NewProblem(http.StatusUnauthorized, "not_paired", "This device is not paired.",
 		"Ask the supervisor for a pairing code.")
 	ErrNoDevice = schema.NewProblem(http.StatusNotFound, "no_such_device", "No device has this id.",
-		"Load the list of phones again.")
+		"Reload the list of phones.")
 	ErrRole = schema.NewProblem(http.StatusBadRequest, "no_such_role", "A role is scout, supervisor or owner.",
 		"Choose one of these.")
-	ErrOwners = schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may take back an owner's access.",
+	ErrOwners = schema.NewProblem(http.StatusForbidden, "not_allowed", "Only an owner may revoke an owner's device.",
 		"Ask an owner, or pair one at the server itself with bedwalk pair --role owner.")
 	ErrLastOwner = schema.NewProblem(http.StatusConflict, "last_owner", "This is the last device of an owner.",
 		"Pair another owner's device first.")
 )
 
 // Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in. People
-// are those in whose names it may write: its own person, and theirs as whom the same browser was paired before, as long
-// as those pairings are not revoked. A browser that is paired anew so sends what it had noted as somebody else.
+// are those in whose names it may write: its own person, and those as whom the same browser was paired before, while
+// those pairings are not revoked. So a browser that is paired again can send what it noted as somebody else.
 type Device struct {
 	ID, Name, Person, Role      string
 	PairedAt, SeenAt, RevokedAt int64
 	People                      []string
 }
 
-// Desk is true for roles that see the supervisor's screens.
-func (d Device) Desk() bool { return d.Role == Supervisor || d.Role == Owner }
+// Supervises is true for roles that see the supervisor's pages.
+func (d Device) Supervises() bool { return d.Role == Supervisor || d.Role == Owner }
 
 // Gate lets devices in. Its methods are safe for many goroutines.
 type Gate struct {
@@ -62,14 +62,14 @@ type Gate struct {
 	now    func() time.Time
 	random io.Reader
 	guess  guesses
-	// revoking is held while database and RevokedFile are brought to agree.
+	// revoking is held while the database and RevokedFile are made equal.
 	revoking sync.Mutex
 
 	mu    sync.Mutex
 	known map[[32]byte]*Device
 }
 
-// Options are what a Gate depends on; Now and Random have the real thing for a zero value.
+// Options are what a Gate depends on; a nil Now is the system's clock and a nil Random its random source.
 type Options struct {
 	DB     *db.DB
 	Now    func() time.Time
@@ -87,11 +87,11 @@ func New(o Options) *Gate {
 	return &Gate{db: o.DB, now: o.Now, random: o.Random, guess: newGuesses(), known: map[[32]byte]*Device{}}
 }
 
-// seenEvery is how exactly "last seen" is kept; finer would mean a write for every request.
+// seenEvery is how precisely "last seen" is kept; finer would mean a write for every request.
 const seenEvery = time.Minute
 
-// Identify finds the device that holds a token. A revoked device is found too, with RevokedAt set: what it may still
-// do is for the caller to say.
+// Identify finds the device that holds a token. A revoked device is found too, with RevokedAt set: the caller decides what it
+// may still do.
 func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
 	if err != nil || len(raw) != sha256.Size {
@@ -102,7 +102,7 @@ func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
 	if err != nil || !stale {
 		return d, err
 	}
-	// Outside the lock, because the write may wait for a push, and a full disk must not shut anybody out.
+	// Outside the lock, because the write may wait for a push; and a full disk must not shut anybody out.
 	err = g.db.Write(ctx, func(tx *sql.Tx) error {
 		_, err := tx.Exec("update devices set seen_at = ? where id = ?", d.SeenAt, d.ID)
 		return err
@@ -113,7 +113,7 @@ func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
 	return d, err
 }
 
-// remembered finds a device, in memory first, and says whether its last sight is old enough to be written down anew.
+// remembered finds a device, in memory first, and says whether "last seen" is old enough to be written again.
 func (g *Gate) remembered(ctx context.Context, hash [32]byte) (d Device, stale bool, err error) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -202,8 +202,8 @@ func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
 	return all, rows.Err()
 }
 
-// Enrol pairs a device that is already known by id, with a token that nobody holds: the demo's phones, of which only
-// their notes exist.
+// Enrol pairs a device that is already known by id, with a token that nobody holds: for the demo's phones, of which only
+// the notes exist.
 func (g *Gate) Enrol(ctx context.Context, d Device) error {
 	unknown := make([]byte, sha256.Size)
 	if _, err := io.ReadFull(g.random, unknown); err != nil {
@@ -224,8 +224,8 @@ func insert(tx *sql.Tx, d Device, hash [32]byte) error {
 	return err
 }
 
-// inherit lets a device write in the names in which the holder of a token could. The token is the proof that it is the
-// same browser: nothing that anybody says about it is.
+// inherit lets a device write in the names in which the holder of a token could. Only the token proves that it is the
+// same browser.
 func inherit(tx *sql.Tx, device, token string) error {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
 	if err != nil || len(raw) != sha256.Size {
@@ -237,7 +237,7 @@ func inherit(tx *sql.Tx, device, token string) error {
 	return err
 }
 
-// tokenHash is what the file keeps of a token.
+// tokenHash is what the database keeps of a token.
 func tokenHash(token string) [32]byte {
 	raw, _ := base64.RawURLEncoding.DecodeString(token)
 	return sha256.Sum256(raw)

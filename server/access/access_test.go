@@ -239,10 +239,10 @@ func TestAPhoneThatWasRevokedAfterTheBackupStaysShutOutWhenItIsRestored(t *testi
 	}
 	defer old.Close()
 	if names, listed, err := access.StayRevoked(t.Context(), old, filepath.Dir(path)); err != nil || !listed || len(names) != 1 || names[0] != "Wren" {
-		t.Fatalf("the operator is told %v, %v, %v", names, listed, err)
+		t.Fatalf("the operator is shown %v, %v, %v", names, listed, err)
 	}
 
-	// The backup in the place of the database, with what lay beside it.
+	// The backup replaces the database; the files beside it stay.
 	dir := testphone.Folder(t)
 	beside, err := os.ReadFile(filepath.Join(filepath.Dir(path), access.RevokedFile))
 	raw, err2 := os.ReadFile(backup)

@@ -21,7 +21,7 @@ func drawCode(random io.Reader) (string, error) {
 		if _, err := io.ReadFull(random, one); err != nil {
 			return "", fmt.Errorf("draw a pairing code: %w", err)
 		}
-		// Bytes past the largest multiple of 31 would favour the first letters.
+		// Bytes from the largest multiple of 31 on would favour the first letters.
 		if int(one[0]) < 256/len(letters)*len(letters) {
 			values = append(values, int(one[0])%len(letters))
 		}
@@ -46,7 +46,7 @@ func write(values []int) string {
 }
 
 // weighted is 0 for a good code. Weights 1 to 9 differ modulo the prime 31, so every single wrong character and every
-// swap of two characters is noticed.
+// swap of two characters is found.
 func weighted(values []int) int {
 	sum := 0
 	for i, v := range values {

@@ -13,7 +13,7 @@ func TestEveryWrongCharacterAndEverySwapInACodeIsNoticed(t *testing.T) {
 			t.Fatal(err)
 		}
 		if _, ok := readCode(code); !ok {
-			t.Fatalf("%s is not taken as it was drawn", code)
+			t.Fatalf("%s is not accepted as it was drawn", code)
 		}
 		plain := []byte(strings.ReplaceAll(code, "-", ""))
 		for i := range plain {
@@ -24,14 +24,14 @@ func TestEveryWrongCharacterAndEverySwapInACodeIsNoticed(t *testing.T) {
 				wrong := append([]byte(nil), plain...)
 				wrong[i] = letter
 				if _, ok := readCode(string(wrong)); ok {
-					t.Fatalf("%s was taken for %s", wrong, plain)
+					t.Fatalf("%s was accepted for %s", wrong, plain)
 				}
 			}
 			for j := i + 1; j < len(plain); j++ {
 				swapped := append([]byte(nil), plain...)
 				swapped[i], swapped[j] = plain[j], plain[i]
 				if _, ok := readCode(string(swapped)); ok && plain[i] != plain[j] {
-					t.Fatalf("%s was taken for %s", swapped, plain)
+					t.Fatalf("%s was accepted for %s", swapped, plain)
 				}
 			}
 		}

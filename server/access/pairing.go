@@ -20,21 +20,21 @@ import (
 	"bedwalk/schema"
 )
 
-// PairingLife is how long a code is good.
+// PairingLife is how long a code is valid.
 const PairingLife = 10 * time.Minute
 
 // Errors of redeeming a code.
 var (
-	ErrMistyped = schema.NewProblem(http.StatusBadRequest, "code_mistyped", "The code has a character that is wrong.",
+	ErrMistyped = schema.NewProblem(http.StatusBadRequest, "code_mistyped", "One character of the code is wrong.",
 		"Compare it with the supervisor's screen and enter it again.")
-	ErrNoCode = schema.NewProblem(http.StatusNotFound, "code_unknown", "Nobody has given out this code.",
+	ErrNoCode = schema.NewProblem(http.StatusNotFound, "code_unknown", "There is no such code.",
 		"Ask the supervisor for a new one.")
-	ErrUsed = schema.NewProblem(http.StatusGone, "code_used", "This code was used already, and each is good for one device.",
+	ErrUsed = schema.NewProblem(http.StatusGone, "code_used", "This code was already used; each code pairs one device.",
 		"Ask the supervisor for a new one.")
 	ErrOld = schema.NewProblem(http.StatusGone, "code_old", "This code is older than 10 minutes.",
 		"Ask the supervisor for a new one.")
 	ErrGuessing = schema.NewProblem(http.StatusTooManyRequests, "too_many_guesses", "Too many wrong codes were entered.",
-		"Wait some minutes, then enter the code with care.")
+		"Wait a few minutes, then enter the code carefully.")
 )
 
 // Pairing is an invitation for one device of one person. Person is "" for somebody whom the journal does not know yet:
@@ -43,7 +43,7 @@ type Pairing struct {
 	Person, Name, Role, MadeBy string
 }
 
-// Invite makes a one-time code, good until until (milliseconds since 1970).
+// Invite makes a one-time code, valid until until (milliseconds since 1970).
 func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64, err error) {
 	if !Known(p.Role) {
 		return "", 0, ErrRole
@@ -55,7 +55,7 @@ func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64,
 	until = now.Add(PairingLife).UnixMilli()
 	hash := sha256.Sum256([]byte(code))
 	return code, until, g.db.Write(ctx, func(tx *sql.Tx) error {
-		// What is long over is told apart from "never given out" for a day, then forgotten.
+		// An expired code is still known for a day, so that it is answered as expired; then it is forgotten.
 		if _, err := tx.Exec("delete from pairings where until < ?", now.Add(-24*time.Hour).UnixMilli()); err != nil {
 			return err
 		}
@@ -65,7 +65,7 @@ func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64,
 	})
 }
 
-// Newcomer is the invitation of a code that is still good and names nobody of the journal yet; ok is false for all others.
+// Newcomer returns the invitation of a code that is still valid and whose person the journal does not know yet; ok is false for all others.
 func (g *Gate) Newcomer(ctx context.Context, typed string) (p Pairing, ok bool, err error) {
 	code, ok := readCode(typed)
 	if !ok {
@@ -82,7 +82,7 @@ func (g *Gate) Newcomer(ctx context.Context, typed string) (p Pairing, ok bool, 
 	return p, err == nil, err
 }
 
-// Name says who it is that an invitation without a person is for.
+// Name sets the person of an invitation that has none.
 func (g *Gate) Name(ctx context.Context, typed, person string) error {
 	code, _ := readCode(typed)
 	hash := sha256.Sum256([]byte(code))
@@ -92,14 +92,14 @@ func (g *Gate) Name(ctx context.Context, typed, person string) error {
 	})
 }
 
-// Claim is a device's ask to be paired. From is where it comes from; wrong codes are counted by it. Secret is made by
+// Claim is a device's request to be paired. From is where it comes from; wrong codes are counted by it. Secret is made by
 // the device itself (64 hexadecimal digits) and sent with each try under one code, "" where it has none. Earlier is the
-// token that the browser still has from a pairing before, "" where it has none.
+// token that the browser still has from an earlier pairing, "" where it has none.
 type Claim struct{ Code, Name, From, Secret, Earlier string }
 
 // Redeem trades a code for a device and its token, once. A device whose answer was lost on the way asks again with the
-// same secret, within the code's life, and gets the same device and token; nobody else does. The token is made of the
-// secret and of chance that is kept here, so that neither this file nor the secret alone gives it away.
+// same secret, within the code's life, and gets the same device and token; nobody else does. The token is made from the
+// secret and from random bytes kept here, so that neither the database nor the secret alone reveals it.
 func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, err error) {
 	now := g.now()
 	if !g.guess.allowed(ask.From, now) {
@@ -157,7 +157,7 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 	return d, token, nil
 }
 
-// pairing is an invitation as the file has it.
+// pairing is an invitation as the database has it.
 type pairing struct {
 	Pairing
 	code          []byte
@@ -177,7 +177,7 @@ func pairingOf(tx *sql.Tx, code string) (p pairing, err error) {
 	return p, err
 }
 
-// again gives the device of a used code its token once more.
+// again returns the device of a used code and its token once more.
 func (p pairing) again(tx *sql.Tx, secret string) (d Device, token string, err error) {
 	if secret == "" || len(p.claim) == 0 || subtle.ConstantTimeCompare(p.claim, claimOf(secret)) != 1 {
 		return d, "", ErrUsed
@@ -192,7 +192,7 @@ func (p pairing) again(tx *sql.Tx, secret string) (d Device, token string, err e
 	return found[0], tokenOf(secret, p.chance), nil
 }
 
-// tokenOf is 256 bits that follow from chance and, where the device made one, its secret.
+// tokenOf returns 256 bits computed from the random bytes and, where the device made one, its secret.
 func tokenOf(secret string, chance []byte) string {
 	if secret == "" {
 		return base64.RawURLEncoding.EncodeToString(chance)
@@ -207,9 +207,9 @@ func claimOf(secret string) []byte {
 	return hash[:]
 }
 
-// guesses counts wrong codes: by where they come from, and all together for those who come from everywhere. Ten wrong
-// codes from one place, then one each minute; a hundred in all, then one each second. At that pace a code of 31^8
-// lives out its ten minutes unguessed.
+// guesses counts wrong codes: by where they come from, and all together against guessing from many places. Ten wrong
+// codes from one place, then one each minute; a hundred in all, then one each second. At that pace nobody guesses a code
+// of 31^8 in its ten minutes.
 type guesses struct {
 	mu    *sync.Mutex
 	all   *rate.Limiter

@@ -14,7 +14,7 @@ import (
 	"bedwalk/server/db"
 )
 
-// RevokedFile lies beside the database and is in no backup: a restored backup does not know who was shut out after it
+// RevokedFile is beside the database and in no backup: a restored backup does not know who was revoked after it
 // was made, and must not let them in again.
 const RevokedFile = "revoked.json"
 
@@ -26,7 +26,7 @@ type revocation struct {
 	By     string `json:"by"`
 }
 
-// Revoke shuts a device out from now on, in the name of who does it. An owner's device is for owners alone to revoke,
+// Revoke shuts a device out from now on, in the name of the person who does it. An owner's device is for owners alone to revoke,
 // and never the last of them: a supervisor's phone in the wrong hands must not lock the owner out of the nursery. The
 // errors are ErrNoDevice, ErrOwners and ErrLastOwner.
 func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
@@ -60,8 +60,8 @@ func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
 	return nil
 }
 
-// mayRevokeOwner asks the file and not what by was when its request began: of two owners who revoke each other in the
-// same moment, the second is no owner any more.
+// mayRevokeOwner asks the database, not what by was when its request began: of two owners who revoke each other at the
+// same moment, the second is no longer an owner.
 func mayRevokeOwner(tx *sql.Tx, device string, by Device) error {
 	owners, err := devices(tx, "where role = 'owner' and revoked_at = 0 and id <> ?", device)
 	switch {
@@ -85,7 +85,7 @@ func (g *Gate) OfOwner(ctx context.Context, person string) (is bool, err error) 
 	return is, err
 }
 
-// HeedRevoked makes the database and the file beside it agree on who is shut out: whoever stands in either of them is.
+// HeedRevoked makes the database and the file beside it agree on who is shut out: whoever is in either of them is.
 // It is called before the server lets anybody in, and after each revocation.
 func (g *Gate) HeedRevoked(ctx context.Context) error {
 	g.revoking.Lock()
@@ -115,7 +115,7 @@ func (g *Gate) HeedRevoked(ctx context.Context) error {
 	if len(known) == 0 {
 		return nil
 	}
-	// What is left in known stands in the database alone.
+	// What is left in known is in the database alone.
 	for _, r := range inside {
 		if known[r.Device] {
 			beside = append(beside, r)
@@ -143,8 +143,8 @@ func (g *Gate) revoked(ctx context.Context) (all []revocation, err error) {
 	return all, err
 }
 
-// shutOutAgain revokes devices that a restored database has forgotten to be revoked. One that it does not know at all
-// has no token either.
+// shutOutAgain revokes the devices of which a restored database does not know that they were revoked. One that it does
+// not know at all has no token in it either.
 func (g *Gate) shutOutAgain(ctx context.Context, forgotten []revocation) error {
 	if len(forgotten) == 0 {
 		return nil
@@ -160,7 +160,7 @@ func (g *Gate) shutOutAgain(ctx context.Context, forgotten []revocation) error {
 }
 
 // StayRevoked names the devices that a backup would let in and that the file in a data folder keeps shut out. Listed is
-// false where there is no such file, so that nobody can say who was revoked since.
+// false where there is no such file, so that nobody knows who was revoked since.
 func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string, listed bool, err error) {
 	beside, listed, err := readRevoked(dir)
 	if err != nil || !listed {
@@ -198,13 +198,13 @@ func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
 		for _, one := range known {
 			switch {
 			case one.RevokedAt == 0 && out[one.ID]:
-				all = append(all, fmt.Sprintf("%s was revoked according to %s and not according to the database, as after a restored backup. "+
+				all = append(all, fmt.Sprintf("%s is revoked in %s but not in the database, as after a restored backup. "+
 					"The next start of the server shuts it out again; to let it in, pair it again on the Phones page", one.Name, RevokedFile))
 			case one.RevokedAt > 0 && !out[one.ID] && listed:
-				all = append(all, fmt.Sprintf("%s is revoked in the database and is not in %s. The next start of the server adds it", one.Name, RevokedFile))
+				all = append(all, fmt.Sprintf("%s is revoked in the database but is not in %s. The next start of the server adds it", one.Name, RevokedFile))
 			case one.RevokedAt > 0 && !listed:
-				all = append(all, fmt.Sprintf("%s is revoked in the database, and %s is not there. The next start of the server writes it; "+
-					"whoever was revoked since a backup that was put back is open again: see the Phones page", one.Name, RevokedFile))
+				all = append(all, fmt.Sprintf("%s is revoked in the database, but %s is missing. The next start of the server writes it; "+
+					"if a backup was restored, devices revoked after it can come in again: check the Phones page", one.Name, RevokedFile))
 			}
 		}
 		return err
@@ -222,9 +222,9 @@ func readRevoked(dir string) (all []revocation, listed bool, err error) {
 		return nil, false, fmt.Errorf("read who was revoked: %w", err)
 	}
 	if err := json.Unmarshal(raw, &all); err != nil {
-		// To go on without it could let a lost phone in again, and nobody would be told.
+		// To continue without it could let a lost phone in again, and nobody would know.
 		return nil, false, fmt.Errorf("%s cannot be read, so nobody knows who was revoked since the last backup: %w; "+
-			"delete it, start the server and revoke again on the Phones page whoever is missing there", path, err)
+			"delete it, start the server, and on the Phones page revoke again every device that should be shut out", path, err)
 	}
 	return all, true, nil
 }

@@ -272,7 +272,7 @@ func TestARevokedPhoneIsShutOutButItsNotesAreNotLost(t *testing.T) {
 		t.Fatalf("leaving it out: %d %s", r.status, r.body)
 	}
 	if r := s.do(scout.cookie, "POST", "/api/quarantine", ask); !strings.Contains(string(r.body), `{"id":"`+late+`","state":"left"`) {
-		t.Fatalf("its writer is told %s", r.body)
+		t.Fatalf("its writer gets %s", r.body)
 	}
 	var bed schema.BedView
 	s.do(boss.cookie, "GET", "/api/views/beds/"+n.Bed, "").read(t, &bed)

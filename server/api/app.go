@@ -42,7 +42,7 @@ func (s *server) app() echo.HandlerFunc {
 		case name == "index.html":
 			return s.file(c, name, "no-store")
 		}
-		// The service worker and the manifest keep their names and must be looked at anew each time.
+		// The service worker and the manifest keep their names and must be fetched again each time.
 		return s.file(c, name, "no-cache")
 	}
 }

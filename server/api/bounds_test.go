@@ -12,7 +12,7 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// A phone that tells a hundred digests with lots of long names filled the page that it would be revoked on.
+// A phone that sends a hundred digests with lots of long names filled the page that it would be revoked on.
 func TestDigestsOfADishonestPhoneDoNotFillThePhonesPage(t *testing.T) {
 	s := newSite(t)
 	desk, liar := s.pair("owner"), s.pair("scout")

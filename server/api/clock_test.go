@@ -25,7 +25,7 @@ func TestAPushIsAskedToWaitForTheClockAndAnOwnerAloneMayConfirmIt(t *testing.T) 
 		t.Fatalf("%d %s", r.status, body)
 	}
 	if r.header.Get("Retry-After") == "" {
-		t.Error("the phone is not told when to try again")
+		t.Error("the phone does not learn when to try again")
 	}
 	var view schema.PhonesView
 	s.do(lead.cookie, "GET", "/api/views/phones", "").read(t, &view)

@@ -26,7 +26,7 @@ const (
 	crowdMost = 50 * crowd
 )
 
-// crowded is one phone of the crowd: what was told of its notes, and what it has pulled.
+// crowded is one phone of the crowd: the answers to its notes, and what it has pulled.
 type crowded struct {
 	*paired
 	site   *site

@@ -162,7 +162,7 @@ func (s *server) revokedPhone(c echo.Context) error {
 // supervisorOnly lets in supervisors and owners.
 func (s *server) supervisorOnly(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if !deviceOf(c).Desk() {
+		if !deviceOf(c).Supervises() {
 			return schema.NewProblem(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")
 		}
 		return next(c)

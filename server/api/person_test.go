@@ -120,7 +120,7 @@ func TestARevokedPairingLendsItsNameToNobody(t *testing.T) {
 	s.expectAs(second, ann, n.Bed, "quarantined for its person")
 	s.expectAs(second, ben, n.Bed, "merged")
 	s.expectAs(first, ann, n.Bed, "review")
-	// Paired anew for the same person, her phone is hers again; for another it brings nothing of the revoked pairing.
+	// Paired again for the same person, her phone is hers again; for another it brings nothing of the revoked pairing.
 	s.expectAs(s.pairAs(ann, first.cookie), ann, n.Bed, "merged")
 	s.expectAs(s.pairAs(ben, first.cookie), ann, n.Bed, "quarantined for its person")
 	if r := s.do(desk.cookie, "POST", "/api/devices/"+second.Device+"/revoke", ""); r.status != http.StatusOK {

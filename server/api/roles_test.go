@@ -169,7 +169,7 @@ func TestANoteThatIsNotForItsWriterDisturbsNothingElseAndFlowsWhenASupervisorAcc
 		t.Fatalf("others pull %d notes, want the bed and the words about it too", got)
 	}
 	if r := s.do(scout.cookie, "POST", "/api/quarantine", `{"ids":["`+given[1].ID+`"]}`); !strings.Contains(string(r.body), `"state":"merged"`) {
-		t.Fatalf("its writer is told %s", r.body)
+		t.Fatalf("its writer gets %s", r.body)
 	}
 	if again := s.push(scout, scout.All(1)).Given[1]; again.State != "merged" || again.Position == 0 {
 		t.Fatalf("a repeat was answered %+v", again)
@@ -216,7 +216,7 @@ func TestWhatASupervisorLetInIsLetInAgainWhenItIsHandedBack(t *testing.T) {
 	if got := s.handBack(other, handBackOf(s.store.Epoch(), before, 9)); got.Merged != 1 {
 		t.Errorf("handed back: %+v", got)
 	}
-	// Its writer sends it again, and is told where it is.
+	// Its writer sends it again, and learns where it is.
 	if given := s.push(scout, scout.All(2)).Given; given[0].State != "merged" || given[0].Position != 10 {
 		t.Errorf("sent again: %+v", given)
 	}

@@ -1,8 +1,8 @@
-// Package backup makes backups while the server runs, checks that data is sound, and puts a backup back.
+// Package backup makes backups while the server runs, checks data, and restores a backup.
 //
 // A backup is one database file, copied as of one moment and checked before it gets its name, with the pictures beside
-// it. Restoring never deletes: what was there is moved aside. That phones notice a restored backup, and send again what
-// it lacks, is package journal's business. The central functions are Backup, Verify and Restore.
+// it. Restoring never deletes: what was there is moved to a folder. Package journal makes phones notice a restored
+// backup and send again what it lacks. The central functions are Backup, Verify and Restore.
 package backup
 
 import (
@@ -21,13 +21,13 @@ import (
 	"bedwalk/server/journal"
 )
 
-// PhotosDir is where pictures lie, in a data directory and in a folder of backups.
+// PhotosDir is the folder of pictures, in a data directory and in a folder of backups.
 const PhotosDir = "photos"
 
-// ErrUnsound says that a check found something; what it was comes with it.
+// ErrUnsound is returned when a check found something; the complaints say what.
 var ErrUnsound = errors.New("the data is not sound")
 
-// Made is a finished backup.
+// Made describes a finished backup.
 type Made struct {
 	Path     string
 	Position int64
@@ -35,15 +35,15 @@ type Made struct {
 	Photos   int
 }
 
-// Save copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. It is
-// told to the phones only when everything is in place.
+// Save copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. Phones
+// hear of it only when everything is in place.
 func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, now time.Time) (m Made, err error) {
 	if err := os.MkdirAll(folder, 0o750); err != nil {
 		return m, fmt.Errorf("make the folder for backups: %w", err)
 	}
 	m.Path = filepath.Join(folder, "bedwalk-"+now.UTC().Format("20060102-150405")+".db")
 	if _, err := os.Stat(m.Path); err == nil {
-		return m, fmt.Errorf("%s is there already; wait a second and try again", m.Path)
+		return m, fmt.Errorf("%s already exists; wait a second and try again", m.Path)
 	}
 	half := m.Path + ".half"
 	defer os.Remove(half)
@@ -70,8 +70,8 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, no
 	return m, store.BackedUp(ctx, m.Position)
 }
 
-// Prune deletes the oldest backups of a folder, so that the newest few stay. Pictures stay: the newest backup has the
-// same ones.
+// Prune deletes the oldest backups of a folder and keeps the newest few. Pictures stay: the newest backup needs them
+// too.
 func Prune(folder string, stay int) (gone []string, err error) {
 	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
 	if err != nil {
@@ -88,7 +88,7 @@ func Prune(folder string, stay int) (gone []string, err error) {
 	return gone, nil
 }
 
-// checkCopy opens a copied database, runs SQLite's check and gives its head.
+// checkCopy opens a copied database, runs SQLite's check and returns its head.
 func checkCopy(ctx context.Context, path string) (head int64, err error) {
 	copied, err := db.OpenAsItIs(path)
 	if err != nil {
@@ -105,7 +105,7 @@ func checkCopy(ctx context.Context, path string) (head int64, err error) {
 	return copied.Head(ctx)
 }
 
-// place forces a finished file to the disk and gives it its name.
+// place syncs a finished file to the disk and gives it its name.
 func place(from, to string) error {
 	f, err := os.OpenFile(from, os.O_RDWR, 0)
 	if err != nil {
@@ -136,7 +136,7 @@ func copyPhotos(from, to string) (copied int, err error) {
 			return err
 		}
 		target := filepath.Join(to, below)
-		// A picture is named by its bytes, so one that is there is the same.
+		// A picture is named by its bytes, so one of the same name is the same picture.
 		if _, err := os.Stat(target); err == nil {
 			return nil
 		}
@@ -168,8 +168,8 @@ func copyFile(from, to string) (err error) {
 	return place(half, to)
 }
 
-// Rescue writes what an open database still has to a new file in its data directory, checked, when its own files were
-// deleted or replaced. It can be restored like a backup, and lacks nothing that was ever acknowledged.
+// Rescue writes what an open database still has to a new, checked file in its data directory, after the database's own files
+// were deleted or replaced. It can be restored like a backup, and lacks nothing that was ever acknowledged.
 func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
 	if err := os.MkdirAll(d.Dir(), 0o750); err != nil {
 		return m, err
@@ -186,8 +186,8 @@ func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
 	return m, place(half, m.Path)
 }
 
-// Restore puts a backup in the place of a data directory's database. What was there is moved into a folder of its own,
-// whose path is returned ("" when there was nothing).
+// Restore replaces a data directory's database by a backup. What was there is moved into a folder of its own, whose path
+// is returned ("" when there was nothing).
 func Restore(ctx context.Context, data, backup string, now time.Time) (aside string, head int64, err error) {
 	if head, err = checkCopy(ctx, backup); err != nil {
 		return "", 0, err

@@ -84,7 +84,7 @@ func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
 	}
 	p.See(n, 1, 1, 200, 40)
 	if answer := s.push(p.All(9)); answer.BackedUpTo != 8 || answer.Head != 9 {
-		t.Fatalf("the phone is told %+v", answer)
+		t.Fatalf("the phone receives %+v", answer)
 	}
 	if _, err := backup.Save(t.Context(), s.db, s.store, folder, now); err == nil {
 		t.Fatal("a backup was overwritten")
@@ -95,7 +95,7 @@ func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
 	}
 	left, err := filepath.Glob(filepath.Join(folder, "*.half*"))
 	if err != nil || len(left) > 0 {
-		t.Fatalf("half files were left: %v", left)
+		t.Fatalf("unfinished files were left: %v", left)
 	}
 }
 
@@ -146,7 +146,7 @@ func TestARestoredBackupIsMadeWholeByThePhones(t *testing.T) {
 	}
 	s = open(t, data)
 	if s.store.Epoch() == epoch {
-		t.Fatal("the restore began no epoch")
+		t.Fatal("the restore did not begin an epoch")
 	}
 	s.push(p.All(9))
 	if err := s.store.Read(t.Context(), func(snap *journal.Snapshot) error {

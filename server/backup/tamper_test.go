@@ -45,7 +45,7 @@ func filled(t *testing.T, notes int) (folder string) {
 	for from := 1; from <= len(a.Raw); from += 500 {
 		s.push(a.Batch(from, min(from+499, len(a.Raw))))
 	}
-	// Held: one for a fault, one that waits for its lot; in review: two of a revoked phone.
+	// Quarantined: one for a fault, one that waits for its lot; in review: two of a revoked phone.
 	a.See(n, 1, 1, 4000, 40)
 	other := n
 	other.Lot = testphone.ID("not yet here")

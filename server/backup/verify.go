@@ -18,14 +18,14 @@ import (
 	"bedwalk/server/journal"
 )
 
-// Checked is what a check of a database and of the pictures beside it found. It is sound when there are no complaints.
+// Checked is what a check of a database and of the pictures beside it found. The data is sound when there are no complaints.
 type Checked struct {
 	journal.Verified
 	Pictures int
 }
 
-// Verify checks the file with SQLite's own check, then reckons everything anew from the entries, and the hash of every
-// picture that lies beside the file. Nothing is written. The error is ErrUnsound where there is a complaint.
+// Verify checks the file with SQLite's own check, then computes everything again from the entries, and hashes every
+// picture beside the file. It writes nothing. The error is ErrUnsound when there is a complaint.
 func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 	complaints, err := d.Intact(ctx)
 	if err != nil {
@@ -50,8 +50,8 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 }
 
 // Differences says where the files beside a database (epochs.json, head, receipt.keys, revoked.json) differ from it, and what
-// to do. None of it makes the data unsound. What a running server writes meanwhile is no difference: only what is found twice
-// counts. Nothing is written. The error is that of a file that cannot be read.
+// to do. None of it makes the data unsound. What a running server writes meanwhile is not a difference: only what is found twice
+// counts. It writes nothing. The error is that of a file that cannot be read.
 func Differences(ctx context.Context, d *db.DB) ([]string, error) {
 	once := func() ([]string, error) {
 		ofJournal, err := journal.Differences(ctx, d)
@@ -66,14 +66,14 @@ func Differences(ctx context.Context, d *db.DB) ([]string, error) {
 	return slices.DeleteFunc(second, func(one string) bool { return !slices.Contains(first, one) }), err
 }
 
-// VerifyBackup is Verify for the newest backup in a folder, whose path it gives.
+// VerifyBackup runs Verify on the newest backup in a folder and returns its path.
 func VerifyBackup(ctx context.Context, folder string) (path string, c Checked, err error) {
 	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
 	if err != nil {
 		return "", c, err
 	}
 	if len(all) == 0 {
-		return "", c, fmt.Errorf("there is no backup in %s; name the folder that backups are made into", folder)
+		return "", c, fmt.Errorf("there is no backup in %s; name the folder that backups are written to", folder)
 	}
 	path = slices.Max(all)
 	d, err := db.OpenAsItIs(path)
@@ -84,7 +84,7 @@ func VerifyBackup(ctx context.Context, folder string) (path string, c Checked, e
 	return path, c, errors.Join(err, d.Close())
 }
 
-// checkPictures hashes every picture of a folder. A picture that a note names and that is not there is no fault: it may
+// checkPictures hashes every picture of a folder. A picture that a note names and that is missing is not a fault: it may
 // still be on its phone.
 func checkPictures(ctx context.Context, folder string) (n int, complaints []string, err error) {
 	err = filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
@@ -103,7 +103,7 @@ func checkPictures(ctx context.Context, folder string) (n int, complaints []stri
 			}
 			return nil
 		}
-		// A copy that was cut off is made again by the next backup.
+		// The next backup makes a copy that was cut off again.
 		if strings.HasSuffix(path, ".half") {
 			return nil
 		}
@@ -131,6 +131,6 @@ func checkPicture(folder, path string) (wrong string, err error) {
 	if path == filepath.Join(folder, name[:2], name) {
 		return "", nil
 	}
-	return fmt.Sprintf("the picture %s does not have the bytes that it is named for; put the one of the same name from a backup in its place, "+
+	return fmt.Sprintf("the picture %s does not have the bytes that its name promises; replace it with the one of the same name from a backup, "+
 		"or delete it and send it again from its phone", path), nil
 }

@@ -4,5 +4,5 @@ package main
 
 import "time"
 
-// cpuTime is not told by this system.
+// cpuTime is not available on this system.
 func cpuTime() time.Duration { return 0 }

@@ -31,7 +31,7 @@ func rawRates(ctx context.Context, from, folder string) (raw rawSpeeds, err erro
 // rawSpeeds are those of the entries alone, and of all rows that a note leaves behind.
 type rawSpeeds struct{ journal, whole speed }
 
-// speed is notes a second, and microseconds of processor time a note (0 where the system does not tell).
+// speed is notes a second, and microseconds of processor time a note (0 where the system does not report it).
 type speed struct{ rate, cpu float64 }
 
 // table is all rows of one table, in the order in which they were put in.

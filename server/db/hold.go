@@ -18,7 +18,7 @@ const (
 	HolderFile = "lock.json"
 )
 
-// ErrHeld says that another program has the data folder; errors.As with *HeldError tells which.
+// ErrHeld says that another program has the data folder; errors.As with *HeldError says which.
 var ErrHeld = errors.New("the data folder is in use")
 
 // Holder is who has a data folder: its process, its command, and since when.

@@ -9,10 +9,10 @@ import (
 )
 
 // LogLimit is how large (in bytes) the write-ahead log may become before it is written back by force. SQLite writes it
-// back by itself at 32 MB, but begins it anew only at a moment when nobody reads; while readers take turns, it grows.
+// back by itself at 32 MB, but starts it over only at a moment when nobody reads; while readers take turns, it grows.
 const LogLimit = 64 << 20
 
-// readLimit bounds a read: a reader keeps the log from being begun anew, and a caller who has hung up or crawls must not
+// readLimit bounds a read: a reader keeps the log from being started over, and a caller who has hung up or crawls must not
 // do so for long.
 const readLimit = 2 * time.Minute
 

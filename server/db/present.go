@@ -70,7 +70,7 @@ func (d *DB) pinFiles(hold *Hold) error {
 		}
 		d.files = append(d.files, p)
 	}
-	// SQLite never makes the database smaller, unless it is told to, which is not done here.
+	// SQLite never makes the database smaller, unless asked to, which is not done here.
 	d.files[0].size = new(atomic.Int64)
 	if hold != nil {
 		d.files = append(d.files, hold.file)

@@ -77,7 +77,7 @@ func harmed(t *testing.T, harm func(string) error, inside bool) {
 	select {
 	case <-d.Gone():
 	default:
-		t.Error("nobody was told")
+		t.Error("nobody was notified")
 	}
 	if err := d.Read(t.Context(), func(*sql.Tx) error { return nil }); !errors.Is(err, db.ErrGone) {
 		t.Errorf("a read was answered with %v", err)

@@ -213,7 +213,7 @@ func keyText(key []any) string {
 	return strings.Join(parts, " ")
 }
 
-// sealAll seals every row anew: after a migration, which may have given rows a new column.
+// sealAll seals every row again: after a migration, which may have given rows a new column.
 func sealAll(ctx context.Context, tx *sql.Tx) error {
 	tables, err := sealedTables(ctx, tx)
 	if err != nil {

@@ -17,19 +17,19 @@ import (
 type expected int
 
 const (
-	// A server that died may have kept a batch that it did not live to acknowledge.
+	// A server that died may have stored a batch without acknowledging it.
 	atLeastAcked expected = iota
 	exactlyAcked
 )
 
-// checkCopy checks a data folder as it lies, on a copy: to open the folder itself would do the recovery that is the
-// next start's to do.
+// checkCopy checks a data folder as the kill left it, on a copy: opening the folder itself would do the recovery that the
+// next start has to do.
 func checkCopy(ctx context.Context, program *realrun.Program, folder string, phones []*realrun.Phone, want expected) (err error) {
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
 	if err := os.CopyFS(folder, os.DirFS(program.Data)); err != nil {
 		return err
 	}
-	// The index of the log is made anew from the log; a stale one beside it would be another machine's.
+	// The log's index is rebuilt from the log; a stale one beside it would be another machine's.
 	if err := os.RemoveAll(filepath.Join(folder, db.File+"-shm")); err != nil {
 		return err
 	}
@@ -43,7 +43,7 @@ func checkCopy(ctx context.Context, program *realrun.Program, folder string, pho
 	}
 	defer func() { err = errors.Join(err, d.Close()) }()
 	if complaints, err := d.Intact(ctx); err != nil || len(complaints) > 0 {
-		return fmt.Errorf("SQLite complains: %v %w", complaints, err)
+		return fmt.Errorf("SQLite reports: %v %w", complaints, err)
 	}
 	return d.Read(ctx, func(tx *sql.Tx) error {
 		for _, phone := range phones {
@@ -80,7 +80,7 @@ func present(tx *sql.Tx, phone *realrun.Phone, want expected) error {
 			continue
 		}
 		if given := phone.Given[seq-1]; given.Position != position || given.Stamp.At != at {
-			return fmt.Errorf("note %d of %s was acknowledged at position %d and time %d, and stands at %d and %d",
+			return fmt.Errorf("note %d of %s was acknowledged at position %d and time %d, but is stored at %d and %d",
 				seq, phone.Device, given.Position, given.Stamp.At, position, at)
 		}
 	}
@@ -91,12 +91,12 @@ func present(tx *sql.Tx, phone *realrun.Phone, want expected) error {
 }
 
 func noneTwice(tx *sql.Tx) error {
-	var notes, ids, aside int
-	if err := tx.QueryRow("select count(*), count(distinct id), (select count(*) from quarantine) from entries").Scan(&notes, &ids, &aside); err != nil {
+	var notes, ids, quarantined int
+	if err := tx.QueryRow("select count(*), count(distinct id), (select count(*) from quarantine) from entries").Scan(&notes, &ids, &quarantined); err != nil {
 		return err
 	}
-	if notes != ids || aside != 0 {
-		return fmt.Errorf("%d notes have %d ids, and %d were put aside", notes, ids, aside)
+	if notes != ids || quarantined != 0 {
+		return fmt.Errorf("%d notes have %d ids, and %d are in quarantine", notes, ids, quarantined)
 	}
 	return nil
 }
@@ -125,7 +125,7 @@ func pulledOnce(ctx context.Context, phones []*realrun.Phone) error {
 	return nil
 }
 
-// drain pushes until nothing waits.
+// drain pushes until nothing is pending.
 func drain(ctx context.Context, phone *realrun.Phone) error {
 	for phone.Acked < len(phone.Raw) {
 		from, to := phone.Acked+1, min(phone.Acked+200, len(phone.Raw))

@@ -11,8 +11,8 @@ import (
 	"bedwalk/server/realrun"
 )
 
-// The drills are only as good as what they would notice. Each harm is done to the files of a sound server, and must be
-// found by the check that the drills rest on.
+// The drills are only as good as the faults they would find. Each harm is done to the files of a sound server, and the
+// check that the drills use must find it.
 func TestTheCheckFindsWhatAServerCouldDoWrong(t *testing.T) {
 	binary, err := realrun.Build(t.Context(), t.TempDir())
 	if err != nil {
@@ -44,12 +44,12 @@ func TestTheCheckFindsWhatAServerCouldDoWrong(t *testing.T) {
 		name, found string
 		do          func()
 	}{
-		{"a note more was acknowledged than is stored", "acknowledged", func() {
+		{"one more note was acknowledged than is stored", "acknowledged", func() {
 			owner.Note("note", "", "", struct{}{})
 			owner.Given = append(owner.Given, owner.Given[0])
 			owner.Acked++
 		}},
-		{"a stored note is another than was sent", "not what the phone wrote", func() { owner.Raw[2], owner.Raw[3] = owner.Raw[3], owner.Raw[2] }},
+		{"a stored note is not the one that was sent", "not what the phone wrote", func() { owner.Raw[2], owner.Raw[3] = owner.Raw[3], owner.Raw[2] }},
 		{"a note was acknowledged at another position", "was acknowledged at position", func() { owner.Given[1].Position = last + 1 }},
 		{"a note is gone from the file", "has no entry", func() {
 			change(t, program, "delete from entries where position = (select min(position) + 3 from entries)")
@@ -63,7 +63,7 @@ func TestTheCheckFindsWhatAServerCouldDoWrong(t *testing.T) {
 			harm.do()
 			err := checkCopy(t.Context(), program, copied, all, exactlyAcked)
 			if err == nil || !strings.Contains(err.Error(), harm.found) {
-				t.Fatalf("the check says %v, want words of %q", err, harm.found)
+				t.Fatalf("the check says %v, want it to contain %q", err, harm.found)
 			}
 			kept.Phone, kept.Given = &phone, given
 			*owner = kept

@@ -21,21 +21,21 @@ var ErrNoDisk = errors.New("a small disk needs Linux and root (a tmpfs is mounte
 // Filled are the figures of a full-disk drill.
 type Filled struct {
 	DiskMB int
-	// Acked notes had been acknowledged when the disk was full; Refused pushes were answered with 507.
+	// Acked is the number of notes acknowledged when the disk was full; Refused, of pushes answered with 507.
 	Acked, Refused int
-	// Read notes were pulled while the disk was full.
+	// Read is the number of notes pulled while the disk was full.
 	Read int
-	// Later notes went in when there was room again.
+	// Later is the number of notes accepted once there was room again.
 	Later int
 }
 
-// The disk, and what lies on it in the way and is then taken off. The log of SQLite alone needs some megabytes.
+// The size of the disk, and of a file that fills part of it and is then removed. SQLite's log alone needs some megabytes.
 const (
 	diskMB    = 24
 	ballastMB = 10
 )
 
-// FillDisk pushes onto a small disk until it is full, looks at everything, makes room and goes on. Folder is an empty one.
+// FillDisk pushes to a small disk until it is full, checks everything, makes room and continues. Folder must be empty.
 func FillDisk(ctx context.Context, binary, folder string, seed uint64) (f Filled, err error) {
 	f.DiskMB = diskMB
 	disk := filepath.Join(folder, "disk")
@@ -87,13 +87,13 @@ func FillDisk(ctx context.Context, binary, folder string, seed uint64) (f Filled
 	return f, checkCopy(ctx, program, filepath.Join(folder, "copy"), all, exactlyAcked)
 }
 
-// fill pushes until every scout's push is refused for want of room.
+// fill pushes until every scout's push is refused because the disk is full.
 func (f *Filled) fill(ctx context.Context, owner *realrun.Phone, scouts []*realrun.Phone, seed uint64) error {
 	f.Acked = owner.Acked
 	for i, phone := range scouts {
 		chance := rand.New(rand.NewPCG(seed, uint64(i)))
 		for full := false; !full; {
-			// More notes than the disk has bytes for, and still not full: then it is no small disk.
+			// More notes than the disk has bytes for, and still not full: then it is not a small disk.
 			if len(phone.Raw) > diskMB<<20/400 {
 				return fmt.Errorf("%d notes went onto a disk of %d MB, and it is not full", len(phone.Raw), diskMB)
 			}
@@ -111,7 +111,7 @@ func (f *Filled) fill(ctx context.Context, owner *realrun.Phone, scouts []*realr
 	return nil
 }
 
-// refusedAsFull is true for the answer that a full disk must give, with words that a person can act on.
+// refusedAsFull is true for the answer that a full disk must give, with a text that a person can act on.
 func refusedAsFull(err error) (bool, error) {
 	var refused *realrun.Refused
 	if !errors.As(err, &refused) {
@@ -136,12 +136,12 @@ func (f *Filled) whileFull(ctx context.Context, program *realrun.Program, folder
 	}
 	f.Read = f.Acked
 	if err := readAtOnce(ctx, all[len(all)-1]); err != nil {
-		return fmt.Errorf("the desk cannot read: %w; the server's log ends with\n%s", err, program.Log())
+		return fmt.Errorf("the supervisor's pages cannot read: %w; the server's log ends with\n%s", err, program.Log())
 	}
 	return checkCopy(ctx, program, folder, all, exactlyAcked)
 }
 
-// readAtOnce asks for more screens at once than the server keeps connections for reading, so that some are opened now.
+// readAtOnce asks for more pages at once than the server keeps connections for reading, so that some are opened now.
 func readAtOnce(ctx context.Context, owner *realrun.Phone) error {
 	var group errgroup.Group
 	for range 12 {

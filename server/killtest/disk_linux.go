@@ -6,7 +6,7 @@ import (
 	"syscall"
 )
 
-// mountSmall puts a small disk in memory on a folder.
+// mountSmall mounts a small disk in memory on a folder.
 func mountSmall(folder string, megabytes int) (unmount func() error, err error) {
 	err = syscall.Mount("tmpfs", folder, "tmpfs", 0, fmt.Sprintf("size=%dm", megabytes))
 	if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.EACCES) {

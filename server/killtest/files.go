@@ -26,21 +26,21 @@ const (
 	MoveFolder Harm = "data folder moved away"
 )
 
-// Harms are all of them.
+// Harms lists them all.
 var Harms = []Harm{Delete, DeleteAll, DeleteLog, Replace, MoveFolder}
 
 // Harmed are the figures of a drill in which the data is harmed while phones push.
 type Harmed struct {
-	// Acked notes were acknowledged in all, before and after; Refused pushes were answered with 503.
+	// Acked is the number of notes acknowledged before and after; Refused, of pushes answered with 503.
 	Acked, Refused int
-	// Rescued notes stood in the copy that the server saved of what it had open.
+	// Rescued is the number of notes in the copy that the server saved of what it had open.
 	Rescued int64
-	// Served notes of the phones were there when the server ran again, and every acknowledged one among them.
+	// Served is the number of the phones' notes there when the server ran again, every acknowledged one among them.
 	Served int
 }
 
-// HarmFiles lets phones push, harms the data under the server, sees that every later push is refused, restores what
-// the server saved, and looks whether every acknowledged note is served.
+// HarmFiles lets phones push, harms the data under the server, checks that every later push is refused, restores what
+// the server saved, and checks that every acknowledged note is served.
 func HarmFiles(ctx context.Context, binary, folder string, harm Harm, seed uint64) (h Harmed, err error) {
 	program := &realrun.Program{Binary: binary, Data: filepath.Join(folder, "data")}
 	defer func() { err = errors.Join(err, program.Kill()) }()
@@ -64,7 +64,7 @@ func HarmFiles(ctx context.Context, binary, folder string, harm Harm, seed uint6
 		return h, err
 	}
 	for _, phone := range all {
-		// Whoever asks after that is refused too: to write, and to read.
+		// Later requests are refused too, writes and reads.
 		if err := phone.Push(ctx, 1, 1); !refusedAsGone(err) {
 			return h, fmt.Errorf("%s was answered after the files were gone: %w", phone.Device, err)
 		}
@@ -81,12 +81,12 @@ func HarmFiles(ctx context.Context, binary, folder string, harm Harm, seed uint6
 		return h, err
 	}
 	if harm != Replace && harm != DeleteLog {
-		// Without a word from anybody the nursery does not begin again with nothing.
+		// The nursery does not begin empty unless somebody asks for that.
 		if err := program.Start(ctx); err == nil || !strings.Contains(program.Log(), "are gone") {
 			return h, fmt.Errorf("a server started where the notes were gone: %w", errors.Join(err, program.Kill()))
 		}
 	}
-	if err := harm.mend(ctx, program, saved); err != nil {
+	if err := harm.repair(ctx, program, saved); err != nil {
 		return h, err
 	}
 	if err := program.Start(ctx); err != nil {
@@ -135,8 +135,8 @@ func (h Harm) do(data, older string) error {
 	return fmt.Errorf("%q is no harm", h)
 }
 
-// mend does what the server's log tells people to do, or, where the folder itself was moved, puts it back.
-func (h Harm) mend(ctx context.Context, program *realrun.Program, saved string) error {
+// repair does what the server's log tells people to do, or, where the folder itself was moved, puts it back.
+func (h Harm) repair(ctx context.Context, program *realrun.Program, saved string) error {
 	if h == MoveFolder {
 		return errors.Join(os.RemoveAll(program.Data), os.Rename(program.Data+"-moved", program.Data))
 	}
@@ -144,7 +144,7 @@ func (h Harm) mend(ctx context.Context, program *realrun.Program, saved string) 
 	return err
 }
 
-// pushUntilRefused lets all phones push at once, does the harm among it, and returns when each of them was refused.
+// pushUntilRefused lets all phones push at once, does the harm meanwhile, and returns when each of them was refused.
 func pushUntilRefused(ctx context.Context, phones []*realrun.Phone, planter string, seed uint64, harm func() error) (refused int, err error) {
 	var wait sync.WaitGroup
 	begun, faults := make(chan struct{}), make([]error, len(phones))
@@ -152,7 +152,7 @@ func pushUntilRefused(ctx context.Context, phones []*realrun.Phone, planter stri
 		chance := rand.New(rand.NewPCG(seed, uint64(100+i)))
 		wait.Go(func() {
 			for n := 0; ; n++ {
-				// Long before so many pushes the files are gone.
+				// The files are gone long before so many pushes.
 				if n > 2000 {
 					faults[i] = fmt.Errorf("%s was never refused", phone.Device)
 					return
@@ -174,7 +174,7 @@ func pushUntilRefused(ctx context.Context, phones []*realrun.Phone, planter stri
 			}
 		})
 	}
-	// Each has pushed some, and goes on.
+	// Each has pushed some, and continues.
 	for range phones {
 		<-begun
 	}
@@ -195,10 +195,10 @@ func backupOf(ctx context.Context, program *realrun.Program, folder string) (str
 	return path, err
 }
 
-// Two are the figures of a drill in which others come to the folder of a running server.
+// Two are the figures of a drill in which other programs open the folder of a running server.
 type Two struct {
-	// Acked notes were acknowledged by the one server, Served found when it ran again; Refused are the programs that
-	// were turned away (a second server, a restore), Paired the ones that may work beside it.
+	// Acked is the number of notes acknowledged by the one server, Served of those found when it ran again; Refused, of
+	// programs turned away (a second server, a restore); Paired, of those that may work beside it.
 	Acked, Served, Refused, Paired int
 }
 
@@ -270,7 +270,7 @@ func TwoServers(ctx context.Context, binary, folder string, seed uint64) (t Two,
 			return t, err
 		}
 		if phone.Me.Epoch != epoch {
-			return t, fmt.Errorf("another epoch was begun by a program beside the server")
+			return t, fmt.Errorf("a program beside the server began another epoch")
 		}
 		t.Acked += phone.Acked
 		t.Served += int(phone.Me.High)

@@ -2,7 +2,7 @@
 // and a disk that is gone and comes back from a backup.
 //
 // Each drill is a plain function that returns figures, and an error as soon as a promise is broken; tests run small
-// ones, the command drill runs large ones and prints the figures. Chance decides when a kill falls, and the machine's
+// ones, the command drill runs large ones and prints the figures. The seed chooses the moment of a kill and the machine's
 // speed shifts it; the verdict depends on neither. The central function is KillLoop.
 package killtest
 
@@ -18,7 +18,7 @@ import (
 	"bedwalk/server/realrun"
 )
 
-// KillPlan says what a kill loop does. Folder is an empty one of its own.
+// KillPlan says what a kill loop does. Folder must be empty and used by nothing else.
 type KillPlan struct {
 	Binary, Folder string
 	Seed           uint64
@@ -27,14 +27,14 @@ type KillPlan struct {
 
 // Killed are the figures of a kill loop.
 type Killed struct {
-	// Kills were survived; Between of them fell while at least one push was on its way, and AtStart came upon a
-	// program that was just starting, beside the others.
+	// Kills is the number survived, Between of them while at least one push was on its way. AtStart counts those that
+	// hit a program as it started; they are not part of Kills.
 	Kills, Between, AtStart int
-	// Acked notes were acknowledged, and all were there after each restart; Unanswered were kept by a server that did
-	// not live to say so, and were answered as repeats.
+	// Acked is the number of notes acknowledged, all there after each restart; Unanswered, of those that a killed server
+	// had stored without answering, and that were then answered as repeats.
 	Acked, Unanswered int
 	// Checks is how often the whole database was checked: SQLite's integrity check, every acknowledged note in its place
-	// with its bytes, none twice, chains, digests and records reckoned anew.
+	// with its bytes, none twice, chains, digests and records computed again.
 	Checks int
 }
 
@@ -65,7 +65,7 @@ type killLoop struct {
 	program *realrun.Program
 	all     []*realrun.Phone
 	chances []*rand.Rand
-	// planter's beds are what the others walk.
+	// The others walk the planter's beds.
 	planter string
 }
 
@@ -84,7 +84,7 @@ func (l *killLoop) settle(ctx context.Context) error {
 	return owner.Push(ctx, 1, len(owner.Raw))
 }
 
-// round is one life of the program: phones push, it is killed, its files are checked as they lie, it is started again
+// round is one life of the program: phones push, it is killed, its files are checked as the kill left them, it is started again
 // and asked what it has.
 func (l *killLoop) round(ctx context.Context, k *Killed) error {
 	between, err := l.pushUntilKilled(ctx)
@@ -118,7 +118,7 @@ func (l *killLoop) round(ctx context.Context, k *Killed) error {
 			return err
 		}
 		if phone.Me.High < int64(phone.Acked) {
-			return fmt.Errorf("%s was acknowledged up to %d, and the server says %d", phone.Device, phone.Acked, phone.Me.High)
+			return fmt.Errorf("%s was acknowledged up to %d, but the server says %d", phone.Device, phone.Acked, phone.Me.High)
 		}
 		k.Unanswered += int(phone.Me.High) - phone.Acked
 		k.Acked += phone.Acked
@@ -127,7 +127,7 @@ func (l *killLoop) round(ctx context.Context, k *Killed) error {
 }
 
 // pushUntilKilled lets all phones push at once and kills the program at a moment that the seed chooses: some time after
-// so many pushes were begun.
+// a certain number of pushes has begun.
 func (l *killLoop) pushUntilKilled(ctx context.Context) (between bool, err error) {
 	var dead atomic.Bool
 	var onTheWay atomic.Int64
@@ -147,7 +147,7 @@ func (l *killLoop) pushUntilKilled(ctx context.Context) (between bool, err error
 				case begun <- struct{}{}:
 				case <-gone:
 				}
-				// Another cut of the same notes than last time: what was kept and not answered is repeated in part.
+				// The same notes, divided otherwise than last time: what was stored and not answered is repeated in part.
 				to := from + l.chances[i].IntN(len(phone.Raw)-from+1)
 				err := phone.Push(ctx, from, to)
 				onTheWay.Add(-1)
@@ -180,7 +180,7 @@ func (l *killLoop) pushUntilKilled(ctx context.Context) (between bool, err error
 	return between, errors.Join(append(faults, err)...)
 }
 
-// finish lets every queue drain, and looks at the whole through the front door once more.
+// finish sends all that is pending and checks everything once more over HTTP.
 func (l *killLoop) finish(ctx context.Context, k *Killed) error {
 	k.Acked = 0
 	for _, phone := range l.all {

@@ -15,18 +15,18 @@ import (
 	"bedwalk/server/testphone"
 )
 
-// Restored are the figures of a drill in which the disk is lost and the last backup takes its place.
+// Restored are the figures of a drill in which the disk is lost and the last backup is restored.
 type Restored struct {
-	// Before notes were acknowledged when the backup was made, After since.
+	// Before is the number of notes acknowledged when the backup was made, After of those since.
 	Before, After int
 	// Missing is what the restored server lacked, Lost what it still lacked when the phones had sent again: the
 	// recovery point objective for notes still on a phone.
 	Missing, Lost int
-	// Equal phones told a digest that the server found equal to its own.
+	// Equal is the number of phones whose digest matches the server's.
 	Equal int
 }
 
-// Restore backs up while phones push, lets them push on, puts the backup back, and lets the phones make up for it.
+// Restore backs up while phones push, lets them push more, restores the backup, and lets the phones send what it lacks.
 func Restore(ctx context.Context, binary, folder string, seed uint64) (r Restored, err error) {
 	program := &realrun.Program{Binary: binary, Data: filepath.Join(folder, "data")}
 	defer func() { err = errors.Join(err, program.Kill()) }()
@@ -78,7 +78,7 @@ func Restore(ctx context.Context, binary, folder string, seed uint64) (r Restore
 
 // observeAll lets every phone note and push, and counts what is acknowledged in all.
 func observeAll(ctx context.Context, all []*realrun.Phone, planter string, seed uint64, notes int) (acked int, err error) {
-	// The planter stands last and must come first: what is noted on a bed that nobody knows yet would be held.
+	// The planter is last in the list and must come first: what is noted on a bed that nobody knows yet would be quarantined.
 	for i := range all {
 		phone := all[len(all)-1-i]
 		if err := drain(ctx, phone); err != nil {
@@ -93,13 +93,13 @@ func observeAll(ctx context.Context, all []*realrun.Phone, planter string, seed 
 	return acked, nil
 }
 
-// rewind is what a phone does when the server has gone back: it is told so at its first word in the old epoch, asks how
-// far its notes are there, and takes up from that.
+// rewind is what a phone does when the server was set back: its first request in the old epoch says so; it asks how
+// far the server has its notes, and continues from there.
 func rewind(ctx context.Context, phone *realrun.Phone) (missing int, err error) {
 	_, err = phone.Pull(ctx, phone.Given[len(phone.Given)-1].Position)
 	var refused *realrun.Refused
 	if !errors.As(err, &refused) || refused.Code != "rewind" || refused.ForkedAt == nil {
-		return 0, fmt.Errorf("a cursor of before the restore was answered with %w, and not with where to go on from", err)
+		return 0, fmt.Errorf("a cursor from before the restore was answered with %w, and not with where to continue", err)
 	}
 	if err := phone.Refresh(ctx); err != nil {
 		return 0, err
@@ -144,7 +144,7 @@ func (r *Restored) judge(ctx context.Context, program *realrun.Program, folder s
 		return fmt.Errorf("%d of %d acknowledged notes are lost, though their phones hold them", r.Lost, acked)
 	}
 	if r.Equal != len(all) {
-		return fmt.Errorf("%d of %d phones agree with the restored server", r.Equal, len(all))
+		return fmt.Errorf("%d of %d phones match the restored server", r.Equal, len(all))
 	}
 	if err := program.Stop(); err != nil {
 		return err

@@ -95,7 +95,7 @@ func (h *Hub) Serve(w http.ResponseWriter, r *http.Request, device string) error
 	return nil
 }
 
-// join counts a connection in before it is opened: an app that has been told that it is open hears of everything from
+// join counts a connection in before it is opened: an app that knows its connection is open receives everything from
 // then on, also that it is dropped.
 func (h *Hub) join(c *client) error {
 	h.mu.Lock()

@@ -1,9 +1,9 @@
-// Package photos keeps pictures by the SHA-256 of their bytes, apart from the notes and never in their way.
+// Package photos keeps pictures by the SHA-256 of their bytes, separate from the notes.
 //
-// A picture comes in parts at byte offsets, so that a cut costs at most one part; it is there for others only when it
-// is whole and its hash is the one that was promised. The same picture sent twice is kept once. Each device has its own
+// A picture comes in parts at byte offsets, so that a lost connection costs at most one part; others can get it only when it
+// is whole and its hash is the announced one. The same picture sent twice is kept once. Each device has its own
 // upload of a picture, because every phone knows the hash from a note before the picture is here: nobody can spoil
-// another's by sending other bytes. The central type is Store. How parts travel (the tus protocol) is package api's business.
+// another's by sending other bytes. The central type is Store. Package api speaks the tus protocol.
 package photos
 
 import (
@@ -34,30 +34,30 @@ import (
 const MaxBytes = 20_000_000
 
 // PartLife is how long an upload that was begun waits for its next byte. A phone that comes back later sends the picture
-// from its start again: it keeps it until the server has it whole.
+// again from the start: it keeps the picture until the server has all of it.
 const PartLife = 7 * 24 * time.Hour
 
-// chunk is how much of a part is written at once. While the sender is waited for nothing is locked.
+// chunk is how many bytes of a part are written at once. Nothing is locked while the server waits for the sender.
 const chunk = 256 << 10
 
-// StatusChecksumMismatch is the HTTP status of the tus protocol (its checksum extension) for bytes that are not the promised ones.
+// StatusChecksumMismatch is the HTTP status of the tus protocol (its checksum extension) for bytes that do not match the announced hash.
 const StatusChecksumMismatch = 460
 
 // Errors that a caller can test for.
 var (
 	ErrName = schema.NewProblem(http.StatusBadRequest, "photo_name", "A picture is named by the 64 hexadecimal digits (small letters) of its SHA-256.",
 		"Compute the hash of its bytes.")
-	ErrAbsent = schema.NewProblem(http.StatusNotFound, "no_such_photo", "The picture is not here yet.",
+	ErrAbsent = schema.NewProblem(http.StatusNotFound, "no_such_photo", "The server does not have this picture yet.",
 		"It may still be on the phone that took it.")
-	ErrOffset = schema.NewProblem(http.StatusConflict, "photo_offset", "The part does not begin where the last one ended.",
-		"Ask for the offset and go on from there.")
+	ErrOffset = schema.NewProblem(http.StatusConflict, "photo_offset", "The part does not start where the last one ended.",
+		"Ask for the offset and continue from there.")
 	ErrTooLong = schema.NewProblem(http.StatusRequestEntityTooLarge, "photo_too_large", "The picture is larger than 20 MB.",
 		"Make it smaller and send that.")
-	ErrHash = schema.NewProblem(StatusChecksumMismatch, "photo_hash", "The bytes are not the promised picture.",
-		"It was dropped, send it again from the start.")
-	ErrType = schema.NewProblem(http.StatusUnsupportedMediaType, "photo_type", "The bytes are no JPEG, PNG or WebP picture.",
-		"Only these are kept.")
-	ErrTooMany = schema.NewProblem(http.StatusTooManyRequests, "photo_too_many", "This device has sent as many bytes of pictures as one may in a day.",
+	ErrHash = schema.NewProblem(StatusChecksumMismatch, "photo_hash", "The bytes do not match the announced hash.",
+		"They were discarded; send the picture again from the start.")
+	ErrType = schema.NewProblem(http.StatusUnsupportedMediaType, "photo_type", "The file is not a JPEG, PNG or WebP picture.",
+		"Send one of these.")
+	ErrTooMany = schema.NewProblem(http.StatusTooManyRequests, "photo_too_many", "This device has reached its limit of picture bytes for one day.",
 		"It keeps the others and sends them later.")
 )
 
@@ -79,7 +79,7 @@ type Store struct {
 	busy [256]sync.Mutex
 }
 
-// Open takes up the folder, and makes it when it is not there. Now is the clock by which parts grow old.
+// Open opens the folder, and makes it when it is missing. Now is the clock by which unfinished uploads expire.
 func Open(dir string, now func() time.Time) (*Store, error) {
 	if err := os.MkdirAll(filepath.Join(dir, "parts"), 0o750); err != nil {
 		return nil, fmt.Errorf("make the folder of pictures: %w", err)
@@ -88,8 +88,8 @@ func Open(dir string, now func() time.Time) (*Store, error) {
 }
 
 // Append adds a part at an offset and returns where the next one begins. What arrived before a cut is kept. The last
-// part puts the picture in place, when its bytes are what was promised. Two connections of one device do not wait for
-// each other: who is behind is told ErrOffset, and so is a device when another has sent the whole picture.
+// part puts the picture in place, when its bytes match the announced hash. Two connections of one device do not wait for
+// each other: the one behind gets ErrOffset, and so does a device when another has sent the whole picture.
 func (s *Store) Append(by, hash string, offset int64, part io.Reader) (next int64, err error) {
 	u, err := s.upload(by, hash)
 	if err != nil {
@@ -99,7 +99,7 @@ func (s *Store) Append(by, hash string, offset int64, part io.Reader) (next int6
 	for next = offset; ; {
 		n, read := io.ReadFull(part, buffer)
 		if errors.Is(read, io.ErrUnexpectedEOF) && n > 0 {
-			// Whether the part ends here or was cut off, the next reading says.
+			// The next read says whether the part ends here or was cut off.
 			read = nil
 		}
 		whole := false
@@ -120,7 +120,7 @@ func (s *Store) Append(by, hash string, offset int64, part io.Reader) (next int6
 	}
 }
 
-// write adds bytes at an offset, forced to the disk, and puts the picture in place when it is whole.
+// write adds bytes at an offset, synced to the disk, and puts the picture in place when it is whole.
 func (s *Store) write(u upload, offset int64, raw []byte) (next int64, whole bool, err error) {
 	defer s.lock(u.hash)()
 	have, length, err := s.state(u)
@@ -173,7 +173,7 @@ func (s *Store) finish(u upload) error {
 	return os.Remove(u.part + lengthSuffix)
 }
 
-// Get opens a whole picture, and says what it is.
+// Get opens a whole picture, and returns its media type.
 func (s *Store) Get(hash string) (f *os.File, kind string, err error) {
 	if !name.MatchString(hash) {
 		return nil, "", ErrName
@@ -193,7 +193,7 @@ func (s *Store) Get(hash string) (f *os.File, kind string, err error) {
 	return f, kind, nil
 }
 
-// TypeOf tells a picture's media type by its first bytes (the sniffing rules of the WHATWG), and whether it is kept.
+// TypeOf returns a picture's media type by its first bytes (the sniffing rules of the WHATWG), and whether it is accepted.
 func TypeOf(start []byte) (kind string, ok bool) {
 	kind = http.DetectContentType(start)
 	return kind, kind == "image/jpeg" || kind == "image/png" || kind == "image/webp"
@@ -201,14 +201,14 @@ func TypeOf(start []byte) (kind string, ok bool) {
 
 func (s *Store) whole(hash string) string { return filepath.Join(s.dir, hash[:2], hash) }
 
-// lock takes the lock of a picture, which some others share: it is never held while a sender is waited for.
+// lock takes a picture's lock, which some other pictures share. It is never held while waiting for a sender.
 func (s *Store) lock(hash string) (unlock func()) {
 	n, _ := strconv.ParseUint(hash[:2], 16, 8)
 	s.busy[n].Lock()
 	return s.busy[n].Unlock
 }
 
-// explain gives a full disk the same name as the journal does.
+// explain returns the journal's error for a full disk.
 func explain(err error) error {
 	if errors.Is(err, syscall.ENOSPC) || err != nil && strings.Contains(err.Error(), "no space left") {
 		return fmt.Errorf("%w (%w)", db.ErrFull, err)

@@ -80,7 +80,7 @@ func TestWhatIsNotAsPromisedIsRefusedWithItsReason(t *testing.T) {
 		do   func(*photos.Store) error
 		want error
 	}{
-		{"a name that is no hash", func(s *photos.Store) error { _, err := s.Begin("a", "../../etc/passwd", 5); return err }, photos.ErrName},
+		{"a name that is not a hash", func(s *photos.Store) error { _, err := s.Begin("a", "../../etc/passwd", 5); return err }, photos.ErrName},
 		{"a picture of 21 MB", func(s *photos.Store) error { _, err := s.Begin("a", hash, 21_000_000); return err }, photos.ErrTooLong},
 		{"a picture of no bytes", func(s *photos.Store) error { _, err := s.Begin("a", hash, 0); return err }, photos.ErrTooLong},
 		{"a part before its picture", func(s *photos.Store) error { _, err := s.Append("a", hash, 0, bytes.NewReader(raw)); return err }, photos.ErrAbsent},
@@ -100,7 +100,7 @@ func TestWhatIsNotAsPromisedIsRefusedWithItsReason(t *testing.T) {
 			_, err := s.Append("a", hash, 0, bytes.NewReader(bytes.Repeat([]byte("x"), len(raw))))
 			return err
 		}, photos.ErrHash},
-		{"bytes that are no picture", func(s *photos.Store) error {
+		{"bytes that are not a picture", func(s *photos.Store) error {
 			s.Begin("a", textHash, int64(len(text)))
 			_, err := s.Append("a", textHash, 0, bytes.NewReader(text))
 			return err
@@ -137,7 +137,7 @@ func TestTheSamePictureTwiceIsThereAlready(t *testing.T) {
 	}
 }
 
-// stalled gives the first bytes of a part and then nothing, until it is let go.
+// stalled gives the first bytes of a part and then nothing, until goOn is closed.
 type stalled struct {
 	first   io.Reader
 	waiting chan struct{}
@@ -176,7 +176,7 @@ func TestAStalledUploadDoesNotLockItsPictureForOthers(t *testing.T) {
 	}
 	close(slow.goOn)
 	if err := <-ended; err == nil {
-		t.Fatal("the stalled upload was told that all is well")
+		t.Fatal("the stalled upload was accepted")
 	}
 	f, _, err := s.Get(hash)
 	if err != nil {
@@ -221,7 +221,7 @@ func TestUploadsThatWereGivenUpAreSweptAfterAWeekAndNoOthers(t *testing.T) {
 		t.Fatalf("the whole picture is at %d, %v", offset, err)
 	}
 	if offset, err := s.Begin("a", hash, int64(len(raw))); err != nil || offset != 0 {
-		t.Fatalf("begun anew at %d, %v", offset, err)
+		t.Fatalf("begun again at %d, %v", offset, err)
 	}
 	if _, err := s.Append("a", hash, 0, bytes.NewReader(raw)); err != nil {
 		t.Fatal(err)

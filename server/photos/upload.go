@@ -13,20 +13,20 @@ import (
 	"golang.org/x/time/rate"
 )
 
-// Bounds are what one device may take up: uploads that are begun, of which its oldest makes room for one more, and bytes
-// of pictures at once and again each day. A phone sends one picture after another, some 2 MB each.
+// Bounds limit what one device may use: unfinished uploads, of which the oldest is dropped for a new one, and bytes
+// of pictures, at once and then each day. A phone sends one picture after another, some 2 MB each.
 type Bounds struct {
 	Begun int
 	Bytes int
 }
 
-// DefaultBounds leave room for a fortnight's pictures of a phone that was out of range.
+// DefaultBounds leave room for two weeks of pictures from a phone that was out of range.
 var DefaultBounds = Bounds{Begun: 20, Bytes: 2_000_000_000}
 
-// devicesKept is for how many devices the bytes are counted at a time.
+// devicesKept is how many devices' bytes are counted at a time.
 const devicesKept = 10_000
 
-// upload is one device's sending of one picture: a file with what has come of it, and one with how long it will be.
+// upload is one picture that one device is sending: a file with what has arrived, and one with its length.
 type upload struct{ hash, part string }
 
 const lengthSuffix = ".length"
@@ -43,8 +43,8 @@ func (u upload) drop() {
 	os.Remove(u.part + lengthSuffix)
 }
 
-// touched is when it last grew: both files are as old as the younger of them, the length is written once, the bytes as
-// they come.
+// touched is when it last grew: the newer time of its two files, since the length is written once and the bytes as they
+// come.
 func (u upload) touched() (time.Time, error) {
 	info, err := os.Stat(u.part)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -56,8 +56,8 @@ func (u upload) touched() (time.Time, error) {
 	return info.ModTime(), nil
 }
 
-// Begin announces a picture of so many bytes that a device is going to send; one that is there whole, or that it has
-// begun, is taken up where it is.
+// Begin announces a picture of so many bytes that a device is going to send; one that is there whole, or that the device
+// has begun, is continued from where it is.
 func (s *Store) Begin(by, hash string, length int64) (offset int64, err error) {
 	u, err := s.upload(by, hash)
 	if err != nil {
@@ -81,7 +81,7 @@ func (s *Store) Begin(by, hash string, length int64) (offset int64, err error) {
 	return 0, explain(os.WriteFile(u.part, nil, 0o640))
 }
 
-// makeRoom drops the oldest uploads of a device that has begun too many. It sends such a picture from its start again.
+// makeRoom drops the oldest uploads of a device that has begun too many. The device sends such a picture again from the start.
 func (s *Store) makeRoom(by string, besides upload) error {
 	lengths, err := filepath.Glob(filepath.Join(s.dir, "parts", "*."+by+lengthSuffix))
 	if err != nil || len(lengths) < s.Bounds.Begun {
@@ -110,7 +110,7 @@ func (s *Store) makeRoom(by string, besides upload) error {
 	return nil
 }
 
-// mayTake counts bytes that a device sends.
+// mayTake counts the bytes that a device sends against its bounds.
 func (s *Store) mayTake(by string, n int) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -125,8 +125,8 @@ func (s *Store) mayTake(by string, n int) bool {
 	return l.AllowN(s.now(), n)
 }
 
-// State says how many bytes of a picture are here of what a device sends, and of how many; all of them where the
-// picture is here whole.
+// State returns how many bytes of a device's upload have arrived, and of how many; all of them where the whole picture
+// is here.
 func (s *Store) State(by, hash string) (offset, length int64, err error) {
 	u, err := s.upload(by, hash)
 	if err != nil {
@@ -138,7 +138,7 @@ func (s *Store) State(by, hash string) (offset, length int64, err error) {
 
 func (s *Store) state(u upload) (offset, length int64, err error) {
 	if info, err := os.Stat(s.whole(u.hash)); err == nil {
-		// Another device was quicker.
+		// Another device was faster.
 		u.drop()
 		return info.Size(), info.Size(), nil
 	}
@@ -159,11 +159,11 @@ func (s *Store) state(u upload) (offset, length int64, err error) {
 	return info.Size(), length, nil
 }
 
-// Sweep drops the uploads that have waited for their next byte longer than PartLife, and says how many.
+// Sweep drops the uploads that have waited for their next byte longer than PartLife, and returns how many.
 func (s *Store) Sweep() (swept int, err error) {
 	parts, err := os.ReadDir(filepath.Join(s.dir, "parts"))
 	if err != nil {
-		return 0, fmt.Errorf("look through the begun pictures: %w", err)
+		return 0, fmt.Errorf("list the unfinished uploads: %w", err)
 	}
 	oldest := s.now().Add(-PartLife)
 	for _, part := range parts {

@@ -87,7 +87,7 @@ func (p *Phone) Body(from, to int) ([]byte, error) {
 func Packed(push schema.Push) ([]byte, error) {
 	var out bytes.Buffer
 	zip := gzip.NewWriter(&out)
-	// The entries' own bytes must not be escaped anew, or they would not be the bytes that were chained.
+	// The entries' own bytes must not be escaped again, or they would not be the bytes that were chained.
 	encoder := json.NewEncoder(zip)
 	encoder.SetEscapeHTML(false)
 	err := errors.Join(encoder.Encode(push), zip.Close())

@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// Files is HTTPS by a certificate and its key in PEM files, which some other program keeps renewed.
+// Files serves HTTPS with a certificate and its key from PEM files that another program renews.
 func Files(cert, key string) (*TLSMode, error) {
 	k, err := watch(cert, key)
 	if err != nil {
@@ -33,7 +33,7 @@ type keys struct {
 	current   *tls.Certificate
 }
 
-// lookAgain is how often the file is looked at.
+// lookAgain is how often the file is checked.
 const lookAgain = time.Minute
 
 func (k *keys) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
@@ -50,7 +50,7 @@ func (k *keys) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	fresh, loadErr := tls.LoadX509KeyPair(k.cert, k.key)
 	if err != nil || loadErr != nil {
 		if k.current != nil {
-			// Half of a renewal may be on the disk; the old certificate serves until the new one is whole.
+			// A renewal may be half written; the old certificate is served until the new one is complete.
 			return k.current, nil
 		}
 		return nil, fmt.Errorf("read the certificate %s with the key %s: %w; name both files in PEM form", k.cert, k.key, loadErr)

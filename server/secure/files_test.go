@@ -50,7 +50,7 @@ func TestARenewedCertificateIsTakenUpAndAHalfWrittenOneIsNot(t *testing.T) {
 	}
 	serial := func() int64 {
 		t.Helper()
-		// As a minute later.
+		// A minute later.
 		k.looked = time.Time{}
 		c, err := k.get(nil)
 		if err != nil {

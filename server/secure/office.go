@@ -24,42 +24,42 @@ import (
 	"bedwalk/server/db"
 )
 
-// OfficeFile holds the office's own authority, key and all, inside the data folder. Who has it can pretend to be any
-// machine of a private network to the phones that trust it, and nothing beyond: its certificate says so itself.
+// OfficeFile holds the office's own authority with its key, in the data folder. Whoever has it can pretend to be any
+// machine of a private network to the phones that trust it, and nothing more: the certificate itself sets that limit.
 const OfficeFile = "office.pem"
 
-// Lives of the certificates. iOS refuses any of over 825 days, from an authority that its user added too.
+// How long the certificates are valid. iOS refuses more than 825 days, even from an authority that its user added.
 const (
 	authorityLife = 10 * 365 * 24 * time.Hour
 	ownLife       = 90 * 24 * time.Hour
 	renewAt       = 30 * 24 * time.Hour
-	// Phones' clocks are wrong by hours at times, and a certificate of tomorrow is none.
+	// Phones' clocks can be hours off, and a certificate that is valid from tomorrow is refused today.
 	clockSlack = 24 * time.Hour
-	// How long the machine's names and addresses are taken to be what they were, so that not every handshake asks the
-	// system for them. A phone that comes by an address newer than that is refused for so long, and tries again by itself.
+	// How long the machine's names and addresses are remembered, so that not every handshake asks the system for them.
+	// A phone that comes by a newer address is refused for that time, and tries again by itself.
 	namesLast = time.Minute
 )
 
 // always are the endings of names that only ever mean a machine nearby (RFC 6762, RFC 6761, RFC 8375, and "internal",
-// which ICANN reserved in 2024), so that a machine may be named anew without every phone having to trust it anew.
+// which ICANN reserved in 2024), so that a machine may be renamed without every phone having to trust it again.
 var always = []string{"local", "localhost", "home.arpa", "internal"}
 
 // private are the addresses of private networks and of the machine itself (RFC 1918, RFC 3927, RFC 4193).
 var private = networks("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8", "fc00::/7", "fe80::/10", "::1/128")
 
-// OfficeOptions say where a nursery's own authority lives and what it is for.
+// OfficeOptions say where a nursery's own authority is kept and what it is for.
 type OfficeOptions struct {
 	// Folder is the data folder.
 	Folder string
-	// Names tells by which names and addresses this machine is reached just now.
+	// Names returns the names and addresses by which this machine is reached now.
 	Names func() []string
 	// Now is the clock.
 	Now func() time.Time
 }
 
-// Office is HTTPS without a public name and without the Internet: an authority made here at the first start, which
-// each phone is told once to trust, and a certificate from it that follows the machine's names and addresses. port is
-// the one that HTTPS is served at.
+// Office serves HTTPS without a public name and without the Internet: an authority made here at the first start, which
+// is installed once on each phone, and a certificate from it that follows the machine's names and addresses. HTTPS is
+// served at port.
 func Office(o OfficeOptions, port int) (*TLSMode, error) {
 	a, err := openAuthority(o)
 	if err != nil {
@@ -69,8 +69,8 @@ func Office(o OfficeOptions, port int) (*TLSMode, error) {
 		return nil, err
 	}
 	note := "The office certificate's fingerprint, to compare with what a phone shows:\n  " + Fingerprint(a.cert)
-	if left := a.left(o.Names()); len(left) > 0 {
-		note += fmt.Sprintf("\nIt was made before this machine was called %s, and is no good for that. Use another name or address, or remove %s and let every phone trust a new one.",
+	if left := a.uncovered(o.Names()); len(left) > 0 {
+		note += fmt.Sprintf("\nIt was made before this machine was called %s, so it does not cover that name. Use another name or address, or remove %s and let every phone trust a new one.",
 			strings.Join(left, ", "), filepath.Join(o.Folder, OfficeFile))
 	}
 	s := &setup{authority: a.cert, port: port}
@@ -87,7 +87,7 @@ func Fingerprint(cert *x509.Certificate) string {
 	return strings.Join(pairs, ":")
 }
 
-// authority is the office's own, with the certificate of this machine that it gave last.
+// authority is the office's own, with the last certificate that it issued for this machine.
 type authority struct {
 	OfficeOptions
 	cert *x509.Certificate
@@ -116,14 +116,14 @@ func openAuthority(o OfficeOptions) (*authority, error) {
 		return nil, fmt.Errorf("read the office certificate %s: %w; put it back from a copy, or remove it and every phone must trust the new one", path, err)
 	}
 	if o.Now().After(a.cert.NotAfter) {
-		return nil, fmt.Errorf("the office certificate ended on %s; remove %s, start again, and let every phone trust the new one",
+		return nil, fmt.Errorf("the office certificate expired on %s; remove %s, start again, and let every phone trust the new one",
 			a.cert.NotAfter.Format(time.DateOnly), path)
 	}
 	return a, nil
 }
 
 // newAuthority makes a key and its certificate in PEM form. It is limited to this machine's names, to names that mean
-// nothing outside and to private addresses, so that its key is worth nothing to a thief who wants to be somebody's bank.
+// nothing outside and to private addresses, so a thief of its key cannot pretend to be a bank.
 func newAuthority(o OfficeOptions) ([]byte, error) {
 	names := slices.Clone(always)
 	for _, name := range o.Names() {
@@ -162,8 +162,8 @@ func parseAuthority(raw []byte) (*x509.Certificate, *ecdsa.PrivateKey, error) {
 	return pair.Leaf, key, nil
 }
 
-// get is the certificate of this machine, a new one when the last is near its end or the machine has other names or
-// addresses by now. Only the authority is kept on the disk.
+// get returns this machine's certificate, a new one when the last is near its end or the machine's names or addresses
+// have changed. Only the authority is kept on the disk.
 func (a *authority) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
@@ -179,8 +179,8 @@ func (a *authority) get(*tls.ClientHelloInfo) (*tls.Certificate, error) {
 	return fresh, nil
 }
 
-// namesNow are the names and addresses to vouch for, at most namesLast old. The lock is held. A clock that was set back
-// says nothing about their age.
+// namesNow returns the names and addresses to vouch for, at most namesLast old. The lock must be held. After a clock was
+// set back their age is unknown, and they are asked for again.
 func (a *authority) namesNow() []string {
 	if age := a.Now().Sub(a.knownAt); age < 0 || age >= namesLast {
 		a.known, a.knownAt = a.good(a.Names()), a.Now()
@@ -188,7 +188,7 @@ func (a *authority) namesNow() []string {
 	return a.known
 }
 
-// good are the names and addresses that the authority may vouch for; one it may not would spoil the whole certificate.
+// good returns the names and addresses that the authority may vouch for; one that it may not would make the whole certificate invalid.
 func (a *authority) good(names []string) []string {
 	var good []string
 	for _, name := range names {
@@ -202,9 +202,9 @@ func (a *authority) good(names []string) []string {
 	return slices.Compact(good)
 }
 
-// left are those of the names that the office certificate cannot vouch for: the authority was made before they were
-// known.
-func (a *authority) left(names []string) []string {
+// uncovered returns the names that the office certificate cannot vouch for, because the authority was made before they
+// were known.
+func (a *authority) uncovered(names []string) []string {
 	good := a.good(names)
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return slices.Contains(good, name) })
 }
@@ -228,7 +228,7 @@ func (a *authority) give(names []string) (*tls.Certificate, error) {
 }
 
 // signed makes a new key and a certificate for it from the template, signed by its parent, or by itself when it has none.
-// Its number is random, of 128 bits; the CA/Browser Forum asks for at least 64.
+// Its serial number is 128 random bits; the CA/Browser Forum asks for at least 64.
 func signed(template, parent *x509.Certificate, by *ecdsa.PrivateKey) (*tls.Certificate, error) {
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -255,7 +255,7 @@ func signed(template, parent *x509.Certificate, by *ecdsa.PrivateKey) (*tls.Cert
 	return &tls.Certificate{Certificate: chain, PrivateKey: key, Leaf: leaf}, nil
 }
 
-// within is true for a name that is one of the domains or below one.
+// within is true for a name that is one of the domains or a subdomain of one.
 func within(name string, domains []string) bool {
 	return slices.ContainsFunc(domains, func(d string) bool { return name == d || strings.HasSuffix(name, "."+d) })
 }

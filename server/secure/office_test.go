@@ -57,7 +57,7 @@ func (o *office) leaf(t *testing.T) *x509.Certificate {
 	return c.Leaf
 }
 
-// trusts is what a phone says that trusts this office and no other authority: Go's own verifier, which knows nothing of
+// trusts is the verdict of a phone that trusts this office and no other authority. It is Go's own verifier, which knows nothing of
 // how the certificates were made.
 func (o *office) trusts(leaf *x509.Certificate, name string) error {
 	roots := x509.NewCertPool()
@@ -80,21 +80,21 @@ func TestAPhoneThatTrustsTheOfficeReachesItByEveryNameAndAddress(t *testing.T) {
 
 func TestTheOfficeCannotPretendToBeAnybodyOutside(t *testing.T) {
 	o := newOffice(t, "localhost")
-	// As a thief of the key would: straight from the authority, past what the program allows.
+	// As a thief of the key would do it: straight from the authority, past the program's own checks.
 	for _, name := range []string{"bank.example", "93.184.215.14", "2001:db8::1"} {
 		forged, err := o.give([]string{name})
 		if err != nil {
 			t.Fatal(err)
 		}
 		if err := o.trusts(forged.Leaf, name); err == nil {
-			t.Errorf("a phone would take the office's word for %s", name)
+			t.Errorf("a phone would trust the office for %s", name)
 		}
 	}
 	if !o.cert.PermittedDNSDomainsCritical {
-		t.Error("a phone that does not know of the limits would pass over them; they must be critical (RFC 5280, 4.2.1.10)")
+		t.Error("a phone that does not know the limits would ignore them; they must be critical (RFC 5280, 4.2.1.10)")
 	}
 	if len(o.cert.PermittedIPRanges) != 8 {
-		t.Errorf("%d private networks, want the 8 that are written down", len(o.cert.PermittedIPRanges))
+		t.Errorf("%d private networks, want the 8 of the list", len(o.cert.PermittedIPRanges))
 	}
 }
 
@@ -110,7 +110,7 @@ func TestTheOfficeStaysTheSameAcrossStarts(t *testing.T) {
 	first := Fingerprint(o.cert)
 	o.open(t)
 	if again := Fingerprint(o.cert); again != first {
-		t.Errorf("%s became %s: every phone would have to trust anew", first, again)
+		t.Errorf("%s became %s: every phone would have to trust it again", first, again)
 	}
 	info, err := os.Stat(filepath.Join(o.dir, OfficeFile))
 	if err != nil || info.Mode().Perm() != 0o600 {
@@ -169,7 +169,7 @@ func TestTheSystemIsAskedForItsAddressesOnceAMinuteAndNotAtEveryHandshake(t *tes
 	o.now = o.now.Add(-48 * time.Hour)
 	o.leaf(t)
 	if o.asked != before+2 {
-		t.Error("not asked when the clock was set back, so nothing would be for two days")
+		t.Error("not asked when the clock was set back, so nothing would be asked for two days")
 	}
 }
 

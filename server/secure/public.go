@@ -12,16 +12,16 @@ import (
 	"golang.org/x/crypto/acme/autocert"
 )
 
-// Authority is whose certificates a public name gets unless another is named: an ACME (RFC 8555) directory.
+// Authority is the ACME directory (RFC 8555) that certificates for a public name come from, unless another is named.
 const Authority = acme.LetsEncryptURL
 
-// Public is HTTPS for names that the whole world can reach at ports 443 and 80: the certificate is asked for at the
-// first visit, kept in the folder, and renewed 30 days before it ends. To ask for it is to accept the authority's
-// terms. client may be nil; it is for authorities that the system does not trust, as in a test.
+// Public serves HTTPS for names that the whole world can reach at ports 443 and 80: the certificate is requested at the
+// first visit, kept in the folder, and renewed 30 days before it ends. Requesting it accepts the authority's terms.
+// client may be nil; it is for authorities that the system does not trust, as in a test.
 func Public(names []string, folder, authority string, client *http.Client) (*TLSMode, error) {
 	for _, name := range names {
 		if !strings.Contains(name, ".") || strings.ContainsAny(name, ":/ ") {
-			return nil, fmt.Errorf("%q is no public name; give it as in beds.example, without https:// and port", name)
+			return nil, fmt.Errorf("%q is not a public name; write it like beds.example, without https:// and port", name)
 		}
 	}
 	m := &autocert.Manager{
@@ -33,7 +33,7 @@ func Public(names []string, folder, authority string, client *http.Client) (*TLS
 	return way, nil
 }
 
-// redirect sends whoever came by plain http to the same page by HTTPS, under a name that has a certificate.
+// redirect sends a request by plain http to the same page by HTTPS, under a name that has a certificate.
 func redirect(names []string) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		host, _, err := net.SplitHostPort(r.Host)

@@ -1,7 +1,6 @@
-// Package secure is how phones reach the server by HTTPS, without which a browser gives them neither storage worth the
-// name nor working offline. There are three ways, for three kinds of nursery: a certificate for a public name that is
-// got and renewed by itself (Public), one made here for a network without a name (Office), and one that somebody else
-// keeps in files (Files).
+// Package secure serves HTTPS, without which a browser gives a phone neither lasting storage nor offline use. There are
+// three modes, for three kinds of nursery: a certificate for a public name, fetched and renewed automatically (Public),
+// one made here for a network without a public name (Office), and one that another program keeps in files (Files).
 package secure
 
 import (
@@ -9,19 +8,19 @@ import (
 	"net/http"
 )
 
-// TLSMode is one way to HTTPS.
+// TLSMode is one way of serving HTTPS.
 type TLSMode struct {
 	// TLS has the certificate; it is renewed while the server runs.
 	TLS *tls.Config
-	// Plain answers browsers that come by plain http at a port beside. It is nil when nothing needs to listen there.
+	// Plain answers browsers that come by plain http, at a second port. It is nil when nothing needs to listen there.
 	Plain http.Handler
-	// Note is for the terminal: what whoever sets up the phones has to know. It may be empty.
+	// Note is for the terminal: what the person who sets up the phones has to know. It may be empty.
 	Note string
 
 	wrap func(http.Handler) http.Handler
 }
 
-// Around is the app with what the way itself has to answer by HTTPS.
+// Around wraps the app with what the mode itself answers by HTTPS.
 func (w *TLSMode) Around(app http.Handler) http.Handler {
 	if w.wrap == nil {
 		return app

@@ -15,7 +15,7 @@ import (
 //go:embed page
 var files embed.FS
 
-// page is the way to HTTPS for a phone that does not trust the office yet, in plain HTML: the app itself must not be
+// page leads a phone that does not trust the office yet to HTTPS, in plain HTML: the app itself must not be
 // opened by plain http, or the phone would keep notes under an address that cannot work offline.
 var page = template.Must(template.ParseFS(files, "page/setup.html"))
 
@@ -30,7 +30,7 @@ type setup struct {
 	port      int
 }
 
-// plain is all that is answered by plain http: the page at every address, and what it consists of.
+// plain answers everything by plain http: the page at every address, and the files it needs.
 func (s *setup) plain() http.Handler {
 	m := http.NewServeMux()
 	m.HandleFunc("GET "+certificatePath, func(w http.ResponseWriter, r *http.Request) {
@@ -61,11 +61,11 @@ func (s *setup) show(w http.ResponseWriter, r *http.Request) {
 	err := page.Execute(&out, map[string]any{
 		"Language": language, "Other": other, "T": setupWords[language], "OtherName": setupWords[other].Name,
 		"Certificate": certificatePath, "Fingerprint": inLines(Fingerprint(s.authority)),
-		// The address that was asked for is gone on to, a pairing link above all.
+		// The page leads on to the address that was asked for, a pairing link above all.
 		"Home": s.home(r) + r.URL.EscapedPath(), "Check": s.home(r) + trustedPath, "Here": r.URL.EscapedPath(),
 	})
 	if err != nil {
-		http.Error(w, "The page could not be made.", http.StatusInternalServerError)
+		http.Error(w, "The page could not be built. Reload it.", http.StatusInternalServerError)
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
@@ -93,14 +93,14 @@ func (s *setup) home(r *http.Request) string {
 	return "https://" + strings.TrimSuffix(net.JoinHostPort(host, fmt.Sprint(s.port)), ":443")
 }
 
-// plainName is true for what can stand in an address and in a content security policy as it is.
+// plainName is true for a name that is safe in an address and in a content security policy as it is.
 func plainName(host string) bool {
 	return host != "" && strings.IndexFunc(host, func(c rune) bool {
 		return (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && (c < '0' || c > '9') && c != '.' && c != '-' && c != ':'
 	}) < 0
 }
 
-// around lets the page, which is of another origin, ask by HTTPS whether it is trusted.
+// around lets the page, which has another origin, ask by HTTPS whether the phone trusts the office.
 func (s *setup) around(app http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if r.URL.Path != trustedPath {
@@ -112,7 +112,7 @@ func (s *setup) around(app http.Handler) http.Handler {
 	})
 }
 
-// languageOf is the one that was chosen on the page, else the first that the browser asks for and that we speak.
+// languageOf returns the language chosen on the page, else the first that the browser asks for and that we have.
 func languageOf(r *http.Request) string {
 	wanted := append([]string{r.URL.Query().Get("language")}, strings.Split(r.Header.Get("Accept-Language"), ",")...)
 	for _, one := range wanted {

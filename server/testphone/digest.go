@@ -6,7 +6,7 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// Digest is what a phone tells of the notes that it pulled, reckoned from these alone: the sums of their hashes lot by
+// Digest is what a phone reports of the notes that it pulled, computed from these alone: the sums of their hashes lot by
 // lot, and the hash of the records that they fold to. An error is of an entry that cannot be read.
 func Digest(device, epoch string, items []schema.Pulled) (d schema.Digest, err error) {
 	d = schema.Digest{Device: device, Epoch: epoch, SentWall: 1_000_000_002_000}

@@ -1,5 +1,5 @@
 // Package testphone is a phone for tests of the server: it numbers, chains and batches notes as the real app does, and
-// can be told to misbehave. It keeps everything that it ever wrote. The central type is Phone.
+// can be made to misbehave. It keeps everything that it ever wrote. The central type is Phone.
 package testphone
 
 import (

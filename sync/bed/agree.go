@@ -53,7 +53,7 @@ func byPlace(pots []schema.PotSeen) map[schema.Place]schema.PotSeen {
 // as ratios, because scouts who read large read large pots larger: bias and limits of agreement are computed on logarithms
 // (Bland and Altman 1986, 1999) and given as fractions less one. The intraclass correlation is ICC(2,1) (Shrout and Fleiss
 // 1979): would any scout do? Root cover, root life and chlorosis class (0 to 4) are compared by quadratically weighted kappa
-// (Cohen 1968); a pot on which one of the two did not look counts for nothing. Unknown where stats says so, among others
+// (Cohen 1968); a pot that one of the two did not check is left out. Unknown where stats says so, among others
 // kappa when both put every pot in one class.
 func Agree(a, b string, pairs []Pair) schema.Agreement {
 	out := schema.Agreement{A: a, B: b, N: len(pairs)}

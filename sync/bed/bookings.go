@@ -20,7 +20,7 @@ type Shipment struct {
 	At   int64
 }
 
-// Serve says how much of each booking was shipped, and how many shipped pots served none. Shipments come in order of time. Pots
+// Serve returns how much of each booking was shipped, and how many shipped pots served none. Shipments come in order of time. Pots
 // serve the bookings of the week in which they were shipped first, then those of earlier weeks that are still open, the oldest
 // first, then those of the week after, since a truck is loaded over the weekend; never later ones, because pots that were sold
 // without a booking would then pass for promised ones. For the same reason they serve none that was entered after them. The ledger does not say which grade was shipped: within a week the

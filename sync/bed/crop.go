@@ -17,7 +17,7 @@ func CropKey(name string) string {
 		case strings.ContainsRune(apostrophes, r):
 			key.WriteByte('\'')
 		case r == 'ς':
-			// Lower case of the last letter of a word in Greek, which not every language of ours tells from another.
+			// The Greek lower-case letter at the end of a word, which Go and JavaScript do not treat alike.
 			key.WriteRune('σ')
 		default:
 			key.WriteRune(r)
@@ -28,7 +28,7 @@ func CropKey(name string) string {
 
 const apostrophes = "\u2018\u2019\u02bc\u00b4\u0060\u2032"
 
-// isSpace is JavaScript's \s in Unicode's own terms, so that both twins split alike.
+// isSpace is JavaScript's \s by Unicode's definitions, so that both twins split alike.
 func isSpace(r rune) bool {
 	return r >= '\t' && r <= '\r' || r == '\ufeff' || r == '\u2028' || r == '\u2029' || unicode.Is(unicode.Zs, r)
 }

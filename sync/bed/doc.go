@@ -1,9 +1,9 @@
-// Package bed turns what a walk saw on one bed into what a grower decides by: how even the bed is within its lots, how many
+// Package bed turns what a walk saw on one bed into what a grower needs to decide: how even the bed is within its lots, how many
 // more pots to pull and which, where on the bed something is wrong, what it will grade to, and whether scouts agree.
 //
-// It looks nothing up and writes nothing down: everything comes in as schema.BedInput and goes out as schema types, so that a
-// phone without signal and the server say the same. The central function is Score; Measure is the part of it that the phone
-// computes too (its twin is bed.ts). Formulas are package stats' own, named there with their sources; codes of findings are
+// It reads and writes no data: everything comes in as schema.BedInput and goes out as schema types, so a
+// phone without signal and the server give the same results. The central function is Score; Measure is the part of it that the phone
+// computes too (its twin is bed.ts). The formulas are those of package stats, with their sources; codes of findings are
 // listed in codes.go. Results do not depend on the order in which pots arrive.
 package bed
 
@@ -53,7 +53,7 @@ type lotPots struct {
 	potMM              int
 	shipWeek           string
 	shipped, uncounted bool
-	// left pots have gone since the walk began, added have come.
+	// left is the number of pots that left since the walk began, added of those that came.
 	left, added int
 	bookings    []schema.BookedPots
 	pots        []schema.PotSeen
@@ -151,7 +151,7 @@ func HeadMM(o schema.Observation) (float64, bool) {
 	return 0, false
 }
 
-// mainLot is the lot that rules what a bed has only one of (wanted width, least and most pots, limits of the sequential
+// mainLot is the lot that sets what a bed has only one of (wanted width, least and most pots, limits of the sequential
 // tests): the one with most pots on the bed, the first of equals. A bed without lots is judged by the defaults.
 func mainLot(in schema.BedInput) schema.LotOnBed {
 	most := schema.LotOnBed{Judged: schema.DefaultJudged()}
@@ -171,8 +171,8 @@ func sumPotsOnBed(lots []*lotPots) int {
 	return sum
 }
 
-// bedEnd is the number of pots for the finite-population correction: 0 (no end known) when nothing stands there by the
-// ledger, or fewer than were seen, which only shows that the ledger is late.
+// bedEnd is the number of pots for the finite-population correction: 0 (no end known) when the ledger has no pots
+// there, or fewer than were seen, which only shows that the ledger is late.
 func bedEnd(potsOnBed, seen int) int {
 	if potsOnBed < seen {
 		return 0

@@ -9,7 +9,7 @@ import (
 	"bedwalk/sync/stats"
 )
 
-// What makes two walks of a lot comparable, and a drift worth a word. Common practice, no source.
+// What makes two walks of a lot comparable, and a drift worth reporting. Common practice, no source.
 const (
 	dayMS        = 24 * hourMS
 	weekReach    = 8 * dayMS // walks a week apart, a day late
@@ -47,7 +47,7 @@ func LogMeanOf(sizes []float64) LogMean {
 	return LogMean{len(logs), stats.Summarize(logs).Mean.X}
 }
 
-// walkAt names a walk: one person is on one bed at a time.
+// walkAt identifies a walk: one person is on one bed at a time.
 type walkAt struct {
 	bed string
 	at  int64
@@ -65,7 +65,7 @@ type comparison struct {
 
 // Drifts says how each scout reads heads against everybody else, on the same lots of the same beds in the same weeks. Each
 // walk is compared with what others read there within eight days before and after it, a line drawn between the two so that
-// growth is not taken for drift (a walk within two days will do alone; a fall of 15 % between the two means a clip, and the
+// growth does not look like drift (a walk within two days will do alone; a fall of 15 % between the two means a clip, and the
 // walk is left out). From all comparisons each scout's own factor is found by least squares, because a scout who is always
 // followed by one who reads large must not look as if reading small. Bias is the factor over the mean factor of the others,
 // less one, with its 90 % interval.
@@ -119,7 +119,7 @@ func people(readings []Reading) []string {
 	return slices.Compact(names)
 }
 
-// compared gives each person's comparisons, in the order of time.
+// compared returns each person's comparisons, in order of time.
 func compared(readings []Reading) map[string][]comparison {
 	type place struct{ lot, bed string }
 	type point struct {
@@ -178,7 +178,7 @@ func compared(readings []Reading) map[string][]comparison {
 }
 
 // overTime leaves out, until nobody is left to leave out, those whom all comparisons meet within one fortnight: that one cluster
-// alone would decide their factor, and nothing could tell how sure it is.
+// alone would decide their factor, and nothing would show how certain it is.
 func overTime(all []comparison) []comparison {
 	for {
 		seen := map[string]map[int]bool{}

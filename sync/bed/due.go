@@ -5,11 +5,11 @@ import "bedwalk/schema"
 // lookAgainAfter is the number of days after which a bed with trouble is walked again. Common practice, no source.
 const lookAgainAfter = 2
 
-// Due says whether a bed wants a walk. Walks are those of the bed, second looks and struck-out ones left out, newest
-// first; every are the walk intervals in days of the crops that stand on it, of which the shortest counts. A bed on which
-// nothing stands wants none.
+// Due says whether a bed is due for a walk. Walks are those of the bed, second looks and struck-out ones left out, newest
+// first; every are the walk intervals in days of the crops that stand on it, of which the shortest counts. An empty bed is
+// never due.
 //
-// Only a whole walk answers for a bed (see Whole). Age is asked before trouble: a bed that is late anyway is said to be
+// Only a whole walk counts for a bed (see Whole). Age comes before trouble: a bed that is late anyway is reported as
 // late. Trouble is what the sequential test on the bed's last whole walk decided, never one pale pot.
 func Due(walks []schema.PastWalk, every []int) schema.Due {
 	if len(every) == 0 {
@@ -34,16 +34,16 @@ func Due(walks []schema.PastWalk, every []int) schema.Due {
 		}
 		return due
 	}
-	// A walk that was broken off clears nothing, but it was one: from the next day on the bed is not called never walked.
+	// A walk that was broken off clears nothing, but it was a walk: from the next day on the bed is not "never walked".
 	if len(walks) > 0 && walks[0].DaysAgo > 0 {
 		return schema.Due{Why: "days", Days: walks[0].DaysAgo}
 	}
 	return schema.Due{Why: "never"}
 }
 
-// Whole is true for a walk that says enough of its bed: it saw as many pots as its plan wanted, or it was ended with Fewest
+// Whole is true for a walk that shows enough of its bed: it saw as many pots as its plan wanted, or it was ended with Fewest
 // pots at least. One that was ended after fewer shows no number, so it takes none away either, and its bed stays due. A walk
-// whose opening has not arrived is taken for whole.
+// whose opening has not arrived counts as whole.
 func Whole(walk schema.WalkPart, potsSeen int) bool {
 	return walk.Open == nil || potsSeen >= walk.Open.Planned || walk.End != nil && potsSeen >= Fewest
 }

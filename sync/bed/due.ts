@@ -6,7 +6,7 @@ export const FEWEST = 5;
 /** Days after which a bed with trouble is walked again. Common practice, no source. */
 const LOOK_AGAIN_AFTER = 2;
 
-/** Whether a bed wants a walk: the twin of Due on the Go side, which says what counts. Walks are newest first. */
+/** Whether a bed is due for a walk: the twin of Due on the Go side, which says what counts. Walks are newest first. */
 export function dueOf(walks: readonly PastWalk[], every: readonly number[]): Due {
   if (every.length === 0) return { why: '', days: 0 };
   const last = walks.find((walk) => walk.whole);
@@ -22,7 +22,7 @@ function whyOf({ days_ago, roots, chlorosis }: PastWalk, interval: number): stri
   return chlorosis === 'trouble' ? 'chlorosis' : '';
 }
 
-/** True for a walk that says enough of its bed: the twin of Whole on the Go side, which says what counts. */
+/** True for a walk that shows enough of its bed: the twin of Whole on the Go side, which says what counts. */
 export function isWhole(walk: Pick<WalkPart, 'end' | 'open'>, potsSeen: number): boolean {
   return walk.open === undefined || potsSeen >= walk.open.planned || (walk.end !== undefined && potsSeen >= FEWEST);
 }

@@ -14,14 +14,14 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// What must be seen before a finding is shown. Each bed is asked about a dozen things, so chance is held down by a small P and
-// by a size that matters. Common practice, no source.
+// What must be seen before a finding is shown. Each bed is tested for a dozen things, so a small P and a size that matters
+// keep false alarms rare. Common practice, no source.
 const (
 	enoughPlaced = 10   // pots with a place, for patterns
 	enoughSide   = 4    // pots on each side of a comparison
-	patternP     = 0.01 // the largest P that is shown where nothing is asked of anybody
-	// alarmP is the largest P of what needs a step. Two traits are asked, so that fewer than one clean bed of a hundred is
-	// troubled by each finding (TestCoverage).
+	patternP     = 0.01 // the largest P of a finding that asks for no step
+	// alarmP is the largest P of a finding that needs a step. It is halved for the two traits, so that each finding gives a
+	// false alarm on fewer than one clean bed in a hundred (TestCoverage).
 	alarmP       = 0.004
 	shuffles     = 999
 	gradientSize = 0.5 // of the trait's tolerance, over the bed
@@ -29,10 +29,10 @@ const (
 	heldMargin   = 0.05
 )
 
-// findings are what is worth saying about the bed, in the order of Codes.
+// findings lists what is worth reporting about the bed, in the order of Codes.
 func findings(in schema.BedInput, lots []*lotPots, s schema.BedScore) []schema.Finding {
 	found := slices.Concat(flagFindings(lots, s), sampleFindings(s), lotFindings(lots, s), flagSides(in, lots))
-	// Each question has chance of its own, so that its answer does not hang on which others were asked before it.
+	// Each test has random numbers of its own, so that its result does not depend on the tests before it.
 	chance := chanceOf(in)
 	for trait, one := range s.Traits {
 		found = append(found, traitPattern(in, lots, trait, chance("pattern", one.Trait))...)
@@ -74,7 +74,7 @@ func chanceOf(in schema.BedInput) func(question ...string) *rand.Rand {
 	}
 }
 
-// flagFindings tell of rot, chlorosis and suspected disease that was seen at all. A bed of several lots names the lot when
+// flagFindings report every sight of rot, chlorosis and suspected disease. A bed of several lots names the lot when
 // one alone shows it.
 func flagFindings(lots []*lotPots, s schema.BedScore) []schema.Finding {
 	var found []schema.Finding
@@ -121,7 +121,7 @@ func onlyLot(lots []*lotPots, flag int) string {
 	return name
 }
 
-// sampleFindings are about the walk rather than the bed: too much of the edge, a stretch left out, values to look at again.
+// sampleFindings are about the walk rather than the bed: too many pots at the edge, a stretch left out, values to check again.
 func sampleFindings(s schema.BedScore) []schema.Finding {
 	var found []schema.Finding
 	if s.Edge.N >= 2*enoughSide && s.Edge.Value > s.EdgeBed && edgeChance(s.Edge, s.EdgeBed) <= alarmP {
@@ -144,7 +144,7 @@ func sampleFindings(s schema.BedScore) []schema.Finding {
 		}
 	}
 	if slips > 0 {
-		// A value far from the others may be true; only one that a known slip explains asks for a step.
+		// A value far from the others may be true; only one that a known slip explains needs a step.
 		found = append(found, schema.Finding{Code: CodeSlips, Attention: mistyped > 0, Numbers: map[string]float64{
 			"x": float64(slips), "mistyped": float64(mistyped), "n": float64(s.Seen),
 		}})
@@ -199,7 +199,7 @@ func lotFindings(lots []*lotPots, s schema.BedScore) []schema.Finding {
 	return found
 }
 
-// groupFindings look at the shape of one lot's values; each of so many lots has its part of the bed's chance of a false alarm.
+// groupFindings test the shape of one lot's values; each lot gets its part of the bed's chance of a false alarm.
 func groupFindings(l *lotPots, lots int, rng *rand.Rand) []schema.Finding {
 	var found []schema.Finding
 	for trait, name := range []string{Head, Buds} {
@@ -240,8 +240,8 @@ const (
 )
 
 // twoGroups splits one lot's values where the two parts vary least about their own means and asks by simulation (seeded)
-// how often as many normal values split as well. It says false where the groups are too few, too small or too near; whether the
-// chance is small enough is for the caller.
+// how often as many normal values split as well. It returns false where the groups are too few, too small or too near; the caller decides whether the
+// chance is small enough.
 func twoGroups(x []float64, rng *rand.Rand) (groups, bool) {
 	n := len(x)
 	if n < enoughForGroups {
@@ -265,7 +265,7 @@ func twoGroups(x []float64, rng *rand.Rand) (groups, bool) {
 	onLogs, _ := bestSplit(logs)
 	share = math.Max(share, onLogs)
 	as := 0
-	// Fewer values split as well by chance more often, so that the bound is on the safe side.
+	// Fewer values split as well by chance more often, so the bound is on the safe side.
 	normal := make([]float64, min(n, mostForGroups))
 	for range shuffles {
 		for i := range normal {

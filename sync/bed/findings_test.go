@@ -132,7 +132,7 @@ func TestSickPotsThatStandCloseButNotSideBySideHaveAStretchToo(t *testing.T) {
 	}
 }
 
-// sickWhere has 40 pots of a bed looked at, sick where told.
+// sickWhere returns 40 checked pots of a bed, sick where the function says so.
 func sickWhere(seed uint32, sick func(schema.Place) bool) schema.BedInput {
 	return walked(testBed(testLot("a", 1, 100)), seed, 40, func(p schema.Place) schema.Observation {
 		leaves := "none"

@@ -6,18 +6,18 @@ const DAY = 86_400_000;
 
 /** How pots that were seen fall into a grower's grades. What the pots still on the bed will make is computed at the server. */
 export interface Graded {
-  /** Pots on which every line of every grade was looked at. */
+  /** Pots on which every line of every grade was checked. */
   n: number;
   undecided: number;
   /** What would decide the undecided, the most pots first; "severity" is of pale leaves whose degree was not noted. */
   lacks: GradeLack[];
   /** Pots in each grade, in the grades' order, and last those that meet none. */
   seen: number[];
-  /** Line by line of the first grade: on how many pots it was looked at, and how many fail it. */
+  /** Line by line of the first grade: on how many pots it was checked, and how many fail it. */
   costs: GradeCost[];
 }
 
-/** One line of a grade put to one pot: whether the pot meets it, and whether what it asks was looked at. */
+/** One line of a grade put to one pot: whether the pot meets it, and whether what it needs was checked. */
 interface Line {
   name: string;
   looked: boolean;
@@ -26,7 +26,7 @@ interface Line {
 
 /**
  * Puts pots to the grades of one pot size, which are tried in order; a pot gets the first whose every line it meets. As
- * in grade.go beside it, a pot counts only when all that any of the grades asks was looked at.
+ * in grade.go beside it, a pot counts only when all that any of the grades needs was checked.
  */
 export function gradePots(grades: readonly Grade[], pots: readonly Observation[]): Graded {
   const [first] = grades;
@@ -68,7 +68,7 @@ export function gradedFrom(shipWeek: string | undefined, weeks: number): string 
   return monday === undefined ? '' : dayWritten(Date.parse(monday) - weeks * 7 * DAY);
 }
 
-/** True when pots seen then were seen too early to be graded. Without a ship week nobody can say, and it is false. */
+/** True when pots seen then were seen too early to be graded. Without a ship week that is unknown, and it is false. */
 export function isEarly(seenAt: number, shipWeek: string | undefined, weeks: number): boolean {
   return dayWritten(seenAt) < gradedFrom(shipWeek, weeks);
 }

@@ -7,7 +7,7 @@ import (
 	"bedwalk/schema"
 )
 
-// Input puts together what a bed is scored, and a walk of it planned, from. Pots that were struck out are left out. The
+// Input collects what a bed is scored from and a walk of it is planned from. Pots that were struck out are left out. The
 // newest walk is judged on what stands on the bed today and on the lots that it saw; an earlier one on the lots that it
 // saw alone, because the others may not have been there. A lot that has left the bed is judged by its own crop's profile.
 func Input(records schema.BedRecords, pots []schema.PotRecord, newest bool) schema.BedInput {
@@ -40,7 +40,7 @@ func Input(records schema.BedRecords, pots []schema.PotRecord, newest bool) sche
 	return in
 }
 
-// factOf is what a lot is judged by; one of which no record has arrived yet goes by the values that Bedwalk starts with.
+// factOf returns what a lot is judged by; a lot whose record has not arrived yet is judged by Bedwalk's defaults.
 func factOf(records schema.BedRecords, lot string) schema.LotFact {
 	if fact, ok := records.Lots[lot]; ok {
 		return fact
@@ -56,7 +56,7 @@ func onSpan(s schema.SpanRecord, fact schema.LotFact, in schema.BedInput) schema
 	}
 	switch {
 	case s.Counted != nil:
-		// A ledger below zero shows that notes are still to come, not that fewer than no pots stand there.
+		// A ledger below zero shows that notes are still to come, not that there are fewer than no pots.
 		on.PotsOnBed = max(0, *s.Counted)
 	case !valueOr(s.Span.Ended, false):
 		on.PotsOnBed, on.Uncounted = max(0, on.ToRow-on.FromRow+1)*in.Across, true
@@ -64,12 +64,12 @@ func onSpan(s schema.SpanRecord, fact schema.LotFact, in schema.BedInput) schema
 	return on
 }
 
-// Seen are the pots that count: not struck out, as corrected, each by the person who first noted it.
+// Seen returns the pots that count: not struck out, as corrected, each by the person who first noted it.
 func Seen(pots []schema.PotRecord) []schema.PotSeen {
 	all := []schema.PotSeen{}
 	for _, p := range pots {
 		if p.Voided == nil {
-			// A corrected pot was looked at twice: it is not offered as a slip again.
+			// A corrected pot was checked twice: it is not offered as a slip again.
 			all = append(all, schema.PotSeen{ID: p.ID, Person: p.First.Person, At: p.First.Stamp.At, Now: p.Now, Checked: p.Versions > 1})
 		}
 	}

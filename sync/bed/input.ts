@@ -9,7 +9,7 @@ export interface BedRecords {
   lots: Readonly<Record<string, LotFact>>;
 }
 
-/** What a bed is scored, and a walk of it planned, from: the twin of Input on the Go side, which says what counts. */
+/** What a bed is scored from and a walk of it is planned from: the twin of Input on the Go side, which says what counts. */
 export function bedInput(records: BedRecords, pots: readonly PotRecord[], newest: boolean): BedInput {
   const { bed } = records;
   const input: BedInput = {

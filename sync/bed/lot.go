@@ -5,7 +5,7 @@ import (
 	"bedwalk/sync/stats"
 )
 
-// scoreLot is all measures of one lot of so many. Shares count only pots on which the thing was looked at.
+// scoreLot returns all measures of one of so many lots. Shares count only pots on which the thing was looked at.
 func scoreLot(l *lotPots, lots int) schema.LotScore {
 	s := schema.LotScore{
 		Lot: l.lot, Seen: len(l.pots), PotsOnBed: l.potsOnBed,
@@ -82,7 +82,7 @@ func flagged(o schema.Observation) (shows, looked [flags]bool) {
 	return shows, looked
 }
 
-// rotten tells rot from age: a root that is soft under the scratch is rotten whatever its colour; one that is firm and white
+// rotten distinguishes rot from age: a root that is soft under the scratch is rotten whatever its colour; one that is firm and white
 // is alive, be it old and brown (root life 1 or 2); without a scratch the life score decides.
 func rotten(o schema.Observation) (looked, shows bool) {
 	if o.Scratch != nil {
@@ -122,13 +122,13 @@ func countsOf(lots ...*lotPots) (c [flags]count) {
 		}
 	}
 	if c[lowerBrown].x == c[lowerBrown].n {
-		// Noted where it was seen and asked of nobody else: that is a number of pots and no share.
+		// Noted where it was seen and not asked about on every pot: that is a number of pots and not a share.
 		c[lowerBrown].n = 0
 	}
 	return c
 }
 
-// severityClass is a pot's chlorosis class 0 to 4: 0 when it was looked at and is not chlorotic, unknown when it is and no
+// severityClass is a pot's chlorosis class 0 to 4: 0 when it was checked and is not chlorotic, unknown when it is and no
 // class was given.
 func severityClass(o schema.Observation) (class int, known bool) {
 	switch {

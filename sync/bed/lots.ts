@@ -75,7 +75,7 @@ export function headMM(o: Partial<Observation>): number | null {
   return a ?? b;
 }
 
-/** The judging of the lot with most pots on the bed rules what a bed has only one of. */
+/** The judging of the lot with most pots on the bed sets what a bed has only one of. */
 export function mainJudged(input: BedInput): Judged {
   let most: LotOnBed | null = null;
   for (const l of input.lots) if (most === null || l.pots_on_bed > most.pots_on_bed) most = l;

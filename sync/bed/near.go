@@ -12,7 +12,7 @@ const nearby = 4
 
 type cell struct{ x, y int }
 
-// cells sorts pots into squares, so that what is near is found without asking every pot about every other.
+// cells sorts pots into squares, so that neighbours are found without comparing every pot with every other.
 type cells struct {
 	side  float64
 	in    map[cell][]int
@@ -70,7 +70,7 @@ func neighbours(pots []placed) [][]int {
 				}
 			}
 			slices.SortFunc(found, func(a, b other) int { return cmp.Or(cmp.Compare(a.away, b.away), cmp.Compare(a.i, b.i)) })
-			// What lies beyond this ring is farther than ring squares.
+			// Everything beyond this ring is farther than ring squares.
 			if len(found) >= nearby && found[nearby-1].away <= float64(ring)*c.side {
 				break
 			}

@@ -6,8 +6,8 @@ import (
 	"bedwalk/schema"
 )
 
-// A finding stands until a whole walk has looked at the same thing on at least half as many pots as the walk that found it (and on
-// Fewest at least). A walk that pulled no root out of its pot says nothing about rot. Common practice, no source.
+// A finding stays open until a whole walk has checked the same thing on at least half as many pots as the walk that found it (and on
+// Fewest at least). A walk on which no roots were checked says nothing about rot. Common practice, no source.
 const answeredBy = 2
 
 // asked is what each finding that outlives its walk was looked for in: the number of pots of the bed, or of the lot that it names,
@@ -94,7 +94,7 @@ func StillOpen(earlier schema.BedScore, later []schema.BedScore, at int64) []sch
 	return open
 }
 
-// SortFindings puts findings into the order of Codes.
+// SortFindings sorts findings in the order of Codes.
 func SortFindings(all []schema.Finding) {
 	slices.SortStableFunc(all, func(a, b schema.Finding) int {
 		return slices.Index(Codes, a.Code) - slices.Index(Codes, b.Code)

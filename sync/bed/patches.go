@@ -14,17 +14,17 @@ const (
 	patchP = 0.008
 	// longest is the largest reach, as a part of the bed's length.
 	longest = 1.0 / 8
-	// fewForPairs: up to so many pots every two of them are compared; beyond, they are counted in squares.
+	// fewForPairs: up to this many pots every pair is compared; with more, they are counted in squares.
 	fewForPairs = 300
-	// work bounds what a permutation test may cost, in steps; fewestShuffles still tell 1 in 250.
+	// work bounds the cost of a permutation test, in steps; fewestShuffles can still show 1 in 250.
 	work           = 50_000_000
 	fewestShuffles = 250
 )
 
-// shufflesFor is how many shuffles of so many steps each a question may cost.
+// shufflesFor returns how many shuffles, of so many steps each, a question may cost.
 func shufflesFor(steps int) int { return min(shuffles, max(fewestShuffles, work/max(1, steps))) }
 
-// flagPatches asks whether flagged pots stand together, at several reaches at once: from one and a half times the distance between
+// flagPatches tests whether flagged pots are close together, at several reaches at once: from one and a half times the distance between
 // pots looked at, doubled, up to an eighth of the bed. At each reach the statistic is a join count with closeness for weights, the
 // sum over every two flagged pots of exp(-distance/reach) (Cliff and Ord 1981; Tango 1984, Biometrics 40:15, both from memory);
 // on a bed with more than fewForPairs pots the squares of the flagged pots in each square of twice the reach, over two nets of
@@ -53,7 +53,7 @@ func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.F
 			return slices.ContainsFunc(near[i], func(j int) bool { return pots[j].value > 0 })
 		})
 		if together == 0 {
-			// They stand close, with sound pots between every two of them.
+			// They are close, with sound pots between every two of them.
 			together, from, to = spanned(pots, depth(in), func(int) bool { return true })
 		}
 		found = append(found, schema.Finding{Code: f.code, Lot: onlyLot(lots, f.flag), Attention: true, Numbers: map[string]float64{
@@ -63,7 +63,7 @@ func flagPatches(in schema.BedInput, lots []*lotPots, rng *rand.Rand) []schema.F
 	return found
 }
 
-// reachesOf are the reaches at which a patch is looked for, in metres, the largest last.
+// reachesOf returns the reaches at which a patch is looked for, in metres, the largest last.
 func reachesOf(spacing, length float64) []float64 {
 	var all []float64
 	most := longest * length
@@ -73,7 +73,7 @@ func reachesOf(spacing, length float64) []float64 {
 	return append(all, most)
 }
 
-// togetherP is the chance that the flags of x of the pots, dealt out at random, would stand as close together at any of the reaches.
+// togetherP is the chance that the flags of x pots, assigned at random, would be as close together at any of the reaches.
 func togetherP(pots []placed, x int, reaches []float64, rng *rand.Rand) float64 {
 	flagged := make([]int, 0, x)
 	order := make([]int, len(pots))
@@ -96,7 +96,7 @@ func togetherP(pots []placed, x int, reaches []float64, rng *rand.Rand) float64 
 		}
 	}
 	times := shufflesFor(steps * len(reaches))
-	// Row 0 is what was seen.
+	// Row 0 is what was observed.
 	table := make([][]float64, times+1)
 	for b := range table {
 		if b > 0 {
@@ -194,7 +194,7 @@ func squareSum(pots []placed, side float64) func([]int) float64 {
 	}
 }
 
-// potsInPatch is how many pots of a patch a walk has to look at to find it about four times in five, at 85 % of its pots flagged and
+// potsInPatch is how many pots of a patch a walk has to check to find it about four times in five, at 85 % of its pots flagged and
 // 3 % of the others: by simulation (TestCoverageOfWhatIsThere).
 const potsInPatch = 7
 

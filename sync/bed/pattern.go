@@ -10,7 +10,7 @@ import (
 )
 
 // placed is one pot's value relative to its lot's mean (0.1: a tenth above), with where it stands in metres: x along the bed
-// from the entry end, y across from the near aisle. A place across is taken to be as wide as a row is deep.
+// from the entry end, y across from the near aisle. A place across is assumed to be as wide as a row is deep.
 type placed struct {
 	x, y, value float64
 	lot         int
@@ -52,7 +52,7 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 			Numbers: map[string]float64{"total": math.Abs(across.Slope.X) * width, "p": across.P.X, "n": n},
 		})
 	}
-	// What a gradient explains is no patch.
+	// What a gradient explains is not a patch.
 	for i := range pots {
 		pots[i].value -= along.Slope.X*pots[i].x + across.Slope.X*pots[i].y
 	}
@@ -62,7 +62,7 @@ func traitPattern(in schema.BedInput, lots []*lotPots, trait int, rng *rand.Rand
 	return found
 }
 
-// relative gives the pots with a place and a value, in lots with three values or more and a mean above 0.
+// relative returns the pots with a place and a value, in lots with three values or more and a mean above 0.
 func relative(in schema.BedInput, lots []*lotPots, trait int) []placed {
 	var out []placed
 	for number, l := range lots {

@@ -22,7 +22,7 @@ const (
 	HoldLedger   = "ledger"
 	HoldShipped  = "shipped"
 	HoldUnwalked = "unwalked"
-	// Nobody has counted a stretch of it: what a full stretch would hold is no number to promise from.
+	// Nobody has counted a stretch of it: what a full stretch would hold is not a number to promise from.
 	HoldUncounted = "uncounted"
 )
 

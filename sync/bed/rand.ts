@@ -2,7 +2,7 @@
 export class Rand {
   private state: number;
 
-  /** Zero stands for Marsaglia's own seed; the first eight numbers are thrown away, as on the Go side. */
+  /** Zero is replaced by Marsaglia's own seed; the first eight numbers are discarded, as on the Go side. */
   constructor(seed: number) {
     this.state = seed >>> 0 === 0 ? 2463534242 : seed >>> 0;
     for (let i = 0; i < 8; i++) this.next();
@@ -18,7 +18,7 @@ export class Rand {
     return this.state;
   }
 
-  /** A whole number from 0 to n-1, each as likely as the others. */
+  /** A whole number from 0 to n-1, all equally likely. */
   below(n: number): number {
     if (n === 0) return 0;
     const all = 0xffffffff;

@@ -50,14 +50,14 @@ func measure(in schema.BedInput) (schema.BedScore, []*lotPots) {
 	scoreBedShares(&s, lots)
 	s.Edge, s.EdgeBed = edgeOf(in)
 	s.Unwalked = unwalkedOf(in)
-	// A walk on which nothing was measured is no walk of few pots.
+	// A walk on which nothing was measured is not a walk with few pots.
 	measured := max(s.Traits[0].N, s.Traits[1].N)
 	s.TooFewPots = measured < Fewest && (measured > 0 || s.Seen < Fewest)
 	s.Stop = stopOf(in, lots, s, pools)
 	return s, lots
 }
 
-// headline is the index of the weaker trait: the lower expected uniformity among the traits that were seen on Fewest pots,
+// headline returns the index of the weaker trait: the lower expected uniformity among the traits checked on Fewest pots,
 // or among all while none was. Head size goes first where both are equal; -1 when nothing is known.
 func headline(traits []schema.TraitScore) int {
 	enough := false
@@ -78,7 +78,7 @@ func headline(traits []schema.TraitScore) int {
 
 // pool is a trait's spread within the lots of a bed.
 type pool struct {
-	// cv is pooled by degrees of freedom: what is said of the bed's spread, and what the next walk is planned by.
+	// cv is pooled by degrees of freedom: it is shown as the bed's spread, and the next walk is planned by it.
 	cv stats.Pooled
 	// tolerance is the smallest of the lots'.
 	tolerance  float64
@@ -87,7 +87,7 @@ type pool struct {
 	strata []stats.LotValues
 }
 
-// poolOf leaves out the values that leave names, by lot and place among its values.
+// poolOf leaves out the values that leave lists, by lot and index among its values.
 func poolOf(lots []*lotPots, trait int, leave func(lot, value int) bool) pool {
 	var p pool
 	var plain [][]float64
@@ -152,7 +152,7 @@ func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, po
 	return t
 }
 
-// anyDisagrees is true when the sizes of some lot do not lie as the expected share takes them to.
+// anyDisagrees is true when the sizes of some lot are not distributed as the expected share assumes.
 func anyDisagrees(scores []schema.LotScore, trait int) bool {
 	for _, s := range scores {
 		if s.Traits[trait].Disagree {
@@ -270,8 +270,8 @@ func betweenLots(lots []*lotPots) schema.Estimate {
 	return e
 }
 
-// withoutSlips is the headline's uniformity with the values left out that look like slips, so that a reader sees what is at
-// stake; unknown when there are none.
+// withoutSlips is the headline's uniformity without the values that look mistyped, so that a reader sees how much they
+// matter; unknown when there are none.
 func withoutSlips(lots []*lotPots, scores []schema.LotScore, trait int) schema.Estimate {
 	type pot struct{ lot, value int }
 	left := map[pot]bool{}

@@ -49,7 +49,7 @@ export function scoreBed(input: BedInput): BedScore {
     findings: [],
     ...edgeOf(input),
     ...(unwalked ? { unwalked } : {}),
-    // A walk on which nothing was measured is no walk of few pots.
+    // A walk on which nothing was measured is not a walk with few pots.
     too_few_pots: measured < FEWEST && (measured > 0 || input.pots.length < FEWEST),
   };
   return { ...partly, stop: stopOf(input, partly, headlined && pool ? pool : null) };
@@ -264,7 +264,7 @@ function betweenLots(lots: readonly LotPots[]): Estimate {
   };
 }
 
-/** The headline's uniformity with the values left out that look like slips; unknown when there are none. */
+/** The headline's uniformity without the values that look mistyped; unknown when there are none. */
 function withoutSlips(lots: readonly LotPots[], scores: readonly LotScore[], trait: number): Estimate {
   const flaggedIn = scores.map(
     (s) => new Set((s.slips ?? []).filter((slip) => slip.trait === TRAITS[trait]).map((slip) => slip.pot)),

@@ -12,7 +12,7 @@ const FLAGS = ['rot', 'thin_roots', 'chlorosis', 'lower_brown', 'disease'] as co
 type Flag = (typeof FLAGS)[number];
 export type Flags = Pick<BedScore, Flag | 'severity' | 'severity_n'>;
 
-/** What the pots show of each flag, counted over those on which it was looked at. */
+/** What the pots show of each flag, counted over those on which it was checked. */
 export function flagsOf(pots: readonly PotSeen[], potsOnBed: number): Flags {
   const counts: Record<Flag, { x: number; n: number }> = {
     rot: { x: 0, n: 0 },
@@ -31,7 +31,7 @@ export function flagsOf(pots: readonly PotSeen[], potsOnBed: number): Flags {
     const c = severityClass(now);
     if (c !== null) classes[c] = (classes[c] ?? 0) + 1;
   }
-  // Noted where it was seen and asked of nobody else: that is a number of pots and no share.
+  // Noted where it was seen and not asked about on every pot: that is a number of pots and not a share.
   if (counts.lower_brown.x === counts.lower_brown.n) counts.lower_brown.n = 0;
   const severity = severityOf(classes);
   const share = (flag: Flag): Share => toShare(counts[flag].x, counts[flag].n, potsOnBed);
@@ -46,7 +46,7 @@ export function flagsOf(pots: readonly PotSeen[], potsOnBed: number): Flags {
   };
 }
 
-/** Whether the pot shows the flag; null when that was not looked at. */
+/** Whether the pot shows the flag; null when that was not checked. */
 function flagged(o: Observation, flag: Flag): boolean | null {
   switch (flag) {
     case 'rot':
@@ -75,7 +75,7 @@ function chlorotic(o: Partial<Observation>): boolean {
   return o.chlorosis !== 'young' || o.soft_flush !== true;
 }
 
-/** The class of the severity index that a pot is in; null when its leaves were not looked at, or not how much. */
+/** The class of the severity index that a pot is in; null when its leaves were not checked, or how pale they are was not noted. */
 export function severityClass(o: Partial<Observation>): number | null {
   if (o.chlorosis === undefined) return null;
   if (!chlorotic(o)) return 0;

@@ -8,15 +8,15 @@ import (
 	"bedwalk/sync/stats"
 )
 
-// Slips are offered, never dropped. The phone asks SlipOf about a value before it is saved, and the scout says that it is
-// right or corrects it; from then on it is scored as noted, because a true runt looks the same as a mistyped figure and a bed
+// Slips are offered, never dropped. The phone asks SlipOf about a value before it is saved, and the scout confirms it
+// or corrects it; from then on it is scored as noted, because a true runt looks the same as a mistyped figure and a bed
 // must not score as more even the further its runts fall behind. What is still flagged is listed (LotScore.Slips) until
 // somebody has looked again (PotSeen.Checked), and BedScore.WithoutSlips says what the headline would be without it.
 
-// slipChance is the chance that a bed of clean, normal values has one that is offered. Common practice, no source.
+// slipChance is the chance that a bed of clean, normal values has one that is offered as a slip. Common practice, no source.
 const slipChance = 0.01
 
-// What makes a value a mistyped one rather than a runt: it is at most half or at least twice the median, farther than mistypedZ
+// What makes a value mistyped rather than a runt: it is at most half or at least twice the median, farther than mistypedZ
 // from it, and what a slip of unit, decimal mark or digit would have made it from lies within usualZ. Common practice, no source;
 // the false alarms are measured (TestCoverage).
 const (
@@ -26,7 +26,7 @@ const (
 )
 
 // grossly is how many times larger or smaller than the others' median a value must be to be offered while fewer than five
-// pots tell what is usual: 30 mm among 300s. Common practice, no source.
+// pots show what is usual: 30 mm among 300s. Common practice, no source.
 const grossly = 4.0
 
 // headUnits are the factors that a misplaced decimal mark, or inches taken for centimetres, puts into a head size.
@@ -35,8 +35,8 @@ var (
 	budUnits  = []float64{10, 0.1}
 )
 
-// SlipOf judges a value (mm, or buds) before it is saved, against the pots of the same lot seen so far. It says false when
-// the value looks usual, and when too few pots were seen to tell.
+// SlipOf judges a value (mm, or buds) before it is saved, against the pots of the same lot seen so far. It returns false when
+// the value looks usual, and when too few pots were seen to know.
 func SlipOf(in schema.BedInput, lot, trait string, value float64) (schema.Slip, bool) {
 	var x []float64
 	lots := lotsOf(in)
@@ -54,7 +54,7 @@ func SlipOf(in schema.BedInput, lot, trait string, value float64) (schema.Slip, 
 	return schema.Slip{}, false
 }
 
-// chanceOfSlips shares the bed's chance out over its lots and their two traits.
+// chanceOfSlips divides the bed's chance among its lots and their two traits.
 func chanceOfSlips(lots int) float64 { return slipChance / float64(2*max(1, lots)) }
 
 // slipsOf lists the flagged values of one lot of so many, head sizes first, in the order of pot ids.
@@ -104,7 +104,7 @@ func slipValues(x []float64, trait string, chance float64) []slipValue {
 	return found
 }
 
-// linear continues the robust z, which is a straight line in the value, to values that nobody took.
+// linear extends the robust z, which is linear in the value, to values that nobody measured.
 func linear(x []float64, z []stats.Maybe) func(float64) float64 {
 	low, high := 0, 0
 	for i := range x {
@@ -119,8 +119,8 @@ func linear(x []float64, z []stats.Maybe) func(float64) float64 {
 	return func(v float64) float64 { return math.Abs(z[low].X + float64((v-x[low])*slope)) }
 }
 
-// likely is the value nearest to what is usual among those of which a wrong unit, a misplaced decimal mark, or two digits that
-// changed places would have made this one; 0 when none comes within the limit.
+// likely returns the value nearest to what is usual among those that a wrong unit, a misplaced decimal mark or two swapped
+// digits would have turned into this one; 0 when none is within the limit.
 func likely(v float64, trait string, away func(float64) float64, limit float64) float64 {
 	units := headUnits
 	if trait == Buds {
@@ -135,7 +135,7 @@ func likely(v float64, trait string, away func(float64) float64, limit float64) 
 	for _, u := range units {
 		try(v * u)
 	}
-	// Bud counts vary so much that two digits which changed places would explain many a true one.
+	// Bud counts vary so much that swapped digits would explain many true ones.
 	if trait == Head {
 		for _, c := range swapped(v) {
 			try(c)
@@ -144,7 +144,7 @@ func likely(v float64, trait string, away func(float64) float64, limit float64) 
 	return best
 }
 
-// swapped are the whole numbers that a whole number comes from when two digits beside each other changed places.
+// swapped returns the whole numbers that become this one when two neighbouring digits are swapped.
 func swapped(v float64) []float64 {
 	if v != math.Trunc(v) || v < 10 || v >= 1e6 {
 		return nil

@@ -3,7 +3,7 @@ import { robustZ, slipLimit } from '../stats/index.ts';
 import { FEWEST } from './due.ts';
 import { lotsOf, TRAITS, type LotPots } from './lots.ts';
 
-/** How many times larger or smaller than the others' median is gross while fewer than five pots tell what is usual. */
+/** How many times larger or smaller than the others' median is gross while fewer than five pots show what is usual. */
 const GROSSLY = 4;
 
 /** The chance that a bed of clean, normal values has one that is offered; the rest is explained on the Go side. */
@@ -18,7 +18,7 @@ type Trait = (typeof TRAITS)[number];
 
 /**
  * Judges a value (mm, or buds) before it is saved, against the pots of the same lot seen so far: a slip to offer for a second
- * look, or null when it looks usual or too few pots tell. Once the scout says that it is right, it is scored like any other.
+ * look, or null when it looks usual or there are too few pots to know. Once the scout confirms it, it is scored like any other.
  */
 export function slipOf(input: BedInput, lot: string, trait: Trait, value: number): Slip | null {
   const lots = lotsOf(input);
@@ -28,12 +28,12 @@ export function slipOf(input: BedInput, lot: string, trait: Trait, value: number
   return found ? { pot: '', trait, value, z: found.z, likely: found.likely } : null;
 }
 
-/** The bed's chance shared out over its lots and their two traits. */
+/** The bed's chance divided among its lots and their two traits. */
 function chanceOfSlips(lots: number): number {
   return CHANCE / (2 * Math.max(1, lots));
 }
 
-/** The flagged values of one lot of so many, head sizes first; a pot that somebody has looked at again is not offered any more. */
+/** The flagged values of one lot of so many, head sizes first; a pot that somebody has checked again is no longer offered. */
 export function slipsOf(l: LotPots, lots: number): Slip[] {
   return TRAITS.flatMap((trait, i) => {
     const v = l.values[i === 0 ? 0 : 1];
@@ -72,7 +72,7 @@ function slipValues(x: readonly number[], trait: Trait, chance: number): SlipVal
   });
 }
 
-/** The robust z is a straight line in the value: it is continued to values that nobody took. */
+/** The robust z is linear in the value: it is extended to values that nobody measured. */
 function linear(x: readonly number[], z: readonly (number | null)[]): (v: number) => number {
   let low = 0;
   let high = 0;
@@ -86,11 +86,11 @@ function linear(x: readonly number[], z: readonly (number | null)[]): (v: number
   return (v) => Math.abs(zLow + (v - at(low)) * slope);
 }
 
-/** The value nearest to what is usual of which a wrong unit, decimal mark or order of digits would have made this one; 0 for none. */
+/** The value nearest to what is usual that a wrong unit, decimal mark or order of digits would have turned into this one; 0 for none. */
 function likely(v: number, trait: Trait, away: (v: number) => number, limit: number): number {
   let best = 0;
   let least = limit;
-  // Bud counts vary so much that two digits which changed places would explain many a true one.
+  // Bud counts vary so much that swapped digits would explain many true ones.
   const turned = trait === 'head' ? swapped(v) : [];
   for (const c of [...UNITS[trait].map((unit) => v * unit), ...turned]) {
     const d = away(c);
@@ -102,7 +102,7 @@ function likely(v: number, trait: Trait, away: (v: number) => number, limit: num
   return best;
 }
 
-/** The whole numbers that a whole number comes from when two digits beside each other changed places. */
+/** The whole numbers that become this one when two neighbouring digits are swapped. */
 function swapped(v: number): number[] {
   const all: number[] = [];
   if (v !== Math.trunc(v) || v < 10 || v >= 1e6) return all;

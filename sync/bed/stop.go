@@ -8,8 +8,8 @@ import (
 )
 
 // stopOf says whether the walk has seen enough. Enough is: the headline's uniformity interval is as narrow as wanted, and
-// Wald's tests of chlorosis and of root trouble have made their calls; a thing that nobody has looked at does not hold the
-// walk up. No word of enough before the least number of pots, none of more from the most. The finite bed narrows the
+// Wald's tests of chlorosis and of root trouble have made their calls; a thing that nobody has checked does not hold the
+// walk up. It is never "enough" below the least number of pots, and never "more" from the greatest on. The finite bed narrows the
 // interval by sqrt(1-n/N), as in the plan.
 func stopOf(in schema.BedInput, lots []*lotPots, s schema.BedScore, pools [2]pool) schema.Stop {
 	j := mainLot(in).Judged
@@ -48,15 +48,15 @@ func stopOf(in schema.BedInput, lots []*lotPots, s schema.BedScore, pools [2]poo
 	return stop
 }
 
-// The sequential tests' words.
+// The verdicts of the sequential tests.
 const (
 	callFine    = "fine"
 	callTrouble = "trouble"
 	callOpen    = "open"
 )
 
-// call is the word of Wald's test on a share and about how many more pots it wants: none once it is made, none while nobody
-// looked, none where the profile's limits make no test.
+// call returns the verdict of Wald's test on a share and about how many more pots it needs: none once it has decided, none
+// while nobody checked, none where the profile's limits make no test.
 func call(s schema.Share, j schema.Judged) (word string, more int) {
 	// The tests share the walk's least number but not its most: the walk itself ends there.
 	test, err := stats.NewSPRT(fraction(j.TroubleOkBP), fraction(j.TroubleBadBP), fraction(j.RiskFalseBP), fraction(j.RiskMissBP), j.MinPots, 0)
@@ -77,7 +77,7 @@ func call(s schema.Share, j schema.Judged) (word string, more int) {
 	return callOpen, more
 }
 
-// moreForUniformity looks at least one pot ahead, so that a walk at its most pots knows whether it got its wish.
+// moreForUniformity looks at least one pot ahead, so that a walk at its greatest number of pots knows whether it reached its aim.
 func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
 	if !p.cv.CV.Known || p.cv.CV.X == 0 {
 		return 0
@@ -89,7 +89,7 @@ func moreForUniformity(p pool, j schema.Judged, end, seen int) int {
 	}) - now
 }
 
-// measured is the number of values in the lots whose spread can be told.
+// measured is the number of values in the lots whose spread is known.
 func (p pool) measured() int {
 	n := 0
 	for _, s := range p.strata {
@@ -146,7 +146,7 @@ func halved(least, most int, good func(n int) bool) int {
 
 // needWithin is stats.NeedForUniformity between two numbers of pots: the fewest, from least (3 in any case) to most, whose
 // uniformity interval is no wider than width; most when none is. It halves the range, which the interval allows because from
-// three pots on it only narrows; the bounds keep a phone from asking about thousands of pots after each pot.
+// three pots on it only narrows; the bounds keep a phone from trying thousands of sizes after each pot.
 func needWithin(cv, tolerance, width float64, end, least, most int) int {
 	return halved(max(least, 3), most, func(n int) bool {
 		w := stats.UniformityWidth(cv, tolerance, n, end, level)

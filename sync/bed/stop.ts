@@ -59,7 +59,7 @@ function call(s: Share, j: Judged): { word: string; more: number } {
   return { word: 'open', more: morePots(test, s.n, s.x) ?? 1 };
 }
 
-/** At least one pot ahead is looked at, so that a walk at its most pots knows whether it got its wish. */
+/** At least one pot ahead is looked at, so that a walk at its greatest number of pots knows whether it reached its aim. */
 function moreForUniformity(p: Spread, j: Judged, end: number, seen: number): number {
   if (p.cv === null || p.cv === 0) return 0;
   const now = measured(p);
@@ -70,7 +70,7 @@ function moreForUniformity(p: Spread, j: Judged, end: number, seen: number): num
   return halved(Math.max(now, 3), now + Math.max(1, j.max_pots - seen), good) - now;
 }
 
-/** The number of values in the lots whose spread can be told. */
+/** The number of values in the lots whose spread is known. */
 function measured({ strata }: Spread): number {
   return strata.reduce((n, { x }) => n + (x.length > 1 ? x.length : 0), 0);
 }

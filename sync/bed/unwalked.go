@@ -2,15 +2,15 @@ package bed
 
 import "bedwalk/schema"
 
-// From what a stretch counts as left out: a share of the bed that matters (common practice, no source), and so long that
-// pots pulled at random would leave it in fewer than one walk of a hundred.
+// When a stretch counts as left out: it is a share of the bed that matters (common practice, no source), and so long that
+// pots pulled at random would leave it in fewer than one walk in a hundred.
 const (
 	unwalkedShare = 0.25
 	unwalkedP     = 0.01
 )
 
-// unwalkedOf is the longest stretch of rows with pots without a pot looked at, nil when it is short enough to be chance or when
-// fewer than Fewest pots have a place. Bare rows between two lots count for nothing.
+// unwalkedOf returns the longest stretch of rows that have pots and of which no pot was checked, nil when it is short enough to be chance or when
+// fewer than Fewest pots have a place. Empty rows between two lots do not count.
 func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 	if in.Rows < 1 {
 		return nil
@@ -52,11 +52,11 @@ func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 }
 
 // chanceOfStretch bounds the chance that n random points leave a stretch longer than share of a line: they divide it into n+1
-// pieces, of which some one is longer than x with a chance of at most (n+1)(1-x)^n, the first term of Whitworth's sum (Choice
+// pieces, of which some piece is longer than x with a chance of at most (n+1)(1-x)^n, the first term of Whitworth's sum (Choice
 // and Chance, 1897; Stevens, Annals of Eugenics 9, 1939; from memory). A plan spreads its pots more evenly than that.
 func chanceOfStretch(share float64, n int) float64 {
 	p := float64(n + 1)
-	// Multiplied one by one, so that the phone's twin comes to the same bits.
+	// Multiplied one by one, so that the phone's twin gets the same bits.
 	for range n {
 		p *= 1 - share
 	}

@@ -4,7 +4,7 @@ import { FEWEST } from './due.ts';
 const SHARE = 0.25;
 const P = 0.01;
 
-/** The longest stretch of rows with pots that nobody looked at, when it is too long for chance: the twin of unwalkedOf in Go. */
+/** The longest stretch of rows with pots that nobody checked, when it is too long for chance: the twin of unwalkedOf in Go. */
 export function unwalkedOf(input: BedInput): Unwalked | null {
   const seen = new Set<number>();
   let n = 0;

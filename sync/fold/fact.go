@@ -2,7 +2,7 @@ package fold
 
 import "bedwalk/schema"
 
-// foldFact shows a note of its own as it was written. It belongs to the lot and bed that its envelope names.
+// foldFact makes the record of a single note, as it was written. It belongs to the lot and bed that its envelope names.
 func foldFact(record *schema.Record, id string, set []*schema.Stamped) {
 	for _, s := range set {
 		if s.Entry.ID != id || classes[s.Entry.Kind] != fact {

@@ -2,7 +2,7 @@ import type { Record, Stamped } from '../../schema/types';
 import { facts } from './keys.ts';
 import { author, Voids } from './void.ts';
 
-/** Shows a note of its own as it was written. It belongs to the lot and bed that its envelope names. */
+/** Makes the record of a single note, as it was written. It belongs to the lot and bed that its envelope names. */
 export function foldFact(key: string, id: string, set: readonly Stamped[]): Record | undefined {
   const by = set.find(({ entry }) => entry.id === id && facts.has(entry.kind));
   if (!by) return undefined;

@@ -8,7 +8,7 @@ import (
 	"bedwalk/schema"
 )
 
-// class says how the entries of one kind take part in records.
+// class says which part the entries of one kind have in records.
 type class int
 
 const (
@@ -34,7 +34,7 @@ var classes = map[string]class{
 // IsLedger is true for kinds whose numbers the fold adds up.
 func IsLedger(kind string) bool { return classes[kind] == ledger || classes[kind] == move }
 
-// Keys names the records that an entry has a part in, each once: none for a kind or a body that this build cannot
+// Keys returns the keys of the records that an entry has a part in, each once: none for a kind or a body that this build cannot
 // read.
 func Keys(e schema.Entry) []string {
 	switch classes[e.Kind] {
@@ -92,7 +92,7 @@ func once(keys []string) []string {
 	return out
 }
 
-// Order is merge order: by stamp, then device, incarnation and sequence. Pending entries, which only their own phone
+// Order compares in merge order: by stamp, then device, incarnation and sequence. Pending entries, which only their own phone
 // has, come after all others, by incarnation and sequence.
 func Order(a, b schema.Stamped) int { return order(&a, &b) }
 
@@ -119,7 +119,7 @@ func order(a, b *schema.Stamped) int {
 
 // Fold makes the record of a key from the entries that name it. Their order does not matter, nor do entries given
 // twice (of the same id) or entries of other keys. Bodies must be canonical, as journal.Parse leaves them. False means
-// that there is no record: only voids of things not yet seen, or nothing at all.
+// that there is no record: only voids of entries not yet seen, or nothing at all.
 func Fold(recordKey string, entries []schema.Stamped) (schema.Record, bool) {
 	prefix, id, found := strings.Cut(recordKey, ":")
 	if !found || id == "" {

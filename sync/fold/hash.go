@@ -10,7 +10,7 @@ import (
 
 // Hash is one record's part in the hash over all records: the first 16 bytes of SHA-256 of its canonical bytes.
 // Hashes are added up, so that a device keeps the sum and changes it record by record. The error is one of canonical
-// bytes, and comes only of bodies that were not.
+// bytes; only bodies that were not canonical cause it.
 func Hash(record schema.Record) (journal.Sum, error) {
 	canonical, err := Text(record)
 	if err != nil {
@@ -25,7 +25,7 @@ func HashOf(canonical []byte) journal.Sum {
 	return journal.Sum(whole[:16])
 }
 
-// Total is the hash over all records, from the sum of theirs, as a digest tells it: 64 hexadecimal digits.
+// Total is the hash over all records, from the sum of their hashes, as a digest carries it: 64 hexadecimal digits.
 func Total(sum journal.Sum) string {
 	whole := sha256.Sum256(sum[:])
 	return hex.EncodeToString(whole[:])

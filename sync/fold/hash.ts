@@ -14,7 +14,7 @@ export function textHash(text: string): bigint {
   return parseSum(bytesToHex(hash.subarray(0, 16)));
 }
 
-/** The hash over all records, from the sum of theirs, as a digest tells it: 64 hexadecimal digits. */
+/** The hash over all records, from the sum of their hashes, as a digest carries it: 64 hexadecimal digits. */
 export function totalHex(sum: bigint): string {
   return bytesToHex(sha256(hexToBytes(sumHex(sum))));
 }

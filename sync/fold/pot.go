@@ -9,8 +9,8 @@ type version struct {
 	replaces []string
 }
 
-// foldPot shows the highest version that no other replaces, and beside it those that were made apart. A void of any
-// version voids the pot, since it says that the pot was not so, and not which words were wrong.
+// foldPot keeps the highest version that no other replaces, and beside it those that were made without knowing of it. A
+// void of any version voids the pot, since it says that the pot is wrong, and not which of its values.
 func foldPot(record *schema.Record, id string, set []*schema.Stamped) {
 	versions := versionsOf(id, set)
 	if len(versions) == 0 {

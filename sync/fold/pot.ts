@@ -10,8 +10,8 @@ interface Version {
 }
 
 /**
- * Shows the highest version that no other replaces, and beside it those that were made apart. A void of any version
- * voids the pot, since it says that the pot was not so, and not which words were wrong.
+ * Keeps the highest version that no other replaces, and beside it those that were made without knowing of it. A void
+ * of any version voids the pot, since it says that the pot is wrong, and not which of its values.
  */
 export function foldPot(key: string, id: string, set: readonly Stamped[]): Record | undefined {
   const versions = versionsOf(id, set);

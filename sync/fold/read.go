@@ -10,7 +10,7 @@ import (
 )
 
 // names gives, for each struct that bodies are read into, the index of each member's field. Members are found by
-// their exact name: package json would also take them in other letters, and the phone would not.
+// their exact name: package json would also accept another case, and the phone would not.
 var names = func() map[reflect.Type]map[string]int {
 	all := map[reflect.Type]map[string]int{}
 	for _, t := range []reflect.Type{
@@ -28,8 +28,8 @@ var names = func() map[reflect.Type]map[string]int {
 	return all
 }()
 
-// read reads a body strictly: null is as good as left out, unknown members are passed over, and a member of another
-// type makes the whole unreadable.
+// read reads a body strictly: null counts as left out, unknown members are ignored, and a member of another
+// type makes the whole body unreadable.
 func read[T any](body json.RawMessage) (T, bool) {
 	var into T
 	if len(body) == 0 || body[0] != '{' {

@@ -1,6 +1,6 @@
 /**
- * Reads bodies strictly, field by field, into what a record holds of them: null is as good as left out, members that
- * this build does not know are passed over, and a member of another type makes the whole unreadable (undefined). What
+ * Reads bodies strictly, field by field, into what a record holds of them: null counts as left out, members that
+ * this build does not know are ignored, and a member of another type makes the whole body unreadable (undefined). What
  * the Go twin leaves out when it is empty is left out here, so that both write the same bytes.
  */
 import type {
@@ -109,7 +109,7 @@ const observationOf = object<Observation>({
 
 const legOf = object<Leg>({ lot: always(text), span: unlessEmpty(text), change: always(integer) });
 
-/** A body is an object; null, which stands for an empty one inside a body, is none. */
+/** A body is an object; null, which means an empty object inside a body, is not one. */
 function body<T>(read: (value: unknown) => T | undefined): (value: unknown) => T | undefined {
   return (value) => (value === null ? undefined : read(value));
 }

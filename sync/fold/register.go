@@ -46,7 +46,7 @@ func foldRegister(record *schema.Record, kind, id string, set []*schema.Stamped)
 	place(record, kind, id)
 }
 
-// ReadWrites reads the body of a register entry: what it writes about, the entries that it saw, and a value for each
+// ReadWrites reads the body of a register entry: the register it writes, the entries that it saw, and a value for each
 // field that it sets. False means that the body is no such thing.
 func ReadWrites(body json.RawMessage) (of string, saw []string, values map[string]json.RawMessage, ok bool) {
 	values = map[string]json.RawMessage{}
@@ -76,7 +76,7 @@ func field(writes []write) schema.Field {
 	values := map[string]bool{string(shown.value): true}
 	for _, w := range slices.Backward(live) {
 		f.Live = append(f.Live, w.by.Entry.ID)
-		// Who wrote the same apart does not disagree.
+		// Two people who wrote the same value separately do not disagree.
 		if !values[string(w.value)] {
 			values[string(w.value)] = true
 			f.Others = append(f.Others, schema.Other{Value: w.value, By: author(w.by)})
@@ -109,7 +109,7 @@ func liveOf(writes []write) []write {
 	return live
 }
 
-// place says which lot and bed the record of a thing belongs to.
+// place returns the lot and bed that a register's record belongs to.
 func place(record *schema.Record, kind, id string) {
 	fields := record.Register.Fields
 	shown := func(name string) string {

@@ -43,7 +43,7 @@ function field(writes: Write[]): Field {
   const values = new Set([canonical(shown.value)]);
   const others = live.toReversed().filter(({ value }) => {
     const text = canonical(value);
-    // Who wrote the same apart does not disagree.
+    // Two people who wrote the same value separately do not disagree.
     const differs = !values.has(text);
     values.add(text);
     return differs;
@@ -63,7 +63,7 @@ function liveOf(writes: Write[]): Write[] {
   return live.length > 0 ? live : writes.slice(-1);
 }
 
-/** Says which lot and bed the record of a thing belongs to. */
+/** Returns the lot and bed that a register's record belongs to. */
 function place(kind: string, id: string, fields: { [name: string]: Field }): { lot?: string; bed?: string } {
   const shown = (name: string) => {
     const value = Object.hasOwn(fields, name) ? fields[name]?.value : undefined;

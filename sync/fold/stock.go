@@ -13,7 +13,7 @@ type entered struct {
 	basis map[string]int64
 }
 
-// foldStock sums a lot's ledger by span. Where pots were counted again, the count stands, and each change that the
+// foldStock sums a lot's ledger by span. After a recount the counted number holds, and each change that the
 // counter did not know of (that is not in the basis) is added, however late it arrives.
 func foldStock(record *schema.Record, lot string, set []*schema.Stamped) {
 	lines := linesOf(lot, set)
@@ -46,7 +46,7 @@ func foldStock(record *schema.Record, lot string, set []*schema.Stamped) {
 	record.Stock, record.Lot = stock, lot
 }
 
-// pots is what a line adds, beside the recount that stands for its span, if there is one.
+// pots returns what a line adds, given the valid recount of its span, if there is one.
 func (e *entered) pots(recount *entered) int {
 	switch {
 	case e == recount:

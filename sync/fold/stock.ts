@@ -12,8 +12,8 @@ interface Entered {
 }
 
 /**
- * Sums a lot's ledger by span. Where pots were counted again, the count stands, and each change that the counter did not
- * know of (that is not in the basis) is added, however late it arrives.
+ * Sums a lot's ledger by span. After a recount the counted number holds, and each change that the counter did not know of
+ * (that is not in the basis) is added, however late it arrives.
  */
 export function foldStock(key: string, lot: string, set: readonly Stamped[]): Record | undefined {
   const lines = linesOf(lot, set);
@@ -40,7 +40,7 @@ export function foldStock(key: string, lot: string, set: readonly Stamped[]): Re
   return { key, lot, stock };
 }
 
-/** What a line adds, beside the recount that stands for its span, if there is one. */
+/** What a line adds, given the valid recount of its span, if there is one. */
 function potsOf(entered: Entered, recount: Entered | undefined): number {
   if (entered === recount) return entered.line.counted ?? 0;
   if (entered.line.counted !== undefined) return 0;

@@ -6,8 +6,8 @@ import (
 	"bedwalk/schema"
 )
 
-// voids are the voids among a record's entries, by what they name, and what takes them back. They are looked up by
-// name because a record may hold hundreds of lines and of voids: each against each would grow with the square.
+// voids are the voids among a record's entries, by what they name, and the entries that undo them. They are looked up by
+// name because a record may hold hundreds of lines and of voids: comparing each with each would grow with the square.
 type voids struct {
 	voids  map[string][]void
 	undone map[string][]schema.Unvoid
@@ -37,9 +37,9 @@ func voidsIn(set []*schema.Stamped) voids {
 	return all
 }
 
-// of gives the highest standing void of any of some entries, nil when none of them is struck out. A void stands only
-// when it names all records of its target: else one lot would take back its leg of a move and the other would not, and
-// pots would appear from nothing.
+// of returns the highest valid void of any of some entries, nil when none of them is voided. A void is valid only when it
+// names all records of its target: else one lot would undo its leg of a move and the other would not, and pots would
+// appear from nothing.
 func (all voids) of(targets ...*schema.Stamped) *schema.Voided {
 	var highest *void
 	for _, target := range targets {

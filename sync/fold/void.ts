@@ -14,8 +14,8 @@ interface PlacedVoid {
 }
 
 /**
- * The voids among a record's entries, by what they name, and what takes them back. They are looked up by name because a
- * record may hold hundreds of lines and of voids: each against each would grow with the square.
+ * The voids among a record's entries, by what they name, and the entries that undo them. They are looked up by name because a
+ * record may hold hundreds of lines and of voids: comparing each with each would grow with the square.
  */
 export class Voids {
   private readonly voids = new Map<string, PlacedVoid[]>();
@@ -34,8 +34,8 @@ export class Voids {
   }
 
   /**
-   * The highest standing void of any of some entries. A void stands only when it names all records of its target: else
-   * one lot would take back its leg of a move and the other would not, and pots would appear from nothing.
+   * The highest valid void of any of some entries. A void is valid only when it names all records of its target: else
+   * one lot would undo its leg of a move and the other would not, and pots would appear from nothing.
    */
   of(targets: readonly Stamped[]): Voided | undefined {
     let highest: PlacedVoid | undefined;

@@ -2,8 +2,8 @@ package fold
 
 import "bedwalk/schema"
 
-// foldWalk shows a walk's first opening and its last end that is not voided. A void of an opening voids the
-// walk; a void of an end takes only that end back.
+// foldWalk keeps a walk's first opening and its last end that is not voided. A void of an opening voids the walk; a void
+// of an end voids that end alone.
 func foldWalk(record *schema.Record, id string, set []*schema.Stamped) {
 	all := voidsIn(set)
 	part := schema.WalkPart{}

@@ -3,8 +3,8 @@ import { readWalk, readWalkEnd } from './read.ts';
 import { author, Voids } from './void.ts';
 
 /**
- * Shows a walk's first opening and its last end that is not voided. A void of an opening voids the walk; a
- * void of an end takes only that end back.
+ * Keeps a walk's first opening and its last end that is not voided. A void of an opening voids the walk; a void of
+ * an end voids that end alone.
  */
 export function foldWalk(key: string, id: string, set: readonly Stamped[]): Record | undefined {
   const voids = new Voids(set);

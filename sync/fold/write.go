@@ -7,8 +7,8 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// Try is Fold for entries that nobody vouches for: bytes that an older build merged, or that the disk damaged. What
-// would end Fold is its error.
+// Try is Fold for entries that were not checked: bytes that an older build merged, or that the disk damaged. Where Fold
+// would panic, Try returns an error.
 func Try(recordKey string, entries []schema.Stamped) (record schema.Record, made bool, err error) {
 	defer func() {
 		if cause := recover(); cause != nil {
@@ -19,11 +19,11 @@ func Try(recordKey string, entries []schema.Stamped) (record schema.Record, made
 	return record, made, nil
 }
 
-// Text is a record's canonical bytes. Every record of entries that schema.Check accepts has them; the error, one of
-// canonical bytes, is for what a supervisor or an older build let in besides.
+// Text returns a record's canonical bytes. Every record of entries that schema.Check accepts has them; the error, one of
+// canonical bytes, is for entries that a supervisor or an older build merged besides.
 func Text(record schema.Record) ([]byte, error) { return journal.OfRecord(record) }
 
-// Check says whether the entries of a key make a record that can be written, or none. Its errors are those of Try and
+// Check says whether the entries of a key make a record that can be written, or no record. Its errors are those of Try and
 // Text.
 func Check(recordKey string, entries []schema.Stamped) error {
 	record, made, err := Try(recordKey, entries)

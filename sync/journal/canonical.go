@@ -10,8 +10,8 @@ import (
 	"bedwalk/schema"
 )
 
-// Canonical gives the one canonical form of a JSON text: RFC 8785, restricted to integers within +-(2^53 - 1) and to
-// MaxDepth. A text that is canonical already comes back itself, without a copy. Errors are *Error.
+// Canonical returns the one canonical form of a JSON text: RFC 8785, restricted to integers within +-(2^53 - 1) and to
+// MaxDepth. A text that is already canonical is returned without a copy. Errors are *Error.
 func Canonical(raw []byte) ([]byte, error) { return canonicalForm(raw, false) }
 
 func canonicalForm(raw []byte, roomier bool) ([]byte, error) {
@@ -34,7 +34,7 @@ func rewritten(raw []byte) ([]byte, error) {
 	return v, nil
 }
 
-// rewriteError is that of a name that stands twice: scan has found everything else good.
+// rewriteError reports a duplicate name: scan has checked everything else.
 func rewriteError(err error) error {
 	own := &Error{Code: BadJSON}
 	var syntax *jsontext.SyntacticError
@@ -50,7 +50,7 @@ func rewriteError(err error) error {
 // Encode gives the canonical bytes of an entry. Errors are *Error, or json's for a body that is no JSON.
 func Encode(entry schema.Entry) ([]byte, error) { return Of(entry) }
 
-// Of gives the canonical bytes of any value that package json can write.
+// Of returns the canonical bytes of any value that package json can write.
 func Of(value any) ([]byte, error) { return of(value, false) }
 
 // OfRecord is Of for a record, which may be as deep as MaxRecordDepth.

@@ -5,7 +5,7 @@
 import type { Record as Folded } from '../../schema/types';
 
 export const MAX_DEPTH = 16;
-/** The fold wraps records around parts of entries: a register's value beside another lies four levels deeper there. */
+/** The fold wraps records around parts of entries: a register's value beside another is four levels deeper there. */
 const MAX_RECORD_DEPTH = MAX_DEPTH + 4;
 
 export type Code =
@@ -29,7 +29,7 @@ const remedies: Record<Code, string> = {
   lone_surrogate: 'half of a UTF-16 surrogate pair stands alone; send whole characters',
 };
 
-/** Says what is wrong with a value or a text by a stable code, and what to do. */
+/** What is wrong with a value or a text, by a stable code, and what to do. */
 export class JournalError extends Error {
   override readonly name = 'JournalError';
   readonly code: Code;
@@ -40,7 +40,7 @@ export class JournalError extends Error {
   }
 }
 
-/** Matches half a surrogate pair that stands alone, and never a whole one. */
+/** Matches half a surrogate pair that is alone, and never a whole one. */
 const lone = /\p{Surrogate}/u;
 
 /** @throws JournalError for a number or a text with no canonical form */
@@ -56,7 +56,7 @@ export function canonicalRecord(record: Folded): string {
   return write(record, MAX_RECORD_DEPTH);
 }
 
-/** @param levels how many more objects and arrays may lie in each other from here on */
+/** @param levels how many more levels of objects and arrays may follow */
 function write(value: unknown, levels: number): string {
   switch (typeof value) {
     case 'string':

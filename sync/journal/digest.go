@@ -42,8 +42,8 @@ func ParseChain(text string) (chain [32]byte, err error) {
 	return chain, err
 }
 
-// Sum is an entry's hash, or the sum modulo 2^128 of many, big-endian. A sum, and not an exclusive or, so that an
-// entry counted twice does not vanish.
+// Sum is an entry's hash, or the sum modulo 2^128 of many, big-endian. It is a sum, not an exclusive or, so that an
+// entry counted twice does not cancel out.
 type Sum [16]byte
 
 // Hash is one entry's part in its lot's digest: the first 16 bytes of SHA-256 over its canonical bytes, a line feed,

@@ -12,7 +12,7 @@ export function chain(previous: Uint8Array, entry: string): Uint8Array {
   return sha256.create().update(previous).update(utf8ToBytes(entry)).digest();
 }
 
-/** A chain hash as it travels: "" before the first entry, else 64 hexadecimal digits. */
+/** A chain hash as it is sent: "" before the first entry, else 64 hexadecimal digits. */
 export function chainHex(hash: Uint8Array): string {
   return hash.every((byte) => byte === 0) ? '' : bytesToHex(hash);
 }
@@ -42,7 +42,7 @@ export function subSum(a: bigint, b: bigint): bigint {
   return BigInt.asUintN(128, a - b);
 }
 
-/** A sum as it travels: 32 lower-case hexadecimal digits. */
+/** A sum as it is sent: 32 lower-case hexadecimal digits. */
 export function sumHex(sum: bigint): string {
   return sum.toString(16).padStart(32, '0');
 }

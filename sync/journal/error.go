@@ -19,7 +19,7 @@ const (
 	OutOfRange    Code = "out_of_range"
 	TooDeep       Code = "too_deep"
 	LoneSurrogate Code = "lone_surrogate"
-	// WrongType is Parse's alone: the bytes are good JSON, but not an entry.
+	// WrongType is returned by Parse alone: the bytes are valid JSON, but not an entry.
 	WrongType Code = "wrong_type"
 )
 
@@ -52,7 +52,7 @@ func (e *Error) Error() string {
 // faultCodes are the codes of faults by those of this package, where the names differ.
 var faultCodes = map[Code]schema.FaultCode{OutOfRange: schema.CodeNumberTooLarge, WrongType: schema.CodeNotEntry}
 
-// FaultOf is an error of this package as the fault of an entry; any other is one of bad_json.
+// FaultOf returns an error of this package as a fault of an entry; any other error becomes bad_json.
 func FaultOf(err error) schema.Fault {
 	f := schema.Fault{Field: "entry", Code: schema.CodeBadJSON}
 	var own *Error
@@ -69,7 +69,7 @@ func FaultOf(err error) schema.Fault {
 	return f
 }
 
-// CodeOf is the code of an error of this package, "" for any other.
+// CodeOf returns the code of an error of this package, "" for any other.
 func CodeOf(err error) Code {
 	var own *Error
 	if errors.As(err, &own) {

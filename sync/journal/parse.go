@@ -85,7 +85,7 @@ func (s *scanner) member(name []byte) error {
 }
 
 // Members calls visit for each member of an object; name and value are parts of raw unless the name has escapes. It
-// ends with the first error of visit. Bytes that are no object give WrongType; raw must have passed Check.
+// stops at the first error of visit. Bytes that are not an object give WrongType; raw must have passed Check.
 func Members(raw []byte, visit func(name, value []byte) error) error {
 	s := scanner{text: raw}
 	return s.each('{', '}', func() error {
@@ -137,7 +137,7 @@ func (s *scanner) each(opening, closing byte, one func() error) error {
 	return nil
 }
 
-// part passes one value and gives its bytes.
+// part reads past one value and returns its bytes.
 func (s *scanner) part() ([]byte, error) {
 	from := s.at
 	err := s.value()
@@ -190,7 +190,7 @@ func setField(entry *schema.Entry, name, value []byte) error {
 	return nil
 }
 
-// Text is the value of a canonical string.
+// Text returns the value of a canonical string.
 func Text(canonical []byte) (string, bool) {
 	if len(canonical) == 0 || canonical[0] != '"' {
 		return "", false
@@ -200,7 +200,7 @@ func Text(canonical []byte) (string, bool) {
 	return string(value), err == nil
 }
 
-// Integer is the value of a canonical number.
+// Integer returns the value of a canonical number.
 func Integer(canonical []byte) (int64, bool) {
 	digits := bytes.TrimPrefix(canonical, []byte("-"))
 	if len(digits) == 0 || digits[0] < '0' || '9' < digits[0] {

@@ -1,6 +1,6 @@
 /**
  * A strict reader for texts from elsewhere (an exported file of unsent notes, a page of the journal): JSON.parse takes
- * the last of two equal names, rounds large numbers and passes half characters, and each of these would change bytes
+ * the last of two equal names, rounds large numbers and accepts half characters, and each of these would change bytes
  * that were hashed. Go twin: scan.go.
  */
 import { JournalError, MAX_DEPTH, type Code } from './canonical.ts';
@@ -16,7 +16,7 @@ export function parse(source: string | Uint8Array): unknown {
   const value = reader.value();
   reader.space();
   if (reader.at < text.length) reader.fail('trailing_data');
-  // Told last: the Go twin finds it on sorting, after the whole text was read.
+  // Reported last: the Go twin finds it on sorting, after the whole text was read.
   if (reader.duplicateAt >= 0) throw new JournalError('duplicate_key', reader.duplicateAt);
   return value;
 }
@@ -142,7 +142,7 @@ class Reader {
     const found = numberHere.exec(this.text);
     if (found === null) return this.fail('bad_json');
     const after = this.text[this.at + found[0].length];
-    // "1." and "1e" are no JSON, while "1.5" and "1e2" are, but no integers.
+    // "1." and "1e" are not JSON; "1.5" and "1e2" are JSON, but not integers.
     if ((after === '.' && found[1] === undefined) || after === 'e' || after === 'E') {
       if (found[2] === undefined) this.fail('bad_json');
     }

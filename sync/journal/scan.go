@@ -6,14 +6,14 @@ import (
 	"unicode/utf8"
 )
 
-// MaxDepth is how deep objects and arrays may lie in each other in an entry; the outermost counts one.
+// MaxDepth is how deep objects and arrays may be nested in an entry; the outermost counts as one.
 const MaxDepth = 16
 
-// MaxRecordDepth is the same for a record, which the fold wraps around parts of entries: a register's value that lies
-// beside another lies four levels deeper there. So every record of entries has canonical bytes.
+// MaxRecordDepth is the same for a record, which the fold wraps around parts of entries: a register's value that is
+// beside another is four levels deeper there. So every record of entries has canonical bytes.
 const MaxRecordDepth = MaxDepth + 4
 
-// maxInteger is 2^53 - 1, the largest integer that JavaScript counts without a gap.
+// maxInteger is 2^53 - 1, the largest integer up to which JavaScript represents every one.
 const maxInteger = 1<<53 - 1
 
 // scanner reads JSON once, strictly. To check a canonical text costs no memory, and every pushed entry should be canonical;
@@ -33,7 +33,7 @@ type scanner struct {
 
 func (s *scanner) fail(code Code) error { return &Error{Code: code, At: s.at} }
 
-// scan checks the whole text but for duplicate names among unsorted ones, which sorting finds.
+// scan checks the whole text except for duplicates among unsorted names, which sorting finds.
 func scan(text []byte, roomier bool) (canonical bool, err error) {
 	s := scanner{text: text, canonical: true, roomier: roomier}
 	if err := s.whole(); err != nil {
@@ -177,7 +177,7 @@ func (s *scanner) array() error {
 	}
 }
 
-// next goes on to the next member, or leaves at the closing bracket.
+// next moves to the next member, or returns at the closing bracket.
 func (s *scanner) next(closing byte) (more bool, err error) {
 	s.space()
 	switch s.peek() {
@@ -247,7 +247,7 @@ func (s *scanner) number() error {
 	return nil
 }
 
-// str passes a string and gives its value: a part of the text itself unless there are escapes in it.
+// str reads past a string and returns its value: a part of the text itself unless there are escapes in it.
 func (s *scanner) str() ([]byte, error) {
 	s.at++
 	start := s.at
@@ -325,7 +325,7 @@ func (s *scanner) escape() (rune, error) {
 	return pair, nil
 }
 
-// unit reads a \uXXXX at some place, if one stands there.
+// unit reads a \uXXXX at some place, if there is one.
 func (s *scanner) unit(at int) (rune, bool) {
 	if at+6 > len(s.text) || s.text[at] != '\\' || s.text[at+1] != 'u' {
 		return 0, false
@@ -345,7 +345,7 @@ func (s *scanner) unit(at int) (rune, bool) {
 }
 
 // compareUTF16 orders UTF-8 texts by their UTF-16 code units, as RFC 8785 (3.2.3) asks: characters beyond U+FFFF,
-// whose first unit is a surrogate, stand before U+E000 to U+FFFF.
+// whose first unit is a surrogate, come before U+E000 to U+FFFF.
 func compareUTF16(a, b []byte) int {
 	for i := 0; i < len(a) && i < len(b); i++ {
 		if a[i] != b[i] {

@@ -1,6 +1,6 @@
 /**
  * How much of a product makes a mix of a wanted strength, always from the strength printed on the container in hand. It is
- * arithmetic and no recommendation: it knows no product, no rate and no crop, and the label decides.
+ * arithmetic, not a recommendation: it knows no product, rate or crop, and the label decides.
  * ppm is milligrams of active ingredient in a liter of mix.
  */
 
@@ -10,7 +10,7 @@ export type By = 'dry' | 'volume' | 'weight';
 export interface Container {
   percent: number;
   by: By;
-  /** Asked for a liquid by weight alone. */
+  /** Needed for a liquid by weight alone. */
   gramsPerMl: number;
 }
 

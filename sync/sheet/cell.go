@@ -14,7 +14,7 @@ import (
 	"bedwalk/sync/unit"
 )
 
-// mostProblems ends a list of problems: who has more has one cause.
+// mostProblems is where a list of problems stops: more of them usually have one cause.
 const mostProblems = 20
 
 // Problem is one thing in a file that must be corrected first. Column is "" when the whole line is meant.
@@ -103,7 +103,7 @@ func (p *parser) pot(line int, cells []string) (bedName string, pot schema.PotSe
 	return p.name(colBed), pot
 }
 
-// text is a cell without the spaces round it; "" where the column or the cell is missing.
+// text returns a cell without the spaces around it; "" where the column or the cell is missing.
 func (p *parser) text(column string) string {
 	h, ok := p.heads[column]
 	if !ok || h.at >= len(p.cells) {
@@ -112,7 +112,7 @@ func (p *parser) text(column string) string {
 	return strings.TrimSpace(p.cells[h.at])
 }
 
-// name is a text that comes out again, so it must be one in any program.
+// name reads a text that is printed again, so it must be valid text in any program.
 func (p *parser) name(column string) string {
 	text := p.text(column)
 	if !utf8.ValidString(text) {
@@ -200,7 +200,7 @@ func (p *parser) yesNo(column string) *bool {
 }
 
 // chlorosis reads which leaves (none, young, old, whole) or a severity from 0 to 4; a severity above 0 does not say which
-// leaves, and is taken for the whole plant.
+// leaves, and counts as the whole plant.
 func (p *parser) chlorosis() (which *string, severity *int) {
 	text, ok := p.value(colChlorosis)
 	if !ok {
@@ -223,7 +223,7 @@ func (p *parser) chlorosis() (which *string, severity *int) {
 	return nil, nil
 }
 
-// quoted shows a cell, not more of it than fits a line.
+// quoted shows a cell, cut to what fits a line.
 func quoted(text string) string {
 	if letters := []rune(text); len(letters) > 30 {
 		text = string(letters[:30]) + "…"

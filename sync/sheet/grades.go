@@ -17,7 +17,7 @@ import (
 const assumedPots = 1000
 
 // DefaultGrades are the two grades that a sheet is graded by unless its owner gives others: what growers of florist's azaleas
-// ask of a finished pot of that size (mm; the nearest of 110, 140, 165, 180 and 200). Common practice, no source: every
+// expect of a finished pot of that size (mm; the nearest of 110, 140, 165, 180 and 200). Common practice, no source: every
 // buyer has limits of their own.
 func DefaultGrades(potMM int) []schema.Grade {
 	norms := []struct{ pot, head, buds, smallerHead, fewerBuds int }{
@@ -76,7 +76,7 @@ func ParseGrade(text string, units unit.Unit) (schema.Grade, error) {
 	return g, nil
 }
 
-// partsOf parts the lines of a grade at their commas; one before a digit is a decimal comma.
+// partsOf splits the lines of a grade at their commas; a comma before a digit is a decimal comma.
 func partsOf(text string) (parts []string) {
 	for _, part := range strings.Split(text, ",") {
 		if n := len(parts); n > 0 && part != "" && '0' <= part[0] && part[0] <= '9' {
@@ -95,7 +95,7 @@ func setLine(g *schema.Grade, name, value, of string, units unit.Unit) error {
 		}
 		into := one.field(g)
 		if *into != nil {
-			return fmt.Errorf("%s is there twice: leave one", name)
+			return fmt.Errorf("%s is given twice: keep one", name)
 		}
 		n, err := lineValue(one.line, value, of, units)
 		if err != nil {
@@ -119,7 +119,7 @@ func lineValue(line, value, of string, units unit.Unit) (int, error) {
 			of = string(units)
 		}
 		if _, known := finePer[unit.Unit(of)]; !known {
-			return 0, fmt.Errorf("%q is no unit of length: give mm, cm or in", of)
+			return 0, fmt.Errorf("%q is not a unit of length: use mm, cm or in", of)
 		}
 		d, err := unit.Parse(value)
 		if err != nil {
@@ -147,7 +147,7 @@ func lineValue(line, value, of string, units unit.Unit) (int, error) {
 // bpPerCent is how many basis points, in which shares are kept, one per cent has.
 const bpPerCent = 100
 
-// inLimits is a number as it is kept, each of what was typed being per of it. The limits shown are of what was typed.
+// inLimits converts a typed number to its stored unit (per of these in one typed unit). The limits shown are in the typed unit.
 func inLimits(line string, n, per int) (int, error) {
 	limit := gradeLimits[line]
 	least, most := (int(*limit.Min)+per-1)/per, int(*limit.Max)/per
@@ -158,7 +158,7 @@ func inLimits(line string, n, per int) (int, error) {
 }
 
 // rulesFor are the grades that a sheet with these columns is graded by. Lines of the default grades that no column answers are
-// left out and named; a grower's own grade that asks for what is not there is refused, because with a line less it would be
+// left out and named; a grower's own grade that asks for what is not there is refused, because without that line it would be
 // another grade.
 func rulesFor(o Options, heads map[string]head) (rules []schema.Grade, leftOut []string, problems []Problem) {
 	leftOut = []string{}
@@ -195,8 +195,8 @@ func rulesFor(o Options, heads map[string]head) (rules []schema.Grade, leftOut [
 	return rules, leftOut, problems
 }
 
-// gradeOuts fills in the grade-out of every lot, and what lots can be promised together, for the pots on the bed or, where nobody
-// gave them, for assumedPots.
+// gradeOuts fills in the grade-out of every lot, and what lots can be promised together, for the pots on the bed or, where those are not
+// given, for assumedPots.
 func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade, weeksToShip *int) {
 	fineRules := make([]schema.Grade, len(rules))
 	for i, g := range rules {
@@ -216,7 +216,7 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 			on.PotsOnBed = assumedPots
 		}
 		if weeksToShip != nil {
-			// A sheet has no dates: its pots bear the moment 0, from which the weeks are counted.
+			// A sheet has no dates: its pots get the time 0, from which the weeks are counted.
 			on.ShipWeek = bed.WeekOf(time.UnixMilli(0).UTC().AddDate(0, 0, 7**weeksToShip))
 		}
 		all = append(all, bed.Walked{On: on, Pots: pots[on.Lot]})

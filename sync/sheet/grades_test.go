@@ -88,7 +88,7 @@ func TestAGradeIsReadAsPeopleWriteIt(t *testing.T) {
 		"a: buds":              "not a name and a number",
 		"a: girth 3":           "head, head_max, round",
 		"a: buds many":         "whole number",
-		"a: buds 40, buds 50":  "leave one",
+		"a: buds 40, buds 50":  "keep one",
 		"a: cover 7":           "give 0 to 5",
 		"a: life 0":            "give 1 to 5",
 		"a: chlorosis 5":       "give 0 to 4",

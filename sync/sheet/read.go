@@ -35,7 +35,7 @@ var columns = []string{colLot, colBed, colRow, colAcross, colHead, colHeadA, col
 // measured are the columns of which a sheet needs one at least.
 var measured = []string{colHead, colHeadA, colHeadB, colBuds, colCover, colLife, colChlorosis, colDisease}
 
-// largestFile ends reading: no walk makes so many lines.
+// largestFile is where reading stops: no walk makes so many lines.
 const largestFile = 200_000
 
 // sheet is what was read: a bed's input by its name.
@@ -49,7 +49,7 @@ type sheet struct {
 	notAsked []string
 }
 
-// head is a column's place in a line, its name as written and, for head sizes, its unit.
+// head is a column's index in a line, its name as written and, for head sizes, its unit.
 type head struct {
 	at   int
 	name string
@@ -127,7 +127,7 @@ func opened(r *bufio.Reader, before *int) (*csv.Reader, error) {
 	if !lined && bytes.ContainsRune(bytes.TrimRight(first, "\r"), '\r') {
 		return nil, &FileError{Problems: []Problem{{Line: 1, Says: "lines end in a way of long ago (carriage returns alone): save the sheet as CSV UTF-8"}}}
 	}
-	// Some spreadsheets put a line before the names that says how cells are parted.
+	// Some spreadsheets put a line before the names that gives the separator.
 	if mark := bytes.TrimSpace(first); len(mark) <= 5 && bytes.HasPrefix(bytes.ToLower(mark), []byte("sep=")) {
 		if _, err := r.Discard(len(first) + 1); err != nil {
 			return nil, err

@@ -19,12 +19,12 @@ import (
 	"bedwalk/sync/unit"
 )
 
-// Options say what a sheet cannot.
+// Options give what a sheet does not contain.
 type Options struct {
 	// Units is the unit of head columns whose name gives none, and the unit that the table shows: mm (also when left out), cm
-	// or in. For head_mm columns it wins over the name, so that a sheet made from a template can hold centimetres.
+	// or in. For head_mm columns it overrides the name, so that a sheet made from a template can hold centimetres.
 	Units unit.Unit
-	// LengthMM is the beds' length; without it nothing is said of gradients and patches, which need metres.
+	// LengthMM is the beds' length; without it gradients and patches are not tested, since they need metres.
 	LengthMM int
 	// Rows and Across are the beds' size in pots; without them the largest row and place across in the file stand in.
 	Rows, Across int
@@ -37,11 +37,11 @@ type Options struct {
 	Grades []schema.Grade
 	PotMM  int
 	// PotsOnBed is the number of pots on each bed, shared out over its lots as their pots were seen; PotsOfLot gives single lots
-	// by name, and goes first. Where neither is known, intervals are for a bed without end, and the grade-out is of 1,000 pots.
+	// by name, and takes precedence. Where neither is known, intervals are for a bed without end, and the grade-out is of 1,000 pots.
 	PotsOnBed int
 	PotsOfLot map[string]int
 	// WeeksToShip is how many weeks after the walk the lots ship. Before Judged.GradedFromWeeks of them nothing is graded; when it
-	// is nil nobody can say, and all is.
+	// is nil, that is unknown and everything is graded.
 	WeeksToShip *int
 }
 
@@ -127,7 +127,7 @@ func (o Options) filled() Options {
 	return o
 }
 
-// knows fails when pots were said to stand of a lot that the sheet does not name: a slip in a name must not go unseen.
+// knows fails when a number of pots was given for a lot that is not in the sheet: a mistyped name must be noticed.
 func (s sheet) knows(potsOfLot map[string]int) error {
 	for _, name := range slices.Sorted(maps.Keys(potsOfLot)) {
 		var all []string
@@ -137,13 +137,13 @@ func (s sheet) knows(potsOfLot map[string]int) error {
 			}
 		}
 		if !slices.Contains(all, named(name)) {
-			return fmt.Errorf("pots stand of lot %s, which the sheet does not name: it has %s", name, strings.Join(all, ", "))
+			return fmt.Errorf("a number of pots is given for lot %s, which is not in the sheet: its lots are %s", name, strings.Join(all, ", "))
 		}
 	}
 	return nil
 }
 
-// setPots sets how many pots of each lot are on the bed: what is given of a lot, else its share of the bed's by pots seen.
+// setPots sets how many pots of each lot are on the bed: the number given for the lot, else its share of the bed's by pots seen.
 func setPots(in schema.BedInput, o Options) {
 	left, seen := o.PotsOnBed, map[string]int{}
 	for _, p := range in.Pots {

@@ -7,25 +7,25 @@ import (
 )
 
 // Apps runs the app of every phone of one day: the phone's real modules, each phone with a storage that outlives the
-// app. An error is a fault of the driver; what the app itself does wrong stands in the reply.
+// app. An error is a fault of the driver; the reply reports what the app itself does wrong.
 type Apps interface {
 	Do(c Command) (Reply, error)
 }
 
-// Command is one thing that happens to a phone. The app does it to rest, and then tells how it stands.
+// Command is one thing that happens to a phone. The app works until it is at rest, and then reports its state.
 type Command struct {
 	// Do is day (forget all phones), start, end, save, wake, pair, time (timers are due), answer, full, copy or read.
 	Do    string `json:"do"`
 	Phone string `json:"phone"`
 	// To names the phone that gets a copy of the storage.
 	To string `json:"to,omitempty"`
-	// At is the true time, Wall and Mono are what the phone's two clocks say.
+	// At is the true time; Wall and Mono are the phone's two clocks.
 	At   int64 `json:"at"`
 	Wall int64 `json:"wall"`
 	Mono int64 `json:"mono"`
-	// Seed is where a start's chance begins.
+	// Seed is the seed of a start's random numbers.
 	Seed uint32 `json:"seed,omitempty"`
-	// Kill ends the app after so many steps (database answers mostly), whatever it is at; 0 lets it live.
+	// Kill ends the app after so many steps (database answers mostly), whatever it is doing; 0 lets it live.
 	Kill   int     `json:"kill,omitempty"`
 	Notes  []note  `json:"notes,omitempty"`
 	Reason string  `json:"reason,omitempty"`
@@ -35,7 +35,7 @@ type Command struct {
 	Full   bool    `json:"full,omitempty"`
 }
 
-// note is one as its writer means it, before it has a number.
+// note is a note as its writer means it, before it has a number.
 type note struct {
 	ID   string `json:"id"`
 	Kind string `json:"kind"`
@@ -47,7 +47,7 @@ type note struct {
 	// V is set on a note of a newer build; Spoil on one of a faulty build: how its bytes are spoiled.
 	V     int    `json:"v,omitempty"`
 	Spoil string `json:"spoil,omitempty"`
-	// unfit is why the server must keep it apart until somebody has decided, "" where it need not.
+	// unfit is why the server must quarantine it until somebody has decided, "" where it need not.
 	unfit string
 }
 
@@ -59,12 +59,12 @@ type answer struct {
 	Cut    bool   `json:"cut,omitempty"`
 }
 
-// Reply is how a phone stands at rest.
+// Reply is a phone's state at rest.
 type Reply struct {
 	// Asks are its new requests; Open is how many have no answer yet.
 	Asks []ask `json:"asks"`
 	Open int   `json:"open"`
-	// Died is set when the app was killed in it, Said when it had told that it was done by then.
+	// Died is set when the app was killed during the command, Said when it had reported before that that it was done.
 	Died bool            `json:"died"`
 	Said bool            `json:"said"`
 	Gave json.RawMessage `json:"gave"`
@@ -73,18 +73,18 @@ type Reply struct {
 	// State is what its sync worker does, or why it cannot, with the reason in Detail.
 	State  string `json:"state"`
 	Detail string `json:"detail"`
-	// What stands on its storage.
+	// What is on its storage.
 	Pending int               `json:"pending"`
 	Parked  int               `json:"parked"`
 	Writer  *writer           `json:"writer"`
 	Cursor  cursor            `json:"cursor"`
 	Doubt   bool              `json:"doubt"`
-	Told    told              `json:"told"`
+	Digest  verdict           `json:"digest"`
 	Sums    map[string]lotSum `json:"sums"`
 	// Entries and Records are there only after read.
 	Entries changes[row]    `json:"entries"`
 	Records changes[record] `json:"records"`
-	// Wrong is what the app let fall: errors that nobody caught.
+	// Wrong lists the app's errors that nothing caught.
 	Wrong []string `json:"wrong"`
 }
 
@@ -119,8 +119,8 @@ type (
 		Epoch    string `json:"epoch"`
 		Position int64  `json:"position"`
 	}
-	// told is the server's last verdict on what the phone holds, as the phone has heard it.
-	told struct {
+	// verdict is the server's last answer to the phone's digest, as the phone received it.
+	verdict struct {
 		Equal    bool  `json:"equal"`
 		Position int64 `json:"position"`
 	}
@@ -153,13 +153,13 @@ func (r row) apart() bool {
 	return r.State == "quarantined" || r.State == "inReview" || r.State == "rejected"
 }
 
-// parked is true for what waits for another person to pair this phone again.
+// parked is true for notes that wait until another person pairs this phone again.
 func (r row) parked() bool { return r.State == "parked" }
 
 // counts is true for what has a part in the phone's records.
 func (r row) counts() bool { return r.State != "rejected" && r.State != "returned" }
 
-// stamped is the entry as the phone folds it: one kept apart counts on its own phone like one that waits.
+// stamped is the entry as the phone folds it: a quarantined one counts on its own phone like a pending one.
 func (r row) stamped() schema.Stamped {
 	stamp := r.Stamp
 	if r.apart() {

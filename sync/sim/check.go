@@ -13,7 +13,7 @@ import (
 	"bedwalk/schema"
 )
 
-// The checkers, by the promise that each watches over.
+// The checkers, by the promise that each checks.
 const (
 	NeverLost   = "acknowledged is never lost"
 	NotDoubled  = "exactly once"
@@ -37,25 +37,25 @@ const (
 	NoError     = "no error goes unhandled"
 )
 
-// Checkers are all of them.
+// Checkers lists them all.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
 	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 
-// checkCursor looks at how the cursor moved between two rests of a phone.
+// checkCursor checks how the cursor moved between two rests of a phone.
 func (w *world) checkCursor(p *phone, was, is Reply) {
 	w.checked(CursorGoes)
 	from, to := was.Cursor, is.Cursor
 	if from.Epoch == to.Epoch && to.Position < from.Position && !is.Doubt {
-		w.violated(CursorGoes, "%s went from %v to %v, and has no doubt of what it holds", p.name, from, to)
+		w.violated(CursorGoes, "%s went from %v to %v, but does not doubt what it holds", p.name, from, to)
 	}
 	if from.Epoch != "" && from.Epoch != to.Epoch && to.Position > from.Position {
-		w.violated(CursorGoes, "%s took its cursor from %v over to %v", p.name, from, to)
+		w.violated(CursorGoes, "%s kept its cursor from %v for %v", p.name, from, to)
 	}
 }
 
-// checkSaved asks, right after a save, that the phone shows what it has just saved, and all else that it ever did.
+// checkSaved checks, right after a save, that the phone shows what it has just saved, and all it saved before.
 func (w *world) checkSaved(p *phone, notes []note) {
 	s := p.reads()
 	for _, n := range notes {
@@ -74,33 +74,33 @@ func (w *world) checkSaved(p *phone, notes []note) {
 	w.checkOwn(p, s)
 }
 
-// checkStart asks, when an app starts anew, that it finds on its storage what it left there, and its cursor no further
-// than the notes that it stands for.
+// checkStart checks, when an app starts again, that its storage has what it left there, and that its cursor is not past
+// the notes it has.
 func (w *world) checkStart(p *phone) {
 	s := p.reads()
 	w.checkOwn(p, s)
 	w.checkPlaces(p, s)
 }
 
-// checkOwn: a phone has all that it called saved, and what it takes for delivered the server did take.
+// checkOwn: a phone has all that it reported as saved, and the server has what the phone counts as delivered.
 func (w *world) checkOwn(p *phone, s storage) {
 	w.checked(ReadsOwn)
 	for _, id := range slices.Sorted(maps.Keys(p.saved)) {
 		r, ok := s.rows[id]
 		if !ok {
-			w.violated(ReadsOwn, "%s has no more the note %s that it called saved", p.name, id)
+			w.violated(ReadsOwn, "%s no longer has the note %s that it reported as saved", p.name, id)
 			return
 		}
 		k := w.notes[id]
 		if r.Own != nil && r.Pending == nil && !r.parked() && !k.acked && !k.placed {
-			w.violated(NeverLost, "%s takes note %s for delivered, which the server never acknowledged", p.name, id)
+			w.violated(NeverLost, "%s counts note %s as delivered, which the server never acknowledged", p.name, id)
 			return
 		}
 	}
 }
 
-// checkPlaces: every place up to the cursor has its entry, but for own notes that are sent again to a server that was set
-// back, and those that have got another place since, or none: by its sums the phone finds that.
+// checkPlaces: every position up to the cursor has its entry, except for own notes that are sent again to a server that was set
+// back, and those that have another position since, or none: the phone finds that by its sums.
 func (w *world) checkPlaces(p *phone, s storage) {
 	w.checked(CursorGoes)
 	waiting := int64(0)
@@ -115,14 +115,14 @@ func (w *world) checkPlaces(p *phone, s storage) {
 	}
 	lacks := p.now.Cursor.Position - int64(len(places))
 	if lacks > waiting {
-		w.violated(CursorGoes, "%s has its cursor at %d and lacks %d entries before it; %d are sent again", p.name, p.now.Cursor.Position, lacks, waiting)
+		w.violated(CursorGoes, "%s has its cursor at %d but lacks %d entries before it; %d are sent again", p.name, p.now.Cursor.Position, lacks, waiting)
 	}
 	if lacks == 0 {
 		w.checkSums(p, s)
 	}
 }
 
-// checkSums sums anew, with other arithmetic, what a phone's digest is made of.
+// checkSums computes a phone's digest again, with other arithmetic.
 func (w *world) checkSums(p *phone, s storage) {
 	w.checked(DigestTrue)
 	own := naiveSums{}
@@ -132,13 +132,13 @@ func (w *world) checkSums(p *phone, s storage) {
 		}
 	}
 	for lot, sum := range own {
-		if told := p.now.Sums[lot]; told.Sum != sum.text() || told.Count != sum.count {
-			w.violated(DigestTrue, "%s reckons %v for lot %q, but what it holds sums to %d, %s", p.name, told, lot, sum.count, sum.text())
+		if own := p.now.Sums[lot]; own.Sum != sum.text() || own.Count != sum.count {
+			w.violated(DigestTrue, "%s has the sum %v for lot %q, but its notes sum to %d, %s", p.name, own, lot, sum.count, sum.text())
 			return
 		}
 	}
 	if len(p.now.Sums) != len(own) {
-		w.violated(DigestTrue, "%s reckons sums of %d lots and holds notes of %d", p.name, len(p.now.Sums), len(own))
+		w.violated(DigestTrue, "%s has sums of %d lots but notes of %d", p.name, len(p.now.Sums), len(own))
 	}
 }
 
@@ -165,7 +165,7 @@ func (n *naiveSum) text() string {
 	return fmt.Sprintf("%032x", new(big.Int).Mod(&n.sum, modulus))
 }
 
-// checkVerdict: a phone is told equal only if it told the sums of what the server has. Every fourth is looked at.
+// checkVerdict: the server answers "equal" only to the sums of what it has. Every fourth answer is checked.
 func (w *world) checkVerdict(p *phone, d schema.Digest, equal bool) {
 	if w.digests++; !equal || w.digests%4 != 0 {
 		return
@@ -187,7 +187,7 @@ func (w *world) checkVerdict(p *phone, d schema.Digest, equal bool) {
 		same = same && sum != nil && sum.count == lot.Count && sum.text() == lot.Sum
 	}
 	if !same {
-		w.violated(VerdictTrue, "%s is told equal at %d and told other sums than those of the server's journal", p.name, d.Position)
+		w.violated(VerdictTrue, "%s was answered as equal at %d, but its sums are not those of the server's journal", p.name, d.Position)
 	}
 }
 
@@ -215,11 +215,11 @@ func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) 
 		return
 	}
 	if a, b := w.rewritten(record), w.rewritten(wanted); a != b {
-		w.violated(LikeNaive, "%s of %s is\n%s\nand by the naive fold\n%s", key, who, a, b)
+		w.violated(LikeNaive, "%s of %s is\n%s\nbut by the naive fold\n%s", key, who, a, b)
 	}
 }
 
-// rewritten writes JSON in one way, whoever wrote it.
+// rewritten writes JSON in one form, whatever wrote it.
 func (w *world) rewritten(raw []byte) string {
 	decoder := json.NewDecoder(bytes.NewReader(raw))
 	decoder.UseNumber()

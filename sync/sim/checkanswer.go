@@ -9,8 +9,8 @@ import (
 	"bedwalk/sync/stamp"
 )
 
-// checkShut: a phone whose access was taken back is served nothing but its handing in, and no other is refused so. It
-// also hears what nobody else tells: that the server does not know a phone any more.
+// checkShut: a revoked phone may only hand in its notes, and no other phone is refused as revoked. It
+// also notes that the server no longer knows a phone.
 func (w *world) checkShut(p *phone, a ask, got *answer) {
 	w.checked(Shut)
 	var problem schema.Problem
@@ -21,15 +21,15 @@ func (w *world) checkShut(p *phone, a ask, got *answer) {
 	open := path == "/api/push" || path == "/api/quarantine" || path == "/api/pair"
 	switch {
 	case p.revoked && got.Status == 200 && !open:
-		w.violated(Shut, "%s has no access any more and is served %s", p.name, path)
+		w.violated(Shut, "%s was revoked but is served %s", p.name, path)
 	case !p.revoked && problem.Code == "revoked":
-		w.violated(Shut, "%s is told that its access was taken back, which nobody did", p.name)
+		w.violated(Shut, "%s is answered as revoked, but nobody revoked it", p.name)
 	case got.Status == 401 && p.device != "":
 		w.pairAgain(p)
 	}
 }
 
-// checkApart: what is not to be merged by itself is not.
+// checkApart: what needs a decision is not merged without one.
 func (w *world) checkApart(p *phone, k *noted, raw []byte, state string) {
 	w.checked(KeptApart)
 	if state != "merged" || k.promoted || k.placed {
@@ -37,22 +37,22 @@ func (w *world) checkApart(p *phone, k *noted, raw []byte, state string) {
 	}
 	switch {
 	case p.revoked:
-		w.violated(KeptApart, "note %s of %s, whose access was taken back, was merged by itself", k.ID, p.name)
+		w.violated(KeptApart, "note %s of %s, a revoked phone, was merged without a decision", k.ID, p.name)
 	case k.unfit != "" && (k.Spoil == "" || !w.cleaned(k, raw)):
-		w.violated(KeptApart, "note %s of %s was merged by itself although %s", k.ID, p.name, k.unfit)
+		w.violated(KeptApart, "note %s of %s was merged without a decision although %s", k.ID, p.name, k.unfit)
 	}
 }
 
-// cleaned is true for bytes of a spoiled note that were made anew, as a phone does that takes other numbers.
+// cleaned is true for bytes of a spoiled note that were encoded again, as by a phone that takes other numbers.
 func (w *world) cleaned(k *noted, raw []byte) bool {
 	_, err := journal.Parse(raw)
 	return k.Spoil != "" && err == nil
 }
 
-// checkStamp: a time that is said to be known is the true one, within what clocks may differ and the way took; one that
-// is not lies in the span that is stated. The way is that of the request that gave the stamp, which need not be the one that is
-// answered: a server that dies after its commit has given it, and nobody hears. Clocks that were set in between are nobody's
-// to know, and one that would be before 1970 stands still.
+// checkStamp: an exact stamp is the true time, within the tolerance of clocks and the time on the way; a bracketed one has
+// the true time in its span. The time on the way is that of the request that gave the stamp, which need not be the one that
+// is answered: a server that dies after its commit has given the stamp without an answer. Clocks that were set in between
+// are left out, and a clock that would be before 1970 stands still.
 func (w *world) checkStamp(p *phone, k *noted, given schema.Stamp, sentAt int64) {
 	if k.by != p || k.steps != p.steps || k.serverSets != w.set || w.skew != 0 || p.wall() == 0 {
 		return
@@ -69,7 +69,7 @@ func (w *world) checkStamp(p *phone, k *noted, given schema.Stamp, sentAt int64)
 	}
 }
 
-// checkMeanwhile: who reads while a batch is being written sees nothing of it.
+// checkMeanwhile: a read during the write of a batch sees nothing of the batch.
 func (w *world) checkMeanwhile(a ask, read Response) {
 	w.checked(WholeReads)
 	given, err := unpacked(read)
@@ -94,8 +94,8 @@ func (w *world) checkMeanwhile(a ask, read Response) {
 	}
 }
 
-// checkAtOnce asks, when all is over, many things at one time: pulls from everywhere and batches sent again. What the
-// server holds must be the same after it.
+// checkAtOnce sends many requests at one time at the end: pulls from everywhere and batches sent again. They must not
+// change what the server holds.
 func (w *world) checkAtOnce() {
 	before, ok := w.dump()
 	if !ok {

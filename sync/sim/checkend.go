@@ -14,7 +14,7 @@ const (
 	longestRest = 5 * minute * 3 / 2
 )
 
-// settled is true when nothing is left to do: no queue, and every phone at the head and told that it is equal there.
+// settled is true when nothing is left to do: nothing pending, and every phone at the head and found equal there.
 func (w *world) settled() bool {
 	if !w.stands() {
 		return false
@@ -28,30 +28,30 @@ func (w *world) settled() bool {
 	return true
 }
 
-// restless says what a phone has not done yet, "" when it is at rest. Equal is what it was told at the very cursor that
-// it has now: a verdict of an earlier one says nothing of this.
+// restless says what a phone has not done yet, "" when it is at rest. The verdict "equal" must be for its present cursor:
+// one for an earlier cursor does not count.
 func (w *world) restless(p *phone, at cursor) string {
 	switch {
 	case p.now.Pending > 0:
-		return fmt.Sprintf("still has %d notes waiting", p.now.Pending)
+		return fmt.Sprintf("still has %d notes pending", p.now.Pending)
 	case p.revoked:
 		return ""
 	case p.now.Doubt:
 		return "still looks for what the server has lost"
 	case p.now.Cursor != at:
 		return fmt.Sprintf("is at %v; the server is at %v", p.now.Cursor, at)
-	case p.now.Told != told{true, at.Position}:
-		return fmt.Sprintf("was last told %v; the server is at %v", p.now.Told, at)
+	case p.now.Digest != verdict{true, at.Position}:
+		return fmt.Sprintf("last got the answer %v to its digest; the server is at %v", p.now.Digest, at)
 	}
 	return ""
 }
 
-// checkEnd asks, when it has been quiet, for all that was promised.
+// checkEnd checks every promise once all is quiet.
 func (w *world) checkEnd() {
 	s, ok := w.dump()
 	if !ok {
 		if !w.over {
-			w.violated(Alive, "the server does not stand when all is over")
+			w.violated(Alive, "the server is not running at the end")
 		}
 		return
 	}
@@ -90,7 +90,7 @@ func (w *world) checkAlive(s atServer) {
 	}
 }
 
-// checkReports: what desks show of a phone is how it stands, and not what it reported before that.
+// checkReports: the supervisor's page shows a phone's present state, and not an earlier report.
 func (w *world) checkReports(s atServer) {
 	for _, p := range w.phones {
 		if p.revoked {
@@ -98,14 +98,14 @@ func (w *world) checkReports(s atServer) {
 		}
 		w.checked(ReportTrue)
 		if got, want := s.Reports[p.device], (Report{Position: s.Head, Equal: true}); got != want {
-			w.violated(ReportTrue, "%s holds all up to %d and has nothing waiting, and the desk shows %+v", p.name, s.Head, got)
+			w.violated(ReportTrue, "%s holds all up to %d and has nothing pending, but the supervisor's page shows %+v", p.name, s.Head, got)
 			return
 		}
 	}
 }
 
-// checkLost: every note that was called saved is at the server, if a phone has it as its own; and every note that was
-// acknowledged is there, but for what a restored backup took and no phone could give back.
+// checkLost: every note that was reported as saved is at the server, if a phone still has it as its own; and every note that
+// was acknowledged is there, except what a restored backup lacked and no phone could give back.
 func (w *world) checkLost(s atServer, on map[*phone]storage) {
 	owners := map[string]string{}
 	for _, p := range w.phones {
@@ -122,9 +122,9 @@ func (w *world) checkLost(s atServer, on map[*phone]storage) {
 		}
 		switch owner := owners[id]; {
 		case owner != "" && k.acked:
-			w.violated(NeverLost, "note %s was acknowledged, %s still has it, and the server has not", id, owner)
+			w.violated(NeverLost, "note %s was acknowledged, %s still has it, but the server does not", id, owner)
 		case owner != "":
-			w.violated(NeverLost, "note %s was called saved, %s still has it, and the server has not", id, owner)
+			w.violated(NeverLost, "note %s was reported as saved, %s still has it, but the server does not", id, owner)
 		case k.acked && !w.gone[id]:
 			w.violated(NeverLost, "note %s was acknowledged and is gone", id)
 		default:
@@ -147,13 +147,13 @@ func (w *world) atServer(s atServer, id string) bool {
 	return false
 }
 
-// checkSame: a phone that is told equal holds the server's journal, entry for entry, and makes the same records of it.
+// checkSame: a phone found equal holds the server's journal, entry for entry, and folds it to the same records.
 func (w *world) checkSame(p *phone, on storage, s atServer) {
 	w.checked(Alive)
 	for _, id := range slices.Sorted(maps.Keys(s.merged)) {
 		k, r := s.merged[id], on.rows[id]
 		if r.ID == "" || r.Stamp != k.Stamp || r.Position != k.Position || !bytes.Equal(r.Raw, k.Raw) {
-			w.violated(Alive, "%s is told equal and has %v at %d for note %s, the server %v at %d", p.name, r.Stamp, r.Position, id, k.Stamp, k.Position)
+			w.violated(Alive, "%s was found equal but has %v at %d for note %s, the server %v at %d", p.name, r.Stamp, r.Position, id, k.Stamp, k.Position)
 			return
 		}
 	}
@@ -176,7 +176,7 @@ func (w *world) checkSame(p *phone, on storage, s atServer) {
 			raw = []byte(r.Text)
 		}
 		if !bytes.Equal(raw, s.Records[key]) {
-			w.violated(LikeNaive, "%s makes of %s\n%s\nthe server\n%s", p.name, key, raw, s.Records[key])
+			w.violated(LikeNaive, "%s folds %s to\n%s\nthe server to\n%s", p.name, key, raw, s.Records[key])
 			return
 		}
 	}

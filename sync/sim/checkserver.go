@@ -13,11 +13,11 @@ import (
 	"bedwalk/sync/stamp"
 )
 
-// atServer is a dump with what its entries say.
+// atServer is a dump with its entries decoded.
 type atServer struct {
 	Dump
 	stamped []schema.Stamped
-	// by id, the entries merged and those kept aside.
+	// by id, the entries merged and those in quarantine.
 	merged map[string]Kept
 	aside  map[string][]Kept
 }
@@ -39,7 +39,7 @@ func (w *world) dump() (atServer, bool) {
 			return s, false
 		}
 		if _, twice := s.merged[entry.ID]; twice {
-			w.violated(NotDoubled, "note %s stands twice in the journal", entry.ID)
+			w.violated(NotDoubled, "note %s is in the journal twice", entry.ID)
 		}
 		s.merged[entry.ID] = k
 		s.stamped = append(s.stamped, schema.Stamped{Entry: entry, Stamp: k.Stamp, Position: k.Position})
@@ -51,7 +51,7 @@ func (w *world) dump() (atServer, bool) {
 	return s, true
 }
 
-// checkServer looks at all that the server holds.
+// checkServer checks everything that the server holds.
 func (w *world) checkServer() {
 	s, ok := w.dump()
 	if !ok {
@@ -70,23 +70,23 @@ func (w *world) checkServer() {
 	w.checkNewest(s)
 }
 
-// checkNewest: what desks show of a device is never an earlier report of it, however late that came.
+// checkNewest: the supervisor's page never shows an earlier report of a device, however late that came.
 func (w *world) checkNewest(s atServer) {
 	w.checked(ReportTrue)
 	for _, device := range slices.Sorted(maps.Keys(w.reported)) {
-		if got, told := s.Reports[device].Position, w.reported[device]; got < told {
-			w.violated(ReportTrue, "device %s told what it holds up to %d, and the desk shows that it was up to %d", device, told, got)
+		if got, want := s.Reports[device].Position, w.reported[device]; got < want {
+			w.violated(ReportTrue, "device %s reported what it holds up to %d, but the supervisor's page shows %d", device, want, got)
 			return
 		}
 	}
 }
 
-// checkAcknowledged: what was acknowledged is here, but for what a restored backup took and phones have to send again.
+// checkAcknowledged: what was acknowledged is here, except what a restored backup lacked and phones have to send again.
 func (w *world) checkAcknowledged(s atServer) {
 	w.checked(NeverLost)
 	for _, id := range slices.Sorted(maps.Keys(w.notes)) {
 		if w.notes[id].acked && !w.gone[id] && !w.atServer(s, id) {
-			w.violated(NeverLost, "note %s was acknowledged and is not at the server", id)
+			w.violated(NeverLost, "note %s was acknowledged but is not at the server", id)
 			return
 		}
 	}
@@ -99,9 +99,9 @@ func (w *world) checkDoubles(s atServer) {
 		id := s.stamped[i].Entry.ID
 		switch {
 		case k.Position != int64(i+1):
-			w.violated(NotDoubled, "the journal's entry %d stands at position %d", i+1, k.Position)
+			w.violated(NotDoubled, "the journal's entry %d has position %d", i+1, k.Position)
 		case w.notes[id] == nil:
-			w.violated(NotDoubled, "note %s at position %d is of nobody's making", id, k.Position)
+			w.violated(NotDoubled, "nobody wrote the note %s at position %d", id, k.Position)
 		case !w.notes[id].bytes[string(k.Raw)]:
 			w.violated(NotDoubled, "note %s has other bytes than those that were saved", id)
 		}
@@ -121,14 +121,14 @@ func (w *world) checkOrder(s atServer) {
 	}
 	for who, all := range writers {
 		slices.SortStableFunc(all, func(a, b Kept) int { return int(a.Seq - b.Seq) })
-		// One that was let go later stands in the journal and among those aside.
+		// One that was released later is in the journal and in quarantine.
 		all = slices.CompactFunc(all, func(a, b Kept) bool { return a.Seq == b.Seq && bytes.Equal(a.Raw, b.Raw) })
 		for i, k := range all {
 			if k.Seq != int64(i+1) {
 				w.violated(OwnOrder, "of %s.%d the server has number %d in place of %d", who.device, who.inc, k.Seq, i+1)
 				return
 			}
-			// A repeat has the stamp of its first coming, under another incarnation. What others handed back is filed in the order
+			// A repeat has the stamp of its first arrival, under another incarnation. What others handed back is filed in the order
 			// in which they did, under a name that no device has.
 			if i > 0 && !filedByServer(who.device) && k.State != "repeat" && all[i-1].State != "repeat" &&
 				all[i-1].Stamp.At <= k.Received && k.Stamp.At < all[i-1].Stamp.At {
@@ -139,11 +139,11 @@ func (w *world) checkOrder(s atServer) {
 	}
 }
 
-// filedByServer is true for the writers under which the server keeps what did not come from its own phone: theirs are no
+// filedByServer is true for the writers under which the server keeps what did not come from its own phone: their names are not
 // hexadecimal digits.
 func filedByServer(device string) bool { return strings.Trim(device, "0123456789abcdef") != "" }
 
-// clockTolerance is by how much a server's clock may be wrong and still be believed, with a margin for two such errors.
+// clockTolerance is by how much a server's clock may be wrong and still be trusted, with a margin for two such errors.
 const clockTolerance = 11 * minute
 
 // checkTimes: a stamp lies between what the writer had seen and when the server took the entry.
@@ -158,7 +158,7 @@ func (w *world) checkTimes(s atServer) {
 		}
 		floor := s.stamped[i].Entry.Floor
 		if floor > k.Received+stamp.Tolerance {
-			// Given out by a clock that was ahead; it binds nothing.
+			// Given by a clock that was ahead; it is ignored.
 			floor = 0
 		}
 		if k.Stamp.At > k.Received || k.Stamp.At < min(floor, k.Received) {
@@ -168,7 +168,7 @@ func (w *world) checkTimes(s atServer) {
 	}
 }
 
-// checkPots: what moves take from one lot they bring to another.
+// checkPots: the pots that moves take from one lot arrive at another.
 func (w *world) checkPots(s atServer) {
 	w.checked(Conserved)
 	moved := 0
@@ -220,8 +220,8 @@ func (w *world) checkRecords(s atServer) {
 	}
 }
 
-// checkSettled: a note that was merged is not listed for a decision any more, and one that must be kept apart is not in
-// the journal unless somebody has decided so.
+// checkSettled: a merged note is no longer listed for a decision, and one that must be quarantined is not in the journal
+// unless somebody has decided so.
 func (w *world) checkSettled(s atServer) {
 	w.checked(KeptApart)
 	for _, id := range slices.Sorted(maps.Keys(s.aside)) {
@@ -230,7 +230,7 @@ func (w *world) checkSettled(s atServer) {
 				continue
 			}
 			if m, ok := s.merged[id]; ok && bytes.Equal(m.Raw, k.Raw) {
-				w.violated(KeptApart, "note %s is merged, and still listed as %s", id, k.State)
+				w.violated(KeptApart, "note %s is merged, but still listed as %s", id, k.State)
 				return
 			}
 		}

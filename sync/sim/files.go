@@ -1,13 +1,13 @@
 package sim
 
 // What happens to the files of a running server: somebody deletes them, copies others over them, or starts a second
-// server beside it. Whatever was acknowledged must be in what is served next, and what cannot be kept must be refused.
+// server beside it. Whatever was acknowledged must be served afterwards, and what cannot be stored must be refused.
 
 // stands is true while the server is up and its files are its own.
 func (w *world) stands() bool { return w.up && !w.lost }
 
-// takeAway deletes the database under the server, or puts a backup in its place; after some minutes the owner does what
-// the server's message says.
+// takeAway deletes the database under the server, or replaces it by a backup; after some minutes the owner does what the
+// server's message says.
 func (w *world) takeAway() {
 	if !w.stands() {
 		return
@@ -28,7 +28,7 @@ func (w *world) takeAway() {
 	w.mishap(w.below(10*minute), w.putBack)
 }
 
-// putBack is the owner's part: stop the server, put back the copy that it made of what it had open, and start it again.
+// putBack is the owner's part: stop the server, restore the copy that it made of what it had open, and start it again.
 func (w *world) putBack() {
 	if !w.lost {
 		return
@@ -46,7 +46,7 @@ func (w *world) putBack() {
 	w.start()
 }
 
-// second starts another server on the same folder, which must find it taken.
+// second starts another server on the same folder, which must be refused.
 func (w *world) second() {
 	if !w.stands() {
 		return
@@ -59,6 +59,6 @@ func (w *world) second() {
 		return
 	}
 	if in {
-		w.violated(OneServer, "a second server was let onto the folder that one is running on")
+		w.violated(OneServer, "a second server was allowed on the folder of a running one")
 	}
 }

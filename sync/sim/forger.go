@@ -9,8 +9,8 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// handsBack gives back, as if the server had lost it, what it never had, or had otherwise: none of it may be merged, and
-// the device in whose name it is must go on where it stood.
+// handsBack returns, as if the server had lost them, notes that it never had or had in another form: none may be merged,
+// and the device in whose name they are must be able to continue where it was.
 func (l *liar) handsBack() {
 	w := l.world
 	s, ok := w.dump()
@@ -26,7 +26,7 @@ func (l *liar) handsBack() {
 	forged, receipt := genuine.Entry, shown
 	switch w.IntN(4) {
 	case 0:
-		// The next note of that device, with a receipt that was guessed.
+		// The next note of that device, with a guessed receipt.
 		forged.ID, receipt.Receipt, receipt.Position = w.id(), guess(w), s.Head+1
 		forged.Seq = highOf(s, forged.Device, forged.Incarnation) + 1
 	case 1:
@@ -54,7 +54,7 @@ func (l *liar) handsBack() {
 	})
 }
 
-// checkForged: after a forged hand-back the journal is what it was, and so is what the server has of the device that it names.
+// checkForged: a forged hand-back changes neither the journal nor what the server has of the device that it names.
 func (w *world) checkForged(before atServer, forged schema.Entry, got answer) {
 	w.checked(Proven)
 	after, ok := w.dump()
@@ -63,7 +63,7 @@ func (w *world) checkForged(before atServer, forged schema.Entry, got answer) {
 	}
 	var said schema.HandedBack
 	if got.Status == 200 && (json.Unmarshal(got.Body, &said) != nil || said.Merged > 0) {
-		w.violated(Proven, "a forged hand-back of %s is said to be merged: %s", forged.ID, got.Body)
+		w.violated(Proven, "a forged hand-back of %s is reported as merged: %s", forged.ID, got.Body)
 		return
 	}
 	if len(after.Merged) != len(before.Merged) {
@@ -75,7 +75,7 @@ func (w *world) checkForged(before atServer, forged schema.Entry, got answer) {
 	}
 }
 
-// highOf is the last number that the server has of a device.
+// highOf returns the last number that the server has of a device.
 func highOf(s atServer, device string, inc int) (high int64) {
 	for _, k := range slices.Concat(s.Merged, s.Aside) {
 		if k.Device == device && k.Inc == inc {
@@ -85,7 +85,7 @@ func highOf(s atServer, device string, inc int) (high int64) {
 	return high
 }
 
-// shown is what the server says of the entry at a position to whoever pulls it.
+// shown returns the entry at a position as a pull shows it.
 func (l *liar) shown(epoch string, position int64) (r schema.Receipt, ok bool) {
 	l.asks(fmt.Sprintf("/api/pull?epoch=%s&after=%d&limit=1", epoch, position-1), nil, func(got answer, _ string) {
 		var page schema.Pull
@@ -99,8 +99,8 @@ func (l *liar) shown(epoch string, position int64) (r schema.Receipt, ok bool) {
 // guess is something like a receipt.
 func guess(w *world) string { return w.id()[:schema.ReceiptChars] }
 
-// knock tries, with the cookie of a phone whose access was taken back, what only others may read: a program of its
-// holder's asks for all that the app has given up to ask for.
+// knock tries, with a revoked phone's cookie, to read what only others may: its holder's own program asks for everything
+// that the app no longer asks for.
 func (w *world) knock(p *phone) {
 	if !p.revoked || !w.stands() {
 		return
@@ -110,7 +110,7 @@ func (w *world) knock(p *phone) {
 		w.serve(Request{Method: "GET", Path: path, Token: p.token, Headers: map[string]string{}}, func(got Response) {
 			w.checked(Shut)
 			if p.revoked && got.Status == 200 {
-				w.violated(Shut, "%s has no access any more, asks for %s with a program of its own and is served", p.name, path)
+				w.violated(Shut, "%s was revoked, but asks for %s with a program of its own and is served", p.name, path)
 			}
 		})
 	}

@@ -10,7 +10,7 @@ import (
 	"bedwalk/schema"
 )
 
-// nursery is what there is to write about: few things, so that people meet over them.
+// nursery is what there is to write about: few things, so that writes collide.
 type nursery struct {
 	site, house  string
 	beds, lots   []string
@@ -20,8 +20,7 @@ type nursery struct {
 
 type stretch struct{ id, lot, bed string }
 
-// found is what the owner's phone writes first of all. Others may write about a bed before they, or the server, have
-// heard of it.
+// found is what the owner's phone writes first. Others may write about a bed before they, or the server, have its record.
 func (w *world) found(p *phone) {
 	n := &w.nursery
 	n.site, n.house, n.rows, n.across = w.id(), w.id(), 40, 12
@@ -73,7 +72,7 @@ func (w *world) act(p *phone) {
 
 func (w *world) pick(from []string) string { return from[w.IntN(len(from))] }
 
-// walkOf is the walk that a phone is on, a fresh one now and then.
+// walkOf returns the walk that a phone is on, sometimes a new one.
 func (w *world) walkOf(p *phone) (walk, bed string) {
 	if p.walk == "" || w.chance(8) {
 		p.walk, p.walkBed = w.id(), w.pick(w.nursery.beds)
@@ -112,7 +111,7 @@ func (w *world) some(p *phone, kinds ...string) (row, storage, bool) {
 	return s.rows[w.pick(ids)], s, true
 }
 
-// shown is a record as it lies on a phone.
+// shown returns a record as a phone has it.
 func (s storage) shown(key string) (made schema.Record, ok bool) {
 	text := s.records[key].Text
 	return made, text != "" && json.Unmarshal([]byte(text), &made) == nil
@@ -161,7 +160,7 @@ func (w *world) unstrike(p *phone) {
 
 func namedBy(r row) string {
 	var body schema.Void
-	// A body that cannot be read names nothing, and the server says so.
+	// A body that cannot be read names no record, and the server reports it.
 	_ = json.Unmarshal(r.entry.Body, &body)
 	return body.Names
 }
@@ -219,7 +218,7 @@ func (w *world) writeField(p *phone) note {
 	return n
 }
 
-// poison is what no server can merge: past a limit, not canonical, no integers, bytes of a faulty app.
+// poison is what no server may merge: past a limit, not canonical, not integers, bytes of a faulty app.
 func (w *world) poison(p *phone) note {
 	n := w.observe(p)
 	n.unfit = "it is poison"

@@ -6,36 +6,36 @@ import (
 	"bedwalk/schema"
 )
 
-// Host is a machine with a disk and the server on it, spoken to as phones and browsers do. Its calls come one at a
-// time. The error ErrDied says that the server died in the call and gave no answer; any other is the host's own fault.
+// Host is a machine with a disk and the server on it, used as phones and browsers use it. Its calls come one at a
+// time. The error ErrDied means that the server died in the call and gave no answer; any other is the host's own fault.
 type Host interface {
-	// Start brings the server up on what the disk holds.
+	// Start starts the server on what the disk holds.
 	Start() error
 	// Stop ends the server at once; what was not committed is gone.
 	Stop() error
-	// Arm lets the next write meet a fault.
+	// Arm makes the next write fail in a given way.
 	Arm(fault ServerFault)
 	// Serve answers one request by all of the server's HTTP side.
 	Serve(r Request) (Response, error)
-	// AtOnce answers many requests at one time, as their connections are served in truth.
+	// AtOnce answers many requests at one time, as real connections are served.
 	AtOnce(all []Request) []Response
 	// Invite makes a pairing code, as `bedwalk pair` does.
 	Invite(person, name, role string) (code string, err error)
-	// Backup makes a backup and gives its number.
+	// Backup makes a backup and returns its number.
 	Backup() (int, error)
-	// Restore puts a backup in the place of the database; the server must be stopped. Whole also puts back what lies
-	// beside the database, as when a whole disk is set back, so that the server cannot see by itself that it was.
+	// Restore replaces the database by a backup; the server must be stopped. Whole also restores the files beside the
+	// database, as when a whole disk is set back, so that the server cannot notice it by itself.
 	Restore(backup int, whole bool) error
-	// TakeAway deletes the files of the database under the running server, or puts a backup's in their place (0 for none).
-	// It gives the number of the copy that the server then made of what it had open, as Backup does.
+	// TakeAway deletes the files of the database under the running server, or replaces them by a backup's (0 for none).
+	// It returns the number of the copy that the server then made of what it had open, as Backup does.
 	TakeAway(backup int) (copied int, err error)
-	// Second starts a second server on the same folder, and is true when that was let in.
+	// Second starts a second server on the same folder, and returns true when it was allowed to.
 	Second() (bool, error)
-	// ConfirmClock is the owner's word that the server's clock is right.
+	// ConfirmClock is the owner's confirmation that the server's clock is right.
 	ConfirmClock() error
-	// Where is the server's present line of history and its head.
+	// Where returns the server's present epoch and its head.
 	Where() (epoch string, head int64)
-	// Dump is everything that the server holds.
+	// Dump returns everything that the server holds.
 	Dump() (Dump, error)
 	Close() error
 }
@@ -59,11 +59,11 @@ type Response struct {
 	Meanwhile *Response
 }
 
-// Opener gives a host with an empty disk. Clock is the host's own clock in milliseconds since 1970, and may jump; mono
-// is the one that does not; chance gives it all its randomness.
+// Opener returns a host with an empty disk. Clock is the host's own clock in milliseconds since 1970, and may jump; mono
+// is the one that does not; chance is its only source of randomness.
 type Opener func(clock, mono func() int64, chance func([]byte)) (Host, error)
 
-// ServerFault is what a write meets.
+// ServerFault says how a write fails.
 type ServerFault struct {
 	Kind FaultKind
 	// Statement is which statement from now on fails, from 1.
@@ -129,26 +129,26 @@ type Dump struct {
 	Aside  []Kept
 	// Records are the canonical bytes of every record by its key.
 	Records map[string][]byte
-	// Reports are what desks show of each device.
+	// Reports are what the supervisor's page shows of each device.
 	Reports map[string]Report
 	// Complaints are what the database's own integrity check found.
 	Complaints []string
 }
 
 // Report is what the server keeps of a device's last report of itself: whether it was equal up to a position, and how many of
-// its notes waited.
+// its notes were pending.
 type Report struct {
 	Position int64
 	Equal    bool
 	Pending  int
 }
 
-// Kept is one entry at the server, its bytes as received. Writer's name is as the server filed it, which for an entry
-// that cannot be read is all there is.
+// Kept is one entry at the server, its bytes as received. Writer's name is as the server filed it, which is all there is for an entry
+// that cannot be read.
 type Kept struct {
 	Number int64
 	State  string
-	// Why is what is wrong with one that is kept aside.
+	// Why is what is wrong with a quarantined one.
 	Why      string
 	Device   string
 	Inc      int

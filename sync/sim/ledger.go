@@ -7,7 +7,7 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// ledger is what the world knows of each note by itself, and believes no phone and no server about.
+// ledger is what the world itself knows of each note, whatever phones and the server say.
 type ledger map[string]*noted
 
 type noted struct {
@@ -18,17 +18,17 @@ type noted struct {
 	at         int64
 	steps      int
 	serverSets int64
-	// bytes are all versions that a phone made of it.
+	// bytes are all encodings that phones made of it.
 	bytes map[string]bool
-	// saved: a phone called it saved; acked: the server said that it has it; placed: it was shown in the journal.
+	// saved: a phone reported it as saved; acked: the server acknowledged it; placed: a pull showed it in the journal.
 	saved, acked, placed bool
-	// way is the longest that a request with it was on its way at which the server died without an answer.
+	// way is the longest time on the way of a request with it during which the server died without an answer.
 	way int64
-	// promoted: a supervisor merged it although it was kept apart.
+	// promoted: a supervisor merged it out of quarantine.
 	promoted bool
 }
 
-// means writes down what somebody is about to note.
+// means records what somebody is about to note.
 func (w *world) means(p *phone, n note) {
 	w.trace("%s notes %s %s", p.name, n.Kind, n.ID[:6])
 	w.notes[n.ID] = &noted{note: n, by: p, person: p.person, at: w.now, steps: p.steps, serverSets: w.set, bytes: map[string]bool{}}
@@ -47,7 +47,7 @@ func idOf(raw []byte) string {
 	return id
 }
 
-// sent looks at what a phone is about to send: every note is one that somebody wrote there, and says what they meant.
+// sent checks what a phone is about to send: every note is one that somebody wrote there, and says what they meant.
 func (w *world) sent(p *phone, a ask) {
 	push, ok := w.batchOf(a)
 	if !ok {
@@ -71,7 +71,7 @@ func (w *world) sent(p *phone, a ask) {
 	}
 }
 
-// says is true for an entry that says what was meant. A recount's basis is the phone's to give.
+// says is true for an entry that says what was meant. The phone itself adds a recount's basis.
 func (k *noted) says(e schema.Entry) bool {
 	if e.Kind != k.Kind || e.Lot != k.Lot || e.Bed != k.Bed || e.Person != k.person {
 		return false
@@ -92,7 +92,7 @@ func (k *noted) says(e schema.Entry) bool {
 	return err == nil && string(without) == string(meant)
 }
 
-// unheard keeps how long a request was on its way at which the server died: it may have taken its notes all the same.
+// unheard records how long a request was on its way when the server died: it may have stored the notes all the same.
 func (w *world) unheard(a ask) {
 	push, ok := w.batchOf(a)
 	if !ok {
@@ -105,7 +105,7 @@ func (w *world) unheard(a ask) {
 	}
 }
 
-// heard looks at what the server answers, before the network does anything with it.
+// heard checks what the server answers, before the network does anything with it.
 func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 	w.checkShut(p, a, got)
 	if got.Status != 200 {
@@ -127,7 +127,7 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 		var d schema.Digest
 		var verdict schema.DigestAnswer
 		if json.Unmarshal(a.Body, &d) == nil && w.read(got, &verdict) {
-			w.trace("%s is told at %s %d: equal %v, differ %v", p.name, d.Epoch, d.Position, verdict.Equal, verdict.Differ)
+			w.trace("%s got the verdict at %s %d: equal %v, differ %v", p.name, d.Epoch, d.Position, verdict.Equal, verdict.Differ)
 			w.reported[d.Device] = max(w.reported[d.Device], d.Position)
 			w.checkVerdict(p, d, verdict.Equal)
 		}
@@ -141,7 +141,7 @@ func (w *world) heardPush(p *phone, a ask, r Request, got *answer) {
 		return
 	}
 	if len(given.Given) != len(push.Entries) {
-		w.violated(NeverLost, "%d of %d notes are named in an answer", len(given.Given), len(push.Entries))
+		w.violated(NeverLost, "an answer names %d of %d notes", len(given.Given), len(push.Entries))
 		return
 	}
 	if r.Meanwhile = nil; len(w.pushes) < 8 {

@@ -11,8 +11,8 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// liar is somebody with a paired scout's device and a program of their own: it keeps the wire's form, so that it is
-// heard, and tells what is not so. Nothing of it may reach anybody's records or turn the server against the others.
+// liar is somebody with a paired scout's device and a program of their own: it keeps to the wire format, so that it is
+// answered, and lies. Nothing of it may reach anybody's records or turn the server against the others.
 type liar struct {
 	world         *world
 	token, device string
@@ -85,7 +85,7 @@ func (l *liar) lies() {
 	}
 }
 
-// tellsWrongSums tells sums that are nearly the server's own, and must never be told equal.
+// tellsWrongSums sends sums that are nearly the server's own, and must never be found equal.
 func (l *liar) tellsWrongSums() {
 	w := l.world
 	s, ok := w.dump()
@@ -116,12 +116,12 @@ func (l *liar) tellsWrongSums() {
 		w.checked(VerdictTrue)
 		var verdict schema.DigestAnswer
 		if got.Status == 200 && json.Unmarshal(got.Body, &verdict) == nil && verdict.Equal {
-			w.violated(VerdictTrue, "sums that are wrong in one lot are told equal: %v", d.Lots[min(one, len(d.Lots)-1)])
+			w.violated(VerdictTrue, "sums that are wrong in one lot are answered as equal: %v", d.Lots[min(one, len(d.Lots)-1)])
 		}
 	})
 }
 
-// claimsMore claims to have read what is not there, of which the server must not conclude that it lost something.
+// claimsMore claims to have read what is not there; the server must not conclude that it lost something.
 func (l *liar) claimsMore() {
 	w := l.world
 	epoch, _ := w.host.Where()
@@ -133,7 +133,7 @@ func (l *liar) claimsMore() {
 	l.asks(path, nil, func(answer, string) {
 		w.checked(Shut)
 		if now, _ := w.host.Where(); now != epoch {
-			w.violated(Shut, "who claimed to have read further than the journal goes made the server begin another line of history")
+			w.violated(Shut, "a device that claimed to have read past the end of the journal made the server begin another epoch")
 		}
 	})
 }
@@ -166,7 +166,7 @@ func (l *liar) writes(person string, n note) {
 			l.seq, l.chain = l.seq+1, journal.Chain(l.chain, raw)
 			return
 		}
-		// It goes on somewhere else, as a phone does that was set back.
+		// It continues with other numbers, like a phone that was set back.
 		l.asks("/api/incarnation", object{}, func(got answer, _ string) {
 			var given struct{ Inc int }
 			if got.Status == 200 && json.Unmarshal(got.Body, &given) == nil {
@@ -176,7 +176,7 @@ func (l *liar) writes(person string, n note) {
 	})
 }
 
-// asks sends a request past all that the network does to others.
+// asks sends a request that the network does not disturb.
 func (l *liar) asks(path string, body any, on func(got answer, token string)) {
 	w := l.world
 	r := Request{Method: "GET", Path: path, Token: l.token, Headers: map[string]string{}}

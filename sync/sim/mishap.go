@@ -13,7 +13,7 @@ type backup struct {
 	revoked map[string]bool
 }
 
-// plan strews mishaps over the day. How many of which is the seed's.
+// plan spreads mishaps over the day. The seed decides how many of each.
 func (w *world) plan(length int64) {
 	some := func(most int, what func()) {
 		for range w.IntN(most + 1) {
@@ -56,7 +56,7 @@ func (w *world) plan(length int64) {
 	some(2, w.cutLinks)
 }
 
-// jumpClock sets the server's clock forward or back by minutes to years, and after a while right again.
+// jumpClock sets the server's clock forward or back by minutes to years, and later right again.
 func (w *world) jumpClock() {
 	w.count(ServerClock)
 	w.skew = []int64{7 * minute, 3 * hour, 40 * day, 10 * year, -7 * minute, -3 * hour, -40 * day, -10 * year}[w.IntN(8)]
@@ -64,7 +64,7 @@ func (w *world) jumpClock() {
 	w.mishap(w.below(20*minute), w.clockRight)
 }
 
-// clockRight is the clock set right by somebody, who also says so, for the server cannot always know it by itself.
+// clockRight is somebody setting the clock right and confirming it, because the server cannot always know that by itself.
 func (w *world) clockRight() {
 	if w.skew != 0 {
 		w.skew = 0
@@ -78,7 +78,7 @@ func (w *world) clockRight() {
 	}
 }
 
-// mishap plans what can no more happen once it is quiet.
+// mishap plans something that no longer happens once it is quiet.
 func (w *world) mishap(ms int64, what func()) {
 	w.after(ms, func() {
 		if !w.quiet {
@@ -114,7 +114,7 @@ func (w *world) stop() {
 	}
 }
 
-// serverDied follows a death that the server met by itself.
+// serverDied handles a death that the server met by itself.
 func (w *world) serverDied() {
 	w.up = false
 	if err := w.host.Stop(); err != nil {
@@ -168,7 +168,7 @@ func (w *world) backUp() {
 	ids := w.idsAtServer()
 	number, err := w.host.Backup()
 	if err != nil {
-		// A backup may meet the fault that was armed for something else; there is none then.
+		// A fault armed for something else may hit the backup; then there is none.
 		w.trace("no backup: %v", err)
 		return
 	}
@@ -179,7 +179,7 @@ func (w *world) backUp() {
 	w.backups = append(w.backups, backup{number, ids, revoked})
 }
 
-// restore takes the server down and puts an older state in its place.
+// restore stops the server and restores an older state.
 func (w *world) restore() {
 	if !w.stands() || len(w.backups) == 0 {
 		return
@@ -201,11 +201,11 @@ func (w *world) restore() {
 	}
 	clear(w.reported)
 	for _, p := range w.phones {
-		// Who was revoked stands beside the database too, and outlives a restored backup, but not a lost disk.
+		// The list of revoked devices is also beside the database, and survives a restored backup, but not a lost disk.
 		p.revoked = b.revoked[p.device] || p.revoked && !whole
 	}
 	if w.chance(40) {
-		// What only it had, others have to give back.
+		// Others have to give back what only it had.
 		if p := w.phones[1+w.IntN(len(w.phones)-1)]; !p.pairing && !p.full {
 			w.count(PhoneLostToo)
 			w.clear(p)
@@ -214,7 +214,7 @@ func (w *world) restore() {
 	w.after(w.below(5*minute), w.start)
 }
 
-// decide lets the supervisor go through what is kept aside, on the desk's own way.
+// decide lets the supervisor decide on the quarantined notes, through the routes of the supervisor's page.
 func (w *world) decide() {
 	if !w.stands() {
 		return
@@ -239,7 +239,7 @@ func (w *world) decide() {
 	}
 }
 
-// shownAs is the id under which desks are shown an entry that waits.
+// shownAs is the id under which the supervisor's page shows a quarantined entry.
 func (k Kept) shownAs() string {
 	hash := sha256.Sum256(k.Raw)
 	return fmt.Sprintf("%d-%x", k.Number, hash[:8])
@@ -279,7 +279,7 @@ func (p *phone) fill(full bool) {
 	p.does(Command{Do: "full", Full: full})
 }
 
-// clone copies a phone's storage to another one, and both go on as the same device.
+// clone copies a phone's storage to another one, and both continue as the same device.
 func (w *world) clone(p *phone) {
 	if len(w.phones) > 6 || p == w.phones[0] || p.pairing || p.full {
 		return
@@ -297,7 +297,7 @@ func (w *world) clone(p *phone) {
 	w.live(twin)
 }
 
-// setBack puts an older state of a phone's storage in place of its present one, or nothing at all.
+// setBack replaces a phone's storage by an older state of it, or by nothing at all.
 func (w *world) setBack(p *phone) {
 	if p == w.phones[0] || p.pairing || p.full {
 		return
@@ -335,7 +335,7 @@ func (w *world) clear(p *phone) {
 	w.pairAgain(p)
 }
 
-// copies puts one storage in the place of another.
+// copies replaces one storage by another.
 func (w *world) copies(from, to string) {
 	if _, err := w.opts.Apps.Do(Command{Do: "copy", Phone: from, To: to}); err != nil {
 		w.broken(err)
@@ -354,7 +354,7 @@ func (w *world) step(p *phone) {
 	p.skew += []int64{-year, year, -hour, hour, -dawn, 7 * minute}[w.IntN(6)]
 }
 
-// sleep stops the clock of a phone's app that no setting moves, for a while.
+// sleep stops the phone's monotonic clock for a while.
 func (w *world) sleep(p *phone) {
 	if p.asleep > 0 {
 		return
@@ -369,7 +369,7 @@ func (w *world) sleep(p *phone) {
 	})
 }
 
-// revoke takes a phone's access back, as the owner does on the Phones page.
+// revoke revokes a phone, as the owner does on the Phones page.
 func (w *world) revoke(p *phone) {
 	if p == w.phones[0] || p.pairing || slices.ContainsFunc(w.phones, func(o *phone) bool { return o != p && o.device == p.device }) {
 		return

@@ -10,9 +10,9 @@ import (
 
 type object = map[string]any
 
-// Naive makes the record of a key in the plainest way: quadratic, over loose objects, and with no line shared with
+// Naive makes the record of a key in the plainest way: quadratic, over untyped objects, and sharing no line with
 // package fold, so that one misunderstanding cannot hide in both. It is for whole entries of kinds that exist; nil
-// stands for no record.
+// means no record.
 func Naive(key string, given []schema.Stamped) object {
 	once := map[string]schema.Stamped{}
 	for _, s := range given {
@@ -50,7 +50,7 @@ func naiveLess(a, b schema.Stamped) bool {
 	rank := func(s schema.Stamped) []any {
 		e := s.Entry
 		if s.Stamp.Quality == "pending" {
-			// A phone that was paired anew may still hold notes of the device it was before.
+			// A phone that was paired again may still hold notes of the device it was before.
 			return []any{1, 0, "", e.Incarnation, int(e.Seq), e.Device, e.ID}
 		}
 		return []any{0, int(s.Stamp.At), e.Device, e.Incarnation, int(e.Seq), e.Device, e.ID}
@@ -81,7 +81,7 @@ func by(s schema.Stamped) object {
 		"at": s.Stamp.At, "quality": s.Stamp.Quality, "from": s.Stamp.From, "to": s.Stamp.To}}
 }
 
-// voided is the last void of an entry that names all of its records and is not taken back, ready to stand in a record.
+// voided is the last void of an entry that names all of its records and is not undone, in the form that a record has it.
 func (n naive) voided(id string, records ...string) object {
 	var last object
 	for _, v := range n.all {
@@ -208,7 +208,7 @@ func (n naive) seenByAnother(w schema.Stamped, writes []schema.Stamped) bool {
 	return false
 }
 
-// known leaves of a noted pot or a walk what this version knows, as its struct writes it.
+// known keeps of a noted pot or a walk what this version knows, as its struct writes it.
 func known[T any](body any) any {
 	var into T
 	written, _ := json.Marshal(body)

@@ -54,7 +54,7 @@ func TestTheFoldAgreesWithTheNaiveOne(t *testing.T) {
 	}
 }
 
-// A phone that was paired anew may hold unsent notes of two devices, with the same incarnation and sequence.
+// A phone that was paired again may hold unsent notes of two devices, with the same incarnation and sequence.
 func TestUnsentNotesOfTwoDevicesStandInOneOrder(t *testing.T) {
 	note := func(id, device string) schema.Stamped {
 		body := json.RawMessage(`{"change":-1,"lot":"lot0","reason":"lost"}`)

@@ -15,7 +15,7 @@ import (
 
 const (
 	jsonType = "application/json"
-	// aWhile is longer than a phone waits for an answer at first.
+	// aWhile is longer than a phone's first wait for an answer.
 	aWhile = 30 * second
 )
 
@@ -104,7 +104,7 @@ func (w *world) request(p *phone, a ask) Request {
 	return r
 }
 
-// deliverCut lets a request break off on its way: the server gets half a body, and must keep nothing of it.
+// deliverCut cuts a request off on its way: the server gets half a body, and must keep nothing of it.
 func (w *world) deliverCut(p *phone, a ask, r Request) {
 	if len(r.Body) == 0 || !w.up {
 		return
@@ -117,7 +117,7 @@ func (w *world) deliverCut(p *phone, a ask, r Request) {
 	})
 }
 
-// serve asks the server, which may die of it; then on does not hear.
+// serve sends a request to the server, which may die during it; then on is not called.
 func (w *world) serve(r Request, on func(Response)) {
 	if !w.up {
 		return
@@ -133,7 +133,7 @@ func (w *world) serve(r Request, on func(Response)) {
 	}
 }
 
-// deliver gives a request to the server, and its answer on as a browser would.
+// deliver passes a request to the server, and the answer back as a browser would.
 func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 	answered, up := false, w.up
 	w.meanwhile(&r)
@@ -146,7 +146,7 @@ func (w *world) deliver(p *phone, a ask, r Request, back func(*answer)) {
 		}
 		if got.Token != "" {
 			p.token = got.Token
-			// Who is paired with a fresh code has access again.
+			// A phone paired with a new code has access again.
 			p.revoked = false
 		}
 		if given.Status != 200 {

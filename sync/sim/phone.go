@@ -9,13 +9,13 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// phone is one device of the world: its clocks, its cookie, its link, and how its app last stood. The app is a real
+// phone is one device of the world: its clocks, its cookie, its link, and its app's last state. The app is a real
 // one, behind Apps.
 type phone struct {
 	world *world
 	name  string
-	// saved are the notes that its app called saved and that it has not lost with its storage; meant those of which
-	// nobody heard whether they were saved.
+	// saved are the notes that its app reported as saved and that it has not lost with its storage; meant are those of
+	// which nobody knows whether they were saved.
 	saved, meant map[string]bool
 	// kept are notes that could not be saved and that the app promised to save at its next start.
 	kept map[string]bool
@@ -66,7 +66,7 @@ func (p *phone) mono() int64 {
 	return at - p.startedAt - p.slept
 }
 
-// does lets something happen to the app, and follows what it does then.
+// does makes something happen to the app, and handles what it does then.
 func (p *phone) does(c Command) Reply {
 	w := p.world
 	c.Phone, c.At, c.Wall, c.Mono = p.name, w.now, p.wall(), p.mono()
@@ -76,7 +76,7 @@ func (p *phone) does(c Command) Reply {
 		return reply
 	}
 	if len(reply.Wrong) > 0 {
-		w.violated(NoError, "%s let an error fall: %s", p.name, reply.Wrong[0])
+		w.violated(NoError, "%s did not catch an error: %s", p.name, reply.Wrong[0])
 	}
 	return reply
 }
@@ -122,7 +122,7 @@ func (p *phone) acts(c Command) Reply {
 	return reply
 }
 
-// deadly is after how many steps the app dies, 0 mostly.
+// deadly returns after how many steps the app dies, mostly 0.
 func (p *phone) deadly(percent int) int {
 	if p.world.quiet || !p.world.chance(percent) {
 		return 0
@@ -144,7 +144,7 @@ func (p *phone) plan() {
 	})
 }
 
-// restart starts the app anew: what was in its memory is gone, what was on its storage is not.
+// restart starts the app again: what was in its memory is gone, what was on its storage is not.
 func (p *phone) restart() {
 	w := p.world
 	p.run++
@@ -164,10 +164,10 @@ func (p *phone) restart() {
 	w.checkStart(p)
 }
 
-// wakes tells the app that something happened that it listens for.
+// wakes notifies the app of an event that it listens for.
 func (p *phone) wakes(reason string) { p.acts(Command{Do: "wake", Reason: reason}) }
 
-// save lets somebody note something. A kill in between leaves the whole note or nothing.
+// save makes somebody note something. A kill in between leaves the whole note or nothing.
 func (p *phone) save(notes ...note) {
 	w := p.world
 	if p.dead {
@@ -206,7 +206,7 @@ func (p *phone) save(notes ...note) {
 	}
 }
 
-// reads looks at all that lies on the phone's storage. What it gives is good until it is called again.
+// reads returns all that is on the phone's storage. The result is valid until the next call.
 func (p *phone) reads() storage {
 	reply := p.does(Command{Do: "read"})
 	s := &p.disk
@@ -245,7 +245,7 @@ func (p *phone) reads() storage {
 	return *s
 }
 
-// storage is what was read there.
+// storage is what reads returns.
 type storage struct {
 	rows    map[string]row
 	records map[string]record

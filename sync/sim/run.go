@@ -2,17 +2,17 @@ package sim
 
 import "fmt"
 
-// A simulated day: so long, and then quiet for at most mostRounds.
+// A simulated day: its length, and then quiet for at most mostRounds.
 const (
 	morning = 70 * minute
 	// pause is the mean time between two notes on one phone.
 	pause = 4 * minute
-	// settling is how long the phones have to be paired and the first notes to be everywhere.
+	// settling is the time for the phones to be paired and the first notes to be everywhere.
 	settling = 10 * minute
 )
 
-// Run runs one simulation. The error tells of a fault of the simulator, its host or its driver, and not of a broken
-// promise: those stand in the result.
+// Run runs one simulation. The error means a fault of the simulator, its host or its driver, and not a broken
+// promise: those are in the result.
 func Run(o Options) (Result, error) {
 	w, err := newWorld(o)
 	if err != nil {
@@ -40,7 +40,7 @@ func Run(o Options) (Result, error) {
 	return w.result, w.failed
 }
 
-// goOn lets time pass until then, or until enough is true, which is asked now and then.
+// goOn lets time pass until then, or until enough, called now and then, returns true.
 func (w *world) goOn(until int64, enough func() bool) {
 	for steps := 0; !w.over && w.agenda.step(until); steps++ {
 		if steps%10 == 9 && enough() {
@@ -49,8 +49,8 @@ func (w *world) goOn(until int64, enough func() bool) {
 	}
 }
 
-// people pairs the phones and lets the owner write down the nursery. Whoever kills the owner's phone here has no
-// nursery to simulate, so all is quiet.
+// people pairs the phones and lets the owner enter the nursery. There are no mishaps yet: without the owner's phone
+// there would be no nursery to simulate.
 func (w *world) people() {
 	w.quiet = true
 	w.start()
@@ -86,8 +86,8 @@ func (w *world) people() {
 	}
 }
 
-// fillBook lets some days begin with as many notes as there are in truth: hundreds, now and then thousands, so that
-// batches and pages have their real sizes and a striking out may come hundreds of notes late.
+// fillBook lets some days begin with as many notes as a real nursery has: hundreds, now and then thousands, so that
+// batches and pages have their real sizes and a void may come hundreds of notes late.
 func (w *world) fillBook() {
 	most := 0
 	switch roll := w.IntN(100); {
@@ -110,8 +110,8 @@ func (w *world) fillBook() {
 	}
 }
 
-// pair gives a phone a code for its person, and types it in. Where the answer is lost on the way the same code is typed
-// again while it is good.
+// pair gives a phone a code for its person, and types it in. Where the answer is lost on the way, the same code is typed
+// again while it is valid.
 func (w *world) pair(p *phone) {
 	if w.over || !w.up {
 		return
@@ -127,7 +127,7 @@ func (w *world) pair(p *phone) {
 	p.acts(Command{Do: "pair", Code: p.code})
 }
 
-// pairAgain pairs a phone that the server does not know any more, or whose storage was cleared. It is tried until it
+// pairAgain pairs a phone that the server no longer knows, or whose storage was cleared. It is tried until it
 // succeeds, as people do.
 func (w *world) pairAgain(p *phone) {
 	if p.pairing {
@@ -159,7 +159,7 @@ func (w *world) live(p *phone) {
 	})
 }
 
-// calm ends all mishaps: nobody writes any more, links are whole, the server stands.
+// calm ends all mishaps: nobody writes any more, links work, the server runs.
 func (w *world) calm() {
 	if w.over {
 		return
@@ -167,7 +167,7 @@ func (w *world) calm() {
 	w.trace("it is quiet")
 	w.quiet = true
 	w.host.Arm(ServerFault{})
-	// Somebody sets the server's clock right; phones wait by it.
+	// Somebody sets the server's clock right; phones wait for that.
 	w.clockRight()
 	w.putBack()
 	w.start()

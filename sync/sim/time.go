@@ -51,7 +51,7 @@ func (a *agenda) after(ms int64, what func()) {
 	heap.Push(&a.queue, event{a.now + max(ms, 0), a.count, what})
 }
 
-// step goes on to the next event and lets it happen; false when there is none before until.
+// step moves to the next event and lets it happen; false when there is none before until.
 func (a *agenda) step(until int64) bool {
 	if len(a.queue) == 0 || a.queue[0].at > until {
 		return false

@@ -10,11 +10,11 @@ type Options struct {
 	Seed uint64
 	Open Opener
 	Apps Apps
-	// Trace, when set, is told what happens.
+	// Trace, when set, receives a line for each thing that happens.
 	Trace func(line string)
 }
 
-// Violation is a promise that did not hold.
+// Violation is a promise that was broken.
 type Violation struct {
 	Checker string
 	At      int64
@@ -31,8 +31,8 @@ type Result struct {
 	Violations []Violation
 	Faults     map[FaultKind]int
 	Checks     map[string]int
-	// Saved counts notes called saved; Acknowledged those that the server took; Merged those in its journal at the
-	// end; Aside those held or in review; Lost those that nobody could bring back, because no phone and no backup had
+	// Saved counts notes reported as saved; Acknowledged those that the server acknowledged; Merged those in its journal at
+	// the end; Aside those in quarantine; Lost those that nobody could bring back, because no phone and no backup had
 	// them any more (storage cleared or set back before they were sent).
 	Saved, Acknowledged, Merged, Aside, Lost int
 	// Rounds is how many rounds it took, once it was quiet, until everything was equal.
@@ -66,7 +66,7 @@ type world struct {
 	// backups holds, by number, the ids that were at the server then; gone those that a restore took away.
 	backups []backup
 	gone    map[string]bool
-	// reported is how far each device has told what it holds, since the last time that a copy was put in the database's place.
+	// reported is up to where each device has reported what it holds, since the database was last replaced by a copy.
 	reported map[string]int64
 	// pushes are requests that were answered well, to be sent again all at once.
 	pushes  []Request
@@ -124,7 +124,7 @@ func (w *world) violated(checker, format string, args ...any) {
 	w.over = true
 }
 
-// broken ends the simulation for a fault of its own, which is nobody's but this package's.
+// broken ends the simulation because of a fault of this package.
 func (w *world) broken(err error) {
 	if w.failed == nil {
 		w.failed = err

@@ -7,12 +7,12 @@ package stamp
 
 import "bedwalk/schema"
 
-// Tolerance is by how much (in ms) clocks may differ and still be said to agree: two minutes.
+// Tolerance is by how much (in ms) clocks may differ and still count as equal: two minutes.
 const Tolerance = 2 * 60 * 1000
 
 // In is all that is known when an entry arrives. Times are milliseconds since 1970.
 type In struct {
-	// Entry tells of the device's clocks and the newest server time it had seen, at writing.
+	// Entry has the device's clocks and the newest server time it had seen, at writing.
 	Entry schema.Entry
 	// Session, SentWall and SentMono are the device's clocks at sending.
 	Session  string
@@ -21,7 +21,7 @@ type In struct {
 	// Now is the server's time, which never goes back.
 	Now int64
 	// Last is the stamp (At) of the device's entry before this one, 0 for its first. One that lies ahead of Now was given
-	// by a clock that has been put right since, and binds nothing; so with the entry's Floor and with Enrolled.
+	// by a clock that has been put right since, and binds nothing; the same holds for the entry's Floor and for Enrolled.
 	Last int64
 	// Enrolled is when the device was paired, 0 where that is not known. Only a note that a phone took over from an
 	// earlier pairing of its own can be older; its Floor says so, or is 0 for one that could not be saved when it was tapped,
@@ -29,8 +29,8 @@ type In struct {
 	Enrolled int64
 }
 
-// Give makes the stamp. At lies between the newest server time that the writer had seen and Now, and never before
-// Last, so that a phone that is ahead cannot win every argument, one that is behind cannot lose every one, and a
+// Give computes the stamp. At lies between the newest server time that the writer had seen and Now, and never before
+// Last, so that a phone whose clock is ahead does not win every conflict, one that is behind does not lose every one, and a
 // device's own order is kept. For an exact or corrected time From and To are At; for a bracketed one they are the
 // earliest and the latest time at which the entry can have been made.
 func Give(in In) schema.Stamp {
@@ -82,6 +82,6 @@ func estimated(in In) (estimate, latest int64, trusted bool) {
 		// The wall clock was set back in between; the other one only ever runs slow (it stops while a phone sleeps).
 		return latest, latest, false
 	}
-	// A wall clock that ran further than the other one tells of sleep, which the other one does not count.
+	// A wall clock that ran further than the other one means sleep, which the other one does not count.
 	return in.Now - max(wallAge, monoAge), latest, true
 }

@@ -15,7 +15,7 @@ export interface Sprt {
 
 export type Call = 'low' | 'high' | 'go on' | 'undecided';
 
-/** A total that lands on a line goes on, on every device alike; see the Go side. */
+/** A total exactly on a line continues the walk, on every device alike; see the Go side. */
 const LINE_SLACK = 1e-9;
 
 /** Binomial lines (Wald 1947, ch. 5); null when shares, risks or numbers of pots make no plan. */

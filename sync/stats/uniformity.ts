@@ -35,7 +35,7 @@ export function uniformityOf(x: readonly Taken[], tolerance: number, bed: number
   return { expected, counted, spread, differ };
 }
 
-/** The values of one lot of a bed, the tolerance it is judged by, and its weight: the pots that stand there. */
+/** The values of one lot of a bed, the tolerance it is judged by, and its weight: its pots on the bed. */
 export interface LotValues {
   x: readonly Taken[];
   tolerance: number;

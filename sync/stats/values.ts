@@ -1,7 +1,7 @@
 /**
  * What the phone computes while offline: the twin of the Go package beside it, only as much as a scout needs before meeting
  * the server. A number that is not known is null, never NaN and never 0; a null, NaN or infinity among the input values
- * stands for "not taken" and is counted as missing. Floats agree with the Go side to 1e-9 relative, whole numbers exactly.
+ * means "not taken" and is counted as missing. Floats agree with the Go side to 1e-9 relative, whole numbers exactly.
  */
 
 /** The product's confidence level: two-sided 90 %. */

@@ -1,7 +1,7 @@
-// Package unit carries the units that people read and type (centimetres or inches, Celsius or Fahrenheit, litres or gallons)
-// to and from the whole numbers that are written down: millimetres, tenths of a degree Celsius, millilitres.
+// Package unit converts the units that people read and type (centimetres or inches, Celsius or Fahrenheit, litres or gallons)
+// to and from the whole numbers that are stored: millimetres, tenths of a degree Celsius, millilitres.
 //
-// It is not for words or for number formats beyond the decimal mark. Everything is computed in whole numbers and rounded by
+// It does not handle words, or number formats beyond the decimal mark. Everything is computed in whole numbers and rounded by
 // the one function RoundHalfUp, so that the twin (unit.ts) gives the same digits. The central type is Unit. Constants are
 // exact by definition: 1 in = 25.4 mm, 1 US gallon = 231 cubic inches = 3.785411784 L, t/F = 1.8 t/C + 32 (NIST Special
 // Publication 811, 2008, appendix B; the values are recalled from memory, the definitions are exact).
@@ -90,5 +90,5 @@ func power(places int) int64 {
 }
 
 func unknown(u Unit) error {
-	return fmt.Errorf("no unit %q: use mm, cm or in, C or F, L or gal", string(u))
+	return fmt.Errorf("%q is not a unit: use mm, cm or in, C or F, L or gal", string(u))
 }

@@ -1,5 +1,5 @@
 /**
- * Units that people read and type, to and from the whole numbers that are written down (mm, tenths of a degree Celsius, mL).
+ * Units that people read and type, to and from the whole numbers that are stored (mm, tenths of a degree Celsius, mL).
  * The twin of the Go package beside it: whole numbers only, rounded half up by one function, constants exact by definition.
  */
 
@@ -74,14 +74,14 @@ export function parse(text: string): Typed<Decimal> {
   return { ok: true, value: { digits: minus && digits !== 0 ? -digits : digits, places } };
 }
 
-/** A typed number as the whole number that is written down. */
+/** A typed number as the whole number that is stored. */
 function toKept(d: Decimal, unit: Unit): number {
   const s = SCALES[unit];
   const ten = 10n ** BigInt(d.places);
   return Number(roundHalfUp(BigInt(d.digits) * s.up + s.plus * ten, s.down * ten));
 }
 
-/** Text in a unit as the whole number that is written down. */
+/** Text in a unit as the whole number that is stored. */
 export function read(text: string, unit: Unit): Typed<number> {
   const d = parse(text);
   return d.ok ? { ok: true, value: toKept(d.value, unit) } : d;

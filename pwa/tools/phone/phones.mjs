@@ -104,7 +104,7 @@ function stands(one, { died, said, gave }) {
     cursor: one.disk.meta('cursor'),
     doubt: one.disk.meta('unconfirmed') !== undefined,
     sums: one.disk.meta('sums'),
-    told: one.disk.meta('digest'),
+    digest: one.disk.meta('digest'),
     me: one.disk.meta('me'),
   };
 }

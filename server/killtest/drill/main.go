@@ -21,8 +21,8 @@ import (
 
 type options struct {
 	Kills int    `help:"How often the program is killed." default:"60"`
-	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; today's time when it is 0." default:"0"`
-	Only  string `help:"One drill alone: kill, full, restore, files (deleted, replaced, moved) or two (servers on one folder)." enum:"kill,full,restore,files,two,all" default:"all"`
+	Seed  uint64 `help:"Seed of the notes and of the moments of the kills; 0 takes the time of day." default:"0"`
+	Only  string `help:"Run one drill alone: kill, full, restore, files (deleted, replaced, moved) or two (servers on one folder)." enum:"kill,full,restore,files,two,all" default:"all"`
 	Disk  string `help:"Folder for the data of the kill loop, to try another disk." type:"existingdir"`
 }
 
@@ -30,7 +30,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	var o options
-	kong.Parse(&o, kong.Name("drill"), kong.Description("Kill, fill and restore the real program, take its files away, and count what is lost."))
+	kong.Parse(&o, kong.Name("drill"), kong.Description("Kill and restore the real program, fill its disk, take its files away, and count what is lost."))
 	if err := o.run(ctx); err != nil {
 		fmt.Fprintln(os.Stderr, "drill:", err)
 		os.Exit(1)
@@ -83,7 +83,7 @@ func (o options) fill(ctx context.Context, binary, folder string) error {
 		return fmt.Errorf("full disk: %w", err)
 	}
 	fmt.Printf("full disk of %d MB:         %d notes acknowledged, %d stored, %d pushes refused with 507, %d notes read while it was full, "+
-		"%d more taken when there was room; sound\n", f.DiskMB, f.Acked, f.Acked, f.Refused, f.Read, f.Later)
+		"%d more accepted once there was room; sound\n", f.DiskMB, f.Acked, f.Acked, f.Refused, f.Read, f.Later)
 	return nil
 }
 
@@ -93,7 +93,7 @@ func (o options) restore(ctx context.Context, binary, folder string) error {
 		return fmt.Errorf("restored backup: %w", err)
 	}
 	fmt.Printf("restored backup:            %d notes acknowledged before it, %d after; %d missing at first, %d lost once the phones had sent "+
-		"again; %d phones agree with the server\n", r.Before, r.After, r.Missing, r.Lost, r.Equal)
+		"again; %d phones match the server\n", r.Before, r.After, r.Missing, r.Lost, r.Equal)
 	return nil
 }
 

@@ -11,7 +11,7 @@ import (
 
 // Accepted makes n entries that schema.Check finds nothing wrong with, of every kind, in a world of few names. Their
 // bodies also have members that no build knows, of any name and value that canonical bytes allow, as deep and as many
-// as fit. Stamps are real, one after the other. The error is one of canonical bytes and tells of a fault in this package.
+// as fit. Stamps are real, one after the other. The error is one of canonical bytes and means a fault in this package.
 func Accepted(r *rand.Rand, n int) ([]schema.Stamped, error) {
 	w := &world{r: r}
 	kinds := schema.Kinds()
@@ -34,7 +34,7 @@ func Accepted(r *rand.Rand, n int) ([]schema.Stamped, error) {
 	return out, nil
 }
 
-// recordsOf is enough of fold.Keys to void an entry.
+// recordsOf does as much of fold.Keys as it takes to void an entry.
 func recordsOf(kind, id string, b body) []string {
 	switch kind {
 	case "observation":
@@ -53,7 +53,7 @@ func (w *world) id(class string, of int) string {
 	return fmt.Sprintf("%02x%030x", len(class), uint64(class[0])<<32|uint64(w.r.IntN(of)))
 }
 
-// accepted is a body with the fields that its kind needs; it sets the lot and bed of the envelope with them.
+// accepted returns a body with the fields that its kind needs, and sets the envelope's lot and bed to match.
 func (w *world) accepted(e *schema.Entry) body {
 	lot, bed, walk := w.id("lot", 2), w.id("bed", 2), w.id("walk", 2)
 	observation := func() body {
@@ -137,7 +137,7 @@ func (w *world) register(of string, b body) body {
 	return b
 }
 
-// addUnknown adds members that no build knows to an object that lies at a depth of its entry.
+// addUnknown adds members that no build knows to an object at some depth of its entry.
 func (w *world) addUnknown(b body, depth int) body {
 	if w.chance(30) {
 		return b
@@ -158,7 +158,7 @@ func (w *world) unknownName() string {
 		strings.Repeat("long", 50))
 }
 
-// value is any value whose outermost object or list would be the depth-th around it.
+// value returns any value; depth is the nesting depth of its outermost object or list.
 func (w *world) value(depth int) any {
 	if depth <= journal.MaxDepth {
 		switch w.r.IntN(8) {
@@ -173,7 +173,7 @@ func (w *world) value(depth int) any {
 	return []any{nil, true, int64(9007199254740991), int64(-9007199254740991), 0, "", w.words(), strings.Repeat("雪", w.r.IntN(300))}[w.r.IntN(8)]
 }
 
-// deepest goes down as far as an entry may.
+// deepest nests as deep as an entry may.
 func (w *world) deepest(depth int) any {
 	var inner any = []any{}
 	for ; depth < journal.MaxDepth; depth++ {

@@ -1,8 +1,8 @@
 // Package foldgen makes random sets of entries in a small world, where names collide often: corrections of corrections,
-// writes made apart, voids of things not yet written, moves, recounts, pending notes, bodies of later versions and
+// separate writes, voids of entries not yet written, moves, recounts, pending notes, bodies of later versions and
 // bodies that nobody can read. It serves the tests of package fold, of its twin and of the simulator; no device runs it.
 //
-// Its functions are Entries and Whole: the same source of chance gives the same entries.
+// Its functions are Entries and Whole: the same random source gives the same entries.
 package foldgen
 
 import (
@@ -20,7 +20,7 @@ type body = map[string]any
 // world is what the entries made so far can be referred to by.
 type world struct {
 	r *rand.Rand
-	// spoils is how many of a hundred bodies nobody can read.
+	// spoils is how many bodies in a hundred are unreadable.
 	spoils  int
 	made    int64
 	targets []target
@@ -33,11 +33,11 @@ type target struct {
 	records      []string
 }
 
-// Entries makes n entries with stamps, in a random order. The error is one of canonical bytes and tells of a fault in
+// Entries makes n entries with stamps, in a random order. The error is one of canonical bytes and means a fault in
 // this package.
 func Entries(r *rand.Rand, n int) ([]schema.Stamped, error) { return entries(r, n, 4) }
 
-// Whole makes entries as Entries does, and none of them with a body that nobody can read.
+// Whole makes entries as Entries does, but no body is unreadable.
 func Whole(r *rand.Rand, n int) ([]schema.Stamped, error) { return entries(r, n, 0) }
 
 func entries(r *rand.Rand, n, spoils int) ([]schema.Stamped, error) {
@@ -58,7 +58,7 @@ func (w *world) pick(words ...string) string { return words[w.r.IntN(len(words))
 
 func (w *world) chance(percent int) bool { return w.r.IntN(100) < percent }
 
-// name is one of few names of a class, so that entries meet.
+// name returns one of a few names of a class, so that entries collide.
 func (w *world) name(class string, of int) string { return fmt.Sprintf("%s%d", class, w.r.IntN(of)) }
 
 func (w *world) entry() (schema.Stamped, error) {
@@ -161,7 +161,7 @@ func (w *world) observation() body {
 	return b
 }
 
-// some is an earlier entry, or one that nobody ever wrote.
+// some returns an earlier entry, or one that nobody ever wrote.
 func (w *world) some(kinds ...string) target {
 	for range 4 {
 		if len(w.targets) == 0 {
@@ -278,7 +278,7 @@ func (w *world) walk(id string) (string, body) {
 
 // spoil puts a value of another type, null, or a name in other letters in place of a member.
 func (w *world) spoil(b body) {
-	// A map's own order is not the seed's.
+	// A map's order does not follow the seed.
 	names := slices.Sorted(maps.Keys(b))
 	name := names[w.r.IntN(len(names))]
 	switch w.r.IntN(4) {
