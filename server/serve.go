@@ -36,7 +36,11 @@ type serveCommand struct {
 
 	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
 	BackupEvery time.Duration `help:"How often, when there are new notes." default:"1h"`
-	BackupStay  int           `help:"How many of the newest backups stay." default:"72"`
+	BackupStay  int           `help:"How many of the newest backups stay." default:"6"`
+
+	BackupDays   int `help:"Of how many days the newest backup stays." default:"7"`
+	BackupWeeks  int `help:"Of how many weeks the newest backup stays." default:"5"`
+	BackupMonths int `help:"Of how many months the newest backup stays." default:"12"`
 }
 
 // graceful is how long open requests may take to end.
@@ -125,7 +129,7 @@ func (c *serveCommand) backUp(ctx context.Context, p *parts, log *slog.Logger) {
 		if p.store.Head() > p.store.BackedUpTo() {
 			made, err := backup.Save(ctx, p.db, p.store, c.BackupTo, time.Now())
 			if err == nil {
-				_, err = backup.Prune(c.BackupTo, max(c.BackupStay, 1))
+				_, err = backup.Prune(c.BackupTo, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
 			}
 			switch {
 			case ctx.Err() != nil:

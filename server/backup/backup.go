@@ -13,7 +13,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -41,7 +40,7 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, no
 	if err := os.MkdirAll(folder, 0o750); err != nil {
 		return m, fmt.Errorf("make the folder for backups: %w", err)
 	}
-	m.Path = filepath.Join(folder, "bedwalk-"+now.UTC().Format("20060102-150405")+".db")
+	m.Path = filepath.Join(folder, "bedwalk-"+now.UTC().Format(stamped)+".db")
 	if _, err := os.Stat(m.Path); err == nil {
 		return m, fmt.Errorf("%s already exists; wait a second and try again", m.Path)
 	}
@@ -70,25 +69,7 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, no
 	return m, store.BackedUp(ctx, m.Position)
 }
 
-// Prune deletes the oldest backups of a folder and keeps the newest few. Pictures stay: the newest backup needs them
-// too.
-func Prune(folder string, stay int) (gone []string, err error) {
-	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
-	if err != nil {
-		return nil, err
-	}
-	// Their names are their times, so they sort by age.
-	slices.Sort(all)
-	for _, path := range all[:max(0, len(all)-stay)] {
-		if err := os.Remove(path); err != nil {
-			return gone, fmt.Errorf("delete an old backup: %w", err)
-		}
-		gone = append(gone, path)
-	}
-	return gone, nil
-}
-
-// checkCopy opens a copied database, runs SQLite's check and returns its head.
+// checkCopy opens a copied database, runs SQLite's check and gives its head.
 func checkCopy(ctx context.Context, path string) (head int64, err error) {
 	copied, err := db.OpenAsItIs(path)
 	if err != nil {
@@ -174,7 +155,7 @@ func Rescue(ctx context.Context, d *db.DB, now time.Time) (m Made, err error) {
 	if err := os.MkdirAll(d.Dir(), 0o750); err != nil {
 		return m, err
 	}
-	m.Path = filepath.Join(d.Dir(), strings.Replace(db.RescuedFiles, "*", now.UTC().Format("20060102-150405"), 1))
+	m.Path = filepath.Join(d.Dir(), strings.Replace(db.RescuedFiles, "*", now.UTC().Format(stamped), 1))
 	half := m.Path + ".half"
 	defer os.Remove(half)
 	if err := d.Rescue(ctx, half); err != nil {
@@ -206,7 +187,7 @@ func Restore(ctx context.Context, data, backup string, now time.Time) (aside str
 			continue
 		}
 		if aside == "" {
-			aside = filepath.Join(data, "replaced-"+now.UTC().Format("20060102-150405"))
+			aside = filepath.Join(data, "replaced-"+now.UTC().Format(stamped))
 			if err := os.MkdirAll(aside, 0o750); err != nil {
 				return "", 0, err
 			}

@@ -112,7 +112,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 	for hour := range 5 {
 		made = append(made, s.backup(folder, now.Add(time.Duration(hour)*time.Hour)).Path)
 	}
-	gone, err := backup.Prune(folder, 3)
+	gone, err := backup.Prune(folder, backup.Rule{Newest: 3})
 	if err != nil || !slices.Equal(gone, made[:2]) {
 		t.Fatalf("deleted %v, %v; want the oldest two of %v", gone, err, made)
 	}
@@ -121,7 +121,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 			t.Errorf("%s is gone", path)
 		}
 	}
-	if gone, err := backup.Prune(folder, 3); err != nil || len(gone) > 0 {
+	if gone, err := backup.Prune(folder, backup.Rule{Newest: 3}); err != nil || len(gone) > 0 {
 		t.Fatalf("deleted %v, %v", gone, err)
 	}
 }
