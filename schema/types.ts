@@ -669,14 +669,18 @@ export interface Fact {
   voided?: Voided;
 }
 
-/** BedsView is the whole nursery from above. */
+/** BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes. */
 export interface BedsView {
+  version: string;
+  since?: string;
   site: string;
   made_at: number;
   head: number;
   houses: HouseView[];
+  beds?: BedBrief[];
   changes: Change[];
   phones: PhonesBrief;
+  changes_same?: boolean;
 }
 
 /** PhonesBrief sums up the paired phones for the page's head. */
@@ -713,7 +717,7 @@ export interface BedBrief {
   x_mm: number;
   y_mm: number;
   spans: SpanView[];
-  /** Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of every walk, oldest first. While no walk was whole, Score is of the last one and Few. */
+  /** Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of the last six whole walks, oldest first. While no walk was whole, Score is of the last one and Few. */
   score?: BedScore;
   trend: TrendPoint[];
   /** UnderWay is a newer walk that was not ended yet. */

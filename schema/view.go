@@ -3,14 +3,20 @@ package schema
 // Views are what the supervisor's screens are drawn from, and a little of the scout's: computed at the server from its records,
 // never written down.
 
-// BedsView is the whole nursery from above.
+// BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed
+// Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes.
 type BedsView struct {
+	Version string      `json:"version"`
+	Since   string      `json:"since,omitempty"`
 	Site    string      `json:"site"`
 	MadeAt  int64       `json:"made_at"`
 	Head    int64       `json:"head"`
 	Houses  []HouseView `json:"houses"`
+	Beds    []BedBrief  `json:"beds,omitempty"`
 	Changes []Change    `json:"changes"`
 	Phones  PhonesBrief `json:"phones"`
+
+	ChangesSame bool `json:"changes_same,omitempty"`
 }
 
 // PhonesBrief sums up the paired phones for the page's head.
@@ -47,8 +53,8 @@ type BedBrief struct {
 	XMM      int        `json:"x_mm"`
 	YMM      int        `json:"y_mm"`
 	Spans    []SpanView `json:"spans"`
-	// Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of every walk, oldest
-	// first. While no walk was whole, Score is of the last one and Few.
+	// Score is of the last whole walk, with what earlier ones found and nothing has answered since; Trend of the last six whole
+	// walks, oldest first. While no walk was whole, Score is of the last one and Few.
 	Score *BedScore    `json:"score,omitempty"`
 	Trend []TrendPoint `json:"trend"`
 	// UnderWay is a newer walk that was not ended yet.

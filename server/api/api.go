@@ -49,7 +49,7 @@ type Journal interface {
 
 // Views is what the supervisor's pages are drawn from. It is an interface because a test puts broken ones in its place.
 type Views interface {
-	Beds(ctx context.Context) (schema.BedsView, error)
+	Beds(ctx context.Context, since string) (schema.BedsView, error)
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
 	Lots(ctx context.Context) ([]schema.LotBrief, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)

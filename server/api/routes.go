@@ -143,7 +143,8 @@ var routes = []route{
 
 	{
 		method: "GET", path: "/api/views/beds", open: supervisors, handle: (*server).viewBeds, out: gives(schema.BedsView{}),
-		does: "The whole nursery from above.",
+		query: []parameter{{"since", "The version of an earlier answer: only what changed since then is sent. Without it, or of a version that the server no longer knows, everything.", ""}},
+		does:  "The whole nursery from above.",
 	},
 	{
 		method: "GET", path: "/api/views/beds/:id", open: supervisors, handle: (*server).viewBed, id: exampleBed, out: gives(schema.BedView{}),

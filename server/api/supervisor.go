@@ -12,7 +12,7 @@ import (
 )
 
 func (s *server) viewBeds(c echo.Context) error {
-	v, err := s.Views.Beds(c.Request().Context())
+	v, err := s.Views.Beds(c.Request().Context(), c.QueryParam("since"))
 	return show(c, v, err)
 }
 

@@ -25,7 +25,7 @@ func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView,
 			return err
 		}
 		one.Bed = m.brief(id, state)
-		one.Walks, one.People = one.Bed.Trend, m.n.people
+		one.Walks, one.People = m.trend(state.walks), m.n.people
 		for _, h := range m.n.houses {
 			if h.id == one.Bed.House {
 				one.HouseName = valueOr(h.Name, "")

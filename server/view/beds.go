@@ -11,8 +11,8 @@ import (
 	"bedwalk/sync/bed"
 )
 
-// Beds is the whole nursery from above.
-func (v *Views) Beds(ctx context.Context) (all schema.BedsView, err error) {
+// Beds is the whole nursery from above, or what changed of it since the version of an earlier answer ("" asks for all).
+func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, err error) {
 	if all.Phones, err = v.phonesBrief(ctx); err != nil {
 		return all, err
 	}
@@ -38,8 +38,11 @@ func (v *Views) Beds(ctx context.Context) (all schema.BedsView, err error) {
 		}
 		return m.unplaced(placed, &all)
 	})
+	if err != nil {
+		return all, err
+	}
 	slices.SortStableFunc(all.Changes, func(a, b schema.Change) int { return cmp.Compare(b.At, a.At) })
-	return all, err
+	return v.given.since(all, since)
 }
 
 // unplaced shows beds whose house nobody has written yet under a house without a name, so that none is hidden.
@@ -82,7 +85,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 		ID: id, House: valueOr(b.House, ""), Name: valueOr(b.Name, ""), LengthMM: valueOr(b.LengthMM, 0), WidthMM: valueOr(b.WidthMM, 0),
 		Rows: valueOr(b.Rows, 0), Across: valueOr(b.Across, 0), EntryEnd: valueOr(b.EntryEnd, ""), FarEnd: valueOr(b.FarEnd, ""),
 		Aisles: valueOr(b.Aisles, ""), XMM: valueOr(b.XMM, 0), YMM: valueOr(b.YMM, 0), Spans: m.n.spanViews(id),
-		Score: state.latest, Trend: m.trend(state.walks),
+		Score: state.latest, Trend: lastWhole(m.trend(state.walks)),
 	}
 	if state.shown != nil {
 		brief.LastWalk, brief.LastWalkAt = state.shown.ID, state.shown.At
@@ -129,6 +132,15 @@ func (m *moment) trend(walks []*walk) []schema.TrendPoint {
 		points = append(points, p)
 	}
 	return points
+}
+
+// inLists is how many walks a list draws of each bed.
+const inLists = 6
+
+// lastWhole are the points that a list draws: of the last whole walks.
+func lastWhole(points []schema.TrendPoint) []schema.TrendPoint {
+	whole := slices.DeleteFunc(points, func(p schema.TrendPoint) bool { return !p.Whole })
+	return whole[max(0, len(whole)-inLists):]
 }
 
 // trendBefore is who last measured a trait, and what came of it.

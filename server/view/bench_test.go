@@ -8,7 +8,7 @@ func BenchmarkBedsUnchanged(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := d.Beds(b.Context()); err != nil {
+		if _, err := d.Beds(b.Context(), ""); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -83,7 +83,7 @@ func bedsOf(v schema.BedsView) map[string]schema.BedBrief {
 
 func TestTheDemosBedsShowWhatWasPlantedInThem(t *testing.T) {
 	d, truth := desk(t)
-	v, err := d.Beds(t.Context())
+	v, err := d.Beds(t.Context(), "")
 	if err != nil {
 		t.Fatal(err)
 	}

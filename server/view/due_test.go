@@ -34,7 +34,7 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 				p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "stopped"})
 			}
 			o.push(p)
-			v, err := o.desk.Beds(t.Context())
+			v, err := o.desk.Beds(t.Context(), "")
 			if err != nil {
 				t.Fatal(err)
 			}

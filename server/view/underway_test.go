@@ -48,7 +48,7 @@ func TestAWalkUnderWayTakesNoAlarmAwayAndStandsBesideIt(t *testing.T) {
 	o.push(p)
 	brief := func() schema.BedBrief {
 		t.Helper()
-		v, err := o.desk.Beds(t.Context())
+		v, err := o.desk.Beds(t.Context(), "")
 		if err != nil {
 			t.Fatal(err)
 		}

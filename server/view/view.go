@@ -9,6 +9,7 @@ package view
 import (
 	"context"
 	"net/http"
+	"strconv"
 	"sync"
 	"time"
 
@@ -43,6 +44,8 @@ type Views struct {
 	beds    map[string]*keptBed
 	drifts  keptDrifts
 	rounds  map[string]*roundResult
+
+	given given
 }
 
 // keptBed is the newest state of a bed. Whoever computes one holds making; state is read and replaced under Views.keeping.
@@ -55,7 +58,7 @@ type keptBed struct {
 
 // New makes views of a journal.
 func New(j *journal.Store, g *access.Gate) *Views {
-	return &Views{journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}}
+	return &Views{journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, given: given{began: strconv.FormatInt(time.Now().UnixNano(), 36)}}
 }
 
 // moment is the journal at one head, with the nursery as it stood then.

@@ -8,7 +8,9 @@ import { openDB, type IDBPDatabase } from 'idb';
 import { useEffect } from 'preact/hooks';
 import { firstReading } from '../journal/inbox/arriving';
 import { ask, LONGEST_PATIENCE_MS, Refusal, type Why } from '../journal/wire';
+import type { BedsView } from '../../../schema/types';
 import { me, nudge } from '../state';
+import { withChanges } from './beds';
 
 export interface Loaded<View> {
   view?: View;
@@ -115,9 +117,7 @@ const passing: readonly Why[] = ['offline', 'slow', 'portal', 'busy'];
 
 async function fetchOnce(path: string, holder: Holder): Promise<void> {
   try {
-    const view = await ask(`/api/views/${path}`);
-    // The server has content for every view; a portal may say "no content" to anything.
-    if (view === undefined) throw new Refusal('portal');
+    const view = await newest(path, holder.loaded.peek().view);
     const at = Date.now();
     holder.loaded.value = { view, at, fresh: true, slow: false };
     await keep(path, { at, view });
@@ -127,6 +127,18 @@ async function fetchOnce(path: string, holder: Holder): Promise<void> {
     if (passing.includes(trouble.why)) set(holder, { trouble, fresh: false, slow: false });
     else holder.loaded.value = { at: 0, fresh: false, slow: false, trouble };
   }
+}
+
+/** The list of beds is the largest view, and the one that is open all day: of it the server sends what changed. */
+const BEDS = 'beds';
+
+async function newest(path: string, held: unknown): Promise<unknown> {
+  const version = path === BEDS && held ? (held as BedsView).version : undefined;
+  const view = await ask(`/api/views/${path}${version ? `?since=${encodeURIComponent(version)}` : ''}`);
+  // The server has content for every view; a portal may say "no content" to anything.
+  if (view === undefined) throw new Refusal('portal');
+  if (path !== BEDS || !(view as BedsView).since) return view;
+  return withChanges(held as BedsView, view as BedsView) ?? newest(path, undefined);
 }
 
 /**

@@ -197,6 +197,7 @@ const unwalked = bed('b17', {
 delete unwalked.score;
 
 export const bedsView: BedsView = {
+  version: '',
   site: 'Quillfen',
   made_at: now,
   head: 4711,
