@@ -60,7 +60,7 @@ type Views interface {
 	SiteName(ctx context.Context) (string, error)
 	PersonName(ctx context.Context, person string) (string, error)
 	People(ctx context.Context) ([]schema.Person, error)
-	Observations(ctx context.Context, only view.Filter, each func(view.PotRow) error) error
+	Observations(ctx context.Context, only view.Filter, page func() error, each func(view.PotRow) error) error
 }
 
 // Options are what the api is put together from.

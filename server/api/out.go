@@ -1,13 +1,9 @@
 package api
 
 import (
-	"bufio"
 	"encoding/csv"
 	"errors"
-	"fmt"
-	"io"
 	"net/http"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -42,35 +38,33 @@ func (s *server) observations(c echo.Context) error {
 			return schema.NewProblem(http.StatusBadRequest, "parameter", "Parameter "+name+" is "+strconv.Quote(shorten(day))+".", "Give a day such as 2026-03-14, or leave it out.")
 		}
 	}
-	// Written aside first: who fetches it slowly would otherwise keep the database read for as long.
-	file, err := os.CreateTemp("", "bedwalk-*.csv")
-	if err != nil {
-		return fmt.Errorf("make a temporary file: %w", err)
-	}
-	defer os.Remove(file.Name())
-	defer file.Close()
-	buffered := bufio.NewWriter(file)
-	out := csv.NewWriter(buffered)
+	h := c.Response().Header()
+	h.Set(echo.HeaderContentType, "text/csv; charset=utf-8; header=present")
+	h.Set(echo.HeaderContentDisposition, `attachment; filename="observations.csv"`)
+	out := csv.NewWriter(c.Response())
 	out.UseCRLF = true
 	if err := out.Write(observationColumns); err != nil {
 		return err
 	}
-	if err := s.Views.Observations(c.Request().Context(), only, func(r view.PotRow) error { return out.Write(cells(r)) }); err != nil {
-		return err
-	}
+	control := http.NewResponseController(c.Response())
+	err := s.Views.Observations(c.Request().Context(), only, func() error {
+		out.Flush()
+		if err := control.SetWriteDeadline(time.Now().Add(partWithin)); err != nil && !errors.Is(err, http.ErrNotSupported) {
+			return err
+		}
+		return out.Error()
+	}, func(r view.PotRow) error { return out.Write(cells(r)) })
 	out.Flush()
-	if err := errors.Join(out.Error(), buffered.Flush()); err != nil {
-		return err
+	if err = errors.Join(err, out.Error()); err != nil && c.Response().Committed {
+		// A table that was begun cannot become an error; a connection that is cut is a download that failed.
+		s.Log.Warn("an export was cut short", "error", err)
+		panic(http.ErrAbortHandler)
 	}
-	if _, err := file.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	h := c.Response().Header()
-	h.Set(echo.HeaderContentType, "text/csv; charset=utf-8; header=present")
-	h.Set(echo.HeaderContentDisposition, `attachment; filename="observations.csv"`)
-	_, err = io.Copy(c.Response(), file)
 	return err
 }
+
+// partWithin is how long a part of a table may be on its way. The whole may take as long as it does.
+const partWithin = 2 * time.Minute
 
 func cells(r view.PotRow) []string {
 	now, stamp := r.Pot.Now, r.Pot.First.Stamp

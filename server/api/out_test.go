@@ -9,9 +9,12 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"io"
+	"net/http"
+	"net/http/httptest"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"bedwalk/schema"
 )
@@ -220,4 +223,44 @@ func TestAPhotoIsSentInPartsByTheTusProtocol(t *testing.T) {
 			}
 		}
 	}
+}
+
+// patient is a connection on which each write of a part may take a time of its own.
+type patient struct {
+	*httptest.ResponseRecorder
+	deadlines int
+	fails     bool
+}
+
+func (p *patient) SetWriteDeadline(time.Time) error { p.deadlines++; return nil }
+
+func (p *patient) Write(raw []byte) (int, error) {
+	if p.fails && p.deadlines > 0 {
+		return 0, io.ErrClosedPipe
+	}
+	return p.ResponseRecorder.Write(raw)
+}
+
+func TestATableMayTakeAsLongAsItsReaderDoesAndOneThatIsCutIsNoWholeOne(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := s.plant(boss, scout)
+	for i := range 5 {
+		scout.See(n, 1+i, 1, 200+i, 40)
+	}
+	s.push(scout, scout.All(1))
+	ask := httptest.NewRequest("GET", "/api/out/observations.csv", nil)
+	ask.Header.Set("Cookie", boss.cookie)
+	whole := &patient{ResponseRecorder: httptest.NewRecorder()}
+	s.handler.ServeHTTP(whole, ask)
+	// One for the pots, and one for the read that finds no more.
+	if rows := strings.Count(whole.Body.String(), "\r\n"); rows != 6 || whole.deadlines != 2 {
+		t.Errorf("%d lines, the time was given %d times", rows, whole.deadlines)
+	}
+	defer func() {
+		if r := recover(); r != http.ErrAbortHandler {
+			t.Errorf("the connection of a table that was cut ended with %v", r)
+		}
+	}()
+	s.handler.ServeHTTP(&patient{ResponseRecorder: httptest.NewRecorder(), fails: true}, ask)
 }

@@ -60,6 +60,11 @@ func (s *Snapshot) OfLot(lot string, visit func(schema.Record) error) error {
 	return s.records("where r.lot <> 0 and r.lot = (select n from registers where id = ?) order by r.n", unnumbered(visit), lot)
 }
 
+// PotsAfter visits the next pots in the order of their keys, from the one after a key on ("" begins), at most limit.
+func (s *Snapshot) PotsAfter(key string, limit int, visit func(schema.Record) error) error {
+	return s.records("where r.key > ? and r.key between 'pot:' and 'pot;' order by r.key limit ?", unnumbered(visit), key, limit)
+}
+
 // FactsOfBed visits the facts of a bed, in the order in which they first came.
 func (s *Snapshot) FactsOfBed(bed string, visit func(schema.Record) error) error {
 	return s.records(`where r.bed <> 0 and r.bed = (select n from registers where id = ?) and r.key between 'fact:' and 'fact;'

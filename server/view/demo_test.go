@@ -177,7 +177,7 @@ func TestAPhoneReceivesWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
 func TestCorrectedAndStruckOutPotsAreShownAsSuch(t *testing.T) {
 	d, truth := desk(t)
 	found := map[string]schema.PotView{}
-	if err := d.Observations(t.Context(), view.Filter{}, func(r view.PotRow) error {
+	if err := d.Observations(t.Context(), view.Filter{}, func() error { return nil }, func(r view.PotRow) error {
 		if r.ID != truth.CorrectedPot && r.ID != truth.VoidedPot {
 			return nil
 		}

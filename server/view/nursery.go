@@ -34,7 +34,9 @@ type nursery struct {
 	spanOn, bookedLot map[string]string
 	// standsOn are the beds that each lot stands on, stoodOn those that it stands or stood on.
 	standsOn, stoodOn map[string][]string
-	touched           touched
+	// zoned is location, which costs a look at the machine's files.
+	zoned   *time.Location
+	touched touched
 }
 
 type house struct {
@@ -165,8 +167,12 @@ func (n *nursery) own(kind string) {
 	}
 }
 
-// place puts houses into their order and finds where each lot stands.
+// place puts houses into their order and finds where each lot stands, and in which time zone.
 func (n *nursery) place() {
+	n.zoned = time.Local
+	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
+		n.zoned = zone
+	}
 	n.houses = slices.Clone(n.houses)
 	slices.SortFunc(n.houses, func(a, b house) int {
 		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(a.id, b.id))
@@ -339,9 +345,4 @@ func (n *nursery) spanView(s span) schema.SpanView {
 
 // location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule.
 // Phones count days in the nursery's too, and on their own calendar where none is set.
-func (n *nursery) location() *time.Location {
-	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
-		return zone
-	}
-	return time.Local
-}
+func (n *nursery) location() *time.Location { return n.zoned }

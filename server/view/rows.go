@@ -20,8 +20,13 @@ type PotRow struct {
 	Pot  schema.Pot
 }
 
-// Observations visits every pot that a filter chooses, struck-out ones too, in the order of their ids.
-func (v *Views) Observations(ctx context.Context, only Filter, each func(PotRow) error) error {
+// potsAtOnce is how many pots of an export are read in one transaction.
+const potsAtOnce = 2000
+
+// Observations visits every pot that a filter chooses, struck-out ones too, in the order of their ids. Page is called before each
+// part is read. Pots are read part by part and visited between the reads, so an export may take as long as its reader does;
+// each pot is as it was when its part was read.
+func (v *Views) Observations(ctx context.Context, only Filter, page func() error, each func(PotRow) error) error {
 	var n *nursery
 	if err := v.at(ctx, func(m *moment) error {
 		n = m.n
@@ -29,36 +34,61 @@ func (v *Views) Observations(ctx context.Context, only Filter, each func(PotRow)
 	}); err != nil {
 		return err
 	}
-	zone, houses := n.location(), map[string]string{}
+	houses := map[string]string{}
 	for _, h := range n.houses {
 		houses[h.id] = valueOr(h.Name, "")
 	}
-	// The names may be of a moment earlier than the pots, which harms nobody; holding the desk for a long export would.
-	return v.journal.Read(ctx, func(snap *journal.Snapshot) error {
-		visit := func(r schema.Record) error {
-			if r.Pot == nil {
-				return nil
-			}
-			seen := time.UnixMilli(r.Pot.First.Stamp.At).In(zone)
-			day := seen.Format(time.DateOnly)
-			if only.Lot != "" && r.Pot.Now.Lot != only.Lot || only.Bed != "" && r.Pot.Now.Bed != only.Bed ||
-				only.From != "" && day < only.From || only.To != "" && day > only.To {
-				return nil
-			}
-			b, l := n.beds[r.Pot.Now.Bed], n.lots[r.Pot.Now.Lot]
-			return each(PotRow{
-				ID: nameOf(r.Key), House: houses[valueOr(b.House, "")], Bed: valueOr(b.Name, ""), LotTag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""),
-				Cultivar: valueOr(l.Cultivar, ""), Scout: n.people[r.Pot.First.Person], Seen: seen, Pot: *r.Pot,
-			})
+	for after := ""; ; {
+		if err := page(); err != nil {
+			return err
 		}
-		switch {
-		case only.Bed != "":
-			return snap.OfBed(only.Bed, visit)
-		case only.Lot != "":
-			return snap.OfLot(only.Lot, visit)
+		var pots []schema.Record
+		take := func(r schema.Record) error {
+			if r.Pot != nil {
+				pots = append(pots, r)
+			}
+			return nil
 		}
-		return snap.OfKind("pot", visit)
-	})
+		last := only.Bed != "" || only.Lot != ""
+		if err := v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+			switch {
+			case only.Bed != "":
+				return snap.OfBed(only.Bed, take)
+			case only.Lot != "":
+				return snap.OfLot(only.Lot, take)
+			}
+			return snap.PotsAfter(after, potsAtOnce, take)
+		}); err != nil {
+			return err
+		}
+		for _, r := range pots {
+			row := n.row(r, houses)
+			if !only.takes(row) {
+				continue
+			}
+			if err := each(row); err != nil {
+				return err
+			}
+		}
+		if last || len(pots) == 0 {
+			return nil
+		}
+		after = pots[len(pots)-1].Key
+	}
+}
+
+func (n *nursery) row(r schema.Record, houses map[string]string) PotRow {
+	b, l := n.beds[r.Pot.Now.Bed], n.lots[r.Pot.Now.Lot]
+	return PotRow{
+		ID: nameOf(r.Key), House: houses[valueOr(b.House, "")], Bed: valueOr(b.Name, ""), LotTag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""),
+		Cultivar: valueOr(l.Cultivar, ""), Scout: n.people[r.Pot.First.Person], Seen: time.UnixMilli(r.Pot.First.Stamp.At).In(n.location()), Pot: *r.Pot,
+	}
+}
+
+// takes is true for a row that the filter chooses.
+func (f Filter) takes(r PotRow) bool {
+	day := r.Seen.Format(time.DateOnly)
+	return (f.Lot == "" || r.Pot.Now.Lot == f.Lot) && (f.Bed == "" || r.Pot.Now.Bed == f.Bed) && (f.From == "" || day >= f.From) && (f.To == "" || day <= f.To)
 }
 
 // People are all who write notes and have not left, with name and role set.
