@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -184,4 +185,36 @@ func TestARevokedPhonesNotesWaitForReview(t *testing.T) {
 		t.Fatalf("the journal has %d entries, want 9", b.store.Head())
 	}
 	b.sound()
+}
+
+func TestTheQuarantineOfADeviceIsPagedFromTheNewestAndNoPageIsLongerThanAsked(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	for i := range 5 {
+		p.See(n, 1, 1, 4000+i, 40)
+	}
+	b.push(p.All(1))
+	var sizes []int
+	var seen []int64
+	before := int64(0)
+	for {
+		var page []journal.Quarantined
+		var count int
+		if err := b.store.Read(t.Context(), func(s *journal.Snapshot) (err error) {
+			page, before, count, err = s.QuarantinedOf("a", before, 2)
+			return err
+		}); err != nil || count != 5 {
+			t.Fatalf("%d entries wait, %v", count, err)
+		}
+		sizes = append(sizes, len(page))
+		for _, one := range page {
+			seen = append(seen, one.Entry.Seq)
+		}
+		if before == 0 {
+			break
+		}
+	}
+	if !slices.Equal(sizes, []int{2, 2, 1}) || !slices.Equal(seen, []int64{13, 12, 11, 10, 9}) {
+		t.Errorf("pages of %v entries: %v", sizes, seen)
+	}
 }

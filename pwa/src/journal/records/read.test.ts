@@ -1,4 +1,5 @@
 /** What screens learn of a walk while it is being noted, here and elsewhere. */
+import { act, renderHook } from '@testing-library/preact';
 import { afterEach, expect, test, vi } from 'vitest';
 import { Nursery, openTab } from '../nursery.testing';
 import type { RecordRow } from '../store/shape';
@@ -68,6 +69,34 @@ test('a page of the journal goes to other threads without the pots that nobody s
   const whole = heard[0]?.rows.filter(({ record }) => record !== undefined);
   expect(heard[0]?.rows).toHaveLength(61);
   expect(whole?.map(({ kind }) => kind)).toEqual(['walk']);
+});
+
+test('of pots with one time, the one that the server has not stamped yet is the last', async () => {
+  const { phone, looksAt } = await walking();
+  const { entry } = await looksAt(40);
+  const db = await phone.base.base();
+  const pending = (await db.get('records', `pot:${entry.id}`))!;
+  const stamped = pending.text.replaceAll('"quality":"pending"', '"quality":"exact"');
+  expect(stamped).not.toBe(pending.text);
+  for (const key of [`pot:${'0'.repeat(32)}`, `pot:${'f'.repeat(32)}`])
+    await db.put('records', { ...pending, key, text: stamped.replace(pending.key, key) });
+  const order = (await phone.read.potsOfWalk(walk)).map(({ first }) => first.stamp.quality);
+  expect(order).toEqual(['exact', 'exact', 'pending']);
+});
+
+test('a slow reading does not replace the newer one that overtook it', async () => {
+  const { phone, looksAt } = await walking();
+  const answers: ((value: string) => void)[] = [];
+  const shown = renderHook(() =>
+    phone.read.useStored(() => new Promise<string>((resolve) => answers.push(resolve)), []),
+  );
+  await looksAt(40);
+  await vi.waitFor(() => expect(answers.length).toBeGreaterThan(1));
+  await act(async () => answers.at(-1)?.('newer'));
+  expect(shown.result.current).toBe('newer');
+  await act(async () => answers[0]?.('older'));
+  expect(shown.result.current).toBe('newer');
+  shown.unmount();
 });
 
 test('a screen that was closed receives nothing', async () => {
