@@ -53,6 +53,31 @@ func TestAPhoneThatHoldsTheSameGetsThatAnswerAndItIsKept(t *testing.T) {
 	}
 }
 
+func TestAPushReportsHowFarThePhonesClockIsFromTheServers(t *testing.T) {
+	for _, skew := range []int64{7000, 0, -7000} {
+		b, p := newBench(t), testphone.New("a")
+		p.Plant()
+		push := p.All(1)
+		push.SentWall, push.Pending = b.clock.UnixMilli()+skew, 4
+		b.push(push)
+		if r := b.reported("a"); r.SkewMS != skew || r.At != b.clock.UnixMilli() || r.Pending != 4 {
+			t.Errorf("a clock that is %d ms ahead is kept as %+v", skew, r)
+		}
+	}
+}
+
+func TestAPageOfOneEntrySaysWhetherThereAreMore(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	p.Plant()
+	b.push(p.All(1))
+	for _, after := range []int64{6, 7} {
+		page, err := b.store.Pull(t.Context(), "b", b.store.Epoch(), after, 1, "")
+		if err != nil || len(page.Items) != 1 || page.More != (after < 7) {
+			t.Errorf("after %d of 8: %d items, more: %v, %v", after, len(page.Items), page.More, err)
+		}
+	}
+}
+
 func TestAPhoneIsComparedAsOfItsOwnPosition(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()
