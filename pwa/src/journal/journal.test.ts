@@ -253,19 +253,6 @@ test('two copies that wrote under the same numbers are distinguished by the chai
   expect((await copy.entry(entry.id))?.entry).toMatchObject({ id: entry.id, inc: 2, seq: 1 });
 });
 
-test('a phone of whose notes the server has more than it has itself goes on under another incarnation', async () => {
-  const nursery = new Nursery();
-  const phone = await openTab(nursery, DEVICE);
-  await phone.writes('one');
-  await phone.syncs();
-  const me = nursery.me(DEVICE, 'a'.repeat(32));
-  await phone.identity.become(me);
-  expect(nursery.asked).not.toContain('/api/incarnation');
-  await phone.identity.become({ ...me, high: me.high + 1 });
-  expect(nursery.asked).toContain('/api/incarnation');
-  expect((await phone.writes('two')).entry).toMatchObject({ inc: 2, seq: 1 });
-});
-
 test('a recount keeps what it was based on when its numbers change', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);
