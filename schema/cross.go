@@ -12,6 +12,10 @@ func crossFaults(body any, path string) []Fault {
 		c.observation(&b.Now, "now.")
 	case *Walk:
 		c.distinct("places", len(b.Places), func(i int) any { return b.Places[i] })
+	case *Site:
+		if b.Workdays != nil {
+			c.distinct("workdays", len(*b.Workdays), func(i int) any { return (*b.Workdays)[i] })
+		}
 	case *Span:
 		c.notBelow("to_row", b.ToRow, "from_row", b.FromRow)
 	case *Lot:
@@ -111,6 +115,13 @@ func (c *crossing) profile(p *Profile) {
 		c.add(Fault{
 			Field: "trouble_bad_bp", Code: CodeNotAboveOther, Value: *p.TroubleBadBP, Min: bound(*p.TroubleOkBP), Unit: UnitBP, Other: "trouble_ok_bp",
 		})
+	}
+	stages := p.StagesOf()
+	for _, name := range StageNames {
+		if s, set := stages[name]; set {
+			c.notBelow(name+".likely_days", &s.LikelyDays, name+".shortest_days", &s.ShortestDays)
+			c.notBelow(name+".longest_days", &s.LongestDays, name+".likely_days", &s.LikelyDays)
+		}
 	}
 	if p.Grades == nil {
 		return

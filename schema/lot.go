@@ -16,6 +16,11 @@ type Lot struct {
 	ShipWeek  *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
 	Route     *string `json:"route,omitempty" validate:"omitempty,oneof=florist nursery"`
 	ShippedOn *string `json:"shipped_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	// The days on which people mean to take the lot's next steps.
+	PinPinch     *Pin `json:"pin_pinch,omitempty"`
+	PinRegulator *Pin `json:"pin_regulator,omitempty"`
+	PinCool      *Pin `json:"pin_cool,omitempty"`
+	PinForce     *Pin `json:"pin_force,omitempty"`
 }
 
 // Profile is how one crop is grown and judged here. Every value is the grower's own; those that Bedwalk starts with
@@ -47,6 +52,16 @@ type Profile struct {
 	GradedFromWeeks *int `json:"graded_from_weeks,omitempty" validate:"omitempty,min=0,max=104"`
 	// Grades are tried in order; a pot gets the first whose every line it meets.
 	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`
+	// The stages of the crop, a field each, so that two people who change two of them apart do not clash. Together they are the way
+	// from cutting to ready; a stage left out is not gone through, unless Bedwalk starts with it (CropStarts).
+	Root        *Stage `json:"root,omitempty"`
+	Liner       *Stage `json:"liner,omitempty"`
+	SmallPot    *Stage `json:"small_pot,omitempty"`
+	FinishedPot *Stage `json:"finished_pot,omitempty"`
+	GrowOut     *Stage `json:"grow_out,omitempty"`
+	BudSet      *Stage `json:"bud_set,omitempty"`
+	Cold        *Stage `json:"cold,omitempty"`
+	Forcing     *Stage `json:"forcing,omitempty"`
 }
 
 // Grade is one of the grower's own grades for one pot size. A line left out is not asked.

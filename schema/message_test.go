@@ -150,6 +150,9 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"a reading of nothing", "reading", set{"ph_c": nil, "ec_us_cm": nil, "light_umol": nil, "temp_dc": nil, "medium_dc": nil, "humid_bp": nil}, "body.ph_c", CodeEmpty},
 		{"a correction to a head too large", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "head_a_mm": 2001}}, "body.now.head_a_mm", CodeOutOfRange},
 		{"a correction to bud states over the count", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "buds": 1, "buds_open": 2}}, "body.now.buds", CodeStatesOverBuds},
+		{"a stage whose middle is below its quickest", "profile", set{"cold": set{"shortest_days": 43, "likely_days": 42, "longest_days": 60}}, "body.cold.likely_days", CodeBelowOther},
+		{"a stage whose slowest is below its middle", "profile", set{"root": set{"shortest_days": 42, "likely_days": 49, "longest_days": 48}}, "body.root.longest_days", CodeBelowOther},
+		{"one weekday twice", "site", set{"workdays": []any{1, 1}}, "body.workdays[1]", CodeTwice},
 		{"grades of one name and pot", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165}, set{"name": "a", "pot_mm": 165}}}, "body.grades[1]", CodeTwice},
 		{"a grade with heads turned round", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165, "head_min_mm": 300, "head_max_mm": 299}}}, "body.grades[0].head_max_mm", CodeBelowOther},
 	} {

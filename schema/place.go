@@ -13,6 +13,17 @@ type Site struct {
 	Writes
 	Name     *string `json:"name,omitempty" validate:"omitempty,min=1,max=80"`
 	TimeZone *string `json:"time_zone,omitempty" validate:"omitempty,timezone"`
+	// Workdays are the weekdays on which people work (1 Monday to 7 Sunday), Holidays the days on which they do not.
+	Workdays *[]int     `json:"workdays,omitempty" validate:"omitempty,min=1,max=7,dive,min=1,max=7"`
+	Holidays *[]Holiday `json:"holidays,omitempty" validate:"omitempty,max=200,dive"`
+	// ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said.
+	ShipWeekday *int `json:"ship_weekday,omitempty" validate:"omitempty,min=1,max=7"`
+}
+
+// Holiday is a day on which nobody works.
+type Holiday struct {
+	On   string `json:"on" validate:"datetime=2006-01-02"`
+	Name string `json:"name" validate:"required,max=60"`
 }
 
 // House is one greenhouse, drawn to scale.

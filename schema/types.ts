@@ -87,6 +87,11 @@ export interface Lot {
   ship_week?: string | null;
   route?: 'florist' | 'nursery' | null;
   shipped_on?: string | null;
+  /** The days on which people mean to take the lot's next steps. */
+  pin_pinch?: Pin | null;
+  pin_regulator?: Pin | null;
+  pin_cool?: Pin | null;
+  pin_force?: Pin | null;
 }
 
 /** Profile is how one crop is grown and judged here. Every value is the grower's own; those that Bedwalk starts with are common practice without a published source, and are meant to be changed. */
@@ -117,6 +122,15 @@ export interface Profile {
   graded_from_weeks?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;
+  /** The stages of the crop, a field each, so that two people who change two of them apart do not clash. Together they are the way from cutting to ready; a stage left out is not gone through, unless Bedwalk starts with it (CropStarts). */
+  root?: Stage | null;
+  liner?: Stage | null;
+  small_pot?: Stage | null;
+  finished_pot?: Stage | null;
+  grow_out?: Stage | null;
+  bud_set?: Stage | null;
+  cold?: Stage | null;
+  forcing?: Stage | null;
 }
 
 /** Grade is one of the grower's own grades for one pot size. A line left out is not asked. */
@@ -515,6 +529,17 @@ export interface Site {
   saw?: string[];
   name?: string | null;
   time_zone?: string | null;
+  /** Workdays are the weekdays on which people work (1 Monday to 7 Sunday), Holidays the days on which they do not. */
+  workdays?: number[] | null;
+  holidays?: Holiday[] | null;
+  /** ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said. */
+  ship_weekday?: number | null;
+}
+
+/** Holiday is a day on which nobody works. */
+export interface Holiday {
+  on: string;
+  name: string;
 }
 
 /** House is one greenhouse, drawn to scale. */
@@ -567,6 +592,39 @@ export interface Person {
   name?: string | null;
   role?: 'scout' | 'supervisor' | 'owner' | null;
   left?: boolean | null;
+}
+
+/** Stage is how long one stage of a crop takes, as a grower says it of ten lots: the quickest, the middle one, the slowest (the 10, 50 and 90 % points), in days. */
+export interface Stage {
+  shortest_days: number;
+  likely_days: number;
+  longest_days: number;
+  /** Hands says that people end the stage, so that its end moves to a working day. */
+  hands?: boolean;
+  /** PotMM is the smallest pot that the stage is grown in; of a lot's potting the stage is known by it. */
+  pot_mm?: number;
+  /** Route is the one route that goes through the stage; every route when left out. */
+  route?: 'florist' | 'nursery';
+}
+
+/** Pin is a day on which people mean to take a step: it is not taken before. */
+export interface Pin {
+  on: string;
+  why?: string;
+}
+
+/** StartStage is a stage that Bedwalk starts with for a crop, and where its days come from. */
+export interface StartStage {
+  name: string;
+  stage: Stage;
+  standing: string;
+  source: string;
+}
+
+/** CropStart is the stages that Bedwalk starts with for one crop. Words are parts of the crop's names by which it is known. */
+export interface CropStart {
+  words: string[];
+  stages: StartStage[];
 }
 
 /** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact for event, application, reading, rooting, note, photo and skip. */
@@ -1377,6 +1435,8 @@ export interface Event {
   lot: string;
   what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'shipped';
   on: string;
+  /** Last says of a clip or a pinch that it was the lot's last one. */
+  last?: boolean;
   words?: string;
 }
 

@@ -11,11 +11,7 @@ const forTests = 'tests of more than one package call it, and Go shares nothing 
  * @type {Record<string, string>}
  */
 export const exceptions = {
-  // Its days and weeks, and degree-days (sections 3 and 4, "Climate").
-  'bedwalk/sync/stats.WeekOf': forPlan,
-  'bedwalk/sync/stats.WeeksInYear': forPlan,
-  'bedwalk/sync/stats.DaysBetween': forPlan,
-  'bedwalk/sync/stats.dayOf': forPlan,
+  // Degree-days (section 4, "Climate").
   'bedwalk/sync/stats.DegreesOf': forPlan,
   'bedwalk/sync/stats.sineAbove': forPlan,
   // Head size over time (section 4, "Growth").

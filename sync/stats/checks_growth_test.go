@@ -132,36 +132,6 @@ func init() {
 		}
 		return got{"daily_sine": daily, "sum_sine": sine, "sum_average": average}
 	}
-	runners["iso-week"] = func(t *testing.T, c check) got {
-		in := inputs[struct{ Date string }](t, c)
-		w, err := WeekOf(in.Date)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return got{"iso_year": w.Year, "iso_week": w.Week, "iso_weekday": w.Weekday, "day_of_year": w.DayOfYear}
-	}
-	runners["iso-53"] = func(t *testing.T, c check) got {
-		in := inputs[struct{ From, To int }](t, c)
-		var years []int
-		for y := in.From; y <= in.To; y++ {
-			if WeeksInYear(y) == 53 {
-				years = append(years, y)
-			}
-		}
-		return got{"years": years}
-	}
-	runners["days-between"] = func(t *testing.T, c check) got {
-		in := inputs[struct{ Pairs [][2]string }](t, c)
-		var days []int
-		for _, p := range in.Pairs {
-			n, err := DaysBetween(p[0], p[1])
-			if err != nil {
-				t.Fatal(err)
-			}
-			days = append(days, n)
-		}
-		return got{"days": days}
-	}
 }
 
 func fitted(t *testing.T, c Curve, x, y, start []float64) Fit {
@@ -211,9 +181,6 @@ func TestADayThatCannotBeIsRefusedAndNotCountedAsZero(t *testing.T) {
 		if _, err := DegreesOf(d[0], d[1], d[2], d[3]); !errors.Is(err, ErrInput) {
 			t.Errorf("%v: %v", d, err)
 		}
-	}
-	if _, err := WeekOf("31.12.2026"); !errors.Is(err, ErrInput) {
-		t.Error("a date in another form was taken")
 	}
 }
 

@@ -3,7 +3,6 @@ package stats
 import (
 	"fmt"
 	"math"
-	"time"
 )
 
 // DayDegrees are the degree-days of one day above a lower and, where it is used, below an upper threshold, in the unit of the
@@ -44,49 +43,4 @@ func sineAbove(low, high, t float64) float64 {
 	}
 	th := math.Asin((t - m) / a)
 	return ((m-t)*(math.Pi/2-th) + a*math.Cos(th)) / math.Pi
-}
-
-// ISOWeek is a day named by ISO 8601 year, week and weekday (1 Monday to 7 Sunday), with the day of the calendar year.
-type ISOWeek struct {
-	Year      int `json:"year"`
-	Week      int `json:"week"`
-	Weekday   int `json:"weekday"`
-	DayOfYear int `json:"dayOfYear"`
-}
-
-// WeekOf names a date written 2026-12-31; the year may differ from the calendar's in the first and last days.
-func WeekOf(date string) (ISOWeek, error) {
-	d, err := dayOf(date)
-	if err != nil {
-		return ISOWeek{}, err
-	}
-	year, week := d.ISOWeek()
-	return ISOWeek{Year: year, Week: week, Weekday: (int(d.Weekday())+6)%7 + 1, DayOfYear: d.YearDay()}, nil
-}
-
-// WeeksInYear is 53 for the long ISO years and 52 for the others: 28 December is always in the last week (ISO 8601).
-func WeeksInYear(year int) int {
-	_, week := time.Date(year, time.December, 28, 0, 0, 0, 0, time.UTC).ISOWeek()
-	return week
-}
-
-// DaysBetween counts the days from one date to another; clock changes play no part, because days are counted in UTC.
-func DaysBetween(from, to string) (int, error) {
-	a, err := dayOf(from)
-	if err != nil {
-		return 0, err
-	}
-	b, err := dayOf(to)
-	if err != nil {
-		return 0, err
-	}
-	return int(math.Round(b.Sub(a).Hours() / 24)), nil
-}
-
-func dayOf(date string) (time.Time, error) {
-	d, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		return d, fmt.Errorf("%w: %q is not a date like 2026-12-31", ErrInput, date)
-	}
-	return d, nil
 }

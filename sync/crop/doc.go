@@ -1,0 +1,116 @@
+// Package crop says of a lot which steps it has taken, when it will be ready, and by when each step to come must be taken for the
+// lot to make its ship week.
+//
+// A lot's timeline is the set of what was noted about it and about the lots that it comes from: the order in which notes arrive
+// plays no part. Nothing that is computed here is written down. Days are the nursery's own calendar days.
+package crop
+
+import (
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
+)
+
+// Stage is one stage as it holds for a lot: its length, and where that comes from.
+type Stage struct {
+	Name string
+	schema.Stage
+	Standing string
+	Source   string
+}
+
+// StagesOf are the stages that lots of a crop go through on a route ("" while nobody has said which), in order. The grower's own
+// count, value by value; the others are those that Bedwalk starts with for the crop of that name (its key, see bed.CropKey).
+func StagesOf(cropKey, route string, own map[string]schema.Stage) (stages []Stage) {
+	start := map[string]schema.StartStage{}
+	for _, s := range startOf(cropKey).Stages {
+		start[s.Name] = s
+	}
+	for _, name := range schema.StageNames {
+		stage := Stage{Name: name}
+		if s, set := own[name]; set {
+			stage.Stage, stage.Standing = s, schema.StandingOwn
+		} else if s, set := start[name]; set {
+			stage.Stage, stage.Standing, stage.Source = s.Stage, s.Standing, s.Source
+		} else {
+			continue
+		}
+		if only := stage.Route; only == nil || route == "" || *only == route {
+			stages = append(stages, stage)
+		}
+	}
+	return stages
+}
+
+// startOf is what Bedwalk starts with for a crop; nothing for one that it does not know.
+func startOf(cropKey string) schema.CropStart {
+	for _, c := range schema.CropStarts() {
+		for _, word := range c.Words {
+			if strings.Contains(cropKey, word) {
+				return c
+			}
+		}
+	}
+	return schema.CropStart{}
+}
+
+func (s Stage) length() schedule.Length {
+	return schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}
+}
+
+// Steps of a lot: each begins the stage beside it, and StepReady ends the last one.
+const (
+	StepStuck       = "stuck"
+	StepLiner       = "into_liner"
+	StepSmallPot    = "into_small_pot"
+	StepFinishedPot = "into_finished_pot"
+	StepLastPinch   = "last_pinch"
+	StepRegulator   = "regulator"
+	StepCooler      = "into_cooler"
+	StepForcing     = "into_forcing"
+	StepReady       = "ready"
+)
+
+var stepOf = map[string]string{
+	schema.StageRoot: StepStuck, schema.StageLiner: StepLiner, schema.StageSmallPot: StepSmallPot, schema.StageFinishedPot: StepFinishedPot,
+	schema.StageGrowOut: StepLastPinch, schema.StageBudSet: StepRegulator, schema.StageCold: StepCooler, schema.StageForcing: StepForcing,
+}
+
+// Event is one step noted about a lot, on a day; Last says of a pinch or clip that it was the last.
+type Event struct {
+	What string
+	On   calendar.Day
+	Last bool
+}
+
+// Regulator is a growth regulator put on: ByBed when it is known only from the bed that the lot stands on.
+type Regulator struct {
+	On    calendar.Day
+	ByBed bool
+}
+
+// Part is one lot of a family, as far as it is part of the lot asked about: Until is the day on which the lot went on as the next
+// one (a step-up or a split), and what was noted later is about other pots.
+type Part struct {
+	PotMM      int
+	StuckOn    *calendar.Day
+	PottedOn   *calendar.Day
+	Until      *calendar.Day
+	Events     []Event
+	Regulators []Regulator
+}
+
+// Lot is what a forecast is made of. Family begins with the lot itself; its mother and her mothers follow.
+type Lot struct {
+	Family []Part
+	Stages []Stage
+	// Pins are the days on which people mean to take steps, by step.
+	Pins map[string]calendar.Day
+	// By is the day by which it must be ready; nil while it has no ship week. Shipped lots are not forecast.
+	By      *calendar.Day
+	Shipped bool
+	AsOf    calendar.Day
+	Work    calendar.Workdays
+}

@@ -1,0 +1,138 @@
+package crop
+
+import (
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
+)
+
+// Why there is no forecast.
+const (
+	NoStages     = "no_stages"     // the crop has no stages
+	StartUnknown = "start_unknown" // no step of the lot has a day
+)
+
+// Span is when something will be: the first days by which it has happened with a chance of 10, 50 and 90 %. A day later than all
+// that are carried is nil.
+type Span struct{ Day10, Day50, Day90 *calendar.Day }
+
+// Step is one step of a lot: taken, or to come.
+type Step struct {
+	Name string
+	// Stage is the stage that ends with the step, the zero Stage for the first.
+	Stage Stage
+	Done  *Done
+	// Coming is when it will be taken, if it is not.
+	Coming *Span
+	// Latest50 and Latest90 are the last working days on which it may be taken for the lot to be ready in time with these chances.
+	Latest50, Latest90 *calendar.Day
+	// Pinned is the day on which people mean to take it; Free is why that day is no working day.
+	Pinned *calendar.Day
+	Free   string
+}
+
+// Forecast is a lot's way from its first step to ready.
+type Forecast struct {
+	// Problem says why there is none, "" where there is one.
+	Problem string
+	Steps   []Step
+	// Chance is of being ready by Lot.By; nil without a ship week.
+	Chance *float64
+	// Next is the place in Steps of the next step to take, -1 when only the growing is left.
+	Next int
+	// SlackDays is how long after its likely day the next step may still be taken for an even chance; negative: it is late.
+	SlackDays *int
+	// LateDays is how long ago the latest day of the next step was, 0 when it is not past.
+	LateDays int
+	// NotOwn counts the lengths still to come that are not the grower's own; ToCome all of them.
+	NotOwn, ToCome int
+}
+
+// Forecast says how it stands with the lot.
+func (l Lot) Forecast() Forecast {
+	if len(l.Stages) == 0 {
+		return Forecast{Problem: NoStages, Next: -1}
+	}
+	f := Forecast{Next: -1}
+	done := timeline(l)
+	at := -1 // the stage that the lot is in
+	for i, s := range l.Stages {
+		step := Step{Name: stepOf[s.Name]}
+		if i > 0 {
+			step.Stage = l.Stages[i-1]
+		}
+		if d, ok := done[step.Name]; ok {
+			step.Done = &d
+			if d.On != nil {
+				at = i
+			}
+		}
+		f.Steps = append(f.Steps, step)
+	}
+	f.Steps = append(f.Steps, Step{Name: StepReady, Stage: l.Stages[len(l.Stages)-1]})
+	if at < 0 {
+		f.Problem = StartUnknown
+		return f
+	}
+	if !l.Shipped {
+		l.forecast(&f, at)
+	}
+	return f
+}
+
+func (l Lot) forecast(f *Forecast, at int) {
+	stages := make([]schedule.Stage, 0, len(l.Stages)-at)
+	for i, s := range l.Stages[at:] {
+		end := &f.Steps[at+i+1]
+		stage := schedule.Stage{Length: s.length(), Hands: s.Hands}
+		if pin, ok := l.Pins[end.Name]; ok {
+			stage.NotBefore, stage.Fixed = pin, true
+			end.Pinned, end.Free = &pin, l.Work.Free(pin)
+		}
+		stages = append(stages, stage)
+		f.ToCome++
+		if s.Standing != "own" {
+			f.NotOwn++
+		}
+	}
+	asOf := l.AsOf
+	if len(stages) == 1 {
+		// Nobody notes that a lot is ready: that it was not noted says nothing.
+		asOf = *f.Steps[at].Done.On - 1
+	}
+	ends := schedule.Forward(*f.Steps[at].Done.On, asOf, stages, l.Work)
+	for i, end := range ends {
+		f.Steps[at+i+1].Coming = &Span{dayAt(end, 0.1), dayAt(end, 0.5), dayAt(end, 0.9)}
+	}
+	if len(stages) > 1 {
+		f.Next = at + 1
+	}
+	if l.By == nil {
+		return
+	}
+	f.Chance = new(ends[len(ends)-1].By(*l.By))
+	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
+		step := &f.Steps[at+i+1]
+		step.Latest50, step.Latest90 = latest(g, 0.5, l.Work), latest(g, 0.9, l.Work)
+	}
+	if f.Next < 0 {
+		return
+	}
+	if next := f.Steps[f.Next]; next.Latest50 != nil && next.Coming.Day50 != nil {
+		f.SlackDays = new(int(*next.Latest50 - *next.Coming.Day50))
+		f.LateDays = max(0, int(l.AsOf-*next.Latest50))
+	}
+}
+
+func dayAt(c schedule.Chances, chance float64) *calendar.Day {
+	if d, ok := c.At(chance); ok {
+		return &d
+	}
+	return nil
+}
+
+func latest(g schedule.InTime, chance float64, work calendar.Workdays) *calendar.Day {
+	if d, ok := g.Latest(chance, work); ok {
+		return &d
+	}
+	return nil
+}

@@ -1,0 +1,216 @@
+package schedule
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+
+	"bedwalk/sync/calendar"
+)
+
+type check struct {
+	ID, Computation string
+	Inputs          json.RawMessage
+	Expected        json.RawMessage
+	Tolerance       struct{ Rel, Abs float64 }
+}
+
+func read[T any](t *testing.T, text json.RawMessage) (v T) {
+	t.Helper()
+	if err := json.Unmarshal(text, &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func (c check) near(t *testing.T, name string, got, want float64) {
+	t.Helper()
+	if math.Abs(got-want) > c.Tolerance.Abs+c.Tolerance.Rel*math.Abs(want) {
+		t.Errorf("%s: %v, want %v", name, got, want)
+	}
+}
+
+// The cases carry their own sources: R 4.2.2, quadrature, arithmetic by hand, 40,000 seeded draws.
+func TestChecks(t *testing.T) {
+	text, err := os.ReadFile("../../fixtures/checks/plan/schedule.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	runners := map[string]func(*testing.T, check){
+		"stage-length": lengths, "stage-length-so-far": soFar, "stage-lengths-summed": summed,
+		"schedule-forward": forward, "schedule-backward": backward,
+	}
+	used := map[string]bool{}
+	for _, c := range read[[]check](t, text) {
+		used[c.Computation] = true
+		t.Run(c.ID, func(t *testing.T) {
+			run := runners[c.Computation]
+			if run == nil {
+				t.Fatalf("nothing computes %s", c.Computation)
+			}
+			run(t, c)
+		})
+	}
+	for name := range runners {
+		if !used[name] {
+			t.Errorf("no case uses %s", name)
+		}
+	}
+}
+
+func lengths(t *testing.T, c check) {
+	in := read[Length](t, c.Inputs)
+	want := read[struct {
+		Day10          int                `json:"day_10"`
+		Day50          int                `json:"day_50"`
+		Day90          int                `json:"day_90"`
+		Day95          int                `json:"day_95"`
+		AtMost         map[string]float64 `json:"at_most"`
+		ChanceOfLikely float64            `json:"chance_of_likely"`
+		Later          float64
+		Problem        string
+	}](t, c.Expected)
+	if err := in.Check(); (err != nil) != (want.Problem != "") {
+		t.Fatalf("problem %v, want %q", err, want.Problem)
+	}
+	if want.Problem != "" {
+		return
+	}
+	d := Chances{P: in.chances()}
+	for chance, day := range map[float64]int{.1: want.Day10, .5: want.Day50, .9: want.Day90, .95: want.Day95} {
+		if got, ok := d.At(chance); !ok || int(got) != day {
+			t.Errorf("%v: day %d, want %d", chance, got, day)
+		}
+	}
+	for day, chance := range want.AtMost {
+		n, err := strconv.Atoi(day)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.near(t, "at most "+day, d.By(calendar.Day(n)), chance)
+	}
+	c.near(t, "likely", d.P[in.Likely], want.ChanceOfLikely)
+	c.near(t, "later", 1-d.By(math.MaxInt32), want.Later)
+}
+
+func soFar(t *testing.T, c check) {
+	in := read[struct {
+		Length
+		Elapsed int
+	}](t, c.Inputs)
+	want := read[struct {
+		Day10      int     `json:"day_10"`
+		Day50      int     `json:"day_50"`
+		Day90      int     `json:"day_90"`
+		WithinWeek float64 `json:"within_a_week"`
+	}](t, c.Expected)
+	d := Chances{P: in.given(in.Elapsed)}
+	for chance, day := range map[float64]int{.1: want.Day10, .5: want.Day50, .9: want.Day90} {
+		if got, _ := d.At(chance); int(got) != day {
+			t.Errorf("%v: day %d, want %d", chance, got, day)
+		}
+	}
+	c.near(t, "within a week", d.By(calendar.Day(in.Elapsed+7)), want.WithinWeek)
+}
+
+func summed(t *testing.T, c check) {
+	in := read[struct{ Stages [][3]int }](t, c.Inputs)
+	want := read[struct {
+		Day10  int     `json:"day_10"`
+		Day50  int     `json:"day_50"`
+		Day90  int     `json:"day_90"`
+		AtMost float64 `json:"at_most_170"`
+	}](t, c.Expected)
+	d := Sure(0)
+	for _, s := range in.Stages {
+		d = d.plus(Length{s[0], s[1], s[2]}.chances())
+	}
+	for chance, day := range map[float64]int{.1: want.Day10, .5: want.Day50, .9: want.Day90} {
+		if got, _ := d.At(chance); int(got) != day {
+			t.Errorf("%v: day %d, want %d", chance, got, day)
+		}
+	}
+	c.near(t, "by 170", d.By(170), want.AtMost)
+}
+
+type chain struct {
+	Start  string
+	By     string
+	AsOf   string `json:"as_of"`
+	Stages []struct {
+		Stage string
+		Length
+		Hands bool `json:"needs_hands"`
+	}
+	Workdays  []int
+	Holidays  []string
+	NotBefore map[string]string `json:"not_before"`
+	Chances   []float64
+}
+
+func (c chain) read(t *testing.T) (stages []Stage, work calendar.Workdays) {
+	t.Helper()
+	for _, s := range c.Stages {
+		stage := Stage{Length: s.Length, Hands: s.Hands}
+		if on, ok := c.NotBefore[s.Stage]; ok {
+			stage.NotBefore, stage.Fixed = day(t, on), true
+		}
+		stages = append(stages, stage)
+	}
+	holidays := map[calendar.Day]string{}
+	for _, h := range c.Holidays {
+		holidays[day(t, h)] = "a holiday"
+	}
+	return stages, calendar.NewWorkdays(c.Workdays, holidays)
+}
+
+func day(t *testing.T, date string) calendar.Day {
+	t.Helper()
+	d, err := calendar.Parse(date)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func forward(t *testing.T, c check) {
+	in := read[chain](t, c.Inputs)
+	want := read[struct {
+		Ends map[string]struct {
+			Day10 string `json:"day_10"`
+			Day50 string `json:"day_50"`
+			Day90 string `json:"day_90"`
+		}
+		ReadyBy float64 `json:"ready_by"`
+	}](t, c.Expected)
+	stages, work := in.read(t)
+	ends := Forward(day(t, in.Start), day(t, in.AsOf), stages, work)
+	for i, s := range in.Stages {
+		w := want.Ends[s.Stage]
+		for chance, day := range map[float64]string{.1: w.Day10, .5: w.Day50, .9: w.Day90} {
+			if got, _ := ends[i].At(chance); got.String() != day {
+				t.Errorf("%s %v: %s, want %s", s.Stage, chance, got, day)
+			}
+		}
+	}
+	c.near(t, "ready by", ends[len(ends)-1].By(day(t, in.By)), want.ReadyBy)
+}
+
+func backward(t *testing.T, c check) {
+	in := read[chain](t, c.Inputs)
+	want := read[struct {
+		Latest50 map[string]string `json:"latest_50"`
+		Latest90 map[string]string `json:"latest_90"`
+	}](t, c.Expected)
+	stages, work := in.read(t)
+	all := Backward(day(t, in.By), stages, work)
+	for i, s := range in.Stages {
+		for chance, latest := range map[float64]string{.5: want.Latest50[s.Stage], .9: want.Latest90[s.Stage]} {
+			if got, ok := all[i].Latest(chance, work); !ok || got.String() != latest {
+				t.Errorf("%s %v: %s, want %s", s.Stage, chance, got, latest)
+			}
+		}
+	}
+}
