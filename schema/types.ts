@@ -627,6 +627,72 @@ export interface CropStart {
   stages: StartStage[];
 }
 
+/** PlanView is the way ahead of every lot that has not shipped, soonest ship week first; those without a week come last. Today is the day that it was computed for, by the nursery's calendar. */
+export interface PlanView {
+  today: string;
+  lots: LotPlan[];
+  /** OwnStages is false while no crop of the nursery has a stage length of the grower's own. */
+  own_stages: boolean;
+  made_at: number;
+}
+
+/** LotPlan is one lot with its way ahead. */
+export interface LotPlan {
+  lot: string;
+  tag: string;
+  crop: string;
+  cultivar: string;
+  pot_mm: number;
+  route: string;
+  pots: number;
+  ship_week: string;
+  plan: CropPlan;
+}
+
+/** CropPlan is a lot's way from its first step to ready. Days are calendar days ("2026-12-31"), "" where there is none. */
+export interface CropPlan {
+  /** Problem says why there is no forecast: "no_stages", "start_unknown", "shipped"; "" where there is one. */
+  problem: string;
+  /** By is the day by which the lot must be ready for its ship week, and Chance that it is, from 0 to 1; absent without a week. */
+  by: string;
+  chance?: number;
+  steps: PlanStep[];
+  /** Next is the place in Steps of the next step to take, -1 when none is. */
+  next: number;
+  /** SlackDays is how long after its likely day the next step may still be taken for an even chance, negative when that day is past by then; LateDays how long ago that latest day was. */
+  slack_days?: number;
+  late_days: number;
+  /** NotOwn of the ToCome stage lengths still to come are not the grower's own. */
+  not_own: number;
+  to_come: number;
+}
+
+/** PlanStep is a step of a lot, taken or to come, with the stage that ends with it. */
+export interface PlanStep {
+  step: string;
+  /** Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, Standing where they come from. */
+  stage: string;
+  days?: number[];
+  standing: string;
+  source: string;
+  /** Done steps were taken On a day, "" when nobody noted which; Others are further days noted for the same step. */
+  done: boolean;
+  on: string;
+  others?: string[];
+  by_bed?: boolean;
+  out_of_order?: boolean;
+  /** Day10, Day50 and Day90 are the first days by which a step to come is taken with a chance of 10, 50 and 90 %. */
+  day10: string;
+  day50: string;
+  day90: string;
+  /** Latest50 and Latest90 are the last working days on which it may be taken to be in time with an even chance, and with 90 %. */
+  latest50: string;
+  latest90: string;
+  /** Pinned is the day on which people mean to take it, Free why nobody works on that day. */
+  pinned: string;
+  free: string;
+}
+
 /** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact for event, application, reading, rooting, note, photo and skip. */
 export interface Record {
   key: string;
@@ -895,6 +961,8 @@ export interface LotView {
   /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size. */
   promise?: Promise;
   bookings: BookingView[];
+  /** Plan is its way ahead. */
+  plan: CropPlan;
   /** ShippedFree is how many shipped pots served no booking. */
   shipped_free: number;
   people: { [key: string]: string };

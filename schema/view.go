@@ -175,6 +175,8 @@ type LotView struct {
 	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`
+	// Plan is its way ahead.
+	Plan CropPlan `json:"plan"`
 	// ShippedFree is how many shipped pots served no booking.
 	ShippedFree int               `json:"shipped_free"`
 	People      map[string]string `json:"people"`

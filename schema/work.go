@@ -36,9 +36,9 @@ type Leg struct {
 
 // Event is something done to a lot, on a day.
 type Event struct {
-	Lot   string `json:"lot" validate:"id"`
-	What  string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched hardened into_cooler out_of_cooler into_forcing shipped"`
-	On    string `json:"on" validate:"datetime=2006-01-02"`
+	Lot  string `json:"lot" validate:"id"`
+	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched hardened into_cooler out_of_cooler into_forcing shipped"`
+	On   string `json:"on" validate:"datetime=2006-01-02"`
 	// Last says of a clip or a pinch that it was the lot's last one.
 	Last  bool   `json:"last,omitempty"`
 	Words string `json:"words,omitempty" validate:"max=400"`

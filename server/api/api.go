@@ -53,6 +53,7 @@ type Views interface {
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
 	Lots(ctx context.Context) ([]schema.LotBrief, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
+	Plan(ctx context.Context) (schema.PlanView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)

@@ -160,6 +160,10 @@ var routes = []route{
 		does: "One lot's merged record.",
 	},
 	{
+		method: "GET", path: "/api/views/plan", open: supervisors, handle: (*server).viewPlan, out: gives(schema.PlanView{}),
+		does: "The way ahead of every lot that has not shipped.",
+	},
+	{
 		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},

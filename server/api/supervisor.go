@@ -31,6 +31,11 @@ func (s *server) viewLot(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewPlan(c echo.Context) error {
+	v, err := s.Views.Plan(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewScouts(c echo.Context) error {
 	v, err := s.Views.Scouts(c.Request().Context())
 	return show(c, v, err)

@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"encoding/json"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
 )
 
 // nursery caches the shown value of every register, each lot's stock and the label intervals as of head. It is never
@@ -29,6 +31,15 @@ type nursery struct {
 	rounds     map[string]schema.Round
 	// applications are the label intervals, by record key.
 	applications map[string]schema.Application
+	// events are the steps noted about lots, by record key.
+	events map[string]schema.Event
+	// stages are those that a profile sets, by the crop's key.
+	stages map[string]map[string]schema.Stage
+	// work are the days on which people work, workKey tells one set of them from another, and shipWeekday is the day of a ship week
+	// by which its pots must be ready (1 Monday).
+	work        calendar.Workdays
+	workKey     string
+	shipWeekday int
 
 	// spanOn is the bed of each span, bookedLot the lot of each booking.
 	spanOn, bookedLot map[string]string
@@ -70,7 +81,7 @@ func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) 
 	n := &nursery{
 		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
 		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{},
-		applications: map[string]schema.Application{}, touched: untouched(),
+		applications: map[string]schema.Application{}, events: map[string]schema.Event{}, touched: untouched(),
 	}
 	for kind := range readAll {
 		if err := n.readAgain(snap, kind); err != nil {
@@ -111,7 +122,7 @@ func (n *nursery) after(snap *journal.Snapshot) (*nursery, error) {
 			next.own(kind)
 			err = eachRecord(snap, keys, func(r schema.Record) { take(&next, r) })
 		case kind == "fact":
-			next.applications = maps.Clone(n.applications)
+			next.applications, next.events = maps.Clone(n.applications), maps.Clone(n.events)
 			err = eachRecord(snap, keys, next.takeFact)
 		}
 		if err != nil {
@@ -138,13 +149,13 @@ func eachRecord(snap *journal.Snapshot, keys []string, take func(schema.Record))
 func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
 	switch kind {
 	case "site":
-		n.site, n.zone = "", ""
+		n.site, n.zone, n.work, n.workKey, n.shipWeekday = "", "", calendar.Workdays{}, "", 1
 	case "house":
 		n.houses = nil
 	case "person":
 		n.people = map[string]string{}
 	case "profile":
-		n.judged = map[string]schema.Judged{}
+		n.judged, n.stages = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}
 	case "round":
 		n.rounds = map[string]schema.Round{}
 	}
@@ -229,6 +240,15 @@ func valueOr[T any](p *T, otherwise T) T {
 func (n *nursery) takeSite(r schema.Record) {
 	s := shown[schema.Site](r)
 	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
+	n.shipWeekday = valueOr(s.ShipWeekday, n.shipWeekday)
+	holidays := map[calendar.Day]string{}
+	for _, h := range valueOr(s.Holidays, nil) {
+		if d, err := calendar.Parse(h.On); err == nil {
+			holidays[d] = h.Name
+		}
+	}
+	n.work = calendar.NewWorkdays(valueOr(s.Workdays, nil), holidays)
+	n.workKey = fmt.Sprint(valueOr(s.Workdays, nil), valueOr(s.Holidays, nil))
 }
 
 func (n *nursery) takeHouse(r schema.Record) {
@@ -281,24 +301,34 @@ func peopleOf(snap *journal.Snapshot) (map[string]string, error) {
 // in the order of their keys.
 func (n *nursery) takeProfile(r schema.Record) {
 	p := shown[schema.Profile](r)
-	n.judged[bed.CropKey(valueOr(p.Crop, ""))] = bed.JudgedFrom(p, schema.DefaultJudged())
+	key := bed.CropKey(valueOr(p.Crop, ""))
+	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.StagesOf()
 }
 
 func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[schema.Round](r) }
 
 func (n *nursery) takeStock(r schema.Record) { n.stock[nameOf(r.Key)] = r.Stock }
 
-// takeFact keeps an application's label interval, and drops that of one that was struck out.
+// takeFact keeps label intervals and the steps of lots, and drops what was struck out.
 func (n *nursery) takeFact(r schema.Record) {
-	if r.Fact == nil || r.Fact.Kind != "application" {
+	if r.Fact == nil {
 		return
 	}
-	var a schema.Application
-	if err := json.Unmarshal(r.Fact.Body, &a); err != nil || r.Fact.Voided != nil {
-		delete(n.applications, r.Key)
+	switch r.Fact.Kind {
+	case "application":
+		keepFact(n.applications, r)
+	case "event":
+		keepFact(n.events, r)
+	}
+}
+
+func keepFact[T any](in map[string]T, r schema.Record) {
+	var body T
+	if err := json.Unmarshal(r.Fact.Body, &body); err != nil || r.Fact.Voided != nil {
+		delete(in, r.Key)
 		return
 	}
-	n.applications[r.Key] = a
+	in[r.Key] = body
 }
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.

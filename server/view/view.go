@@ -44,6 +44,8 @@ type Views struct {
 	beds    map[string]*keptBed
 	drifts  keptDrifts
 	rounds  map[string]*roundResult
+	// forecasts are by lot.
+	forecasts map[string]keptForecast
 
 	given given
 }
@@ -58,7 +60,10 @@ type keptBed struct {
 
 // New makes views of a journal.
 func New(j *journal.Store, g *access.Gate) *Views {
-	return &Views{journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, given: given{began: strconv.FormatInt(time.Now().UnixNano(), 36)}}
+	return &Views{
+		journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, forecasts: map[string]keptForecast{},
+		given: given{began: strconv.FormatInt(time.Now().UnixNano(), 36)},
+	}
 }
 
 // moment is the journal at one head, with the nursery as it stood then.

@@ -1,0 +1,69 @@
+package schema
+
+// PlanView is the way ahead of every lot that has not shipped, soonest ship week first; those without a week come last. Today is the day
+// that it was computed for, by the nursery's calendar.
+type PlanView struct {
+	Today string    `json:"today"`
+	Lots  []LotPlan `json:"lots"`
+	// OwnStages is false while no crop of the nursery has a stage length of the grower's own.
+	OwnStages bool  `json:"own_stages"`
+	MadeAt    int64 `json:"made_at"`
+}
+
+// LotPlan is one lot with its way ahead.
+type LotPlan struct {
+	Lot      string   `json:"lot"`
+	Tag      string   `json:"tag"`
+	Crop     string   `json:"crop"`
+	Cultivar string   `json:"cultivar"`
+	PotMM    int      `json:"pot_mm"`
+	Route    string   `json:"route"`
+	Pots     int      `json:"pots"`
+	ShipWeek string   `json:"ship_week"`
+	Plan     CropPlan `json:"plan"`
+}
+
+// CropPlan is a lot's way from its first step to ready. Days are calendar days ("2026-12-31"), "" where there is none.
+type CropPlan struct {
+	// Problem says why there is no forecast: "no_stages", "start_unknown", "shipped"; "" where there is one.
+	Problem string `json:"problem"`
+	// By is the day by which the lot must be ready for its ship week, and Chance that it is, from 0 to 1; absent without a week.
+	By     string     `json:"by"`
+	Chance *float64   `json:"chance,omitempty"`
+	Steps  []PlanStep `json:"steps"`
+	// Next is the place in Steps of the next step to take, -1 when none is.
+	Next int `json:"next"`
+	// SlackDays is how long after its likely day the next step may still be taken for an even chance, negative when that day is
+	// past by then; LateDays how long ago that latest day was.
+	SlackDays *int `json:"slack_days,omitempty"`
+	LateDays  int  `json:"late_days"`
+	// NotOwn of the ToCome stage lengths still to come are not the grower's own.
+	NotOwn int `json:"not_own"`
+	ToCome int `json:"to_come"`
+}
+
+// PlanStep is a step of a lot, taken or to come, with the stage that ends with it.
+type PlanStep struct {
+	Step string `json:"step"`
+	// Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, Standing where they come from.
+	Stage    string `json:"stage"`
+	Days     []int  `json:"days,omitempty"`
+	Standing string `json:"standing"`
+	Source   string `json:"source"`
+	// Done steps were taken On a day, "" when nobody noted which; Others are further days noted for the same step.
+	Done       bool     `json:"done"`
+	On         string   `json:"on"`
+	Others     []string `json:"others,omitempty"`
+	ByBed      bool     `json:"by_bed,omitempty"`
+	OutOfOrder bool     `json:"out_of_order,omitempty"`
+	// Day10, Day50 and Day90 are the first days by which a step to come is taken with a chance of 10, 50 and 90 %.
+	Day10 string `json:"day10"`
+	Day50 string `json:"day50"`
+	Day90 string `json:"day90"`
+	// Latest50 and Latest90 are the last working days on which it may be taken to be in time with an even chance, and with 90 %.
+	Latest50 string `json:"latest50"`
+	Latest90 string `json:"latest90"`
+	// Pinned is the day on which people mean to take it, Free why nobody works on that day.
+	Pinned string `json:"pinned"`
+	Free   string `json:"free"`
+}

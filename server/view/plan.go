@@ -1,0 +1,243 @@
+package view
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"maps"
+	"slices"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/crop"
+)
+
+// Plan is the way ahead of every lot that has not shipped. It is computed from the nursery of one moment, after that moment
+// has been let go.
+func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
+	var n *nursery
+	if err := v.at(ctx, func(m *moment) error {
+		n = m.n
+		return nil
+	}); err != nil {
+		return plan, err
+	}
+	plan = schema.PlanView{Today: v.dayIn(n).String(), Lots: []schema.LotPlan{}, MadeAt: v.journal.NowMS()}
+	for _, stages := range n.stages {
+		plan.OwnStages = plan.OwnStages || len(stages) > 0
+	}
+	notes := n.lotNotes()
+	for _, id := range slices.Sorted(maps.Keys(n.lots)) {
+		if err := ctx.Err(); err != nil {
+			return plan, err
+		}
+		l := n.lots[id]
+		if one := v.planOf(notes, id); one.Problem != shipped {
+			plan.Lots = append(plan.Lots, schema.LotPlan{
+				Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
+				Route: valueOr(l.Route, ""), Pots: n.potsOf(id), ShipWeek: valueOr(l.ShipWeek, ""), Plan: one,
+			})
+		}
+	}
+	slices.SortStableFunc(plan.Lots, func(a, b schema.LotPlan) int {
+		return cmp.Or(cmp.Compare(orLast(a.ShipWeek), orLast(b.ShipWeek)), cmp.Compare(a.Tag, b.Tag))
+	})
+	return plan, nil
+}
+
+// orLast puts lots without a week after all weeks.
+func orLast(week string) string { return cmp.Or(week, "~") }
+
+// dayIn is the day that it is by a nursery's own calendar.
+func (v *Views) dayIn(n *nursery) calendar.Day {
+	return calendar.Of(time.UnixMilli(v.journal.NowMS()).In(n.location()))
+}
+
+func (n *nursery) potsOf(lot string) int {
+	if s := n.stock[lot]; s != nil {
+		return s.Pots
+	}
+	return 0
+}
+
+// shipped is why a lot has no forecast: it has left.
+const shipped = "shipped"
+
+// planOf is one lot's way ahead.
+func (v *Views) planOf(notes lotNotes, id string) schema.CropPlan {
+	n := notes.n
+	l := n.lots[id]
+	key := bed.CropKey(valueOr(l.Crop, ""))
+	in := crop.Lot{
+		Family: notes.familyOf(id), Stages: crop.StagesOf(key, valueOr(l.Route, ""), n.stages[key]), Pins: pinsOf(l.Lot),
+		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work,
+	}
+	by := ""
+	if week, err := calendar.ParseWeek(valueOr(l.ShipWeek, "")); err == nil {
+		in.By = new(week.Day(n.shipWeekday))
+		by = in.By.String()
+	}
+	f := v.forecast(id, n.workKey, in)
+	plan := schema.CropPlan{
+		Problem: f.Problem, By: by, Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
+		NotOwn: f.NotOwn, ToCome: f.ToCome,
+	}
+	if in.Shipped {
+		plan.Problem = shipped
+	}
+	for _, s := range f.Steps {
+		plan.Steps = append(plan.Steps, stepView(s))
+	}
+	return plan
+}
+
+// keptForecast is a forecast with what it was made of.
+type keptForecast struct {
+	of       string
+	forecast crop.Forecast
+}
+
+// forecast remembers each lot's last one: with all stages ahead it takes some ten milliseconds, and most notes change no lot's.
+func (v *Views) forecast(id, workKey string, in crop.Lot) crop.Forecast {
+	for _, part := range in.Family {
+		slices.SortFunc(part.Events, func(a, b crop.Event) int {
+			return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.What, b.What))
+		})
+	}
+	raw, err := json.Marshal(in)
+	if err != nil {
+		return in.Forecast()
+	}
+	of := string(raw) + workKey
+	v.keeping.Lock()
+	kept, ok := v.forecasts[id]
+	v.keeping.Unlock()
+	if ok && kept.of == of {
+		return kept.forecast
+	}
+	kept = keptForecast{of, in.Forecast()}
+	v.keeping.Lock()
+	v.forecasts[id] = kept
+	v.keeping.Unlock()
+	return kept.forecast
+}
+
+func stepView(s crop.Step) schema.PlanStep {
+	v := schema.PlanStep{Step: s.Name, Stage: s.Stage.Name, Standing: s.Stage.Standing, Source: s.Stage.Source, Free: s.Free}
+	if s.Stage.Name != "" {
+		v.Days = []int{s.Stage.ShortestDays, s.Stage.LikelyDays, s.Stage.LongestDays}
+	}
+	if s.Done != nil {
+		v.Done, v.On, v.ByBed, v.OutOfOrder = true, dateOrNone(s.Done.On), s.Done.ByBed, s.Done.OutOfOrder
+		for _, other := range s.Done.Others {
+			v.Others = append(v.Others, other.String())
+		}
+	}
+	if s.Coming != nil {
+		v.Day10, v.Day50, v.Day90 = dateOrNone(s.Coming.Day10), dateOrNone(s.Coming.Day50), dateOrNone(s.Coming.Day90)
+	}
+	v.Latest50, v.Latest90, v.Pinned = dateOrNone(s.Latest50), dateOrNone(s.Latest90), dateOrNone(s.Pinned)
+	return v
+}
+
+func dateOrNone(d *calendar.Day) string {
+	if d == nil {
+		return ""
+	}
+	return d.String()
+}
+
+func pinsOf(l schema.Lot) map[string]calendar.Day {
+	pins := map[string]calendar.Day{}
+	for step, pin := range map[string]*schema.Pin{
+		crop.StepLastPinch: l.PinPinch, crop.StepRegulator: l.PinRegulator, crop.StepCooler: l.PinCool, crop.StepForcing: l.PinForce,
+	} {
+		if pin != nil {
+			if d := dayOf(&pin.On); d != nil {
+				pins[step] = *d
+			}
+		}
+	}
+	return pins
+}
+
+// generations bounds how far back a lot's mothers are followed.
+const generations = 12
+
+// lotNotes are the notes that timelines are made of, laid out by lot once for all lots of a view.
+type lotNotes struct {
+	n          *nursery
+	events     map[string][]crop.Event
+	regulators []putOn
+}
+
+type putOn struct {
+	schema.Application
+	on calendar.Day
+}
+
+func (n *nursery) lotNotes() lotNotes {
+	all := lotNotes{n: n, events: map[string][]crop.Event{}}
+	for _, e := range n.events {
+		if on := dayOf(&e.On); on != nil {
+			all.events[e.Lot] = append(all.events[e.Lot], crop.Event{What: e.What, On: *on, Last: e.Last})
+		}
+	}
+	zone := n.location()
+	for _, a := range n.applications {
+		if a.Purpose == "growth_regulator" {
+			all.regulators = append(all.regulators, putOn{a, calendar.Of(time.UnixMilli(a.EndedAt).In(zone))})
+		}
+	}
+	return all
+}
+
+// familyOf is the lot and the lots that it comes from, each up to the day on which it went on as the next one.
+func (all lotNotes) familyOf(id string) (family []crop.Part) {
+	var until *calendar.Day
+	seen := map[string]bool{}
+	for range generations {
+		l, ok := all.n.lots[id]
+		if !ok || seen[id] {
+			break
+		}
+		seen[id] = true
+		part := crop.Part{
+			PotMM: valueOr(l.PotMM, 0), StuckOn: dayOf(l.StruckOn), PottedOn: dayOf(l.PottedOn), Until: until, Events: all.events[id],
+		}
+		part.Regulators = all.regulatorsOn(id, part.PottedOn)
+		family = append(family, part)
+		if part.PottedOn != nil {
+			until = part.PottedOn
+		}
+		id = valueOr(l.Parent, "")
+	}
+	return family
+}
+
+// regulatorsOn are the growth regulators put on a lot: those that name it, and those that name a bed on which it stands or stood,
+// since it was potted.
+func (all lotNotes) regulatorsOn(lot string, potted *calendar.Day) (on []crop.Regulator) {
+	for _, a := range all.regulators {
+		isOn := a.Lot == lot
+		if a.Lot == "" {
+			isOn = slices.ContainsFunc(a.Beds, func(bed string) bool { return slices.Contains(all.n.stoodOn[lot], bed) }) &&
+				(potted == nil || a.on >= *potted)
+		}
+		if isOn {
+			on = append(on, crop.Regulator{On: a.on, ByBed: a.Lot == ""})
+		}
+	}
+	// Notes lie in a map: their order must not show in what is remembered by this.
+	slices.SortFunc(on, func(a, b crop.Regulator) int { return int(a.On - b.On) })
+	return on
+}
+
+func dayOf(date *string) *calendar.Day {
+	if d, err := calendar.Parse(valueOr(date, "")); err == nil {
+		return &d
+	}
+	return nil
+}
