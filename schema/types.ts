@@ -961,8 +961,9 @@ export interface LotView {
   /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size. */
   promise?: Promise;
   bookings: BookingView[];
-  /** Plan is its way ahead. */
+  /** Plan is its way ahead, as of Today by the nursery's calendar. */
   plan: CropPlan;
+  today: string;
   /** ShippedFree is how many shipped pots served no booking. */
   shipped_free: number;
   people: { [key: string]: string };

@@ -175,8 +175,9 @@ type LotView struct {
 	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`
-	// Plan is its way ahead.
-	Plan CropPlan `json:"plan"`
+	// Plan is its way ahead, as of Today by the nursery's calendar.
+	Plan  CropPlan `json:"plan"`
+	Today string   `json:"today"`
 	// ShippedFree is how many shipped pots served no booking.
 	ShippedFree int               `json:"shipped_free"`
 	People      map[string]string `json:"people"`

@@ -34,13 +34,29 @@ interface TextProps extends Said {
   list?: readonly string[];
   /** decimal and numeric bring up the phone's own digits. */
   mode?: 'text' | 'decimal' | 'numeric';
+  /** The whole name for who hears it, where the label alone is short for what stands around it. */
+  spoken?: string;
+  /** A day is chosen from the device's own calendar. */
+  type?: 'text' | 'date';
   capitals?: 'characters' | 'words' | 'none';
   children?: ComponentChildren;
 }
 
 /** A line of text or a number; what stands in it is never changed under the finger. */
 export function TextField(props: TextProps) {
-  const { label, typed, onType, sign, note, list, mode = 'text', capitals = 'none', children } = props;
+  const {
+    label,
+    typed,
+    onType,
+    sign,
+    note,
+    list,
+    mode = 'text',
+    type = 'text',
+    capitals = 'none',
+    spoken,
+    children,
+  } = props;
   const id = useId();
   const said = complaint(props);
   return (
@@ -54,7 +70,8 @@ export function TextField(props: TextProps) {
       <div class="line">
         <input
           id={id}
-          type="text"
+          type={type}
+          {...(spoken === undefined ? {} : { 'aria-label': spoken })}
           value={typed}
           inputMode={mode}
           autocomplete="off"

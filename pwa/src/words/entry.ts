@@ -9,6 +9,7 @@ import type {
   Note,
   Observation,
   Photo,
+  Pin,
   Reading,
   Recount,
   Rooting,
@@ -39,6 +40,7 @@ export function lotField(
   lotName: (id: string) => string = () => appWords.value.common.unknown,
 ): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
+  if (field.startsWith('pin_')) return day((value as Pin).on);
   const written = String(value);
   if (field === 'pot_mm') return potSize(Number(value));
   if (field.endsWith('_on'))

@@ -5,6 +5,7 @@ import { crops as cropsEn } from './en/crops';
 import { pages as pagesEn } from './en/pages';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
+import { plan as planEn } from './en/plan';
 import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
 import { bed as bedEs } from './es/bed';
@@ -12,6 +13,7 @@ import { crops as cropsEs } from './es/crops';
 import { pages as pagesEs } from './es/pages';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
+import { plan as planEs } from './es/plan';
 import { promise as promiseEs } from './es/promise';
 import { sheet as sheetEs } from './es/sheet';
 
@@ -20,6 +22,7 @@ export const english = {
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
+  plan: planEn,
   promise: promiseEn,
   crops: cropsEn,
   sheet: sheetEn,
@@ -29,6 +32,7 @@ export const spanish = {
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
+  plan: planEs,
   promise: promiseEs,
   crops: cropsEs,
   sheet: sheetEs,

@@ -13,7 +13,7 @@ import '../../style/supervisor-beds.css';
 import '../../style/supervisor-bed.css';
 import '../../style/supervisor-lot.css';
 
-type PageName = 'beds' | 'lots' | 'crops' | 'scouts' | 'phones';
+type PageName = 'beds' | 'lots' | 'plan' | 'crops' | 'scouts' | 'phones';
 
 interface Props<View> {
   here: PageName;
@@ -29,7 +29,7 @@ interface Props<View> {
   children: (view: View) => ComponentChildren;
 }
 
-const places: readonly PageName[] = ['beds', 'lots', 'crops', 'scouts', 'phones'];
+const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {

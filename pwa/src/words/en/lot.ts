@@ -111,6 +111,10 @@ export const lot = {
     ship_week: 'Ship week',
     route: 'Route',
     shipped_on: 'Shipped on',
+    pin_pinch: 'Planned last pinch',
+    pin_regulator: 'Planned growth regulator',
+    pin_cool: 'Planned day into the cooler',
+    pin_force: 'Planned day into forcing',
   },
   route: { florist: 'florist', nursery: 'nursery' },
   reason: {

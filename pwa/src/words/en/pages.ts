@@ -9,6 +9,7 @@ export const pages = {
   nav: 'Pages',
   beds: 'Beds',
   lots: 'Lots',
+  plan: 'Plan',
   crops: 'Crops',
   scouts: 'Scouts',
   phones: 'Phones',

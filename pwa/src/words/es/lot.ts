@@ -115,6 +115,10 @@ export const lot = {
     ship_week: 'Semana de embarque',
     route: 'Destino',
     shipped_on: 'Embarcado el',
+    pin_pinch: 'Último despunte planeado',
+    pin_regulator: 'Regulador de crecimiento planeado',
+    pin_cool: 'Día planeado para el cuarto frío',
+    pin_force: 'Día planeado para forzado',
   },
   route: { florist: 'florista', nursery: 'vivero' },
   reason: {

@@ -10,6 +10,7 @@ export const pages = {
   nav: 'Páginas',
   beds: 'Camas',
   lots: 'Lotes',
+  plan: 'Plan',
   crops: 'Cultivos',
   scouts: 'Monitoreo',
   phones: 'Teléfonos',

@@ -15,6 +15,7 @@ import { useCropEdit, type CropEdit } from './cropedit';
 import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
 import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } from './cropvalues';
 import { GradeLists } from './GradeLists';
+import { StageFields } from './StageFields';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import '../../../style/supervisor-crops.css';
@@ -58,6 +59,7 @@ function Judging({ crop }: { crop: Known }) {
             </div>
           </Section>
         ))}
+        <StageFields crop={crop.name} edit={edit} fields={fields} />
         <GradeLists crop={crop} edit={edit} />
         <Foot edit={edit} />
       </form>

@@ -1,8 +1,9 @@
-import type { Authorship, Field, Grade } from '../../../../../schema/types';
+import type { Authorship, Field, Grade, Stage } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
 import { stamp } from '../../../words/format';
 import { saidGrades } from './cropgrades';
 import { personName } from './crops';
+import { stageNames } from './stages';
 import { saidValue, valueNames, type ValueName } from './cropvalues';
 import { word } from '../../../words/entry';
 import { Disagreements } from '../Settle';
@@ -16,7 +17,7 @@ export function CropSettle({ of, fields }: { of: string; fields: { readonly [nam
       kind="profile"
       of={of}
       fields={fields}
-      nameOf={(field) => word(words.field, field)}
+      nameOf={(field) => word({ ...words.field, ...supervisorWords.value.plan.stage }, field)}
       say={said}
       short={(field, value, by) =>
         Array.isArray(value) ? words.gradesBy(value.length, personName(by.person)) : said(field, value)
@@ -29,6 +30,11 @@ export function CropSettle({ of, fields }: { of: string; fields: { readonly [nam
 function said(field: string, value: unknown): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   if (Array.isArray(value)) return saidGrades(value as Grade[]);
+  const stage = stageNames.find((each) => each === field);
+  if (stage) {
+    const { shortest_days, likely_days, longest_days } = value as Stage;
+    return supervisorWords.value.plan.now(shortest_days, likely_days, longest_days);
+  }
   const name = valueNames.find((each): each is ValueName => each === field);
   return name && typeof value === 'number' ? saidValue(name, value) : String(value);
 }

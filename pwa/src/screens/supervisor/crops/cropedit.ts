@@ -11,6 +11,16 @@ import { saveForm } from '../../../forms/saving';
 import { problemsOf } from '../../../forms/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
 import { newProfileId } from './crops';
+import {
+  isChanged,
+  keyOf,
+  readStage,
+  stageNames,
+  typedStage,
+  type LengthName,
+  type ReadStage,
+  type StageName,
+} from './stages';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
 export interface CropEdit {
@@ -21,6 +31,9 @@ export interface CropEdit {
   drafts: readonly Draft[];
   setDrafts: (drafts: readonly Draft[]) => void;
   reads: ReadonlyMap<string, ReadGrade>;
+  stages: Record<StageName, ReadStage>;
+  typedLength: (stage: StageName, length: LengthName) => string;
+  typeLength: (stage: StageName, length: LengthName, text: string) => void;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -46,9 +59,18 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const drafts = kept ? inUnit(kept.list, kept.unit, units.value.length) : draftsOf(own?.grades ?? []);
   const reads = new Map(drafts.map((draft) => [draft.key, readGrade(draft, drafts)]));
   const answers = readValues(typed, own ?? {});
-  const changes = changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined);
+  const stages = Object.fromEntries(
+    stageNames.map((name) => [name, readStage(crop, name, typed, own?.[name])]),
+  ) as Record<StageName, ReadStage>;
+  const changes = {
+    ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),
+    ...Object.fromEntries(
+      stageNames.flatMap((name) => (isChanged(stages[name], own?.[name]) ? [[name, stages[name].stage ?? null]] : [])),
+    ),
+  };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
+    ...stageNames.flatMap((name) => Object.values(stages[name].answers)),
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
   return {
@@ -61,6 +83,18 @@ export function useCropEdit(crop: string): CropEdit | undefined {
       put(form, crop, 'grades', fresh ? undefined : JSON.stringify({ unit: units.value.length, list }));
     },
     reads,
+    stages,
+    typedLength: (stage, length) => typedStage(typed, own?.[stage], stage)(length),
+    typeLength: (stage, length, text) => {
+      const before = own?.[stage]?.[length];
+      put(
+        form,
+        crop,
+        stage,
+        text === (before === undefined ? '' : String(before)) ? undefined : text,
+        keyOf(stage, length),
+      );
+    },
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),
@@ -76,10 +110,10 @@ export function useCropEdit(crop: string): CropEdit | undefined {
  * Keeps what was typed in a field, and with it which writes were in force when the typing began: those are what the
  * person has seen. What somebody else writes meanwhile is not overwritten but stands beside it, to be settled.
  */
-function put(form: Form, crop: string, field: string, text: string | undefined): void {
+function put(form: Form, crop: string, field: string, text: string | undefined, key = field): void {
   const live = () => fieldsOf(crop)[field]?.live.join(' ') ?? '';
   const saw = new Map(form.fields()).get(sawOf(field)) ?? live();
-  form.set({ [field]: text, [sawOf(field)]: text === undefined ? undefined : saw });
+  form.set({ [key]: text, [sawOf(field)]: text === undefined && key === field ? undefined : saw });
 }
 
 function sawOf(field: string): string {

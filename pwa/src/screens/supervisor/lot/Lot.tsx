@@ -12,6 +12,8 @@ import { refresh, useView } from '../../../views/views';
 import { LotHistory } from './LotHistory';
 import { LotPromise } from './LotPromise';
 import { LotTrends } from './LotTrends';
+import { PlanEdit } from './PlanEdit';
+import { PlanOfLot } from './PlanOfLot';
 import { useBedNames } from '../names';
 import { Page, Section } from '../Page';
 import { Settle } from '../Settle';
@@ -59,6 +61,10 @@ function Whole({ view }: { view: LotView }) {
       </div>
       <Settle view={view} />
       <LifeLine view={view} />
+      <Section title={supervisorWords.value.plan.lotTitle}>
+        <PlanOfLot plan={view.plan} crop={lot.crop} week={lot.ship_week} today={view.today} />
+        <PlanEdit lot={lot.id} plan={view.plan} />
+      </Section>
       <LotPromise view={view} />
       <LotTrends view={view} />
       <div class="columns">

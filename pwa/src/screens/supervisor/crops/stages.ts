@@ -1,0 +1,99 @@
+/** How long the stages of a crop take: as three numbers are typed for each, and what is wrong with them. */
+import { cropStarts } from '../../../../../schema/limits';
+import type { Profile, Stage, StartStage } from '../../../../../schema/types';
+import { cropKey } from '../../../../../sync/bed/crop';
+import { supervisorWords } from '../../../words/supervisor';
+import { amount, type Answer } from '../../../forms/typed';
+
+/** In the order in which a lot goes through them (schema.StageNames). */
+export const stageNames = [
+  'root',
+  'liner',
+  'small_pot',
+  'finished_pot',
+  'grow_out',
+  'bud_set',
+  'cold',
+  'forcing',
+] as const satisfies readonly (keyof Profile)[];
+
+export type StageName = (typeof stageNames)[number];
+
+export const lengthNames = ['shortest_days', 'likely_days', 'longest_days'] as const satisfies readonly (keyof Stage)[];
+
+export type LengthName = (typeof lengthNames)[number];
+
+/** Where one of a stage's numbers is kept while it is typed. */
+export function keyOf(stage: StageName, length: LengthName): string {
+  return `${stage}.${length}`;
+}
+
+export interface ReadStage {
+  answers: Record<LengthName, Answer<number>>;
+  /** Undefined where the numbers make no stage; null where all are empty. */
+  stage?: Stage | null;
+}
+
+/** The stage that Bedwalk starts with (crop.startOf on the server); nothing for a crop that it does not know. */
+export function startOf(crop: string, name: StageName): StartStage | undefined {
+  const key = cropKey(crop);
+  return cropStarts
+    .find(({ words }) => words.some((word) => key.includes(word)))
+    ?.stages.find((stage) => stage.name === name);
+}
+
+export function typedStage(typed: ReadonlyMap<string, string>, own: Stage | undefined, stage: StageName) {
+  return (length: LengthName) => typed.get(keyOf(stage, length)) ?? (own ? String(own[length]) : '');
+}
+
+/** Reads one stage: all three numbers in order, or none. */
+export function readStage(
+  crop: string,
+  name: StageName,
+  typed: ReadonlyMap<string, string>,
+  own: Stage | undefined,
+): ReadStage {
+  const words = supervisorWords.value.plan;
+  const at = typedStage(typed, own, name);
+  const read = (length: LengthName): Answer<number> =>
+    amount(at(length), {
+      kind: 'profile',
+      field: `${name}.${length}`,
+      name: lengthLabel(name, length),
+      measure: 'count',
+    });
+  const answers = {
+    shortest_days: read('shortest_days'),
+    likely_days: read('likely_days'),
+    longest_days: read('longest_days'),
+  };
+  const all = lengthNames.map((length) => answers[length]);
+  if (all.some(({ problem }) => problem !== undefined)) return { answers };
+  const [shortest, likely, longest] = all.map(({ value }) => value);
+  if (shortest === undefined && likely === undefined && longest === undefined) return { answers, stage: null };
+  const label = words.stage[name];
+  if (shortest === undefined || likely === undefined || longest === undefined) {
+    const empty = lengthNames.find((length) => answers[length].value === undefined) ?? 'longest_days';
+    return { answers: { ...answers, [empty]: { problem: words.allThree(label) } } };
+  }
+  if (shortest > likely || likely > longest) {
+    const wrong = shortest > likely ? 'likely_days' : 'longest_days';
+    return { answers: { ...answers, [wrong]: { problem: words.order(label) } } };
+  }
+  // What is not typed here goes on as it was: the pot of the stage, its route, whether people end it.
+  const rest = own ?? startOf(crop, name)?.stage ?? { hands: name !== 'forcing' };
+  return { answers, stage: { ...rest, shortest_days: shortest, likely_days: likely, longest_days: longest } };
+}
+
+export function lengthLabel(stage: StageName, length: LengthName): string {
+  const words = supervisorWords.value.plan;
+  const which = { shortest_days: words.quickest, likely_days: words.middle, longest_days: words.slowest }[length];
+  return words.ofTen(words.stage[stage], which);
+}
+
+/** True where the numbers differ from those in force. */
+export function isChanged(read: ReadStage, own: Stage | undefined): boolean {
+  if (read.stage === undefined) return true;
+  if (read.stage === null || own === undefined) return read.stage !== (own ?? null);
+  return lengthNames.some((length) => read.stage?.[length] !== own[length]);
+}

@@ -1,0 +1,103 @@
+import { useState } from 'preact/hooks';
+import type { CropPlan, Lot, Pin } from '../../../../../schema/types';
+import { lots, recordOf } from '../../../journal/records/registers';
+import { Button } from '../../../parts/Button';
+import { appWords } from '../../../words';
+import { list } from '../../../words/format';
+import { word } from '../../../words/entry';
+import { supervisorWords } from '../../../words/supervisor';
+import { dayOf, isDay } from '../../../forms/days';
+import { TextField } from '../../../forms/fields';
+import { problemsOf, type Answer } from '../../../forms/typed';
+import { workWords } from '../../../words/rooms';
+import { RegisterForm, useRegisterEdit } from './RegisterEdit';
+
+/** The lot's field for the planned day of each step that people take when they choose to. */
+const pins = {
+  last_pinch: 'pin_pinch',
+  regulator: 'pin_regulator',
+  into_cooler: 'pin_cool',
+  into_forcing: 'pin_force',
+} as const satisfies Record<string, keyof Lot>;
+
+type PinField = (typeof pins)[keyof typeof pins];
+
+/** The days on which people mean to take the lot's next steps, to be set. */
+export function PlanEdit({ lot, plan }: { lot: string; plan: CropPlan }) {
+  const words = supervisorWords.value.plan;
+  const [edits, setEdits] = useState(false);
+  const coming = plan.steps.filter((step) => !step.done && Object.hasOwn(pins, step.step)).map((step) => step.step);
+  if (coming.length === 0 || plan.problem === 'shipped') return null;
+  if (edits) return <Days lot={lot} steps={coming as (keyof typeof pins)[]} onDone={() => setEdits(false)} />;
+  return (
+    <p class="actions">
+      {/* What has not arrived on this device cannot be written over with open eyes. */}
+      <Button disabled={!recordOf('lot', lot)} onClick={() => setEdits(true)}>
+        {words.edit}
+      </Button>
+    </p>
+  );
+}
+
+interface DaysProps {
+  lot: string;
+  steps: readonly (keyof typeof pins)[];
+  onDone: () => void;
+}
+
+function Days({ lot, steps, onDone }: DaysProps) {
+  const words = supervisorWords.value.plan;
+  const own = lots.value.get(lot);
+  const shown = (field: string) => (own?.[field as PinField] as Pin | null | undefined)?.on ?? '';
+  const edit = useRegisterEdit('lot', lot, lot, shown);
+  if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
+  const today = dayOf(Date.now());
+  const answers = steps.map((step) => ({
+    step,
+    field: pins[step],
+    answer: typedPin(edit.at(pins[step]), step, today),
+  }));
+  const changed = answers.filter(({ field }) => edit.at(field) !== shown(field));
+  const save = async () => {
+    const written = Object.fromEntries(
+      changed.map(({ field, answer }) => [field, answer.value === undefined ? null : { on: answer.value }]),
+    );
+    const said = words.saved(list(changed.map(({ step }) => word(words.step, step))));
+    if (changed.length === 0 || (await edit.save(written, said))) onDone();
+  };
+  return (
+    <RegisterForm edit={edit} kind="known" problems={problemsOf(changed.map(({ answer }) => answer))} onSave={save}>
+      <p class="intro quiet">{words.editIntro}</p>
+      {answers.map(({ step, field, answer }) => (
+        <TextField
+          key={field}
+          label={words.plannedDay(word(words.step, step))}
+          {...edit.field(field, answer)}
+          type="date"
+        />
+      ))}
+      <div class="actions">
+        <Button
+          kind="quiet"
+          onClick={() => {
+            edit.form.clear();
+            onDone();
+          }}
+        >
+          {words.cancel}
+        </Button>
+        <Button kind="main" submit>
+          {words.save}
+        </Button>
+      </div>
+    </RegisterForm>
+  );
+}
+
+/** A planned day lies ahead: one that has passed was taken, or was not. Empty is none. */
+function typedPin(text: string, step: keyof typeof pins, today: string): Answer<string> {
+  const words = supervisorWords.value.plan;
+  if (text === '') return {};
+  if (!isDay(text)) return { problem: workWords.value.work.typed.date(words.plannedDay(word(words.step, step))) };
+  return text < today ? { problem: words.past } : { value: text };
+}

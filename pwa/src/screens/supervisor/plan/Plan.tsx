@@ -1,0 +1,163 @@
+import { useState } from 'preact/hooks';
+import type { LotPlan, PlanView } from '../../../../../schema/types';
+import { cropKey } from '../../../../../sync/bed/crop';
+import { Link } from '../../../router';
+import { appWords } from '../../../words';
+import { shipWeek } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+import { refresh, useView } from '../../../views/views';
+import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { PlanEdit } from '../lot/PlanEdit';
+import { PlanOfLot } from '../lot/PlanOfLot';
+import { isLate, saidReady, tenths } from '../lot/planWords';
+import { Page } from '../Page';
+import { Axis, Line, scaleOf, type Scale } from './Line';
+import '../../../style/supervisor-plan.css';
+import '../../../style/supervisor-crops.css';
+
+const PATH = 'plan';
+
+/** Every lot that has not shipped on the calendar; the one whose line was opened beside it. */
+export default function Plan({ id }: { id?: string }) {
+  const loaded = useView<PlanView>(PATH);
+  return (
+    <Page
+      here="plan"
+      title={() => supervisorWords.value.plan.title}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+      {...(id === undefined ? {} : { aside: (view: PlanView) => <Beside view={view} lot={id} /> })}
+    >
+      {(view) => <Lots view={view} {...(id === undefined ? {} : { open: id })} />}
+    </Page>
+  );
+}
+
+interface Filter {
+  crop: string;
+  late: boolean;
+}
+
+const everything: Filter = { crop: '', late: false };
+
+function Lots({ view, open }: { view: PlanView; open?: string }) {
+  const words = supervisorWords.value.plan;
+  const [filter, setFilter] = useState(everything);
+  const shown = view.lots.filter(
+    (lot) => (filter.crop === '' || cropKey(lot.crop) === filter.crop) && (!filter.late || isLate(lot.plan)),
+  );
+  if (view.lots.length === 0) {
+    return (
+      <div class="empty">
+        <h2>{words.emptyTitle}</h2>
+        <p>{words.empty}</p>
+      </div>
+    );
+  }
+  const scale = scaleOf(view);
+  return (
+    <>
+      <p class="intro">{words.intro}</p>
+      {!view.own_stages && (
+        <p class="intro quiet">
+          {words.noneOwn} <Link to="/crops">{words.toCrops}</Link>
+        </p>
+      )}
+      <Filters count={words.count(shown.length, shown.filter((lot) => isLate(lot.plan)).length)}>
+        <Pick
+          label={words.crop}
+          options={cropsOf(
+            view.lots.map((lot) => lot.crop),
+            words.all,
+          )}
+          value={filter.crop}
+          onPick={(crop) => setFilter({ ...filter, crop })}
+        />
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={filter.late}
+            onChange={(event) => setFilter({ ...filter, late: event.currentTarget.checked })}
+          />
+          <span>{words.lateOnly}</span>
+        </label>
+      </Filters>
+      {shown.length === 0 ? (
+        <NoneMatch said={words.noneMatch} clear={appWords.value.common.clear} onClear={() => setFilter(everything)} />
+      ) : (
+        <div class="calendar">
+          <Axis scale={scale} title={words.makesIt} />
+          <ol>
+            {shown.map((lot) => (
+              <Row key={lot.lot} lot={lot} scale={scale} today={view.today} isOpen={lot.lot === open} />
+            ))}
+          </ol>
+        </div>
+      )}
+    </>
+  );
+}
+
+interface RowProps {
+  lot: LotPlan;
+  scale: Scale;
+  today: string;
+  isOpen: boolean;
+}
+
+function Row({ lot, scale, today, isOpen }: RowProps) {
+  const words = supervisorWords.value.plan;
+  const { plan } = lot;
+  const name = `${lot.tag} ${lot.cultivar}`.trim();
+  const isWrong = isLate(plan) || plan.problem !== '';
+  return (
+    <li class={isOpen ? 'row open' : 'row'}>
+      <div class="who">
+        <Link to={`/plan/${lot.lot}`} aria-current={isOpen ? 'page' : undefined}>
+          {name}
+        </Link>
+        <span class={isWrong ? 'small attention' : 'small quiet'}>
+          {lot.ship_week === '' ? words.noWeek : words.week(shipWeek(lot.ship_week))}
+          {isLate(plan) && ` · ${words.lateShort(plan.late_days)}`}
+        </span>
+      </div>
+      {plan.problem === '' ? (
+        <Line plan={plan} scale={scale} today={today} name={words.drawing(name, saidReady(plan, today))} />
+      ) : (
+        <p class="small">
+          {plan.problem === 'no_stages' ? words.problem.no_stages(lot.crop) : words.problem.start_unknown}
+        </p>
+      )}
+      <b class={plan.chance !== undefined && plan.chance < 0.5 ? 'chance attention' : 'chance'}>
+        {plan.chance === undefined ? '' : words.chanceShort(tenths(plan.chance))}
+      </b>
+    </li>
+  );
+}
+
+/** The lot whose line was opened. */
+function Beside({ view, lot: id }: { view: PlanView; lot: string }) {
+  const words = supervisorWords.value.plan;
+  const lot = view.lots.find((each) => each.lot === id);
+  return (
+    <section class="since" aria-labelledby="beside">
+      <h2 id="beside">{lot ? `${lot.tag} ${lot.cultivar}`.trim() : words.problem.shipped}</h2>
+      {lot && (
+        <>
+          <PlanOfLot plan={lot.plan} crop={lot.crop} week={lot.ship_week} today={view.today} />
+          <PlanEdit lot={lot.lot} plan={lot.plan} />
+        </>
+      )}
+      <p class="actions">
+        {lot && (
+          <Link to={`/lots/${id}`} class="button plain tap">
+            {words.openLot}
+          </Link>
+        )}
+        <Link to="/plan" class="button plain tap">
+          {words.close}
+        </Link>
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,135 @@
+import { counter } from '../plural';
+
+const lots = counter('en', { one: 'lot', other: 'lots' });
+const days = counter('en', { one: 'day', other: 'days' });
+const lengths = counter('en', { one: 'stage length', other: 'stage lengths' });
+
+export const plan = {
+  title: 'Plan',
+  intro:
+    'A line for each lot, the soonest ship week first. Solid: done. Dotted: still to come. Hatched: when it will be ready; 8 of 10 such lots fall inside. Upright bar: the day it must be ready. Triangle: the latest day for its next step.',
+  emptyTitle: 'No lots to plan',
+  empty: 'Lots that have not shipped appear here. Scouts can add a lot on the phone.',
+  count: (all: number, late: number) =>
+    late === 0 ? `${lots(all)}, none late for a step` : `${lots(all)}, ${late} late for a step`,
+  lateOnly: 'only lots that are late',
+  crop: 'Crop',
+  all: 'all',
+  noneMatch: 'No lot matches. Choose other filters.',
+  makesIt: 'In time',
+  noWeek: 'no ship week',
+  week: (week: string) => `ships ${week}`,
+  lateShort: (late: number) => `late ${days(late)}`,
+  drawing: (name: string, ready: string) => `${name}: ${ready}`,
+  close: 'Close',
+  openLot: 'Open the lot',
+  noneOwn:
+    'All stage lengths are still the ones Bedwalk starts with. Enter your own under Crops: every date here follows from them.',
+  toCrops: 'Stage lengths under Crops',
+
+  step: {
+    stuck: 'stuck',
+    into_liner: 'potted as liner',
+    into_small_pot: 'into the small pot',
+    into_finished_pot: 'into the finished pot',
+    last_pinch: 'last pinch or clip',
+    regulator: 'growth regulator',
+    into_cooler: 'into the cooler',
+    into_forcing: 'into forcing',
+    ready: 'ready',
+  },
+  stage: {
+    root: 'rooting',
+    liner: 'liner',
+    small_pot: 'small pot',
+    finished_pot: 'finished pot',
+    grow_out: 'growing out',
+    bud_set: 'bud set',
+    cold: 'cold',
+    forcing: 'forcing',
+  },
+  stageMeans: {
+    root: 'From sticking to the first pot.',
+    liner: 'From the first pot to the next.',
+    small_pot: 'From the small pot to the finished pot.',
+    finished_pot: 'From the finished pot to the last pinch or clip.',
+    grow_out: 'From the last pinch or clip to the growth regulator, or to the cooler where none is used.',
+    bud_set: 'From the growth regulator to ripe buds.',
+    cold: 'In the cooler. Never go in alone, and know where the alarm and the exit are.',
+    forcing: 'From the cooler to ready for sale.',
+  },
+
+  lotTitle: 'The way ahead',
+  late: (step: string, ago: number, latest: string) =>
+    `Late: the latest day for “${step}” was ${days(ago)} ago, ${latest}.`,
+  slow: (step: string, after: number, latest: string) =>
+    `“${step}” will likely come ${days(after)} after its latest day, ${latest}.`,
+  ready: (likely: string, from: string, to: string) =>
+    `Likely ready ${likely}. 8 of 10 such lots are ready between ${from} and ${to}.`,
+  readyOpen: (likely: string, from: string) =>
+    `Likely ready ${likely}, at the earliest about ${from}. How late it may get is too uncertain to say.`,
+  readyUnknown: 'When it will be ready is too uncertain to say.',
+  readyPast: (likely: string) => `By these lengths it was likely ready on ${likely}.`,
+  inTime: (week: string, by: string, chance: string) => `For ${week} it must be ready by ${by}: ${chance}.`,
+  chance: (tenths: number) =>
+    tenths === 0
+      ? 'fewer than 1 in 10 make it'
+      : tenths === 10
+        ? 'more than 9 in 10 make it'
+        : `about ${tenths} in 10 make it`,
+  chanceShort: (tenths: number) =>
+    tenths === 0 ? 'under 1 in 10' : tenths === 10 ? 'over 9 in 10' : `${tenths} in 10`,
+  problem: {
+    no_stages: (crop: string) => `No stage lengths are known for ${crop}. Enter them under Crops.`,
+    start_unknown: 'No day is known for any step of this lot. When was it stuck or potted? Enter the day below.',
+    shipped: 'This lot has shipped.',
+  },
+  notOwn: (notOwn: number, all: number) =>
+    `${notOwn} of the ${lengths(all)} still to come ${notOwn === 1 ? 'is' : 'are'} not your own.`,
+  allOwn: 'All stage lengths still to come are your own.',
+
+  table: { step: 'Step', when: 'Done, or likely', latest: 'Latest day', rests: 'Rests on' },
+  dayUnknown: 'done, day not known',
+  between: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,
+  openEnd: (likely: string, from: string) => `${likely} (from ${from})`,
+  tooUncertain: 'too uncertain to say',
+  others: (on: string) => `also noted for ${on}`,
+  byBed: 'known from its bed',
+  outOfOrder: 'Noted for an earlier day than the step before it. Check both days.',
+  notNoted: 'Not noted yet, so counted as not done.',
+  planned: (on: string) => `planned for ${on}`,
+  plannedFree: (on: string, why: string) =>
+    `planned for ${on}, when nobody works (${why}): the next working day counts`,
+  weekend: 'weekend',
+  latestBoth: (likely: string, safe: string) => `${likely} for an even chance, ${safe} for 9 in 10`,
+  latestOne: (likely: string) => `${likely} for an even chance`,
+  lengthOf: (stage: string, quick: number, middle: number, slow: number) =>
+    `${stage}: ${quick} / ${middle} / ${days(slow)}`,
+  standing: {
+    own: 'your own',
+    published: 'published',
+    practice: 'common practice, no source',
+    memory: 'from memory, not checked',
+  },
+  source: (standing: string, source: string) => `${standing}: ${source}`,
+
+  edit: 'Set planned days',
+  editIntro: 'A planned step does not count before its day. Leave a day empty to let it follow from the stage lengths.',
+  plannedDay: (step: string) => `Planned: ${step}`,
+  past: 'This day has passed. Note the step as done instead, or choose a later day.',
+  save: 'Save the days',
+  cancel: 'Leave them',
+  saved: (steps: string) => `Planned days saved: ${steps}.`,
+
+  stagesTitle: 'How long each stage takes',
+  stagesIntro:
+    'Think of ten lots: how many days did the quickest, the middle one and the slowest take? The plan’s dates follow from these. Leave all three empty to go back to what Bedwalk starts with, if it has any.',
+  quickest: 'quickest',
+  middle: 'middle',
+  slowest: 'slowest',
+  ofTen: (stage: string, which: string) => `${stage}, ${which} of ten, in days`,
+  now: (quick: number, middle: number, slow: number) => `Now ${quick}, ${middle} and ${days(slow)}`,
+  none: 'Not set, and Bedwalk has nothing to start with: lots of this crop skip the stage.',
+  allThree: (stage: string) => `${stage}: enter all three numbers, or none.`,
+  order: (stage: string) => `${stage}: the quickest must not be over the middle, nor the middle over the slowest.`,
+};

@@ -1,0 +1,133 @@
+import { counter } from '../plural';
+import type { plan as english } from '../en/plan';
+
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+const days = counter('es', { one: 'día', other: 'días' });
+const lengths = counter('es', { one: 'duración', other: 'duraciones' });
+
+export const plan: typeof english = {
+  title: 'Plan',
+  intro:
+    'Una línea por lote, primero el que se embarca antes. Relleno: hecho. Punteado: lo que falta. Rayado: cuándo estará listo; 8 de cada 10 lotes así caen dentro. Barra vertical: el día en que debe estar listo. Triángulo: el último día para su siguiente paso.',
+  emptyTitle: 'No hay lotes que planear',
+  empty: 'Aquí aparecen los lotes que no se han embarcado. Los monitoreadores pueden agregar un lote en el teléfono.',
+  count: (all, late) => (late === 0 ? `${lots(all)}, ninguno atrasado` : `${lots(all)}, ${late} con un paso atrasado`),
+  lateOnly: 'solo los atrasados',
+  crop: 'Cultivo',
+  all: 'todos',
+  noneMatch: 'Ningún lote coincide. Elija otros filtros.',
+  makesIt: 'A tiempo',
+  noWeek: 'sin semana de embarque',
+  week: (week) => `se embarca ${week}`,
+  lateShort: (late) => `atrasado ${days(late)}`,
+  drawing: (name, ready) => `${name}: ${ready}`,
+  close: 'Cerrar',
+  openLot: 'Abrir el lote',
+  noneOwn:
+    'Todas las duraciones de las etapas son todavía las que trae Bedwalk. Ponga las suyas en Cultivos: de ellas salen todas las fechas de aquí.',
+  toCrops: 'Duración de las etapas en Cultivos',
+
+  step: {
+    stuck: 'esqueje puesto',
+    into_liner: 'a la primera maceta',
+    into_small_pot: 'a la maceta chica',
+    into_finished_pot: 'a la maceta final',
+    last_pinch: 'último despunte o recorte',
+    regulator: 'regulador de crecimiento',
+    into_cooler: 'al cuarto frío',
+    into_forcing: 'a forzado',
+    ready: 'listo',
+  },
+  stage: {
+    root: 'enraizado',
+    liner: 'primera maceta',
+    small_pot: 'maceta chica',
+    finished_pot: 'maceta final',
+    grow_out: 'crecimiento',
+    bud_set: 'formación de botones',
+    cold: 'frío',
+    forcing: 'forzado',
+  },
+  stageMeans: {
+    root: 'Desde que se pone el esqueje hasta la primera maceta.',
+    liner: 'De la primera maceta a la siguiente.',
+    small_pot: 'De la maceta chica a la maceta final.',
+    finished_pot: 'De la maceta final al último despunte o recorte.',
+    grow_out: 'Del último despunte o recorte al regulador de crecimiento, o al cuarto frío si no se usa regulador.',
+    bud_set: 'Del regulador de crecimiento a los botones maduros.',
+    cold: 'En el cuarto frío. Nunca entre solo, y sepa dónde están la alarma y la salida.',
+    forcing: 'Del cuarto frío hasta estar listo para la venta.',
+  },
+
+  lotTitle: 'Lo que falta',
+  late: (step, ago, latest) => `Atrasado: el último día para «${step}» fue hace ${days(ago)}, el ${latest}.`,
+  slow: (step, after, latest) =>
+    `El paso «${step}» probablemente llegará ${days(after)} después de su último día, el ${latest}.`,
+  ready: (likely, from, to) =>
+    `Listo probablemente el ${likely}. De cada 10 lotes así, 8 están listos entre el ${from} y el ${to}.`,
+  readyOpen: (likely, from) =>
+    `Listo probablemente el ${likely}, no antes de cerca del ${from}. Cuánto se puede atrasar es demasiado incierto.`,
+  readyUnknown: 'Cuándo estará listo es demasiado incierto.',
+  readyPast: (likely) => `Según estas duraciones, probablemente quedó listo el ${likely}.`,
+  inTime: (week, by, chance) => `Para ${week} debe estar listo el ${by}: ${chance}.`,
+  chance: (tenths) =>
+    tenths === 0
+      ? 'menos de 1 de cada 10 llega'
+      : tenths === 10
+        ? 'más de 9 de cada 10 llegan'
+        : tenths === 1
+          ? 'cerca de 1 de cada 10 llega'
+          : `cerca de ${tenths} de cada 10 llegan`,
+  chanceShort: (tenths) => (tenths === 0 ? 'menos de 1 de 10' : tenths === 10 ? 'más de 9 de 10' : `${tenths} de 10`),
+  problem: {
+    no_stages: (crop) => `No se conocen las etapas de ${crop}. Póngalas en Cultivos.`,
+    start_unknown:
+      'No se conoce el día de ningún paso de este lote. ¿Cuándo se puso el esqueje o se enmacetó? Anote el día abajo.',
+    shipped: 'Este lote ya se embarcó.',
+  },
+  notOwn: (notOwn, all) => `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,
+  allOwn: 'Todas las duraciones que faltan son suyas.',
+
+  table: { step: 'Paso', when: 'Hecho, o probable', latest: 'Último día', rests: 'Se basa en' },
+  dayUnknown: 'hecho, no se sabe el día',
+  between: (likely, from, to) => `${likely} (${from} a ${to})`,
+  openEnd: (likely, from) => `${likely} (desde ${from})`,
+  tooUncertain: 'demasiado incierto',
+  others: (on) => `también anotado para el ${on}`,
+  byBed: 'se sabe por su cama',
+  outOfOrder: 'Anotado para un día anterior al paso de antes. Revise los dos días.',
+  notNoted: 'Todavía no está anotado: cuenta como no hecho.',
+  planned: (on) => `planeado para el ${on}`,
+  plannedFree: (on, why) => `planeado para el ${on}, cuando nadie trabaja (${why}): cuenta el siguiente día hábil`,
+  weekend: 'fin de semana',
+  latestBoth: (likely, safe) => `${likely} para que lleguen 5 de 10, ${safe} para 9 de 10`,
+  latestOne: (likely) => `${likely} para que lleguen 5 de 10`,
+  lengthOf: (stage, quick, middle, slow) => `${stage}: ${quick} / ${middle} / ${days(slow)}`,
+  standing: {
+    own: 'suya',
+    published: 'publicada',
+    practice: 'práctica común, sin fuente',
+    memory: 'de memoria, sin comprobar',
+  },
+  source: (standing, source) => `${standing}: ${source}`,
+
+  edit: 'Poner días planeados',
+  editIntro: 'Un paso planeado no cuenta antes de su día. Deje el día vacío para que salga de las duraciones.',
+  plannedDay: (step) => `Planeado: ${step}`,
+  past: 'Ese día ya pasó. Anote el paso como hecho o elija un día posterior.',
+  save: 'Guardar los días',
+  cancel: 'Dejarlos como están',
+  saved: (steps) => `Días planeados guardados: ${steps}.`,
+
+  stagesTitle: 'Cuánto dura cada etapa',
+  stagesIntro:
+    'Piense en diez lotes: ¿cuántos días tardó el más rápido, el de en medio y el más lento? De ahí salen las fechas del plan. Deje los tres vacíos para volver a lo que trae Bedwalk, si trae algo.',
+  quickest: 'el más rápido',
+  middle: 'el de en medio',
+  slowest: 'el más lento',
+  ofTen: (stage, which) => `${stage}, ${which} de diez, en días`,
+  now: (quick, middle, slow) => `Ahora ${quick}, ${middle} y ${days(slow)}`,
+  none: 'Sin valor, y Bedwalk no trae ninguno: los lotes de este cultivo se saltan la etapa.',
+  allThree: (stage) => `${stage}: ponga los tres números o ninguno.`,
+  order: (stage) => `${stage}: el más rápido no puede pasar del de en medio, ni el de en medio del más lento.`,
+};
