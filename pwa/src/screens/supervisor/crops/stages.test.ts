@@ -1,0 +1,55 @@
+import { beforeEach, describe, expect, test } from 'vitest';
+import type { Stage } from '../../../../../schema/types';
+import { speak } from '../../../words';
+import { isChanged, readStage, startOf } from './stages';
+
+beforeEach(() => speak('en'));
+
+const cold: Stage = { shortest_days: 35, likely_days: 42, longest_days: 49, hands: true, route: 'florist' };
+
+function read(typed: Record<string, string>, own?: Stage, crop = 'florist’s azalea') {
+  return readStage(crop, 'cold', new Map(Object.entries(typed)), own);
+}
+
+describe('a stage of a crop', () => {
+  test('is typed as the quickest, the middle one and the slowest of ten lots', () => {
+    const { stage } = read({ 'cold.shortest_days': '40', 'cold.likely_days': '42', 'cold.longest_days': '50' });
+    expect(stage).toMatchObject({
+      shortest_days: 40,
+      likely_days: 42,
+      longest_days: 50,
+      route: 'florist',
+      hands: true,
+    });
+  });
+
+  test('keeps what is not typed here: who ends it, and the route that goes through it', () => {
+    expect(read({ 'cold.longest_days': '56' }, cold).stage).toEqual({ ...cold, longest_days: 56 });
+  });
+
+  test('with one number left out, or out of order, is no stage and says what to do', () => {
+    const part = read({ 'cold.shortest_days': '40', 'cold.likely_days': '42' });
+    expect(part.stage).toBeUndefined();
+    expect(part.answers.longest_days.problem).toBe('cold: enter all three numbers, or none.');
+    const wrong = read({ 'cold.shortest_days': '43', 'cold.likely_days': '42', 'cold.longest_days': '50' });
+    expect(wrong.answers.likely_days.problem).toContain('the quickest must not be over the middle');
+    expect(read({ 'cold.longest_days': '41' }, cold).answers.longest_days.problem).toContain(
+      'the middle over the slowest',
+    );
+    expect(read({ 'cold.longest_days': '731' }, cold).answers.longest_days.problem).toContain('1 and 730');
+  });
+
+  test('emptied goes back to the one that Bedwalk starts with', () => {
+    const empty = read({ 'cold.shortest_days': '', 'cold.likely_days': '', 'cold.longest_days': '' }, cold);
+    expect(empty.stage).toBeNull();
+    expect(isChanged(empty, cold)).toBe(true);
+    expect(isChanged(read({}), undefined)).toBe(false);
+    expect(isChanged(read({}, cold), cold)).toBe(false);
+  });
+
+  test('starts as the trade has it, known by the name of the crop; an unknown crop starts with none', () => {
+    expect(startOf('Florist’s Azalea', 'bud_set')).toMatchObject({ standing: 'published' });
+    expect(startOf('Hortensia en maceta', 'forcing')?.standing).toBe('memory');
+    expect(startOf('cyclamen', 'bud_set')).toBeUndefined();
+  });
+});
