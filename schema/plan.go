@@ -93,11 +93,12 @@ func CropStarts() []CropStart {
 	}
 }
 
-// Sources of what the stages start with; read as abstracts.
+// Sources of what the stages start with, each read as an abstract or a bulletin: regulator to mature bud 63 to 88 days by cultivar; six
+// weeks at 3.5 to 7.2 degrees C as the trade's standard; four to six weeks of forcing, whose spread is common practice.
 const (
-	budSetSource  = "Flower differentiation of azalea depends on genotype and not on the use of plant growth regulators (abstract): regulator to mature bud 63 to 88 days by cultivar"
-	coldSource    = "Seasonal variation in dormancy breaking of azalea (ASHS, abstract): 6 weeks at 3.5 to 7.2 degrees C is the trade's standard"
-	forcingSource = "Illinois State Florists' Association, bulletin on retardant-budded azaleas: 4 to 6 weeks; the spread is common practice"
+	budSetSource  = "Flower differentiation of azalea depends on genotype and not on the use of plant growth regulators"
+	coldSource    = "American Society for Horticultural Science: seasonal variation in dormancy breaking of azalea"
+	forcingSource = "Illinois State Florists' Association: bulletin on azaleas budded by growth retardants"
 )
 
 func florist() *string { return new("florist") }

@@ -54,6 +54,8 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['bed-unknown', '/beds/00000000000000000000000000000000'],
     ['lots', '/lots'],
     ['lot', open && `/lots/${open.id}`],
+    ['plan', '/plan'],
+    ['plan-lot', open && `/plan/${open.id}`],
     ['crops', '/crops'],
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],

@@ -82,7 +82,7 @@ export const plan: typeof english = {
   problem: {
     no_stages: (crop) => `No se conocen las etapas de ${crop}. Póngalas en Cultivos.`,
     start_unknown:
-      'No se conoce el día de ningún paso de este lote. ¿Cuándo se puso el esqueje o se enmacetó? Anote el día abajo.',
+      'No se conoce el día de ningún paso de este lote. ¿Cuándo se puso el esqueje o se enmacetó? Anote el día en la página del lote, en «Lo que se sabe».',
     shipped: 'Este lote ya se embarcó.',
   },
   notOwn: (notOwn, all) => `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,

@@ -5,7 +5,9 @@ import { day } from '../../../words/format';
 import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { addressOfCrop } from '../crops/crops';
+import { StepCaution } from './StepCaution';
 import { nextOf, isLate, saidPlan, stepName } from './planWords';
+import '../../../style/supervisor-plan.css';
 
 interface Props {
   plan: CropPlan;
@@ -32,6 +34,7 @@ export function PlanOfLot({ plan, crop, week, today }: Props) {
         </p>
       )}
       {plan.steps.length > 0 && plan.problem !== 'shipped' && <Steps plan={plan} today={today} />}
+      <StepCaution step={nextOf(plan)?.step ?? ''} />
     </>
   );
 }

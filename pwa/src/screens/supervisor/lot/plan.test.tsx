@@ -31,7 +31,7 @@ describe('a lot’s way ahead in words', () => {
   test('has no dates where nobody noted a day, and says what to do', () => {
     const problem = { problem: 'start_unknown', steps: [], next: -1 };
     expect(said(problem)).toBe(
-      'No day is known for any step of this lot. When was it stuck or potted? Enter the day below.',
+      'No day is known for any step of this lot. When was it stuck or potted? Enter the day under “What is known” on its page.',
     );
     expect(said({ problem: 'no_stages', steps: [], next: -1 })).toContain('No stage lengths are known for azalea');
   });

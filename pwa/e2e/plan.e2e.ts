@@ -1,0 +1,101 @@
+/** The way ahead of lots: late for its week, a planned day, and the stage lengths that every date follows from. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { LotView, PlanView } from '../../schema/types.ts';
+import type { Device, Nursery } from './harness.ts';
+import { shows, turnsTo, viewOf } from './pages.ts';
+import { BED_1, LOT_1, openSmallNursery } from './small.ts';
+import { hasEverything } from './walking.ts';
+
+let nursery: Nursery;
+let desk: Device;
+
+const DAY = 86_400_000;
+const now = Date.now();
+const inDays = (days: number) => new Date(now + days * DAY).toISOString().slice(0, 10);
+
+/** The ISO week so many days from now: its year is that of its Thursday. */
+function weekIn(days: number): string {
+  const date = new Date(now + days * DAY);
+  const thursday = new Date(date.getTime() + (3 - ((date.getUTCDay() + 6) % 7)) * DAY);
+  const first = Date.UTC(thursday.getUTCFullYear(), 0, 1);
+  const week = Math.floor((thursday.getTime() - first) / (7 * DAY)) + 1;
+  return `${thursday.getUTCFullYear()}-W${String(week).padStart(2, '0')}`;
+}
+
+beforeAll(async () => {
+  nursery = await openSmallNursery([
+    // 70 days from now are 42 of cold and 35 of forcing short by a week: the latest day for the cooler has passed.
+    ['lot', { of: LOT_1, ship_week: weekIn(70), route: 'florist', potted_on: inDays(-300) }],
+    ['event', { lot: LOT_1, what: 'clipped', on: inDays(-110) }, { lot: LOT_1 }],
+    [
+      'application',
+      { beds: [BED_1], purpose: 'growth_regulator', active: 'invented', ended_at: now - 80 * DAY, entry_hours: 12 },
+    ],
+  ]);
+  desk = await nursery.desk('supervisor');
+  await shows(desk, '/plan');
+  await hasEverything(desk);
+});
+afterAll(() => nursery.close());
+
+const rowOf = (tag: string) => desk.page.locator('.calendar .row', { hasText: tag });
+const stepOf = (name: string) =>
+  desk.page.locator('tbody tr', { has: desk.page.locator('th', { hasText: name }) });
+const lot = () => viewOf<LotView>(desk, `lots/${LOT_1}`);
+async function until(what: () => Promise<boolean>): Promise<void> {
+  while (!(await what())) await new Promise((done) => setTimeout(done, 100));
+}
+
+test('a lot that is late for its week is found on the calendar, and one without any day says what is missing', async () => {
+  const late = await rowOf('AZ-101').innerText();
+  expect(late).toMatch(/late \d+ days/);
+  expect(late).toMatch(/\d in 10/);
+  expect(await rowOf('AZ-102').innerText()).toContain('No day is known for any step');
+  await desk.page.getByText('2 lots, 1 late for a step').waitFor();
+  await desk.picture('plan-desk');
+});
+
+test('its line opens it beside the others: why it is late, step by step, with what each date rests on', async () => {
+  await desk.page.getByRole('link', { name: 'AZ-101 Ember Lace' }).click();
+  await desk.page.getByText(/^Late: the latest day for “into the cooler” was \d+ days ago/).waitFor();
+  const cooler = await stepOf('into the cooler').innerText();
+  expect(cooler).toContain('bud set: 63 / 75 / 88 days; published');
+  expect(cooler).toContain('Not noted yet, so counted as not done.');
+  expect(await stepOf('growth regulator').innerText()).toContain('known from its bed');
+  await desk.picture('plan-lot-desk');
+});
+
+test('a planned day is set there, moves what follows, and is taken back', async () => {
+  const before = (await lot()).plan.steps.at(-1)?.day50 ?? '';
+  await desk.taps('Set planned days');
+  await desk.page.getByLabel('Planned: into the cooler').fill(inDays(-1));
+  await desk.taps('Save the days');
+  await desk.page.locator('.problems').getByText('This day has passed.').waitFor();
+  await desk.page.getByLabel('Planned: into the cooler').fill(inDays(30));
+  await desk.taps('Save the days');
+  await stepOf('into the cooler').getByText('planned for').waitFor();
+  await until(async () => ((await lot()).plan.steps.at(-1)?.day50 ?? '') > before);
+  await desk.taps('Set planned days');
+  await desk.page.getByLabel('Planned: into the cooler').fill('');
+  await desk.taps('Save the days');
+  await stepOf('into the cooler').getByText('planned for').waitFor({ state: 'detached' });
+});
+
+test('stage lengths of the grower’s own are set under Crops, and every date follows', async () => {
+  await turnsTo(desk, '/crops/azalea');
+  const length = (which: string) => desk.page.getByRole('textbox', { name: `bud set, ${which} of ten, in days` });
+  await length('quickest').fill('80');
+  await desk.sees('bud set: enter all three numbers, or none.');
+  await length('middle').fill('90');
+  await length('slowest').fill('85');
+  await desk.sees('the quickest must not be over the middle');
+  await length('slowest').fill('100');
+  await desk.picture('stages-desk');
+  await desk.taps('Save');
+  await until(async () => (await viewOf<PlanView>(desk, 'plan')).own_stages);
+  await turnsTo(desk, `/plan/${LOT_1}`);
+  await stepOf('into the cooler').getByText('bud set: 80 / 90 / 100 days; your own').waitFor();
+  await turnsTo(desk, `/lots/${LOT_1}`);
+  await stepOf('into the cooler').getByText('your own').waitFor();
+  await desk.picture('lot-plan-desk');
+});

@@ -1,0 +1,39 @@
+import type { JSX } from 'preact';
+import { Blade, Cold, Hot, Label, Lift } from '../../../parts/Signs';
+import { language } from '../../../words';
+import { otherWorkWords, workWords } from '../../../words/rooms';
+
+const signs = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, label: Label };
+
+const hazards: { readonly [step: string]: keyof typeof signs | undefined } = {
+  into_liner: 'lifting',
+  into_small_pot: 'lifting',
+  into_finished_pot: 'lifting',
+  last_pinch: 'blades',
+  regulator: 'label',
+  into_cooler: 'cooler',
+  into_forcing: 'heat',
+};
+
+/** What must be minded at a step, said before it is taken: a sign, and the words in both languages. */
+export function StepCaution({ step }: { step: string }) {
+  const hazard = hazards[step];
+  if (!hazard) return null;
+  const Sign: () => JSX.Element = signs[hazard];
+  const say = ({ work }: typeof workWords.value) =>
+    hazard === 'label'
+      ? `${work.application.cautions.label} ${work.application.cautions.licence}`
+      : work.hazards[hazard];
+  return (
+    <aside class="stepcaution" aria-label={workWords.value.work.hazards.title}>
+      <Sign />
+      <p class="small">
+        {say(workWords.value)}
+        <br />
+        <span class="quiet" lang={language.value === 'en' ? 'es' : 'en'}>
+          {say(otherWorkWords.value)}
+        </span>
+      </p>
+    </aside>
+  );
+}
