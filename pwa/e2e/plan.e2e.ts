@@ -39,8 +39,7 @@ beforeAll(async () => {
 afterAll(() => nursery.close());
 
 const rowOf = (tag: string) => desk.page.locator('.calendar .row', { hasText: tag });
-const stepOf = (name: string) =>
-  desk.page.locator('tbody tr', { has: desk.page.locator('th', { hasText: name }) });
+const stepOf = (name: string) => desk.page.locator('tbody tr', { has: desk.page.locator('th', { hasText: name }) });
 const lot = () => viewOf<LotView>(desk, `lots/${LOT_1}`);
 async function until(what: () => Promise<boolean>): Promise<void> {
   while (!(await what())) await new Promise((done) => setTimeout(done, 100));

@@ -81,7 +81,8 @@ export const plan = {
     tenths === 0 ? 'under 1 in 10' : tenths === 10 ? 'over 9 in 10' : `${tenths} in 10`,
   problem: {
     no_stages: (crop: string) => `No stage lengths are known for ${crop}. Enter them under Crops.`,
-    start_unknown: 'No day is known for any step of this lot. When was it stuck or potted? Enter the day under “What is known” on its page.',
+    start_unknown:
+      'No day is known for any step of this lot. When was it stuck or potted? Enter the day under “What is known” on its page.',
     shipped: 'This lot has shipped.',
   },
   notOwn: (notOwn: number, all: number) =>

@@ -3,7 +3,7 @@ import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { CropPlan } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { cropPlan } from '../sample.testing';
+import { cropPlan } from '../sample-plan.testing';
 import { PlanOfLot } from './PlanOfLot';
 import { saidPlan, tenths } from './planWords';
 
