@@ -133,7 +133,7 @@ describe('the supervisor', () => {
       const tops = await desk.page
         .locator('.head nav a')
         .evaluateAll((all) => all.map((each) => each.getBoundingClientRect().top));
-      expect([language, tops.length, new Set(tops).size]).toEqual([language, 5, 1]);
+      expect([language, tops.length, new Set(tops).size]).toEqual([language, 6, 1]);
       const tables = await desk.page
         .locator('.table')
         .evaluateAll((all) => all.map(({ scrollWidth, clientWidth }) => scrollWidth <= clientWidth));
