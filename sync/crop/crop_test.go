@@ -8,7 +8,6 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/calendar"
-	"bedwalk/sync/schedule"
 
 	"pgregory.net/rapid"
 )
@@ -194,6 +193,10 @@ func TestRoutesAndTheGrowersOwnStages(t *testing.T) {
 	if cold := stages[len(stages)-1]; cold.Name != schema.StageCold || cold.Standing != schema.StandingOwn || cold.LongestDays != 49 {
 		t.Errorf("the grower's own stage: %+v", cold)
 	}
+	bad := map[string]schema.Stage{schema.StageCold: {ShortestDays: 50, LikelyDays: 42, LongestDays: 49}}
+	if cold := StagesOf("azalea", "", bad)[6]; cold.Standing != schema.StandingPublished {
+		t.Errorf("a length out of order counted: %+v", cold)
+	}
 	if got := names(StagesOf("cyclamen", "", own)); len(got) != 1 {
 		t.Errorf("a crop that Bedwalk does not know has the grower's own stages alone: %s", got)
 	}
@@ -202,8 +205,7 @@ func TestRoutesAndTheGrowersOwnStages(t *testing.T) {
 func TestTheStagesToStartWithCanBeTaken(t *testing.T) {
 	for _, c := range schema.CropStarts() {
 		for _, s := range c.Stages {
-			l := schedule.Length{Shortest: s.Stage.ShortestDays, Likely: s.Stage.LikelyDays, Longest: s.Stage.LongestDays}
-			if err := l.Check(); err != nil {
+			if err := lengthOf(s.Stage).Check(); err != nil {
 				t.Errorf("%s %s: %v", c.Words, s.Name, err)
 			}
 			if (s.Standing == schema.StandingPublished) != (s.Source != "") {

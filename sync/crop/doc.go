@@ -30,7 +30,8 @@ func StagesOf(cropKey, route string, own map[string]schema.Stage) (stages []Stag
 	}
 	for _, name := range schema.StageNames {
 		stage := Stage{Name: name}
-		if s, set := own[name]; set {
+		// A length out of order is refused when it is written; a damaged record must not stop the plan.
+		if s, set := own[name]; set && lengthOf(s).Check() == nil {
 			stage.Stage, stage.Standing = s, schema.StandingOwn
 		} else if s, set := start[name]; set {
 			stage.Stage, stage.Standing, stage.Source = s.Stage, s.Standing, s.Source
@@ -56,7 +57,7 @@ func startOf(cropKey string) schema.CropStart {
 	return schema.CropStart{}
 }
 
-func (s Stage) length() schedule.Length {
+func lengthOf(s schema.Stage) schedule.Length {
 	return schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}
 }
 

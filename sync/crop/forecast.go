@@ -83,7 +83,7 @@ func (l Lot) forecast(f *Forecast, at int) {
 	stages := make([]schedule.Stage, 0, len(l.Stages)-at)
 	for i, s := range l.Stages[at:] {
 		end := &f.Steps[at+i+1]
-		stage := schedule.Stage{Length: s.length(), Hands: s.Hands}
+		stage := schedule.Stage{Length: lengthOf(s.Stage), Hands: s.Hands}
 		if pin, ok := l.Pins[end.Name]; ok {
 			stage.NotBefore, stage.Fixed = pin, true
 			end.Pinned, end.Free = &pin, l.Work.Free(pin)
