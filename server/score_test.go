@@ -24,7 +24,7 @@ func TestScoreSaysWhichOptionIsWrongAndHowToGiveIt(t *testing.T) {
 	for says, change := range map[string]func(*scoreCommand){
 		"--pots-on-bed many":         func(c *scoreCommand) { c.PotsOnBed = []string{"many"} },
 		"--pots-on-bed A=0":          func(c *scoreCommand) { c.PotsOnBed = []string{"A=0"} },
-		"lot B, which the sheet":     func(c *scoreCommand) { c.PotsOnBed = []string{"B=10"} },
+		"lot B, which is not in the sheet":     func(c *scoreCommand) { c.PotsOnBed = []string{"B=10"} },
 		"--pot is 165":               func(c *scoreCommand) { c.Pot = 165 },
 		"3 to 200 pots for --least":  func(c *scoreCommand) { c.Least = 1 },
 		"--loss is -1":               func(c *scoreCommand) { c.Loss = -1 },
