@@ -292,7 +292,7 @@ describe('every page', () => {
       expect(boxes.filter(({ below, wide }) => !below || !wide)).toEqual([]);
       // When and who, at most four lines of what, the phone.
       expect(boxes.reduce((sum, { high }) => sum + high, 0) / boxes.length).toBeLessThan(190);
-      const table = desk.page.getByRole('table').filter({ has: desk.page.locator('.long') });
+      const table = desk.page.locator('.compact').getByRole('table');
       expect(await table.getByRole('columnheader').count()).toBe(4);
       await desk.picture(`lot-history-${language}`);
       expect(await desk.accessibilityFaults()).toEqual([]);
