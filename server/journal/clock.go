@@ -82,9 +82,8 @@ func (c *clock) judge(wall, mono int64) string {
 	if !c.anchored {
 		return c.judgeStart(wall, mono, voices, agree)
 	}
-	passed := mono - c.fromMono
-	switch steady := within(wall-c.fromWall-passed, jumped+passed/1000); {
-	case !steady:
+	switch {
+	case !c.steady(wall, mono):
 		c.sure = false
 		return schema.ClockJumped
 	case voices >= quorum && 2*agree < voices && !c.sure:
@@ -129,6 +128,12 @@ func (c *clock) say(wall, mono int64) (median int64, voices, agree int) {
 	return all[len(all)/2], len(all), agree
 }
 
+// steady is true while the clock shows what is expected of it since it was believed.
+func (c *clock) steady(wall, mono int64) bool {
+	passed := mono - c.fromMono
+	return within(wall-c.fromWall-passed, jumped+passed/1000)
+}
+
 func (c *clock) anchor(wall, mono int64) { c.anchored, c.fromWall, c.fromMono = true, wall, mono }
 
 // now is the time to go by: the machine's clock, or while that is in doubt what it would show if it had not jumped. It is
@@ -136,11 +141,11 @@ func (c *clock) anchor(wall, mono int64) { c.anchored, c.fromWall, c.fromMono = 
 func (c *clock) now() int64 {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	switch {
-	case c.doubt == "" && c.anchored:
-		return c.wall()
+	switch wall, mono := c.wall(), c.mono(); {
+	case c.doubt == "" && c.anchored && c.steady(wall, mono):
+		return wall
 	case c.anchored:
-		return c.fromWall + c.mono() - c.fromMono
+		return c.fromWall + mono - c.fromMono
 	case c.doubt == schema.ClockUnproven && c.wall()-c.last <= longIdle:
 		return c.wall()
 	}
@@ -159,11 +164,11 @@ func (c *clock) passed() int64 {
 	return min(c.wall(), c.fromWall+c.mono()-c.fromMono)
 }
 
-// believed is true while stamps are given.
+// believed is true while stamps are given. It looks at the clock itself: it may have jumped since somebody last did.
 func (c *clock) believed() bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return c.anchored && c.doubt == ""
+	return c.anchored && c.doubt == "" && c.steady(c.wall(), c.mono())
 }
 
 func within(difference, limit int64) bool { return -limit <= difference && difference <= limit }

@@ -342,3 +342,20 @@ func TestPhonesReceiveNoTimeThatIsInDoubt(t *testing.T) {
 		}
 	})
 }
+
+// The day of seed 22: the clock jumped while the server ran, and the first thing asked of it was no push but a write that
+// gives no stamp. It must not move the mark of the last stamp, by which the next start would believe the clock.
+func TestAWriteThatGivesNoStampAfterAJumpMovesNoLaterStart(t *testing.T) {
+	c := newClocked(t, 0)
+	c.right()
+	c.ahead = 3 * time.Hour
+	c.passes(time.Minute)
+	if ahead := time.UnixMilli(c.store.NowMS()).Sub(c.clock); ahead > time.Minute {
+		t.Errorf("before anybody has looked at the clock, the time to go by lies %s ahead", ahead)
+	}
+	if _, err := c.store.Incarnation(t.Context(), "a"); err != nil {
+		t.Fatal(err)
+	}
+	c.off(time.Minute)
+	c.refuses(schema.ClockUnproven)
+}

@@ -27,7 +27,7 @@ func (p *planted) Pull(ctx context.Context, device, epoch string, after int64, l
 			page.Receipts = page.Receipts[min(schema.ReceiptChars, len(page.Receipts)):]
 		}
 	case "page ends short of the head":
-		if n := len(page.Items); n > 1 && !page.More {
+		if n := len(page.Items); n > 0 && !page.More {
 			page.Items, page.Head = page.Items[:n-1], page.Head-1
 			page.Receipts = page.Receipts[:len(page.Receipts)-min(schema.ReceiptChars, len(page.Receipts))]
 		}

@@ -14,7 +14,7 @@ var Plants = []Plant{
 	{"phone clock taken at its word", "stamp", 1, false},
 	{"answer has another stamp than the journal", "stamp", 1, false},
 	{"page skips an entry where a batch spans its edge", "pull", 2, false},
-	{"page ends short of the head", "pull", 50, false},
+	{"page ends short of the head", "pull", 1, false},
 	{"a late striking out dropped", "fold", 9, false},
 	{"records of the last batch not kept", "fold", 4, false},
 	{"held note promoted and still listed", "quarantine", 7, false},
