@@ -9,6 +9,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
 )
 
 // Beds is the whole nursery from above, or what changed of it since the version of an earlier answer ("" asks for all).
@@ -170,12 +171,7 @@ func (m *moment) due(spans []schema.SpanView, walks []*walk) schema.Due {
 
 // daysSince counts midnights of the nursery's own time zone, as people do.
 func (m *moment) daysSince(at int64) int {
-	zone := m.n.location()
-	day := func(t time.Time) time.Time {
-		y, m, dd := t.In(zone).Date()
-		return time.Date(y, m, dd, 0, 0, 0, 0, time.UTC)
-	}
-	return int(day(m.now()).Sub(day(time.UnixMilli(at))).Hours() / 24)
+	return int(m.dayIn(m.n) - calendar.Of(time.UnixMilli(at).In(m.n.location())))
 }
 
 // changes are the findings of a walk since yesterday that the walk before it did not have.

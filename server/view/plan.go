@@ -52,7 +52,7 @@ func orLast(week string) string { return cmp.Or(week, "~") }
 
 // dayIn is the day that it is by a nursery's own calendar.
 func (v *Views) dayIn(n *nursery) calendar.Day {
-	return calendar.Of(time.UnixMilli(v.journal.NowMS()).In(n.location()))
+	return calendar.Of(v.now().In(n.location()))
 }
 
 func (n *nursery) potsOf(lot string) int {

@@ -8,6 +8,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
 )
 
 type booking struct {
@@ -73,7 +74,7 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 	zone := n.location()
 	for _, line := range n.stock[lot].Lines {
 		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
-			all = append(all, bed.Shipment{Week: bed.WeekOf(time.UnixMilli(line.By.Stamp.At).In(zone)), Pots: -line.Change, At: line.By.Stamp.At})
+			all = append(all, bed.Shipment{Week: calendar.Of(time.UnixMilli(line.By.Stamp.At).In(zone)).Week().String(), Pots: -line.Change, At: line.By.Stamp.At})
 		}
 	}
 	return all

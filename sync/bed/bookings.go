@@ -3,6 +3,8 @@ package bed
 import (
 	"cmp"
 	"slices"
+
+	"bedwalk/sync/calendar"
 )
 
 // Booked is one booking that was not cancelled. Week is an ISO week ("2026-W50"), "" when none was set; Since is when it was
@@ -66,5 +68,5 @@ func nextWeek(week string) string {
 	if !ok {
 		return ""
 	}
-	return WeekOf(monday.AddDate(0, 0, 7))
+	return calendar.Of(monday).Week().Add(1).String()
 }

@@ -1,7 +1,6 @@
 package bed
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -268,10 +267,4 @@ func mondayOf(week string) (time.Time, bool) {
 	fourth := time.Date(y, time.January, 4, 0, 0, 0, 0, time.UTC)
 	weekday := (int(fourth.Weekday()) + 6) % 7
 	return fourth.AddDate(0, 0, 7*(n-1)-weekday), true
-}
-
-// WeekOf is the ISO 8601 week of a day, as ship weeks are written.
-func WeekOf(day time.Time) string {
-	year, week := day.ISOWeek()
-	return fmt.Sprintf("%04d-W%02d", year, week)
 }

@@ -5,11 +5,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
 	"bedwalk/sync/unit"
 )
 
@@ -217,7 +217,7 @@ func gradeOuts(score *schema.BedScore, in schema.BedInput, rules []schema.Grade,
 		}
 		if weeksToShip != nil {
 			// A sheet has no dates: its pots get the time 0, from which the weeks are counted.
-			on.ShipWeek = bed.WeekOf(time.UnixMilli(0).UTC().AddDate(0, 0, 7**weeksToShip))
+			on.ShipWeek = (calendar.Day(0) + calendar.Day(7**weeksToShip)).Week().String()
 		}
 		all = append(all, bed.Walked{On: on, Pots: pots[on.Lot]})
 		if score.Lots[i].GradeOut = bed.GradeOut(on, pots[on.Lot]); score.Lots[i].GradeOut != nil {
