@@ -4,7 +4,7 @@ import type { Entry, PhonesView, Pull } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { revokes, viewOf } from './pages.ts';
 import { openSmallNursery } from './small.ts';
-import { kept, notesPot, seesBeds, until, type Kept } from './walking.ts';
+import { hasEverything, kept, notesPot, seesBeds, until } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -24,10 +24,6 @@ async function phoneInABed(further = 0): Promise<Device> {
   await phone.taps(/^(Start walk|Continue the walk)/);
   await phone.page.locator('.pad').waitFor();
   return phone;
-}
-
-function agrees(now: Kept): boolean {
-  return now.waiting === 0 && now.position === now.head && now.agreedTo === now.head;
 }
 
 /** The notes at the server that one device wrote, by their ids. */
@@ -85,16 +81,16 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   const early = await nursery.desk('supervisor');
   const phone = await phoneInABed();
   await notesPot(phone, pot);
-  await until(phone, agrees);
+  await hasEverything(phone);
   // In a bed of its own, so that it has begun a walk before the copy is made.
   const lost = await phoneInABed(1);
-  await until(lost, agrees);
+  await hasEverything(lost);
   await nursery.server.copiesItsDisk();
   await notesPot(lost, pot);
   await notesPot(lost, pot);
-  const { device: lostDevice } = await until(lost, agrees);
+  const { device: lostDevice } = await hasEverything(lost);
   await notesPot(phone, pot);
-  const before = await until(phone, agrees);
+  const before = await hasEverything(phone);
   const [own, others] = [await notesOf(early, before.device), await notesOf(early, lostDevice)];
   expect(others.length).toBeGreaterThan(2);
 
@@ -106,13 +102,14 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   // Somebody else notes so much that the phone's place in the journal is there again, with other notes before it.
   const third = await phoneInABed();
   for (let i = 0; i < 4; i++) await notesPot(third, pot);
-  const grown = await until(third, agrees);
+  const grown = await hasEverything(third);
   expect(grown.head).toBeGreaterThanOrEqual(before.head);
   expect(grown.epoch).toBe(before.epoch);
 
   const desk = await nursery.desk('supervisor');
   await phone.comesIntoRange();
-  const back = await until(phone, (now) => agrees(now) && now.head >= grown.head + 1);
+  await until(phone, (now) => now.head > grown.head);
+  const back = await hasEverything(phone);
   expect(back.epoch).toBe(before.epoch);
   expect(await notesOf(desk, back.device)).toEqual(expect.arrayContaining(own));
   const stayed = await notesOf(desk, lostDevice);
@@ -124,7 +121,7 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   await phone.taps('Send now');
   await expect.poll(async () => (await notesOf(desk, lostDevice)).length).toBe(others.length);
   expect(await notesOf(desk, lostDevice)).toEqual(others);
-  await until(phone, (now) => agrees(now) && now.head === back.head + others.length - stayed.length);
+  expect((await hasEverything(phone)).head).toBe(back.head + others.length - stayed.length);
   const view = await viewOf<PhonesView>(desk, 'phones');
   expect(view.incidents.map(({ code, device }) => ({ code, device }))).toContainEqual({
     code: 'handed_back',
@@ -136,10 +133,10 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
 test('a phone is revoked, then the server is set back to before that: it stays shut out, and its late notes wait for the supervisor again', async () => {
   const phone = await phoneInABed();
   await notesPot(phone, pot);
-  await until(phone, agrees);
+  await hasEverything(phone);
   await nursery.server.backsUp();
   await notesPot(phone, pot);
-  const { device } = await until(phone, agrees);
+  const { device } = await hasEverything(phone);
   const desk = await nursery.desk('supervisor');
   expect(await revokes(desk, device)).toBe(200);
   await notesPot(phone, pot);
