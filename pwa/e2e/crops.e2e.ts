@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, turnsTo, viewOf } from './pages.ts';
+import { smallTargets } from './rendered.ts';
 import { BED_1, openSmallNursery, walkOfFirstBed } from './small.ts';
 import { hasEverything, until } from './walking.ts';
 
@@ -180,6 +181,7 @@ test('in Spanish, in inches and on a phone’s width it reads as well, without f
       faults.push(...(await desk.accessibilityFaults(asked)).map((fault) => `${name} ${theme}: ${fault}`));
       const over = await desk.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect([name, theme, over]).toEqual([name, theme, 0]);
+      expect([name, theme, await smallTargets(desk)]).toEqual([name, theme, []]);
       await desk.picture(`${name}-${language}-${theme}-phone`);
     }
   }

@@ -20,6 +20,21 @@ export async function shapeFaults(phone: Device, limits: Limits): Promise<string
   return phone.page.evaluate(measureShapes, limits);
 }
 
+/** What is too small for a finger on a supervisor's page; links within text and tables may be. */
+export async function smallTargets(desk: Device): Promise<string[]> {
+  return desk.page.evaluate(() =>
+    [
+      ...document.querySelectorAll<HTMLElement>(
+        'button, select, input:not([type=radio], [type=checkbox]), summary, nav a, .bedtile, a.button',
+      ),
+    ]
+      .filter((each) => each.offsetParent !== null)
+      .map((each) => ({ box: each.getBoundingClientRect(), says: each.textContent?.slice(0, 40) }))
+      .filter(({ box }) => box.height < 47.5 || box.width < 47.5)
+      .map(({ box, says }) => `${says}: ${Math.round(box.width)} by ${Math.round(box.height)}`),
+  );
+}
+
 /** Words under 7:1 against what lies behind them, and marks and edges of controls under 3:1. */
 export async function contrastFaults(phone: Device): Promise<string[]> {
   return phone.page.evaluate(measureContrast);

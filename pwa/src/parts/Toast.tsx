@@ -7,20 +7,28 @@ interface Said {
   undo?: () => void;
 }
 
-const SHOWN_MS = 10_000;
+/** What can still be done about it wants longer than a line that is only read. */
+const SHOWN_MS = { toAct: 10_000, toRead: 4000 };
 const said = signal<Said | undefined>(undefined);
 let timer: ReturnType<typeof setTimeout> | undefined;
 
-/** Tells what was just done, for ten seconds, with a way back where there is one. The newest replaces the one before. */
+/**
+ * Tells what was just done, with a way back where there is one: for ten seconds then, for four otherwise. The newest replaces
+ * the one before.
+ */
 export function say(text: string, undo?: () => void): void {
-  clearTimeout(timer);
-  said.value = undo ? { text, undo } : { text };
-  timer = setTimeout(() => (said.value = undefined), SHOWN_MS);
+  show(undo ? { text, undo } : { text }, undo ? SHOWN_MS.toAct : SHOWN_MS.toRead);
 }
 
 /** Says that nothing was saved, and what to do: a full phone is another matter than a broken store. */
 export function sayNotSaved(error: unknown): void {
-  say(notSaved(error));
+  show({ text: notSaved(error) }, SHOWN_MS.toAct);
+}
+
+function show(now: Said, ms: number): void {
+  clearTimeout(timer);
+  said.value = now;
+  timer = setTimeout(() => (said.value = undefined), ms);
 }
 
 /** @param error a NotSaved, or whatever else kept something from being saved */

@@ -1,4 +1,4 @@
-import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
+import { act, cleanup, fireEvent, render, screen } from '@testing-library/preact';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { BedStrip } from './BedStrip';
 import { Choice } from './Choice';
@@ -66,6 +66,23 @@ describe('a toast', () => {
     expect(await screen.findByText('Sent')).toBeDefined();
     expect(screen.queryByRole('button')).toBeNull();
   });
+});
+
+test.each<[string, (() => void) | undefined, number]>([
+  ['that is only read leaves', undefined, 4000],
+  ['that can be undone leaves', () => undefined, 10_000],
+])('a toast %s', (_, undo, after) => {
+  vi.useFakeTimers();
+  try {
+    render(<Toasts />);
+    act(() => say('Pot struck out', undo));
+    act(() => void vi.advanceTimersByTime(after - 1));
+    expect(screen.queryByText('Pot struck out')).not.toBeNull();
+    act(() => void vi.advanceTimersByTime(1));
+    expect(screen.queryByText('Pot struck out')).toBeNull();
+  } finally {
+    vi.useRealTimers();
+  }
 });
 
 describe('the bed strip', () => {
