@@ -12,6 +12,16 @@ type Stage struct {
 	PotMM *int `json:"pot_mm,omitempty" validate:"omitempty,min=20,max=600"`
 	// Route is the one route that goes through the stage; every route when left out.
 	Route *string `json:"route,omitempty" validate:"omitempty,oneof=florist nursery"`
+	// Gates are what must be seen on the pots before the stage ends. Left out, those hold that Bedwalk starts with; an empty list is none.
+	Gates []Gate `json:"gates,omitempty" validate:"max=4,dive"`
+}
+
+// Gate asks that at least a share of a lot's pots (basis points) show AtLeast so much of a line: root cover and life in steps, head size in
+// mm (the mean of its two diameters), budded tips. Buds that are ready are seen by a person, who notes it: that line has no numbers.
+type Gate struct {
+	Line    string `json:"line" validate:"oneof=root_cover root_life head_mm buds buds_ready"`
+	AtLeast int    `json:"at_least,omitempty" validate:"min=0,max=2000"`
+	ShareBP int    `json:"share_bp,omitempty" validate:"min=0,max=10000"`
 }
 
 // Pin is a day on which people mean to take a step: it is not taken before.
@@ -74,21 +84,21 @@ type CropStart struct {
 func CropStarts() []CropStart {
 	return []CropStart{
 		{Words: []string{"azalea"}, Stages: []StartStage{
-			{StageRoot, Stage{42, 49, 84, true, nil, nil}, StandingMemory, ""},
-			{StageLiner, Stage{56, 84, 112, true, new(30), nil}, StandingPractice, ""},
-			{StageSmallPot, Stage{84, 133, 182, true, new(80), nil}, StandingPractice, ""},
-			{StageFinishedPot, Stage{84, 168, 238, true, new(120), nil}, StandingPractice, ""},
-			{StageGrowOut, Stage{35, 42, 56, true, nil, nil}, StandingPractice, ""},
-			{StageBudSet, Stage{63, 75, 88, true, nil, nil}, StandingPublished, budSetSource},
-			{StageCold, Stage{42, 42, 42, true, nil, florist()}, StandingPublished, coldSource},
-			{StageForcing, Stage{21, 35, 49, false, nil, florist()}, StandingPublished, forcingSource},
+			{StageRoot, Stage{42, 49, 84, true, nil, nil, nil}, StandingMemory, ""},
+			{StageLiner, Stage{56, 84, 112, true, new(30), nil, rooted()}, StandingPractice, ""},
+			{StageSmallPot, Stage{84, 133, 182, true, new(80), nil, nil}, StandingPractice, ""},
+			{StageFinishedPot, Stage{84, 168, 238, true, new(120), nil, nil}, StandingPractice, ""},
+			{StageGrowOut, Stage{35, 42, 56, true, nil, nil, nil}, StandingPractice, ""},
+			{StageBudSet, Stage{63, 75, 88, true, nil, nil, []Gate{{Line: "buds_ready"}}}, StandingPublished, budSetSource},
+			{StageCold, Stage{42, 42, 42, true, nil, florist(), nil}, StandingPublished, coldSource},
+			{StageForcing, Stage{21, 35, 49, false, nil, florist(), nil}, StandingPublished, forcingSource},
 		}},
 		{Words: []string{"hydrangea", "hortensia"}, Stages: []StartStage{
-			{StageRoot, Stage{21, 28, 35, true, nil, nil}, StandingMemory, ""},
-			{StageFinishedPot, Stage{42, 60, 80, true, new(80), nil}, StandingMemory, ""},
-			{StageGrowOut, Stage{42, 56, 70, true, nil, nil}, StandingMemory, ""},
-			{StageCold, Stage{42, 42, 56, true, nil, florist()}, StandingMemory, ""},
-			{StageForcing, Stage{63, 84, 98, false, nil, florist()}, StandingMemory, ""},
+			{StageRoot, Stage{21, 28, 35, true, nil, nil, nil}, StandingMemory, ""},
+			{StageFinishedPot, Stage{42, 60, 80, true, new(80), nil, nil}, StandingMemory, ""},
+			{StageGrowOut, Stage{42, 56, 70, true, nil, nil, nil}, StandingMemory, ""},
+			{StageCold, Stage{42, 42, 56, true, nil, florist(), nil}, StandingMemory, ""},
+			{StageForcing, Stage{63, 84, 98, false, nil, florist(), nil}, StandingMemory, ""},
 		}},
 	}
 }
@@ -100,5 +110,8 @@ const (
 	coldSource    = "American Society for Horticultural Science: seasonal variation in dormancy breaking of azalea"
 	forcingSource = "Illinois State Florists' Association: bulletin on azaleas budded by growth retardants"
 )
+
+// rooted is what a liner must show before it is stepped up: common practice, no source.
+func rooted() []Gate { return []Gate{{"root_cover", 3, 7500}} }
 
 func florist() *string { return new("florist") }

@@ -40,6 +40,26 @@ type CropPlan struct {
 	// NotOwn of the ToCome stage lengths still to come are not the grower's own.
 	NotOwn int `json:"not_own"`
 	ToCome int `json:"to_come"`
+	// Gates are those of the stage that the lot is in. A stage whose gate a walk saw closed does not end before ClosedUntil.
+	Gates       []PlanGate `json:"gates,omitempty"`
+	ClosedUntil string     `json:"closed_until"`
+}
+
+// PlanGate is a gate with what was seen: Met of Looked pots meet it, so of PotsOnBeds a share from Low to High does (90 % Wilson limits).
+type PlanGate struct {
+	Gate
+	// State is "open", "not_yet", "unsure" (too few pots seen to say, or Unwalked: a bed that no whole walk saw), "stale" (On is too long
+	// ago) or "not_looked_at". ByHand says that a person noted it On that day.
+	State      string   `json:"state"`
+	Met        int      `json:"met"`
+	Looked     int      `json:"looked"`
+	PotsOnBeds int      `json:"pots_on_beds"`
+	Unwalked   bool     `json:"unwalked,omitempty"`
+	Low        float64  `json:"low"`
+	High       float64  `json:"high"`
+	On         string   `json:"on"`
+	Scouts     []string `json:"scouts,omitempty"`
+	ByHand     bool     `json:"by_hand,omitempty"`
 }
 
 // PlanStep is a step of a lot, taken or to come, with the stage that ends with it.

@@ -605,6 +605,15 @@ export interface Stage {
   pot_mm?: number;
   /** Route is the one route that goes through the stage; every route when left out. */
   route?: 'florist' | 'nursery';
+  /** Gates are what must be seen on the pots before the stage ends. Left out, those hold that Bedwalk starts with; an empty list is none. */
+  gates?: Gate[];
+}
+
+/** Gate asks that at least a share of a lot's pots (basis points) show AtLeast so much of a line: root cover and life in steps, head size in mm (the mean of its two diameters), budded tips. Buds that are ready are seen by a person, who notes it: that line has no numbers. */
+export interface Gate {
+  line: 'root_cover' | 'root_life' | 'head_mm' | 'buds' | 'buds_ready';
+  at_least?: number;
+  share_bp?: number;
 }
 
 /** Pin is a day on which people mean to take a step: it is not taken before. */
@@ -665,6 +674,27 @@ export interface CropPlan {
   /** NotOwn of the ToCome stage lengths still to come are not the grower's own. */
   not_own: number;
   to_come: number;
+  /** Gates are those of the stage that the lot is in. A stage whose gate a walk saw closed does not end before ClosedUntil. */
+  gates?: PlanGate[];
+  closed_until: string;
+}
+
+/** PlanGate is a gate with what was seen: Met of Looked pots meet it, so of PotsOnBeds a share from Low to High does (90 % Wilson limits). */
+export interface PlanGate {
+  line: 'root_cover' | 'root_life' | 'head_mm' | 'buds' | 'buds_ready';
+  at_least?: number;
+  share_bp?: number;
+  /** State is "open", "not_yet", "unsure" (too few pots seen to say, or Unwalked: a bed that no whole walk saw), "stale" (On is too long ago) or "not_looked_at". ByHand says that a person noted it On that day. */
+  state: string;
+  met: number;
+  looked: number;
+  pots_on_beds: number;
+  unwalked?: boolean;
+  low: number;
+  high: number;
+  on: string;
+  scouts?: string[];
+  by_hand?: boolean;
 }
 
 /** PlanStep is a step of a lot, taken or to come, with the stage that ends with it. */
@@ -1502,7 +1532,8 @@ export interface Leg {
 /** Event is something done to a lot, on a day. */
 export interface Event {
   lot: string;
-  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'shipped';
+  /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). */
+  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'shipped';
   on: string;
   /** Last says of a clip or a pinch that it was the lot's last one. */
   last?: boolean;

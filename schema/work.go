@@ -36,8 +36,10 @@ type Leg struct {
 
 // Event is something done to a lot, on a day.
 type Event struct {
-	Lot  string `json:"lot" validate:"id"`
-	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched hardened into_cooler out_of_cooler into_forcing shipped"`
+	Lot string `json:"lot" validate:"id"`
+	// What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen
+	// ready open the way into the cooler (see Gate).
+	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing shipped"`
 	On   string `json:"on" validate:"datetime=2006-01-02"`
 	// Last says of a clip or a pinch that it was the lot's last one.
 	Last  bool   `json:"last,omitempty"`

@@ -66,7 +66,11 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			func() (err error) { one.History, err = m.history(id, devices, own); return err },
 			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
 			func() (err error) { one.Promise, err = m.promise(id); return err },
-			func() error { one.Plan, one.Today = m.planOf(m.n.lotNotes(), id), m.dayIn(m.n).String(); return nil },
+			func() error {
+				seen, err := m.seen(id)
+				one.Plan, one.Today = m.planOf(m.n.lotNotes(), id, seen), m.dayIn(m.n).String()
+				return err
+			},
 		} {
 			if err := step(); err != nil {
 				return err

@@ -18,8 +18,17 @@ import (
 // has been let go.
 func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 	var n *nursery
-	if err := v.at(ctx, func(m *moment) error {
+	seen := map[string]seenLot{}
+	if err := v.whole(ctx, func(m *moment) (err error) {
 		n = m.n
+		for id, l := range n.lots {
+			if valueOr(l.ShippedOn, "") != "" {
+				continue
+			}
+			if seen[id], err = m.seen(id); err != nil {
+				return err
+			}
+		}
 		return nil
 	}); err != nil {
 		return plan, err
@@ -34,7 +43,7 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 			return plan, err
 		}
 		l := n.lots[id]
-		if one := v.planOf(notes, id); one.Problem != shipped {
+		if one := v.planOf(notes, id, seen[id]); one.Problem != shipped {
 			plan.Lots = append(plan.Lots, schema.LotPlan{
 				Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 				Route: valueOr(l.Route, ""), Pots: n.potsOf(id), ShipWeek: valueOr(l.ShipWeek, ""), Plan: one,
@@ -66,13 +75,13 @@ func (n *nursery) potsOf(lot string) int {
 const shipped = "shipped"
 
 // planOf is one lot's way ahead.
-func (v *Views) planOf(notes lotNotes, id string) schema.CropPlan {
+func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan {
 	n := notes.n
 	l := n.lots[id]
 	key := bed.CropKey(valueOr(l.Crop, ""))
 	in := crop.Lot{
 		Family: notes.familyOf(id), Stages: crop.StagesOf(key, valueOr(l.Route, ""), n.stages[key]), Pins: pinsOf(l.Lot),
-		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work,
+		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work, Seen: n.forGates(id, seen),
 	}
 	by := ""
 	if week, err := calendar.ParseWeek(valueOr(l.ShipWeek, "")); err == nil {
@@ -82,7 +91,7 @@ func (v *Views) planOf(notes lotNotes, id string) schema.CropPlan {
 	f := v.forecast(id, n.workKey, in)
 	plan := schema.CropPlan{
 		Problem: f.Problem, By: by, Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
-		NotOwn: f.NotOwn, ToCome: f.ToCome,
+		NotOwn: f.NotOwn, ToCome: f.ToCome, Gates: gateViews(f.Gates, in.Seen, n.scouts(seen)), ClosedUntil: dateOrNone(f.ClosedUntil),
 	}
 	if in.Shipped {
 		plan.Problem = shipped

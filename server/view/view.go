@@ -46,6 +46,8 @@ type Views struct {
 	rounds  map[string]*roundResult
 	// forecasts are by lot.
 	forecasts map[string]keptForecast
+	// seenPots are the pots that the newest whole walk of each bed saw of each lot.
+	seenPots map[lotOnBed]seenOn
 
 	given given
 }
@@ -61,7 +63,7 @@ type keptBed struct {
 // New makes views of a journal.
 func New(j *journal.Store, g *access.Gate) *Views {
 	return &Views{
-		journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, forecasts: map[string]keptForecast{},
+		journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, forecasts: map[string]keptForecast{}, seenPots: map[lotOnBed]seenOn{},
 		given: given{began: strconv.FormatInt(time.Now().UnixNano(), 36)},
 	}
 }
@@ -107,6 +109,7 @@ func (v *Views) upToDate(snap *journal.Snapshot) (*nursery, error) {
 		v.n, v.epoch = n, epoch
 		v.keeping.Lock()
 		v.beds, v.drifts, v.rounds = beds, keptDrifts{}, map[string]*roundResult{}
+		v.seenPots = map[lotOnBed]seenOn{}
 		v.keeping.Unlock()
 	case snap.Head > v.n.head:
 		n, err := v.n.after(snap)

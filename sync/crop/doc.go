@@ -33,6 +33,9 @@ func StagesOf(cropKey, route string, own map[string]schema.Stage) (stages []Stag
 		// A length out of order is refused when it is written; a damaged record must not stop the plan.
 		if s, set := own[name]; set && lengthOf(s).Check() == nil {
 			stage.Stage, stage.Standing = s, schema.StandingOwn
+			if s.Gates == nil {
+				stage.Gates = start[name].Stage.Gates
+			}
 		} else if s, set := start[name]; set {
 			stage.Stage, stage.Standing, stage.Source = s.Stage, s.Standing, s.Source
 		} else {
@@ -112,6 +115,8 @@ type Lot struct {
 	// By is the day by which it must be ready; nil while it has no ship week. Shipped lots are not forecast.
 	By      *calendar.Day
 	Shipped bool
-	AsOf    calendar.Day
-	Work    calendar.Workdays
+	// Seen is what the last walks saw; nil where none was whole.
+	Seen *Seen
+	AsOf calendar.Day
+	Work calendar.Workdays
 }

@@ -45,6 +45,10 @@ type Forecast struct {
 	LateDays int
 	// NotOwn counts the lengths still to come that are not the grower's own; ToCome all of them.
 	NotOwn, ToCome int
+	// Gates are those of the stage that the lot is in. ClosedUntil is the day before which the stage is not taken to end, since a walk saw
+	// a gate closed; nil where none did.
+	Gates       []Gate
+	ClosedUntil *calendar.Day
 }
 
 // Forecast says how it stands with the lot.
@@ -87,6 +91,12 @@ func (l Lot) forecast(f *Forecast, at int) {
 		if pin, ok := l.Pins[end.Name]; ok {
 			stage.NotBefore, stage.Fixed = pin, true
 			end.Pinned, end.Free = &pin, l.Work.Free(pin)
+		}
+		if i == 0 {
+			f.Gates = l.gates(s, *f.Steps[at].Done.On)
+			if until, isClosed := closedUntil(f.Gates); isClosed && until > l.AsOf {
+				stage.NotBefore, stage.Fixed, f.ClosedUntil = max(stage.NotBefore, until), true, &until
+			}
 		}
 		stages = append(stages, stage)
 		f.ToCome++

@@ -93,7 +93,17 @@ func potStep(stages []Stage, potMM int) (step string) {
 // lastPinch finds the last pinch or clip and the regulator after it. A pinch is the last one when somebody said so, or when a
 // regulator was put on after all of them: while neither is known, another may follow, and the lot still grows.
 func lastPinch(done map[string]Done, pinches []Event, regulators []Regulator) {
-	slices.SortFunc(pinches, func(a, b Event) int { return int(a.On - b.On) })
+	slices.SortFunc(pinches, func(a, b Event) int {
+		switch {
+		case a.On != b.On:
+			return int(a.On - b.On)
+		case a.Last == b.Last:
+			return 0
+		case b.Last: // Two notes of one day: that it was the last counts, whichever came first.
+			return -1
+		}
+		return 1
+	})
 	slices.SortFunc(regulators, func(a, b Regulator) int { return int(a.On - b.On) })
 	var last *calendar.Day
 	isSaid := false

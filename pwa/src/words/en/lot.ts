@@ -144,6 +144,8 @@ export const lot = {
     stepped_up: 'stepped up',
     clipped: 'clipped',
     pinched: 'pinched',
+    bypass_pulled: 'bypass shoots pulled',
+    buds_ready: 'buds seen ready for the cooler',
     hardened: 'hardened off',
     into_cooler: 'into the cooler',
     out_of_cooler: 'out of the cooler',

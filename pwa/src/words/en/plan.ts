@@ -89,6 +89,38 @@ export const plan = {
     `${notOwn} of the ${lengths(all)} still to come ${notOwn === 1 ? 'is' : 'are'} not your own.`,
   allOwn: 'All stage lengths still to come are your own.',
 
+  gate: {
+    title: 'What must be seen before the next step',
+    root_cover: (least: string) => `root cover ${least} or more`,
+    root_life: (least: string) => `root life ${least} or more`,
+    head_mm: (least: string) => `a head of ${least} or more`,
+    buds: (least: string) => `${least} buds or more`,
+    asks: (share: string, line: string) => `${share} of the pots should have ${line}.`,
+    seen: (met: number, looked: number, standing: number, low: string, high: string) =>
+      `${met} of ${looked} pots have it: ${low} to ${high} of all ${standing}.`,
+    walk: (on: string, scouts: string) => (scouts === '' ? `Walk of ${on}.` : `Walk of ${on}, ${scouts}.`),
+    state: {
+      open: 'Enough pots have it.',
+      not_yet: 'Not yet: too few pots have it.',
+      unsure: 'Not certain: look at more pots.',
+      stale: 'The last walk is more than two weeks old. Look again.',
+      not_looked_at: 'Nobody has looked since this stage began.',
+    },
+    unwalked: 'Not certain: the lot also stands on a bed without a finished walk.',
+    closedUntil: (until: string) =>
+      `So the plan does not count on the next step before ${until} (half of two weeks after the walk).`,
+    budsReady: (on: string) => `Buds seen ready for the cooler on ${on}.`,
+    budsNot: 'Nobody has noted that the buds are ready for the cooler. Look at them first, then note it as work done.',
+    short: {
+      open: 'enough seen',
+      not_yet: 'not yet',
+      unsure: 'not certain',
+      stale: 'walk too old',
+      not_looked_at: 'not looked at',
+    },
+    shortSeen: (met: number, looked: number, state: string) => `${met} of ${looked} pots: ${state}`,
+    shortBuds: (state: string) => `buds: ${state}`,
+  },
   table: { step: 'Step', when: 'Done, or likely', latest: 'Latest day', rests: 'Rests on' },
   dayUnknown: 'done, day not known',
   between: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,

@@ -151,6 +151,8 @@ export const work = {
       stepped_up: 'stepped up',
       clipped: 'clipped',
       pinched: 'pinched',
+      bypass_pulled: 'bypass shoots pulled',
+      buds_ready: 'buds seen ready for the cooler',
       hardened: 'hardened off',
       into_cooler: 'into the cooler',
       out_of_cooler: 'out of the cooler',

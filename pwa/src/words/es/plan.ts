@@ -88,6 +88,39 @@ export const plan: typeof english = {
   notOwn: (notOwn, all) => `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,
   allOwn: 'Todas las duraciones que faltan son suyas.',
 
+  gate: {
+    title: 'Lo que debe verse antes del siguiente paso',
+    root_cover: (least) => `raíz en ${least} o más`,
+    root_life: (least) => `vida de raíz ${least} o más`,
+    head_mm: (least) => `copa de ${least} o más`,
+    buds: (least) => `${least} botones o más`,
+    asks: (share, line) => `El ${share} de las macetas debe tener ${line}.`,
+    seen: (met, looked, standing, low, high) =>
+      `${met} de ${looked} macetas lo tienen: del ${low} al ${high} de las ${standing}.`,
+    walk: (on, scouts) => (scouts === '' ? `Recorrido del ${on}.` : `Recorrido del ${on}, ${scouts}.`),
+    state: {
+      open: 'Lo tienen suficientes macetas.',
+      not_yet: 'Todavía no: lo tienen muy pocas macetas.',
+      unsure: 'No es seguro: revise más macetas.',
+      stale: 'El último recorrido tiene más de dos semanas. Revise otra vez.',
+      not_looked_at: 'Nadie ha revisado desde que empezó esta etapa.',
+    },
+    unwalked: 'No es seguro: el lote está también en una cama sin recorrido terminado.',
+    closedUntil: (until) =>
+      `Por eso el plan no cuenta con el siguiente paso antes del ${until} (la mitad de dos semanas después del recorrido).`,
+    budsReady: (on) => `Botones listos para el cuarto frío, vistos el ${on}.`,
+    budsNot:
+      'Nadie ha anotado que los botones estén listos para el cuarto frío. Revíselos primero y anótelo como trabajo hecho.',
+    short: {
+      open: 'suficientes',
+      not_yet: 'todavía no',
+      unsure: 'no es seguro',
+      stale: 'recorrido viejo',
+      not_looked_at: 'sin revisar',
+    },
+    shortSeen: (met, looked, state) => `${met} de ${looked} macetas: ${state}`,
+    shortBuds: (state) => `botones: ${state}`,
+  },
   table: { step: 'Paso', when: 'Hecho, o probable', latest: 'Último día', rests: 'Se basa en' },
   dayUnknown: 'hecho, no se sabe el día',
   between: (likely, from, to) => `${likely} (${from} a ${to})`,

@@ -157,6 +157,8 @@ export const work = {
       stepped_up: 'trasplantado',
       clipped: 'recortado',
       pinched: 'despuntado',
+      bypass_pulled: 'brotes que sobresalen, quitados',
+      buds_ready: 'botones listos para el cuarto frío',
       hardened: 'endurecido',
       into_cooler: 'al cuarto frío',
       out_of_cooler: 'sacado del cuarto frío',

@@ -6,6 +6,7 @@ import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { addressOfCrop } from '../crops/crops';
 import { StepCaution } from './StepCaution';
+import { Gates } from './Gates';
 import { nextOf, isLate, saidPlan, stepName } from './planWords';
 import '../../../style/supervisor-plan.css';
 
@@ -15,10 +16,12 @@ interface Props {
   week: string;
   /** The day that the plan was made for, as the schema writes it. */
   today: string;
+  /** Beside other things there is room for three columns; what a day rests on stands below it there. */
+  narrow?: boolean;
 }
 
 /** A lot's way ahead: what it comes to, then step by step what was done, what is likely, and by when it must be. */
-export function PlanOfLot({ plan, crop, week, today }: Props) {
+export function PlanOfLot({ plan, crop, week, today, narrow = false }: Props) {
   const words = supervisorWords.value.plan;
   const [first, ...rest] = saidPlan(plan, crop, week, today);
   const wantsStages = plan.problem === 'no_stages' || (plan.problem === '' && plan.not_own > 0);
@@ -33,13 +36,14 @@ export function PlanOfLot({ plan, crop, week, today }: Props) {
           <Link to={addressOfCrop(crop)}>{words.toCrops}</Link>
         </p>
       )}
-      {plan.steps.length > 0 && plan.problem !== 'shipped' && <Steps plan={plan} today={today} />}
+      {plan.gates && plan.gates.length > 0 && plan.problem === '' && <Gates plan={plan} gates={plan.gates} />}
+      {plan.steps.length > 0 && plan.problem !== 'shipped' && <Steps plan={plan} today={today} narrow={narrow} />}
       <StepCaution step={nextOf(plan)?.step ?? ''} />
     </>
   );
 }
 
-function Steps({ plan, today }: { plan: CropPlan; today: string }) {
+function Steps({ plan, today, narrow }: { plan: CropPlan; today: string; narrow: boolean }) {
   const words = supervisorWords.value.plan;
   const next = nextOf(plan);
   return (
@@ -52,15 +56,26 @@ function Steps({ plan, today }: { plan: CropPlan; today: string }) {
       rowClass={(step) => (step === next && isLate(plan) ? 'late' : '')}
       columns={[
         { key: 'step', title: words.table.step, heads: true, cell: stepName },
-        { key: 'when', title: words.table.when, cell: (step) => <When step={step} plan={plan} today={today} /> },
+        {
+          key: 'when',
+          title: words.table.when,
+          cell: (step) => <When step={step} plan={plan} today={today} rests={narrow ? restsOn(step) : ''} />,
+        },
         { key: 'latest', title: words.table.latest, cell: latest },
-        { key: 'rests', title: words.table.rests, long: true, cell: restsOn },
+        ...(narrow ? [] : [{ key: 'rests', title: words.table.rests, long: true, cell: restsOn }]),
       ]}
     />
   );
 }
 
-function When({ step, plan, today }: { step: PlanStep; plan: CropPlan; today: string }) {
+interface WhenProps {
+  step: PlanStep;
+  plan: CropPlan;
+  today: string;
+  rests: string;
+}
+
+function When({ step, plan, today, rests }: WhenProps) {
   const words = supervisorWords.value.plan;
   const notes = [
     ...(step.by_bed ? [words.byBed] : []),
@@ -72,6 +87,7 @@ function When({ step, plan, today }: { step: PlanStep; plan: CropPlan; today: st
     <>
       {step.done ? (step.on === '' ? words.dayUnknown : day(step.on)) : likely(step)}
       {notes.length > 0 && <span class="small quiet block">{notes.join(', ')}</span>}
+      {rests !== '' && <span class="small quiet block">{rests}</span>}
       {step.out_of_order && <span class="small attention block">{words.outOfOrder}</span>}
     </>
   );

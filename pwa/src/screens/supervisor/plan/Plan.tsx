@@ -8,6 +8,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
 import { PlanEdit } from '../lot/PlanEdit';
+import { shortGate } from '../lot/gateWords';
 import { PlanOfLot } from '../lot/PlanOfLot';
 import { isLate, saidReady, tenths } from '../lot/planWords';
 import { Page } from '../Page';
@@ -120,6 +121,12 @@ function Row({ lot, scale, today, isOpen }: RowProps) {
           {lot.ship_week === '' ? words.noWeek : words.week(shipWeek(lot.ship_week))}
           {isLate(plan) && ` · ${words.lateShort(plan.late_days)}`}
         </span>
+        {plan.problem === '' &&
+          plan.gates?.map((gate) => (
+            <span key={gate.line} class={gate.state === 'not_yet' ? 'small attention' : 'small quiet'}>
+              {shortGate(gate)}
+            </span>
+          ))}
       </div>
       {plan.problem === '' ? (
         <Line plan={plan} scale={scale} today={today} name={words.drawing(name, saidReady(plan, today))} />
@@ -144,7 +151,7 @@ function Beside({ view, lot: id }: { view: PlanView; lot: string }) {
       <h2 id="beside">{lot ? `${lot.tag} ${lot.cultivar}`.trim() : words.problem.shipped}</h2>
       {lot && (
         <>
-          <PlanOfLot plan={lot.plan} crop={lot.crop} week={lot.ship_week} today={view.today} />
+          <PlanOfLot plan={lot.plan} crop={lot.crop} week={lot.ship_week} today={view.today} narrow />
           <PlanEdit lot={lot.lot} plan={lot.plan} />
         </>
       )}

@@ -16,13 +16,23 @@ import { problemsOf, wordsTyped } from '../../../forms/typed';
 type What = Event['what'];
 
 /** What is done on the beds week by week comes first; what mostly happens at the bench comes after. */
-const often: readonly What[] = ['pinched', 'clipped', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing'];
+const often: readonly What[] = [
+  'pinched',
+  'clipped',
+  'bypass_pulled',
+  'buds_ready',
+  'hardened',
+  'into_cooler',
+  'out_of_cooler',
+  'into_forcing',
+];
 const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
 
 /** What can hurt somebody in a step of a lot's life, shown where the step is noted. */
 const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> = {
   clipped: 'blades',
   pinched: 'blades',
+  bypass_pulled: 'blades',
   into_cooler: 'cooler',
   out_of_cooler: 'cooler',
   into_forcing: 'heat',
