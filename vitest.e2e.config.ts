@@ -1,13 +1,13 @@
 import { defineConfig } from 'vitest/config';
 
-// Two files at a time: a test waits more than it works. The limits are for what has stopped.
+// Three files at a time on two cores: a test waits as long as it works. The limits are for what has stopped.
 export default defineConfig({
   test: {
     name: 'browser',
     environment: 'node',
     include: ['pwa/e2e/**/*.e2e.ts'],
     passWithNoTests: false,
-    maxWorkers: 2,
+    maxWorkers: 3,
     // Files one after another in one process share the browser; each has nurseries of its own.
     isolate: false,
     testTimeout: 600_000,
