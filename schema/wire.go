@@ -83,6 +83,8 @@ type Pull struct {
 	// characters an item, in their order, which only its own key can make. Whoever hands an entry back shows its own.
 	// They stand together because one beside each entry would cost twice as much in gzip.
 	Receipts string `json:"receipts"`
+	// First comes while the page is of a first pull that leaves out the notes of closed lots.
+	First *FirstPull `json:"first,omitempty"`
 }
 
 // ReceiptChars is how long the receipt of one entry is: 36 bits in base64url.
@@ -224,21 +226,31 @@ type Digest struct {
 	SentWall int64 `json:"sent_wall" validate:"min=0"`
 }
 
-// LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits).
+// LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits), those of notes that the phone let go included: Gone says how many
+// of Count they are. RecordSum is the sum of the hashes of the lot's records, those of notes let go included; a phone sends it for
+// every lot, once it was answered that its records differ.
 type LotDigest struct {
-	Lot   string `json:"lot" validate:"omitempty,id"`
-	Count int    `json:"count" validate:"min=0"`
-	Sum   string `json:"sum" validate:"len=32,hexadecimal"`
+	Lot       string `json:"lot" validate:"omitempty,id"`
+	Count     int    `json:"count" validate:"min=0"`
+	Sum       string `json:"sum" validate:"len=32,hexadecimal"`
+	Gone      int    `json:"gone,omitempty" validate:"min=0"`
+	RecordSum string `json:"record_sum,omitempty" validate:"omitempty,len=32,hexadecimal"`
 }
 
-// DigestAnswer says whether the phone's entries equal the server's; Differ names the lots that do not.
+// DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not. RecordsDiffer names lots whose records
+// do not, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others.
 type DigestAnswer struct {
-	Equal  bool     `json:"equal"`
-	Differ []string `json:"differ,omitempty"`
-	Head   int64    `json:"head"`
+	Equal         bool     `json:"equal"`
+	Differ        []string `json:"differ,omitempty"`
+	RecordsDiffer []string `json:"records_differ,omitempty"`
+	More          bool     `json:"more,omitempty"`
+	Head          int64    `json:"head"`
 	// BackedUpTo is the newest backup's position.
 	BackedUpTo int64 `json:"backed_up_to"`
 }
+
+// MaxDiffer is how many lots an answer to a digest names at most.
+const MaxDiffer = 200
 
 // Decision is what a supervisor says about a note in quarantine.
 type Decision struct {
