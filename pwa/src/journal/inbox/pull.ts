@@ -4,10 +4,10 @@
  */
 import type { Entry, Pull, Pulled } from '../../../../schema/types';
 import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
-import { base, within, type Work } from '../store/base';
+import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
-import { keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
+import { addFolded, keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
 import { isRead, type Cursor, type EntryRow, type LotSum, type Writer } from '../store/shape';
 import { pull } from '../wire';
 
@@ -19,24 +19,13 @@ const RECEIPT_CHARS = 6;
 
 /** Pulls to the head; between two pages there is time to send. @throws Refusal */
 export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
-  let known: Set<string> | undefined;
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
     const page = await pull(cursor.epoch, cursor.position, limit, cursor.proof);
-    // Worth its one long reading only when much is to come.
-    if (page.more) known ??= await knownKeys();
-    const next = await keepPage(page, known);
+    const next = await keepPage(page);
     await heard(next);
     if (!page.more) return next;
   }
-}
-
-/**
- * The keys of all records here. A record whose key is not among them has no entry on the phone, so while many pages
- * come it is folded from its page alone: a fifth of the work.
- */
-async function knownKeys(): Promise<Set<string>> {
-  return new Set(await (await base()).getAllKeys('records'));
 }
 
 export async function cursorNow(): Promise<Cursor> {
@@ -48,7 +37,7 @@ async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Pro
   return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0, whole: false };
 }
 
-async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cursor> {
+async function keepPage(page: Pull): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
     const rows = await keepEntries(work, page);
@@ -66,7 +55,7 @@ async function keepPage(page: Pull, known: Set<string> | undefined): Promise<Cur
     };
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
-    return { cursor, folded: await refoldPage(work, rows, known) };
+    return { cursor, folded: await refoldPage(work, rows) };
   });
   publish({ ...folded, queue: true });
   return cursor;
@@ -93,27 +82,21 @@ function isForeign(item: Pulled, devices: ReadonlySet<string>): boolean {
 }
 
 /**
- * Folds a page's records: those that are new here from the page alone, the others from all their entries. A note that
- * was saved while the pages come may have made a key too: so the outbox is asked, inside this transaction.
+ * Folds a page's records: those that are new here from the page alone, a fifth of the work, the others from all their entries. A key
+ * with any entry has a row among the records, so one question a key, inside this transaction, says which they are.
  */
-async function refoldPage(work: Work, rows: readonly EntryRow[], known: Set<string> | undefined): Promise<Refolded> {
+async function refoldPage(work: Work, rows: readonly EntryRow[]): Promise<Refolded> {
   const byKey = new Map<string, EntryRow[]>();
   for (const row of rows) {
     for (const key of row.keys) byKey.set(key, [...(byKey.get(key) ?? []), row]);
   }
-  if (!known) return refold(work, byKey.keys());
-  for (const row of await work.objectStore('entries').index('pending').getAll())
-    row.keys.forEach((key) => known.add(key));
+  const records = work.objectStore('records');
+  const known = new Set(await Promise.all([...byKey.keys()].map((key) => records.getKey(key))));
   const fresh = new Map([...byKey].filter(([key]) => !known.has(key)));
-  for (const key of fresh.keys()) known.add(key);
-  const old = [...byKey.keys()].filter((key) => !fresh.has(key));
-  const [a, b] = [await keepFolded(work, fresh, true), await refold(work, old)];
-  return {
-    rows: [...a.rows, ...b.rows],
-    gone: [...a.gone, ...b.gone],
-    damaged: [...a.damaged, ...b.damaged],
-    repaired: a.repaired + b.repaired,
-  };
+  const old = [...byKey.keys()].filter((key) => known.has(key));
+  const folded = await keepFolded(work, fresh, true);
+  addFolded(folded, await refold(work, old));
+  return folded;
 }
 
 function idOf(item: Pulled): string {

@@ -2,19 +2,26 @@
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { can, isApart, keepApart, merge, stepOf } from '../store/entryState';
+import { pageUnder } from '../store/pages';
 import { refold } from '../store/refold';
 import { quarantineStates } from '../wire';
 
-const MOST = 500;
-
-/** @throws Refusal */
+/** Asks page by page, so that no note stays unasked behind others that nobody decides about. @throws Refusal */
 export async function refreshQuarantined(): Promise<void> {
-  const ids = await within('readonly', ['entries'], async (work) => {
-    const states = work.objectStore('entries').index('state');
-    const [quarantined, inReview] = await Promise.all([states.getAll('quarantined'), states.getAll('inReview')]);
-    return [...quarantined, ...inReview].map((row) => row.id).slice(0, MOST);
-  });
-  if (ids.length === 0) return;
+  for (const state of ['quarantined', 'inReview']) {
+    for (let after: string | undefined = ''; after !== undefined;) {
+      const from: string = after;
+      const ids = await within('readonly', ['entries'], async (work) => {
+        const page = await pageUnder(work.objectStore('entries').index('state'), state, from);
+        return page.map((row) => row.id);
+      });
+      if (ids.length > 0) await refresh(ids);
+      after = ids[ids.length - 1];
+    }
+  }
+}
+
+async function refresh(ids: readonly string[]): Promise<void> {
   const states = await quarantineStates(ids);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const touched: string[] = [];

@@ -11,7 +11,7 @@ import { publish } from '../store/changes';
 import { mono, randomId, session, wall } from '../store/device';
 import { addToStash, clearStash, tapOf } from './stash';
 import { queued } from '../store/entryState';
-import { keysOfEntry, putFolded, recordSum, stamped, type Parts, type Refolded } from '../store/refold';
+import { entriesOf, keysOfEntry, putFolded, recordSum, stamped, type Parts, type Refolded } from '../store/refold';
 import type { EntryRow, Intent, Store, Writer } from '../store/shape';
 import { askToStay } from '../store/storage';
 import { wake } from '../worker/wake';
@@ -117,7 +117,7 @@ async function readBefore(work: Work, notes: readonly Intent[]): Promise<Before>
   const records = work.objectStore('records');
   const keys = new Set(notes.flatMap((each) => keysOfEntry(each as unknown as Entry)));
   const part = async (key: string): Promise<[string, Parts]> => {
-    const [rows, old] = await Promise.all([entries.index('keys').getAll(key), records.get(key)]);
+    const [rows, old] = await Promise.all([entriesOf(entries.index('keys'), key), records.get(key)]);
     return [key, { rows, old }];
   };
   const [writer, sum, there, parts] = await Promise.all([

@@ -1,6 +1,7 @@
 /** What this phone knows of a lot's ledger, as a recount has to say it. */
 import { within } from '../store/base';
 import { counts, isApart } from '../store/entryState';
+import { entriesOf } from '../store/refold';
 
 /**
  * For each "device.incarnation" the last sequence among the ledger lines of a lot that are on this phone, own unsent
@@ -9,7 +10,7 @@ import { counts, isApart } from '../store/entryState';
 export async function basisOf(lot: string): Promise<Record<string, number>> {
   return within('readonly', ['entries'], async (work) => {
     const basis: Record<string, number> = {};
-    for (const row of await work.objectStore('entries').index('keys').getAll(`stock:${lot}`)) {
+    for (const row of await entriesOf(work.objectStore('entries').index('keys'), `stock:${lot}`)) {
       // What the server did not merge is in no record, so nobody has counted with it.
       if (isApart(row) || !counts(row)) continue;
       const { entry } = row;

@@ -6,6 +6,7 @@ import { computed, signal } from '@preact/signals-core';
 import { isWhole } from '../../../../sync/bed/due';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
+import { allBetween } from '../store/pages';
 import { whenIdle } from '../store/pause';
 import { potsOfWalk } from './read';
 import type { Brief } from '../store/shape';
@@ -33,7 +34,8 @@ export function holdBriefs(): () => void {
 }
 
 export async function loadBriefs(): Promise<void> {
-  const kept = await (await base()).getAll('briefs');
+  const { store } = (await base()).transaction('briefs');
+  const kept = await allBetween(store, '', '\uffff', (brief) => brief.bed);
   briefs.value = new Map(kept.map((brief) => [brief.bed, brief]));
 }
 

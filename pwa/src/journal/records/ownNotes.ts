@@ -7,7 +7,7 @@ import { base } from '../store/base';
 import { decodeRows } from '../recovery/damaged';
 import type { PotRow } from './read';
 import { counts } from '../store/entryState';
-import { stamped } from '../store/refold';
+import { entriesOf, stamped } from '../store/refold';
 import type { EntryRow } from '../store/shape';
 import { voidEntries, unvoid, type VoidTarget } from '../outbox/voids';
 
@@ -50,7 +50,7 @@ async function potOf(key: string): Promise<PotRow | undefined> {
 async function voidOf(row: EntryRow): Promise<Voided | undefined> {
   const [key] = row.keys;
   if (key === undefined) return undefined;
-  const about = await (await base()).getAllFromIndex('entries', 'keys', key);
+  const about = await entriesOf((await base()).transaction('entries').store.index('keys'), key);
   const set = about.filter(counts).map(stamped).sort(compare);
   return new Voids(set).of([stamped(row)]);
 }
@@ -61,7 +61,7 @@ const SHARED = 30;
 /** All notes that were written by one Save with this one, itself too, oldest first, without those that cannot be struck out. */
 export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
   const shared = note.id.slice(0, SHARED);
-  const rows = await (await base()).getAll('entries', IDBKeyRange.bound(`${shared}00`, `${shared}ff`));
+  const rows = await (await base()).getAll('entries', IDBKeyRange.bound(`${shared}00`, `${shared}ff`), 256);
   const own = rows.filter((row) => row.own && canBeVoided(row)).sort((a, b) => a.entry.seq - b.entry.seq);
   return Promise.all(own.map(withFate));
 }

@@ -4,6 +4,7 @@ import type { Fact, Pot } from '../../../../schema/types';
 import { base } from '../store/base';
 import { subscribe, type Changed } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
+import { allUnder } from '../store/pages';
 import { nextTask } from '../store/pause';
 import type { RecordRow } from '../store/shape';
 
@@ -21,7 +22,8 @@ export async function potsOfWalk(walk: string): Promise<PotRow[]> {
 }
 
 async function rowsOfWalk(walk: string): Promise<RecordRow[]> {
-  return decodeRows(await (await base()).getAllFromIndex('records', 'walk', walk));
+  const { store } = (await base()).transaction('records');
+  return decodeRows(await allUnder(store.index('walk'), walk, (row) => row.key));
 }
 
 function potsIn(rows: readonly RecordRow[]): PotRow[] {
@@ -87,7 +89,9 @@ export function followWalk(walk: string, tell: (rows: readonly RecordRow[]) => v
 
 /** Facts of one kind about a bed or a lot, newest first. */
 export async function factsOf(by: 'bed' | 'lot', kind: string, id: string): Promise<FactRow[]> {
-  const rows = await (await base()).getAllFromIndex('records', by === 'bed' ? 'factBed' : 'factLot', [kind, id]);
+  const { store } = (await base()).transaction('records');
+  const index = store.index(by === 'bed' ? 'factBed' : 'factLot');
+  const rows = await allUnder(index, [kind, id], (row) => row.key);
   return facts(decodeRows(rows)).sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 

@@ -21,8 +21,9 @@ import type {
 import { base } from '../store/base';
 import { subscribe, type ChangedRow } from '../store/changes';
 import { decodeRows } from '../recovery/damaged';
+import { allBetween, allUnder } from '../store/pages';
 import { whenIdle } from '../store/pause';
-import type { RecordRow } from '../store/shape';
+import type { KeptRow, RecordRow } from '../store/shape';
 
 const kinds = [
   'site',
@@ -50,17 +51,21 @@ export const ready = signal(false);
 /** True once the walks that are over are there too. */
 export const complete = signal(false);
 
+function keyOf({ key }: KeptRow): string {
+  return key;
+}
+
 /** Reads what the first screen needs, by few questions: neighbours in the order of names are asked for together. */
 export async function load(): Promise<void> {
   subscribe(({ rows, gone }) => take(rows, gone));
   const { store } = (await base()).transaction('records');
-  const between = (first: string, last: string) => store.getAll(IDBKeyRange.bound(`${first}:`, `${last}:\uffff`));
+  const between = (first: string, last: string) => allBetween(store, `${first}:`, `${last}:\uffff`, keyOf);
   const found = await Promise.all([
     between('bed', 'booking'),
     between('house', 'person'),
     between('profile', 'stock'),
-    store.index('fact').getAll('application'),
-    store.index('inProgress').getAll(1),
+    allUnder(store.index('fact'), 'application', keyOf),
+    allUnder(store.index('inProgress'), 1, keyOf),
   ]);
   take(decodeRows(found.flat()), []);
   const asked = [...rounds.value.values()].flatMap(({ walk, done }) =>

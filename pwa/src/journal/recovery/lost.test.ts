@@ -279,6 +279,20 @@ test('a note that the supervisor leaves out says so on the phone of its writer, 
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
 });
 
+test('of more notes in quarantine than one question has room for, the last too learns what became of it', async () => {
+  const nursery = new Nursery();
+  const phone = await openTab(nursery, DEVICE);
+  const ids = [];
+  for (let i = 0; i < 501; i++) ids.push((await phone.writes(`odd ${i}`)).entry.id);
+  for (const id of ids) nursery.held.add(id);
+  await phone.syncs();
+  // The phone asks in the order of ids, which are random.
+  const last = ids.toSorted().at(-1)!;
+  nursery.left.add(last);
+  await phone.syncs();
+  expect(await phone.entry(last)).toMatchObject({ state: 'rejected' });
+});
+
 test('a revoked phone learns that a late note was merged, though it can fetch nothing any more', async () => {
   const nursery = new Nursery();
   const phone = await openTab(nursery, DEVICE);

@@ -5,6 +5,7 @@
  */
 import { signal } from '@preact/signals-core';
 import { openDB, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import { allBetween, pageAfter } from './pages';
 import { nextTask } from './pause';
 import { fromEarlier, type EarlierRow } from './entryState';
 import { BASE_NAME, BASE_VERSION, isInProgress, decodeRow, type Meta, type Shape, type Store } from './shape';
@@ -158,7 +159,7 @@ async function markInProgress(change: Change, from: number): Promise<void> {
   if (from === 2) records.deleteIndex('going' as 'inProgress');
   records.createIndex('inProgress', 'inProgress');
   if (from < 1) return;
-  const walks = await records.getAll(IDBKeyRange.bound('walk:', 'walk:\uffff'));
+  const walks = await allBetween(records, 'walk:', 'walk:\uffff', (row) => row.key);
   for (const row of walks) {
     const walk = decodeRow(row)?.record;
     if (walk && isInProgress(walk)) unheard(records.put({ ...row, inProgress: 1 }));
@@ -176,9 +177,13 @@ async function nameStates(change: Change): Promise<void> {
   if (digest) unheard(meta.put(digest, 'digest'));
   if (inDoubt) unheard(meta.put({ missing: inDoubt.missing, returned: inDoubt.handed }, 'unconfirmed'));
   for (const key of ['doubt', 'told']) unheard(meta.delete(key));
-  for (const row of (await entries.getAll()) as EarlierRow[]) {
-    const named = fromEarlier(row, inDoubt !== undefined);
-    if (named.state !== row.state || row.parked || row.handed) unheard(entries.put(named));
+  for (let after: string | undefined = ''; after !== undefined;) {
+    const page = (await pageAfter(entries, after)) as EarlierRow[];
+    for (const row of page) {
+      const named = fromEarlier(row, inDoubt !== undefined);
+      if (named.state !== row.state || row.parked || row.handed) unheard(entries.put(named));
+    }
+    after = page[page.length - 1]?.id;
   }
 }
 

@@ -5,6 +5,7 @@ import type { Entry, Record as Folded, Stamped } from '../../../../schema/types'
 import { counts, isApart, pendingStamp } from './entryState';
 import { DAMAGED, decodeRow, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
 import { unheard, type Work } from './base';
+import { allUnder, type Index } from './pages';
 
 export interface Refolded {
   rows: RecordRow[];
@@ -26,11 +27,32 @@ export function keysOfEntry(entry: Entry): string[] {
   return [...new Set(keysOf(entry))];
 }
 
+/** Records whose entries are in memory together. */
+const RECORDS = 100;
+
 /** Folds each key again from all its entries in the database. */
 export async function refold(work: Work, keys: Iterable<string>): Promise<Refolded> {
-  const entries = work.objectStore('entries').index('keys');
-  const parts = await Promise.all([...new Set(keys)].map(async (key) => [key, await entries.getAll(key)] as const));
-  return keepFolded(work, new Map(parts));
+  const all: Refolded = { rows: [], gone: [], damaged: [], repaired: 0 };
+  const names = [...new Set(keys)];
+  const index = work.objectStore('entries').index('keys');
+  for (let from = 0; from < names.length; from += RECORDS) {
+    const some = names.slice(from, from + RECORDS).map(async (key) => [key, await entriesOf(index, key)] as const);
+    addFolded(all, await keepFolded(work, new Map(await Promise.all(some))));
+  }
+  return all;
+}
+
+/** All entries of a record: it can be folded from no fewer. @param keys the index of entries by the keys of their records */
+export function entriesOf(keys: Index<EntryRow>, key: string): Promise<EntryRow[]> {
+  return allUnder(keys, key, (row) => row.id);
+}
+
+/** Puts what was folded into the same report. */
+export function addFolded(to: Refolded, { rows, gone, damaged, repaired }: Refolded): void {
+  for (const row of rows) to.rows.push(row);
+  to.gone.push(...gone);
+  to.damaged.push(...damaged);
+  to.repaired += repaired;
 }
 
 /**
