@@ -4,7 +4,7 @@ import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery } from './small.ts';
 import { revokes, viewOf } from './pages.ts';
-import { hasEverything, kept, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
+import { hasEverything, kept, notesPot, phoneInABed, potsNoted, seesBeds, until } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -13,20 +13,10 @@ beforeEach(async () => {
 });
 afterEach(() => nursery.close());
 
-/** A phone with a walk begun; whether in range or not is for the test to say. */
-async function phoneInABed(): Promise<Device> {
-  const phone = await nursery.phone('scout');
-  await seesBeds(phone);
-  await phone.isReadyForTheField();
-  await phone.page.locator('.lines li:not(.shut) a').first().tap();
-  await startsWalk(phone);
-  return phone;
-}
-
 const pot = { head: '30', buds: '42' };
 
 test('two tabs: what is noted in one is seen in the other at once, and both feed one queue', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await hasEverything(phone);
   await phone.goesOutOfRange();
   const other = await phone.page.context().newPage();
@@ -42,7 +32,7 @@ test('two tabs: what is noted in one is seen in the other at once, and both feed
 });
 
 test('an update that comes while the queue is full waits for a safe moment and loses nothing', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await phone.page.context().route('**/api/**', (route) => route.abort());
   await notesPot(phone, pot);
   await phone.page.getByRole('button', { name: '3', exact: true }).tap();
@@ -69,7 +59,7 @@ test('an update that comes while the queue is full waits for a safe moment and l
 });
 
 test('the app is killed between a tap and its saving: the pots before are whole, and the next note fits on', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
   const address = phone.page.url();
@@ -92,7 +82,7 @@ test('the app is killed between a tap and its saving: the pots before are whole,
 });
 
 test('the server is killed while notes are on their way, and comes back: each note is there once', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await hasEverything(phone);
   await phone.goesOutOfRange();
   for (let i = 0; i < 3; i++) await notesPot(phone, pot);
@@ -108,7 +98,7 @@ test('the server is killed while notes are on their way, and comes back: each no
 });
 
 test('a portal page answers in place of the server: nothing counts as delivered, and the phone says what to do', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   const portal = { contentType: 'text/html', body: '<html><title>Welcome</title>Sign in</html>' };
   await phone.page.context().route('**/api/**', (route) => route.fulfill(portal));
   await notesPot(phone, pot);
@@ -132,7 +122,7 @@ async function isShortOfPatience(phone: Device): Promise<void> {
 }
 
 test('the server takes a note and answers later than the phone waits: the phone says so quietly, and the next try is no second note', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   const context = phone.page.context();
   const before = await hasEverything(phone);
   await phone.goesOutOfRange();
@@ -169,7 +159,7 @@ test('the server takes a note and answers later than the phone waits: the phone 
 });
 
 test('the phone is revoked: its notes are kept, go to the supervisor to look at, and it says so', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await until(phone, (now) => now.waiting === 0, 60_000);
   const { device } = await kept(phone);
   const desk = await nursery.desk('supervisor');
@@ -183,7 +173,7 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
 });
 
 test("the browser's storage is cleared: the phone takes new numbers, has everything again, and continues", async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   const before = await until(phone, (now) => now.waiting === 0, 60_000);
   const session = await phone.page.context().newCDPSession(phone.page);
@@ -204,7 +194,7 @@ test("the browser's storage is cleared: the phone takes new numbers, has everyth
 });
 
 test('the server is set back to an older backup: what it lost comes back from the phone', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   await hasEverything(phone);
   await nursery.server.backsUp();

@@ -4,7 +4,7 @@ import type { Entry, PhonesView, Pull } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { revokes, viewOf } from './pages.ts';
 import { openSmallNursery } from './small.ts';
-import { hasEverything, kept, notesPot, seesBeds, until } from './walking.ts';
+import { hasEverything, kept, notesPot, phoneInABed, until } from './walking.ts';
 
 let nursery: Nursery;
 
@@ -14,17 +14,6 @@ beforeEach(async () => {
 afterEach(() => nursery.close());
 
 const pot = { head: '30', buds: '42' };
-
-/** A phone with a walk begun in the first bed that is open, or with the one on which its person is already; or in a bed further down. */
-async function phoneInABed(further = 0): Promise<Device> {
-  const phone = await nursery.phone('scout');
-  await seesBeds(phone);
-  await phone.isReadyForTheField();
-  await phone.page.locator('.lines li:not(.shut) a').nth(further).tap();
-  await phone.taps(/^(Start walk|Continue the walk)/);
-  await phone.page.locator('.pad').waitFor();
-  return phone;
-}
 
 /** The notes at the server that one device wrote, by their ids. */
 async function notesOf(desk: Device, device: string): Promise<string[]> {
@@ -79,11 +68,11 @@ async function missing(phone: Device): Promise<number> {
 
 test('the server’s disk is set back to yesterday and nobody tells: a phone brings back its own notes, and those of one that is lost', async () => {
   const early = await nursery.desk('supervisor');
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   await hasEverything(phone);
   // In a bed of its own, so that it has begun a walk before the copy is made.
-  const lost = await phoneInABed(1);
+  const lost = await phoneInABed(nursery, 1);
   await hasEverything(lost);
   await nursery.server.copiesItsDisk();
   await notesPot(lost, pot);
@@ -100,7 +89,7 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   await lost.page.context().close();
   await nursery.server.hasItsDiskSetBack();
   // Somebody else notes so much that the phone's place in the journal is there again, with other notes before it.
-  const third = await phoneInABed();
+  const third = await phoneInABed(nursery);
   for (let i = 0; i < 4; i++) await notesPot(third, pot);
   const grown = await hasEverything(third);
   expect(grown.head).toBeGreaterThanOrEqual(before.head);
@@ -131,7 +120,7 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
 });
 
 test('a phone is revoked, then the server is set back to before that: it stays shut out, and its late notes wait for the supervisor again', async () => {
-  const phone = await phoneInABed();
+  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   await hasEverything(phone);
   await nursery.server.backsUp();

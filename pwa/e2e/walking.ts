@@ -1,6 +1,6 @@
 /** What a scout does with the phone, in a scout's words, and what can be read off the phone afterwards. */
 import type { Entry } from '../../schema/types.ts';
-import type { Device } from './harness.ts';
+import type { Device, Nursery } from './harness.ts';
 
 export interface PotSeen {
   head: string;
@@ -45,6 +45,20 @@ export async function opensBed(phone: Device, name: string): Promise<void> {
 export async function startsWalk(phone: Device): Promise<void> {
   await phone.taps('Start walk');
   await phone.page.locator('.pad').waitFor();
+}
+
+/**
+ * A phone that can go into the field, with a walk begun in the first bed that is open, or with the one on which its person is
+ * already; or in a bed further down.
+ */
+export async function phoneInABed(nursery: Nursery, further = 0): Promise<Device> {
+  const phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await phone.page.locator('.lines li:not(.shut) a').nth(further).tap();
+  await phone.taps(/^(Start walk|Continue the walk)/);
+  await phone.page.locator('.pad').waitFor();
+  return phone;
 }
 
 /** Notes one green pot, as a practised hand does: two digits, two digits, two pictures, none. @returns the taps it took */

@@ -176,28 +176,7 @@ func (p *planted) tamper(query string, args ...any) error {
 
 // records are all records as they lie in the file.
 func (p *planted) records(wanted bool) map[string][]byte {
-	all := map[string][]byte{}
-	if !wanted {
-		return all
-	}
-	other, err := sql.Open("sqlite", p.m.data("bedwalk.db"))
-	if err != nil {
-		return all
-	}
-	defer other.Close()
-	rows, err := other.Query("select key, json from records")
-	if err != nil {
-		return all
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var key string
-		var text []byte
-		if rows.Scan(&key, &text) == nil {
-			all[key] = text
-		}
-	}
-	return all
+	return readAll[string](p, wanted, "select key, json from records")
 }
 
 // putBack puts some records back as they were.
@@ -246,7 +225,12 @@ func (p *planted) eachLate(push schema.Push, answer schema.PushAnswer, visit fun
 
 // recordSums are the kept sums of the lots' records, by the number of the lot.
 func (p *planted) recordSums(wanted bool) map[int64][]byte {
-	all := map[int64][]byte{}
+	return readAll[int64](p, wanted, "select lot, sum from record_sums")
+}
+
+// readAll reads a query of a key and a value from the file itself; nothing where it is not wanted or not to be had.
+func readAll[K comparable](p *planted, wanted bool, query string) map[K][]byte {
+	all := map[K][]byte{}
 	if !wanted {
 		return all
 	}
@@ -255,16 +239,16 @@ func (p *planted) recordSums(wanted bool) map[int64][]byte {
 		return all
 	}
 	defer other.Close()
-	rows, err := other.Query("select lot, sum from record_sums")
+	rows, err := other.Query(query)
 	if err != nil {
 		return all
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var lot int64
-		var sum []byte
-		if rows.Scan(&lot, &sum) == nil {
-			all[lot] = sum
+		var key K
+		var value []byte
+		if rows.Scan(&key, &value) == nil {
+			all[key] = value
 		}
 	}
 	return all

@@ -1,5 +1,4 @@
 import { bookings, lots } from '../../../journal/records/registers';
-import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
@@ -55,8 +54,10 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
     if (done) onDone();
   };
   const options = [...new Set([...grades, edit.at('grade')])].filter(Boolean);
+  const beside =
+    id === '' ? undefined : { label: own?.cancelled ? words.renew : words.cancel, onTap: () => onCancel(id) };
   return (
-    <RegisterForm edit={edit} kind="booking" problems={problems} onSave={save}>
+    <RegisterForm edit={edit} kind="booking" problems={problems} onSave={save} save={words.save} beside={beside}>
       <TextField
         label={words.buyer}
         {...edit.field('buyer', buyer)}
@@ -72,12 +73,6 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
         onChoose={(name) => edit.type('grade', name)}
       />
       <WeekField label={words.week} value={week} none={words.weekNone} onChoose={(to) => edit.type('ship_week', to)} />
-      <div class="actions">
-        {id !== '' && <Button onClick={() => onCancel(id)}>{own?.cancelled ? words.renew : words.cancel}</Button>}
-        <Button kind="main" submit>
-          {words.save}
-        </Button>
-      </div>
     </RegisterForm>
   );
 }

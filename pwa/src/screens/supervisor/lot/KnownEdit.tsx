@@ -1,6 +1,5 @@
 import type { Lot } from '../../../../../schema/types';
 import { lots, profiles } from '../../../journal/records/registers';
-import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
@@ -11,7 +10,7 @@ import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { leaving, RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { word } from '../../../words/entry';
 import { WeekField } from './WeekField';
 import '../../../style/supervisor-crops.css';
@@ -67,7 +66,14 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
     return [...new Set([...all, ...crops])].sort();
   };
   return (
-    <RegisterForm edit={edit} kind="known" problems={problems} onSave={save}>
+    <RegisterForm
+      edit={edit}
+      kind="known"
+      problems={problems}
+      onSave={save}
+      save={words.editSave}
+      beside={leaving(edit, words.editCancel, onDone)}
+    >
       {texts.map((field) => (
         <TextField
           key={field}
@@ -102,20 +108,6 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
       {days.map((field) => (
         <DayField key={field} label={names[field]} {...edit.field(field, answers[field])} now={now} mayBeUnknown />
       ))}
-      <div class="actions">
-        <Button
-          kind="quiet"
-          onClick={() => {
-            edit.form.clear();
-            onDone();
-          }}
-        >
-          {words.editCancel}
-        </Button>
-        <Button kind="main" submit>
-          {words.editSave}
-        </Button>
-      </div>
     </RegisterForm>
   );
 }

@@ -10,7 +10,7 @@ import { dayOf, isDay } from '../../../forms/days';
 import { TextField } from '../../../forms/fields';
 import { problemsOf, type Answer } from '../../../forms/typed';
 import { workWords } from '../../../words/rooms';
-import { RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { leaving, RegisterForm, useRegisterEdit } from './RegisterEdit';
 
 /** The lot's field for the planned day of each step that people take when they choose to. */
 const pins = {
@@ -66,7 +66,14 @@ function Days({ lot, steps, onDone }: DaysProps) {
     if (changed.length === 0 || (await edit.save(written, said))) onDone();
   };
   return (
-    <RegisterForm edit={edit} kind="known" problems={problemsOf(changed.map(({ answer }) => answer))} onSave={save}>
+    <RegisterForm
+      edit={edit}
+      kind="known"
+      problems={problemsOf(changed.map(({ answer }) => answer))}
+      onSave={save}
+      save={words.save}
+      beside={leaving(edit, words.cancel, onDone)}
+    >
       <p class="intro quiet">{words.editIntro}</p>
       {answers.map(({ step, field, answer }) => (
         <TextField
@@ -76,20 +83,6 @@ function Days({ lot, steps, onDone }: DaysProps) {
           type="date"
         />
       ))}
-      <div class="actions">
-        <Button
-          kind="quiet"
-          onClick={() => {
-            edit.form.clear();
-            onDone();
-          }}
-        >
-          {words.cancel}
-        </Button>
-        <Button kind="main" submit>
-          {words.save}
-        </Button>
-      </div>
     </RegisterForm>
   );
 }

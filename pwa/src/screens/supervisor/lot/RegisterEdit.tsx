@@ -7,6 +7,7 @@ import { intent } from '../../../journal/outbox/write';
 import { useForm, type Field, type Form } from '../../../forms/form';
 import { saveForm } from '../../../forms/saving';
 import type { Answer } from '../../../forms/typed';
+import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
@@ -70,11 +71,15 @@ interface FormProps {
   problems: readonly string[];
   /** Asked only when there is no problem. */
   onSave: () => Promise<void>;
+  /** What Save says. */
+  save: string;
+  /** The other button beside it: what it says, and what it does. */
+  beside?: { label: string; onTap: () => void; quiet?: boolean } | undefined;
   children: ComponentChildren;
 }
 
 /** What stands around the fields: Save says first what is still wrong, and moves the focus there. */
-export function RegisterForm({ edit, kind, problems, onSave, children }: FormProps) {
+export function RegisterForm({ edit, kind, problems, onSave, save, beside, children }: FormProps) {
   const summary = useRef<HTMLDivElement>(null);
   const isWrong = edit.form.tried && problems.length > 0;
   useEffect(() => {
@@ -92,8 +97,27 @@ export function RegisterForm({ edit, kind, problems, onSave, children }: FormPro
     >
       {isWrong && <Problems box={summary} title={supervisorWords.value.crops.notYet} problems={problems} />}
       {children}
+      <div class="actions">
+        {beside && (
+          <Button {...(beside.quiet ? { kind: 'quiet' } : {})} onClick={beside.onTap}>
+            {beside.label}
+          </Button>
+        )}
+        <Button kind="main" submit>
+          {save}
+        </Button>
+      </div>
     </form>
   );
+}
+
+/** The button that leaves a form without saving. What was typed is forgotten. */
+export function leaving(edit: RegisterEdit, label: string, onDone: () => void): FormProps['beside'] {
+  const onTap = () => {
+    edit.form.clear();
+    onDone();
+  };
+  return { label, onTap, quiet: true };
 }
 
 function sawOf(field: string): string {
