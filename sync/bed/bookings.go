@@ -63,10 +63,10 @@ func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped ma
 	return shipped, free
 }
 
-func nextWeek(week string) string {
-	monday, ok := mondayOf(week)
-	if !ok {
+func nextWeek(written string) string {
+	week, err := calendar.ParseWeek(written)
+	if err != nil {
 		return ""
 	}
-	return calendar.Of(monday).Week().Add(1).String()
+	return week.Add(1).String()
 }

@@ -1,3 +1,4 @@
+import { mondayOf } from '../calendar/week.ts';
 import type { Grade, GradeCost, GradeLack, Observation } from '../../schema/types.ts';
 import { headMM } from './lots.ts';
 import { severityClass } from './shares.ts';
@@ -71,15 +72,6 @@ export function gradedFrom(shipWeek: string | undefined, weeks: number): string 
 /** True when pots seen then were seen too early to be graded. Without a ship week that is unknown, and it is false. */
 export function isEarly(seenAt: number, shipWeek: string | undefined, weeks: number): boolean {
   return dayWritten(seenAt) < gradedFrom(shipWeek, weeks);
-}
-
-/** The Monday of an ISO 8601 week ("2026-W50"): week 1 is the one with 4 January in it. */
-export function mondayOf(written: string): string | undefined {
-  const [, year, week] = /^(\d{4})-W(\d{2})$/.exec(written) ?? [];
-  if (!year || !week) return undefined;
-  const fourth = Date.UTC(Number(year), 0, 4);
-  const weekday = (new Date(fourth).getUTCDay() + 6) % 7;
-  return dayWritten(fourth - weekday * DAY + (Number(week) - 1) * 7 * DAY);
 }
 
 function dayWritten(ms: number): string {

@@ -3,11 +3,11 @@ package bed
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/sync/calendar"
 	"bedwalk/sync/stats"
 )
 
@@ -249,22 +249,9 @@ func (l *lotPots) gradedFrom() string { return GradedFrom(l.shipWeek, l.judged.G
 // GradedFrom is the day from which a lot that ships in an ISO week can be graded: the Monday so many weeks before. "" when the
 // week is none.
 func GradedFrom(shipWeek string, weeks int) string {
-	monday, ok := mondayOf(shipWeek)
-	if !ok {
+	week, err := calendar.ParseWeek(shipWeek)
+	if err != nil {
 		return ""
 	}
-	return monday.AddDate(0, 0, -7*weeks).Format(time.DateOnly)
-}
-
-// mondayOf is the first day of an ISO 8601 week ("2026-W50"): week 1 is the one with 4 January in it.
-func mondayOf(week string) (time.Time, bool) {
-	year, number, found := strings.Cut(week, "-W")
-	y, errYear := strconv.Atoi(year)
-	n, errWeek := strconv.Atoi(number)
-	if !found || errYear != nil || errWeek != nil {
-		return time.Time{}, false
-	}
-	fourth := time.Date(y, time.January, 4, 0, 0, 0, 0, time.UTC)
-	weekday := (int(fourth.Weekday()) + 6) % 7
-	return fourth.AddDate(0, 0, 7*(n-1)-weekday), true
+	return week.Add(-weeks).Monday().String()
 }

@@ -1,5 +1,5 @@
 import type { Event, LotView } from '../../../../../schema/types';
-import { mondayOf } from '../../../../../sync/bed/grade';
+import { mondayOf } from '../../../../../sync/calendar/week';
 import { Figure } from '../../../parts/Figure';
 import { DataTable } from '../../../parts/DataTable';
 import { useWidth } from '../../../parts/width';

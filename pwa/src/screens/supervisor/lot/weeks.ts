@@ -1,19 +1,15 @@
 /** ISO 8601 weeks as ship weeks are written ("2026-W50"), to be chosen and said. */
-import { mondayOf } from '../../../../../sync/bed/grade';
+import { mondayOf, weekOf as weekOfDay } from '../../../../../sync/calendar/week';
+import { dayOf } from '../../../forms/days';
 import { supervisorWords } from '../../../words/supervisor';
 import { day, shipWeek } from '../../../words/format';
 
 const DAY = 86_400_000;
 const WEEKS_AHEAD = 104;
 
-/** The week of a day on this device's calendar. Its year is that of its Thursday. */
+/** The week of a moment on this device's calendar. */
 export function weekOf(ms: number): string {
-  const date = new Date(ms);
-  const noon = Date.UTC(date.getFullYear(), date.getMonth(), date.getDate());
-  const thursday = new Date(noon + (3 - ((new Date(noon).getUTCDay() + 6) % 7)) * DAY);
-  const first = Date.UTC(thursday.getUTCFullYear(), 0, 1);
-  const number = Math.floor((thursday.getTime() - first) / (7 * DAY)) + 1;
-  return `${thursday.getUTCFullYear()}-W${String(number).padStart(2, '0')}`;
+  return weekOfDay(dayOf(ms));
 }
 
 /** "week 50, 2026 (from 7 Dec 2026)". */
