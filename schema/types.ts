@@ -563,6 +563,47 @@ export interface PotSeen {
   checked?: boolean;
 }
 
+/** Observation is what one pot showed. Everything but the lot, bed and walk is optional: a field left out was not looked at, which is never the same as "none". */
+export interface Observation {
+  walk: string;
+  bed: string;
+  lot: string;
+  place?: Place;
+  /** Planned is false when the scout took another pot than the plan asked for. */
+  planned?: boolean;
+  /** Head: two diameters at right angles, and the height above the rim. */
+  head_a_mm?: number;
+  head_b_mm?: number;
+  height_mm?: number;
+  /** Buds counts budded tips; the four states, where counted, are parts of it. TipsBare counts tips without a bud. */
+  buds?: number;
+  buds_tight?: number;
+  buds_colour?: number;
+  buds_candle?: number;
+  buds_open?: number;
+  tips_bare?: number;
+  /** RootCover: 0 none of the ball's surface held by roots, then a fifth more each step, 5 all. RootLife: 1 dead to 5 all live. Two questions, never one score. */
+  root_cover?: number;
+  root_life?: number;
+  scratch?: 'firm_white' | 'soft' | 'not_scratched';
+  /** Chlorosis: which leaves, then how much (0 to 4). SoftFlush is a separate answer: young growth is naturally light. */
+  chlorosis?: 'none' | 'young' | 'old' | 'whole';
+  severity?: number;
+  soft_flush?: boolean;
+  lower_brown?: boolean;
+  bypass?: number;
+  disease?: boolean;
+  words?: string;
+}
+
+/** Correction replaces one observation, or an earlier correction of it, by what should have been written. Pot is the entry id of the first observation of that pot. Settles names the corrections made apart that its writer saw beside the replaced one: they are replaced too, or two corrections made apart would stand beside each other for ever. */
+export interface Correction {
+  pot: string;
+  replaces: string;
+  settles?: string[];
+  now: Observation;
+}
+
 /** Writes opens the body of every register entry: the thing it writes about, and the entries whose values the writer saw on the fields it sets. A value stays live until an entry that saw it writes the same field. Fields left out are left as they are; a field set to null is emptied. */
 export interface Writes {
   of: string;
@@ -1238,47 +1279,6 @@ export interface Skip {
   place: Place;
   why: 'missing' | 'blocked' | 'wet' | 'other';
   words?: string;
-}
-
-/** Observation is what one pot showed. Everything but the lot, bed and walk is optional: a field left out was not looked at, which is never the same as "none". */
-export interface Observation {
-  walk: string;
-  bed: string;
-  lot: string;
-  place?: Place;
-  /** Planned is false when the scout took another pot than the plan asked for. */
-  planned?: boolean;
-  /** Head: two diameters at right angles, and the height above the rim. */
-  head_a_mm?: number;
-  head_b_mm?: number;
-  height_mm?: number;
-  /** Buds counts budded tips; the four states, where counted, are parts of it. TipsBare counts tips without a bud. */
-  buds?: number;
-  buds_tight?: number;
-  buds_colour?: number;
-  buds_candle?: number;
-  buds_open?: number;
-  tips_bare?: number;
-  /** RootCover: 0 none of the ball's surface held by roots, then a fifth more each step, 5 all. RootLife: 1 dead to 5 all live. Two questions, never one score. */
-  root_cover?: number;
-  root_life?: number;
-  scratch?: 'firm_white' | 'soft' | 'not_scratched';
-  /** Chlorosis: which leaves, then how much (0 to 4). SoftFlush is a separate answer: young growth is naturally light. */
-  chlorosis?: 'none' | 'young' | 'old' | 'whole';
-  severity?: number;
-  soft_flush?: boolean;
-  lower_brown?: boolean;
-  bypass?: number;
-  disease?: boolean;
-  words?: string;
-}
-
-/** Correction replaces one observation, or an earlier correction of it, by what should have been written. Pot is the entry id of the first observation of that pot. Settles names the corrections made apart that its writer saw beside the replaced one: they are replaced too, or two corrections made apart would stand beside each other for ever. */
-export interface Correction {
-  pot: string;
-  replaces: string;
-  settles?: string[];
-  now: Observation;
 }
 
 /** Void strikes out one entry. Records are the record keys that the entry had a part in. Void wins over a correction made apart. */
