@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// letters are the 31 characters of a pairing code: no 0 or O, no I or L, no U, so that a code can be read aloud and
-// typed with gloves on. 31 is prime, which the check character needs.
-const letters = "123456789ABCDEFGHJKMNPQRSTVWXYZ"
+// letters are the 29 characters of a pairing code: no vowels, so that no code spells a word, and no 0 and no L, so that it
+// can be read aloud and typed with gloves on. 29 is prime, which the check character needs.
+const letters = "123456789BCDFGHJKMNPQRSTVWXYZ"
 
 // codeLength is 8 drawn characters (about 39 bits) and the check character.
 const codeLength = 9
@@ -21,7 +21,7 @@ func drawCode(random io.Reader) (string, error) {
 		if _, err := io.ReadFull(random, one); err != nil {
 			return "", fmt.Errorf("draw a pairing code: %w", err)
 		}
-		// Bytes from the largest multiple of 31 on would favour the first letters.
+		// Bytes from the largest multiple of 29 on would favour the first letters.
 		if int(one[0]) < 256/len(letters)*len(letters) {
 			values = append(values, int(one[0])%len(letters))
 		}
@@ -45,7 +45,7 @@ func write(values []int) string {
 	return text.String()
 }
 
-// weighted is 0 for a good code. Weights 1 to 9 differ modulo the prime 31, so every single wrong character and every
+// weighted is 0 for a good code. Weights 1 to 9 differ modulo the prime 29, so every single wrong character and every
 // swap of two characters is found.
 func weighted(values []int) int {
 	sum := 0

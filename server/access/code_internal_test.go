@@ -12,6 +12,9 @@ func TestEveryWrongCharacterAndEverySwapInACodeIsNoticed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if strings.ContainsAny(code, "AEIOU") {
+			t.Errorf("%s can spell a word", code)
+		}
 		if _, ok := readCode(code); !ok {
 			t.Fatalf("%s is not accepted as it was drawn", code)
 		}

@@ -209,7 +209,7 @@ func claimOf(secret string) []byte {
 
 // guesses counts wrong codes: by where they come from, and all together against guessing from many places. Ten wrong
 // codes from one place, then one each minute; a hundred in all, then one each second. At that pace nobody guesses a code
-// of 31^8 in its ten minutes.
+// of 29^8 in its ten minutes.
 type guesses struct {
 	mu    *sync.Mutex
 	all   *rate.Limiter

@@ -32,7 +32,7 @@ interface Props {
 }
 
 /**
- * The walk's keypad: digits, and beside them what else can be said about the same trait. Takes typing from a keyboard
+ * The walk's keypad: digits in a phone's order, and beside them what else can be said about the same trait. Takes typing from a keyboard
  * or a caliper wherever the focus is.
  */
 export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen, corner, side }: Props) {
@@ -105,11 +105,11 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
   const erase: SideKey = { label: '⌫', said: words.eraseOne, press: () => touch('erase') };
   return (
     <div class="pad" role="group" aria-label={label}>
-      {(['7', '8', '9'] as const).map(digit)}
+      {(['1', '2', '3'] as const).map(digit)}
       {extra(erase, 'erase')}
       {(['4', '5', '6'] as const).map(digit)}
       {extra(side[0], 'side0')}
-      {(['1', '2', '3'] as const).map(digit)}
+      {(['7', '8', '9'] as const).map(digit)}
       {extra(side[1], 'side1')}
       {extra({ label: words.notSeen, press: onNotSeen }, 'notSeen')}
       {digit('0')}
