@@ -1,6 +1,7 @@
 /**
  * PouchDB to PouchDB Server (express-pouchdb), LevelDB on both sides: 20 devices push their notes at once, a fresh one
- * pulls them all, and one syncs with nothing to do. LevelDB is used as PouchDB uses it, without a sync to the disk.
+ * pulls them all, and one syncs with nothing to do. LevelDB is used as PouchDB uses it, without a sync to the disk; the push is
+ * measured once more against a server whose LevelDB writes with its own option sync: true, which is as durable as ours.
  *
  *     node pwa/tools/bench/pouchdb.mjs NOTES FOLDER
  */
@@ -14,7 +15,7 @@ import { load } from './peers.mjs';
 const [file = '', folder = '', part = 'client'] = process.argv.slice(2);
 const BATCH = 500;
 
-if (part === 'server') serve();
+if (part === 'server' || part === 'durable') serve(part);
 else await measure();
 
 function pouch() {
@@ -25,10 +26,12 @@ function pouch() {
     .plugin(load('pouchdb-mapreduce'));
 }
 
-function serve() {
+/** @param {'server' | 'durable'} name */
+function serve(name) {
+  if (name === 'durable') writesDurably(load('leveldown').prototype);
   const express = load('express');
   const app = express();
-  const Served = pouch().defaults({ prefix: `${join(folder, 'server')}/`, adapter: 'leveldb' });
+  const Served = pouch().defaults({ prefix: `${join(folder, name)}/`, adapter: 'leveldb' });
   const handler = load('express-pouchdb')(Served, {
     mode: 'minimumForPouchDB',
     inMemoryConfig: true,
@@ -38,44 +41,82 @@ function serve() {
   const listener = app.listen(0, '127.0.0.1', () => process.send?.(listener.address().port));
 }
 
+/**
+ * PouchDB has no setting for it and hands LevelDB its batches without the option: it is added on their way.
+ * @param {any} level the prototype of leveldown
+ */
+function writesDurably(level) {
+  const batch = level._batch;
+  /** @param {unknown[]} operations @param {object} options @param {unknown} done */
+  level._batch = function (operations, options, done) {
+    return batch.call(this, operations, { ...options, sync: true }, done);
+  };
+}
+
 async function measure() {
-  mkdirSync(join(folder, 'server'), { recursive: true });
-  const server = fork(fileURLToPath(import.meta.url), [file, folder, 'server'], {
+  const notes = readNotes(file);
+  await beside('server', async (url) => {
+    const remote = await push(notes, url, 'pouchdb push');
+    await rest(notes, url, remote);
+  });
+  await beside('durable', (url) => push(notes, url, 'pouchdb durable push'));
+}
+
+/**
+ * @param {'server' | 'durable'} name
+ * @param {(url: string) => Promise<unknown>} does
+ */
+async function beside(name, does) {
+  mkdirSync(join(folder, name), { recursive: true });
+  const server = fork(fileURLToPath(import.meta.url), [file, folder, name], {
     stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
   });
   try {
     const port = await new Promise((done) => server.once('message', done));
-    await against(`http://127.0.0.1:${port}`);
+    await does(`http://127.0.0.1:${port}`);
   } finally {
     server.kill('SIGKILL');
   }
 }
 
-/** @param {string} url */
-async function against(url) {
-  const PouchDB = pouch();
-  const notes = readNotes(file);
-  /** @param {string} name */
-  const local = (name) => new PouchDB(join(folder, name), { adapter: 'leveldb' });
+const options = { batch_size: BATCH };
+/** @param {string} name */
+const local = (name) => new (pouch())(join(folder, name), { adapter: 'leveldb' });
+
+/**
+ * All devices push at once.
+ * @param {import('./notes.mjs').Stamped[]} notes
+ * @param {string} url
+ * @param {string} name of the figure, and of the devices' folders
+ */
+async function push(notes, url, name) {
   const phones = await Promise.all(
     [...groupedBy(notes, ({ entry }) => entry.device)].map(async ([device, own]) => {
-      const phone = local(device);
+      const phone = local(`${name} ${device}`);
       await phone.bulkDocs(own.map(docOf));
       return phone;
     }),
   );
-  const remote = new PouchDB(`${url}/notes`);
+  const remote = new (pouch())(`${url}/notes`);
   await remote.info();
-  const options = { batch_size: BATCH };
-  const push = await seconds(() => Promise.all(phones.map((phone) => phone.replicate.to(remote, options))));
+  const took = await seconds(() => Promise.all(phones.map((phone) => phone.replicate.to(remote, options))));
   await all(remote, notes.length);
-  figure('pouchdb push', 'notes/s', notes.length / push);
-  figure('pouchdb idle', 'ms', 1000 * (await seconds(() => phones[0].replicate.to(remote, options))));
+  figure(name, 'notes/s', notes.length / took);
+  return { remote, phone: phones[0] };
+}
+
+/**
+ * @param {import('./notes.mjs').Stamped[]} notes
+ * @param {string} url
+ * @param {{remote: any, phone: any}} pushed
+ */
+async function rest(notes, url, { remote, phone }) {
+  figure('pouchdb idle', 'ms', 1000 * (await seconds(() => phone.replicate.to(remote, options))));
   const fresh = local('fresh');
   const pull = await seconds(() => fresh.replicate.from(remote, options));
   await all(fresh, notes.length);
   figure('pouchdb pull', 'notes/s', notes.length / pull);
-  await bulk(new PouchDB(`${url}/bulk`), notes);
+  await bulk(new (pouch())(`${url}/bulk`), notes);
   figure('pouchdb rest', 'bytes/note', sizeOf(join(folder, 'server', 'notes')) / notes.length);
 }
 
