@@ -160,15 +160,10 @@ export class Nursery {
 
   /** The hash over the records, folded here from the journal alone. */
   #records(): string {
-    const all = this.journal as Stamped[];
-    const names = new Set(all.flatMap(({ entry }) => keys(entry)));
-    const records = [...names].flatMap(
-      (key) =>
-        fold(
-          key,
-          all.filter(({ entry }) => keys(entry).includes(key)),
-        ) ?? [],
-    );
+    const byKey = new Map<string, Stamped[]>();
+    for (const item of this.journal as Stamped[])
+      for (const key of new Set(keys(item.entry))) byKey.set(key, [...(byKey.get(key) ?? []), item]);
+    const records = [...byKey].flatMap(([key, items]) => fold(key, items) ?? []);
     // As the server does: what cannot be written has no part in the sum.
     return totalHex(records.map((record) => orNothing(() => recordHash(record))).reduce(addSum, 0n));
   }
@@ -364,7 +359,8 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     stash: await import('./outbox/stash'),
     registers: await import('./records/registers'),
     write: await import('./outbox/write'),
-    requeue: await import('./recovery/requeue'),
+    renumber: await import('./recovery/renumber'),
+    unfinished: await import('./recovery/unfinished'),
     draft: await import('./outbox/draft'),
     exported: await import('./recovery/export'),
     shape: await import('./store/shape'),

@@ -85,13 +85,13 @@ export const faults = {
   'unconfirmed not written down': [
     {
       file: 'journal/recovery/requeue.ts',
-      find: "await meta.put({ missing: {}, returned: [], ...before }, 'unconfirmed');",
+      find: "await meta.put({ returned: [], ...before, scan: { after: '' } }, 'unconfirmed');",
       put: '',
     },
   ],
   'a note forgotten at a new incarnation': [
     {
-      file: 'journal/recovery/requeue.ts',
+      file: 'journal/recovery/renumber.ts',
       find: 'for (const row of rows) await work.objectStore',
       put: 'for (const row of rows.slice(0, -1)) await work.objectStore',
     },

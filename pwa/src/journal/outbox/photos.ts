@@ -20,7 +20,7 @@ interface PhotoShape extends DBSchema {
   photos: { key: string; value: PhotoRow; indexes: { pending: number } };
 }
 
-type Upgraded = IDBPObjectStore<PhotoShape, ['photos'], 'photos', 'versionchange'>;
+type Upgraded = IDBPObjectStore<PhotoShape, 'photos'[], 'photos', 'versionchange'>;
 
 let opening: Promise<IDBPDatabase<PhotoShape>> | undefined;
 

@@ -4,7 +4,7 @@
  */
 import type { PushAnswer } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
-import { unconfirmAll } from '../recovery/requeue';
+import { askToReread } from '../recovery/requeue';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { mono, session, wall } from '../store/device';
@@ -111,7 +111,7 @@ async function delivered(answer: PushAnswer, batch: Batch): Promise<void> {
     const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
     // A note stands where this phone has read already and did not find it: the journal is not the one that it read.
     if (answer.given.some((given) => given.state === 'merged' && (given.position ?? 0) <= (cursor?.position ?? 0)))
-      await unconfirmAll(work);
+      await askToReread(work);
     const highest = Math.max(0, ...answer.given.map((given) => given.position ?? 0));
     await work.objectStore('meta').put({ at: wall(), position: highest }, 'sent');
     return refold(work, touched);

@@ -89,13 +89,13 @@ async function repairWaiting(): Promise<void> {
 
 async function repair(keys: readonly string[]): Promise<void> {
   // Seldom needed, and no first screen should wait for it.
-  const [{ refold }, { unconfirmAll }] = await Promise.all([import('../store/refold'), import('./requeue')]);
+  const [{ refold }, { askToReread }] = await Promise.all([import('../store/refold'), import('./requeue')]);
   const folded = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const rows = await Promise.all(keys.map((key) => work.objectStore('records').get(key)));
     // Two screens may have met the same row.
     const still = rows.flatMap((row) => (row && !decodeRow(row) ? [row.key] : []));
     const made = await refold(work, still);
-    if (made.gone.length > made.damaged.length) await unconfirmAll(work);
+    if (made.gone.length > made.damaged.length) await askToReread(work);
     return made;
   });
   for (const key of folded.damaged) tried.add(key);

@@ -137,7 +137,7 @@ test.each([1, 2] as const)(
     expect(rows.flatMap((row, i) => (row?.faults ? [i + 1] : []))).toEqual([3, 5]);
     const base = await phone.base.base();
     expect([await base.get('meta', 'unconfirmed'), await base.get('meta', 'digest')]).toEqual([
-      { missing: doubt.missing, returned: doubt.handed },
+      { returned: doubt.handed, scan: { after: '' } },
       told,
     ]);
     expect(await base.getAllKeysFromIndex('entries', 'pending')).toEqual([entryId(1)]);

@@ -60,7 +60,7 @@ export function pendingStamp(entry: Entry): Stamp {
 /** @throws Error for a step that cannot happen to a row in its state: a fault of this app; nothing is written then */
 function after(row: EntryRow, step: Step): EntryRow {
   if (!can(row, step)) throw new Error(`an entry that is ${stateOf(row)} does not ${step}`);
-  const { state: _state, pending: _pending, ...rest } = row;
+  const { state: _state, pending: _pending, missing: _missing, ...rest } = row;
   const { to } = steps[step];
   return to === 'merged' ? rest : { ...rest, state: to };
 }
@@ -108,6 +108,11 @@ export function park(row: EntryRow): EntryRow {
 
 export function doubt(row: EntryRow): EntryRow {
   return { ...after(row, 'doubt'), position: 0 };
+}
+
+/** Another's that no pull has shown. Where it has no receipt, a supervisor decides about it: such notes go last. */
+export function missing(row: EntryRow, since: number): EntryRow {
+  return { ...row, missing: [since, row.receipt?.[0] ?? Number.MAX_SAFE_INTEGER] };
 }
 
 export function giveBack(row: EntryRow): EntryRow {

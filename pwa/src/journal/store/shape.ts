@@ -7,7 +7,7 @@ import type { EntryState } from './entryState';
 import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../../schema/types';
 
 export const BASE_NAME = 'bedwalk';
-export const BASE_VERSION = 3;
+export const BASE_VERSION = 4;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -34,6 +34,8 @@ export interface EntryRow {
   pending?: [number, number];
   /** Why the server did not merge it. */
   faults?: Fault[];
+  /** Only on another's that is unconfirmed: since when it is missing (server's clock, ms) and where it stood, the order of giving back. */
+  missing?: [number, number];
 }
 
 /** A record folded from its entries, with what it is looked up by. */
@@ -181,6 +183,32 @@ export interface KnownMe extends Me {
   heard?: number;
 }
 
+/** What is still to be done of recoveries that go page by page: "after" is where the last page ended. */
+export interface Recovery {
+  requeue?: Requeue[];
+  rewind?: Rewind;
+  reread?: { after: string };
+}
+
+/** Own notes to be sent again: those after an incarnation and sequence; of one incarnation, or only what is not merged, where it says so. */
+export interface Requeue {
+  device: string;
+  after: readonly number[];
+  inc?: number;
+  apart?: boolean;
+}
+
+/** On the way back to where the server's journal parts from the one that was read. */
+export interface Rewind {
+  epoch: string;
+  forkedAt: number;
+  /** The cursor's next position; the sums of the lots up to it so far, and the proof of the entry at it. */
+  position: number;
+  sums: Record<string, LotSum>;
+  proof?: string | undefined;
+  after: string;
+}
+
 export interface Meta {
   writer: Writer;
   cursor: Cursor;
@@ -192,10 +220,12 @@ export interface Meta {
   recordSum: string;
   digest: { equal: boolean; position: number; at: number };
   /**
-   * Only while the server may have lost something: at the head it is looked for what no pull has shown. Missing are others' notes,
-   * each since when by the server's clock in ms; returned those of them that were given back.
+   * Only while the server may have lost something: at the head it is looked for what no pull has shown. Scan is how far that looking
+   * has come, and when it began by the server's clock (ms); returned is what was given back at the last head.
    */
-  unconfirmed: { missing: Record<string, number>; returned: string[] };
+  unconfirmed: { scan?: { after: string; since?: number }; returned: string[] };
+  /** Only while a recovery is under way. */
+  recovery: Recovery;
   persisted: { granted: boolean };
   /** A form half filled, under "form:" and its name and place. */
   form: { filled: Readonly<Record<string, string>> };
@@ -210,6 +240,7 @@ export interface Shape extends DBSchema {
       pending: [number, number];
       own: [string, number, number];
       state: string;
+      missing: [number, number];
     };
   };
   records: {

@@ -5,13 +5,14 @@
  */
 import { signal } from '@preact/signals-core';
 import type { Me } from '../../../../schema/types';
-import { rereadJournal } from '../recovery/requeue';
+import { finishRecovery, rereadJournal } from '../recovery/unfinished';
+import { settleMissing } from '../recovery/missing';
 import { refreshQuarantined } from '../inbox/quarantined';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
-import { recover, settleMissing } from '../recovery/recover';
+import { recover } from '../recovery/recover';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
 import { sendDigest } from '../inbox/digest';
@@ -115,6 +116,7 @@ async function alone(work: () => Promise<void>): Promise<void> {
 
 async function round(justSaved: boolean): Promise<void> {
   syncStatus.value = { ...syncStatus.value, state: 'syncing' };
+  await finishRecovery();
   const out = await greet();
   syncStatus.value = { ...syncStatus.value, welcome: !out };
   // A phone that was revoked may still hand in what it has: the server keeps it for the supervisor to look at.
@@ -128,10 +130,12 @@ async function round(justSaved: boolean): Promise<void> {
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
   let notCompared: Refusal | undefined;
   await repairing(async () => {
+    await finishRecovery();
     const cursor = await pullAll(async (now) => {
       syncStatus.value = { ...syncStatus.value, done: now.position, of: now.head };
       // The first reading of a season is long, and a note should not wait for its end.
       await send();
+      await finishRecovery();
     });
     if (await settleMissing(cursor)) {
       again = true;

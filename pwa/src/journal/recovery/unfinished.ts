@@ -1,0 +1,87 @@
+/**
+ * Recoveries that go through many entries: some hundred a transaction, each page together with the mark that says what is still to be
+ * done. A phone that is closed between two pages goes on from the mark when it starts again, before it asks the server for anything.
+ */
+import { within, type Work } from '../store/base';
+import { publish } from '../store/changes';
+import { isSent } from '../store/entryState';
+import type { Refolded } from '../store/refold';
+import type { Requeue } from '../store/shape';
+import { askToReread, keepRecovery, recoveryOf, requeue, requeuePage, rereadPage } from './requeue';
+import { askToRewind, rewindPage } from './rewind';
+
+/** Does what is still to be done, to its end. */
+export async function finishRecovery(): Promise<void> {
+  for (;;) {
+    const isDone = await within('readonly', ['meta'], async (work) => Object.keys(await recoveryOf(work)).length === 0);
+    if (isDone) return;
+    publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], nextPage)), queue: true });
+  }
+}
+
+/** What was lost is found first: reading again begins with what is left. */
+async function nextPage(work: Work): Promise<Refolded> {
+  const recovery = await recoveryOf(work);
+  if (recovery.requeue && recovery.requeue.length > 0) return requeuePage(work, recovery);
+  return recovery.rewind ? rewindPage(work, recovery) : rereadPage(work, recovery);
+}
+
+async function askToRequeue(work: Work, task: Requeue): Promise<void> {
+  const recovery = await recoveryOf(work);
+  await keepRecovery(work, { ...recovery, requeue: [...(recovery.requeue ?? []), task] });
+}
+
+/** The server has less of this phone than it has acknowledged: what comes after goes back into the queue, of later incarnations too. */
+export async function requeueAfter(device: string, inc: number, high: number): Promise<void> {
+  await within('readwrite', ['entries', 'meta'], async (work) => {
+    const reach = IDBKeyRange.bound([device, inc, high + 1], [device, []]);
+    if (await isAnySent(work, reach)) await askToRequeue(work, { device, after: [inc, high] });
+  });
+  await finishRecovery();
+}
+
+async function isAnySent(work: Work, reach: IDBKeyRange): Promise<boolean> {
+  let step = await work.objectStore('entries').index('own').openCursor(reach);
+  while (step && !isSent(step.value)) step = await step.continue();
+  return step !== null;
+}
+
+/** A gap: the server has less of an incarnation than the phone remembers. @returns false where no note of here could close it */
+export async function requeueFrom(high: number): Promise<boolean> {
+  const closes = await within('readwrite', ['entries', 'meta'], async (work) => {
+    const entries = work.objectStore('entries');
+    const first = await entries.index('pending').get(IDBKeyRange.lowerBound([]));
+    if (!first) return false;
+    const { device, inc } = first.entry;
+    await askToRequeue(work, { device, after: [inc, high], inc });
+    return (await entries.index('own').getKey([device, inc, high + 1])) !== undefined;
+  });
+  await finishRecovery();
+  return closes;
+}
+
+/**
+ * A revoked phone learns that the server was restored only by the epoch in its refusal. What is in quarantine is queued
+ * again, and its newest note, since the answer to that push says the rest.
+ */
+export async function requeueNewest(device: string): Promise<void> {
+  await within('readwrite', ['entries', 'meta'], async (work) => {
+    const own = work.objectStore('entries').index('own');
+    const newest = await own.openCursor(IDBKeyRange.bound([device], [device, []]), 'prev');
+    if (newest && isSent(newest.value)) await requeue(work, [newest.value]);
+    await askToRequeue(work, { device, after: [], apart: true });
+  });
+  await finishRecovery();
+}
+
+/** The journal may be another than the one that was read: it is read again from its beginning, over what is here. */
+export async function rereadJournal(): Promise<void> {
+  await within('readwrite', ['meta'], askToReread);
+  await finishRecovery();
+}
+
+/** The server was restored from a backup and has another journal from this position on. */
+export async function rewind(epoch: string, forkedAt: number): Promise<void> {
+  await within('readwrite', ['meta'], (work) => askToRewind(work, epoch, forkedAt));
+  await finishRecovery();
+}
