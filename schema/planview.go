@@ -40,6 +40,8 @@ type CropPlan struct {
 	// NotOwn of the ToCome stage lengths still to come are not the grower's own.
 	NotOwn int `json:"not_own"`
 	ToCome int `json:"to_come"`
+	// Ready95 is the first day by which it is ready with a chance of 95 %, "" where none is.
+	Ready95 string `json:"ready95"`
 	// Gates are those of the stage that the lot is in. A stage whose gate a walk saw closed does not end before ClosedUntil.
 	Gates       []PlanGate `json:"gates,omitempty"`
 	ClosedUntil string     `json:"closed_until"`

@@ -761,6 +761,8 @@ export interface CropPlan {
   /** NotOwn of the ToCome stage lengths still to come are not the grower's own. */
   not_own: number;
   to_come: number;
+  /** Ready95 is the first day by which it is ready with a chance of 95 %, "" where none is. */
+  ready95: string;
   /** Gates are those of the stage that the lot is in. A stage whose gate a walk saw closed does not end before ClosedUntil. */
   gates?: PlanGate[];
   closed_until: string;
@@ -908,6 +910,87 @@ export interface Fact {
   body: unknown;
   by: Authorship;
   voided?: Voided;
+}
+
+/** SupplyView is what each ship week will have against what is booked of it, soonest first. Today is the day that it was computed for. */
+export interface SupplyView {
+  today: string;
+  weeks: SupplyWeek[];
+  /** Unplaced are open bookings in no week: of a lot that is not here, or without a week as their lot is. */
+  unplaced: SupplyBooking[];
+  /** Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together. */
+  season: number;
+  made_at: number;
+}
+
+/** SupplyWeek is one crop in one pot size in one ship week. */
+export interface SupplyWeek {
+  week: string;
+  by: string;
+  crop: string;
+  pot_mm: number;
+  /** Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said. */
+  grades: SupplyGrade[];
+  lots: SupplyLot[];
+  bookings: SupplyBooking[];
+  /** Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which nothing is known yet. */
+  missing: number;
+  undecided: number;
+}
+
+/** SupplyGrade is the pots in one grade or a better one. */
+export interface SupplyGrade {
+  grade: string;
+  /** Expected, and the limits within which it lies in 90 %. */
+  expected: number;
+  low: number;
+  high: number;
+  /** Sure is the pooled 5 % point of all lots, LotsAlone the sum of each lot's own. */
+  sure: number;
+  lots_alone: number;
+  /** Booked is open bookings of this very grade; Safe can be promised on top, when nothing more is promised of other grades. */
+  booked: number;
+  safe: number;
+  /** Short is the chance that there are fewer pots than are booked of this grade and better ones. Lots of which nothing is known count as none, so where there are such it is the most that the chance can be. */
+  short: number;
+}
+
+/** SupplyLot is what one lot brings. */
+export interface SupplyLot {
+  lot: string;
+  tag: string;
+  cultivar: string;
+  pots: number;
+  /** Basis is "walk" (Seen pots, Whole of them seen whole, on On), "earlier" (Earlier lots that have shipped; no pot of this lot seen), or why nothing is known: "unknown" (neither), "uncounted", "ledger" (fewer pots on record than were seen), "no_dates" (nobody knows when it is ready). */
+  basis: string;
+  seen: number;
+  whole: number;
+  on: string;
+  scouts?: string[];
+  earlier: number;
+  /** Ready is the chance that it is ready for the week; SafeWeek the first week for which that is at least 95 %, "" where none is. */
+  ready: number;
+  safe_week: string;
+  /** Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. */
+  survive: number;
+  own_loss: boolean;
+  /** Sure is the lot's own 5 % point, a grade or better each. */
+  sure: number[];
+}
+
+/** SupplyBooking is an open booking. Missing of its Open pots cannot be served. */
+export interface SupplyBooking {
+  id: string;
+  lot: string;
+  tag: string;
+  buyer: string;
+  grade: string;
+  open: number;
+  missing: number;
+  /** Why says why: "week" (its lot ships in OtherWeek), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
+  why: string;
+  /** OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none. */
+  other_week: string;
 }
 
 /** BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes. */

@@ -37,7 +37,7 @@ var mayImport = map[string]struct {
 var floors = map[string]int{
 	"calendar": 0, "journal": 0, "stamp": 0, "stats": 0, "unit": 0,
 	"fold": 1, "schedule": 1,
-	"bed": 2, "crop": 2,
+	"bed": 2, "crop": 2, "supply": 2,
 	"sim": 3, "sheet": 3,
 }
 

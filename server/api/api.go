@@ -54,6 +54,7 @@ type Views interface {
 	Lots(ctx context.Context) ([]schema.LotBrief, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Plan(ctx context.Context) (schema.PlanView, error)
+	Supply(ctx context.Context) (schema.SupplyView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)

@@ -164,6 +164,10 @@ var routes = []route{
 		does: "The way ahead of every lot that has not shipped.",
 	},
 	{
+		method: "GET", path: "/api/views/supply", open: supervisors, handle: (*server).viewSupply, out: gives(schema.SupplyView{}),
+		does: "What each ship week will have against what is booked of it.",
+	},
+	{
 		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},

@@ -36,6 +36,11 @@ func (s *server) viewPlan(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewSupply(c echo.Context) error {
+	v, err := s.Views.Supply(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewScouts(c echo.Context) error {
 	v, err := s.Views.Scouts(c.Request().Context())
 	return show(c, v, err)

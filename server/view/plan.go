@@ -17,33 +17,21 @@ import (
 // Plan is the way ahead of every lot that has not shipped. It is computed from the nursery of one moment, after that moment
 // has been let go.
 func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
-	var n *nursery
-	seen := map[string]seenLot{}
-	if err := v.whole(ctx, func(m *moment) (err error) {
-		n = m.n
-		for id, l := range n.lots {
-			if valueOr(l.ShippedOn, "") != "" {
-				continue
-			}
-			if seen[id], err = m.seen(id); err != nil {
-				return err
-			}
-		}
-		return nil
-	}); err != nil {
+	all, err := v.gathered(ctx)
+	if err != nil {
 		return plan, err
 	}
+	n := all.n
 	plan = schema.PlanView{Today: v.dayIn(n).String(), Lots: []schema.LotPlan{}, MadeAt: v.journal.NowMS()}
 	for _, stages := range n.stages {
 		plan.OwnStages = plan.OwnStages || len(stages) > 0
 	}
-	notes := n.lotNotes()
 	for _, id := range slices.Sorted(maps.Keys(n.lots)) {
 		if err := ctx.Err(); err != nil {
 			return plan, err
 		}
 		l := n.lots[id]
-		if one := v.planOf(notes, id, seen[id]); one.Problem != shipped {
+		if one := v.planOf(all.notes, id, all.seen[id]); one.Problem != shipped {
 			plan.Lots = append(plan.Lots, schema.LotPlan{
 				Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 				Route: valueOr(l.Route, ""), Pots: n.potsOf(id), ShipWeek: valueOr(l.ShipWeek, ""), Plan: one,
@@ -54,6 +42,29 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 		return cmp.Or(cmp.Compare(orLast(a.ShipWeek), orLast(b.ShipWeek)), cmp.Compare(a.Tag, b.Tag))
 	})
 	return plan, nil
+}
+
+// gathered is what plans are made of, of one moment.
+type gathered struct {
+	n     *nursery
+	notes lotNotes
+	seen  map[string]seenLot
+}
+
+func (v *Views) gathered(ctx context.Context) (all gathered, err error) {
+	err = v.whole(ctx, func(m *moment) (err error) {
+		all = gathered{n: m.n, seen: map[string]seenLot{}}
+		for id := range m.n.lots {
+			if all.seen[id], err = m.seen(id); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err == nil {
+		all.notes = all.n.lotNotes()
+	}
+	return all, err
 }
 
 // orLast puts lots without a week after all weeks.
@@ -90,6 +101,7 @@ func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan 
 	}
 	f := v.forecast(id, n.workKey, in)
 	plan := schema.CropPlan{
+		Ready95: dateOrNone(f.Ready95),
 		Problem: f.Problem, By: by, Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
 		NotOwn: f.NotOwn, ToCome: f.ToCome, Gates: gateViews(f.Gates, in.Seen, n.scouts(seen)), ClosedUntil: dateOrNone(f.ClosedUntil),
 	}

@@ -23,9 +23,14 @@ type seenLot struct {
 	unwalked int
 }
 
-// seen reads what the newest whole walks saw of a lot. The pots of a walk are remembered as long as the walk stays as it is.
+// seen reads what the newest whole walks saw of a lot where it stands, or stood when it shipped. The pots of a walk are remembered as
+// long as the walk stays as it is.
 func (m *moment) seen(lot string) (all seenLot, err error) {
-	for _, bedID := range m.n.standsOn[lot] {
+	beds := m.n.standsOn[lot]
+	if valueOr(m.n.lots[lot].ShippedOn, "") != "" {
+		beds = m.n.stoodOn[lot]
+	}
+	for _, bedID := range beds {
 		state, err := m.bed(bedID)
 		if err != nil {
 			return all, err

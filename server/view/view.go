@@ -46,6 +46,8 @@ type Views struct {
 	rounds  map[string]*roundResult
 	// forecasts are by lot.
 	forecasts map[string]keptForecast
+	// weeks are the numbers of each ship week.
+	weeks map[weekOf]keptWeek
 	// seenPots are the pots that the newest whole walk of each bed saw of each lot.
 	seenPots map[lotOnBed]seenOn
 
@@ -63,7 +65,7 @@ type keptBed struct {
 // New makes views of a journal.
 func New(j *journal.Store, g *access.Gate) *Views {
 	return &Views{
-		journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, forecasts: map[string]keptForecast{}, seenPots: map[lotOnBed]seenOn{},
+		journal: j, gate: g, slots: make(chan struct{}, atOnce), beds: map[string]*keptBed{}, forecasts: map[string]keptForecast{}, seenPots: map[lotOnBed]seenOn{}, weeks: map[weekOf]keptWeek{},
 		given: given{began: strconv.FormatInt(time.Now().UnixNano(), 36)},
 	}
 }

@@ -212,6 +212,28 @@ func (l *lotPots) inGrades() (in []int, whole int) {
 	return in, whole
 }
 
+// InGrades is what a walk saw of a lot on one bed by the grades of its pot size, best first: In[k] of the Seen pots are in one of the
+// first k + 1, Whole could be graded; the others are in none. Stood is how many stood there at the walk, Left how many have gone since, OnBed how
+// many stand there now. Hold says why the walk says nothing, as schema.Promise has it.
+type InGrades struct {
+	Grades                          []string
+	In                              []int
+	Seen, Whole, Stood, Left, OnBed int
+	Hold                            string
+}
+
+// Graded is InGrades of a lot of a pot size by the rules it is judged by.
+func Graded(w Walked, judged schema.Judged, potMM int) InGrades {
+	l := lotOf(w.On, w.Pots)
+	l.judged, l.potMM = judged, potMM
+	g := InGrades{Seen: len(l.pots), Stood: l.stood(), Left: l.left, OnBed: l.potsOnBed, Hold: l.hold()}
+	for _, rule := range l.rules() {
+		g.Grades = append(g.Grades, rule.Name)
+	}
+	g.In, g.Whole = l.inGrades()
+	return g
+}
+
 // stood is how many pots stood there when they were walked.
 func (l *lotPots) stood() int { return l.potsOnBed + l.left - l.added }
 

@@ -45,6 +45,8 @@ type Forecast struct {
 	LateDays int
 	// NotOwn counts the lengths still to come that are not the grower's own; ToCome all of them.
 	NotOwn, ToCome int
+	// Ready95 is the first day by which the lot is ready with a chance of 95 %.
+	Ready95 *calendar.Day
 	// Gates are those of the stage that the lot is in. ClosedUntil is the day before which the stage is not taken to end, since a walk saw
 	// a gate closed; nil where none did.
 	Gates       []Gate
@@ -93,7 +95,7 @@ func (l Lot) forecast(f *Forecast, at int) {
 			end.Pinned, end.Free = &pin, l.Work.Free(pin)
 		}
 		if i == 0 {
-			f.Gates = l.gates(s, *f.Steps[at].Done.On)
+			f.Gates = l.gates(at, *f.Steps[at].Done.On)
 			if until, isClosed := closedUntil(f.Gates); isClosed && until > l.AsOf {
 				stage.NotBefore, stage.Fixed, f.ClosedUntil = max(stage.NotBefore, until), true, &until
 			}
@@ -113,6 +115,7 @@ func (l Lot) forecast(f *Forecast, at int) {
 	for i, end := range ends {
 		f.Steps[at+i+1].Coming = &Span{dayAt(end, 0.1), dayAt(end, 0.5), dayAt(end, 0.9)}
 	}
+	f.Ready95 = dayAt(ends[len(ends)-1], 0.95)
 	if len(stages) > 1 {
 		f.Next = at + 1
 	}

@@ -76,9 +76,14 @@ func GateOf(g schema.Gate, seen *Seen, began, asOf calendar.Day) Gate {
 	return gate
 }
 
-// gates are those of the stage that the lot is in, since a day.
-func (l Lot) gates(s Stage, began calendar.Day) (all []Gate) {
-	for _, g := range s.Gates {
+// gates are those of the stage at a place of the lot's stages, which it is in since a day. Buds need not be ready for a cooler that the lot
+// does not go into.
+func (l Lot) gates(at int, began calendar.Day) (all []Gate) {
+	isCooled := at+1 < len(l.Stages) && l.Stages[at+1].Name == schema.StageCold
+	for _, g := range l.Stages[at].Gates {
+		if g.Line == LineBudsReady && !isCooled {
+			continue
+		}
 		if g.Line != LineBudsReady {
 			all = append(all, GateOf(g, l.Seen, began, l.AsOf))
 			continue

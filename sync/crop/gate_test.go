@@ -121,6 +121,11 @@ func TestBudsAreReadyWhenSomebodySaidSoSinceTheRegulator(t *testing.T) {
 	if g := l.Forecast().Gates[0]; g.Line != LineBudsReady || g.State != GateNotLookedAt {
 		t.Errorf("%+v", g)
 	}
+	sold := bedLot()
+	sold.Stages = StagesOf("florist's azalea", "nursery", nil)
+	if g := sold.Forecast().Gates; len(g) != 0 {
+		t.Errorf("a lot that is sold budded waits for the cooler: %+v", g)
+	}
 	l.Family[0].Events = append(l.Family[0].Events, Event{What: LineBudsReady, On: day("2026-09-20")})
 	if g := l.Forecast().Gates[0]; g.State != GateNotLookedAt {
 		t.Errorf("buds seen before the regulator opened the gate: %+v", g)

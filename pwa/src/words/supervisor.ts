@@ -8,6 +8,7 @@ import { phones as phonesEn } from './en/phones';
 import { plan as planEn } from './en/plan';
 import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
+import { supply as supplyEn } from './en/supply';
 import { bed as bedEs } from './es/bed';
 import { crops as cropsEs } from './es/crops';
 import { pages as pagesEs } from './es/pages';
@@ -16,6 +17,7 @@ import { phones as phonesEs } from './es/phones';
 import { plan as planEs } from './es/plan';
 import { promise as promiseEs } from './es/promise';
 import { sheet as sheetEs } from './es/sheet';
+import { supply as supplyEs } from './es/supply';
 
 export const english = {
   pages: pagesEn,
@@ -26,6 +28,7 @@ export const english = {
   promise: promiseEn,
   crops: cropsEn,
   sheet: sheetEn,
+  supply: supplyEn,
 };
 export const spanish = {
   pages: pagesEs,
@@ -36,6 +39,7 @@ export const spanish = {
   promise: promiseEs,
   crops: cropsEs,
   sheet: sheetEs,
+  supply: supplyEs,
 } satisfies typeof english;
 
 export const supervisorWords = inLanguage(english, spanish);

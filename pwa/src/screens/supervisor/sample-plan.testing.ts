@@ -48,6 +48,7 @@ export function cropPlan(changes: Partial<CropPlan> = {}): CropPlan {
     next: 1,
     slack_days: -15,
     late_days: 9,
+    ready95: '',
     closed_until: '',
     not_own: 1,
     to_come: 2,

@@ -13,13 +13,21 @@ import { PlanOfLot } from '../lot/PlanOfLot';
 import { isLate, saidReady, tenths } from '../lot/planWords';
 import { Page } from '../Page';
 import { Axis, Line, scaleOf, type Scale } from './Line';
+import { Parts } from './Parts';
+import { Weeks } from './Weeks';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** Every lot that has not shipped on the calendar; the one whose line was opened beside it. */
+/** The plan's parts: the ship weeks, or every lot on the calendar. */
 export default function Plan({ id }: { id?: string }) {
+  if (id === 'weeks') return <Weeks />;
+  return <Calendar {...(id === undefined ? {} : { id })} />;
+}
+
+/** Every lot that has not shipped on the calendar; the one whose line was opened beside it. */
+function Calendar({ id }: { id?: string }) {
   const loaded = useView<PlanView>(PATH);
   return (
     <Page
@@ -58,6 +66,7 @@ function Lots({ view, open }: { view: PlanView; open?: string }) {
   const scale = scaleOf(view);
   return (
     <>
+      <Parts here="lots" />
       <p class="intro">{words.intro}</p>
       {!view.own_stages && (
         <p class="intro quiet">

@@ -1,0 +1,17 @@
+import { Link } from '../../../router';
+import { supervisorWords } from '../../../words/supervisor';
+
+/** The parts of the plan, each with an address of its own. */
+export function Parts({ here }: { here: 'lots' | 'weeks' }) {
+  const words = supervisorWords.value.supply;
+  return (
+    <nav class="parts" aria-label={words.parts}>
+      <Link to="/plan" class="button plain tap" aria-current={here === 'lots' ? 'page' : undefined}>
+        {words.toLots}
+      </Link>
+      <Link to="/plan/weeks" class="button plain tap" aria-current={here === 'weeks' ? 'page' : undefined}>
+        {words.toWeeks}
+      </Link>
+    </nav>
+  );
+}

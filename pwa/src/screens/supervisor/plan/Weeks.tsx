@@ -1,0 +1,200 @@
+import { useState } from 'preact/hooks';
+import type { SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
+import { cropKey } from '../../../../../sync/bed/crop';
+import { DataTable } from '../../../parts/DataTable';
+import { Link } from '../../../router';
+import { appWords } from '../../../words';
+import { length, number, shipWeek } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+import { refresh, useView } from '../../../views/views';
+import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { Page } from '../Page';
+import { Parts } from './Parts';
+import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort } from './supplyWords';
+
+const PATH = 'supply';
+
+/** What each ship week will have against what is booked of it. */
+export function Weeks() {
+  const loaded = useView<SupplyView>(PATH);
+  return (
+    <Page
+      here="plan"
+      title={() => supervisorWords.value.supply.title}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+    >
+      {(view) => <All view={view} />}
+    </Page>
+  );
+}
+
+const everything = { crop: '', over: false };
+
+function All({ view }: { view: SupplyView }) {
+  const words = supervisorWords.value.supply;
+  const [filter, setFilter] = useState(everything);
+  const shown = view.weeks.filter(
+    (week) => (filter.crop === '' || cropKey(week.crop) === filter.crop) && (!filter.over || week.missing > 0),
+  );
+  return (
+    <>
+      <Parts here="weeks" />
+      {view.weeks.length === 0 ? (
+        <p>{words.empty}</p>
+      ) : (
+        <>
+          <p class="intro">{words.intro}</p>
+          <Filters count={words.count(shown.length, shown.filter((week) => week.missing > 0).length)}>
+            <Pick
+              label={supervisorWords.value.plan.crop}
+              options={cropsOf(
+                view.weeks.map((week) => week.crop),
+                supervisorWords.value.plan.all,
+              )}
+              value={filter.crop}
+              onPick={(crop) => setFilter({ ...filter, crop })}
+            />
+            <label class="tick">
+              <input
+                type="checkbox"
+                checked={filter.over}
+                onChange={(event) => setFilter({ ...filter, over: event.currentTarget.checked })}
+              />
+              <span>{words.overOnly}</span>
+            </label>
+          </Filters>
+          {shown.length === 0 ? (
+            <NoneMatch
+              said={words.noneMatch}
+              clear={appWords.value.common.clear}
+              onClear={() => setFilter(everything)}
+            />
+          ) : (
+            <div class="shipweeks">
+              {shown.map((week) => (
+                <Week key={`${week.week} ${week.crop} ${week.pot_mm}`} week={week} />
+              ))}
+            </div>
+          )}
+          <p class="intro small quiet">{words.differs}</p>
+          <p class="intro small quiet">{words.assumes(number(view.season, 2))}</p>
+        </>
+      )}
+      {view.unplaced.length > 0 && (
+        <section>
+          <h2>{words.unplacedTitle}</h2>
+          <p class="intro">{words.unplaced}</p>
+          <Booked bookings={view.unplaced} />
+        </section>
+      )}
+    </>
+  );
+}
+
+function Week({ week }: { week: SupplyWeek }) {
+  const words = supervisorWords.value.supply;
+  const name = words.kind(shipWeek(week.week), week.crop, length(week.pot_mm));
+  return (
+    <section class="shipweek">
+      <h2>{name}</h2>
+      {week.missing > 0 && <p class="attention">{words.over(week.missing)}</p>}
+      {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
+      {week.lots.length > 0 && <p class="small quiet">{words.lotsKnown(knownLots(week), week.lots.length)}</p>}
+      {week.grades.length === 0 ? <p>{words.noGrades}</p> : <Grades week={week} name={name} />}
+      <details open={week.missing > 0}>
+        <summary>{words.open(week.lots.length, week.bookings.length)}</summary>
+        {week.bookings.length > 0 && (
+          <>
+            <h3>{words.bookingsTitle}</h3>
+            <Booked bookings={week.bookings} />
+          </>
+        )}
+        {week.lots.length > 0 && (
+          <>
+            <h3>{words.lotsTitle}</h3>
+            <ul>
+              {week.lots.map((lot) => (
+                <li key={lot.lot}>
+                  <Link to={`/plan/${lot.lot}`}>{`${lot.tag} ${lot.cultivar}`.trim()}</Link>{' '}
+                  <span class="small">{saidLot(lot, week.grades).join(' ')}</span>
+                </li>
+              ))}
+            </ul>
+          </>
+        )}
+      </details>
+    </section>
+  );
+}
+
+function Grades({ week, name }: { week: SupplyWeek; name: string }) {
+  const words = supervisorWords.value.supply;
+  const nothing = knownLots(week) === 0;
+  return (
+    <DataTable
+      caption={name}
+      captionUnseen
+      stacks
+      rows={week.grades}
+      keyOf={(grade) => grade.grade}
+      columns={[
+        {
+          key: 'grade',
+          title: words.table.grade,
+          heads: true,
+          cell: (grade) => nameOf(week.grades, week.grades.indexOf(grade), grade.grade),
+        },
+        {
+          key: 'expected',
+          title: words.table.expected,
+          numeric: true,
+          cell: (grade) =>
+            nothing ? words.unknown : words.between(number(grade.expected), number(grade.low), number(grade.high)),
+        },
+        {
+          key: 'booked',
+          title: words.table.booked,
+          numeric: true,
+          cell: (grade) => number(bookedUpTo(week.grades, grade)),
+        },
+        {
+          key: 'safe',
+          title: words.table.safe,
+          numeric: true,
+          cell: (grade) =>
+            nothing ? (
+              words.unknown
+            ) : (
+              <>
+                <b>{number(grade.safe)}</b>
+                <span class="small quiet block">{words.alone(number(grade.sure), number(grade.lots_alone))}</span>
+              </>
+            ),
+        },
+        {
+          key: 'short',
+          title: words.table.short,
+          numeric: true,
+          cell: (grade) => saidShort(week, grade),
+        },
+      ]}
+    />
+  );
+}
+
+function Booked({ bookings }: { bookings: readonly SupplyBooking[] }) {
+  return (
+    <ul>
+      {bookings.map((booking) => {
+        const [said, outcome] = saidBooking(booking);
+        return (
+          <li key={booking.id}>
+            {booking.lot === '' ? said : <Link to={`/lots/${booking.lot}`}>{said}</Link>}{' '}
+            <span class={booking.missing > 0 && booking.why !== 'unknown' ? 'attention' : ''}>{outcome}</span>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}

@@ -1,0 +1,100 @@
+import { beforeEach, expect, test } from 'vitest';
+import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema/types';
+import { speak } from '../../../words';
+import { bookedUpTo, saidBooking, saidLot, saidShort } from './supplyWords';
+
+beforeEach(() => speak('en'));
+
+function lot(changes: Partial<SupplyLot> = {}): SupplyLot {
+  return {
+    lot: 'a',
+    tag: 'AZ-116',
+    cultivar: 'Mothwick',
+    pots: 512,
+    basis: 'walk',
+    seen: 11,
+    whole: 10,
+    on: '2026-11-21',
+    scouts: ['Sunna', 'Sunna'],
+    earlier: 0,
+    ready: 0.97,
+    safe_week: '2026-W50',
+    survive: 0.98,
+    own_loss: true,
+    sure: [166, 285],
+    ...changes,
+  };
+}
+
+function week(changes: Partial<SupplyWeek> = {}): SupplyWeek {
+  const grade = { expected: 300, low: 201, high: 541, sure: 201, lots_alone: 171, booked: 203, safe: 0, short: 0.46 };
+  return {
+    week: '2026-W53',
+    by: '2026-12-28',
+    crop: 'azalea',
+    pot_mm: 140,
+    grades: [
+      { ...grade, grade: 'florist' },
+      { ...grade, grade: 'nursery', booked: 30, short: 0.02 },
+    ],
+    lots: [lot()],
+    bookings: [],
+    missing: 0,
+    undecided: 0,
+    ...changes,
+  };
+}
+
+const unknown = lot({ basis: 'unknown' });
+const short = (changes: Partial<SupplyWeek>, grade = 0) => {
+  const of = week(changes);
+  const asked = of.grades[grade];
+  if (!asked) throw new Error('no such grade');
+  return saidShort(of, asked);
+};
+
+test('a chance of too few is an upper limit while a lot is not known, and not known while none is', () => {
+  expect(short({})).toBe('5 in 10');
+  expect(short({ lots: [lot(), unknown] })).toBe('at most 5 in 10');
+  expect(short({ lots: [unknown] })).toBe('not known yet');
+  expect(short({ grades: week().grades.map((each) => ({ ...each, booked: 0 })) }, 1)).toBe('');
+});
+
+test('a better grade’s bookings take from the lesser grade’s pots too', () => {
+  const { grades } = week();
+  expect(grades.map((each) => bookedUpTo(grades, each))).toEqual([203, 233]);
+});
+
+test('a lot says what it rests on, and what it is sure to have by itself', () => {
+  const said = saidLot(lot(), week().grades).join(' ');
+  expect(said).toContain('10 of 11 pots seen could be graded, 512 pots on record');
+  expect(said).toMatch(/walk of .*21.*, Sunna\./);
+  expect(said).toContain('Sure by itself: 166 florist and 285 nursery or better.');
+});
+
+test('a lot that may be late is good for nothing by itself, and from when it is safe', () => {
+  expect(saidLot(lot({ ready: 0.9 }), week().grades).join(' ')).toMatch(/good for nothing here\. Safe from .*50/);
+  expect(saidLot(unknown, week().grades)).toEqual([
+    'Not known yet: no finished walk since it may be graded. Counted as none.',
+  ]);
+});
+
+test('a booking says what of it cannot be met, and why', () => {
+  const booking: SupplyBooking = {
+    id: 'b',
+    lot: 'a',
+    tag: 'AZ-116',
+    buyer: 'Oxbow',
+    grade: 'florist',
+    open: 203,
+    missing: 198,
+    why: 'few',
+    other_week: '',
+  };
+  expect(saidBooking(booking)).toEqual([
+    'Oxbow: 203 pots, florist, from AZ-116.',
+    '198 pots cannot be met: too few are sure.',
+  ]);
+  expect(saidBooking({ ...booking, missing: 0, why: '' })[1]).toBe('Can be met.');
+  expect(saidBooking({ ...booking, why: 'week', other_week: '-' })[1]).toContain('The lot has no ship week.');
+});

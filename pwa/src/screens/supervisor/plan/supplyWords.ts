@@ -1,0 +1,66 @@
+/** A ship week in words: what a number of it rests on, and which bookings cannot be met. */
+import type { SupplyBooking, SupplyGrade, SupplyLot, SupplyWeek } from '../../../../../schema/types';
+import { day, list, number, percent, shipWeek } from '../../../words/format';
+import { word } from '../../../words/entry';
+import { supervisorWords } from '../../../words/supervisor';
+import { tenths } from '../lot/planWords';
+
+/** A lot is safe by itself from this chance of being ready on (supply.Risk). */
+const SAFE = 0.95;
+
+export function isKnown({ basis }: SupplyLot): boolean {
+  return basis === 'walk' || basis === 'earlier';
+}
+
+export function knownLots(week: SupplyWeek): number {
+  return week.lots.filter(isKnown).length;
+}
+
+/** What is booked of a grade and of better ones, since both take from its pots. */
+export function bookedUpTo(grades: readonly SupplyGrade[], grade: SupplyGrade): number {
+  return grades.slice(0, grades.indexOf(grade) + 1).reduce((sum, each) => sum + each.booked, 0);
+}
+
+/** The chance that the pots do not suffice; an upper limit where lots are left out of which nothing is known. */
+export function saidShort(week: SupplyWeek, grade: SupplyGrade): string {
+  const words = supervisorWords.value;
+  if (bookedUpTo(week.grades, grade) === 0) return '';
+  if (week.lots.length > 0 && knownLots(week) === 0) return words.supply.unknown;
+  const chance = words.plan.chanceShort(tenths(grade.short));
+  return knownLots(week) < week.lots.length ? words.supply.atMost(chance) : chance;
+}
+
+/** What a lot brings to the week, a sentence each. */
+export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[] {
+  const words = supervisorWords.value.supply;
+  if (!isKnown(lot)) return [word({ ...words.basis, walk: '', earlier: '' }, lot.basis)];
+  const basis =
+    lot.basis === 'walk'
+      ? words.basis.walk(lot.seen, lot.whole, lot.pots, day(lot.on), list([...new Set(lot.scouts ?? [])]))
+      : words.basis.earlier(lot.earlier);
+  const ready = words.ready(supervisorWords.value.plan.chanceShort(tenths(lot.ready)));
+  const share = percent(lot.survive);
+  const said = [basis, ready, lot.own_loss ? words.left(share) : words.leftCrop(share)];
+  if (lot.ready < SAFE) {
+    said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
+  } else {
+    const each = grades.map(({ grade }, k) => words.gradeSure(number(lot.sure[k] ?? 0), nameOf(grades, k, grade)));
+    said.push(words.sure(list(each)));
+  }
+  return said;
+}
+
+export function nameOf(grades: readonly SupplyGrade[], place: number, grade: string): string {
+  return place === 0 || grades.length === 1 ? grade : supervisorWords.value.supply.orBetter(grade);
+}
+
+/** A booking, and what of it cannot be met and why. */
+export function saidBooking(booking: SupplyBooking): [booking: string, outcome: string] {
+  const words = supervisorWords.value.supply;
+  const { buyer, open, grade, tag, missing, why, other_week: other } = booking;
+  const said = words.booking(buyer || words.noBuyer, open, grade || words.noGrade, tag || words.noLot);
+  if (missing === 0) return [said, words.met];
+  const outcome = words.why[why as keyof typeof words.why](missing);
+  if (why !== 'week' || other === '') return [said, outcome];
+  return [said, `${outcome} ${other === '-' ? words.lotNoWeek : words.otherWeek(shipWeek(other))}`];
+}

@@ -1,0 +1,79 @@
+import { counter } from '../plural';
+
+const lots = counter('en', { one: 'lot', other: 'lots' });
+const pots = counter('en', { one: 'pot', other: 'pots' });
+const weeks = counter('en', { one: 'ship week', other: 'ship weeks' });
+const bookings = counter('en', { one: 'booking', other: 'bookings' });
+
+export const supply = {
+  title: 'Supply by ship week',
+  parts: 'Parts of the plan',
+  toLots: 'Lots on the calendar',
+  toWeeks: 'Ship weeks',
+  intro:
+    'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: in 1 case of 20 or fewer there are not that many pots, as far as stage lengths and walks are right. Each number holds by itself.',
+  differs:
+    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ.',
+  assumes: (season: string) =>
+    `Assumed: lots of one cultivar have good and bad seasons together (${season} on the logit scale, no source), and each lot is ready or late by itself. A spring that delays all lots at once is not counted.`,
+  empty: 'No lot has a ship week yet. Set it on the page of the lot.',
+  count: (all: number, over: number) =>
+    over === 0 ? `${weeks(all)}, no booking that cannot be met` : `${weeks(all)}, ${over} overbooked`,
+  overOnly: 'only overbooked weeks',
+  noneMatch: 'No week matches. Choose other filters.',
+  kind: (week: string, crop: string, pot: string) => `${week}: ${crop}, ${pot}`,
+  over: (missing: number) => `Overbooked: ${pots(missing)} cannot be met for sure.`,
+  undecided: (missing: number) => `For ${pots(missing)} booked, nobody can say yet: walk those lots.`,
+  noGrades: 'No grades are set for this pot size, so nothing can be said. Enter them under Crops.',
+  lotsKnown: (known: number, all: number) =>
+    known === all
+      ? `${lots(all)}, all counted`
+      : `${known} of ${lots(all)} counted; of the others nothing is known yet`,
+  table: {
+    grade: 'Grade',
+    expected: 'Likely there',
+    booked: 'Booked',
+    safe: 'Safe to promise',
+    short: 'Chance of too few',
+  },
+  orBetter: (grade: string) => `${grade} or better`,
+  between: (expected: string, low: string, high: string) => `${expected} (${low} to ${high})`,
+  alone: (sure: string, alone: string) => `sure: ${sure}; lots added up one by one: ${alone}`,
+  unknown: 'not known yet',
+  atMost: (chance: string) => `at most ${chance}`,
+  open: (count: number, booked: number) => `${lots(count)}, ${bookings(booked)}`,
+  lotsTitle: 'Lots',
+  bookingsTitle: 'Bookings',
+  basis: {
+    walk: (seen: number, whole: number, all: number, on: string, scouts: string) =>
+      `${whole} of ${seen} pots seen could be graded, ${pots(all)} on record; walk of ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
+    earlier: (count: number) => `By ${lots(count)} that shipped before; no pot of this lot seen.`,
+    unknown: 'Not known yet: no finished walk since it may be graded. Counted as none.',
+    uncounted: 'A stretch of it is not counted. Count its pots first. Counted as none.',
+    ledger: 'Fewer pots on record than were seen. Recount it. Counted as none.',
+    no_dates: 'Nobody can say when it is ready. Counted as none.',
+  },
+  ready: (chance: string) => `Ready in time: ${chance}.`,
+  notSafe: (week: string) => `Under 19 in 20 to be ready: by itself it is good for nothing here. Safe from ${week} on.`,
+  notSafeEver: 'Under 19 in 20 to be ready: by itself it is good for nothing here.',
+  left: (share: string) => `${share} of its pots left by then, by its losses so far.`,
+  leftCrop: (share: string) => `${share} of its pots left by then, as expected for the crop.`,
+  sure: (list: string) => `Sure by itself: ${list}.`,
+  gradeSure: (count: string, grade: string) => `${count} ${grade}`,
+  booking: (buyer: string, count: number, grade: string, lot: string) =>
+    `${buyer}: ${pots(count)}, ${grade}, from ${lot}.`,
+  noBuyer: 'no buyer named',
+  noGrade: 'no grade named',
+  noLot: 'no lot',
+  met: 'Can be met.',
+  why: {
+    few: (missing: number) => `${pots(missing)} cannot be met: too few are sure.`,
+    not_ready: (missing: number) => `${pots(missing)} cannot be met for sure: the lot may not be ready.`,
+    unknown: (missing: number) => `${pots(missing)}: nobody can say yet.`,
+    week: (missing: number) => `${pots(missing)} cannot be met: the lot is not in this week.`,
+  },
+  otherWeek: (week: string) => `The lot ships in ${week}.`,
+  lotNoWeek: 'The lot has no ship week.',
+  unplacedTitle: 'Bookings in no week',
+  unplaced: 'They name no week and their lot has none, or their lot is not here. Set the week or the lot.',
+};

@@ -1,0 +1,81 @@
+import { counter } from '../plural';
+import type { supply as english } from '../en/supply';
+
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const weeks = counter('es', { one: 'semana de embarque', other: 'semanas de embarque' });
+const bookings = counter('es', { one: 'apartado', other: 'apartados' });
+
+export const supply: typeof english = {
+  title: 'Oferta por semana de embarque',
+  parts: 'Partes del plan',
+  toLots: 'Lotes en el calendario',
+  toWeeks: 'Semanas de embarque',
+  intro:
+    'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: en 1 de cada 20 casos o menos no hay tantas macetas, si las duraciones y los recorridos son correctos. Cada número vale por sí solo.',
+  differs:
+    'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales.',
+  assumes: (season) =>
+    `Se supone que los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit, sin fuente) y que cada lote está listo o se atrasa por su cuenta. No se cuenta una primavera que atrase todos los lotes a la vez.`,
+  empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
+  count: (all, over) =>
+    over === 0
+      ? `${weeks(all)}, sin apartados que no se puedan cumplir`
+      : `${weeks(all)}, ${over} con apartados de más`,
+  overOnly: 'solo semanas con apartados de más',
+  noneMatch: 'Ninguna semana coincide. Elija otros filtros.',
+  kind: (week, crop, pot) => `${week}: ${crop}, ${pot}`,
+  over: (missing) => `Apartados de más: ${pots(missing)} no se pueden cumplir con seguridad.`,
+  undecided: (missing) => `De ${pots(missing)} apartadas todavía no se puede decir nada: recorra esos lotes.`,
+  noGrades: 'No hay grados para este tamaño de maceta, así que no se puede decir nada. Póngalos en Cultivos.',
+  lotsKnown: (known, all) =>
+    known === all
+      ? `${lots(all)}, cuentan todos`
+      : `cuentan ${known} de ${lots(all)}; de los demás todavía no se sabe nada`,
+  table: {
+    grade: 'Grado',
+    expected: 'Probable',
+    booked: 'Apartadas',
+    safe: 'Se puede prometer',
+    short: 'Que no alcancen',
+  },
+  orBetter: (grade) => `${grade} o mejor`,
+  between: (expected, low, high) => `${expected} (${low} a ${high})`,
+  alone: (sure, alone) => `seguras: ${sure}; sumando lote por lote: ${alone}`,
+  unknown: 'no se sabe todavía',
+  atMost: (chance) => `a lo más ${chance}`,
+  open: (count, booked) => `${lots(count)}, ${bookings(booked)}`,
+  lotsTitle: 'Lotes',
+  bookingsTitle: 'Apartados',
+  basis: {
+    walk: (seen, whole, all, on, scouts) =>
+      `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${all} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
+    earlier: (count) => `Según ${lots(count)} que ya se embarcaron; de este no se ha visto ninguna maceta.`,
+    unknown: 'No se sabe todavía: no hay recorrido terminado desde que se puede dar grado. Cuenta como nada.',
+    uncounted: 'Un tramo no está contado. Cuente primero sus macetas. Cuenta como nada.',
+    ledger: 'Hay menos macetas en registro que las vistas. Haga un reconteo. Cuenta como nada.',
+    no_dates: 'No se puede decir cuándo estará listo. Cuenta como nada.',
+  },
+  ready: (chance) => `Listo a tiempo: ${chance}.`,
+  notSafe: (week) => `Menos de 19 en 20 de estar listo: por sí solo no sirve aquí. Seguro desde ${week}.`,
+  notSafeEver: 'Menos de 19 en 20 de estar listo: por sí solo no sirve aquí.',
+  left: (share) => `Para entonces queda el ${share} de sus macetas, según sus pérdidas hasta hoy.`,
+  leftCrop: (share) => `Para entonces queda el ${share} de sus macetas, según lo esperado para el cultivo.`,
+  sure: (list) => `Seguras por sí solo: ${list}.`,
+  gradeSure: (count, grade) => `${count} ${grade}`,
+  booking: (buyer, count, grade, lot) => `${buyer}: ${pots(count)}, ${grade}, de ${lot}.`,
+  noBuyer: 'sin comprador',
+  noGrade: 'sin grado',
+  noLot: 'ningún lote',
+  met: 'Se puede cumplir.',
+  why: {
+    few: (missing) => `${pots(missing)} no se pueden cumplir: hay muy pocas seguras.`,
+    not_ready: (missing) => `${pots(missing)} no se pueden cumplir con seguridad: el lote quizá no esté listo.`,
+    unknown: (missing) => `${pots(missing)}: todavía no se puede decir.`,
+    week: (missing) => `${pots(missing)} no se pueden cumplir: el lote no está en esta semana.`,
+  },
+  otherWeek: (week) => `El lote se embarca en ${week}.`,
+  lotNoWeek: 'El lote no tiene semana de embarque.',
+  unplacedTitle: 'Apartados sin semana',
+  unplaced: 'No dicen la semana y su lote tampoco la tiene, o su lote no está aquí. Ponga la semana o el lote.',
+};

@@ -1,0 +1,87 @@
+package schema
+
+// SupplyView is what each ship week will have against what is booked of it, soonest first. Today is the day that it was computed for.
+type SupplyView struct {
+	Today string       `json:"today"`
+	Weeks []SupplyWeek `json:"weeks"`
+	// Unplaced are open bookings in no week: of a lot that is not here, or without a week as their lot is.
+	Unplaced []SupplyBooking `json:"unplaced"`
+	// Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together.
+	Season float64 `json:"season"`
+	MadeAt int64   `json:"made_at"`
+}
+
+// SupplyWeek is one crop in one pot size in one ship week.
+type SupplyWeek struct {
+	Week  string `json:"week"`
+	By    string `json:"by"`
+	Crop  string `json:"crop"`
+	PotMM int    `json:"pot_mm"`
+	// Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said.
+	Grades   []SupplyGrade   `json:"grades"`
+	Lots     []SupplyLot     `json:"lots"`
+	Bookings []SupplyBooking `json:"bookings"`
+	// Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which
+	// nothing is known yet.
+	Missing   int `json:"missing"`
+	Undecided int `json:"undecided"`
+}
+
+// SupplyGrade is the pots in one grade or a better one.
+type SupplyGrade struct {
+	Grade string `json:"grade"`
+	// Expected, and the limits within which it lies in 90 %.
+	Expected float64 `json:"expected"`
+	Low      int     `json:"low"`
+	High     int     `json:"high"`
+	// Sure is the pooled 5 % point of all lots, LotsAlone the sum of each lot's own.
+	Sure      int `json:"sure"`
+	LotsAlone int `json:"lots_alone"`
+	// Booked is open bookings of this very grade; Safe can be promised on top, when nothing more is promised of other grades.
+	Booked int `json:"booked"`
+	Safe   int `json:"safe"`
+	// Short is the chance that there are fewer pots than are booked of this grade and better ones. Lots of which nothing is known count as
+	// none, so where there are such it is the most that the chance can be.
+	Short float64 `json:"short"`
+}
+
+// SupplyLot is what one lot brings.
+type SupplyLot struct {
+	Lot      string `json:"lot"`
+	Tag      string `json:"tag"`
+	Cultivar string `json:"cultivar"`
+	Pots     int    `json:"pots"`
+	// Basis is "walk" (Seen pots, Whole of them seen whole, on On), "earlier" (Earlier lots that have shipped; no pot of this lot seen), or why
+	// nothing is known: "unknown" (neither), "uncounted", "ledger" (fewer pots on record than were seen), "no_dates" (nobody knows when it is
+	// ready).
+	Basis   string   `json:"basis"`
+	Seen    int      `json:"seen"`
+	Whole   int      `json:"whole"`
+	On      string   `json:"on"`
+	Scouts  []string `json:"scouts,omitempty"`
+	Earlier int      `json:"earlier"`
+	// Ready is the chance that it is ready for the week; SafeWeek the first week for which that is at least 95 %, "" where none is.
+	Ready    float64 `json:"ready"`
+	SafeWeek string  `json:"safe_week"`
+	// Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true.
+	Survive float64 `json:"survive"`
+	OwnLoss bool    `json:"own_loss"`
+	// Sure is the lot's own 5 % point, a grade or better each.
+	Sure []int `json:"sure"`
+}
+
+// SupplyBooking is an open booking. Missing of its Open pots cannot be served.
+type SupplyBooking struct {
+	ID      string `json:"id"`
+	Lot     string `json:"lot"`
+	Tag     string `json:"tag"`
+	Buyer   string `json:"buyer"`
+	Grade   string `json:"grade"`
+	Open    int    `json:"open"`
+	Missing int    `json:"missing"`
+	// Why says why: "week" (its lot ships in OtherWeek), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in
+	// time), "few" (too few pots are sure); "" where none is missing.
+	Why string `json:"why"`
+	// OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none.
+	OtherWeek string `json:"other_week"`
+}

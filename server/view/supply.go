@@ -1,0 +1,331 @@
+package view
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"maps"
+	"slices"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/supply"
+)
+
+// Supply is what each ship week will have against what is booked of it.
+func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) {
+	all, err := v.gathered(ctx)
+	if err != nil {
+		return view, err
+	}
+	weeks, err := v.weeksOf(ctx, all, nil)
+	return schema.SupplyView{
+		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(), Season: supply.Season, MadeAt: v.journal.NowMS(),
+	}, err
+}
+
+// unplaced are the open bookings that are in no week: those of lots that are not here, and those without a week of a lot without one.
+func (n *nursery) unplaced() []schema.SupplyBooking {
+	all := []schema.SupplyBooking{}
+	for _, lot := range slices.Sorted(maps.Keys(n.bookings)) {
+		l, isHere := n.lots[lot]
+		if isHere && valueOr(l.ShipWeek, "") != "" {
+			continue
+		}
+		served, _ := n.served(lot)
+		for _, b := range served {
+			if b.Open > 0 && (!isHere || b.ShipWeek == "") {
+				all = append(all, schema.SupplyBooking{
+					ID: b.ID, Lot: lot, Tag: valueOr(l.Tag, ""), Buyer: b.Buyer, Grade: b.Grade, Open: b.Open, Missing: b.Open, Why: "week", OtherWeek: b.ShipWeek,
+				})
+			}
+		}
+	}
+	return all
+}
+
+// weekOf is one crop in one pot size in one ship week.
+type weekOf struct {
+	week, crop string
+	potMM      int
+}
+
+// weekly is what a week's numbers are made of: each lot and what it brings, the lots in the order of their tags.
+type weekly struct {
+	of       weekOf
+	grades   []string
+	lots     []schema.SupplyLot
+	brings   []supply.Lot
+	bookings []schema.SupplyBooking
+}
+
+// weeksOf are the weeks of all lots, or only those asked for where only is not nil.
+func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool) ([]schema.SupplyWeek, error) {
+	byWeek, since := map[weekOf]*weekly{}, map[string]int64{}
+	at := func(of weekOf, lot string) *weekly {
+		if byWeek[of] == nil {
+			byWeek[of] = &weekly{of: of, grades: all.n.gradesOf(lot)}
+		}
+		return byWeek[of]
+	}
+	earlier := map[weekOf]earlierLots{}
+	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag) {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		l := all.n.lots[id]
+		of := all.n.weekOf(id)
+		if valueOr(l.ShippedOn, "") != "" {
+			continue
+		}
+		if of.week != "" && (only == nil || only[of]) {
+			kind := weekOf{crop: of.crop, potMM: of.potMM}
+			if _, ok := earlier[kind]; !ok {
+				earlier[kind] = all.earlierOf(kind)
+			}
+			week := at(of, id)
+			lot, brings := v.bringsOf(all, id, earlier[kind])
+			week.lots, week.brings = append(week.lots, lot), append(week.brings, brings)
+		}
+		served, _ := all.n.served(id)
+		for _, b := range served {
+			on := of
+			if on.week = cmp.Or(b.ShipWeek, of.week); b.Open <= 0 || on.week == "" || only != nil && !only[on] {
+				continue
+			}
+			one := schema.SupplyBooking{ID: b.ID, Lot: id, Tag: valueOr(l.Tag, ""), Buyer: b.Buyer, Grade: b.Grade, Open: b.Open}
+			if on.week != of.week {
+				one.OtherWeek = cmp.Or(of.week, "-")
+			}
+			week := at(on, id)
+			week.bookings = append(week.bookings, one)
+			since[b.ID] = all.n.enteredAt(id, b.ID)
+		}
+	}
+	weeks := []schema.SupplyWeek{}
+	for _, of := range slices.SortedFunc(maps.Keys(byWeek), weekOf.before) {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		// What was entered first is served first.
+		slices.SortStableFunc(byWeek[of].bookings, func(a, b schema.SupplyBooking) int {
+			return cmp.Or(cmp.Compare(since[a.ID], since[b.ID]), cmp.Compare(a.ID, b.ID))
+		})
+		weeks = append(weeks, v.weekView(all.n, byWeek[of]))
+	}
+	return weeks, nil
+}
+
+// enteredAt is when a booking of a lot was entered, ms since 1970.
+func (n *nursery) enteredAt(lot, id string) (at int64) {
+	for _, b := range n.bookings[lot] {
+		if b.id == id {
+			at = b.since
+		}
+	}
+	return at
+}
+
+func (w weekOf) before(other weekOf) int {
+	return cmp.Or(cmp.Compare(w.week, other.week), cmp.Compare(w.crop, other.crop), cmp.Compare(w.potMM, other.potMM))
+}
+
+func (n *nursery) weekOf(lot string) weekOf {
+	l := n.lots[lot]
+	return weekOf{valueOr(l.ShipWeek, ""), bed.CropKey(valueOr(l.Crop, "")), valueOr(l.PotMM, 0)}
+}
+
+func (n *nursery) byTag(a, b string) int {
+	return cmp.Or(cmp.Compare(valueOr(n.lots[a].Tag, ""), valueOr(n.lots[b].Tag, "")), cmp.Compare(a, b))
+}
+
+// earlierLots is what is known of lots of a crop and pot size from those that have shipped.
+type earlierLots struct {
+	lots  int
+	prior []supply.Beta
+}
+
+// earlierShown bounds how many of the last shipped lots count. An assumption, no source.
+const earlierShown = 12
+
+func (all gathered) earlierOf(kind weekOf) earlierLots {
+	var shipped []string
+	for id, l := range all.n.lots {
+		of := all.n.weekOf(id)
+		if of.crop == kind.crop && of.potMM == kind.potMM && valueOr(l.ShippedOn, "") != "" && len(all.seen[id].on) > 0 {
+			shipped = append(shipped, id)
+		}
+	}
+	slices.SortFunc(shipped, func(a, b string) int {
+		return cmp.Or(cmp.Compare(valueOr(all.n.lots[b].ShippedOn, ""), valueOr(all.n.lots[a].ShippedOn, "")), cmp.Compare(a, b))
+	})
+	byLevel := [][]supply.Graded{}
+	for _, id := range shipped[:min(len(shipped), earlierShown)] {
+		g := bed.InGrades{}
+		for _, one := range all.seen[id].on {
+			part := bed.Graded(bed.Walked{Pots: one.pots}, all.n.judgedOf(id), kind.potMM)
+			g.Whole += part.Whole
+			if g.In == nil {
+				g.In = make([]int, len(part.In))
+			}
+			for k, in := range part.In {
+				g.In[k] += in
+			}
+		}
+		if g.Whole < all.n.judgedOf(id).PromiseMin {
+			continue
+		}
+		for k, in := range g.In {
+			if k == len(byLevel) {
+				byLevel = append(byLevel, nil)
+			}
+			byLevel[k] = append(byLevel[k], supply.Graded{In: in, Of: g.Whole})
+		}
+	}
+	var known earlierLots
+	for _, lots := range byLevel {
+		prior, ok := supply.FromEarlier(lots)
+		if !ok {
+			return earlierLots{}
+		}
+		known.lots, known.prior = len(lots), append(known.prior, prior)
+	}
+	return known
+}
+
+// bringsOf is what a lot brings to its ship week, and what that rests on.
+func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.SupplyLot, supply.Lot) {
+	n, l := all.n, all.n.lots[id]
+	lot := schema.SupplyLot{Lot: id, Tag: valueOr(l.Tag, ""), Cultivar: valueOr(l.Cultivar, ""), Pots: n.potsOf(id), Sure: []int{}}
+	brings := supply.Lot{Cultivar: bed.CropKey(lot.Cultivar)}
+	plan := v.planOf(all.notes, id, all.seen[id])
+	if plan.Chance != nil {
+		brings.Ready = *plan.Chance
+	}
+	lot.Ready = brings.Ready
+	if d, err := calendar.Parse(plan.Ready95); err == nil {
+		week := d.Week()
+		if week.Day(n.shipWeekday) < d {
+			week = week.Add(1)
+		}
+		lot.SafeWeek = week.String()
+	}
+	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n), v.journal.NowMS())
+	brings.Survive = lot.Survive
+	lot.Basis, brings.Parts = all.partsOf(id, earlier, &lot)
+	if plan.Problem != "" {
+		lot.Basis, brings.Parts = "no_dates", nil
+	}
+	return lot, brings
+}
+
+// partsOf are a lot's pots, bed by bed, and what they are known by. Pots on a bed that no walk saw since they may be graded are taken to be
+// like earlier lots', and where there are too few of those, to be in no grade.
+func (all gathered) partsOf(id string, earlier earlierLots, lot *schema.SupplyLot) (basis string, parts []supply.Part) {
+	n := all.n
+	judged, potMM := n.judgedOf(id), valueOr(n.lots[id].PotMM, 0)
+	grades := len(n.gradesOf(id))
+	unseen := func(pots int) {
+		if pots > 0 && len(earlier.prior) == grades && grades > 0 {
+			parts = append(parts, supply.Part{Stood: pots, OnBed: pots, Prior: earlier.prior})
+		}
+	}
+	var walked []supply.Part
+	inWalked := 0
+	for _, one := range all.seen[id].on {
+		in := bed.Input(n.groundOf(one.bed).with(n, one.walk.Lots), nil, true)
+		n.addChanges(&in, one.bed, one.walk.At)
+		w := lotIn(in, id)
+		w.Pots = one.pots
+		g := bed.Graded(w, judged, potMM)
+		switch g.Hold {
+		case bed.HoldUncounted, bed.HoldLedger:
+			return g.Hold, nil
+		case "":
+			lot.Seen, lot.Whole = lot.Seen+g.Seen, lot.Whole+g.Whole
+			walked = append(walked, supply.Part{In: g.In, Seen: g.Seen, Stood: g.Stood, Left: g.Left, OnBed: g.OnBed, Prior: supply.Jeffreys(grades)})
+			inWalked += g.OnBed
+			on := calendar.Of(time.UnixMilli(one.walk.At).In(n.location())).String()
+			if lot.On == "" || on < lot.On {
+				lot.On = on
+			}
+			lot.Scouts = append(lot.Scouts, n.people[one.walk.Person])
+		}
+	}
+	if lot.Whole >= judged.PromiseMin && grades > 0 {
+		unseen(lot.Pots - inWalked)
+		return "walk", append(parts, walked...)
+	}
+	lot.Seen, lot.Whole, lot.On, lot.Scouts = 0, 0, "", nil
+	if unseen(lot.Pots); len(parts) > 0 {
+		lot.Earlier = earlier.lots
+		return "earlier", parts
+	}
+	return "unknown", nil
+}
+
+// survive is the share of a lot's pots that is left on a day: by its own losses so far, or while these say too little by what its
+// profile expects.
+func (n *nursery) survive(lot, by string, today calendar.Day, nowMS int64) (share float64, own bool) {
+	expected := 1 - float64(n.judgedOf(lot).ExpectedLossBP)/10_000
+	day, err := calendar.Parse(by)
+	if err != nil || n.stock[lot] == nil {
+		return expected, false
+	}
+	lost, potWeeks := losses(n.stock[lot].Lines, nowMS)
+	if share, own = supply.Survive(lost, potWeeks, float64(day-today)/7); own {
+		return share, true
+	}
+	return expected, false
+}
+
+const weekMS = 7 * 24 * 60 * 60 * 1000
+
+// losses are the pots of a ledger that died or were culled, and over how many pot-weeks.
+func losses(lines []schema.StockLine, nowMS int64) (lost int, potWeeks float64) {
+	bySpan := map[string]int{}
+	pots, since := 0, int64(0)
+	for _, line := range lines {
+		if line.Voided != nil || line.Settled {
+			continue
+		}
+		at := line.By.Stamp.At
+		potWeeks += float64(pots) * float64(max(0, at-since)) / weekMS
+		since = max(since, at)
+		change := line.Change
+		if line.Counted != nil {
+			change = *line.Counted - bySpan[line.Span]
+		}
+		bySpan[line.Span] += change
+		pots = max(0, pots+change)
+		switch line.Reason {
+		case "lost_root", "lost_disease", "lost_pest", "lost_dry", "lost_cold", "culled":
+			lost += max(0, -line.Change)
+		}
+	}
+	return lost, potWeeks + float64(pots)*float64(max(0, nowMS-since))/weekMS
+}
+
+// keptWeek is a week's numbers with what they were made of.
+type keptWeek struct {
+	of   string
+	week schema.SupplyWeek
+}
+
+// weekView is a week's numbers. The last one of each week is remembered, since most notes change no week.
+func (v *Views) weekView(n *nursery, w *weekly) schema.SupplyWeek {
+	raw, err := json.Marshal([]any{w.grades, w.lots, w.brings, w.bookings, n.shipWeekday})
+	v.keeping.Lock()
+	kept, ok := v.weeks[w.of]
+	v.keeping.Unlock()
+	if err == nil && ok && kept.of == string(raw) {
+		return kept.week
+	}
+	week := w.view(n)
+	v.keeping.Lock()
+	v.weeks[w.of] = keptWeek{string(raw), week}
+	v.keeping.Unlock()
+	return week
+}

@@ -1,0 +1,135 @@
+package view_test
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/server/testphone"
+)
+
+// What the pages show of the demo: weeks with lots that were seen, weeks that are overbooked, and numbers that agree with each other.
+func TestTheSupplyOfTheDemo(t *testing.T) {
+	desk, err := grown()
+	if err != nil {
+		t.Fatal(err)
+	}
+	view, err := desk.Supply(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen, overbooked := 0, 0
+	for _, w := range view.Weeks {
+		booked, upTo := 0, 0
+		for _, b := range w.Bookings {
+			booked += b.Open
+			if b.Missing < 0 || b.Missing > b.Open || b.Open <= 0 || (b.Why == "") != (b.Missing == 0) {
+				t.Errorf("%s: %+v", w.Week, b)
+			}
+		}
+		for k, g := range w.Grades {
+			upTo += g.Booked
+			if g.Low > g.High || g.Expected < 0 || g.Short < 0 || g.Short > 1 || k > 0 && w.Grades[k-1].Sure > g.Sure {
+				t.Errorf("%s %s: %+v", w.Week, w.Crop, g)
+			}
+			if g.Safe > max(0, g.Sure-upTo) {
+				t.Errorf("%s %s: safe %d of %d sure with %d booked", w.Week, w.Crop, g.Safe, g.Sure, upTo)
+			}
+			if g.Short <= 0.05 != (g.Sure >= upTo) && math.Abs(g.Short-0.05) > 1e-9 {
+				t.Errorf("%s %s: short with %v, but sure of %d for %d", w.Week, w.Crop, g.Short, g.Sure, upTo)
+			}
+		}
+		if len(w.Grades) > 0 && upTo != booked {
+			t.Errorf("%s: %d booked, by grade %d", w.Week, booked, upTo)
+		}
+		if w.Missing > 0 {
+			overbooked++
+		}
+		seen += len(slices.DeleteFunc(slices.Clone(w.Lots), func(l schema.SupplyLot) bool { return l.Basis != "walk" }))
+	}
+	if seen == 0 || overbooked == 0 {
+		t.Errorf("%d lots seen, %d weeks overbooked: the page has nothing true to show", seen, overbooked)
+	}
+}
+
+// supplyOf is a small nursery with a whole walk of twelve good pots among 50, seen on 9 September 2001, with the growth regulator on it for so
+// long that it is ready.
+func supplyOf(t *testing.T, week string, more func(p *testphone.Phone, n testphone.Nursery)) schema.SupplyView {
+	t.Helper()
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	grades := []schema.Grade{{Name: "florist", PotMM: 130, HeadMinMM: new(280)}, {Name: "nursery", PotMM: 130, HeadMinMM: new(200)}}
+	p.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, Crop: new("azalea"), ExpectedLossBP: new(0), Grades: &grades})
+	lot := schema.Lot{Writes: schema.Writes{Of: n.Lot}, PottedOn: new("1999-06-01"), Route: new("nursery")}
+	if week != "" {
+		lot.ShipWeek = &week
+	}
+	p.Note("lot", n.Lot, "", lot)
+	january := time.Date(2000, time.January, 10, 12, 0, 0, 0, time.UTC).UnixMilli()
+	p.Note("application", n.Lot, "", schema.Application{Lot: n.Lot, Beds: []string{n.Bed}, Purpose: "growth_regulator", Active: "invented", EndedAt: january})
+	for i := range 12 {
+		p.See(n, 1+i/5, 1+i%5, 300, 40)
+	}
+	p.Note("walk_end", "", n.Bed, schema.WalkEnd{Walk: n.Walk, Bed: n.Bed, Why: "planned"})
+	more(p, n)
+	o.push(p)
+	v, err := o.desk.Supply(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func TestWhatIsBookedForAWeekIsSetAgainstItsLot(t *testing.T) {
+	v := supplyOf(t, "2001-W40", func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W40", 20)
+		book(p, n, "Ferry", "florist", "2001-W40", 45)
+	})
+	if len(v.Weeks) != 1 {
+		t.Fatalf("%+v", v.Weeks)
+	}
+	w := v.Weeks[0]
+	florist := w.Grades[0]
+	if w.Lots[0].Basis != "walk" || w.Lots[0].Seen != 12 || w.Lots[0].Ready < 0.99 || florist.Sure < 30 || florist.Sure > 45 || florist.Booked != 65 || florist.Short < 0.99 {
+		t.Errorf("%+v, %+v", w.Lots[0], florist)
+	}
+	// What was entered first is served first, and all that is sure is given out.
+	if w.Bookings[0].Buyer != "Oxbow" || w.Bookings[0].Missing != 0 || w.Bookings[1].Missing != 65-florist.Sure || w.Bookings[1].Why != "few" || w.Missing != w.Bookings[1].Missing {
+		t.Errorf("%+v", w.Bookings)
+	}
+}
+
+func TestABookingForAnotherWeekThanItsLotsIsNamed(t *testing.T) {
+	v := supplyOf(t, "2001-W40", func(p *testphone.Phone, n testphone.Nursery) { book(p, n, "Oxbow", "florist", "2001-W38", 20) })
+	if len(v.Weeks) != 2 || v.Weeks[0].Week != "2001-W38" {
+		t.Fatalf("%+v", v.Weeks)
+	}
+	if b := v.Weeks[0].Bookings[0]; b.Missing != 20 || b.Why != "week" || b.OtherWeek != "2001-W40" || v.Weeks[0].Missing != 20 {
+		t.Errorf("%+v", b)
+	}
+}
+
+func TestABookingWithoutAnyWeekIsNotLost(t *testing.T) {
+	v := supplyOf(t, "", func(p *testphone.Phone, n testphone.Nursery) {
+		p.Note("booking", n.Lot, "", schema.Booking{Writes: schema.Writes{Of: testphone.ID("Oxbow")}, Lot: &n.Lot, Pots: new(20), Grade: new("florist")})
+	})
+	if len(v.Weeks) > 0 && len(v.Weeks[0].Bookings) > 0 || len(v.Unplaced) != 1 || v.Unplaced[0].Open != 20 {
+		t.Errorf("%+v, %+v", v.Weeks, v.Unplaced)
+	}
+}
+
+// A lot that nobody could grade promises nothing, and its booking is not called impossible.
+func TestABookingOfALotOfWhichNothingIsKnownIsUndecided(t *testing.T) {
+	v := supplyOf(t, "2001-W40", func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W40", 20)
+		p.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, PromiseMin: new(20)})
+	})
+	w := v.Weeks[0]
+	if w.Lots[0].Basis != "unknown" || w.Bookings[0].Why != "unknown" || w.Undecided != 20 || w.Missing != 0 {
+		t.Errorf("%+v, %+v", w.Lots[0], w.Bookings[0])
+	}
+}
