@@ -30,8 +30,10 @@ type SupplyWeek struct {
 // SupplyGrade is the pots in one grade or a better one.
 type SupplyGrade struct {
 	Grade string `json:"grade"`
-	// Expected, and the limits within which it lies in 90 %.
+	// Expected is the average, Median the middle case, Low and High the limits of 90 % of the cases. A lot that may be late is there or not at
+	// all, so that the average can lie outside them.
 	Expected float64 `json:"expected"`
+	Median   int     `json:"median"`
 	Low      int     `json:"low"`
 	High     int     `json:"high"`
 	// Sure is the pooled 5 % point of all lots, LotsAlone the sum of each lot's own.

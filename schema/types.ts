@@ -941,8 +941,9 @@ export interface SupplyWeek {
 /** SupplyGrade is the pots in one grade or a better one. */
 export interface SupplyGrade {
   grade: string;
-  /** Expected, and the limits within which it lies in 90 %. */
+  /** Expected is the average, Median the middle case, Low and High the limits of 90 % of the cases. A lot that may be late is there or not at all, so that the average can lie outside them. */
   expected: number;
+  median: number;
   low: number;
   high: number;
   /** Sure is the pooled 5 % point of all lots, LotsAlone the sum of each lot's own. */
@@ -991,6 +992,36 @@ export interface SupplyBooking {
   why: string;
   /** OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none. */
   other_week: string;
+}
+
+/** TryAsk asks what the plan would say if some lots were planned otherwise. Nothing is written. */
+export interface TryAsk {
+  lots: TryLot[];
+}
+
+/** TryLot is a lot as it would be planned: without a value that is left out. */
+export interface TryLot {
+  lot: string;
+  ship_week?: string;
+  pin_pinch?: string;
+  pin_regulator?: string;
+  pin_cool?: string;
+  pin_force?: string;
+}
+
+/** TryView is the plan of the lots and of all ship weeks that they are or would be in, as it stands and as it would be. */
+export interface TryView {
+  today: string;
+  lots: TriedLot[];
+  now: SupplyWeek[];
+  tried: SupplyWeek[];
+}
+
+/** TriedLot is one lot's plan as it stands and as it would be. */
+export interface TriedLot {
+  lot: string;
+  now: CropPlan;
+  tried: CropPlan;
 }
 
 /** BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes. */

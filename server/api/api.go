@@ -55,6 +55,7 @@ type Views interface {
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
+	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)

@@ -59,6 +59,7 @@ var (
 	examplePairingAsk    = schema.PairingAsk{Name: "Orla Venn", Role: "scout"}
 	exampleClock         = schema.ClockConfirm{Now: exampleNow}
 	exampleDecision      = schema.Decision{Decision: "leave"}
+	exampleTry           = schema.TryAsk{Lots: []schema.TryLot{{Lot: exampleLot, ShipWeek: new("2001-W50")}}}
 	exampleDecideAll     = schema.DecideAll{Device: exampleDevice, UpTo: 9, Decision: "leave"}
 	exampleIncident      = schema.IncidentSeen{Device: exampleDevice, Code: "handed_back", At: exampleNow}
 	exampleUnsent        = schema.UnsentFile{

@@ -185,6 +185,10 @@ var routes = []route{
 		does: "Make a pairing code.",
 	},
 	{
+		method: "POST", path: "/api/try", open: supervisors, handle: (*server).try, in: takes(exampleTry), out: gives(schema.TryView{}),
+		does: "The plan of some lots and their ship weeks as it would be, beside the plan as it stands. Nothing is written.",
+	},
+	{
 		method: "POST", path: "/api/clock", open: supervisors, handle: (*server).confirmClock, in: takes(exampleClock), out: done,
 		does: "An owner's word that the server's clock is right.",
 	},

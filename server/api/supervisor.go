@@ -41,6 +41,16 @@ func (s *server) viewSupply(c echo.Context) error {
 	return show(c, v, err)
 }
 
+// try computes and writes nothing.
+func (s *server) try(c echo.Context) error {
+	var ask schema.TryAsk
+	if err := readJSON(c, &ask); err != nil {
+		return err
+	}
+	v, err := s.Views.Try(c.Request().Context(), ask)
+	return show(c, v, err)
+}
+
 func (s *server) viewScouts(c echo.Context) error {
 	v, err := s.Views.Scouts(c.Request().Context())
 	return show(c, v, err)

@@ -99,7 +99,7 @@ func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan 
 		in.By = new(week.Day(n.shipWeekday))
 		by = in.By.String()
 	}
-	f := v.forecast(id, n.workKey, in)
+	f := v.forecast(notes.isTry, id, n.workKey, in)
 	plan := schema.CropPlan{
 		Ready95: dateOrNone(f.Ready95),
 		Problem: f.Problem, By: by, Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
@@ -121,7 +121,7 @@ type keptForecast struct {
 }
 
 // forecast remembers each lot's last one: with all stages ahead it takes some ten milliseconds, and most notes change no lot's.
-func (v *Views) forecast(id, workKey string, in crop.Lot) crop.Forecast {
+func (v *Views) forecast(isTry bool, id, workKey string, in crop.Lot) crop.Forecast {
 	for _, part := range in.Family {
 		slices.SortFunc(part.Events, func(a, b crop.Event) int {
 			return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.What, b.What))
@@ -139,6 +139,9 @@ func (v *Views) forecast(id, workKey string, in crop.Lot) crop.Forecast {
 		return kept.forecast
 	}
 	kept = keptForecast{of, in.Forecast()}
+	if isTry {
+		return kept.forecast
+	}
 	v.keeping.Lock()
 	v.forecasts[id] = kept
 	v.keeping.Unlock()
@@ -189,7 +192,9 @@ const generations = 12
 
 // lotNotes are the notes that timelines are made of, laid out by lot once for all lots of a view.
 type lotNotes struct {
-	n          *nursery
+	n *nursery
+	// isTry says that what is computed from them is only tried: it must not be remembered in the place of what stands.
+	isTry      bool
 	events     map[string][]crop.Event
 	regulators []putOn
 }

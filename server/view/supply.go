@@ -113,7 +113,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 		slices.SortStableFunc(byWeek[of].bookings, func(a, b schema.SupplyBooking) int {
 			return cmp.Or(cmp.Compare(since[a.ID], since[b.ID]), cmp.Compare(a.ID, b.ID))
 		})
-		weeks = append(weeks, v.weekView(all.n, byWeek[of]))
+		weeks = append(weeks, v.weekView(all, byWeek[of]))
 	}
 	return weeks, nil
 }
@@ -315,15 +315,18 @@ type keptWeek struct {
 }
 
 // weekView is a week's numbers. The last one of each week is remembered, since most notes change no week.
-func (v *Views) weekView(n *nursery, w *weekly) schema.SupplyWeek {
-	raw, err := json.Marshal([]any{w.grades, w.lots, w.brings, w.bookings, n.shipWeekday})
+func (v *Views) weekView(all gathered, w *weekly) schema.SupplyWeek {
+	raw, err := json.Marshal([]any{w.grades, w.lots, w.brings, w.bookings, all.n.shipWeekday})
 	v.keeping.Lock()
 	kept, ok := v.weeks[w.of]
 	v.keeping.Unlock()
 	if err == nil && ok && kept.of == string(raw) {
 		return kept.week
 	}
-	week := w.view(n)
+	week := w.view(all.n)
+	if all.notes.isTry {
+		return week
+	}
 	v.keeping.Lock()
 	v.weeks[w.of] = keptWeek{string(raw), week}
 	v.keeping.Unlock()

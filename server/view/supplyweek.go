@@ -45,7 +45,7 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 		all := supply.Sum(known, k, supply.Season)
 		sure[k], upTo = all.Quantile(supply.Risk), upTo+booked[k]
 		week.Grades = append(week.Grades, schema.SupplyGrade{
-			Grade: name, Expected: all.Mean(), Low: sure[k], High: all.Quantile(1 - supply.Risk), Sure: sure[k], LotsAlone: alone, Booked: booked[k],
+			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: sure[k], High: all.Quantile(1 - supply.Risk), Sure: sure[k], LotsAlone: alone, Booked: booked[k],
 			Short: all.Under(upTo),
 		})
 	}

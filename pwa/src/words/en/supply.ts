@@ -38,6 +38,7 @@ export const supply = {
   },
   orBetter: (grade: string) => `${grade} or better`,
   between: (expected: string, low: string, high: string) => `${expected} (${low} to ${high})`,
+  average: (count: string) => `on average ${count}`,
   alone: (sure: string, alone: string) => `sure: ${sure}; lots added up one by one: ${alone}`,
   unknown: 'not known yet',
   atMost: (chance: string) => `at most ${chance}`,

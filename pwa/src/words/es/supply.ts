@@ -41,6 +41,7 @@ export const supply: typeof english = {
   },
   orBetter: (grade) => `${grade} o mejor`,
   between: (expected, low, high) => `${expected} (${low} a ${high})`,
+  average: (count) => `en promedio ${count}`,
   alone: (sure, alone) => `seguras: ${sure}; sumando lote por lote: ${alone}`,
   unknown: 'no se sabe todavía',
   atMost: (chance) => `a lo más ${chance}`,

@@ -150,7 +150,14 @@ function Grades({ week, name }: { week: SupplyWeek; name: string }) {
           title: words.table.expected,
           numeric: true,
           cell: (grade) =>
-            nothing ? words.unknown : words.between(number(grade.expected), number(grade.low), number(grade.high)),
+            nothing ? (
+              words.unknown
+            ) : (
+              <>
+                {words.between(number(grade.median), number(grade.low), number(grade.high))}
+                <span class="small quiet block">{words.average(number(grade.expected))}</span>
+              </>
+            ),
         },
         {
           key: 'booked',

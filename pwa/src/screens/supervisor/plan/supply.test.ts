@@ -27,7 +27,17 @@ function lot(changes: Partial<SupplyLot> = {}): SupplyLot {
 }
 
 function week(changes: Partial<SupplyWeek> = {}): SupplyWeek {
-  const grade = { expected: 300, low: 201, high: 541, sure: 201, lots_alone: 171, booked: 203, safe: 0, short: 0.46 };
+  const grade = {
+    expected: 300,
+    median: 310,
+    low: 201,
+    high: 541,
+    sure: 201,
+    lots_alone: 171,
+    booked: 203,
+    safe: 0,
+    short: 0.46,
+  };
   return {
     week: '2026-W53',
     by: '2026-12-28',
