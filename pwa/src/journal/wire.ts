@@ -6,9 +6,12 @@
 import type {
   QuarantinedNote,
   DigestAnswer,
+  Gone,
   Me,
+  Page,
   Problem,
   Pull,
+  Pulled,
   Push,
   PushAnswer,
   Receipt,
@@ -64,13 +67,78 @@ export async function push({ push: batch, texts }: Batch): Promise<PushAnswer> {
   return answer;
 }
 
-/** A proof is the hash and the receipt of the entry at the cursor: without it the server does not believe a cursor past its end. */
-export async function pull(epoch: string, after: number, limit: number, proof?: string): Promise<Pull> {
-  const query = new URLSearchParams({ epoch, after: String(after), limit: String(limit), ...(proof && { proof }) });
+/** Where a pull goes on. */
+interface From {
+  epoch: string;
+  position: number;
+  /** The hash and the receipt of the entry at the cursor: without it the server does not believe a cursor past its end. */
+  proof?: string;
+  /** Names a first pull that leaves out the notes of closed lots; 1 begins one. */
+  first?: string;
+}
+
+export async function pull({ epoch, position: after, proof, first }: From, limit: number): Promise<Pull> {
+  const query = new URLSearchParams({
+    epoch,
+    after: String(after),
+    limit: String(limit),
+    ...(proof && { proof }),
+    ...(first && { alive: first }),
+  });
   const answer = await ask(`/api/pull?${query.toString()}`);
   if (!isPull(answer, after)) throw new Refusal('portal');
   // A server that went back to an earlier release gives none.
   return { ...answer, receipts: typeof answer.receipts === 'string' ? answer.receipts : '' };
+}
+
+/** A page of the lots of which a first pull leaves notes out. @param pull what names it, or 1 for one that would begin now */
+export async function goneLots(pull: string, after: string): Promise<Gone> {
+  const answer = await ask(`/api/gone?${new URLSearchParams({ alive: pull, ...(after && { after }) }).toString()}`);
+  if (!isObject(answer) || !Array.isArray(answer['lots']) || typeof answer['more'] !== 'boolean')
+    throw new Refusal('portal');
+  if (!isCount(answer['made_at']) || !answer['lots'].every(isGoneLot)) throw new Refusal('portal');
+  return answer as unknown as Gone;
+}
+
+function isGoneLot(lot: unknown): boolean {
+  if (!isObject(lot) || typeof lot['lot'] !== 'string' || !isCount(lot['count']) || !isObject(lot['summary']))
+    return false;
+  return [lot['sum'], lot['record_sum']].every((sum) => typeof sum === 'string' && /^[0-9a-f]{32}$/.test(sum));
+}
+
+/** All entries of a lot up to a position, each with its receipt. */
+export function entriesOfLot(lot: string, epoch: string, upTo: number): Promise<Received[]> {
+  return allPages(`/api/lots/${lot}/entries`, new URLSearchParams({ epoch, upto: String(upTo) }));
+}
+
+/** All entries of some records up to a position. */
+export function entriesOfRecords(keys: readonly string[], epoch: string, upTo: number): Promise<Received[]> {
+  const query = new URLSearchParams({ epoch, upto: String(upTo) });
+  for (const key of keys) query.append('key', key);
+  return allPages('/api/entries', query);
+}
+
+/** An entry as it is pulled, with its receipt. */
+export type Received = Pulled & { receipt: string };
+
+async function allPages(path: string, query: URLSearchParams): Promise<Received[]> {
+  const all: Received[] = [];
+  for (;;) {
+    const after = all.at(-1)?.position ?? 0;
+    query.set('after', String(after));
+    const answer = await ask(`${path}?${query.toString()}`);
+    if (!isPage(answer, after) || (answer.more && answer.items.length === 0)) throw new Refusal('portal');
+    all.push(...withReceipts(answer));
+    if (!answer.more) return all;
+  }
+}
+
+/** A page's receipts stand in one text: this many characters an item. */
+const RECEIPT_CHARS = 6;
+
+/** The entries of a page, each with its own receipt, '' where it has none. */
+export function withReceipts({ items, receipts }: Pick<Page, 'items' | 'receipts'>): Received[] {
+  return items.map((item, i) => ({ ...item, receipt: receipts.slice(i * RECEIPT_CHARS, (i + 1) * RECEIPT_CHARS) }));
 }
 
 export async function digest(sums: unknown): Promise<DigestAnswer> {
@@ -212,7 +280,14 @@ function isPushAnswer(answer: unknown, batch: Push): answer is PushAnswer {
 }
 
 function isPull(answer: unknown, after: number): answer is Pull {
-  if (!isObject(answer) || !isEpoch(answer['epoch']) || !isCount(answer['head'])) return false;
+  if (!isObject(answer) || !isCount(answer['head']) || !isPage(answer, after)) return false;
+  const first: unknown = (answer as { first?: unknown }).first;
+  if (first === undefined) return true;
+  return isObject(first) && typeof first['resume'] === 'string' && isCount(first['passed']) && isCount(first['up_to']);
+}
+
+function isPage(answer: unknown, after: number): answer is Page {
+  if (!isObject(answer) || !isEpoch(answer['epoch'])) return false;
   if (!Array.isArray(answer['items']) || typeof answer['more'] !== 'boolean') return false;
   let last = after;
   return answer['items'].every((item: unknown) => {

@@ -2,6 +2,7 @@
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { wall } from '../store/device';
+import { mapOf } from '../letgo/gone';
 import { pendingPhotos } from '../outbox/photos';
 import { totalHex } from '../../../../sync/fold/fold';
 import { parseSum } from '../../../../sync/journal/journal';
@@ -15,7 +16,7 @@ let lastSent = '';
  * unasked, when nothing changed since it last said so
  */
 export async function sendDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
-  const { writer, sums, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
+  const { writer, sums, gone, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
     const [writer, sums, sent, recordSum] = await Promise.all(
@@ -29,16 +30,20 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
       states.count('inReview'),
       meta.get('unconfirmed'),
     ]);
+    const [gone, owed] = [await mapOf(work, 'gone'), await mapOf(work, 'owed')];
     const apart = quarantined + inReview + (unconfirmed ? 1 : 0);
     // The records hold what is unsent or in quarantine too, what the server has lost, and what was sent since the last
-    // page: then they are no matter of comparing.
+    // page: then they are no matter of comparing. Nor are they while what a late note changed is owed.
     const ahead = ((sent as Meta['sent'] | undefined)?.position ?? 0) > cursor.position;
     return {
       writer: writer as Writer | undefined,
       sums: (sums as Record<string, LotSum> | undefined) ?? {},
+      gone,
       pending,
       records:
-        pending + parked + apart === 0 && !ahead && recordSum ? totalHex(parseSum(recordSum as string)) : undefined,
+        pending + parked + apart + owed.size === 0 && !ahead && recordSum
+          ? totalHex(parseSum(recordSum as string))
+          : undefined,
     };
   });
   if (!writer) return undefined;
@@ -49,7 +54,10 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
     device: writer.device,
     epoch: cursor.epoch,
     position: cursor.position,
-    lots: Object.entries(sums).map(([lot, sum]) => ({ lot, ...sum })),
+    lots: Object.entries(sums).map(([lot, sum]) => {
+      const away = gone.get(lot)?.count;
+      return { lot, ...sum, ...(away && { gone: away }) };
+    }),
     ...(records === undefined ? {} : { records }),
     pending,
     photos,

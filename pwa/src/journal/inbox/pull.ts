@@ -2,26 +2,25 @@
  * Takes what others wrote. Each page's entries, the records folded from them, the lot sums and the cursor are written in
  * one transaction, so the cursor can never be ahead of the notes that it stands for.
  */
-import type { Entry, Pull, Pulled } from '../../../../schema/types';
+import type { Entry, Pull } from '../../../../schema/types';
 import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { heardServer } from '../outbox/push';
 import { addFolded, keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
-import { isRead, type Cursor, type EntryRow, type LotSum, type Writer } from '../store/shape';
-import { pull } from '../wire';
+import { owe } from '../letgo/owed';
+import { isRead, type Cursor, type EntryRow, type KnownMe, type LotSum, type Writer } from '../store/shape';
+import { pull, withReceipts, type Received } from '../wire';
 
 /** The first page is small, so that a phone with little to learn has learned it at once. */
 const FIRST_PAGE = 100;
 const PAGE = 500;
-/** A page's receipts stand in one text: this many characters an item. */
-const RECEIPT_CHARS = 6;
 
 /** Pulls to the head; between two pages there is time to send. @throws Refusal */
 export async function pullAll(heard: (cursor: Cursor) => Promise<void>): Promise<Cursor> {
   for (let limit = FIRST_PAGE; ; limit = PAGE) {
     const cursor = await cursorNow();
-    const page = await pull(cursor.epoch, cursor.position, limit, cursor.proof);
+    const page = await pull(await asFirst(cursor), limit);
     const next = await keepPage(page);
     await heard(next);
     if (!page.more) return next;
@@ -37,39 +36,54 @@ async function readCursor(meta: { get: (key: string) => Promise<unknown> }): Pro
   return kept ?? { epoch: '', position: 0, head: 0, backedUpTo: 0, whole: false };
 }
 
+/**
+ * A scout's phone that holds nothing yet leaves out what is closed; what an older server does not know it does not leave out. A page
+ * without a mark of such a pull is whole.
+ */
+async function asFirst(cursor: Cursor): Promise<Cursor> {
+  if (cursor.position > 0 || cursor.whole !== false || cursor.first !== undefined) return cursor;
+  return within('readonly', ['meta', 'entries'], async (work) => {
+    const known = (await work.objectStore('meta').get('me')) as KnownMe | undefined;
+    const held = await work.objectStore('entries').count();
+    return known?.role === 'scout' && held === 0 ? { ...cursor, first: '1' } : cursor;
+  });
+}
+
 async function keepPage(page: Pull): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
     const rows = await keepEntries(work, page);
     const last = rows[rows.length - 1];
     const isFurther = last !== undefined && last.position > before.position;
-    const proof = isFurther ? proofOf(last) : before.proof;
+    const { first } = page;
+    const proof = first ? first.proof : isFurther ? proofOf(last) : before.proof;
     const cursor: Cursor = {
       epoch: page.epoch,
-      position: isFurther ? last.position : before.position,
+      position: first ? first.passed : isFurther ? last.position : before.position,
       ...(proof !== undefined && { proof }),
       head: page.head,
       backedUpTo: page.backed_up_to,
       whole: isRead(before) || !page.more,
       ...(before.began !== undefined && { began: before.began }),
+      ...((first || before.first !== undefined) && { first: first?.resume ?? before.first }),
     };
     await work.objectStore('meta').put(cursor, 'cursor');
     await heardServer(work, page.server_now, page.backed_up_to);
-    return { cursor, folded: await refoldPage(work, rows) };
+    const owed = await owe(work, rows, cursor.first !== undefined);
+    return { cursor, folded: await refoldPage(work, rows, owed) };
   });
   publish({ ...folded, queue: true });
   return cursor;
 }
 
-async function keepEntries(work: Work, { items, receipts }: Pull): Promise<EntryRow[]> {
+async function keepEntries(work: Work, page: Pull): Promise<EntryRow[]> {
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
   const rows = await Promise.all(
-    items.map(async (item, index) => {
-      const known = isForeign(item, devices) ? undefined : await entries.get(idOf(item));
-      return received(item, receipts.slice(index * RECEIPT_CHARS, (index + 1) * RECEIPT_CHARS), known);
-    }),
+    withReceipts(page).map(async (item) =>
+      received(item, isForeign(item, devices) ? undefined : await entries.get(idOf(item))),
+    ),
   );
   await Promise.all(rows.map((row) => entries.put(row)));
   await countIn(work, rows);
@@ -77,18 +91,19 @@ async function keepEntries(work: Work, { items, receipts }: Pull): Promise<Entry
 }
 
 /** Of this phone's own notes there are the bytes as sent and their chain, which are kept; of others' there is nothing. */
-function isForeign(item: Pulled, devices: ReadonlySet<string>): boolean {
+function isForeign(item: Received, devices: ReadonlySet<string>): boolean {
   return !devices.has((item.entry as Entry).device);
 }
 
 /**
  * Folds a page's records: those that are new here from the page alone, a fifth of the work, the others from all their entries. A key
- * with any entry has a row among the records, so one question a key, inside this transaction, says which they are.
+ * with any entry has a row among the records, so one question a key, inside this transaction, says which they are. Owed ones are not
+ * folded.
  */
-async function refoldPage(work: Work, rows: readonly EntryRow[]): Promise<Refolded> {
+async function refoldPage(work: Work, rows: readonly EntryRow[], owed: ReadonlySet<string>): Promise<Refolded> {
   const byKey = new Map<string, EntryRow[]>();
   for (const row of rows) {
-    for (const key of row.keys) byKey.set(key, [...(byKey.get(key) ?? []), row]);
+    for (const key of row.keys) if (!owed.has(key)) byKey.set(key, [...(byKey.get(key) ?? []), row]);
   }
   const records = work.objectStore('records');
   const known = new Set(await Promise.all([...byKey.keys()].map((key) => records.getKey(key))));
@@ -99,14 +114,15 @@ async function refoldPage(work: Work, rows: readonly EntryRow[]): Promise<Refold
   return folded;
 }
 
-function idOf(item: Pulled): string {
+function idOf(item: Received): string {
   return (item.entry as Entry).id;
 }
 
-function received(item: Pulled, receipt: string, known: EntryRow | undefined): EntryRow {
+/** @param known the row of one's own note, undefined for another's */
+export function received(item: Received, known: EntryRow | undefined): EntryRow {
   const entry = item.entry as Entry;
   const row: EntryRow = { id: entry.id, entry, stamp: item.stamp, position: item.position, keys: keysOfEntry(entry) };
-  if (receipt !== '') row.receipt = [item.position, receipt];
+  if (item.receipt !== '') row.receipt = [item.position, item.receipt];
   // The server's bytes are the record's; of one's own note the sent text and its chain are kept besides, for sending
   // it again after a restored backup.
   if (known?.own) row.own = known.own;

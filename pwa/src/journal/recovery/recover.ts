@@ -1,17 +1,27 @@
 /** What the phone does when the server and it do not stand where the phone thinks. Nothing is ever thrown away. */
 import type { Problem } from '../../../../schema/types';
+import { anyGone } from '../letgo/gone';
 import { within } from '../store/base';
 import type { Cursor, Writer } from '../store/shape';
 import { incarnation, type Refusal } from '../wire';
 import { takeIncarnation } from './renumber';
-import { requeueAfter, requeueFrom, requeueNewest, rewind } from './unfinished';
+import { requeueAfter, requeueFrom, requeueNewest, rereadJournal, rewind } from './unfinished';
 
 /** Repairs what a refusal names. @returns false when it is nothing that the phone can repair by itself */
 export async function recover(refusal: Refusal): Promise<boolean> {
   const problem = refusal.problem;
   switch (problem?.code) {
     case 'gap':
-      return problem.high !== undefined && (await requeueFrom(problem.high));
+      if (problem.high === undefined) return false;
+      if (!(await requeueFrom(problem.high))) {
+        if (!(await anyGone())) return false;
+        // The note that would close the gap was let go. What waits goes on under another incarnation.
+        await takeIncarnation(await incarnation());
+      }
+      return true;
+    case 'first_pull_over':
+      await rereadJournal();
+      return true;
     case 'fork':
       await takeIncarnation(problem.inc ?? (await incarnation()));
       return true;

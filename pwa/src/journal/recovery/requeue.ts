@@ -4,6 +4,7 @@
  */
 import type { Entry } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
+import { forgetGone } from '../letgo/gone';
 import type { Work } from '../store/base';
 import { can, doubt, isApart, isSent, requeue as requeued, stateOf } from '../store/entryState';
 import { pageAfter } from '../store/pages';
@@ -100,9 +101,10 @@ async function readFromTheBeginning(work: Work): Promise<void> {
   const meta = work.objectStore('meta');
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   if (cursor) {
-    const { proof: _proof, ...rest } = cursor;
+    const { proof: _proof, first: _first, ...rest } = cursor;
     await meta.put({ ...rest, position: 0 }, 'cursor');
   }
+  await forgetGone(work);
   await meta.put({}, 'sums');
   await askToFindMissing(work);
 }

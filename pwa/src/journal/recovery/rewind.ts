@@ -3,6 +3,7 @@
  * stretch are queued again; others' stay until their phones have sent them again, so that none is lost meanwhile.
  */
 import { addTo, proofOf } from '../inbox/pull';
+import { forgetGone, lastGone, sumsOfGone } from '../letgo/gone';
 import type { Work } from '../store/base';
 import { can, doubt, isSent } from '../store/entryState';
 import { pageAfter } from '../store/pages';
@@ -15,9 +16,12 @@ import { askToFindMissing, keepRecovery, recoveryOf, requeue } from './requeue';
 /** Marks that the phone has to go back to where the server's journals part. Nothing else is changed yet. */
 export async function askToRewind(work: Work, epoch: string, forkedAt: number): Promise<void> {
   const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
-  const position = Math.min(cursor?.position ?? 0, forkedAt);
+  // Where the server lost a note that this phone let go, or the first pull is not over, all of it is read again.
+  const isShort = (await lastGone(work)) > forkedAt || cursor?.first !== undefined;
+  const position = isShort ? 0 : Math.min(cursor?.position ?? 0, forkedAt);
+  const sums = position === 0 ? {} : await sumsOfGone(work);
   const recovery = await recoveryOf(work);
-  await keepRecovery(work, { ...recovery, rewind: { epoch, forkedAt, position, after: '', sums: {} } });
+  await keepRecovery(work, { ...recovery, rewind: { epoch, forkedAt, position, after: '', sums } });
 }
 
 /**
@@ -62,9 +66,10 @@ async function goBack(work: Work, { epoch, position, proof, sums }: Rewind): Pro
   const meta = work.objectStore('meta');
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // The proof is of one position alone.
-  const { proof: _before, ...kept } = cursor ?? { whole: false };
+  const { proof: _before, first: _first, ...kept } = cursor ?? { whole: false };
   await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
   await meta.delete('sent');
   await meta.put(sums, 'sums');
+  if (position === 0) await forgetGone(work);
   await askToFindMissing(work);
 }

@@ -12,6 +12,8 @@ import { BASE_NAME, BASE_VERSION, isInProgress, decodeRow, type Meta, type Shape
 
 export type Base = IDBPDatabase<Shape>;
 export type Work<Mode extends 'readonly' | 'readwrite' = 'readwrite'> = IDBPTransaction<Shape, Store[], Mode>;
+/** A transaction in which nothing is written; one that writes reads as well. */
+export type Reading = Work<'readonly' | 'readwrite'>;
 type Change = IDBPTransaction<Shape, Store[], 'versionchange'>;
 
 /**
@@ -152,6 +154,8 @@ async function build(open: Base, from: number, _to: unknown, change: Change): Pr
   if (from < 3) await markInProgress(change, from);
   if (from === 1 || from === 2) await nameStates(change);
   if (from < 4) await orderMissing(change, from);
+  // The notes of a lot are found together, to be let go.
+  if (from < 5) change.objectStore('entries').createIndex('lot', 'entry.lot');
 }
 
 /** Finds the walks that are not over; those of the version before have to be marked once. */

@@ -4,10 +4,20 @@
  */
 import type { DBSchema } from 'idb';
 import type { EntryState } from './entryState';
-import type { Entry, EntryBody, Fault, Kind, Me, Observation, Record as Folded, Stamp } from '../../../../schema/types';
+import type {
+  Entry,
+  EntryBody,
+  Fault,
+  Kind,
+  LotSummary as SummaryOfLot,
+  Me,
+  Observation,
+  Record as Folded,
+  Stamp,
+} from '../../../../schema/types';
 
 export const BASE_NAME = 'bedwalk';
-export const BASE_VERSION = 4;
+export const BASE_VERSION = 5;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -105,6 +115,11 @@ export interface Cursor {
   whole?: boolean;
   /** Server time when this device began to read, ms since 1970. Absent in what an earlier build kept. */
   began?: number;
+  /**
+   * While the first pull leaves out the notes of closed lots: what names that pull to the server. It stays until what was left out has
+   * been counted in.
+   */
+  first?: string;
 }
 
 /** True once a device has read all records. A cursor of an earlier build does not say: at the head it has. */
@@ -115,6 +130,19 @@ export function isRead(cursor: Cursor | undefined): boolean {
 export interface LotSum {
   count: number;
   sum: string;
+}
+
+/** Of a lot's notes those that have passed this phone and are not kept here: they stay in the lot's sum. */
+export interface Gone extends LotSum {
+  /** The sum of the hashes of the records that were made of them. */
+  records: string;
+  /** The highest position of a note that has a part in these sums. */
+  last: number;
+}
+
+/** What a person can see of a lot whose notes are not here: the server's word at a time (ms since 1970). Nothing is computed from it. */
+export interface LotSummary extends SummaryOfLot {
+  asOf: number;
 }
 
 /** A pot card that is being filled in: every tap is kept here until "next pot" makes one entry of it. */
@@ -227,6 +255,17 @@ export interface Meta {
   /** Only while a recovery is under way. */
   recovery: Recovery;
   persisted: { granted: boolean };
+  /** By lot. Absent where nothing was let go. */
+  gone: Map<string, Gone>;
+  /**
+   * Records whose first note was let go and of which a later note has come: the position of the first such note. What it changes is
+   * asked of the server; until then the sum of all records is not known.
+   */
+  owed: Map<string, number>;
+  /** Lots that stay on this phone whatever becomes of them, each until when by the server's clock in ms; Infinity: until unpinned. */
+  kept: Map<string, number>;
+  /** Under "summary:" and the lot. */
+  summary: LotSummary;
   /** A form half filled, under "form:" and its name and place. */
   form: { filled: Readonly<Record<string, string>> };
 }
@@ -241,6 +280,7 @@ export interface Shape extends DBSchema {
       own: [string, number, number];
       state: string;
       missing: [number, number];
+      lot: string;
     };
   };
   records: {

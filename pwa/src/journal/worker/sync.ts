@@ -16,6 +16,10 @@ import { recover } from '../recovery/recover';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
 import { sendDigest } from '../inbox/digest';
+import { countInLeftOut } from '../letgo/first';
+import { letGo } from '../letgo/letGo';
+import { payOwed } from '../letgo/owed';
+import { reopenWanted } from '../letgo/reopen';
 import { initialStatus, type Reason } from './wake';
 import { me, Refusal, type Why } from '../wire';
 
@@ -131,16 +135,19 @@ async function round(justSaved: boolean): Promise<void> {
   let notCompared: Refusal | undefined;
   await repairing(async () => {
     await finishRecovery();
-    const cursor = await pullAll(async (now) => {
+    const read = await pullAll(async (now) => {
       syncStatus.value = { ...syncStatus.value, done: now.position, of: now.head };
       // The first reading of a season is long, and a note should not wait for its end.
       await send();
       await finishRecovery();
     });
+    const cursor = await countInLeftOut(read);
     if (await settleMissing(cursor)) {
       again = true;
       return;
     }
+    await payOwed(cursor);
+    await reopenWanted(cursor);
     const { differ, unanswered } = await compare(cursor);
     notCompared = unanswered;
     if (unanswered) return;
@@ -153,6 +160,7 @@ async function round(justSaved: boolean): Promise<void> {
       await rereadJournal();
       again = true;
     }
+    if (!differ) await runOptional(letGo);
   });
   await sendPhotosToo();
   if (notTaken ?? notCompared) throw notTaken ?? notCompared;

@@ -1,0 +1,44 @@
+/**
+ * Which lots are closed, by records that every phone keeps: the lot with its shipping day, its stretches of bed and its ledger. Only a
+ * closed lot is let go, and one that is alive again comes back.
+ */
+import type { Reading } from '../store/base';
+import { decodeRow } from '../store/shape';
+import type { Field, Record as Folded } from '../../../../schema/types';
+
+/** The lots that are closed: shipped, by one word that nobody disputes; no pot left; every stretch of bed ended. */
+export async function closedLots(work: Reading): Promise<Set<string>> {
+  const records = work.objectStore('records');
+  const between = async (prefix: string) =>
+    (await records.getAll(IDBKeyRange.bound(`${prefix}:`, `${prefix}:\uffff`))).map((row) => decodeRow(row)?.record);
+  const [lots, spans, stocks] = await Promise.all([between('lot'), between('span'), between('stock')]);
+  const standing = new Set(spans.flatMap((span) => lotsOn(span)));
+  const empty = new Set(stocks.flatMap((stock) => (stock?.stock?.pots === 0 ? [idOf(stock)] : [])));
+  // A stretch that cannot be read may be any lot's.
+  if (spans.includes(undefined)) return new Set();
+  return new Set(
+    lots.flatMap((lot) => {
+      if (!lot || !isSettled(lot.register?.fields['shipped_on'])) return [];
+      const id = idOf(lot);
+      return empty.has(id) && !standing.has(id) ? [id] : [];
+    }),
+  );
+}
+
+/** True where one live write names a day. */
+function isSettled(shipped: Field | undefined): boolean {
+  return typeof shipped?.value === 'string' && shipped.value !== '' && shipped.live.length === 1;
+}
+
+/** The lots that stand on a stretch, or of which somebody says so; none once it has ended without dispute. */
+function lotsOn(span: Folded | undefined): string[] {
+  const fields = span?.register?.fields;
+  const ended = fields?.['ended'];
+  if (!fields || (ended?.value === true && ended.live.length === 1)) return [];
+  const lot = fields['lot'];
+  return [lot?.value, ...(lot?.others ?? []).map(({ value }) => value)].filter((id) => typeof id === 'string');
+}
+
+function idOf({ key }: Folded): string {
+  return key.slice(key.indexOf(':') + 1);
+}

@@ -1,0 +1,165 @@
+/**
+ * The server in memory with what it does for phones that do not hold everything: backups, a first pull that leaves out the notes of closed
+ * lots, the sums of these, and the notes of a lot or of some records. Written from the wire's words in DEVELOPERS.md, and by no line of the phone's.
+ */
+import type { Entry, GoneLot, Me, Pulled, Stamped } from '../../../../schema/types';
+import { fold, keys, recordHash } from '../../../../sync/fold/fold';
+import { addSum, canonical, entryHash, sumHex } from '../../../../sync/journal/journal';
+import { json, problem } from '../answers.testing';
+import { Nursery } from '../nursery.testing';
+
+export const DAY = 24 * 60 * 60_000;
+
+export class Closing extends Nursery {
+  backedUpTo = 0;
+  /** Devices that are not scouts'. */
+  readonly desks = new Set<string>();
+  /** An older server knows none of this. */
+  isOld = false;
+  /** What a faulty server gives in place of a lot's notes. */
+  spoil: (items: Pulled[]) => Pulled[] = (items) => items;
+  #seq = 0;
+
+  override me(device: string, person: string): Me {
+    return { ...super.me(device, person), role: this.desks.has(device) ? 'owner' : 'scout' };
+  }
+
+  now(): number {
+    return this.me('', '').server_now;
+  }
+
+  /** A note of somebody else, as it lies in the journal. */
+  hears(kind: string, body: object, where: { lot?: string; bed?: string; id?: string } = {}): Entry {
+    const seq = ++this.#seq;
+    const entry = {
+      id: where.id ?? idOf(0xe, seq),
+      device: '00000000000000ff',
+      inc: 1,
+      seq,
+      v: 1,
+      kind,
+      person: 'b'.repeat(32),
+      ...(where.lot && { lot: where.lot }),
+      ...(where.bed && { bed: where.bed }),
+      wall: this.now(),
+      session: 's',
+      mono: seq,
+      floor: 0,
+      body,
+    } as unknown as Entry;
+    this.minutesPass(1);
+    this.merge({ at: this.now(), quality: 'exact', from: this.now(), to: this.now() }, entry);
+    return entry;
+  }
+
+  backsUp(): void {
+    this.backedUpTo = this.journal.length;
+  }
+
+  override async answer(device: string, person: string, path: string, init: RequestInit = {}): Promise<Response> {
+    const url = new URL(path, 'http://nursery');
+    if (!this.isOld && this.trouble === 'none') {
+      const own = this.#own(url);
+      if (own) {
+        this.asked.push(url.pathname);
+        return own;
+      }
+    }
+    const answer = await super.answer(device, person, path, init);
+    if (!['/api/pull', '/api/push', '/api/digest'].includes(url.pathname) || answer.status !== 200) return answer;
+    const body = (await answer.json()) as object;
+    return json({ ...body, backed_up_to: this.backedUpTo });
+  }
+
+  #own({ pathname, searchParams }: URL): Response | undefined {
+    if (pathname === '/api/pull' && searchParams.has('alive')) return this.#firstPull(searchParams);
+    if (pathname === '/api/gone') {
+      const [upTo, at] = this.#beginning(searchParams.get('alive') ?? '');
+      return json({ resume: `${upTo}.${at}`, up_to: upTo, lots: this.gone(upTo, at), more: false, made_at: at });
+    }
+    const upTo = Number(searchParams.get('upto'));
+    const after = Number(searchParams.get('after'));
+    const lot = /^\/api\/lots\/(.+)\/entries$/.exec(pathname)?.[1];
+    const asked = new Set(searchParams.getAll('key'));
+    if (lot === undefined && pathname !== '/api/entries') return undefined;
+    if (upTo > this.journal.length)
+      return problem(409, 'rewind', { epoch: this.epoch, forked_at: this.journal.length });
+    const all = this.spoil(
+      this.journal.filter((item) => {
+        const entry = item.entry as Entry;
+        return lot === undefined ? keys(entry).some((key) => asked.has(key)) : entry.lot === lot;
+      }),
+    );
+    const items = all.filter(({ position }) => position > after && position <= upTo);
+    return json({ epoch: this.epoch, items: items.slice(0, 7), more: items.length > 7, receipts: '' });
+  }
+
+  #beginning(alive: string): [upTo: number, at: number] {
+    const [upTo, at] = alive.split('.');
+    return at === undefined ? [this.journal.length, this.now()] : [Number(upTo), Number(at)];
+  }
+
+  #firstPull(query: URLSearchParams): Response {
+    const [upTo, at] = this.#beginning(query.get('alive') ?? '');
+    const [after, limit] = [Number(query.get('after')), Number(query.get('limit'))];
+    const left = this.#leftOut(upTo, at);
+    const passed = after < upTo ? Math.min(upTo, after + limit) : Math.min(this.journal.length, after + limit);
+    const items = this.journal.slice(after, passed).filter(({ entry }) => !left.has((entry as Entry).id));
+    const first = { resume: `${upTo}.${at}`, up_to: upTo, passed, proof: '' };
+    return json({
+      epoch: this.epoch,
+      head: this.journal.length,
+      items,
+      receipts: items.map(() => 'aaaaaa').join(''),
+      more: passed < this.journal.length,
+      server_now: this.now(),
+      backed_up_to: this.backedUpTo,
+      ...(after < upTo && { first }),
+    });
+  }
+
+  gone(upTo: number, at: number): GoneLot[] {
+    const left = this.#leftOut(upTo, at);
+    const lots = new Map<string, Stamped[]>();
+    for (const each of left.values()) lots.set(each.entry.lot ?? '', [...(lots.get(each.entry.lot ?? '') ?? []), each]);
+    return [...lots].map(([lot, items]) => {
+      const sum = items.map(({ entry, stamp }) => entryHash(canonical(entry), stamp)).reduce(addSum, 0n);
+      const records = [...new Set(items.flatMap(({ entry }) => keys(entry)))].flatMap((key) => fold(key, items) ?? []);
+      return {
+        lot,
+        count: items.length,
+        sum: sumHex(sum),
+        records: records.length,
+        record_sum: sumHex(records.map(recordHash).reduce(addSum, 0n)),
+        summary: { tag: 'A-1', crop: 'azalea', cultivar: 'Wren', shipped_on: '2026-05-14', shipped: 3 },
+      };
+    });
+  }
+
+  /** By id. */
+  #leftOut(upTo: number, at: number): Map<string, Stamped> {
+    const all = this.journal.slice(0, upTo) as Stamped[];
+    const byKey = new Map<string, Stamped[]>();
+    for (const each of all) for (const key of keys(each.entry)) byKey.set(key, [...(byKey.get(key) ?? []), each]);
+    const closed = new Set([...byKey.keys()].filter((key) => key.startsWith('lot:')).map((key) => key.slice(4)));
+    for (const lot of closed) {
+      const shipped = fold(`lot:${lot}`, all)?.register?.fields['shipped_on'];
+      if (!shipped?.value || shipped.live.length !== 1 || fold(`stock:${lot}`, all)?.stock?.pots !== 0)
+        closed.delete(lot);
+      if (all.some(({ entry, stamp }) => entry.lot === lot && stamp.at > at - 30 * DAY)) closed.delete(lot);
+    }
+    const left = new Map<string, Stamped>();
+    for (const [key, items] of byKey) {
+      const [, id] = /^(?:pot|fact):(.+)$/.exec(key) ?? [];
+      const first = items.find(({ entry }) => entry.id === id)?.entry;
+      if (!first?.lot || !closed.has(first.lot)) continue;
+      if (items.every(({ entry }) => entry.lot === first.lot && keys(entry).length === 1))
+        for (const each of items) left.set(each.entry.id, each);
+    }
+    return left;
+  }
+}
+
+export function idOf(what: number, n: number): string {
+  return what.toString(16).padStart(2, '0') + n.toString(16).padStart(30, '0');
+}

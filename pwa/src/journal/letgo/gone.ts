@@ -1,0 +1,52 @@
+/**
+ * What this phone knows of the notes that it has let go: they have passed, so they stay in the sums of their lots, and the records
+ * made from them stay in the sum of all records. Only what is kept here shrinks; what the cursor stands for never does.
+ */
+import { addSum, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
+import { unheard, within, type Reading, type Work } from '../store/base';
+import { recordSum } from '../store/refold';
+import type { Gone, LotSum, Meta } from '../store/shape';
+
+/** One of the maps of meta, empty where nothing was written yet. */
+export async function mapOf<K extends 'gone' | 'owed' | 'kept'>(work: Reading, of: K): Promise<Meta[K]> {
+  return ((await work.objectStore('meta').get(of)) as Meta[K] | undefined) ?? (new Map() as Meta[K]);
+}
+
+export const nothingGone: Gone = { count: 0, sum: sumHex(0n), records: sumHex(0n), last: 0 };
+
+/** Adds to the sum of all records; a negative change is a sum to be taken out. */
+export async function moveRecordSum(
+  work: Work,
+  { add = '', take = '' }: { add?: string; take?: string },
+): Promise<void> {
+  let sum = parseSum(await recordSum(work));
+  if (add) sum = addSum(sum, parseSum(add));
+  if (take) sum = subSum(sum, parseSum(take));
+  unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
+}
+
+/** True on a phone that has let notes go. */
+export async function anyGone(): Promise<boolean> {
+  return within('readonly', ['meta'], async (work) => (await mapOf(work, 'gone')).size > 0);
+}
+
+/** The highest position of a note that was let go, or that was counted into what was. */
+export async function lastGone(work: Work): Promise<number> {
+  return [...(await mapOf(work, 'gone')).values()].reduce((last, gone) => Math.max(last, gone.last), 0);
+}
+
+/** The sums of lots as far as they are of notes that are not here. */
+export async function sumsOfGone(work: Work): Promise<Record<string, LotSum>> {
+  const gone = await mapOf(work, 'gone');
+  return Object.fromEntries([...gone].map(([lot, { count, sum }]) => [lot, { count, sum }]));
+}
+
+/**
+ * Nothing is gone any more: for when the whole journal is read again, and brings all notes back. The records of what was gone
+ * leave the sum, since they are added again as they come.
+ */
+export async function forgetGone(work: Work): Promise<void> {
+  const meta = work.objectStore('meta');
+  for (const { records } of (await mapOf(work, 'gone')).values()) await moveRecordSum(work, { take: records });
+  for (const key of ['gone', 'owed']) unheard(meta.delete(key));
+}

@@ -1,0 +1,76 @@
+/**
+ * A lot that is alive again, or that somebody asked for, comes back: all its notes are asked of the server, and those that are not here
+ * must have exactly the count and the sum of those that were let go. That proves that they are the same notes.
+ */
+import { sumHex } from '../../../../sync/journal/journal';
+import { addTo, received } from '../inbox/pull';
+import { unheard, within, type Work } from '../store/base';
+import { publish } from '../store/changes';
+import { refold, type Refolded } from '../store/refold';
+import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
+import { entriesOfLot, type Received } from '../wire';
+import { closedLots } from './closed';
+import { mapOf, moveRecordSum } from './gone';
+
+/** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
+const unproven = new Set<string>();
+
+/** Brings back every lot of which notes were let go and that is wanted here. @throws Refusal */
+export async function reopenWanted(cursor: Cursor): Promise<void> {
+  for (const lot of await wanted()) {
+    if (unproven.has(lot)) continue;
+    const items = await entriesOfLot(lot, cursor.epoch, cursor.position);
+    const came = await within('readwrite', ['entries', 'records', 'meta'], (work) =>
+      takeBack(work, lot, items, cursor),
+    );
+    if (came === 'unproven') unproven.add(lot);
+    else if (came) publish({ ...came, queue: true });
+  }
+}
+
+/** Those that are asked for, and those that are closed no more. */
+async function wanted(): Promise<string[]> {
+  return within('readonly', ['records', 'meta'], async (work) => {
+    const gone = [...(await mapOf(work, 'gone')).keys()];
+    if (gone.length === 0) return [];
+    const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
+    const [kept, closed] = [await mapOf(work, 'kept'), await closedLots(work)];
+    return gone.filter((lot) => !closed.has(lot) || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
+  });
+}
+
+/** @returns undefined when the journal has gone on meanwhile: then the lot is asked for again in the next round */
+async function takeBack(
+  work: Work,
+  lot: string,
+  items: readonly Received[],
+  { epoch, position }: Cursor,
+): Promise<Refolded | 'unproven' | undefined> {
+  const [entries, meta] = [work.objectStore('entries'), work.objectStore('meta')];
+  const now = (await meta.get('cursor')) as Cursor | undefined;
+  const gone = await mapOf(work, 'gone');
+  const part = gone.get(lot);
+  if (now?.epoch !== epoch || now.position !== position || !part) return undefined;
+  const rows = items.map((item) => received(item, undefined));
+  const absent: EntryRow[] = [];
+  for (const row of rows) if ((await entries.getKey(row.id)) === undefined) absent.push(row);
+  if (!isExactly(part, lot, absent)) return 'unproven';
+  for (const row of absent) unheard(entries.put(row));
+  gone.delete(lot);
+  const owed = await mapOf(work, 'owed');
+  const keys = [...new Set(absent.flatMap((row) => row.keys))];
+  for (const key of keys) owed.delete(key);
+  unheard(meta.put(gone, 'gone'));
+  unheard(meta.put(owed, 'owed'));
+  unheard(meta.delete(`summary:${lot}`));
+  await moveRecordSum(work, { take: part.records });
+  return refold(work, keys);
+}
+
+/** True where these are the notes that were let go: as many, and of the same sum. */
+function isExactly(part: LotSum, lot: string, rows: readonly EntryRow[]): boolean {
+  const sums: Record<string, LotSum> = {};
+  for (const row of rows) addTo(sums, row);
+  const { count, sum } = sums[lot] ?? { count: 0, sum: sumHex(0n) };
+  return rows.every(({ entry }) => entry.lot === lot) && count === part.count && sum === part.sum;
+}
