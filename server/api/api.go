@@ -28,6 +28,10 @@ import (
 type Journal interface {
 	Push(ctx context.Context, p schema.Push, from journal.Sender) (schema.PushAnswer, error)
 	Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
+	PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof, alive string) (schema.Pull, error)
+	Gone(ctx context.Context, alive, after string) (schema.Gone, error)
+	EntriesOfLot(ctx context.Context, lot string, r journal.Reach) (schema.Page, error)
+	EntriesOfKeys(ctx context.Context, keys []string, r journal.Reach) (schema.Page, error)
 	Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error)
 	Writer(ctx context.Context, device string) (inc int, high int64, chain string, err error)
 	Incarnation(ctx context.Context, device string) (int, error)
@@ -53,6 +57,7 @@ type Views interface {
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
 	Lots(ctx context.Context) ([]schema.LotBrief, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
+	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)

@@ -14,9 +14,8 @@ import (
 
 // writePage writes a page of the journal with each entry's bytes as they are: package json would look through every
 // entry again and escape what its writer did not. It is gzipped for whoever takes that.
-func writePage(c echo.Context, p schema.Pull) error {
-	items := p.Items
-	p.Items = []schema.Pulled{}
+// P is the rest of the page, a Pull or a Page without items.
+func writePage(c echo.Context, p any, items []schema.Pulled) error {
 	frame, err := json.Marshal(p)
 	if err != nil {
 		return err

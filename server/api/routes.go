@@ -68,6 +68,12 @@ var done = gives(struct{}{})
 // tusHeaders are sent with every request of an upload.
 var tusHeaders = []parameter{{"Tus-Resumable", "The version of tus.", tusVersion}}
 
+// reach says how much of the journal is asked for.
+var reach = []parameter{
+	{"epoch", "The epoch of the cursor.", exampleEpoch}, {"upto", "The position of the cursor.", "3"},
+	{"after", "The position of the last entry of the page before.", "0"}, {"limit", "The most entries on the page.", "100"},
+}
+
 var routes = []route{
 	{
 		method: "POST", path: "/api/pair", open: anyone, handle: (*server).pair, in: takes(examplePairAsk), out: gives(schema.Me{}),
@@ -90,7 +96,25 @@ var routes = []route{
 			{"after", "The position after which the page begins.", "3"},
 			{"limit", "The most entries on the page.", "100"},
 			{"proof", "The hash (32 hexadecimal digits) and the receipt of the entry at the cursor.", ""},
+			{"alive", "For a first pull that leaves out the notes of closed lots: 1 to begin, then \"resume\" of the page before.", ""},
 		},
+	},
+	{
+		method: "GET", path: "/api/gone", open: phones, handle: (*server).gone, out: gives(schema.Gone{}),
+		does: "What a first pull left out, lot by lot, with a summary of each lot.",
+		query: []parameter{
+			{"alive", "\"resume\" of that pull, or 1: of one that would begin now.", "1"},
+			{"after", "The last lot of the page before.", ""},
+		},
+	},
+	{
+		method: "GET", path: "/api/lots/:id/entries", open: phones, handle: (*server).lotEntries, id: exampleLot, out: gives(schema.Page{}),
+		does: "All entries of a lot up to a position, in pages.", query: reach,
+	},
+	{
+		method: "GET", path: "/api/entries", open: phones, handle: (*server).entries, out: gives(schema.Page{}),
+		does:  "All entries up to a position that make some records, in pages.",
+		query: append(reach[:len(reach):len(reach)], parameter{"key", "The key of a record; up to 50 may be given.", "lot:" + exampleLot}),
 	},
 	{
 		method: "POST", path: "/api/digest", open: phones, handle: (*server).digest, in: takes(exampleDigest), out: gives(schema.DigestAnswer{}),

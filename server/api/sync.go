@@ -41,11 +41,20 @@ func (s *server) pull(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.Journal.Pull(c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), after, int(min(limit, journal.MaxPage)), c.QueryParam("proof"))
+	limit = min(limit, journal.MaxPage)
+	ctx, device, epoch, proof := c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), c.QueryParam("proof")
+	var page schema.Pull
+	if alive := c.QueryParam("alive"); alive != "" {
+		page, err = s.Journal.PullAlive(ctx, device, epoch, after, int(limit), proof, alive)
+	} else {
+		page, err = s.Journal.Pull(ctx, device, epoch, after, int(limit), proof)
+	}
 	if err != nil {
 		return err
 	}
-	return writePage(c, page)
+	items := page.Items
+	page.Items = []schema.Pulled{}
+	return writePage(c, page, items)
 }
 
 func (s *server) digest(c echo.Context) error {

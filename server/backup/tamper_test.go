@@ -45,6 +45,14 @@ func filled(t *testing.T, notes int) (folder string) {
 	for from := 1; from <= len(a.Raw); from += 500 {
 		s.push(a.Batch(from, min(from+499, len(a.Raw))))
 	}
+	// A lot that is closed, and was before something touched it.
+	closed, day := testphone.ID("closed lot"), "2001-09-01"
+	for range 2 {
+		from := len(a.Raw) + 1
+		a.Note("lot", closed, "", schema.Lot{Writes: schema.Writes{Of: closed}, ShippedOn: &day})
+		a.Note("note", closed, "", schema.Note{Lot: closed, Words: "gone"})
+		s.push(a.All(from))
+	}
 	// Quarantined: one for a fault, one that waits for its lot; in review: two of a revoked phone.
 	a.See(n, 1, 1, 4000, 40)
 	other := n
@@ -221,6 +229,10 @@ func TestVerifyNamesWhatWasChanged(t *testing.T) {
 		{"an epoch", "update epochs set forked_at = 3", "table epochs"},
 		{"a digest", "update digests set count = count + 1", "the digest of lot"},
 		{"a record", "update records set json = x'7b7d' where key like 'lot:%'", "not what its entries add up to"},
+		{"an open lot closed", "insert into closed_lots select n, 1, 1 from registers where id = (select substr(key, 5) from records where key like 'lot:%' order by n limit 1)", "is listed as closed, and is not"},
+		{"a closed lot open", "delete from closed_lots", "is closed, and is not listed so"},
+		{"an entry that stays", "delete from staying where position = 5", "entry 5 is not listed as one that first pulls never leave out"},
+		{"what leaves", "update leaving_sums set count = count + 1", "first pulls may leave out"},
 		{"a chain", "update writers set chain = zeroblob(32)", "does not give the hash"},
 	} {
 		t.Run(one.name, func(t *testing.T) {

@@ -26,6 +26,10 @@ type batch struct {
 	keys map[string]*touched
 	// looked are records as the file has them, of keys that are not in keys.
 	looked map[string]touched
+	// hashes are those of the entries that this batch has merged, by position.
+	hashes map[int64]journal.Sum
+	// lots are those that this batch has touched, true where a record was written that says whether the lot is closed.
+	lots map[string]bool
 	// work counts entries read and folded, and keys written: what the lock is held for.
 	work int
 	// careful is set when the batch is tried a second time, because a record could not be written: then each entry is
@@ -66,7 +70,7 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 }
 
 func (s *Store) attempt(ctx context.Context, f func(*batch) error, careful bool) (*batch, error) {
-	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}, careful: careful}
+	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}, hashes: map[int64]journal.Sum{}, lots: map[string]bool{}, careful: careful}
 	return b, s.db.Write(ctx, func(tx *sql.Tx) error {
 		if err := s.heedOthers(tx); err != nil {
 			return err
@@ -88,6 +92,9 @@ func (s *Store) attempt(ctx context.Context, f func(*batch) error, careful bool)
 
 func (b *batch) finish() error {
 	if err := b.fold(); err != nil {
+		return err
+	}
+	if err := b.settleLots(); err != nil {
 		return err
 	}
 	if err := errors.Join(b.saveDigests(), b.saveOrder()); err != nil {
@@ -115,7 +122,8 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	}
 	position = b.head + 1
 	hash := journal.Hash(a.raw, st)
-	if err := errors.Join(b.count(lot, hash), b.inOrder(position, w.n, a.seq, receivedAt, hash)); err != nil {
+	b.hashes[position], b.lots[a.entry.Lot] = hash, b.lots[a.entry.Lot]
+	if err := errors.Join(b.count(lot, hash), b.sortOut(a.entry, a.keys, lot, position), b.inOrder(position, w.n, a.seq, receivedAt, hash)); err != nil {
 		return 0, err
 	}
 	if _, err := b.hot.entry.Exec(position, id, w.n, a.seq, lot, st.At, string(st.Quality), st.From, st.To, receivedAt, a.raw); err != nil {

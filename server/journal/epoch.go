@@ -209,13 +209,18 @@ func (s *Store) forkPoint(ctx context.Context, epoch string) (point int64, err e
 	if err != nil {
 		return 0, err
 	}
-	here := shared(all, s.Epoch(), s.Head())
+	return common(all, epoch, s.Epoch(), s.Head()), nil
+}
+
+// common is the last position that an epoch shares with the present one, which ends at head.
+func common(all []Epoch, epoch, present string, head int64) (point int64) {
+	here := shared(all, present, head)
 	for name, upTo := range shared(all, epoch, math.MaxInt64) {
-		if common, ok := here[name]; ok {
-			point = max(point, min(upTo, common))
+		if both, ok := here[name]; ok {
+			point = max(point, min(upTo, both))
 		}
 	}
-	return point, nil
+	return point
 }
 
 // shared says of an epoch and each of its ancestors how far it has their history.

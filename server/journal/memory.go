@@ -17,6 +17,9 @@ type memory struct {
 	// summed is the row of records up to which they are in the sums, nil until it was read.
 	summed *int64
 	order  order
+	// leaving is what first pulls may leave out of each lot, and open are lots that are known not to be closed.
+	leaving map[int64]leaving
+	open    map[int64]bool
 	// lost are, by the writer's own numbers, the entries that others handed back for it.
 	lost map[writerKey]map[int64][]byte
 }
@@ -40,7 +43,10 @@ type digest struct {
 }
 
 func newMemory() memory {
-	return memory{writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{}, lost: map[writerKey]map[int64][]byte{}}
+	return memory{
+		writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{},
+		leaving: map[int64]leaving{}, open: map[int64]bool{}, lost: map[writerKey]map[int64][]byte{},
+	}
 }
 
 // writerOf is the writer's head, a new one when the file has none.
@@ -143,6 +149,11 @@ func (b *batch) saveDigests() error {
 			return err
 		}
 	}
+	for lot, l := range b.over.leaving {
+		if _, err := b.hot.leaving.Exec(lot, l.notes.count, l.notes.sum[:], l.records.count, l.records.sum[:]); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
@@ -159,6 +170,12 @@ func (b *batch) publish() {
 	}
 	for lot, d := range b.over.records {
 		b.store.memory.records[lot] = d
+	}
+	for lot, l := range b.over.leaving {
+		b.store.memory.leaving[lot] = l
+	}
+	for lot, open := range b.over.open {
+		b.store.memory.open[lot] = open
 	}
 	if b.over.summed != nil {
 		b.store.memory.summed = b.over.summed

@@ -21,14 +21,26 @@ const (
 // the head, is answered with a *schema.Problem that says where to go on from. Proof is ProofOf the entry at the cursor, "" where
 // the device has none: without it nobody is believed that the journal was once longer than it is.
 func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error) {
+	return s.pull(ctx, cursor{device, epoch, after, proof}, limit, nil)
+}
+
+// cursor is where a device stands, as it says.
+type cursor struct {
+	device, epoch string
+	after         int64
+	proof         string
+}
+
+// pull gives a page to any device; first is set for one whose first pull leaves something out.
+func (s *Store) pull(ctx context.Context, c cursor, limit int, first *firstPull) (schema.Pull, error) {
+	device, epoch, after, proof := c.device, c.epoch, c.after, c.proof
 	if limit <= 0 || limit > MaxPage {
 		limit = MaxPage
 	}
 	if after <= 0 {
 		limit = min(limit, FirstPage)
 	}
-	page := schema.Pull{Epoch: s.Epoch(), Items: make([]schema.Pulled, 0, limit), ServerNow: s.passedMS()}
-	receipts := make([]byte, 0, limit*schema.ReceiptChars)
+	page := schema.Pull{Epoch: s.Epoch(), ServerNow: s.passedMS()}
 	elsewhere := epoch != page.Epoch && (epoch != "" || after > 0)
 	err := s.db.Read(ctx, func(tx *sql.Tx) error {
 		if err := s.loadFrom(tx); err != nil {
@@ -38,23 +50,18 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		if elsewhere || after > page.Head {
 			return nil
 		}
-		rows, err := tx.Query(`select position, at, quality, at_from, at_to, bytes from entries
-			where position > ? order by position limit ?`, after, limit)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for size := 0; size < PageBytes && rows.Next(); {
-			var one schema.Pulled
-			st := &one.Stamp
-			if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
+		if first != nil {
+			begun, err := first.begin(tx, s, after)
+			if err != nil {
 				return err
 			}
-			size += len(one.Entry)
-			page.Items = append(page.Items, one)
-			receipts = append(receipts, s.keys.receipt(one.Position, journal.Hash(one.Entry, one.Stamp))...)
+			if begun {
+				return s.alivePage(tx, &page, after, limit, *first)
+			}
 		}
-		return rows.Err()
+		var err error
+		page.Items, page.Receipts, _, err = s.items(tx, limit, "where position > ? order by position limit ?", after, limit)
+		return err
 	})
 	if err != nil {
 		return page, err
@@ -72,9 +79,32 @@ func (s *Store) Pull(ctx context.Context, device, epoch string, after int64, lim
 		}
 		return schema.Pull{}, rewind(s.Epoch(), min(after, point))
 	}
-	page.Receipts = string(receipts)
-	if n := len(page.Items); n > 0 {
+	if n := len(page.Items); n > 0 && page.First == nil {
 		page.More = page.Items[n-1].Position < page.Head
 	}
 	return page, nil
+}
+
+// items are entries as a page has them, with their receipts: at most so many, and no more bytes than a page has. Full is false where that
+// is all that there are.
+func (s *Store) items(tx *sql.Tx, limit int, which string, args ...any) (items []schema.Pulled, receipts string, full bool, err error) {
+	rows, err := tx.Query("select position, at, quality, at_from, at_to, bytes from entries "+which, args...)
+	if err != nil {
+		return nil, "", false, err
+	}
+	defer rows.Close()
+	items = make([]schema.Pulled, 0, limit)
+	proofs := make([]byte, 0, limit*schema.ReceiptChars)
+	size := 0
+	for size < PageBytes && rows.Next() {
+		var one schema.Pulled
+		st := &one.Stamp
+		if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
+			return nil, "", false, err
+		}
+		size += len(one.Entry)
+		items = append(items, one)
+		proofs = append(proofs, s.keys.receipt(one.Position, journal.Hash(one.Entry, one.Stamp))...)
+	}
+	return items, string(proofs), len(items) == limit || size >= PageBytes, rows.Err()
 }

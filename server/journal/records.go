@@ -251,6 +251,7 @@ func (b *batch) saveRecord(key string, t *touched) error {
 	if err := b.sumRecord(key, t, text); err != nil {
 		return err
 	}
+	b.regards(key, t)
 	switch {
 	case broken != nil && !b.careful:
 		return errUnwritable

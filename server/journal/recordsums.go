@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 	"strconv"
+	"strings"
 
 	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
@@ -35,19 +36,25 @@ func (b *batch) sumRecord(key string, t *touched, text []byte) error {
 	if in, err := b.isSummed(key); err != nil || !in {
 		return err
 	}
+	var was, is *journal.Sum
 	if t.before > 0 {
-		was, existed, err := fold.Try(key, t.entries[:t.before])
-		hash, unwritable := fold.Hash(was)
+		record, existed, err := fold.Try(key, t.entries[:t.before])
+		hash, unwritable := fold.Hash(record)
 		if existed && errors.Join(err, unwritable) == nil {
-			if err := b.addRecord(was.Lot, -1, journal.Sum{}.Sub(hash)); err != nil {
+			was = &hash
+			if err := b.addRecord(record.Lot, -1, hash); err != nil {
 				return err
 			}
 		}
 	}
-	if text == nil {
-		return nil
+	if text != nil {
+		hash := fold.HashOf(text)
+		is = &hash
+		if err := b.addRecord(t.record.Lot, 1, hash); err != nil {
+			return err
+		}
 	}
-	return b.addRecord(t.record.Lot, 1, fold.HashOf(text))
+	return b.sumLeaving(key, t.entries, t.before, was, is)
 }
 
 // isSummed is false for a record that SumRecords has still to add: it finds it as this batch leaves it. A record that is not
@@ -77,8 +84,8 @@ func (b *batch) summed() (int64, error) {
 	return *b.over.summed, nil
 }
 
-// addRecord adds to the sum of a lot's records.
-func (b *batch) addRecord(lot string, count int64, hash journal.Sum) error {
+// addRecord puts a record into its lot's sum (1), or takes it out (-1).
+func (b *batch) addRecord(lot string, sign int64, hash journal.Sum) error {
 	n, err := b.register(lot)
 	if err != nil {
 		return err
@@ -87,13 +94,16 @@ func (b *batch) addRecord(lot string, count int64, hash journal.Sum) error {
 	if err != nil {
 		return err
 	}
-	b.over.records[n] = digest{d.count + count, d.sum.Add(hash)}
+	b.over.records[n] = d.plus(sign, hash)
 	return nil
 }
 
 // SumRecords adds the records that an older build left to the sums, some at a time so that pushes go on in between; where it
 // was stopped it goes on at the next start. Until it is done no phone is told whether its records are the server's.
 func (s *Store) SumRecords(ctx context.Context) error {
+	if err := s.sortEntries(ctx); err != nil {
+		return err
+	}
 	for {
 		var upTo int64
 		if err := s.write(ctx, func(b *batch) (err error) {
@@ -106,13 +116,65 @@ func (s *Store) SumRecords(ctx context.Context) error {
 		}); err != nil || upTo == allSummed {
 			return err
 		}
-		if s.hooks.Summed != nil {
-			if err := s.hooks.Summed(); err != nil {
-				return err
-			}
+		if err := call(s.hooks.Summed); err != nil {
+			return err
 		}
 	}
 }
+
+// metaSorted names, in a file of an older build, the position up to which its entries are sorted into those that stay and others.
+const metaSorted = "entries_sorted"
+
+// sortEntries writes down which entries of an older file stay by their kind, some at a time as SumRecords does.
+func (s *Store) sortEntries(ctx context.Context) error {
+	for {
+		sorted := true
+		if err := s.write(ctx, func(b *batch) error {
+			after, err := meta(b.tx, metaSorted)
+			if sorted = err == nil && after == ""; sorted || err != nil {
+				return err
+			}
+			return b.sortSome(after)
+		}); err != nil || sorted {
+			return err
+		}
+		if err := call(s.hooks.Summed); err != nil {
+			return err
+		}
+	}
+}
+
+func (b *batch) sortSome(after string) error {
+	rows, err := b.tx.Query("select position, lot, bytes from entries where position > cast(? as integer) order by position limit ?", after, sortedAtOnce)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	last, read := int64(0), 0
+	for ; rows.Next(); read++ {
+		var lot int64
+		var raw []byte
+		if err := rows.Scan(&last, &lot, &raw); err != nil {
+			return err
+		}
+		// What the disk damaged has no keys, and stays.
+		entry, _ := journal.Parse(raw)
+		if err := b.sortOut(entry, fold.Keys(entry), lot, last); err != nil {
+			return err
+		}
+	}
+	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
+		return err
+	}
+	if read < sortedAtOnce {
+		_, err := b.tx.Exec("delete from meta where name = ?", metaSorted)
+		return err
+	}
+	return setMeta(b.tx, metaSorted, strconv.FormatInt(last, 10))
+}
+
+// sortedAtOnce is how many entries sortEntries reads in one transaction.
+const sortedAtOnce = 2000
 
 // sumsAtOnce is how many records SumRecords adds in one transaction, in which every push waits: about 25 ms.
 const sumsAtOnce = 500
@@ -127,14 +189,8 @@ func (b *batch) sumSome(after int64) (upTo int64, err error) {
 		return after, err
 	}
 	for _, key := range keys {
-		t := b.keys[key]
-		if b.settle(t, key); !t.exists {
-			continue
-		}
-		if hash, err := fold.Hash(t.record); err == nil {
-			if err := b.addRecord(t.record.Lot, 1, hash); err != nil {
-				return after, err
-			}
+		if err := b.sumOld(key); err != nil {
+			return after, err
 		}
 	}
 	var more bool
@@ -142,10 +198,46 @@ func (b *batch) sumSome(after int64) (upTo int64, err error) {
 		return after, err
 	}
 	if !more {
-		_, err := b.tx.Exec("delete from meta where name = ?", metaSummed)
-		return allSummed, err
+		return allSummed, b.sumRest()
 	}
 	return upTo, setMeta(b.tx, metaSummed, strconv.FormatInt(upTo, 10))
+}
+
+// sumOld adds a record of the file to the sums.
+func (b *batch) sumOld(key string) error {
+	t := b.keys[key]
+	var is *journal.Sum
+	if b.settle(t, key); t.exists {
+		if hash, err := fold.Hash(t.record); err == nil {
+			is = &hash
+			if err := b.addRecord(t.record.Lot, 1, hash); err != nil {
+				return err
+			}
+		}
+	}
+	if lot, ok := strings.CutPrefix(key, "lot:"); ok {
+		return b.closeOld(lot)
+	}
+	return b.sumLeaving(key, t.entries, 0, nil, is)
+}
+
+// sumRest ends the work: it adds the entries of records that do not exist yet, such as voids that came before what they name.
+func (b *batch) sumRest() error {
+	keys, err := textsOf(b.tx.Query(`select distinct key from entry_keys k where (key between 'pot:' and 'pot;' or key between 'fact:' and 'fact;')
+		and not exists (select 1 from records r where r.key = k.key)`))
+	if err != nil {
+		return err
+	}
+	if err := b.preload(keys); err != nil {
+		return err
+	}
+	for _, key := range keys {
+		if err := b.sumLeaving(key, b.keys[key].entries, 0, nil, nil); err != nil {
+			return err
+		}
+	}
+	_, err = b.tx.Exec("delete from meta where name = ?", metaSummed)
+	return err
 }
 
 // keysAfter are the keys of the next records after a mark, and the number of the last one.
@@ -171,8 +263,7 @@ func (b *batch) keysAfter(after int64) (keys []string, upTo int64, err error) {
 // at its next digest.
 func (s *Store) recordsAt(ctx context.Context, position int64) (total string, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		var head int64
-		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil || head != position {
+		if head, err := headIn(tx); err != nil || head != position {
 			return err
 		}
 		if upTo, err := summedUpTo(tx); err != nil || upTo != allSummed {

@@ -38,7 +38,7 @@ func TestRecordsAreComparedAtEveryNewHead(t *testing.T) {
 func (b *bench) forgetSums() {
 	b.Helper()
 	if err := b.db.Write(b.Context(), func(tx *sql.Tx) error {
-		_, err := tx.Exec("delete from record_sums; insert or replace into meta select 'records_summed', '0' from records limit 1")
+		_, err := tx.Exec("delete from record_sums; delete from leaving_sums; delete from staying; delete from closed_lots; delete from closed_before; insert or replace into meta select 'entries_sorted', '0' from entries limit 1; insert or replace into meta select 'records_summed', '0' from records limit 1")
 		return err
 	}); err != nil {
 		b.Fatal(err)

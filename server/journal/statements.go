@@ -9,7 +9,7 @@ import (
 
 // statements are compiled once: these run for every entry of every push.
 type statements struct {
-	entry, key, record, digest, recordSum *sql.Stmt
+	entry, key, record, digest, recordSum, stay, leaving *sql.Stmt
 }
 
 func (s *statements) prepare(ctx context.Context, d *db.DB) error {
@@ -25,6 +25,9 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 			on conflict (lot) do update set count = excluded.count, sum = excluded.sum`},
 		{&s.recordSum, `insert into record_sums values (?, ?, ?)
 			on conflict (lot) do update set count = excluded.count, sum = excluded.sum`},
+		{&s.stay, "insert or ignore into staying values (?, ?)"},
+		{&s.leaving, `insert into leaving_sums values (?, ?, ?, ?, ?) on conflict (lot) do update set
+			count = excluded.count, sum = excluded.sum, records = excluded.records, record_sum = excluded.record_sum`},
 	} {
 		var err error
 		if *one.into, err = d.Prepare(ctx, one.query); err != nil {
@@ -38,5 +41,6 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 func (s statements) in(tx *sql.Tx) statements {
 	return statements{
 		entry: tx.Stmt(s.entry), key: tx.Stmt(s.key), record: tx.Stmt(s.record), digest: tx.Stmt(s.digest), recordSum: tx.Stmt(s.recordSum),
+		stay: tx.Stmt(s.stay), leaving: tx.Stmt(s.leaving),
 	}
 }

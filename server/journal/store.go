@@ -189,12 +189,18 @@ func (s *Store) load(ctx context.Context) error {
 
 // loadFrom reads where the journal stands.
 func (s *Store) loadFrom(tx *sql.Tx) error {
-	var head int64
-	if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+	head, err := headIn(tx)
+	if err != nil {
 		return err
 	}
 	raise(&s.head, head)
 	return s.loadBackedUp(tx)
+}
+
+// headIn is the last position as a transaction sees it, 0 where there is none.
+func headIn(tx *sql.Tx) (head int64, err error) {
+	err = tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head)
+	return head, err
 }
 
 // loadBackedUp reads how far the last backup reaches, which another program may have made. One that reaches past the

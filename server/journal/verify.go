@@ -18,6 +18,8 @@ import (
 type Verified struct {
 	Entries, Quarantined, Records, Writers int
 	Complaints                             []string
+
+	left *leftOver
 }
 
 func (v *Verified) complain(format string, args ...any) {
@@ -31,6 +33,7 @@ func (v *Verified) complain(format string, args ...any) {
 // lot's digest, each record and where it is filed. Of what does not follow from the entries (devices, roles, epochs,
 // clocks, quarantine) it compares each row with its seal. It writes nothing.
 func Verify(ctx context.Context, d *db.DB) (v Verified, err error) {
+	v.left = newLeftOver()
 	err = d.Read(ctx, func(tx *sql.Tx) error {
 		for _, check := range []func(*sql.Tx, *Verified) error{
 			verifyChains, verifyPlaces, verifyDigests, verifyRecords, verifyNumbers, verifySeals, verifyClock,
@@ -133,7 +136,7 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 	}
 	sums := map[string]lotSum{}
 	for key, at := range positions {
-		entries := make([]schema.Stamped, len(at))
+		entries, hashes := make([]schema.Stamped, len(at)), make([]journal.Sum, 0, len(at))
 		for i, position := range at {
 			one, st := &entries[i], &entries[i].Stamp
 			var raw []byte
@@ -143,12 +146,16 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 			if one.Entry, err = journal.Parse(raw); err != nil {
 				v.complain("entry %d cannot be read: %v", position, err)
 			}
+			if ofNotes(key) {
+				hashes = append(hashes, journal.Hash(raw, *st))
+			}
 		}
 		record, exists, err := fold.Try(key, entries)
 		var text []byte
 		if err == nil && exists {
 			text, err = fold.Text(record)
 		}
+		v.left.record(key, entries, hashes, record, text)
 		if err != nil {
 			v.complain("record %s cannot be written: %v; strike out the notes of it that are wrong", key, err)
 			continue
@@ -165,7 +172,7 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 			sums[record.Lot] = lotSum{sums[record.Lot].count + 1, sums[record.Lot].sum.Add(fold.HashOf(text))}
 		}
 	}
-	if err := verifyRecordSums(tx, sums, v); err != nil {
+	if err := errors.Join(verifyRecordSums(tx, sums, v), v.left.compare(tx, v)); err != nil {
 		return err
 	}
 	var stored int

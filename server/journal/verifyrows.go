@@ -54,7 +54,9 @@ func verifyPlaces(tx *sql.Tx, v *Verified) error {
 		if entry.Lot != e.lot {
 			v.complain("entry %d is filed under the lot %q, but it is of %q", e.position, e.lot, entry.Lot)
 		}
-		for _, key := range fold.Keys(entry) {
+		keys := fold.Keys(entry)
+		v.left.entry(entry, keys, e.position)
+		for _, key := range keys {
 			at := keyAt{key, e.position}
 			if !named(key, entry.ID) && !listed[at] {
 				v.complain("entry %d is not listed with record %s, which it has a part in", e.position, key)

@@ -33,6 +33,45 @@ func (v *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
 	return all, err
 }
 
+// Summaries are lots in short, of those that there are.
+func (v *Views) Summaries(ctx context.Context, lots []string) (all map[string]schema.LotSummary, err error) {
+	all = map[string]schema.LotSummary{}
+	if len(lots) == 0 {
+		return all, nil
+	}
+	return all, v.whole(ctx, func(m *moment) error {
+		for _, id := range lots {
+			l, ok := m.n.lots[id]
+			if !ok {
+				continue
+			}
+			brief, err := m.lotBrief(id)
+			if err != nil {
+				return err
+			}
+			one := schema.LotSummary{Tag: brief.Tag, Crop: brief.Crop, Cultivar: brief.Cultivar, ShippedOn: valueOr(l.ShippedOn, "")}
+			stock, err := stockOf(m.snap, id)
+			if err != nil {
+				return err
+			}
+			for _, line := range stock.Stock.Lines {
+				if line.Reason == "shipped" && line.Voided == nil {
+					one.Shipped -= line.Change
+				}
+			}
+			walks, err := m.lotWalks(id)
+			if err != nil {
+				return err
+			}
+			if n := len(walks); n > 0 {
+				one.Uniformity, one.WalkedAt = &walks[n-1].lot.Uniformity, walks[n-1].walk.At
+			}
+			all[id] = one
+		}
+		return nil
+	})
+}
+
 // Lot is one lot's merged record.
 func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err error) {
 	devices, err := v.gate.Devices(ctx)

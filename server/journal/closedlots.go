@@ -1,0 +1,129 @@
+package journal
+
+import (
+	"database/sql"
+	"errors"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+)
+
+// regards notes which lots a record has a say in: whether they are closed may change with it.
+func (b *batch) regards(key string, t *touched) {
+	kind, id, _ := strings.Cut(key, ":")
+	switch kind {
+	case "lot", "stock":
+		// A void may name any record, of no lot that there is.
+		if t.exists {
+			b.lots[id] = true
+		}
+	case "span":
+		b.lots[t.record.Lot] = true
+		if t.before > 0 {
+			if was, existed, err := fold.Try(key, t.entries[:t.before]); err == nil && existed {
+				b.lots[was.Lot] = true
+			}
+		}
+	}
+}
+
+// settleLots writes down which of the lots that this batch has touched are closed now, and keeps what was known of those that were.
+func (b *batch) settleLots() error {
+	for lot, decisive := range b.lots {
+		if lot == "" {
+			continue
+		}
+		n, err := b.register(lot)
+		if err != nil {
+			return err
+		}
+		if !decisive && (b.over.open[n] || b.store.memory.open[n]) {
+			continue
+		}
+		if err := errors.Join(b.reopen(n), b.close(n, lot, b.now)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// reopen ends the time in which a closed lot stood untouched. What a first pull may have left out by then is kept: the sums of this batch
+// are not yet in the file.
+func (b *batch) reopen(n int64) error {
+	if _, err := b.tx.Exec(`insert or ignore into closed_before select c.lot, c.since, ?, c.last_at, l.count, l.sum, l.records, l.record_sum
+		from closed_lots c join leaving_sums l on l.lot = c.lot where c.lot = ? and l.count > 0`, b.store.Head()+1, n); err != nil {
+		return err
+	}
+	_, err := b.tx.Exec("delete from closed_lots where lot = ?", n)
+	return err
+}
+
+// close writes a lot down as closed since the head of this batch, if it is; one that is there already stays as it is.
+func (b *batch) close(n int64, lot string, lastAt int64) error {
+	closed, err := b.isClosed(n, lot)
+	if err != nil {
+		return err
+	}
+	b.over.open[n] = !closed
+	if !closed {
+		return nil
+	}
+	_, err = b.tx.Exec("insert or ignore into closed_lots values (?, ?, ?)", n, b.head, lastAt)
+	return err
+}
+
+func (b *batch) isClosed(n int64, lot string) (bool, error) {
+	record, _, err := b.record("lot:" + lot)
+	if err != nil || !fold.Closed(record, schema.Record{}, nil) {
+		return false, err
+	}
+	stock, _, err := b.record("stock:" + lot)
+	if err != nil || !fold.Closed(record, stock, nil) {
+		return false, err
+	}
+	keys, err := textsOf(b.tx.Query("select key from records where lot = ? and key between 'span:' and 'span;'", n))
+	if err != nil {
+		return false, err
+	}
+	var spans []schema.Record
+	for _, key := range keys {
+		span, _, err := b.record(key)
+		if err != nil {
+			return false, err
+		}
+		spans = append(spans, span)
+	}
+	return fold.Closed(record, stock, spans), nil
+}
+
+// closeOld writes down a closed lot of a file of an older build, by when the last of its notes arrived, or of what has a say in it.
+func (b *batch) closeOld(lot string) error {
+	n, err := b.register(lot)
+	if err != nil {
+		return err
+	}
+	var lastAt int64
+	if err := b.tx.QueryRow(`select coalesce(max(received_at), 0) from entries where lot = ?1 or position in (select position from entry_keys
+		where key in (select key from records where lot = ?1 and (key in ('lot:' || ?2, 'stock:' || ?2) or key between 'span:' and 'span;')))`, n, lot).
+		Scan(&lastAt); err != nil {
+		return err
+	}
+	return b.close(n, lot, lastAt)
+}
+
+// textsOf reads a column of texts.
+func textsOf(rows *sql.Rows, err error) (all []string, _ error) {
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var text string
+		if err := rows.Scan(&text); err != nil {
+			return nil, err
+		}
+		all = append(all, text)
+	}
+	return all, rows.Err()
+}

@@ -1,0 +1,188 @@
+package journal
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"bedwalk/schema"
+)
+
+// leftAfter is how long (in ms of the server's clock) nothing has touched a closed lot when first pulls leave its notes out.
+const leftAfter = int64(30 * 24 * time.Hour / time.Millisecond)
+
+// goneLots is how many lots a page of Gone has.
+const goneLots = 500
+
+// The codes of first pulls.
+const (
+	CodeFirstPullOver = "first_pull_over"
+	CodeParameter     = "parameter"
+	CodeNoSuchLot     = "no_such_lot"
+)
+
+// errNotReadYet is the answer while the server still reads a file of an older build.
+var errNotReadYet = schema.NewProblem(http.StatusServiceUnavailable, "not_read_yet", "The server is still reading the notes of an older version.",
+	"Ask again in a minute; everything else works.")
+
+// Begin is what a device says in place of a resume that it does not have yet.
+const Begin = "1"
+
+// firstPull is what a first pull leaves out, and so what it is: the lots that were closed at position upTo of an epoch and had been
+// untouched for long enough at a time (ms since 1970). It is zero until it has begun.
+type firstPull struct {
+	upTo, at int64
+	epoch    string
+}
+
+func (f firstPull) resume() string { return fmt.Sprintf("%d-%d-%s", f.upTo, f.at, f.epoch) }
+
+// readFirstPull reads what a device sends as "alive".
+func readFirstPull(text string) (f firstPull, err error) {
+	if text == Begin {
+		return f, nil
+	}
+	parts := strings.Split(text, "-")
+	if len(parts) == 3 && parts[2] != "" {
+		upTo, at := int64(0), int64(0)
+		if upTo, err = strconv.ParseInt(parts[0], 10, 64); err == nil {
+			at, err = strconv.ParseInt(parts[1], 10, 64)
+		}
+		if f = (firstPull{upTo, at, parts[2]}); err == nil && upTo >= 0 && at > 0 && f.resume() == text {
+			return f, nil
+		}
+	}
+	return f, schema.NewProblem(http.StatusBadRequest, CodeParameter, fmt.Sprintf("Parameter alive is %q.", shorten(text, 60)),
+		"Give 1 with after=0 to begin, and then what the server gave as resume.")
+}
+
+// PullAlive is Pull for the first pull of a device, which leaves out the notes of lots that are closed: alive is Begin, or what the page before
+// gave as Resume. A file of an older build that was not read whole yet gives everything.
+func (s *Store) PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof, alive string) (schema.Pull, error) {
+	first, err := readFirstPull(alive)
+	if err != nil {
+		return schema.Pull{}, err
+	}
+	if first.epoch == "" && after > 0 {
+		return schema.Pull{}, schema.NewProblem(http.StatusBadRequest, CodeParameter, "A first pull does not begin after a position.",
+			"Give after=0 with alive=1, or pull without alive.")
+	}
+	return s.pull(ctx, cursor{device, epoch, after, proof}, limit, &first)
+}
+
+// begin makes sure that a first pull stands on this journal, and gives one that is only beginning its end. False is for one that is over, and
+// for a file of which it is not known yet what may be left out.
+func (f *firstPull) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err error) {
+	if f.epoch == "" {
+		if known, err := leavingKnown(tx); err != nil || !known {
+			return false, err
+		}
+		head, err := headIn(tx)
+		if err != nil {
+			return false, err
+		}
+		*f = firstPull{head, s.passedMS(), s.Epoch()}
+	}
+	all, err := epochsIn(tx)
+	if err != nil {
+		return false, err
+	}
+	if common(all, f.epoch, s.Epoch(), s.Head()) < f.upTo {
+		return false, schema.NewProblem(http.StatusConflict, CodeFirstPullOver, "The server was set back since this first pull began.",
+			"Begin it again with after=0 and alive=1.")
+	}
+	return after < f.upTo, nil
+}
+
+// leavingKnown is false while an older file is still being read.
+func leavingKnown(tx *sql.Tx) (bool, error) {
+	sorted, err := meta(tx, metaSorted)
+	if err != nil || sorted != "" {
+		return false, err
+	}
+	upTo, err := summedUpTo(tx)
+	return upTo == allSummed, err
+}
+
+// leftLots are the lots of a first pull (?1 its position, ?2 its time less leftAfter).
+const leftLots = `select lot from closed_lots where since <= ?1 and last_at < ?2
+	union all select lot from closed_before where since <= ?1 and until > ?1 and last_at < ?2`
+
+// alivePage is a page without what a first pull leaves out.
+func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int, f firstPull) (err error) {
+	var full bool
+	page.Items, page.Receipts, full, err = s.items(tx, limit, `where position > ?3 and (position > ?1 or lot not in (`+leftLots+`)
+		or exists (select 1 from staying s where s.position = entries.position and s.since <= ?1)) order by position limit ?4`,
+		f.upTo, f.at-leftAfter, after, limit)
+	if err != nil {
+		return err
+	}
+	// Where the page is not full, what follows is left out; the head is that of this look at the file.
+	passed, err := headIn(tx)
+	if err != nil {
+		return err
+	}
+	if full {
+		passed = page.Items[len(page.Items)-1].Position
+	}
+	page.More = passed < page.Head
+	page.First = &schema.FirstPull{Resume: f.resume(), UpTo: f.upTo, Passed: passed}
+	if passed == 0 {
+		return nil
+	}
+	at, receipt, _, err := s.items(tx, 1, "where position = ?", passed)
+	if err == nil && len(at) > 0 {
+		page.First.Proof = ProofOf(at[0], receipt)
+	}
+	return err
+}
+
+// Gone tells which notes a first pull left out, in the order of the lots' ids after one of them: their sums, without summaries. Alive is as
+// for PullAlive.
+func (s *Store) Gone(ctx context.Context, alive, after string) (gone schema.Gone, err error) {
+	f, err := readFirstPull(alive)
+	if err != nil {
+		return gone, err
+	}
+	gone = schema.Gone{Lots: []schema.GoneLot{}, MadeAt: s.passedMS()}
+	err = s.db.Read(ctx, func(tx *sql.Tx) error {
+		if known, err := leavingKnown(tx); err != nil {
+			return err
+		} else if !known {
+			return errNotReadYet
+		}
+		if _, err := f.begin(tx, s, 0); err != nil {
+			return err
+		}
+		gone.Resume, gone.UpTo = f.resume(), f.upTo
+		rows, err := tx.Query(`with left (lot, count, sum, records, record_sum) as (
+				select c.lot, l.count, l.sum, l.records, l.record_sum from closed_lots c join leaving_sums l on l.lot = c.lot
+					where c.since <= ?1 and c.last_at < ?2
+				union all select lot, count, sum, records, record_sum from closed_before where since <= ?1 and until > ?1 and last_at < ?2)
+			select r.id, l.count, l.sum, l.records, l.record_sum from left l join registers r on r.n = l.lot
+				where l.count > 0 and r.id > ?3 order by r.id limit ?4`, f.upTo, f.at-leftAfter, after, goneLots+1)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			var lot string
+			var l leaving
+			if err := l.scan(rows.Scan, &lot); err != nil {
+				return err
+			}
+			if gone.More = len(gone.Lots) == goneLots; gone.More {
+				break
+			}
+			gone.Lots = append(gone.Lots, schema.GoneLot{
+				Lot: lot, Count: l.notes.count, Sum: l.notes.sum.String(), Records: l.records.count, RecordSum: l.records.sum.String(),
+			})
+		}
+		return rows.Err()
+	})
+	return gone, err
+}

@@ -1,0 +1,181 @@
+package journal
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strings"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// leaving is what first pulls may leave out of a lot, once it is closed: notes of pots and facts that are of this lot alone, and the
+// records that they make. Everything else stays: registers, the ledger, walks, what this build cannot read, and whatever a record needs
+// that a device holds for another lot's sake. Those entries are in table staying.
+type leaving struct{ notes, records digest }
+
+// sortOut writes down that an entry of a lot stays, where its kind says so. What the others of its record say is sumLeaving's.
+func (b *batch) sortOut(e schema.Entry, keys []string, lot, position int64) error {
+	if lot == 0 || fold.InOne(e, keys) {
+		return nil
+	}
+	_, err := b.hot.stay.Exec(position, position)
+	return err
+}
+
+// sumLeaving brings the sums of what may leave up to date for one record. Its first entries were there before this batch; was and is are the
+// record's hashes before and now, nil where it had or has none. A record that has strayed from its lot stays from then on, with
+// the entries that were there before.
+func (b *batch) sumLeaving(key string, entries []schema.Stamped, before int, was, is *journal.Sum) error {
+	if !ofNotes(key) {
+		return nil
+	}
+	all := inPlace(entries)
+	lot, strayed := fold.Whole(key, all)
+	switch {
+	case strayed == 0:
+		return errors.Join(b.addNotes(lot, all[before:], 1), b.addLeavingRecord(lot, was, is))
+	case before > 0 && strayed > all[before-1].Position:
+		if err := errors.Join(b.addNotes(lot, all[:before], -1), b.addLeavingRecord(lot, was, nil)); err != nil {
+			return err
+		}
+		b.lots[lot] = b.lots[lot]
+		before = 0
+	}
+	for _, e := range all[before:] {
+		if e.Entry.Lot == "" {
+			continue
+		}
+		if _, err := b.hot.stay.Exec(e.Position, max(e.Position, strayed)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ofNotes is true for the keys of pots and facts.
+func ofNotes(key string) bool {
+	return strings.HasPrefix(key, "pot:") || strings.HasPrefix(key, "fact:")
+}
+
+func inPlace(entries []schema.Stamped) []schema.Stamped {
+	return slices.SortedFunc(slices.Values(entries), func(a, b schema.Stamped) int { return cmp.Compare(a.Position, b.Position) })
+}
+
+func (b *batch) addNotes(lot string, entries []schema.Stamped, sign int64) error {
+	if len(entries) == 0 {
+		return nil
+	}
+	hashes, err := b.hashesOf(entries)
+	if err != nil {
+		return err
+	}
+	return b.changeLeaving(lot, func(l *leaving) {
+		for _, hash := range hashes {
+			l.notes = l.notes.plus(sign, hash)
+		}
+	})
+}
+
+func (b *batch) addLeavingRecord(lot string, was, is *journal.Sum) error {
+	if was == nil && is == nil {
+		return nil
+	}
+	return b.changeLeaving(lot, func(l *leaving) {
+		if was != nil {
+			l.records = l.records.plus(-1, *was)
+		}
+		if is != nil {
+			l.records = l.records.plus(1, *is)
+		}
+	})
+}
+
+// plus is the sum with a hash put in (1) or taken out (-1).
+func (d digest) plus(sign int64, hash journal.Sum) digest {
+	if sign < 0 {
+		return digest{d.count - 1, d.sum.Sub(hash)}
+	}
+	return digest{d.count + 1, d.sum.Add(hash)}
+}
+
+func (b *batch) changeLeaving(lot string, change func(*leaving)) error {
+	n, err := b.register(lot)
+	if err != nil {
+		return err
+	}
+	l, err := b.leavingOf(n)
+	if err != nil {
+		return err
+	}
+	change(&l)
+	b.over.leaving[n] = l
+	return nil
+}
+
+func (b *batch) leavingOf(lot int64) (l leaving, err error) {
+	if l, ok := b.over.leaving[lot]; ok {
+		return l, nil
+	}
+	if l, ok := b.store.memory.leaving[lot]; ok {
+		return l, nil
+	}
+	rows, err := b.tx.Query("select count, sum, records, record_sum from leaving_sums where lot = ?", lot)
+	if err != nil {
+		return l, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := l.scan(rows.Scan); err != nil {
+			return l, err
+		}
+	}
+	return l, rows.Err()
+}
+
+// scan reads count, sum, records and record_sum, after whatever else stands before them in the row.
+func (l *leaving) scan(scan func(...any) error, before ...any) error {
+	var notes, records []byte
+	if err := scan(append(before, &l.notes.count, &notes, &l.records.count, &records)...); err != nil {
+		return err
+	}
+	copy(l.notes.sum[:], notes)
+	copy(l.records.sum[:], records)
+	return nil
+}
+
+// hashesOf are the hashes of entries of this batch, which it knows, and of the file.
+func (b *batch) hashesOf(entries []schema.Stamped) (hashes []journal.Sum, err error) {
+	var positions []int64
+	for _, e := range entries {
+		if hash, ok := b.hashes[e.Position]; ok {
+			hashes = append(hashes, hash)
+		} else {
+			positions = append(positions, e.Position)
+		}
+	}
+	if len(positions) == 0 {
+		return hashes, nil
+	}
+	wanted, err := list(positions)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := b.tx.Query("select at, quality, at_from, at_to, bytes from json_each(?) j join entries e on e.position = j.value", wanted)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var st schema.Stamp
+		var raw []byte
+		if err := rows.Scan(&st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+			return nil, err
+		}
+		b.work++
+		hashes = append(hashes, journal.Hash(raw, st))
+	}
+	return hashes, rows.Err()
+}
