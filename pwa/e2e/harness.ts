@@ -43,8 +43,9 @@ const axeRules = {
   names: ['cat.name-role-value', 'cat.text-alternatives', 'cat.language'],
 };
 
-export async function openNursery(options: { demo?: boolean } = {}): Promise<Nursery> {
-  const server = await Server.start({ demo: options.demo ?? false });
+/** @param options data is a folder with a nursery that is given over to it */
+export async function openNursery(options: { demo?: boolean; data?: string } = {}): Promise<Nursery> {
+  const server = await Server.start({ demo: options.demo ?? false, data: options.data });
   try {
     return new Nursery(server, await takeBrowser(), leaveBrowser);
   } catch (error) {

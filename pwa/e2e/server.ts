@@ -27,12 +27,12 @@ export class Server {
   }
 
   /**
-   * Starts on a free port, with an empty data folder or with a copy of the demo nursery; office is HTTPS by a
-   * certificate of its own.
+   * Starts on a free port, with an empty data folder, with a copy of the demo nursery, or with a folder that is given over to it
+   * and goes when it closes; office is HTTPS by a certificate of its own.
    */
-  static async start(options: { demo: boolean; office?: boolean }): Promise<Server> {
+  static async start(options: { demo: boolean; office?: boolean; data?: string | undefined }): Promise<Server> {
     if (!existsSync(bedwalk)) throw new Error(`${bedwalk} is not built; run: npm run build`);
-    const data = mkdtempSync(join(tmpdir(), 'bedwalk-e2e-'));
+    const data = options.data ?? mkdtempSync(join(tmpdir(), 'bedwalk-e2e-'));
     if (options.demo) cpSync(await demoNursery(), data, { recursive: true });
     const server = new Server(data, await freePort(), options.office ? await freePort() : undefined);
     await server.comesBack();

@@ -13,6 +13,8 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/time/rate"
+
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/realrun"
@@ -24,6 +26,7 @@ type scaleCommand struct {
 	Beds    int    `help:"Beds of the demo nursery." default:"40"`
 	Seasons int    `help:"Seasons of the demo nursery." default:"1"`
 	Times   int    `help:"How often each request is measured." default:"20"`
+	Keep    string `help:"A folder that the nursery's data are left in; none: they go with the bench." type:"path"`
 }
 
 // views are what the pages ask for. The heaviest comes last.
@@ -34,12 +37,14 @@ var views = []struct{ name, path string }{
 
 // Run fills a nursery of a size with the real program, serves it, and measures what a grower's pages and phones ask of it.
 func (c *scaleCommand) Run(ctx context.Context) (err error) {
-	folder, err := os.MkdirTemp("", "bedwalk-scale-")
-	if err != nil {
-		return err
+	folder := c.Keep
+	if folder == "" {
+		if folder, err = os.MkdirTemp("", "bedwalk-scale-"); err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	s := &scale{scaleCommand: c, program: &realrun.Program{Binary: c.Binary, Data: filepath.Join(folder, "data")}}
+	s := &scale{scaleCommand: c, pace: rate.NewLimiter(10, 20), program: &realrun.Program{Binary: c.Binary, Data: filepath.Join(folder, "data")}}
 	defer func() { err = errors.Join(err, s.program.Kill()) }()
 	for _, step := range []func(context.Context) error{s.fill, s.pair, s.start, s.pages, s.sync} {
 		if err := step(ctx); err != nil {
@@ -60,6 +65,8 @@ type scale struct {
 	lots     []schema.LotBrief
 	// longest is the request that took longest of all.
 	longest time.Duration
+	// pace keeps below what the server allows one device, or the bench would measure its refusals.
+	pace *rate.Limiter
 }
 
 func (s *scale) tell(name, unit string, value float64) error {
@@ -155,7 +162,7 @@ func (s *scale) pages(ctx context.Context) error {
 		}
 		var body json.RawMessage
 		get := func() error { return s.phone.Ask(ctx, http.MethodGet, path, nil, &body) }
-		if err := errors.Join(s.timed(v.name+", nothing new", get, nil), s.timed(v.name+", after one note", get, func() error { return s.note(ctx) })); err != nil {
+		if err := errors.Join(s.timed(ctx, v.name+", nothing new", get, nil), s.timed(ctx, v.name+", after one note", get, func() error { return s.note(ctx) })); err != nil {
 			return err
 		}
 		if err := s.tell(v.name+", size", "bytes", float64(len(body))); err != nil {
@@ -181,6 +188,9 @@ func (s *scale) meBeside(ctx context.Context, path string) error {
 			made <- s.phone.Ask(ctx, http.MethodGet, path, nil, &body)
 		}()
 		for done := false; !done; {
+			if err := s.pace.Wait(ctx); err != nil {
+				return err
+			}
 			began := time.Now()
 			if err := s.phone.Refresh(ctx); err != nil {
 				return err
@@ -201,11 +211,11 @@ func (s *scale) meBeside(ctx context.Context, path string) error {
 
 // sync measures pushes, a day's pull and a digest at a new head.
 func (s *scale) sync(ctx context.Context) error {
-	if err := s.timed("push of 1 note", func() error { return s.note(ctx) }, nil); err != nil {
+	if err := s.timed(ctx, "push of 1 note", func() error { return s.note(ctx) }, nil); err != nil {
 		return err
 	}
 	chance := rand.New(rand.NewPCG(1, uint64(s.notes)))
-	if err := s.timed("push of 60 notes", func() error {
+	if err := s.timed(ctx, "push of 60 notes", func() error {
 		from := len(s.phone.Raw) + 1
 		for range 60 {
 			s.write(chance)
@@ -216,7 +226,7 @@ func (s *scale) sync(ctx context.Context) error {
 	}
 	// A day of a season of 26 weeks, as the demo has it.
 	day := s.notes / int64(s.Seasons) / (26 * 7)
-	if err := s.timed("pull of a day", func() error {
+	if err := s.timed(ctx, "pull of a day", func() error {
 		for after := s.notes - day; after < s.notes; {
 			page, err := s.phone.Pull(ctx, after)
 			if err != nil {
@@ -231,7 +241,7 @@ func (s *scale) sync(ctx context.Context) error {
 	}, nil); err != nil {
 		return err
 	}
-	return s.timed("digest at a new head", func() error { return s.digest(ctx) }, func() error { return s.note(ctx) })
+	return s.timed(ctx, "digest at a new head", func() error { return s.digest(ctx) }, func() error { return s.note(ctx) })
 }
 
 // digest asks as a phone does that has everything. The sums are not the nursery's: that costs the server the same, and the
@@ -264,9 +274,13 @@ func (s *scale) write(chance *rand.Rand) {
 }
 
 // timed measures something some times, each after what comes before it, and tells the time that 95 % of them keep, and the longest.
-func (s *scale) timed(name string, what, before func() error) error {
+func (s *scale) timed(ctx context.Context, name string, what, before func() error) error {
 	took := make([]time.Duration, s.Times)
 	for i := range took {
+		// At most four requests a time: what comes before, and what is measured.
+		if err := s.pace.Wait(ctx); err != nil {
+			return err
+		}
 		if before != nil {
 			if err := before(); err != nil {
 				return err

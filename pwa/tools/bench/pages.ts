@@ -2,3 +2,4 @@
 export * from './browser.ts';
 export * from './lighthouse.ts';
 export * from './phone.ts';
+export * from './scale.ts';

@@ -9,7 +9,7 @@ import { figure } from './notes.mjs';
 import { startWatching, type Watched } from './watch.ts';
 
 /** About a cheap phone beside a desk machine; Lighthouse takes the same for its mobile profile. */
-const SLOWER = 4;
+export const SLOWER = 4;
 const POTS = 15;
 const STARTS = 5;
 const heads = ['31', '30', '29', '32', '28'];
@@ -43,7 +43,7 @@ export async function measurePhone(): Promise<void> {
 }
 
 /** Pairs a phone that is slow from its first moment, and waits until it has the whole journal. */
-async function pairsSlowly(nursery: Nursery): Promise<Device> {
+export async function pairsSlowly(nursery: Nursery): Promise<Device> {
   const phone = await nursery.strangePhone();
   await phone.page.context().addInitScript(startWatching);
   await phone.isSlow(SLOWER);
@@ -56,7 +56,7 @@ async function pairsSlowly(nursery: Nursery): Promise<Device> {
 }
 
 /** Notes whole pots, and prints what each saving tap took, the taps a pot and the longest task. */
-async function walks(phone: Device, speed: string): Promise<void> {
+export async function walks(phone: Device, speed: string): Promise<void> {
   await phone.page.evaluate(() => {
     const { watched } = globalThis as unknown as { watched: Watched };
     Object.assign(watched, { longest: 0, taps: [], pots: [] } satisfies Watched);
@@ -72,7 +72,7 @@ async function walks(phone: Device, speed: string): Promise<void> {
 }
 
 /** The phone has ended the app and its worker; the scout opens it again, out of range. */
-async function startsCold(phone: Device, path: string, wanted: 'today' | 'walk'): Promise<void> {
+export async function startsCold(phone: Device, path: string, wanted: 'today' | 'walk'): Promise<void> {
   const before = await phone.page.context().newCDPSession(phone.page);
   await before.send('ServiceWorker.enable');
   await before.send('ServiceWorker.stopAllWorkers');
@@ -108,7 +108,7 @@ async function slowDown(phone: Device): Promise<number> {
 }
 
 /** What the page has seen, a moment later: Chromium tells of long tasks only when it has time. */
-async function watched(phone: Device): Promise<Watched> {
+export async function watched(phone: Device): Promise<Watched> {
   await phone.page.waitForTimeout(500);
   return phone.page.evaluate(() => (globalThis as unknown as { watched: Watched }).watched);
 }
