@@ -3,6 +3,7 @@
  * closed lot is let go, and one that is alive again comes back.
  */
 import type { Reading } from '../store/base';
+import { allBetween } from '../store/pages';
 import { decodeRow } from '../store/shape';
 import type { Field, Record as Folded } from '../../../../schema/types';
 
@@ -10,7 +11,9 @@ import type { Field, Record as Folded } from '../../../../schema/types';
 export async function closedLots(work: Reading): Promise<Set<string>> {
   const records = work.objectStore('records');
   const between = async (prefix: string) =>
-    (await records.getAll(IDBKeyRange.bound(`${prefix}:`, `${prefix}:\uffff`))).map((row) => decodeRow(row)?.record);
+    (await allBetween(records, `${prefix}:`, `${prefix}:\uffff`, (row) => row.key)).map(
+      (row) => decodeRow(row)?.record,
+    );
   const [lots, spans, stocks] = await Promise.all([between('lot'), between('span'), between('stock')]);
   const standing = new Set(spans.flatMap((span) => lotsOn(span)));
   const empty = new Set(stocks.flatMap((stock) => (stock?.stock?.pots === 0 ? [idOf(stock)] : [])));

@@ -19,6 +19,8 @@ import {
   type Store,
   type Writer,
 } from '../store/shape';
+import { allUnder } from '../store/pages';
+import { entriesOf } from '../store/refold';
 import { pendingPhotos } from '../outbox/photos';
 import { closedLots } from './closed';
 import { mapOf, nothingGone } from './gone';
@@ -167,7 +169,7 @@ async function mayGo(
   kept: ReadonlyMap<string, number>,
 ): Promise<EntryRow[] | undefined> {
   if ((kept.get(lot) ?? 0) > now) return undefined;
-  const rows = await work.objectStore('entries').index('lot').getAll(lot);
+  const rows = await allUnder(work.objectStore('entries').index('lot'), lot, (row) => row.id);
   const may = rows.every(
     (row) => stateOf(row) === 'merged' && row.position > 0 && row.position <= upTo && row.stamp.to + QUIET_MS <= now,
   );
@@ -182,7 +184,7 @@ async function wholeRecords(work: Reading, lot: string, rows: readonly EntryRow[
   const index = work.objectStore('entries').index('keys');
   const isOurs = ({ entry, keys }: EntryRow) => entry.lot === lot && keys.length === 1;
   const keys = [...new Set(rows.filter(isOurs).flatMap((row) => row.keys))].filter((key) => /^(pot|fact):/.test(key));
-  const groups = await Promise.all(keys.map(async (key) => [key, await index.getAll(key)] as const));
+  const groups = await Promise.all(keys.map(async (key) => [key, await entriesOf(index, key)] as const));
   return new Map(
     groups.filter(([key, group]) => group.every(isOurs) && group.some(({ id }) => key.endsWith(`:${id}`))),
   );
@@ -195,7 +197,8 @@ async function isFreeWalk(
   closed: ReadonlySet<string>,
   isFree: (lot: string) => Promise<unknown>,
 ): Promise<boolean> {
-  for (const row of await work.objectStore('records').index('walk').getAll(walk)) {
+  const rows = await allUnder(work.objectStore('records').index('walk'), walk, (row) => row.key);
+  for (const row of rows) {
     const record = decodeRow(row)?.record;
     const lot = record?.lot;
     // A skip names a row of the bed and may have no lot.

@@ -4,6 +4,20 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
 export const amend = {
+  earlier: {
+    title: 'Earlier lots on this bed',
+    shipped: (count: number, day: string) => `${pots(count)} shipped, ${day}`,
+    evenness: (value: string, when: string) => `Last walk: uniformity ${value}, ${when}`,
+    asOf: (when: string) => stop(`As of ${when}`),
+    away: (count: number) =>
+      `${notes(count)} of this lot ${count === 1 ? 'is' : 'are'} at the server, not on this phone.`,
+    fetch: 'Get its notes',
+    coming: 'Its notes come when this phone is in range.',
+    pin: 'Keep on this phone',
+    pinned: 'Kept on this phone.',
+    unpin: 'Stop keeping it',
+    noPots: 'No pots of earlier walks of this bed are on this phone.',
+  },
   end: {
     title: 'End of the walk',
     saved: 'Everything is saved on this phone.',

@@ -7,6 +7,20 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const amend = {
+  earlier: {
+    title: 'Lotes anteriores de esta cama',
+    shipped: (count: number, day: string) => `${pots(count)} ${count === 1 ? 'enviada' : 'enviadas'}, ${day}`,
+    evenness: (value: string, when: string) => `Último recorrido: uniformidad ${value}, ${when}`,
+    asOf: (when: string) => stop(`Datos de ${when}`),
+    away: (count: number) =>
+      `${notes(count)} de este lote ${count === 1 ? 'está' : 'están'} en el servidor, no en este teléfono.`,
+    fetch: 'Traer sus notas',
+    coming: 'Sus notas llegarán cuando haya señal.',
+    pin: 'Guardar en este teléfono',
+    pinned: 'Guardado en este teléfono.',
+    unpin: 'Dejar de guardarlo',
+    noPots: 'En este teléfono no hay macetas de recorridos anteriores de esta cama.',
+  },
   end: {
     title: 'Fin del recorrido',
     saved: 'Todo está guardado en este teléfono.',

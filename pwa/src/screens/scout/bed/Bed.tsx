@@ -28,6 +28,7 @@ import { closedNow } from '../closed';
 import { gettingRecords } from '../../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { Says } from '../Briefing';
+import { Earlier } from './Earlier';
 
 export function Bed({ id = '' }: { id?: string }) {
   const words = appWords.value.scout;
@@ -35,7 +36,7 @@ export function Bed({ id = '' }: { id?: string }) {
   const last = briefs.value.get(id);
   const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
   const planned = useStored(() => plannedFor(id), [id, last?.walk]);
-  const input = pots && last ? inputOf(id, pots) : undefined;
+  const input = pots && pots.length > 0 && last ? inputOf(id, pots) : undefined;
   const score = input ? scoreBed(input) : undefined;
   if (!bed) return <Unknown />;
   const spans = spansOf(id);
@@ -84,6 +85,7 @@ export function Bed({ id = '' }: { id?: string }) {
         {words.bed.onTheSpot}
       </Button>
       <Entrance bed={id} planned={planned} />
+      <Earlier bed={id} />
       <Bar />
     </main>
   );
@@ -133,7 +135,11 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
   const last = briefs.value.get(bed);
   const getting = gettingRecords();
   if (getting) return <p class="quiet">{getting}</p>;
-  if (!last) return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : words.neverWalked}</p>;
+  if (!last) {
+    const isWalked = [...walks.value.values()].some((walk) => walk.bed === bed && walk.end);
+    const never = isWalked ? amendWords.value.earlier.noPots : words.neverWalked;
+    return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : never}</p>;
+  }
   return (
     <section>
       <h2>{words.lastWalk}</h2>
