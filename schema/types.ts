@@ -994,6 +994,49 @@ export interface SupplyBooking {
   other_week: string;
 }
 
+/** TablePage is a Pull as tables: what is alike in many entries stands once. Items has only what fits in no table, for example because one of its fields is null; Receipts are of all, in the order of the positions. */
+export interface TablePage {
+  epoch: string;
+  head: number;
+  items: Pulled[];
+  more: boolean;
+  server_now: number;
+  backed_up_to: number;
+  /** Receipts is the server's proof to itself that it gave each item's entry that position and that stamp: ReceiptChars characters an item, in their order, which only its own key can make. Whoever hands an entry back shows its own. They stand together because one beside each entry would cost twice as much in gzip. */
+  receipts: string;
+  /** First comes while the page is of a first pull that leaves out the notes of closed lots. */
+  first?: FirstPull | null;
+  v: number;
+  /** Names are texts that stand in many cells. */
+  names: string[];
+  tables: Table[];
+  /** IDs are the ids of the entries, row by row and table by table: 16 bytes each, all in one text of base64url. */
+  ids: string;
+  /** Hash is the first 32 hexadecimal digits of SHA-256 over one line for each item, in the order of the positions: "position hash receipt\n". The hash is the entry's, of its canonical bytes and its stamp. */
+  hash: string;
+}
+
+/** Table has a row for each entry of one kind. The columns are named by the way to the value: "stamp.at", "entry.body.place.row". */
+export interface Table {
+  rows: number;
+  columns: { [key: string]: Column };
+}
+
+/** Column has the values of one field by row, in exactly one of its first five fields. A row without the field is null. */
+export interface Column {
+  /** All is the one value of all rows. */
+  all?: unknown;
+  values?: unknown[];
+  /** Names are places in the page's names, from 0 on. */
+  names?: number[];
+  /** Steps are whole numbers, each less the one above it; the first as it is. */
+  steps?: number[];
+  /** As is a column of the same table that has the same values. */
+  as?: string;
+  /** Less is a column of the same table whose number was taken from each number here. */
+  less?: string;
+}
+
 /** TryAsk asks what the plan would say if some lots were planned otherwise. Nothing is written. */
 export interface TryAsk {
   lots: TryLot[];

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/sync/tables"
 )
 
 func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.T) {
@@ -159,6 +160,39 @@ func TestAPageOfTheJournalIsZippedAndItsEntriesAreUntouched(t *testing.T) {
 	}
 	if r := s.do(boss.cookie, "GET", "/api/pull", "", "Accept-Encoding: gzip;q=0"); r.header.Get("Content-Encoding") != "" {
 		t.Fatal("zipped for somebody who does not take that")
+	}
+}
+
+func TestAPageComesAsTablesForWhoeverAsksAndAsItWasForWhoeverDoesNot(t *testing.T) {
+	s := newSite(t)
+	boss := s.pair("supervisor")
+	boss.Plant()
+	boss.Note("note", "", "", schema.Note{Words: "a < b & c > d \u2028"})
+	s.push(boss, boss.All(1))
+	get := func(query string) []byte {
+		r := s.do(boss.cookie, "GET", "/api/pull"+query, "", "Accept-Encoding: gzip;q=0")
+		if r.status != 200 {
+			t.Fatalf("%s: %d %s", query, r.status, r.body)
+		}
+		return r.body
+	}
+	var plain schema.Pull
+	if err := json.Unmarshal(get(""), &plain); err != nil || len(plain.Items) < 2 {
+		t.Fatalf("%d items: %v", len(plain.Items), err)
+	}
+	// A phone of a later release asks for a form that this server does not know yet, and gets the newest that it does.
+	for _, query := range []string{"?tables=1", "?tables=7"} {
+		page, err := tables.Read(get(query))
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain.ServerNow, page.ServerNow = 0, 0
+		if a, b := s.json(plain), s.json(page); a != b {
+			t.Errorf("%s: as tables\n%s\nand plain\n%s", query, b, a)
+		}
+	}
+	if r := s.do(boss.cookie, "GET", "/api/pull?tables=some", ""); r.status != 400 || !strings.Contains(string(r.body), "0 or more") {
+		t.Errorf("a form that is no number: %d %s", r.status, r.body)
 	}
 }
 

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"compress/gzip"
 	"encoding/json"
 	"fmt"
 	"reflect"
@@ -18,7 +19,7 @@ func (s *server) openAPI(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return writeJSON(c, raw)
+	return writeJSON(c, raw, gzip.BestSpeed)
 }
 
 type object = map[string]any

@@ -2,48 +2,46 @@ package api
 
 import (
 	"compress/gzip"
-	"encoding/json"
 	"net/http"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
 
 	"bedwalk/schema"
+	"bedwalk/sync/tables"
 )
 
-// writePage writes a page of the journal with each entry's bytes as they are: package json would look through every
-// entry again and escape what its writer did not. It is gzipped for whoever takes that.
-// P is the rest of the page, a Pull or a Page without items.
-func writePage(c echo.Context, p any, items []schema.Pulled) error {
-	frame, err := json.Marshal(p)
+// writePull writes a page of the journal, as tables for whoever reads them.
+func writePull(c echo.Context, page schema.Pull, version int64) error {
+	if version < schema.TablesVersion {
+		items := page.Items
+		page.Items = []schema.Pulled{}
+		return writePage(c, page, items)
+	}
+	raw, err := tables.Write(page)
 	if err != nil {
 		return err
 	}
-	const empty = `"items":[]`
-	before, after, _ := strings.Cut(string(frame), empty)
-	out := make([]byte, 0, len(frame)+len(items)*800)
-	out = append(append(out, before...), `"items":[`...)
-	for i, item := range items {
-		if i > 0 {
-			out = append(out, ',')
-		}
-		stamp, err := json.Marshal(item.Stamp)
-		if err != nil {
-			return err
-		}
-		out = strconv.AppendInt(append(out, `{"position":`...), item.Position, 10)
-		out = append(append(out, `,"stamp":`...), stamp...)
-		out = append(append(append(out, `,"entry":`...), item.Entry...), '}')
-	}
-	out = append(append(out, ']'), after...)
-	return writeJSON(c, out)
+	return writeJSON(c, raw, tablesLevel)
 }
 
-// zipFrom is the size from which gzip is worth its time.
-const zipFrom = 1400
+// writePage writes entries as they are. P is the rest of the page, a Pull or a Page without items.
+func writePage(c echo.Context, p any, items []schema.Pulled) error {
+	raw, err := tables.Plain(p, items)
+	if err != nil {
+		return err
+	}
+	return writeJSON(c, raw, gzip.BestSpeed)
+}
 
-func writeJSON(c echo.Context, raw []byte) error {
+const (
+	// zipFrom is the size from which gzip is worth its time.
+	zipFrom = 1400
+	// tablesLevel is where gzip stops paying: from 1 to 6 a page of tables loses 14 % of its bytes, from 6 to 9 less than 1.
+	tablesLevel = 6
+)
+
+func writeJSON(c echo.Context, raw []byte, level int) error {
 	h := c.Response().Header()
 	h.Set(echo.HeaderContentType, echo.MIMEApplicationJSON)
 	h.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
@@ -52,7 +50,7 @@ func writeJSON(c echo.Context, raw []byte) error {
 	}
 	h.Set(echo.HeaderContentEncoding, "gzip")
 	c.Response().WriteHeader(http.StatusOK)
-	zip, err := gzip.NewWriterLevel(c.Response(), gzip.BestSpeed)
+	zip, err := gzip.NewWriterLevel(c.Response(), level)
 	if err != nil {
 		return err
 	}

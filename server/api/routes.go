@@ -97,6 +97,7 @@ var routes = []route{
 			{"limit", "The most entries on the page.", "100"},
 			{"proof", "The hash (32 hexadecimal digits) and the receipt of the entry at the cursor.", ""},
 			{"alive", "For a first pull that leaves out the notes of closed lots: 1 to begin, then \"resume\" of the page before.", ""},
+			{"tables", "The newest form of TablePage that the asker can read: the page then comes as tables. Without it, as Pull.", ""},
 		},
 	},
 	{

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"compress/gzip"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -103,7 +104,7 @@ func show(c echo.Context, v any, err error) error {
 	if err != nil {
 		return err
 	}
-	return writeJSON(c, raw)
+	return writeJSON(c, raw, gzip.BestSpeed)
 }
 
 func (s *server) decide(c echo.Context) error {

@@ -41,6 +41,10 @@ func (s *server) pull(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	version, err := number(c, "tables", 0)
+	if err != nil {
+		return err
+	}
 	limit = min(limit, journal.MaxPage)
 	ctx, device, epoch, proof := c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), c.QueryParam("proof")
 	var page schema.Pull
@@ -52,9 +56,7 @@ func (s *server) pull(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	items := page.Items
-	page.Items = []schema.Pulled{}
-	return writePage(c, page, items)
+	return writePull(c, page, version)
 }
 
 func (s *server) digest(c echo.Context) error {

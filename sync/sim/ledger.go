@@ -5,6 +5,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
+	"bedwalk/sync/tables"
 )
 
 // ledger is what the world itself knows of each note, whatever phones and the server say.
@@ -115,8 +116,7 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 	case "/api/push":
 		w.heardPush(p, a, r, got)
 	case "/api/pull":
-		var page schema.Pull
-		if w.read(got, &page) {
+		if page, ok := w.readPage(got); ok {
 			for _, item := range page.Items {
 				if k := w.notes[idOf(item.Entry)]; k != nil {
 					k.placed = true
@@ -163,6 +163,24 @@ func (w *world) heardPush(p *phone, a ask, r Request, got *answer) {
 		k.placed = k.placed || state == "merged"
 		delete(w.gone, id)
 	}
+}
+
+// readPage decodes a page of the journal, which comes as tables where the phone asked for them.
+func (w *world) readPage(got *answer) (page schema.Pull, ok bool) {
+	var form struct {
+		V int `json:"v"`
+	}
+	if !w.read(got, &form) {
+		return page, false
+	}
+	if form.V == 0 {
+		return page, w.read(got, &page)
+	}
+	page, err := tables.Read(got.Body)
+	if err != nil {
+		w.violated(NoError, "a page of tables cannot be read: %v", err)
+	}
+	return page, err == nil
 }
 
 // read decodes an answer of the server's.

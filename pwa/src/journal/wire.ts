@@ -16,6 +16,7 @@ import type {
   PushAnswer,
   Receipt,
 } from '../../../schema/types';
+import { readTables, TableError, TABLES_VERSION } from '../../../sync/tables/tables';
 
 /** Why there is no answer. */
 export type Why =
@@ -77,6 +78,11 @@ interface From {
   first?: string;
 }
 
+/**
+ * Pages come as tables until one of them cannot be believed; from then on, until the app starts again, with each entry as it is.
+ */
+let areTablesAsked = true;
+
 export async function pull({ epoch, position: after, proof, first }: From, limit: number): Promise<Pull> {
   const query = new URLSearchParams({
     epoch,
@@ -84,11 +90,33 @@ export async function pull({ epoch, position: after, proof, first }: From, limit
     limit: String(limit),
     ...(proof && { proof }),
     ...(first && { alive: first }),
+    ...(areTablesAsked && { tables: String(TABLES_VERSION) }),
   });
   const answer = await ask(`/api/pull?${query.toString()}`);
-  if (!isPull(answer, after)) throw new Refusal('portal');
+  // A server of an earlier release answers without tables.
+  const page = isObject(answer) && 'tables' in answer ? fromTables(answer) : answer;
+  if (!isPull(page, after)) throw new Refusal('portal');
   // A server that went back to an earlier release gives none.
-  return { ...answer, receipts: typeof answer.receipts === 'string' ? answer.receipts : '' };
+  return { ...page, receipts: typeof page.receipts === 'string' ? page.receipts : '' };
+}
+
+/** @throws Refusal, and has the next page come without tables, where these cannot be believed */
+function fromTables(answer: unknown): Pull {
+  try {
+    return readTables(answer);
+  } catch (error) {
+    if (!(error instanceof TableError)) throw error;
+    areTablesAsked = false;
+    const { code, detail, remedy } = error;
+    throw new Refusal('refused', {
+      type: 'about:blank',
+      title: 'Refused by the phone',
+      status: 200,
+      code,
+      detail,
+      remedy,
+    });
+  }
 }
 
 /** A page of the lots of which a first pull leaves notes out. @param pull what names it, or 1 for one that would begin now */
