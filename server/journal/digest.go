@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"slices"
-	"strings"
 	"sync"
 
 	"bedwalk/schema"
@@ -34,34 +32,23 @@ func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnsw
 	if err != nil {
 		return schema.DigestAnswer{}, err
 	}
-	records := ""
+	answer := schema.DigestAnswer{Head: s.Head(), BackedUpTo: s.BackedUpTo()}
+	differ := differing(own, d.Lots)
+	answer.Equal = len(differ) == 0
+	answer.Differ, answer.More = some(differ)
 	if d.Records != "" {
-		if records, err = s.recordsAt(ctx, d.Position); err != nil {
-			return schema.DigestAnswer{}, err
+		records, known, err := s.recordsAt(ctx, d.Position)
+		if err != nil {
+			return answer, err
+		}
+		if known && totalOf(records) != d.Records {
+			answer.Equal = false
+			var more bool
+			answer.RecordsDiffer, more = some(differingRecords(records, d.Lots))
+			answer.More = answer.More || more
 		}
 	}
-	answer := schema.DigestAnswer{Differ: differing(own, d.Lots), Head: s.Head(), BackedUpTo: s.BackedUpTo()}
-	answer.Equal = len(answer.Differ) == 0 && (records == "" || d.Records == records)
-	return answer, s.report(ctx, d, answer)
-}
-
-func differing(own map[string]lotSum, told []schema.LotDigest) []string {
-	var differ []string
-	left := maps.Clone(own)
-	for _, lot := range told {
-		mine := own[lot.Lot]
-		delete(left, lot.Lot)
-		if mine.count != int64(lot.Count) || mine.sum.String() != lot.Sum {
-			differ = append(differ, lot.Lot)
-		}
-	}
-	for lot, mine := range left {
-		if mine.count > 0 {
-			differ = append(differ, lot)
-		}
-	}
-	slices.Sort(differ)
-	return slices.Compact(differ)
+	return answer, s.report(ctx, d, answer.Equal, differ, fewerThanCounted(own, d.Lots))
 }
 
 // digestMarks are the digests as of some earlier positions, of the present epoch: reckoned once, since what stands up to
@@ -167,9 +154,9 @@ func eachEntry(tx *sql.Tx, after, upTo int64, visit func(position int64, lot str
 	return rows.Err()
 }
 
-func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.DigestAnswer) error {
+func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ []string, lost []fewer) error {
 	word := "equal"
-	if !answer.Equal {
+	if !equal {
 		word = "differs"
 	}
 	return s.db.Write(ctx, func(tx *sql.Tx) error {
@@ -191,11 +178,14 @@ func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.Diges
 			return err
 		}
 		switch {
-		case !answer.Equal && (before != word || at != d.Position):
-			return fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
+		case !equal && (before != word || at != d.Position):
+			if err := fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
 				"At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
-				d.Position, lotsInWords(answer.Differ)))
-		case answer.Equal && before == "differs":
+				d.Position, lotsInWords(differ))); err != nil || len(lost) == 0 {
+				return err
+			}
+			return fileFewer(tx, now, d.Device, lost)
+		case equal && before == "differs":
 			return endIncident(tx, now, d.Device, codeDiffers)
 		}
 		return nil
@@ -204,21 +194,3 @@ func (s *Store) report(ctx context.Context, d schema.Digest, answer schema.Diges
 
 // codeDiffers is the incident of a phone that holds other notes than the server; it is over once they are equal.
 const codeDiffers = "digest_differs"
-
-func lotsInWords(lots []string) string {
-	const shown = 5
-	if len(lots) == 0 {
-		return "what was made of them (the notes themselves are equal)"
-	}
-	names := make([]string, 0, shown+1)
-	for _, lot := range lots[:min(shown, len(lots))] {
-		if lot == "" {
-			lot = "what belongs to no lot"
-		}
-		names = append(names, lot)
-	}
-	if more := len(lots) - shown; more > 0 {
-		names = append(names, fmt.Sprintf("%d more lots", more))
-	}
-	return strings.Join(names, ", ")
-}

@@ -258,10 +258,10 @@ func (b *batch) keysAfter(after int64) (keys []string, upTo int64, err error) {
 	return keys, upTo, rows.Err()
 }
 
-// recordsAt is the hash over all records as of a position, "" where it is not known: of an earlier position than the head no
+// recordsAt are the sums of all lots' records as of a position; known is false where they are not: of an earlier position than the head no
 // records are kept, and after a change of build they may not all be summed yet. A phone that is not compared now is compared
 // at its next digest.
-func (s *Store) recordsAt(ctx context.Context, position int64) (total string, err error) {
+func (s *Store) recordsAt(ctx context.Context, position int64) (sums map[string]lotSum, known bool, err error) {
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		if head, err := headIn(tx); err != nil || head != position {
 			return err
@@ -269,16 +269,9 @@ func (s *Store) recordsAt(ctx context.Context, position int64) (total string, er
 		if upTo, err := summedUpTo(tx); err != nil || upTo != allSummed {
 			return err
 		}
-		sums, err := sumsIn(tx, "record_sums")
-		if err != nil {
-			return err
-		}
-		var all journal.Sum
-		for _, lot := range sums {
-			all = all.Add(lot.sum)
-		}
-		total = fold.Total(all)
-		return nil
+		known = true
+		sums, err = sumsIn(tx, "record_sums")
+		return err
 	})
-	return total, err
+	return sums, known, err
 }

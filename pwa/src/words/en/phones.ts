@@ -104,6 +104,8 @@ export const phones = {
   troubleNone: 'None.',
   trouble: {
     digest_differs: 'A phone’s records did not match the server’s. The phone got them again.',
+    fewer_than_counted:
+      'The server has fewer notes of a lot than a phone counted, and the phone holds only some of them. Look for a newer backup or a phone that holds all.',
     fork: 'Two copies of one phone wrote notes. Both are kept; the copy got a new number.',
     server_clock_behind: 'The server’s clock went back. Times are kept in order. Set the clock on that computer.',
     server_clock:

@@ -109,6 +109,8 @@ export const phones = {
   troubleNone: 'Ninguno.',
   trouble: {
     digest_differs: 'Los registros de un teléfono no coincidían con el servidor; los trajo otra vez.',
+    fewer_than_counted:
+      'El servidor tiene menos notas de un lote que las que contó un teléfono, y ese teléfono solo tiene una parte. Busque un respaldo más nuevo o un teléfono que las tenga todas.',
     fork: 'Dos copias de un teléfono escribieron notas. Las dos se guardan; la copia recibió otro número.',
     server_clock_behind:
       'El reloj del servidor se atrasó. Las horas se mantienen en orden; ponga en hora esa computadora.',
