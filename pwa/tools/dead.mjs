@@ -26,10 +26,8 @@ export const exceptions = {
   'bedwalk/sync/stats.slopeIn': forPlan,
   'bedwalk/sync/stats.settled': forPlan,
   // Sums over beds and lots, and the chance to be short (section 4, "Grade at shipping" and "Supply of a week").
-  'bedwalk/sync/stats.Predictive.Chance': forPlan,
   'bedwalk/sync/stats.Predictive.Plus': forPlan,
   'bedwalk/fixtures/nursery.Make': forTests,
-  'bedwalk/server/journal.ProofOf': forTests,
   'bedwalk/server/testphone.Folder': forTests,
   'bedwalk/sync/fold/foldgen.Whole': forTests,
 };
