@@ -191,6 +191,11 @@ func TestAPageComesAsTablesForWhoeverAsksAndAsItWasForWhoeverDoesNot(t *testing.
 			t.Errorf("%s: as tables\n%s\nand plain\n%s", query, b, a)
 		}
 	}
+	// Of a few entries tables would be the longer form.
+	var few schema.Pull
+	if err := json.Unmarshal(get("?tables=1&limit=7"), &few); err != nil || len(few.Items) != 7 || len(plain.Items) < 8 {
+		t.Errorf("a short page has %d items of %d: %v", len(few.Items), len(plain.Items), err)
+	}
 	if r := s.do(boss.cookie, "GET", "/api/pull?tables=some", ""); r.status != 400 || !strings.Contains(string(r.body), "0 or more") {
 		t.Errorf("a form that is no number: %d %s", r.status, r.body)
 	}
