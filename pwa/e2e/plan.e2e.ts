@@ -64,19 +64,33 @@ test('its line opens it beside the others: why it is late, step by step, with wh
   await desk.picture('plan-lot-desk');
 });
 
+test('another ship week is tried beside the plan as it stands, and nothing is written', async () => {
+  const { chance, by } = (await lot()).plan;
+  await desk.taps('Try other days or another week');
+  await desk.page.getByLabel('Ship week').selectOption(weekIn(280));
+  await desk.taps('Try it');
+  const line = desk.page.locator('tbody tr', { hasText: 'Ready in time' });
+  await line.getByText('over 9 in 10').waitFor();
+  await desk.picture('plan-try-desk');
+  expect((await lot()).plan).toMatchObject({ chance, by });
+  await desk.taps('Leave it as it is');
+  await desk.page.getByLabel('Ship week').waitFor({ state: 'detached' });
+  expect((await lot()).plan).toMatchObject({ by });
+});
+
 test('a planned day is set there, moves what follows, and is taken back', async () => {
   const before = (await lot()).plan.steps.at(-1)?.day50 ?? '';
-  await desk.taps('Set planned days');
+  await desk.taps('Try other days or another week');
   await desk.page.getByLabel('Planned: into the cooler').fill(inDays(-1));
-  await desk.taps('Save the days');
+  await desk.taps('Take it');
   await desk.page.locator('.problems').getByText('This day has passed.').waitFor();
   await desk.page.getByLabel('Planned: into the cooler').fill(inDays(30));
-  await desk.taps('Save the days');
+  await desk.taps('Take it');
   await stepOf('into the cooler').getByText('planned for').waitFor();
   await until(async () => ((await lot()).plan.steps.at(-1)?.day50 ?? '') > before);
-  await desk.taps('Set planned days');
+  await desk.taps('Try other days or another week');
   await desk.page.getByLabel('Planned: into the cooler').fill('');
-  await desk.taps('Save the days');
+  await desk.taps('Take it');
   await stepOf('into the cooler').getByText('planned for').waitFor({ state: 'detached' });
 });
 

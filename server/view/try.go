@@ -56,7 +56,8 @@ func (n *nursery) tryLot(as schema.TryLot, today calendar.Day) error {
 		if err != nil {
 			return refuseTry("The ship week cannot be read: "+err.Error()+".", "Choose a week of the list.")
 		}
-		if week.Day(7) < today {
+		// A week that stands already may have passed.
+		if *as.ShipWeek != valueOr(l.ShipWeek, "") && week.Day(7) < today {
 			return refuseTry(fmt.Sprintf("The ship week %s has passed.", *as.ShipWeek), "Choose this week or a later one.")
 		}
 	}

@@ -70,7 +70,10 @@ func TestATryThatCannotBeIsRefusedWithWhatToDo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lot := plan.Lots[0].Lot
+	lot, stands := plan.Lots[0].Lot, plan.Lots[0].ShipWeek
+	if _, err := desk.Try(t.Context(), schema.TryAsk{Lots: []schema.TryLot{{Lot: lot, ShipWeek: &stands}}}); err != nil {
+		t.Errorf("the lot as it stands: %v", err)
+	}
 	for _, as := range []schema.TryLot{
 		{Lot: lot, ShipWeek: new("2026-W40")}, {Lot: lot, ShipWeek: new("2027-W53")}, {Lot: lot, PinCool: new("2026-11-24")},
 	} {

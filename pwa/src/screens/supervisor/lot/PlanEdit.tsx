@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { CropPlan, Lot, Pin } from '../../../../../schema/types';
+import type { CropPlan, Lot, Pin, TryAsk, TryLot, TryView } from '../../../../../schema/types';
 import { lots, recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
@@ -10,7 +10,12 @@ import { dayOf, isDay } from '../../../forms/days';
 import { TextField } from '../../../forms/fields';
 import { problemsOf, type Answer } from '../../../forms/typed';
 import { workWords } from '../../../words/rooms';
+import { online } from '../../../state';
+import { send } from '../../../views/views';
+import { Trouble, useSending } from '../Trouble';
 import { leaving, RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { Tried } from './Tried';
+import { WeekField } from './WeekField';
 
 /** The lot's field for the planned day of each step that people take when they choose to. */
 const pins = {
@@ -22,12 +27,12 @@ const pins = {
 
 type PinField = (typeof pins)[keyof typeof pins];
 
-/** The days on which people mean to take the lot's next steps, to be set. */
+/** The days on which people mean to take the lot's next steps, and its ship week: to be tried, and taken. */
 export function PlanEdit({ lot, plan }: { lot: string; plan: CropPlan }) {
   const words = supervisorWords.value.plan;
   const [edits, setEdits] = useState(false);
   const coming = plan.steps.filter((step) => !step.done && Object.hasOwn(pins, step.step)).map((step) => step.step);
-  if (coming.length === 0 || plan.problem === 'shipped') return null;
+  if (plan.problem === 'shipped') return null;
   if (edits) return <Days lot={lot} steps={coming as (keyof typeof pins)[]} onDone={() => setEdits(false)} />;
   return (
     <p class="actions">
@@ -48,8 +53,11 @@ interface DaysProps {
 function Days({ lot, steps, onDone }: DaysProps) {
   const words = supervisorWords.value.plan;
   const own = lots.value.get(lot);
-  const shown = (field: string) => (own?.[field as PinField] as Pin | null | undefined)?.on ?? '';
+  const shown = (field: string) =>
+    field === 'ship_week' ? (own?.ship_week ?? '') : ((own?.[field as PinField] as Pin | null | undefined)?.on ?? '');
   const edit = useRegisterEdit('lot', lot, lot, shown);
+  const { trouble, attempt } = useSending();
+  const [tried, setTried] = useState<{ asked: string; view: TryView } | undefined>(undefined);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const today = dayOf(Date.now());
   const answers = steps.map((step) => ({
@@ -58,23 +66,47 @@ function Days({ lot, steps, onDone }: DaysProps) {
     answer: typedPin(edit.at(pins[step]), step, today),
   }));
   const changed = answers.filter(({ field }) => edit.at(field) !== shown(field));
+  const problems = problemsOf(changed.map(({ answer }) => answer));
+  const week = edit.at('ship_week');
+  const ask: TryAsk = { lots: [asTried(lot, edit.at)] };
+  const asked = JSON.stringify(ask);
+  const tryIt = () => {
+    edit.form.trying();
+    if (problems.length > 0) return;
+    void attempt(async () => {
+      const view = await send<TryView>('/api/try', ask);
+      setTried({ asked, view });
+    });
+  };
   const save = async () => {
-    const written = Object.fromEntries(
-      changed.map(({ field, answer }) => [field, answer.value === undefined ? null : { on: answer.value }]),
-    );
-    const said = words.saved(list(changed.map(({ step }) => word(words.step, step))));
-    if (changed.length === 0 || (await edit.save(written, said))) onDone();
+    const written = {
+      ...Object.fromEntries(
+        changed.map(({ field, answer }) => [field, answer.value === undefined ? null : { on: answer.value }]),
+      ),
+      ...(week === shown('ship_week') ? {} : { ship_week: week || null }),
+    };
+    const named = [
+      ...changed.map(({ step }) => word(words.step, step)),
+      ...(Object.hasOwn(written, 'ship_week') ? [words.shipWeek] : []),
+    ];
+    if (named.length === 0 || (await edit.save(written, words.saved(list(named))))) onDone();
   };
   return (
     <RegisterForm
       edit={edit}
       kind="known"
-      problems={problemsOf(changed.map(({ answer }) => answer))}
+      problems={problems}
       onSave={save}
       save={words.save}
       beside={leaving(edit, words.cancel, onDone)}
     >
       <p class="intro quiet">{words.editIntro}</p>
+      <WeekField
+        label={words.shipWeek}
+        value={week}
+        none={words.noShipWeek}
+        onChoose={(chosen) => edit.type('ship_week', chosen)}
+      />
       {answers.map(({ step, field, answer }) => (
         <TextField
           key={field}
@@ -83,8 +115,22 @@ function Days({ lot, steps, onDone }: DaysProps) {
           type="date"
         />
       ))}
+      <p class="actions">
+        <Button disabled={!online.value} onClick={tryIt}>
+          {words.tryIt}
+        </Button>
+        {!online.value && <span class="quiet">{words.needsServer}</span>}
+      </p>
+      <Trouble said={trouble} />
+      {tried && <Tried view={tried.view} isOld={tried.asked !== asked} />}
     </RegisterForm>
   );
+}
+
+/** The lot as its fields would have it. */
+function asTried(lot: string, at: (field: string) => string): TryLot {
+  const set = [...Object.values(pins), 'ship_week'].flatMap((field) => (at(field) === '' ? [] : [[field, at(field)]]));
+  return { lot, ...Object.fromEntries(set) } as TryLot;
 }
 
 /** A planned day lies ahead: one that has passed was taken, or was not. Empty is none. */

@@ -1,0 +1,25 @@
+import type { TryView } from '../../../../../schema/types';
+import { DataTable } from '../../../parts/DataTable';
+import { supervisorWords } from '../../../words/supervisor';
+import { triedLines } from './tryWords';
+
+/** The plan as it stands beside what was tried. */
+export function Tried({ view, isOld }: { view: TryView; isOld: boolean }) {
+  const words = supervisorWords.value.plan.tried;
+  return (
+    <section aria-live="polite">
+      {isOld && <p class="attention">{words.old}</p>}
+      <DataTable
+        caption={words.title}
+        stacks
+        rows={triedLines(view)}
+        keyOf={({ what }) => what}
+        columns={[
+          { key: 'what', title: words.what, heads: true, cell: ({ what }) => what },
+          { key: 'now', title: words.now, cell: ({ now }) => now },
+          { key: 'tried', title: words.then, cell: ({ now, tried }) => (now === tried ? tried : <b>{tried}</b>) },
+        ]}
+      />
+    </section>
+  );
+}

@@ -1,0 +1,79 @@
+/** What would change if a lot were planned otherwise: the plan as it stands beside what was tried, line by line. */
+import type { CropPlan, SupplyWeek, TryView } from '../../../../../schema/types';
+import { day, length, number, shipWeek } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+import { knownLots, nameOf } from '../plan/supplyWords';
+import { nextOf, stepName, tenths } from './planWords';
+
+export interface TriedLine {
+  what: string;
+  now: string;
+  tried: string;
+}
+
+/** The lot's own lines, then those of each ship week that it is or would be in. */
+export function triedLines(view: TryView): TriedLine[] {
+  const weeks = new Map([...view.now, ...view.tried].map((week) => [keyOf(week), week]));
+  return [
+    ...view.lots.flatMap(({ now, tried }) => lotLines(now, tried)),
+    ...[...weeks].sort(([a], [b]) => (a < b ? -1 : 1)).flatMap(([key, week]) => weekLines(key, week, view)),
+  ];
+}
+
+function lotLines(now: CropPlan, tried: CropPlan): TriedLine[] {
+  const words = supervisorWords.value.plan.tried;
+  const step = nextOf(tried) ?? nextOf(now);
+  const line = (what: string, said: (plan: CropPlan) => string) => ({ what, now: said(now), tried: said(tried) });
+  return [
+    line(words.ready, ready),
+    line(words.inTime, chance),
+    ...(step ? [line(words.latest(stepName(step)), (plan) => dayOr(nextOf(plan)?.latest50 ?? ''))] : []),
+  ];
+}
+
+function ready(plan: CropPlan): string {
+  const words = supervisorWords.value.plan;
+  const last = plan.steps.at(-1);
+  if (!last || last.day50 === '') return words.tried.none;
+  if (last.day90 === '') return words.openEnd(day(last.day50), day(last.day10));
+  return words.between(day(last.day50), day(last.day10), day(last.day90));
+}
+
+function chance(plan: CropPlan): string {
+  const words = supervisorWords.value.plan;
+  if (plan.chance === undefined) return words.tried.none;
+  return words.chanceShort(tenths(plan.chance));
+}
+
+function dayOr(written: string): string {
+  return written === '' ? supervisorWords.value.plan.tried.none : day(written);
+}
+
+function keyOf({ week, crop, pot_mm: pot }: SupplyWeek): string {
+  return `${week} ${crop} ${pot}`;
+}
+
+function weekLines(key: string, week: SupplyWeek, view: TryView): TriedLine[] {
+  const words = supervisorWords.value.plan.tried;
+  // A week without one of its sides has no lot and no booking there.
+  const now = view.now.find((each) => keyOf(each) === key);
+  const tried = view.tried.find((each) => keyOf(each) === key);
+  const name = supervisorWords.value.supply.kind(shipWeek(week.week), week.crop, length(week.pot_mm));
+  const line = (what: string, said: (of: SupplyWeek | undefined) => string) => ({
+    what,
+    now: said(now),
+    tried: said(tried),
+  });
+  const count = (what: string, of: (week: SupplyWeek) => number) =>
+    [now, tried].some((each) => each && of(each) > 0) ? [line(what, (each) => number(each ? of(each) : 0))] : [];
+  return [
+    ...week.grades.map(({ grade }, k) => line(words.safe(name, nameOf(week.grades, k, grade)), (of) => safe(of, k))),
+    ...count(words.missing(name), ({ missing }) => missing),
+    ...count(words.undecided(name), ({ undecided }) => undecided),
+  ];
+}
+
+function safe(week: SupplyWeek | undefined, k: number): string {
+  if (!week || week.lots.length === 0) return number(0);
+  return knownLots(week) === 0 ? supervisorWords.value.supply.unknown : number(week.grades[k]?.safe ?? 0);
+}
