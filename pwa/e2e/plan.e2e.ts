@@ -10,6 +10,7 @@ let nursery: Nursery;
 let desk: Device;
 
 const DAY = 86_400_000;
+const BOOKING = 'b'.repeat(32);
 const now = Date.now();
 const inDays = (days: number) => new Date(now + days * DAY).toISOString().slice(0, 10);
 
@@ -26,6 +27,7 @@ beforeAll(async () => {
   nursery = await openSmallNursery([
     // 70 days from now are 42 of cold and 35 of forcing short by a week: the latest day for the cooler has passed.
     ['lot', { of: LOT_1, ship_week: weekIn(70), route: 'florist', potted_on: inDays(-300) }],
+    ['booking', { of: BOOKING, lot: LOT_1, pots: 20, grade: 'florist', buyer: 'Oxbow' }, { lot: LOT_1 }],
     ['event', { lot: LOT_1, what: 'clipped', on: inDays(-110) }, { lot: LOT_1 }],
     [
       'application',
@@ -58,10 +60,22 @@ test('its line opens it beside the others: why it is late, step by step, with wh
   await desk.page.getByRole('link', { name: 'AZ-101 Ember Lace' }).click();
   await desk.page.getByText(/^Late: the latest day for “into the cooler” was \d+ days ago/).waitFor();
   const cooler = await stepOf('into the cooler').innerText();
-  expect(cooler).toContain('bud set: 63 / 75 / 88 days; published');
+  await desk.page.getByText('Rests on', { exact: true }).click();
+  await desk.page.getByText(/^bud set: 63 \/ 75 \/ 88 days; published/).waitFor();
   expect(cooler).toContain('Not noted yet, so counted as not done.');
   expect(await stepOf('growth regulator').innerText()).toContain('known from its bed');
   await desk.picture('plan-lot-desk');
+});
+
+test('the ship weeks say what nobody can say yet, and a booking in them is not called impossible', async () => {
+  await turnsTo(desk, '/plan/weeks');
+  const week = desk.page.locator('.shipweek').first();
+  await week.getByText(/^0 of 1 lot counted/).waitFor();
+  await week.getByText('1 lot, 1 booking').click();
+  await week.getByText(/^Not known yet: no finished walk/).waitFor();
+  await week.getByText('20 pots: nobody can say yet.').waitFor();
+  await desk.picture('weeks-desk');
+  await turnsTo(desk, `/plan/${LOT_1}`);
 });
 
 test('another ship week is tried beside the plan as it stands, and nothing is written', async () => {
@@ -107,7 +121,8 @@ test('stage lengths of the grower’s own are set under Crops, and every date fo
   await desk.taps('Save');
   await until(async () => (await viewOf<PlanView>(desk, 'plan')).own_stages);
   await turnsTo(desk, `/plan/${LOT_1}`);
-  await stepOf('into the cooler').getByText('bud set: 80 / 90 / 100 days; your own').waitFor();
+  await desk.page.getByText('Rests on', { exact: true }).click();
+  await desk.page.getByText('bud set: 80 / 90 / 100 days; your own').waitFor();
   await turnsTo(desk, `/lots/${LOT_1}`);
   await stepOf('into the cooler').getByText('your own').waitFor();
   await desk.picture('lot-plan-desk');

@@ -91,14 +91,26 @@ func loadScores(snap *journal.Snapshot, measures string) (beds map[string]*keptB
 // saveEvery is how often the states of beds are brought up to date and stored while notes come.
 const saveEvery = 30 * time.Second
 
-// Keep computes every bed once, so that the first screen after a start need not wait for it, and stores what it has computed;
-// then again whenever something has changed, until the context ends. A failure is logged and tried again.
+// planEvery is how often the plan is computed ahead while no note comes: a day may have begun.
+const planEvery = 15 * time.Minute
+
+// Keep computes every bed once, so that the first screen after a start need not wait for it, and stores what it has computed, then the
+// plan of all lots and weeks; and again whenever something has changed, or with a new day, until the context ends. A failure is logged and
+// tried again.
 func (v *Views) Keep(ctx context.Context, log *slog.Logger) {
 	tick := time.NewTicker(saveEvery)
 	defer tick.Stop()
+	planned := ""
 	for {
 		if err := v.Save(ctx); err != nil && ctx.Err() == nil {
 			log.Warn("the scores of the beds could not be stored", "error", err)
+		}
+		if now := fmt.Sprint(v.journal.Epoch(), v.journal.Head(), v.now().Unix()/int64(planEvery.Seconds())); now != planned {
+			if _, err := v.Supply(ctx); err == nil {
+				planned = now
+			} else if ctx.Err() == nil {
+				log.Warn("the plan could not be computed ahead", "error", err)
+			}
 		}
 		select {
 		case <-ctx.Done():

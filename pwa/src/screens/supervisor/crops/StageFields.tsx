@@ -1,11 +1,12 @@
 import type { Field, Stage } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
-import { stamp } from '../../../words/format';
+import { lengthUnit, stamp } from '../../../words/format';
 import { word } from '../../../words/entry';
-import { TextField } from '../../../forms/fields';
+import { SelectField, TextField } from '../../../forms/fields';
 import { Section } from '../Page';
 import type { CropEdit } from './cropedit';
 import { personName } from './crops';
+import { gateLines } from './gates';
 import { lengthLabel, lengthNames, stageNames, startOf, type StageName } from './stages';
 
 interface Props {
@@ -50,7 +51,43 @@ function One({ crop, name, edit, field }: { crop: string; name: StageName; edit:
           />
         ))}
       </div>
+      <GateFields name={name} edit={edit} />
     </fieldset>
+  );
+}
+
+/** What must be seen on the pots before the stage ends. */
+function GateFields({ name, edit }: { name: StageName; edit: CropEdit }) {
+  const words = supervisorWords.value.plan.gate;
+  const line = edit.typedGate(name, 'line');
+  const answers = edit.stages[name].gate?.answers;
+  const field = (part: 'at_least' | 'share_bp', label: string) => (
+    <TextField
+      label={label}
+      spoken={`${supervisorWords.value.plan.stage[name]}, ${label}`}
+      typed={edit.typedGate(name, part)}
+      answer={answers?.[part] ?? {}}
+      tried={true}
+      mode="decimal"
+      onType={(text) => edit.typeGate(name, part, text)}
+    />
+  );
+  return (
+    <>
+      <SelectField
+        label={words.before}
+        value={line}
+        none={words.nothing}
+        options={gateLines.map((each) => ({ value: each, label: words.lines[each] }))}
+        onChoose={(chosen) => edit.typeGate(name, 'line', chosen)}
+      />
+      {line !== '' && line !== 'buds_ready' && (
+        <div class="three">
+          {field('at_least', line === 'head_mm' ? words.atLeastIn(lengthUnit()) : words.atLeast)}
+          {field('share_bp', words.share)}
+        </div>
+      )}
+    </>
   );
 }
 

@@ -11,7 +11,9 @@ import { saveForm } from '../../../forms/saving';
 import { problemsOf } from '../../../forms/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
 import { newProfileId } from './crops';
+import { gateKey, typedGate, type GatePart } from './gates';
 import {
+  gatesInForce,
   isChanged,
   keyOf,
   readStage,
@@ -34,6 +36,8 @@ export interface CropEdit {
   stages: Record<StageName, ReadStage>;
   typedLength: (stage: StageName, length: LengthName) => string;
   typeLength: (stage: StageName, length: LengthName, text: string) => void;
+  typedGate: (stage: StageName, part: GatePart) => string;
+  typeGate: (stage: StageName, part: GatePart, text: string) => void;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -70,7 +74,10 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
-    ...stageNames.flatMap((name) => Object.values(stages[name].answers)),
+    ...stageNames.flatMap((name) => [
+      ...Object.values(stages[name].answers),
+      ...Object.values(stages[name].gate?.answers ?? {}),
+    ]),
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
   return {
@@ -95,6 +102,8 @@ export function useCropEdit(crop: string): CropEdit | undefined {
         keyOf(stage, length),
       );
     },
+    typedGate: (stage, part) => typedGate(typed, stage, gatesInForce(crop, stage, own?.[stage]))(part),
+    typeGate: (stage, part, text) => put(form, crop, stage, text, gateKey(stage, part)),
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import type { Stage } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { isChanged, readStage, startOf } from './stages';
+import { gatesInForce, isChanged, readStage, startOf } from './stages';
 
 beforeEach(() => speak('en'));
 
@@ -51,5 +51,37 @@ describe('a stage of a crop', () => {
     expect(startOf('Florist’s Azalea', 'bud_set')).toMatchObject({ standing: 'published' });
     expect(startOf('Hortensia en maceta', 'forcing')?.standing).toBe('memory');
     expect(startOf('cyclamen', 'bud_set')).toBeUndefined();
+  });
+});
+
+describe('what must be seen before a stage ends', () => {
+  const liner = (typed: Record<string, string>, own?: Stage) =>
+    readStage('azalea', 'liner', new Map(Object.entries(typed)), own);
+  const own: Stage = { shortest_days: 50, likely_days: 60, longest_days: 70, hands: true };
+
+  test('is what Bedwalk starts with until one is typed, and changes with it alone', () => {
+    expect(gatesInForce('azalea', 'liner', own)).toEqual([{ line: 'root_cover', at_least: 3, share_bp: 7500 }]);
+    const read = liner({ 'liner.gate.share_bp': '80' }, own);
+    expect(read.stage).toEqual({ ...own, gates: [{ line: 'root_cover', at_least: 3, share_bp: 8000 }] });
+    expect(isChanged(read, own)).toBe(true);
+  });
+
+  test('can be nothing, which is not what Bedwalk starts with', () => {
+    const { stage } = liner({ 'liner.gate.line': '' }, own);
+    expect(stage?.gates).toEqual([]);
+    expect(gatesInForce('azalea', 'liner', stage ?? undefined)).toEqual([]);
+  });
+
+  test('on another line asks for its own numbers, and is no gate without them', () => {
+    const read = liner({ 'liner.gate.line': 'buds' }, own);
+    expect(read.stage).toBeUndefined();
+    expect(read.gate?.answers.at_least.problem).toBeTruthy();
+    const typed = { 'liner.gate.line': 'head_mm', 'liner.gate.at_least': '12', 'liner.gate.share_bp': '75' };
+    expect(liner(typed, own).stage?.gates).toEqual([{ line: 'head_mm', at_least: 120, share_bp: 7500 }]);
+    expect(liner({ ...typed, 'liner.gate.share_bp': '150' }, own).gate?.answers.share_bp.problem).toBeTruthy();
+  });
+
+  test('is saved with the three numbers of its stage, and says so', () => {
+    expect(liner({ 'liner.gate.share_bp': '80' }).answers.shortest_days.problem).toContain('enter all three numbers');
   });
 });

@@ -1,9 +1,10 @@
 /** How long the stages of a crop take: as three numbers are typed for each, and what is wrong with them. */
 import { cropStarts } from '../../../../../schema/limits';
-import type { Profile, Stage, StartStage } from '../../../../../schema/types';
+import type { Gate, Profile, Stage, StartStage } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, type Answer } from '../../../forms/typed';
+import { readGate, type ReadGate } from './gates';
 
 /** In the order in which a lot goes through them (schema.StageNames). */
 export const stageNames = [
@@ -30,6 +31,8 @@ export function keyOf(stage: StageName, length: LengthName): string {
 
 export interface ReadStage {
   answers: Record<LengthName, Answer<number>>;
+  /** The gate that was typed, if one was. */
+  gate?: ReadGate | undefined;
   /** Undefined where the numbers make no stage; null where all are empty. */
   stage?: Stage | null;
 }
@@ -40,6 +43,11 @@ export function startOf(crop: string, name: StageName): StartStage | undefined {
   return cropStarts
     .find(({ words }) => words.some((word) => key.includes(word)))
     ?.stages.find((stage) => stage.name === name);
+}
+
+/** What must be seen before a stage ends: the grower's own where it is written, else what Bedwalk starts with. */
+export function gatesInForce(crop: string, name: StageName, own: Stage | undefined): readonly Gate[] {
+  return own?.gates ?? startOf(crop, name)?.stage.gates ?? [];
 }
 
 export function typedStage(typed: ReadonlyMap<string, string>, own: Stage | undefined, stage: StageName) {
@@ -67,22 +75,25 @@ export function readStage(
     likely_days: read('likely_days'),
     longest_days: read('longest_days'),
   };
+  const gate = readGate(typed, name, gatesInForce(crop, name, own));
   const all = lengthNames.map((length) => answers[length]);
-  if (all.some(({ problem }) => problem !== undefined)) return { answers };
+  if (all.some(({ problem }) => problem !== undefined)) return { answers, gate };
   const [shortest, likely, longest] = all.map(({ value }) => value);
-  if (shortest === undefined && likely === undefined && longest === undefined) return { answers, stage: null };
+  if (!gate && shortest === undefined && likely === undefined && longest === undefined) return { answers, stage: null };
   const label = words.stage[name];
   if (shortest === undefined || likely === undefined || longest === undefined) {
     const empty = lengthNames.find((length) => answers[length].value === undefined) ?? 'longest_days';
-    return { answers: { ...answers, [empty]: { problem: words.allThree(label) } } };
+    return { answers: { ...answers, [empty]: { problem: words.allThree(label) } }, gate };
   }
   if (shortest > likely || likely > longest) {
     const wrong = shortest > likely ? 'likely_days' : 'longest_days';
-    return { answers: { ...answers, [wrong]: { problem: words.order(label) } } };
+    return { answers: { ...answers, [wrong]: { problem: words.order(label) } }, gate };
   }
   // What is not typed here goes on as it was: the pot of the stage, its route, whether people end it.
   const rest = own ?? startOf(crop, name)?.stage ?? { hands: name !== 'forcing' };
-  return { answers, stage: { ...rest, shortest_days: shortest, likely_days: likely, longest_days: longest } };
+  if (gate && !gate.gates) return { answers, gate };
+  const stage = { ...rest, shortest_days: shortest, likely_days: likely, longest_days: longest };
+  return { answers, gate, stage: gate?.gates ? { ...stage, gates: gate.gates } : stage };
 }
 
 export function lengthLabel(stage: StageName, length: LengthName): string {
@@ -91,9 +102,10 @@ export function lengthLabel(stage: StageName, length: LengthName): string {
   return words.ofTen(words.stage[stage], which);
 }
 
-/** True where the numbers differ from those in force. */
+/** True where the numbers, or what must be seen, differ from those in force. */
 export function isChanged(read: ReadStage, own: Stage | undefined): boolean {
   if (read.stage === undefined) return true;
   if (read.stage === null || own === undefined) return read.stage !== (own ?? null);
+  if (JSON.stringify(read.stage.gates) !== JSON.stringify(own.gates)) return true;
   return lengthNames.some((length) => read.stage?.[length] !== own[length]);
 }

@@ -16,7 +16,7 @@ interface Props {
   week: string;
   /** The day that the plan was made for, as the schema writes it. */
   today: string;
-  /** Beside other things there is room for three columns; what a day rests on stands below it there. */
+  /** Beside other things there is room for three columns; what the days rest on is folded under them. */
   narrow?: boolean;
 }
 
@@ -37,7 +37,12 @@ export function PlanOfLot({ plan, crop, week, today, narrow = false }: Props) {
         </p>
       )}
       {plan.gates && plan.gates.length > 0 && plan.problem === '' && <Gates plan={plan} gates={plan.gates} />}
-      {plan.steps.length > 0 && plan.problem !== 'shipped' && <Steps plan={plan} today={today} narrow={narrow} />}
+      {plan.steps.length > 0 && plan.problem !== 'shipped' && (
+        <>
+          <Steps plan={plan} today={today} narrow={narrow} />
+          {narrow && <RestsOn steps={plan.steps} />}
+        </>
+      )}
       <StepCaution step={nextOf(plan)?.step ?? ''} />
     </>
   );
@@ -56,11 +61,7 @@ function Steps({ plan, today, narrow }: { plan: CropPlan; today: string; narrow:
       rowClass={(step) => (step === next && isLate(plan) ? 'late' : '')}
       columns={[
         { key: 'step', title: words.table.step, heads: true, cell: stepName },
-        {
-          key: 'when',
-          title: words.table.when,
-          cell: (step) => <When step={step} plan={plan} today={today} rests={narrow ? restsOn(step) : ''} />,
-        },
+        { key: 'when', title: words.table.when, cell: (step) => <When step={step} plan={plan} today={today} /> },
         { key: 'latest', title: words.table.latest, cell: latest },
         ...(narrow ? [] : [{ key: 'rests', title: words.table.rests, long: true, cell: restsOn }]),
       ]}
@@ -68,14 +69,7 @@ function Steps({ plan, today, narrow }: { plan: CropPlan; today: string; narrow:
   );
 }
 
-interface WhenProps {
-  step: PlanStep;
-  plan: CropPlan;
-  today: string;
-  rests: string;
-}
-
-function When({ step, plan, today, rests }: WhenProps) {
+function When({ step, plan, today }: { step: PlanStep; plan: CropPlan; today: string }) {
   const words = supervisorWords.value.plan;
   const notes = [
     ...(step.by_bed ? [words.byBed] : []),
@@ -87,9 +81,26 @@ function When({ step, plan, today, rests }: WhenProps) {
     <>
       {step.done ? (step.on === '' ? words.dayUnknown : day(step.on)) : likely(step)}
       {notes.length > 0 && <span class="small quiet block">{notes.join(', ')}</span>}
-      {rests !== '' && <span class="small quiet block">{rests}</span>}
       {step.out_of_order && <span class="small attention block">{words.outOfOrder}</span>}
     </>
+  );
+}
+
+/** What the dates rest on, folded under the steps where there is no room beside them. */
+function RestsOn({ steps }: { steps: readonly PlanStep[] }) {
+  const said = steps.map(restsOn).filter((each) => each !== '');
+  if (said.length === 0) return null;
+  return (
+    <details class="rests">
+      <summary>{supervisorWords.value.plan.table.rests}</summary>
+      <ul>
+        {said.map((each) => (
+          <li key={each} class="small">
+            {each}
+          </li>
+        ))}
+      </ul>
+    </details>
   );
 }
 

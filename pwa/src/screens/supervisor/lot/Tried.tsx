@@ -17,7 +17,7 @@ export function Tried({ view, isOld }: { view: TryView; isOld: boolean }) {
         columns={[
           { key: 'what', title: words.what, heads: true, cell: ({ what }) => what },
           { key: 'now', title: words.now, cell: ({ now }) => now },
-          { key: 'tried', title: words.then, cell: ({ now, tried }) => (now === tried ? tried : <b>{tried}</b>) },
+          { key: 'tried', title: words.would, cell: ({ now, tried }) => (now === tried ? tried : <b>{tried}</b>) },
         ]}
       />
     </section>

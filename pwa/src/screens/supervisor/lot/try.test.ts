@@ -9,12 +9,32 @@ beforeEach(() => speak('en'));
 function week(name: string, safe: number, changes: Partial<SupplyWeek> = {}): SupplyWeek {
   const numbers = { expected: 0, median: 0, low: 0, high: 0, sure: 0, lots_alone: 0, booked: 0, short: 0 };
   const lot = {
-    ...{ lot: 'a', tag: 'AZ-1', cultivar: '', pots: 1, basis: 'walk', seen: 9, whole: 9, on: '', earlier: 0, ready: 1 },
-    ...{ safe_week: '', survive: 1, own_loss: true, sure: [] },
+    lot: 'a',
+    tag: 'AZ-1',
+    cultivar: '',
+    pots: 1,
+    basis: 'walk',
+    seen: 9,
+    whole: 9,
+    on: '',
+    earlier: 0,
+    ready: 1,
+    safe_week: '',
+    survive: 1,
+    own_loss: true,
+    sure: [],
   };
   return {
-    ...{ week: name, by: '', crop: 'azalea', pot_mm: 165, grades: [{ ...numbers, grade: 'florist', safe }] },
-    ...{ lots: [lot], bookings: [], missing: 0, undecided: 0, ...changes },
+    week: name,
+    by: '',
+    crop: 'azalea',
+    pot_mm: 165,
+    grades: [{ ...numbers, grade: 'florist', safe }],
+    lots: [lot],
+    bookings: [],
+    missing: 0,
+    undecided: 0,
+    ...changes,
   };
 }
 
