@@ -47,9 +47,12 @@ func filled(t *testing.T, notes int) (folder string) {
 	}
 	// A lot that is closed, and was before something touched it.
 	closed, day := testphone.ID("closed lot"), "2001-09-01"
+	by := []string(nil)
 	for range 2 {
 		from := len(a.Raw) + 1
-		a.Note("lot", closed, "", schema.Lot{Writes: schema.Writes{Of: closed}, ShippedOn: &day})
+		by = []string{a.Note("lot", closed, "", schema.Lot{Writes: schema.Writes{Of: closed, Saw: by}, ShippedOn: &day})}
+		a.Note("count", closed, "", schema.Count{Lot: closed, Change: 5, Reason: "potted"})
+		a.Note("count", closed, "", schema.Count{Lot: closed, Change: -5, Reason: "shipped"})
 		a.Note("note", closed, "", schema.Note{Lot: closed, Words: "gone"})
 		s.push(a.All(from))
 	}

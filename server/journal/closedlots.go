@@ -75,7 +75,7 @@ func (b *batch) close(n int64, lot string, lastAt int64) error {
 
 func (b *batch) isClosed(n int64, lot string) (bool, error) {
 	record, _, err := b.record("lot:" + lot)
-	if err != nil || !fold.Closed(record, schema.Record{}, nil) {
+	if err != nil || !fold.Shipped(record) {
 		return false, err
 	}
 	stock, _, err := b.record("stock:" + lot)

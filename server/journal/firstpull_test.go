@@ -2,6 +2,7 @@ package journal_test
 
 import (
 	"encoding/hex"
+	"errors"
 	"maps"
 	"slices"
 	"testing"
@@ -25,16 +26,16 @@ type season struct {
 	sent int
 	lots []string
 	// pots and spans are by lot; ships the last write of shipped_on, counted what a lot's ledger adds up to.
-	pots, voids    []string
-	potOf          map[string]string
-	spanOf, shipBy map[string]string
-	counted        map[string]int
+	pots, voids           []string
+	potOf                 map[string]string
+	spanOf, shipBy, endBy map[string]string
+	counted               map[string]int
 }
 
 func ptr[T any](v T) *T { return &v }
 
 func newSeason(t *testing.T, r *rapid.T) *season {
-	s := &season{bench: newBench(t), r: r, p: testphone.New("a"), potOf: map[string]string{}, spanOf: map[string]string{}, shipBy: map[string]string{}, counted: map[string]int{}}
+	s := &season{bench: newBench(t), r: r, p: testphone.New("a"), potOf: map[string]string{}, spanOf: map[string]string{}, shipBy: map[string]string{}, endBy: map[string]string{}, counted: map[string]int{}}
 	s.n = s.p.Plant()
 	s.lots, s.spanOf[s.n.Lot], s.counted[s.n.Lot] = []string{s.n.Lot}, s.n.Span, 50
 	for _, name := range []string{"two", "three"} {
@@ -69,11 +70,17 @@ func (s *season) ship(lot string) {
 		w.Saw = []string{by}
 	}
 	s.shipBy[lot] = s.p.Note("lot", lot, "", schema.Lot{Writes: w, ShippedOn: ptr("2001-09-01")})
-	if pots := s.counted[lot]; pots > 0 {
-		s.p.Note("count", lot, "", schema.Count{Lot: lot, Span: s.spanOf[lot], Change: -pots, Reason: "shipped"})
-		s.counted[lot] = 0
+	if s.counted[lot] == 0 {
+		s.p.Note("count", lot, "", schema.Count{Lot: lot, Span: s.spanOf[lot], Change: 5, Reason: "potted"})
+		s.counted[lot] = 5
 	}
-	s.p.Note("span", lot, s.n.Bed, schema.Span{Writes: schema.Writes{Of: s.spanOf[lot]}, Ended: ptr(true)})
+	s.p.Note("count", lot, "", schema.Count{Lot: lot, Span: s.spanOf[lot], Change: -s.counted[lot], Reason: "shipped"})
+	s.counted[lot] = 0
+	end := schema.Writes{Of: s.spanOf[lot]}
+	if by := s.endBy[lot]; by != "" {
+		end.Saw = []string{by}
+	}
+	s.endBy[lot] = s.p.Note("span", lot, s.n.Bed, schema.Span{Writes: end, Ended: ptr(true)})
 }
 
 func (s *season) write() {
@@ -118,6 +125,13 @@ func (s *season) write() {
 	}
 }
 
+// confirm has the clock believed after a start.
+func (s *season) confirm() {
+	if err := s.store.ConfirmClock(s.Context(), s.clock.UnixMilli(), "me"); err != nil {
+		s.Fatal(err)
+	}
+}
+
 func (s *season) act() {
 	switch rapid.IntRange(0, 9).Draw(s.r, "do") {
 	case 0, 1:
@@ -129,9 +143,7 @@ func (s *season) act() {
 		s.clock = s.clock.Add(time.Duration(rapid.IntRange(25, 40).Draw(s.r, "days after")) * 24 * time.Hour)
 	case 3:
 		s.restart()
-		if err := s.store.ConfirmClock(s.Context(), s.clock.UnixMilli(), "me"); err != nil {
-			s.Fatal(err)
-		}
+		s.confirm()
 	default:
 		for range rapid.IntRange(1, 4).Draw(s.r, "notes") {
 			s.write()
@@ -290,6 +302,18 @@ func TestHeldAndGoneAreWhatHasPassed(t *testing.T) {
 		for range rapid.IntRange(3, 15).Draw(r, "before") {
 			s.act()
 		}
+		if rapid.IntRange(0, 2).Draw(r, "older file") == 0 {
+			s.forgetSums()
+			s.confirm()
+			page, err := s.store.PullAlive(t.Context(), "z", "", 0, 0, "", journal.Begin)
+			if err != nil || page.First != nil {
+				t.Fatalf("a file that was not read yet answered %+v, %v", page.First, err)
+			}
+			if err := s.store.SumRecords(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			s.sound()
+		}
 		var p pulled
 		for !p.over {
 			s.pullSome(&p)
@@ -309,5 +333,43 @@ func TestHeldAndGoneAreWhatHasPassed(t *testing.T) {
 	})
 	if left < 20 {
 		t.Fatalf("only %d notes were left out in all, which tries nothing", left)
+	}
+}
+
+// A first pull that a restored backup cut short begins again where its end is gone, and goes on where it is not.
+func TestAFirstPullAfterARestoreGoesOnOrBeginsAgain(t *testing.T) {
+	for _, later := range []bool{false, true} {
+		rapid.Check(t, func(r *rapid.T) {
+			s := newSeason(t, r)
+			s.ship(s.lots[0])
+			s.p.See(s.of(s.lots[1]), 1, 1, 200, 40)
+			s.send()
+			s.clock = s.clock.Add(31 * 24 * time.Hour)
+			var p pulled
+			if later {
+				s.pullSome(&p)
+			}
+			saved := s.backup()
+			for range 3 {
+				s.p.See(s.of(s.lots[1]), 2, 1, 200, 40)
+			}
+			s.send()
+			if !later {
+				s.pullSome(&p)
+			}
+			s.restoreFrom(saved)
+			s.confirm()
+			_, err := s.store.PullAlive(t.Context(), "z", s.store.Epoch(), p.after, 0, "", p.first.Resume)
+			refusal := (*schema.Problem)(nil)
+			if later != (err == nil) || err != nil && (!errors.As(err, &refusal) || refusal.Code != journal.CodeFirstPullOver) {
+				t.Fatalf("begun before the backup: %v, and answered %v", later, err)
+			}
+			if later {
+				for !p.over {
+					s.pullSome(&p)
+				}
+				s.passed(&p)
+			}
+		})
 	}
 }

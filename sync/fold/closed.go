@@ -6,14 +6,10 @@ import (
 	"bedwalk/schema"
 )
 
-// Closed is true for a lot that is over: its day of shipping is written down and nobody disagrees about it, no pots of it are left in the
-// ledger, and every stretch of bed that it stood on is ended, which nobody disputes either. Each record that is not there is the
-// zero one; spans are those whose record belongs to the lot.
+// Closed is true for a lot that is over: it is Shipped, its ledger says that no pots are left, and every stretch of bed that it stood on is
+// ended by one live word. Spans are those whose record belongs to the lot; a record that is not there is the zero one.
 func Closed(lot, stock schema.Record, spans []schema.Record) bool {
-	if day, ok := undisputed(lot, "shipped_on"); !ok || day == `""` || day == "null" {
-		return false
-	}
-	if stock.Stock != nil && stock.Stock.Pots != 0 {
+	if !Shipped(lot) || stock.Stock == nil || stock.Stock.Pots != 0 {
 		return false
 	}
 	for _, span := range spans {
@@ -24,13 +20,19 @@ func Closed(lot, stock schema.Record, spans []schema.Record) bool {
 	return true
 }
 
-// undisputed is the text of a register's value that has no other beside it.
+// Shipped is true for a lot whose day of shipping is written down by one live word.
+func Shipped(lot schema.Record) bool {
+	day, ok := undisputed(lot, "shipped_on")
+	return ok && len(day) > 2 && day[0] == '"'
+}
+
+// undisputed is the text of a register's value that one live write alone gives.
 func undisputed(record schema.Record, name string) (value string, ok bool) {
 	if record.Register == nil {
 		return "", false
 	}
 	field, ok := record.Register.Fields[name]
-	return string(field.Value), ok && len(field.Others) == 0
+	return string(field.Value), ok && len(field.Live) == 1
 }
 
 // Whole says of the entries of a record, which stand in the order of their positions, whether a device may be without them and still
