@@ -14,6 +14,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
+	"bedwalk/sync/tables"
 )
 
 // Phone is a paired device: it writes notes like the real app and sends them over HTTP.
@@ -118,10 +119,14 @@ func (p *Phone) Send(ctx context.Context, packed []byte) (answer schema.PushAnsw
 	return answer, err
 }
 
-// Pull fetches one page after a position.
+// Pull fetches one page after a position, as tables, as the app does.
 func (p *Phone) Pull(ctx context.Context, after int64) (page schema.Pull, err error) {
-	err = p.Ask(ctx, http.MethodGet, fmt.Sprintf("/api/pull?epoch=%s&after=%d", p.Epoch, after), nil, &page)
-	return page, err
+	var raw json.RawMessage
+	path := fmt.Sprintf("/api/pull?epoch=%s&after=%d&tables=%d", p.Epoch, after, schema.TablesVersion)
+	if err := p.Ask(ctx, http.MethodGet, path, nil, &raw); err != nil {
+		return page, err
+	}
+	return tables.Either(raw)
 }
 
 // PullAll fetches the whole journal.

@@ -116,11 +116,13 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 	case "/api/push":
 		w.heardPush(p, a, r, got)
 	case "/api/pull":
-		if page, ok := w.readPage(got); ok {
-			for _, item := range page.Items {
-				if k := w.notes[idOf(item.Entry)]; k != nil {
-					k.placed = true
-				}
+		page, err := tables.Either(got.Body)
+		if err != nil {
+			w.violated(NoError, "a page of the journal cannot be read: %v", err)
+		}
+		for _, item := range page.Items {
+			if k := w.notes[idOf(item.Entry)]; k != nil {
+				k.placed = true
 			}
 		}
 	case "/api/digest":
@@ -163,24 +165,6 @@ func (w *world) heardPush(p *phone, a ask, r Request, got *answer) {
 		k.placed = k.placed || state == "merged"
 		delete(w.gone, id)
 	}
-}
-
-// readPage decodes a page of the journal, which comes as tables where the phone asked for them.
-func (w *world) readPage(got *answer) (page schema.Pull, ok bool) {
-	var form struct {
-		V int `json:"v"`
-	}
-	if !w.read(got, &form) {
-		return page, false
-	}
-	if form.V == 0 {
-		return page, w.read(got, &page)
-	}
-	page, err := tables.Read(got.Body)
-	if err != nil {
-		w.violated(NoError, "a page of tables cannot be read: %v", err)
-	}
-	return page, err == nil
 }
 
 // read decodes an answer of the server's.

@@ -54,6 +54,20 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s%s: %s; %s", e.Code, at, sentences[e.Code], remedy)
 }
 
+// Either reads a page in whichever form it came. Errors are *Error, or json's for a page that is no JSON.
+func Either(raw []byte) (page schema.Pull, err error) {
+	var form struct {
+		V int `json:"v"`
+	}
+	if err := json.Unmarshal(raw, &form); err != nil {
+		return page, err
+	}
+	if form.V != 0 {
+		return Read(raw)
+	}
+	return page, json.Unmarshal(raw, &page)
+}
+
 // Read gives the page whose tables these are: every entry's canonical bytes, which fit the hash of the page. Errors are *Error.
 func Read(raw []byte) (schema.Pull, error) {
 	var p schema.TablePage

@@ -64,6 +64,16 @@ func TestPagesOfEveryVector(t *testing.T) {
 			if !slices.Equal(got, v.Want.Items) {
 				t.Errorf("got %v", got)
 			}
+			plain, err := Plain(schema.Pull{Epoch: page.Epoch, Head: page.Head, Items: []schema.Pulled{}, Receipts: page.Receipts}, page.Items)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, form := range []string{v.Input.Page, string(plain)} {
+				either, err := Either([]byte(form))
+				if err != nil || !slices.EqualFunc(either.Items, page.Items, func(a, b schema.Pulled) bool { return bytes.Equal(a.Entry, b.Entry) }) {
+					t.Errorf("read from %s: %v", form, err)
+				}
+			}
 			again, err := Write(page)
 			if err != nil || string(again) != v.Input.Page {
 				t.Errorf("written again: %v\n%s", err, again)
