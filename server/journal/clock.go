@@ -40,7 +40,7 @@ type clock struct {
 	mu   sync.Mutex
 	wall func() int64
 	mono func() int64
-	// last is the last stamp given before this start, 0 where there was none.
+	// last is the last stamp given before this start, or where there was none the time of the journal's first start; 0 at that.
 	last int64
 	// anchored is true once the clock was believed: at fromMono of the other clock it showed fromWall.
 	anchored           bool
@@ -201,6 +201,29 @@ func (s *Store) ConfirmClock(ctx context.Context, shown int64, by string) error 
 	c.mu.Unlock()
 	return errors.Join(s.believe(ctx), s.File(ctx, "", "clock_confirmed", fmt.Sprintf(
 		"%s said that the server's clock is right at %s.", by, time.UnixMilli(wall).UTC().Format(time.RFC3339))))
+}
+
+// lookAtClock is the first look after a start. A journal without a stamp keeps when it was first served: restored from a backup of
+// that time it would else believe any clock.
+func (s *Store) lookAtClock(ctx context.Context) error {
+	last := s.clock.Load()
+	if last == 0 {
+		if err := s.db.Read(ctx, func(tx *sql.Tx) error {
+			first, err := meta(tx, metaClockFirst)
+			last, _ = strconv.ParseInt(first, 10, 64)
+			return err
+		}); err != nil {
+			return err
+		}
+	}
+	s.clocks.last = last
+	doubt, err := s.settleClock(ctx)
+	if err != nil || doubt != "" || last > 0 {
+		return err
+	}
+	return s.db.Write(ctx, func(tx *sql.Tx) error {
+		return setMeta(tx, metaClockFirst, strconv.FormatInt(s.clocks.now(), 10))
+	})
 }
 
 // settleClock looks at the clock, and keeps the incident: open while no stamp is given, over when one is again.

@@ -359,3 +359,18 @@ func TestAWriteThatGivesNoStampAfterAJumpMovesNoLaterStart(t *testing.T) {
 	c.off(time.Minute)
 	c.refuses(schema.ClockUnproven)
 }
+
+// Simulated day 42: an empty journal was restored from its backup, the clock was three hours behind by then, and the first note got
+// its time from that.
+func TestAnEmptyJournalRemembersWhenItWasFirstServed(t *testing.T) {
+	c := newClocked(t, 0)
+	c.ahead = -3 * time.Hour
+	c.off(time.Hour)
+	c.refuses(schema.ClockBehind)
+	c.ahead = 3 * time.Hour
+	c.off(time.Hour)
+	c.refuses(schema.ClockUnproven)
+	c.ahead = 0
+	c.hear(0)
+	c.right()
+}

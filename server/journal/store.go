@@ -138,9 +138,10 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err := s.settleEpoch(ctx, lastHead); err != nil {
 		return nil, err
 	}
-	s.clocks.last = s.clock.Load()
-	_, err = s.settleClock(ctx)
-	return s, err
+	if err := s.lookAtClock(ctx); err != nil {
+		return nil, err
+	}
+	return s, nil
 }
 
 // Close lets the journal's own file go; the database is its opener's to close.
@@ -237,6 +238,7 @@ func raise(mark *atomic.Int64, to int64) {
 const (
 	metaClock      = "clock"
 	metaClockWas   = "clock_was"
+	metaClockFirst = "clock_first"
 	metaBackedUpTo = "backed_up_to"
 	metaBackedUpAt = "backed_up_at"
 	metaOwnDevice  = "own_device"
