@@ -1218,6 +1218,33 @@ export interface LotBrief {
   limiting_trait: string;
 }
 
+/** LotsPage is a page of the list of lots. All counts every lot, Count those that the search and the filter leave; Crops are those of all lots, each once. Next is what to ask after for the next page, "" on the last one. */
+export interface LotsPage {
+  lots: LotBrief[];
+  all: number;
+  count: number;
+  crops: string[];
+  next: string;
+}
+
+/** HistoryPage is a page of what was noted about a lot, the newest first. Older is what to ask before for the next page, "" on the last. */
+export interface HistoryPage {
+  lines: HistoryLine[];
+  older: string;
+}
+
+/** NamesView is what beds are called, for pages that only name them. */
+export interface NamesView {
+  beds: BedName[];
+}
+
+/** BedName is a bed with its own name and its house's. */
+export interface BedName {
+  id: string;
+  name: string;
+  house: string;
+}
+
 /** LotView is one lot's merged record. */
 export interface LotView {
   lot: LotBrief;
@@ -1228,8 +1255,8 @@ export interface LotView {
   /** Scores are of the lot, walk by walk, oldest first. */
   scores: LotPoint[];
   facts: Record[];
-  /** History is every entry about the lot, newest first, in words made from kind and body. */
-  history: HistoryLine[];
+  /** History is the first page of what was noted about the lot. */
+  history: HistoryPage;
   parent?: LotBrief;
   children: LotBrief[];
   /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size. */

@@ -158,6 +158,34 @@ type LotBrief struct {
 	LimitingTrait string   `json:"limiting_trait"`
 }
 
+// LotsPage is a page of the list of lots. All counts every lot, Count those that the search and the filter leave; Crops are those of all
+// lots, each once. Next is what to ask after for the next page, "" on the last one.
+type LotsPage struct {
+	Lots  []LotBrief `json:"lots"`
+	All   int        `json:"all"`
+	Count int        `json:"count"`
+	Crops []string   `json:"crops"`
+	Next  string     `json:"next"`
+}
+
+// HistoryPage is a page of what was noted about a lot, the newest first. Older is what to ask before for the next page, "" on the last.
+type HistoryPage struct {
+	Lines []HistoryLine `json:"lines"`
+	Older string        `json:"older"`
+}
+
+// NamesView is what beds are called, for pages that only name them.
+type NamesView struct {
+	Beds []BedName `json:"beds"`
+}
+
+// BedName is a bed with its own name and its house's.
+type BedName struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	House string `json:"house"`
+}
+
 // LotView is one lot's merged record.
 type LotView struct {
 	Lot    LotBrief          `json:"lot"`
@@ -168,10 +196,10 @@ type LotView struct {
 	// Scores are of the lot, walk by walk, oldest first.
 	Scores []LotPoint `json:"scores"`
 	Facts  []Record   `json:"facts"`
-	// History is every entry about the lot, newest first, in words made from kind and body.
-	History  []HistoryLine `json:"history"`
-	Parent   *LotBrief     `json:"parent,omitempty"`
-	Children []LotBrief    `json:"children"`
+	// History is the first page of what was noted about the lot.
+	History  HistoryPage `json:"history"`
+	Parent   *LotBrief   `json:"parent,omitempty"`
+	Children []LotBrief  `json:"children"`
 	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`

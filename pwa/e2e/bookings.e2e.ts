@@ -94,7 +94,7 @@ test('a booking is changed, cancelled and booked again, and all of it stays in t
   await desk.taps('Change the booking for Market Stall 7');
   await desk.taps('Book it again');
   await counts((view) => view.bookings.every((booking) => !booking.cancelled));
-  const lines = (await lot()).history.filter((line) => line.kind === 'booking');
+  const lines = (await lot()).history.lines.filter((line) => line.kind === 'booking');
   expect(lines.length).toBe(5);
   await desk.sees('booking: Pots: 5,000');
 });
@@ -115,7 +115,7 @@ test('ship week and dates are changed in place, "today" is said, and too early i
   await counts((view) => view.lot.ship_week === far && view.promise?.hold === 'early');
   await desk.sees('Too early to grade: grading starts');
   await desk.sees(/Known so far: head .* and buds 40/);
-  const last = (await lot()).history[0]!;
+  const last = (await lot()).history.lines[0]!;
   expect(Object.keys(last.body as object).sort()).toEqual(['of', 'origin', 'potted_on', 'saw', 'ship_week']);
   await desk.picture('lot-early-desk');
 });

@@ -55,7 +55,9 @@ type Journal interface {
 type Views interface {
 	Beds(ctx context.Context, since string) (schema.BedsView, error)
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
-	Lots(ctx context.Context) ([]schema.LotBrief, error)
+	Lots(ctx context.Context, ask view.LotsAsk) (schema.LotsPage, error)
+	History(ctx context.Context, lot, before string) (schema.HistoryPage, error)
+	Names(ctx context.Context) (schema.NamesView, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)
 	Plan(ctx context.Context) (schema.PlanView, error)

@@ -9,6 +9,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/api"
 	"bedwalk/server/testphone"
+	"bedwalk/server/view"
 	"bedwalk/sync/journal"
 )
 
@@ -72,10 +73,10 @@ func TestDigestsOfADishonestPhoneDoNotFillThePhonesPage(t *testing.T) {
 // broken are views with a mistake in one of them.
 type broken struct{ api.Views }
 
-func (broken) Lots(context.Context) ([]schema.LotBrief, error) {
+func (broken) Lots(context.Context, view.LotsAsk) (schema.LotsPage, error) {
 	var nothing map[string]int
 	nothing["a mistake"]++
-	return nil, nil
+	return schema.LotsPage{}, nil
 }
 
 func TestAPanicInAHandlerIsAnsweredLoggedAndEndsNothing(t *testing.T) {

@@ -177,8 +177,25 @@ var routes = []route{
 		does:  "One bed, from its last walk or the one asked for.",
 	},
 	{
-		method: "GET", path: "/api/views/lots", open: supervisors, handle: (*server).viewLots, out: gives([]schema.LotBrief{}),
-		does: "All lots in short.",
+		method: "GET", path: "/api/views/names", open: supervisors, handle: (*server).viewNames, out: gives(schema.NamesView{}),
+		does: "What the beds are called, and nothing else of them.",
+	},
+	{
+		method: "GET", path: "/api/views/lots", open: supervisors, handle: (*server).viewLots, out: gives(schema.LotsPage{}),
+		query: []parameter{
+			{"search", "Only lots with this in their tag or cultivar, in capitals or not.", ""},
+			{"crop", "Only lots of this crop, in any spelling.", ""},
+			{"disagree", "1 for lots with disagreements only.", ""},
+			{"sort", "The column to sort by: tag (as without it), cultivar, crop, pot, pots, struck, uniformity, ship or open.", ""},
+			{"down", "1 for the largest first.", ""},
+			{"after", "The \"next\" of the page before, with the same search, filter and order; the first page without it.", ""},
+		},
+		does: "Lots in short, 100 a page. Search, filter and order are of all lots.",
+	},
+	{
+		method: "GET", path: "/api/views/lots/:id/history", open: supervisors, handle: (*server).viewHistory, id: exampleLot, out: gives(schema.HistoryPage{}),
+		query: []parameter{{"before", "The \"older\" of the page before; the newest notes without it.", ""}},
+		does:  "What was noted about a lot, the newest first, 100 a page.",
 	},
 	{
 		method: "GET", path: "/api/views/lots/:id", open: supervisors, handle: (*server).viewLot, id: exampleLot, out: gives(schema.LotView{}),

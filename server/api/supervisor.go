@@ -10,6 +10,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
+	"bedwalk/server/view"
 )
 
 func (s *server) viewBeds(c echo.Context) error {
@@ -23,7 +24,38 @@ func (s *server) viewBed(c echo.Context) error {
 }
 
 func (s *server) viewLots(c echo.Context) error {
-	v, err := s.Views.Lots(c.Request().Context())
+	down, err := flag(c, "down")
+	if err != nil {
+		return err
+	}
+	disagree, err := flag(c, "disagree")
+	if err != nil {
+		return err
+	}
+	v, err := s.Views.Lots(c.Request().Context(), view.LotsAsk{
+		Search: c.QueryParam("search"), Crop: c.QueryParam("crop"), Disagree: disagree, Sort: c.QueryParam("sort"), Down: down, After: c.QueryParam("after"),
+	})
+	return show(c, v, err)
+}
+
+// flag is a parameter that is 1, or left out.
+func flag(c echo.Context, name string) (bool, error) {
+	switch c.QueryParam(name) {
+	case "":
+		return false, nil
+	case "1":
+		return true, nil
+	}
+	return false, schema.NewProblem(http.StatusBadRequest, "flag", "The parameter \""+name+"\" is neither 1 nor left out.", "Write "+name+"=1, or leave it out.")
+}
+
+func (s *server) viewHistory(c echo.Context) error {
+	v, err := s.Views.History(c.Request().Context(), c.Param("id"), c.QueryParam("before"))
+	return show(c, v, err)
+}
+
+func (s *server) viewNames(c echo.Context) error {
+	v, err := s.Views.Names(c.Request().Context())
 	return show(c, v, err)
 }
 

@@ -80,7 +80,7 @@ func TestRequestsAreAnsweredByWhatTheyAre(t *testing.T) {
 		{name: "no such bed", as: "supervisor", method: "GET", path: "/api/views/beds/" + n.Lot, status: 404, has: []string{"no_such_thing"}},
 		{name: "no such walk", as: "supervisor", method: "GET", path: "/api/views/beds/" + n.Bed + "?walk=zz", status: 404, has: []string{"no_such_thing"}},
 		{name: "the lots", as: "supervisor", method: "GET", path: "/api/views/lots", status: 200, has: []string{`"tag":"T-1"`}},
-		{name: "a lot", as: "supervisor", method: "GET", path: "/api/views/lots/" + n.Lot, status: 200, has: []string{`"history":[{`, `"by_span":{"` + n.Span + `":50}`}},
+		{name: "a lot", as: "supervisor", method: "GET", path: "/api/views/lots/" + n.Lot, status: 200, has: []string{`"history":{"lines":[{`, `"by_span":{"` + n.Span + `":50}`}},
 		{name: "the scouts", as: "supervisor", method: "GET", path: "/api/views/scouts", status: 200, has: []string{`"drifts"`}},
 		{name: "what the walks say, for a scout", as: "scout", method: "GET", path: "/api/views/field-briefing", status: 200, has: []string{`"beds":[`, `"made_at"`}, lacks: []string{"drifts"}},
 		{name: "what the walks say, unpaired", method: "GET", path: "/api/views/field-briefing", status: 401},

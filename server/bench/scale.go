@@ -124,8 +124,15 @@ func (s *scale) start(ctx context.Context) error {
 	if err := s.tell("start to first Beds", "s", time.Since(began).Seconds()); err != nil {
 		return err
 	}
-	if err := s.phone.Ask(ctx, http.MethodGet, "/api/views/lots", nil, &s.lots); err != nil {
-		return err
+	for next := ""; ; {
+		var page schema.LotsPage
+		if err := s.phone.Ask(ctx, http.MethodGet, "/api/views/lots?after="+next, nil, &page); err != nil {
+			return err
+		}
+		s.lots = append(s.lots, page.Lots...)
+		if next = page.Next; next == "" {
+			break
+		}
 	}
 	if len(s.lots) == 0 || len(beds.Houses) == 0 || len(beds.Houses[0].Beds) < 2 {
 		return errors.New("the demo has no lots or no beds")

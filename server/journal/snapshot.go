@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"math"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -125,10 +126,17 @@ func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 }
 
 // History gives the newest entries about a lot, newest first by merge order, at most limit.
-func (s *Snapshot) History(lot string, limit int) ([]schema.Stamped, error) {
+func (s *Snapshot) History(lot string, before HistoryPlace, limit int) ([]schema.Stamped, error) {
 	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries
-		where lot = (select n from registers where id = ?) order by at desc, position desc limit ?`, lot, limit)
+		where lot = (select n from registers where id = ?) and (at, position) < (?, ?) order by at desc, position desc limit ?`,
+		lot, before.At, before.Position, limit)
 }
+
+// HistoryPlace is where a page of a history ends: before the note of this time (ms since 1970) and this position.
+type HistoryPlace struct{ At, Position int64 }
+
+// Newest is the place behind every note.
+var Newest = HistoryPlace{math.MaxInt64, math.MaxInt64}
 
 // Entry is one merged entry by its id.
 func (s *Snapshot) Entry(id string) (schema.Stamped, bool, error) {

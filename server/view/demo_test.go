@@ -211,14 +211,14 @@ func TestALotShowsItsFamilyItsDisagreementAndItsHistory(t *testing.T) {
 	if err != nil || lot.Lot.Disagree == 0 || len(lot.Record.Register.Fields[truth.DisagreeField].Others) == 0 {
 		t.Fatalf("disagreements: %d, %+v, %v", lot.Lot.Disagree, lot.Record.Register.Fields[truth.DisagreeField], err)
 	}
-	if len(lot.History) == 0 || len(lot.Scores) == 0 || !lot.Lot.Uniformity.Known {
-		t.Fatalf("%d lines of history, %d scores, uniformity %+v", len(lot.History), len(lot.Scores), lot.Lot.Uniformity)
+	if len(lot.History.Lines) == 0 || len(lot.Scores) == 0 || !lot.Lot.Uniformity.Known {
+		t.Fatalf("%d lines of history, %d scores, uniformity %+v", len(lot.History.Lines), len(lot.Scores), lot.Lot.Uniformity)
 	}
-	for i, line := range lot.History {
+	for i, line := range lot.History.Lines {
 		if line.PersonName == "" || line.DeviceName == "" {
 			t.Fatalf("line %d names nobody: %+v", i, line)
 		}
-		if i > 0 && line.At.At > lot.History[i-1].At.At {
+		if i > 0 && line.At.At > lot.History.Lines[i-1].At.At {
 			t.Fatalf("line %d is newer than the one before it", i)
 		}
 	}

@@ -3,35 +3,13 @@ package view
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"maps"
 	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/server/access"
 	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 )
-
-// historyShown bounds the history of one page.
-const historyShown = 500
-
-// Lots is every lot in short, in the order of their tags.
-func (v *Views) Lots(ctx context.Context) (all []schema.LotBrief, err error) {
-	all = []schema.LotBrief{}
-	err = v.whole(ctx, func(m *moment) error {
-		for _, id := range slices.Sorted(maps.Keys(m.n.lots)) {
-			brief, err := m.lotBrief(id)
-			if err != nil {
-				return err
-			}
-			all = append(all, brief)
-		}
-		return nil
-	})
-	slices.SortStableFunc(all, func(a, b schema.LotBrief) int { return cmp.Compare(a.Tag, b.Tag) })
-	return all, err
-}
 
 // Summaries are lots in short, of those that there are.
 func (v *Views) Summaries(ctx context.Context, lots []string) (all map[string]schema.LotSummary, err error) {
@@ -102,7 +80,7 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 				one.Facts, err = facts(func(f func(schema.Record) error) error { return m.snap.FactsOfLot(id, f) })
 				return err
 			},
-			func() (err error) { one.History, err = m.history(id, devices, own); return err },
+			func() (err error) { one.History, err = m.history(id, journal.Newest, devices, own); return err },
 			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
 			func() (err error) { one.Promise, err = m.promise(id); return err },
 			func() error {
@@ -232,23 +210,4 @@ func (m *moment) lotBrief(id string) (schema.LotBrief, error) {
 	last := walks[len(walks)-1].lot
 	brief.Uniformity, brief.LimitingTrait = last.Uniformity, last.Trait
 	return brief, nil
-}
-
-func (m *moment) history(id string, devices []access.Device, own string) ([]schema.HistoryLine, error) {
-	entries, err := m.snap.History(id, historyShown)
-	if err != nil {
-		return nil, err
-	}
-	names := map[string]string{own: "server"}
-	for _, device := range devices {
-		names[device.ID] = device.Name
-	}
-	lines := make([]schema.HistoryLine, len(entries))
-	for i, e := range entries {
-		lines[i] = schema.HistoryLine{
-			Entry: e.Entry.ID, Kind: e.Entry.Kind, At: e.Stamp, PersonName: m.n.people[e.Entry.Person],
-			DeviceName: names[e.Entry.Device], Body: json.RawMessage(e.Entry.Body),
-		}
-	}
-	return lines, nil
 }

@@ -181,8 +181,10 @@ func everything(t *rapid.T, b *busy, v *view.Views) map[string]string {
 			put("bed "+id+" walk "+w.Walk, again, err)
 		}
 	}
-	lots, err := v.Lots(ctx)
+	lots, err := v.Lots(ctx, view.LotsAsk{Sort: "uniformity"})
 	put("lots", lots, err)
+	names, err := v.Names(ctx)
+	put("names", names, err)
 	for _, id := range b.lots {
 		one, err := v.Lot(ctx, id)
 		put("lot "+id, one, err)

@@ -30,19 +30,28 @@ interface Props<Row> {
   rowClass?: (row: Row) => string;
   /** On a small screen each row becomes a list of its columns' titles and cells, or compact: short cells in a line, the long one below. */
   stacks?: boolean | 'compact';
+  /** Left out where all rows are here and are sorted here. */
+  order?: Order;
 }
 
-interface Sort {
+export interface Sort {
   key: string;
   down: boolean;
 }
 
+/** Rows that come sorted from elsewhere, of which these may be one page. */
+export interface Order {
+  sort: Sort | undefined;
+  onSort: (sort: Sort | undefined) => void;
+}
+
 /** A table that sorts by its headings, and on a small screen scrolls sideways inside itself unless its rows are stacked. */
-export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass, stacks }: Props<Row>) {
-  const [sort, setSort] = useState<Sort | undefined>(undefined);
-  const by = columns.find((column) => column.key === sort?.key)?.by;
+export function DataTable<Row>({ caption, captionUnseen, columns, rows, keyOf, rowClass, stacks, order }: Props<Row>) {
+  const [own, setOwn] = useState<Sort | undefined>(undefined);
+  const [sort, setSort] = order ? [order.sort, order.onSort] : [own, setOwn];
+  const by = order ? undefined : columns.find((column) => column.key === sort?.key)?.by;
   const shown = by ? [...rows].sort((a, b) => (sort?.down ? -1 : 1) * compare(by(a), by(b))) : rows;
-  const press = (key: string) => setSort((now) => ({ key, down: now?.key === key && !now.down }));
+  const press = (key: string) => setSort({ key, down: sort?.key === key && !sort.down });
   const [scroller, overflows] = useOverflow<HTMLDivElement>();
   // What is laid out as no table is one only by its roles.
   const role = (name: AriaRole) => (stacks ? { role: name } : {});

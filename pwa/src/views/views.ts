@@ -61,11 +61,11 @@ export function useView<View>(path: string): Loaded<View> {
   return holder.loaded.value as Loaded<View>;
 }
 
-/** A view whose age does not matter here (names of beds): fetched once where no earlier visit kept it. */
+/** A view whose age matters little (names of beds): shown as an earlier visit kept it, and fetched once in this one. */
 export function useOnce<View>(path: string): View | undefined {
   const holder = hold(path);
   useEffect(() => {
-    void showKept(path, holder).then(() => (holder.loaded.peek().view ? undefined : refresh(path)));
+    void showKept(path, holder).then(() => (holder.loaded.peek().fresh ? undefined : refresh(path)));
   }, [path]);
   return holder.loaded.value.view as View | undefined;
 }

@@ -1,5 +1,5 @@
 /** How beds, lots and findings are named in sentences. */
-import type { BedBrief, BedsView, Finding, SpanView } from '../../../../schema/types';
+import type { BedBrief, Finding, NamesView, SpanView } from '../../../../schema/types';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { length, number } from '../../words/format';
@@ -10,16 +10,12 @@ export function bedName(name: string): string {
   return supervisorWords.value.pages.bedName(name);
 }
 
-/** Names beds by their ids, once the list of beds is there; until then they have none. */
+/** Names beds by their ids, once their names are there; until then they have none. */
 export function useBedNames(): (bed: string) => string {
-  const view = useOnce<BedsView>('beds');
+  const view = useOnce<NamesView>('names');
+  const words = supervisorWords.value.pages;
   const names = new Map(
-    view?.houses.flatMap((house) =>
-      house.beds.map((bed) => [
-        bed.id,
-        supervisorWords.value.pages.bedInHouse(bedName(bed.name), supervisorWords.value.pages.houseName(house.name)),
-      ]),
-    ),
+    view?.beds.map(({ id, name, house }) => [id, words.bedInHouse(bedName(name), words.houseName(house))]),
   );
   return (bed) => names.get(bed) ?? '';
 }

@@ -28,10 +28,8 @@ beforeEach(async () => {
   answers = {
     '/api/views/beds': sample.bedsView,
     '/api/views/beds/b14': sample.bedView,
-    '/api/views/lots': [
-      sample.lotBrief('lot1'),
-      sample.lotBrief('lot5', { tag: '0500', crop: 'hydrangea', disagree: 0 }),
-    ],
+    '/api/views/names': sample.namesView,
+    '/api/views/lots': sample.lotsPage(sample.lotBrief('lot1'), sample.hydrangea),
     '/api/views/lots/lot1': sample.lotView,
     '/api/views/scouts': scoutsView,
     '/api/views/phones': phonesView,

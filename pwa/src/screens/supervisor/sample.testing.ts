@@ -7,6 +7,8 @@ import type {
   BedView,
   Estimate,
   LotBrief,
+  LotsPage,
+  NamesView,
   LotScore,
   LotView,
   PotView,
@@ -302,6 +304,17 @@ export const lotBrief = (id: string, changes: Partial<LotBrief> = {}): LotBrief 
   ...changes,
 });
 
+export const hydrangea = lotBrief('lot5', { tag: '0500', crop: 'hydrangea', disagree: 0 });
+
+/** All lots on one page. */
+export const lotsPage = (...lots: LotBrief[]): LotsPage => ({
+  lots,
+  all: lots.length,
+  count: lots.length,
+  crops: [...new Set(lots.map((lot) => lot.crop))],
+  next: '',
+});
+
 export const lotView: LotView = {
   lot: lotBrief('lot1'),
   plan: cropPlan(),
@@ -351,28 +364,35 @@ export const lotView: LotView = {
       fact: { kind: 'event', body: { lot: 'lot1', what: 'pinched', on: '2026-06-02' }, by: by('mara', 'f2') },
     },
   ],
-  history: [
-    {
-      entry: 'e2',
-      kind: 'lot',
-      at: bracketed('e2').stamp,
-      person_name: 'Tomás',
-      device_name: 'phone 2',
-      body: { of: 'lot1', struck_on: '2026-01-19' },
-    },
-    {
-      entry: 'e1',
-      kind: 'lot',
-      at: by('mara', 'e1').stamp,
-      person_name: 'Mara',
-      device_name: 'phone 1',
-      body: { of: 'lot1', tag: '0412', struck_on: '2026-01-12' },
-    },
-  ],
+  history: {
+    older: '',
+    lines: [
+      {
+        entry: 'e2',
+        kind: 'lot',
+        at: bracketed('e2').stamp,
+        person_name: 'Tomás',
+        device_name: 'phone 2',
+        body: { of: 'lot1', struck_on: '2026-01-19' },
+      },
+      {
+        entry: 'e1',
+        kind: 'lot',
+        at: by('mara', 'e1').stamp,
+        person_name: 'Mara',
+        device_name: 'phone 1',
+        body: { of: 'lot1', tag: '0412', struck_on: '2026-01-12' },
+      },
+    ],
+  },
   parent: lotBrief('lot0', { tag: '0398', disagree: 0 }),
   children: [lotBrief('lot9', { tag: '0455', disagree: 0 })],
   bookings: [],
   shipped_free: 0,
   people: { mara: 'Mara', tomas: 'Tomás' },
   made_at: now,
+};
+
+export const namesView: NamesView = {
+  beds: bedsView.houses.flatMap((house) => house.beds.map(({ id, name }) => ({ id, name, house: house.name }))),
 };

@@ -14,6 +14,10 @@ export const lot = {
   all: 'all',
   onlyDisagree: 'only with disagreements',
   noneMatch: 'No lot matches. Choose other filters.',
+  page: (page: number, of: number) => `Page ${page} of ${of}`,
+  pageNext: 'Next page',
+  pageBefore: 'Previous page',
+  printAll: (count: number) => `Print all ${count}`,
   disagreements: (count: number) => counter('en', { one: 'disagreement', other: 'disagreements' })(count),
   table: {
     tag: 'Lot',
@@ -97,7 +101,9 @@ export const lot = {
   historyWho: 'Who',
   historyWhat: 'What',
   historyDevice: 'Device',
-  historyMore: (count: number) => `Show ${count} more`,
+  historyPage: (page: string) => `Page ${page}.`,
+  historyOlder: 'Older notes',
+  historyNewer: 'Newer notes',
 
   field: {
     tag: 'Tag',

@@ -16,6 +16,10 @@ export const lot = {
   all: 'todos',
   onlyDisagree: 'solo con desacuerdos',
   noneMatch: 'Ningún lote coincide. Cambie los filtros.',
+  page: (page: number, of: number) => `Página ${page} de ${of}`,
+  pageNext: 'Página siguiente',
+  pageBefore: 'Página anterior',
+  printAll: (count: number) => `Imprimir los ${count}`,
   disagreements: (count: number) => counter('es', { one: 'desacuerdo', other: 'desacuerdos' })(count),
   table: {
     tag: 'Lote',
@@ -101,7 +105,9 @@ export const lot = {
   historyWho: 'Quién',
   historyWhat: 'Qué',
   historyDevice: 'Aparato',
-  historyMore: (count: number) => `Mostrar ${count} más`,
+  historyPage: (page: string) => `Página ${page}.`,
+  historyOlder: 'Notas anteriores',
+  historyNewer: 'Notas más recientes',
 
   field: {
     tag: 'Etiqueta',

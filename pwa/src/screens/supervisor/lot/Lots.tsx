@@ -1,182 +1,184 @@
-import { useState } from 'preact/hooks';
-import type { LotBrief } from '../../../../../schema/types';
+import { useRef, useState } from 'preact/hooks';
+import type { LotsPage } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
-import { DataTable } from '../../../parts/DataTable';
+import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { day, estimate, number, points, shipWeek } from '../../../words/format';
-import { potSize } from '../../../words/entry';
+import { refresh, useView, type Loaded } from '../../../views/views';
 import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
-import { refresh, useView } from '../../../views/views';
-import { traitName, useBedNames } from '../names';
 import { Page } from '../Page';
+import { LotsTable } from './LotsTable';
+import { PrintLots } from './PrintLots';
+import { everything, pathOf, useTyped, type LotsAsk } from './lotsAsk';
 
-const PATH = 'lots';
-
-interface Filter {
-  search: string;
-  crop: string;
-  disagree: boolean;
-}
-
-const everything: Filter = { search: '', crop: '', disagree: false };
+const PATH = pathOf(everything);
 
 /** Every lot, to find one by its tag. */
 export default function Lots() {
-  const loaded = useView<LotBrief[]>(PATH);
+  const loaded = useView<LotsPage>(PATH);
+  // Where one page holds all lots they are searched here, out of range too.
+  if (loaded.view && loaded.view.next !== '') return <Many />;
   return (
-    <Page
-      here="lots"
-      title={() => supervisorWords.value.lot.listTitle}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
-      {(lots) => <List lots={lots} />}
+    <Page here="lots" title={title} loaded={loaded} onTryAgain={() => void refresh(PATH)}>
+      {(page) => (page.all === 0 ? <None /> : <Few page={page} />)}
     </Page>
   );
 }
 
-function List({ lots }: { lots: readonly LotBrief[] }) {
+function title(): string {
+  return supervisorWords.value.lot.listTitle;
+}
+
+function None() {
   const words = supervisorWords.value.lot;
-  const [filter, setFilter] = useState(everything);
-  const wanted = filter.search.trim().toLowerCase();
-  const shown = lots.filter(
+  return (
+    <div class="empty">
+      <h2>{words.listEmptyTitle}</h2>
+      <p>{words.listEmpty}</p>
+    </div>
+  );
+}
+
+function Few({ page }: { page: LotsPage }) {
+  const words = supervisorWords.value.lot;
+  const [ask, setAsk] = useState(everything);
+  const wanted = ask.search.trim().toLowerCase();
+  const shown = page.lots.filter(
     (lot) =>
-      (filter.crop === '' || cropKey(lot.crop) === filter.crop) &&
-      (!filter.disagree || lot.disagree > 0) &&
+      (ask.crop === '' || cropKey(lot.crop) === ask.crop) &&
+      (!ask.disagree || lot.disagree > 0) &&
       `${lot.tag} ${lot.cultivar}`.toLowerCase().includes(wanted),
   );
-  if (lots.length === 0) {
-    return (
-      <div class="empty">
-        <h2>{words.listEmptyTitle}</h2>
-        <p>{words.listEmpty}</p>
-      </div>
-    );
-  }
+  return (
+    <>
+      <Choices
+        page={page}
+        ask={ask}
+        search={ask.search}
+        onSearch={(search) => setAsk({ ...ask, search })}
+        onAsk={setAsk}
+        count={words.listCount(shown.length, page.all)}
+      />
+      {shown.length === 0 ? <Nothing onClear={() => setAsk(everything)} /> : <LotsTable lots={shown} />}
+    </>
+  );
+}
+
+/** More lots than one page holds: the server searches, filters and sorts all of them, and one page of that is drawn. */
+function Many() {
+  const [ask, setAsk] = useState(everything);
+  const [turned, turn] = useState<readonly string[]>([]);
+  const top = useRef<HTMLParagraphElement>(null);
+  const path = pathOf(ask, turned.at(-1));
+  const { loaded, isBusy } = useKept(useView<LotsPage>(path));
+  const onAsk = (next: LotsAsk) => {
+    setAsk(next);
+    turn([]);
+  };
+  const [search, type] = useTyped(ask.search, (typed) => onAsk({ ...ask, search: typed }));
+  const to = (pages: readonly string[]) => {
+    turn(pages);
+    top.current?.scrollIntoView();
+    top.current?.focus({ preventScroll: true });
+  };
+  const clear = () => {
+    type('');
+    onAsk({ ...everything, sort: ask.sort });
+  };
+  const words = supervisorWords.value.lot;
+  return (
+    <Page here="lots" title={title} loaded={loaded} onTryAgain={() => void refresh(path)}>
+      {(page) => (
+        <>
+          <Choices
+            page={page}
+            ask={ask}
+            search={search}
+            onSearch={type}
+            onAsk={onAsk}
+            count={isBusy ? supervisorWords.value.pages.data.loading : words.listCount(page.count, page.all)}
+          />
+          {page.count === 0 ? (
+            <Nothing onClear={clear} />
+          ) : (
+            <>
+              <p class="small quiet" ref={top} tabIndex={-1}>
+                {words.page(turned.length + 1, pagesOf(page, turned.length))}
+              </p>
+              <LotsTable lots={page.lots} order={{ sort: ask.sort, onSort: (sort) => onAsk({ ...ask, sort }) }} />
+              <div class="actions">
+                {turned.length > 0 && <Button onClick={() => to(turned.slice(0, -1))}>{words.pageBefore}</Button>}
+                {page.next !== '' && <Button onClick={() => to([...turned, page.next])}>{words.pageNext}</Button>}
+                <PrintLots ask={ask} count={page.count} />
+              </div>
+            </>
+          )}
+        </>
+      )}
+    </Page>
+  );
+}
+
+/** As many lots as the server gives at once. */
+const PAGE = 100;
+
+/** How many pages there are; lots that went meanwhile make no page before this one vanish. */
+function pagesOf({ count, next }: LotsPage, before: number): number {
+  return next === '' ? before + 1 : Math.max(Math.ceil(count / PAGE), before + 2);
+}
+
+/**
+ * What was shown last, until the page asked for is there: the field that somebody types into must not vanish under them. Where
+ * it cannot be had, nothing of another list is shown in its place.
+ */
+function useKept(loaded: Loaded<LotsPage>): { loaded: Loaded<LotsPage>; isBusy: boolean } {
+  const last = useRef<Loaded<LotsPage> | undefined>(undefined);
+  if (loaded.view) last.current = loaded;
+  const isBusy = !loaded.view && !loaded.trouble && last.current !== undefined;
+  return { loaded: isBusy && last.current ? last.current : loaded, isBusy };
+}
+
+interface ChoicesProps {
+  page: LotsPage;
+  ask: LotsAsk;
+  search: string;
+  onSearch: (search: string) => void;
+  onAsk: (ask: LotsAsk) => void;
+  count: string;
+}
+
+function Choices({ page, ask, search, onSearch, onAsk, count }: ChoicesProps) {
+  const words = supervisorWords.value.lot;
   return (
     <>
       <p>
         <Link to="/tags">{words.tagSheets}</Link>
       </p>
-      <Filters count={words.listCount(shown.length, lots.length)}>
+      <Filters count={count}>
         <label>
           <span>{words.search}</span>
-          <input
-            type="search"
-            value={filter.search}
-            onInput={(event) => setFilter({ ...filter, search: event.currentTarget.value })}
-          />
+          <input type="search" value={search} onInput={(event) => onSearch(event.currentTarget.value)} />
         </label>
         <Pick
           label={words.crop}
-          options={cropsOf(
-            lots.map((lot) => lot.crop),
-            words.all,
-          )}
-          value={filter.crop}
-          onPick={(crop) => setFilter({ ...filter, crop })}
+          options={cropsOf(page.crops, words.all)}
+          value={ask.crop}
+          onPick={(crop) => onAsk({ ...ask, crop })}
         />
         <label class="tick">
           <input
             type="checkbox"
-            checked={filter.disagree}
-            onChange={(event) => setFilter({ ...filter, disagree: event.currentTarget.checked })}
+            checked={ask.disagree}
+            onChange={(event) => onAsk({ ...ask, disagree: event.currentTarget.checked })}
           />
           <span>{words.onlyDisagree}</span>
         </label>
       </Filters>
-      {shown.length === 0 ? (
-        <NoneMatch said={words.noneMatch} clear={appWords.value.common.clear} onClear={() => setFilter(everything)} />
-      ) : (
-        <LotsTable lots={shown} />
-      )}
     </>
   );
 }
 
-function LotsTable({ lots }: { lots: readonly LotBrief[] }) {
-  const words = supervisorWords.value.lot.table;
-  const nameOf = useBedNames();
-  const unknown = <span class="quiet">{appWords.value.common.unknown}</span>;
-  return (
-    <DataTable
-      caption={supervisorWords.value.lot.listTitle}
-      captionUnseen
-      stacks
-      rows={lots}
-      keyOf={(lot) => lot.id}
-      columns={[
-        {
-          key: 'tag',
-          title: words.tag,
-          heads: true,
-          by: (lot) => lot.tag,
-          cell: (lot) => (
-            <Link to={`/lots/${lot.id}`}>
-              {lot.tag || appWords.value.common.unknown}
-              <span class="narrow-only"> {lot.cultivar}</span>
-            </Link>
-          ),
-        },
-        {
-          key: 'cultivar',
-          title: words.cultivar,
-          wideOnly: true,
-          by: (lot) => lot.cultivar,
-          cell: (lot) => lot.cultivar || unknown,
-        },
-        { key: 'crop', title: words.crop, wideOnly: true, by: (lot) => lot.crop, cell: (lot) => lot.crop || unknown },
-        {
-          key: 'pot',
-          title: words.pot,
-          numeric: true,
-          wideOnly: true,
-          by: (lot) => lot.pot_mm,
-          cell: (lot) => potSize(lot.pot_mm),
-        },
-        { key: 'beds', title: words.beds, cell: (lot) => lot.beds.map(nameOf).join('; ') },
-        { key: 'pots', title: words.pots, numeric: true, by: (lot) => lot.pots, cell: (lot) => number(lot.pots) },
-        {
-          key: 'struck',
-          title: words.struck,
-          wideOnly: true,
-          by: (lot) => lot.struck_on,
-          cell: (lot) => (lot.struck_on ? day(lot.struck_on) : unknown),
-        },
-        {
-          key: 'uniformity',
-          title: words.uniformity,
-          numeric: true,
-          by: (lot) => (lot.uniformity.known ? lot.uniformity.value : -1),
-          cell: (lot) => (lot.uniformity.known ? estimate(lot.uniformity, points) : appWords.value.common.notLookedAt),
-        },
-        {
-          key: 'limitingTrait',
-          title: words.limitingTrait,
-          wideOnly: true,
-          cell: (lot) => traitName(lot.limiting_trait),
-        },
-        {
-          key: 'ship',
-          title: words.ship,
-          by: (lot) => lot.ship_week,
-          cell: (lot) => (lot.ship_week ? shipWeek(lot.ship_week) : unknown),
-        },
-        {
-          key: 'open',
-          title: words.open,
-          numeric: true,
-          by: (lot) => lot.disagree,
-          cell: (lot) =>
-            lot.disagree > 0 ? (
-              <span class="attention">{supervisorWords.value.lot.disagreements(lot.disagree)}</span>
-            ) : (
-              ''
-            ),
-        },
-      ]}
-    />
-  );
+function Nothing({ onClear }: { onClear: () => void }) {
+  return <NoneMatch said={supervisorWords.value.lot.noneMatch} clear={appWords.value.common.clear} onClear={onClear} />;
 }
