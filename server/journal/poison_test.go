@@ -59,6 +59,10 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 			// And no sums of records.
 			{`delete from record_sums`, nil},
 			{`insert into meta values ('records_summed', '0')`, nil},
+			// And nothing of what first pulls leave out.
+			{`delete from staying`, nil},
+			{`delete from leaving_sums`, nil},
+			{`insert or replace into meta values ('entries_sorted', '0')`, nil},
 		} {
 			if _, err := tx.Exec(one.query, one.args...); err != nil {
 				return err
