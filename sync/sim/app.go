@@ -81,6 +81,9 @@ type Reply struct {
 	Doubt   bool              `json:"doubt"`
 	Digest  verdict           `json:"digest"`
 	Sums    map[string]lotSum `json:"sums"`
+	// First is true while its first pull leaves notes out that it has not counted yet; Gone is what it has let go, by lot.
+	First bool            `json:"first"`
+	Gone  map[string]away `json:"gone"`
 	// Entries and Records are there only after read.
 	Entries changes[row]    `json:"entries"`
 	Records changes[record] `json:"records"`

@@ -34,12 +34,13 @@ const (
 	Proven      = "nobody's word alone brings a note back into the journal"
 	OneServer   = "a folder has one server"
 	ReportTrue  = "the desk shows how each phone stands"
+	LetGo       = "only what is old and backed up is let go"
 	NoError     = "no error goes unhandled"
 )
 
 // Checkers lists them all.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
-	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, NoError}
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, LetGo, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 
@@ -87,6 +88,9 @@ func (w *world) checkOwn(p *phone, s storage) {
 	w.checked(ReadsOwn)
 	for _, id := range slices.Sorted(maps.Keys(p.saved)) {
 		r, ok := s.rows[id]
+		if !ok && p.isGone(id) {
+			continue
+		}
 		if !ok {
 			w.violated(ReadsOwn, "%s no longer has the note %s that it reported as saved", p.name, id)
 			return
@@ -102,6 +106,9 @@ func (w *world) checkOwn(p *phone, s storage) {
 // checkPlaces: every position up to the cursor has its entry, except for own notes that are sent again to a server that was set
 // back, and those that have another position since, or none: the phone finds that by its sums.
 func (w *world) checkPlaces(p *phone, s storage) {
+	if p.now.First {
+		return
+	}
 	w.checked(CursorGoes)
 	waiting := int64(0)
 	places := map[int64]bool{}
@@ -113,7 +120,7 @@ func (w *world) checkPlaces(p *phone, s storage) {
 			places[r.Position] = true
 		}
 	}
-	lacks := p.now.Cursor.Position - int64(len(places))
+	lacks := p.now.Cursor.Position - int64(len(places)) - p.awayCount()
 	if lacks > waiting {
 		w.violated(CursorGoes, "%s has its cursor at %d but lacks %d entries before it; %d are sent again", p.name, p.now.Cursor.Position, lacks, waiting)
 	}
@@ -126,6 +133,9 @@ func (w *world) checkPlaces(p *phone, s storage) {
 func (w *world) checkSums(p *phone, s storage) {
 	w.checked(DigestTrue)
 	own := naiveSums{}
+	for lot, away := range p.now.Gone {
+		own.away(lot, away)
+	}
 	for _, r := range s.rows {
 		if r.Position > 0 && r.Position <= p.now.Cursor.Position {
 			own.add(r.entry.Lot, r.Raw, r.Stamp)
@@ -158,6 +168,16 @@ func (n naiveSums) add(lot string, raw []byte, stamp schema.Stamp) {
 	hash := sha256.Sum256([]byte(counted))
 	n[lot].count++
 	n[lot].sum.Add(&n[lot].sum, new(big.Int).SetBytes(hash[:16]))
+}
+
+// away adds what a phone counts of notes that it has let go.
+func (n naiveSums) away(lot string, let away) {
+	if n[lot] == nil {
+		n[lot] = &naiveSum{}
+	}
+	sum, _ := new(big.Int).SetString(let.Sum, 16)
+	n[lot].count += let.Count
+	n[lot].sum.Add(&n[lot].sum, sum)
 }
 
 func (n *naiveSum) text() string {

@@ -16,6 +16,8 @@ type nursery struct {
 	beds, lots   []string
 	spans        []stretch
 	rows, across int
+	// shipped is a lot of last season, "" on a day without one.
+	shipped string
 }
 
 type stretch struct{ id, lot, bed string }

@@ -118,6 +118,7 @@ const (
 	SmallPages      FaultKind = "pages cut small"
 	LateVoid        FaultKind = "striking out of a note of long ago"
 	LargeDay        FaultKind = "day of hundreds of notes"
+	LastSeason      FaultKind = "lot of last season"
 	Lied            FaultKind = "lie of a dishonest device"
 )
 

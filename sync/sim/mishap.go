@@ -331,6 +331,7 @@ func (w *world) clear(p *phone) {
 	p.does(Command{Do: "end"})
 	w.copies("nobody", p.name)
 	p.empty()
+	p.emptied = true
 	p.restart()
 	w.pairAgain(p)
 }

@@ -29,7 +29,9 @@ type phone struct {
 	asleep    int64
 
 	// dead is true from when the app was killed at work until somebody starts it again.
-	dead    bool
+	dead bool
+	// emptied is true for a phone whose storage was cleared.
+	emptied bool
 	online  bool
 	revoked bool
 	full    bool
@@ -97,6 +99,10 @@ func (p *phone) acts(c Command) Reply {
 		p.device = reply.Writer.Device
 	}
 	w.checkCursor(p, was, reply)
+	w.checkGone(p, was)
+	if reply.First && !was.First {
+		w.cutInFirst(p)
+	}
 	if reply.Died {
 		w.count(KilledAtWork)
 		p.run++

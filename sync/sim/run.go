@@ -75,6 +75,7 @@ func (w *world) people() {
 	}
 	w.found(w.phones[0])
 	w.fillBook()
+	w.lastSeason()
 	w.inviteLiar()
 	w.quiet = false
 	if !w.large && w.chance(50) {

@@ -89,6 +89,51 @@ export const faults = {
       put: '',
     },
   ],
+  'let go before a backup has it': [
+    {
+      file: 'journal/letgo/letGo.ts',
+      find: 'Math.min(digest.position, cursor.backedUpTo)',
+      put: 'digest.position',
+    },
+  ],
+  "let go by the phone's clock": [
+    {
+      file: 'journal/letgo/letGo.ts',
+      find: 'cursor.backedUpTo), now: writer.floor };',
+      put: 'cursor.backedUpTo), now: Date.now() };',
+    },
+    {
+      file: 'journal/letgo/letGo.ts',
+      find: 'for (const [lot, summary] of summaries) {',
+      put: `for (const lot of look.closed) {
+        const summary = summaries.get(lot) ?? {};`,
+    },
+  ],
+  'a late note of a lot that is gone not counted': [
+    {
+      file: 'journal/inbox/pull.ts',
+      find: 'for (const row of rows) addTo(sums, row);',
+      put: `const away = (await meta.get('gone')) ?? new Map();
+      for (const row of rows) if (!away.has(row.entry.lot)) addTo(sums, row);`,
+    },
+  ],
+  'a late correction folded alone': [
+    {
+      file: 'journal/inbox/pull.ts',
+      find: 'const owed = await owe(work, rows, cursor.first !== undefined);',
+      put: 'const owed = new Set();',
+    },
+  ],
+  'what was left out counted at another head': [
+    { file: 'journal/letgo/first.ts', find: 'await allGone(first)', put: "await allGone('1')" },
+  ],
+  'a lot taken back without its proof': [
+    {
+      file: 'journal/letgo/reopen.ts',
+      find: "if (!isExactly(part, lot, absent)) return 'unproven';",
+      put: 'absent.pop();',
+    },
+  ],
   'a note forgotten at a new incarnation': [
     {
       file: 'journal/recovery/renumber.ts',

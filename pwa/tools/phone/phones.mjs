@@ -103,7 +103,9 @@ function stands(one, { died, said, gave }) {
     writer: one.disk.meta('writer'),
     cursor: one.disk.meta('cursor'),
     doubt: one.disk.meta('unconfirmed') !== undefined,
+    first: /** @type {{first?: string} | undefined} */ (one.disk.meta('cursor'))?.first !== undefined,
     sums: one.disk.meta('sums'),
+    gone: Object.fromEntries(/** @type {Map<string, object> | undefined} */ (one.disk.meta('gone')) ?? []),
     digest: one.disk.meta('digest'),
     me: one.disk.meta('me'),
   };

@@ -16,7 +16,7 @@ let lastSent = '';
  * unasked, when nothing changed since it last said so
  */
 export async function sendDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
-  const { writer, sums, gone, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
+  const { writer, sums, gone, owed, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
     const [writer, sums, sent, recordSum] = await Promise.all(
@@ -39,6 +39,7 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
       writer: writer as Writer | undefined,
       sums: (sums as Record<string, LotSum> | undefined) ?? {},
       gone,
+      owed: owed.size,
       pending,
       records:
         pending + parked + apart + owed.size === 0 && !ahead && recordSum
@@ -49,7 +50,7 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   if (!writer) return undefined;
   const photos = await pendingPhotos();
   const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
-  if (report === lastSent) return undefined;
+  if (report === lastSent && owed === 0) return undefined;
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
@@ -66,7 +67,8 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   await within('readwrite', ['meta'], async (work) => {
     await work.objectStore('meta').put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
   });
-  lastSent = answer.equal ? report : '';
+  // Once nothing is owed any more, records are compared at the same head.
+  lastSent = answer.equal && owed === 0 ? report : '';
   publish({ queue: true });
   return answer.equal ? undefined : answer.differ;
 }

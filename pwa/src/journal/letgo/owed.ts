@@ -27,7 +27,7 @@ export async function owe(work: Work, rows: readonly EntryRow[], isFirst: boolea
   const owed = await mapOf(work, 'owed');
   for (const row of rows) {
     for (const key of row.keys) {
-      if (!(await isAbsent(work, key))) continue;
+      if (key.endsWith(`:${row.id}`) || !(await isAbsent(work, key))) continue;
       absent.add(key);
       owed.set(key, Math.min(owed.get(key) ?? row.position, row.position));
     }

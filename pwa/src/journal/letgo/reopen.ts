@@ -5,7 +5,7 @@
 import { sumHex } from '../../../../sync/journal/journal';
 import { addTo, received } from '../inbox/pull';
 import { unheard, within, type Work } from '../store/base';
-import { publish } from '../store/changes';
+import { publish, subscribe } from '../store/changes';
 import { refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
 import { entriesOfLot, type Received } from '../wire';
@@ -15,10 +15,21 @@ import { mapOf, moveRecordSum } from './gone';
 /** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
 const unproven = new Set<string>();
 
+/**
+ * True when a lot may have come alive since it was last looked for: only a change of its own record, a stretch or a ledger does that, and
+ * to read all of these after each note would hold up the next tap.
+ */
+let mayBeAlive = true;
+subscribe(({ rows }) => {
+  if (rows.some(({ kind }) => kind === 'lot' || kind === 'span' || kind === 'stock')) mayBeAlive = true;
+});
+
 /** Brings back every lot of which notes were let go and that is wanted here. @throws Refusal */
 export async function reopenWanted(cursor: Cursor): Promise<void> {
-  for (const lot of await wanted()) {
-    if (unproven.has(lot)) continue;
+  const lots = (await wanted()).filter((lot) => !unproven.has(lot));
+  // Until all of them are here, they are looked for again.
+  mayBeAlive = lots.length > 0;
+  for (const lot of lots) {
     const items = await entriesOfLot(lot, cursor.epoch, cursor.position);
     const came = await within('readwrite', ['entries', 'records', 'meta'], (work) =>
       takeBack(work, lot, items, cursor),
@@ -34,8 +45,9 @@ async function wanted(): Promise<string[]> {
     const gone = [...(await mapOf(work, 'gone')).keys()];
     if (gone.length === 0) return [];
     const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
-    const [kept, closed] = [await mapOf(work, 'kept'), await closedLots(work)];
-    return gone.filter((lot) => !closed.has(lot) || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
+    const kept = await mapOf(work, 'kept');
+    const closed = mayBeAlive ? await closedLots(work) : undefined;
+    return gone.filter((lot) => closed?.has(lot) === false || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
   });
 }
 

@@ -17,7 +17,7 @@ interface Content {
 }
 
 /** The database as an earlier build made it, with this in it. */
-function earlierBuild(version: 1 | 2, { walks = [], entries: rows = [], meta = {} }: Content): Promise<IDBFactory> {
+function earlierBuild(version: 1 | 2 | 4, { walks = [], entries: rows = [], meta = {} }: Content): Promise<IDBFactory> {
   const disk = new IDBFactory();
   return new Promise((done, fail) => {
     const asked = disk.open('bedwalk', version);
@@ -148,4 +148,13 @@ test('a note without a place was in doubt only while the server may have lost so
   const disk = await earlierBuild(2, { entries: [earlierRow(1, {})] });
   const phone = await openTab(new Nursery(), device, { disk });
   expect((await phone.entry(entryId(1)))?.state).toBeUndefined();
+});
+
+test('in a database of build 4 the notes of a lot are found together', async () => {
+  const lot = '7'.repeat(32);
+  const row = { id: '8'.repeat(32), entry: { lot }, keys: [], position: 1 };
+  const disk = await earlierBuild(4, { entries: [row, { ...row, id: '9'.repeat(32), entry: {} }] });
+  const phone = await openTab(new Nursery(), device, { disk });
+  const found = await (await phone.base.base()).getAllFromIndex('entries', 'lot', lot);
+  expect(found.map(({ id }) => id)).toEqual([row.id]);
 });
