@@ -178,6 +178,7 @@ func lotIn(in schema.BedInput, lot string) (w bed.Walked) {
 			continue
 		}
 		w.On.PotsOnBed, w.On.Left, w.On.Added = w.On.PotsOnBed+on.PotsOnBed, w.On.Left+on.Left, w.On.Added+on.Added
+		w.On.Uncounted = w.On.Uncounted || on.Uncounted
 	}
 	w.Pots = slices.DeleteFunc(slices.Clone(in.Pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })
 	return w

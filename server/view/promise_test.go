@@ -130,6 +130,16 @@ func TestAMoveWithinABedAndARecountAreNoLossOfPots(t *testing.T) {
 	}
 }
 
+// A stretch that nobody counted says how many pots it could hold, not how many there are, whichever of the lot's stretches it is.
+func TestALotOfWhichOneStretchIsNotCountedPromisesNothing(t *testing.T) {
+	v := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		p.Note("span", n.Lot, n.Bed, schema.Span{Writes: schema.Writes{Of: testphone.ID("other span")}, Lot: &n.Lot, Bed: &n.Bed, FromRow: new(9), ToRow: new(10)})
+	})
+	if v.Promise.Hold != bed.HoldUncounted || len(v.Promise.Lines) != 0 {
+		t.Errorf("%+v", v.Promise)
+	}
+}
+
 // A walk under way is no part of the promise, so it takes no undecided pot away either.
 func TestTheLotSaysHowManyPotsOfItsPromiseAreUndecidedWhileAnotherWalkGoesOn(t *testing.T) {
 	o := newOffice(t)

@@ -49,7 +49,7 @@ export const supply = {
     walk: (seen: number, whole: number, all: number, on: string, scouts: string) =>
       `${whole} of ${seen} pots seen could be graded, ${pots(all)} on record; walk of ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
     earlier: (count: number) => `By ${lots(count)} that shipped before; no pot of this lot seen.`,
-    unknown: 'Not known yet: no finished walk since it may be graded. Counted as none.',
+    unknown: 'Not known yet: no finished walk since it may be graded, or too few pots graded in it. Counted as none.',
     uncounted: 'A stretch of it is not counted. Count its pots first. Counted as none.',
     ledger: 'Fewer pots on record than were seen. Recount it. Counted as none.',
     no_dates: 'Nobody can say when it is ready. Counted as none.',

@@ -52,7 +52,8 @@ export const supply: typeof english = {
     walk: (seen, whole, all, on, scouts) =>
       `Se pudo dar grado a ${whole} de ${pots(seen)} vistas, ${all} en registro; recorrido del ${on}${scouts === '' ? '' : `, ${scouts}`}.`,
     earlier: (count) => `Según ${lots(count)} que ya se embarcaron; de este no se ha visto ninguna maceta.`,
-    unknown: 'No se sabe todavía: no hay recorrido terminado desde que se puede dar grado. Cuenta como nada.',
+    unknown:
+      'No se sabe todavía: no hay recorrido terminado desde que se puede dar grado, o se dio grado a muy pocas macetas. Cuenta como nada.',
     uncounted: 'Un tramo no está contado. Cuente primero sus macetas. Cuenta como nada.',
     ledger: 'Hay menos macetas en registro que las vistas. Haga un reconteo. Cuenta como nada.',
     no_dates: 'No se puede decir cuándo estará listo. Cuenta como nada.',

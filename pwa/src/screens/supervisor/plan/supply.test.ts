@@ -79,13 +79,14 @@ test('a lot says what it rests on, and what it is sure to have by itself', () =>
   const said = saidLot(lot(), week().grades).join(' ');
   expect(said).toContain('10 of 11 pots seen could be graded, 512 pots on record');
   expect(said).toMatch(/walk of .*21.*, Sunna\./);
+  expect(saidLot(lot({ survive: 0.9998 }), week().grades).join(' ')).toMatch(/99\.9\s?% of its pots left/);
   expect(said).toContain('Sure by itself: 166 florist and 285 nursery or better.');
 });
 
 test('a lot that may be late is good for nothing by itself, and from when it is safe', () => {
   expect(saidLot(lot({ ready: 0.9 }), week().grades).join(' ')).toMatch(/good for nothing here\. Safe from .*50/);
   expect(saidLot(unknown, week().grades)).toEqual([
-    'Not known yet: no finished walk since it may be graded. Counted as none.',
+    'Not known yet: no finished walk since it may be graded, or too few pots graded in it. Counted as none.',
   ]);
 });
 

@@ -39,7 +39,8 @@ export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[
       ? words.basis.walk(lot.seen, lot.whole, lot.pots, day(lot.on), list([...new Set(lot.scouts ?? [])]))
       : words.basis.earlier(lot.earlier);
   const ready = words.ready(supervisorWords.value.plan.chanceShort(tenths(lot.ready)));
-  const share = percent(lot.survive);
+  // Rounded down: 99.98 % is not all of them.
+  const share = percent(Math.floor(lot.survive * 1000) / 1000, 1);
   const said = [basis, ready, lot.own_loss ? words.left(share) : words.leftCrop(share)];
   if (lot.ready < SAFE) {
     said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
