@@ -33,16 +33,17 @@ async function elevenMinutesPass(phone: Device): Promise<void> {
       asked.addEventListener('success', () => done(asked.result));
       asked.addEventListener('error', () => fail(asked.error));
     });
-    const meta = open.transaction('meta', 'readwrite').objectStore('meta');
+    const index = open.transaction('entries', 'readwrite').objectStore('entries').index('missing');
     await new Promise<void>((done, fail) => {
-      const asked = meta.get('unconfirmed');
+      const asked = index.openCursor();
       asked.addEventListener('error', () => fail(asked.error));
       asked.addEventListener('success', () => {
-        const doubt = asked.result as { missing: Record<string, number> };
-        for (const id of Object.keys(doubt.missing)) doubt.missing[id]! -= 11 * 60_000;
-        const put = meta.put(doubt, 'unconfirmed');
-        put.addEventListener('success', () => done());
-        put.addEventListener('error', () => fail(put.error));
+        const at = asked.result;
+        if (!at) return done();
+        const row = at.value as { missing: [number, number] };
+        row.missing[0] -= 11 * 60_000;
+        at.update(row);
+        at.continue();
       });
     });
     open.close();
@@ -57,12 +58,13 @@ async function missing(phone: Device): Promise<number> {
       asked.addEventListener('success', () => done(asked.result));
       asked.addEventListener('error', () => fail(asked.error));
     });
-    const asked = open.transaction('meta').objectStore('meta').get('unconfirmed');
-    const doubt = await new Promise<{ missing: Record<string, number> } | undefined>((done) =>
-      asked.addEventListener('success', () => done(asked.result)),
-    );
+    const asked = open.transaction('entries').objectStore('entries').index('missing').count();
+    const count = await new Promise<number>((done, fail) => {
+      asked.addEventListener('success', () => done(asked.result));
+      asked.addEventListener('error', () => fail(asked.error));
+    });
     open.close();
-    return Object.keys(doubt?.missing ?? {}).length;
+    return count;
   });
 }
 
