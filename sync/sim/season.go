@@ -33,7 +33,8 @@ func (w *world) lastSeason() {
 	desk.save(note{Kind: "count", Lot: lot, Body: object{"lot": lot, "change": -40, "reason": "shipped"}},
 		note{Kind: "lot", Lot: lot, Body: object{"of": lot, "shipped_on": "2026-03-02"}})
 	w.goOn(w.now+settling, func() bool { return false })
-	if roll.IntN(4) > 0 {
+	isBackedUp := roll.IntN(4) > 0
+	if isBackedUp {
 		w.backUp()
 	}
 	passes := int64(month)
@@ -44,11 +45,12 @@ func (w *world) lastSeason() {
 	w.rests(passes)
 	w.goOn(w.now+settling, func() bool { return false })
 	w.nursery.shipped = lot
-	if roll.IntN(2) == 0 {
+	// Without a backup a restore could lose what a phone that is emptied sent.
+	if roll.IntN(2) == 0 && isBackedUp {
 		w.mishap(roll.Int64N(minute), func() { w.count(PhoneCleared); w.clear(w.phones[2]) })
 	}
 	w.mishap(settling+roll.Int64N(morning), func() { w.lateNote(w.phones[roll.IntN(len(w.phones))], roll) })
-	if roll.IntN(3) == 0 {
+	if roll.IntN(3) > 0 {
 		w.mishap(morning/2+roll.Int64N(morning/2), func() {
 			desk.save(note{Kind: "count", Lot: lot, Body: object{"lot": lot, "change": 2, "reason": "found"}})
 		})
