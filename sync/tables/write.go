@@ -92,6 +92,10 @@ func (w *writer) number(n int64) []byte {
 
 var errNoTable = errors.New("fits in no table")
 
+// maxColumns is how many different fields the tables of a page have: more than all kinds of this build together have in use. Each costs a
+// cell in every row of its table, and whoever writes an entry may name as many unknown fields as fit in it.
+const maxColumns = 400
+
 const idPath, kindPath = "entry.id", "entry.kind"
 
 // add puts an item into the table of its kind. It is false for one that fits in none.
@@ -114,7 +118,11 @@ func (w *writer) add(item schema.Pulled) bool {
 		return false
 	}
 	var kind, id []byte
+	added := 0
 	for _, c := range w.cells {
+		if c.at.column < 0 {
+			added++
+		}
 		switch c.at.path {
 		case kindPath:
 			kind = c.value
@@ -122,7 +130,7 @@ func (w *writer) add(item schema.Pulled) bool {
 			id = c.value
 		}
 	}
-	if !isID(id) || kind == nil {
+	if !isID(id) || kind == nil || len(w.paths)+added > maxColumns {
 		return false
 	}
 	t := w.tables[string(kind)]
