@@ -1686,13 +1686,14 @@ export interface Digest {
   sent_wall: number;
 }
 
-/** LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits), those of notes that the phone let go included: Gone says how many of Count they are. RecordSum is the sum of the hashes of the lot's records, those of notes let go included; a phone sends it for every lot, once it was answered that its records differ. */
+/** LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits), those of notes that the phone let go included: Gone says how many of Count they are. RecordSum is the sum of the hashes of the lot's records, those of notes let go included; a phone sends it for every lot, once it was answered that its records differ. Counted is how many notes the lot had before the phone read the journal again, having let some of them go; a phone sends it once, where the lot has fewer now. */
 export interface LotDigest {
   lot: string;
   count: number;
   sum: string;
   gone?: number;
   record_sum?: string;
+  counted?: number;
 }
 
 /** DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not. RecordsDiffer names lots whose records do not, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others. */

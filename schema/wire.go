@@ -228,13 +228,15 @@ type Digest struct {
 
 // LotDigest is one lot's count and 128-bit sum (32 hexadecimal digits), those of notes that the phone let go included: Gone says how many
 // of Count they are. RecordSum is the sum of the hashes of the lot's records, those of notes let go included; a phone sends it for
-// every lot, once it was answered that its records differ.
+// every lot, once it was answered that its records differ. Counted is how many notes the lot had before the phone read the journal again,
+// having let some of them go; a phone sends it once, where the lot has fewer now.
 type LotDigest struct {
 	Lot       string `json:"lot" validate:"omitempty,id"`
 	Count     int    `json:"count" validate:"min=0"`
 	Sum       string `json:"sum" validate:"len=32,hexadecimal"`
 	Gone      int    `json:"gone,omitempty" validate:"min=0"`
 	RecordSum string `json:"record_sum,omitempty" validate:"omitempty,len=32,hexadecimal"`
+	Counted   int    `json:"counted,omitempty" validate:"min=0"`
 }
 
 // DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not. RecordsDiffer names lots whose records

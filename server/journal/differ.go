@@ -74,16 +74,21 @@ func some(lots []string) (first []string, more bool) {
 	return lots[:min(len(lots), schema.MaxDiffer)], len(lots) > schema.MaxDiffer
 }
 
-// fewer is a lot of which a phone has let notes go and has counted more than the server has.
+// fewer is a lot of which a phone has let notes go and has counted more than the server has: once before it read the journal again, or
+// at present.
 type fewer struct {
 	lot           string
 	counted, here int64
+	before        bool
 }
 
 func fewerThanCounted(own map[string]lotSum, told []schema.LotDigest) (all []fewer) {
 	for _, lot := range told {
-		if here := own[lot.Lot].count; lot.Gone > 0 && int64(lot.Count) > here {
-			all = append(all, fewer{lot.Lot, int64(lot.Count), here})
+		switch here := own[lot.Lot].count; {
+		case int64(lot.Counted) > here:
+			all = append(all, fewer{lot.Lot, int64(lot.Counted), here, true})
+		case lot.Gone > 0 && int64(lot.Count) > here:
+			all = append(all, fewer{lot.Lot, int64(lot.Count), here, false})
 		}
 	}
 	return all

@@ -127,3 +127,28 @@ func TestAServerThatHasFewerNotesOfALotThanAPhoneCountedSaysSo(t *testing.T) {
 		t.Fatalf("answered %+v, with %d incidents", answer, b.incidents("fewer_than_counted"))
 	}
 }
+
+// A phone whose notes went with an older backup reads all again: its digest is equal, and once nobody learned what it had counted.
+func TestWhatAPhoneCountedBeforeItReadAllAgainIsTold(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	b.push(p.All(1))
+	d := digestOf(b, "c", b.pullAll())
+	none := testphone.ID("a lot that the server has lost whole")
+	d.Lots = append(d.Lots, schema.LotDigest{Lot: none, Sum: canon.Sum{}.String(), Counted: 4})
+	for i := range d.Lots {
+		if d.Lots[i].Lot == n.Lot {
+			d.Lots[i].Counted = d.Lots[i].Count
+		}
+	}
+	if answer := b.compare(d); !answer.Equal {
+		t.Fatalf("answered %+v", answer)
+	}
+	all, _, err := b.store.Incidents(t.Context(), 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "lot " + none + ": this phone counted 4 notes, the server has 0."; len(all) != 1 || all[0].Code != "fewer_than_counted" || all[0].Detail != want {
+		t.Fatalf("want %q, got %+v", want, all)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 	"sync"
 
 	"bedwalk/schema"
@@ -177,14 +178,18 @@ func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ 
 			d.Device, now, d.Pending, d.Photos, d.SentWall-now, word, d.Position, now); err != nil {
 			return err
 		}
-		switch {
-		case !equal && (before != word || at != d.Position):
-			if err := fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
-				"At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
-				d.Position, lotsInWords(differ))); err != nil || len(lost) == 0 {
+		isNew := !equal && (before != word || at != d.Position)
+		// A phone that has read the journal again is equal, and tells only once what it had counted before.
+		if len(lost) > 0 && isNew || slices.ContainsFunc(lost, func(one fewer) bool { return one.before }) {
+			if err := fileFewer(tx, now, d.Device, lost); err != nil {
 				return err
 			}
-			return fileFewer(tx, now, d.Device, lost)
+		}
+		switch {
+		case isNew:
+			return fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
+				"At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
+				d.Position, lotsInWords(differ)))
 		case equal && before == "differs":
 			return endIncident(tx, now, d.Device, codeDiffers)
 		}

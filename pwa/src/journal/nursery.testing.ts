@@ -55,6 +55,8 @@ export class Nursery {
   readonly unproven = new Set<string>();
   full = false;
   readonly digests: { equal: boolean; records: boolean }[] = [];
+  /** The same as they came. */
+  readonly sums: Sums[] = [];
   readonly asked: string[] = [];
   /** The one path that never answers. */
   silent = '';
@@ -293,6 +295,7 @@ export class Nursery {
       sent.lots.length === sums.size && sent.lots.every(({ lot, sum }) => sum === sumHex(sums.get(lot) ?? -1n));
     const equal = lots && (sent.records === undefined || sent.records === this.#records());
     this.digests.push({ equal, records: sent.records !== undefined });
+    this.sums.push(sent);
     return json({ equal, head: this.journal.length, backed_up_to: 0 });
   }
 }
@@ -311,7 +314,7 @@ function orNothing(hash: () => bigint): bigint {
 }
 
 interface Sums {
-  lots: { lot: string; sum: string }[];
+  lots: { lot: string; sum: string; counted?: number }[];
   records?: string;
 }
 

@@ -2,10 +2,10 @@
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { wall } from '../store/device';
-import { mapOf } from '../letgo/gone';
+import { countedBefore, mapOf } from '../letgo/gone';
 import { pendingPhotos } from '../outbox/photos';
 import { totalHex } from '../../../../sync/fold/fold';
-import { parseSum } from '../../../../sync/journal/journal';
+import { parseSum, sumHex } from '../../../../sync/journal/journal';
 import type { Cursor, LotSum, Meta, Writer } from '../store/shape';
 import { digest } from '../wire';
 
@@ -50,14 +50,19 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   if (!writer) return undefined;
   const photos = await pendingPhotos();
   const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
-  if (report === lastSent && owed === 0) return undefined;
+  const counted = await within('readonly', ['meta'], countedBefore);
+  if (report === lastSent && owed === 0 && !counted) return undefined;
+  // A lot of which the server has nothing any more is told too.
+  const none = { count: 0, sum: sumHex(0n) };
+  const lots = { ...Object.fromEntries([...(counted?.lots.keys() ?? [])].map((lot) => [lot, none])), ...sums };
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
     position: cursor.position,
-    lots: Object.entries(sums).map(([lot, sum]) => {
+    lots: Object.entries(lots).map(([lot, sum]) => {
       const away = gone.get(lot)?.count;
-      return { lot, ...sum, ...(away && { gone: away }) };
+      const before = counted?.lots.get(lot) ?? 0;
+      return { lot, ...sum, ...(away && { gone: away }), ...(before > sum.count && { counted: before }) };
     }),
     ...(records === undefined ? {} : { records }),
     pending,
@@ -65,7 +70,11 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
     sent_wall: wall(),
   });
   await within('readwrite', ['meta'], async (work) => {
-    await work.objectStore('meta').put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
+    const meta = work.objectStore('meta');
+    await meta.put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
+    // Told once: the server keeps it for the supervisor.
+    if (counted && ((await meta.get('counted')) as Meta['counted'] | undefined)?.since === counted.since)
+      await meta.delete('counted');
   });
   // Once nothing is owed any more, records are compared at the same head.
   lastSent = answer.equal && owed === 0 ? report : '';

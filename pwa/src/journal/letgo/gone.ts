@@ -5,7 +5,7 @@
 import { addSum, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import { unheard, within, type Reading, type Work } from '../store/base';
 import { recordSum } from '../store/refold';
-import type { Gone, LotSum, Meta } from '../store/shape';
+import type { Gone, LotSum, Meta, Writer } from '../store/shape';
 
 /** One of the maps of meta, empty where nothing was written yet. */
 export async function mapOf<K extends 'gone' | 'owed' | 'kept'>(work: Reading, of: K): Promise<Meta[K]> {
@@ -43,10 +43,41 @@ export async function sumsOfGone(work: Work): Promise<Record<string, LotSum>> {
 
 /**
  * Nothing is gone any more: for when the whole journal is read again, and brings all notes back. The records of what was gone
- * leave the sum, since they are added again as they come.
+ * leave the sum, since they are added again as they come. How many notes such a lot had stays known: a server that was set back may
+ * have fewer, which nobody could see once the sums follow it. Comes before the sums are written anew.
  */
 export async function forgetGone(work: Work): Promise<void> {
   const meta = work.objectStore('meta');
-  for (const { records } of (await mapOf(work, 'gone')).values()) await moveRecordSum(work, { take: records });
+  const gone = await mapOf(work, 'gone');
+  if (gone.size > 0) await keepCounted(work, [...gone.keys()]);
+  for (const { records } of gone.values()) await moveRecordSum(work, { take: records });
   for (const key of ['gone', 'owed']) unheard(meta.delete(key));
+}
+
+async function keepCounted(work: Work, of: readonly string[]): Promise<void> {
+  const meta = work.objectStore('meta');
+  const [sums, before, writer] = (await Promise.all(['sums', 'counted', 'writer'].map((key) => meta.get(key)))) as [
+    Meta['sums'] | undefined,
+    Meta['counted'] | undefined,
+    Writer | undefined,
+  ];
+  const lots = new Map(before?.lots);
+  for (const lot of of) lots.set(lot, Math.max(lots.get(lot) ?? 0, sums?.[lot]?.count ?? 0));
+  unheard(meta.put({ since: before?.since ?? writer?.floor ?? 0, lots } satisfies Meta['counted'], 'counted'));
+}
+
+/** How long other devices have to give back what a server that was set back has lost, by the server's clock. */
+const OTHERS_HAVE_MS = 24 * 60 * 60_000;
+
+/**
+ * What this phone had counted of lots before it read the journal again, once it is time to tell; undefined before, while anything is
+ * still missing, and after it was told.
+ */
+export async function countedBefore(work: Reading): Promise<Meta['counted'] | undefined> {
+  const meta = work.objectStore('meta');
+  const [counted, writer, unconfirmed] = (await Promise.all(
+    ['counted', 'writer', 'unconfirmed'].map((key) => meta.get(key)),
+  )) as [Meta['counted'] | undefined, Writer | undefined, unknown];
+  if (!counted || !writer || unconfirmed !== undefined) return undefined;
+  return writer.floor < counted.since + OTHERS_HAVE_MS ? undefined : counted;
 }

@@ -256,6 +256,35 @@ test('a server that was set back to before what was let go is read again from th
   expect((await held(phone)).filter((kind) => kind === 'observation')).toHaveLength(3);
 });
 
+// Once the sums followed the server that had been set back, and nobody ever learned that notes were gone from everywhere.
+test('what a phone had counted before a server was set back is told once, a day later, where the server has less', async () => {
+  const nursery = new Closing();
+  season(nursery);
+  const setBack = nursery.backup();
+  nursery.hears('observation', observation(LOT), { lot: LOT, bed: BED });
+  ships(nursery);
+  const phone = await lateOn(nursery);
+  expect((await goneOf(phone)).get(LOT)?.count).toBe(5);
+  const told = () => nursery.sums.map(({ lots }) => lots.find(({ lot }) => lot === LOT)?.counted);
+  setBack();
+  nursery.hears('note', { words: 'after' });
+  await phone.syncs();
+  expect(told().filter(Boolean)).toEqual([]);
+  nursery.minutesPass(30);
+  nursery.hears('note', { words: 'others give back what they have' });
+  await phone.syncs();
+  nursery.minutesPass(24 * 60);
+  const again = await openTab(nursery, SCOUT, { disk: phone.disk });
+  nursery.hears('note', { words: 'a day later' });
+  await again.syncs();
+  // 9 notes of the lot had passed: two writes, two counts, four pots and a note.
+  expect(told().filter(Boolean)).toEqual([9]);
+  nursery.hears('note', { words: 'and later' });
+  await again.syncs();
+  expect(told().filter(Boolean)).toHaveLength(1);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+});
+
 test('whatever comes, in whatever order, sums and records are those of a phone that keeps everything', async () => {
   for (let seed = 1; seed <= 4; seed++) {
     const roll = rolls(seed);

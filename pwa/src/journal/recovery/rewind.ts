@@ -69,7 +69,7 @@ async function goBack(work: Work, { epoch, position, proof, sums }: Rewind): Pro
   const { proof: _before, first: _first, ...kept } = cursor ?? { whole: false };
   await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
   await meta.delete('sent');
-  await meta.put(sums, 'sums');
   if (position === 0) await forgetGone(work);
+  await meta.put(sums, 'sums');
   await askToFindMissing(work);
 }

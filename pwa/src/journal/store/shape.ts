@@ -262,6 +262,8 @@ export interface Meta {
    * asked of the server; until then the sum of all records is not known.
    */
   owed: Map<string, number>;
+  /** How many notes lots had of which some were let go, before the journal was read again; since when, by the server's clock in ms. */
+  counted: { since: number; lots: Map<string, number> };
   /** Lots that stay on this phone whatever becomes of them, each until when by the server's clock in ms; Infinity: until unpinned. */
   kept: Map<string, number>;
   /** Under "summary:" and the lot. */
