@@ -57,9 +57,11 @@ export async function letGo(): Promise<void> {
   if (!(await isAnyReady(look))) return;
   // The server says what is shown of them from now on, and that it can give them back: an older one has no such page.
   const summaries = await summariesOf(look.closed);
+  // The server counts the month from when a note arrived, which may be long after what it says of itself.
+  const agreed = { ...look, closed: new Set(summaries.keys()) };
   let left = MOST;
   for (const [lot, summary] of summaries) {
-    while (await letSomeGo(lot, summary, look)) {
+    while (await letSomeGo(lot, summary, agreed)) {
       left--;
       if (left > 0) continue;
       nextLook = look.now;

@@ -121,6 +121,20 @@ test.each([
   expect((await held(again)).filter((kind) => kind === 'observation')).toHaveLength(3);
 });
 
+test('a walk stays whole while the server does not yet count one of its lots as long closed', async () => {
+  const nursery = new Closing();
+  season(nursery);
+  season(nursery, OTHER);
+  ships(nursery);
+  ships(nursery, OTHER);
+  const all = nursery.gone.bind(nursery);
+  // An old note of it arrived only now.
+  nursery.gone = (upTo, at) => all(upTo, at).filter(({ lot }) => lot === LOT);
+  const phone = await lateOn(nursery);
+  expect((await held(phone)).filter((kind) => kind === 'observation')).toHaveLength(3);
+  expect((await held(phone, OTHER)).filter((kind) => kind === 'observation')).toHaveLength(3);
+});
+
 test('nothing is let go before the month is over by the clock of the server, whatever that of the phone says', async () => {
   const nursery = new Closing();
   season(nursery);
