@@ -8,7 +8,7 @@ import { tenths } from '../lot/planWords';
 /** A lot is safe by itself from this chance of being ready on (supply.Risk). */
 const SAFE = 0.95;
 
-export function isKnown({ basis }: SupplyLot): boolean {
+function isKnown({ basis }: SupplyLot): boolean {
   return basis === 'walk' || basis === 'earlier';
 }
 
