@@ -102,6 +102,7 @@ export const faults = {
       find: 'cursor.backedUpTo), now: writer.floor };',
       put: 'cursor.backedUpTo), now: Date.now() };',
     },
+    { file: 'journal/letgo/letGo.ts', find: '{ ...look, closed: new Set(summaries.keys()) }', put: 'look' },
     {
       file: 'journal/letgo/letGo.ts',
       find: 'for (const [lot, summary] of summaries) {',
