@@ -29,6 +29,8 @@ export default defineConfig({
     // Every file is hashed and precached as a file; an inlined copy would be fetched twice by another route.
     assetsInlineLimit: 0,
   },
+  // A module worker, as syncClient.ts starts it: what it seldom needs is a file of its own.
+  worker: { format: 'es' },
   server: {
     port: 5173,
     strictPort: true,

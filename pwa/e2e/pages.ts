@@ -1,5 +1,5 @@
 /** The supervisor's pages, for the tests that go through all of them and for the pictures in the README. */
-import type { BedsView, LotBrief } from '../../schema/types.ts';
+import type { BedsView, LotBrief, LotsPage } from '../../schema/types.ts';
 import type { Device } from './harness.ts';
 
 /** Opens a page and waits until its data are drawn. */
@@ -30,6 +30,13 @@ export function viewOf<View>(desk: Device, path: string): Promise<View> {
   return desk.page.evaluate(async (at) => (await fetch(at)).json() as Promise<View>, `/api/views/${path}`);
 }
 
+/** The lots of the list's first page, which are all of the demo's. */
+export async function lotsOf(desk: Device): Promise<LotBrief[]> {
+  const { lots, next } = await viewOf<LotsPage>(desk, 'lots');
+  if (next !== '') throw new Error('there are more lots than one page; read the others too');
+  return lots;
+}
+
 /** Takes a phone's access back, as the Phones page does. @returns the status of the answer */
 export function revokes(desk: Device, device: string): Promise<number> {
   return desk.page.evaluate(
@@ -41,7 +48,7 @@ export function revokes(desk: Device, device: string): Promise<number> {
 /** Every page once, with a bed and a lot of the demo that have much to show, and one of each that has nothing. */
 export async function supervisorPages(desk: Device): Promise<{ name: string; path: string }[]> {
   const { houses } = await viewOf<BedsView>(desk, 'beds');
-  const lots = await viewOf<LotBrief[]>(desk, 'lots');
+  const lots = await lotsOf(desk);
   const beds = houses.flatMap((house) => house.beds);
   const withFinding = (code: string) =>
     beds.find((bed) => bed.score?.findings.some((finding) => finding.code === code));

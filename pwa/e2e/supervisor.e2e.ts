@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { BedsView, LotBrief } from '../../schema/types.ts';
+import type { BedsView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
-import { supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
+import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
 
 let nursery: Nursery;
@@ -83,7 +83,7 @@ describe('the supervisor', () => {
   });
 
   test('opens a lot’s merged record from the list: life line, ledger, history', async () => {
-    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    const lots = await lotsOf(desk);
     const lot = lots.find((each) => each.beds.length > 0 && each.uniformity.known)!;
     await shows(desk, '/lots');
     await desk.page.getByLabel('Tag or cultivar').fill(lot.tag);
@@ -95,7 +95,7 @@ describe('the supervisor', () => {
   });
 
   test('settles a disagreement with one tap, and another desk sees it without a reload', async () => {
-    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    const lots = await lotsOf(desk);
     const lot = lots.find((each) => each.disagree > 0)!;
     const other = await nursery.viewer('supervisor', 'desk');
     await shows(other, `/lots/${lot.id}`);
@@ -106,7 +106,7 @@ describe('the supervisor', () => {
     await desk.taps(/^Keep /);
     await open.waitFor({ state: 'detached', timeout: 120_000 });
     expect(await other.page.evaluate(() => 'sameDocument' in globalThis)).toBe(true);
-    const settled = (await viewOf<LotBrief[]>(desk, 'lots')).find((each) => each.id === lot.id)!;
+    const settled = (await lotsOf(desk)).find((each) => each.id === lot.id)!;
     expect(settled.disagree).toBe(lot.disagree - 1);
     await other.ends();
   });
@@ -279,7 +279,7 @@ describe('every page', () => {
     'tells who wrote what of a lot on a phone in full lines, in %s',
     async (language) => {
       await onAPhone(language);
-      const lot = (await viewOf<LotBrief[]>(desk, 'lots')).toSorted((a, b) => b.pots - a.pots)[0]!;
+      const lot = (await lotsOf(desk)).toSorted((a, b) => b.pots - a.pots)[0]!;
       await shows(desk, `/lots/${lot.id}`);
       const rows = desk.page.locator('.compact tbody tr');
       const boxes = await rows.evaluateAll((all) =>
@@ -307,7 +307,7 @@ describe('every page', () => {
 
   test('lists a lot on a phone by what is asked of it there, and sorts the list', async () => {
     await onAPhone('en');
-    const lots = await viewOf<LotBrief[]>(desk, 'lots');
+    const lots = await lotsOf(desk);
     await shows(desk, '/lots');
     const table = desk.page.getByRole('table', { name: 'Lots' });
     // Still a table to who hears it: the rows with their cells, the columns by their names.

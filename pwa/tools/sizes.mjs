@@ -55,9 +55,23 @@ export function firstScreen(dist) {
   // The sync worker is no import of the page, but the page starts it at once.
   /** @type {{precache: string[]}} */
   const { precache } = JSON.parse(readFileSync(join(dist, 'build.json'), 'utf8'));
-  const syncWorker = precache.filter((file) => /\/sync\.worker-[^/]+\.js$/.test(file));
+  const workers = new Set(precache.filter((file) => /\/sync\.worker-[^/]+\.js$/.test(file)));
+  for (const file of workers) for (const next of staticImports(dist, file)) workers.add(next);
   return {
-    scripts: [...chunks.map(({ file }) => file), ...syncWorker],
+    scripts: [...new Set([...chunks.map(({ file }) => file), ...workers])],
     styles: chunks.flatMap(({ css }) => css ?? []),
   };
+}
+
+/**
+ * The files that a script imports before it runs. The manifest does not name those of workers; a built script has its imports at its
+ * head, each in one line of its own kind.
+ * @param {string} dist
+ * @param {string} file
+ */
+function staticImports(dist, file) {
+  const text = readFileSync(join(dist, file), 'utf8');
+  return [
+    ...text.matchAll(/(?:^|[;}\n])\s*(?:import|export)\s*(?:[\w$*{][^"'();]*?\bfrom\s*)?["']\.\/([^"']+\.js)["']/g),
+  ].map(([, name = '']) => `${file.slice(0, file.lastIndexOf('/') + 1)}${name}`);
 }

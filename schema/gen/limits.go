@@ -9,7 +9,7 @@ import (
 	"bedwalk/schema"
 )
 
-const limitsHead = generated + `import type { CropStart, FaultCode, Judged, Kind } from './types';
+const limitsHead = generated + `import type { FaultCode, Judged, Kind } from './types';
 
 /** What a field of an entry's body may hold: the bounds of a number, of a text's or list's length, or the words allowed. */
 export interface Limit {
@@ -77,13 +77,18 @@ func limitsTS(src *source) (string, error) {
 	}
 	out.WriteString("/** What a crop without a profile is judged by: common practice, no source; every value editable. */\n")
 	out.WriteString("export const defaultJudged: Readonly<Judged> = " + judged + ";\n\n")
+	return out.String(), nil
+}
+
+// startsTS writes the stages that Bedwalk starts with: a file of its own, which a scout's first screen need not load.
+func startsTS(*source) (string, error) {
 	starts, err := json.Marshal(schema.CropStarts())
 	if err != nil {
 		return "", fmt.Errorf("stages to start with: %w", err)
 	}
-	out.WriteString("/** The stages that Bedwalk starts with for a crop, each with where its days come from. */\n")
-	fmt.Fprintf(&out, "export const cropStarts: readonly CropStart[] = %s;\n", starts)
-	return out.String(), nil
+	return generated + "import type { CropStart } from './types';\n\n" +
+		"/** The stages that Bedwalk starts with for a crop, each with where its days come from. */\n" +
+		"export const cropStarts: readonly CropStart[] = " + string(starts) + ";\n", nil
 }
 
 func limitTS(l schema.Limit) string {

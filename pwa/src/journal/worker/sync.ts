@@ -8,6 +8,7 @@ import type { Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { settleMissing } from '../recovery/missing';
 import { refreshQuarantined } from '../inbox/quarantined';
+import { within } from '../store/base';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
@@ -16,10 +17,6 @@ import { recover } from '../recovery/recover';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
 import { sendDigest } from '../inbox/digest';
-import { countInLeftOut } from '../letgo/first';
-import { letGo } from '../letgo/letGo';
-import { payOwed } from '../letgo/owed';
-import { reopenWanted } from '../letgo/reopen';
 import { initialStatus, type Reason } from './wake';
 import { me, Refusal, type Why } from '../wire';
 
@@ -141,14 +138,13 @@ async function round(justSaved: boolean): Promise<void> {
       await send();
       await finishRecovery();
     });
-    const cursor = await countInLeftOut(read);
+    const cursor = read.first === undefined ? read : await (await import('../letgo/first')).countInLeftOut(read);
     if (await settleMissing(cursor)) {
       again = true;
       return;
     }
     // A server of an earlier release cannot answer this, and all else goes on.
-    await runOptional(() => payOwed(cursor));
-    await runOptional(() => reopenWanted(cursor));
+    await runOptional(() => settleGone(cursor));
     const { differ, unanswered } = await compare(cursor);
     notCompared = unanswered;
     if (unanswered) return;
@@ -161,10 +157,22 @@ async function round(justSaved: boolean): Promise<void> {
       await rereadJournal();
       again = true;
     }
-    if (!differ) await runOptional(letGo);
+    // Only a scout's phone lets anything go.
+    if (!differ && seenMe?.role === 'scout') await runOptional(async () => (await import('../letgo/letGo')).letGo());
   });
   await sendPhotosToo();
   if (notTaken ?? notCompared) throw notTaken ?? notCompared;
+}
+
+/** Pays what is owed of lots that were let go, and brings back those that are wanted. The scripts come only where there are any. */
+async function settleGone(cursor: Cursor): Promise<void> {
+  if (await isKept('owed')) await (await import('../letgo/pay')).payOwed(cursor);
+  if (await isKept('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor);
+}
+
+/** True where there is anything of a kind that few phones have: what does something about it is loaded then alone. */
+function isKept(what: 'owed' | 'gone'): Promise<boolean> {
+  return within('readonly', ['meta'], async (work) => (await work.objectStore('meta').get(what)) !== undefined);
 }
 
 /**

@@ -1,5 +1,5 @@
 /** How long the stages of a crop take: as three numbers are typed for each, and what is wrong with them. */
-import { cropStarts } from '../../../../../schema/limits';
+import { cropStarts } from '../../../../../schema/starts';
 import type { Gate, Profile, Stage, StartStage } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { supervisorWords } from '../../../words/supervisor';
