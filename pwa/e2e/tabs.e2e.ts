@@ -63,7 +63,12 @@ async function holdsOldShape(content: readonly Content[]): Promise<void> {
       }
       if (name === 'records')
         for (const index of ['walk', 'fact', 'factBed', 'factLot']) store.createIndex(index, index);
-      values.forEach((value, i) => (keyPath === null ? store.put(value, keys[i] as string) : store.put(value)));
+      values.forEach((value, i) => {
+        // The first build let no lot go; and what it did not write would come out of the copy in another shape.
+        if (keys[i] === 'gone') return;
+        if (keyPath === null) store.put(value, keys[i] as string);
+        else store.put(value);
+      });
     }
   });
   await new Promise((done, fail) => {
