@@ -200,6 +200,8 @@ func (w *world) restore() {
 		return
 	}
 	clear(w.reported)
+	// Sent again they may bring back what the restore took away, from a phone that was lost too (day 36).
+	w.pushes = nil
 	for _, p := range w.phones {
 		// The list of revoked devices is also beside the database, and survives a restored backup, but not a lost disk.
 		p.revoked = b.revoked[p.device] || p.revoked && !whole
