@@ -5,7 +5,7 @@ import { configDefaults, defineConfig } from 'vitest/config';
 // file of it gets a world and a document. The browser tests have a config of their own (vitest.e2e.config.ts): they need a
 // built server.
 /** For what has stopped, never for what is slow. Projects do not take it over from the config around them. */
-const testTimeout = 120_000;
+const testTimeout = 600_000;
 const setupFiles = ['pwa/tools/channels.ts'];
 
 export default defineConfig({

@@ -145,17 +145,17 @@ async function recoverAll(nursery: Nursery, phone: Phone): Promise<void> {
 
 test('closed between any two pages after a restored backup, and opened again, the phone ends as if it had not been', async () => {
   size.PAGE = 5;
-  const undisturbed = await setBack(9);
+  const undisturbed = await setBack(5);
   await recoverAll(undisturbed.nursery, undisturbed.phone);
   const expected = await untimed(undisturbed.phone);
   expect(undisturbed.nursery.digests.at(-1)).toEqual({ equal: true, records: true });
-  expect(new Set(undisturbed.nursery.journal.map((item) => (item.entry as Entry).id)).size).toBe(18 + 16);
+  expect(new Set(undisturbed.nursery.journal.map((item) => (item.entry as Entry).id)).size).toBe(10 + 16);
   let closed = 0;
   for (let writes = 0, more = true; more; writes++) {
     vi.restoreAllMocks();
     vi.unstubAllGlobals();
     sameStart();
-    const { nursery, phone } = await setBack(9);
+    const { nursery, phone } = await setBack(5);
     const app = closeAfter(writes);
     await phone.syncs();
     more = app.wasClosed();
@@ -166,20 +166,20 @@ test('closed between any two pages after a restored backup, and opened again, th
     expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
     expect(nursery.journal.map(({ entry }) => entry)).toEqual(undisturbed.nursery.journal.map(({ entry }) => entry));
   }
-  // 34 entries in pages of 5: back to the fork, looked for at the head, and read again.
-  expect(closed).toBeGreaterThan(15);
-}, 120_000);
+  // 26 entries in pages of 5: back to the fork, looked for at the head, and read again.
+  expect(closed).toBeGreaterThan(10);
+}, 600_000);
 
-test('two thousand notes are gone back over, looked for and read again in readings of at most a page', async () => {
-  const { nursery, phone } = await setBack(1_000);
+test('twelve hundred notes are gone back over, looked for and read again in readings of at most a page', async () => {
+  const { nursery, phone } = await setBack(600);
   const read = watchReads();
   await recoverAll(nursery, phone);
   await phone.unfinished.rereadJournal();
   await untilQuiet(phone);
-  expect(nursery.journal).toHaveLength(2_016);
+  expect(nursery.journal).toHaveLength(1_216);
   expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
   expect(read.rows()).toBe(500);
-}, 120_000);
+}, 600_000);
 
 test('pages of any size do to each note, sum and record what is to be done to the whole', async () => {
   await fc.assert(
@@ -214,7 +214,7 @@ test('pages of any size do to each note, sum and record what is to be done to th
     ),
     { numRuns: 12 },
   );
-}, 120_000);
+}, 600_000);
 
 /** As the server adds them up: written here by itself. */
 function sumsOf(rows: readonly EntryRow[]): Record<string, { count: number; sum: string }> {
