@@ -287,7 +287,10 @@ export class Device {
 
   #show(page: Page): void {
     this.page = page;
-    page.on('pageerror', (error) => this.troubles.push(error.stack ?? error.message));
+    // Some of the browser's own errors have neither a stack nor a message.
+    page.on('pageerror', (error) =>
+      this.troubles.push(error.stack || `${error.name} ${error.message} at ${page.url()}`),
+    );
   }
 
   #hasTouch(): boolean {
