@@ -73,7 +73,7 @@ func TestAnAnswerNamesAFewLotsAndSaysThatThereAreOthers(t *testing.T) {
 	}
 }
 
-// Once nothing told of notes that a phone had counted and let go, and that an older backup does not have.
+// Notes that a phone had counted and let go, and that an older backup does not have, once went unreported.
 func TestAServerThatHasFewerNotesOfALotThanAPhoneCountedSaysSo(t *testing.T) {
 	b, p := newBench(t), testphone.New("a")
 	n := p.Plant()

@@ -52,7 +52,7 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
   const counted = await within('readonly', ['meta'], countedBefore);
   if (report === lastSent && owed === 0 && !counted) return undefined;
-  // A lot of which the server has nothing any more is told too.
+  // A lot of which the server has nothing any more is named too.
   const none = { count: 0, sum: sumHex(0n) };
   const lots = { ...Object.fromEntries([...(counted?.lots.keys() ?? [])].map((lot) => [lot, none])), ...sums };
   const answer = await digest({

@@ -13,7 +13,7 @@ export async function countInLeftOut(cursor: Cursor): Promise<Cursor> {
   return within('readwrite', ['meta', 'records'], async (work) => {
     const meta = work.objectStore('meta');
     const now = ((await meta.get('cursor')) as Cursor | undefined) ?? cursor;
-    // Another tab was first, or the journal is read anew.
+    // Another tab was first, or the journal is being read again.
     if (now.first !== first) return now;
     const gone = await mapOf(work, 'gone');
     const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};

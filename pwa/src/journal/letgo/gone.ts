@@ -25,9 +25,9 @@ export async function moveRecordSum(
   unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
 }
 
-/** True on a phone that has let notes go. */
-export async function anyGone(): Promise<boolean> {
-  return within('readonly', ['meta'], async (work) => (await mapOf(work, 'gone')).size > 0);
+/** True on a phone that has let notes go, or that owes what came late for them. */
+export async function hasAny(what: 'gone' | 'owed'): Promise<boolean> {
+  return within('readonly', ['meta'], async (work) => (await mapOf(work, what)).size > 0);
 }
 
 /** The highest position of a note that was let go, or that was counted into what was. */
@@ -44,7 +44,7 @@ export async function sumsOfGone(work: Work): Promise<Record<string, LotSum>> {
 /**
  * Nothing is gone any more: for when the whole journal is read again, and brings all notes back. The records of what was gone
  * leave the sum, since they are added again as they come. How many notes such a lot had stays known: a server that was set back may
- * have fewer, which nobody could see once the sums follow it. Comes before the sums are written anew.
+ * have fewer, which nobody could see once the sums follow it. Comes before the sums are written again.
  */
 export async function forgetGone(work: Work): Promise<void> {
   const meta = work.objectStore('meta');

@@ -1,6 +1,6 @@
 /** What the phone does when the server and it do not stand where the phone thinks. Nothing is ever thrown away. */
 import type { Problem } from '../../../../schema/types';
-import { anyGone } from '../letgo/gone';
+import { hasAny } from '../letgo/gone';
 import { within } from '../store/base';
 import type { Cursor, Writer } from '../store/shape';
 import { incarnation, type Refusal } from '../wire';
@@ -14,7 +14,7 @@ export async function recover(refusal: Refusal): Promise<boolean> {
     case 'gap':
       if (problem.high === undefined) return false;
       if (!(await requeueFrom(problem.high))) {
-        if (!(await anyGone())) return false;
+        if (!(await hasAny('gone'))) return false;
         // The note that would close the gap was let go. What waits goes on under another incarnation.
         await takeIncarnation(await incarnation());
       }

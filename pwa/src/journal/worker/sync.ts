@@ -8,7 +8,7 @@ import type { Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { settleMissing } from '../recovery/missing';
 import { refreshQuarantined } from '../inbox/quarantined';
-import { within } from '../store/base';
+import { hasAny } from '../letgo/gone';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
@@ -166,13 +166,8 @@ async function round(justSaved: boolean): Promise<void> {
 
 /** Pays what is owed of lots that were let go, and brings back those that are wanted. The scripts come only where there are any. */
 async function settleGone(cursor: Cursor): Promise<void> {
-  if (await isKept('owed')) await (await import('../letgo/pay')).payOwed(cursor);
-  if (await isKept('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor);
-}
-
-/** True where there is anything of a kind that few phones have: what does something about it is loaded then alone. */
-function isKept(what: 'owed' | 'gone'): Promise<boolean> {
-  return within('readonly', ['meta'], async (work) => (await work.objectStore('meta').get(what)) !== undefined);
+  if (await hasAny('owed')) await (await import('../letgo/pay')).payOwed(cursor);
+  if (await hasAny('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor);
 }
 
 /**

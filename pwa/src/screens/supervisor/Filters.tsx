@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import { cropKey } from '../../../../sync/bed/crop';
 import { Button } from '../../parts/Button';
+import { supervisorWords } from '../../words/supervisor';
 
 export function Filters({ count, children }: { count: string; children: ComponentChildren }) {
   return (
@@ -34,11 +35,37 @@ export function Pick<V extends string>({ label, options, value, onPick }: PickPr
   );
 }
 
-/** Crops as choices by their keys, after one for all of them. */
-export function cropsOf(crops: readonly string[], all: string): { value: string; label: string }[] {
+interface CropPickProps {
+  crops: readonly string[];
+  value: string;
+  onPick: (crop: string) => void;
+}
+
+/** The crops of a list by their keys, after one choice for all of them. */
+export function CropPick({ crops, value, onPick }: CropPickProps) {
+  const words = supervisorWords.value.pages.overview;
   const known = new Map(crops.filter(Boolean).map((crop) => [cropKey(crop), crop]));
-  const options = [...known].map(([value, label]) => ({ value, label })).sort((a, b) => a.label.localeCompare(b.label));
-  return [{ value: '', label: all }, ...options];
+  const options = [...known]
+    .map(([key, label]) => ({ value: key, label }))
+    .sort((a, b) => a.label.localeCompare(b.label));
+  return (
+    <Pick label={words.crop} options={[{ value: '', label: words.all }, ...options]} value={value} onPick={onPick} />
+  );
+}
+
+interface TickProps {
+  label: string;
+  checked: boolean;
+  onTick: (checked: boolean) => void;
+}
+
+export function Tick({ label, checked, onTick }: TickProps) {
+  return (
+    <label class="tick">
+      <input type="checkbox" checked={checked} onChange={(event) => onTick(event.currentTarget.checked)} />
+      <span>{label}</span>
+    </label>
+  );
 }
 
 export function NoneMatch({ said, clear, onClear }: { said: string; clear: string; onClear: () => void }) {

@@ -11,7 +11,6 @@ export const lot = {
   listEmpty: 'A lot is one cultivar, stuck on one date, in one pot size. Scouts can add a new one on the phone.',
   search: 'Tag or cultivar',
   crop: 'Crop',
-  all: 'all',
   onlyDisagree: 'only with disagreements',
   noneMatch: 'No lot matches. Choose other filters.',
   page: (page: number, of: number) => `Page ${page} of ${of}`,

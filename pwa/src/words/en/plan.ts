@@ -13,8 +13,6 @@ export const plan = {
   count: (all: number, late: number) =>
     late === 0 ? `${lots(all)}, none late for a step` : `${lots(all)}, ${late} late for a step`,
   lateOnly: 'only lots that are late',
-  crop: 'Crop',
-  all: 'all',
   noneMatch: 'No lot matches. Choose other filters.',
   makesIt: 'In time',
   noWeek: 'no ship week',

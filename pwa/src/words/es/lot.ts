@@ -13,7 +13,6 @@ export const lot = {
     'Un lote es una sola variedad, con los esquejes puestos el mismo día y un mismo tamaño de maceta. Los monitoreadores pueden agregar uno nuevo en el teléfono.',
   search: 'Etiqueta o variedad',
   crop: 'Cultivo',
-  all: 'todos',
   onlyDisagree: 'solo con desacuerdos',
   noneMatch: 'Ningún lote coincide. Cambie los filtros.',
   page: (page: number, of: number) => `Página ${page} de ${of}`,

@@ -13,8 +13,6 @@ export const plan: typeof english = {
   empty: 'Aquí aparecen los lotes que no se han embarcado. Los monitoreadores pueden agregar un lote en el teléfono.',
   count: (all, late) => (late === 0 ? `${lots(all)}, ninguno atrasado` : `${lots(all)}, ${late} con un paso atrasado`),
   lateOnly: 'solo los atrasados',
-  crop: 'Cultivo',
-  all: 'todos',
   noneMatch: 'Ningún lote coincide. Elija otros filtros.',
   makesIt: 'A tiempo',
   noWeek: 'sin semana de embarque',

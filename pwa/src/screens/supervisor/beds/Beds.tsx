@@ -5,7 +5,7 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { atWhen } from '../../../words/format';
 import { BedsTable } from './BedsTable';
-import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
 import { HousePlan } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
 import { isDue, needsStep } from '../names';
@@ -118,12 +118,8 @@ function BedFilters({ view, beds, filter, onFilter, shown }: FiltersProps) {
         value={filter.house}
         onPick={(house) => onFilter({ ...filter, house })}
       />
-      <Pick
-        label={words.crop}
-        options={cropsOf(
-          beds.flatMap((bed) => bed.spans.map((span) => span.crop)),
-          words.all,
-        )}
+      <CropPick
+        crops={beds.flatMap((bed) => bed.spans.map((span) => span.crop))}
         value={filter.crop}
         onPick={(crop) => onFilter({ ...filter, crop })}
       />

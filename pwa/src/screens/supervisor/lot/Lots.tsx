@@ -6,7 +6,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView, type Loaded } from '../../../views/views';
-import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { Page } from '../Page';
 import { LotsTable } from './LotsTable';
 import { PrintLots } from './PrintLots';
@@ -120,12 +120,9 @@ function Many() {
   );
 }
 
-/** As many lots as the server gives at once. */
-const PAGE = 100;
-
-/** How many pages there are; lots that went meanwhile make no page before this one vanish. */
-function pagesOf({ count, next }: LotsPage, before: number): number {
-  return next === '' ? before + 1 : Math.max(Math.ceil(count / PAGE), before + 2);
+/** How many pages there are, a page before the last being full; lots that went meanwhile make no page before this one vanish. */
+function pagesOf({ lots, count, next }: LotsPage, before: number): number {
+  return next === '' ? before + 1 : Math.max(Math.ceil(count / lots.length), before + 2);
 }
 
 /**
@@ -160,20 +157,8 @@ function Choices({ page, ask, search, onSearch, onAsk, count }: ChoicesProps) {
           <span>{words.search}</span>
           <input type="search" value={search} onInput={(event) => onSearch(event.currentTarget.value)} />
         </label>
-        <Pick
-          label={words.crop}
-          options={cropsOf(page.crops, words.all)}
-          value={ask.crop}
-          onPick={(crop) => onAsk({ ...ask, crop })}
-        />
-        <label class="tick">
-          <input
-            type="checkbox"
-            checked={ask.disagree}
-            onChange={(event) => onAsk({ ...ask, disagree: event.currentTarget.checked })}
-          />
-          <span>{words.onlyDisagree}</span>
-        </label>
+        <CropPick crops={page.crops} value={ask.crop} onPick={(crop) => onAsk({ ...ask, crop })} />
+        <Tick label={words.onlyDisagree} checked={ask.disagree} onTick={(disagree) => onAsk({ ...ask, disagree })} />
       </Filters>
     </>
   );

@@ -6,7 +6,7 @@ import { appWords } from '../../../words';
 import { shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
-import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { PlanEdit } from '../lot/PlanEdit';
 import { shortGate } from '../lot/gateWords';
 import { PlanOfLot } from '../lot/PlanOfLot';
@@ -74,23 +74,12 @@ function Lots({ view, open }: { view: PlanView; open?: string }) {
         </p>
       )}
       <Filters count={words.count(shown.length, shown.filter((lot) => isLate(lot.plan)).length)}>
-        <Pick
-          label={words.crop}
-          options={cropsOf(
-            view.lots.map((lot) => lot.crop),
-            words.all,
-          )}
+        <CropPick
+          crops={view.lots.map((lot) => lot.crop)}
           value={filter.crop}
           onPick={(crop) => setFilter({ ...filter, crop })}
         />
-        <label class="tick">
-          <input
-            type="checkbox"
-            checked={filter.late}
-            onChange={(event) => setFilter({ ...filter, late: event.currentTarget.checked })}
-          />
-          <span>{words.lateOnly}</span>
-        </label>
+        <Tick label={words.lateOnly} checked={filter.late} onTick={(late) => setFilter({ ...filter, late })} />
       </Filters>
       {shown.length === 0 ? (
         <NoneMatch said={words.noneMatch} clear={appWords.value.common.clear} onClear={() => setFilter(everything)} />

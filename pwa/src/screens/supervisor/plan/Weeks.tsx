@@ -7,7 +7,7 @@ import { appWords } from '../../../words';
 import { length, number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
-import { cropsOf, Filters, NoneMatch, Pick } from '../Filters';
+import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { Page } from '../Page';
 import { Parts } from './Parts';
 import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort } from './supplyWords';
@@ -46,23 +46,12 @@ function All({ view }: { view: SupplyView }) {
         <>
           <p class="intro">{words.intro}</p>
           <Filters count={words.count(shown.length, shown.filter((week) => week.missing > 0).length)}>
-            <Pick
-              label={supervisorWords.value.plan.crop}
-              options={cropsOf(
-                view.weeks.map((week) => week.crop),
-                supervisorWords.value.plan.all,
-              )}
+            <CropPick
+              crops={view.weeks.map((week) => week.crop)}
               value={filter.crop}
               onPick={(crop) => setFilter({ ...filter, crop })}
             />
-            <label class="tick">
-              <input
-                type="checkbox"
-                checked={filter.over}
-                onChange={(event) => setFilter({ ...filter, over: event.currentTarget.checked })}
-              />
-              <span>{words.overOnly}</span>
-            </label>
+            <Tick label={words.overOnly} checked={filter.over} onTick={(over) => setFilter({ ...filter, over })} />
           </Filters>
           {shown.length === 0 ? (
             <NoneMatch
