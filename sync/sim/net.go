@@ -60,12 +60,21 @@ func (w *world) carryOver(p *phone, a ask, back func(*answer)) {
 		return
 	case roll < 130:
 		w.count(Repeated)
-		w.after(late+w.below(2*minute), func() { w.deliver(p, a, r, func(*answer) {}) })
+		w.after(late+w.below(repeatWithin(a)), func() { w.deliver(p, a, r, func(*answer) {}) })
 	case roll < 160:
 		w.count(Delayed)
 		late += aWhile + w.below(5*minute)
 	}
 	w.after(late, func() { w.deliver(p, a, r, func(got *answer) { w.wayBack(late, got, back) }) })
+}
+
+// repeatWithin is how long after a request its repeat may still arrive. A digest's is given hours, since a phone sends few
+// of them, and it is only after the next one that a repeat shows whether the server takes the late one for the newest.
+func repeatWithin(a ask) int64 {
+	if a.Path == "/api/digest" {
+		return 4 * hour
+	}
+	return 2 * minute
 }
 
 func (w *world) wayBack(late int64, a *answer, back func(*answer)) {
