@@ -17,6 +17,7 @@ import type {
   Receipt,
 } from '../../../schema/types';
 import { readTables, TableError, TABLES_VERSION } from '../../../sync/tables/tables';
+import { patienceFor, wasAnswered, wasTooSlow } from './patience';
 
 /** Why there is no answer. */
 export type Why =
@@ -39,21 +40,6 @@ export class Refusal extends Error {
     this.problem = problem;
   }
 }
-
-const FIRST_PATIENCE_MS = 30_000;
-/** The longest wait for an answer; what a file or a photo has from the first. */
-export const LONGEST_PATIENCE_MS = 4 * 60_000;
-
-/**
- * How long an answer is waited for. Doubled by each that did not come in time: where the network or the server always takes longer, a
- * fixed wait would never let a note arrive.
- */
-let patience = FIRST_PATIENCE_MS;
-/**
- * The same for the paths that were not answered in time, each until it is: that another request was answered quickly says nothing
- * about one that takes long.
- */
-const patienceFor = new Map<string, number>();
 
 /** A batch as it is sent. Entries travel as the bytes that were chained, never as re-written JSON. */
 export interface Batch {
@@ -236,19 +222,16 @@ export async function request(
   init: RequestInit,
   leastMs = 0,
 ): Promise<{ answer: Response; body: unknown }> {
-  const [asked = ''] = path.split('?');
-  const wait = Math.max(patience, patienceFor.get(asked) ?? 0);
+  const wait = patienceFor(path);
   const signal = AbortSignal.timeout(Math.max(wait, leastMs));
   try {
     const answer = await fetch(path, { cache: 'no-store', signal, ...init });
     const body = await bodyOf(answer);
-    patience = FIRST_PATIENCE_MS;
-    patienceFor.delete(asked);
+    wasAnswered(path);
     return { answer, body };
   } catch {
     if (!signal.aborted) throw new Refusal('offline');
-    patience = Math.min(LONGEST_PATIENCE_MS, wait * 2);
-    patienceFor.set(asked, patience);
+    wasTooSlow(path, wait);
     throw new Refusal('slow');
   }
 }
