@@ -990,6 +990,10 @@ export interface SupplyBooking {
   missing: number;
   /** Why says why: "week" (its lot ships in OtherWeek), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
   why: string;
+  /** Short is the chance that its lot has too few pots for what is booked of that lot in this grade and better ones, 0 where it names no lot of this week or nothing is known of that lot. */
+  short: number;
+  /** Elsewhere is how many of the missing pots other lots of the week are sure to have beyond all other bookings. */
+  elsewhere: number;
   /** OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none. */
   other_week: string;
 }

@@ -21,7 +21,7 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	seen, overbooked := 0, 0
+	seen, overbooked, elsewhere := 0, 0, 0
 	for _, w := range view.Weeks {
 		booked, upTo := 0, 0
 		for _, b := range w.Bookings {
@@ -48,10 +48,26 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 		if w.Missing > 0 {
 			overbooked++
 		}
+		if len(w.Bookings) == 1 {
+			// Alone in its week a booking could have all that the other lots are sure of.
+			b, others := w.Bookings[0], 0
+			k := slices.IndexFunc(w.Grades, func(g schema.SupplyGrade) bool { return g.Grade == b.Grade })
+			for _, l := range w.Lots {
+				if l.Lot != b.Lot {
+					others += l.Sure[max(0, k)]
+				} else if late := b.Short > 0.05; b.Why == "few" != late && b.Why != "unknown" && b.Why != "not_ready" {
+					t.Errorf("%s: %+v of a lot that is sure of %v", w.Week, b, l.Sure)
+				}
+			}
+			if b.Elsewhere != min(b.Missing, others) {
+				t.Errorf("%s: %d pots could come from other lots, which are sure of %d for %+v", w.Week, b.Elsewhere, others, b)
+			}
+			elsewhere += b.Elsewhere
+		}
 		seen += len(slices.DeleteFunc(slices.Clone(w.Lots), func(l schema.SupplyLot) bool { return l.Basis != "walk" }))
 	}
-	if seen == 0 || overbooked == 0 {
-		t.Errorf("%d lots seen, %d weeks overbooked: the page has nothing true to show", seen, overbooked)
+	if seen == 0 || overbooked == 0 || elsewhere == 0 {
+		t.Errorf("%d lots seen, %d weeks overbooked, %d pots from elsewhere: the page has nothing true to show", seen, overbooked, elsewhere)
 	}
 }
 
@@ -100,6 +116,10 @@ func TestWhatIsBookedForAWeekIsSetAgainstItsLot(t *testing.T) {
 	// What was entered first is served first, and all that is sure is given out.
 	if w.Bookings[0].Buyer != "Oxbow" || w.Bookings[0].Missing != 0 || w.Bookings[1].Missing != 65-florist.Sure || w.Bookings[1].Why != "few" || w.Missing != w.Bookings[1].Missing {
 		t.Errorf("%+v", w.Bookings)
+	}
+	// The two are all that is booked of the only lot, so the chance is the week's own; and there is no other lot.
+	if w.Bookings[1].Short != florist.Short || w.Bookings[0].Short != florist.Short || w.Bookings[1].Elsewhere != 0 {
+		t.Errorf("%+v, the week %v", w.Bookings, florist.Short)
 	}
 }
 

@@ -77,15 +77,40 @@ func (w *weekly) place(week *schema.SupplyWeek) {
 	}
 	for i, missing := range supply.Place(pots, wanted) {
 		b := &week.Bookings[i]
+		b.Short = w.short(*b)
 		if b.Missing = missing; missing == 0 {
 			continue
 		}
+		b.Elsewhere = missing - missingOfAnyLot(pots, wanted, i)
 		if b.Why = w.why(*b); b.Why == "unknown" {
 			week.Undecided += missing
 		} else {
 			week.Missing += missing
 		}
 	}
+}
+
+// missingOfAnyLot is what would be missing of a booking if it could be served from every lot of the week, after all others.
+func missingOfAnyLot(pots []supply.Pots, wanted []supply.Booking, i int) int {
+	last := wanted[i]
+	last.Lot = ""
+	missing := supply.Place(pots, append(slices.Delete(slices.Clone(wanted), i, i+1), last))
+	return missing[len(missing)-1]
+}
+
+// short is the chance that the booking's lot has too few pots for all that is booked of it in this grade and better ones.
+func (w *weekly) short(b schema.SupplyBooking) float64 {
+	i := slices.IndexFunc(w.lots, func(l schema.SupplyLot) bool { return l.Lot == b.Lot })
+	if i < 0 || len(w.brings[i].Parts) == 0 {
+		return 0
+	}
+	k, wanted := w.rank(b), 0
+	for _, other := range w.bookings {
+		if other.Lot == b.Lot && w.rank(other) <= k {
+			wanted += other.Open
+		}
+	}
+	return supply.Sum([]supply.Lot{w.brings[i]}, k, supply.Season).Under(wanted)
 }
 
 // why says why pots of a booking are missing.

@@ -11,7 +11,7 @@ export const supply = {
   toLots: 'Lots on the calendar',
   toWeeks: 'Ship weeks',
   intro:
-    'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: in 1 case of 20 or fewer there are not that many pots, as far as stage lengths and walks are right. Each number holds by itself.',
+    'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised.',
   differs:
     'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ.',
   assumes: (season: string) =>
@@ -22,7 +22,7 @@ export const supply = {
   overOnly: 'only overbooked weeks',
   noneMatch: 'No week matches. Choose other filters.',
   kind: (week: string, crop: string, pot: string) => `${week}: ${crop}, ${pot}`,
-  over: (missing: number) => `Overbooked: ${pots(missing)} cannot be met for sure.`,
+  over: (missing: number) => `Overbooked: ${pots(missing)} not sure.`,
   undecided: (missing: number) => `For ${pots(missing)} booked, nobody can say yet: walk those lots.`,
   noGrades: 'No grades are set for this pot size, so nothing can be said. Enter them under Crops.',
   lotsKnown: (known: number, all: number) =>
@@ -38,8 +38,10 @@ export const supply = {
   },
   orBetter: (grade: string) => `${grade} or better`,
   between: (expected: string, low: string, high: string) => `${expected} (${low} to ${high})`,
-  average: (count: string) => `on average ${count}`,
-  alone: (sure: string, alone: string) => `sure: ${sure}; lots added up one by one: ${alone}`,
+  sureTitle: 'How sure',
+  sureOf: (grade: string, sure: string, average: string) =>
+    `${grade}: ${sure} sure before bookings, ${average} on average.`,
+  alone: (alone: string) => `Promised lot by lot it would be ${alone}.`,
   unknown: 'not known yet',
   atMost: (chance: string) => `at most ${chance}`,
   open: (count: number, booked: number) => `${lots(count)}, ${bookings(booked)}`,
@@ -68,11 +70,13 @@ export const supply = {
   noLot: 'no lot',
   met: 'Can be met.',
   why: {
-    few: (missing: number) => `${pots(missing)} cannot be met: too few are sure.`,
-    not_ready: (missing: number) => `${pots(missing)} cannot be met for sure: the lot may not be ready.`,
+    few: (missing: number) => `${pots(missing)} not sure.`,
+    not_ready: (missing: number) => `${pots(missing)} not sure: the lot may not be ready.`,
     unknown: (missing: number) => `${pots(missing)}: nobody can say yet.`,
     week: (missing: number) => `${pots(missing)} cannot be met: the lot is not in this week.`,
   },
+  shortOf: (chance: string) => `Chance that the lot has too few: ${chance}.`,
+  elsewhere: (count: number) => `Other lots of this week have ${pots(count)} to spare for it.`,
   otherWeek: (week: string) => `The lot ships in ${week}.`,
   lotNoWeek: 'The lot has no ship week.',
   unplacedTitle: 'Bookings in no week',

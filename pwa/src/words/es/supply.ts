@@ -12,7 +12,7 @@ export const supply: typeof english = {
   toLots: 'Lotes en el calendario',
   toWeeks: 'Semanas de embarque',
   intro:
-    'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: en 1 de cada 20 casos o menos no hay tantas macetas, si las duraciones y los recorridos son correctos. Cada número vale por sí solo.',
+    'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más.',
   differs:
     'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales.',
   assumes: (season) =>
@@ -25,7 +25,7 @@ export const supply: typeof english = {
   overOnly: 'solo semanas con apartados de más',
   noneMatch: 'Ninguna semana coincide. Elija otros filtros.',
   kind: (week, crop, pot) => `${week}: ${crop}, ${pot}`,
-  over: (missing) => `Apartados de más: ${pots(missing)} no se pueden cumplir con seguridad.`,
+  over: (missing) => `Apartados de más: ${pots(missing)} sin seguridad.`,
   undecided: (missing) => `De ${pots(missing)} apartadas todavía no se puede decir nada: recorra esos lotes.`,
   noGrades: 'No hay grados para este tamaño de maceta, así que no se puede decir nada. Póngalos en Cultivos.',
   lotsKnown: (known, all) =>
@@ -41,8 +41,9 @@ export const supply: typeof english = {
   },
   orBetter: (grade) => `${grade} o mejor`,
   between: (expected, low, high) => `${expected} (${low} a ${high})`,
-  average: (count) => `en promedio ${count}`,
-  alone: (sure, alone) => `seguras: ${sure}; sumando lote por lote: ${alone}`,
+  sureTitle: 'Qué tan seguro',
+  sureOf: (grade, sure, average) => `${grade}: ${sure} seguras antes de los apartados, ${average} en promedio.`,
+  alone: (alone) => `Prometiendo lote por lote serían ${alone}.`,
   unknown: 'no se sabe todavía',
   atMost: (chance) => `a lo más ${chance}`,
   open: (count, booked) => `${lots(count)}, ${bookings(booked)}`,
@@ -71,11 +72,13 @@ export const supply: typeof english = {
   noLot: 'ningún lote',
   met: 'Se puede cumplir.',
   why: {
-    few: (missing) => `${pots(missing)} no se pueden cumplir: hay muy pocas seguras.`,
-    not_ready: (missing) => `${pots(missing)} no se pueden cumplir con seguridad: el lote quizá no esté listo.`,
+    few: (missing) => `Sin seguridad: ${pots(missing)}.`,
+    not_ready: (missing) => `Sin seguridad: ${pots(missing)}; el lote quizá no esté listo.`,
     unknown: (missing) => `${pots(missing)}: todavía no se puede decir.`,
     week: (missing) => `${pots(missing)} no se pueden cumplir: el lote no está en esta semana.`,
   },
+  shortOf: (chance) => `Que el lote no alcance: ${chance}.`,
+  elsewhere: (count) => `Otros lotes de esta semana tienen ${pots(count)} de sobra para él.`,
   otherWeek: (week) => `El lote se embarca en ${week}.`,
   lotNoWeek: 'El lote no tiene semana de embarque.',
   unplacedTitle: 'Apartados sin semana',

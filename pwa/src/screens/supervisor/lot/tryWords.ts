@@ -1,6 +1,7 @@
 /** What would change if a lot were planned otherwise: the plan as it stands beside what was tried, line by line. */
 import type { CropPlan, SupplyWeek, TryView } from '../../../../../schema/types';
-import { day, length, number, shipWeek } from '../../../words/format';
+import { potSize } from '../../../words/entry';
+import { day, number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { knownLots, nameOf } from '../plan/supplyWords';
 import { nextOf, stepName, tenths } from './planWords';
@@ -58,7 +59,7 @@ function weekLines(key: string, week: SupplyWeek, view: TryView): TriedLine[] {
   // A week without one of its sides has no lot and no booking there.
   const now = view.now.find((each) => keyOf(each) === key);
   const tried = view.tried.find((each) => keyOf(each) === key);
-  const name = supervisorWords.value.supply.kind(shipWeek(week.week), week.crop, length(week.pot_mm));
+  const name = supervisorWords.value.supply.kind(shipWeek(week.week), week.crop, potSize(week.pot_mm));
   const line = (what: string, said: (of: SupplyWeek | undefined) => string) => ({
     what,
     now: said(now),

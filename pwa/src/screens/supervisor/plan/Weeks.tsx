@@ -4,13 +4,14 @@ import { cropKey } from '../../../../../sync/bed/crop';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
-import { length, number, shipWeek } from '../../../words/format';
+import { potSize } from '../../../words/entry';
+import { number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { Page } from '../Page';
 import { Parts } from './Parts';
-import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort } from './supplyWords';
+import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort, saidSure } from './supplyWords';
 
 const PATH = 'supply';
 
@@ -83,7 +84,7 @@ function All({ view }: { view: SupplyView }) {
 
 function Week({ week }: { week: SupplyWeek }) {
   const words = supervisorWords.value.supply;
-  const name = words.kind(shipWeek(week.week), week.crop, length(week.pot_mm));
+  const name = words.kind(shipWeek(week.week), week.crop, potSize(week.pot_mm));
   return (
     <section class="shipweek">
       <h2>{name}</h2>
@@ -97,6 +98,16 @@ function Week({ week }: { week: SupplyWeek }) {
           <>
             <h3>{words.bookingsTitle}</h3>
             <Booked bookings={week.bookings} />
+          </>
+        )}
+        {knownLots(week) > 0 && (
+          <>
+            <h3>{words.sureTitle}</h3>
+            <ul class="small">
+              {saidSure(week.grades).map((said) => (
+                <li key={said}>{said}</li>
+              ))}
+            </ul>
           </>
         )}
         {week.lots.length > 0 && (
@@ -139,14 +150,7 @@ function Grades({ week, name }: { week: SupplyWeek; name: string }) {
           title: words.table.expected,
           numeric: true,
           cell: (grade) =>
-            nothing ? (
-              words.unknown
-            ) : (
-              <>
-                {words.between(number(grade.median), number(grade.low), number(grade.high))}
-                <span class="small quiet block">{words.average(number(grade.expected))}</span>
-              </>
-            ),
+            nothing ? words.unknown : words.between(number(grade.median), number(grade.low), number(grade.high)),
         },
         {
           key: 'booked',
@@ -158,15 +162,7 @@ function Grades({ week, name }: { week: SupplyWeek; name: string }) {
           key: 'safe',
           title: words.table.safe,
           numeric: true,
-          cell: (grade) =>
-            nothing ? (
-              words.unknown
-            ) : (
-              <>
-                <b>{number(grade.safe)}</b>
-                <span class="small quiet block">{words.alone(number(grade.sure), number(grade.lots_alone))}</span>
-              </>
-            ),
+          cell: (grade) => (nothing ? words.unknown : <b>{number(grade.safe)}</b>),
         },
         {
           key: 'short',

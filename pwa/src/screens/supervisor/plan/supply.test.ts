@@ -1,7 +1,7 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { bookedUpTo, saidBooking, saidLot, saidShort } from './supplyWords';
+import { bookedUpTo, saidBooking, saidLot, saidShort, saidSure } from './supplyWords';
 
 beforeEach(() => speak('en'));
 
@@ -75,6 +75,17 @@ test('a better grade’s bookings take from the lesser grade’s pots too', () =
   expect(grades.map((each) => bookedUpTo(grades, each))).toEqual([203, 233]);
 });
 
+test('what is sure before bookings, and lot by lot where that is less', () => {
+  expect(saidSure(week().grades)).toEqual([
+    'florist: 201 sure before bookings, 300 on average. Promised lot by lot it would be 171.',
+    'nursery or better: 201 sure before bookings, 300 on average. Promised lot by lot it would be 171.',
+  ]);
+  const [florist] = week().grades;
+  expect(saidSure(florist ? [{ ...florist, lots_alone: 201 }] : [])).toEqual([
+    'florist: 201 sure before bookings, 300 on average.',
+  ]);
+});
+
 test('a lot says what it rests on, and what it is sure to have by itself', () => {
   const said = saidLot(lot(), week().grades).join(' ');
   expect(said).toContain('10 of 11 pots seen could be graded, 512 pots on record');
@@ -101,11 +112,15 @@ test('a booking says what of it cannot be met, and why', () => {
     missing: 198,
     why: 'few',
     other_week: '',
+    short: 0.97,
+    elsewhere: 166,
   };
   expect(saidBooking(booking)).toEqual([
     'Oxbow: 203 pots, florist, from AZ-116.',
-    '198 pots cannot be met: too few are sure.',
+    '198 pots not sure. Chance that the lot has too few: over 9 in 10. Other lots of this week have 166 pots to spare for it.',
   ]);
+  expect(saidBooking({ ...booking, elsewhere: 0 })[1]).not.toContain('Other lots');
+  expect(saidBooking({ ...booking, why: 'unknown' })[1]).not.toContain('Chance');
   expect(saidBooking({ ...booking, missing: 0, why: '' })[1]).toBe('Can be met.');
   expect(saidBooking({ ...booking, why: 'week', other_week: '-' })[1]).toContain('The lot has no ship week.');
 });

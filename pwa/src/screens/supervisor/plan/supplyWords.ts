@@ -30,6 +30,15 @@ export function saidShort(week: SupplyWeek, grade: SupplyGrade): string {
   return knownLots(week) < week.lots.length ? words.supply.atMost(chance) : chance;
 }
 
+/** What is sure of each grade before bookings are taken off, and what the lots' own numbers would add up to. */
+export function saidSure(grades: readonly SupplyGrade[]): string[] {
+  const words = supervisorWords.value.supply;
+  return grades.map((grade, k) => {
+    const sure = words.sureOf(nameOf(grades, k, grade.grade), number(grade.sure), number(grade.expected));
+    return grade.lots_alone === grade.sure ? sure : `${sure} ${words.alone(number(grade.lots_alone))}`;
+  });
+}
+
 /** What a lot brings to the week, a sentence each. */
 export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[] {
   const words = supervisorWords.value.supply;
@@ -61,7 +70,13 @@ export function saidBooking(booking: SupplyBooking): [booking: string, outcome: 
   const { buyer, open, grade, tag, missing, why, other_week: other } = booking;
   const said = words.booking(buyer || words.noBuyer, open, grade || words.noGrade, tag || words.noLot);
   if (missing === 0) return [said, words.met];
-  const outcome = words.why[why as keyof typeof words.why](missing);
-  if (why !== 'week' || other === '') return [said, outcome];
-  return [said, `${outcome} ${other === '-' ? words.lotNoWeek : words.otherWeek(shipWeek(other))}`];
+  const outcome = [words.why[why as keyof typeof words.why](missing)];
+  if (why === 'few' || why === 'not_ready') {
+    outcome.push(words.shortOf(supervisorWords.value.plan.chanceShort(tenths(booking.short))));
+  }
+  if (why === 'week' && other !== '') {
+    outcome.push(other === '-' ? words.lotNoWeek : words.otherWeek(shipWeek(other)));
+  }
+  if (booking.elsewhere > 0) outcome.push(words.elsewhere(booking.elsewhere));
+  return [said, outcome.join(' ')];
 }
