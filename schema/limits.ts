@@ -141,6 +141,8 @@ export const limits = {
     'name': { minLength: 1, maxLength: 80 },
     'role': { oneof: ['scout', 'supervisor', 'owner'] },
     'left': {},
+    'houses': { maxLength: 100 },
+    'houses[]': { form: 'id' },
   },
   profile: {
     'of': { form: 'id', required: true },

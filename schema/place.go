@@ -74,4 +74,6 @@ type Person struct {
 	Name *string `json:"name,omitempty" validate:"omitempty,min=1,max=80"`
 	Role *string `json:"role,omitempty" validate:"omitempty,oneof=scout supervisor owner"`
 	Left *bool   `json:"left,omitempty"`
+	// Houses are those that a scout walks, and of which the scout's phone has the notes; empty for all of them.
+	Houses *[]string `json:"houses,omitempty" validate:"omitempty,max=100,dive,id"`
 }

@@ -9,9 +9,14 @@ import (
 	"bedwalk/server/journal"
 )
 
+// firstOf reads what is said of a first pull.
+func firstOf(c echo.Context) journal.First {
+	return journal.First{Alive: c.QueryParam("alive"), Houses: c.QueryParam("houses"), Person: deviceOf(c).Person}
+}
+
 // gone tells what a first pull left out, with a summary of each lot.
 func (s *server) gone(c echo.Context) error {
-	gone, err := s.Journal.Gone(c.Request().Context(), c.QueryParam("alive"), c.QueryParam("after"))
+	gone, err := s.Journal.Gone(c.Request().Context(), firstOf(c), c.QueryParam("after"))
 	if err != nil {
 		return err
 	}

@@ -97,15 +97,20 @@ func TestWhatIsAskedOfAFirstPullIsRefusedWithACodeAndARemedy(t *testing.T) {
 	lot := s.closed(phone, 31)
 	here := "epoch=" + s.store.Epoch()
 	for path, want := range map[string]string{
-		"/api/pull?alive=banana":                       "400 parameter",
-		"/api/pull?alive=1-2":                          "400 parameter",
-		"/api/pull?alive=-1-5-e":                       "400 parameter",
-		"/api/pull?alive=+1-5-e":                       "400 parameter",
-		"/api/pull?alive=1-5-":                         "400 parameter",
-		"/api/pull?alive=" + strings.Repeat("9", 4000): "400 parameter",
-		"/api/pull?alive=1&after=2":                    "400 parameter",
-		"/api/pull?after=0&alive=9-5-0000000000000000": "409 first_pull_over",
-		"/api/pull?alive=9999-5-" + s.store.Epoch():    "409 first_pull_over",
+		"/api/pull?alive=banana":                                                 "400 parameter",
+		"/api/pull?alive=1-2":                                                    "400 parameter",
+		"/api/pull?alive=-1-5-e":                                                 "400 parameter",
+		"/api/pull?alive=+1-5-e":                                                 "400 parameter",
+		"/api/pull?alive=1-5-":                                                   "400 parameter",
+		"/api/pull?alive=" + strings.Repeat("9", 4000):                           "400 parameter",
+		"/api/pull?alive=1&after=2":                                              "400 parameter",
+		"/api/pull?after=0&alive=9-5-0000000000000000":                           "409 first_pull_over",
+		"/api/pull?alive=9999-5-" + s.store.Epoch():                              "409 first_pull_over",
+		"/api/pull?alive=1&houses=east":                                          "400 parameter",
+		"/api/pull?alive=1&houses=" + strings.Repeat(testphone.ID("h")+",", 101): "400 parameter",
+		"/api/gone?alive=1&houses=own,own":                                       "400 parameter",
+		"/api/pull?alive=1-5-" + s.store.Epoch() + "-east":                       "400 parameter",
+		"/api/pull?alive=1-5-" + s.store.Epoch() + "-" + testphone.ID("b") + "." + testphone.ID("b"): "400 parameter",
 		"/api/gone": "400 parameter",
 		"/api/gone?alive=9999-5-" + s.store.Epoch():                  "409 first_pull_over",
 		"/api/lots/" + lot + "/entries?" + here:                      "400 parameter",
@@ -130,5 +135,58 @@ func TestWhatIsAskedOfAFirstPullIsRefusedWithACodeAndARemedy(t *testing.T) {
 		if r := s.do(phone.cookie, "GET", path, ""); r.status != 200 {
 			t.Errorf("GET %s: %d %s", path, r.status, r.body)
 		}
+	}
+}
+
+// A scout's phone leaves out what stands in other houses, as the supervisor has said, and is told their sums; nobody else's pull is changed.
+func TestAFirstPullLeavesOutOtherHousesOverHTTP(t *testing.T) {
+	s := newSite(t)
+	desk, phone := s.pair("owner"), s.pair("scout")
+	n := s.plant(desk, phone)
+	for row := range 3 {
+		phone.See(n, row+1, 1, 200, 40)
+	}
+	s.push(phone, phone.All(1))
+	pulled := func(p *paired, query string) (items int, resume string) {
+		var page schema.Pull
+		s.do(p.cookie, "GET", "/api/pull?after=0&limit=100"+query, "").read(t, &page)
+		if page.First != nil {
+			resume = page.First.Resume
+		}
+		return len(page.Items), resume
+	}
+	head := int(s.store.Head())
+	if got, _ := pulled(phone, "&alive=1&houses=own"); got != head {
+		t.Fatalf("nobody has said anything: %d of %d notes", got, head)
+	}
+	west := testphone.ID("west")
+	desk.Note("person", "", "", schema.Person{Writes: schema.Writes{Of: phone.Person}, Houses: &[]string{west}})
+	s.push(desk, desk.All(len(desk.Raw)))
+	head = int(s.store.Head())
+	got, resume := pulled(phone, "&alive=1&houses=own")
+	if got != head-3 {
+		t.Errorf("%d of %d notes, want all but the 3 pots of the other house", got, head)
+	}
+	for query, want := range map[string]int{"&alive=1": head, "": head, "&alive=1&houses=" + n.House: head, "&alive=1&houses=" + west: head - 3} {
+		if got, _ := pulled(phone, query); got != want {
+			t.Errorf("%q: %d notes, want %d", query, got, want)
+		}
+	}
+	if got, _ := pulled(desk, "&alive=1&houses=own"); got != head {
+		t.Errorf("somebody else has %d of %d notes", got, head)
+	}
+	var gone schema.Gone
+	s.do(phone.cookie, "GET", "/api/gone?alive="+resume, "").read(t, &gone)
+	if len(gone.Lots) != 1 || gone.Lots[0].Lot != n.Lot || gone.Lots[0].Count != 3 || gone.Lots[0].Records != 3 || gone.Lots[0].Summary.Tag != "T-1" {
+		t.Errorf("gone are %+v", gone)
+	}
+	// What a phone that has had it longer may let go is as old as backups are kept without gaps.
+	if gone.OldUpTo != 0 {
+		t.Errorf("%d positions are said to be thirty days old", gone.OldUpTo)
+	}
+	s.clock = s.clock.Add(31 * 24 * time.Hour)
+	s.do(phone.cookie, "GET", "/api/gone?alive=1&houses=own", "").read(t, &gone)
+	if int(gone.OldUpTo) != head || len(gone.Lots) != 1 {
+		t.Errorf("after a month %d of %d are thirty days old, gone are %d lots", gone.OldUpTo, head, len(gone.Lots))
 	}
 }

@@ -28,8 +28,8 @@ import (
 type Journal interface {
 	Push(ctx context.Context, p schema.Push, from journal.Sender) (schema.PushAnswer, error)
 	Pull(ctx context.Context, device, epoch string, after int64, limit int, proof string) (schema.Pull, error)
-	PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof, alive string) (schema.Pull, error)
-	Gone(ctx context.Context, alive, after string) (schema.Gone, error)
+	PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof string, asked journal.First) (schema.Pull, error)
+	Gone(ctx context.Context, asked journal.First, after string) (schema.Gone, error)
 	EntriesOfLot(ctx context.Context, lot string, r journal.Reach) (schema.Page, error)
 	EntriesOfKeys(ctx context.Context, keys []string, r journal.Reach) (schema.Page, error)
 	Compare(ctx context.Context, d schema.Digest) (schema.DigestAnswer, error)

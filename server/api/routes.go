@@ -74,6 +74,9 @@ var reach = []parameter{
 	{"after", "The position of the last entry of the page before.", "0"}, {"limit", "The most entries on the page.", "100"},
 }
 
+// houses says what is left out of a first pull besides closed lots.
+var houses = parameter{"houses", "With alive=1: leave out lots that never stood in these houses. Ids with commas between them, or own: those of the asker's person.", ""}
+
 var routes = []route{
 	{
 		method: "POST", path: "/api/pair", open: anyone, handle: (*server).pair, in: takes(examplePairAsk), out: gives(schema.Me{}),
@@ -97,6 +100,7 @@ var routes = []route{
 			{"limit", "The most entries on the page.", "100"},
 			{"proof", "The hash (32 hexadecimal digits) and the receipt of the entry at the cursor.", ""},
 			{"alive", "For a first pull that leaves out the notes of closed lots: 1 to begin, then \"resume\" of the page before.", ""},
+			houses,
 			{"tables", "The newest form of TablePage that the asker can read: the page then comes as tables. Without it, as Pull.", ""},
 		},
 	},
@@ -105,6 +109,7 @@ var routes = []route{
 		does: "What a first pull left out, lot by lot, with a summary of each lot.",
 		query: []parameter{
 			{"alive", "\"resume\" of that pull, or 1: of one that would begin now.", "1"},
+			houses,
 			{"after", "The last lot of the page before.", ""},
 		},
 	},

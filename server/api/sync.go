@@ -48,8 +48,8 @@ func (s *server) pull(c echo.Context) error {
 	limit = min(limit, journal.MaxPage)
 	ctx, device, epoch, proof := c.Request().Context(), deviceOf(c).ID, c.QueryParam("epoch"), c.QueryParam("proof")
 	var page schema.Pull
-	if alive := c.QueryParam("alive"); alive != "" {
-		page, err = s.Journal.PullAlive(ctx, device, epoch, after, int(limit), proof, alive)
+	if asked := firstOf(c); asked.Alive != "" {
+		page, err = s.Journal.PullAlive(ctx, device, epoch, after, int(limit), proof, asked)
 	} else {
 		page, err = s.Journal.Pull(ctx, device, epoch, after, int(limit), proof)
 	}

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -32,14 +33,25 @@ var errNotReadYet = schema.NewProblem(http.StatusServiceUnavailable, "not_read_y
 // Begin is what a device says in place of a resume that it does not have yet.
 const Begin = "1"
 
+// First is what a device says of its first pull. Alive is Begin, or what the page before gave as Resume. Houses matters at the beginning
+// alone: ids with commas between them, or OwnHouses for those of Person; "" leaves out nothing of any house.
+type First struct{ Alive, Houses, Person string }
+
 // firstPull is what a first pull leaves out, and so what it is: the lots that were closed at position upTo of an epoch and had been
-// untouched for long enough at a time (ms since 1970). It is zero until it has begun.
+// untouched for long enough at a time (ms since 1970), and those that never stood in one of some houses (ids with dots between them; "" is for
+// all houses). It is zero until it has begun.
 type firstPull struct {
-	upTo, at int64
-	epoch    string
+	upTo, at      int64
+	epoch, houses string
 }
 
-func (f firstPull) resume() string { return fmt.Sprintf("%d-%d-%s", f.upTo, f.at, f.epoch) }
+func (f firstPull) resume() string {
+	resume := fmt.Sprintf("%d-%d-%s", f.upTo, f.at, f.epoch)
+	if f.houses != "" {
+		resume += "-" + f.houses
+	}
+	return resume
+}
 
 // readFirstPull reads what a device sends as "alive".
 func readFirstPull(text string) (f firstPull, err error) {
@@ -47,12 +59,14 @@ func readFirstPull(text string) (f firstPull, err error) {
 		return f, nil
 	}
 	parts := strings.Split(text, "-")
-	if len(parts) == 3 && parts[2] != "" {
+	if n := len(parts); (n == 3 || n == 4) && parts[2] != "" {
 		upTo, at := int64(0), int64(0)
 		if upTo, err = strconv.ParseInt(parts[0], 10, 64); err == nil {
 			at, err = strconv.ParseInt(parts[1], 10, 64)
 		}
-		if f = (firstPull{upTo, at, parts[2]}); err == nil && upTo >= 0 && at > 0 && f.resume() == text {
+		f = firstPull{upTo, at, parts[2], strings.Join(parts[3:], "")}
+		houses, unreadable := readHouses(f.houses, ".")
+		if err == nil && unreadable == nil && upTo >= 0 && at > 0 && f.houses == strings.Join(houses, ".") && f.resume() == text {
 			return f, nil
 		}
 	}
@@ -60,10 +74,10 @@ func readFirstPull(text string) (f firstPull, err error) {
 		"Give 1 with after=0 to begin, and then what the server gave as resume.")
 }
 
-// PullAlive is Pull for the first pull of a device, which leaves out the notes of lots that are closed: alive is Begin, or what the page before
-// gave as Resume. A file of an older build that was not read whole yet gives everything.
-func (s *Store) PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof, alive string) (schema.Pull, error) {
-	first, err := readFirstPull(alive)
+// PullAlive is Pull for the first pull of a device, which leaves out the notes of lots that are closed, and of those that never stood in its
+// houses. A file of an older build that was not read whole yet gives everything.
+func (s *Store) PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof string, asked First) (schema.Pull, error) {
+	first, err := readFirstPull(asked.Alive)
 	if err != nil {
 		return schema.Pull{}, err
 	}
@@ -71,12 +85,18 @@ func (s *Store) PullAlive(ctx context.Context, device, epoch string, after int64
 		return schema.Pull{}, schema.NewProblem(http.StatusBadRequest, CodeParameter, "A first pull does not begin after a position.",
 			"Give after=0 with alive=1, or pull without alive.")
 	}
-	return s.pull(ctx, cursor{device, epoch, after, proof}, limit, &first)
+	return s.pull(ctx, cursor{device, epoch, after, proof}, limit, &beginning{asked, first})
+}
+
+// beginning is a first pull with what its device said of it.
+type beginning struct {
+	asked First
+	firstPull
 }
 
 // begin makes sure that a first pull stands on this journal, and gives one that is only beginning its end. False is for one that is over, and
 // for a file of which it is not known yet what may be left out.
-func (f *firstPull) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err error) {
+func (f *beginning) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err error) {
 	if f.epoch == "" {
 		if known, err := leavingKnown(tx); err != nil || !known {
 			return false, err
@@ -85,7 +105,11 @@ func (f *firstPull) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err er
 		if err != nil {
 			return false, err
 		}
-		*f = firstPull{head, s.passedMS(), s.Epoch()}
+		houses, err := housesOf(tx, f.asked.Houses, f.asked.Person)
+		if err != nil {
+			return false, err
+		}
+		f.firstPull = firstPull{head, s.passedMS(), s.Epoch(), strings.Join(houses, ".")}
 	}
 	all, err := epochsIn(tx)
 	if err != nil {
@@ -114,10 +138,19 @@ const leftLots = `select lot from closed_lots where since <= ?1 and last_at < ?2
 
 // alivePage is a page without what a first pull leaves out.
 func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int, f firstPull) (err error) {
+	elsewhere, err := s.elsewhere(tx, f)
+	if err != nil {
+		return err
+	}
+	others, err := list(elsewhere)
+	if err != nil {
+		return err
+	}
 	var full bool
-	page.Items, page.Receipts, full, err = s.items(tx, limit, `where position > ?3 and (position > ?1 or lot not in (`+leftLots+`)
+	page.Items, page.Receipts, full, err = s.items(tx, limit, `where position > ?3 and (position > ?1 or lot not in (`+leftLots+`
+			union all select value from json_each(?5))
 		or exists (select 1 from staying s where s.position = entries.position and s.since <= ?1)) order by position limit ?4`,
-		f.upTo, f.at-leftAfter, after, limit)
+		f.upTo, f.at-leftAfter, after, limit, others)
 	if err != nil {
 		return err
 	}
@@ -141,13 +174,13 @@ func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int,
 	return err
 }
 
-// Gone tells which notes a first pull left out, in the order of the lots' ids after one of them: their sums, without summaries. Alive is as
-// for PullAlive.
-func (s *Store) Gone(ctx context.Context, alive, after string) (gone schema.Gone, err error) {
-	f, err := readFirstPull(alive)
+// Gone tells which notes a first pull left out, in the order of the lots' ids after one of them: their sums, without summaries.
+func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schema.Gone, err error) {
+	first, err := readFirstPull(asked.Alive)
 	if err != nil {
 		return gone, err
 	}
+	f := beginning{asked, first}
 	gone = schema.Gone{Lots: []schema.GoneLot{}, MadeAt: s.passedMS()}
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		if known, err := leavingKnown(tx); err != nil {
@@ -159,30 +192,83 @@ func (s *Store) Gone(ctx context.Context, alive, after string) (gone schema.Gone
 			return err
 		}
 		gone.Resume, gone.UpTo = f.resume(), f.upTo
-		rows, err := tx.Query(`with left (lot, count, sum, records, record_sum) as (
-				select c.lot, l.count, l.sum, l.records, l.record_sum from closed_lots c join leaving_sums l on l.lot = c.lot
-					where c.since <= ?1 and c.last_at < ?2
-				union all select lot, count, sum, records, record_sum from closed_before where since <= ?1 and until > ?1 and last_at < ?2)
-			select r.id, l.count, l.sum, l.records, l.record_sum from left l join registers r on r.n = l.lot
-				where l.count > 0 and r.id > ?3 order by r.id limit ?4`, f.upTo, f.at-leftAfter, after, goneLots+1)
-		if err != nil {
+		var err error
+		if gone.OldUpTo, err = oldUpTo(tx, f.at); err != nil {
 			return err
 		}
-		defer rows.Close()
-		for rows.Next() {
-			var lot string
-			var l leaving
-			if err := l.scan(rows.Scan, &lot); err != nil {
-				return err
-			}
-			if gone.More = len(gone.Lots) == goneLots; gone.More {
-				break
-			}
-			gone.Lots = append(gone.Lots, schema.GoneLot{
-				Lot: lot, Count: l.notes.count, Sum: l.notes.sum.String(), Records: l.records.count, RecordSum: l.records.sum.String(),
-			})
-		}
-		return rows.Err()
+		return gonePage(tx, &gone, f.firstPull, after)
 	})
 	return gone, err
+}
+
+// goneWork is after how many entries read a page of Gone ends early: a first pull that was begun long ago has its sums computed from what
+// has come since.
+const goneWork = 20_000
+
+// gonePage fills in a page of lots.
+func gonePage(tx *sql.Tx, gone *schema.Gone, f firstPull, after string) error {
+	closed, err := closedGone(tx, f, after)
+	if err != nil {
+		return err
+	}
+	ids, err := lotsElsewhere(tx, f)
+	if err != nil {
+		return err
+	}
+	strayed, err := numbers(tx.Query("select position from staying where since > ?1 and position <= ?1 and ?2 <> ''", f.upTo, f.houses))
+	if err != nil {
+		return err
+	}
+	for lot := range closed {
+		ids = append(ids, lot)
+	}
+	slices.Sort(ids)
+	work := 0
+	for _, lot := range slices.Compact(ids) {
+		if lot <= after {
+			continue
+		}
+		if gone.More = len(gone.Lots) == goneLots || work > goneWork && len(gone.Lots) > 0; gone.More {
+			return nil
+		}
+		l, isClosed := closed[lot]
+		if !isClosed {
+			var read int
+			if l, read, err = leavingAt(tx, lot, f.upTo, strayed); err != nil {
+				return err
+			}
+			work += read
+		}
+		if l.notes.count == 0 {
+			continue
+		}
+		gone.Lots = append(gone.Lots, schema.GoneLot{
+			Lot: lot, Count: l.notes.count, Sum: l.notes.sum.String(), Records: l.records.count, RecordSum: l.records.sum.String(),
+		})
+	}
+	return nil
+}
+
+// closedGone is what was left out of lots because they are closed, of enough of them for a page.
+func closedGone(tx *sql.Tx, f firstPull, after string) (map[string]leaving, error) {
+	rows, err := tx.Query(`with left (lot, count, sum, records, record_sum) as (
+			select c.lot, l.count, l.sum, l.records, l.record_sum from closed_lots c join leaving_sums l on l.lot = c.lot
+				where c.since <= ?1 and c.last_at < ?2
+			union all select lot, count, sum, records, record_sum from closed_before where since <= ?1 and until > ?1 and last_at < ?2)
+		select r.id, l.count, l.sum, l.records, l.record_sum from left l join registers r on r.n = l.lot
+			where l.count > 0 and r.id > ?3 order by r.id limit ?4`, f.upTo, f.at-leftAfter, after, goneLots+1)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[string]leaving{}
+	for rows.Next() {
+		var lot string
+		var l leaving
+		if err := l.scan(rows.Scan, &lot); err != nil {
+			return nil, err
+		}
+		all[lot] = l
+	}
+	return all, rows.Err()
 }

@@ -158,6 +158,8 @@ type pulled struct {
 	items []schema.Pulled
 	over  bool
 	after int64
+	// houses are what it begins with.
+	houses string
 }
 
 func (s *season) pullSome(p *pulled) {
@@ -165,7 +167,7 @@ func (s *season) pullSome(p *pulled) {
 	if p.first.Resume != "" {
 		alive = p.first.Resume
 	}
-	page, err := s.store.PullAlive(s.Context(), "z", s.store.Epoch(), p.after, rapid.IntRange(1, 9).Draw(s.r, "page"), "", alive)
+	page, err := s.store.PullAlive(s.Context(), "z", s.store.Epoch(), p.after, rapid.IntRange(1, 9).Draw(s.r, "page"), "", journal.First{Alive: alive, Houses: p.houses, Person: s.p.Person})
 	if err != nil {
 		s.Fatal(err)
 	}
@@ -217,7 +219,7 @@ func tallyOf(t *testing.T, items []schema.Pulled, keep func(key string) bool) ta
 
 func (s *season) gone(alive string) (all schema.Gone) {
 	for after := ""; ; after = all.Lots[len(all.Lots)-1].Lot {
-		page, err := s.store.Gone(s.Context(), alive, after)
+		page, err := s.store.Gone(s.Context(), journal.First{Alive: alive}, after)
 		if err != nil {
 			s.Fatal(err)
 		}
@@ -305,7 +307,7 @@ func TestHeldAndGoneAreWhatHasPassed(t *testing.T) {
 		if rapid.IntRange(0, 2).Draw(r, "older file") == 0 {
 			s.forgetSums()
 			s.confirm()
-			page, err := s.store.PullAlive(t.Context(), "z", "", 0, 0, "", journal.Begin)
+			page, err := s.store.PullAlive(t.Context(), "z", "", 0, 0, "", journal.First{Alive: journal.Begin})
 			if err != nil || page.First != nil {
 				t.Fatalf("a file that was not read yet answered %+v, %v", page.First, err)
 			}
@@ -367,7 +369,7 @@ func TestAFirstPullAfterARestoreGoesOnOrBeginsAgain(t *testing.T) {
 			}
 			s.restoreFrom(saved)
 			s.confirm()
-			_, err := s.store.PullAlive(t.Context(), "z", s.store.Epoch(), p.after, 0, "", p.first.Resume)
+			_, err := s.store.PullAlive(t.Context(), "z", s.store.Epoch(), p.after, 0, "", journal.First{Alive: p.first.Resume})
 			refusal := (*schema.Problem)(nil)
 			if later != (err == nil) || err != nil && (!errors.As(err, &refusal) || refusal.Code != journal.CodeFirstPullOver) {
 				t.Fatalf("begun before the backup: %v, and answered %v", later, err)

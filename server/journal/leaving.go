@@ -2,6 +2,7 @@ package journal
 
 import (
 	"cmp"
+	"database/sql"
 	"errors"
 	"slices"
 	"strings"
@@ -122,7 +123,11 @@ func (b *batch) leavingOf(lot int64) (l leaving, err error) {
 	if l, ok := b.store.memory.leaving[lot]; ok {
 		return l, nil
 	}
-	rows, err := b.tx.Query("select count, sum, records, record_sum from leaving_sums where lot = ?", lot)
+	return leavingIn(b.tx, lot)
+}
+
+func leavingIn(tx *sql.Tx, lot int64) (l leaving, err error) {
+	rows, err := tx.Query("select count, sum, records, record_sum from leaving_sums where lot = ?", lot)
 	if err != nil {
 		return l, err
 	}
@@ -148,34 +153,18 @@ func (l *leaving) scan(scan func(...any) error, before ...any) error {
 
 // hashesOf are the hashes of entries of this batch, which it knows, and of the file.
 func (b *batch) hashesOf(entries []schema.Stamped) (hashes []journal.Sum, err error) {
-	var positions []int64
+	var unread []schema.Stamped
 	for _, e := range entries {
 		if hash, ok := b.hashes[e.Position]; ok {
 			hashes = append(hashes, hash)
 		} else {
-			positions = append(positions, e.Position)
+			unread = append(unread, e)
 		}
 	}
-	if len(positions) == 0 {
+	if len(unread) == 0 {
 		return hashes, nil
 	}
-	wanted, err := list(positions)
-	if err != nil {
-		return nil, err
-	}
-	rows, err := b.tx.Query("select at, quality, at_from, at_to, bytes from json_each(?) j join entries e on e.position = j.value", wanted)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var st schema.Stamp
-		var raw []byte
-		if err := rows.Scan(&st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
-			return nil, err
-		}
-		b.work++
-		hashes = append(hashes, journal.Hash(raw, st))
-	}
-	return hashes, rows.Err()
+	read, err := hashesIn(b.tx, unread)
+	b.work += len(read)
+	return append(hashes, read...), err
 }

@@ -32,7 +32,7 @@ type cursor struct {
 }
 
 // pull gives a page to any device; first is set for one whose first pull leaves something out.
-func (s *Store) pull(ctx context.Context, c cursor, limit int, first *firstPull) (schema.Pull, error) {
+func (s *Store) pull(ctx context.Context, c cursor, limit int, first *beginning) (schema.Pull, error) {
 	device, epoch, after, proof := c.device, c.epoch, c.after, c.proof
 	if limit <= 0 || limit > MaxPage {
 		limit = MaxPage
@@ -56,7 +56,7 @@ func (s *Store) pull(ctx context.Context, c cursor, limit int, first *firstPull)
 				return err
 			}
 			if begun {
-				return s.alivePage(tx, &page, after, limit, *first)
+				return s.alivePage(tx, &page, after, limit, first.firstPull)
 			}
 		}
 		var err error

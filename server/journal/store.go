@@ -86,8 +86,9 @@ type Store struct {
 	epochBegan    time.Time
 	rollbackFiled map[string]time.Time
 	// own is held while the server writes entries itself, which number themselves.
-	own    sync.Mutex
-	clocks clock
+	own         sync.Mutex
+	clocks      clock
+	elsewhereOf elsewhere
 }
 
 // Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it

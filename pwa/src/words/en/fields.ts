@@ -39,6 +39,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   walk: 'Walk',
   span: 'Stretch of bed',
   house: 'House',
+  houses: 'Houses to walk',
   round: 'Second look',
   by: 'Who takes the second look',
   pot: 'Pot',

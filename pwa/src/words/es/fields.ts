@@ -38,6 +38,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   walk: 'Recorrido',
   span: 'Tramo de cama',
   house: 'Nave',
+  houses: 'Naves que recorre',
   round: 'Segunda lectura',
   by: 'Quién hace la segunda lectura',
   pot: 'Maceta',

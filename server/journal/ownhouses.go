@@ -1,0 +1,296 @@
+package journal
+
+import (
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+	"bedwalk/sync/journal"
+)
+
+// OwnHouses is what a device says in place of a list of houses: those of its person, as the journal has them.
+const OwnHouses = "own"
+
+// maxHouses is as many as a person may have of their own.
+const maxHouses = 100
+
+// elsewhere remembers what a few first pulls leave out of other houses: each of their pages asks for it.
+type elsewhere struct {
+	mu   sync.Mutex
+	lots map[string][]int64
+}
+
+// mostElsewhere is how many first pulls are remembered. One that is forgotten is computed again.
+const mostElsewhere = 8
+
+// readHouses reads a list of ids in ascending order, as a resume has it, or in any order and with commas, as a device gives it.
+func readHouses(text, between string) ([]string, error) {
+	if text == "" {
+		return nil, nil
+	}
+	houses := strings.Split(text, between)
+	if len(houses) > maxHouses || slices.ContainsFunc(houses, func(id string) bool { return !isID(id) }) {
+		return nil, schema.NewProblem(http.StatusBadRequest, CodeParameter, fmt.Sprintf("Parameter houses is %q.", shorten(text, 60)),
+			fmt.Sprintf("Give %q, or up to %d ids of houses with commas between them.", OwnHouses, maxHouses))
+	}
+	return sortedHouses(houses), nil
+}
+
+func sortedHouses(houses []string) []string {
+	slices.Sort(houses)
+	return slices.Compact(houses)
+}
+
+func isID(text string) bool {
+	return len(text) == 32 && strings.Trim(text, "0123456789abcdef") == ""
+}
+
+// housesOf are those that a first pull is about: of the person whose device begins it, or those that it names.
+func housesOf(tx *sql.Tx, named, person string) ([]string, error) {
+	if named != OwnHouses {
+		return readHouses(named, ",")
+	}
+	record, _, err := (&Snapshot{tx: tx}).Record("person:" + person)
+	if err != nil {
+		return nil, err
+	}
+	houses := sortedHouses(fold.Houses(record))
+	if len(houses) > maxHouses {
+		// Only people who disagree can name so many: then nothing is left out for it.
+		return nil, nil
+	}
+	return houses, nil
+}
+
+// elsewhere are the numbers of the lots that a first pull leaves out because they stand in other houses than these.
+func (s *Store) elsewhere(tx *sql.Tx, f firstPull) ([]int64, error) {
+	if f.houses == "" {
+		return []int64{}, nil
+	}
+	s.elsewhereOf.mu.Lock()
+	known, ok := s.elsewhereOf.lots[f.resume()]
+	s.elsewhereOf.mu.Unlock()
+	if ok {
+		return known, nil
+	}
+	ids, err := lotsElsewhere(tx, f)
+	if err != nil {
+		return nil, err
+	}
+	wanted, err := list(ids)
+	if err != nil {
+		return nil, err
+	}
+	lots, err := numbers(tx.Query("select n from registers where id in (select value from json_each(?))", wanted))
+	if err != nil {
+		return nil, err
+	}
+	s.elsewhereOf.mu.Lock()
+	defer s.elsewhereOf.mu.Unlock()
+	if len(s.elsewhereOf.lots) >= mostElsewhere || s.elsewhereOf.lots == nil {
+		s.elsewhereOf.lots = map[string][]int64{}
+	}
+	s.elsewhereOf.lots[f.resume()] = lots
+	return lots, nil
+}
+
+// lotsElsewhere are the ids of those lots in ascending order, by what the journal said at the end of the first pull.
+func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
+	houses, err := readHouses(f.houses, ".")
+	if err != nil || len(houses) == 0 {
+		return nil, err
+	}
+	spans, err := recordsAt(tx, "span", f.upTo)
+	if err != nil {
+		return nil, err
+	}
+	beds, err := recordsAt(tx, "bed", f.upTo)
+	if err != nil {
+		return nil, err
+	}
+	own := map[string]bool{}
+	for _, house := range houses {
+		own[house] = true
+	}
+	for lot := range fold.Elsewhere(spans, beds, own) {
+		lots = append(lots, lot)
+	}
+	slices.Sort(lots)
+	return lots, nil
+}
+
+// recordsAt are the records of a kind as they were at a head. One that can no longer be folded is the zero record.
+func recordsAt(tx *sql.Tx, kind string, upTo int64) (all []schema.Record, err error) {
+	snap := &Snapshot{tx: tx}
+	err = snap.records("where r.key > ?1 || ':' and r.key < ?1 || ';' and r.changed <= ?2 order by r.key", unnumbered(func(r schema.Record) error {
+		all = append(all, r)
+		return nil
+	}), kind, upTo)
+	if err != nil {
+		return nil, err
+	}
+	keys, err := textsOf(tx.Query("select key from records where key > ?1 || ':' and key < ?1 || ';' and changed > ?2 order by key", kind, upTo))
+	if err != nil {
+		return nil, err
+	}
+	for _, key := range keys {
+		entries, err := snap.EntriesOf(key)
+		if err != nil {
+			return nil, err
+		}
+		entries = upToPosition(entries, upTo)
+		if record, there, err := fold.Try(key, entries); there || err != nil {
+			all = append(all, record)
+		}
+	}
+	return all, nil
+}
+
+// upToPosition are the entries up to a position, of entries in that order.
+func upToPosition(entries []schema.Stamped, upTo int64) []schema.Stamped {
+	for i, e := range entries {
+		if e.Position > upTo {
+			return entries[:i]
+		}
+	}
+	return entries
+}
+
+// leavingAt is what may leave of a lot, as it was at a head: the sums of now, with what has come since taken out. Strayed are the entries
+// that stay only since then. Work is how many entries were read for it.
+func leavingAt(tx *sql.Tx, lot string, upTo int64, strayed []int64) (l leaving, work int, err error) {
+	var n int64
+	err = tx.QueryRow("select n from registers where id = ?", lot).Scan(&n)
+	if errors.Is(err, sql.ErrNoRows) {
+		return l, 0, nil
+	}
+	if err != nil {
+		return l, 0, err
+	}
+	if l, err = leavingIn(tx, n); err != nil {
+		return l, 0, err
+	}
+	earlier, err := list(strayed)
+	if err != nil {
+		return l, 0, err
+	}
+	snap := &Snapshot{tx: tx}
+	since, err := snap.entries(`select position, at, quality, at_from, at_to, bytes from entries where lot = ?1
+		and (position > ?2 or position in (select value from json_each(?3)))`, n, upTo, earlier)
+	if err != nil {
+		return l, 0, err
+	}
+	keys := map[string]bool{}
+	for _, e := range since {
+		for _, key := range fold.Keys(e.Entry) {
+			keys[key] = keys[key] || ofNotes(key)
+		}
+	}
+	for key, isOfNotes := range keys {
+		if !isOfNotes {
+			continue
+		}
+		entries, err := snap.EntriesOf(key)
+		if err != nil {
+			return l, 0, err
+		}
+		work += len(entries)
+		now, err := partOf(tx, lot, key, entries)
+		if err != nil {
+			return l, 0, err
+		}
+		was, err := partOf(tx, lot, key, upToPosition(entries, upTo))
+		if err != nil {
+			return l, 0, err
+		}
+		l.notes, l.records = l.notes.without(now.notes).with(was.notes), l.records.without(now.records).with(was.records)
+	}
+	return l, work, nil
+}
+
+// partOf is a record's part in what may leave of a lot, with these entries.
+func partOf(tx *sql.Tx, lot, key string, entries []schema.Stamped) (l leaving, err error) {
+	if of, strayed := fold.Whole(key, entries); len(entries) == 0 || strayed != 0 || of != lot {
+		return l, nil
+	}
+	hashes, err := hashesIn(tx, entries)
+	if err != nil {
+		return l, err
+	}
+	for _, hash := range hashes {
+		l.notes = l.notes.plus(1, hash)
+	}
+	if record, there, err := fold.Try(key, entries); err == nil && there {
+		if hash, err := fold.Hash(record); err == nil {
+			l.records = l.records.plus(1, hash)
+		}
+	}
+	return l, nil
+}
+
+func hashesIn(tx *sql.Tx, entries []schema.Stamped) (hashes []journal.Sum, err error) {
+	positions := make([]int64, len(entries))
+	for i, e := range entries {
+		positions[i] = e.Position
+	}
+	wanted, err := list(positions)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := tx.Query("select at, quality, at_from, at_to, bytes from json_each(?) j join entries e on e.position = j.value", wanted)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var st schema.Stamp
+		var raw []byte
+		if err := rows.Scan(&st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
+			return nil, err
+		}
+		hashes = append(hashes, journal.Hash(raw, st))
+	}
+	return hashes, rows.Err()
+}
+
+// with and without are the sum with another put in or taken out.
+func (d digest) with(other digest) digest {
+	return digest{d.count + other.count, d.sum.Add(other.sum)}
+}
+
+func (d digest) without(other digest) digest {
+	return digest{d.count - other.count, d.sum.Sub(other.sum)}
+}
+
+// oldUpTo is the last position of which it is certain that a backup of the last thirty days has it: entries stand in the order in which they
+// arrived, so all before one that arrived so long ago did too, whatever the clock said then.
+func oldUpTo(tx *sql.Tx, now int64) (position int64, err error) {
+	err = tx.QueryRow("select position from entries where received_at < ? order by position desc limit 1", now-leftAfter).Scan(&position)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = nil
+	}
+	return position, err
+}
+
+// numbers reads a column of numbers.
+func numbers(rows *sql.Rows, err error) (all []int64, _ error) {
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all = []int64{}
+	for rows.Next() {
+		var n int64
+		if err := rows.Scan(&n); err != nil {
+			return nil, err
+		}
+		all = append(all, n)
+	}
+	return all, rows.Err()
+}

@@ -1,0 +1,201 @@
+package journal_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+	"bedwalk/server/testphone"
+	canon "bedwalk/sync/journal"
+)
+
+// street is a season in two houses, of which the first lot stands in one and the others in the other.
+type street struct {
+	*season
+	west, westBed string
+	spans         int
+}
+
+func newStreet(t *testing.T, r *rapid.T) *street {
+	s := &street{season: newSeason(t, r), west: testphone.ID("west"), westBed: testphone.ID("west bed")}
+	s.p.Note("house", "", "", schema.House{Writes: schema.Writes{Of: s.west}, Name: ptr("West")})
+	s.p.Note("bed", "", s.westBed, schema.Bed{Writes: schema.Writes{Of: s.westBed}, House: &s.west, Name: ptr("W1"), Rows: ptr(10), Across: ptr(5)})
+	for _, name := range []string{"far", "farther"} {
+		lot := testphone.ID("lot " + name)
+		s.p.Note("lot", lot, "", schema.Lot{Writes: schema.Writes{Of: lot}, Tag: ptr("T-" + name), Crop: ptr("azalea")})
+		s.lots = append(s.lots, lot)
+		s.stands(lot, s.westBed)
+		s.spanOf[lot] = testphone.ID(fmt.Sprint("stretch ", s.spans))
+	}
+	s.send()
+	return s
+}
+
+// stands puts a lot on a bed, beside where it stood.
+func (s *street) stands(lot, bed string) {
+	s.spans++
+	span := testphone.ID(fmt.Sprint("stretch ", s.spans))
+	s.p.Note("span", lot, bed, schema.Span{Writes: schema.Writes{Of: span}, Lot: &lot, Bed: &bed, FromRow: ptr(1), ToRow: ptr(10)})
+}
+
+func (s *street) actHere() {
+	switch rapid.IntRange(0, 6).Draw(s.r, "street") {
+	case 0:
+		s.stands(s.lot(), rapid.SampledFrom([]string{s.n.Bed, s.westBed}).Draw(s.r, "bed"))
+		s.send()
+	case 1:
+		// Somebody who does not know better puts a bed into the other house.
+		if rapid.IntRange(0, 3).Draw(s.r, "bed moves") == 0 {
+			s.p.Note("bed", "", s.westBed, schema.Bed{Writes: schema.Writes{Of: s.westBed}, House: &s.n.House})
+			s.send()
+		}
+	default:
+		s.act()
+	}
+}
+
+// staysHere holds what was left out of lots that are alive against the stretches and beds as they were written, without the fold: none of
+// them was ever put on a bed of the house.
+func (s *street) staysHere(p *pulled, house string) {
+	in, here := map[string]bool{}, map[string]bool{}
+	for _, item := range s.pullAll() {
+		e, err := canon.Parse(item.Entry)
+		if err != nil {
+			s.Fatal(err)
+		}
+		var body struct{ Of, House, Bed, Lot string }
+		if item.Position > p.first.UpTo || e.Kind != "bed" && e.Kind != "span" || json.Unmarshal(e.Body, &body) != nil {
+			continue
+		}
+		if e.Kind == "bed" && body.House == house {
+			in[body.Of] = true
+		}
+		if e.Kind == "span" && body.Lot != "" {
+			here[body.Lot+body.Bed] = true
+		}
+	}
+	heldAt := map[int64]bool{}
+	for _, item := range p.items {
+		heldAt[item.Position] = true
+	}
+	for _, gone := range s.gone(p.first.Resume).Lots {
+		for bed := range in {
+			if here[gone.Lot+bed] && !s.wasShipped(gone.Lot) {
+				s.Errorf("lot %s stood in the house and was left out", gone.Lot)
+			}
+		}
+	}
+}
+
+func (s *street) wasShipped(lot string) bool { return s.shipBy[lot] != "" }
+
+// Whatever the journal, whatever lots move meanwhile, and whichever houses are a scout's own: what is held and what is gone are what has passed.
+func TestHeldAndGoneAreWhatHasPassedOfOnesOwnHouses(t *testing.T) {
+	left := map[string]int{}
+	rapid.Check(t, func(r *rapid.T) {
+		s := newStreet(t, r)
+		for range rapid.IntRange(2, 12).Draw(r, "before") {
+			s.actHere()
+		}
+		house := rapid.SampledFrom([]string{s.n.House, s.west}).Draw(r, "house")
+		p := pulled{houses: house}
+		if rapid.Bool().Draw(r, "by the record") {
+			s.p.Note("person", "", "", schema.Person{Writes: schema.Writes{Of: s.p.Person}, Houses: &[]string{house}})
+			s.send()
+			p.houses = journal.OwnHouses
+		}
+		for !p.over {
+			s.pullSome(&p)
+			if rapid.IntRange(0, 2).Draw(r, "meanwhile") == 0 {
+				s.actHere()
+			}
+		}
+		left[house] += s.passed(&p)
+		s.staysHere(&p, house)
+		for range rapid.IntRange(0, 5).Draw(r, "after") {
+			s.actHere()
+		}
+		s.passed(&p)
+		s.sound()
+		if t.Failed() {
+			r.FailNow()
+		}
+	})
+	t.Logf("notes left out by house: %v", left)
+	if len(left) < 2 || slices.Min([]int{left[testphone.ID("house")], left[testphone.ID("west")]}) == 0 {
+		t.Fatal("nothing was ever left out of one of the houses, which tries nothing")
+	}
+}
+
+// A lot that moves into the house after the first pull comes whole by its own page, and what came of it since is not in what is gone.
+func TestALotThatMovesInAfterTheFirstPullIsStillWhatWasLeftOut(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		s := newStreet(t, r)
+		lot := testphone.ID("lot far")
+		pot := s.p.See(s.of(lot), 1, 1, 200, 40)
+		s.p.See(s.of(lot), 2, 1, 210, 40)
+		s.send()
+		p := pulled{houses: s.n.House}
+		for !p.over {
+			s.pullSome(&p)
+		}
+		before := s.gone(p.first.Resume).Lots
+		s.stands(lot, s.n.Bed)
+		s.p.Note("correction", lot, s.n.Bed, schema.Correction{Pot: pot, Replaces: pot, Now: s.of(lot).Pot(1, 1, 150, 20)})
+		s.p.See(s.of(lot), 3, 1, 210, 40)
+		s.p.Note("void", "", s.n.Bed, schema.Void{Names: pot, Records: []string{"pot:" + pot}, Why: "mistake"})
+		s.send()
+		s.clock = s.clock.Add(time.Hour)
+		if after := s.gone(p.first.Resume).Lots; len(before) != 1 || before[0].Count != 2 || !slices.Equal(before, after) {
+			t.Fatalf("left out were %+v, and now %+v", before, after)
+		}
+		if now := s.gone(journal.Begin).Lots; len(now) != 0 {
+			t.Fatalf("without houses %+v would be left out", now)
+		}
+	})
+}
+
+// A person without houses, or in whose list somebody put none, has them all.
+func TestAPersonWithoutHousesOfTheirOwnHasThemAll(t *testing.T) {
+	b := newBench(t)
+	p := testphone.New("a")
+	n := p.Plant()
+	west := testphone.ID("west")
+	p.See(n, 1, 1, 200, 40)
+	b.push(p.All(1))
+	gone := func(houses string) int {
+		all, err := b.store.Gone(t.Context(), journal.First{Alive: journal.Begin, Houses: houses, Person: p.Person}, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(all.Lots)
+	}
+	write := func(houses []string, saw ...string) string {
+		id := p.Note("person", "", "", schema.Person{Writes: schema.Writes{Of: p.Person, Saw: saw}, Houses: &houses})
+		b.push(p.All(len(p.Raw)))
+		return id
+	}
+	want := func(what string, n, want int) {
+		t.Helper()
+		if n != want {
+			t.Errorf("%s: %d lots are left out, want %d", what, n, want)
+		}
+	}
+	want("nobody has said", gone(journal.OwnHouses), 0)
+	first := write([]string{west})
+	want("another house", gone(journal.OwnHouses), 1)
+	other := write([]string{n.House}, first)
+	want("this house", gone(journal.OwnHouses), 0)
+	write([]string{}, other)
+	want("emptied", gone(journal.OwnHouses), 0)
+	write([]string{west}, other)
+	want("emptied by one and set by another", gone(journal.OwnHouses), 0)
+	want("named by the device", gone(west), 1)
+	want("both named", gone(west+","+n.House), 0)
+}
