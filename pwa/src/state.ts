@@ -7,6 +7,7 @@ import { subscribe } from './journal/store/changes';
 import { outbox } from './journal/outbox/outbox';
 import type { KnownMe } from './journal/store/shape';
 import { languageOfDevice, languages, speak, units as shownUnits, type Language, type Units } from './words';
+import { unitsOfDevice } from './words/variety';
 
 export { nudge } from './journal/inbox/live';
 
@@ -122,7 +123,7 @@ function prefersDark(): boolean {
 function readSettings(): Settings {
   const fallback: Settings = {
     language: languageOfDevice(),
-    units: { length: 'cm', temperature: 'C', volume: 'L' },
+    units: unitsOfDevice(),
     hand: 'right',
     text: 'normal',
     theme: 'plain',

@@ -18,8 +18,8 @@ import type {
 } from '../../../schema/types';
 import { appWords, units } from '.';
 import { supervisorWords } from './supervisor';
-import { describeObservation } from './observation';
-import { atWhen, day, length, list, number, percent, shipWeek, temperature } from './format';
+import { describeObservation, QUARTER_INCH } from './observation';
+import { atWhen, day, length, lengthUnit, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
 
 type Names = { [word: string]: string | undefined };
@@ -51,13 +51,15 @@ export function lotField(
   return written;
 }
 
-/** Pot sizes are whole centimetres or half ones; inches want their decimal. */
-export function potDigits(mm: number): number {
-  return units.value.length === 'cm' && mm % 10 === 0 ? 0 : 1;
-}
-
+/** A pot's size as the trade writes it: "16.5 cm"; in inches whole quarters as a fraction, "4¼ in". */
 export function potSize(mm: number): string {
-  return mm > 0 ? length(mm, potDigits(mm)) : appWords.value.common.unknown;
+  if (mm <= 0) return appWords.value.common.unknown;
+  const quarters = Math.round(mm / QUARTER_INCH);
+  if (units.value.length === 'cm') return length(mm, mm % 10 === 0 ? 0 : 1);
+  // Kept in whole millimetres, so half of one may be missing.
+  if (Math.abs(quarters * QUARTER_INCH - mm) > 0.5) return length(mm);
+  const whole = Math.floor(quarters / 4);
+  return `${whole === 0 ? '' : number(whole)}${['', '¼', '½', '¾'][quarters % 4]}\u202f${lengthUnit()}`;
 }
 
 type DescribeBody = (body: never) => string[];

@@ -9,7 +9,8 @@ export function lengthUnit(): Unit {
   return units.value.length;
 }
 
-const QUARTER_INCH = 6.35;
+/** Millimetres. */
+export const QUARTER_INCH = 6.35;
 
 /** A whole number of quarter inches as it was before it was rounded to millimetres: twelve inches must stay twelve. */
 export function inQuarters(mm: number): number {

@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { speak, appWords } from '.';
 import * as format from './format';
-import { varietyOf } from './variety';
+import { unitsOfDevice, varietyOf } from './variety';
 
 afterEach(async () => {
   vi.restoreAllMocks();
@@ -71,5 +71,20 @@ describe('the region decides spelling, dates and times together', () => {
   test('a year that is not this one is written', () => {
     device('en-US');
     expect(format.dateTime(new Date(2025, 10, 27, 14, 12).getTime(), now)).toMatch(/^Nov 27, 2025, 2:12\sPM$/);
+  });
+});
+
+describe('who has chosen no units has those of the region', () => {
+  test.each([
+    [['en-US'], 'in', 'F', 'gal'],
+    [['es-US', 'en-GB'], 'in', 'F', 'gal'],
+    [['es', 'es-PR'], 'in', 'F', 'gal'],
+    [['en-Latn-US'], 'in', 'F', 'gal'],
+    [['es-MX', 'en-US'], 'cm', 'C', 'L'],
+    [['en-GB'], 'cm', 'C', 'L'],
+    [['en'], 'cm', 'C', 'L'],
+    [[], 'cm', 'C', 'L'],
+  ] as const)('%s', (tags, length, temperature, volume) => {
+    expect(unitsOfDevice(tags)).toEqual({ length, temperature, volume });
   });
 });

@@ -1,5 +1,5 @@
 /** Which regional variety of a language numbers and days are written in (es-MX writes 41.73 where es-ES writes 41,73). */
-import type { Language } from '.';
+import type { Language, Units } from '.';
 
 /** Where Spanish is a language of the country or of many of its crews, so that Unicode's CLDR has a Spanish for it. */
 const spanish = new Set(
@@ -30,6 +30,20 @@ function regionOf(tag: string): string {
   const extension = subtags.findIndex((subtag) => subtag.length === 1);
   const own = extension < 0 ? subtags : subtags.slice(0, extension);
   return own.find((subtag) => /^([a-z]{2}|\d{3})$/.test(subtag)) ?? '';
+}
+
+/**
+ * Where pots are measured in inches: the United States with its territories, and Liberia (Unicode CLDR, measurementData, from memory;
+ * that the territories' trade follows the mainland is common practice, no source).
+ */
+const customary = new Set(['us', 'pr', 'gu', 'vi', 'as', 'mp', 'lr']);
+
+/** The units of the device's region, for whoever has chosen none. A device that names no region measures in metres. */
+export function unitsOfDevice(tags: readonly string[] = navigator.languages): Units {
+  const region = tags.map(regionOf).find((each) => each !== '') ?? '';
+  return customary.has(region)
+    ? { length: 'in', temperature: 'F', volume: 'gal' }
+    : { length: 'cm', temperature: 'C', volume: 'L' };
 }
 
 /** The same English word as the device's region spells it: the region that also writes its days and times. */

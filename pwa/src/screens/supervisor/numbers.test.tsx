@@ -6,6 +6,7 @@ import { HousePlan } from './beds/HousePlan';
 import { LotTrends } from './lot/LotTrends';
 import { isDue, whyDue } from './names';
 import { PromiseLines } from './PromiseLines';
+import { units } from '../../words';
 import { lotField } from '../../words/entry';
 import * as sample from './sample.testing';
 
@@ -54,6 +55,19 @@ test('a bed’s small line is of the trait that its number is of, and leaves out
 test('a pot of sixteen and a half centimetres is not written as one of seventeen', () => {
   expect(lotField('pot_mm', 165)).toBe('16.5\u202fcm');
   expect(lotField('pot_mm', 110)).toBe('11\u202fcm');
+});
+
+// 4 1/4, 6 1/2 and 8 inches to the millimetre; 16.5 cm is 6.496 in and so 6 1/2, 11 cm is 4.33 in and no quarter (by hand, 1 in = 25.4 mm).
+test.each([
+  [108, '4¼'],
+  [165, '6½'],
+  [203, '8'],
+  [19, '¾'],
+  [110, '4.3'],
+])('in inches a pot of %d mm is one of %s', (mm, said) => {
+  units.value = { ...units.value, length: 'in' };
+  expect(lotField('pot_mm', mm)).toBe(`${said}\u202fin`);
+  units.value = { ...units.value, length: 'cm' };
 });
 
 function even(value: number) {

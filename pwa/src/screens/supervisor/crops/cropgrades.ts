@@ -4,7 +4,7 @@ import type { Grade } from '../../../../../schema/types';
 import { read, show } from '../../../../../sync/unit/unit';
 import type { Units } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { potDigits } from '../../../words/entry';
+import { potSize } from '../../../words/entry';
 import { length, percent } from '../../../words/format';
 import { amount, wayOf, wordsTyped, type Answer, type Measure } from '../../../forms/typed';
 
@@ -168,5 +168,5 @@ function headSaid(from: number | undefined, to: number | undefined): string {
 /** A whole list of grades in one line, as people would tell two of them apart. */
 export function saidGrades(grades: readonly Grade[]): string {
   if (grades.length === 0) return supervisorWords.value.crops.noGrades;
-  return grades.map((g) => `${length(g.pot_mm, potDigits(g.pot_mm))} ${g.name}: ${describeGrade(g)}`).join('; ');
+  return grades.map((g) => `${potSize(g.pot_mm)} ${g.name}: ${describeGrade(g)}`).join('; ');
 }
