@@ -29,8 +29,11 @@ export default defineConfig({
     // Every file is hashed and precached as a file; an inlined copy would be fetched twice by another route.
     assetsInlineLimit: 0,
   },
-  // A module worker, as syncClient.ts starts it: what it seldom needs is a file of its own.
-  worker: { format: 'es' },
+  // A module worker, as syncClient.ts starts it: what it seldom needs is a file of its own, all else is one.
+  worker: {
+    format: 'es',
+    rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'syncing', tags: ['$initial'] }] } } },
+  },
   server: {
     port: 5173,
     strictPort: true,

@@ -1703,10 +1703,11 @@ export interface LotDigest {
   counted?: number;
 }
 
-/** DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not. RecordsDiffer names lots whose records do not, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others. */
+/** DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not, and Lots has the server's count and sum of each of them at the digest's position: what a phone reads again of a lot is proven by these. RecordsDiffer names lots whose records differ, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others. */
 export interface DigestAnswer {
   equal: boolean;
   differ?: string[];
+  lots?: LotDigest[];
   records_differ?: string[];
   more?: boolean;
   head: number;

@@ -239,14 +239,16 @@ type LotDigest struct {
 	Counted   int    `json:"counted,omitempty" validate:"min=0"`
 }
 
-// DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not. RecordsDiffer names lots whose records
-// do not, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others.
+// DigestAnswer says whether the phone's entries equal the server's; Differ names lots that do not, and Lots has the server's count and sum of
+// each of them at the digest's position: what a phone reads again of a lot is proven by these. RecordsDiffer names lots whose records
+// differ, where the phone sent their sums. Each list ends after MaxDiffer lots: More says that there are others.
 type DigestAnswer struct {
-	Equal         bool     `json:"equal"`
-	Differ        []string `json:"differ,omitempty"`
-	RecordsDiffer []string `json:"records_differ,omitempty"`
-	More          bool     `json:"more,omitempty"`
-	Head          int64    `json:"head"`
+	Equal         bool        `json:"equal"`
+	Differ        []string    `json:"differ,omitempty"`
+	Lots          []LotDigest `json:"lots,omitempty"`
+	RecordsDiffer []string    `json:"records_differ,omitempty"`
+	More          bool        `json:"more,omitempty"`
+	Head          int64       `json:"head"`
 	// BackedUpTo is the newest backup's position.
 	BackedUpTo int64 `json:"backed_up_to"`
 }

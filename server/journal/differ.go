@@ -32,6 +32,14 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 	return slices.Compact(differ)
 }
 
+// sumsOf are the server's own sums of some lots; zero where it has no note of a lot.
+func sumsOf(lots []string, own map[string]lotSum) (all []schema.LotDigest) {
+	for _, lot := range lots {
+		all = append(all, schema.LotDigest{Lot: lot, Count: int(own[lot].count), Sum: own[lot].sum.String()})
+	}
+	return all
+}
+
 // differingRecords names the lots whose records are not those of the phone, where it sent their sums: none where it sent none.
 func differingRecords(own map[string]lotSum, told []schema.LotDigest) []string {
 	var differ []string

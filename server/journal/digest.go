@@ -37,6 +37,7 @@ func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnsw
 	differ := differing(own, d.Lots)
 	answer.Equal = len(differ) == 0
 	answer.Differ, answer.More = some(differ)
+	answer.Lots = sumsOf(answer.Differ, own)
 	if d.Records != "" {
 		records, known, err := s.recordsAt(ctx, d.Position)
 		if err != nil {

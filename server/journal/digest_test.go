@@ -1,6 +1,7 @@
 package journal_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -110,8 +111,14 @@ func TestADifferenceIsNamedByLotAndFiledOnce(t *testing.T) {
 	}
 	twice := digestOf(b, "b", append(append([]schema.Pulled(nil), whole...), whole[8], whole[8]))
 	twice.Position = 9
-	if answer := b.compare(twice); answer.Equal || answer.Differ[0] != n.Lot {
+	answer := b.compare(twice)
+	if answer.Equal || answer.Differ[0] != n.Lot {
 		t.Fatalf("an entry counted three times was not noticed: %+v", answer)
+	}
+	// What the server has of the lot, by which a phone proves what it reads again.
+	own := digestOf(b, "b", whole).Lots
+	if i := slices.IndexFunc(own, func(l schema.LotDigest) bool { return l.Lot == n.Lot }); len(answer.Lots) != 1 || answer.Lots[0] != own[i] {
+		t.Fatalf("the server has %+v of the lot that differs, want %+v", answer.Lots, own[i])
 	}
 	if answer := b.compare(digestOf(b, "b", whole)); !answer.Equal || b.incidents("digest_differs") != 0 {
 		t.Fatalf("mended, but answered %+v", answer)

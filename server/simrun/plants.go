@@ -51,6 +51,7 @@ var Plants = []Plant{
 	{"a late correction folded alone", "phone: let go", 12, true},
 	{"what was left out counted at another head", "phone: let go", 12, true},
 	{"a lot taken back without its proof", "phone: let go", 12, true},
+	{"a lot repaired without its proof", "phone: mend", 1, true},
 	{"a note forgotten at a new incarnation", "phone: mend", 1, true},
 }
 

@@ -69,6 +69,42 @@ func TestASeedGivesTheSameDayTwice(t *testing.T) {
 	}
 }
 
+// lotsAsked counts the lots that phones read again by themselves.
+type lotsAsked struct {
+	*phones
+	lots int
+}
+
+func (l *lotsAsked) Do(c sim.Command) (sim.Reply, error) {
+	reply, err := l.phones.Do(c)
+	for _, ask := range reply.Asks {
+		if strings.HasPrefix(ask.Path, "/api/lots/") {
+			l.lots++
+		}
+	}
+	return reply, err
+}
+
+// What a phone's storage loses is read again lot by lot, through everything that fails on a day. A day on which a phone is killed before it has
+// done so is seen by a checker, as it should be; these are none of those.
+func TestWhatAStorageLosesIsReadAgainLotByLot(t *testing.T) {
+	apps, err := startPhones()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer apps.Close()
+	if err := apps.plant("a note lost on the disk"); err != nil {
+		t.Fatal(err)
+	}
+	for seed := uint64(1); seed <= 3; seed++ {
+		asked := &lotsAsked{phones: apps}
+		result, err := sim.Run(sim.Options{Seed: seed, Open: Open(Many{}.dir()), Apps: asked})
+		if err != nil || len(result.Violations) > 0 || asked.lots == 0 {
+			t.Errorf("seed %d: %v, %v, %d lots were asked for", seed, err, result.Violations, asked.lots)
+		}
+	}
+}
+
 // A checker that finds nothing proves nothing, so every fault that was planted must be found by one of them.
 func TestEveryPlantedFaultIsCaught(t *testing.T) {
 	if slow {

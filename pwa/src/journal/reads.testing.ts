@@ -1,5 +1,5 @@
-/** Watches how many rows the database hands out at once. */
-import { IDBIndex, IDBObjectStore } from 'fake-indexeddb';
+/** Watches how many rows the database hands out at once, and has the app closed between two writes. */
+import { IDBDatabase, IDBIndex, IDBObjectStore } from 'fake-indexeddb';
 import { vi } from 'vitest';
 
 /** Notes every reading from now on, until the mocks are restored. */
@@ -18,4 +18,22 @@ export function watchReads(): { rows: () => number; forget: () => void } {
     }
   }
   return { rows: () => largest, forget: () => (largest = 0) };
+}
+
+/** Has the app closed before it begins one more transaction that writes, after so many of them. */
+export function closeAfter(writes: number): { wasClosed: () => boolean } {
+  let left = writes;
+  const closed = new Set<IDBDatabase>();
+  const real = IDBDatabase.prototype.transaction;
+  vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...asked) {
+    if (asked[1] === 'readwrite' && left-- === 0) closed.add(this);
+    if (closed.has(this)) throw new Error('the app was closed');
+    return real.apply(this, asked);
+  });
+  return {
+    wasClosed: () => {
+      left = -1;
+      return closed.size > 0;
+    },
+  };
 }

@@ -160,8 +160,10 @@ export async function digest(sums: unknown): Promise<DigestAnswer> {
   const answer = await ask('/api/digest', await packed(JSON.stringify(sums)));
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
-  const differ = Array.isArray(answer['differ']) ? answer['differ'] : [];
-  return { ...answer, differ } as unknown as DigestAnswer;
+  const [differ, lots, named] = ['differ', 'lots', 'records_differ'].map((list): unknown[] =>
+    Array.isArray(answer[list]) ? answer[list] : [],
+  );
+  return { ...answer, differ, lots, records_differ: named } as unknown as DigestAnswer;
 }
 
 /** Gives back others' notes, as bytes, that the server has lost, each with its receipt. @returns the ids of what it did not keep */

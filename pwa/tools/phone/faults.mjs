@@ -1,4 +1,30 @@
 /**
+ * What a phone has to put right by itself, so that there is a lot to read again: its storage loses one of others' notes after each start.
+ */
+const lostNote = [
+  { file: 'journal/inbox/digest.ts', find: "let lastSent = '';", put: "let lastSent = '', lost = false;" },
+  {
+    file: 'journal/inbox/digest.ts',
+    find: 'const { writer, sums, gone, owed, pending, records } = await within(',
+    put: `if (!lost && cursor.position > 40) {
+      lost = true;
+      await within('readwrite', ['meta', 'entries'], async (work) => {
+        const isOthers = ({ own, state, position, entry }) =>
+          !own && !state && entry.lot && position > 0 && position <= cursor.position;
+        let step = await work.objectStore('entries').openCursor();
+        while (step && !isOthers(step.value)) step = await step.continue();
+        const sums = await work.objectStore('meta').get('sums');
+        if (!step || !sums?.[step.value.entry.lot]) return;
+        sums[step.value.entry.lot].count--;
+        await work.objectStore('meta').put(sums, 'sums');
+        await step.delete();
+      });
+    }
+    const { writer, sums, gone, owed, pending, records } = await within(`,
+  },
+];
+
+/**
  * Faults planted into the phone's modules, to see that a checker finds them. Each is a piece of a module's text and what is put in its
  * place when the bundle is built for it; the shipped app is never built with one. A piece that is no longer found is an error.
  * @type {Record<string, {file: string, find: string, put: string}[]>}
@@ -133,6 +159,16 @@ export const faults = {
       file: 'journal/letgo/reopen.ts',
       find: "if (!isExactly(part, lot, absent)) return 'unproven';",
       put: 'absent.pop();',
+    },
+  ],
+  'a note lost on the disk': lostNote,
+  'a lot repaired without its proof': [
+    ...lostNote,
+    {
+      file: 'journal/recovery/lots.ts',
+      find: "if (!isAllOf(lot, has, fresh)) return 'unproven';",
+      put: `const there = await Promise.all(items.map(({ entry }) => entries.getKey(entry.id)));
+      items = items.filter((_, i) => there[i] !== undefined);`,
     },
   ],
   'a note forgotten at a new incarnation': [

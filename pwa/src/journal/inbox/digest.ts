@@ -1,4 +1,5 @@
 /** Sends the server the digest of what this phone holds, and keeps its verdict: "equal at position N, at time T". */
+import type { DigestAnswer } from '../../../../schema/types';
 import { within } from '../store/base';
 import { publish } from '../store/changes';
 import { wall } from '../store/device';
@@ -12,10 +13,14 @@ import { digest } from '../wire';
 let lastSent = '';
 
 /**
- * @returns the lots that differ, none of them where only the records do; undefined when the server holds the same, also,
- * unasked, when nothing changed since it last said so
+ * @param sumsOfRecords what the records of each lot add up to, where they are to be compared lot by lot
+ * @returns the server's answer where something differs; undefined when it holds the same, also, unasked, when nothing changed since it
+ * last said so
  */
-export async function sendDigest(cursor: Cursor): Promise<readonly string[] | undefined> {
+export async function sendDigest(
+  cursor: Cursor,
+  sumsOfRecords: ReadonlyMap<string, string> = new Map(),
+): Promise<DigestAnswer | undefined> {
   const { writer, sums, gone, owed, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
@@ -54,7 +59,8 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   if (report === lastSent && owed === 0 && !counted) return undefined;
   // A lot of which the server has nothing any more is named too.
   const none = { count: 0, sum: sumHex(0n) };
-  const lots = { ...Object.fromEntries([...(counted?.lots.keys() ?? [])].map((lot) => [lot, none])), ...sums };
+  const bare = [...(counted?.lots.keys() ?? []), ...sumsOfRecords.keys()];
+  const lots = { ...Object.fromEntries(bare.map((lot) => [lot, none])), ...sums };
   const answer = await digest({
     device: writer.device,
     epoch: cursor.epoch,
@@ -62,7 +68,14 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
     lots: Object.entries(lots).map(([lot, sum]) => {
       const away = gone.get(lot)?.count;
       const before = counted?.lots.get(lot) ?? 0;
-      return { lot, ...sum, ...(away && { gone: away }), ...(before > sum.count && { counted: before }) };
+      const record_sum = sumsOfRecords.get(lot);
+      return {
+        lot,
+        ...sum,
+        ...(away && { gone: away }),
+        ...(record_sum && { record_sum }),
+        ...(before > sum.count && { counted: before }),
+      };
     }),
     ...(records === undefined ? {} : { records }),
     pending,
@@ -79,5 +92,5 @@ export async function sendDigest(cursor: Cursor): Promise<readonly string[] | un
   // Once nothing is owed any more, records are compared at the same head.
   lastSent = answer.equal && owed === 0 ? report : '';
   publish({ queue: true });
-  return answer.equal ? undefined : answer.differ;
+  return answer.equal ? undefined : answer;
 }

@@ -42,8 +42,9 @@ test('a phone that starts finds that the server has acknowledged less than befor
 
 test('a phone that never slept finds it by its sums, and reads the journal again', async () => {
   const nursery = new Nursery();
-  const phone = await openTab(nursery, DEVICE);
+  // Opened last: what a phone fetches only when it is needed comes to the phone that was opened last.
   const other = await another(nursery);
+  const phone = await openTab(nursery, DEVICE);
   const setBack = nursery.backup();
   await phone.writes('lost');
   await phone.syncs();

@@ -1,12 +1,11 @@
 /** Recoveries go page by page: closed between any two of them and opened again, the phone ends as it would have without. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import * as fc from 'fast-check';
-import { IDBDatabase } from 'fake-indexeddb';
 import type { Entry, EntryBody } from '../../../../schema/types';
 import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { fold, keys as keysOf } from '../../../../sync/fold/fold';
 import { Nursery, openTab } from '../nursery.testing';
-import { watchReads } from '../reads.testing';
+import { closeAfter, watchReads } from '../reads.testing';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
 
 const size = vi.hoisted(() => ({ PAGE: 500 }));
@@ -111,24 +110,6 @@ async function untimed(phone: Phone) {
     numbers,
     unconfirmed,
     recovery,
-  };
-}
-
-/** Has the app closed before it begins one more transaction that writes, after so many of them. */
-function closeAfter(writes: number): { wasClosed: () => boolean } {
-  let left = writes;
-  const closed = new Set<IDBDatabase>();
-  const real = IDBDatabase.prototype.transaction;
-  vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...asked) {
-    if (asked[1] === 'readwrite' && left-- === 0) closed.add(this);
-    if (closed.has(this)) throw new Error('the app was closed');
-    return real.apply(this, asked);
-  });
-  return {
-    wasClosed: () => {
-      left = -1;
-      return closed.size > 0;
-    },
   };
 }
 

@@ -4,7 +4,7 @@
  * goes with the tab that holds it.
  */
 import { signal } from '@preact/signals-core';
-import type { Me } from '../../../../schema/types';
+import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { settleMissing } from '../recovery/missing';
 import { refreshQuarantined } from '../inbox/quarantined';
@@ -14,6 +14,7 @@ import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
 import { recover } from '../recovery/recover';
+import type { Tries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
 import { sendDigest } from '../inbox/digest';
@@ -55,8 +56,10 @@ let running = false;
 let again = false;
 let failures = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
-/** The epoch and lots of which the server last said that they differ, until it says that all is equal. */
+/** The epoch and lots for which the journal was last read again, until the server says that all is equal. */
 let rereadFor = '';
+/** How often each lot that differs was read again by itself since then. */
+const tries: Tries = new Map();
 
 export async function sync(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
@@ -145,9 +148,15 @@ async function round(justSaved: boolean): Promise<void> {
     }
     // A server of an earlier release cannot answer this, and all else goes on.
     await runOptional(() => settleGone(cursor));
-    const { differ, unanswered } = await compare(cursor);
+    const { answer, unanswered } = await compare(cursor);
     notCompared = unanswered;
     if (unanswered) return;
+    if (!answer) tries.clear();
+    const differ = answer && (await (await import('../recovery/lots')).repairLots(cursor, answer, tries, send));
+    if (answer && !differ) {
+      again = true;
+      return;
+    }
     const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
     // Once for the same lots: a difference that reading again does not repair is the supervisor's to see, not a loop that
     // begins again with every note.
@@ -172,12 +181,12 @@ async function settleGone(cursor: Cursor): Promise<void> {
 
 /**
  * Compares what is here with what the server has.
- * @returns the lots that differ, or the refusal of a digest that a later try may see answered: photos do not wait for that
+ * @returns the answer where something differs, or the refusal of a digest that a later try may see answered: photos do not wait for that
  * @throws every other Refusal
  */
-async function compare(cursor: Cursor): Promise<{ differ?: readonly string[] | undefined; unanswered?: Refusal }> {
+async function compare(cursor: Cursor): Promise<{ answer?: DigestAnswer | undefined; unanswered?: Refusal }> {
   try {
-    return { differ: await sendDigest(cursor) };
+    return { answer: await sendDigest(cursor) };
   } catch (error) {
     if (error instanceof Refusal && later.includes(error.why)) return { unanswered: error };
     throw error;
