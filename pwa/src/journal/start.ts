@@ -1,6 +1,7 @@
 /** Brings the journal up in the order in which screens need it: records first, the network last. */
 import { signal, type ReadonlySignal } from '@preact/signals-core';
 import { followArriving } from './inbox/arriving';
+import { followCarried } from './records/carried';
 import { loadBriefs, startBriefs } from './records/briefs';
 import { startSync } from './worker/syncClient';
 import { watchUnfolded } from './recovery/damaged';
@@ -24,7 +25,7 @@ export const failed = signal<'older' | 'unreadable' | undefined>(undefined);
 export async function start(known: Promise<void>, me: ReadonlySignal<unknown>): Promise<void> {
   try {
     // Asked all at once and shown all at once: the first screen is drawn one time, whole.
-    await Promise.all([known, load(), loadBriefs(), startCounting(), followArriving()]);
+    await Promise.all([known, load(), loadBriefs(), startCounting(), followArriving(), followCarried()]);
   } catch (error) {
     failed.value = error instanceof DOMException && error.name === 'VersionError' ? 'older' : 'unreadable';
     // Where only the screen's part cannot be read, the outbox may still reach the server.

@@ -76,6 +76,8 @@ export async function pull({ epoch, position: after, proof, first }: From, limit
     limit: String(limit),
     ...(proof && { proof }),
     ...(first && { alive: first }),
+    // The server knows which they are; this phone has not read it yet.
+    ...(first === '1' && { houses: 'own' }),
     ...(areTablesAsked && { tables: String(TABLES_VERSION) }),
   });
   const answer = await ask(`/api/pull?${query.toString()}`);
@@ -105,9 +107,21 @@ function fromTables(answer: unknown): Pull {
   }
 }
 
-/** A page of the lots of which a first pull leaves notes out. @param pull what names it, or 1 for one that would begin now */
-export async function goneLots(pull: string, after: string): Promise<Gone> {
-  const answer = await ask(`/api/gone?${new URLSearchParams({ alive: pull, ...(after && { after }) }).toString()}`);
+/**
+ * A page of the lots of which a first pull leaves notes out.
+ * @param pull what names it, or 1 for one that would begin now @param houses those that it is about; none for all
+ */
+export async function goneLots(
+  pull: string,
+  houses: readonly string[],
+  after: string,
+): Promise<Omit<Gone, 'old_up_to'> & Partial<Gone>> {
+  const query = new URLSearchParams({
+    alive: pull,
+    ...(houses.length > 0 && { houses: houses.join(',') }),
+    ...(after && { after }),
+  });
+  const answer = await ask(`/api/gone?${query.toString()}`);
   if (!isObject(answer) || !Array.isArray(answer['lots']) || typeof answer['more'] !== 'boolean')
     throw new Refusal('portal');
   if (!isCount(answer['made_at']) || !answer['lots'].every(isGoneLot)) throw new Refusal('portal');

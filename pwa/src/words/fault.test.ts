@@ -11,6 +11,8 @@ import { es } from './es';
 import { fault as spanishSentences } from './es/fault';
 import { fieldNames as spanishNames } from './es/fields';
 import { describeFault } from './fault';
+import { walk as englishWalk } from './en/walk';
+import { walk as spanishWalk } from './es/walk';
 import { work as spanishWork } from './es/work';
 
 afterEach(() => speak('en'));
@@ -22,12 +24,26 @@ function at(field: string, code: FaultCode, rest: Partial<Fault> = {}): Fault {
 }
 
 const languages = {
-  en: { sentences: englishSentences, names: englishNames, app: en, supervisor: supervisorEnglish, work: englishWork },
-  es: { sentences: spanishSentences, names: spanishNames, app: es, supervisor: supervisorSpanish, work: spanishWork },
+  en: {
+    sentences: englishSentences,
+    names: englishNames,
+    app: en,
+    supervisor: supervisorEnglish,
+    work: englishWork,
+    walk: englishWalk,
+  },
+  es: {
+    sentences: spanishSentences,
+    names: spanishNames,
+    app: es,
+    supervisor: supervisorSpanish,
+    work: spanishWork,
+    walk: spanishWalk,
+  },
 } as const;
 
 describe.each(['en', 'es'] as const)('in %s', (language) => {
-  const { sentences, names, app, supervisor, work } = languages[language];
+  const { sentences, names, app, supervisor, work, walk } = languages[language];
   beforeEach(() => speak(language));
 
   // The codes are the closed list that schema/fault.go generates.
@@ -72,7 +88,7 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
   });
 
   test('a field is called as the screens call it', () => {
-    const { common, scout } = app;
+    const { common } = app;
     const { lot, bed, crops } = supervisor;
     const { pot_mm: _, ...ofLots } = lot.field;
     const shown = {
@@ -83,14 +99,14 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
       root_cover: common.rootCover,
       root_life: common.rootLife,
       chlorosis: common.chlorosis,
-      tips_bare: scout.walk.bare,
+      tips_bare: walk.bare,
       severity: undefined,
       scratch: bed.scratch,
       disease: bed.diseaseMark,
       lower_brown: bed.lowerBrownMark,
       soft_flush: bed.softFlushMark,
-      bypass: scout.walk.bypass,
-      buds: scout.walk.buds,
+      bypass: walk.bypass,
+      buds: walk.buds,
       from_row: work.pick.fromRow,
       to_row: work.pick.toRow,
       counted: work.recount.counted,
@@ -116,7 +132,7 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
       'reading method': work.reading.methods,
       'lot route': supervisor.lot.route,
       'void why': app.common.voidWhy,
-      'skip why': app.scout.walk.skipWhy,
+      'skip why': walk.skipWhy,
     };
     for (const [of, buttons] of Object.entries(lists)) {
       const [kind = '', field = ''] = of.split(' ');

@@ -3,6 +3,7 @@ import type { Limit } from '../../../schema/limits';
 import type { Fault, FaultCode, Unit, Want } from '../../../schema/types';
 import { appWords } from '.';
 import { number } from './format';
+import { walkWords } from './rooms';
 
 /** What a sentence about a fault may speak of. */
 export interface FaultContext {
@@ -75,13 +76,13 @@ export function partsOf(phrases: Phrases) {
 
   /** An answer to a question as its button says it; as written where no button has it. */
   const answerName = (path: readonly string[], answer: string): string => {
-    const { common, scout } = appWords.value;
+    const { common } = appWords.value;
     const shown: { readonly [field: string]: Answers } = {
       ...answers,
       scratch: common.scratch,
       chlorosis: common.chlorosisWhere,
       role: common.roles,
-      why: { ...common.voidWhy, ...scout.walk.skipWhy, ...answers['why'] },
+      why: { ...common.voidWhy, ...walkWords.value.skipWhy, ...answers['why'] },
     };
     return shown[path.at(-1) ?? '']?.[answer] ?? answer;
   };

@@ -10,5 +10,5 @@ export function nameOfBed(id: string): string {
 
 export function nameOfLot(id: string): string {
   const lot = lots.value.get(id);
-  return appWords.value.scout.bed.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
+  return appWords.value.scout.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
 }

@@ -1,5 +1,6 @@
 /** What a pot showed, in words: as short as a tab, in a line, or all of it. */
 import type { Observation } from '../../../schema/types';
+import { walkWords } from './rooms';
 import { show, type Unit } from '../../../sync/unit/unit';
 import { appWords, units } from '.';
 import { length, locale } from './format';
@@ -38,7 +39,7 @@ export function refusal(
   { min, max }: { min: number; max: number },
   show: (value: number) => string,
 ): string {
-  const { notNumber, tooLarge, tooSmall } = appWords.value.scout.walk;
+  const { notNumber, tooLarge, tooSmall } = walkWords.value;
   const reason = Number.isNaN(value) ? notNumber : value > max ? tooLarge : tooSmall;
   return reason(text, show(min), show(max));
 }
@@ -57,7 +58,7 @@ function decimalMark(): string {
 
 /** What a pot showed, in one line for a list or a screen reader. */
 export function summary(now: Observation): string {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const parts = (['head', 'buds', 'roots', 'leaves'] as const).flatMap((trait) => {
     const value = answerWhole(now, trait);
     return value === undefined ? [] : [words.answered(words[trait], value)];
@@ -83,7 +84,7 @@ export function answer(now: Observation, trait: Trait): string | undefined {
     }
     case 'leaves': {
       if (now.chlorosis === undefined) return undefined;
-      const short = appWords.value.scout.walk.whichShort[now.chlorosis];
+      const short = walkWords.value.whichShort[now.chlorosis];
       return now.severity ? `${short} ${now.severity}` : short;
     }
   }
@@ -92,7 +93,7 @@ export function answer(now: Observation, trait: Trait): string | undefined {
 /** The answer with what a tab has no room for: bare tips, what the scratch showed, and how pale in a word. */
 export function answerWhole(now: Observation, trait: Trait): string | undefined {
   const short = answer(now, trait);
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   if (trait === 'buds' && now.tips_bare !== undefined) return `${short ?? '–'} · ${words.bareCount(now.tips_bare)}`;
   if (trait === 'leaves' && now.chlorosis && now.severity)
     return `${words.whichShort[now.chlorosis]}, ${words.severityNames[now.severity] ?? now.severity}`;
@@ -102,7 +103,7 @@ export function answerWhole(now: Observation, trait: Trait): string | undefined 
 
 /** All that was answered about a pot, as the questions are called. */
 export function everything(now: Observation): string {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const counts: [string, number | undefined][] = [
     [words.bare, now.tips_bare],
     [words.budStates.tight, now.buds_tight],
@@ -132,5 +133,5 @@ export function describeObservation(now: Observation): string {
 
 /** "row 12, 4 across", or that nobody wrote down where the pot stood. */
 export function placeOf({ place }: Observation): string {
-  return place ? appWords.value.common.place(place.row, place.across) : appWords.value.scout.walk.unknownPlace;
+  return place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace;
 }

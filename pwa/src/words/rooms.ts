@@ -7,3 +7,4 @@ export { brokenWords } from './es/broken';
 export { helpWords } from './es/help';
 export { setupWords } from './es/setup';
 export { otherWorkWords, workWords } from './es/work';
+export { walkWords } from './es/walk';

@@ -62,8 +62,8 @@ describe('the region decides spelling, dates and times together', () => {
   ])('%s', async (tag, color, liters, written) => {
     device(tag);
     vi.resetModules();
-    const [{ scout }, { setup }] = [await import('./en/scout'), await import('./en/setup')];
-    expect(scout.walk.budStates.colour).toBe(`showing ${color}`);
+    const [{ walk }, { setup }] = [await import('./en/walk'), await import('./en/setup')];
+    expect(walk.budStates.colour).toBe(`showing ${color}`);
     expect(setup.settings.volumes.L).toBe(liters);
     expect(format.dateTime(then, now)).toMatch(written);
   });

@@ -18,6 +18,8 @@ import { setup as setupSpanish } from './es/setup';
 import { english as briefingEnglish, spanish as briefingSpanish } from './briefing';
 import * as spotEnglish from './en/work';
 import { spot, work } from './es/work';
+import { walk as walkEnglish } from './en/walk';
+import { walk as walkSpanish } from './es/walk';
 import { counter } from './plural';
 
 const spotSpanish = { work, spot };
@@ -63,6 +65,7 @@ const pairs = {
   setup: [setupEnglish, setupSpanish],
   broken: [brokenEnglish, brokenSpanish],
   help: [helpEnglish, helpSpanish],
+  walk: [walkEnglish, walkSpanish],
   fault: [faultEnglish, faultSpanish],
 } as const;
 const spanishOf = new Map(Object.entries(pairs).flatMap(([room, [, other]]) => leaves(other as Tree, `${room}.`)));

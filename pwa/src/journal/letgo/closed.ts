@@ -1,31 +1,47 @@
 /**
- * Which lots are closed, by records that every phone keeps: the lot with its shipping day, its stretches of bed and its ledger. Only a
- * closed lot is let go, and one that is alive again comes back.
+ * Which lots a phone may be without, by records that every phone keeps: the lot with its shipping day, its stretches of bed and its ledger,
+ * and the houses of the beds. Others are not let go, and one that is wanted again comes back.
  */
+import { elsewhere } from '../../../../sync/fold/elsewhere';
 import type { Reading } from '../store/base';
 import { allBetween } from '../store/pages';
 import { decodeRow } from '../store/shape';
 import type { Field, Record as Folded } from '../../../../schema/types';
+import { carriedOf } from './carried';
 
-/** The lots that are closed: shipped, by one word that nobody disputes; no pot left; every stretch of bed ended. */
-export async function closedLots(work: Reading): Promise<Set<string>> {
+export interface Unwanted {
+  /** Shipped, by one word that nobody disputes; no pot left; every stretch of bed ended. */
+  closed: ReadonlySet<string>;
+  /** Alive or not, they never stood in one of this phone's houses; none on a phone that has all houses. */
+  away: ReadonlySet<string>;
+}
+
+export async function unwantedLots(work: Reading): Promise<Unwanted> {
   const records = work.objectStore('records');
   const between = async (prefix: string) =>
     (await allBetween(records, `${prefix}:`, `${prefix}:\uffff`, (row) => row.key)).map(
       (row) => decodeRow(row)?.record,
     );
-  const [lots, spans, stocks] = await Promise.all([between('lot'), between('span'), between('stock')]);
+  const carried = await carriedOf(work);
+  const [lots, spans, stocks, beds] = await Promise.all([
+    between('lot'),
+    between('span'),
+    between('stock'),
+    carried ? between('bed') : [],
+  ]);
   const standing = new Set(spans.flatMap((span) => lotsOn(span)));
   const empty = new Set(stocks.flatMap((stock) => (stock?.stock?.pots === 0 ? [idOf(stock)] : [])));
   // A stretch that cannot be read may be any lot's.
-  if (spans.includes(undefined)) return new Set();
-  return new Set(
+  if (spans.includes(undefined)) return { closed: new Set(), away: new Set() };
+  const away = elsewhere(spans, beds, new Set([...(carried?.own ?? []), ...(carried?.opened ?? [])]));
+  const closed = new Set(
     lots.flatMap((lot) => {
       if (!lot || !isSettled(lot.register?.fields['shipped_on'])) return [];
       const id = idOf(lot);
       return empty.has(id) && !standing.has(id) ? [id] : [];
     }),
   );
+  return { closed, away };
 }
 
 /** True where one live write names a day. */

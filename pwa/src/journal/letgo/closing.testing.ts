@@ -2,7 +2,7 @@
  * The server in memory with what it does for phones that do not hold everything: backups, a first pull that leaves out the notes of closed
  * lots, the sums of these, and the notes of a lot or of some records. Written from the wire's words in DEVELOPERS.md, and by no line of the phone's.
  */
-import type { Entry, GoneLot, Me, Pulled, Stamped } from '../../../../schema/types';
+import type { Entry, GoneLot, Me, Pulled, Stamp, Stamped } from '../../../../schema/types';
 import { fold, keys, recordHash } from '../../../../sync/fold/fold';
 import { addSum, canonical, entryHash, sumHex } from '../../../../sync/journal/journal';
 import { json, problem } from '../answers.testing';
@@ -19,6 +19,8 @@ export class Closing extends Nursery {
   /** What a faulty server gives in place of a lot's notes. */
   spoil: (items: Pulled[]) => Pulled[] = (items) => items;
   #seq = 0;
+  /** By position: when it came, ms since 1970. */
+  #received: number[] = [];
 
   override me(device: string, person: string): Me {
     return { ...super.me(device, person), role: this.desks.has(device) ? 'owner' : 'scout' };
@@ -52,6 +54,13 @@ export class Closing extends Nursery {
     return entry;
   }
 
+  override merge(stamp: Stamp, entry: Entry): void {
+    // A server that was set back has forgotten these too.
+    this.#received.length = this.journal.length;
+    this.#received.push(this.now());
+    super.merge(stamp, entry);
+  }
+
   backsUp(): void {
     this.backedUpTo = this.journal.length;
   }
@@ -59,7 +68,7 @@ export class Closing extends Nursery {
   override async answer(device: string, person: string, path: string, init: RequestInit = {}): Promise<Response> {
     const url = new URL(path, 'http://nursery');
     if (!this.isOld && this.trouble === 'none') {
-      const own = this.#own(url);
+      const own = this.#own(url, person);
       if (own) {
         this.asked.push(url.pathname);
         return own;
@@ -71,11 +80,14 @@ export class Closing extends Nursery {
     return json({ ...body, backed_up_to: this.backedUpTo });
   }
 
-  #own({ pathname, searchParams }: URL): Response | undefined {
-    if (pathname === '/api/pull' && searchParams.has('alive')) return this.#firstPull(searchParams);
+  #own({ pathname, searchParams }: URL, person: string): Response | undefined {
+    if (pathname === '/api/pull' && searchParams.has('alive')) return this.#firstPull(searchParams, person);
     if (pathname === '/api/gone') {
-      const [upTo, at] = this.#beginning(searchParams.get('alive') ?? '');
-      return json({ resume: `${upTo}.${at}`, up_to: upTo, lots: this.gone(upTo, at), more: false, made_at: at });
+      const pull = this.#beginning(searchParams, person);
+      const old = this.#received.findLastIndex((at) => at < pull.at - 30 * DAY) + 1;
+      const lots = this.gone(pull);
+      const page = { resume: resumeOf(pull), up_to: pull.upTo, lots, more: false, made_at: pull.at, old_up_to: old };
+      return json(page);
     }
     const upTo = Number(searchParams.get('upto'));
     const after = Number(searchParams.get('after'));
@@ -94,18 +106,26 @@ export class Closing extends Nursery {
     return json({ epoch: this.epoch, items: items.slice(0, 7), more: items.length > 7, receipts: '' });
   }
 
-  #beginning(alive: string): [upTo: number, at: number] {
-    const [upTo, at] = alive.split('.');
-    return at === undefined ? [this.journal.length, this.now()] : [Number(upTo), Number(at)];
+  #beginning(query: URLSearchParams, person: string): FirstPull {
+    const [upTo, at, houses = ''] = (query.get('alive') ?? '').split('.');
+    if (at !== undefined) return { upTo: Number(upTo), at: Number(at), houses };
+    const asked = query.get('houses') ?? '';
+    const own = fold(`person:${person}`, this.journal as Stamped[])?.register?.fields['houses']?.value;
+    return {
+      upTo: this.journal.length,
+      at: this.now(),
+      houses: asked === 'own' ? ((own ?? []) as string[]).join(',') : asked,
+    };
   }
 
-  #firstPull(query: URLSearchParams): Response {
-    const [upTo, at] = this.#beginning(query.get('alive') ?? '');
+  #firstPull(query: URLSearchParams, person: string): Response {
+    const pull = this.#beginning(query, person);
+    const { upTo } = pull;
     const [after, limit] = [Number(query.get('after')), Number(query.get('limit'))];
-    const left = this.#leftOut(upTo, at);
+    const left = this.#leftOut(pull);
     const passed = after < upTo ? Math.min(upTo, after + limit) : Math.min(this.journal.length, after + limit);
     const items = this.journal.slice(after, passed).filter(({ entry }) => !left.has((entry as Entry).id));
-    const first = { resume: `${upTo}.${at}`, up_to: upTo, passed, proof: '' };
+    const first = { resume: resumeOf(pull), up_to: upTo, passed, proof: '' };
     return json({
       epoch: this.epoch,
       head: this.journal.length,
@@ -118,8 +138,8 @@ export class Closing extends Nursery {
     });
   }
 
-  gone(upTo: number, at: number): GoneLot[] {
-    const left = this.#leftOut(upTo, at);
+  gone(pull: FirstPull): GoneLot[] {
+    const left = this.#leftOut(pull);
     const lots = new Map<string, Stamped[]>();
     for (const each of left.values()) lots.set(each.entry.lot ?? '', [...(lots.get(each.entry.lot ?? '') ?? []), each]);
     return [...lots].map(([lot, items]) => {
@@ -137,7 +157,7 @@ export class Closing extends Nursery {
   }
 
   /** By id. */
-  #leftOut(upTo: number, at: number): Map<string, Stamped> {
+  #leftOut({ upTo, at, houses }: FirstPull): Map<string, Stamped> {
     const all = this.journal.slice(0, upTo) as Stamped[];
     const byKey = new Map<string, Stamped[]>();
     for (const each of all) for (const key of keys(each.entry)) byKey.set(key, [...(byKey.get(key) ?? []), each]);
@@ -148,6 +168,7 @@ export class Closing extends Nursery {
         closed.delete(lot);
       if (all.some(({ entry, stamp }) => entry.lot === lot && stamp.at > at - 30 * DAY)) closed.delete(lot);
     }
+    for (const lot of elsewhere(all, byKey, houses)) closed.add(lot);
     const left = new Map<string, Stamped>();
     for (const [key, items] of byKey) {
       const [, id] = /^(?:pot|fact):(.+)$/.exec(key) ?? [];
@@ -160,6 +181,39 @@ export class Closing extends Nursery {
   }
 }
 
+/** What a first pull is: up to where, begun when (ms since 1970), of which houses (with commas between them; none for all). */
+interface FirstPull {
+  upTo: number;
+  at: number;
+  houses: string;
+}
+
+function resumeOf({ upTo, at, houses }: FirstPull): string {
+  return `${upTo}.${at}.${houses}`;
+}
+
+/** The lots with a stretch, none of which lies in these houses. */
+function elsewhere(all: readonly Stamped[], byKey: ReadonlyMap<string, unknown>, houses: string): Set<string> {
+  if (houses === '') return new Set();
+  const plain = (key: string, name: string) => fold(key, all)?.register?.fields[name]?.value as string | undefined;
+  const stretches = [...byKey.keys()]
+    .filter((key) => key.startsWith('span:'))
+    .map((key) => [plain(key, 'lot') ?? '', plain(`bed:${plain(key, 'bed')}`, 'house') ?? ''] as const);
+  const here = stretches.filter(([, house]) => house === '' || houses.split(',').includes(house)).map(([lot]) => lot);
+  return new Set(stretches.map(([lot]) => lot).filter((lot) => !here.includes(lot)));
+}
+
 export function idOf(what: number, n: number): string {
   return what.toString(16).padStart(2, '0') + n.toString(16).padStart(30, '0');
+}
+
+/** Numbers from a seed (mulberry32). */
+export function rolls(seed: number): (below: number) => number {
+  let state = seed;
+  return (below) => {
+    state = (state + 0x6d2b79f5) | 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return Math.floor((((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32) * below);
+  };
 }

@@ -1,7 +1,8 @@
 /**
- * Lets the notes of closed lots go, a few hundred in a transaction. A note may go when the server has told this phone that both hold the
- * same past it, a backup has it, and its lot has been quiet for thirty days by the server's clock: so it is elsewhere twice, and what the
- * newest thirty days of backups may lack is still on every phone. Records go with all their notes, never in part.
+ * Lets notes go, a few hundred in a transaction: those of closed lots, and on a phone with houses of its own those of lots that never stood in
+ * them. A note may go when the server has told this phone that both hold the same past it, a backup has it, and it arrived thirty days
+ * ago by the server's clock (of a closed lot, when nothing has touched the lot for so long): so it is elsewhere twice, and what the newest
+ * thirty days of backups may lack is still on every phone. Records go with all their notes, never in part.
  */
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { addTo } from '../inbox/pull';
@@ -22,7 +23,8 @@ import {
 import { allUnder } from '../store/pages';
 import { entriesOf } from '../store/refold';
 import { pendingPhotos } from '../outbox/photos';
-import { closedLots } from './closed';
+import { carriedOf } from './carried';
+import { unwantedLots, type Unwanted } from './closed';
 import { mapOf, nothingGone } from './gone';
 import { summariesOf } from './summaries';
 
@@ -50,15 +52,25 @@ export async function letGo(): Promise<void> {
     const me = (await work.objectStore('meta').get('me')) as Meta['me'] | undefined;
     const at = await standing(work);
     if (me?.role !== 'scout' || !at || at.now < nextLook) return undefined;
-    return { ...at, closed: await closedLots(work) };
+    const carried = await carriedOf(work);
+    const houses = [...(carried?.own ?? []), ...(carried?.opened ?? [])];
+    return { ...at, ...(await unwantedLots(work)), houses };
   });
   if (!look) return;
   nextLook = look.now + EVERY_MS;
-  if (!(await isAnyReady(look))) return;
+  // What the server will say of the notes' age is not known yet: their own stamps are never later.
+  if (!(await isAnyReady({ ...look, oldUpTo: Number.MAX_SAFE_INTEGER }))) return;
   // The server says what is shown of them from now on, and that it can give them back: an older one has no such page.
-  const summaries = await summariesOf(look.closed);
+  const { summaries, oldUpTo } = await summariesOf((lot) => look.closed.has(lot) || look.away.has(lot), look.houses);
   // The server counts the month from when a note arrived, which may be long after what it says of itself.
-  const agreed = { ...look, closed: new Set(summaries.keys()) };
+  const both = (lots: ReadonlySet<string>) => new Set([...lots].filter((lot) => summaries.has(lot)));
+  const agreed: Look = {
+    ...look,
+    closed: both(look.closed),
+    // An older server knows of no houses, and says nothing of when notes arrived.
+    away: oldUpTo === undefined ? new Set() : both(look.away),
+    oldUpTo: oldUpTo ?? Number.MAX_SAFE_INTEGER,
+  };
   let left = MOST;
   for (const [lot, summary] of summaries) {
     while (await letSomeGo(lot, summary, agreed)) {
@@ -70,15 +82,16 @@ export async function letGo(): Promise<void> {
   }
 }
 
-/** What closed lots were looked for in, and which there are. */
-interface Look extends Standing {
-  closed: ReadonlySet<string>;
+/** What lots were looked for in, and which there are. */
+interface Look extends Standing, Unwanted {
+  /** What arrived up to this position did so thirty days ago, by the server's word. */
+  oldUpTo: number;
 }
 
 interface Standing {
   /** Server time, ms since 1970. */
   now: number;
-  /** Names what is on the phone: how far it has read, and what it has written. */
+  /** Names what is on the phone: how far it has read, what it has written, and of which houses. */
   state: string;
 }
 
@@ -89,15 +102,16 @@ async function standing(work: Reading): Promise<Standing | undefined> {
     Writer | undefined,
   ];
   if (!cursor || !writer) return undefined;
-  return { now: writer.floor, state: [cursor.epoch, cursor.position, writer.inc, writer.seq].join(' ') };
+  const houses = JSON.stringify(await carriedOf(work));
+  return { now: writer.floor, state: [cursor.epoch, cursor.position, writer.inc, writer.seq, houses].join(' ') };
 }
 
-/** True where something of a closed lot may go. Each lot is asked by itself, so that no tap waits behind all of them. */
-async function isAnyReady({ closed }: Look): Promise<boolean> {
-  for (const lot of closed) {
+/** True where something of a lot may go. Each lot is asked by itself, so that no tap waits behind all of them. */
+async function isAnyReady(look: Look): Promise<boolean> {
+  for (const lot of new Set([...look.closed, ...look.away])) {
     const going = await within('readonly', of, async (work) => {
       const reach = await reachOf(work);
-      return reach ? leaving(work, lot, reach, closed) : new Map<string, EntryRow[]>();
+      return reach ? leaving(work, lot, reach, look) : new Map<string, EntryRow[]>();
     });
     if (going.size > 0) return true;
   }
@@ -105,12 +119,12 @@ async function isAnyReady({ closed }: Look): Promise<boolean> {
 }
 
 /** One transaction. @returns true when there may be more of this lot */
-async function letSomeGo(lot: string, summary: LotSummary, { closed, state }: Look): Promise<boolean> {
+async function letSomeGo(lot: string, summary: LotSummary, look: Look): Promise<boolean> {
   const keys = await within('readwrite', of, async (work) => {
     const reach = await reachOf(work);
-    // With another note what was closed when the look began may be alive.
-    if (!reach || (await standing(work))?.state !== state) return [];
-    const going = await leaving(work, lot, reach, closed);
+    // With another note, or another house, what was unwanted when the look began may be wanted.
+    if (!reach || (await standing(work))?.state !== look.state) return [];
+    const going = await leaving(work, lot, reach, look);
     if (going.size > 0) await drop(work, lot, going, summary);
     return [...going.keys()];
   });
@@ -135,26 +149,25 @@ async function reachOf(work: Reading): Promise<{ upTo: number; now: number } | u
   return { upTo: Math.min(digest.position, cursor.backedUpTo), now: writer.floor };
 }
 
+/** Up to where notes may go, and the server's time, ms since 1970. */
+type Reach = NonNullable<Awaited<ReturnType<typeof reachOf>>>;
+
 /** Notes of a lot by the key of their record, with as many whole records as go at once. */
-async function leaving(
-  work: Reading,
-  lot: string,
-  reach: { upTo: number; now: number },
-  closed: ReadonlySet<string>,
-): Promise<Map<string, EntryRow[]>> {
-  const kept = await mapOf(work, 'kept');
-  const isFree = memo((id: string) => mayGo(work, id, reach, kept));
+async function leaving(work: Reading, lot: string, reach: Reach, look: Look): Promise<Map<string, EntryRow[]>> {
   const going = new Map<string, EntryRow[]>();
-  const rows = await isFree(lot);
-  if (!rows) return going;
+  const kept = await mapOf(work, 'kept');
+  const isFree = freeing(work, reach, look, kept);
+  if (!(await isFree.lot(lot))) return going;
   const drafted = new Set((await work.objectStore('drafts').getAll()).map(({ walk }) => walk));
   const walks = new Map<string, boolean>();
   let count = 0;
+  const rows = await rowsOf(work, lot);
   for (const [key, group] of await wholeRecords(work, lot, rows)) {
     if (count >= AT_ONCE) break;
+    if (!group.every(isFree.note)) continue;
     const walk = (await work.objectStore('records').get(key))?.walk;
     if (walk !== undefined) {
-      if (!walks.has(walk)) walks.set(walk, !drafted.has(walk) && (await isFreeWalk(work, walk, closed, isFree)));
+      if (!walks.has(walk)) walks.set(walk, !drafted.has(walk) && (await isFreeWalk(work, walk, isFree)));
       if (!walks.get(walk)) continue;
     }
     going.set(key, group);
@@ -163,19 +176,27 @@ async function leaving(
   return going;
 }
 
-/** The lot's notes where every one of them may go; undefined otherwise. */
-async function mayGo(
-  work: Reading,
-  lot: string,
-  { upTo, now }: { upTo: number; now: number },
-  kept: ReadonlyMap<string, number>,
-): Promise<EntryRow[] | undefined> {
-  if ((kept.get(lot) ?? 0) > now) return undefined;
-  const rows = await allUnder(work.objectStore('entries').index('lot'), lot, (row) => row.id);
-  const may = rows.every(
-    (row) => stateOf(row) === 'merged' && row.position > 0 && row.position <= upTo && row.stamp.to + QUIET_MS <= now,
-  );
-  return may ? rows : undefined;
+interface Freeing {
+  /** A closed lot goes once all its notes may go; one that is away, as far as its notes may. */
+  lot: (lot: string) => Promise<boolean>;
+  note: (row: EntryRow) => boolean;
+}
+
+function freeing(work: Reading, { upTo, now }: Reach, look: Look, kept: ReadonlyMap<string, number>): Freeing {
+  const note = (row: EntryRow) =>
+    stateOf(row) === 'merged' &&
+    row.position > 0 &&
+    row.position <= Math.min(upTo, look.oldUpTo) &&
+    row.stamp.to + QUIET_MS <= now;
+  const lot = memo(async (id: string) => {
+    if ((kept.get(id) ?? 0) > now) return false;
+    return look.away.has(id) || (look.closed.has(id) && (await rowsOf(work, id)).every(note));
+  });
+  return { lot, note };
+}
+
+function rowsOf(work: Reading, lot: string): Promise<EntryRow[]> {
+  return allUnder(work.objectStore('entries').index('lot'), lot, (row) => row.id);
 }
 
 /**
@@ -192,20 +213,17 @@ async function wholeRecords(work: Reading, lot: string, rows: readonly EntryRow[
   );
 }
 
-/** True where all that was noted on a walk is of lots that may go: a walk of which half is missing would be scored as a poor one. */
-async function isFreeWalk(
-  work: Reading,
-  walk: string,
-  closed: ReadonlySet<string>,
-  isFree: (lot: string) => Promise<unknown>,
-): Promise<boolean> {
+/** True where all that was noted on a walk may go: a walk of which half is missing would be scored as a poor one. */
+async function isFreeWalk(work: Reading, walk: string, isFree: Freeing): Promise<boolean> {
   const rows = await allUnder(work.objectStore('records').index('walk'), walk, (row) => row.key);
+  const index = work.objectStore('entries').index('keys');
   for (const row of rows) {
     const record = decodeRow(row)?.record;
     const lot = record?.lot;
     // A skip names a row of the bed and may have no lot.
     if (record && lot === undefined && row.kind === 'skip') continue;
-    if (!record || lot === undefined || !closed.has(lot) || !(await isFree(lot))) return false;
+    if (!record || lot === undefined || !(await isFree.lot(lot))) return false;
+    if (!(await entriesOf(index, row.key)).every(isFree.note)) return false;
   }
   return true;
 }

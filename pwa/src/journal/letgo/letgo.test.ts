@@ -3,7 +3,7 @@ import { afterEach, expect, test, vi } from 'vitest';
 import type { Entry } from '../../../../schema/types';
 import { openTab } from '../nursery.testing';
 import type { Gone, LotSum } from '../store/shape';
-import { Closing, DAY, idOf } from './closing.testing';
+import { Closing, DAY, idOf, rolls } from './closing.testing';
 
 const SCOUT = '00000000000000d1';
 const DESK = '00000000000000d2';
@@ -129,7 +129,7 @@ test('a walk stays whole while the server does not yet count one of its lots as 
   ships(nursery, OTHER);
   const all = nursery.gone.bind(nursery);
   // An old note of it arrived only now.
-  nursery.gone = (upTo, at) => all(upTo, at).filter(({ lot }) => lot === LOT);
+  nursery.gone = (pull) => all(pull).filter(({ lot }) => lot === LOT);
   const phone = await lateOn(nursery);
   expect((await held(phone)).filter((kind) => kind === 'observation')).toHaveLength(3);
   expect((await held(phone, OTHER)).filter((kind) => kind === 'observation')).toHaveLength(3);
@@ -356,15 +356,4 @@ function anything(
   else if (kind === 6) ships(nursery, lot);
   else if (kind === 7 && roll(3) === 0) nursery.hears('count', { lot, change: 3, reason: 'found' }, { lot });
   else nursery.hears('note', { words: 'words' }, { lot });
-}
-
-/** Numbers from a seed (mulberry32). */
-function rolls(seed: number): (below: number) => number {
-  let state = seed;
-  return (below) => {
-    state = (state + 0x6d2b79f5) | 0;
-    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-    return Math.floor((((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32) * below);
-  };
 }

@@ -1,5 +1,5 @@
 /**
- * A lot that is alive again, or that somebody asked for, comes back: all its notes are asked of the server, and those that are not here
+ * A lot that is alive again, that now stands in one of this phone's houses, or that somebody asked for, comes back: all its notes are asked of the server, and those that are not here
  * must have exactly the count and the sum of those that were let go. That proves that they are the same notes.
  */
 import { sumHex } from '../../../../sync/journal/journal';
@@ -9,26 +9,33 @@ import { publish, subscribe } from '../store/changes';
 import { refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
 import { entriesOfLot, type Received } from '../wire';
-import { closedLots } from './closed';
+import { carriedOf } from './carried';
+import { unwantedLots } from './closed';
 import { mapOf, moveRecordSum } from './gone';
 
 /** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
 const unproven = new Set<string>();
 
 /**
- * True when a lot may have come alive since it was last looked for: only a change of its own record, a stretch or a ledger does that, and
- * to read all of these after each note would hold up the next tap.
+ * True when a lot may be wanted that was not when it was last looked for: only a change of its own record, a stretch, a bed or a ledger does
+ * that, or other houses, and to read all of these after each note would hold up the next tap.
  */
-let mayBeAlive = true;
+let mayBeWanted = true;
+const deciding = ['lot', 'span', 'stock', 'bed'];
 subscribe(({ rows }) => {
-  if (rows.some(({ kind }) => kind === 'lot' || kind === 'span' || kind === 'stock')) mayBeAlive = true;
+  if (rows.some(({ kind }) => deciding.includes(kind))) mayBeWanted = true;
 });
+/** The houses for which it was last looked. */
+let houses = '';
 
-/** Brings back every lot of which notes were let go and that is wanted here. @throws Refusal */
-export async function reopenWanted(cursor: Cursor): Promise<void> {
+/**
+ * Brings back every lot of which notes were let go and that is wanted here.
+ * @param between called after each: a house has many, and a note should not wait for the last @throws Refusal
+ */
+export async function reopenWanted(cursor: Cursor, between: () => Promise<void>): Promise<void> {
   const lots = (await wanted()).filter((lot) => !unproven.has(lot));
   // Until all of them are here, they are looked for again.
-  mayBeAlive = lots.length > 0;
+  mayBeWanted = lots.length > 0;
   for (const lot of lots) {
     const items = await entriesOfLot(lot, cursor.epoch, cursor.position);
     const came = await within('readwrite', ['entries', 'records', 'meta'], (work) =>
@@ -36,18 +43,22 @@ export async function reopenWanted(cursor: Cursor): Promise<void> {
     );
     if (came === 'unproven') unproven.add(lot);
     else if (came) publish({ ...came, queue: true });
+    await between();
   }
 }
 
-/** Those that are asked for, and those that are closed no more. */
+/** Those that are asked for, and those without which this phone may not be any more. */
 async function wanted(): Promise<string[]> {
   return within('readonly', ['records', 'meta'], async (work) => {
     const gone = [...(await mapOf(work, 'gone')).keys()];
     if (gone.length === 0) return [];
     const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
     const kept = await mapOf(work, 'kept');
-    const closed = mayBeAlive ? await closedLots(work) : undefined;
-    return gone.filter((lot) => closed?.has(lot) === false || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
+    const now = JSON.stringify(await carriedOf(work));
+    const unwanted = mayBeWanted || now !== houses ? await unwantedLots(work) : undefined;
+    houses = now;
+    const isWanted = (lot: string) => unwanted && !unwanted.closed.has(lot) && !unwanted.away.has(lot);
+    return gone.filter((lot) => isWanted(lot) || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
   });
 }
 

@@ -140,6 +140,14 @@ export interface Gone extends LotSum {
   last: number;
 }
 
+/** The houses of which this phone has the notes. */
+export interface Carried {
+  /** Given by the supervisor; never empty. */
+  own: readonly string[];
+  /** Opened on this phone besides, until they are closed or the supervisor gives others. */
+  opened: readonly string[];
+}
+
 /** What a person can see of a lot whose notes are not here: the server's word at a time (ms since 1970). Nothing is computed from it. */
 export interface LotSummary extends SummaryOfLot {
   asOf: number;
@@ -266,6 +274,8 @@ export interface Meta {
   counted: { since: number; lots: Map<string, number> };
   /** Lots that stay on this phone whatever becomes of them, each until when by the server's clock in ms; Infinity: until unpinned. */
   kept: Map<string, number>;
+  /** Absent on a phone that keeps the notes of every house. */
+  carried: Carried;
   /** Under "summary:" and the lot. */
   summary: LotSummary;
   /** A form half filled, under "form:" and its name and place. */

@@ -6,8 +6,9 @@
 import { signal } from '@preact/signals-core';
 import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
-import { settleMissing } from '../recovery/missing';
 import { refreshQuarantined } from '../inbox/quarantined';
+import { settleMissing } from '../recovery/missing';
+import { followOwnHouses } from '../letgo/carried';
 import { hasAny } from '../letgo/gone';
 import { publish } from '../store/changes';
 import type { Cursor } from '../store/shape';
@@ -146,8 +147,9 @@ async function round(justSaved: boolean): Promise<void> {
       again = true;
       return;
     }
+    await followOwnHouses();
     // A server of an earlier release cannot answer this, and all else goes on.
-    await runOptional(() => settleGone(cursor));
+    await runOptional(() => settleGone(cursor, send));
     const { answer, unanswered } = await compare(cursor);
     notCompared = unanswered;
     if (unanswered) return;
@@ -174,9 +176,9 @@ async function round(justSaved: boolean): Promise<void> {
 }
 
 /** Pays what is owed of lots that were let go, and brings back those that are wanted. The scripts come only where there are any. */
-async function settleGone(cursor: Cursor): Promise<void> {
+async function settleGone(cursor: Cursor, between: () => Promise<void>): Promise<void> {
   if (await hasAny('owed')) await (await import('../letgo/pay')).payOwed(cursor);
-  if (await hasAny('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor);
+  if (await hasAny('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor, between);
 }
 
 /**

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { walkWords } from '../../words/rooms';
 import type { ComponentChildren } from 'preact';
 import type { Void } from '../../../../schema/types';
 import { Button } from '../../parts/Button';
@@ -33,7 +34,7 @@ export function VoidReasons({ whys, disabled = false, onVoid, said, onDone, chil
   };
   return (
     <fieldset>
-      <legend>{appWords.value.scout.walk.strikeTitle}</legend>
+      <legend>{walkWords.value.strikeTitle}</legend>
       {children}
       <div class="menu">
         {whys.map((why) => (

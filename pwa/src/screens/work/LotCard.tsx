@@ -13,6 +13,7 @@ import { addressOf, onlyBed, standing, stretchesOf, stretchName } from '../../fo
 import { gettingRecords } from '../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../words/names';
 import { withSign } from '../../forms/typed';
+import { isLotHere, LotNotHere } from '../../parts/NotHere';
 import '../../style/work.css';
 
 /** Enough to see what happened lately; the whole history is at the desk. */
@@ -41,6 +42,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
     );
   }
   const spans = stretchesOf(id);
+  const on = spans.flatMap(({ bed }) => (bed === undefined ? [] : [bed]));
   const facts: [string, string | undefined][] = [
     [words.pots, getting ? '…' : stock.value.has(id) ? number(stock.value.get(id)?.pots ?? 0) : undefined],
     [words.potSize, lot.pot_mm === undefined ? undefined : withSign(lot.pot_mm, 'length')],
@@ -55,6 +57,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
       <Title text={nameOfLot(id)} />
       <p class="quiet where">{lot.crop}</p>
       {getting && <p class="quiet">{getting}</p>}
+      <LotNotHere lot={id} on={on} />
       <dl class="shares">
         {facts.map(([name, value]) => (
           <Fragment key={name}>
@@ -96,7 +99,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
       </section>
       <section>
         <h2>{words.last}</h2>
-        {lines?.length === 0 && !getting && <p class="quiet">{words.none}</p>}
+        {lines?.length === 0 && !getting && isLotHere(id, on) && <p class="quiet">{words.none}</p>}
         <ul class="noted">
           {lines?.slice(0, SHOWN).map((line) => (
             <li key={line.key}>

@@ -28,12 +28,14 @@ import { closedNow } from '../closed';
 import { gettingRecords } from '../../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { Says } from '../Briefing';
+import { BedNotHere, isBedHere } from '../../../parts/NotHere';
 import { Earlier } from './Earlier';
 
 export function Bed({ id = '' }: { id?: string }) {
-  const words = appWords.value.scout;
   const bed = beds.value.get(id);
-  const last = briefs.value.get(id);
+  const isHere = isBedHere(id);
+  // Of a walk that is here in part nothing is said.
+  const last = isHere ? briefs.value.get(id) : undefined;
   const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);
   const planned = useStored(() => plannedFor(id), [id, last?.walk]);
   const input = pots && pots.length > 0 && last ? inputOf(id, pots) : undefined;
@@ -50,11 +52,11 @@ export function Bed({ id = '' }: { id?: string }) {
         pots={dotsOf((pots ?? []).filter((pot) => !pot.voided))}
         few={last?.few ?? false}
       />
-      <LastWalk bed={id} score={score} />
+      {isHere ? <LastWalk bed={id} score={score} /> : <BedNotHere bed={id} />}
       {last && firstReading.value === undefined && <Says bed={id} walk={last.walk} />}
       <section>
-        <h2>{words.bed.lots}</h2>
-        {spans.length === 0 && !getting && <p class="quiet">{words.bed.noLots}</p>}
+        <h2>{amendWords.value.bed.lots}</h2>
+        {spans.length === 0 && !getting && <p class="quiet">{amendWords.value.bed.noLots}</p>}
         <ul class="facts">
           {spans.map((span) => {
             const lot = lots.value.get(span.lot ?? '');
@@ -69,7 +71,7 @@ export function Bed({ id = '' }: { id?: string }) {
                     {[
                       appWords.value.common.strip.rows(span.from_row ?? 1, span.to_row ?? 1),
                       count === undefined || getting ? '' : appWords.value.common.pots(count),
-                      lot?.pot_mm ? words.bed.potSize(potSize(lot.pot_mm)) : '',
+                      lot?.pot_mm ? amendWords.value.bed.potSize(potSize(lot.pot_mm)) : '',
                       score && several(score) ? even(score, span.lot ?? '') : '',
                     ]
                       .filter(Boolean)
@@ -82,7 +84,7 @@ export function Bed({ id = '' }: { id?: string }) {
         </ul>
       </section>
       <Button size="walk" onClick={() => go(`/work?${about(id, spans)}`)}>
-        {words.bed.onTheSpot}
+        {amendWords.value.bed.onTheSpot}
       </Button>
       <Entrance bed={id} planned={planned} />
       <Earlier bed={id} />
@@ -131,7 +133,7 @@ function even(score: BedScore, lot: string): string {
 }
 
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
-  const words = appWords.value.scout.bed;
+  const words = amendWords.value.bed;
   const last = briefs.value.get(bed);
   const getting = gettingRecords();
   if (getting) return <p class="quiet">{getting}</p>;
@@ -206,7 +208,7 @@ function InProgress({ brief: { inProgress } }: { brief: Brief }) {
 
 /** Starts or goes on with a walk; a bed under an entry interval is not offered. */
 function Entrance({ bed, planned }: { bed: string; planned: number | undefined }) {
-  const words = appWords.value.scout.bed;
+  const words = amendWords.value.bed;
   const [busy, setBusy] = useState(false);
   const until = closedNow(bed);
   if (until > 0) return <Shut until={until} />;

@@ -1,9 +1,9 @@
 /** The number in the making, large; beside it what is usual in the lot, or a doubt that never blocks. */
 import { notSaved } from '../../../parts/Toast';
+import { walkWords } from '../../../words/rooms';
 import { limits } from '../../../../../schema/limits';
 import type { PotSeen } from '../../../../../schema/types';
 import { headMM } from '../../../../../sync/bed/lots';
-import { appWords } from '../../../words';
 import { lengthUnit as unitName, number } from '../../../words/format';
 import { saving, type Card } from './card';
 import type { Course } from '../walk/course';
@@ -48,7 +48,7 @@ export function Answer({ now, course }: { now: Card; course: Course }) {
 
 /** Which of the two numbers of a trait stands there, where that is not plain. */
 function whichOf({ trait, other, now }: Card): string {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   if (trait === 'buds') return other ? words.bare : '';
   if (other) return words.secondShort;
   return now.head_b_mm === undefined ? '' : words.firstShort;
@@ -62,7 +62,7 @@ function NotTaken({ now, typed }: { now: Card; typed: string }) {
 
 /** A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. */
 function Beside({ now, course }: { now: Card; course: Course }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   if (course.blind) return null;
   const doubt =
     doubtOf(now, course, now.trait as Measured) ??
@@ -73,11 +73,11 @@ function Beside({ now, course }: { now: Card; course: Course }) {
 }
 
 function prefixed(trait: string, doubt: string | undefined): string | undefined {
-  return doubt === undefined ? undefined : appWords.value.scout.walk.answered(trait, doubt);
+  return doubt === undefined ? undefined : walkWords.value.answered(trait, doubt);
 }
 
 function doubtOf(now: Card, course: Course, trait: Measured): string | undefined {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const value = trait === 'head' ? now.now.head_a_mm : now.now.buds;
   // While the first of two digits stands there, every head is far too small: the doubt waits for the second.
   if (value === undefined || (trait === 'head' && value < 100)) return undefined;
@@ -103,14 +103,13 @@ function medianOf(pots: readonly PotSeen[], lot: string, trait: Measured): numbe
 
 /** Says "saved" only of what is on the disk. */
 function Status() {
-  const words = appWords.value.scout;
   const now = saving.value;
   if (now === 'full' || now === 'broken') {
     return <strong class="status attention">{notSaved({ code: now })}</strong>;
   }
   return (
     <span class="status small quiet" role="status">
-      {now === 'saved' ? `✓ ${words.walk.saved}` : now === 'saving' ? words.walk.saving : ''}
+      {now === 'saved' ? `✓ ${walkWords.value.saved}` : now === 'saving' ? walkWords.value.saving : ''}
     </span>
   );
 }

@@ -1,5 +1,6 @@
 /** The two questions that are answered by looking: roots (how far, alive?) and leaves (which, how much?). */
 import { useState } from 'preact/hooks';
+import { walkWords } from '../../../words/rooms';
 import type { Observation } from '../../../../../schema/types';
 import { appWords } from '../../../words';
 import { answerWith, type Card } from './card';
@@ -42,7 +43,7 @@ function Pick<V extends string | number>({ question, options, value, columns, on
 type RootStep = 'cover' | 'life' | 'scratch';
 
 export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const [step, setStep] = useState<RootStep>('cover');
   const { root_cover: cover, root_life: life, scratch } = now.now;
   if (step === 'cover') {
@@ -124,7 +125,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
 }
 
 export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const { chlorosis, severity, soft_flush: soft } = now.now;
   const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
   const flush = (

@@ -1,5 +1,6 @@
 /** The two questions that are answered by a number: head size and bud count. */
 import { useState } from 'preact/hooks';
+import { walkWords } from '../../../words/rooms';
 import { limits } from '../../../../../schema/limits';
 import { read, type Unit } from '../../../../../sync/unit/unit';
 import { valueOf } from '../../../parts/keys';
@@ -21,7 +22,7 @@ const HEAD_DIGITS = 2;
 const MOST = { thumb: { cm: 150, in: 60 }, keyboard: { cm: 60, in: 24 } } as const;
 
 export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const field = now.other ? 'head_b_mm' : 'head_a_mm';
   const value = now.now[field];
   const [text, setText] = useText(value, typedLength, lengthOf);
@@ -104,7 +105,7 @@ function unitOf(text: string, by: Hand): Unit {
 }
 
 export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const bare = now.other === true;
   const field = bare ? 'tips_bare' : 'buds';
   const value = now.now[field];

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { walkWords } from '../../../words/rooms';
 import { limits } from '../../../../../schema/limits';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
@@ -10,7 +11,7 @@ import { lengthOf } from './Measure';
 import { NumberField } from './NumberField';
 
 function Height({ now: { now } }: { now: Card }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const { min, max } = limits.observation.height_mm;
   const [typed, type] = useState(typedLength(now.height_mm));
   const mm = lengthOf(typed);
@@ -41,7 +42,7 @@ const states = ['tight', 'colour', 'candle', 'open'] as const;
 
 /** What is seldom said of a pot: bud states, height, disease, browning, bypass shoots, and words. */
 export function MoreAnswers({ now, onDone }: { now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const pot = now.now;
   const flag = (field: 'disease' | 'lower_brown', label: string) => (
     <button

@@ -1,4 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
+import { walkWords } from '../../../words/rooms';
 import { say } from '../../../parts/Toast';
 import { keyOf, press, type Key, type Room } from '../../../parts/keys';
 import { appWords } from '../../../words';
@@ -55,7 +56,7 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
         onText(number.current, 'keyboard');
       } else if (event.key === 'Enter') {
         event.preventDefault();
-        if (refused.current) say(appWords.value.scout.walk.sizeNotCount);
+        if (refused.current) say(walkWords.value.sizeNotCount);
         else onEnter();
         begun.current = false;
         refused.current = false;

@@ -1,4 +1,5 @@
 import { appWords, units } from '../../../words';
+import { walkWords } from '../../../words/rooms';
 import { inQuarters } from '../../../words/observation';
 import type { SideKey } from './Pad';
 
@@ -81,7 +82,7 @@ export function Steps({ label, value, kind, extra, onChange, onKeypad }: Props) 
         {extra.said !== undefined && <span class="unseen">{extra.said}</span>}
       </button>
       <button type="button" class="button walk soft" onClick={onKeypad}>
-        {appWords.value.scout.walk.keypad}
+        {walkWords.value.keypad}
       </button>
     </div>
   );

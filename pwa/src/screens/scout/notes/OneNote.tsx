@@ -8,7 +8,7 @@ import { isApart } from '../../../journal/store/entryState';
 import { useStored } from '../../../journal/records/read';
 import { people, walks } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { setupWords } from '../../../words/rooms';
 import { describeFault } from '../../../words/fault';
 import { stamp } from '../../../words/format';
@@ -54,7 +54,7 @@ function voidedBy({ voided }: OwnNote): string {
 }
 
 function Steps({ row, onVoid }: { row: OwnNote; onVoid: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const [busy, setBusy] = useState(false);
   if (!canBeVoided(row)) return null;
   const does = async (what: () => Promise<void>) => {

@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { Button } from '../../../parts/Button';
 import { back, Link, route, Title } from '../../../router';
 import { appWords } from '../../../words';
-import { helpWords } from '../../../words/rooms';
+import { helpWords, walkWords } from '../../../words/rooms';
 import '../../../style/help.css';
 import { Bud, Cover, Life, Scratch, Severity, Shoot } from '../card/Drawings';
 
@@ -11,7 +11,6 @@ const scales = ['head', 'buds', 'roots', 'leaves'] as const;
 type Scale = (typeof scales)[number];
 
 export function Help({ id }: { id?: string }) {
-  const words = appWords.value.scout;
   const scale = scales.find((each) => each === id) ?? 'head';
   return (
     <main class="scout help with-foot" key={route.value.path}>
@@ -19,7 +18,7 @@ export function Help({ id }: { id?: string }) {
       <nav class="tabs" aria-label={helpWords.value.all}>
         {scales.map((each) => (
           <Link key={each} to={`/help/${each}`} instead aria-current={each === scale ? 'page' : undefined}>
-            {words.walk[each]}
+            {walkWords.value[each]}
           </Link>
         ))}
       </nav>
@@ -34,7 +33,6 @@ export function Help({ id }: { id?: string }) {
 }
 
 function Body({ scale }: { scale: Scale }) {
-  const words = appWords.value.scout;
   const help = helpWords.value;
   if (scale === 'head') {
     return (
@@ -55,7 +53,7 @@ function Body({ scale }: { scale: Scale }) {
         <Rows
           rows={(['tight', 'colour', 'candle', 'open'] as const).map((state) => ({
             picture: <Bud state={state} size={72} />,
-            name: words.walk.budStates[state],
+            name: walkWords.value.budStates[state],
             text: help.budStates[state],
           }))}
         />
@@ -66,23 +64,23 @@ function Body({ scale }: { scale: Scale }) {
     return (
       <>
         <p>{help.rootsTwo}</p>
-        <h2>{words.walk.cover}</h2>
+        <h2>{walkWords.value.cover}</h2>
         <Rows
           rows={[0, 1, 2, 3, 4, 5].map((step) => ({
             picture: <Cover step={step} size={72} />,
-            name: `${step} · ${words.walk.coverNames[step] ?? ''}`,
+            name: `${step} · ${walkWords.value.coverNames[step] ?? ''}`,
             text: help.cover[step] ?? '',
           }))}
         />
-        <h2>{words.walk.life}</h2>
+        <h2>{walkWords.value.life}</h2>
         <Rows
           rows={[1, 2, 3, 4, 5].map((step) => ({
             picture: <Life step={step} size={72} />,
-            name: `${step} · ${words.walk.lifeNames[step] ?? ''}`,
+            name: `${step} · ${walkWords.value.lifeNames[step] ?? ''}`,
             text: help.life[step] ?? '',
           }))}
         />
-        <h2>{words.walk.scratchQuestion}</h2>
+        <h2>{walkWords.value.scratchQuestion}</h2>
         <p>{help.scratchHow}</p>
         <Rows
           rows={(['firm_white', 'soft', 'not_scratched'] as const).map((kind) => ({
@@ -100,15 +98,15 @@ function Body({ scale }: { scale: Scale }) {
       <Rows
         rows={(['none', 'young', 'old', 'whole'] as const).map((pale) => ({
           picture: <Shoot pale={pale} size={72} />,
-          name: words.walk.whichNames[pale],
+          name: walkWords.value.whichNames[pale],
           text: help.leaves[pale],
         }))}
       />
-      <h2>{words.walk.howMuch}</h2>
+      <h2>{walkWords.value.howMuch}</h2>
       <Rows
         rows={[1, 2, 3, 4].map((step) => ({
           picture: <Severity step={step} size={72} />,
-          name: `${step} · ${words.walk.severityNames[step] ?? ''}`,
+          name: `${step} · ${walkWords.value.severityNames[step] ?? ''}`,
           text: help.severity[step] ?? '',
         }))}
       />

@@ -4,6 +4,7 @@ import { Button } from '../../../parts/Button';
 import type { Brief } from '../../../journal/store/shape';
 import { whenIdle } from '../../../journal/store/pause';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
+import { carried } from '../../../journal/records/carried';
 import { beds, type WalkRow } from '../../../journal/records/registers';
 import { catchingUp, firstReading } from '../../../journal/inbox/arriving';
 import { rampStep } from '../../../parts/ramp';
@@ -19,6 +20,7 @@ import { nameOfBed } from '../../../words/names';
 import { isPast, openWalks } from '../walk/openWalks';
 import { Access, QueueLine } from '../QueueLine';
 import { Rounds } from './Rounds';
+import { useLater } from '../../../parts/later';
 
 export function Today() {
   const words = appWords.value.scout;
@@ -26,7 +28,7 @@ export function Today() {
   const all = bedLines(now);
   const closed = all.filter((line) => line.closedUntil > 0);
   const open = all.filter((line) => line.closedUntil === 0);
-  const isDue = (line: BedLine) => line.due !== '' && line.due !== 'pending';
+  const isDue = ({ due }: BedLine) => due !== '' && due !== 'pending' && due !== 'away';
   const due = open.filter(isDue).sort((a, b) => b.urgency - a.urgency);
   const rest = open.filter((line) => !isDue(line));
   const arriving = firstReading.value !== undefined;
@@ -78,9 +80,15 @@ export function Today() {
           <Lines lines={rest} />
         </section>
       )}
+      {whole && !arriving && carried.value && <OtherHouses />}
       <Bar />
     </main>
   );
+}
+
+function OtherHouses() {
+  const Houses = useLater(() => import('./OtherHouses').then((it) => it.OtherHouses));
+  return Houses ? <Houses /> : null;
 }
 
 /** This person's walks that were begun and not ended, with how many pots they have. */
@@ -173,7 +181,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
       {lines.map((line) => (
         <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
           <Link to={`/bed/${line.bed}`}>
-            <Tile brief={line.brief} />
+            <Tile brief={line.brief} isAway={line.due === 'away'} />
             <span>
               <b>{nameOfBed(line.bed)}</b>
               <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
@@ -188,9 +196,9 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
 }
 
 /** A bed's uniformity as a number on its shade; hatched where too few pots were seen, a dash where nobody walked;
- * nothing while the records still arrive, since the walks that are there may be weeks old. */
-export function Tile({ brief }: { brief: Brief | undefined }) {
-  if (firstReading.value !== undefined) return <span class="tile none">…</span>;
+ * nothing while records still arrive or are away, since the walks that are there may be weeks old. */
+export function Tile({ brief, isAway }: { brief: Brief | undefined; isAway?: boolean }) {
+  if (isAway || firstReading.value !== undefined) return <span class="tile none">…</span>;
   if (!brief) return <span class="tile none">–</span>;
   if (!brief.few && !brief.known) return <span class="tile few small">{appWords.value.common.noSizes}</span>;
   if (brief.few) return <span class="tile few small">{appWords.value.common.tooFew}</span>;
@@ -217,5 +225,6 @@ function reason({ due, days, last }: BedLine): string {
   if (due === 'chlorosis') return words.chlorosis(ago(last));
   if (due === 'roots') return words.roots(ago(last));
   if (due === 'pending') return '';
+  if (due === 'away') return words.away;
   return words.recent(ago(last));
 }

@@ -3,6 +3,7 @@ import type { PastWalk } from '../../../../../schema/types';
 import { dueOf } from '../../../../../sync/bed/due';
 import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
+import { isCarried, isLacking } from '../../../journal/records/carried';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { beds, houses, lots, people, sites, walks, type WalkRow } from '../../../journal/records/registers';
@@ -12,8 +13,11 @@ import { me } from '../../../state';
 import { closedNow } from '../closed';
 import { isPast } from '../walk/openWalks';
 
-/** Pending: what is here does not say yet, because records are still arriving or the last walk is being scored. */
-type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | '';
+/**
+ * Pending: what is here does not say yet, because records are still arriving or the last walk is being scored; away: notes of the bed are
+ * still at the server.
+ */
+type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | 'away' | '';
 
 export interface BedLine {
   bed: string;
@@ -36,11 +40,11 @@ interface InProgress {
   pots: number;
 }
 
-/** Every bed that a lot stands on, in the order of houses and beds. */
+/** Every bed of this phone's houses that a lot stands on, in the order of houses and beds. */
 export function bedLines(now: number): BedLine[] {
   const under = walksUnderWay();
   return [...beds.value.values()]
-    .filter((bed) => spansOf(bed.id).length > 0)
+    .filter((bed) => isCarried(bed.id) && spansOf(bed.id).length > 0)
     .sort((a, b) => houseOrder(a.house) - houseOrder(b.house) || (a.order ?? 0) - (b.order ?? 0))
     .map((bed) => line(bed.id, now, under.get(bed.id)));
 }
@@ -64,7 +68,8 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const closedUntil = closedNow(bed);
   const every = spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days);
   const due = dueOf(walksOf(brief, now), every);
-  const why = firstReading.value !== undefined || isPending(bed) ? 'pending' : (due.why as Due);
+  const isRead = firstReading.value === undefined;
+  const why = isRead && isLacking(bed) ? 'away' : !isRead || isPending(bed) ? 'pending' : (due.why as Due);
   const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
   const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
   const last = brief?.whole?.at ?? brief?.lastWalkAt ?? 0;

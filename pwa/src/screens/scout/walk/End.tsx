@@ -13,7 +13,7 @@ import { intent, save } from '../../../journal/outbox/write';
 import { go, Title } from '../../../router';
 import { me, queue } from '../../../state';
 import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { atWhen, length, number, percent, points, share, shortDate } from '../../../words/format';
 import { describeUnwalked } from '../../../words/briefing';
 import { doneWith, useCourse, type Course } from './course';
@@ -53,7 +53,7 @@ export function End({ id }: { id?: string }) {
       </section>
       <Again course={course} half={half} />
       <section>
-        <h2>{appWords.value.scout.walk.earlierTitle}</h2>
+        <h2>{amendWords.value.walkMenu.earlierTitle}</h2>
         <PotList pots={course.pots} onOpen={(pot) => void looksAgain(walk, pot)} />
       </section>
       <Foot course={course} half={half} onUndecided={() => ask(asked + 1)} />
@@ -70,15 +70,14 @@ async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
 }
 
 function Found({ score }: { score: BedScore }) {
-  const words = appWords.value.scout;
   const { known, value, interval } = score.uniformity;
-  const headline = words.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
+  const headline = amendWords.value.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
   return (
     <>
       {known && !score.too_few_pots ? (
         <>
           <p class="headline">
-            <b>{interval.known ? headline : words.walk.sure(points(value))}</b>
+            <b>{interval.known ? headline : walkWords.value.sure(points(value))}</b>
           </p>
           <IntervalBar label={headline} value={value} interval={interval} />
           {score.limiting_trait && (
@@ -90,13 +89,13 @@ function Found({ score }: { score: BedScore }) {
           )}
         </>
       ) : (
-        <p>{words.bed.fewPots(score.seen)}</p>
+        <p>{amendWords.value.bed.fewPots(score.seen)}</p>
       )}
       {score.unwalked && <p class="attention">{describeUnwalked(score.unwalked)}</p>}
       <dl class="shares">
-        <dt>{words.bed.chlorosis}</dt>
+        <dt>{amendWords.value.bed.chlorosis}</dt>
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
-        <dt>{words.bed.rot}</dt>
+        <dt>{amendWords.value.bed.rot}</dt>
         <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
         <dt>{amendWords.value.end.thin}</dt>
         <dd>{share(score.thin_roots)}</dd>
@@ -140,9 +139,7 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
           {slips.map((slip) => {
             const pot = pots.find((each) => each.id === slip.pot);
             const place = pot?.now.place;
-            const where = place
-              ? appWords.value.common.place(place.row, place.across)
-              : appWords.value.scout.walk.unknownPlace;
+            const where = place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace;
             const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
             const trait = slip.trait === 'head' ? appWords.value.common.head : appWords.value.common.buds;
             const said = (value: number) => `${trait} ${write(value)}`;
@@ -155,7 +152,7 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
                     ? words.slipLikely(where, said(slip.value), write(slip.likely))
                     : words.slip(where, said(slip.value))}
                 </span>
-                {pot && <Button onClick={correct}>{appWords.value.scout.walk.open}</Button>}
+                {pot && <Button onClick={correct}>{walkWords.value.open}</Button>}
               </li>
             );
           })}
@@ -208,7 +205,7 @@ function Foot({ course, half, onUndecided }: FootProps) {
       {!isPast(walk) && (!course.blind || course.left.length > 0) && (
         <Button size="walk" onClick={() => go(`/walk/${walk.id}`)}>
           {words.more}
-          {further > 0 && !walk.end ? ` (${appWords.value.scout.walk.more(further)})` : ''}
+          {further > 0 && !walk.end ? ` (${walkWords.value.more(further)})` : ''}
         </Button>
       )}
     </div>

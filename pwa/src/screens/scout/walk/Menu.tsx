@@ -9,7 +9,7 @@ import { note } from '../../../journal/outbox/write';
 import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';
 import { go } from '../../../router';
-import { appWords } from '../../../words';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { answerWith, card, hasSomething, holdOn, open as openCard, type Card } from '../card/card';
 import { openNext, type Course } from './course';
 import { turnsBackTo } from './halfNoted';
@@ -28,7 +28,7 @@ interface Props {
 type Sheet = 'menu' | 'skip' | 'other' | 'earlier' | 'words';
 
 export function Menu({ open, course, now, onClose, onNext }: Props) {
-  const words = appWords.value.scout.walk;
+  const words = amendWords.value.walkMenu;
   const [sheet, setSheet] = useState<Sheet>('menu');
   const close = () => {
     setSheet('menu');
@@ -69,7 +69,7 @@ interface ChoicesProps {
 }
 
 function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
-  const words = appWords.value.scout.walk.menu;
+  const words = amendWords.value.walkMenu.menu;
   const away = (path: string) => () => {
     onClose();
     go(path);
@@ -130,7 +130,7 @@ function aboutPot({ bed, id, pot, now: { lot, place } }: Card): string {
 }
 
 function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const place = now.now.place;
   if (!place) return null;
   const skip = async (why: Skip['why']) => {
@@ -158,7 +158,7 @@ function SkipWhy({ course, now, onDone }: { course: Course; now: Card; onDone: (
 
 /** The pot that the plan asks for may be gone, or another one may be worth a look: then its place is entered here. */
 function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = amendWords.value.walkMenu;
   const bed = beds.value.get(course.walk.bed);
   const [row, setRow] = useState(now.now.place?.row ?? 1);
   const [across, setAcross] = useState(now.now.place?.across ?? 1);

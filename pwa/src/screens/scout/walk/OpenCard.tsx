@@ -4,7 +4,7 @@ import { Button } from '../../../parts/Button';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import type { Draft } from '../../../journal/store/shape';
 import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { lacksDegree } from '../card/card';
 import type { Course } from './course';
 import { everything } from '../../../words/observation';
@@ -61,9 +61,7 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
       ) : (
         <>
           <p>
-            <b>
-              {place ? appWords.value.common.place(place.row, place.across) : appWords.value.scout.walk.unknownPlace}
-            </b>
+            <b>{place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace}</b>
             <br />
             {everything(half.now)}
           </p>

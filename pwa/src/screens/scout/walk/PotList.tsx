@@ -5,6 +5,7 @@ import { sayNotSaved } from '../../../parts/Toast';
 import type { PotRow } from '../../../journal/records/read';
 import { voidEntries, unvoid, type VoidTarget } from '../../../journal/outbox/voids';
 import { appWords } from '../../../words';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { placeOf, summary } from '../../../words/observation';
 import { unvoidSaid, VoidReasons, whysOfPot } from '../VoidReasons';
 
@@ -15,9 +16,9 @@ interface Props {
 
 /** A walk's pots, newest first: each can be opened and corrected, or struck out with a reason and taken back. */
 export function PotList({ pots, onOpen }: Props) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const [asked, ask] = useState<string | undefined>(undefined);
-  if (pots.length === 0) return <p>{words.noEarlier}</p>;
+  if (pots.length === 0) return <p>{amendWords.value.walkMenu.noEarlier}</p>;
   return (
     <ol class="pots" reversed>
       {pots.toReversed().map((pot, index) => (

@@ -6,7 +6,7 @@ import { IntervalBar } from '../../../parts/IntervalBar';
 import { say, sayNotSaved, undoSaid, unsay } from '../../../parts/Toast';
 import { go, route, Title } from '../../../router';
 import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { points } from '../../../words/format';
 import { holdBriefs } from '../../../journal/records/briefs';
 import { draftOf } from '../../../journal/outbox/draft';
@@ -79,7 +79,7 @@ export function Walk({ id }: { id?: string }) {
           {appWords.value.common.undo}
         </button>
         <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
-          {appWords.value.scout.walk.more_}
+          {walkWords.value.more_}
         </button>
         <Forward now={now} back={backName(course)} onNext={() => void next(course)} />
       </div>
@@ -99,18 +99,17 @@ function Empty({ known }: { known: boolean }) {
 
 /** The bed was closed while its walk was open: nothing leads on into it, and nothing that was noted is lost. */
 function Closed({ walk, bed, until }: { walk: string; bed: string; until: number }) {
-  const words = appWords.value.scout;
   return (
     <main class="scout with-foot">
       <Title text={nameOfBed(bed)} />
-      <p>{words.walk.closedKept}</p>
+      <p>{walkWords.value.closedKept}</p>
       <Shut until={until} />
       <div class="entrance">
         <Button kind="main" size="walk" onClick={() => go('/')}>
           {amendWords.value.end.toToday}
         </Button>
         <Button size="walk" onClick={() => go(`/walk/${walk}/end`)}>
-          {words.walk.menu.end}
+          {amendWords.value.walkMenu.menu.end}
         </Button>
       </div>
     </main>
@@ -122,7 +121,7 @@ async function next(course: Course): Promise<void> {
   const now = card.value;
   if (!now) return;
   if (asksDegree()) {
-    say(appWords.value.scout.walk.howMuchFirst);
+    say(walkWords.value.howMuchFirst);
     return;
   }
   const [made, corrected] = [hasSomething(now), now.pot !== undefined];
@@ -145,7 +144,7 @@ function backFrom(course: Course): void {
 /** What the button back from a correction is called: by the next pot of the walk, where it leads to that. */
 function backName(course: Course): string {
   const isNext = course.walk.end === undefined && route.value.query.get('from') !== 'notes';
-  return isNext ? appWords.value.scout.walk.backToPot(course.standing.length + 1) : appWords.value.common.back;
+  return isNext ? walkWords.value.backToPot(course.standing.length + 1) : appWords.value.common.back;
 }
 
 /** Undoes the last tap, else what the toast offers to undo (a skipped pot, say); else opens the pot before, as it was noted. */
@@ -166,7 +165,7 @@ function undoLast(course: Course): void {
 }
 
 function Top({ course, pot, place }: { course: Course; pot: string | undefined; place: Place | undefined }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const { walk } = course;
   const seen = course.standing.length;
   const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
@@ -197,14 +196,14 @@ function Blind({ left }: { left: number }) {
   return (
     <p class="line small" aria-live="polite">
       <span>{words.rounds}</span>
-      <span class="quiet">{left > 0 ? words.walk.blindLeft(left) : words.walk.blindDone}</span>
+      <span class="quiet">{left > 0 ? walkWords.value.blindLeft(left) : walkWords.value.blindDone}</span>
     </p>
   );
 }
 
 /** How sure the walk is by now, in one line and one bar. */
 function Sure({ course: { score, asked } }: { course: Course }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const { known, value, interval } = score.uniformity;
   const shown = known && !score.too_few_pots;
   const text = shown ? words.sure(points(value)) : words.sureYet;
@@ -241,9 +240,9 @@ function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
 }
 
 function Tabs({ now }: { now: Card }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   return (
-    <div class="traits" role="group" aria-label={appWords.value.scout.walk.tabs}>
+    <div class="traits" role="group" aria-label={walkWords.value.tabs}>
       {traits.map((trait) => (
         <button
           key={trait}
@@ -267,7 +266,7 @@ function Short({ text }: { text: string }) {
 
 /** The one green button: on to the next question, or to the next pot. */
 function Forward({ now, back, onNext }: { now: Card; back: string; onNext: () => void }) {
-  const words = appWords.value.scout.walk;
+  const words = walkWords.value;
   const at = traits.indexOf(now.trait);
   const following: Trait | undefined = traits[at + 1];
   const all = traits.every((trait) => answer(now.now, trait) !== undefined);

@@ -8,8 +8,7 @@ import type { WalkRow } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { go } from '../../../router';
-import { appWords } from '../../../words';
-import { amendWords } from '../../../words/rooms';
+import { amendWords, walkWords } from '../../../words/rooms';
 import { dateOf } from '../../../words/format';
 import { asksDegree, finish, hasSomething, reopen, resume } from '../card/card';
 import { everything, placeOf } from '../../../words/observation';
@@ -50,7 +49,7 @@ export async function openAgain(walk: WalkRow, pot: PotRow, from?: 'notes'): Pro
 /** Puts down the card as it is and opens an earlier pot. What stood on it is a pot then, though nobody tapped "next pot". */
 export async function turnsBackTo(pot: PotRow, isHalf: boolean): Promise<void> {
   if (asksDegree()) {
-    say(appWords.value.scout.walk.howMuchFirst);
+    say(walkWords.value.howMuchFirst);
     return;
   }
   if (!(await finish())) return;

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { walkWords } from '../../../words/rooms';
 import type { BedView, Observation, PotView } from '../../../../../schema/types';
 import { DataTable, type Column } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
@@ -135,7 +136,7 @@ function leaves(now: Observation): string | undefined {
   if (!now.chlorosis) return undefined;
   const where = appWords.value.common.chlorosisWhere[now.chlorosis];
   return now.severity !== undefined && now.chlorosis !== 'none'
-    ? `${where}, ${appWords.value.scout.walk.severityNames[now.severity] ?? now.severity}`
+    ? `${where}, ${walkWords.value.severityNames[now.severity] ?? now.severity}`
     : where;
 }
 
