@@ -133,17 +133,28 @@ function measureContrast(): string[] {
     read.set(text, found);
     return found;
   };
-  const over = ([r, g, b, a]: Colour, [R, G, B]: Colour): Colour => [
-    r * a + R * (1 - a),
-    g * a + G * (1 - a),
-    b * a + B * (1 - a),
-    1,
-  ];
-  const ground = (element: Element | null): Colour => {
-    if (!element) return [255, 255, 255, 1];
-    const own = colour(getComputedStyle(element).backgroundColor);
-    return own[3] === 1 ? own : over(own, ground(element.parentElement));
+  const over = ([r, g, b, a]: Colour, [R, G, B, A]: Colour): Colour => {
+    const below = A * (1 - a);
+    const both = a + below || 1;
+    return [(r * a + R * below) / both, (g * a + G * below) / both, (b * a + B * below) / both, a + below];
   };
+  const fading = new Map<Element, boolean>();
+  /** Whether the element or what it is in lets through what lies behind. */
+  const fades = (element: Element | null): boolean => {
+    if (!element) return false;
+    const known = fading.get(element) ?? (getComputedStyle(element).opacity !== '1' || fades(element.parentElement));
+    fading.set(element, known);
+    return known;
+  };
+  /** What becomes of a colour that is drawn in the element. */
+  const drawnIn = (element: Element | null, drawn: Colour): Colour => {
+    if (drawn[3] === 1 && !fades(element)) return drawn;
+    if (!element) return over(drawn, [255, 255, 255, 1]);
+    const { backgroundColor, opacity } = getComputedStyle(element);
+    const [r, g, b, a] = over(drawn, colour(backgroundColor));
+    return drawnIn(element.parentElement, [r, g, b, a * Number(opacity)]);
+  };
+  const ground = (element: Element | null) => drawnIn(element, [0, 0, 0, 0]);
   const light = ([r, g, b]: Colour) => {
     const [R = 0, G = 0, B = 0] = [r, g, b].map((part) => {
       const share = part / 255;
@@ -168,7 +179,7 @@ function measureContrast(): string[] {
     );
     const style = getComputedStyle(element);
     const behind = ground(element);
-    if (hasWords) say('text', element, contrast(over(colour(style.color), behind), behind), 7);
+    if (hasWords) say('text', element, contrast(drawnIn(element, colour(style.color)), behind), 7);
     if (element.matches('button, input, select, textarea, label.card, label.tick, label.file, a.button')) {
       const outside = ground(element.parentElement);
       const edge =
