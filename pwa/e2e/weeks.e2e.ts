@@ -49,13 +49,14 @@ describe('units and mixes', () => {
     await scout.page.getByLabel(/^Air temperature/).fill('95');
     await scout.sees('°F');
     // 95 °F are 35 °C: hot enough to say what helps.
-    await scout.sees(/^Heat: drink water/);
+    await scout.sees('Heat: water, shade, rest');
     await scout.taps('Clear this form');
   });
 
   test('a mix is computed in gallons and ounces from the strength on the container, and is not a rate', async () => {
     await prefers({ units: { length: 'in', temperature: 'F', volume: 'gal' } });
     await turnsTo(scout, '/work/mix');
+    await scout.page.getByText('Only math, no advice').tap();
     await scout.sees(/It is not a recommendation/);
     await scout.page.getByText('dry: % by weight').tap();
     await scout.page.getByLabel(/^Active ingredient/).fill('85');
@@ -103,6 +104,25 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
     expect([form, (await caution.textContent())?.includes(english)]).toEqual([form, true]);
     expect([form, (await caution.locator('svg.hazard').count()) > 0]).toEqual([form, true]);
   }
+  // The cautions stand first, and still the first question is on the first screen.
+  for (const form of ['application', 'mix', 'move', 'step']) {
+    await turnsTo(scout, `/work/${form}${place}`);
+    const [caution, question, foot] = await Promise.all(
+      ['.cautions', '.cautions ~ * .card, .cautions ~ * input, form .cautions ~ fieldset .card', '.foot'].map((each) =>
+        scout.page.locator(each).first().boundingBox(),
+      ),
+    );
+    expect([form, (question?.y ?? 0) > (caution?.y ?? 9999)]).toEqual([form, true]);
+    expect([form, (question?.y ?? 9999) + (question?.height ?? 0) <= (foot?.y ?? 0)]).toEqual([form, true]);
+  }
+  await turnsTo(scout, `/work/application${place}`);
+  const label = scout.page.locator('.caution', { hasText: 'La etiqueta es la ley' });
+  const whole = label.getByText('Use solo lo que permite para este cultivo y este lugar.');
+  expect(await whole.isVisible()).toBe(false);
+  await label.locator('summary').tap();
+  await whole.waitFor();
+  await label.getByText('Use only what it allows for this crop, in this place.').waitFor();
+  await scout.picture('cautions-es');
   await prefers({ language: 'en' });
 });
 

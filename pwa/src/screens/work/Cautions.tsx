@@ -23,25 +23,42 @@ const mixing = [
 /** A hazard of the work itself, where it is noted: the sign, the words, and the same in the other language. */
 export function Caution({ of }: { of: 'cooler' | 'heat' | 'lifting' | 'blades' }) {
   const Sign = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade }[of];
+  const whole = [workWords.value.work.hazards[of], otherWorkWords.value.work.hazards[of]] as const;
   return (
     <aside class="cautions" aria-label={workWords.value.work.hazards.title}>
-      <Said Sign={Sign} text={workWords.value.work.hazards[of]} also={otherWorkWords.value.work.hazards[of]} />
+      <Said Sign={Sign} name={of} whole={whole} />
     </aside>
   );
 }
 
-function Said({ Sign, text, also }: { Sign: () => JSX.Element; text: string; also: string }) {
+interface SaidProps {
+  Sign: () => JSX.Element;
+  name: keyof ReturnType<typeof signs>;
+  /** The whole caution, in the language on the screen and in the other one. */
+  whole: readonly [string, string];
+}
+
+const signs = () => workWords.value.work.signs;
+
+/** A sign with a line in both languages, so that a form begins on the first screen; a tap opens the whole caution. */
+function Said({ Sign, name, whole: [text, also] }: SaidProps) {
+  const other = language.value === 'en' ? 'es' : 'en';
   return (
-    <div class="caution">
-      <Sign />
-      <p>
-        {text}
-        <br />
-        <span class="small quiet" lang={language.value === 'en' ? 'es' : 'en'}>
-          {also}
+    <details class="caution">
+      <summary>
+        <Sign />
+        <span>
+          <b>{signs()[name]}</b>
+          <span class="small quiet" lang={other}>
+            {otherWorkWords.value.work.signs[name]}
+          </span>
         </span>
+      </summary>
+      <p>{text}</p>
+      <p class="small quiet" lang={other}>
+        {also}
       </p>
-    </div>
+    </details>
   );
 }
 
@@ -53,19 +70,24 @@ export function Cautions({ mix = false }: { mix?: boolean }) {
       <div class="danger">
         <Sprayed />
         <p id="danger">
-          <b lang="en">DANGER · PESTICIDES · KEEP OUT</b>
+          <b lang="en">
+            DANGER · PESTICIDES · <span class="whole">KEEP OUT</span>
+          </b>
           <br />
-          <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
+          <b lang="es">
+            PELIGRO · PESTICIDAS · <span class="whole">NO ENTRE</span>
+          </b>
         </p>
       </div>
       <ul>
         {[...(mix ? mixing : []), ...cautions].map(([name, Sign]) => (
           <li key={name}>
-            <Said Sign={Sign} text={words[name]} also={other[name]} />
+            <Said Sign={Sign} name={name} whole={[words[name], other[name]]} />
           </li>
         ))}
       </ul>
-      <p class="small">{words.rate}</p>
+      {/* Of a mix the first line has said so. */}
+      {!mix && <p class="small">{words.rate}</p>}
     </aside>
   );
 }

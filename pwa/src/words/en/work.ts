@@ -1,4 +1,5 @@
 import { number } from '../format';
+import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
@@ -193,15 +194,8 @@ export const work = {
       entry: 'Keep everyone out until the restricted-entry interval (REI) is over. Post the sign.',
     },
   },
-  hazards: {
-    title: 'Caution',
-    cooler:
-      'In the cooler: never work alone; know the way out and the inside release. Leave at once if you hear an alarm, smell something sharp or get a headache. No engines inside.',
-    heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, treat it as an emergency: cool the person and call for help.',
-    lifting:
-      'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',
-    blades: 'Knives and shears: wear eye protection, cut away from your hand, clean the blades between beds.',
-  },
+  signs,
+  hazards,
   mix: {
     use: 'What is it for?',
     uses: { spray: 'spray', drench: 'drench' },

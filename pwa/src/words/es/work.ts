@@ -1,4 +1,5 @@
 import { number } from '../format';
+import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
 import { inLanguage } from '..';
 import { spot as spotEn, work as workEn } from '../en/work';
@@ -199,15 +200,8 @@ export const work = {
       entry: 'Que nadie entre hasta que pase el intervalo de entrada restringida (REI). Ponga el letrero.',
     },
   },
-  hazards: {
-    title: 'Cuidado',
-    cooler:
-      'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, si huele fuerte o si le duele la cabeza. Sin motores adentro.',
-    heat: 'Calor: tome agua cada 15 a 20 minutos, descanse en la sombra, cuídense entre todos. Si alguien se confunde, se tambalea o se desmaya, es una emergencia: refrésquelo y pida ayuda.',
-    lifting:
-      'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',
-    blades: 'Navajas y tijeras: use lentes, corte alejando el filo de la mano, límpielas entre cama y cama.',
-  },
+  signs,
+  hazards,
   mix: {
     use: '¿Para qué es?',
     uses: { spray: 'asperjar', drench: 'al sustrato (drench)' },

@@ -1,0 +1,25 @@
+/** What can hurt at work: a line beside its sign, and the whole of it. */
+
+/** Each caution in a line beside its sign; a tap opens the whole of it. */
+export const signs = {
+  label: 'The label is the law',
+  gear: 'Gloves and eye protection',
+  licence: 'Trained people only',
+  sum: 'Only math, no advice',
+  second: 'A second person checks',
+  entry: 'Keep out during the REI',
+  cooler: 'Never alone in the cooler',
+  heat: 'Heat: water, shade, rest',
+  lifting: 'Wet pots are heavy',
+  blades: 'Cut away from your hand',
+};
+
+export const hazards = {
+  title: 'Caution',
+  cooler:
+    'In the cooler: never work alone; know the way out and the inside release. Leave at once if you hear an alarm, smell something sharp or get a headache. No engines inside.',
+  heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, treat it as an emergency: cool the person and call for help.',
+  lifting:
+    'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',
+  blades: 'Knives and shears: wear eye protection, cut away from your hand, clean the blades between beds.',
+};

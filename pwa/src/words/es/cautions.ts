@@ -1,0 +1,24 @@
+import type { hazards as englishHazards, signs as englishSigns } from '../en/cautions';
+
+export const signs: typeof englishSigns = {
+  label: 'La etiqueta es la ley',
+  gear: 'Guantes y lentes',
+  licence: 'Solo gente capacitada',
+  sum: 'Cuentas, no consejos',
+  second: 'Otra persona revisa',
+  entry: 'No entrar durante el REI',
+  cooler: 'Nunca solo en el cuarto frío',
+  heat: 'Calor: agua, sombra, descanso',
+  lifting: 'Mojadas pesan mucho',
+  blades: 'Corte lejos de la mano',
+};
+
+export const hazards: typeof englishHazards = {
+  title: 'Cuidado',
+  cooler:
+    'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, si huele fuerte o si le duele la cabeza. Sin motores adentro.',
+  heat: 'Calor: tome agua cada 15 a 20 minutos, descanse en la sombra, cuídense entre todos. Si alguien se confunde, se tambalea o se desmaya, es una emergencia: refrésquelo y pida ayuda.',
+  lifting:
+    'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',
+  blades: 'Navajas y tijeras: use lentes, corte alejando el filo de la mano, límpielas entre cama y cama.',
+};
