@@ -16,7 +16,7 @@ import (
 
 func open(t *testing.T) (*access.Gate, *time.Time, string) {
 	t.Helper()
-	path := filepath.Join(testphone.Folder(t), db.File)
+	path := filepath.Join(testphone.Ready(t), db.File)
 	d, err := db.Open(t.Context(), db.Options{Path: path})
 	if err != nil {
 		t.Fatal(err)

@@ -52,7 +52,7 @@ var app = fstest.MapFS{
 
 func newSite(t *testing.T, change ...func(*api.Options)) *site {
 	t.Helper()
-	return openSite(t, testphone.Folder(t), change...)
+	return openSite(t, testphone.Ready(t), change...)
 }
 
 // openSite is newSite on a data folder that may have been used before.

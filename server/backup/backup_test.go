@@ -67,7 +67,7 @@ func (s *shop) backup(folder string, at time.Time) backup.Made {
 }
 
 func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
-	s, p := open(t, testphone.Folder(t)), testphone.New("a")
+	s, p := open(t, testphone.Ready(t)), testphone.New("a")
 	n := p.Plant()
 	s.push(p.All(1))
 	picture := filepath.Join(s.dir, backup.PhotosDir, "ab", "abcd")
@@ -100,7 +100,7 @@ func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
 }
 
 func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
-	s, p := open(t, testphone.Folder(t)), testphone.New("a")
+	s, p := open(t, testphone.Ready(t)), testphone.New("a")
 	p.Plant()
 	s.push(p.All(1))
 	folder := t.TempDir()
@@ -196,7 +196,7 @@ func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 		"a record without cause":  "insert into records (key, lot, bed, changed, json) values ('pot:00000000000000000000000000000000', 0, 0, 1, x'7b7d')",
 	} {
 		t.Run(name, func(t *testing.T) {
-			s, p := open(t, testphone.Folder(t)), testphone.New("a")
+			s, p := open(t, testphone.Ready(t)), testphone.New("a")
 			p.Plant()
 			s.push(p.All(1))
 			if found, err := backup.Verify(t.Context(), s.db); err != nil || found.Entries != 8 || found.Writers != 1 || found.Records != 8 {

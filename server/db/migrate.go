@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 
 	"github.com/pressly/goose/v3"
 )
@@ -27,6 +28,9 @@ func migrate(ctx context.Context, writer *sql.DB, may bool) error {
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
+	}
+	if upToDate(ctx, writer, files) {
+		return nil
 	}
 	steps, err := goose.NewProvider(goose.DialectSQLite3, writer, files, goose.WithDisableGlobalRegistry(true))
 	if err != nil {
@@ -58,4 +62,20 @@ func migrate(ctx context.Context, writer *sql.DB, may bool) error {
 		return errors.Join(fmt.Errorf("seal the rows: %w", err), tx.Rollback())
 	}
 	return tx.Commit()
+}
+
+// upToDate is true for a file that has the newest tables, which most starts find. It is one question, where Goose asks several;
+// whatever it cannot answer is Goose's to find out and to name.
+func upToDate(ctx context.Context, writer *sql.DB, files fs.FS) bool {
+	names, err := fs.Glob(files, "*.sql")
+	if err != nil || len(names) == 0 {
+		return false
+	}
+	newest, err := goose.NumericComponent(slices.Max(names))
+	if err != nil {
+		return false
+	}
+	var have int64
+	err = writer.QueryRowContext(ctx, "select max(version_id) from goose_db_version where is_applied").Scan(&have)
+	return err == nil && have == newest
 }

@@ -27,7 +27,7 @@ type clocked struct {
 }
 
 func newClocked(t *testing.T, ahead time.Duration) *clocked {
-	c := &clocked{bench: &bench{T: t, dir: testphone.Folder(t), clock: time.UnixMilli(1_700_000_000_000)}, ahead: ahead, phone: testphone.New("a")}
+	c := &clocked{bench: &bench{T: t, dir: testphone.Ready(t), clock: time.UnixMilli(1_700_000_000_000)}, ahead: ahead, phone: testphone.New("a")}
 	c.start()
 	t.Cleanup(func() { c.stop() })
 	return c

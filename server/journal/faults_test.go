@@ -278,7 +278,7 @@ func TestTheServersOwnEntriesGoOnAfterARestore(t *testing.T) {
 }
 
 func TestWithoutChanceNothingIsWritten(t *testing.T) {
-	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Ready(t), db.File)})
 	if err != nil {
 		t.Fatal(err)
 	}

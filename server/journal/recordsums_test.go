@@ -96,7 +96,7 @@ func TestSumsOfAnOlderFileAreMadeWhileNotesComeAndAfterEachKill(t *testing.T) {
 // that a phone computes from what it pulled.
 func TestKeptSumsEqualSumsFromScratch(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		b := newBench(t)
+		b := newBenchFor(t, r)
 		d := &summing{bench: b, r: r, phones: []*testphone.Phone{testphone.New("a"), testphone.New("b"), testphone.New("c")}, sent: map[string]int{}}
 		d.nursery = d.phones[0].Plant()
 		d.push(0)

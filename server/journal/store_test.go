@@ -27,10 +27,14 @@ type bench struct {
 	quota  journal.Quota
 }
 
-func newBench(t *testing.T) *bench {
-	b := &bench{T: t, dir: testphone.Folder(t), clock: time.UnixMilli(1_000_000_001_000)}
+func newBench(t *testing.T) *bench { return newBenchFor(t, t) }
+
+// newBenchFor is newBench until during ends, which for one of the many tries of a property is that try: kept open until the
+// whole test ends, hundreds of stores fill the memory.
+func newBenchFor(t *testing.T, during interface{ Cleanup(func()) }) *bench {
+	b := &bench{T: t, dir: testphone.Ready(t), clock: time.UnixMilli(1_000_000_001_000)}
 	b.start()
-	t.Cleanup(func() { b.stop() })
+	during.Cleanup(func() { b.stop() })
 	return b
 }
 

@@ -22,7 +22,7 @@ type office struct {
 }
 
 func newOffice(t *testing.T) *office {
-	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
+	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Ready(t), db.File)})
 	if err != nil {
 		t.Fatal(err)
 	}

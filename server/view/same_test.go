@@ -199,7 +199,7 @@ func everything(t *rapid.T, b *busy, v *view.Views) map[string]string {
 func TestWhatIsRememberedAndWhatIsStoredSayTheSameAsAllThatIsComputedAgain(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		b := newBusy(rt)
-		file, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Folder(t), db.File)})
+		file, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Ready(t), db.File)})
 		if err != nil {
 			rt.Fatal(err)
 		}
