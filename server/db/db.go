@@ -341,6 +341,7 @@ func pool(o Options, mode, lock string, pragmas ...string) (*sql.DB, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open %s: %w", o.Path, err)
 	}
+	connector = keeping{connector}
 	if o.Wrap != nil {
 		connector = o.Wrap(connector)
 	}
