@@ -31,7 +31,8 @@ func startPhones() (*phones, error) {
 	if err != nil {
 		return nil, err
 	}
-	process := exec.Command("node", driver)
+	// One thread, and a young generation that a phone's work fits in: collecting its garbage took a tenth of the phones' time.
+	process := exec.Command("node", "--single-threaded", "--max-semi-space-size=64", driver)
 	process.Dir, process.Stderr = root, os.Stderr
 	in, err := process.StdinPipe()
 	if err != nil {

@@ -107,7 +107,6 @@ function stands(one, { died, said, gave }) {
     sums: one.disk.meta('sums'),
     gone: Object.fromEntries(/** @type {Map<string, object> | undefined} */ (one.disk.meta('gone')) ?? []),
     digest: one.disk.meta('digest'),
-    me: one.disk.meta('me'),
   };
 }
 
