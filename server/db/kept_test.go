@@ -1,13 +1,10 @@
 package db_test
 
 import (
-	"context"
 	"database/sql"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -97,48 +94,4 @@ func TestAKeptStatementThatFailedOrWhoseTableChangedWorksAgain(t *testing.T) {
 	if after := columns(); after != before+1 {
 		t.Fatalf("a table with one column more has %d, and had %d", after, before)
 	}
-}
-
-// More different statements than are kept, so that some are let go; then all files must be let go with the database.
-func TestAClosedDatabaseLeavesNoFileOpen(t *testing.T) {
-	if runtime.GOOS != "linux" {
-		t.Skip("the list of a process's open files is read in Linux's way")
-	}
-	path := filepath.Join(testphone.Folder(t), db.File)
-	d := open(t, db.Options{Path: path})
-	for range 2 {
-		if err := d.Write(context.Background(), func(tx *sql.Tx) error {
-			for i := range 600 {
-				if _, err := tx.Exec(fmt.Sprintf("update meta set value = 'x' where name = 'name %d'", i)); err != nil {
-					return err
-				}
-			}
-			return nil
-		}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if files := openFiles(t, path); len(files) == 0 {
-		t.Fatal("an open database has no open file")
-	}
-	if err := d.Close(); err != nil {
-		t.Fatal(err)
-	}
-	if files := openFiles(t, path); len(files) > 0 {
-		t.Fatalf("still open: %v", files)
-	}
-}
-
-func openFiles(t *testing.T, path string) (open []string) {
-	t.Helper()
-	all, err := os.ReadDir("/proc/self/fd")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, each := range all {
-		if to, err := os.Readlink("/proc/self/fd/" + each.Name()); err == nil && strings.HasPrefix(to, path) {
-			open = append(open, to)
-		}
-	}
-	return open
 }
