@@ -361,6 +361,7 @@ export async function openTab(nursery: Nursery, device: string, options: { disk?
     read: await import('./records/read'),
     stash: await import('./outbox/stash'),
     registers: await import('./records/registers'),
+    walks: await import('./records/walks'),
     write: await import('./outbox/write'),
     renumber: await import('./recovery/renumber'),
     unfinished: await import('./recovery/unfinished'),

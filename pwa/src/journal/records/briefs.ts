@@ -2,7 +2,7 @@
  * Each bed in short, from its last whole walk; while none was whole, from the last with pots. Kept in the database and computed again, one bed at a time between
  * two frames, only for beds whose walks or pots have changed.
  */
-import { computed, signal } from '@preact/signals-core';
+import { signal } from '@preact/signals-core';
 import { isWhole } from '../../../../sync/bed/due';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
@@ -10,7 +10,7 @@ import { allBetween } from '../store/pages';
 import { whenIdle } from '../store/pause';
 import { potsOfWalk } from './read';
 import type { Brief } from '../store/shape';
-import { walks, type WalkRow } from './registers';
+import { walkedBeds, walksOf, type WalkRow } from './walks';
 
 export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 
@@ -41,10 +41,12 @@ export async function loadBriefs(): Promise<void> {
 
 /** Begins to keep the briefs true; walks and briefs must have been loaded. */
 export function startBriefs(): void {
-  for (const [bed, [last]] of lastWalks.value) {
+  for (const bed of walkedBeds()) {
+    const [last] = lastWalks(bed);
+    if (!last) continue;
     const brief = briefs.value.get(bed);
     // Of a walk that went on there may be pots that the app was ended before it computed them.
-    if (brief?.newestAt !== last?.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
+    if (brief?.newestAt !== last.at || !brief?.ended || !isKnown(brief)) stale.add(bed);
   }
   subscribe(({ rows }) => {
     for (const row of rows) {
@@ -60,18 +62,12 @@ function isKnown({ whole }: Brief): boolean {
   return whole === null || whole?.roots !== undefined;
 }
 
-/** Walks of each bed, newest first. A second look is for comparing scouts and says nothing new about the bed. */
-const lastWalks = computed(() => {
-  const byBed = new Map<string, WalkRow[]>();
-  for (const walk of walks.value.values()) {
-    if (walk.open?.round !== undefined) continue;
-    const list = byBed.get(walk.bed);
-    if (list) list.push(walk);
-    else byBed.set(walk.bed, [walk]);
-  }
-  for (const list of byBed.values()) list.sort((a, b) => b.at - a.at);
-  return byBed;
-});
+/** A bed's walks, newest first. A second look is for comparing scouts and says nothing new about the bed. */
+function lastWalks(bed: string): WalkRow[] {
+  return walksOf(bed)
+    .filter((walk) => walk.open?.round === undefined)
+    .sort((a, b) => b.at - a.at);
+}
 
 async function work(): Promise<void> {
   if (working || held > 0) return;
@@ -98,7 +94,7 @@ async function work(): Promise<void> {
 
 /** Computes one bed's brief and keeps it; undefined when nobody has noted a pot there. */
 async function computeBrief(bed: string): Promise<Brief | undefined> {
-  const newest = lastWalks.value.get(bed) ?? [];
+  const newest = lastWalks(bed);
   let brief: Brief | undefined;
   let inProgress: Brief['inProgress'];
   for (const walk of newest) {

@@ -3,7 +3,7 @@
  * people, profiles, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
  * read by bed or walk when a screen asks for them.
  */
-import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
+import { batch, computed, signal, type ReadonlySignal } from '@preact/signals-core';
 import type {
   Application,
   Bed,
@@ -16,7 +16,6 @@ import type {
   Site,
   Span,
   Stock,
-  WalkPart,
 } from '../../../../schema/types';
 import { base } from '../store/base';
 import { subscribe, type ChangedRow } from '../store/changes';
@@ -24,6 +23,8 @@ import { decodeRows } from '../recovery/damaged';
 import { allBetween, allUnder } from '../store/pages';
 import { whenIdle } from '../store/pause';
 import type { KeptRow, RecordRow } from '../store/shape';
+import { Current } from './current';
+import { takeWalks } from './walks';
 
 const kinds = [
   'site',
@@ -41,8 +42,8 @@ const kinds = [
 ] as const;
 type Kind = (typeof kinds)[number];
 
-const kept: Record<Kind, Signal<ReadonlyMap<string, RecordRow>>> = Object.fromEntries(
-  kinds.map((kind) => [kind, signal<ReadonlyMap<string, RecordRow>>(new Map())]),
+const kept: Record<Kind, Current<RecordRow>> = Object.fromEntries(
+  kinds.map((kind) => [kind, new Current<RecordRow>()]),
 ) as never;
 
 /** True once all that the first screen shows of an earlier visit is there; set by start. */
@@ -93,22 +94,27 @@ export async function loadRest(): Promise<void> {
   }
   // A change that came meanwhile is newer than what was read.
   take(
-    found.filter(({ key }) => !kept.walk.value.has(key)),
+    found.filter(({ key }) => kept.walk.peek(key) === undefined),
     [],
   );
   complete.value = true;
 }
 
 function take(rows: readonly ChangedRow[], gone: readonly string[]): void {
-  for (const kind of kinds) {
-    const mine = rows.filter((row): row is RecordRow => row.kind === kind && row.record !== undefined);
-    const lost = gone.filter((key) => kept[kind].value.has(key));
-    if (mine.length === 0 && lost.length === 0) continue;
-    const next = new Map(kept[kind].value);
-    for (const key of lost) next.delete(key);
-    for (const row of mine) next.set(row.key, row);
-    kept[kind].value = next;
-  }
+  const byKind = new Map<string, RecordRow[]>(kinds.map((kind) => [kind, []]));
+  for (const row of rows) if (row.record !== undefined) byKind.get(row.kind)?.push(row as RecordRow);
+  batch(() => {
+    for (const kind of kinds) {
+      const mine = byKind.get(kind) ?? [];
+      const lost = gone.filter((key) => kept[kind].peek(key) !== undefined);
+      if (mine.length === 0 && lost.length === 0) continue;
+      if (kind === 'walk') takeWalks(mine, lost);
+      kept[kind].change([
+        ...lost.map((key) => [key, undefined] as const),
+        ...mine.map((row) => [row.key, row] as const),
+      ]);
+    }
+  });
 }
 
 /** A register as plain values: each field's shown one. */
@@ -163,25 +169,6 @@ export const stock: ReadonlySignal<ReadonlyMap<string, Stock>> = computed(() => 
   const plain = new Map<string, Stock>();
   for (const { key, record } of kept.stock.value.values()) {
     if (record.stock) plain.set(key.slice('stock:'.length), record.stock);
-  }
-  return plain;
-});
-
-export interface WalkRow extends WalkPart {
-  id: string;
-  bed: string;
-  /** When it was opened, ms since 1970. */
-  at: number;
-}
-
-/** Walks by id, without those struck out and those whose opening has not arrived. */
-export const walks: ReadonlySignal<ReadonlyMap<string, WalkRow>> = computed(() => {
-  const plain = new Map<string, WalkRow>();
-  for (const { key, record } of kept.walk.value.values()) {
-    const part = record.walk;
-    if (!part?.open || part.voided) continue;
-    const id = key.slice('walk:'.length);
-    plain.set(id, { ...part, id, bed: part.open.bed, at: part.by?.stamp.at ?? 0 });
   }
   return plain;
 });

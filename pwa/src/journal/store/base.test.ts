@@ -58,9 +58,9 @@ test.each([1, 2] as const)('walks under way are found at a start, in a database 
   const disk = await earlierBuild(build, { walks: [walkRow(inProgress, false), walkRow(over, true)] });
   const phone = await openTab(new Nursery(), device, { disk });
   await phone.registers.load();
-  expect([...phone.registers.walks.value.keys()]).toEqual([inProgress]);
+  expect([...phone.walks.walks.value.keys()]).toEqual([inProgress]);
   await phone.registers.loadRest();
-  expect([...phone.registers.walks.value.keys()].sort()).toEqual([inProgress, over]);
+  expect([...phone.walks.walks.value.keys()].sort()).toEqual([inProgress, over]);
 });
 
 test('a walk that ends is no longer under way at the next start', async () => {
@@ -82,7 +82,7 @@ test('what is heard while the walks that are over are read is not undone by them
   const rest = phone.registers.loadRest();
   await phone.write.note('walk_end', { walk, bed, why: 'enough' });
   await rest;
-  expect(phone.registers.walks.value.get(walk)?.end?.why).toBe('enough');
+  expect(phone.walks.walks.value.get(walk)?.end?.why).toBe('enough');
 });
 
 const entryId = (n: number) => String(n).repeat(32);

@@ -17,7 +17,8 @@ import { inputOf } from '../../../journal/records/bedInput';
 import { spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { potsOfWalk, useStored } from '../../../journal/records/read';
-import { beds, lots, people, stock, walks, type Plain } from '../../../journal/records/registers';
+import { beds, lots, people, stock, type Plain } from '../../../journal/records/registers';
+import { walks, walksOf } from '../../../journal/records/walks';
 import { Bar } from '../Bar';
 import { plannedFor, startWalk } from '../walk/course';
 import { isPast, openWalk } from '../walk/openWalks';
@@ -138,7 +139,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
   const getting = gettingRecords();
   if (getting) return <p class="quiet">{getting}</p>;
   if (!last) {
-    const isWalked = [...walks.value.values()].some((walk) => walk.bed === bed && walk.end);
+    const isWalked = walksOf(bed).some((walk) => walk.end);
     const never = isWalked ? amendWords.value.earlier.noPots : words.neverWalked;
     return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : never}</p>;
   }

@@ -6,7 +6,8 @@ import { briefs, isPending } from '../../../journal/records/briefs';
 import { isCarried, isLacking } from '../../../journal/records/carried';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
-import { beds, houses, lots, people, sites, walks, type WalkRow } from '../../../journal/records/registers';
+import { beds, houses, lots, people, sites } from '../../../journal/records/registers';
+import { walksNotEnded, type WalkRow } from '../../../journal/records/walks';
 import { appWords } from '../../../words';
 import { daysSinceIn } from '../../../words/format';
 import { me } from '../../../state';
@@ -56,8 +57,8 @@ function houseOrder(house: string | undefined): number {
 /** The newest walk of each bed that somebody is in. A second look does not walk the bed. */
 function walksUnderWay(): Map<string, WalkRow> {
   const byBed = new Map<string, WalkRow>();
-  for (const walk of walks.value.values()) {
-    if (walk.end || walk.open?.round !== undefined || isPast(walk)) continue;
+  for (const walk of walksNotEnded.value.values()) {
+    if (walk.open?.round !== undefined || isPast(walk)) continue;
     if (walk.at > (byBed.get(walk.bed)?.at ?? 0)) byBed.set(walk.bed, walk);
   }
   return byBed;

@@ -8,7 +8,7 @@ import { scoreBed } from '../../../../../sync/bed/bed';
 import { inputOf } from '../../../journal/records/bedInput';
 import { potsOfWalk, type PotRow } from '../../../journal/records/read';
 import type { Draft } from '../../../journal/store/shape';
-import type { WalkRow } from '../../../journal/records/registers';
+import type { WalkRow } from '../../../journal/records/walks';
 import { intent, save } from '../../../journal/outbox/write';
 import { go, Title } from '../../../router';
 import { me, queue } from '../../../state';

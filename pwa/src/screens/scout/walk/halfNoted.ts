@@ -4,7 +4,7 @@ import { unheard } from '../../../journal/store/base';
 import { draftOf, drop, keep, settle } from '../../../journal/outbox/draft';
 import { useStored, type PotRow } from '../../../journal/records/read';
 import type { Draft, Intent } from '../../../journal/store/shape';
-import type { WalkRow } from '../../../journal/records/registers';
+import type { WalkRow } from '../../../journal/records/walks';
 import { intent, save } from '../../../journal/outbox/write';
 import { say } from '../../../parts/Toast';
 import { go } from '../../../router';

@@ -1,5 +1,5 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import type { WalkRow } from '../../../journal/records/registers';
+import type { WalkRow } from '../../../journal/records/walks';
 import { me } from '../../../state';
 import { isPast } from './openWalks';
 

@@ -1,5 +1,5 @@
 import { firstReading, isOwnNew } from '../../../journal/inbox/arriving';
-import { walks, type WalkRow } from '../../../journal/records/registers';
+import { walksNotEnded, type WalkRow } from '../../../journal/records/walks';
 import { serverNow } from '../../../state';
 
 /** A walk of this bed that this person opened and did not end; it can be gone on with for days. Second looks stand apart. */
@@ -25,8 +25,8 @@ export function isPast({ at, by }: WalkRow): boolean {
  * first reading lasts the end of an earlier walk may be still to come: only what was begun here since counts.
  */
 export function openWalks(person: string | undefined): WalkRow[] {
-  return [...walks.value.values()]
-    .filter((walk) => walk.by?.person === person && walk.end === undefined)
+  return [...walksNotEnded.value.values()]
+    .filter((walk) => walk.by?.person === person)
     .filter((walk) => firstReading.value === undefined || isOwnNew(walk.by))
     .sort((a, b) => b.at - a.at);
 }

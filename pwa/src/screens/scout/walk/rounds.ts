@@ -1,7 +1,8 @@
 /** Blind second looks: which are offered to whom, and at which pots. */
 import type { Place } from '../../../../../schema/types';
 import { potsOfWalk } from '../../../journal/records/read';
-import { rounds, walks } from '../../../journal/records/registers';
+import { rounds } from '../../../journal/records/registers';
+import { walks, walksNotEnded } from '../../../journal/records/walks';
 
 export interface Offered {
   id: string;
@@ -13,7 +14,7 @@ export interface Offered {
 /** Rounds that ask this person, or anybody, but never the one who read first; not those that are done or begun. */
 export function offeredTo(person: string | undefined): Offered[] {
   if (!person) return [];
-  const begun = new Set([...walks.value.values()].flatMap((walk) => (walk.end ? [] : (walk.open?.round ?? []))));
+  const begun = new Set([...walksNotEnded.value.values()].flatMap((walk) => walk.open?.round ?? []));
   return [...rounds.value.values()].flatMap(({ id, bed, walk, by, done }) => {
     const first = walks.value.get(walk ?? '');
     const mine = (by ?? person) === person && first?.by?.person !== person;
