@@ -41,8 +41,11 @@ export class TableError extends Error {
 /** A column's values by row; undefined for a row that has none. */
 type Cells = readonly unknown[];
 
+/** A page that was believed, with the hash of each of its entries, in their order: it was held to these. */
+export type ReadPage = Pull & { hashes: readonly bigint[] };
+
 /** @throws TableError */
-export function readTables(page: unknown): Pull {
+export function readTables(page: unknown): ReadPage {
   if (!isObject(page) || page['v'] !== TABLES_VERSION || !Array.isArray(page['tables'])) {
     throw new TableError('no_table_page');
   }
@@ -62,27 +65,29 @@ export function readTables(page: unknown): Pull {
   items.sort((a, b) => a.position - b.position);
   const { receipts } = page;
   const pull = { ...page, items, receipts: typeof receipts === 'string' ? receipts : '' } as unknown as Pull;
-  check(pull, hash);
-  return pull;
+  return { ...pull, hashes: check(pull, hash) };
 }
 
-/** Holds a page to its order and its hash. */
-function check({ items, receipts }: Pull, want: unknown): void {
+/** Holds a page to its order and its hash. @returns the hashes of its entries */
+function check({ items, receipts }: Pull, want: unknown): bigint[] {
   const whole = sha256.create();
+  const hashes: bigint[] = [];
   let last = 0;
   items.forEach(({ position, entry, stamp }, index) => {
     if (!(position > last)) throw new TableError('out_of_order');
     last = position;
     const receipt = receipts.slice(index * RECEIPT_CHARS, (index + 1) * RECEIPT_CHARS);
-    let hash: string;
+    let hash: bigint;
     try {
-      hash = sumHex(entryHash(canonical(entry), stamp));
+      hash = entryHash(canonical(entry), stamp);
     } catch {
       throw new TableError('wrong_column', 'entry');
     }
-    whole.update(utf8ToBytes(`${position} ${hash} ${receipt}\n`));
+    hashes.push(hash);
+    whole.update(utf8ToBytes(`${position} ${sumHex(hash)} ${receipt}\n`));
   });
   if (bytesToHex(whole.digest()).slice(0, 32) !== want) throw new TableError('hash_differs');
+  return hashes;
 }
 
 function rowsOf(table: Table, names: readonly string[], ids: Uint8Array): Pulled[] {

@@ -1,6 +1,6 @@
 /** Pages of the journal that come as tables: what is asked for, what is believed, and what follows where one is not. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { canonical, parse } from '../../../sync/journal/journal';
+import { canonical, entryHash, parse } from '../../../sync/journal/journal';
 import { readVectors } from '../../../sync/journal/vectors.testing';
 import { json } from './answers.testing';
 
@@ -41,6 +41,26 @@ test('a page of tables is asked for, and its entries are those that the server h
   const page = await wire.pull({ epoch: 'e1', position: 0 }, 100);
   expect(asked.map((query) => query.get('tables'))).toEqual(['1']);
   expect(page.items.map(({ entry }) => canonical(entry))).toEqual(items.map(({ entry }) => entry));
+});
+
+test('the hashes by which a page was believed come with it, and none that somebody else says', async () => {
+  serves(whole, []);
+  const page = await wire.pull({ epoch: 'e1', position: 0 }, 100);
+  const own = page.items.map(({ entry, stamp }) => entryHash(canonical(entry), stamp));
+  expect(page.hashes).toEqual(own);
+  expect(own.length).toBeGreaterThan(0);
+  const plain = {
+    epoch: 'e1',
+    head: 9,
+    items: [],
+    more: false,
+    server_now: 1,
+    backed_up_to: 0,
+    receipts: '',
+    hashes: [1],
+  };
+  vi.stubGlobal('fetch', () => Promise.resolve(json(plain)));
+  expect((await wire.pull({ epoch: 'e1', position: 0 }, 100)).hashes).toBeUndefined();
 });
 
 test('a server of an earlier release answers without tables, and is believed as before', async () => {

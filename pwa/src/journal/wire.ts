@@ -16,7 +16,7 @@ import type {
   PushAnswer,
   Receipt,
 } from '../../../schema/types';
-import { readTables, TableError, TABLES_VERSION } from '../../../sync/tables/tables';
+import { readTables, TableError, TABLES_VERSION, type ReadPage } from '../../../sync/tables/tables';
 import { patienceFor, wasAnswered, wasTooSlow } from './patience';
 
 /** Why there is no answer. */
@@ -69,7 +69,10 @@ interface From {
  */
 let areTablesAsked = true;
 
-export async function pull({ epoch, position: after, proof, first }: From, limit: number): Promise<Pull> {
+/** A page of the journal; with the hashes of its entries where they were computed, to hold the page to its own. */
+export type PulledPage = Pull & { hashes?: readonly bigint[] };
+
+export async function pull({ epoch, position: after, proof, first }: From, limit: number): Promise<PulledPage> {
   const query = new URLSearchParams({
     epoch,
     after: String(after),
@@ -82,14 +85,18 @@ export async function pull({ epoch, position: after, proof, first }: From, limit
   });
   const answer = await ask(`/api/pull?${query.toString()}`);
   // A server of an earlier release answers without tables.
-  const page = isObject(answer) && 'tables' in answer ? fromTables(answer) : answer;
+  const read = isObject(answer) && 'tables' in answer ? fromTables(answer) : undefined;
+  const page: unknown = read ?? answer;
   if (!isPull(page, after)) throw new Refusal('portal');
   // A server that went back to an earlier release gives none.
-  return { ...page, receipts: typeof page.receipts === 'string' ? page.receipts : '' };
+  const receipts = typeof page.receipts === 'string' ? page.receipts : '';
+  const { hashes: _said, ...rest } = page as PulledPage;
+  // Only hashes that this phone made itself count.
+  return { ...rest, receipts, ...(read && { hashes: read.hashes }) };
 }
 
 /** @throws Refusal, and has the next page come without tables, where these cannot be believed */
-function fromTables(answer: unknown): Pull {
+function fromTables(answer: unknown): ReadPage {
   try {
     return readTables(answer);
   } catch (error) {

@@ -82,7 +82,7 @@ export const faults = {
   'a page not summed': [
     {
       file: 'journal/inbox/pull.ts',
-      find: 'for (const row of rows) addTo(sums, row);',
+      find: 'rows.forEach((row, i) => addTo(sums, row, hashes?.[i]));',
       put: 'for (const row of rows.slice(0, 5)) addTo(sums, row);',
     },
   ],
@@ -139,7 +139,7 @@ export const faults = {
   'a late note of a lot that is gone not counted': [
     {
       file: 'journal/inbox/pull.ts',
-      find: 'for (const row of rows) addTo(sums, row);',
+      find: 'rows.forEach((row, i) => addTo(sums, row, hashes?.[i]));',
       put: `const away = (await meta.get('gone')) ?? new Map();
       for (const row of rows) if (!away.has(row.entry.lot)) addTo(sums, row);`,
     },

@@ -2,7 +2,7 @@
  * Takes what others wrote. Each page's entries, the records folded from them, the lot sums and the cursor are written in
  * one transaction, so the cursor can never be ahead of the notes that it stands for.
  */
-import type { Entry, Pull } from '../../../../schema/types';
+import type { Entry } from '../../../../schema/types';
 import { addSum, canonical, entryHash, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
@@ -10,7 +10,7 @@ import { heardServer } from '../outbox/push';
 import { addFolded, keepFolded, keysOfEntry, refold, type Refolded } from '../store/refold';
 import { owe } from '../letgo/owed';
 import { isRead, type Cursor, type EntryRow, type KnownMe, type LotSum, type Writer } from '../store/shape';
-import { pull, withReceipts, type Received } from '../wire';
+import { pull, withReceipts, type PulledPage, type Received } from '../wire';
 
 /** The first page is small, so that a phone with little to learn has learned it at once. */
 const FIRST_PAGE = 100;
@@ -49,7 +49,7 @@ async function asFirst(cursor: Cursor): Promise<Cursor> {
   });
 }
 
-async function keepPage(page: Pull): Promise<Cursor> {
+async function keepPage(page: PulledPage): Promise<Cursor> {
   const { cursor, folded } = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
     const before = await readCursor(work.objectStore('meta'));
     const rows = await keepEntries(work, page);
@@ -76,7 +76,7 @@ async function keepPage(page: Pull): Promise<Cursor> {
   return cursor;
 }
 
-async function keepEntries(work: Work, page: Pull): Promise<EntryRow[]> {
+async function keepEntries(work: Work, page: PulledPage): Promise<EntryRow[]> {
   const entries = work.objectStore('entries');
   const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const devices = new Set([writer?.device ?? '', ...(writer?.earlier ?? [])]);
@@ -86,7 +86,7 @@ async function keepEntries(work: Work, page: Pull): Promise<EntryRow[]> {
     ),
   );
   await Promise.all(rows.map((row) => entries.put(row)));
-  await countIn(work, rows);
+  await countIn(work, rows, page.hashes);
   return rows;
 }
 
@@ -137,11 +137,11 @@ export function proofOf({ entry, stamp, position, receipt }: EntryRow): string |
   return sumHex(entryHash(canonical(entry), stamp)) + receipt[1];
 }
 
-/** Adds entries that have come into the cursor's reach to the sums of their lots. */
-async function countIn(work: Work, rows: readonly EntryRow[]): Promise<void> {
+/** Adds entries that have come into the cursor's reach to the sums of their lots. @param hashes theirs, where they are known */
+async function countIn(work: Work, rows: readonly EntryRow[], hashes?: readonly bigint[]): Promise<void> {
   const meta = work.objectStore('meta');
   const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};
-  for (const row of rows) addTo(sums, row);
+  rows.forEach((row, i) => addTo(sums, row, hashes?.[i]));
   await meta.put(sums, 'sums');
 }
 
@@ -154,10 +154,10 @@ function hashOf(row: EntryRow): bigint {
   }
 }
 
-export function addTo(sums: Record<string, LotSum>, row: EntryRow): void {
+export function addTo(sums: Record<string, LotSum>, row: EntryRow, hash = hashOf(row)): void {
   const lot = row.entry.lot ?? '';
   const sum = (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
-  const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hashOf(row))) };
+  const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hash)) };
   // Defined, not assigned: a lot may have any name, __proto__ too, in what an older server merged.
   Object.defineProperty(sums, lot, { value, writable: true, enumerable: true, configurable: true });
 }

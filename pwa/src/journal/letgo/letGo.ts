@@ -158,7 +158,8 @@ async function leaving(work: Reading, lot: string, reach: Reach, look: Look): Pr
   const kept = await mapOf(work, 'kept');
   const isFree = freeing(work, reach, look, kept);
   if (!(await isFree.lot(lot))) return going;
-  const drafted = new Set((await work.objectStore('drafts').getAll()).map(({ walk }) => walk));
+  // Their names alone: a walk has at most one draft, and only own walks have any.
+  const drafted = new Set(await work.objectStore('drafts').getAllKeys());
   const walks = new Map<string, boolean>();
   let count = 0;
   const rows = await rowsOf(work, lot);

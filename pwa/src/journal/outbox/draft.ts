@@ -14,10 +14,6 @@ export async function draftOf(walk: string): Promise<Draft | undefined> {
   return (await base()).get('drafts', walk);
 }
 
-export async function drafts(): Promise<Draft[]> {
-  return (await base()).getAll('drafts');
-}
-
 export async function keep(draft: Draft): Promise<void> {
   await within('readwrite', ['drafts'], async (work) => {
     unheard(work.objectStore('drafts').put(draft));

@@ -20,7 +20,7 @@ export async function formOf(key: string): Promise<Filled | undefined> {
   });
 }
 
-/** Names of the forms that are half filled. */
+/** Names of the forms that are half filled: at most one of each kind and place that somebody has opened here. */
 export async function halfFilled(): Promise<string[]> {
   return within('readonly', ['meta'], async (work) => {
     const keys = await work.objectStore('meta').getAllKeys(IDBKeyRange.bound(PREFIX, `${PREFIX}\uffff`));

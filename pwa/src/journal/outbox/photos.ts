@@ -24,7 +24,7 @@ type Upgraded = IDBPObjectStore<PhotoShape, 'photos'[], 'photos', 'versionchange
 
 let opening: Promise<IDBPDatabase<PhotoShape>> | undefined;
 
-function photoBase(): Promise<IDBPDatabase<PhotoShape>> {
+export function photoBase(): Promise<IDBPDatabase<PhotoShape>> {
   opening ??= openDB<PhotoShape>('bedwalk-photos', 2, {
     upgrade(open, from, _, change) {
       if (from < 1) open.createObjectStore('photos', { keyPath: 'hash' }).createIndex('pending', 'pending');
@@ -73,24 +73,9 @@ export async function photoOf(hash: string): Promise<PhotoRow | undefined> {
   return (await photoBase()).get('photos', hash);
 }
 
-/** The photos that the server has not confirmed yet, oldest first. */
-export async function queuedPhotos(): Promise<PhotoRow[]> {
-  const rows = await (await photoBase()).getAllFromIndex('photos', 'pending');
-  return rows.sort((a, b) => a.takenAt - b.takenAt);
-}
-
 /** Drops photos from the phone; for those that the server has, and for one whose note could not be saved. */
 export async function dropPhotos(hashes: readonly string[]): Promise<void> {
   const work = (await photoBase()).transaction('photos', 'readwrite');
   await Promise.all(hashes.map((hash) => work.store.delete(hash)));
   await work.done;
-}
-
-/** Photos that the server has confirmed, newest first. */
-export async function confirmedPhotos(): Promise<{ hash: string; bytes: number }[]> {
-  const rows = await (await photoBase()).getAll('photos');
-  return rows
-    .filter((row) => row.pending === undefined)
-    .sort((a, b) => b.takenAt - a.takenAt)
-    .map((row) => ({ hash: row.hash, bytes: row.bytes.byteLength }));
 }

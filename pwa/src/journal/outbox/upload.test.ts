@@ -3,7 +3,9 @@ import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { openDB } from 'idb';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { confirmedPhotos, dropPhotos, keepPhoto, photoOf, pendingPhotos, type PhotoRow } from './photos';
+import { watchReads } from '../reads.testing';
+import { confirmedPhotos } from './photosInShort';
+import { dropPhotos, keepPhoto, photoOf, pendingPhotos, type PhotoRow } from './photos';
 import { sendPhotos } from './upload';
 
 /** The server's side of tus, as server/api/photos.go speaks it, with what can go wrong on the way. */
@@ -85,7 +87,7 @@ test('a photo goes in parts, and is kept as confirmed', async () => {
   expect(isWhole(row)).toBe(true);
   expect(server.asked).toEqual(['POST', 'PATCH 0', 'PATCH 131072', 'PATCH 262144']);
   expect(await pendingPhotos()).toBe(0);
-  expect(await confirmedPhotos()).toEqual([{ hash: row.hash, bytes: 300_000 }]);
+  expect(await confirmedPhotos()).toMatchObject([{ hash: row.hash, bytes: 300_000 }]);
 });
 
 test('the oldest goes first', async () => {
@@ -93,6 +95,18 @@ test('the oldest goes first', async () => {
   await keepPhoto(photo('b', 1000));
   await sendPhotos();
   expect([...server.begun.keys()]).toEqual([photo('b', 1).hash, photo('a', 1).hash]);
+});
+
+test('pictures are in memory one at a time, however many there are', async () => {
+  const many = Array.from({ length: 30 }, (_, n) => photo(`${n}c`, 100 + n));
+  for (const row of many) await keepPhoto(row);
+  const reads = watchReads();
+  await sendPhotos();
+  expect(reads.rows()).toBe(0);
+  vi.restoreAllMocks();
+  expect([...server.begun.keys()]).toEqual(many.map(({ hash }) => hash));
+  expect((await confirmedPhotos()).map(({ hash }) => hash)).toEqual(many.map(({ hash }) => hash).toReversed());
+  await dropPhotos(many.map(({ hash }) => hash));
 });
 
 test.each(['lost', 'cut', 'portal', 'busy'] as const)(
@@ -159,8 +173,8 @@ test('photos that an earlier version kept are still sent, and those that the ser
   const unsent = { ...photo('b', 2000), pending: undefined, waiting: 1 };
   for (const row of [sent, unsent]) await earlier.put('photos', row);
   earlier.close();
-  const now = await import('./photos');
-  expect((await now.queuedPhotos()).map(({ hash, bytes }) => [hash, bytes.byteLength])).toEqual([[unsent.hash, 2000]]);
+  const now = { ...(await import('./photos')), ...(await import('./photosInShort')) };
+  expect((await now.queuedPhotos()).map(({ hash, bytes }) => [hash, bytes])).toEqual([[unsent.hash, 2000]]);
   expect((await now.confirmedPhotos()).map(({ hash }) => hash)).toEqual([sent.hash]);
   await now.dropPhotos([sent.hash, unsent.hash]);
 });

@@ -4,7 +4,8 @@
  * was cut goes on at its offset, and what the server has already is done at once.
  */
 import { publish } from '../store/changes';
-import { confirmedPhotos, dropPhotos, keepPhoto, queuedPhotos, type PhotoRow } from './photos';
+import { dropPhotos, keepPhoto, photoOf, type PhotoRow } from './photos';
+import { confirmedPhotos, queuedPhotos } from './photosInShort';
 import { isLow, refreshEstimate } from '../store/storage';
 import { Refusal, refusalOf, request } from '../wire';
 
@@ -20,7 +21,10 @@ type Answered = Awaited<ReturnType<typeof request>>;
 
 /** Sends the pending photos, oldest first. @throws Refusal */
 export async function sendPhotos(): Promise<void> {
-  for (const photo of await queuedPhotos()) {
+  for (const { hash } of await queuedPhotos()) {
+    const photo = await photoOf(hash);
+    // Taken back meanwhile, with its note.
+    if (!photo) continue;
     await sendOne(photo);
     await confirm(photo);
   }
