@@ -1,5 +1,6 @@
 /** Where a note belongs, and how its lots, beds and stretches are called. */
 import type { Lot, Span } from '../../../schema/types';
+import { firstReading } from '../journal/inbox/arriving';
 import { spansOf } from '../journal/records/input';
 import { beds, lots, spans, stock, type Plain } from '../journal/records/registers';
 import { nameOfBed } from '../words/names';
@@ -54,9 +55,12 @@ export function stretchName(span: Plain<Span>): string {
   return workWords.value.work.pick.stretchOn(nameOfBed(span.bed ?? ''), span.from_row ?? 1, span.to_row ?? 1);
 }
 
-/** Pots of a lot on a stretch ("" for on no bed) by the ledger; undefined where nobody has counted any in. */
+/**
+ * Pots of a lot on a stretch ("" for on no bed) by the ledger; undefined where nobody has counted any in, and while records still arrive:
+ * until the last loss is here there are too many.
+ */
 export function standing(lot: string, span: string): number | undefined {
-  return stock.value.get(lot)?.by_span[span];
+  return firstReading.value === undefined ? stock.value.get(lot)?.by_span[span] : undefined;
 }
 
 /** Another lot that stands on any of these rows. */

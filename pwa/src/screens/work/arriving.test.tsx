@@ -4,7 +4,9 @@ import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { Bed } from '../scout/bed/Bed';
 import { speak } from '../../words';
+import type { Form } from '../../forms/form';
 import LotCard from './LotCard';
+import { StretchPick } from './picks';
 import Tags from './tags/Tags';
 
 const first = vi.hoisted(() => ({ value: undefined as number | undefined }));
@@ -14,7 +16,7 @@ vi.mock('../../journal/records/registers', async (load) => {
     ...(await load<typeof import('../../journal/records/registers')>()),
     beds: { value: new Map([['b1', { id: 'b1', name: 'H5', rows: 60, across: 10 }]]) },
     lots: { value: new Map([['l1', { id: 'l1', tag: 'AZ-101', crop: 'azalea' }]]) },
-    stock: { value: new Map([['l1', { pots: 512, by_span: {}, lines: [] }]]) },
+    stock: { value: new Map([['l1', { pots: 512, by_span: { '': 512 }, lines: [] }]]) },
   };
 });
 vi.mock('../../forms/place', async (load) => ({
@@ -28,12 +30,18 @@ afterEach(async () => {
   await speak('en');
 });
 
+const empty = { at: () => '', tried: false } as unknown as Form;
+
 const screens = {
   'a bed whose lots may be to come': { show: () => <Bed id="b1" />, claim: 'No lots recorded' },
   'a bed that may be to come': { show: () => <Bed id="b2" />, claim: 'nothing at this address' },
   'a lot whose bed and counts may be to come': {
     show: () => <LotCard id="l1" />,
     claim: /Not recorded on any bed|512/,
+  },
+  'a form of a lot whose last losses may be to come': {
+    show: () => <StretchPick form={empty} place={{ lot: 'l1', bed: '' }} lot="l1" />,
+    claim: /512 pots on record/,
   },
   'tags of lots that may be to come': { show: () => <Tags />, claim: 'No lots yet' },
 };

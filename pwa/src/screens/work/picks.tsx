@@ -122,7 +122,8 @@ function stretchOptions(lot: string, place: Location): { value: string; label: s
 }
 
 function counted(pots: number | undefined): string {
-  return pots === undefined ? workWords.value.work.pick.notCounted : workWords.value.work.pick.standing(pots);
+  const words = workWords.value.work.pick;
+  return gettingRecords() ?? (pots === undefined ? words.notCounted : words.standing(pots));
 }
 
 /** A place on a bed for pots to go to: an existing stretch of the lot is taken up where the rows are the same. */
