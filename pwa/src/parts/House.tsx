@@ -37,10 +37,11 @@ export function HouseState({ house, beds: count }: { house: string; beds?: numbe
   const words = amendWords.value.houses;
   const toCome = lacking(house);
   if (!isOpened(house)) {
-    const beds = count === undefined ? '' : words.notKept(appWords.value.common.beds(count));
+    const beds = appWords.value.common.beds(count ?? 0);
+    const kept = toCome > 0 ? words.notKept(beds, count ?? 0) : words.still(beds);
     return (
       <>
-        {beds && <span class="small quiet">{beds}</span>}
+        {count !== undefined && <span class="small quiet">{kept}</span>}
         {toCome > 0 && !isInRange() && <span class="small attention">{words.outOfRange}</span>}
       </>
     );

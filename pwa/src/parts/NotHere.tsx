@@ -1,34 +1,36 @@
 /** Said on a bed or a lot whose notes this phone has not: which house it is in, and how to open that. */
-import { away, carried, isCarried, lackingOn } from '../journal/records/carried';
+import { away, isCarried, lackingOn } from '../journal/records/carried';
 import { beds, houses, lots } from '../journal/records/registers';
 import { appWords } from '../words';
 import { amendWords } from '../words/rooms';
 import { HouseButtons, HouseState } from './House';
 
-/** True where all notes of a bed are here, as far as it is in one of this phone's houses. */
+/** True where all notes of a bed are here: what its walks say is the whole of it. */
 export function isBedHere(bed: string): boolean {
-  return isCarried(bed) && lackingOn(bed).length === 0;
+  return lackingOn(bed).length === 0;
 }
 
 export function BedNotHere({ bed }: { bed: string }) {
   const house = beds.value.get(bed)?.house;
   if (isBedHere(bed)) return null;
-  return isCarried(bed) ? <Coming house={house} /> : <Closed house={house ?? ''} said={amendWords.value.houses.bed} />;
+  return isCarried(bed) ? <Coming /> : <Closed house={house ?? ''} said={amendWords.value.houses.bed} />;
 }
 
-/** True where notes of a lot that has not been shipped are at the server alone, or may be any day. */
-export function isLotHere(lot: string, on: readonly string[]): boolean {
-  if (!carried.value || lots.value.get(lot)?.shipped_on) return true;
-  return !away.value.has(lot) && (on.length === 0 || on.some(isCarried));
+/** True where all notes of a lot are here, as far as it has not been shipped: what was let go of those the bed's page says. */
+export function isLotHere(lot: string): boolean {
+  return !away.value.has(lot) || lots.value.get(lot)?.shipped_on !== undefined;
 }
 
 /** @param on the beds on which the lot stands */
 export function LotNotHere({ lot, on }: { lot: string; on: readonly string[] }) {
-  if (isLotHere(lot, on)) return null;
-  const bed = on.find((each) => !isCarried(each));
-  if (bed === undefined || on.some(isCarried))
-    return <Coming house={beds.value.get(on.find(isCarried) ?? '')?.house} />;
-  return <Closed house={beds.value.get(bed)?.house ?? ''} said={amendWords.value.houses.lot} />;
+  if (isLotHere(lot)) return null;
+  const here = on.find(isCarried);
+  const house = beds.value.get(here ?? on[0] ?? '')?.house;
+  return here === undefined && house !== undefined ? (
+    <Closed house={house} said={amendWords.value.houses.lot} />
+  ) : (
+    <Coming />
+  );
 }
 
 function Closed({ house, said }: { house: string; said: (house: string) => string }) {
@@ -44,10 +46,10 @@ function Closed({ house, said }: { house: string; said: (house: string) => strin
 }
 
 /** Wanted here, and not here yet. A house that was opened can be closed again on Today. */
-function Coming({ house }: { house: string | undefined }) {
+function Coming() {
   return (
     <section class="notice">
-      <p>{amendWords.value.houses.notYet(nameOf(house ?? ''))}</p>
+      <p>{amendWords.value.houses.notYet}</p>
     </section>
   );
 }

@@ -99,7 +99,7 @@ export default function LotCard({ id = '' }: { id?: string }) {
       </section>
       <section>
         <h2>{words.last}</h2>
-        {lines?.length === 0 && !getting && isLotHere(id, on) && <p class="quiet">{words.none}</p>}
+        {lines?.length === 0 && !getting && isLotHere(id) && <p class="quiet">{words.none}</p>}
         <ul class="noted">
           {lines?.slice(0, SHOWN).map((line) => (
             <li key={line.key}>

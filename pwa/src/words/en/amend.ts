@@ -65,7 +65,8 @@ export const amend = {
   houses: {
     title: 'Other houses',
     explain: 'This phone keeps the notes of your own houses. The notes of the others stay at the server.',
-    notKept: (beds: string) => `${beds}, not kept on this phone`,
+    notKept: (beds: string, _count: number) => `${beds}, not kept on this phone`,
+    still: (beds: string) => `${beds}; the notes are still on this phone`,
     open: 'Open this house',
     close: 'Close this house',
     outOfRange: 'Out of range. To open it, go where there is a signal.',
@@ -76,7 +77,7 @@ export const amend = {
       `Earlier walks of this bed are not kept on this phone, because ${house} is not one of your houses.`,
     lot: (house: string) =>
       `Not all notes of this lot are kept on this phone, because ${house} is not one of your houses.`,
-    notYet: (house: string) => `Some notes from ${house} are not here yet. They come when this phone is in range.`,
+    notYet: 'Some of the notes are not here yet. They come when this phone is in range.',
   },
   end: {
     title: 'End of the walk',

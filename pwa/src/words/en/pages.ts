@@ -150,5 +150,13 @@ export const pages = {
     roundDone: 'Checked again',
     roundClosed: 'closed',
     anybody: 'anyone else',
+    housesTitle: 'Houses of each scout',
+    housesNote:
+      'A scout’s phone lists the beds of these houses and keeps their notes. The notes of other houses stay at the server; in range, the scout can open any house.',
+    housesAll: 'All houses.',
+    housesSome: 'Only the houses ticked.',
+    housesDiffer: 'Two people chose different houses. The phone keeps those of both until you save.',
+    housesSave: (name: string) => `Save for ${name}`,
+    housesSaved: (name: string) => `Houses saved for ${name}. The phone gets them when it is in range.`,
   },
 };

@@ -69,7 +69,8 @@ export const amend = {
   houses: {
     title: 'Otras naves',
     explain: 'Este teléfono guarda las notas de las naves de usted. Las de otras naves se quedan en el servidor.',
-    notKept: (beds: string) => `${beds}, no se guardan en este teléfono`,
+    notKept: (beds: string, count: number) => `${beds}, no se ${count === 1 ? 'guarda' : 'guardan'} en este teléfono`,
+    still: (beds: string) => `${beds}; las notas aún están en este teléfono`,
     open: 'Abrir esta nave',
     close: 'Cerrar esta nave',
     outOfRange: 'Sin señal. Para abrirla, vaya a donde haya señal.',
@@ -80,7 +81,7 @@ export const amend = {
       `Los recorridos anteriores de esta cama no se guardan en este teléfono: ${house} no es una de sus naves.`,
     lot: (house: string) =>
       `No todas las notas de este lote se guardan en este teléfono: ${house} no es una de sus naves.`,
-    notYet: (house: string) => `Aún faltan notas de ${house}. Llegarán cuando haya señal.`,
+    notYet: 'Aún faltan notas. Llegarán cuando haya señal.',
   },
   end: {
     title: 'Fin del recorrido',

@@ -152,5 +152,14 @@ export const pages = {
     roundDone: 'Revisadas otra vez',
     roundClosed: 'terminada',
     anybody: 'cualquier otro',
+    housesTitle: 'Naves de cada monitoreador',
+    housesNote:
+      'El teléfono del monitoreador muestra las camas de estas naves y guarda sus notas. Las notas de otras naves se quedan en el servidor; con señal se puede abrir cualquier nave.',
+    housesAll: 'Todas las naves.',
+    housesSome: 'Solo las naves marcadas.',
+    housesDiffer:
+      'Dos personas eligieron naves distintas. El teléfono guarda las de ambas hasta que usted guarde el cambio.',
+    housesSave: (name: string) => `Guardar para ${name}`,
+    housesSaved: (name: string) => `Naves de ${name} guardadas. Su teléfono las recibe cuando tenga señal.`,
   },
 } satisfies typeof english;

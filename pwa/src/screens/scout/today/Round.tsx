@@ -1,4 +1,5 @@
 /** One second look that is offered: its bed, how many pots, and the way in. */
+import { BedNotHere, isBedHere } from '../../../parts/NotHere';
 import { Button } from '../../../parts/Button';
 import { sayNotSaved } from '../../../parts/Toast';
 import { useStored } from '../../../journal/records/read';
@@ -13,6 +14,14 @@ export function Round({ id, bed, first }: Offered) {
   const words = amendWords.value;
   const places = useStored(() => placesOf(first), [first]);
   const until = closedNow(bed);
+  if (!isBedHere(bed)) {
+    return (
+      <div class="in-progress">
+        <p>{nameOfBed(bed)}</p>
+        <BedNotHere bed={bed} />
+      </div>
+    );
+  }
   // Until the first walk's pots have arrived there is nothing to lead to.
   if (!places || places.length === 0) return null;
   const start = async () => {

@@ -8,6 +8,7 @@ import { estimate, number, percent, signedPercent, signedPercentEstimate } from 
 import { refresh, useView } from '../../../views/views';
 import { bedName } from '../names';
 import { Page, Section } from '../Page';
+import { OwnHouses } from './OwnHouses';
 
 const PATH = 'scouts';
 /** Ends of the drift bars: 12 % is far more than two careful readers differ by (common practice, no source). */
@@ -31,6 +32,7 @@ export default function Scouts() {
           <Drifts view={view} />
           <Agreements view={view} />
           <Rounds view={view} />
+          <OwnHouses />
         </>
       )}
     </Page>
