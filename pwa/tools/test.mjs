@@ -57,8 +57,8 @@ const lessCollecting = { GOGC: '400' };
 /** What writes comes before what reads it: generated sources, and the built app that Go embeds. */
 const first = ['generated', 'build'];
 const lanes = [
-  ['gofmt', 'vet', 'deadcode', 'go', 'race', 'simulate'],
-  ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'vitest', 'browser'],
+  ['gofmt', 'vet', 'deadcode', 'go', 'race', 'vitest', 'simulate'],
+  ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'browser'],
 ];
 
 /** How many days are simulated, where it is said. */
