@@ -18,7 +18,7 @@ func hex(n int) string { return fmt.Sprintf("%032x", n) }
 var good = map[string]string{
 	"site":    `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York","workdays":[1,2,3,4,5],"holidays":[{"on":"2026-12-25","name":"Christmas"}],"ship_weekday":1}`,
 	"house":   `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1}`,
-	"bed":     `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","x_mm":0,"y_mm":0,"order":3}`,
+	"bed":     `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","near_side":"path side","far_side":"wall side","x_mm":0,"y_mm":0,"order":3}`,
 	"lot":     `{"of":"ID3","saw":["ID9"],"tag":"AZ-104","crop":"azalea","cultivar":"Fen Lantern","pot_mm":165,"struck_on":"2026-01-10","potted_on":"2026-03-14","origin":"own cuttings","parent":"ID4","ship_week":"2026-W50","route":"florist","shipped_on":"2026-12-11","pin_pinch":{"on":"2026-11-30","why":"room"},"pin_regulator":{"on":"2026-11-30","why":"room"},"pin_cool":{"on":"2026-11-30","why":"room"},"pin_force":{"on":"2026-11-30","why":"room"}}`,
 	"span":    `{"of":"ID5","lot":"ID3","bed":"ID2","from_row":1,"to_row":60,"ended":false}`,
 	"person":  `{"of":"ID6","name":"Orla Venn","role":"scout","left":false,"houses":["ID1"]}`,

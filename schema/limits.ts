@@ -92,6 +92,8 @@ export const limits = {
     'entry_end': { minLength: 1, maxLength: 40 },
     'far_end': { minLength: 1, maxLength: 40 },
     'aisles': { oneof: ['near', 'far', 'both'] },
+    'near_side': { minLength: 1, maxLength: 40 },
+    'far_side': { minLength: 1, maxLength: 40 },
     'x_mm': { min: 0, max: 500000 },
     'y_mm': { min: 0, max: 200000 },
     'order': { min: 0, max: 10000 },

@@ -49,11 +49,15 @@ type Bed struct {
 	// EntryEnd and FarEnd are what the crew call the two ends ("door", "fan").
 	EntryEnd *string `json:"entry_end,omitempty" validate:"omitempty,min=1,max=40"`
 	FarEnd   *string `json:"far_end,omitempty" validate:"omitempty,min=1,max=40"`
-	// Aisles says on which sides one can walk: "near", "far" or "both"; across is counted from the near aisle.
+	// Aisles says on which sides one can walk: "near", "far" or "both"; across is counted from the near side. The near side is
+	// the one on the right hand of somebody who walks in from the entry end: every strip shows it so, entry end left, near at the foot.
 	Aisles *string `json:"aisles,omitempty" validate:"omitempty,oneof=near far both"`
-	XMM    *int    `json:"x_mm,omitempty" validate:"omitempty,min=0,max=500000"`
-	YMM    *int    `json:"y_mm,omitempty" validate:"omitempty,min=0,max=200000"`
-	Order  *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
+	// NearSide and FarSide are what the crew call the two long sides ("path side", "wall side").
+	NearSide *string `json:"near_side,omitempty" validate:"omitempty,min=1,max=40"`
+	FarSide  *string `json:"far_side,omitempty" validate:"omitempty,min=1,max=40"`
+	XMM      *int    `json:"x_mm,omitempty" validate:"omitempty,min=0,max=500000"`
+	YMM      *int    `json:"y_mm,omitempty" validate:"omitempty,min=0,max=200000"`
+	Order    *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
 }
 
 // Span is the stretch of a bed that one lot stands on, from row FromRow to row ToRow, both included. How many pots

@@ -105,6 +105,8 @@ var sayings = map[string]saying{
 	"entry_end":      {"The name of the entry end", "what the crew call it", ""},
 	"far_end":        {"The name of the far end", "what the crew call it", ""},
 	"aisles":         {"The answer on aisles", "near, far or both", "known"},
+	"near_side":      {"The name of the near side", "what the crew call it", ""},
+	"far_side":       {"The name of the far side", "what the crew call it", ""},
 	"from_row":       {"A first row", "the first row of the stretch, counted from the entry end", ""},
 	"to_row":         {"A last row", "the last row of the stretch, counted from the entry end", ""},
 	"tag":            {"The tag code", "the code as it stands on the tag", ""},

@@ -654,8 +654,11 @@ export interface Bed {
   /** EntryEnd and FarEnd are what the crew call the two ends ("door", "fan"). */
   entry_end?: string | null;
   far_end?: string | null;
-  /** Aisles says on which sides one can walk: "near", "far" or "both"; across is counted from the near aisle. */
+  /** Aisles says on which sides one can walk: "near", "far" or "both"; across is counted from the near side. The near side is the one on the right hand of somebody who walks in from the entry end: every strip shows it so, entry end left, near at the foot. */
   aisles?: 'near' | 'far' | 'both' | null;
+  /** NearSide and FarSide are what the crew call the two long sides ("path side", "wall side"). */
+  near_side?: string | null;
+  far_side?: string | null;
   x_mm?: number | null;
   y_mm?: number | null;
   order?: number | null;

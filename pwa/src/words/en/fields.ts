@@ -65,6 +65,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   entry_end: 'Name of the entry end',
   far_end: 'Name of the far end',
   aisles: 'Aisles',
+  near_side: 'Name of the near side',
+  far_side: 'Name of the far side',
   from_row: 'From row',
   to_row: 'To row',
   order: 'Order',

@@ -12,14 +12,14 @@ export const sheet = {
   intro:
     'Use a sheet that you have, or make one now. One row for each lot on a bed; a bed without a lot gets its own row. The first row names the columns, in any order.',
   needed:
-    'A new bed needs its house, name, length, width, rows along it and pots across. A lot needs its tag, crop, cultivar, pot size and number of pots; without a first and last row it fills the whole bed. Everything else is optional. If nobody knows a value, leave it empty rather than guess.',
+    'A new bed needs its house, name, length, width, rows along it and pots across. A lot needs its tag, crop, cultivar, pot size and number of pots; without a first and last row it fills the whole bed. Everything else is optional. If nobody knows a value, leave it empty rather than guess. A bed’s near side is on the right as you walk in from the entry end; places across are counted from it.',
   again: 'Existing beds stay as they are, and existing lots are not added twice.',
   template: 'Download an empty sheet',
   templateName: 'beds and lots.csv',
   file: 'Choose a CSV file',
   paste: 'Or copy the cells with their headings and paste them here',
   clear: 'Start over',
-  example: { house: 'Heron', bed: 'H1', entry: 'door', far: 'fan', crop: 'florist’s azalea' },
+  example: { house: 'Heron', bed: 'H1', entry: 'door', far: 'fan', near: 'path side', beyond: 'wall side', crop: 'florist’s azalea' },
 
   preview: 'What each row adds',
   row: 'Row',
@@ -59,6 +59,8 @@ export const sheet = {
     across: 'pots across',
     entry: 'entry end',
     far: 'far end',
+    near: 'near side',
+    beyond: 'far side',
     lot: 'lot',
     crop: 'crop',
     cultivar: 'cultivar',

@@ -64,6 +64,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   entry_end: 'Nombre de la entrada',
   far_end: 'Nombre del fondo',
   aisles: 'Pasillos',
+  near_side: 'Nombre del lado cercano',
+  far_side: 'Nombre del lado lejano',
   from_row: 'Desde la hilera',
   to_row: 'Hasta la hilera',
   order: 'Orden',

@@ -14,7 +14,7 @@ export const sheet = {
   intro:
     'Use una hoja que ya tiene o haga una ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
   needed:
-    'Una cama nueva necesita nave, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás es opcional. Si nadie sabe un valor, mejor déjelo vacío que adivinarlo.',
+    'Una cama nueva necesita nave, nombre, largo, ancho, hileras a lo largo y macetas a lo ancho. Un lote necesita etiqueta, cultivo, variedad, tamaño de maceta y cantidad de macetas; sin primera y última hilera ocupa toda la cama. Lo demás es opcional. Si nadie sabe un valor, mejor déjelo vacío que adivinarlo. El lado cercano de una cama es el que queda a la derecha al caminar desde la entrada; las macetas a lo ancho se cuentan desde ahí.',
   again: 'Las camas que ya existen quedan como están, y un lote que ya existe no se agrega dos veces.',
   template: 'Descargar una hoja vacía',
   templateName: 'camas y lotes.csv',
@@ -26,6 +26,8 @@ export const sheet = {
     bed: 'G1',
     entry: 'puerta',
     far: 'ventilador',
+    near: 'lado del paso',
+    beyond: 'lado de la pared',
     crop: 'azalea de florista',
   },
 
@@ -68,6 +70,8 @@ export const sheet = {
     across: 'macetas a lo ancho',
     entry: 'entrada',
     far: 'fondo',
+    near: 'lado cercano',
+    beyond: 'lado lejano',
     lot: 'lote',
     crop: 'cultivo',
     cultivar: 'variedad',

@@ -12,6 +12,8 @@ export const headings = [
   { heading: 'across', names: ['across', 'pots across', 'a lo ancho', 'macetas a lo ancho'], of: 'bed' },
   { heading: 'entry', names: ['entry', 'entry end', 'entrada'], of: 'bed' },
   { heading: 'far', names: ['far', 'far end', 'fondo'], of: 'bed' },
+  { heading: 'near', names: ['near side', 'near', 'lado cercano'], of: 'bed' },
+  { heading: 'beyond', names: ['far side', 'lado lejano'], of: 'bed' },
   { heading: 'lot', names: ['lot', 'tag', 'lote', 'etiqueta'], of: 'lot' },
   { heading: 'crop', names: ['crop', 'cultivo'], of: 'lot' },
   { heading: 'cultivar', names: ['cultivar', 'variety', 'variedad'], of: 'lot' },

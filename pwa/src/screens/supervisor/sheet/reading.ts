@@ -204,6 +204,8 @@ class Sheet {
       aisles: 'both' as const,
       ...some('entry_end', ask.words('entry', 'bed', 'entry_end', false)),
       ...some('far_end', ask.words('far', 'bed', 'far_end', false)),
+      ...some('near_side', ask.words('near', 'bed', 'near_side', false)),
+      ...some('far_side', ask.words('beyond', 'bed', 'far_side', false)),
     };
     return { bed: { id, rows, across, taken: [] }, body };
   }

@@ -47,6 +47,17 @@ describe('a sheet of beds and lots', () => {
     expect(reading.intents.map(({ kind }) => kind)).toEqual(['house', 'bed', 'lot', 'span', 'count']);
   });
 
+  test('takes what the crew call the two ends and the two long sides of a bed, in both languages', () => {
+    const called = { entry_end: 'door', far_end: 'fan', near_side: 'path side', far_side: 'wall side' };
+    for (const ends of ['entry end,far end,near side,far side', 'entrada,fondo,lado cercano,lado lejano']) {
+      const [bed] = bodies(
+        read(`house,bed,length,width,rows,across,${ends}\nHeron,H1,20,1.5,60,10,door,fan,path side,wall side`),
+        'bed',
+      );
+      expect(bed).toMatchObject(called);
+    }
+  });
+
   test('writes nothing that the schema’s own limits refuse', () => {
     for (const { kind, body } of read(ONE).intents) {
       for (const [field, value] of Object.entries(body))
