@@ -64,7 +64,7 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
   await phone.taps('End the walk');
   const open = phone.page.locator('.end .open');
   await open.getByText('Pot 7 is still open').waitFor();
-  await open.getByText(/row \d+, .* from the aisle/).waitFor();
+  await open.getByText(/row \d+, .* from the (left|right), seen from the door/).waitFor();
   await open.getByText(/head: 91, buds: 402/).waitFor();
   const again = phone.page.locator('.end section').filter({ hasText: 'Check again' });
   await again.getByText(/91.*is far from|91.*did you mean/).waitFor();
@@ -99,7 +99,8 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
 
 test('a correction that is open when a walk is to be ended is asked for in the same way', async () => {
   await walksWithAnOpenCard(2, '3', '');
-  while (!(await phone.page.getByText('Correcting pot 2').count())) await phone.taps('Undo');
+  while (!(await phone.page.getByText(/^Nothing left to undo here/).count())) await phone.taps('Undo');
+  await phone.taps('Correct pot 2');
   await phone.sees('Correcting pot 2');
   await phone.page.locator('.traits button').first().tap();
   await digits('33');
@@ -121,7 +122,7 @@ test('a pot of an ended walk is found from its bed, corrected, and that leads ba
   await phone.page.getByRole('button', { name: 'Correct', exact: true }).last().tap();
   await phone.sees('Correcting pot 1');
   await digits('33');
-  await phone.taps(/^Save ›/);
+  await phone.taps('Apply');
   await phone.page.getByRole('heading', { name: 'End of the walk' }).waitFor();
   expect(new URL(phone.page.url()).pathname).toBe(`/walk/${walk}/end`);
   await phone.sees(/^Ended /);
@@ -142,7 +143,7 @@ test('from the notes a pot is opened, corrected and struck out with a reason, an
   await phone.sees('Correcting pot 2');
   for (let digit = 0; digit < 2; digit++) await phone.page.getByRole('button', { name: 'Erase the last digit' }).tap();
   await digits('34');
-  await phone.taps(/^Save ›/);
+  await phone.taps('Apply');
   await phone.page.getByRole('heading', { level: 1, name: 'Notes' }).waitFor();
   await row(/Pot corrected.*head: 34/).waitFor();
   await row(/row .*head: 31/)
@@ -339,8 +340,9 @@ test('what a walk announces lies over its sheet, can be tapped there, and goes w
   await phone.taps('no pot there');
   await toast.getByText('Pot skipped.').waitFor();
   await phone.picture('toast-in-walk');
-  const [line, toastBox] = [await phone.page.locator('.top .line').first().boundingBox(), await toast.boundingBox()];
-  expect(toastBox?.y ?? 0).toBeGreaterThanOrEqual((line?.y ?? 0) + (line?.height ?? Infinity));
+  // Said on the card's own line: nothing lies over the guide or over a choice.
+  await phone.page.locator('.news', { hasText: 'Pot skipped.' }).waitFor();
+  expect(await toast.evaluate((each) => getComputedStyle(each.parentElement!).clipPath)).toBe('inset(50%)');
 });
 
 test('a phone whose access was taken back says so on Today, what is kept and what to do, out of range too', async () => {

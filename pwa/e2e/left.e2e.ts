@@ -87,7 +87,7 @@ test('a pot of it can still be corrected; after that it is ended, and no next po
   await phone.taps('Correct');
   await phone.sees('Correcting pot 2');
   for (const digit of ['3', '3']) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
-  await phone.taps(/^Save ›/);
+  await phone.taps('Apply');
   await phone.page.getByRole('heading', { name: 'End of the walk' }).waitFor();
   const notes = await ownNotes(phone);
   expect(notes.slice(3).map(({ kind }) => kind)).toEqual(['note', 'correction']);
@@ -112,7 +112,7 @@ test('a pot that is corrected from the end of a walk does not push out the one t
   await phone.taps('Correct');
   await phone.sees('Correcting pot 2');
   for (const digit of ['3', '3']) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
-  await phone.taps(/^Save ›/);
+  await phone.taps('Apply');
   await phone.sees(/^pot 4 of/);
   const notes = await ownNotes(phone);
   expect(notes.slice(3).map(({ kind }) => kind)).toEqual(['observation', 'correction']);

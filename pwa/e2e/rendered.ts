@@ -189,7 +189,8 @@ function measureContrast(): string[] {
       if (edge[3] > 0) say('the edge of', element, best, 3);
     }
   }
-  const marks = '.pot, .here circle, .here path, .span, .rail, .sure, .interval .value, .hazard path, .hazard circle';
+  const marks =
+    '.pot, .here circle, .after circle, .route, .you path, .dots, .sides, .tick, .reach, .span, .rail, .interval .value, .hazard path, .hazard circle';
   for (const mark of layer.querySelectorAll<SVGElement>(marks)) {
     if (!mark.checkVisibility()) continue;
     const style = getComputedStyle(mark);

@@ -72,7 +72,7 @@ test('out of range, the second scout is led to the same pots and sees nothing of
     await second.sees(`${secondHeads.length - i} to go`);
     const card = (await second.page.locator('main.walk').innerText()).replace(/\s+/g, ' ');
     expect(card).not.toMatch(/usual for|Uniformity|far from/);
-    expect(await second.page.locator('.answer output').innerText()).toBe('–');
+    expect(await second.page.locator('.traits .on b').innerText()).toBe('–');
     expect(await second.page.locator('.traits b').allInnerTexts()).toEqual(['–', '–', '–', '–']);
     if (i === 3) await second.picture('round-card-phone');
     const pot = { head, buds: buds[i]!, cover: cover[i]! };

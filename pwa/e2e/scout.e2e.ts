@@ -79,7 +79,7 @@ test('one pot is corrected and one struck out, and both can be seen to have been
   await ana.sees(/Correcting pot/);
   await ana.page.getByRole('button', { name: 'Erase the last digit' }).tap();
   await ana.page.getByRole('button', { name: '5', exact: true }).tap();
-  await ana.taps('Save ›');
+  await ana.taps('Apply');
   await ana.sees(/^pot 11 of about/);
   await ana.taps('More');
   await ana.taps('Earlier pots');
@@ -94,8 +94,13 @@ test('undo takes back the last tap, and after it the pot before', async () => {
   await ana.page.getByRole('button', { name: '3', exact: true }).tap();
   await ana.taps('Undo');
   expect(await ana.page.locator('.traits b').first().textContent()).toBe('–');
+  // One tap too many says what the next would do; the button has that name then.
   await ana.taps('Undo');
+  await ana.sees(/^Nothing left to undo here/);
+  expect(await ana.page.getByText(/Correcting pot/).count()).toBe(0);
+  await ana.taps('Correct pot 9');
   await ana.sees(/Correcting pot/);
+  await ana.sees('not applied yet');
   await ana.taps(/^Back to pot/);
   await ana.sees(/^pot 10 of about/);
 });
@@ -110,9 +115,10 @@ test('a pot is skipped with a reason, and another one than planned is taken', as
   await ana.taps('More');
   await ana.taps('Another pot');
   await ana.page.getByLabel('Row', { exact: true }).fill('2');
-  await ana.page.getByLabel('From the aisle', { exact: true }).fill('1');
+  await ana.page.getByLabel('Counted from the right, seen from the door', { exact: true }).fill('1');
   await ana.taps('Take this pot');
-  await ana.sees('Row 2, first from the aisle');
+  await ana.sees(/^row 2 · /);
+  expect(await ana.page.locator('.place').textContent()).toMatch(/1st in.*from the right, seen from the door/);
   await notesPot(ana, { head: '30', buds: '40' });
 });
 

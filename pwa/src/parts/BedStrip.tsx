@@ -29,8 +29,6 @@ interface Props {
   across: number;
   spans: readonly StripSpan[];
   pots: readonly StripPot[];
-  /** The pot to pull now. */
-  here?: Place | undefined;
   /** Too few pots were seen to say anything: the strip is hatched. */
   few?: boolean;
   farEnd?: string;
@@ -44,23 +42,24 @@ interface Props {
 const LABELS = 18;
 const BASE = 13;
 const LETTER = 7.2;
-const MARK = 10;
+/** Half of the widest mark, so that one at an end or an edge is drawn whole. */
+export const EDGE = 6;
 
 /**
  * A bed from above, entry end left, near aisle at the foot. True to scale along the bed; across it is stretched, since
  * a bed is some thirty times as long as it is wide.
  */
 export function BedStrip(props: Props) {
-  const { bed, rows, across, spans, pots, here, few = false, height = 40, twin = true, farEnd = '' } = props;
+  const { bed, rows, across, spans, pots, few = false, height = 40, twin = true, farEnd = '' } = props;
   const words = appWords.value.common.strip;
   const [box, width] = useWidth<HTMLDivElement>(358);
   const hatch = useId();
-  const along = (row: number) => 1 + (row / rows) * (width - 2);
-  const top = here ? MARK : 1;
+  const along = (row: number) => EDGE + (row / rows) * (width - 2 * EDGE);
+  const top = EDGE;
   const x = (place: Place) => along(place.row - 0.5);
   const y = (place: Place) => top + height - ((place.across - 0.5) / across) * height;
   const seen = pots.filter((pot) => pot.state === 'seen' || pot.state === 'trouble').length;
-  const bottom = top + height + (here ? MARK : 1);
+  const bottom = top + height + EDGE;
   const named = spans.map((span) => ({
     key: `${span.lot} ${span.from_row}`,
     label: span.label,
@@ -83,7 +82,7 @@ export function BedStrip(props: Props) {
             <line x1="0" y1="0" x2="0" y2="7" class="hatch" />
           </pattern>
         </defs>
-        <rect class="ground" x="1" y={top} width={width - 2} height={height} />
+        <rect class="ground" x={EDGE} y={top} width={width - 2 * EDGE} height={height} />
         {spans.map((span, index) => (
           <rect
             key={`${span.lot} ${span.from_row}`}
@@ -94,16 +93,10 @@ export function BedStrip(props: Props) {
             height={height}
           />
         ))}
-        {few && <rect x="1" y={top} width={width - 2} height={height} fill={`url(#${hatch})`} />}
+        {few && <rect x={EDGE} y={top} width={width - 2 * EDGE} height={height} fill={`url(#${hatch})`} />}
         {pots.map((pot) => (
           <Dot key={pot.id} x={x(pot.place)} y={y(pot.place)} state={pot.state} />
         ))}
-        {here && (
-          <g class="here">
-            <circle cx={x(here)} cy={y(here)} r="8" />
-            <path d={`M${x(here)} 0v${MARK}M${x(here)} ${top + height}v${MARK}`} />
-          </g>
-        )}
         <Labels labels={labels} farEnd={farEnd} y={bottom} width={width} />
       </svg>
       {twin && <Twin table={() => <StripTable pots={pots} spans={spans} />} />}

@@ -1,5 +1,4 @@
-import { signal } from '@preact/signals';
-import { useLayoutEffect, useRef } from 'preact/hooks';
+import { signal, type ReadonlySignal } from '@preact/signals';
 import { appWords } from '../words';
 
 interface Said {
@@ -10,6 +9,8 @@ interface Said {
 /** What can still be done about it wants longer than a line that is only read. */
 const SHOWN_MS = { toAct: 10_000, toRead: 4000 };
 const said = signal<Said | undefined>(undefined);
+/** What is said now, for a screen that has a line of its own for it. */
+export const saidNow: ReadonlySignal<Said | undefined> = said;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 /**
@@ -68,17 +69,11 @@ interface ToastsProps {
 
 /**
  * The place where toasts appear; stands once in the page, always, so that screen readers know it, and once in each open sheet.
- * Where they lie at the top of a screen they begin below what is marked `data-uncovered`.
  */
 export function Toasts({ inSheet = false }: ToastsProps) {
-  const box = useRef<HTMLDivElement>(null);
   const now = inSheet || sheets.value === 0 ? said.value : undefined;
-  useLayoutEffect(() => {
-    const line = now && document.querySelector('[data-uncovered]')?.getBoundingClientRect();
-    box.current?.style.setProperty('--toast-below', `${Math.max(0, line?.bottom ?? 0)}px`);
-  }, [now]);
   return (
-    <div ref={box} class="toasts" role="status">
+    <div class="toasts" role="status">
       {now && (
         <div class="toast">
           <span>{now.text}</span>

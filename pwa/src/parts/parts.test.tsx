@@ -1,6 +1,6 @@
 import { act, cleanup, fireEvent, render, screen } from '@testing-library/preact';
 import { afterEach, describe, expect, test, vi } from 'vitest';
-import { BedStrip } from './BedStrip';
+import { BedStrip, EDGE } from './BedStrip';
 import { Choice } from './Choice';
 import { DataTable } from './DataTable';
 import { keyOf, press, valueOf, type Key } from './keys';
@@ -114,7 +114,29 @@ describe('the bed strip', () => {
     const [first, second] = [...container.querySelectorAll('.span')].map((rect) => Number(rect.getAttribute('width')));
     expect((first ?? 0) / (second ?? 1)).toBeCloseTo(60 / 40, 5);
     const dot = container.querySelector('.pot.seen');
-    expect(Number(dot?.getAttribute('cx'))).toBeCloseTo(1 + (49.5 / 100) * 356, 5);
+    expect(Number(dot?.getAttribute('cx'))).toBeCloseTo(EDGE + (49.5 / 100) * (358 - 2 * EDGE), 5);
+  });
+
+  test('draws the marks at its ends and edges whole', () => {
+    const corners = [1, 100].flatMap((row) => [1, 4].map((across) => ({ row, across })));
+    const { container } = render(
+      <BedStrip
+        bed="Bed 14"
+        rows={100}
+        across={4}
+        spans={spans}
+        pots={corners.map((place) => ({ id: `${place.row}/${place.across}`, place, state: 'trouble' }))}
+      />,
+    );
+    const [, , width = 0] = (container.querySelector('svg')?.getAttribute('viewBox') ?? '').split(' ').map(Number);
+    // A ring of 4 px with a stroke of 3.
+    const half = 4 + 1.5;
+    const marks = [...container.querySelectorAll('.pot')];
+    expect(marks).toHaveLength(4);
+    for (const mark of marks) {
+      const [x, y] = ['cx', 'cy'].map((name) => Number(mark.getAttribute(name))) as [number, number];
+      expect(Math.min(x, y, width - x)).toBeGreaterThanOrEqual(half);
+    }
   });
 
   test('has every pot in a table behind it', async () => {

@@ -19,6 +19,7 @@ import type {
 import { appWords, units } from '.';
 import { supervisorWords } from './supervisor';
 import { describeObservation, QUARTER_INCH } from './observation';
+import { describePlace } from './place';
 import { atWhen, day, length, lengthUnit, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
 
@@ -100,7 +101,7 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
   },
   skip: (body: Skip) => [
     supervisorWords.value.lot.skipped(
-      appWords.value.common.place(body.place.row, body.place.across),
+      describePlace(body.bed, body.place),
       word(supervisorWords.value.lot.skipWhy, body.why),
     ),
     body.words ?? '',

@@ -233,7 +233,7 @@ describe('in Spanish', () => {
     [
       'observation',
       at('place.across', 'outside_bed', { value: 7, min: 1, max: 6 }),
-      /^Lugar desde el pasillo: 7 .*llega a 6/,
+      /^Lugar desde el lado cercano: 7 .*llega a 6/,
     ],
     [
       'correction',

@@ -1,5 +1,6 @@
 /** What a pot showed, in words: as short as a tab, in a line, or all of it. */
 import type { Observation } from '../../../schema/types';
+import { placeOf } from './place';
 import { walkWords } from './rooms';
 import { show, type Unit } from '../../../sync/unit/unit';
 import { appWords, units } from '.';
@@ -129,9 +130,4 @@ export function everything(now: Observation): string {
 /** Where the pot stood and all that it showed. */
 export function describeObservation(now: Observation): string {
   return `${placeOf(now)}, ${everything(now)}`;
-}
-
-/** "row 12, 4 across", or that nobody wrote down where the pot stood. */
-export function placeOf({ place }: Observation): string {
-  return place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace;
 }

@@ -4,6 +4,7 @@
  */
 export { amendWords } from './es/amend';
 export { brokenWords } from './es/broken';
+export { guideWords } from './es/guide';
 export { helpWords } from './es/help';
 export { setupWords } from './es/setup';
 export { otherWorkWords, workWords } from './es/work';

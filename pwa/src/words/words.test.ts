@@ -5,6 +5,8 @@ import { amend as amendSpanish } from './es/amend';
 import { languageOfDevice, language, speak, appWords, units } from '.';
 import { broken as brokenEnglish } from './en/broken';
 import { broken as brokenSpanish } from './es/broken';
+import { guide as guideEnglish } from './en/guide';
+import { guide as guideSpanish } from './es/guide';
 import { help as helpEnglish } from './en/help';
 import { help as helpSpanish } from './es/help';
 import { english, spanish } from './supervisor';
@@ -64,6 +66,7 @@ const pairs = {
   amend: [amendEnglish, amendSpanish],
   setup: [setupEnglish, setupSpanish],
   broken: [brokenEnglish, brokenSpanish],
+  guide: [guideEnglish, guideSpanish],
   help: [helpEnglish, helpSpanish],
   walk: [walkEnglish, walkSpanish],
   fault: [faultEnglish, faultSpanish],

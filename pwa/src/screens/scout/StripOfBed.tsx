@@ -1,4 +1,3 @@
-import type { Place } from '../../../../schema/types';
 import { isTroubled, spansOf } from '../../journal/records/input';
 import type { PotRow } from '../../journal/records/read';
 import { beds } from '../../journal/records/registers';
@@ -9,9 +8,7 @@ interface Props {
   bed: string;
   height: number;
   pots: readonly StripPot[];
-  here?: Place | undefined;
   few?: boolean;
-  twin?: boolean;
 }
 
 /** A bed as the phone's records have it, with its lots where they stand and the pots that were seen. */
@@ -35,13 +32,11 @@ export function StripOfBed({ bed, ...rest }: Props) {
   );
 }
 
-/** Pots as dots, where it is known at which place they stood; below them the places that are still planned. */
-export function dotsOf(pots: readonly PotRow[], left: readonly Place[] = []): StripPot[] {
-  const seen = pots.flatMap((pot): StripPot[] => {
+/** Pots as dots, where it is known at which place they stood. */
+export function dotsOf(pots: readonly PotRow[]): StripPot[] {
+  return pots.flatMap((pot): StripPot[] => {
     if (!pot.now.place) return [];
     const state = pot.voided ? 'voided' : isTroubled(pot.now) ? 'trouble' : 'seen';
     return [{ id: pot.id, place: pot.now.place, state, lot: pot.now.lot }];
   });
-  const planned = left.map((place): StripPot => ({ id: `${place.row}/${place.across}`, place, state: 'planned' }));
-  return [...planned, ...seen];
 }

@@ -336,7 +336,7 @@ describe('the phones page', () => {
       quarantined: [{ ...note, text: JSON.stringify({ bed: 'b14', body }) }],
     };
     await shows(Phones);
-    expect(await screen.findByText(/Bed 14, House 2, row 12, second from the aisle/)).toBeDefined();
+    expect(await screen.findByText(/Bed 14, House 2, row 12, second from the near side/)).toBeDefined();
     const titles = () => screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
     expect(titles()[0]).toBe('Notes that need your decision');
     expect(titles().filter((title) => title === 'Notes that need your decision')).toHaveLength(1);

@@ -56,7 +56,6 @@ export const amend = {
     skipTitle: 'Why skip it?',
     otherTitle: 'Which pot did you take?',
     row: 'Row',
-    acrossLabel: 'From the aisle',
     take: 'Take this pot',
     earlierTitle: 'Pots of this walk',
     noEarlier: 'No pots noted yet.',

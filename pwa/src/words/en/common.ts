@@ -79,7 +79,6 @@ export const common = {
   chlorosis: 'chlorosis',
   height: 'height',
   row: 'row',
-  place: (row: number, across: number) => `row ${row}, ${ordinal(across)} from the aisle`,
 
   chlorosisWhere: {
     none: 'none',
@@ -106,13 +105,12 @@ export const common = {
     trouble: 'with trouble',
     voided: 'struck out',
     planned: 'still planned',
-    pot: (row: number, across: number, state: string) => `row ${row}, ${ordinal(across)} from the aisle: ${state}`,
     rows: (from: number, to: number) => `rows ${from} to ${to}`,
     tableOfPots: 'The pots on the strip',
     state: 'What it shows',
     lot: 'Lot',
     row: 'Row',
-    across: 'From the aisle',
+    across: 'From the near side',
   },
 
   problem: {
@@ -120,13 +118,3 @@ export const common = {
     notFound: 'There is nothing at this address. It may be mistyped.',
   },
 };
-
-/** Made once: making one costs more than drawing the card on which it stands. */
-const ordinals = new Intl.PluralRules('en', { type: 'ordinal' });
-
-function ordinal(place: number): string {
-  const words = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
-  const tail = { one: 'st', two: 'nd', few: 'rd' } as const;
-  const rule = ordinals.select(place);
-  return words[place] ?? `${place}${tail[rule as keyof typeof tail] ?? 'th'}`;
-}

@@ -19,7 +19,15 @@ export const sheet = {
   file: 'Choose a CSV file',
   paste: 'Or copy the cells with their headings and paste them here',
   clear: 'Start over',
-  example: { house: 'Heron', bed: 'H1', entry: 'door', far: 'fan', near: 'path side', beyond: 'wall side', crop: 'florist’s azalea' },
+  example: {
+    house: 'Heron',
+    bed: 'H1',
+    entry: 'door',
+    far: 'fan',
+    near: 'path side',
+    beyond: 'wall side',
+    crop: 'florist’s azalea',
+  },
 
   preview: 'What each row adds',
   row: 'Row',

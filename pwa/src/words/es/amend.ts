@@ -60,7 +60,6 @@ export const amend = {
     skipTitle: '¿Por qué se salta?',
     otherTitle: '¿Qué maceta tomó?',
     row: 'Hilera',
-    acrossLabel: 'Desde el pasillo',
     take: 'Revisar esta maceta',
     earlierTitle: 'Macetas de este recorrido',
     noEarlier: 'Aún no hay macetas anotadas.',

@@ -90,7 +90,6 @@ export const common = {
   chlorosis: 'clorosis',
   height: 'altura',
   row: 'hilera',
-  place: (row: number, across: number) => `hilera ${row}, ${across}.ª desde el pasillo`,
 
   chlorosisWhere: {
     none: 'ninguna',
@@ -117,13 +116,12 @@ export const common = {
     trouble: 'con problema',
     voided: 'tachada',
     planned: 'por revisar',
-    pot: (row: number, across: number, state: string) => `hilera ${row}, ${across}.ª desde el pasillo: ${state}`,
     rows: (from: number, to: number) => `hileras ${from} a ${to}`,
     tableOfPots: 'Las macetas de la cama',
     state: 'Qué muestra',
     lot: 'Lote',
     row: 'Hilera',
-    across: 'Desde el pasillo',
+    across: 'Desde el lado cercano',
   },
 
   problem: {

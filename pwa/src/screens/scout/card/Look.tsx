@@ -150,7 +150,7 @@ export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
             value,
             label: `${value} ${words.severityNames[value] ?? ''}`,
             said: `${value}: ${words.severityNames[value] ?? ''}`,
-            picture: <Severity step={value} size={56} />,
+            picture: <Severity step={value} size={46} />,
           }))}
           onPick={(value) => answerWith({ severity: value })}
         />
@@ -182,7 +182,7 @@ export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
           value,
           label: words.whichNames[value],
           said: words.whichNames[value],
-          picture: <Shoot pale={value} size={64} />,
+          picture: <Shoot pale={value} size={52} />,
         }))}
         onPick={which}
       />

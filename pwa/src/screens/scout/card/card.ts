@@ -187,6 +187,33 @@ export async function finish(then: () => void = () => undefined): Promise<boolea
   }
 }
 
+/**
+ * Throws away what stands on the card.
+ * @param then called when it is off the disk; it opens what follows
+ * @returns puts it back as it was; what stands on another card by then is saved first, as far as it can be
+ */
+export async function discard(then: () => void): Promise<(() => Promise<void>) | undefined> {
+  const held = card.value;
+  if (!held || closing) return undefined;
+  closing = true;
+  try {
+    // A tap that is still being written would come back after it.
+    await writing;
+    await drop(held.walk);
+    releaseUpdates?.();
+    releaseUpdates = undefined;
+    then();
+  } finally {
+    closing = false;
+  }
+  return async () => {
+    if (card.value && hasSomething(card.value) && !(await finish())) return;
+    await keep(held);
+    show(held);
+    saving.value = 'saved';
+  };
+}
+
 async function close(then: () => void): Promise<boolean> {
   const now = card.value;
   if (!now) {

@@ -20,6 +20,7 @@ import { doneWith, useCourse, type Course } from './course';
 import { slipsToCheck } from '../card/doubts';
 import { openAgain, useHalf, withHalf } from './halfNoted';
 import { nameOfBed, nameOfLot } from '../../../words/names';
+import { placeOf } from '../../../words/place';
 import { isPast } from './openWalks';
 import { OpenCard } from './OpenCard';
 import { PotList } from './PotList';
@@ -139,7 +140,7 @@ function Again({ course, half }: { course: Course; half: Draft | null | undefine
           {slips.map((slip) => {
             const pot = pots.find((each) => each.id === slip.pot);
             const place = pot?.now.place;
-            const where = place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace;
+            const where = placeOf({ bed: walk.bed, ...(place ? { place } : {}) });
             const write = (value: number) => (slip.trait === 'head' ? length(value) : number(value));
             const trait = slip.trait === 'head' ? appWords.value.common.head : appWords.value.common.buds;
             const said = (value: number) => `${trait} ${write(value)}`;

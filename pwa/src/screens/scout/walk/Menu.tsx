@@ -9,7 +9,8 @@ import { note } from '../../../journal/outbox/write';
 import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';
 import { go } from '../../../router';
-import { amendWords, walkWords } from '../../../words/rooms';
+import { sideOf } from '../../../words/place';
+import { amendWords, guideWords, walkWords } from '../../../words/rooms';
 import { answerWith, card, hasSomething, holdOn, open as openCard, type Card } from '../card/card';
 import { openNext, type Course } from './course';
 import { turnsBackTo } from './halfNoted';
@@ -162,6 +163,8 @@ function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: 
   const bed = beds.value.get(course.walk.bed);
   const [row, setRow] = useState(now.now.place?.row ?? 1);
   const [across, setAcross] = useState(now.now.place?.across ?? 1);
+  // As it is kept, so that every place of the bed can be entered; the words say from which side that is.
+  const from = guideWords.value.acrossFrom(sideOf(bed, 'near'));
   const take = () => {
     const place = { row, across };
     // What was already answered is of the pot in the hand, so it moves along to where that pot stands.
@@ -173,7 +176,7 @@ function OtherPot({ course, now, onDone }: { course: Course; now: Card; onDone: 
   return (
     <div class="menu one">
       <NumberField label={words.row} value={row} min={1} max={bed?.rows ?? 1} onChange={setRow} />
-      <NumberField label={words.acrossLabel} value={across} min={1} max={bed?.across ?? 1} onChange={setAcross} />
+      <NumberField label={from} value={across} min={1} max={bed?.across ?? 1} onChange={setAcross} />
       <Button size="walk" kind="main" onClick={take}>
         {words.take}
       </Button>

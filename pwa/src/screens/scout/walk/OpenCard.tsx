@@ -3,11 +3,11 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import type { Draft } from '../../../journal/store/shape';
-import { appWords } from '../../../words';
-import { amendWords, walkWords } from '../../../words/rooms';
+import { amendWords } from '../../../words/rooms';
 import { lacksDegree } from '../card/card';
 import type { Course } from './course';
 import { everything } from '../../../words/observation';
+import { placeOf } from '../../../words/place';
 import { leaveHalfOut, settleHalf } from './halfNoted';
 import { isPast } from './openWalks';
 
@@ -30,7 +30,6 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
   const { walk, standing } = course;
   const asWords = !half.pot && isPast(walk);
   const pot = half.pot ? standing.findIndex(({ id }) => id === half.pot) + 1 : standing.length + 1;
-  const place = half.now.place;
   const does = async (what: () => Promise<void>) => {
     setBusy(true);
     try {
@@ -61,9 +60,7 @@ export function OpenCard({ course, half, asked, onDone }: Props) {
       ) : (
         <>
           <p>
-            <b>{place ? appWords.value.common.place(place.row, place.across) : walkWords.value.unknownPlace}</b>
-            <br />
-            {everything(half.now)}
+            <b>{placeOf(half.now)}</b> · {everything(half.now)}
           </p>
           {lacksDegree(half.now) && <p class="attention">{words.noDegree}</p>}
           <p class="small quiet">{words.notCounted}</p>

@@ -5,8 +5,9 @@ import { sayNotSaved } from '../../../parts/Toast';
 import type { PotRow } from '../../../journal/records/read';
 import { voidEntries, unvoid, type VoidTarget } from '../../../journal/outbox/voids';
 import { appWords } from '../../../words';
+import { summary } from '../../../words/observation';
+import { placeOf } from '../../../words/place';
 import { amendWords, walkWords } from '../../../words/rooms';
-import { placeOf, summary } from '../../../words/observation';
 import { unvoidSaid, VoidReasons, whysOfPot } from '../VoidReasons';
 
 interface Props {

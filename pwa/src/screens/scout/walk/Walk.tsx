@@ -1,22 +1,21 @@
-/** A walk: the bed's strip and how sure it is on top, and in the thumb's reach one card for the pot in the hand. */
+/** A walk: the guide to the pot and how sure the walk is on top, and in the thumb's reach one card for the pot in the hand. */
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { Place } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
-import { IntervalBar } from '../../../parts/IntervalBar';
 import { say, sayNotSaved, undoSaid, unsay } from '../../../parts/Toast';
 import { go, route, Title } from '../../../router';
-import { appWords } from '../../../words';
-import { amendWords, walkWords } from '../../../words/rooms';
+import { appWords, language, units } from '../../../words';
+import { amendWords, guideWords, walkWords } from '../../../words/rooms';
 import { points } from '../../../words/format';
 import { holdBriefs } from '../../../journal/records/briefs';
 import { draftOf } from '../../../journal/outbox/draft';
 import { complete } from '../../../journal/records/registers';
-import { Answer } from '../card/Answer';
+import { News, onTab } from '../card/News';
 import { nameOfBed } from '../../../words/names';
 import { answer, traits, type Trait } from '../../../words/observation';
 import {
   asksDegree,
   card,
+  discard,
   finish,
   hasSomething,
   leave,
@@ -28,13 +27,14 @@ import {
   type Card,
 } from '../card/card';
 import { openNext, useCourse, type Course } from './course';
+import { Guide } from './Guide';
+import { whyMore } from './more';
 import { closedNow } from '../closed';
 import { Leaves, Roots } from '../card/Look';
 import { Buds, Head } from '../card/Measure';
 import { Menu } from './Menu';
 import { isPast } from './openWalks';
 import { Shut } from '../Shut';
-import { dotsOf, StripOfBed } from '../StripOfBed';
 import { keepAwake } from './awake';
 
 export function Walk({ id }: { id?: string }) {
@@ -58,34 +58,67 @@ export function Walk({ id }: { id?: string }) {
     })();
   }, [course !== undefined]);
   const now = card.value;
-  const [pot, place] = [now?.pot, now?.now.place];
-  // Most taps change neither: the strip with its dots is half of what there is to draw.
-  const top = useMemo(() => course && <Top course={course} pot={pot} place={place} />, [course, pot, place]);
+  const [armed, arm] = useState('');
+  const more = useMore(course);
+  const [pot, place, lot, bed] = [now?.pot, now?.now.place, now?.now.lot, now?.now.bed];
+  // Most taps change none of these: the guide with its dots is half of what there is to draw.
+  const top = useMemo(
+    () => course && now && <Top course={course} now={now} />,
+    [course, pot, place, lot, bed, now === undefined, language.value, units.value],
+  );
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
   const until = closedNow(course.walk.bed);
   // A pot of a walk that is over is put right from anywhere; nobody has to stand in the bed for it.
   const isOver = course.walk.end !== undefined && now.pot !== undefined;
   if (until > 0 && !isOver) return <Closed walk={course.walk.id} bed={course.walk.bed} until={until} />;
+  const isUndone = armed === now.id && now.before.length === 0;
+  const onNext = () => void next(course);
   return (
     <main class="scout walk">
       {top}
-      <Answer now={now} course={course} />
-      <div class="hand" key={now.id}>
-        <Panel key={now.id} now={now} onNext={() => void next(course)} />
-      </div>
+      <News now={now} course={course} more={more} isUndone={isUndone} />
       <Tabs now={now} />
+      <div class="hand" key={now.id}>
+        <Panel key={now.id} now={now} onNext={onNext} />
+      </div>
       <div class="foot">
-        <button type="button" class="button walk undo" onClick={() => undoLast(course)}>
-          {appWords.value.common.undo}
+        <button
+          type="button"
+          class="button walk undo"
+          onClick={() => undoLast(course, isUndone) || arm(card.value?.id ?? '')}
+        >
+          {isUndone && !now.pot && course.standing.length > 0
+            ? guideWords.value.correctPot(course.standing.length)
+            : appWords.value.common.undo}
         </button>
         <button type="button" class="button walk more" aria-haspopup="dialog" onClick={() => setMenu(true)}>
           {walkWords.value.more_}
         </button>
-        <Forward now={now} back={backName(course)} onNext={() => void next(course)} />
+        {now.pot && hasSomething(now) && (
+          <button type="button" class="button walk back" onClick={() => void backOut(course)}>
+            {backName(course)}
+          </button>
+        )}
+        <Forward now={now} back={backName(course)} onNext={onNext} />
       </div>
-      <Menu open={menu} course={course} now={now} onClose={() => setMenu(false)} onNext={() => void next(course)} />
+      <Menu open={menu} course={course} now={now} onClose={() => setMenu(false)} onNext={onNext} />
     </main>
   );
+}
+
+/** What the last pot changed about how many are asked for, until the pot after it is noted. */
+function useMore(course: Course | undefined): string | undefined {
+  const before = useRef<{ course: Course; text: string | undefined } | undefined>(undefined);
+  return useMemo(() => {
+    if (!course) return undefined;
+    const held = before.current;
+    const isNext =
+      held?.course.walk.id === course.walk.id && course.standing.length === held.course.standing.length + 1;
+    const isSame = held?.course.walk.id === course.walk.id && course.standing.length === held.course.standing.length;
+    const text = isNext ? whyMore(held.course, course) : isSame ? held.text : undefined;
+    before.current = { course, text };
+    return text;
+  }, [course, language.value]);
 }
 
 function Empty({ known }: { known: boolean }) {
@@ -147,47 +180,64 @@ function backName(course: Course): string {
   return isNext ? walkWords.value.backToPot(course.standing.length + 1) : appWords.value.common.back;
 }
 
-/** Undoes the last tap, else what the toast offers to undo (a skipped pot, say); else opens the pot before, as it was noted. */
-function undoLast(course: Course): void {
+/** Leaves a correction as the pot was, with a way to take that back. */
+async function backOut(course: Course): Promise<void> {
+  try {
+    const putBack = await discard(() => backFrom(course));
+    if (!putBack) return;
+    say(amendWords.value.open.leftOut, () => {
+      const walk = `/walk/${course.walk.id}`;
+      void putBack().then(() => route.value.path !== walk && go(walk), sayNotSaved);
+    });
+  } catch (error) {
+    sayNotSaved(error);
+  }
+}
+
+/**
+ * Undoes the last tap, else what the toast offers to undo (a skipped pot, say). With nothing left it opens the pot before only when
+ * its button has said so: one tap too many must not change an earlier pot unseen.
+ * @returns false when there was nothing left, and the button is to say what the next tap does
+ */
+function undoLast(course: Course, isUndone: boolean): boolean {
   if (undo()) {
     // What a toast tells of is older than the tap, and would be taken back out of its turn by the next Undo.
     unsay();
-    return;
+    return true;
   }
-  if (undoSaid()) return;
-  const now = card.value;
-  if (now?.pot) {
-    backFrom(course);
-    return;
-  }
+  if (undoSaid()) return true;
   const last = course.standing[course.standing.length - 1];
-  if (last) reopen(last, 'leaves');
+  if (!isUndone || card.value?.pot || !last) return false;
+  reopen(last, 'leaves');
+  return true;
 }
 
-function Top({ course, pot, place }: { course: Course; pot: string | undefined; place: Place | undefined }) {
+function Top({ course, now }: { course: Course; now: Card }) {
   const words = walkWords.value;
   const { walk } = course;
   const seen = course.standing.length;
-  const number_ = pot ? course.standing.findIndex((each) => each.id === pot) + 1 : seen + 1;
-  const aim = seen + course.asked;
-  const counted = pot
-    ? words.correcting(number_)
-    : (course.blind ? words.potOfKnown : words.pot)(number_, Math.max(number_, aim));
+  const number = now.pot ? course.standing.findIndex((each) => each.id === now.pot) + 1 : seen + 1;
+  const aim = Math.max(number, seen + course.asked);
   return (
     <header class="top">
-      <div class="line" data-uncovered>
-        <Title text={nameOfBed(walk.bed)} />
-        <span class="small quiet nowrap">{counted}</span>
-      </div>
-      <StripOfBed bed={walk.bed} height={32} pots={dotsOf(course.pots, course.left)} here={place} twin={false} />
-      <p class="place">{place ? capital(appWords.value.common.place(place.row, place.across)) : words.unknownPlace}</p>
+      {now.pot ? (
+        <div class="line correcting">
+          <div class="unseen">
+            <Title text={nameOfBed(walk.bed)} />
+          </div>
+          <b>{words.correcting(number)}</b>
+          <span>{guideWords.value.notApplied}</span>
+        </div>
+      ) : (
+        <div class="line">
+          <Title text={nameOfBed(walk.bed)} />
+          <span class="small quiet">{(course.blind ? words.potOfKnown : words.pot)(number, aim)}</span>
+        </div>
+      )}
+      <Guide course={course} now={now} number={number} />
       {course.blind ? <Blind left={course.left.length} /> : <Sure course={course} />}
     </header>
   );
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** A second look has no measure to watch, only places left. */
@@ -201,28 +251,19 @@ function Blind({ left }: { left: number }) {
   );
 }
 
-/** How sure the walk is by now, in one line and one bar. */
+/** How sure the walk is by now, in one line. */
 function Sure({ course: { score, asked } }: { course: Course }) {
   const words = walkWords.value;
   const { known, value, interval } = score.uniformity;
   const shown = known && !score.too_few_pots;
-  const text = shown ? words.sure(points(value)) : words.sureYet;
   const range = shown && interval.known ? words.range(points(interval.low), points(interval.high)) : '';
-  const more = asked === 0 ? words.enough : words.more(asked);
   return (
-    <div class="sure" aria-live="polite">
-      <div class="line small">
-        <span>
-          {text} <span class="quiet">{range}</span>
-        </span>
-        <span class="quiet">{more}</span>
-      </div>
-      <IntervalBar
-        label={`${text} ${range}`}
-        value={shown ? value : undefined}
-        interval={shown ? interval : undefined}
-      />
-    </div>
+    <p class="line small sure" aria-live="polite">
+      <span>
+        {shown ? words.sure(points(value)) : words.sureYet} <span class="quiet">{range}</span>
+      </span>
+      <span class="quiet">{asked === 0 ? words.enough : words.more(asked)}</span>
+    </p>
   );
 }
 
@@ -241,18 +282,23 @@ function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
 
 function Tabs({ now }: { now: Card }) {
   const words = walkWords.value;
+  const open = onTab(now);
   return (
     <div class="traits" role="group" aria-label={walkWords.value.tabs}>
       {traits.map((trait) => (
         <button
           key={trait}
           type="button"
-          class={now.trait === trait ? 'on' : ''}
+          class={now.trait === trait ? 'on' : answer(now.now, trait) === undefined ? 'open' : 'answered'}
           aria-current={now.trait === trait ? 'step' : undefined}
           onClick={() => turnTo(trait)}
         >
-          <Short text={answer(now.now, trait) ?? '–'} />
-          {words[trait]}
+          <Short
+            isNumber={now.trait === trait && !now.other && (trait === 'head' || trait === 'buds')}
+            text={now.trait === trait ? open.text : (answer(now.now, trait) ?? '–')}
+          />
+          {now.trait === trait ? open.label : words[trait]}
+          {now.trait === trait && open.unit !== '' && <span class="unit"> {open.unit}</span>}
         </button>
       ))}
     </div>
@@ -260,8 +306,8 @@ function Tabs({ now }: { now: Card }) {
 }
 
 /** A tab is as wide as five large digits. */
-function Short({ text }: { text: string }) {
-  return <b class={text.length > 5 ? 'long' : ''}>{text}</b>;
+function Short({ text, isNumber }: { text: string; isNumber: boolean }) {
+  return <b class={text.length > 5 ? 'long' : isNumber ? 'typing' : ''}>{text}</b>;
 }
 
 /** The one green button: on to the next question, or to the next pot. */

@@ -29,6 +29,8 @@ export interface Course {
   blind: boolean;
   /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
   next: Place | undefined;
+  /** Where the scout stands by what was noted or skipped last; nothing where that is of no known place, 'entry' before the first. */
+  stands: Place | 'entry' | undefined;
   /** The places that are still asked for, those ahead of the scout first. */
   left: Place[];
   /** About how many pots more. */
@@ -83,7 +85,28 @@ function courseOf(
   }
   const asked = Math.max(left.length, blind || score.stop.verdict !== 'more' ? 0 : score.stop.more);
   const before = inputOf(walk.bed, earlier)?.pots ?? [];
-  return { walk, pots, standing, input, before, score, places: planned, blind, next: left[0], left, asked };
+  return {
+    walk,
+    pots,
+    standing,
+    input,
+    before,
+    score,
+    places: planned,
+    blind,
+    stands: standsAt(pots, skips),
+    next: left[0],
+    left,
+    asked,
+  };
+}
+
+/** A pot that was struck out tells nothing: it may be struck out for its place. */
+function standsAt(pots: readonly PotRow[], skips: readonly FactRow[]): Course['stands'] {
+  const noted = pots.map(({ first, now, voided }) => ({ at: first.stamp.at, place: now.place, voided }));
+  const skipped = skips.map(({ by, body, voided }) => ({ at: by.stamp.at, ...(body as { place?: Place }), voided }));
+  const last = [...noted, ...skipped].filter((each) => !each.voided).sort((a, b) => a.at - b.at);
+  return last.length === 0 ? 'entry' : last[last.length - 1]?.place;
 }
 
 /** Those that come after the pot noted last before those that were passed: nobody is sent back while there is a way on. */

@@ -11,7 +11,8 @@ import { go } from '../../../router';
 import { amendWords, walkWords } from '../../../words/rooms';
 import { dateOf } from '../../../words/format';
 import { asksDegree, finish, hasSomething, reopen, resume } from '../card/card';
-import { everything, placeOf } from '../../../words/observation';
+import { everything } from '../../../words/observation';
+import { placeOf } from '../../../words/place';
 import { isPast } from './openWalks';
 
 /**

@@ -8,12 +8,12 @@ import { isLow, refreshEstimate, room } from '../../../journal/store/storage';
 import { Button } from '../../../parts/Button';
 import { notSaved, say } from '../../../parts/Toast';
 import { back, Title } from '../../../router';
-import { appWords } from '../../../words';
 import { dateTime, daysSince } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { PlaceLine } from '../Frame';
 import { addressOf, onlyBed, type Location } from '../../../forms/place';
 import { nameOfBed, nameOfLot } from '../../../words/names';
+import { describePlace } from '../../../words/place';
 import { voidSaved } from '../../../forms/saving';
 import { Picture } from './Picture';
 import { takePhoto } from './take';
@@ -62,7 +62,7 @@ export function TakePhoto({ place, pot, at }: Props) {
     <main class="scout work with-foot">
       <Title text={workWords.value.work.forms.photo} />
       <PlaceLine place={place} />
-      {at.row > 0 && <p>{appWords.value.common.place(at.row, at.across)}</p>}
+      {at.row > 0 && <p>{describePlace(where.bed ?? '', at)}</p>}
       <p class="small quiet">{words.explain}</p>
       <div class={`side-by-side ${large ? 'large' : ''}`}>
         {today && <Shown fact={today} caption={words.now} where={where} />}

@@ -1,0 +1,130 @@
+/** The guide to the pot that is to be pulled: where to go in the largest type, the whole bed, and its next metres. */
+import type { Bed } from '../../../../../schema/types';
+import { beds, lots, type Plain } from '../../../journal/records/registers';
+import { units } from '../../../words';
+import { distance } from '../../../words/format';
+import { nameOfBed } from '../../../words/names';
+import { sideOf } from '../../../words/place';
+import { guideWords } from '../../../words/rooms';
+import { lotAt } from '../../../journal/records/input';
+import type { Card } from '../card/card';
+import type { Course } from './course';
+import { NextMetres } from './NextMetres';
+import { wayTo, type Way } from './way';
+import { WholeBed } from './WholeBed';
+
+interface Props {
+  course: Course;
+  now: Pick<Card, 'pot' | 'now'>;
+  /** The number of the pot in the hand among the walk's. */
+  number: number;
+}
+
+export function Guide({ course, now: { pot, now }, number }: Props) {
+  const bed = beds.value.get(now.bed);
+  const { place } = now;
+  if (!bed || !place) {
+    return (
+      <div class="guide">
+        <WholeBed course={course} bed={bed} here={undefined} />
+        <div class="place">
+          <p class="way words">{guideWords.value.noPlace}</p>
+          <p>{guideWords.value.noPlaceHow}</p>
+        </div>
+      </div>
+    );
+  }
+  // The pot that was noted last is where the scout stands; the way to itself is none.
+  const isLast = pot !== undefined && pot === course.standing[course.standing.length - 1]?.id;
+  const stands = isLast ? undefined : course.stands;
+  const way = wayTo(groundOf(bed), place, stands);
+  return (
+    <div class="guide">
+      <WholeBed course={course} bed={bed} here={place} />
+      <div class="place">
+        <Headline bed={bed} way={way} />
+        <Lot id={now.lot} />
+        <p class="line small">
+          <span>{rowAt(bed, place.row)}</span>
+          <span class="chips">
+            {way.changesSide && <b class="chip">{guideWords.value.otherSide}</b>}
+            {isOtherLot(now.bed, now.lot, stands) && <b class="chip">{guideWords.value.otherLot}</b>}
+          </span>
+        </p>
+      </div>
+      <NextMetres
+        label={guideWords.value.wayOf(nameOfBed(now.bed), describeWay(bed, way).join(' '))}
+        ground={groundOf(bed)}
+        bed={bed}
+        course={course}
+        here={{ place, number, isSeen: pot !== undefined }}
+        stands={stands}
+      />
+    </div>
+  );
+}
+
+export function groundOf({ rows = 1, across = 1, aisles }: Plain<Bed>) {
+  return { rows, across, aisles };
+}
+
+/** The two lines that lead to a pot: "7 rows on · 3rd in", "from the path side". The second is empty on a bed one pot wide. */
+export function describeWay(bed: Plain<Bed>, { along, rows, from }: Way): [string, string] {
+  const words = guideWords.value;
+  const said = {
+    on: () => words.on(rows),
+    back: () => words.back(rows),
+    same: () => words.same,
+    at: () => words.row(rows),
+  };
+  const first = said[along]();
+  return from ? [words.way(first, from.nth), words.from(sideOf(bed, from.side))] : [first, ''];
+}
+
+/** Longer than this it is set smaller, to stay on one line of 360 px. */
+const LONG = 17;
+const LONG_SIDE = 34;
+
+function Headline({ bed, way }: { bed: Plain<Bed>; way: Way }) {
+  const [first, second] = describeWay(bed, way);
+  // Which hand it is on is what one walks by; from where it is seen so is read once.
+  const [side, seenFrom] = second.split(', ');
+  return (
+    <>
+      <p class={`way ${first.length > LONG ? 'long' : ''}`}>
+        {first.split(/(\d+)/).map((part, at) => (at % 2 === 1 ? <b key={at}>{part}</b> : part))}
+      </p>
+      {second && (
+        <p class={`side ${second.length > LONG_SIDE ? 'long' : ''}`}>
+          {side}
+          {seenFrom && <span>, {seenFrom}</span>}
+        </p>
+      )}
+    </>
+  );
+}
+
+function Lot({ id }: { id: string }) {
+  const lot = lots.value.get(id);
+  if (!lot) return null;
+  return (
+    <p>
+      {lot.cultivar && <b>{lot.cultivar}</b>}
+      {lot.cultivar && lot.tag && ' · '}
+      {lot.tag && guideWords.value.lot(lot.tag)}
+    </p>
+  );
+}
+
+/** The row and how far that is from the entry end, to the middle of the row: to 10 cm or a foot, as good as a bed's length is known. */
+export function rowAt({ rows = 1, length_mm: long, entry_end: entry }: Plain<Bed>, row: number): string {
+  const words = guideWords.value;
+  if (long === undefined) return words.rowOnly(row);
+  const far = distance(((row - 0.5) / rows) * long, units.value.length === 'in' ? 0 : 1);
+  return words.rowAt(row, far, entry ?? words.entry);
+}
+
+function isOtherLot(bed: string, lot: string, stands: Course['stands']): boolean {
+  if (stands === undefined || stands === 'entry') return false;
+  return lotAt(bed, stands.row) !== lot;
+}

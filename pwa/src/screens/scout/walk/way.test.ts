@@ -1,0 +1,188 @@
+/** The guide's two lines lead to one pot: read as a scout reads them, they give back the place they were made of. */
+import * as fc from 'fast-check';
+import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import type { Place } from '../../../../../schema/types';
+import type { Plain } from '../../../journal/records/registers';
+import type { Bed } from '../../../../../schema/types';
+import { speak, units } from '../../../words';
+import { sideOf } from '../../../words/place';
+import { describeWay, groundOf, rowAt } from './Guide';
+import { drawWay, reachOf, wayTo } from './way';
+
+const plain: Plain<Bed> = { id: 'b', rows: 60, across: 10, length_mm: 20_000, entry_end: 'door', far_end: 'fan' };
+const named: Plain<Bed> = { ...plain, aisles: 'both', near_side: 'path side', far_side: 'wall side' };
+
+const said = (bed: Plain<Bed>, to: Place, stands: Place | 'entry' | undefined) =>
+  describeWay(bed, wayTo(groundOf(bed), to, stands))
+    .filter(Boolean)
+    .join(' ');
+const at = (row: number, across: number): Place => ({ row, across });
+
+beforeAll(() => speak('es'));
+beforeEach(() => speak('en'));
+afterEach(() => {
+  units.value = { length: 'cm', temperature: 'C', volume: 'L' };
+});
+
+describe('the way to the next pot', () => {
+  test.each([
+    ['on, from the near side of two', named, at(21, 3), at(14, 2), '7 rows on · 3rd in from the path side'],
+    ['on, from the far side of two', named, at(21, 8), at(14, 2), '7 rows on · 3rd in from the wall side'],
+    ['one row on', named, at(15, 1), at(14, 2), '1 row on · 1st in from the path side'],
+    ['back toward the entry end', named, at(2, 9), at(60, 2), '58 rows back · 2nd in from the wall side'],
+    ['one row back', named, at(13, 2), at(14, 2), '1 row back · 2nd in from the path side'],
+    ['in the same row', named, at(14, 10), at(14, 2), 'Same row · 1st in from the wall side'],
+    ['to the first pot', named, at(3, 4), 'entry', 'Row 3 · 4th in from the path side'],
+    ['from nowhere known', named, at(60, 5), undefined, 'Row 60 · 5th in from the path side'],
+    ['to the last row', named, at(60, 6), at(55, 1), '5 rows on · 5th in from the wall side'],
+    ['the only aisle, near', { ...plain, aisles: 'near' }, at(21, 8), at(14, 2), '7 rows on · 8th in from the aisle'],
+    ['the only aisle, far', { ...plain, aisles: 'far' }, at(21, 8), at(14, 2), '7 rows on · 3rd in from the aisle'],
+    ['no word on aisles', plain, at(21, 8), at(14, 2), '7 rows on · 8th in from the aisle'],
+    ['a bed one pot wide', { ...named, across: 1 }, at(21, 1), at(14, 1), '7 rows on'],
+    ['a single row', { ...named, rows: 1 }, at(1, 7), at(1, 2), 'Same row · 4th in from the wall side'],
+    [
+      'the middle of an odd number',
+      { ...named, across: 9 },
+      at(9, 5),
+      at(8, 5),
+      '1 row on · 5th in from the path side',
+    ],
+    [
+      'two sides without names',
+      { ...plain, aisles: 'both' },
+      at(21, 8),
+      at(14, 2),
+      '7 rows on · 3rd in from the left, seen from the door',
+    ],
+    [
+      'two sides of one name',
+      { ...named, far_side: 'Path side' },
+      at(21, 3),
+      at(14, 2),
+      '7 rows on · 3rd in from the right, seen from the door',
+    ],
+  ] as [string, Plain<Bed>, Place, Place | 'entry' | undefined, string][])('%s', (_, bed, to, stands, sentence) => {
+    expect(said(bed, to, stands)).toBe(sentence);
+  });
+
+  test('in Spanish', async () => {
+    await speak('es');
+    expect(said(named, at(21, 3), at(14, 2))).toBe('7 hileras adelante · 3.ª desde el lado «path side»');
+    expect(said({ ...named, far_side: 'lado de la pared' }, at(13, 9), at(14, 2))).toBe(
+      '1 hilera atrás · 2.ª desde el lado de la pared',
+    );
+    expect(said({ ...plain, aisles: 'both' }, at(14, 1), at(14, 2))).toBe(
+      'Misma hilera · 1.ª desde la derecha, vista desde «door»',
+    );
+    expect(said({ ...plain, aisles: 'far' }, at(3, 10), 'entry')).toBe('Hilera 3 · 1.ª desde el pasillo');
+    expect(rowAt(plain, 41)).toBe('hilera 41 · a 13.5\u202fm de «door»');
+  });
+
+  test('says when the scout must go around to the other aisle, and only then', () => {
+    const changes = (to: Place, stands: Place | 'entry' | undefined, bed = named) =>
+      wayTo(groundOf(bed), to, stands).changesSide;
+    expect(changes(at(20, 8), at(14, 2))).toBe(true);
+    expect(changes(at(20, 3), at(14, 2))).toBe(false);
+    expect(changes(at(20, 8), 'entry')).toBe(false);
+    expect(changes(at(20, 8), at(14, 2), { ...plain, aisles: 'near' })).toBe(false);
+  });
+
+  test('the distance is to the middle of the row, in the units of the person', () => {
+    // Row 41 of 60 on 20 m: 40.5 / 60 × 20 m = 13.5 m; 13.5 m are 44.3 ft (1 ft is 304.8 mm by definition).
+    expect(rowAt(plain, 41)).toBe('row 41 · 13.5\u202fm from the door');
+    units.value = { ...units.value, length: 'in' };
+    expect(rowAt(plain, 41)).toBe('row 41 · 44\u202fft from the door');
+    const { length_mm: _, ...unmeasured } = plain;
+    expect(rowAt(unmeasured, 41)).toBe('row 41');
+  });
+});
+
+/** Where a scout who stands in a row and counts from the aisle that is named comes out. Reads the English sentence alone. */
+function walked(bed: Plain<Bed>, sentence: string, from: number): Place | undefined {
+  const read =
+    /^(?:(?<on>\d+) rows? on|(?<back>\d+) rows? back|(?<same>Same row)|Row (?<row>\d+))(?: · (?<nth>\d+)(?:st|nd|rd|th) in from (?<side>.+))?$/.exec(
+      sentence,
+    )?.groups;
+  if (!read) return undefined;
+  const row = read['row'] ? Number(read['row']) : from + Number(read['on'] ?? 0) - Number(read['back'] ?? 0);
+  if (read['nth'] === undefined) return { row, across: 1 };
+  // An aisle that both sides could be meant by leads nowhere.
+  const sides = (['near', 'far'] as const).filter((side) => {
+    const canWalk = bed.aisles === side || bed.aisles === 'both' || (side === 'near' && bed.aisles === undefined);
+    return canWalk && sideOf(bed, side) === read['side'];
+  });
+  if (sides.length !== 1) return undefined;
+  const nth = Number(read['nth']);
+  return { row, across: sides[0] === 'near' ? nth : (bed.across ?? 1) + 1 - nth };
+}
+
+/** Beds of every kind that the schema takes, those of the demo among them: two aisles or one, named or not. */
+const anyBed = fc.record(
+  {
+    id: fc.constant('b'),
+    rows: fc.integer({ min: 1, max: 200 }),
+    across: fc.integer({ min: 1, max: 30 }),
+    aisles: fc.constantFrom('near' as const, 'far' as const, 'both' as const),
+    entry_end: fc.constantFrom('door', 'road'),
+    near_side: fc.constantFrom('path side', 'wall', 'north'),
+    far_side: fc.constantFrom('wall side', 'wall', 'South'),
+  },
+  { requiredKeys: ['id', 'rows', 'across'] },
+);
+
+const anyWay = anyBed.chain((bed) => {
+  const place = fc.record({
+    row: fc.integer({ min: 1, max: bed.rows }),
+    across: fc.integer({ min: 1, max: bed.across }),
+  });
+  return fc.record({
+    bed: fc.constant(bed as Plain<Bed>),
+    to: place,
+    last: place,
+    next: fc.array(place, { maxLength: 2 }),
+  });
+});
+
+test('from any place of any bed the two lines lead to the pot that they were made of, and to no other', () => {
+  fc.assert(
+    fc.property(anyWay, ({ bed, to, last }) => {
+      for (const stands of [last, 'entry', undefined] as const) {
+        expect(walked(bed, said(bed, to, stands), stands === last ? last.row : 0)).toEqual(to);
+      }
+    }),
+    { numRuns: 2000 },
+  );
+});
+
+test('no pot of a bed with two aisles is counted past its middle', () => {
+  for (const across of [2, 3, 9, 10, 14]) {
+    for (let place = 1; place <= across; place++) {
+      const { from } = wayTo({ rows: 10, across, aisles: 'both' }, at(1, place), undefined);
+      expect(from?.nth).toBeLessThanOrEqual(Math.ceil(across / 2));
+    }
+  }
+});
+
+test('every mark of the next metres is whole, and the pot is among the rows that are drawn', () => {
+  const size = fc.record({ width: fc.integer({ min: 320, max: 640 }), height: fc.integer({ min: 50, max: 150 }) });
+  fc.assert(
+    fc.property(anyWay, size, ({ bed, to, last, next }, { width, height }) => {
+      for (const stands of [last, 'entry', undefined] as const) {
+        const ground = groundOf(bed);
+        const reach = reachOf(ground.rows, to, stands, next);
+        expect(reach.from).toBeGreaterThanOrEqual(1);
+        expect(reach.to).toBeLessThanOrEqual(ground.rows);
+        const drawn = drawWay(ground, reach, to, stands, { width, height });
+        expect(drawn.isIn(to)).toBe(true);
+        // Half of the ring's stroke lies outside its radius.
+        const marks = [{ ...drawn.to, r: drawn.to.r + 1.75 }, ...(drawn.you ? [drawn.you] : [])];
+        for (const place of [last, ...next].filter(drawn.isIn))
+          marks.push({ x: drawn.x(place.row), y: drawn.y(place.across), r: 5.75 });
+        for (const { x, y, r } of marks) {
+          expect(Math.min(x - r, y - r, width - x - r, height - y - r)).toBeGreaterThanOrEqual(0);
+        }
+      }
+    }),
+    { numRuns: 500 },
+  );
+});

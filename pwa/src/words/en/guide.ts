@@ -1,0 +1,59 @@
+import { counter } from '../plural';
+
+const rows = counter('en', { one: 'row', other: 'rows' });
+
+/** Where pots stand, and the way from one to the next. A figure in `way` is drawn large. */
+export const guide = {
+  place: (row: number, nth: number, from: string) => `row ${row}, ${ordinal(nth)} from ${from}`,
+  rowOnly: (row: number) => `row ${row}`,
+  named: (name: string) => `the ${name}`,
+  nearSide: 'the near side',
+  aisle: 'the aisle',
+  onTheRight: (entry: string) => `the right, seen from the ${entry}`,
+  onTheLeft: (entry: string) => `the left, seen from the ${entry}`,
+  entry: 'entry',
+  noPlaceNoted: 'Somewhere else',
+  acrossFrom: (from: string) => `Counted from ${from}`,
+
+  on: (count: number) => `${rows(count)} on`,
+  back: (count: number) => `${rows(count)} back`,
+  same: 'Same row',
+  row: (row: number) => `Row ${row}`,
+  way: (along: string, nth: number) => `${along} · ${nth}${tailOf(nth)} in`,
+  from: (side: string) => `from ${side}`,
+  lot: (tag: string) => `tag ${tag}`,
+  rowAt: (row: number, distance: string, entry: string) => `row ${row} · ${distance} from the ${entry}`,
+  otherSide: 'other side',
+  otherLot: 'other lot',
+  you: 'you',
+  right: 'right-hand aisle',
+  left: 'left-hand aisle',
+  onlyAisle: 'aisle',
+  noPlace: 'No pot chosen',
+  noPlaceHow: 'Tap More, then Another pot, to say where it stands.',
+  wayOf: (bed: string, way: string) => `${bed}: ${way}`,
+
+  bare: 'bare tips',
+  notApplied: 'not applied yet',
+  nothingToUndo: 'Nothing left to undo.',
+  undoneHere: (last: number) => `Nothing left to undo here. Tap again to correct pot ${last}.`,
+  correctPot: (pot: number) => `Correct pot ${pot}`,
+  wasIs: (trait: string, was: string, is: string) => `${trait}: ${was} before, ${is} now`,
+  moreNow: (count: number) => `Now about ${count} more pots`,
+  moreForRot: (count: number) => `Rot seen: about ${count} more pots`,
+  moreForPale: (count: number) => `Pale leaves seen: about ${count} more pots`,
+  moreForSpread: (count: number) => `Less even than before: about ${count} more pots`,
+};
+
+/** Made once: making one costs more than drawing the card on which it stands. */
+const ordinals = new Intl.PluralRules('en', { type: 'ordinal' });
+
+function tailOf(nth: number): string {
+  const tail = { one: 'st', two: 'nd', few: 'rd' } as const;
+  return tail[ordinals.select(nth) as keyof typeof tail] ?? 'th';
+}
+
+function ordinal(nth: number): string {
+  const words = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+  return words[nth] ?? `${nth}${tailOf(nth)}`;
+}

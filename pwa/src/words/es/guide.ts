@@ -1,0 +1,51 @@
+import { inLanguage } from '..';
+import { guide as english } from '../en/guide';
+import { counter } from '../plural';
+
+const rows = counter('es', { one: 'hilera', other: 'hileras' });
+/** What a crew calls an end in its own words has no gender that is known here. */
+const the = (entry: string) => (entry === 'entrada' ? 'la entrada' : `«${entry}»`);
+
+export const guide = {
+  place: (row: number, nth: number, from: string) => `hilera ${row}, ${nth}.ª desde ${from}`,
+  rowOnly: (row: number) => `hilera ${row}`,
+  named: (name: string) => (/^lado\b/i.test(name) ? `el ${name}` : `el lado «${name}»`),
+  nearSide: 'el lado cercano',
+  aisle: 'el pasillo',
+  onTheRight: (entry: string) => `la derecha, vista desde ${the(entry)}`,
+  onTheLeft: (entry: string) => `la izquierda, vista desde ${the(entry)}`,
+  entry: 'entrada',
+  noPlaceNoted: 'En otro lugar',
+  acrossFrom: (from: string) => `Contada desde ${from}`,
+
+  on: (count: number) => `${rows(count)} adelante`,
+  back: (count: number) => `${rows(count)} atrás`,
+  same: 'Misma hilera',
+  row: (row: number) => `Hilera ${row}`,
+  way: (along: string, nth: number) => `${along} · ${nth}.ª`,
+  from: (side: string) => `desde ${side}`,
+  lot: (tag: string) => `etiqueta ${tag}`,
+  rowAt: (row: number, distance: string, entry: string) => `hilera ${row} · a ${distance} de ${the(entry)}`,
+  otherSide: 'otro lado',
+  otherLot: 'otro lote',
+  you: 'usted',
+  right: 'pasillo derecho',
+  left: 'pasillo izquierdo',
+  onlyAisle: 'pasillo',
+  noPlace: 'Sin maceta elegida',
+  noPlaceHow: 'Toque Más y luego Otra maceta para decir dónde está.',
+  wayOf: (bed: string, way: string) => `${bed}: ${way}`,
+
+  bare: 'sin botón',
+  notApplied: 'sin aplicar',
+  nothingToUndo: 'No queda nada por deshacer.',
+  undoneHere: (last: number) => `Aquí no queda nada por deshacer. Toque otra vez para corregir la maceta ${last}.`,
+  correctPot: (pot: number) => `Corregir maceta ${pot}`,
+  wasIs: (trait: string, was: string, is: string) => `${trait}: antes ${was}, ahora ${is}`,
+  moreNow: (count: number) => `Ahora unas ${count} macetas más`,
+  moreForRot: (count: number) => `Pudrición: unas ${count} macetas más`,
+  moreForPale: (count: number) => `Hojas pálidas: unas ${count} macetas más`,
+  moreForSpread: (count: number) => `Más disparejo: unas ${count} macetas más`,
+} satisfies typeof english;
+
+export const guideWords = inLanguage(english, guide);
