@@ -1,5 +1,6 @@
 /** The screens that compute a bed, as one script. */
 import '../../style/walk.css';
+import '../../style/guide.css';
 
 export { Bed } from './bed/Bed';
 export { End } from './walk/End';
