@@ -85,8 +85,8 @@ func (l *lotsAsked) Do(c sim.Command) (sim.Reply, error) {
 	return reply, err
 }
 
-// What a phone's storage loses is read again lot by lot, through everything that fails on a day. A day on which a phone is killed before it has
-// done so is seen by a checker, as it should be; these are none of those.
+// What a phone's storage loses is read again lot by lot, through everything that fails on a day. On some other days a checker looks at
+// the phone while the note is still missing, and rightly says so.
 func TestWhatAStorageLosesIsReadAgainLotByLot(t *testing.T) {
 	apps, err := startPhones()
 	if err != nil {
