@@ -198,6 +198,35 @@ function measureContrast(): string[] {
     const drawn = [style.fill, style.stroke].filter((each) => each !== 'none').map(colour);
     say('the mark', mark, Math.max(...drawn.map((each) => contrast(over(each, behind), behind))), 3);
   }
+  for (const drawing of layer.querySelectorAll<SVGSVGElement>('.picture svg, .shown svg, .bud-states svg')) {
+    if (!drawing.checkVisibility()) continue;
+    const shapes = [...drawing.querySelectorAll<SVGGeometryElement>('path, circle, rect')].filter(
+      (shape) => !shape.closest('clipPath, defs'),
+    );
+    for (const [at, shape] of shapes.entries()) {
+      const { fill, stroke } = getComputedStyle(shape);
+      // What a clip cuts to shape has its edge drawn by another mark.
+      if (stroke === 'none' && shape.closest('[clip-path]')) continue;
+      const length = shape.getTotalLength();
+      // Against what was painted before it, at nine places along it: the middle one of nine, for marks may cross others.
+      const seen = [1, 2, 3, 4, 5, 6, 7, 8, 9].map((part) => {
+        const point = shape.getPointAtLength((part / 10) * length);
+        const onScreen = shape.getScreenCTM();
+        const under = shapes.slice(0, at).findLast((other) => {
+          const its = other.getScreenCTM();
+          if (!onScreen || !its || getComputedStyle(other).fill === 'none') return false;
+          return other.isPointInFill(
+            DOMPoint.fromPoint(point).matrixTransform(onScreen).matrixTransform(its.inverse()),
+          );
+        });
+        const behind = under ? colour(getComputedStyle(under).fill) : ground(drawing);
+        const drawn = [fill, stroke].filter((each) => each !== 'none').map(colour);
+        return Math.max(...drawn.map((each) => contrast(over(each, behind), behind)));
+      });
+      const picture = drawing.closest('button, figure, li, div')?.textContent?.trim().slice(0, 30) ?? '';
+      say(`a mark (${fill}, ${stroke}) of the drawing of ${picture}:`, shape, seen.sort((a, b) => a - b)[4] ?? 0, 3);
+    }
+  }
   return [...faults];
 }
 

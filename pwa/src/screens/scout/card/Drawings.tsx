@@ -86,7 +86,7 @@ export function Scratch({ kind, size = 64 }: Size & { kind: 'firm_white' | 'soft
     <svg width={size} height={(size * 40) / 64} viewBox="0 0 64 40" aria-hidden="true">
       {kind === 'soft' ? (
         <>
-          <path d="M2 20h60" stroke={SOIL_EDGE} stroke-width="3" />
+          <path d="M2 20h60" fill="none" stroke={SOIL_EDGE} stroke-width="3" />
           <path d="M2 12c9-2 15 1 22 0l3 16c-9 2-16-1-25 0z" {...skin} />
           <path d="M42 13l20-1v16l-18-1c2-5 0-9-2-14z" {...skin} />
         </>
@@ -105,6 +105,8 @@ export function Scratch({ kind, size = 64 }: Size & { kind: 'firm_white' | 'soft
 const GREEN = '#2f6b37';
 const PALE = '#eee9a0';
 const EDGE = '#1d3a20';
+/** The veins of a green leaf are lighter than it, as they are seen against the light. */
+const VEIN = '#cfe3c4';
 
 function Leaf({ x, y, turn, pale, veins }: { x: number; y: number; turn: number; pale: boolean; veins: boolean }) {
   return (
@@ -114,7 +116,7 @@ function Leaf({ x, y, turn, pale, veins }: { x: number; y: number; turn: number;
         <path
           d="M1 0C8-2 14-2 20-2M7-1.4l3-4.6M7-1.2l3 4.4M13-2l3-3.6M13-2l2 3.8"
           fill="none"
-          stroke={veins ? GREEN : EDGE}
+          stroke={veins ? GREEN : VEIN}
           stroke-width={veins ? 1.8 : 0.9}
         />
       )}
@@ -129,7 +131,7 @@ export function Shoot({ pale, size = 64 }: Size & { pale: 'none' | 'young' | 'ol
   const veins = pale === 'young';
   return (
     <svg width={size} height={size} viewBox="0 0 64 64" aria-hidden="true">
-      <path d="M32 63V24" stroke={EDGE} stroke-width="2.5" />
+      <path d="M32 63V24" fill="none" stroke={EDGE} stroke-width="2.5" />
       <Leaf x={32} y={52} turn={6} pale={old} veins={false} />
       <Leaf x={32} y={52} turn={174} pale={old} veins={false} />
       <Leaf x={32} y={39} turn={-8} pale={old} veins={false} />
@@ -181,7 +183,7 @@ export function Bud({ state, size = 64 }: Size & { state: 'tight' | 'colour' | '
   const petal = { fill: '#f3b9c6', stroke: '#7c2741', 'stroke-width': 1.4 };
   return (
     <svg width={size} height={size} viewBox="0 0 64 64" aria-hidden="true">
-      <path d="M32 63V46" stroke={EDGE} stroke-width="2.5" />
+      <path d="M32 63V46" fill="none" stroke={EDGE} stroke-width="2.5" />
       {state === 'tight' && <path d="M32 48c-10-4-11-18 0-28 11 10 10 24 0 28z" {...scale} />}
       {state === 'colour' && (
         <>

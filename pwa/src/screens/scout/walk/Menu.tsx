@@ -75,19 +75,20 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
     onClose();
     go(path);
   };
+  // Each choice always has the same place, so that a hand finds it again: what cannot be done now is grey.
+  const isHeld = now.pot !== undefined || hasSomething(now);
+  const isEnough = course.asked === 0;
   return (
-    <div class="menu">
+    <div class="menu fixed">
       <Button size="walk" onClick={() => onSheet('earlier')}>
         {words.earlier}
       </Button>
       <Button size="walk" onClick={() => onSheet('other')}>
         {words.other}
       </Button>
-      {now.now.place && !now.pot && !hasSomething(now) && (
-        <Button size="walk" onClick={() => onSheet('skip')}>
-          {words.skip}
-        </Button>
-      )}
+      <Button size="walk" disabled={!now.now.place || isHeld} onClick={() => onSheet('skip')}>
+        {words.skip}
+      </Button>
       <Button size="walk" onClick={() => onSheet('words')}>
         {words.words}
       </Button>
@@ -118,7 +119,11 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
       <Button size="walk" onClick={away('/')}>
         {words.pause}
       </Button>
-      <Button size="walk" kind="main" onClick={away(`/walk/${course.walk.id}/end`)}>
+      <Button
+        size="walk"
+        {...(isEnough ? { kind: 'main' as const } : {})}
+        onClick={away(`/walk/${course.walk.id}/end`)}
+      >
         {words.end}
       </Button>
     </div>
