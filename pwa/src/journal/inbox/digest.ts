@@ -12,15 +12,18 @@ import { digest } from '../wire';
 
 let lastSent = '';
 
-/**
- * @param sumsOfRecords what the records of each lot add up to, where they are to be compared lot by lot
- * @returns the server's answer where something differs; undefined when it holds the same, also, unasked, when nothing changed since it
- * last said so
- */
+export interface Compared {
+  /** The server's, where something differs. Not there when it holds the same, also, unasked, when nothing changed since it last said so. */
+  answer?: DigestAnswer;
+  /** True where it has just said that the records are the same too, which it is not asked while notes of here are unsent. */
+  areRecordsEqual: boolean;
+}
+
+/** @param sumsOfRecords what the records of each lot add up to, where they are to be compared lot by lot */
 export async function sendDigest(
   cursor: Cursor,
   sumsOfRecords: ReadonlyMap<string, string> = new Map(),
-): Promise<DigestAnswer | undefined> {
+): Promise<Compared> {
   const { writer, sums, gone, owed, pending, records } = await within('readonly', ['meta', 'entries'], async (work) => {
     const meta = work.objectStore('meta');
     const entries = work.objectStore('entries');
@@ -52,11 +55,12 @@ export async function sendDigest(
           : undefined,
     };
   });
-  if (!writer) return undefined;
+  const unasked = { areRecordsEqual: false };
+  if (!writer) return unasked;
   const photos = await pendingPhotos();
   const report = `${cursor.epoch} ${cursor.position} ${pending} ${photos}`;
   const counted = await within('readonly', ['meta'], countedBefore);
-  if (report === lastSent && owed === 0 && !counted) return undefined;
+  if (report === lastSent && owed === 0 && !counted) return unasked;
   // A lot of which the server has nothing any more is named too.
   const none = { count: 0, sum: sumHex(0n) };
   const bare = [...(counted?.lots.keys() ?? []), ...sumsOfRecords.keys()];
@@ -92,5 +96,5 @@ export async function sendDigest(
   // Once nothing is owed any more, records are compared at the same head.
   lastSent = answer.equal && owed === 0 ? report : '';
   publish({ queue: true });
-  return answer.equal ? undefined : answer;
+  return answer.equal ? { areRecordsEqual: records !== undefined } : { answer, areRecordsEqual: false };
 }

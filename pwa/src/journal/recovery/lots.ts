@@ -32,13 +32,13 @@ export async function repairLots(
   between: () => Promise<void>,
 ): Promise<readonly string[] | undefined> {
   if (more) return differ;
-  if (differ.length === 0) return repairRecords(cursor, tries, rereadLot);
+  if (differ.length === 0) return repairRecords(cursor, tries.records, rereadLot);
   // A server of an earlier release does not say what it has of them.
-  const proofs = lots.filter((lot) => isProof(lot) && differ.includes(lot.lot) && isLeft(tries, lot.lot));
+  const proofs = lots.filter((lot) => isProof(lot) && differ.includes(lot.lot) && isLeft(tries.notes, lot.lot));
   for (const { lot, count, sum } of proofs) {
-    countTry(tries, lot);
+    countTry(tries.notes, lot);
     // Only the whole journal can show where its notes stand now.
-    if ((await rereadLot(cursor, lot, { count, sum })) === 'another journal') tries.set(lot, MOST_TRIES);
+    if ((await rereadLot(cursor, lot, { count, sum })) === 'another journal') tries.notes.lots.set(lot, MOST_TRIES);
     await between();
   }
   return proofs.length > 0 ? undefined : differ;

@@ -1,13 +1,14 @@
 /** Records that differ while the notes do not are folded again from what is here, lot by lot, before the server is asked. */
 import { afterEach, expect, test, vi } from 'vitest';
-import type { Entry } from '../../../../schema/types';
+import type { Digest, DigestAnswer, Entry } from '../../../../schema/types';
 import { sumHex } from '../../../../sync/journal/journal';
 import { recordHash } from '../../../../sync/fold/fold';
+import { json } from '../answers.testing';
 import { idOf } from '../letgo/closing.testing';
 import { openTab } from '../nursery.testing';
 import { closeAfter } from '../reads.testing';
-import type { EntryRow, KeptRow } from '../store/shape';
-import { askedOf, B, BED, expectEqual, PHONE, planted, WALK, type Phone } from './compared.testing';
+import type { EntryRow, KeptRow, LotSum } from '../store/shape';
+import { askedOf, B, BED, expectEqual, meta, PHONE, planted, WALK, type Phone } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 const size = vi.hoisted(() => ({ PAGE: 500 }));
@@ -107,4 +108,68 @@ test('where a note was changed on the disk, its lot is asked of the server after
   await phone.syncs();
   expect(askedOf(nursery)).toEqual({ lots: [B], reread: false });
   await expectEqual(nursery, phone);
+});
+
+/** A server that makes other records of one lot than this build: of another release, or by a fault. */
+class FoldsOtherwise extends Comparing {
+  /** How often it was told what the records of each lot add up to. */
+  byLot = 0;
+
+  override async answer(device: string, person: string, path: string, init: RequestInit = {}): Promise<Response> {
+    const answer = await super.answer(device, person, path, init);
+    if (path !== '/api/digest' || answer.status !== 200) return answer;
+    const sent = JSON.parse(init.body as string) as Digest;
+    const byLot = sent.lots.some((lot) => lot.record_sum);
+    this.byLot += Number(byLot);
+    const said = (await answer.json()) as DigestAnswer;
+    if (sent.records === undefined || said.differ) return json({ ...said, equal: !said.differ });
+    return json({ ...said, equal: false, ...(byLot && { records_differ: [B] }) });
+  }
+}
+
+test('records that stay different are tried once, and not with each note, one that was not sent yet when it was compared either', async () => {
+  const nursery = new FoldsOtherwise();
+  planted(nursery);
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  expect(askedOf(nursery)).toEqual({ lots: [B], reread: true });
+  const tried = [nursery.byLot, nursery.asked.filter((path) => path.startsWith('/api/lots/')).length];
+  for (const words of ['one', 'two', 'three']) {
+    // Out of room, the server takes no note and compares what it has: of records it says nothing then.
+    nursery.trouble = 'quarantine_full';
+    await phone.writes(words);
+    await phone.syncs();
+    nursery.trouble = 'none';
+    await phone.syncs();
+  }
+  expect(await phone.pending()).toBe(0);
+  expect([nursery.byLot, nursery.asked.filter((path) => path.startsWith('/api/lots/')).length]).toEqual(tried);
+  expect(nursery.pulls.filter((after) => after === 0)).toHaveLength(2);
+});
+
+test('a record of no lot is folded again, and a pot of which only a late correction is here is not', async () => {
+  const nursery = new Comparing();
+  const [pot] = planted(nursery, [B]).get(B) ?? [];
+  nursery.hears('count', { lot: B, change: -7, reason: 'shipped' }, { lot: B });
+  nursery.hears('lot', { of: B, shipped_on: '2026-05-14' }, { lot: B });
+  nursery.minutesPass(31 * 24 * 60);
+  const phone = await openTab(nursery, PHONE);
+  await phone.syncs();
+  const now = { walk: WALK, bed: BED, lot: B, buds: 6 };
+  nursery.hears('correction', { pot: pot?.id, replaces: pot?.id, now }, { lot: B });
+  await phone.syncs();
+  const gone = await meta<Map<string, LotSum>>(phone, 'gone');
+  expect(gone?.size).toBe(1);
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+  const otherName = (row: KeptRow): KeptRow => {
+    const text = row.text.replace('North', 'South');
+    return { ...row, text, hash: sumHex(recordHash(JSON.parse(text) as never)) };
+  };
+  await spoils(phone, `house:${idOf(5, 1)}`, otherName);
+  await (await phone.base.base()).put('meta', sumHex(5n), 'recordSum');
+  nursery.hears('note', { words: 'a new day' });
+  await phone.syncs();
+  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
+  expect(askedOf(nursery)).toEqual({ lots: [], reread: false });
+  expect(await meta(phone, 'gone')).toEqual(gone);
 });

@@ -13,34 +13,31 @@ import { pageAfter, pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
 import { recordSum, refold, type Refolded } from '../store/refold';
 import { DAMAGED, decodeRow, type Cursor, type KeptRow, type LotSum, type Meta, type Writer } from '../store/shape';
-import { countTry, isLeft, type Tries } from './tries';
+import { countTry, isLeft, type Tried } from './tries';
 
 /** @returns as repairLots does. @param reread reads one lot's notes again @throws Refusal */
 export async function repairRecords(
   cursor: Cursor,
-  tries: Tries,
+  tried: Tried,
   reread: (cursor: Cursor, lot: string, has: LotSum) => Promise<unknown>,
 ): Promise<readonly string[] | undefined> {
+  // What reading all of it again did not help stays so, and every record would be read after each note.
+  if (tried.whole === cursor.epoch) return [];
   const sums = await sumsOfRecords();
   // Somebody has noted something meanwhile.
   if (!sums) return undefined;
-  const answer = await sendDigest(cursor, sums);
+  const { answer } = await sendDigest(cursor, sums);
   if (!answer || (answer.differ ?? []).length > 0) return undefined;
   const named = answer.records_differ ?? [];
-  const left = named.filter((lot) => isLeft(tries, nameOf(lot)));
+  const left = named.filter((lot) => isLeft(tried, lot));
   if (answer.more || left.length === 0) return [];
   const folded = new Set<string>();
   for (const lot of left) {
-    if (countTry(tries, nameOf(lot)) === 0) folded.add(lot);
+    if (countTry(tried, lot) === 0) folded.add(lot);
     else if (lot !== '') await reread(cursor, lot, await counted(lot));
   }
   if (folded.size > 0) await foldLots(folded);
   return undefined;
-}
-
-/** A lot's records are tried apart from its notes. */
-function nameOf(lot: string): string {
-  return `records of ${lot}`;
 }
 
 /** What this phone has counted of a lot: of its notes the server has just said that they are the same. */

@@ -1,19 +1,46 @@
-/** How often what a digest names was put right by itself since all was last equal. */
+/** What was tried since all was last equal, of notes and of records each by itself, so that what cannot be put right is not tried for ever. */
 
-/** By lot, or by a name that stands for a lot's records. */
-export type Tries = Map<string, number>;
+export interface Tried {
+  /** How often each lot was put right by itself. */
+  readonly lots: Map<string, number>;
+  /** The epoch and the lots for which the whole journal was last read again; '' for none. */
+  whole: string;
+}
+
+export interface Tries {
+  readonly notes: Tried;
+  readonly records: Tried;
+}
+
+export function noTries(): Tries {
+  return { notes: { lots: new Map(), whole: '' }, records: { lots: new Map(), whole: '' } };
+}
+
+/** All is equal: what differs from now on is tried like the first time. */
+export function forget(tried: Tried): void {
+  tried.lots.clear();
+  tried.whole = '';
+}
 
 /** After so many tries the whole journal is read again. */
 export const MOST_TRIES = 2;
 
 /** True while another try is worth it. */
-export function isLeft(tries: Tries, what: string): boolean {
-  return (tries.get(what) ?? 0) < MOST_TRIES;
+export function isLeft({ lots }: Tried, lot: string): boolean {
+  return (lots.get(lot) ?? 0) < MOST_TRIES;
 }
 
 /** @returns how many tries there were before this one */
-export function countTry(tries: Tries, what: string): number {
-  const before = tries.get(what) ?? 0;
-  tries.set(what, before + 1);
+export function countTry({ lots }: Tried, lot: string): number {
+  const before = lots.get(lot) ?? 0;
+  lots.set(lot, before + 1);
   return before;
+}
+
+/** True once for the same lots: a difference that reading the whole journal again does not put right is the supervisor's to see. */
+export function mayReadWhole(tried: Tried, epoch: string, differ: readonly string[]): boolean {
+  const which = [epoch, ...differ].join(' ');
+  const isNew = which !== tried.whole;
+  tried.whole = which;
+  return isNew;
 }

@@ -4,7 +4,7 @@
  * goes with the tab that holds it.
  */
 import { signal } from '@preact/signals-core';
-import type { DigestAnswer, Me } from '../../../../schema/types';
+import type { Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { refreshQuarantined } from '../inbox/quarantined';
 import { settleMissing } from '../recovery/missing';
@@ -15,10 +15,10 @@ import type { Cursor } from '../store/shape';
 import { pendingPhotos } from '../outbox/photos';
 import { become, knownMe } from '../identity';
 import { recover } from '../recovery/recover';
-import type { Tries } from '../recovery/tries';
+import { forget, mayReadWhole, noTries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
-import { sendDigest } from '../inbox/digest';
+import { sendDigest, type Compared } from '../inbox/digest';
 import { initialStatus, type Reason } from './wake';
 import { me, Refusal, type Why } from '../wire';
 
@@ -57,10 +57,7 @@ let running = false;
 let again = false;
 let failures = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
-/** The epoch and lots for which the journal was last read again, until the server says that all is equal. */
-let rereadFor = '';
-/** How often each lot that differs was read again by itself since then. */
-const tries: Tries = new Map();
+const tries = noTries();
 
 export async function sync(reason: Reason): Promise<void> {
   if (reason !== 'timer' && reason !== 'saved') failures = 0;
@@ -150,21 +147,18 @@ async function round(justSaved: boolean): Promise<void> {
     await followOwnHouses();
     // A server of an earlier release cannot answer this, and all else goes on.
     await runOptional(() => settleGone(cursor, send));
-    const { answer, unanswered } = await compare(cursor);
+    const { answer, areRecordsEqual, unanswered } = await compare(cursor);
     notCompared = unanswered;
     if (unanswered) return;
-    if (!answer) tries.clear();
+    const areNotesEqual = !answer?.differ?.length;
+    if (areNotesEqual) forget(tries.notes);
+    if (areRecordsEqual) forget(tries.records);
     const differ = answer && (await (await import('../recovery/lots')).repairLots(cursor, answer, tries, send));
     if (answer && !differ) {
       again = true;
       return;
     }
-    const which = differ ? [cursor.epoch, ...differ].join(' ') : '';
-    // Once for the same lots: a difference that reading again does not repair is the supervisor's to see, not a loop that
-    // begins again with every note.
-    const isNew = which !== '' && which !== rereadFor;
-    rereadFor = which;
-    if (isNew) {
+    if (differ && mayReadWhole(areNotesEqual ? tries.records : tries.notes, cursor.epoch, differ)) {
       await rereadJournal();
       again = true;
     }
@@ -183,14 +177,14 @@ async function settleGone(cursor: Cursor, between: () => Promise<void>): Promise
 
 /**
  * Compares what is here with what the server has.
- * @returns the answer where something differs, or the refusal of a digest that a later try may see answered: photos do not wait for that
+ * @returns what came of it, or the refusal of a digest that a later try may see answered: photos do not wait for that
  * @throws every other Refusal
  */
-async function compare(cursor: Cursor): Promise<{ answer?: DigestAnswer | undefined; unanswered?: Refusal }> {
+async function compare(cursor: Cursor): Promise<Compared & { unanswered?: Refusal }> {
   try {
-    return { answer: await sendDigest(cursor) };
+    return await sendDigest(cursor);
   } catch (error) {
-    if (error instanceof Refusal && later.includes(error.why)) return { unanswered: error };
+    if (error instanceof Refusal && later.includes(error.why)) return { areRecordsEqual: false, unanswered: error };
     throw error;
   }
 }
