@@ -7,6 +7,7 @@ import { textHash } from '../../../../sync/fold/fold';
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { sendDigest } from '../inbox/digest';
 import { mapOf } from '../letgo/gone';
+import { isAbsent } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { pageAfter, pageUnder } from '../store/pages';
@@ -120,7 +121,10 @@ async function foldLots(lots: ReadonlySet<string>): Promise<void> {
   await inPages(async (work, after) => {
     const rows = await pageAfter(work.objectStore('records'), after);
     const keys = rows.filter((row) => lots.has(decodeRow(row)?.record.lot ?? '')).map(({ key }) => key);
-    return { folded: await refold(work, keys), last: rows.length === PAGE ? rows[PAGE - 1]?.key : undefined };
+    return {
+      folded: await refold(work, await foldable(work, keys)),
+      last: rows.length === PAGE ? rows[PAGE - 1]?.key : undefined,
+    };
   });
   for (const lot of lots) {
     if (lot === '') continue;
@@ -130,7 +134,18 @@ async function foldLots(lots: ReadonlySet<string>): Promise<void> {
       const lost: string[] = [];
       for (const key of new Set(rows.flatMap((row) => row.keys)))
         if ((await records.getKey(key)) === undefined) lost.push(key);
-      return { folded: await refold(work, lost), last: rows.length === PAGE ? rows[PAGE - 1]?.id : undefined };
+      return {
+        folded: await refold(work, await foldable(work, lost)),
+        last: rows.length === PAGE ? rows[PAGE - 1]?.id : undefined,
+      };
     });
   }
+}
+
+/** Without those whose first note was let go: what is here of them are late notes alone, which would make another record. */
+async function foldable(work: Work, keys: readonly string[]): Promise<string[]> {
+  if ((await mapOf(work, 'gone')).size === 0) return [...keys];
+  const here: string[] = [];
+  for (const key of keys) if (!(await isAbsent(work, key))) here.push(key);
+  return here;
 }
