@@ -346,6 +346,23 @@ describe('photos', () => {
   });
 });
 
+test.each(['loss', 'recount', 'move', 'step', 'lot', 'application', 'event', 'rooting', 'reading'])(
+  'each thing that keeps an empty %s from being saved leads to its field',
+  async (form) => {
+    await scout.opens(`/work/${form}`);
+    await scout.taps(/^Save$/);
+    const problems = scout.page.locator('.problems li button');
+    await problems.first().waitFor();
+    for (const problem of await problems.all()) {
+      await problem.tap();
+      const led = await scout.page.evaluate(
+        () => document.activeElement?.closest('form .field, form fieldset') !== null,
+      );
+      expect([await problem.textContent(), led]).toEqual([await problem.textContent(), true]);
+    }
+  },
+);
+
 test('everything noted out of range is at the server in the end, and none of it is held', async () => {
   await scout.comesIntoRange();
   await expect

@@ -108,7 +108,9 @@ export function CountField(props: Said & { onType: (text: string) => void; steps
     <div class="count">
       <TextField {...props} mode="numeric" />
       <div class="steps" role="group" aria-label={label}>
-        <StepButton by={-1} onStep={step} disabled={isUnread || now <= 0} />
+        {steps.toReversed().map((by) => (
+          <StepButton key={-by} by={-by} onStep={step} disabled={isUnread || now <= 0} />
+        ))}
         {steps.map((by) => (
           <StepButton key={by} by={by} onStep={step} disabled={isUnread} />
         ))}

@@ -74,7 +74,7 @@ export function Loss({ place }: { place: Location }) {
           onChoose={(way) => form.set({ way })}
         />
       )}
-      <CountField label={words.loss.pots} {...form.field('pots', pots)} steps={[1, 5, 10]} />
+      <CountField label={words.loss.pots} {...form.field('pots', pots)} steps={[1, 5]} />
       <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
