@@ -29,6 +29,7 @@ export const exceptions = {
   'bedwalk/sync/stats.Predictive.Plus': forPlan,
   'bedwalk/fixtures/nursery.Make': forTests,
   'bedwalk/server/testphone.Folder': forTests,
+  'bedwalk/server/testphone.Ready': forTests,
   'bedwalk/sync/fold/foldgen.Whole': forTests,
 };
 
