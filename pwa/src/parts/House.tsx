@@ -23,7 +23,7 @@ function lacking(house: string): number {
   return new Set(bedsOf(house).flatMap(lackingOn)).size;
 }
 
-export function isOpened(house: string): boolean {
+function isOpened(house: string): boolean {
   return carried.value?.opened.includes(house) ?? false;
 }
 

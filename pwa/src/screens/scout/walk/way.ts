@@ -74,7 +74,7 @@ export interface Drawn {
   isIn: (place: Place) => boolean;
 }
 
-export const BAND = 18;
+const BAND = 18;
 const NO_BAND = 12;
 /** How far the rows keep from the strip's ends, so that no mark is cut. */
 const INSET = 20;
