@@ -3,6 +3,7 @@ import { databaseOpening } from './journal/store/openDatabaseEarly';
 import './style/tokens.css';
 import './style/base.css';
 import './style/parts.css';
+import './style/table.css';
 import './style/scout.css';
 import { render } from 'preact';
 import { App, fetchAhead, Unable } from './app';
