@@ -16,14 +16,19 @@ export async function followArriving(): Promise<void> {
     cursor.value = (await (await base()).get('meta', 'cursor')) as Cursor | undefined;
   };
   // Where it cannot be read, the start has said so.
-  subscribe(({ queue }) => void (queue && !isRead(cursor.value) && read().catch(() => undefined)));
+  subscribe(({ queue }) => void (queue && !isWhole(cursor.value) && read().catch(() => undefined)));
   await read();
+}
+
+/** Also counted is what a first pull left out: before that nobody can say of which beds walks are not here. */
+function isWhole(known: Cursor | undefined): boolean {
+  return isRead(known) && known?.first === undefined;
 }
 
 /** The share of the records that are here, 0 to 1, while this device has never read all of them; undefined from then on. */
 export const firstReading = computed(() => {
   const known = cursor.value;
-  if (isRead(known)) return undefined;
+  if (isWhole(known)) return undefined;
   return known && known.head > 0 ? known.position / known.head : 0;
 });
 

@@ -1,6 +1,7 @@
 /** Counts in what the first pull left out, so that sums and cursor stand for the whole journal again. */
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { unheard, within } from '../store/base';
+import { publish } from '../store/changes';
 import type { Cursor, LotSum } from '../store/shape';
 import { mapOf, moveRecordSum } from './gone';
 import { allGone } from './summaries';
@@ -10,7 +11,7 @@ export async function countInLeftOut(cursor: Cursor): Promise<Cursor> {
   const { first } = cursor;
   if (first === undefined) return cursor;
   const { lots, madeAt } = await allGone(first);
-  return within('readwrite', ['meta', 'records'], async (work) => {
+  const next = await within('readwrite', ['meta', 'records'], async (work) => {
     const meta = work.objectStore('meta');
     const now = ((await meta.get('cursor')) as Cursor | undefined) ?? cursor;
     // Another tab was first, or the journal is being read again.
@@ -30,4 +31,6 @@ export async function countInLeftOut(cursor: Cursor): Promise<Cursor> {
     unheard(meta.put(rest, 'cursor'));
     return rest;
   });
+  publish({ queue: true });
+  return next;
 }

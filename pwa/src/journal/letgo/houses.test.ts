@@ -113,6 +113,33 @@ test('a first pull leaves out other houses; places and walks are here, and the d
   await equalAgain(nursery, phone);
 });
 
+test('until what a first pull left out is counted, and the houses are known, records are still arriving', async () => {
+  last = [];
+  const nursery = new Closing();
+  street(nursery);
+  gives(nursery, [EAST]);
+  const phone = await openTab(nursery, SCOUT);
+  const [{ followArriving, firstReading }, { followCarried, away, isCarried }] = [
+    await import('../inbox/arriving'),
+    await import('../records/carried'),
+  ];
+  await Promise.all([followArriving(), followCarried(), phone.registers.load()]);
+  const real = nursery.answer.bind(nursery);
+  nursery.answer = async (device, person, path, init) => {
+    if (path.startsWith('/api/gone')) throw new TypeError('Failed to fetch');
+    return real(device, person, path, init);
+  };
+  await phone.syncs();
+  expect(phone.sync.syncStatus.value.state).toBe('offline');
+  expect(await pots(phone, WEST_LOT)).toBe(0);
+  // The page that was the last: whoever looks now sees no walk on the west bed, and must not be told that there was none.
+  await vi.waitFor(() => expect(isCarried(WEST_BED)).toBe(false));
+  expect(firstReading.value).toBe(1);
+  nursery.answer = real;
+  await phone.syncs();
+  await vi.waitFor(() => expect([firstReading.value, away.value]).toEqual([undefined, new Set([WEST_LOT])]));
+});
+
 test('a house that is opened comes whole, with what was corrected meanwhile, and stays until it is closed or other houses are given', async () => {
   last = [];
   const nursery = new Closing();

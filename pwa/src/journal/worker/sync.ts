@@ -139,12 +139,13 @@ async function round(justSaved: boolean): Promise<void> {
       await send();
       await finishRecovery();
     });
+    // Before it is counted what the first pull left out: from then on screens say what is known of each bed.
+    await followOwnHouses();
     const cursor = read.first === undefined ? read : await (await import('../letgo/first')).countInLeftOut(read);
     if (await settleMissing(cursor)) {
       again = true;
       return;
     }
-    await followOwnHouses();
     // A server of an earlier release cannot answer this, and all else goes on.
     await runOptional(() => settleGone(cursor, send));
     const { answer, areRecordsEqual, unanswered } = await compare(cursor);
