@@ -1,8 +1,9 @@
 /** A phone that carries some houses answers for the others as one that keeps everything, and has each of them back when it is opened. */
 import { afterEach, expect, test, vi } from 'vitest';
 import type { Entry } from '../../../../schema/types';
+import { problem } from '../answers.testing';
 import { openTab } from '../nursery.testing';
-import type { Carried, Gone, LotSum } from '../store/shape';
+import type { Carried, Cursor, Gone, LotSum } from '../store/shape';
 import { Closing, idOf, rolls } from './closing.testing';
 
 const SCOUT = '00000000000000d1';
@@ -138,6 +139,30 @@ test('until what a first pull left out is counted, and the houses are known, rec
   nursery.answer = real;
   await phone.syncs();
   await vi.waitFor(() => expect([firstReading.value, away.value]).toEqual([undefined, new Set([WEST_LOT])]));
+});
+
+test('a server that went back to an earlier release, which cannot read what names the first pull, gives the whole journal', async () => {
+  last = [];
+  const nursery = new Closing();
+  street(nursery);
+  gives(nursery, [EAST]);
+  const real = nursery.answer.bind(nursery);
+  let refused = 0;
+  let whole: boolean | undefined;
+  nursery.answer = async (device, person, path, init) => {
+    if (refused > 0 && path.startsWith('/api/pull')) whole ??= (await meta<Cursor>(phone, 'cursor'))?.whole;
+    const named = new URL(path, 'http://nursery').searchParams.get('alive') ?? '1';
+    if (named === '1') return real(device, person, path, init);
+    refused++;
+    return problem(400, 'parameter');
+  };
+  const phone = await openTab(nursery, SCOUT);
+  await phone.syncs();
+  expect(refused).toBe(1);
+  // Until it has come, nobody is told that all is here.
+  expect(whole).toBe(false);
+  expect([await pots(phone, EAST_LOT), await pots(phone, WEST_LOT)]).toEqual([3, 3]);
+  await equalAgain(nursery, phone);
 });
 
 test('a house that is opened comes whole, with what was corrected meanwhile, and stays until it is closed or other houses are given', async () => {

@@ -19,6 +19,11 @@ export async function recover(refusal: Refusal): Promise<boolean> {
         await takeIncarnation(await incarnation());
       }
       return true;
+    case 'parameter':
+      // A server of an earlier release cannot read what names the first pull.
+      if (!(await isFirstPull())) return false;
+      await rereadJournal();
+      return true;
     case 'first_pull_over':
       await rereadJournal();
       return true;
@@ -36,6 +41,13 @@ export async function recover(refusal: Refusal): Promise<boolean> {
     default:
       return false;
   }
+}
+
+async function isFirstPull(): Promise<boolean> {
+  return within('readonly', ['meta'], async (work) => {
+    const cursor = (await work.objectStore('meta').get('cursor')) as Cursor | undefined;
+    return cursor?.first !== undefined;
+  });
 }
 
 /** The refusal says where the server stands with this phone: what it has lost goes back into the queue. */

@@ -101,8 +101,9 @@ async function readFromTheBeginning(work: Work): Promise<void> {
   const meta = work.objectStore('meta');
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   if (cursor) {
-    const { proof: _proof, first: _first, ...rest } = cursor;
-    await meta.put({ ...rest, position: 0 }, 'cursor');
+    const { proof: _proof, first, ...rest } = cursor;
+    // What the first pull left out is not counted: until it comes, records are still arriving.
+    await meta.put({ ...rest, position: 0, ...(first !== undefined && { whole: false }) }, 'cursor');
   }
   await forgetGone(work);
   await meta.put({}, 'sums');

@@ -66,7 +66,9 @@ async function goBack(work: Work, { epoch, position, proof, sums }: Rewind): Pro
   const meta = work.objectStore('meta');
   const cursor = (await meta.get('cursor')) as Cursor | undefined;
   // The proof is of one position alone.
-  const { proof: _before, first: _first, ...kept } = cursor ?? { whole: false };
+  const { proof: _before, first, ...kept } = cursor ?? { whole: false };
+  // What the first pull left out is not counted: until it comes, records are still arriving.
+  if (first !== undefined) kept.whole = false;
   await meta.put({ ...kept, epoch, position, ...(proof && { proof }), head: position, backedUpTo: 0 }, 'cursor');
   await meta.delete('sent');
   if (position === 0) await forgetGone(work);
