@@ -13,6 +13,7 @@ import { randomId } from '../../../journal/store/device';
 import { go } from '../../../router';
 import { open as openCard } from '../card/card';
 import { isPast } from './openWalks';
+import { standsAt, type Stands } from './stands';
 import { restOf } from './rest';
 
 export interface Course {
@@ -30,7 +31,7 @@ export interface Course {
   /** The next pot to pull; the plan goes on as long as the interval is wider than wanted. */
   next: Place | undefined;
   /** Where the scout stands by what was noted or skipped last; nothing where that is of no known place, 'entry' before the first. */
-  stands: Place | 'entry' | undefined;
+  stands: Stands;
   /** The places that are still asked for, those ahead of the scout first. */
   left: Place[];
   /** About how many pots more. */
@@ -99,14 +100,6 @@ function courseOf(
     left,
     asked,
   };
-}
-
-/** A pot that was struck out tells nothing: it may be struck out for its place. */
-function standsAt(pots: readonly PotRow[], skips: readonly FactRow[]): Course['stands'] {
-  const noted = pots.map(({ first, now, voided }) => ({ at: first.stamp.at, place: now.place, voided }));
-  const skipped = skips.map(({ by, body, voided }) => ({ at: by.stamp.at, ...(body as { place?: Place }), voided }));
-  const last = [...noted, ...skipped].filter((each) => !each.voided).sort((a, b) => a.at - b.at);
-  return last.length === 0 ? 'entry' : last[last.length - 1]?.place;
 }
 
 /** Those that come after the pot noted last before those that were passed: nobody is sent back while there is a way on. */
