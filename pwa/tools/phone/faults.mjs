@@ -128,7 +128,12 @@ export const faults = {
       find: 'cursor.backedUpTo), now: writer.floor };',
       put: 'cursor.backedUpTo), now: Date.now() };',
     },
-    { file: 'journal/letgo/letGo.ts', find: '{ ...look, closed: new Set(summaries.keys()) }', put: 'look' },
+    { file: 'journal/letgo/letGo.ts', find: 'closed: both(look.closed),', put: 'closed: look.closed,' },
+    {
+      file: 'journal/letgo/letGo.ts',
+      find: 'oldUpTo: oldUpTo ?? Number.MAX_SAFE_INTEGER,',
+      put: 'oldUpTo: Number.MAX_SAFE_INTEGER,',
+    },
     {
       file: 'journal/letgo/letGo.ts',
       find: 'for (const [lot, summary] of summaries) {',
