@@ -14,7 +14,7 @@ type Apps interface {
 
 // Command is one thing that happens to a phone. The app works until it is at rest, and then reports its state.
 type Command struct {
-	// Do is day (forget all phones), start, end, save, wake, pair, time (timers are due), answer, full, copy or read.
+	// Do is day (forget all phones), start, end, save, wake, pair, house, time (timers are due), answer, full, copy or read.
 	Do    string `json:"do"`
 	Phone string `json:"phone"`
 	// To names the phone that gets a copy of the storage.
@@ -33,6 +33,9 @@ type Command struct {
 	Ask    int     `json:"ask,omitempty"`
 	Answer *answer `json:"answer,omitempty"`
 	Full   bool    `json:"full,omitempty"`
+	// House is opened on the phone, or closed again.
+	House string `json:"house,omitempty"`
+	Shut  bool   `json:"shut,omitempty"`
 }
 
 // note is a note as its writer means it, before it has a number.

@@ -50,7 +50,7 @@ func (p *phone) isPartial(s storage, key string) bool {
 
 // checkGone: what a phone no longer has is in a backup, and thirty days old; and no record was made of late notes alone.
 func (w *world) checkGone(p *phone, was Reply) {
-	if len(p.now.Gone) == 0 && (!p.emptied || w.nursery.shipped == "") || w.over || maps.EqualFunc(was.Gone, p.now.Gone, func(a, b away) bool { return a == b }) &&
+	if len(p.now.Gone) == 0 && (!p.emptied || w.nursery.shipped == "") && w.nursery.south == "" || w.over || maps.EqualFunc(was.Gone, p.now.Gone, func(a, b away) bool { return a == b }) &&
 		was.Cursor == p.now.Cursor && was.First == p.now.First {
 		return
 	}
@@ -59,7 +59,14 @@ func (w *world) checkGone(p *phone, was Reply) {
 	for _, id := range slices.Sorted(maps.Keys(w.notes)) {
 		k := w.notes[id]
 		_, isHeld := s.rows[id]
+		if isHeld && w.nursery.south != "" {
+			p.had[id] = true
+		}
 		if _, gone := p.now.Gone[k.Lot]; !gone || isHeld || !k.placed || k.Kind != "observation" {
+			continue
+		}
+		// Lots of other houses are alive: what has not come yet, or was left out of a first pull, was not let go.
+		if w.nursery.south != "" && !p.had[id] {
 			continue
 		}
 		backedUp := slices.ContainsFunc(w.backups, func(b backup) bool { return b.ids[id] })

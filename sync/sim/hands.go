@@ -18,6 +18,9 @@ type nursery struct {
 	rows, across int
 	// shipped is a lot of last season, "" on a day without one.
 	shipped string
+	// south is a second house on a day of own houses, "" on any other; given is the note that last gave a person houses.
+	south string
+	given map[string]string
 }
 
 type stretch struct{ id, lot, bed string }

@@ -119,6 +119,7 @@ const (
 	LateVoid        FaultKind = "striking out of a note of long ago"
 	LargeDay        FaultKind = "day of hundreds of notes"
 	LastSeason      FaultKind = "lot of last season"
+	OwnHouses       FaultKind = "phones with houses of their own"
 	Lied            FaultKind = "lie of a dishonest device"
 )
 

@@ -347,7 +347,7 @@ func (w *world) copies(from, to string) {
 
 // empty forgets what was only on the phone's storage.
 func (p *phone) empty() {
-	p.saved, p.meant, p.kept = map[string]bool{}, map[string]bool{}, map[string]bool{}
+	p.saved, p.meant, p.kept, p.had = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 	p.token, p.device, p.walk, p.now = "", "", "", Reply{}
 }
 

@@ -32,6 +32,8 @@ type phone struct {
 	dead bool
 	// emptied is true for a phone whose storage was cleared.
 	emptied bool
+	// had are the notes that were seen on its storage, on a day of own houses.
+	had     map[string]bool
 	online  bool
 	revoked bool
 	full    bool
@@ -55,7 +57,7 @@ type phone struct {
 }
 
 func newPhone(w *world, name, person, role string) *phone {
-	return &phone{world: w, name: name, person: person, role: role, online: true, saved: map[string]bool{}, meant: map[string]bool{}, kept: map[string]bool{}}
+	return &phone{world: w, name: name, person: person, role: role, online: true, had: map[string]bool{}, saved: map[string]bool{}, meant: map[string]bool{}, kept: map[string]bool{}}
 }
 
 func (p *phone) wall() int64 { return max(p.world.now+p.skew, 0) }

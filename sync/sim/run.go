@@ -76,6 +76,7 @@ func (w *world) people() {
 	w.found(w.phones[0])
 	w.fillBook()
 	w.lastSeason()
+	w.ownHouses()
 	w.inviteLiar()
 	w.quiet = false
 	if !w.large && w.chance(50) {

@@ -57,15 +57,18 @@ func (w *world) lastSeason() {
 	}
 }
 
-// cutInFirst cuts a phone off in the middle of a first pull, while another note of the shipped lot arrives: what was left out is what was
+// cutInFirst cuts a phone off in the middle of a first pull, while another note of what it leaves out arrives: what was left out is what was
 // left out when that pull began.
 func (w *world) cutInFirst(p *phone) {
-	if w.quiet || w.nursery.shipped == "" || !p.online {
+	lot := w.nursery.shipped
+	if w.nursery.south != "" {
+		lot = w.nursery.lots[len(w.nursery.lots)-1]
+	}
+	if w.quiet || lot == "" || !p.online {
 		return
 	}
 	w.count(LinkCut)
 	p.online = false
-	lot := w.nursery.shipped
 	w.phones[0].save(note{Kind: "event", Lot: lot, Body: object{"lot": lot, "what": "pinched", "on": "2026-03-04"}})
 	w.mishap(10*minute, p.heal)
 }

@@ -6,6 +6,7 @@ import { version } from '../../../schema/limits';
 import type { Entry } from '../../../schema/types';
 import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
 import { within } from '../../src/journal/store/base';
+import { keepHouse } from '../../src/journal/letgo/openHouse';
 import { basisOf } from '../../src/journal/records/basis';
 import { mono, session, wall } from '../../src/journal/store/device';
 import { sync, syncStatus } from '../../src/journal/worker/sync';
@@ -34,6 +35,11 @@ export async function start(): Promise<void> {
 
 export function woken(reason: Reason): void {
   wake(reason);
+}
+
+/** Opens a house as Today's button does, or closes it again. */
+export async function house(id: string, isOpen: boolean): Promise<void> {
+  await keepHouse(id, isOpen);
 }
 
 /** What sync is doing, or why it cannot. */

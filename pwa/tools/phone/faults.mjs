@@ -176,6 +176,17 @@ export const faults = {
       items = items.filter((_, i) => there[i] !== undefined);`,
     },
   ],
+  'other houses let go before they are old': [
+    { file: 'journal/letgo/letGo.ts', find: 'Math.min(upTo, look.oldUpTo)', put: 'upTo' },
+    { file: 'journal/letgo/letGo.ts', find: 'row.stamp.to + QUIET_MS <= now', put: 'now > 0' },
+  ],
+  'a lot that moves in folded without what came before': [
+    {
+      file: 'journal/letgo/reopen.ts',
+      find: 'for (const row of absent) unheard(entries.put(row));',
+      put: 'for (const row of absent) if (row.position > part.last) unheard(entries.put(row));',
+    },
+  ],
   'a note forgotten at a new incarnation': [
     {
       file: 'journal/recovery/renumber.ts',

@@ -18,6 +18,7 @@ import { run } from './tasks.mjs';
  * @property {never[]} [notes] @property {string} [reason] @property {string} [code]
  * @property {number} [ask] @property {import('./phone.mjs').Answer} [answer]
  * @property {boolean} [full]
+ * @property {string} [house] @property {boolean} [shut] the house is closed again
  */
 
 let make = await bundle('', names);
@@ -62,6 +63,8 @@ async function obey(command) {
       return stands(one, await one.does((app) => app.woken(/** @type {never} */ (command.reason)), kill));
     case 'pair':
       return stands(one, await one.does((app) => app.pair(command.code ?? ''), kill));
+    case 'house':
+      return stands(one, await one.does((app) => app.house(command.house ?? '', command.shut !== true), kill));
     case 'time':
       return stands(one, await one.does(() => one.ring(), kill));
     case 'answer':
