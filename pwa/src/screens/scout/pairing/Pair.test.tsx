@@ -4,6 +4,7 @@ import { afterEach, expect, test, vi } from 'vitest';
 import { syncStatus } from '../../../journal/worker/syncClient';
 import { ready } from '../../../journal/records/registers';
 import { access, me, startState } from '../../../state';
+import { saidNow } from '../../../parts/Toast';
 import { speak } from '../../../words';
 import { Pair } from './Pair';
 
@@ -68,4 +69,17 @@ test('a link sends its code once, however often the screen is drawn, and clears 
   expect(access.value).toBe('');
   syncStatus.value = { ...syncStatus.value, state: 'revoked', welcome: false };
   expect(access.value).toBe('revoked');
+});
+
+test('who is welcomed is welcomed in the language of the screen, also where its words came while the code was on its way', async () => {
+  let answer = (_: Response) => {};
+  vi.stubGlobal('fetch', () => new Promise<Response>((done) => (answer = done)));
+  me.value = undefined;
+  ready.value = true;
+  await speak('en');
+  render(<Pair id="BCDF2346" />);
+  await speak('es');
+  answer(new Response(JSON.stringify(answers['/api/pair']), { headers: { 'content-type': 'application/json' } }));
+  await waitFor(() => expect(saidNow.value?.text).toBe('Listo. Hola, Ana.'));
+  await speak('en');
 });

@@ -35,7 +35,8 @@ export function Pair({ id }: { id?: string }) {
       wake('paired');
       // A phone may be carried out of range the moment it is paired.
       void import('../../work/scan/warm').then((it) => it.warm());
-      say(words.welcome(pairing.person_name));
+      // By now the phone may speak another language than when the code was posted: a link is followed before its words are here.
+      say(setupWords.value.pair.welcome(pairing.person_name));
       go('/', { instead: true });
     } catch (error) {
       setTrouble(reason(error));
