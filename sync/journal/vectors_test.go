@@ -18,7 +18,7 @@ const vectorDir = "../../fixtures/vectors"
 
 // readers lists who reads each prefix of fixtures/vectors; a file of another prefix would be read by nobody.
 var readers = map[string]string{
-	"journal": "sync/journal", "tables": "sync/tables", "mix": "sync/mix", "fold": "sync/fold", "stamp": "sync/stamp", "stats": "sync/stats", "bed": "sync/bed", "unit": "sync/unit",
+	"journal": "sync/journal", "tables": "sync/tables", "mix": "sync/mix", "fold": "sync/fold", "stamp": "sync/stamp", "stats": "sync/stats", "bed": "sync/bed", "unit": "sync/unit", "houses": "sync/fold",
 }
 
 // readVectors reads a file into cases, and fails on a member that the cases' type does not have.
