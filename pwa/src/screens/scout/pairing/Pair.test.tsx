@@ -72,14 +72,16 @@ test('a link sends its code once, however often the screen is drawn, and clears 
 });
 
 test('who is welcomed is welcomed in the language of the screen, also where its words came while the code was on its way', async () => {
-  let answer = (_: Response) => {};
-  vi.stubGlobal('fetch', () => new Promise<Response>((done) => (answer = done)));
+  const answer: ((response: Response) => void)[] = [];
+  vi.stubGlobal('fetch', () => new Promise<Response>((done) => void answer.push(done)));
   me.value = undefined;
   ready.value = true;
   await speak('en');
   render(<Pair id="BCDF2346" />);
   await speak('es');
-  answer(new Response(JSON.stringify(answers['/api/pair']), { headers: { 'content-type': 'application/json' } }));
+  answer.pop()?.(
+    new Response(JSON.stringify(answers['/api/pair']), { headers: { 'content-type': 'application/json' } }),
+  );
   await waitFor(() => expect(saidNow.value?.text).toBe('Listo. Hola, Ana.'));
   await speak('en');
 });
