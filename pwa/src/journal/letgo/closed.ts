@@ -5,12 +5,13 @@
 import { elsewhere } from '../../../../sync/fold/elsewhere';
 import type { Reading } from '../store/base';
 import { allBetween } from '../store/pages';
-import { decodeRow } from '../store/shape';
+import { decodeRow, type Writer } from '../store/shape';
 import type { Field, Record as Folded } from '../../../../schema/types';
 import { carriedOf } from './carried';
+import { isLongShipped } from './shipped';
 
 export interface Unwanted {
-  /** Shipped, by one word that nobody disputes; no pot left; every stretch of bed ended. */
+  /** Shipped a month ago or longer, by one word that nobody disputes; no pot left; every stretch of bed ended. */
   closed: ReadonlySet<string>;
   /** Alive or not, they never stood in one of this phone's houses; none on a phone that has all houses. */
   away: ReadonlySet<string>;
@@ -23,6 +24,7 @@ export async function unwantedLots(work: Reading): Promise<Unwanted> {
       (row) => decodeRow(row)?.record,
     );
   const carried = await carriedOf(work);
+  const writer = (await work.objectStore('meta').get('writer')) as Writer | undefined;
   const [lots, spans, stocks, beds] = await Promise.all([
     between('lot'),
     between('span'),
@@ -36,7 +38,7 @@ export async function unwantedLots(work: Reading): Promise<Unwanted> {
   const away = elsewhere(spans, beds, new Set([...(carried?.own ?? []), ...(carried?.opened ?? [])]));
   const closed = new Set(
     lots.flatMap((lot) => {
-      if (!lot || !isSettled(lot.register?.fields['shipped_on'])) return [];
+      if (!lot || !isShipped(lot.register?.fields['shipped_on'], writer?.floor ?? 0)) return [];
       const id = idOf(lot);
       return empty.has(id) && !standing.has(id) ? [id] : [];
     }),
@@ -44,9 +46,10 @@ export async function unwantedLots(work: Reading): Promise<Unwanted> {
   return { closed, away };
 }
 
-/** True where one live write names a day. */
-function isSettled(shipped: Field | undefined): boolean {
-  return typeof shipped?.value === 'string' && shipped.value !== '' && shipped.live.length === 1;
+/** True where one live write names a day that is long past. */
+function isShipped(shipped: Field | undefined, now: number): boolean {
+  if (typeof shipped?.value !== 'string' || shipped.value === '') return false;
+  return shipped.live.length === 1 && isLongShipped(shipped.value, now);
 }
 
 /** The lots that stand on a stretch, or of which somebody says so; none once it has ended without dispute. */

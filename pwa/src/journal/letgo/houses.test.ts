@@ -1,106 +1,42 @@
 /** A phone that carries some houses answers for the others as one that keeps everything, and has each of them back when it is opened. */
-import { afterEach, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Entry } from '../../../../schema/types';
-import { problem } from '../answers.testing';
 import { openTab } from '../nursery.testing';
-import type { Carried, Cursor, Gone, LotSum } from '../store/shape';
+import type { Carried, LotSum } from '../store/shape';
 import { Closing, idOf, rolls } from './closing.testing';
+import {
+  ANA,
+  beds,
+  DESK,
+  EAST,
+  EAST_BED,
+  EAST_LOT,
+  equalAgain,
+  gives,
+  goneOf,
+  meta,
+  monthPasses,
+  opens,
+  pots,
+  SCOUT,
+  shrunk,
+  stands,
+  startsAgain,
+  street,
+  walks,
+  WEST,
+  WEST_BED,
+  WEST_LOT,
+} from './street.testing';
 
-const SCOUT = '00000000000000d1';
-const DESK = '00000000000000d2';
-const ANA = 'a'.repeat(32);
-const [EAST, WEST] = [idOf(7, 1), idOf(7, 2)];
-const [EAST_BED, WEST_BED] = [idOf(2, 1), idOf(2, 2)];
-const [EAST_LOT, WEST_LOT] = [idOf(1, 1), idOf(1, 2)];
-const beds = new Map([
-  [EAST_LOT, EAST_BED],
-  [WEST_LOT, WEST_BED],
-]);
+beforeEach(startsAgain);
 
 afterEach(() => {
   vi.unstubAllGlobals();
   localStorage.clear();
 });
 
-type Phone = Awaited<ReturnType<typeof openTab>>;
-
-/** Two houses with a bed and a lot each, and a walk of three pots on both beds. */
-function street(nursery: Closing): Record<'east' | 'west', Entry[]> {
-  nursery.hears('house', { of: EAST, name: 'East' });
-  nursery.hears('house', { of: WEST, name: 'West' });
-  nursery.hears('bed', { of: EAST_BED, house: EAST, name: 'E1' }, { bed: EAST_BED });
-  nursery.hears('bed', { of: WEST_BED, house: WEST, name: 'W1' }, { bed: WEST_BED });
-  nursery.hears('person', { of: ANA, name: 'Ana' });
-  for (const [lot, bed] of beds) {
-    nursery.hears('lot', { of: lot, tag: lot.slice(-3) }, { lot });
-    stands(nursery, lot, bed);
-  }
-  return { east: walks(nursery, EAST_LOT, EAST_BED, 1), west: walks(nursery, WEST_LOT, WEST_BED, 2) };
-}
-
-function stands(nursery: Closing, lot: string, bed: string, n = 0): string {
-  const span = idOf(4 + n, Number.parseInt(lot.slice(-3), 16));
-  nursery.hears('span', { of: span, lot, bed, from_row: 1, to_row: 9 }, { lot, bed });
-  return span;
-}
-
-function walks(nursery: Closing, lot: string, bed: string, n: number, pots = 3): Entry[] {
-  const walk = idOf(3, n);
-  nursery.hears('walk', { walk, bed, seed: 1, planned: pots }, { bed });
-  const seen = Array.from({ length: pots }, () =>
-    nursery.hears('observation', { walk, bed, lot, buds: 10 }, { lot, bed }),
-  );
-  nursery.hears('walk_end', { walk, bed, why: 'enough' }, { bed });
-  return seen;
-}
-
-let last: string[] = [];
-function gives(nursery: Closing, houses: string[]): void {
-  last = [nursery.hears('person', { of: ANA, houses, saw: last }).id];
-}
-
-async function meta<T>(phone: Phone, key: string): Promise<T | undefined> {
-  return (await (await phone.base.base()).get('meta', key)) as T | undefined;
-}
-
-async function goneOf(phone: Phone): Promise<Map<string, number>> {
-  const gone = (await meta<Map<string, Gone>>(phone, 'gone')) ?? new Map<string, Gone>();
-  return new Map([...gone].map(([lot, { count }]) => [lot, count]));
-}
-
-async function pots(phone: Phone, lot: string): Promise<number> {
-  const rows = await (await phone.base.base()).getAllFromIndex('entries', 'lot', lot);
-  return rows.filter(({ entry }) => entry.kind === 'observation').length;
-}
-
-async function opens(house: string, isOpen = true): Promise<void> {
-  await (await import('./openHouse')).keepHouse(house, isOpen);
-}
-
-/** A month by the server's clock, with a backup before it and a note after it. */
-function monthPasses(nursery: Closing): void {
-  nursery.backsUp();
-  nursery.minutesPass(31 * 24 * 60);
-  nursery.hears('note', { words: 'a new day' });
-}
-
-/** A phone that read everything before Ana was given the east house. */
-async function shrunk(nursery: Closing): Promise<Phone> {
-  const phone = await openTab(nursery, SCOUT);
-  await phone.syncs();
-  gives(nursery, [EAST]);
-  await phone.syncs();
-  return phone;
-}
-
-async function equalAgain(nursery: Closing, phone: Phone): Promise<void> {
-  nursery.hears('note', { words: 'another day' });
-  await phone.syncs();
-  expect(nursery.digests.at(-1)).toEqual({ equal: true, records: true });
-}
-
 test('a first pull leaves out other houses; places and walks are here, and the digest covers all', async () => {
-  last = [];
   const nursery = new Closing();
   street(nursery);
   gives(nursery, [EAST]);
@@ -114,59 +50,7 @@ test('a first pull leaves out other houses; places and walks are here, and the d
   await equalAgain(nursery, phone);
 });
 
-test('until what a first pull left out is counted, and the houses are known, records are still arriving', async () => {
-  last = [];
-  const nursery = new Closing();
-  street(nursery);
-  gives(nursery, [EAST]);
-  const phone = await openTab(nursery, SCOUT);
-  const [{ followArriving, firstReading }, { followCarried, away, isCarried }] = [
-    await import('../inbox/arriving'),
-    await import('../records/carried'),
-  ];
-  await Promise.all([followArriving(), followCarried(), phone.registers.load()]);
-  const real = nursery.answer.bind(nursery);
-  nursery.answer = async (device, person, path, init) => {
-    if (path.startsWith('/api/gone')) throw new TypeError('Failed to fetch');
-    return real(device, person, path, init);
-  };
-  await phone.syncs();
-  expect(phone.sync.syncStatus.value.state).toBe('offline');
-  expect(await pots(phone, WEST_LOT)).toBe(0);
-  // The page that was the last: whoever looks now sees no walk on the west bed, and must not be told that there was none.
-  await vi.waitFor(() => expect(isCarried(WEST_BED)).toBe(false));
-  expect(firstReading.value).toBe(1);
-  nursery.answer = real;
-  await phone.syncs();
-  await vi.waitFor(() => expect([firstReading.value, away.value]).toEqual([undefined, new Set([WEST_LOT])]));
-});
-
-test('a server that went back to an earlier release, which cannot read what names the first pull, gives the whole journal', async () => {
-  last = [];
-  const nursery = new Closing();
-  street(nursery);
-  gives(nursery, [EAST]);
-  const real = nursery.answer.bind(nursery);
-  let refused = 0;
-  let whole: boolean | undefined;
-  nursery.answer = async (device, person, path, init) => {
-    if (refused > 0 && path.startsWith('/api/pull')) whole ??= (await meta<Cursor>(phone, 'cursor'))?.whole;
-    const named = new URL(path, 'http://nursery').searchParams.get('alive') ?? '1';
-    if (named === '1') return real(device, person, path, init);
-    refused++;
-    return problem(400, 'parameter');
-  };
-  const phone = await openTab(nursery, SCOUT);
-  await phone.syncs();
-  expect(refused).toBe(1);
-  // Until it has come, nobody is told that all is here.
-  expect(whole).toBe(false);
-  expect([await pots(phone, EAST_LOT), await pots(phone, WEST_LOT)]).toEqual([3, 3]);
-  await equalAgain(nursery, phone);
-});
-
 test('a house that is opened comes whole, with what was corrected meanwhile, and stays until it is closed or other houses are given', async () => {
-  last = [];
   const nursery = new Closing();
   const { west } = street(nursery);
   gives(nursery, [EAST]);
@@ -193,7 +77,6 @@ test('a house that is opened comes whole, with what was corrected meanwhile, and
 });
 
 test('a house whose notes are not those that once passed is not taken', async () => {
-  last = [];
   const nursery = new Closing();
   street(nursery);
   gives(nursery, [EAST]);
@@ -206,7 +89,6 @@ test('a house whose notes are not those that once passed is not taken', async ()
 });
 
 test('a lot that moves into the house comes whole', async () => {
-  last = [];
   const nursery = new Closing();
   const { west } = street(nursery);
   gives(nursery, [EAST]);
@@ -222,7 +104,6 @@ test('a lot that moves into the house comes whole', async () => {
 });
 
 test('when the list shrinks, what is a month old and backed up goes, and what is newer stays', async () => {
-  last = [];
   const nursery = new Closing();
   street(nursery);
   const phone = await shrunk(nursery);
@@ -272,7 +153,6 @@ test.each([
   ['the device is a desk', (nursery: Closing) => void nursery.desks.add(SCOUT)],
   ['the server is an older one', (nursery: Closing) => void (nursery.isOld = true)],
 ])('nothing of another house is let go while %s', async (_, but) => {
-  last = [];
   const nursery = new Closing();
   street(nursery);
   const phone = await shrunk(nursery);
@@ -286,7 +166,6 @@ test.each([
 });
 
 test('what arrived a week ago stays, however old it says it is, since older backups may not have it', async () => {
-  last = [];
   const nursery = new Closing();
   street(nursery);
   const phone = await shrunk(nursery);
@@ -313,7 +192,6 @@ test('what arrived a week ago stays, however old it says it is, since older back
 });
 
 test('what the phone itself has not sent stays with the pot that it is about', async () => {
-  last = [];
   const nursery = new Closing();
   const { west } = street(nursery);
   const phone = await shrunk(nursery);
@@ -332,7 +210,6 @@ test('what the phone itself has not sent stays with the pot that it is about', a
 test('whatever moves, whichever houses are given and opened, sums and records are those of a phone that keeps everything', async () => {
   let [went, opened] = [0, 0];
   for (let seed = 1; seed <= 4; seed++) {
-    last = [];
     const roll = rolls(seed);
     const nursery = new Closing();
     nursery.desks.add(DESK);

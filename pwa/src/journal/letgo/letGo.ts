@@ -26,10 +26,9 @@ import { pendingPhotos } from '../outbox/photos';
 import { carriedOf } from './carried';
 import { unwantedLots, type Unwanted } from './closed';
 import { mapOf, nothingGone } from './gone';
+import { QUIET_MS } from './shipped';
 import { summariesOf } from './summaries';
 
-/** How long a lot has been quiet, by the server's clock. */
-const QUIET_MS = 30 * 24 * 60 * 60_000;
 /** About how many notes go in one transaction, for which a tap may have to wait. */
 const AT_ONCE = 300;
 /** How many transactions in one round of syncing: notes that are to be sent wait for its end. */

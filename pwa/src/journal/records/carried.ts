@@ -2,7 +2,8 @@
 import { signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
-import type { Carried, Meta } from '../store/shape';
+import type { Carried, Meta, Writer } from '../store/shape';
+import { isLongShipped } from '../letgo/shipped';
 import { everySpanOf } from './input';
 import { beds, lots } from './registers';
 
@@ -10,6 +11,9 @@ import { beds, lots } from './registers';
 export const carried = signal<Carried | undefined>(undefined);
 /** Lots of which notes are at the server alone; known only where houses are told apart. */
 export const away = signal<ReadonlySet<string>>(new Set());
+
+/** The newest time that the server gave, ms since 1970: this device's own clock may be a year off. */
+let serverNow = 0;
 
 export async function followCarried(): Promise<void> {
   subscribe(({ queue }) => {
@@ -23,6 +27,7 @@ async function read(): Promise<void> {
   const open = await base();
   const now = (await open.get('meta', 'carried')) as Carried | undefined;
   const gone = now && ((await open.get('meta', 'gone')) as Meta['gone'] | undefined);
+  if (gone) serverNow = ((await open.get('meta', 'writer')) as Writer | undefined)?.floor ?? 0;
   if (String(now?.own) + String(now?.opened) !== String(carried.value?.own) + String(carried.value?.opened))
     carried.value = now;
   if (String([...(gone?.keys() ?? [])]) !== String([...away.value])) away.value = new Set(gone?.keys());
@@ -34,7 +39,7 @@ export function isCarried(bed: string): boolean {
   return !carried.value || !house || [...carried.value.own, ...carried.value.opened].includes(house);
 }
 
-/** True while a lot that is alive and stands or stood on the bed is not here whole: then no walk of the bed may be. */
+/** True while a lot that stands or stood on the bed, and was not shipped long ago, is not here whole: then no walk of the bed may be. */
 export function isLacking(bed: string): boolean {
   return lackingOn(bed).length > 0;
 }
@@ -42,6 +47,6 @@ export function isLacking(bed: string): boolean {
 export function lackingOn(bed: string): string[] {
   if (away.value.size === 0) return [];
   return everySpanOf(bed).flatMap(({ lot = '' }) =>
-    away.value.has(lot) && !lots.value.get(lot)?.shipped_on ? [lot] : [],
+    away.value.has(lot) && !isLongShipped(lots.value.get(lot)?.shipped_on || '9', serverNow) ? [lot] : [],
   );
 }
