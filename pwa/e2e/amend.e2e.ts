@@ -119,6 +119,7 @@ test('a pot of an ended walk is found from its bed, corrected, and that leads ba
   await phone.picture('bed-to-pots');
   await phone.taps('See and correct its pots');
   await phone.sees(/^Ended /);
+  await phone.page.locator('.pots [aria-expanded]').last().tap();
   await phone.page.getByRole('button', { name: 'Correct', exact: true }).last().tap();
   await phone.sees('Correcting pot 1');
   await digits('33');
@@ -319,6 +320,7 @@ test('what a walk announces lies over its sheet, can be tapped there, and goes w
   };
   await phone.taps('More');
   await phone.taps('Earlier pots');
+  await phone.page.locator('.pots [aria-expanded]').first().tap();
   await strikes();
   await phone.picture('toast-over-sheet');
   // A tap on its button is the toast's; one on its words goes through to what it lies on.
@@ -331,6 +333,7 @@ test('what a walk announces lies over its sheet, can be tapped there, and goes w
   await phone.page.locator('dialog').getByRole('button', { name: 'Restore' }).tap();
   await toast.waitFor({ state: 'detached' });
   await strikes();
+  await phone.page.locator('.pots [aria-expanded=false]').first().tap();
   await phone.page.locator('dialog').getByRole('button', { name: 'Correct', exact: true }).first().tap();
   await phone.sees(/^Correcting pot/);
   expect(await toast.count()).toBe(0);

@@ -84,6 +84,7 @@ test('a pot of it can still be corrected; after that it is ended, and no next po
   const { phone, walk } = await leavesAWalk();
   await phone.page.context().addInitScript(later, 21 * DAY_MS);
   await phone.opens(`/walk/${walk}/end`);
+  await phone.page.locator('.pots [aria-expanded]').first().tap();
   await phone.taps('Correct');
   await phone.sees('Correcting pot 2');
   for (const digit of ['3', '3']) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
@@ -109,6 +110,7 @@ test('a pot that is corrected from the end of a walk does not push out the one t
   const { phone } = await leavesAWalk();
   await phone.taps('More');
   await phone.taps('End the walk');
+  await phone.page.locator('.pots [aria-expanded]').first().tap();
   await phone.taps('Correct');
   await phone.sees('Correcting pot 2');
   for (const digit of ['3', '3']) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();

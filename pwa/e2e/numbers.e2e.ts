@@ -85,6 +85,7 @@ test('what the scratch showed is on its tile and in the list of pots', async () 
   await phone.sees(/^pot 2 of/);
   await phone.taps('More');
   await phone.taps('Earlier pots');
+  await phone.page.locator('.pots [aria-expanded]').first().tap();
   await phone.sees(/41 · 12 bare.*3 · – · soft/);
   await phone.taps('Close');
 });

@@ -75,7 +75,8 @@ test('one pot is corrected and one struck out, and both can be seen to have been
   await ana.taps('Save the pot as is');
   await ana.taps('More');
   await ana.taps('Earlier pots');
-  await ana.page.getByRole('button', { name: 'Correct', exact: true }).nth(4).tap();
+  await ana.page.locator('.pots [aria-expanded]').nth(4).tap();
+  await ana.page.getByRole('button', { name: 'Correct', exact: true }).tap();
   await ana.sees(/Correcting pot/);
   await ana.page.getByRole('button', { name: 'Erase the last digit' }).tap();
   await ana.page.getByRole('button', { name: '5', exact: true }).tap();
@@ -83,6 +84,7 @@ test('one pot is corrected and one struck out, and both can be seen to have been
   await ana.sees(/^pot 11 of about/);
   await ana.taps('More');
   await ana.taps('Earlier pots');
+  await ana.page.locator('.pots [aria-expanded]').first().tap();
   await ana.taps('Strike out');
   await ana.taps('the wrong pot');
   await ana.sees('struck out: the wrong pot');

@@ -109,6 +109,7 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
     sheet('sheet-other', (phone) => menu(phone, 2)),
     sheet('sheet-earlier', (phone) => menu(phone, 1)),
     sheet('sheet-strike', async (phone) => {
+      await taps(phone, 'dialog .pots [aria-expanded]');
       await taps(phone, 'dialog .pots .clay');
       await shows(phone, 'dialog .pots fieldset');
     }),
@@ -146,6 +147,7 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
       await shows(phone, '.traits');
       await emptiesCard(phone);
       await menu(phone, 1);
+      await taps(phone, 'dialog .pots [aria-expanded]');
       await taps(phone, 'dialog .pots .pair > :first-child');
       await shows(phone, '.pad');
     }),

@@ -202,9 +202,12 @@ function numbered(
     .filter(drawn.isIn)
     .map((each, i) => ({ x: drawn.x(each.row), y: drawn.y(each.across), r: 5, number: first + i, isHere: false }));
   const marks = [{ ...drawn.to, number, isHere: true }, ...after];
+  const seen = course.standing.flatMap(({ now: { place } }) =>
+    place && drawn.isIn(place) ? [{ x: drawn.x(place.row), y: drawn.y(place.across), r: 4 }] : [],
+  );
   return marks.map((mark) => {
     const wide = String(mark.number).length * LETTER + 4;
-    const others = marks.filter((other) => other !== mark);
+    const others = [...marks.filter((other) => other !== mark), ...seen];
     const isFree = (from: number, to: number) =>
       from >= 2 &&
       to <= width - 2 &&

@@ -20,6 +20,7 @@ function strikeOut(): void {
       <Toasts />
     </>,
   );
+  fireEvent.click(screen.getByRole('button', { expanded: false }));
   fireEvent.click(screen.getByText('Strike out'));
   fireEvent.click(screen.getByText('the wrong pot'));
 }

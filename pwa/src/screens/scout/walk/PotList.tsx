@@ -5,9 +5,9 @@ import { sayNotSaved } from '../../../parts/Toast';
 import type { PotRow } from '../../../journal/records/read';
 import { voidEntries, unvoid, type VoidTarget } from '../../../journal/outbox/voids';
 import { appWords } from '../../../words';
-import { summary } from '../../../words/observation';
+import { answer, summary, traits } from '../../../words/observation';
 import { placeOf } from '../../../words/place';
-import { amendWords, walkWords } from '../../../words/rooms';
+import { amendWords, guideWords, walkWords } from '../../../words/rooms';
 import { unvoidSaid, VoidReasons, whysOfPot } from '../VoidReasons';
 
 interface Props {
@@ -15,34 +15,43 @@ interface Props {
   onOpen: (pot: PotRow) => void;
 }
 
-/** A walk's pots, newest first: each can be opened and corrected, or struck out with a reason and taken back. */
+/** A walk's pots, newest first, a line each; what is done about one stands inside: it is corrected, or struck out and taken back. */
 export function PotList({ pots, onOpen }: Props) {
   const words = walkWords.value;
+  const [opened, open] = useState<string | undefined>(undefined);
   const [asked, ask] = useState<string | undefined>(undefined);
   if (pots.length === 0) return <p>{amendWords.value.walkMenu.noEarlier}</p>;
   return (
     <ol class="pots" reversed>
       {pots.toReversed().map((pot, index) => (
         <li key={pot.id} class={pot.voided ? 'voided' : ''}>
-          <p>
-            <span>
-              <b>{pots.length - index}</b>
-              {' · '}
-              {placeOf(pot.now)}
-            </span>
-            <span class="small quiet">
-              {summary(pot.now)}
-              {pot.voided ? ` · ${appWords.value.common.strip.voided}: ${whyOf(pot)}` : ''}
-            </span>
-          </p>
-          {asked === pot.id ? (
+          <button
+            type="button"
+            class="button walk line"
+            aria-expanded={opened === pot.id}
+            onClick={() => open(opened === pot.id ? undefined : pot.id)}
+          >
+            <b>{pots.length - index}</b>
+            <span>{inShort(pot)}</span>
+          </button>
+          {opened === pot.id && (
+            <p>
+              <span>{placeOf(pot.now)}</span>
+              <span class="small quiet">
+                {summary(pot.now)}
+                {pot.voided ? ` · ${appWords.value.common.strip.voided}: ${whyOf(pot)}` : ''}
+              </span>
+            </p>
+          )}
+          {opened === pot.id && asked === pot.id && (
             <VoidReasons
               whys={whysOfPot}
               onVoid={(why) => voidEntries([named(pot, pot.by.entry)], why)}
               said={words.voided}
               onDone={() => ask(undefined)}
             />
-          ) : (
+          )}
+          {opened === pot.id && asked !== pot.id && (
             <div class="pair">
               {pot.voided ? (
                 <Button onClick={() => void restore(pot).catch(sayNotSaved)}>{words.restore}</Button>
@@ -60,6 +69,12 @@ export function PotList({ pots, onOpen }: Props) {
       ))}
     </ol>
   );
+}
+
+/** "row 8: 32, 42, 4 · 4, green" */
+function inShort({ now }: PotRow): string {
+  const where = now.place ? guideWords.value.rowOnly(now.place.row) : placeOf(now);
+  return walkWords.value.answered(where, traits.map((trait) => answer(now, trait) ?? '–').join(', '));
 }
 
 function whyOf(pot: PotRow): string {
