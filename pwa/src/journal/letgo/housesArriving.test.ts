@@ -6,6 +6,7 @@ import type { Cursor } from '../store/shape';
 import { Closing, idOf } from './closing.testing';
 import {
   EAST,
+  EAST_BED,
   EAST_LOT,
   equalAgain,
   gives,
@@ -77,6 +78,32 @@ test('a server that went back to an earlier release, which cannot read what name
   expect(whole).toBe(false);
   expect([await pots(phone, EAST_LOT), await pots(phone, WEST_LOT)]).toEqual([3, 3]);
   await equalAgain(nursery, phone);
+});
+
+test('closed right after a lot has come back, the app computes again what it said of the beds that the lot is on', async () => {
+  const nursery = new Closing();
+  street(nursery);
+  gives(nursery, [EAST]);
+  const phone = await openTab(nursery, SCOUT);
+  await phone.syncs();
+  // As from a part of the pots, by a screen that was closed before it drew the rest.
+  const brief = {
+    walk: idOf(3, 2),
+    lastWalkAt: 1,
+    newestAt: 1,
+    uniformity: 4,
+    low: 0,
+    high: 9,
+    known: true,
+    few: false,
+  };
+  const open = await phone.base.base();
+  for (const bed of [EAST_BED, WEST_BED])
+    await open.put('briefs', { bed, ...brief, seen: 1, limitingTrait: '', ended: true, whole: null });
+  await opens(WEST);
+  await phone.syncs();
+  expect(await pots(phone, WEST_LOT)).toBe(3);
+  expect(await open.getAllKeys('briefs')).toEqual([EAST_BED]);
 });
 
 test('with an opened house comes a lot that was shipped last week: the last walk of its bed saw it too', async () => {

@@ -6,7 +6,7 @@ import { sumHex } from '../../../../sync/journal/journal';
 import { addTo, received } from '../inbox/pull';
 import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
-import { refold, type Refolded } from '../store/refold';
+import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
 import { entriesOfLot, type Received } from '../wire';
 import { carriedOf } from './carried';
@@ -38,7 +38,7 @@ export async function reopenWanted(cursor: Cursor, between: () => Promise<void>)
   mayBeWanted = lots.length > 0;
   for (const lot of lots) {
     const items = await entriesOfLot(lot, cursor.epoch, cursor.position);
-    const came = await within('readwrite', ['entries', 'records', 'meta'], (work) =>
+    const came = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
       takeBack(work, lot, items, cursor),
     );
     if (came === 'unproven') unproven.add(lot);
@@ -87,7 +87,9 @@ async function takeBack(
   unheard(meta.put(owed, 'owed'));
   unheard(meta.delete(`summary:${lot}`));
   await moveRecordSum(work, { take: part.records });
-  return refold(work, keys);
+  const folded = await refold(work, keys);
+  forgetBriefs(work, folded);
+  return folded;
 }
 
 /** True where these are the notes that were let go: as many, and of the same sum. */

@@ -12,7 +12,7 @@ import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { stateOf } from '../store/entryState';
 import { allUnder } from '../store/pages';
-import { refold, type Refolded } from '../store/refold';
+import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum } from '../store/shape';
 import { entriesOfLot, Refusal, type Received } from '../wire';
 import { repairRecords } from './records';
@@ -56,7 +56,7 @@ async function rereadLot(
 ): Promise<'done' | 'unproven' | 'another journal' | undefined> {
   const items = has.count === 0 ? [] : await asked(lot, cursor);
   if (!items) return 'unproven';
-  const made = await within('readwrite', ['entries', 'records', 'meta'], (work) =>
+  const made = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
     putRight(work, lot, has, items, cursor),
   );
   if (typeof made === 'string' || !made) return made;
@@ -123,10 +123,12 @@ async function putRight(
   for (const key of keys) if (!(await isAbsent(work, key))) owed.delete(key);
   await meta.put(owed, 'owed');
   const late = await owe(work, put, false);
-  return refold(
+  const folded = await refold(
     work,
     [...keys].filter((key) => !late.has(key)),
   );
+  forgetBriefs(work, folded);
+  return folded;
 }
 
 /** True where these are as many notes of the lot, and of the same sum, as the server says that it has. */

@@ -16,6 +16,15 @@ export interface Refolded {
   repaired: number;
 }
 
+/**
+ * Takes away what was said in short of the beds of these pots: it was computed without them, and an app that is ended before it computes
+ * it again would not see that.
+ */
+export function forgetBriefs(work: Work, { rows }: Refolded): void {
+  const beds = new Set(rows.flatMap(({ kind, bed }) => (kind === 'pot' && bed !== undefined ? [bed] : [])));
+  for (const bed of beds) unheard(work.objectStore('briefs').delete(bed));
+}
+
 /** What a record is folded from, and its row as it was, whose part in the hash over all records ends. */
 export interface Parts {
   rows: readonly EntryRow[];
