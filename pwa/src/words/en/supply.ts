@@ -37,7 +37,7 @@ export const supply = {
     short: 'Chance of too few',
   },
   orBetter: (grade: string) => `${grade} or better`,
-  between: (expected: string, low: string, high: string) => `${expected} (${low} to ${high})`,
+  between: (expected: string, low: string, high: string) => `${expected}\u00a0(${low}\u00a0to\u00a0${high})`,
   sureTitle: 'How sure',
   sureOf: (grade: string, sure: string, average: string) =>
     `${grade}: ${sure} sure before bookings, ${average} on average.`,

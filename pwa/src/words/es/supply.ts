@@ -40,7 +40,7 @@ export const supply: typeof english = {
     short: 'Que no alcancen',
   },
   orBetter: (grade) => `${grade} o mejor`,
-  between: (expected, low, high) => `${expected} (${low} a ${high})`,
+  between: (expected, low, high) => `${expected}\u00a0(${low}\u00a0a\u00a0${high})`,
   sureTitle: 'Qué tan seguro',
   sureOf: (grade, sure, average) => `${grade}: ${sure} seguras antes de los apartados, ${average} en promedio.`,
   alone: (alone) => `Prometiendo lote por lote serían ${alone}.`,
