@@ -1,5 +1,6 @@
 /** What a phone says of other houses while it does not hold all that it should: on its first pull, and once a house was opened. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { IDBIndex, IDBKeyRange } from 'fake-indexeddb';
 import { problem } from '../answers.testing';
 import { openTab } from '../nursery.testing';
 import type { Cursor } from '../store/shape';
@@ -16,9 +17,11 @@ import {
   opens,
   pots,
   SCOUT,
+  shrunk,
   stands,
   startsAgain,
   street,
+  walks,
   WEST,
   WEST_BED,
   WEST_LOT,
@@ -27,6 +30,7 @@ import {
 beforeEach(startsAgain);
 
 afterEach(() => {
+  vi.restoreAllMocks();
   vi.unstubAllGlobals();
   localStorage.clear();
 });
@@ -78,6 +82,24 @@ test('a server that went back to an earlier release, which cannot read what name
   expect(whole).toBe(false);
   expect([await pots(phone, EAST_LOT), await pots(phone, WEST_LOT)]).toEqual([3, 3]);
   await equalAgain(nursery, phone);
+});
+
+test('looking for what may go reads no record of a lot of which every note is newer', async () => {
+  const nursery = new Closing();
+  street(nursery);
+  const phone = await shrunk(nursery);
+  walks(nursery, WEST_LOT, WEST_BED, 5, 40);
+  nursery.minutesPass(29 * 24 * 60);
+  nursery.hears('note', { words: 'a new day' });
+  const real = IDBIndex.prototype.getAll;
+  let asked = 0;
+  vi.spyOn(IDBIndex.prototype, 'getAll').mockImplementation(function (this: IDBIndex, ...of) {
+    if (this.name === 'keys' && String(of[0] instanceof IDBKeyRange ? of[0].lower : of[0]).startsWith('pot:')) asked++;
+    return real.apply(this, of);
+  });
+  await phone.syncs();
+  expect(await pots(phone, WEST_LOT)).toBe(43);
+  expect(asked).toBe(0);
 });
 
 test('closed right after a lot has come back, the app computes again what it said of the beds that the lot is on', async () => {

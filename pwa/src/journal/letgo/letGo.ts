@@ -161,7 +161,8 @@ async function leaving(work: Reading, lot: string, reach: Reach, look: Look): Pr
   const drafted = new Set(await work.objectStore('drafts').getAllKeys());
   const walks = new Map<string, boolean>();
   let count = 0;
-  const rows = await rowsOf(work, lot);
+  // Of a living lot most notes are newer, and their records need not be read.
+  const rows = (await rowsOf(work, lot)).filter(isFree.note);
   for (const [key, group] of await wholeRecords(work, lot, rows)) {
     if (count >= AT_ONCE) break;
     if (!group.every(isFree.note)) continue;
