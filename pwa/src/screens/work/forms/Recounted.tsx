@@ -45,7 +45,7 @@ export function Recounted({ place }: { place: Location }) {
       <p class="quiet">{words.recount.intro}</p>
       <LotPick form={form} place={place} name="recount" />
       <StretchPick form={form} place={place} lot={lot} />
-      <CountField label={words.recount.counted} {...form.field('pots', counted)} steps={[1, 10, 100]} />
+      <CountField label={words.recount.counted} {...form.field('pots', counted)} steps={[1, 10]} />
     </Frame>
   );
 }
