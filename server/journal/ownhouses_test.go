@@ -199,3 +199,32 @@ func TestAPersonWithoutHousesOfTheirOwnHasThemAll(t *testing.T) {
 	want("named by the device", gone(west), 1)
 	want("both named", gone(west+","+n.House), 0)
 }
+
+// A note that waited in quarantine comes into the journal with the time at which it had arrived. What stands before it may have come today, and
+// then an older backup does not have it.
+func TestANoteThatWaitedAMonthMakesNothingBeforeItOld(t *testing.T) {
+	b, p, q := newBench(t), testphone.New("a"), testphone.New("b")
+	n := p.Plant()
+	q.Person = p.Person
+	n.Walk = testphone.ID("walk b")
+	q.StartWalk(n)
+	if got := states(b.push(q.All(1))); got != "quarantined" {
+		t.Fatalf("got %s", got)
+	}
+	b.clock = b.clock.Add(31 * 24 * time.Hour)
+	b.push(p.All(1))
+	head := b.store.Head()
+	if held, err := b.store.QuarantineCount(t.Context()); held != 0 || err != nil || head != int64(len(p.Raw))+1 {
+		t.Fatalf("%d entries still wait, %v; the journal has %d", held, err, head)
+	}
+	for _, at := range []struct {
+		days int
+		want int64
+	}{{0, 0}, {31, head - 1}} {
+		b.clock = b.clock.Add(time.Duration(at.days) * 24 * time.Hour)
+		gone, err := b.store.Gone(t.Context(), journal.First{Alive: journal.Begin}, "")
+		if err != nil || gone.OldUpTo != at.want {
+			t.Errorf("after %d days %d of %d are said to be thirty days old, want %d: %v", at.days, gone.OldUpTo, head, at.want, err)
+		}
+	}
+}
