@@ -102,6 +102,26 @@ test('looking for what may go reads no record of a lot of which every note is ne
   expect(asked).toBe(0);
 });
 
+test('a lot that the server does not give keeps no other lot of the house from coming', async () => {
+  const nursery = new Closing();
+  street(nursery);
+  const next = idOf(1, 3);
+  nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
+  stands(nursery, next, WEST_BED);
+  walks(nursery, next, WEST_BED, 4);
+  gives(nursery, [EAST]);
+  const phone = await openTab(nursery, SCOUT);
+  await phone.syncs();
+  expect([...(await goneOf(phone)).keys()].sort()).toEqual([WEST_LOT, next]);
+  const real = nursery.answer.bind(nursery);
+  nursery.answer = async (device, person, path, init) =>
+    path.startsWith(`/api/lots/${WEST_LOT}/`) ? problem(404, 'no_such_lot') : real(device, person, path, init);
+  await opens(WEST);
+  await phone.syncs();
+  expect([await pots(phone, WEST_LOT), await pots(phone, next)]).toEqual([0, 3]);
+  await equalAgain(nursery, phone);
+});
+
 test('closed right after a lot has come back, the app computes again what it said of the beds that the lot is on', async () => {
   const nursery = new Closing();
   street(nursery);

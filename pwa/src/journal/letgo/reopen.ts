@@ -8,7 +8,7 @@ import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
 import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
-import { entriesOfLot, type Received } from '../wire';
+import { entriesOfLot, Refusal, type Received } from '../wire';
 import { carriedOf } from './carried';
 import { unwantedLots } from './closed';
 import { mapOf, moveRecordSum } from './gone';
@@ -37,13 +37,27 @@ export async function reopenWanted(cursor: Cursor, between: () => Promise<void>)
   // Until all of them are here, they are looked for again.
   mayBeWanted = lots.length > 0;
   for (const lot of lots) {
-    const items = await entriesOfLot(lot, cursor.epoch, cursor.position);
+    const items = await asked(lot, cursor);
+    if (!items) {
+      unproven.add(lot);
+      continue;
+    }
     const came = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
       takeBack(work, lot, items, cursor),
     );
     if (came === 'unproven') unproven.add(lot);
     else if (came) publish({ ...came, queue: true });
     await between();
+  }
+}
+
+/** @returns undefined where the server knows no such lot: the others may come all the same. @throws every other Refusal */
+async function asked(lot: string, { epoch, position }: Cursor): Promise<Received[] | undefined> {
+  try {
+    return await entriesOfLot(lot, epoch, position);
+  } catch (error) {
+    if (error instanceof Refusal && error.problem?.code === 'no_such_lot') return undefined;
+    throw error;
   }
 }
 
