@@ -138,7 +138,7 @@ func TestWhatIsAskedOfAFirstPullIsRefusedWithACodeAndARemedy(t *testing.T) {
 	}
 }
 
-// A scout's phone leaves out what stands in other houses, as the supervisor has said, and is told their sums; nobody else's pull is changed.
+// A scout's phone leaves out what stands in other houses, as the supervisor has said, and receives their sums; nobody else's pull is changed.
 func TestAFirstPullLeavesOutOtherHousesOverHTTP(t *testing.T) {
 	s := newSite(t)
 	desk, phone := s.pair("owner"), s.pair("scout")

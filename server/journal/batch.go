@@ -148,6 +148,26 @@ func named(key, id string) bool { return strings.HasSuffix(key, ":"+id) }
 
 // list hands a list to SQL's json_each as one parameter.
 func list[T any](values []T) (string, error) {
+	if values == nil {
+		// "null" would be a list of one null, and nothing is "not in" that.
+		return "[]", nil
+	}
 	raw, err := json.Marshal(values)
 	return string(raw), err
+}
+
+// column reads rows of one value each, and closes them.
+func column[T any](rows *sql.Rows, err error) (all []T, _ error) {
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var value T
+		if err := rows.Scan(&value); err != nil {
+			return nil, err
+		}
+		all = append(all, value)
+	}
+	return all, rows.Err()
 }

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"errors"
 	"strings"
 
@@ -82,7 +81,7 @@ func (b *batch) isClosed(n int64, lot string) (bool, error) {
 	if err != nil || !fold.Closed(record, stock, nil) {
 		return false, err
 	}
-	keys, err := textsOf(b.tx.Query("select key from records where lot = ? and key between 'span:' and 'span;'", n))
+	keys, err := column[string](b.tx.Query("select key from records where lot = ? and key between 'span:' and 'span;'", n))
 	if err != nil {
 		return false, err
 	}
@@ -110,20 +109,4 @@ func (b *batch) closeOld(lot string) error {
 		return err
 	}
 	return b.close(n, lot, lastAt)
-}
-
-// textsOf reads a column of texts.
-func textsOf(rows *sql.Rows, err error) (all []string, _ error) {
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var text string
-		if err := rows.Scan(&text); err != nil {
-			return nil, err
-		}
-		all = append(all, text)
-	}
-	return all, rows.Err()
 }

@@ -113,6 +113,6 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 }
 
 func (b *batch) quarantinedOf(device string, after, upTo int64) ([]int64, error) {
-	return numbersOf(b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
+	return column[int64](b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
 		where w.device = ? and q.state in ('quarantined', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce))
 }

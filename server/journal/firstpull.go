@@ -142,7 +142,7 @@ func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int,
 	if err != nil {
 		return err
 	}
-	others, err := list(elsewhere)
+	others, err := list(elsewhere.numbers)
 	if err != nil {
 		return err
 	}
@@ -196,7 +196,7 @@ func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schem
 		if gone.OldUpTo, err = oldUpTo(tx, f.at); err != nil {
 			return err
 		}
-		return gonePage(tx, &gone, f.firstPull, after)
+		return s.gonePage(tx, &gone, f.firstPull, after)
 	})
 	return gone, err
 }
@@ -206,16 +206,17 @@ func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schem
 const goneWork = 20_000
 
 // gonePage fills in a page of lots.
-func gonePage(tx *sql.Tx, gone *schema.Gone, f firstPull, after string) error {
+func (s *Store) gonePage(tx *sql.Tx, gone *schema.Gone, f firstPull, after string) error {
 	closed, err := closedGone(tx, f, after)
 	if err != nil {
 		return err
 	}
-	ids, err := lotsElsewhere(tx, f)
+	elsewhere, err := s.elsewhere(tx, f)
 	if err != nil {
 		return err
 	}
-	strayed, err := numbers(tx.Query("select position from staying where since > ?1 and position <= ?1 and ?2 <> ''", f.upTo, f.houses))
+	ids := slices.Clone(elsewhere.ids)
+	strayed, err := column[int64](tx.Query("select position from staying where since > ?1 and position <= ?1 and ?2 <> ''", f.upTo, f.houses))
 	if err != nil {
 		return err
 	}

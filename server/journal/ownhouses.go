@@ -20,10 +20,16 @@ const OwnHouses = "own"
 // maxHouses is as many as a person may have of their own.
 const maxHouses = 100
 
-// elsewhere remembers what a few first pulls leave out of other houses: each of their pages asks for it.
+// elsewhere remembers what a few first pulls leave out of other houses: each of their pages, of notes and of sums, asks for it.
 type elsewhere struct {
 	mu   sync.Mutex
-	lots map[string][]int64
+	lots map[firstPull]otherLots
+}
+
+// otherLots are lots that a first pull leaves out because they stand in other houses: their ids in ascending order, and their numbers.
+type otherLots struct {
+	ids     []string
+	numbers []int64
 }
 
 // mostElsewhere is how many first pulls are remembered. One that is forgotten is computed again.
@@ -68,35 +74,36 @@ func housesOf(tx *sql.Tx, named, person string) ([]string, error) {
 	return houses, nil
 }
 
-// elsewhere are the numbers of the lots that a first pull leaves out because they stand in other houses than these.
-func (s *Store) elsewhere(tx *sql.Tx, f firstPull) ([]int64, error) {
+// elsewhere are the lots that a first pull leaves out because they stand in other houses than its own.
+func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
 	if f.houses == "" {
-		return []int64{}, nil
+		return lots, nil
 	}
+	// Which lots they are does not depend on when it began.
+	f.at = 0
 	s.elsewhereOf.mu.Lock()
-	known, ok := s.elsewhereOf.lots[f.resume()]
+	known, ok := s.elsewhereOf.lots[f]
 	s.elsewhereOf.mu.Unlock()
 	if ok {
 		return known, nil
 	}
-	ids, err := lotsElsewhere(tx, f)
-	if err != nil {
-		return nil, err
+	if lots.ids, err = lotsElsewhere(tx, f); err != nil {
+		return lots, err
 	}
-	wanted, err := list(ids)
+	wanted, err := list(lots.ids)
 	if err != nil {
-		return nil, err
+		return lots, err
 	}
-	lots, err := numbers(tx.Query("select n from registers where id in (select value from json_each(?))", wanted))
+	lots.numbers, err = column[int64](tx.Query("select n from registers where id in (select value from json_each(?))", wanted))
 	if err != nil {
-		return nil, err
+		return lots, err
 	}
 	s.elsewhereOf.mu.Lock()
 	defer s.elsewhereOf.mu.Unlock()
 	if len(s.elsewhereOf.lots) >= mostElsewhere || s.elsewhereOf.lots == nil {
-		s.elsewhereOf.lots = map[string][]int64{}
+		s.elsewhereOf.lots = map[firstPull]otherLots{}
 	}
-	s.elsewhereOf.lots[f.resume()] = lots
+	s.elsewhereOf.lots[f] = lots
 	return lots, nil
 }
 
@@ -135,7 +142,7 @@ func recordsAt(tx *sql.Tx, kind string, upTo int64) (all []schema.Record, err er
 	if err != nil {
 		return nil, err
 	}
-	keys, err := textsOf(tx.Query("select key from records where key > ?1 || ':' and key < ?1 || ';' and changed > ?2 order by key", kind, upTo))
+	keys, err := column[string](tx.Query("select key from records where key > ?1 || ':' and key < ?1 || ';' and changed > ?2 order by key", kind, upTo))
 	if err != nil {
 		return nil, err
 	}
@@ -278,21 +285,4 @@ func oldUpTo(tx *sql.Tx, now int64) (position int64, err error) {
 		err = nil
 	}
 	return position, err
-}
-
-// numbers reads a column of numbers.
-func numbers(rows *sql.Rows, err error) (all []int64, _ error) {
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all = []int64{}
-	for rows.Next() {
-		var n int64
-		if err := rows.Scan(&n); err != nil {
-			return nil, err
-		}
-		all = append(all, n)
-	}
-	return all, rows.Err()
 }

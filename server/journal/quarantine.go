@@ -158,22 +158,6 @@ func (b *batch) mergeQuarantined(n int64, w quarantinedArrival, person string) e
 	return b.decided(n, "merged", position, person)
 }
 
-// numbersOf reads rows of one number each, and closes them.
-func numbersOf(rows *sql.Rows, err error) (all []int64, _ error) {
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var n int64
-		if err := rows.Scan(&n); err != nil {
-			return nil, err
-		}
-		all = append(all, n)
-	}
-	return all, rows.Err()
-}
-
 func (b *batch) decided(n int64, state string, position int64, person string) error {
 	result, err := b.tx.Exec(`update quarantine set state = ?, position = ?, decided_by = ?, decided_at = ?
 		where n = ? and state in ('quarantined', 'review')`, state, position, person, b.now, n)

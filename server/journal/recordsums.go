@@ -223,7 +223,7 @@ func (b *batch) sumOld(key string) error {
 
 // sumRest ends the work: it adds the entries of records that do not exist yet, such as voids that came before what they name.
 func (b *batch) sumRest() error {
-	keys, err := textsOf(b.tx.Query(`select distinct key from entry_keys k where (key between 'pot:' and 'pot;' or key between 'fact:' and 'fact;')
+	keys, err := column[string](b.tx.Query(`select distinct key from entry_keys k where (key between 'pot:' and 'pot;' or key between 'fact:' and 'fact;')
 		and not exists (select 1 from records r where r.key = k.key)`))
 	if err != nil {
 		return err

@@ -47,7 +47,7 @@ func (b *batch) wanting(keys []string) ([]int64, error) {
 	if err != nil {
 		return nil, err
 	}
-	return numbersOf(b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted))
+	return column[int64](b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted))
 }
 
 // want remembers what a held entry waits for.

@@ -122,7 +122,7 @@ func (l *leftOver) compareStaying(tx *sql.Tx, v *Verified) error {
 }
 
 func (l *leftOver) compareClosed(tx *sql.Tx, v *Verified) error {
-	listed, err := textsOf(tx.Query("select r.id from closed_lots c join registers r on r.n = c.lot"))
+	listed, err := column[string](tx.Query("select r.id from closed_lots c join registers r on r.n = c.lot"))
 	if err != nil {
 		return err
 	}
