@@ -1,18 +1,13 @@
 /** Said on a bed or a lot whose notes this phone has not: which house it is in, and how to open that. */
-import { away, isCarried, lackingOn } from '../journal/records/carried';
-import { beds, houses, lots } from '../journal/records/registers';
-import { appWords } from '../words';
+import { away, isCarried, isLacking } from '../journal/records/carried';
+import { beds, lots } from '../journal/records/registers';
+import { nameOfHouse } from '../words/names';
 import { amendWords } from '../words/rooms';
 import { HouseButtons, HouseState } from './House';
 
-/** True where all notes of a bed are here: what its walks say is the whole of it. */
-export function isBedHere(bed: string): boolean {
-  return lackingOn(bed).length === 0;
-}
-
 export function BedNotHere({ bed }: { bed: string }) {
   const house = beds.value.get(bed)?.house;
-  if (isBedHere(bed)) return null;
+  if (!isLacking(bed)) return null;
   return isCarried(bed) ? <Coming /> : <Closed house={house ?? ''} said={amendWords.value.houses.bed} />;
 }
 
@@ -36,7 +31,7 @@ export function LotNotHere({ lot, on }: { lot: string; on: readonly string[] }) 
 function Closed({ house, said }: { house: string; said: (house: string) => string }) {
   return (
     <section class="notice">
-      <p>{said(nameOf(house))}</p>
+      <p>{said(nameOfHouse(house))}</p>
       <p>
         <HouseState house={house} />
       </p>
@@ -52,8 +47,4 @@ function Coming() {
       <p>{amendWords.value.houses.notYet}</p>
     </section>
   );
-}
-
-function nameOf(house: string): string {
-  return houses.value.get(house)?.name ?? appWords.value.common.unknown;
 }

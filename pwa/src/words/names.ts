@@ -8,6 +8,10 @@ export function nameOfBed(id: string): string {
   return appWords.value.scout.bedName(houses.value.get(bed.house ?? '')?.name ?? '', bed.name ?? '');
 }
 
+export function nameOfHouse(id: string): string {
+  return houses.value.get(id)?.name ?? appWords.value.common.unknown;
+}
+
 export function nameOfLot(id: string): string {
   const lot = lots.value.get(id);
   return appWords.value.scout.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;

@@ -162,7 +162,7 @@ export const faults = {
   'a lot taken back without its proof': [
     {
       file: 'journal/letgo/reopen.ts',
-      find: "if (!isExactly(part, lot, absent)) return 'unproven';",
+      find: "if (!isAllOf(lot, part, absent)) return 'unproven';",
       put: 'absent.pop();',
     },
   ],

@@ -154,9 +154,22 @@ function hashOf(row: EntryRow): bigint {
   }
 }
 
+/** What is counted of a lot; nothing where none of its notes was. */
+export function sumOf(sums: Record<string, LotSum> | undefined, lot: string): LotSum {
+  return (sums && Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+}
+
+/** True where these are as many notes of the lot, and of the same sum, as is said: then they are the same notes. */
+export function isAllOf(lot: string, said: LotSum, rows: readonly EntryRow[]): boolean {
+  const sums: Record<string, LotSum> = {};
+  for (const row of rows) addTo(sums, row);
+  const { count, sum } = sumOf(sums, lot);
+  return rows.every(({ entry }) => entry.lot === lot) && count === said.count && sum === said.sum;
+}
+
 export function addTo(sums: Record<string, LotSum>, row: EntryRow, hash = hashOf(row)): void {
   const lot = row.entry.lot ?? '';
-  const sum = (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+  const sum = sumOf(sums, lot);
   const value = { count: sum.count + 1, sum: sumHex(addSum(parseSum(sum.sum), hash)) };
   // Defined, not assigned: a lot may have any name, __proto__ too, in what an older server merged.
   Object.defineProperty(sums, lot, { value, writable: true, enumerable: true, configurable: true });

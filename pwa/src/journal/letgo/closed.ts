@@ -5,7 +5,7 @@
 import { elsewhere } from '../../../../sync/fold/elsewhere';
 import type { Reading } from '../store/base';
 import { allBetween } from '../store/pages';
-import { decodeRow, type Writer } from '../store/shape';
+import { decodeRow, housesIn, type Writer } from '../store/shape';
 import type { Field, Record as Folded } from '../../../../schema/types';
 import { carriedOf } from './carried';
 import { isLongShipped } from './shipped';
@@ -35,7 +35,7 @@ export async function unwantedLots(work: Reading): Promise<Unwanted> {
   const empty = new Set(stocks.flatMap((stock) => (stock?.stock?.pots === 0 ? [idOf(stock)] : [])));
   // A stretch that cannot be read may be any lot's.
   if (spans.includes(undefined)) return { closed: new Set(), away: new Set() };
-  const away = elsewhere(spans, beds, new Set([...(carried?.own ?? []), ...(carried?.opened ?? [])]));
+  const away = elsewhere(spans, beds, new Set(housesIn(carried)));
   const closed = new Set(
     lots.flatMap((lot) => {
       if (!lot || !isShipped(lot.register?.fields['shipped_on'], writer?.floor ?? 0)) return [];

@@ -1,5 +1,6 @@
 /** Counts in what the first pull left out, so that sums and cursor stand for the whole journal again. */
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
+import { sumOf } from '../inbox/pull';
 import { unheard, within } from '../store/base';
 import { publish } from '../store/changes';
 import type { Cursor, LotSum } from '../store/shape';
@@ -20,7 +21,7 @@ export async function countInLeftOut(cursor: Cursor): Promise<Cursor> {
     const sums = ((await meta.get('sums')) as Record<string, LotSum> | undefined) ?? {};
     for (const { lot, count, sum, record_sum: records, summary } of lots) {
       gone.set(lot, { count, sum, records, last: now.position });
-      const held = (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+      const held = sumOf(sums, lot);
       sums[lot] = { count: held.count + count, sum: sumHex(addSum(parseSum(held.sum), parseSum(sum))) };
       await moveRecordSum(work, { add: records });
       unheard(meta.put({ ...summary, asOf: madeAt }, `summary:${lot}`));

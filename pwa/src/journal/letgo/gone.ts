@@ -25,6 +25,16 @@ export async function moveRecordSum(
   unheard(work.objectStore('meta').put(sumHex(sum), 'recordSum'));
 }
 
+/** All that was let go of a lot is here again. @param gone as it stands, which loses the lot */
+export async function isBack(work: Work, gone: Meta['gone'], lot: string): Promise<void> {
+  const meta = work.objectStore('meta');
+  const { records } = gone.get(lot) ?? nothingGone;
+  gone.delete(lot);
+  unheard(meta.put(gone, 'gone'));
+  unheard(meta.delete(`summary:${lot}`));
+  await moveRecordSum(work, { take: records });
+}
+
 /** True on a phone that has let notes go, or that owes what came late for them. */
 export async function hasAny(what: 'gone' | 'owed'): Promise<boolean> {
   return within('readonly', ['meta'], async (work) => (await mapOf(work, what)).size > 0);

@@ -5,6 +5,7 @@ import { problem } from '../answers.testing';
 import { openTab } from '../nursery.testing';
 import type { Cursor } from '../store/shape';
 import { Closing, idOf } from './closing.testing';
+import { meta } from './phones.testing';
 import {
   EAST,
   EAST_BED,
@@ -12,7 +13,6 @@ import {
   equalAgain,
   gives,
   goneOf,
-  meta,
   monthPasses,
   opens,
   pots,
@@ -53,7 +53,7 @@ test('until what a first pull left out is counted, and the houses are known, rec
   await phone.syncs();
   expect(phone.sync.syncStatus.value.state).toBe('offline');
   expect(await pots(phone, WEST_LOT)).toBe(0);
-  // The page that was the last: whoever looks now sees no walk on the west bed, and must not be told that there was none.
+  // The page that was the last: whoever looks now sees no walk on the west bed, and must not be shown that there was none.
   await vi.waitFor(() => expect(isCarried(WEST_BED)).toBe(false));
   expect(firstReading.value).toBe(1);
   nursery.answer = real;
@@ -78,7 +78,7 @@ test('a server that went back to an earlier release, which cannot read what name
   const phone = await openTab(nursery, SCOUT);
   await phone.syncs();
   expect(refused).toBe(1);
-  // Until it has come, nobody is told that all is here.
+  // Until it has come, no screen says that all is here.
   expect(whole).toBe(false);
   expect([await pots(phone, EAST_LOT), await pots(phone, WEST_LOT)]).toEqual([3, 3]);
   await equalAgain(nursery, phone);

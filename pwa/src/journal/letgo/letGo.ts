@@ -11,6 +11,7 @@ import { publish } from '../store/changes';
 import { stateOf } from '../store/entryState';
 import {
   decodeRow,
+  housesIn,
   type Cursor,
   type EntryRow,
   type Gone,
@@ -21,7 +22,7 @@ import {
   type Writer,
 } from '../store/shape';
 import { allUnder } from '../store/pages';
-import { entriesOf } from '../store/refold';
+import { entriesOf, stateOfPhone } from '../store/refold';
 import { pendingPhotos } from '../outbox/photos';
 import { carriedOf } from './carried';
 import { unwantedLots, type Unwanted } from './closed';
@@ -51,9 +52,7 @@ export async function letGo(): Promise<void> {
     const me = (await work.objectStore('meta').get('me')) as Meta['me'] | undefined;
     const at = await standing(work);
     if (me?.role !== 'scout' || !at || at.now < nextLook) return undefined;
-    const carried = await carriedOf(work);
-    const houses = [...(carried?.own ?? []), ...(carried?.opened ?? [])];
-    return { ...at, ...(await unwantedLots(work)), houses };
+    return { ...at, ...(await unwantedLots(work)), houses: housesIn(await carriedOf(work)) };
   });
   if (!look) return;
   nextLook = look.now + EVERY_MS;
@@ -90,19 +89,13 @@ interface Look extends Standing, Unwanted {
 interface Standing {
   /** Server time, ms since 1970. */
   now: number;
-  /** Names what is on the phone: how far it has read, what it has written, and of which houses. */
+  /** Names what is on the phone, and of which houses. */
   state: string;
 }
 
 async function standing(work: Reading): Promise<Standing | undefined> {
-  const meta = work.objectStore('meta');
-  const [cursor, writer] = (await Promise.all([meta.get('cursor'), meta.get('writer')])) as [
-    Cursor | undefined,
-    Writer | undefined,
-  ];
-  if (!cursor || !writer) return undefined;
-  const houses = JSON.stringify(await carriedOf(work));
-  return { now: writer.floor, state: [cursor.epoch, cursor.position, writer.inc, writer.seq, houses].join(' ') };
+  const here = await stateOfPhone(work);
+  return here && { now: here.now, state: `${here.state} ${JSON.stringify(await carriedOf(work))}` };
 }
 
 /** True where something of a lot may go. Each lot is asked by itself, so that no tap waits behind all of them. */

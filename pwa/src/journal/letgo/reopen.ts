@@ -1,17 +1,17 @@
 /**
- * A lot that is alive again, that now stands in one of this phone's houses, or that somebody asked for, comes back: all its notes are asked of the server, and those that are not here
- * must have exactly the count and the sum of those that were let go. That proves that they are the same notes.
+ * A lot that is alive again, that now stands in one of this phone's houses, or that somebody asked for, comes back: all its notes are
+ * asked of the server, and those that are not here must have exactly the count and the sum of those that were let go. That proves that
+ * they are the same notes.
  */
-import { sumHex } from '../../../../sync/journal/journal';
-import { addTo, received } from '../inbox/pull';
+import { isAllOf, received } from '../inbox/pull';
 import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
 import { forgetBriefs, refold, type Refolded } from '../store/refold';
-import type { Cursor, EntryRow, LotSum, Writer } from '../store/shape';
+import type { Cursor, EntryRow, Writer } from '../store/shape';
 import { entriesOfLot, Refusal, type Received } from '../wire';
 import { carriedOf } from './carried';
 import { unwantedLots } from './closed';
-import { mapOf, moveRecordSum } from './gone';
+import { isBack, mapOf } from './gone';
 
 /** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
 const unproven = new Set<string>();
@@ -91,25 +91,14 @@ async function takeBack(
   const rows = items.map((item) => received(item, undefined));
   const absent: EntryRow[] = [];
   for (const row of rows) if ((await entries.getKey(row.id)) === undefined) absent.push(row);
-  if (!isExactly(part, lot, absent)) return 'unproven';
+  if (!isAllOf(lot, part, absent)) return 'unproven';
   for (const row of absent) unheard(entries.put(row));
-  gone.delete(lot);
+  await isBack(work, gone, lot);
   const owed = await mapOf(work, 'owed');
   const keys = [...new Set(absent.flatMap((row) => row.keys))];
   for (const key of keys) owed.delete(key);
-  unheard(meta.put(gone, 'gone'));
   unheard(meta.put(owed, 'owed'));
-  unheard(meta.delete(`summary:${lot}`));
-  await moveRecordSum(work, { take: part.records });
   const folded = await refold(work, keys);
   forgetBriefs(work, folded);
   return folded;
-}
-
-/** True where these are the notes that were let go: as many, and of the same sum. */
-function isExactly(part: LotSum, lot: string, rows: readonly EntryRow[]): boolean {
-  const sums: Record<string, LotSum> = {};
-  for (const row of rows) addTo(sums, row);
-  const { count, sum } = sums[lot] ?? { count: 0, sum: sumHex(0n) };
-  return rows.every(({ entry }) => entry.lot === lot) && count === part.count && sum === part.sum;
 }

@@ -2,8 +2,8 @@
 import { expect } from 'vitest';
 import type { Entry } from '../../../../schema/types';
 import { openTab } from '../nursery.testing';
-import type { Gone } from '../store/shape';
 import { Closing, idOf } from './closing.testing';
+import { goneOf as allGone, type Phone } from './phones.testing';
 
 export const SCOUT = '00000000000000d1';
 export const DESK = '00000000000000d2';
@@ -15,8 +15,6 @@ export const beds = new Map([
   [EAST_LOT, EAST_BED],
   [WEST_LOT, WEST_BED],
 ]);
-
-export type Phone = Awaited<ReturnType<typeof openTab>>;
 
 /** Two houses with a bed and a lot each, and a walk of three pots on both beds. */
 export function street(nursery: Closing): Record<'east' | 'west', Entry[]> {
@@ -59,13 +57,9 @@ export function gives(nursery: Closing, houses: string[]): void {
   last = [nursery.hears('person', { of: ANA, houses, saw: last }).id];
 }
 
-export async function meta<T>(phone: Phone, key: string): Promise<T | undefined> {
-  return (await (await phone.base.base()).get('meta', key)) as T | undefined;
-}
-
+/** How many notes of each lot were let go. */
 export async function goneOf(phone: Phone): Promise<Map<string, number>> {
-  const gone = (await meta<Map<string, Gone>>(phone, 'gone')) ?? new Map<string, Gone>();
-  return new Map([...gone].map(([lot, { count }]) => [lot, count]));
+  return new Map([...(await allGone(phone))].map(([lot, { count }]) => [lot, count]));
 }
 
 export async function pots(phone: Phone, lot: string): Promise<number> {

@@ -2,14 +2,14 @@
 import { signal } from '@preact/signals-core';
 import { base } from '../store/base';
 import { subscribe } from '../store/changes';
-import type { Carried, Meta, Writer } from '../store/shape';
+import { housesIn, type Carried, type Meta, type Writer } from '../store/shape';
 import { isLongShipped } from '../letgo/shipped';
 import { everySpanOf } from './input';
 import { beds, lots } from './registers';
 
 /** Undefined on a phone that keeps the notes of every house. */
 export const carried = signal<Carried | undefined>(undefined);
-/** Lots of which notes are at the server alone; known only where houses are told apart. */
+/** Lots of which notes are at the server alone; known only on a phone that carries houses of its own. */
 export const away = signal<ReadonlySet<string>>(new Set());
 
 /** The newest time that the server gave, ms since 1970: this device's own clock may be a year off. */
@@ -36,7 +36,7 @@ async function read(): Promise<void> {
 /** True for a bed in no house that is known, too. */
 export function isCarried(bed: string): boolean {
   const house = beds.value.get(bed)?.house;
-  return !carried.value || !house || [...carried.value.own, ...carried.value.opened].includes(house);
+  return !carried.value || !house || housesIn(carried.value).includes(house);
 }
 
 /** True while a lot that stands or stood on the bed, and was not shipped long ago, is not here whole: then no walk of the bed may be. */

@@ -3,14 +3,13 @@ import { expect } from 'vitest';
 import { IDBFactory } from 'fake-indexeddb';
 import type { Entry } from '../../../../schema/types';
 import { idOf } from '../letgo/closing.testing';
+import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import type { Comparing } from './comparing.testing';
 
 const OTHER = '00000000000000d2';
 export const PHONE = '00000000000000d1';
 export const [A, B, C, BED, WALK] = [idOf(1, 1), idOf(1, 2), idOf(1, 3), idOf(2, 1), idOf(3, 1)];
-
-export type Phone = Awaited<ReturnType<typeof openTab>>;
 
 /** Pots and comments of some lots, and a house that belongs to none. @returns the pots of each lot */
 export function planted(nursery: Comparing, lots = [A, B, C]): Map<string, Entry[]> {
@@ -26,11 +25,6 @@ export function planted(nursery: Comparing, lots = [A, B, C]): Map<string, Entry
       return [lot, seen] as const;
     }),
   );
-}
-
-export async function meta<T>(phone: Phone, key: string): Promise<T | undefined> {
-  phone.use();
-  return (await (await phone.base.base()).get('meta', key)) as T | undefined;
 }
 
 /** Which lots were asked for, and whether the journal was read from its beginning again since the first time. */

@@ -3,10 +3,11 @@ import { afterEach, expect, test, vi } from 'vitest';
 import type { Entry } from '../../../../schema/types';
 import { sumHex } from '../../../../sync/journal/journal';
 import { idOf } from '../letgo/closing.testing';
+import { meta } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import { closeAfter, watchReads } from '../reads.testing';
 import type { LotSum } from '../store/shape';
-import { A, askedOf, B, C, expectEqual, meta, PHONE, planted } from './compared.testing';
+import { A, askedOf, B, C, expectEqual, PHONE, planted } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 const size = vi.hoisted(() => ({ PAGE: 500 }));

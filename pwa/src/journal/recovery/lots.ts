@@ -4,9 +4,9 @@
  * names those that are left: so no mark of its own is needed.
  */
 import type { DigestAnswer, LotDigest } from '../../../../schema/types';
-import { canonical, sumHex } from '../../../../sync/journal/journal';
-import { addTo, received } from '../inbox/pull';
-import { mapOf, moveRecordSum } from '../letgo/gone';
+import { canonical } from '../../../../sync/journal/journal';
+import { isAllOf, received } from '../inbox/pull';
+import { isBack, mapOf } from '../letgo/gone';
 import { isAbsent, owe } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
@@ -112,13 +112,7 @@ async function putRight(
   for (const row of put) await entries.put(row);
   const others = Object.entries(sums).filter(([id]) => id !== lot);
   await meta.put(Object.fromEntries(has.count > 0 ? [...others, [lot, has]] : others), 'sums');
-  if (away) {
-    // All of it is here again.
-    gone.delete(lot);
-    await meta.put(gone, 'gone');
-    await meta.delete(`summary:${lot}`);
-    await moveRecordSum(work, { take: away.records });
-  }
+  if (away) await isBack(work, gone, lot);
   const owed = await mapOf(work, 'owed');
   for (const key of keys) if (!(await isAbsent(work, key))) owed.delete(key);
   await meta.put(owed, 'owed');
@@ -129,14 +123,6 @@ async function putRight(
   );
   forgetBriefs(work, folded);
   return folded;
-}
-
-/** True where these are as many notes of the lot, and of the same sum, as the server says that it has. */
-function isAllOf(lot: string, has: LotSum, rows: readonly EntryRow[]): boolean {
-  const sums: Record<string, LotSum> = {};
-  for (const row of rows) addTo(sums, row);
-  const { count, sum } = sums[lot] ?? { count: 0, sum: sumHex(0n) };
-  return rows.every(({ entry }) => entry.lot === lot) && count === has.count && sum === has.sum;
 }
 
 /** True for what a pull or an acknowledgement gave a place in the journal. */

@@ -5,10 +5,11 @@ import { sumHex } from '../../../../sync/journal/journal';
 import { recordHash } from '../../../../sync/fold/fold';
 import { json } from '../answers.testing';
 import { idOf } from '../letgo/closing.testing';
+import { meta, type Phone } from '../letgo/phones.testing';
 import { openTab } from '../nursery.testing';
 import { closeAfter } from '../reads.testing';
 import type { EntryRow, KeptRow, LotSum } from '../store/shape';
-import { askedOf, B, BED, expectEqual, meta, PHONE, planted, WALK, type Phone } from './compared.testing';
+import { askedOf, B, BED, expectEqual, PHONE, planted, WALK } from './compared.testing';
 import { Comparing } from './comparing.testing';
 
 const size = vi.hoisted(() => ({ PAGE: 500 }));

@@ -6,14 +6,15 @@
 import { textHash } from '../../../../sync/fold/fold';
 import { addSum, parseSum, sumHex } from '../../../../sync/journal/journal';
 import { sendDigest } from '../inbox/digest';
+import { sumOf } from '../inbox/pull';
 import { mapOf } from '../letgo/gone';
 import { isAbsent } from '../letgo/owed';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { pageAfter, pageUnder } from '../store/pages';
 import { PAGE } from '../store/pageSize';
-import { recordSum, refold, type Refolded } from '../store/refold';
-import { DAMAGED, decodeRow, type Cursor, type KeptRow, type LotSum, type Meta, type Writer } from '../store/shape';
+import { recordSum, refold, stateOfPhone, type Refolded } from '../store/refold';
+import { DAMAGED, decodeRow, type Cursor, type KeptRow, type LotSum, type Meta } from '../store/shape';
 import { countTry, isLeft, type Tried } from './tries';
 
 /** @returns as repairLots does. @param reread reads one lot's notes again @throws Refusal */
@@ -44,19 +45,8 @@ export async function repairRecords(
 /** What this phone has counted of a lot: of its notes the server has just said that they are the same. */
 async function counted(lot: string): Promise<LotSum> {
   return within('readonly', ['meta'], async (work) => {
-    const sums = ((await work.objectStore('meta').get('sums')) as Meta['sums'] | undefined) ?? {};
-    return (Object.hasOwn(sums, lot) && sums[lot]) || { count: 0, sum: sumHex(0n) };
+    return sumOf((await work.objectStore('meta').get('sums')) as Meta['sums'] | undefined, lot);
   });
-}
-
-/** Names what was written and read here: sums of several pages hold together only while that stays. */
-async function standing(work: Work): Promise<string> {
-  const meta = work.objectStore('meta');
-  const [cursor, writer] = (await Promise.all([meta.get('cursor'), meta.get('writer')])) as [
-    Cursor | undefined,
-    Writer | undefined,
-  ];
-  return [cursor?.epoch, cursor?.position, writer?.inc, writer?.seq].join(' ');
 }
 
 /**
@@ -71,7 +61,7 @@ async function sumsOfRecords(): Promise<ReadonlyMap<string, string> | undefined>
   for (let after: string | undefined = ''; after !== undefined;) {
     const from: string = after;
     const page = await within('readwrite', ['entries', 'records', 'meta'], async (work) => {
-      const now = await standing(work);
+      const now = (await stateOfPhone(work))?.state ?? '';
       if (at !== undefined && now !== at) return undefined;
       at = now;
       const records = work.objectStore('records');

@@ -3,8 +3,17 @@ import { fold, keys as keysOf, textHash } from '../../../../sync/fold/fold';
 import { addSum, canonicalRecord, parseSum, subSum, sumHex } from '../../../../sync/journal/journal';
 import type { Entry, Record as Folded, Stamped } from '../../../../schema/types';
 import { counts, isApart, pendingStamp } from './entryState';
-import { DAMAGED, decodeRow, isInProgress, type EntryRow, type KeptRow, type RecordRow } from './shape';
-import { unheard, type Work } from './base';
+import {
+  DAMAGED,
+  decodeRow,
+  isInProgress,
+  type Cursor,
+  type EntryRow,
+  type KeptRow,
+  type RecordRow,
+  type Writer,
+} from './shape';
+import { unheard, type Reading, type Work } from './base';
 import { allUnder, type Index } from './pages';
 
 export interface Refolded {
@@ -78,6 +87,20 @@ export async function keepFolded(
   const keys = [...parts.keys()];
   const [sum, ...olds] = await Promise.all([recordSum(work), ...(knownNew ? [] : keys.map((key) => records.get(key)))]);
   return putFolded(work, new Map(keys.map((key, i) => [key, { rows: parts.get(key) ?? [], old: olds[i] }])), sum);
+}
+
+/**
+ * Names what has been read and written here: what several transactions found holds together only while that stays. With it the newest time
+ * that the server gave, ms since 1970. Undefined before the first reading.
+ */
+export async function stateOfPhone(work: Reading): Promise<{ state: string; now: number } | undefined> {
+  const meta = work.objectStore('meta');
+  const [cursor, writer] = (await Promise.all([meta.get('cursor'), meta.get('writer')])) as [
+    Cursor | undefined,
+    Writer | undefined,
+  ];
+  if (!cursor || !writer) return undefined;
+  return { state: [cursor.epoch, cursor.position, writer.inc, writer.seq].join(' '), now: writer.floor };
 }
 
 /** The hash over all records as it stands. */

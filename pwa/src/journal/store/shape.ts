@@ -148,6 +148,10 @@ export interface Carried {
   opened: readonly string[];
 }
 
+export function housesIn(carried: Carried | undefined): string[] {
+  return carried ? [...carried.own, ...carried.opened] : [];
+}
+
 /** What a person can see of a lot whose notes are not here: the server's word at a time (ms since 1970). Nothing is computed from it. */
 export interface LotSummary extends SummaryOfLot {
   asOf: number;

@@ -29,12 +29,13 @@ import { closedNow } from '../closed';
 import { gettingRecords } from '../../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../../words/names';
 import { Says } from '../Briefing';
-import { BedNotHere, isBedHere } from '../../../parts/NotHere';
+import { isLacking } from '../../../journal/records/carried';
+import { BedNotHere } from '../../../parts/NotHere';
 import { Earlier } from './Earlier';
 
 export function Bed({ id = '' }: { id?: string }) {
   const bed = beds.value.get(id);
-  const isHere = isBedHere(id);
+  const isHere = !isLacking(id);
   // Of a walk that is here in part nothing is said.
   const last = isHere ? briefs.value.get(id) : undefined;
   const pots = useStored(async () => (last ? potsOfWalk(last.walk) : []), [last?.walk]);

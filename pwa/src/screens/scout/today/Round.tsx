@@ -1,5 +1,6 @@
 /** One second look that is offered: its bed, how many pots, and the way in. */
-import { BedNotHere, isBedHere } from '../../../parts/NotHere';
+import { isLacking } from '../../../journal/records/carried';
+import { BedNotHere } from '../../../parts/NotHere';
 import { Button } from '../../../parts/Button';
 import { sayNotSaved } from '../../../parts/Toast';
 import { useStored } from '../../../journal/records/read';
@@ -14,7 +15,7 @@ export function Round({ id, bed, first }: Offered) {
   const words = amendWords.value;
   const places = useStored(() => placesOf(first), [first]);
   const until = closedNow(bed);
-  if (!isBedHere(bed)) {
+  if (isLacking(bed)) {
     return (
       <div class="in-progress">
         <p>{nameOfBed(bed)}</p>

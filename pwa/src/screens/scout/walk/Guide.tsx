@@ -1,5 +1,5 @@
 /** The guide to the pot that is to be pulled: where to go in the largest type, the whole bed, and its next metres. */
-import type { Bed } from '../../../../../schema/types';
+import type { Bed, Place } from '../../../../../schema/types';
 import { beds, lots, type Plain } from '../../../journal/records/registers';
 import { units } from '../../../words';
 import { distance } from '../../../words/format';
@@ -10,7 +10,7 @@ import { lotAt } from '../../../journal/records/input';
 import type { Card } from '../card/card';
 import type { Course } from './course';
 import { NextMetres } from './NextMetres';
-import { wayTo, type Way } from './way';
+import { reachOf, wayTo, type Way } from './way';
 import { WholeBed } from './WholeBed';
 
 interface Props {
@@ -26,7 +26,7 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
   if (!bed || !place) {
     return (
       <div class="guide">
-        <WholeBed course={course} bed={bed} here={undefined} />
+        <WholeBed course={course} bed={bed} />
         <div class="place">
           <p class="way words">{guideWords.value.noPlace}</p>
           <p>{guideWords.value.noPlaceHow}</p>
@@ -37,10 +37,13 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
   // The pot that was noted last is where the scout stands; the way to itself is none.
   const isLast = pot !== undefined && pot === course.standing[course.standing.length - 1]?.id;
   const stands = isLast ? undefined : course.stands;
-  const way = wayTo(groundOf(bed), place, stands);
+  const ground = groundOf(bed);
+  const way = wayTo(ground, place, stands);
+  const next = nextOf(course, place);
+  const reach = reachOf(ground.rows, place, stands, next);
   return (
     <div class="guide">
-      <WholeBed course={course} bed={bed} here={place} />
+      <WholeBed course={course} bed={bed} here={place} reach={reach} />
       <div class="place">
         <Headline bed={bed} way={way} />
         <Lot id={now.lot} />
@@ -54,14 +57,21 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
       </div>
       <NextMetres
         label={guideWords.value.wayOf(nameOfBed(now.bed), describeWay(bed, way).join(' '))}
-        ground={groundOf(bed)}
+        ground={ground}
         bed={bed}
         course={course}
         here={{ place, number, isSeen: pot !== undefined }}
         stands={stands}
+        next={next}
+        reach={reach}
       />
     </div>
   );
+}
+
+/** The pots that come after this one. */
+function nextOf({ left }: Course, here: Place): Place[] {
+  return left.filter(({ row, across }) => row !== here.row || across !== here.across).slice(0, 2);
 }
 
 export function groundOf({ rows = 1, across = 1, aisles }: Plain<Bed>) {

@@ -6,8 +6,7 @@ import { useBox } from '../../../parts/width';
 import { counted, ownName, type Counted } from '../../../words/place';
 import { guideWords } from '../../../words/rooms';
 import type { Course } from './course';
-import { drawWay, reachOf, type Drawn, type Ground, type Mark, type Reach } from './way';
-import { nextOf } from './WholeBed';
+import { drawWay, type Drawn, type Ground, type Mark, type Reach } from './way';
 
 interface Props {
   label: string;
@@ -16,6 +15,9 @@ interface Props {
   course: Course;
   here: { place: Place; number: number; isSeen: boolean };
   stands: Course['stands'];
+  /** The pots that come after this one. */
+  next: readonly Place[];
+  reach: Reach;
 }
 
 /** Dots nearer to each other than this, in px, would be a grey ground. */
@@ -28,12 +30,10 @@ const BASE = 4.5;
  * The next metres of the bed, entry end left and near side at the foot: a diamond for the scout, the way along the aisle and in
  * to the pot, a thick ring; the next two as thin rings, what was seen filled. Not true to scale.
  */
-export function NextMetres({ label, ground, bed, course, here, stands }: Props) {
+export function NextMetres({ label, ground, bed, course, here, stands, next, reach }: Props) {
   const [box, size] = useBox<HTMLDivElement>({ width: 360, height: 90 });
   const hatch = useId();
   const { place } = here;
-  const next = nextOf(course, place);
-  const reach = reachOf(ground.rows, place, stands, next);
   const drawn = drawWay(ground, reach, place, stands, size);
   const dots = useMemo(() => dotsOf(drawn, ground, reach), [ground.rows, ground.across, reach.from, reach.to, size]);
   const { side } = counted(ground, place.across);

@@ -3,7 +3,7 @@ import type { Plain } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { useWidth } from '../../../parts/width';
 import type { Course } from './course';
-import { reachOf } from './way';
+import type { Reach } from './way';
 
 const HEIGHT = 16;
 /** Half of the widest mark, so that none at an end is cut. */
@@ -16,15 +16,17 @@ export function WholeBed({
   course,
   bed,
   here,
+  reach,
 }: {
   course: Course;
   bed: Plain<Bed> | undefined;
-  here: Place | undefined;
+  here?: Place;
+  /** What is drawn large. */
+  reach?: Reach;
 }) {
   const [box, width] = useWidth<HTMLDivElement>(220);
   const rows = bed?.rows ?? 1;
   const x = (row: number) => INSET + ((row - 0.5) / rows) * (width - 2 * INSET);
-  const reach = here && reachOf(rows, here, course.stands, nextOf(course, here));
   return (
     <div class="whole small" aria-hidden="true">
       <span>{short(bed?.entry_end ?? appWords.value.common.strip.entry)}</span>
@@ -50,12 +52,6 @@ export function WholeBed({
       <span>{short(bed?.far_end ?? '')}</span>
     </div>
   );
-}
-
-/** The pots that come after this one. */
-export function nextOf({ left }: Course, here: Place): Place[] {
-  const others = left.filter(({ row, across }) => row !== here.row || across !== here.across);
-  return others.slice(0, 2);
 }
 
 function short(name: string): string {
