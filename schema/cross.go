@@ -36,6 +36,8 @@ func crossFaults(body any, path string) []Fault {
 		if b.PHC == nil && b.ECUSCM == nil && b.LightUmol == nil && b.TempDC == nil && b.MediumDC == nil && b.HumidBP == nil {
 			c.add(Fault{Field: "ph_c", Code: CodeEmpty})
 		}
+	case *Trace:
+		c.trace(b)
 	case *Rooting:
 		if b.Rooted > b.Struck {
 			c.add(Fault{Field: "rooted", Code: CodeAboveOther, Value: b.Rooted, Max: bound(b.Struck), Other: "struck"})

@@ -75,6 +75,7 @@ const (
 	CodeSign           FaultCode = "sign"
 	CodeEmpty          FaultCode = "empty"
 	CodeEnvelope       FaultCode = "envelope"
+	CodeOverlap        FaultCode = "overlap"
 )
 
 // Codes of faults that the nursery's records show, and who may write what.
@@ -134,6 +135,8 @@ const (
 	UnitCharacters  Unit = "characters"
 	UnitItems       Unit = "items"
 	UnitNotes       Unit = "notes"
+	UnitSeconds     Unit = "seconds"
+	UnitValues      Unit = "values"
 )
 
 // Want is what a value should be.

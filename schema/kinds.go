@@ -64,6 +64,7 @@ var kinds = []Kind{
 	{"rooting", reflect.TypeFor[Rooting](), theLot, free, anybody},
 	{"note", reflect.TypeFor[Note](), lotIfAny, bedIfAny, anybody},
 	{"photo", reflect.TypeFor[Photo](), lotIfAny, bedIfAny, anybody},
+	{"trace", reflect.TypeFor[Trace](), free, free, supervisor},
 }
 
 var kindByName = func() map[string]Kind {

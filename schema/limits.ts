@@ -52,6 +52,7 @@ export const kinds = [
   'rooting',
   'note',
   'photo',
+  'trace',
 ] as const satisfies readonly Kind[];
 
 /** The limits of each field, by kind of entry. */
@@ -458,6 +459,16 @@ export const limits = {
     'type': { oneof: ['image/jpeg', 'image/png', 'image/webp'], required: true },
     'words': { maxLength: 400 },
   },
+  trace: {
+    'house': { form: 'id', required: true },
+    'spot': { maxLength: 80 },
+    'source': { minLength: 64, maxLength: 64, form: 'hexadecimal', required: true },
+    'parts': { minLength: 1, maxLength: 500, required: true },
+    'parts[].at': { min: 0, max: 9007199254740991, required: true },
+    'parts[].every_s': { min: 1, max: 86400, required: true },
+    'parts[].dc': { minLength: 1, maxLength: 4000, required: true },
+    'parts[].dc[]': { min: -400, max: 700 },
+  },
 } as const satisfies Record<Kind, Record<string, Limit>>;
 
 /** Which lot and bed the envelope of each kind names. */
@@ -487,6 +498,7 @@ export const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {
   rooting: { lot: { must: true, from: 'lot' }, bed: { must: false, from: '' } },
   note: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
   photo: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
+  trace: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
 };
 
 /** What can be wrong with an entry, each kind of fault by its code. */
@@ -514,6 +526,7 @@ export const faultCodes = [
   'sign',
   'empty',
   'envelope',
+  'overlap',
   'unknown_lot',
   'unknown_bed',
   'unknown_walk',
@@ -550,6 +563,7 @@ export const supervisorKinds: readonly string[] = [
   'person',
   'profile',
   'booking',
+  'trace',
 ];
 
 /** What a crop without a profile is judged by: common practice, no source; every value editable. */

@@ -7,7 +7,7 @@ import "encoding/json"
 //
 // Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the
 // key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact
-// for event, application, reading, rooting, note, photo and skip.
+// for fact (event, application, reading, rooting, note, photo and skip) and for trace.
 type Record struct {
 	Key      string    `json:"key"`
 	Lot      string    `json:"lot,omitempty"`

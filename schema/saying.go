@@ -154,6 +154,12 @@ var sayings = map[string]saying{
 	"bytes":          {"A picture", "a smaller picture", ""},
 	"wide_px":        {"A picture's width", "a smaller picture", ""},
 	"high_px":        {"A picture's height", "a smaller picture", ""},
+	"source":         {"The fingerprint of the logger's file", "the SHA-256 of the file's bytes", ""},
+	"spot":           {"The spot", "where in the house the logger hangs", "known"},
+	"parts":          {"The list of parts", "the logger's values in order of time, in parts with even steps", ""},
+	"at":             {"The time of a first value", "when the first value of the part was measured", ""},
+	"every_s":        {"A step", "the seconds from one value to the next", ""},
+	"dc":             {"A logger's temperature", "the temperature in tenths of a degree Celsius", ""},
 	"type":           {"The picture's type", "a JPEG, PNG or WebP picture", ""},
 }
 
@@ -166,17 +172,18 @@ type unit struct {
 var units = map[Unit]unit{
 	"": {1, ""}, UnitMM: {1, " mm"}, UnitBP: {100, " %"}, UnitDC: {10, " °C"}, UnitPHC: {100, ""}, UnitMicrosiemen: {1, " µS/cm"},
 	UnitMicromol: {1, " µmol/m²/s"}, UnitPixels: {1, " pixels"}, UnitHours: {1, " hours"}, UnitDays: {1, " days"}, UnitBytes: {1, " bytes"},
-	UnitCharacters: {1, " characters"}, UnitItems: {1, " items"}, UnitNotes: {1, " notes"},
+	UnitCharacters: {1, " characters"}, UnitItems: {1, " items"}, UnitNotes: {1, " notes"}, UnitSeconds: {1, " seconds"}, UnitValues: {1, " values"},
 }
 
 // unitOf reads the unit that a field's name ends in.
 func unitOf(path string) Unit {
+	path = "_" + lastName(path)
 	for _, known := range []struct {
 		ending string
 		unit   Unit
 	}{
 		{"_us_cm", UnitMicrosiemen}, {"_umol", UnitMicromol}, {"_mm", UnitMM}, {"_bp", UnitBP}, {"_dc", UnitDC}, {"ph_c", UnitPHC},
-		{"_px", UnitPixels}, {"_hours", UnitHours}, {"_days", UnitDays}, {"bytes", UnitBytes},
+		{"_px", UnitPixels}, {"_hours", UnitHours}, {"_days", UnitDays}, {"_s", UnitSeconds}, {"bytes", UnitBytes},
 	} {
 		if strings.HasSuffix(path, known.ending) {
 			return known.unit

@@ -102,6 +102,10 @@ var sentences = map[FaultCode]func(Fault) string{
 		return fmt.Sprintf("The envelope's %s is not the one in %s. Name the same %s in both.", f.Field, f.Other, f.Field)
 	},
 
+	CodeOverlap: func(f Fault) string {
+		return fmt.Sprintf("Part %d begins before part %d has ended. Send the parts in order of time, and each value once.", indexOf(f.Field)+1, indexOf(f.Other)+1)
+	},
+
 	CodeUnknownLot: func(f Fault) string {
 		return "No lot has the id " + f.given() + ". Choose a lot from the list, or write the lot first."
 	},
@@ -205,6 +209,7 @@ var supervisorWrites = map[string]string{
 	"profile": "how a crop is judged",
 	"booking": "a booking",
 	"round":   "a second look",
+	"trace":   "a logger's temperatures",
 }
 
 // wanted is what a value should be, and what to do when a text is not.

@@ -110,10 +110,10 @@ export interface Fault {
 }
 
 /** FaultCode says what kind of thing is wrong. The list is closed: screens have words for every code. */
-export type FaultCode = 'missing' | 'wrong_type' | 'null' | 'spelling' | 'out_of_range' | 'not_one_of' | 'too_long' | 'too_short' | 'form' | 'zero' | 'below_other' | 'not_above_other' | 'above_other' | 'before_other' | 'states_over_buds' | 'severity_alone' | 'severity_of_none' | 'own_parent' | 'twice' | 'unbalanced' | 'sign' | 'empty' | 'envelope' | 'unknown_lot' | 'unknown_bed' | 'unknown_walk' | 'unknown_span' | 'outside_bed' | 'role' | 'person' | 'not_utf8' | 'bad_json' | 'trailing_data' | 'duplicate_key' | 'not_integer' | 'number_too_large' | 'too_deep' | 'lone_surrogate' | 'not_entry' | 'too_large' | 'opaque' | 'not_canonical' | 'wrong_place' | 'id_taken' | 'revoked' | 'unwritable' | 'no_receipt' | 'record_full' | 'unsettled';
+export type FaultCode = 'missing' | 'wrong_type' | 'null' | 'spelling' | 'out_of_range' | 'not_one_of' | 'too_long' | 'too_short' | 'form' | 'zero' | 'below_other' | 'not_above_other' | 'above_other' | 'before_other' | 'states_over_buds' | 'severity_alone' | 'severity_of_none' | 'own_parent' | 'twice' | 'unbalanced' | 'sign' | 'empty' | 'envelope' | 'overlap' | 'unknown_lot' | 'unknown_bed' | 'unknown_walk' | 'unknown_span' | 'outside_bed' | 'role' | 'person' | 'not_utf8' | 'bad_json' | 'trailing_data' | 'duplicate_key' | 'not_integer' | 'number_too_large' | 'too_deep' | 'lone_surrogate' | 'not_entry' | 'too_large' | 'opaque' | 'not_canonical' | 'wrong_place' | 'id_taken' | 'revoked' | 'unwritable' | 'no_receipt' | 'record_full' | 'unsettled';
 
 /** Unit is what the numbers of a fault count, "" where the field's name says it all (pots, buds, rows, classes). */
-export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hours' | 'days' | 'bytes' | 'characters' | 'items' | 'notes';
+export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hours' | 'days' | 'bytes' | 'characters' | 'items' | 'notes' | 'seconds' | 'values';
 
 /** Want is what a value should be. */
 export type Want = 'whole_number' | 'text' | 'true_or_false' | 'list' | 'object' | 'id' | 'tag' | 'recordkey' | 'devicekey' | 'isoweek' | 'date' | 'timezone' | 'alphanum' | 'hexadecimal';
@@ -818,7 +818,7 @@ export interface PlanStep {
   free: string;
 }
 
-/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact for event, application, reading, rooting, note, photo and skip. */
+/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
 export interface Record {
   key: string;
   lot?: string;
@@ -1045,6 +1045,23 @@ export interface Column {
   as?: string;
   /** Less is a column of the same table whose number was taken from each number here. */
   less?: string;
+}
+
+/** Trace is what a temperature logger wrote down in a house. A file with more values or parts than fit becomes several entries with one Source. The limits keep each entry below the 64 KiB that any entry may have. */
+export interface Trace {
+  house: string;
+  /** Spot says where in the house the logger hangs. */
+  spot?: string;
+  /** Source is the SHA-256 of the logger's file, by which a file that is read in twice is known. */
+  source: string;
+  parts: TracePart[];
+}
+
+/** TracePart is values at even steps: the first at At (ms since 1970), each other EveryS seconds after the one before, all in tenths of a degree C. Parts stand in order of time and do not overlap. A gap is the space between two parts, never a value. */
+export interface TracePart {
+  at: number;
+  every_s: number;
+  dc: number[];
 }
 
 /** TryAsk asks what the plan would say if some lots were planned otherwise. Nothing is written. */
@@ -1872,6 +1889,7 @@ export interface EntryBody {
   rooting: Rooting;
   note: Note;
   photo: Photo;
+  trace: Trace;
 }
 
 /** A kind of entry that this build knows. */

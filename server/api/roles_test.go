@@ -58,6 +58,8 @@ func borders(n testphone.Nursery, pot string) []written {
 		{"a rooting count", "rooting", n.Lot, "", set{"lot": n.Lot, "struck": 50, "rooted": 40, "on": "2001-09-08"}, true},
 		{"words", "note", "", n.Bed, set{"bed": n.Bed, "words": "dry at the door"}, true},
 		{"a photo", "photo", n.Lot, "", set{"lot": n.Lot, "hash": strings.Repeat("ab", 32), "bytes": 1000, "wide_px": 800, "high_px": 600, "type": "image/jpeg"}, true},
+		{"a logger's temperatures", "trace", "", "", set{"house": n.House, "source": strings.Repeat("ab", 32), "parts": []set{{"at": 1, "every_s": 900, "dc": []int{41, 38}}}}, false},
+		{"a logger's temperatures struck out", "void", "", "", set{"names": n.House, "records": []string{"trace:" + n.House}, "why": "mistake"}, false},
 		{"what a later version writes", "hologram", n.Lot, n.Bed, set{"glow": 7}, true},
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -172,4 +173,25 @@ func TestADeviceWritesOnlySoManyBytesIntoOneRecordAndStopsNobodyElse(t *testing.
 		t.Errorf("another device's are %s", got)
 	}
 	b.sound()
+}
+
+// What a screen may write is never too long to be merged: the schema's own limits keep the longest trace below what an entry may have.
+func TestTheLongestTraceFitsAnEntry(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	parts, at := make([]schema.TracePart, 500), int64(9_000_000_000_000_000)
+	for i := range parts {
+		parts[i] = schema.TracePart{At: at, EveryS: 86400, DC: slices.Repeat([]int{-400}, 8)}
+		at = parts[i].LastAt() + 1
+	}
+	trace := schema.Trace{House: testphone.ID("house"), Spot: strings.Repeat("\u0001", 80), Source: strings.Repeat("ab", 32), Parts: parts}
+	p.Note("trace", "", "", trace)
+	given := b.push(p.All(1)).Given[0]
+	if size := len(p.Raw[0]); given.State != "merged" || size < 30_000 || size > journal.MaxEntryBytes {
+		t.Errorf("%d bytes: %+v", size, given)
+	}
+	trace.Parts[499].DC = append(trace.Parts[499].DC, 1)
+	p.Note("trace", "", "", trace)
+	if given := b.push(p.All(1)).Given[1]; given.State != "quarantined" || given.Faults[0].Code != schema.CodeTooLong {
+		t.Errorf("a value too many: %+v", given)
+	}
 }

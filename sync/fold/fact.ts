@@ -1,10 +1,9 @@
 import type { Record, Stamped } from '../../schema/types';
-import { facts } from './keys.ts';
 import { author, Voids } from './void.ts';
 
 /** Makes the record of a single note, as it was written. It belongs to the lot and bed that its envelope names. */
-export function foldFact(key: string, id: string, set: readonly Stamped[]): Record | undefined {
-  const by = set.find(({ entry }) => entry.id === id && facts.has(entry.kind));
+export function foldFact(key: string, id: string, kinds: ReadonlySet<string>, set: readonly Stamped[]): Record | undefined {
+  const by = set.find(({ entry }) => entry.id === id && kinds.has(entry.kind));
   if (!by) return undefined;
   const { kind, body, lot, bed } = by.entry;
   const record: Record = { key, fact: { kind, body, by: author(by) } };

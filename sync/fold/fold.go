@@ -15,6 +15,8 @@ const (
 	unknown class = iota
 	register
 	fact
+	// trace is a fact with a key of its own: a void says by its record keys that it strikes out what only supervisors write.
+	trace
 	pot
 	correction
 	walk
@@ -27,6 +29,7 @@ var classes = map[string]class{
 	"site": register, "house": register, "bed": register, "lot": register, "span": register, "person": register,
 	"profile": register, "booking": register, "round": register,
 	"skip": fact, "event": fact, "application": fact, "reading": fact, "rooting": fact, "note": fact, "photo": fact,
+	"trace": trace,
 	"observation": pot, "correction": correction, "walk": walk, "walk_end": walk, "void": voiding, "unvoid": voiding,
 	"count": ledger, "recount": ledger, "move": move,
 }
@@ -42,6 +45,8 @@ func Keys(e schema.Entry) []string {
 		return key(e.Kind, textOf(e.Body, "of"))
 	case fact:
 		return key("fact", e.ID)
+	case trace:
+		return key("trace", e.ID)
 	case pot:
 		return key("pot", e.ID)
 	case correction:
@@ -135,7 +140,9 @@ func Fold(recordKey string, entries []schema.Stamped) (schema.Record, bool) {
 	case "stock":
 		foldStock(&record, id, set)
 	case "fact":
-		foldFact(&record, id, set)
+		foldFact(&record, id, fact, set)
+	case "trace":
+		foldFact(&record, id, trace, set)
 	default:
 		if classes[prefix] == register {
 			foldRegister(&record, prefix, id, set)

@@ -4,7 +4,7 @@
  */
 import type { Record, Stamped } from '../../schema/types';
 import { foldFact } from './fact.ts';
-import { registers } from './keys.ts';
+import { facts, registers, traces } from './keys.ts';
 import { foldPot } from './pot.ts';
 import { foldRegister } from './register.ts';
 import { foldStock } from './stock.ts';
@@ -54,7 +54,9 @@ export function fold(recordKey: string, entries: readonly Stamped[]): Record | u
     case 'stock':
       return foldStock(recordKey, id, set);
     case 'fact':
-      return foldFact(recordKey, id, set);
+      return foldFact(recordKey, id, facts, set);
+    case 'trace':
+      return foldFact(recordKey, id, traces, set);
     default:
       return registers.has(prefix) ? foldRegister(recordKey, prefix, id, set) : undefined;
   }

@@ -3,12 +3,15 @@ import { readMove, readUnvoid, textOf } from './read.ts';
 
 export const registers = new Set(['site', 'house', 'bed', 'lot', 'span', 'person', 'profile', 'booking', 'round']);
 export const facts = new Set(['skip', 'event', 'application', 'reading', 'rooting', 'note', 'photo']);
+/** A fact with a key of its own: a void says by its record keys that it strikes out what only supervisors write. */
+export const traces = new Set(['trace']);
 
 /** Names the records that an entry has a part in, each once: none for a kind or a body that this build cannot read. */
 export function keys(entry: Entry): string[] {
   const { kind, body } = entry;
   if (registers.has(kind)) return key(kind, textOf(body, 'of'));
   if (facts.has(kind)) return key('fact', entry.id);
+  if (traces.has(kind)) return key('trace', entry.id);
   switch (kind) {
     case 'observation':
       return key('pot', entry.id);

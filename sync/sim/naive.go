@@ -40,8 +40,8 @@ func Naive(key string, given []schema.Stamped) object {
 		return n.walk(record, id)
 	case "stock":
 		return n.stock(record, id)
-	case "fact":
-		return n.fact(record, id)
+	case "fact", "trace":
+		return n.fact(record, kind, id)
 	}
 	return n.register(record, kind, id)
 }
@@ -320,13 +320,13 @@ func (n naive) walk(record object, id string) object {
 	return record
 }
 
-func (n naive) fact(record object, id string) object {
+func (n naive) fact(record object, prefix, id string) object {
 	for _, s := range n.all {
-		if s.Entry.ID == id {
+		if s.Entry.ID == id && (s.Entry.Kind == "trace") == (prefix == "trace") {
 			put(record, "lot", s.Entry.Lot)
 			put(record, "bed", s.Entry.Bed)
 			fact := object{"kind": s.Entry.Kind, "body": n.body[id], "by": by(s)}
-			put(fact, "voided", n.voided(id, "fact:"+id))
+			put(fact, "voided", n.voided(id, prefix+":"+id))
 			record["fact"] = fact
 			return record
 		}

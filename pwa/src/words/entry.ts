@@ -15,6 +15,7 @@ import type {
   Rooting,
   Skip,
   Span,
+  Trace,
 } from '../../../schema/types';
 import { appWords, units } from '.';
 import { supervisorWords } from './supervisor';
@@ -133,6 +134,14 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
     supervisorWords.value.lot.rooting(body.rooted, body.struck),
     day(body.on),
     body.words ?? '',
+  ],
+  trace: ({ parts, spot }: Trace) => [
+    supervisorWords.value.lot.traced(
+      number(parts.reduce((sum, { dc }) => sum + dc.length, 0)),
+      day(dayOf(parts[0]?.at ?? 0)),
+      day(dayOf(parts.at(-1)?.at ?? 0)),
+    ),
+    spot ?? '',
   ],
   note: (body: Note) => [body.words],
   photo: (body: Photo) => [supervisorWords.value.lot.photo(number(body.bytes / 1000)), body.words ?? ''],

@@ -41,6 +41,8 @@ func recordsOf(kind, id string, b body) []string {
 		return []string{"pot:" + id}
 	case "count", "recount":
 		return []string{"stock:" + b["lot"].(string)}
+	case "trace":
+		return []string{"trace:" + id}
 	}
 	if of, ok := b["of"]; ok {
 		return []string{kind + ":" + of.(string)}
@@ -123,6 +125,9 @@ func (w *world) acceptedFact(kind, lot, bed, walk string) body {
 		return body{"ph_c": 450}
 	case "rooting":
 		return body{"lot": lot, "struck": 2, "rooted": 1, "on": "2026-03-14"}
+	case "trace":
+		return body{"house": w.id("house", 2), "source": strings.Repeat("0b", 32), "parts": []any{
+			w.addUnknown(body{"at": 1, "every_s": 900, "dc": []any{35, -400}}, 4), w.addUnknown(body{"at": 9007199254740991, "every_s": 1, "dc": []any{0}}, 4)}}
 	case "photo":
 		return body{"hash": strings.Repeat("0a", 32), "bytes": 1, "wide_px": 1, "high_px": 1, "type": "image/png"}
 	}

@@ -126,8 +126,12 @@ func (w *world) kind(id string) (string, body) {
 	case 10:
 		return w.walk(id)
 	}
-	kind := w.pick("note", "reading", "event", "photo", "holiday")
-	return w.remember(id, kind, "fact:"+id, body{"words": w.words(), "lot": w.name("lot", 2), "deep": []any{body{"b": 1, "a": nil}, true}})
+	kind := w.pick("note", "reading", "event", "photo", "trace", "holiday")
+	record := "fact:" + id
+	if kind == "trace" {
+		record = "trace:" + id
+	}
+	return w.remember(id, kind, record, body{"words": w.words(), "lot": w.name("lot", 2), "deep": []any{body{"b": 1, "a": nil}, true}})
 }
 
 func (w *world) remember(id, kind, record string, b body) (string, body) {

@@ -27,6 +27,8 @@ const { answerName, bounds, given, name, otherName, sign, want } = partsOf({
     characters: 'characters',
     items: 'items',
     notes: 'notes',
+    seconds: 'seconds',
+    values: 'readings',
   },
   wanted: {
     whole_number: ['a whole number', again],
@@ -129,6 +131,8 @@ export const fault = {
     'The reading has no value. Enter it again with at least one: pH, conductivity, light, a temperature or humidity.',
   envelope: (context) =>
     `${name(context)}: the note names one outside and another inside. Update the app and enter it again with one.`,
+  overlap: (context) =>
+    `${name(context)}: a part begins before the one above it has ended. Send the parts in order of time, and each reading once.`,
   unknown_lot: unknownThing('lot', 'Choose a lot from the list, or add the lot first.'),
   unknown_bed: unknownThing('bed', 'Choose a bed from the list, or ask the supervisor to add it.'),
   unknown_walk: unknownThing('walk', 'Start the walk before you note its pots.'),

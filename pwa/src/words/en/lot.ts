@@ -183,6 +183,7 @@ export const lot = {
     rooting: 'rooting count',
     note: 'comment',
     photo: 'photo',
+    trace: 'logger temperatures',
   },
   laterKind: 'a kind of note that this version does not know',
   purpose: {
@@ -207,6 +208,7 @@ export const lot = {
   moved: (count: number, why: string) => `${pots(count)}, ${why}`,
   booked: (count: number, buyer: string) => `${count > 0 ? pots(count) : 'no pots'} for ${buyer}`,
   observed: (n: number) => form('en', n, { one: 'one answer', other: `${n} answers` }),
+  traced: (count: string, from: string, to: string) => `${count} readings, ${from} to ${to}`,
   photo: (kb: string) => `${kb} kB`,
   photoLater: 'The photo has not arrived yet; the phone will send it later.',
   skipped: (place: string, why: string) => `${place}: ${why}`,

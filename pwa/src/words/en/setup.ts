@@ -79,6 +79,7 @@ export const setup = {
       rooting: 'Rooting count',
       note: 'Comment',
       photo: 'Photo',
+      trace: 'Logger temperatures',
       lot: 'Lot',
       span: 'Stretch of bed',
       bed: 'Bed',

@@ -26,6 +26,8 @@ const { answerName, bounds, given, name, otherName, sign, want } = partsOf({
     characters: 'caracteres',
     items: 'partes',
     notes: 'notas',
+    seconds: 'segundos',
+    values: 'lecturas',
   },
   wanted: {
     whole_number: ['un número entero', again],
@@ -130,6 +132,8 @@ export const fault = {
     'La lectura no trae ningún valor. Anótela otra vez con uno por lo menos: pH, conductividad, luz, una temperatura o humedad.',
   envelope: (context) =>
     `${name(context)}: la nota dice uno por fuera y otro por dentro. Actualice la app y anótelo otra vez con uno solo.`,
+  overlap: (context) =>
+    `${name(context)}: una parte empieza antes de que termine la anterior. Envíe las partes en orden de tiempo, y cada lectura una sola vez.`,
   unknown_lot: unknownThing('un lote', 'Elija un lote de la lista, o anote primero el lote.'),
   unknown_bed: unknownThing('una cama', 'Elija una cama de la lista, o pida al encargado que la dé de alta.'),
   unknown_walk: unknownThing('un recorrido', 'Empiece el recorrido antes de anotar sus macetas.'),

@@ -187,6 +187,7 @@ export const lot = {
     rooting: 'conteo de enraizado',
     note: 'comentario',
     photo: 'foto',
+    trace: 'temperaturas del registrador',
   },
   laterKind: 'un tipo de nota que esta versión no conoce',
   purpose: {
@@ -211,6 +212,7 @@ export const lot = {
   moved: (count: number, why: string) => `${pots(count)}, ${why}`,
   booked: (count: number, buyer: string) => `${count > 0 ? pots(count) : 'ninguna maceta'} para ${buyer}`,
   observed: (n: number) => form('es', n, { one: 'una respuesta', other: `${n} respuestas` }),
+  traced: (count, from, to) => `${count} lecturas, del ${from} al ${to}`,
   photo: (kb: string) => `${kb} kB`,
   photoLater: 'La foto todavía no llega; el teléfono la enviará después.',
   skipped: (place: string, why: string) => `${place}: ${why}`,

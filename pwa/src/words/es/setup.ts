@@ -80,6 +80,7 @@ export const setup = {
       rooting: 'Conteo de enraizado',
       note: 'Comentario',
       photo: 'Foto',
+      trace: 'Temperaturas del registrador',
       lot: 'Lote',
       span: 'Tramo de cama',
       bed: 'Cama',
