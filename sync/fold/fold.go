@@ -29,7 +29,7 @@ var classes = map[string]class{
 	"site": register, "house": register, "bed": register, "lot": register, "span": register, "person": register,
 	"profile": register, "booking": register, "round": register,
 	"skip": fact, "event": fact, "application": fact, "reading": fact, "rooting": fact, "note": fact, "photo": fact,
-	"trace": trace,
+	"trace":       trace,
 	"observation": pot, "correction": correction, "walk": walk, "walk_end": walk, "void": voiding, "unvoid": voiding,
 	"count": ledger, "recount": ledger, "move": move,
 }
