@@ -17,7 +17,7 @@ func hex(n int) string { return fmt.Sprintf("%032x", n) }
 // good is one sound body of each kind, with every field filled in whose limits are to be tried.
 var good = map[string]string{
 	"site":    `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York","workdays":[1,2,3,4,5],"holidays":[{"on":"2026-12-25","name":"Christmas"}],"ship_weekday":1}`,
-	"house":   `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1}`,
+	"house":   `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1,"use":"cooler","band_low_dc":35,"band_high_dc":72}`,
 	"bed":     `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","near_side":"path side","far_side":"wall side","x_mm":0,"y_mm":0,"order":3}`,
 	"lot":     `{"of":"ID3","saw":["ID9"],"tag":"AZ-104","crop":"azalea","cultivar":"Fen Lantern","pot_mm":165,"struck_on":"2026-01-10","potted_on":"2026-03-14","origin":"own cuttings","parent":"ID4","ship_week":"2026-W50","route":"florist","shipped_on":"2026-12-11","pin_pinch":{"on":"2026-11-30","why":"room"},"pin_regulator":{"on":"2026-11-30","why":"room"},"pin_cool":{"on":"2026-11-30","why":"room"},"pin_force":{"on":"2026-11-30","why":"room"}}`,
 	"span":    `{"of":"ID5","lot":"ID3","bed":"ID2","from_row":1,"to_row":60,"ended":false}`,
@@ -36,9 +36,9 @@ var good = map[string]string{
 	"recount":     `{"lot":"ID3","span":"ID5","counted":812,"basis":{"3f00000000000001.1":240}}`,
 	"move":        `{"legs":[{"lot":"ID3","span":"ID5","change":-200},{"lot":"ID4","change":200}],"why":"step_up","words":"to 165"}`,
 	"skip":        `{"walk":"ID9","bed":"ID2","place":{"row":4,"across":2},"why":"wet","words":"puddle"}`,
-	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","last":true,"words":"soft"}`,
+	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","last":true,"house":"ID1","words":"soft"}`,
 	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"words":"calm"}`,
-	"reading":     `{"lot":"ID3","bed":"ID2","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
+	"reading":     `{"lot":"ID3","bed":"ID2","house":"ID1","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
 	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
 	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,
 	"trace":       `{"house":"ID1","spot":"by the door","source":"HASH","parts":[{"at":1790000000000,"every_s":900,"dc":[42,43,41]},{"at":1790003600000,"every_s":900,"dc":[44]}]}`,

@@ -16,6 +16,8 @@ func crossFaults(body any, path string) []Fault {
 		if b.Workdays != nil {
 			c.distinct("workdays", len(*b.Workdays), func(i int) any { return (*b.Workdays)[i] })
 		}
+	case *House:
+		c.notBelow("band_high_dc", b.BandHighDC, "band_low_dc", b.BandLowDC)
 	case *Span:
 		c.notBelow("to_row", b.ToRow, "from_row", b.FromRow)
 	case *Lot:

@@ -79,6 +79,9 @@ export const limits = {
     'length_mm': { min: 1000, max: 500000 },
     'width_mm': { min: 1000, max: 200000 },
     'order': { min: 0, max: 10000 },
+    'use': { oneof: ['growing', 'cooler', 'mist', 'outdoors'] },
+    'band_low_dc': { min: -50, max: 200 },
+    'band_high_dc': { min: -50, max: 200 },
   },
   bed: {
     'of': { form: 'id', required: true },
@@ -411,6 +414,7 @@ export const limits = {
     'what': { oneof: ['stuck', 'rooted', 'potted', 'stepped_up', 'clipped', 'pinched', 'bypass_pulled', 'buds_ready', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing', 'shipped'], required: true },
     'on': { form: 'date', required: true },
     'last': {},
+    'house': { form: 'id' },
     'words': { maxLength: 400 },
   },
   application: {
@@ -427,6 +431,7 @@ export const limits = {
   reading: {
     'lot': { form: 'id' },
     'bed': { form: 'id' },
+    'house': { form: 'id' },
     'ph_c': { min: 0, max: 1400 },
     'ec_us_cm': { min: 0, max: 50000 },
     'method': { oneof: ['pour_through', 'saturated', 'one_to_two', 'direct'] },

@@ -34,6 +34,11 @@ type House struct {
 	LengthMM *int    `json:"length_mm,omitempty" validate:"omitempty,min=1000,max=500000"`
 	WidthMM  *int    `json:"width_mm,omitempty" validate:"omitempty,min=1000,max=200000"`
 	Order    *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
+	// Use is what the house is for; growing while nobody has said.
+	Use *string `json:"use,omitempty" validate:"omitempty,oneof=growing cooler mist outdoors"`
+	// BandLowDC and BandHighDC are the temperatures between which a cooler's cold counts, both included (tenths of a degree C).
+	BandLowDC  *int `json:"band_low_dc,omitempty" validate:"omitempty,min=-50,max=200"`
+	BandHighDC *int `json:"band_high_dc,omitempty" validate:"omitempty,min=-50,max=200"`
 }
 
 // Bed is one bed or bench: Rows along its length, each Across pots wide. Row 1 is at the entry end. X and Y place the

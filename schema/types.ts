@@ -47,6 +47,132 @@ export interface Page {
   receipts: string;
 }
 
+/** CoolerView is what the supervisor sees of the coolers: what is in them, for how long, and how cold it was. Today is the day that it was computed for, by the nursery's calendar. */
+export interface CoolerView {
+  today: string;
+  coolers: Cooler[];
+  /** Astray are lots in a cooler of which nobody has said which one. */
+  astray: CooledLot[];
+  /** Files are the logger files that were read in, of any house, the newest readings first. */
+  files: LoggerFile[];
+  made_at: number;
+}
+
+/** Cooler is one cooler with the lots in it, and those that came out and have not shipped. */
+export interface Cooler {
+  house: string;
+  name: string;
+  /** BandLowDC to BandHighDC is the band in which cold counts, both included (tenths of a degree C); OwnBand where it is the grower's own. */
+  band_low_dc: number;
+  band_high_dc: number;
+  own_band: boolean;
+  lots: CooledLot[];
+  /** Spots are where its temperature was read over the time of these lots: each logger by its place, and the readings by hand. */
+  spots: CoolerSpot[];
+}
+
+/** CooledLot is a lot's time in a cooler. */
+export interface CooledLot {
+  lot: string;
+  tag: string;
+  crop: string;
+  cultivar: string;
+  pots: number;
+  /** In is the day it went in, Out the day it came out, "" while it is in. */
+  in: string;
+  out: string;
+  /** Ready is the day on which its buds were seen ready, "" where nobody looked. */
+  ready: string;
+  /** Days from In to Out or today. Counted of them came after the buds were seen ready, Flagged before; both absent where nobody looked. */
+  days: number;
+  counted?: number;
+  flagged?: number;
+  /** Over is what the hours are of: the counted days, or all of them where nobody looked at the buds. */
+  from_ms: number;
+  to_ms: number;
+  /** Spots are its hours by where they were read, in the order of Cooler.Spots. */
+  spots: ColdHours[];
+  /** Stage is how many days of cold the plan counts with for it (quickest, middle, slowest of ten), Standing and Source where they come from; none without such a stage. */
+  stage?: number[];
+  standing: string;
+  source: string;
+  /** Latest50 and Latest90 are the last days on which it may come out to make ShipWeek with an even chance and with 90 %, "" where it has none or is out; */
+  ship_week: string;
+  latest50: string;
+  latest90: string;
+  /** MostOn is the day after which it should not stay: MostColdDays after In. */
+  most_on: string;
+}
+
+/** ColdHours are the hours of a lot's cold at one spot. Hours in band lie between InBand and InBand + Gap. */
+export interface ColdHours {
+  in_band: number;
+  covered: number;
+  gap: number;
+  below: number;
+  above: number;
+  /** Readings is how many samples these rest on; Mean (degrees C, weighted by time) is absent without any. */
+  readings: number;
+  mean?: number;
+  low_dc: number;
+  high_dc: number;
+  /** LongestGap is in hours, from GapFromMS on. */
+  longest_gap: number;
+  gap_from_ms: number;
+  /** Chill is what models for other crops make of it. */
+  chill: Chill;
+}
+
+/** Chill is what models that were made for peach and apple make of hours of cold. */
+export interface Chill {
+  hours: number;
+  missing: number;
+  up_to_72: number;
+  from0_to_72: number;
+  utah: number;
+  utah_positive: number;
+  north_carolina: number;
+  portions: number;
+  restarts: number;
+}
+
+/** CoolerSpot is one place in a cooler where its temperature was read. Spot is what people call it, "" for the cooler as a whole. */
+export interface CoolerSpot {
+  spot: string;
+  by_hand: boolean;
+  /** Clashes are moments with two unequal temperatures, of which neither is used. */
+  clashes: number;
+  /** FromMS to ToMS is drawn, by the hour: Hours has the lowest and highest temperature read in each (tenths of a degree C), null where nothing was read. */
+  from_ms: number;
+  to_ms: number;
+  hours: HourRange[];
+  gaps: TimeSpan[];
+}
+
+/** HourRange is the lowest and highest temperature of an hour. */
+export interface HourRange {
+  low_dc: number;
+  high_dc: number;
+}
+
+/** TimeSpan is a stretch of time (ms since 1970). */
+export interface TimeSpan {
+  from_ms: number;
+  to_ms: number;
+}
+
+/** LoggerFile is a file of a logger that was read in. */
+export interface LoggerFile {
+  house: string;
+  spot: string;
+  source: string;
+  from_ms: number;
+  to_ms: number;
+  values: number;
+  /** Entries are the notes that it was written as, by which it is struck out. */
+  entries: string[];
+}
+
 /** Entry is one user action, immutable from the moment it is saved. Its canonical bytes (RFC 8785, see package journal) are what is chained, hashed and kept. */
 export interface Entry {
   /** ID is 128 random bits in 32 lower-case hexadecimal digits; it never changes, not even when a copied phone has to send the entry under a new incarnation. */
@@ -639,6 +765,11 @@ export interface House {
   length_mm?: number | null;
   width_mm?: number | null;
   order?: number | null;
+  /** Use is what the house is for; growing while nobody has said. */
+  use?: 'growing' | 'cooler' | 'mist' | 'outdoors' | null;
+  /** BandLowDC and BandHighDC are the temperatures between which a cooler's cold counts, both included (tenths of a degree C). */
+  band_low_dc?: number | null;
+  band_high_dc?: number | null;
 }
 
 /** Bed is one bed or bench: Rows along its length, each Across pots wide. Row 1 is at the entry end. X and Y place the bed's entry-end, aisle-side corner in its house. */
@@ -1802,6 +1933,8 @@ export interface Event {
   on: string;
   /** Last says of a clip or a pinch that it was the lot's last one. */
   last?: boolean;
+  /** House is the cooler that the lot went into. */
+  house?: string;
   words?: string;
 }
 
@@ -1818,10 +1951,11 @@ export interface Application {
   words?: string;
 }
 
-/** Reading is what an instrument showed. */
+/** Reading is what an instrument showed. House is set where it is of the whole house, as of a cooler. */
 export interface Reading {
   lot?: string;
   bed?: string;
+  house?: string;
   /** PHC is pH in hundredths, ECUSCM electrical conductivity in microsiemens per centimetre by Method, LightUmol photon flux in micromol per square metre and second, TempDC and MediumDC tenths of a degree Celsius. */
   ph_c?: number;
   ec_us_cm?: number;

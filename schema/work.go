@@ -42,7 +42,9 @@ type Event struct {
 	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing shipped"`
 	On   string `json:"on" validate:"datetime=2006-01-02"`
 	// Last says of a clip or a pinch that it was the lot's last one.
-	Last  bool   `json:"last,omitempty"`
+	Last bool `json:"last,omitempty"`
+	// House is the cooler that the lot went into.
+	House string `json:"house,omitempty" validate:"omitempty,id"`
 	Words string `json:"words,omitempty" validate:"max=400"`
 }
 
@@ -60,10 +62,11 @@ type Application struct {
 	Words      string `json:"words,omitempty" validate:"max=400"`
 }
 
-// Reading is what an instrument showed.
+// Reading is what an instrument showed. House is set where it is of the whole house, as of a cooler.
 type Reading struct {
-	Lot string `json:"lot,omitempty" validate:"omitempty,id"`
-	Bed string `json:"bed,omitempty" validate:"omitempty,id"`
+	Lot   string `json:"lot,omitempty" validate:"omitempty,id"`
+	Bed   string `json:"bed,omitempty" validate:"omitempty,id"`
+	House string `json:"house,omitempty" validate:"omitempty,id"`
 	// PHC is pH in hundredths, ECUSCM electrical conductivity in microsiemens per centimetre by Method, LightUmol
 	// photon flux in micromol per square metre and second, TempDC and MediumDC tenths of a degree Celsius.
 	PHC       *int   `json:"ph_c,omitempty" validate:"omitempty,min=0,max=1400"`

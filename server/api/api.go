@@ -62,6 +62,7 @@ type Views interface {
 	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
+	Cooler(ctx context.Context) (schema.CoolerView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)

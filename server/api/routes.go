@@ -215,6 +215,10 @@ var routes = []route{
 		does: "What each ship week will have against what is booked of it.",
 	},
 	{
+		method: "GET", path: "/api/views/cooler", open: supervisors, handle: (*server).viewCooler, out: gives(schema.CoolerView{}),
+		does: "What is in the coolers, for how long, and how cold it was.",
+	},
+	{
 		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},

@@ -22,11 +22,15 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 		all.Head, all.Site = m.snap.Head, m.n.site
 		placed := map[string]bool{}
 		for _, h := range m.n.houses {
+			beds := m.n.bedsOfHouse(h.id)
+			if len(beds) == 0 && valueOr(h.Use, "") == "cooler" {
+				continue // It has a page of its own.
+			}
 			one := schema.HouseView{
 				ID: h.id, Name: valueOr(h.Name, ""), Note: valueOr(h.Note, ""), LengthMM: valueOr(h.LengthMM, 0), WidthMM: valueOr(h.WidthMM, 0),
 				Beds: []schema.BedBrief{},
 			}
-			for _, id := range m.n.bedsOfHouse(h.id) {
+			for _, id := range beds {
 				placed[id] = true
 				state, err := m.bed(id)
 				if err != nil {

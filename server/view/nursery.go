@@ -33,6 +33,11 @@ type nursery struct {
 	applications map[string]schema.Application
 	// events are the steps noted about lots, by record key.
 	events map[string]schema.Event
+	// temps are temperatures read by hand, traces what loggers wrote down, by record key.
+	temps  map[string]tempRead
+	traces map[string]schema.Trace
+	// spots are what traces and temps make of a house, once somebody has asked.
+	spots *spotsByHouse
 	// stages are those that a profile sets, by the crop's key.
 	stages map[string]map[string]schema.Stage
 	// work are the days on which people work, workKey tells one set of them from another, and shipWeekday is the day of a ship week
@@ -81,7 +86,8 @@ func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) 
 	n := &nursery{
 		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
 		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{},
-		applications: map[string]schema.Application{}, events: map[string]schema.Event{}, touched: untouched(),
+		applications: map[string]schema.Application{}, events: map[string]schema.Event{},
+		temps: map[string]tempRead{}, traces: map[string]schema.Trace{}, spots: new(spotsByHouse), touched: untouched(),
 	}
 	for kind := range readAll {
 		if err := n.readAgain(snap, kind); err != nil {
@@ -93,8 +99,10 @@ func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) 
 			return nil, nil, err
 		}
 	}
-	if err := snap.OfKind("fact", func(r schema.Record) error { n.takeFact(r); return nil }); err != nil {
-		return nil, nil, err
+	for kind, take := range map[string]func(schema.Record){"fact": n.takeFact, "trace": n.takeTrace} {
+		if err := snap.OfKind(kind, func(r schema.Record) error { take(r); return nil }); err != nil {
+			return nil, nil, err
+		}
 	}
 	n.place()
 	beds, head, err := loadScores(snap, n.measures())
@@ -108,7 +116,7 @@ func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) 
 // after is the nursery at a later head.
 func (n *nursery) after(snap *journal.Snapshot) (*nursery, error) {
 	next := *n
-	next.head, next.touched = snap.Head, n.touched.clone()
+	next.head, next.touched, next.spots = snap.Head, n.touched.clone(), new(spotsByHouse)
 	changed, err := next.mark(snap, n.head)
 	if err != nil {
 		return nil, err
@@ -123,7 +131,11 @@ func (n *nursery) after(snap *journal.Snapshot) (*nursery, error) {
 			err = eachRecord(snap, keys, func(r schema.Record) { take(&next, r) })
 		case kind == "fact":
 			next.applications, next.events = maps.Clone(n.applications), maps.Clone(n.events)
+			next.temps = maps.Clone(n.temps)
 			err = eachRecord(snap, keys, next.takeFact)
+		case kind == "trace":
+			next.traces = maps.Clone(n.traces)
+			err = eachRecord(snap, keys, next.takeTrace)
 		}
 		if err != nil {
 			return nil, err
@@ -309,7 +321,7 @@ func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[s
 
 func (n *nursery) takeStock(r schema.Record) { n.stock[nameOf(r.Key)] = r.Stock }
 
-// takeFact keeps label intervals and the steps of lots, and drops what was struck out.
+// takeFact keeps label intervals, the steps of lots and what the air's temperature was, and drops what was struck out.
 func (n *nursery) takeFact(r schema.Record) {
 	if r.Fact == nil {
 		return
@@ -319,6 +331,8 @@ func (n *nursery) takeFact(r schema.Record) {
 		keepFact(n.applications, r)
 	case "event":
 		keepFact(n.events, r)
+	case "reading":
+		n.takeTemp(r)
 	}
 }
 

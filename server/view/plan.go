@@ -208,7 +208,7 @@ func (n *nursery) lotNotes() lotNotes {
 	all := lotNotes{n: n, events: map[string][]crop.Event{}}
 	for _, e := range n.events {
 		if on := dayOf(&e.On); on != nil {
-			all.events[e.Lot] = append(all.events[e.Lot], crop.Event{What: e.What, On: *on, Last: e.Last})
+			all.events[e.Lot] = append(all.events[e.Lot], crop.Event{What: e.What, On: *on, Last: e.Last, House: e.House})
 		}
 	}
 	zone := n.location()

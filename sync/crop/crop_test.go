@@ -106,11 +106,11 @@ func TestWhichPinchWasTheLastIsKnownByWordOrByTheRegulator(t *testing.T) {
 		regulators []string
 		pinch, reg string
 	}{
-		{"two clips and nothing after", []Event{{"clipped", day("2026-06-01"), false}, {"clipped", day("2026-07-01"), false}}, nil, "", ""},
-		{"called the last", []Event{{"clipped", day("2026-06-01"), false}, {"clipped", day("2026-07-01"), true}}, nil, "2026-07-01", ""},
-		{"called the last, and then another", []Event{{"clipped", day("2026-06-01"), true}, {"clipped", day("2026-07-01"), false}}, nil, "", ""},
-		{"regulator after", []Event{{"pinched", day("2026-06-01"), false}}, []string{"2026-07-20", "2026-08-03"}, "2026-06-01", "2026-07-20"},
-		{"regulator before a later clip does not count", []Event{{"clipped", day("2026-06-01"), false}, {"clipped", day("2026-08-01"), false}}, []string{"2026-07-20", "2026-09-07"}, "2026-08-01", "2026-09-07"},
+		{"two clips and nothing after", []Event{{What: "clipped", On: day("2026-06-01"), Last: false}, {What: "clipped", On: day("2026-07-01"), Last: false}}, nil, "", ""},
+		{"called the last", []Event{{What: "clipped", On: day("2026-06-01"), Last: false}, {What: "clipped", On: day("2026-07-01"), Last: true}}, nil, "2026-07-01", ""},
+		{"called the last, and then another", []Event{{What: "clipped", On: day("2026-06-01"), Last: true}, {What: "clipped", On: day("2026-07-01"), Last: false}}, nil, "", ""},
+		{"regulator after", []Event{{What: "pinched", On: day("2026-06-01"), Last: false}}, []string{"2026-07-20", "2026-08-03"}, "2026-06-01", "2026-07-20"},
+		{"regulator before a later clip does not count", []Event{{What: "clipped", On: day("2026-06-01"), Last: false}, {What: "clipped", On: day("2026-08-01"), Last: false}}, []string{"2026-07-20", "2026-09-07"}, "2026-08-01", "2026-09-07"},
 		{"regulator and no pinch", nil, []string{"2026-07-20"}, "", "2026-07-20"},
 	} {
 		l := bedLot()
@@ -223,7 +223,7 @@ func anyLot(t *rapid.T) Lot {
 	l.Family = []Part{{PotMM: rapid.SampledFrom([]int{60, 100, 165}).Draw(t, "pot"), StuckOn: at("2025-07-21")}}
 	for range n {
 		what := rapid.SampledFrom([]string{"stuck", "potted", "clipped", "pinched", "into_cooler", "out_of_cooler", "into_forcing"}).Draw(t, "what")
-		l.Family[0].Events = append(l.Family[0].Events, Event{what, day("2025-07-21") + calendar.Day(rapid.IntRange(0, 500).Draw(t, "on")), rapid.Bool().Draw(t, "last")})
+		l.Family[0].Events = append(l.Family[0].Events, Event{What: what, On: day("2025-07-21") + calendar.Day(rapid.IntRange(0, 500).Draw(t, "on")), Last: rapid.Bool().Draw(t, "last")})
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "regulators") {
 		l.Family[0].Regulators = append(l.Family[0].Regulators, Regulator{On: day("2026-01-01") + calendar.Day(rapid.IntRange(0, 300).Draw(t, "put on"))})

@@ -87,6 +87,8 @@ type Event struct {
 	What string
 	On   calendar.Day
 	Last bool
+	// House is the cooler that it went into, "" where nobody wrote which.
+	House string
 }
 
 // Regulator is a growth regulator put on: ByBed when it is known only from the bed that the lot stands on.

@@ -8,19 +8,13 @@ import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
 import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
-import type { Received } from '../wire';
-import { allOfLot } from './allOfLot';
+import { entriesOfLot, Refusal, type Received } from '../wire';
 import { carriedOf } from './carried';
 import { unwantedLots } from './closed';
 import { isBack, mapOf } from './gone';
 
-/**
- * Lots that were asked for and did not come. How often the server did not give them, or not as they once passed, which the digest says too;
- * and how many rounds of syncing each waits for that: none, 1, 3, 7 and so on.
- */
-const waiting = new Map<string, { tries: number; rounds: number }>();
-/** The most rounds that a lot waits. */
-const MOST_ROUNDS = 63;
+/** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
+const unproven = new Set<string>();
 
 /**
  * True when a lot may be wanted that was not when it was last looked for: only a change of its own record, a stretch, a bed or a ledger does
@@ -39,36 +33,32 @@ let houses = '';
  * @param between called after each: a house has many, and a note should not wait for the last @throws Refusal
  */
 export async function reopenWanted(cursor: Cursor, between: () => Promise<void>): Promise<void> {
-  const all = await wanted();
-  for (const lot of waiting.keys()) if (!all.includes(lot)) waiting.delete(lot);
-  // One that was not answered holds up the others no second time.
-  const lots = all.filter(isItsTurn).sort((a, b) => Number(waiting.has(a)) - Number(waiting.has(b)));
+  const lots = (await wanted()).filter((lot) => !unproven.has(lot));
   // Until all of them are here, they are looked for again.
   mayBeWanted = lots.length > 0;
   for (const lot of lots) {
-    const tries = waiting.get(lot)?.tries ?? 0;
-    waiting.set(lot, { tries, rounds: 0 });
-    const items = await allOfLot(lot, cursor);
-    const came =
-      items &&
-      (await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
-        takeBack(work, lot, items, cursor),
-      ));
-    if (came === undefined || came === 'unproven') {
-      waiting.set(lot, { tries: tries + 1, rounds: Math.min(2 ** tries - 1, MOST_ROUNDS) });
-    } else {
-      waiting.delete(lot);
-      if (came !== 'moved on') publish({ ...came, queue: true });
+    const items = await asked(lot, cursor);
+    if (!items) {
+      unproven.add(lot);
+      continue;
     }
+    const came = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
+      takeBack(work, lot, items, cursor),
+    );
+    if (came === 'unproven') unproven.add(lot);
+    else if (came) publish({ ...came, queue: true });
     await between();
   }
 }
 
-function isItsTurn(lot: string): boolean {
-  const left = waiting.get(lot);
-  if (!left || left.rounds === 0) return true;
-  left.rounds--;
-  return false;
+/** @returns undefined where the server knows no such lot: the others may come all the same. @throws every other Refusal */
+async function asked(lot: string, { epoch, position }: Cursor): Promise<Received[] | undefined> {
+  try {
+    return await entriesOfLot(lot, epoch, position);
+  } catch (error) {
+    if (error instanceof Refusal && error.problem?.code === 'no_such_lot') return undefined;
+    throw error;
+  }
 }
 
 /** Those that are asked for, and those without which this phone may not be any more. */
@@ -81,24 +71,23 @@ async function wanted(): Promise<string[]> {
     const now = JSON.stringify(await carriedOf(work));
     const unwanted = mayBeWanted || now !== houses ? await unwantedLots(work) : undefined;
     houses = now;
-    const isWanted = (lot: string) =>
-      unwanted ? !unwanted.closed.has(lot) && !unwanted.away.has(lot) : waiting.has(lot);
+    const isWanted = (lot: string) => unwanted && !unwanted.closed.has(lot) && !unwanted.away.has(lot);
     return gone.filter((lot) => isWanted(lot) || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
   });
 }
 
-/** Moved on: the journal has, meanwhile, and the lot is asked for again in the next round. */
+/** @returns undefined when the journal has gone on meanwhile: then the lot is asked for again in the next round */
 async function takeBack(
   work: Work,
   lot: string,
   items: readonly Received[],
   { epoch, position }: Cursor,
-): Promise<Refolded | 'unproven' | 'moved on'> {
+): Promise<Refolded | 'unproven' | undefined> {
   const [entries, meta] = [work.objectStore('entries'), work.objectStore('meta')];
   const now = (await meta.get('cursor')) as Cursor | undefined;
   const gone = await mapOf(work, 'gone');
   const part = gone.get(lot);
-  if (now?.epoch !== epoch || now.position !== position || !part) return 'moved on';
+  if (now?.epoch !== epoch || now.position !== position || !part) return undefined;
   const rows = items.map((item) => received(item, undefined));
   const absent: EntryRow[] = [];
   for (const row of rows) if ((await entries.getKey(row.id)) === undefined) absent.push(row);

@@ -70,6 +70,9 @@ export const fieldNames: { readonly [field: string]: string } = {
   from_row: 'From row',
   to_row: 'To row',
   order: 'Order',
+  use: 'What the house is for',
+  band_low_dc: 'Cold counts from',
+  band_high_dc: 'Cold counts up to',
 
   tag: 'Tag',
   crop: 'Crop',
@@ -161,6 +164,7 @@ export const fieldNames: { readonly [field: string]: string } = {
 };
 
 export const answers: { readonly [field: string]: Answers } = {
+  use: { growing: 'growing', cooler: 'cooler', mist: 'propagation under mist', outdoors: 'outdoors' },
   aisles: { near: 'near', far: 'far', both: 'both' },
   route: { florist: 'florist', nursery: 'nursery' },
   why: {

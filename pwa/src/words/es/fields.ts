@@ -69,6 +69,9 @@ export const fieldNames: { readonly [field: string]: string } = {
   from_row: 'Desde la hilera',
   to_row: 'Hasta la hilera',
   order: 'Orden',
+  use: 'Para qué es la nave',
+  band_low_dc: 'El frío cuenta desde',
+  band_high_dc: 'El frío cuenta hasta',
 
   tag: 'Etiqueta',
   crop: 'Cultivo',
@@ -160,6 +163,7 @@ export const fieldNames: { readonly [field: string]: string } = {
 };
 
 export const answers: { readonly [field: string]: Answers } = {
+  use: { growing: 'cultivo', cooler: 'cuarto frío', mist: 'enraizado con neblina', outdoors: 'al aire libre' },
   aisles: { near: 'el cercano', far: 'el lejano', both: 'los dos' },
   route: { florist: 'florista', nursery: 'vivero' },
   why: {
