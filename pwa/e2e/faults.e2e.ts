@@ -72,7 +72,7 @@ test('the app is killed between a tap and its saving: the pots before are whole,
   await phone.taps('More');
   await phone.taps('Save the pot as is');
   await phone.taps('More');
-  await phone.taps('Comment');
+  await phone.taps('Disease, height, comment');
   await phone.taps('disease suspected');
   await phone.taps('Done');
   await phone.taps('More');

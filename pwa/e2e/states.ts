@@ -31,7 +31,7 @@ const shows = (phone: Device, selector: string) => phone.page.locator(selector).
 async function menu(phone: Device, nth: number): Promise<void> {
   await closesSheet(phone);
   await taps(phone, '.foot .more');
-  await taps(phone, `dialog .menu > :nth-child(${nth})`);
+  await taps(phone, `dialog .menu > button:nth-of-type(${nth})`);
 }
 
 async function closesSheet(phone: Device): Promise<void> {
@@ -121,12 +121,12 @@ export function statesOf({ walk, bed, lot, closedBed }: Known): readonly State[]
       await shows(phone, '.doubt');
     }),
     sheet('card-head-steps', async (phone) => {
-      await taps(phone, '.pad > :nth-child(12)');
+      await menu(phone, 9);
       await shows(phone, '.steps');
     }),
     sheet('card-buds-steps', (phone) => turnsCard(phone, 2)),
     sheet('card-buds', (phone) => taps(phone, '.steps > :last-child')),
-    sheet('card-bare', (phone) => taps(phone, '.pad > :nth-child(8)')),
+    sheet('card-bare', (phone) => taps(phone, '.pad > :nth-child(13)')),
     sheet('card-cover', (phone) => turnsCard(phone, 3)),
     sheet('card-life', (phone) => taps(phone, '.pictures > :nth-child(5)')),
     sheet('card-scratch', (phone) => taps(phone, '.pictures > :nth-child(6)')),

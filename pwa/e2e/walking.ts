@@ -116,7 +116,7 @@ async function pressesPot({ head, buds, cover, life }: Required<PotSeen>): Promi
     await press((button) => (button.ariaLabel ?? '').startsWith(`${choice}: `));
     await until(() => question() !== asked);
   }
-  await press(says('Green · next pot ›'));
+  await press(says('All green · next pot ›'));
 }
 
 /** The taps of a pot alone, for the one that is followed by no other. @returns how many */
@@ -131,7 +131,7 @@ export async function answersPot(phone: Device, pot: PotSeen): Promise<number> {
   await tap('Roots ›');
   await tap(new RegExp(`^${pot.cover ?? 4}: `));
   await tap(new RegExp(`^${pot.life ?? 4}: `));
-  await tap('Green · next pot ›');
+  await tap('All green · next pot ›');
   return taps;
 }
 

@@ -90,7 +90,7 @@ function keeps(phone: Engine, what: string, wanted: (now: Kept) => boolean, ms?:
 async function notesPot(phone: Engine, { head, buds }: PotSeen, number: number): Promise<void> {
   await sees(phone, `pot ${number} of about`);
   for (const digit of head + buds) await taps(phone, digit);
-  for (const name of ['Roots ›', '4: 80\u202f%', '4: mostly alive', 'Green · next pot ›']) await taps(phone, name);
+  for (const name of ['Roots ›', '4: 80\u202f%', '4: mostly alive', 'All green · next pot ›']) await taps(phone, name);
   await sees(phone, `pot ${number + 1} of about`);
 }
 

@@ -39,8 +39,7 @@ export const common = {
   more: (by: number | string) => `${by} more`,
   less: (by: number | string) => `${by} less`,
   digit: (digit: string) => digit,
-  andHalf: 'and a half',
-  andQuarter: 'and a quarter',
+  andFraction: { 25: 'and a quarter, next', 5: 'and a half, next', 75: 'and three quarters, next' },
   eraseOne: 'Erase the last digit',
   clear: 'Clear',
 

@@ -50,8 +50,7 @@ export const common = {
   more: (by: number | string) => `${by} más`,
   less: (by: number | string) => `${by} menos`,
   digit: (digit: string) => digit,
-  andHalf: 'y medio',
-  andQuarter: 'y un cuarto',
+  andFraction: { 25: 'y un cuarto, siguiente', 5: 'y medio, siguiente', 75: 'y tres cuartos, siguiente' },
   eraseOne: 'Borrar la última cifra',
   clear: 'Borrar',
 

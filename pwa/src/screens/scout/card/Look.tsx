@@ -124,7 +124,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
   );
 }
 
-export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
+export function Leaves({ now, onNotSeen }: { now: Card; onNotSeen: () => void }) {
   const words = walkWords.value;
   const { chlorosis, severity, soft_flush: soft } = now.now;
   const [asks, ask] = useState<'which' | 'much'>(now.askedDegree ? 'much' : 'which');
@@ -163,10 +163,11 @@ export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
       </div>
     );
   }
+  // On a new pot the green button below says that all are green, and goes on.
+  const isSaidBelow = !now.pot && chlorosis === undefined && !now.askedOpen;
   const which = (value: NonNullable<Observation['chlorosis']>) => {
     if (value === 'none') {
       answerWith({ chlorosis: 'none', severity: 0 });
-      onNone();
       return;
     }
     answerWith({ chlorosis: value, ...(chlorosis === value ? {} : { severity: undefined }) });
@@ -182,21 +183,32 @@ export function Leaves({ now, onNone }: { now: Card; onNone: () => void }) {
           value,
           label: words.whichNames[value],
           said: words.whichNames[value],
-          picture: <Shoot pale={value} size={52} />,
+          picture: <Shoot pale={value} size={72} />,
         }))}
         onPick={which}
       />
-      <div class="none-row">
-        <button
-          type="button"
-          class={`button walk none ${chlorosis === 'none' ? 'on' : ''}`}
-          aria-pressed={chlorosis === 'none'}
-          onClick={() => which('none')}
-        >
-          {now.pot ? words.whichNames.none : words.noneNext}
-        </button>
-      </div>
-      {flush}
+      {isSaidBelow ? (
+        <div class="flush-row">
+          {flush}
+          <button type="button" class="button walk soft" onClick={onNotSeen}>
+            {appWords.value.common.notSeen}
+          </button>
+        </div>
+      ) : (
+        <>
+          <div class="none-row">
+            <button
+              type="button"
+              class={`button walk none ${chlorosis === 'none' ? 'on' : ''}`}
+              aria-pressed={chlorosis === 'none'}
+              onClick={() => which('none')}
+            >
+              {words.whichNames.none}
+            </button>
+          </div>
+          {flush}
+        </>
+      )}
     </div>
   );
 }

@@ -6,8 +6,8 @@ import { read, type Unit } from '../../../../../sync/unit/unit';
 import { valueOf } from '../../../parts/keys';
 import { choose, settings } from '../../../state';
 import { appWords, units } from '../../../words';
-import { answerWith, card, turnTo, type Card } from './card';
-import { lengthUnit, typedLength } from '../../../words/observation';
+import { answerWith, card, notSeen, turnTo, type Card } from './card';
+import { typedLength } from '../../../words/observation';
 import { Pad, type Hand, type SideKey } from './Pad';
 import { Steps } from './Steps';
 
@@ -36,11 +36,19 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
     const isWhole = next.length > text.length && /^\d+$/.test(next) && next.length === HEAD_DIGITS;
     if (by === 'thumb' && isWhole && mm !== undefined) onDone();
   };
-  const half = () => {
-    const next = withFraction(text);
-    setText(next, 'thumb');
-    answerWith({ [field]: lengthOf(next) });
-  };
+  // The key that ends a head goes on as its second digit does.
+  const ends = (fraction: Fraction): SideKey => ({
+    label: `${fraction.shown} ›`,
+    said: appWords.value.common.andFraction[fraction.part],
+    goes: true,
+    disabled: text === '' || text.endsWith('.'),
+    press: () => {
+      const next = withFraction(text, fraction);
+      setText(next, 'thumb');
+      answerWith({ [field]: lengthOf(next) });
+      onDone();
+    },
+  });
   const second: SideKey = {
     label: words.secondShort,
     said: words.second,
@@ -54,7 +62,7 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
         value={value}
         kind="head"
         extra={second}
-        onChange={(mm) => answerWith({ [field]: mm })}
+        onChange={(mm) => (mm === undefined && !now.other ? notSeen('head') : answerWith({ [field]: mm }))}
         onKeypad={() => choose({ entry: 'keypad' })}
       />
     );
@@ -70,25 +78,31 @@ export function Head({ now, onDone }: { now: Card; onDone: () => void }) {
       onEnter={() => (card.value?.other ? onDone() : turnTo('head', true))}
       onNotSeen={() => {
         setText('', 'thumb');
-        answerWith({ head_a_mm: undefined, head_b_mm: undefined });
+        notSeen('head');
         onDone();
       }}
-      corner={{
-        label: settings.value.units.length === 'in' ? '+ ¼' : '+ ½',
-        said: settings.value.units.length === 'in' ? appWords.value.common.andQuarter : appWords.value.common.andHalf,
-        press: half,
-      }}
-      side={[second, { label: words.steps, press: () => choose({ entry: 'steps' }) }, undefined]}
+      corner={second}
+      side={fractions[units.value.length].map(ends)}
     />
   );
 }
 
-/** Adds half a centimetre, or a quarter of an inch; a further tap takes it off again or adds the next quarter. */
-function withFraction(text: string): string {
-  const [whole = '', part = ''] = (text === '' ? '0' : text).split('.');
-  if (lengthUnit() !== 'in') return part === '5' ? whole : `${whole}.5`;
-  const quarters: Record<string, string> = { '': '.25', '25': '.5', '5': '.75', '75': '' };
-  return `${whole}${quarters[part] ?? '.25'}`;
+interface Fraction {
+  part: '25' | '5' | '75';
+  shown: string;
+}
+
+const half: Fraction = { part: '5', shown: '½' };
+/** What an eye reads off a head between two whole numbers. */
+const fractions: Record<'cm' | 'in', readonly Fraction[]> = {
+  cm: [half],
+  in: [{ part: '25', shown: '¼' }, half, { part: '75', shown: '¾' }],
+};
+
+const partOf = (text: string) => text.split('.')[1] ?? '';
+
+function withFraction(text: string, { part }: Fraction): string {
+  return `${text.split('.')[0]}.${part}`;
 }
 
 /** Millimetres that a typed text stands for, undefined where it is no length that a head can have. */
@@ -115,10 +129,19 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
     const count = countOf(next);
     answerWith({ [field]: count }, count === undefined ? next : undefined);
   };
-  const halfHead: SideKey = {
-    label: words.halfHead,
-    disabled: now.now.head_a_mm === undefined,
-    press: () => answerWith({ head_a_mm: lengthOf(withFraction(typedLength(now.now.head_a_mm))) }),
+  // A head is complete with its second digit: the half, or the quarters, of that head stand here. A further tap takes it off again.
+  const headText = typedLength(now.now.head_a_mm);
+  const ofHead = (fraction: Fraction): SideKey => {
+    const on = partOf(headText) === fraction.part;
+    return {
+      label: words.headFraction(fraction.shown),
+      on,
+      disabled: headText === '',
+      press: () => {
+        const next = on ? (headText.split('.')[0] ?? '') : withFraction(headText, fraction);
+        answerWith({ head_a_mm: lengthOf(next) });
+      },
+    };
   };
   if (settings.value.entry === 'steps') {
     return (
@@ -127,7 +150,7 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
         value={now.now.buds}
         kind="buds"
         extra={{ label: '0', press: () => answerWith({ buds: 0 }) }}
-        onChange={(count) => answerWith({ buds: count })}
+        onChange={(count) => (count === undefined ? notSeen('buds') : answerWith({ buds: count }))}
         onKeypad={() => choose({ entry: 'keypad' })}
       />
     );
@@ -143,15 +166,14 @@ export function Buds({ now, onDone }: { now: Card; onDone: () => void }) {
       onEnter={onDone}
       onNotSeen={() => {
         setText('', 'thumb');
-        answerWith({ [field]: undefined });
-        if (!bare) onDone();
+        if (bare) answerWith({ tips_bare: undefined });
+        else {
+          notSeen('buds');
+          onDone();
+        }
       }}
-      corner={lengthUnit() === 'in' ? undefined : halfHead}
-      side={[
-        { label: words.bare, on: bare, press: () => turnTo('buds', !bare) },
-        { label: words.addSteps, press: () => choose({ entry: 'steps' }) },
-        undefined,
-      ]}
+      corner={{ label: words.bare, on: bare, press: () => turnTo('buds', !bare) }}
+      side={fractions[units.value.length].map(ofHead)}
     />
   );
 }

@@ -12,6 +12,8 @@ export interface SideKey {
   said?: string;
   on?: boolean;
   disabled?: boolean;
+  /** True where the key also goes on to the next question, as its "›" says. */
+  goes?: boolean;
   press: () => void;
 }
 
@@ -27,9 +29,9 @@ interface Props {
   /** Enter on a keyboard; also what a caliper sends after its number. */
   onEnter: () => void;
   onNotSeen: () => void;
-  /** The key right of the zero, and the column at the thumb's side under the erase key. */
+  /** The key right of the zero, and the keys that share the column at the thumb's side above the erase key. */
   corner: SideKey | undefined;
-  side: readonly (SideKey | undefined)[];
+  side: readonly SideKey[];
 }
 
 /**
@@ -86,7 +88,7 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
       <button
         key={at}
         type="button"
-        class={`button key soft ${key.on ? 'on' : ''}`}
+        class={`button key soft ${key.on ? 'on' : ''} ${key.goes ? 'goes' : ''}`}
         aria-pressed={key.on}
         disabled={key.disabled}
         onClick={key.press}
@@ -106,16 +108,12 @@ export function Pad({ label, of, text, isWhole, room, onText, onEnter, onNotSeen
   const erase: SideKey = { label: '⌫', said: words.eraseOne, press: () => touch('erase') };
   return (
     <div class="pad" role="group" aria-label={label}>
-      {(['1', '2', '3'] as const).map(digit)}
-      {extra(erase, 'erase')}
-      {(['4', '5', '6'] as const).map(digit)}
-      {extra(side[0], 'side0')}
-      {(['7', '8', '9'] as const).map(digit)}
-      {extra(side[1], 'side1')}
+      {(['1', '2', '3', '4', '5', '6', '7', '8', '9'] as const).map(digit)}
+      <div class="side">{side.map((key) => extra(key, key.label))}</div>
       {extra({ label: words.notSeen, press: onNotSeen }, 'notSeen')}
       {digit('0')}
       {extra(corner, 'corner')}
-      {extra(side[2], 'side2')}
+      {extra(erase, 'erase')}
     </div>
   );
 }

@@ -1,6 +1,6 @@
 import { appWords, units } from '../../../words';
 import { walkWords } from '../../../words/rooms';
-import { inQuarters } from '../../../words/observation';
+import { inQuarters, QUARTER_INCH } from '../../../words/observation';
 import type { SideKey } from './Pad';
 
 interface Props {
@@ -18,8 +18,7 @@ interface Step {
   shown: string;
 }
 
-/** Half a centimetre is what a hand can read off a head; in inches it is a quarter. Millimetres. */
-const QUARTER_INCH = 6.35;
+/** Half a centimetre is what a hand can read off a head; in inches it is a quarter. */
 const HEAD_STEPS: Record<'cm' | 'in', readonly Step[]> = {
   cm: [
     { by: 5, shown: '½' },

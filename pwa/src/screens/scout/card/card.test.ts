@@ -2,6 +2,7 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test, vi } from 'vitest';
+import type { PotRow } from '../../../journal/records/read';
 
 const [walk, bed] = ['1'.repeat(32), '2'.repeat(32)];
 const place = { row: 3, across: 2 };
@@ -156,4 +157,37 @@ test.each([
 ] as const)('how much is not asked about %s', (_, answers) => {
   it.answerWith(answers);
   expect(it.asksDegree()).toBe(false);
+});
+
+const whole = { walk, bed, lot: '', head_a_mm: 310, buds: 42, root_cover: 4, root_life: 4, chlorosis: 'none' } as const;
+
+test('a pot with open questions is asked for them once, and turns to the first', () => {
+  it.answerWith({ buds: 42 });
+  it.turnTo('leaves');
+  expect(it.asksOpen(whole)).toEqual(['head', 'roots', 'leaves']);
+  expect(it.card.value?.trait).toBe('head');
+  expect(it.asksOpen(whole)).toEqual([]);
+});
+
+test('what was said to be not seen is not asked for, and loses what was answered', () => {
+  it.answerWith({ head_a_mm: 310, buds: 42 });
+  it.notSeen('roots');
+  it.notSeen('buds');
+  expect(it.card.value?.now.buds).toBeUndefined();
+  expect(it.asksOpen(whole)).toEqual(['leaves']);
+});
+
+test('what the pot before left open too is left out of this walk on purpose', () => {
+  it.answerWith({ buds: 42 });
+  const { head_a_mm: _, chlorosis: __, ...before } = whole;
+  expect(it.asksOpen(before)).toEqual(['roots']);
+});
+
+test('an empty card, a whole pot and a correction are asked for nothing', () => {
+  expect(it.asksOpen(undefined)).toEqual([]);
+  it.answerWith(whole);
+  expect(it.asksOpen(undefined)).toEqual([]);
+  it.reopen({ id: '3'.repeat(32), by: { entry: '4'.repeat(32) }, now: { walk, bed, lot: '', buds: 3 } } as PotRow);
+  it.answerWith({ buds: 4 });
+  expect(it.asksOpen(undefined)).toEqual([]);
 });

@@ -13,7 +13,7 @@ import type { Draft } from '../../../journal/store/shape';
 import { NotSaved } from '../../../journal/outbox/write';
 import { unsay } from '../../../parts/Toast';
 import { holdUpdates } from '../../../update';
-import { traits, type Trait } from '../../../words/observation';
+import { answer as answerOf, traits, type Trait } from '../../../words/observation';
 
 export interface Card extends Draft {
   trait: Trait;
@@ -23,6 +23,10 @@ export interface Card extends Draft {
   undone?: true;
   /** True once "how much" was asked because the pot was about to close without it. */
   askedDegree?: true;
+  /** What was said to be not seen; asking for it at the close would be asking twice. */
+  notSeen?: readonly Trait[];
+  /** True once the pot was about to close with questions open. */
+  askedOpen?: true;
 }
 
 export const card = signal<Card | undefined>(undefined);
@@ -78,6 +82,36 @@ export function turnTo(trait: Trait, other = false): void {
   if (!card.value) return;
   const { typed: _, other: __, ...now } = card.value;
   card.value = { ...now, trait, ...(other ? { other } : {}) };
+}
+
+/** Says that a question cannot be answered for this pot, and takes back what was answered. */
+export function notSeen(trait: Trait): void {
+  const now = card.value;
+  if (!now) return;
+  if (fieldsOf[trait].some((field) => now.now[field] !== undefined)) {
+    answerWith(Object.fromEntries(fieldsOf[trait].map((field) => [field, undefined])));
+  }
+  if (card.value) card.value = { ...card.value, notSeen: [...(card.value.notSeen ?? []), trait] };
+}
+
+/**
+ * Turns to the first question that is still open when a pot is about to close. Asked once: the pot may not show it. What the
+ * pot before left open too is left out of this walk on purpose.
+ * @param before the pot before
+ * @returns the questions that are open; none where it was asked already, or the card is empty or corrects a pot
+ */
+export function asksOpen(before: Observation | undefined): readonly Trait[] {
+  const now = card.value;
+  if (!now || now.askedOpen || now.pot || !hasAnswers(now.now)) return [];
+  const isOpen = (seen: Observation, trait: Trait) => answerOf(seen, trait) === undefined;
+  const open = traits.filter(
+    (trait) => isOpen(now.now, trait) && !now.notSeen?.includes(trait) && !(before && isOpen(before, trait)),
+  );
+  const [first] = open;
+  if (first === undefined) return [];
+  const { typed: _, other: __, ...rest } = now;
+  card.value = { ...rest, trait: first, askedOpen: true };
+  return open;
 }
 
 /** True of a pot that says which leaves are pale and not how much: it cannot be graded. */

@@ -9,6 +9,7 @@ import { note } from '../../../journal/outbox/write';
 import { beds } from '../../../journal/records/registers';
 import type { PotRow } from '../../../journal/records/read';
 import { go } from '../../../router';
+import { choose, settings } from '../../../state';
 import { sideOf } from '../../../words/place';
 import { amendWords, guideWords, walkWords } from '../../../words/rooms';
 import { answerWith, card, hasSomething, holdOn, open as openCard, type Card } from '../card/card';
@@ -23,12 +24,12 @@ interface Props {
   course: Course;
   now: Card;
   onClose: () => void;
-  onNext: () => void;
+  onSaveAsIs: () => void;
 }
 
 type Sheet = 'menu' | 'skip' | 'other' | 'earlier' | 'words';
 
-export function Menu({ open, course, now, onClose, onNext }: Props) {
+export function Menu({ open, course, now, onClose, onSaveAsIs }: Props) {
   const words = amendWords.value.walkMenu;
   const [sheet, setSheet] = useState<Sheet>('menu');
   const close = () => {
@@ -44,7 +45,9 @@ export function Menu({ open, course, now, onClose, onNext }: Props) {
   };
   return (
     <Dialog title={titles[sheet]} open={open} onClose={close}>
-      {sheet === 'menu' && <Choices course={course} now={now} onSheet={setSheet} onClose={close} onNext={onNext} />}
+      {sheet === 'menu' && (
+        <Choices course={course} now={now} onSheet={setSheet} onClose={close} onSaveAsIs={onSaveAsIs} />
+      )}
       {sheet === 'skip' && <SkipWhy course={course} now={now} onDone={close} />}
       {sheet === 'other' && <OtherPot course={course} now={now} onDone={close} />}
       {sheet === 'earlier' && (
@@ -66,10 +69,10 @@ interface ChoicesProps {
   now: Card;
   onSheet: (sheet: Sheet) => void;
   onClose: () => void;
-  onNext: () => void;
+  onSaveAsIs: () => void;
 }
 
-function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
+function Choices({ course, now, onSheet, onClose, onSaveAsIs }: ChoicesProps) {
   const words = amendWords.value.walkMenu.menu;
   const away = (path: string) => () => {
     onClose();
@@ -78,8 +81,18 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
   // Each choice always has the same place, so that a hand finds it again: what cannot be done now is grey.
   const isHeld = now.pot !== undefined || hasSomething(now);
   const isEnough = course.asked === 0;
+  const isTyped = settings.value.entry === 'keypad';
+  const ends = away(`/walk/${course.walk.id}/end`);
   return (
     <div class="menu fixed">
+      {/* Until enough was seen ending the walk is a word, away from the thumb, and not a key. */}
+      {!isEnough && (
+        <p class="early">
+          <button type="button" class="button quiet walk" onClick={ends}>
+            {words.end}
+          </button>
+        </p>
+      )}
       <Button size="walk" onClick={() => onSheet('earlier')}>
         {words.earlier}
       </Button>
@@ -108,7 +121,7 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
         size="walk"
         onClick={() => {
           onClose();
-          onNext();
+          onSaveAsIs();
         }}
       >
         {words.saveNow}
@@ -116,16 +129,23 @@ function Choices({ course, now, onSheet, onClose, onNext }: ChoicesProps) {
       <Button size="walk" onClick={away(`/help/${now.trait}`)}>
         {words.help}
       </Button>
+      <Button
+        size="walk"
+        onClick={() => {
+          onClose();
+          choose({ entry: isTyped ? 'steps' : 'keypad' });
+        }}
+      >
+        {isTyped ? words.steps : words.keypad}
+      </Button>
       <Button size="walk" onClick={away('/')}>
         {words.pause}
       </Button>
-      <Button
-        size="walk"
-        {...(isEnough ? { kind: 'main' as const } : {})}
-        onClick={away(`/walk/${course.walk.id}/end`)}
-      >
-        {words.end}
-      </Button>
+      {isEnough && (
+        <Button size="walk" kind="main" onClick={ends}>
+          {words.end}
+        </Button>
+      )}
     </div>
   );
 }

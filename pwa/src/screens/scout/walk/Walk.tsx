@@ -13,12 +13,15 @@ import { News, onTab } from '../card/News';
 import { nameOfBed } from '../../../words/names';
 import { answer, traits, type Trait } from '../../../words/observation';
 import {
+  answerWith,
   asksDegree,
+  asksOpen,
   card,
   discard,
   finish,
   hasSomething,
   leave,
+  notSeen,
   reopen,
   resume,
   saving,
@@ -101,7 +104,13 @@ export function Walk({ id }: { id?: string }) {
         )}
         <Forward now={now} back={backName(course)} onNext={onNext} />
       </div>
-      <Menu open={menu} course={course} now={now} onClose={() => setMenu(false)} onNext={onNext} />
+      <Menu
+        open={menu}
+        course={course}
+        now={now}
+        onClose={() => setMenu(false)}
+        onSaveAsIs={() => void next(course, true)}
+      />
     </main>
   );
 }
@@ -149,10 +158,18 @@ function Closed({ walk, bed, until }: { walk: string; bed: string; until: number
   );
 }
 
-/** Saves the pot and opens the next; the card stays when it could not be saved. */
-async function next(course: Course): Promise<void> {
+/**
+ * Saves the pot and opens the next; the card stays when it could not be saved.
+ * @param isAsIs true where it was said that the open questions are left open
+ */
+async function next(course: Course, isAsIs = false): Promise<void> {
   const now = card.value;
   if (!now) return;
+  const open = isAsIs ? [] : asksOpen(course.standing.at(-1)?.now);
+  if (open.length > 0) {
+    say(walkWords.value.notAnswered(open.map((trait) => walkWords.value[trait]).join(', ')));
+    return;
+  }
   if (asksDegree()) {
     say(walkWords.value.howMuchFirst);
     return;
@@ -276,7 +293,16 @@ function Panel({ now, onNext }: { now: Card; onNext: () => void }) {
     case 'roots':
       return <Roots now={now} onDone={() => turnTo('leaves')} />;
     case 'leaves':
-      return <Leaves key={String(now.askedDegree)} now={now} onNone={() => (now.pot ? undefined : onNext())} />;
+      return (
+        <Leaves
+          key={String(now.askedDegree)}
+          now={now}
+          onNotSeen={() => {
+            notSeen('leaves');
+            onNext();
+          }}
+        />
+      );
   }
 }
 
@@ -323,7 +349,22 @@ function Forward({ now, back, onNext }: { now: Card; back: string; onNext: () =>
       </button>
     );
   }
-  if (following === undefined || all) {
+  if (following === undefined && answer(now.now, now.trait) === undefined && !now.askedOpen) {
+    return (
+      <button
+        type="button"
+        class="button walk main"
+        onClick={() => {
+          answerWith({ chlorosis: 'none', severity: 0 });
+          onNext();
+        }}
+      >
+        {words.allGreen}
+      </button>
+    );
+  }
+  // Once the open questions were asked for, the same button closes the pot without them.
+  if (following === undefined || all || now.askedOpen) {
     return (
       <button type="button" class="button walk main" onClick={onNext}>
         {words.nextPot}
