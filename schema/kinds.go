@@ -75,6 +75,17 @@ var kindByName = func() map[string]Kind {
 	return byName
 }()
 
+// laterKinds are the kinds that came after the first release, in their order; a new one goes to the end. A build folds the first of them,
+// FoldVersion in number, and keeps the others unread.
+var laterKinds = [...]string{"trace"}
+
+// FoldVersion numbers the set of kinds that this build makes records of: only two devices of one number make the same records of the
+// same entries.
+const FoldVersion = len(laterKinds)
+
+// KindsSince lists the kinds of which a build of some FoldVersion makes no records.
+func KindsSince(version int) []string { return laterKinds[min(max(version, 0), FoldVersion):] }
+
 // Kinds lists every kind of entry that this build knows, in a fixed order.
 func Kinds() []Kind { return append([]Kind(nil), kinds...) }
 

@@ -25,6 +25,9 @@ export interface Need {
 /** The schema version that this build writes. */
 export const version = 1;
 
+/** The set of kinds that this build makes records of, by its number. */
+export const foldVersion = 1;
+
 /** Every kind of entry that this build knows. */
 export const kinds = [
   'site',

@@ -1541,6 +1541,8 @@ export interface PhoneView {
   equal: string;
   equal_to: number;
   equal_at: number;
+  /** OlderApp is true where the notes are the same and the phone's app is too old for its records to be compared. */
+  older_app: boolean;
   /** SkewMS is the device's clock less the server's. */
   skew_ms: number;
   revoked: number;
@@ -1838,6 +1840,8 @@ export interface Digest {
   position: number;
   lots: LotDigest[];
   records?: string;
+  /** Fold is the FoldVersion by which the phone's records were made. Records are compared only where it is the server's. */
+  fold?: number;
   pending: number;
   /** Photos still on the phone, and the device's clock when it sent this. */
   photos: number;
@@ -1862,6 +1866,8 @@ export interface DigestAnswer {
   records_differ?: string[];
   more?: boolean;
   head: number;
+  /** Fold is the server's FoldVersion. */
+  fold?: number;
   /** BackedUpTo is the newest backup's position. */
   backed_up_to: number;
 }

@@ -338,6 +338,8 @@ type PhoneView struct {
 	Equal   string `json:"equal"`
 	EqualTo int64  `json:"equal_to"`
 	EqualAt int64  `json:"equal_at"`
+	// OlderApp is true where the notes are the same and the phone's app is too old for its records to be compared.
+	OlderApp bool `json:"older_app"`
 	// SkewMS is the device's clock less the server's.
 	SkewMS  int64 `json:"skew_ms"`
 	Revoked int64 `json:"revoked"`

@@ -220,7 +220,9 @@ type Digest struct {
 	Position int64       `json:"position" validate:"min=0,max=9007199254740991"`
 	Lots     []LotDigest `json:"lots" validate:"max=100000,dive"`
 	Records  string      `json:"records,omitempty" validate:"omitempty,len=64,hexadecimal"`
-	Pending  int         `json:"pending" validate:"min=0"`
+	// Fold is the FoldVersion by which the phone's records were made. Records are compared only where it is the server's.
+	Fold    int `json:"fold,omitempty" validate:"min=0,max=1000"`
+	Pending int `json:"pending" validate:"min=0"`
 	// Photos still on the phone, and the device's clock when it sent this.
 	Photos   int   `json:"photos" validate:"min=0"`
 	SentWall int64 `json:"sent_wall" validate:"min=0"`
@@ -249,6 +251,8 @@ type DigestAnswer struct {
 	RecordsDiffer []string    `json:"records_differ,omitempty"`
 	More          bool        `json:"more,omitempty"`
 	Head          int64       `json:"head"`
+	// Fold is the server's FoldVersion.
+	Fold int `json:"fold,omitempty"`
 	// BackedUpTo is the newest backup's position.
 	BackedUpTo int64 `json:"backed_up_to"`
 }

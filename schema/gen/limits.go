@@ -39,6 +39,7 @@ func limitsTS(src *source) (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
 	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
+	fmt.Fprintf(&out, "/** The set of kinds that this build makes records of, by its number. */\nexport const foldVersion = %d;\n\n", schema.FoldVersion)
 	out.WriteString("/** Every kind of entry that this build knows. */\nexport const kinds = [\n")
 	for _, k := range schema.Kinds() {
 		fmt.Fprintf(&out, "  '%s',\n", k.Name)

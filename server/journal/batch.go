@@ -108,6 +108,9 @@ func (b *batch) finish() error {
 
 // merge gives an entry the next position and counts it in, without folding yet.
 func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (position int64, err error) {
+	if b.store.hooks.Fold != nil {
+		a.keys = keysAt(a.entry, b.store.builds())
+	}
 	// Before the entry is in the file, or it would be found there a second time.
 	if err := b.preload(a.keys); err != nil {
 		return 0, err

@@ -33,12 +33,12 @@ func (s *Store) Compare(ctx context.Context, d schema.Digest) (schema.DigestAnsw
 	if err != nil {
 		return schema.DigestAnswer{}, err
 	}
-	answer := schema.DigestAnswer{Head: s.Head(), BackedUpTo: s.BackedUpTo()}
+	answer := schema.DigestAnswer{Head: s.Head(), Fold: s.fold, BackedUpTo: s.BackedUpTo()}
 	differ := differing(own, d.Lots)
 	answer.Equal = len(differ) == 0
 	answer.Differ, answer.More = some(differ)
 	answer.Lots = sumsOf(answer.Differ, own)
-	if d.Records != "" {
+	if d.Records != "" && d.Fold == s.fold {
 		records, known, err := s.recordsAt(ctx, d.Position)
 		if err != nil {
 			return answer, err
@@ -158,8 +158,12 @@ func eachEntry(tx *sql.Tx, after, upTo int64, visit func(position int64, lot str
 
 func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ []string, lost []fewer) error {
 	word := "equal"
-	if !equal {
+	switch {
+	case !equal:
 		word = "differs"
+	case d.Fold < s.fold:
+		// The notes are the same; its app makes no records of the latest kinds, so that there is nothing to compare.
+		word = OlderApp
 	}
 	return s.db.Write(ctx, func(tx *sql.Tx) error {
 		now := s.NowMS()
@@ -197,6 +201,9 @@ func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ 
 		return nil
 	})
 }
+
+// OlderApp is the verdict on a phone that holds the same notes, and whose app makes no records of the latest kinds.
+const OlderApp = "older"
 
 // codeDiffers is the incident of a phone that holds other notes than the server; it is over once they are equal.
 const codeDiffers = "digest_differs"

@@ -84,7 +84,7 @@ func (b *batch) preload(keys []string) error {
 		}
 		keys := parts[stamped.Position]
 		if byID {
-			keys = fold.Keys(stamped.Entry)
+			keys = keysAt(stamped.Entry, b.store.builds())
 		}
 		for _, key := range keys {
 			if t, ok := b.keys[key]; ok && (!byID || nameOf(key) == stamped.Entry.ID) {

@@ -51,6 +51,10 @@ type Hooks struct {
 	Worked func(work int)
 	// Summed is called between two steps of SumRecords; its error ends it, as when the process dies there.
 	Summed func() error
+	// Learned is called between two pages of entries that an older build kept unread; its error ends it, as when the process dies there.
+	Learned func() error
+	// Fold lets the store work as a build of that FoldVersion, which keeps later kinds unread.
+	Fold *int
 	// Hashed hears of each entry that is hashed for a digest of an earlier position than the head.
 	Hashed func()
 }
@@ -81,6 +85,8 @@ type Store struct {
 	version  int64
 	headFile *os.File
 	marks    digestMarks
+	// fold is the FoldVersion of the file, which Open settles.
+	fold int
 	// epochBegan is when a phone's proof last made an epoch begin, toldAhead when the desk was last told of a device that
 	// had none.
 	epochBegan    time.Time
@@ -140,6 +146,9 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		return nil, err
 	}
 	if err := s.lookAtClock(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.learnKinds(ctx); err != nil {
 		return nil, err
 	}
 	return s, nil

@@ -243,6 +243,10 @@ func verifyRecordSums(tx *sql.Tx, own map[string]lotSum, v *Verified) error {
 
 // keysOf reads every entry once and lists, for each record key, the positions of its entries.
 func keysOf(tx *sql.Tx) (map[string][]int64, error) {
+	known, err := learnedIn(tx)
+	if err != nil {
+		return nil, err
+	}
 	rows, err := tx.Query("select position, bytes from entries order by position")
 	if err != nil {
 		return nil, err
@@ -259,7 +263,7 @@ func keysOf(tx *sql.Tx) (map[string][]int64, error) {
 		if err != nil {
 			continue
 		}
-		for _, key := range fold.Keys(entry) {
+		for _, key := range known.keys(entry, position) {
 			all[key] = append(all[key], position)
 		}
 	}

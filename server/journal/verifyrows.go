@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"bedwalk/server/db"
-	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
 
@@ -14,6 +13,10 @@ import (
 // the records that it is listed with.
 func verifyPlaces(tx *sql.Tx, v *Verified) error {
 	listed, err := keysListed(tx)
+	if err != nil {
+		return err
+	}
+	known, err := learnedIn(tx)
 	if err != nil {
 		return err
 	}
@@ -54,7 +57,7 @@ func verifyPlaces(tx *sql.Tx, v *Verified) error {
 		if entry.Lot != e.lot {
 			v.complain("entry %d is filed under the lot %q, but it is of %q", e.position, e.lot, entry.Lot)
 		}
-		keys := fold.Keys(entry)
+		keys := known.keys(entry, e.position)
 		v.left.entry(entry, keys, e.position)
 		for _, key := range keys {
 			at := keyAt{key, e.position}

@@ -9,7 +9,7 @@ import (
 // Digest is what a phone reports of the notes that it pulled, computed from these alone: the sums of their hashes lot by
 // lot, and the hash of the records that they fold to. An error is of an entry that cannot be read.
 func Digest(device, epoch string, items []schema.Pulled) (d schema.Digest, err error) {
-	d = schema.Digest{Device: device, Epoch: epoch, SentWall: 1_000_000_002_000}
+	d = schema.Digest{Device: device, Epoch: epoch, Fold: schema.FoldVersion, SentWall: 1_000_000_002_000}
 	sums, counts := map[string]journal.Sum{}, map[string]int{}
 	byKey := map[string][]schema.Stamped{}
 	for _, item := range items {

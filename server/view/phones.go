@@ -2,6 +2,7 @@ package view
 
 import (
 	"context"
+	"strings"
 	"unicode/utf8"
 
 	"bedwalk/schema"
@@ -38,7 +39,7 @@ func (v *Views) Phones(ctx context.Context) (all schema.PhonesView, err error) {
 		all.Phones = append(all.Phones, schema.PhoneView{
 			Device: device.ID, Name: device.Name, Person: device.Person, PersonName: people[device.Person], Role: device.Role,
 			PairedAt: device.PairedAt, SeenAt: max(device.SeenAt, r.At), Pending: r.Pending, Photos: r.Photos,
-			Equal: r.Equal, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
+			Equal: strings.Replace(r.Equal, journal.OlderApp, "equal", 1), OlderApp: r.Equal == journal.OlderApp, EqualTo: r.EqualTo, EqualAt: r.EqualAt, SkewMS: r.SkewMS, Revoked: device.RevokedAt, Entries: r.Entries,
 		})
 	}
 	held, err := v.journal.Quarantine(ctx, quarantineShown)

@@ -23,3 +23,12 @@ export function problem(status: number, code: string, more: object = {}): Respon
   const body = { type: '', title: code, status, code, detail: code, remedy: '', ...more };
   return new Response(JSON.stringify(body), { status, headers: { 'content-type': 'application/problem+json' } });
 }
+
+/** Nothing, where a hash cannot be made. */
+export function orNothing(hash: () => bigint): bigint {
+  try {
+    return hash();
+  } catch {
+    return 0n;
+  }
+}

@@ -1,4 +1,5 @@
 /** Sends the server the digest of what this phone holds, and keeps its verdict: "equal at position N, at time T". */
+import { foldVersion } from '../../../../schema/limits';
 import type { DigestAnswer } from '../../../../schema/types';
 import { within } from '../store/base';
 import { publish } from '../store/changes';
@@ -82,19 +83,26 @@ export async function sendDigest(
       };
     }),
     ...(records === undefined ? {} : { records }),
+    fold: foldVersion,
     pending,
     photos,
     sent_wall: wall(),
   });
+  // Of other kinds other records are made: that is no difference to repair.
+  const server = answer.fold ?? 0;
+  const equal = answer.equal || (server !== foldVersion && !answer.differ?.length);
   await within('readwrite', ['meta'], async (work) => {
     const meta = work.objectStore('meta');
-    await meta.put({ equal: answer.equal, position: cursor.position, at: wall() }, 'digest');
+    const older = server > foldVersion && { older: true as const };
+    await meta.put({ equal, position: cursor.position, at: wall(), ...older }, 'digest');
     // Told once: the server keeps it for the supervisor.
     if (counted && ((await meta.get('counted')) as Meta['counted'] | undefined)?.since === counted.since)
       await meta.delete('counted');
   });
   // Once nothing is owed any more, records are compared at the same head.
-  lastSent = answer.equal && owed === 0 ? report : '';
+  lastSent = equal && owed === 0 ? report : '';
   publish({ queue: true });
-  return answer.equal ? { areRecordsEqual: records !== undefined } : { answer, areRecordsEqual: false };
+  return equal
+    ? { areRecordsEqual: records !== undefined && server === foldVersion }
+    : { answer, areRecordsEqual: false };
 }

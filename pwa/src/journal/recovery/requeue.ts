@@ -42,9 +42,9 @@ export async function recoveryOf(work: Work<'readonly'> | Work): Promise<Recover
 
 /** Writes down what is still to be done, in the transaction of the page that was done. */
 export async function keepRecovery(work: Work, recovery: Recovery): Promise<void> {
-  const { requeue: own, rewind, reread } = recovery;
+  const { requeue: own, rewind, reread, unread } = recovery;
   const meta = work.objectStore('meta');
-  if (rewind || reread || (own && own.length > 0)) await meta.put(recovery, 'recovery');
+  if (rewind || reread || unread || (own && own.length > 0)) await meta.put(recovery, 'recovery');
   else await meta.delete('recovery');
 }
 

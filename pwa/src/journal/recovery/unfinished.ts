@@ -2,21 +2,33 @@
  * Recoveries that go through many entries: some hundred a transaction, each page together with the mark that says what is still to be
  * done. A phone that is closed between two pages goes on from the mark when it starts again, before it asks the server for anything.
  */
+import { foldVersion } from '../../../../schema/limits';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';
 import type { Refolded } from '../store/refold';
-import type { Requeue } from '../store/shape';
+import type { Meta, Requeue } from '../store/shape';
 import { askToReread, keepRecovery, recoveryOf, requeue, requeuePage, rereadPage } from './requeue';
 import { askToRewind, rewindPage } from './rewind';
 
 /** Does what is still to be done, to its end. */
 export async function finishRecovery(): Promise<void> {
   for (;;) {
-    const isDone = await within('readonly', ['meta'], async (work) => Object.keys(await recoveryOf(work)).length === 0);
-    if (isDone) return;
-    publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], nextPage)), queue: true });
+    const { isUnread, isDone } = await within('readonly', ['meta'], async (work) => {
+      const { unread: _under, ...rest } = await recoveryOf(work);
+      const fold = ((await work.objectStore('meta').get('fold')) as Meta['fold'] | undefined) ?? 0;
+      return { isUnread: fold !== foldVersion, isDone: Object.keys(rest).length === 0 };
+    });
+    if (isDone && !isUnread) return;
+    const page = isDone ? await pageOfUnread() : nextPage;
+    publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], page)), queue: true });
   }
+}
+
+/** Comes with an update only, and so does its script. */
+async function pageOfUnread(): Promise<(work: Work) => Promise<Refolded>> {
+  const { unreadPage } = await import('./unread');
+  return async (work) => unreadPage(work, await recoveryOf(work));
 }
 
 /** What was lost is found first: reading again begins with what is left. */

@@ -17,7 +17,8 @@ import type {
 } from '../../../../schema/types';
 
 export const BASE_NAME = 'bedwalk';
-export const BASE_VERSION = 5;
+/** Raised with foldVersion too: a tab of an older build, which keeps later kinds unread, has to let go of the database. */
+export const BASE_VERSION = 6;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {
@@ -228,6 +229,8 @@ export interface Recovery {
   requeue?: Requeue[];
   rewind?: Rewind;
   reread?: { after: string };
+  /** On the way through what an older build kept unread, by the foldVersion that reads it. */
+  unread?: { fold: number; after: string };
 }
 
 /** Own notes to be sent again: those after an incarnation and sequence; of one incarnation, or only what is not merged, where it says so. */
@@ -258,7 +261,10 @@ export interface Meta {
   sent: { at: number; position: number };
   /** The sum of all records' hashes. */
   recordSum: string;
-  digest: { equal: boolean; position: number; at: number };
+  /** Older: the server makes records of kinds of which this build makes none, so that they were not compared. */
+  digest: { equal: boolean; position: number; at: number; older?: true };
+  /** The foldVersion by which the entries have their keys; absent in what the first release kept, which is 0. */
+  fold: number;
   /**
    * Only while the server may have lost something: at the head it is looked for what no pull has shown. Scan is how far that looking
    * has come, and when it began by the server's clock (ms); returned is what was given back at the last head.

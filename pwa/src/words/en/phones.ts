@@ -30,6 +30,8 @@ export const phones = {
   daysOff: (count: number) => counter('en', { one: 'day', other: 'days' })(count),
   records: 'Records',
   match: (position: string) => `match the server at position ${position}`,
+  sameOlder: (position: string) =>
+    `same notes as the server at position ${position}; the app on this phone is older, so its records are not compared`,
   differ: 'do not match: the phone is getting them again',
   unknown: 'not compared yet',
   comparedAt: (when: string) => `compared ${when}`,

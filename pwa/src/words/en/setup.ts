@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 import { spelling } from '../variety';
 
 const notes = counter('en', { one: 'note', other: 'notes' });
@@ -53,6 +53,8 @@ export const setup = {
     own: 'Notes written on this phone',
     none: 'No notes written on this phone yet.',
     older: 'Show older notes',
+    sameOlder: (when: string) =>
+      `${stop(`Same notes as the server ${when}`)} The app on this phone is older. Close it and open it again in range to update it.`,
     toFile: 'Save unsent notes to a file',
     pending: 'to send',
     arrived: 'sent',

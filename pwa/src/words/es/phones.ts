@@ -32,6 +32,8 @@ export const phones = {
   daysOff: (count: number) => counter('es', { one: 'día', other: 'días' })(count),
   records: 'Registros',
   match: (position: string) => `coinciden con el servidor en la posición ${position}`,
+  sameOlder: (position) =>
+    `las mismas notas que el servidor en la posición ${position}; la app de este teléfono es más vieja, y sus registros no se comparan`,
   differ: 'no coinciden: el teléfono los está trayendo otra vez',
   unknown: 'todavía no se comparan',
   comparedAt: (when: string) => `comparados ${when}`,

@@ -1,6 +1,6 @@
 import { inLanguage } from '..';
 import { setup as english } from '../en/setup';
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 
 const notes = counter('es', { one: 'nota', other: 'notas' });
 
@@ -55,6 +55,8 @@ export const setup = {
     own: 'Notas escritas en este teléfono',
     none: 'Aún no se escribió ninguna nota en este teléfono.',
     older: 'Mostrar notas más viejas',
+    sameOlder: (when: string) =>
+      `${stop(`Las mismas notas que el servidor ${when}`)} La app de este teléfono es más vieja. Ciérrela y ábrala otra vez donde haya señal para actualizarla.`,
     toFile: 'Guardar en un archivo',
     pending: 'por enviar',
     arrived: 'enviada',

@@ -7,6 +7,7 @@ import { outbox } from '../../../journal/outbox/outbox';
 import { ownNotes } from '../../../journal/records/ownNotes';
 import { useStored } from '../../../journal/records/read';
 import { Title } from '../../../router';
+import type { Meta } from '../../../journal/store/shape';
 import { me, queue } from '../../../state';
 import { appWords } from '../../../words';
 import { amendWords } from '../../../words/rooms';
@@ -45,7 +46,7 @@ export function Notes() {
         {outbox.value.photos > 0 && <p class="small quiet">{words.queue.photos(outbox.value.photos)}</p>}
         {digest && (
           <p class="small quiet">
-            {digest.equal ? words.queue.agrees(atWhen(digest.at)) : words.queue.differs(atWhen(digest.at))}
+            {digest.equal ? matched(digest) : words.queue.differs(atWhen(digest.at))}
             {digest.equal && digest.position > 0 && outbox.value.backedUpTo >= digest.position
               ? ` ${words.queue.backedUp}`
               : ''}
@@ -77,6 +78,10 @@ export function Notes() {
       <Bar />
     </main>
   );
+}
+
+function matched({ older, at }: Meta['digest']): string {
+  return older ? setupWords.value.notes.sameOlder(atWhen(at)) : appWords.value.scout.queue.agrees(atWhen(at));
 }
 
 /** What the server's code means and what to do, where a person has to do something; undefined for the others. */

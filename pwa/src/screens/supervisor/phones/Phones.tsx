@@ -177,6 +177,7 @@ function fullName(phone: PhoneView): string {
 
 function agreement(phone: PhoneView): string {
   const words = supervisorWords.value.phones;
+  if (phone.older_app) return words.sameOlder(number(phone.equal_to));
   if (phone.equal === 'equal') return words.match(number(phone.equal_to));
   return phone.equal === '' ? words.unknown : words.differ;
 }
