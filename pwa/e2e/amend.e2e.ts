@@ -1,22 +1,35 @@
-/** Everything that one wrote can be seen and put right later: an open card, a pot of an ended walk, a note on the spot. */
-import { afterEach, beforeEach, expect, test } from 'vitest';
+/**
+ * Everything that one wrote can be seen and put right later: an open card, a pot of an ended walk, a note on the spot. One phone
+ * for all: each test walks a bed of its own, ends its walk, and judges only the notes that it wrote.
+ */
+import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import type { BedView, Count, Lot, Void } from '../../schema/types.ts';
+import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
-import { revokes, viewOf } from './pages.ts';
-import { BED_1, LOT_1, openSmallNursery } from './small.ts';
+import { BED_1, BED_2, LOT_1, oneMoreBed, openSmallNursery } from './small.ts';
 import { eightPots, kept, notesPot, opensBed, ownNotes, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
 let nursery: Nursery;
 let phone: Device;
+let office: Caller;
+/** How many notes the phone had written before the test. */
+let before: number;
 
-beforeEach(async () => {
-  nursery = await openSmallNursery();
+beforeAll(async () => {
+  nursery = await openSmallNursery(['3', '4', '5'].flatMap((digit) => oneMoreBed(digit)));
+  office = await Caller.pairs(nursery, 'supervisor');
   phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
   await until(phone, (now) => now.position > 0 && now.position === now.head);
 });
-afterEach(() => nursery.close());
+beforeEach(async () => {
+  await speaks('en');
+  await phone.opens('/');
+  await seesBeds(phone);
+  before = (await ownNotes(phone)).length;
+});
+afterAll(() => nursery.close());
 
 const digits = async (typed: string) => {
   for (const digit of typed) await phone.page.getByRole('button', { name: digit, exact: true }).first().tap();
@@ -26,19 +39,24 @@ const speaks = (language: 'en' | 'es') =>
     (wanted) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: wanted })),
     language,
   );
-const kinds = async () => (await ownNotes(phone)).map(({ kind }) => kind);
-const bodyOf = async <B>(kind: string) =>
-  (await ownNotes(phone)).filter((each) => each.kind === kind).at(-1)?.body as B;
+const newNotes = async () => (await ownNotes(phone)).slice(before);
+const kinds = async () => (await newNotes()).map(({ kind }) => kind);
+const bodyOf = async <B>(kind: string) => (await newNotes()).filter((each) => each.kind === kind).at(-1)?.body as B;
 const field = (name: string | RegExp) =>
   phone.page.getByRole('textbox', { name }).or(phone.page.getByRole('combobox', { name })).first();
 const row = (text: string | RegExp) => phone.page.locator('.notes .own > li').filter({ hasText: text }).first();
 
-/** Walks the first bed: so many green pots, and one more of which only head and buds were answered. */
-async function walksWithAnOpenCard(pots: number, head: string, buds: string): Promise<string> {
-  await opensBed(phone, 'Heron, H1');
+/** Begins to walk a bed: so many green pots. */
+async function walks(bed: string, pots: number): Promise<string> {
+  await opensBed(phone, bed);
   await startsWalk(phone);
   for (const pot of eightPots.slice(0, pots)) await notesPot(phone, pot);
-  const walk = walkOf(phone);
+  return walkOf(phone);
+}
+
+/** The same, and one pot more of which only head and buds were answered. */
+async function walksWithAnOpenCard(bed: string, pots: number, head: string, buds: string): Promise<string> {
+  const walk = await walks(bed, pots);
   await digits(head);
   await phone.page.locator('.traits button').nth(1).tap();
   await digits(buds);
@@ -46,20 +64,21 @@ async function walksWithAnOpenCard(pots: number, head: string, buds: string): Pr
   return walk;
 }
 
-async function endsAWalk(pots: number): Promise<string> {
-  await opensBed(phone, 'Heron, H1');
-  await startsWalk(phone);
-  for (const pot of eightPots.slice(0, pots)) await notesPot(phone, pot);
-  const walk = walkOf(phone);
+async function walksAndEnds(bed: string, pots: number): Promise<string> {
+  const walk = await walks(bed, pots);
+  await endsWalk();
+  return walk;
+}
+
+async function endsWalk(): Promise<void> {
   await phone.taps('More');
   await phone.taps('End the walk');
   await phone.taps('End the walk');
   await seesBeds(phone);
-  return walk;
 }
 
 test('a card that is open when a walk is to be ended is shown first, judged, and saved only when that is said', async () => {
-  const walk = await walksWithAnOpenCard(6, '91', '402');
+  const walk = await walksWithAnOpenCard('Heron, H5', 6, '91', '402');
   await phone.taps('More');
   await phone.taps('End the walk');
   const open = phone.page.locator('.end .open');
@@ -98,7 +117,7 @@ test('a card that is open when a walk is to be ended is shown first, judged, and
 });
 
 test('a correction that is open when a walk is to be ended is asked for in the same way', async () => {
-  await walksWithAnOpenCard(2, '3', '');
+  await walksWithAnOpenCard('Heron, H3', 2, '3', '');
   while (!(await phone.page.getByText(/^Nothing left to undo here/).count())) await phone.taps('Undo');
   await phone.taps('Correct pot 2');
   await phone.sees('Correcting pot 2');
@@ -111,11 +130,14 @@ test('a correction that is open when a walk is to be ended is asked for in the s
   await phone.taps('Save the correction');
   await phone.page.locator('.end .open').waitFor({ state: 'detached' });
   expect((await kinds()).at(-1)).toBe('correction');
+  await phone.taps('End the walk');
+  await seesBeds(phone);
 });
 
 test('a pot of an ended walk is found from its bed, corrected, and that leads back to the walk', async () => {
-  const walk = await endsAWalk(3);
-  await phone.opens(`/bed/${BED_1}`);
+  const walk = await walksAndEnds('Heron, H4', 3);
+  const bed = `/bed/${'4b'.repeat(16)}`;
+  await phone.opens(bed);
   await phone.picture('bed-to-pots');
   await phone.taps('See and correct its pots');
   await phone.sees(/^Ended /);
@@ -130,13 +152,13 @@ test('a pot of an ended walk is found from its bed, corrected, and that leads ba
   expect((await kinds()).slice(-2)).toEqual(['walk_end', 'correction']);
   expect((await kept(phone)).drafts).toBe(0);
   await speaks('es');
-  await phone.opens(`/bed/${BED_1}`);
+  await phone.opens(bed);
   await phone.sees('Ver y corregir sus macetas');
   await phone.picture('bed-to-pots-es');
 });
 
 test('from the notes a pot is opened, corrected and struck out with a reason, and taken back', async () => {
-  await endsAWalk(2);
+  await walksAndEnds('Heron, H2', 2);
   await phone.opens('/notes');
   await row(/row .*head: 30/)
     .getByRole('button', { name: 'Correct', exact: true })
@@ -168,10 +190,7 @@ test('from the notes a pot is opened, corrected and struck out with a reason, an
 
 async function viewAtTheServer(): Promise<BedView> {
   await until(phone, (now) => now.waiting === 0);
-  const desk = await nursery.desk('supervisor');
-  const view = await viewOf<BedView>(desk, `beds/${BED_1}`);
-  await desk.page.close();
-  return view;
+  return office.view<BedView>(`beds/${BED_2}`);
 }
 
 test('what was noted on the spot says what it says, and is struck out from the notes days later', async () => {
@@ -243,7 +262,8 @@ test('what was noted on the spot says what it says, and is struck out from the n
 });
 
 test('what one Save wrote is struck out together: no move is left half taken back', async () => {
-  await phone.opens(`/work/move?lot=${LOT_1}&bed=${BED_1}`);
+  const [bed, lot] = ['5b'.repeat(16), '5d'.repeat(16)];
+  await phone.opens(`/work/move?lot=${lot}&bed=${bed}`);
   await phone.taps(/^All 600 pots/);
   await phone.page.getByRole('radio', { name: 'Heron, H2' }).check({ force: true });
   await field('From row').fill('1');
@@ -251,7 +271,7 @@ test('what one Save wrote is struck out together: no move is left half taken bac
   await phone.taps(/^Save$/);
   await phone.sees(/600 pots moved/);
   await phone.opens('/notes');
-  await row(/600 pots.*Heron, H1.*Heron, H2/)
+  await row(/600 pots.*Heron, H5.*Heron, H2/)
     .getByRole('button', { name: 'Strike out' })
     .tap();
   await phone.sees(/3 notes were saved together/);
@@ -260,8 +280,8 @@ test('what one Save wrote is struck out together: no move is left half taken bac
     .getByText(/^Struck out by/)
     .waitFor();
   expect((await kinds()).filter((kind) => kind === 'void')).toHaveLength(3);
-  await phone.opens(`/lot/${LOT_1}`);
-  await phone.sees(/Heron, H1, rows 1 to 60/);
+  await phone.opens(`/lot/${lot}`);
+  await phone.sees(/Heron, H5, rows 1 to 60/);
   await phone.sees('600 pots');
 });
 
@@ -287,7 +307,7 @@ test('Undo after a new lot goes back to the form as it was filled, and it can be
   await phone.taps(/^Save$/);
   await phone.sees('Lot AZ-304 noted.');
   await phone.page.getByRole('heading', { name: /AZ-304/ }).waitFor();
-  const [first, second] = (await ownNotes(phone)).filter(({ kind }) => kind === 'lot').map((each) => each.body as Lot);
+  const [first, second] = (await newNotes()).filter(({ kind }) => kind === 'lot').map((each) => each.body as Lot);
   expect([first?.tag, second?.tag]).toEqual(['AZ-303', 'AZ-304']);
   // Ids of what was struck out are not used again, or the second save would be struck out with the first.
   expect(first?.of).not.toBe(second?.of);
@@ -309,9 +329,7 @@ test('Undo after a step-up goes back to its form too', async () => {
 });
 
 test('what a walk announces lies over its sheet, can be tapped there, and goes when it was taken back or another pot is opened', async () => {
-  await opensBed(phone, 'Heron, H1');
-  await startsWalk(phone);
-  for (const pot of eightPots.slice(0, 2)) await notesPot(phone, pot);
+  await walks('Heron, H1', 2);
   const toast = phone.page.locator('.toast');
   const strikes = async () => {
     await phone.page.locator('dialog').getByRole('button', { name: 'Strike out' }).first().tap();
@@ -346,14 +364,12 @@ test('what a walk announces lies over its sheet, can be tapped there, and goes w
   // Said on the card's own line: nothing lies over the guide or over a choice.
   await phone.page.locator('.news', { hasText: 'Pot skipped.' }).waitFor();
   expect(await toast.evaluate((each) => getComputedStyle(each.parentElement!).clipPath)).toBe('inset(50%)');
+  await endsWalk();
 });
 
 test('a phone whose access was taken back says so on Today, what is kept and what to do, out of range too', async () => {
-  const desk = await nursery.desk('supervisor');
-  expect(await revokes(desk, (await kept(phone)).device)).toBe(200);
-  await opensBed(phone, 'Heron, H1');
-  await startsWalk(phone);
-  await notesPot(phone, eightPots[0]!);
+  await office.revokes((await kept(phone)).device);
+  await walks('Heron, H5', 1);
   await until(phone, (now) => now.waiting === 0);
   const says = async (...sentences: (string | RegExp)[]) => {
     const notice = phone.page.locator('.today .notice');

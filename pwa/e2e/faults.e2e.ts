@@ -1,29 +1,49 @@
-/** What goes wrong with browsers, phones and networks, and what must not come of it. One test for each, as a grower says it. */
-import { afterEach, beforeEach, expect, test } from 'vitest';
+/**
+ * What goes wrong with browsers, phones and networks, and what must not come of it. One test for each, as a grower says it. It
+ * all happens to one phone on one walk, and after each fault it must be able to go on.
+ */
+import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import type { BedView } from '../../schema/types.ts';
+import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery } from './small.ts';
-import { revokes, viewOf } from './pages.ts';
-import { hasEverything, kept, notesPot, phoneInABed, potsNoted, seesBeds, until } from './walking.ts';
+import { hasEverything, kept, notesPot, potsNoted, seesBeds, until } from './walking.ts';
 
 let nursery: Nursery;
+let office: Caller;
+let phone: Device;
 
-beforeEach(async () => {
+beforeAll(async () => {
   nursery = await openSmallNursery();
+  office = await Caller.pairs(nursery, 'supervisor');
+  phone = await nursery.phone('scout');
 });
-afterEach(() => nursery.close());
+beforeEach(async () => {
+  await phone.opens('/');
+  await phone.isReadyForTheField();
+  await entersTheBed();
+});
+afterAll(() => nursery.close());
+
+/** Opens the first bed from Today, and begins its walk or continues it. */
+async function entersTheBed(): Promise<void> {
+  await seesBeds(phone);
+  await phone.page.locator('.lines li:not(.shut) a').first().tap();
+  await phone.taps(/^(Start walk|Continue the walk)/);
+  await phone.page.locator('.pad').waitFor();
+}
 
 const pot = { head: '30', buds: '42' };
 
 test('two tabs: what is noted in one is seen in the other at once, and both feed one queue', async () => {
-  const phone = await phoneInABed(nursery);
   await hasEverything(phone);
   await phone.goesOutOfRange();
+  const noted = await potsNoted(phone);
   const other = await phone.page.context().newPage();
   await other.goto(phone.page.url());
   await other.locator('.pad').waitFor();
   await notesPot(phone, pot);
-  await other.getByText(/^pot 2 of about/).waitFor();
+  await other.getByText(new RegExp(`^pot ${noted + 2} of about`)).waitFor();
   await other.locator('.traits').waitFor();
   await until(phone, (now) => now.waiting === 1);
   await other.close();
@@ -31,35 +51,8 @@ test('two tabs: what is noted in one is seen in the other at once, and both feed
   await until(phone, (now) => now.waiting === 0, 60_000);
 });
 
-test('an update that comes while the queue is full waits for a safe moment and loses nothing', async () => {
-  const phone = await phoneInABed(nursery);
-  await phone.page.context().route('**/api/**', (route) => route.abort());
-  await notesPot(phone, pot);
-  await phone.page.getByRole('button', { name: '3', exact: true }).tap();
-  await phone.page.evaluate(async () => {
-    await navigator.serviceWorker.register('/sw.js?newer');
-  });
-  await phone.page.waitForFunction(async () => {
-    const registration = await navigator.serviceWorker.getRegistration();
-    return registration?.waiting !== null && registration?.waiting !== undefined;
-  });
-  // In the middle of a card nothing is offered, least of all done.
-  expect(await phone.page.getByText('A new version is ready.').count()).toBe(0);
-  const before = await kept(phone);
-  await phone.taps('More');
-  await phone.taps('Pause');
-  await phone.sees('A new version is ready.');
-  await Promise.all([phone.page.waitForEvent('load'), phone.taps('Update now')]);
-  await seesBeds(phone);
-  expect(await kept(phone)).toMatchObject({ waiting: before.waiting, drafts: 1 });
-  await phone.page.context().unroute('**/api/**');
-  await phone.opens('/notes');
-  await phone.taps('Send now');
-  await until(phone, (now) => now.waiting === 0, 60_000);
-});
-
 test('the app is killed between a tap and its saving: the pots before are whole, and the next note fits on', async () => {
-  const phone = await phoneInABed(nursery);
+  const noted = await potsNoted(phone);
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
   const address = phone.page.url();
@@ -68,7 +61,7 @@ test('the app is killed between a tap and its saving: the pots before are whole,
   }
   await phone.isSwitchedOffAndOn(new URL(address).pathname);
   await phone.page.locator('.traits').waitFor();
-  expect(await potsNoted(phone)).toBe(1);
+  expect(await potsNoted(phone)).toBe(noted + 1);
   await phone.taps('More');
   await phone.taps('Save the pot as is');
   await phone.taps('More');
@@ -82,7 +75,6 @@ test('the app is killed between a tap and its saving: the pots before are whole,
 });
 
 test('the server is killed while notes are on their way, and comes back: each note is there once', async () => {
-  const phone = await phoneInABed(nursery);
   await hasEverything(phone);
   await phone.goesOutOfRange();
   for (let i = 0; i < 3; i++) await notesPot(phone, pot);
@@ -98,7 +90,6 @@ test('the server is killed while notes are on their way, and comes back: each no
 });
 
 test('a portal page answers in place of the server: nothing counts as delivered, and the phone says what to do', async () => {
-  const phone = await phoneInABed(nursery);
   const portal = { contentType: 'text/html', body: '<html><title>Welcome</title>Sign in</html>' };
   await phone.page.context().route('**/api/**', (route) => route.fulfill(portal));
   await notesPot(phone, pot);
@@ -122,9 +113,10 @@ async function isShortOfPatience(phone: Device): Promise<void> {
 }
 
 test('the server takes a note and answers later than the phone waits: the phone says so quietly, and the next try is no second note', async () => {
-  const phone = await phoneInABed(nursery);
   const context = phone.page.context();
   const before = await hasEverything(phone);
+  const pots = async () => (await office.view<BedView>(`beds/${BED_1}`)).pots.length;
+  const noted = await pots();
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
   await phone.opens('/notes');
@@ -154,26 +146,10 @@ test('the server takes a note and answers later than the phone waits: the phone 
   await expect.poll(() => gaveUp).toBe(1);
   const after = await until(phone, (now) => now.waiting === 0 && now.agreedTo > before.agreedTo);
   expect([pushes, after.position]).toEqual([2, before.position + 1]);
-  const desk = await nursery.desk('supervisor');
-  expect((await viewOf<BedView>(desk, `beds/${BED_1}`)).pots).toHaveLength(1);
-});
-
-test('the phone is revoked: its notes are kept, go to the supervisor to look at, and it says so', async () => {
-  const phone = await phoneInABed(nursery);
-  await until(phone, (now) => now.waiting === 0, 60_000);
-  const { device } = await kept(phone);
-  const desk = await nursery.desk('supervisor');
-  expect(await revokes(desk, device)).toBe(200);
-  await notesPot(phone, pot);
-  await phone.opens('/notes');
-  await phone.sees(/This phone’s access was revoked|no longer knows this phone/);
-  await phone.sees('supervisor will review it');
-  await phone.opens('/');
-  await seesBeds(phone);
+  expect(await pots()).toBe(noted + 1);
 });
 
 test("the browser's storage is cleared: the phone takes new numbers, has everything again, and continues", async () => {
-  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   const before = await until(phone, (now) => now.waiting === 0, 60_000);
   const session = await phone.page.context().newCDPSession(phone.page);
@@ -194,7 +170,6 @@ test("the browser's storage is cleared: the phone takes new numbers, has everyth
 });
 
 test('the server is set back to an older backup: what it lost comes back from the phone', async () => {
-  const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   await hasEverything(phone);
   await nursery.server.backsUp();
@@ -210,4 +185,49 @@ test('the server is set back to an older backup: what it lost comes back from th
     60_000,
   );
   expect(after.agreedTo).toBeGreaterThanOrEqual(before.agreedTo);
+});
+
+test('an update that comes while the queue is full waits for a safe moment and loses nothing', async () => {
+  await phone.page.context().route('**/api/**', (route) => route.abort());
+  await notesPot(phone, pot);
+  await phone.page.getByRole('button', { name: '3', exact: true }).tap();
+  await phone.page.evaluate(async () => {
+    await navigator.serviceWorker.register('/sw.js?newer');
+  });
+  await phone.page.waitForFunction(async () => {
+    const registration = await navigator.serviceWorker.getRegistration();
+    return registration?.waiting !== null && registration?.waiting !== undefined;
+  });
+  // In the middle of a card nothing is offered, least of all done.
+  expect(await phone.page.getByText('A new version is ready.').count()).toBe(0);
+  const before = await kept(phone);
+  await phone.taps('More');
+  await phone.taps('Pause');
+  await phone.sees('A new version is ready.');
+  await Promise.all([phone.page.waitForEvent('load'), phone.taps('Update now')]);
+  await seesBeds(phone);
+  expect(await kept(phone)).toMatchObject({ waiting: before.waiting, drafts: 1 });
+  await phone.page.context().unroute('**/api/**');
+  await phone.opens('/notes');
+  await phone.taps('Send now');
+  await until(phone, (now) => now.waiting === 0, 60_000);
+  // What was half noted is there to be finished.
+  await phone.opens('/');
+  await entersTheBed();
+  expect(await phone.page.locator('.traits b').first().textContent()).toBe('3');
+  await phone.taps('More');
+  await phone.taps('Save the pot as is');
+  await until(phone, (now) => now.drafts === 0 && now.waiting === 0, 60_000);
+});
+
+test('the phone is revoked: its notes are kept, go to the supervisor to look at, and it says so', async () => {
+  await until(phone, (now) => now.waiting === 0, 60_000);
+  const { device } = await kept(phone);
+  await office.revokes(device);
+  await notesPot(phone, pot);
+  await phone.opens('/notes');
+  await phone.sees(/This phone’s access was revoked|no longer knows this phone/);
+  await phone.sees('supervisor will review it');
+  await phone.opens('/');
+  await seesBeds(phone);
 });

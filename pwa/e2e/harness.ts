@@ -65,6 +65,9 @@ export const quiet = [
   '--disable-component-update',
 ];
 
+/** Playwright would follow each of the app's eighty files that a service worker fetches; no test asks for them. */
+process.env['PLAYWRIGHT_DISABLE_SERVICE_WORKER_NETWORK'] = '1';
+
 export const browserProgram = {
   executablePath: program,
   args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],
@@ -114,17 +117,20 @@ export class Nursery {
     return this.#pair(role, phoneScreen);
   }
 
-  /** A paired computer in the office. */
+  /**
+   * A paired computer in the office. Its browser has no service worker, as in a private window: to keep the app's files is half
+   * the work of a first start, and what that is good for is looked at on phones.
+   */
   async desk(role: Role): Promise<Device> {
-    return this.#pair(role, deskScreen);
+    return this.#pair(role, deskScreen, false);
   }
 
   /**
    * A paired device that is given no records, for pages that the server draws: of a season they are by far the most of the
-   * work, and no such page shows them.
+   * work, and no such page shows them. Without a service worker too, unless it keepsFiles.
    */
-  async viewer(role: Role, kind: 'phone' | 'desk'): Promise<Device> {
-    const device = await this.#device(kind === 'phone' ? phoneScreen : deskScreen);
+  async viewer(role: Role, kind: 'phone' | 'desk', keepsFiles = false): Promise<Device> {
+    const device = await this.#device(kind === 'phone' ? phoneScreen : deskScreen, keepsFiles);
     await device.page.context().route('**/api/pull?*', (route) => route.abort());
     await device.pairs(await this.server.pairingLink(role));
     return device;
@@ -149,18 +155,20 @@ export class Nursery {
     if (troubles.length > 0) throw new Error(`uncaught in the page:\n${troubles.join('\n')}`);
   }
 
-  async #pair(role: Role, screen: BrowserContextOptions): Promise<Device> {
-    const device = await this.#device(screen);
+  async #pair(role: Role, screen: BrowserContextOptions, keepsFiles = true): Promise<Device> {
+    const device = await this.#device(screen, keepsFiles);
     await device.pairs(await this.server.pairingLink(role));
     return device;
   }
 
-  async #device(screen: BrowserContextOptions): Promise<Device> {
+  async #device(screen: BrowserContextOptions, keepsFiles = true): Promise<Device> {
     const network = await Network.open();
     const { proxy } = network;
     const context = await this.#browser.newContext({ ...screen, proxy, baseURL: this.server.url, locale: 'en-GB' });
     // Only a page that has stopped may fail a test, never one on a busy machine.
     context.setDefaultTimeout(120_000);
+    if (!keepsFiles)
+      await context.addInitScript(() => void Reflect.deleteProperty(Navigator.prototype, 'serviceWorker'));
     const device = new Device(context, await context.newPage(), network);
     this.#devices.push(device);
     return device;

@@ -1,8 +1,8 @@
 /** A server that was set back, and phones that make up for it: of their own notes, and of those of phones that are gone. */
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import type { Entry, PhonesView, Pull } from '../../schema/types.ts';
+import type { Entry, PhonesView } from '../../schema/types.ts';
+import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
-import { revokes, viewOf } from './pages.ts';
 import { openSmallNursery } from './small.ts';
 import { hasEverything, kept, notesPot, phoneInABed, until } from './walking.ts';
 
@@ -16,13 +16,13 @@ afterEach(() => nursery.close());
 const pot = { head: '30', buds: '42' };
 
 /** The notes at the server that one device wrote, by their ids. */
-async function notesOf(desk: Device, device: string): Promise<string[]> {
-  const items = await desk.page.evaluate(async () => {
-    const page = (await (await fetch('/api/pull?epoch=&after=0&limit=100')).json()) as Pull;
-    if (page.more) throw new Error('the small nursery has grown past one page; read the others too');
-    return page.items.map((item) => item.entry as Entry);
-  });
-  return items.filter((entry) => entry.device === device).map((entry) => entry.id);
+async function notesOf(office: Caller, device: string): Promise<string[]> {
+  const { items, more } = await office.pulls();
+  if (more) throw new Error('the small nursery has grown past one page; read the others too');
+  return items
+    .map((item) => item.entry as Entry)
+    .filter((entry) => entry.device === device)
+    .map((entry) => entry.id);
 }
 
 /** As if it were eleven minutes later for what this phone waits for, since a test does not wait so long. */
@@ -69,7 +69,7 @@ async function missing(phone: Device): Promise<number> {
 }
 
 test('the server’s disk is set back to yesterday and nobody tells: a phone brings back its own notes, and those of one that is lost', async () => {
-  const early = await nursery.desk('supervisor');
+  const office = await Caller.pairs(nursery, 'supervisor');
   const phone = await phoneInABed(nursery);
   await notesPot(phone, pot);
   await hasEverything(phone);
@@ -82,12 +82,11 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   const { device: lostDevice } = await hasEverything(lost);
   await notesPot(phone, pot);
   const before = await hasEverything(phone);
-  const [own, others] = [await notesOf(early, before.device), await notesOf(early, lostDevice)];
+  const [own, others] = [await notesOf(office, before.device), await notesOf(office, lostDevice)];
   expect(others.length).toBeGreaterThan(2);
 
   await phone.goesOutOfRange();
   // Whoever else had read that far would show the server that it was set back, or have the notes too.
-  await early.page.context().close();
   await lost.page.context().close();
   await nursery.server.hasItsDiskSetBack();
   // Somebody else notes so much that the phone's place in the journal is there again, with other notes before it.
@@ -97,23 +96,22 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   expect(grown.head).toBeGreaterThanOrEqual(before.head);
   expect(grown.epoch).toBe(before.epoch);
 
-  const desk = await nursery.desk('supervisor');
   await phone.comesIntoRange();
   await until(phone, (now) => now.head > grown.head);
   const back = await hasEverything(phone);
   expect(back.epoch).toBe(before.epoch);
-  expect(await notesOf(desk, back.device)).toEqual(expect.arrayContaining(own));
-  const stayed = await notesOf(desk, lostDevice);
+  expect(await notesOf(office, back.device)).toEqual(expect.arrayContaining(own));
+  const stayed = await notesOf(office, lostDevice);
   await expect.poll(() => missing(phone)).toBe(others.length - stayed.length);
   expect(stayed.length).toBeLessThan(others.length - 1);
 
   await elevenMinutesPass(phone);
   await phone.opens('/notes');
   await phone.taps('Send now');
-  await expect.poll(async () => (await notesOf(desk, lostDevice)).length).toBe(others.length);
-  expect(await notesOf(desk, lostDevice)).toEqual(others);
+  await expect.poll(async () => (await notesOf(office, lostDevice)).length).toBe(others.length);
+  expect(await notesOf(office, lostDevice)).toEqual(others);
   expect((await hasEverything(phone)).head).toBe(back.head + others.length - stayed.length);
-  const view = await viewOf<PhonesView>(desk, 'phones');
+  const view = await office.view<PhonesView>('phones');
   expect(view.incidents.map(({ code, device }) => ({ code, device }))).toContainEqual({
     code: 'handed_back',
     device: back.device,
@@ -128,21 +126,21 @@ test('a phone is revoked, then the server is set back to before that: it stays s
   await nursery.server.backsUp();
   await notesPot(phone, pot);
   const { device } = await hasEverything(phone);
-  const desk = await nursery.desk('supervisor');
-  expect(await revokes(desk, device)).toBe(200);
+  const early = await Caller.pairs(nursery, 'supervisor');
+  await early.revokes(device);
   await notesPot(phone, pot);
-  const held = async (at: Device) => (await viewOf<PhonesView>(at, 'phones')).quarantined.map(({ state }) => state);
-  await expect.poll(() => held(desk)).toEqual(['review']);
+  const held = async (at: Caller) => (await at.view<PhonesView>('phones')).quarantined.map(({ state }) => state);
+  await expect.poll(() => held(early)).toEqual(['review']);
   await until(phone, (now) => now.waiting === 0);
 
   await nursery.server.isSetBackToItsBackup();
-  // The desk was paired after the backup, so the restored server does not know it.
-  const office = await nursery.desk('supervisor');
+  // Who was paired after the backup is not known to the restored server.
+  const office = await Caller.pairs(nursery, 'supervisor');
   await phone.opens('/notes');
   await phone.taps('Send now');
   // The note that had been merged is for review now too: the server cannot know that it came before the revocation.
   await expect.poll(() => held(office)).toEqual(['review', 'review']);
-  const { phones } = await viewOf<PhonesView>(office, 'phones');
+  const { phones } = await office.view<PhonesView>('phones');
   expect(phones.find((each) => each.device === device)?.revoked).toBeGreaterThan(0);
   expect((await kept(phone)).waiting).toBe(0);
 });

@@ -37,14 +37,6 @@ export async function lotsOf(desk: Device): Promise<LotBrief[]> {
   return lots;
 }
 
-/** Takes a phone's access back, as the Phones page does. @returns the status of the answer */
-export function revokes(desk: Device, device: string): Promise<number> {
-  return desk.page.evaluate(
-    async (id) => (await fetch(`/api/devices/${id}/revoke`, { method: 'POST' })).status,
-    device,
-  );
-}
-
 /** Every page once, with a bed and a lot of the demo that have much to show, and one of each that has nothing. */
 export async function supervisorPages(desk: Device): Promise<{ name: string; path: string }[]> {
   const { houses } = await viewOf<BedsView>(desk, 'beds');

@@ -4,6 +4,7 @@
  */
 import type { Entry, EntryBody, Given, Kind, Me, Observation, PushAnswer } from '../../schema/types.ts';
 import { canonical } from '../../sync/journal/journal.ts';
+import { Caller } from './caller.ts';
 import { openNursery, type Nursery } from './harness.ts';
 import { Server, type Role } from './server.ts';
 
@@ -88,27 +89,13 @@ async function write(server: Server, lines: readonly Line[]): Promise<void> {
 
 /** Sends notes as the first of a new device of that role. @returns what the server said of each */
 export async function push(server: Server, role: Role, lines: readonly Line[]): Promise<Given[]> {
-  const { url } = server;
-  const code = (await server.pairingLink(role)).split('/').at(-1) ?? '';
-  const headers = { 'content-type': 'application/json', origin: url };
-  const paired = await post(`${url}/api/pair`, headers, JSON.stringify({ code, name: 'Office' }));
-  const me = (await paired.json()) as Me;
-  const cookie = paired.headers
-    .getSetCookie()
-    .map((each) => each.split(';')[0])
-    .join('; ');
+  const caller = await Caller.pairs({ server }, role);
+  const { me } = caller;
   const entries = lines.map(([kind, body, where], index) => entryOf(me, index + 1, kind, body, where));
   const batch = { v: 1, device: me.device, inc: me.inc, epoch: me.epoch, from: 1, chain: '', ...clock(), pending: 0 };
   const head = JSON.stringify(batch);
   const body = `${head.slice(0, -1)},"entries":[${entries.map(canonical).join(',')}]}`;
-  const pushed = await post(`${url}/api/push`, { ...headers, cookie }, body);
-  return ((await pushed.json()) as PushAnswer).given;
-}
-
-async function post(address: string, headers: Record<string, string>, body: string): Promise<Response> {
-  const answer = await fetch(address, { method: 'POST', headers, body });
-  if (!answer.ok) throw new Error(`${address}: ${answer.status} ${await answer.text()}`);
-  return answer;
+  return (await caller.posts<PushAnswer>('/api/push', body)).given;
 }
 
 const SESSION = 'small000';

@@ -1,32 +1,43 @@
 /** The phone's own storage fails: the database cannot be opened, or cannot be read, or a record in it is damaged. */
 import { readFileSync } from 'node:fs';
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import type { BedView, Entry } from '../../schema/types.ts';
+import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
-import { shows, viewOf } from './pages.ts';
+import { shows } from './pages.ts';
 import { BED_1, openSmallNursery } from './small.ts';
 import { hasEverything, kept, notesPot, opensBed, potsNoted, seesBeds, startsWalk, until, walkOf } from './walking.ts';
 
 let nursery: Nursery;
+let office: Caller;
+let phone: Device;
+let walk: string;
+/** How many pots the walk has. */
+let noted = 0;
 
-beforeEach(async () => {
+beforeAll(async () => {
   nursery = await openSmallNursery();
-});
-afterEach(() => nursery.close());
-
-/** A phone out of range, in a walk whose beginning was sent, with two pots that were not. @returns it and the walk */
-async function phoneWithAWalk(): Promise<{ phone: Device; walk: string }> {
-  const phone = await nursery.phone('scout');
+  office = await Caller.pairs(nursery, 'supervisor');
+  phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
+  walk = walkOf(phone);
+});
+
+/** The phone is out of range, in a walk of which all but two pots was sent. */
+beforeEach(async () => {
+  await phone.comesIntoRange();
+  await startsWith(undefined, `/walk/${walk}`);
+  await phone.page.locator('.traits').waitFor();
   await hasEverything(phone);
   await phone.goesOutOfRange();
   for (const buds of ['42', '43']) await notesPot(phone, { head: '30', buds });
+  noted += 2;
   await until(phone, (now) => now.waiting === 2);
-  return { phone, walk: walkOf(phone) };
-}
+});
+afterAll(() => nursery.close());
 
 /** From its next start on the page is refused the database, as by Chromium when its files are damaged. Runs in the page. */
 function refusesToOpen(): void {
@@ -51,19 +62,18 @@ function refusesToRead(): void {
   };
 }
 
-async function startsWith(phone: Device, fault: (() => void) | undefined): Promise<void> {
+async function startsWith(fault: (() => void) | undefined, path = '/'): Promise<void> {
   await phone.page.close();
   await phone.opensAnotherTab('/build.json');
   if (fault) await phone.page.addInitScript(fault);
-  await phone.opens('/');
+  await phone.opens(path);
 }
 
 test('the database cannot be opened: the phone says what is safe and what to do, and has all notes when it can be opened again', async () => {
-  const { phone } = await phoneWithAWalk();
   await phone.opens('/notes');
   await phone.sees(/^2 notes to send/);
   await phone.page.waitForFunction(() => localStorage.getItem('bedwalk-outbox')?.includes('"pending":2'));
-  await startsWith(phone, refusesToOpen);
+  await startsWith(refusesToOpen);
   await phone.sees('The notes on this phone cannot be opened');
   await phone.sees('Every note that was sent is on the server.');
   await phone.sees(/^Not sent at the last count \(.*\): 2 notes\./);
@@ -78,14 +88,13 @@ test('the database cannot be opened: the phone says what is safe and what to do,
   await phone.picture('storage-not-opened-es');
   await phone.page.evaluate(() => localStorage.setItem('bedwalk-settings', '{"language":"en"}'));
 
-  await startsWith(phone, undefined);
-  await phone.sees(/2 pots noted, not ended$/);
+  await startsWith(undefined);
+  await phone.sees(new RegExp(`${noted} pots noted, not ended$`));
   expect((await kept(phone)).waiting).toBe(2);
 });
 
 test('the records cannot be read at the start: unsent notes go into a file for the supervisor, and in range by themselves to the server', async () => {
-  const { phone } = await phoneWithAWalk();
-  await startsWith(phone, refusesToRead);
+  await startsWith(refusesToRead);
   await phone.sees('The notes on this phone cannot be opened');
   const [file] = await Promise.all([phone.page.waitForEvent('download'), phone.taps('Save unsent notes to a file')]);
   await phone.sees('2 notes could be read and are in the file.');
@@ -93,6 +102,7 @@ test('the records cannot be read at the start: unsent notes go into a file for t
   expect(entries.map(({ kind }) => kind)).toEqual(['observation', 'observation']);
 
   // The supervisor brings the file in, twice.
+  expect(await pots()).toBe(noted - 2);
   const desk = await nursery.desk('supervisor');
   await shows(desk, '/phones');
   const unsent = {
@@ -109,14 +119,16 @@ test('the records cannot be read at the start: unsent notes go into a file for t
   await desk.sees(/^This file has no unsent notes/);
   expect(await desk.accessibilityFaults()).toEqual([]);
   await desk.picture('phones-file-desk');
-  const pots = async () => (await viewOf<BedView>(desk, `beds/${BED_1}`)).pots.length;
-  expect(await pots()).toBe(2);
+  expect(await pots()).toBe(noted);
 
   // No tap: what waits goes, although the screen has nothing to show, and no note counts twice.
   await phone.comesIntoRange();
   await until(phone, (now) => now.waiting === 0);
-  expect(await pots()).toBe(2);
+  expect(await pots()).toBe(noted);
 });
+
+/** How many pots of the walk the server has. */
+const pots = async () => (await office.view<BedView>(`beds/${BED_1}`)).pots.length;
 
 /** Writes what is no JSON over the text of records. Runs in the page. */
 async function damages(keys: readonly string[]): Promise<void> {
@@ -137,8 +149,7 @@ async function damages(keys: readonly string[]): Promise<void> {
 }
 
 test('records are damaged: the phone makes them again from their notes, says that nothing is lost, and agrees with the server', async () => {
-  const { phone, walk } = await phoneWithAWalk();
-  const pots = await phone.page.evaluate(async () => {
+  const ofWalk = await phone.page.evaluate(async () => {
     const asked = indexedDB.open('bedwalk');
     await new Promise((done) => asked.addEventListener('success', done));
     const keys = asked.result.transaction('records').objectStore('records').index('walk').getAllKeys();
@@ -146,12 +157,12 @@ test('records are damaged: the phone makes them again from their notes, says tha
     asked.result.close();
     return keys.result as string[];
   });
-  expect(pots).toHaveLength(2);
+  expect(ofWalk).toHaveLength(noted);
   await phone.opens('/build.json');
   await phone.page.evaluate(damages, [`bed:${BED_1}`, `walk:${walk}`]);
   await phone.opens('/');
   await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');
-  await phone.sees(/^Heron, H1: 2 pots noted, not ended$/);
+  await phone.sees(new RegExp(`^Heron, H1: ${noted} pots noted, not ended$`));
   expect(await phone.accessibilityFaults()).toEqual([]);
   await phone.picture('storage-mended');
   await phone.taps('Close');
@@ -159,12 +170,12 @@ test('records are damaged: the phone makes them again from their notes, says tha
 
   // Those stay repaired, so only new damage is reported; a walk's pots are read when it is opened.
   await phone.opens('/build.json');
-  await phone.page.evaluate(damages, pots);
+  await phone.page.evaluate(damages, ofWalk.slice(-2));
   await phone.opens('/');
   await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');
   await phone.taps('Continue the walk');
   await phone.page.locator('.traits').waitFor();
-  expect(await potsNoted(phone)).toBe(2);
+  expect(await potsNoted(phone)).toBe(noted);
   await phone.comesIntoRange();
   const now = await until(phone, (each) => each.waiting === 0 && each.agreedTo === each.head);
   expect(now.position).toBe(now.head);

@@ -10,7 +10,7 @@ let desk: Device;
 
 beforeAll(async () => {
   nursery = await openNursery({ demo: true });
-  desk = await nursery.viewer('supervisor', 'desk');
+  desk = await nursery.viewer('supervisor', 'desk', true);
 });
 
 afterAll(async () => nursery.close());
