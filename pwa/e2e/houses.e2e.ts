@@ -1,5 +1,5 @@
 /** A scout who walks one of two houses: the supervisor says which, the phone keeps its notes, and the other is opened in range. */
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery, type Line } from './small.ts';
 import { hasEverything, seesBeds } from './walking.ts';
@@ -31,11 +31,22 @@ function otherHouse(): Line[] {
 }
 
 let nursery: Nursery;
+/** A phone that read everything before the supervisor gave its scout the first house, and one that was paired after. */
+let first: Device;
+let phone: Device;
 
-beforeEach(async () => {
+beforeAll(async () => {
   nursery = await openSmallNursery(otherHouse());
+  // Who is paired as the scout is known from the first phone on.
+  first = await nursery.phone('scout');
+  await hasEverything(first);
+  await givesHeron();
+  phone = await nursery.phone('scout');
+  await seesBeds(phone);
+  await phone.isReadyForTheField();
+  await hasEverything(phone);
 });
-afterEach(() => nursery.close());
+afterAll(() => nursery.close());
 
 /** The supervisor gives the scout the first house. */
 async function givesHeron(): Promise<void> {
@@ -70,19 +81,30 @@ async function pots(phone: Device): Promise<number> {
   }, WALK);
 }
 
-const speaksSpanish = (phone: Device) =>
-  phone.page.evaluate(() => localStorage.setItem('bedwalk-settings', '{"language":"es"}'));
+const speaks = (language: 'en' | 'es') =>
+  phone.page.evaluate(
+    (chosen) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen })),
+    language,
+  );
 
-test('a phone lists the beds of its house, names the others, and opens one in range', async () => {
-  // Who is paired as the scout is known from the first phone on.
-  const first = await nursery.phone('scout');
-  await hasEverything(first);
-  await givesHeron();
+test('in Spanish a phone lists the beds of its house and names the others', async () => {
+  await speaks('es');
+  await phone.opens('/');
+  await phone.sees('1 cama, no se guarda en este teléfono');
+  await phone.picture('today-other-houses-es');
+  await phone.opens(`/lot/${WREN_LOT}`);
+  await phone.sees(/Wren no es una de sus naves\.$/);
+  await phone.picture('lot-other-house-es');
+  await phone.goesOutOfRange();
+  await phone.opens('/');
+  await phone.sees('Sin señal. Para abrirla, vaya a donde haya señal.');
+  await phone.picture('today-other-houses-out-of-range-es');
+  await phone.comesIntoRange();
+});
 
-  const phone = await nursery.phone('scout');
-  await seesBeds(phone);
-  await phone.isReadyForTheField();
-  await hasEverything(phone);
+test('it does in English too, and opens one of the others in range', async () => {
+  await speaks('en');
+  await phone.opens('/');
   await phone.sees('1 bed, not kept on this phone');
   expect(await phone.page.locator('.lines a').allTextContents()).toHaveLength(2);
   expect(await pots(phone)).toBe(0);
@@ -125,23 +147,4 @@ test('a phone lists the beds of its house, names the others, and opens one in ra
   await first.goesOutOfRange();
   await first.taps('Open this house');
   await first.page.locator('.lines a', { hasText: 'Wren, W1' }).waitFor();
-});
-
-test('in Spanish too', async () => {
-  await hasEverything(await nursery.phone('scout'));
-  await givesHeron();
-  const phone = await nursery.phone('scout');
-  await speaksSpanish(phone);
-  await phone.opens('/');
-  await phone.isReadyForTheField();
-  await hasEverything(phone);
-  await phone.sees('1 cama, no se guarda en este teléfono');
-  await phone.picture('today-other-houses-es');
-  await phone.opens(`/lot/${WREN_LOT}`);
-  await phone.sees(/Wren no es una de sus naves\.$/);
-  await phone.picture('lot-other-house-es');
-  await phone.goesOutOfRange();
-  await phone.opens('/');
-  await phone.sees('Sin señal. Para abrirla, vaya a donde haya señal.');
-  await phone.picture('today-other-houses-out-of-range-es');
 });

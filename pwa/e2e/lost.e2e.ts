@@ -3,7 +3,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Entry, PhonesView } from '../../schema/types.ts';
 import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
-import { openSmallNursery } from './small.ts';
+import { BED_1, openSmallNursery, push, type Line } from './small.ts';
 import { hasEverything, kept, notesPot, phoneInABed, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -90,9 +90,9 @@ test('the server’s disk is set back to yesterday and nobody tells: a phone bri
   await lost.page.context().close();
   await nursery.server.hasItsDiskSetBack();
   // Somebody else notes so much that the phone's place in the journal is there again, with other notes before it.
-  const third = await phoneInABed(nursery);
-  for (let i = 0; i < 4; i++) await notesPot(third, pot);
-  const grown = await hasEverything(third);
+  const news = Array.from({ length: 7 }, (_, i): Line => ['note', { words: `news ${i}`, bed: BED_1 }, { bed: BED_1 }]);
+  await push(nursery.server, 'scout', news);
+  const grown = await office.pulls();
   expect(grown.head).toBeGreaterThanOrEqual(before.head);
   expect(grown.epoch).toBe(before.epoch);
 
