@@ -102,17 +102,31 @@ function fromTables(answer: unknown): ReadPage {
   } catch (error) {
     if (!(error instanceof TableError)) throw error;
     areTablesAsked = false;
-    const { code, detail, remedy } = error;
-    throw new Refusal('refused', {
-      type: 'about:blank',
-      title: 'Refused by the phone',
-      status: 200,
-      code,
-      detail,
-      remedy,
-    });
+    throw refusedHere(error.code, error.detail, error.remedy);
   }
 }
+
+function refusedHere(code: string, detail: string, remedy: string): Refusal {
+  return new Refusal('refused', {
+    type: 'about:blank',
+    title: 'Refused by the phone',
+    status: 200,
+    code,
+    detail,
+    remedy,
+  });
+}
+
+/** An answer that is surely the server's, of which a part has not the form that it should have. */
+function unreadable(part: string): Refusal {
+  return refusedHere(
+    UNREADABLE,
+    `The server's answer has a part that this phone cannot read (${part}).`,
+    'Nothing of the answer is taken. The phone asks again by itself; if this stays, update the server.',
+  );
+}
+
+export const UNREADABLE = 'unreadable_answer';
 
 /**
  * A page of the lots of which a first pull leaves notes out.
@@ -129,16 +143,14 @@ export async function goneLots(
     ...(after && { after }),
   });
   const answer = await ask(`/api/gone?${query.toString()}`);
-  if (!isObject(answer) || !Array.isArray(answer['lots']) || typeof answer['more'] !== 'boolean')
+  if (!isObject(answer) || typeof answer['more'] !== 'boolean' || !isCount(answer['made_at']))
     throw new Refusal('portal');
-  if (!isCount(answer['made_at']) || !answer['lots'].every(isGoneLot)) throw new Refusal('portal');
+  if (!Array.isArray(answer['lots']) || !answer['lots'].every(isGoneLot)) throw unreadable('lots');
   return answer as unknown as Gone;
 }
 
 function isGoneLot(lot: unknown): boolean {
-  if (!isObject(lot) || typeof lot['lot'] !== 'string' || !isCount(lot['count']) || !isObject(lot['summary']))
-    return false;
-  return [lot['sum'], lot['record_sum']].every((sum) => typeof sum === 'string' && /^[0-9a-f]{32}$/.test(sum));
+  return isObject(lot) && isSumOfLot(lot) && isSum(lot['record_sum']) && isObject(lot['summary']);
 }
 
 /** All entries of a lot up to a position, each with its receipt. */
@@ -162,8 +174,11 @@ async function allPages(path: string, query: URLSearchParams): Promise<Received[
     const after = all.at(-1)?.position ?? 0;
     query.set('after', String(after));
     const answer = await ask(`${path}?${query.toString()}`);
-    if (!isPage(answer, after) || (answer.more && answer.items.length === 0)) throw new Refusal('portal');
-    all.push(...withReceipts(answer));
+    if (!isObject(answer) || !isEpoch(answer['epoch'])) throw new Refusal('portal');
+    if (!isPage(answer, after) || (answer.more && answer.items.length === 0)) throw unreadable('items');
+    // A server that went back to an earlier release gives none.
+    const receipts = typeof answer.receipts === 'string' ? answer.receipts : '';
+    all.push(...withReceipts({ ...answer, receipts }));
     if (!answer.more) return all;
   }
 }
@@ -181,10 +196,28 @@ export async function digest(sums: unknown): Promise<DigestAnswer> {
   const answer = await ask('/api/digest', await packed(JSON.stringify(sums)));
   if (!isObject(answer) || typeof answer['equal'] !== 'boolean' || !isCount(answer['head']))
     throw new Refusal('portal');
-  const [differ, lots, named] = ['differ', 'lots', 'records_differ'].map((list): unknown[] =>
-    Array.isArray(answer[list]) ? answer[list] : [],
-  );
-  return { ...answer, differ, lots, records_differ: named } as unknown as DigestAnswer;
+  const lists = Object.fromEntries(Object.entries(isOfList).map(([of, is]) => [of, listOf(answer, of, is)]));
+  const more = answer['more'] ?? false;
+  if (typeof more !== 'boolean') throw unreadable('more');
+  return { ...answer, ...lists, more } as unknown as DigestAnswer;
+}
+
+const isName = (value: unknown) => typeof value === 'string';
+const isOfList = { differ: isName, lots: isSumOfLot, records_differ: isName };
+
+/** A list of an answer; one that is not there, or null, is empty, as servers of earlier releases leave it. */
+function listOf(answer: Record<string, unknown>, of: string, is: (value: unknown) => boolean): unknown[] {
+  const list = answer[of] ?? [];
+  if (!Array.isArray(list) || !list.every(is)) throw unreadable(of);
+  return list;
+}
+
+function isSumOfLot(lot: unknown): boolean {
+  return isObject(lot) && typeof lot['lot'] === 'string' && isCount(lot['count']) && isSum(lot['sum']);
+}
+
+function isSum(value: unknown): boolean {
+  return typeof value === 'string' && /^[0-9a-f]{32}$/.test(value);
 }
 
 /** Gives back others' notes, as bytes, that the server has lost, each with its receipt. @returns the ids of what it did not keep */

@@ -8,13 +8,19 @@ import { unheard, within, type Work } from '../store/base';
 import { publish, subscribe } from '../store/changes';
 import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, Writer } from '../store/shape';
-import { entriesOfLot, Refusal, type Received } from '../wire';
+import type { Received } from '../wire';
+import { allOfLot } from './allOfLot';
 import { carriedOf } from './carried';
 import { unwantedLots } from './closed';
 import { isBack, mapOf } from './gone';
 
-/** Lots whose notes the server gave otherwise than they once passed, until the next start: the digest says what is wrong. */
-const unproven = new Set<string>();
+/**
+ * Lots that were asked for and did not come. How often the server did not give them, or not as they once passed, which the digest says too;
+ * and how many rounds of syncing each waits for that: none, 1, 3, 7 and so on.
+ */
+const waiting = new Map<string, { tries: number; rounds: number }>();
+/** The most rounds that a lot waits. */
+const MOST_ROUNDS = 63;
 
 /**
  * True when a lot may be wanted that was not when it was last looked for: only a change of its own record, a stretch, a bed or a ledger does
@@ -33,32 +39,36 @@ let houses = '';
  * @param between called after each: a house has many, and a note should not wait for the last @throws Refusal
  */
 export async function reopenWanted(cursor: Cursor, between: () => Promise<void>): Promise<void> {
-  const lots = (await wanted()).filter((lot) => !unproven.has(lot));
+  const all = await wanted();
+  for (const lot of waiting.keys()) if (!all.includes(lot)) waiting.delete(lot);
+  // One that was not answered holds up the others no second time.
+  const lots = all.filter(isItsTurn).sort((a, b) => Number(waiting.has(a)) - Number(waiting.has(b)));
   // Until all of them are here, they are looked for again.
   mayBeWanted = lots.length > 0;
   for (const lot of lots) {
-    const items = await asked(lot, cursor);
-    if (!items) {
-      unproven.add(lot);
-      continue;
+    const tries = waiting.get(lot)?.tries ?? 0;
+    waiting.set(lot, { tries, rounds: 0 });
+    const items = await allOfLot(lot, cursor);
+    const came =
+      items &&
+      (await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
+        takeBack(work, lot, items, cursor),
+      ));
+    if (came === undefined || came === 'unproven') {
+      waiting.set(lot, { tries: tries + 1, rounds: Math.min(2 ** tries - 1, MOST_ROUNDS) });
+    } else {
+      waiting.delete(lot);
+      if (came !== 'moved on') publish({ ...came, queue: true });
     }
-    const came = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
-      takeBack(work, lot, items, cursor),
-    );
-    if (came === 'unproven') unproven.add(lot);
-    else if (came) publish({ ...came, queue: true });
     await between();
   }
 }
 
-/** @returns undefined where the server knows no such lot: the others may come all the same. @throws every other Refusal */
-async function asked(lot: string, { epoch, position }: Cursor): Promise<Received[] | undefined> {
-  try {
-    return await entriesOfLot(lot, epoch, position);
-  } catch (error) {
-    if (error instanceof Refusal && error.problem?.code === 'no_such_lot') return undefined;
-    throw error;
-  }
+function isItsTurn(lot: string): boolean {
+  const left = waiting.get(lot);
+  if (!left || left.rounds === 0) return true;
+  left.rounds--;
+  return false;
 }
 
 /** Those that are asked for, and those without which this phone may not be any more. */
@@ -71,23 +81,24 @@ async function wanted(): Promise<string[]> {
     const now = JSON.stringify(await carriedOf(work));
     const unwanted = mayBeWanted || now !== houses ? await unwantedLots(work) : undefined;
     houses = now;
-    const isWanted = (lot: string) => unwanted && !unwanted.closed.has(lot) && !unwanted.away.has(lot);
+    const isWanted = (lot: string) =>
+      unwanted ? !unwanted.closed.has(lot) && !unwanted.away.has(lot) : waiting.has(lot);
     return gone.filter((lot) => isWanted(lot) || (kept.get(lot) ?? 0) > (writer?.floor ?? 0));
   });
 }
 
-/** @returns undefined when the journal has gone on meanwhile: then the lot is asked for again in the next round */
+/** Moved on: the journal has, meanwhile, and the lot is asked for again in the next round. */
 async function takeBack(
   work: Work,
   lot: string,
   items: readonly Received[],
   { epoch, position }: Cursor,
-): Promise<Refolded | 'unproven' | undefined> {
+): Promise<Refolded | 'unproven' | 'moved on'> {
   const [entries, meta] = [work.objectStore('entries'), work.objectStore('meta')];
   const now = (await meta.get('cursor')) as Cursor | undefined;
   const gone = await mapOf(work, 'gone');
   const part = gone.get(lot);
-  if (now?.epoch !== epoch || now.position !== position || !part) return undefined;
+  if (now?.epoch !== epoch || now.position !== position || !part) return 'moved on';
   const rows = items.map((item) => received(item, undefined));
   const absent: EntryRow[] = [];
   for (const row of rows) if ((await entries.getKey(row.id)) === undefined) absent.push(row);

@@ -6,6 +6,7 @@
 import type { DigestAnswer, LotDigest } from '../../../../schema/types';
 import { canonical } from '../../../../sync/journal/journal';
 import { isAllOf, received } from '../inbox/pull';
+import { allOfLot } from '../letgo/allOfLot';
 import { isBack, mapOf } from '../letgo/gone';
 import { isAbsent, owe } from '../letgo/owed';
 import { within, type Work } from '../store/base';
@@ -14,7 +15,7 @@ import { stateOf } from '../store/entryState';
 import { allUnder } from '../store/pages';
 import { forgetBriefs, refold, type Refolded } from '../store/refold';
 import type { Cursor, EntryRow, LotSum } from '../store/shape';
-import { entriesOfLot, Refusal, type Received } from '../wire';
+import type { Received } from '../wire';
 import { repairRecords } from './records';
 import { countTry, isLeft, MOST_TRIES, type Tries } from './tries';
 
@@ -34,18 +35,25 @@ export async function repairLots(
   if (more) return differ;
   if (differ.length === 0) return repairRecords(cursor, tries.records, rereadLot);
   // A server of an earlier release does not say what it has of them.
-  const proofs = lots.filter((lot) => isProof(lot) && differ.includes(lot.lot) && isLeft(tries.notes, lot.lot));
-  for (const { lot, count, sum } of proofs) {
-    countTry(tries.notes, lot);
+  const proofs = lots.filter((lot) => isLot(lot) && differ.includes(lot.lot) && isLeft(tries.notes, lot.lot));
+  const { last } = tries.notes;
+  for (const { lot, count, sum } of proofs.sort((a, b) => Number(last.has(a.lot)) - Number(last.has(b.lot)))) {
+    // One that is not answered holds up the others no second time.
+    last.add(lot);
+    const came = await rereadLot(cursor, lot, { count, sum });
+    last.delete(lot);
     // Only the whole journal can show where its notes stand now.
-    if ((await rereadLot(cursor, lot, { count, sum })) === 'another journal') tries.notes.lots.set(lot, MOST_TRIES);
+    if (came === 'another journal') tries.notes.lots.set(lot, MOST_TRIES);
+    // What was not answered, or is of another position, was no try.
+    else if (came) countTry(tries.notes, lot);
     await between();
   }
   return proofs.length > 0 ? undefined : differ;
 }
 
-function isProof({ lot, count, sum }: LotDigest): boolean {
-  return /^[0-9a-f]+$/.test(lot) && Number.isSafeInteger(count) && /^[0-9a-f]{32}$/.test(sum);
+/** True for a lot that can be asked for: what belongs to none can not, nor what an earlier release merged under any name. */
+function isLot({ lot }: LotDigest): boolean {
+  return /^[0-9a-f]+$/.test(lot);
 }
 
 /** Reads one lot again. Unproven: nothing was changed; undefined when the phone has read on meanwhile, and nothing was changed either. */
@@ -54,7 +62,7 @@ async function rereadLot(
   lot: string,
   has: LotSum,
 ): Promise<'done' | 'unproven' | 'another journal' | undefined> {
-  const items = has.count === 0 ? [] : await asked(lot, cursor);
+  const items = has.count === 0 ? [] : await allOfLot(lot, cursor);
   if (!items) return 'unproven';
   const made = await within('readwrite', ['entries', 'records', 'meta', 'briefs'], (work) =>
     putRight(work, lot, has, items, cursor),
@@ -62,17 +70,6 @@ async function rereadLot(
   if (typeof made === 'string' || !made) return made;
   publish({ ...made, queue: true });
   return 'done';
-}
-
-/** @returns undefined where the server will not give this lot. @throws Refusal of everything, or of this journal */
-async function asked(lot: string, { epoch, position }: Cursor): Promise<Received[] | undefined> {
-  try {
-    return await entriesOfLot(lot, epoch, position);
-  } catch (error) {
-    const isOfLot = error instanceof Refusal && (error.why === 'refused' || error.why === 'portal');
-    if (!isOfLot || error.problem?.code === 'rewind') throw error;
-    return undefined;
-  }
 }
 
 /**

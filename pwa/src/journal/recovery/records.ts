@@ -35,8 +35,10 @@ export async function repairRecords(
   if (answer.more || left.length === 0) return [];
   const folded = new Set<string>();
   for (const lot of left) {
-    if (countTry(tried, lot) === 0) folded.add(lot);
-    else if (lot !== '') await reread(cursor, lot, await counted(lot));
+    if (!tried.lots.has(lot)) folded.add(lot);
+    // What is of another position was no try.
+    else if (lot !== '' && !(await reread(cursor, lot, await counted(lot)))) continue;
+    countTry(tried, lot);
   }
   if (folded.size > 0) await foldLots(folded);
   return undefined;

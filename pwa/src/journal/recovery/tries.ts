@@ -3,6 +3,8 @@
 export interface Tried {
   /** How often each lot was put right by itself. */
   readonly lots: Map<string, number>;
+  /** Those that were asked for and not answered: they are tried after the others. */
+  readonly last: Set<string>;
   /** The epoch and the lots for which the whole journal was last read again; '' for none. */
   whole: string;
 }
@@ -13,12 +15,14 @@ export interface Tries {
 }
 
 export function noTries(): Tries {
-  return { notes: { lots: new Map(), whole: '' }, records: { lots: new Map(), whole: '' } };
+  const none = (): Tried => ({ lots: new Map(), last: new Set(), whole: '' });
+  return { notes: none(), records: none() };
 }
 
 /** All is equal: what differs from now on is tried like the first time. */
 export function forget(tried: Tried): void {
   tried.lots.clear();
+  tried.last.clear();
   tried.whole = '';
 }
 
@@ -30,11 +34,8 @@ export function isLeft({ lots }: Tried, lot: string): boolean {
   return (lots.get(lot) ?? 0) < MOST_TRIES;
 }
 
-/** @returns how many tries there were before this one */
-export function countTry({ lots }: Tried, lot: string): number {
-  const before = lots.get(lot) ?? 0;
-  lots.set(lot, before + 1);
-  return before;
+export function countTry({ lots }: Tried, lot: string): void {
+  lots.set(lot, (lots.get(lot) ?? 0) + 1);
 }
 
 /** True once for the same lots: a difference that reading the whole journal again does not put right is the supervisor's to see. */

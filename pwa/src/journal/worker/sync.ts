@@ -4,7 +4,7 @@
  * goes with the tab that holds it.
  */
 import { signal } from '@preact/signals-core';
-import type { Me } from '../../../../schema/types';
+import type { DigestAnswer, Me } from '../../../../schema/types';
 import { finishRecovery, rereadJournal } from '../recovery/unfinished';
 import { refreshQuarantined } from '../inbox/quarantined';
 import { settleMissing } from '../recovery/missing';
@@ -18,9 +18,9 @@ import { recover } from '../recovery/recover';
 import { forget, mayReadWhole, noTries } from '../recovery/tries';
 import { pullAll } from '../inbox/pull';
 import { pushAll } from '../outbox/push';
-import { sendDigest, type Compared } from '../inbox/digest';
+import { sendDigest } from '../inbox/digest';
 import { initialStatus, type Reason } from './wake';
-import { me, Refusal, type Why } from '../wire';
+import { me, Refusal, UNREADABLE, type Why } from '../wire';
 
 /** What the sync worker is doing, or why it cannot: each has its words on the screen. */
 export type SyncState = 'resting' | 'syncing' | 'broken' | Why;
@@ -130,8 +130,19 @@ async function round(justSaved: boolean): Promise<void> {
   await repairing(send);
   if (!justSaved) await runOptional(refreshQuarantined);
   if (out) throw notTaken ? new Refusal(out.why, notTaken.problem) : out;
-  let notCompared: Refusal | undefined;
+  // Photos, and all else that can be asked, do not wait for what is not answered.
+  let notAnswered: Refusal | undefined;
+  const unlessLater = async <T>(ask: () => Promise<T>): Promise<T | undefined> => {
+    try {
+      return await ask();
+    } catch (error) {
+      if (!isForLater(error)) throw error;
+      notAnswered = error;
+      return undefined;
+    }
+  };
   await repairing(async () => {
+    notAnswered = undefined;
     await finishRecovery();
     const read = await pullAll(async (now) => {
       syncStatus.value = { ...syncStatus.value, done: now.position, of: now.head };
@@ -141,20 +152,27 @@ async function round(justSaved: boolean): Promise<void> {
     });
     // Before it is counted what the first pull left out: from then on screens say what is known of each bed.
     await followOwnHouses();
-    const cursor = read.first === undefined ? read : await (await import('../letgo/first')).countInLeftOut(read);
+    const countIn = async () => (await import('../letgo/first')).countInLeftOut(read);
+    const cursor = read.first === undefined ? read : await unlessLater(countIn);
+    if (!cursor) return;
     if (await settleMissing(cursor)) {
       again = true;
       return;
     }
     // A server of an earlier release cannot answer this, and all else goes on.
-    await runOptional(() => settleGone(cursor, send));
-    const { answer, areRecordsEqual, unanswered } = await compare(cursor);
-    notCompared = unanswered;
-    if (unanswered) return;
+    await unlessLater(() => runOptional(() => payOwedNotes(cursor)));
+    await unlessLater(() => runOptional(() => reopenLots(cursor, send)));
+    const compared = await unlessLater(() => sendDigest(cursor));
+    if (!compared) return;
+    const { answer, areRecordsEqual } = compared;
     const areNotesEqual = !answer?.differ?.length;
     if (areNotesEqual) forget(tries.notes);
     if (areRecordsEqual) forget(tries.records);
-    const differ = answer && (await (await import('../recovery/lots')).repairLots(cursor, answer, tries, send));
+    const repair = async (differing: DigestAnswer) =>
+      (await import('../recovery/lots')).repairLots(cursor, differing, tries, send);
+    const before = notAnswered;
+    const differ = answer && (await unlessLater(() => repair(answer)));
+    if (notAnswered !== before) return;
     if (answer && !differ) {
       again = true;
       return;
@@ -164,30 +182,25 @@ async function round(justSaved: boolean): Promise<void> {
       again = true;
     }
     // Only a scout's phone lets anything go.
-    if (!differ && seenMe?.role === 'scout') await runOptional(async () => (await import('../letgo/letGo')).letGo());
+    const goes = () => runOptional(async () => (await import('../letgo/letGo')).letGo());
+    if (!differ && seenMe?.role === 'scout') await unlessLater(goes);
   });
   await sendPhotosToo();
-  if (notTaken ?? notCompared) throw notTaken ?? notCompared;
+  if (notTaken ?? notAnswered) throw notTaken ?? notAnswered;
 }
 
-/** Pays what is owed of lots that were let go, and brings back those that are wanted. The scripts come only where there are any. */
-async function settleGone(cursor: Cursor, between: () => Promise<void>): Promise<void> {
+/** The scripts come only where something was let go. */
+async function payOwedNotes(cursor: Cursor): Promise<void> {
   if (await hasAny('owed')) await (await import('../letgo/pay')).payOwed(cursor);
+}
+
+async function reopenLots(cursor: Cursor, between: () => Promise<void>): Promise<void> {
   if (await hasAny('gone')) await (await import('../letgo/reopen')).reopenWanted(cursor, between);
 }
 
-/**
- * Compares what is here with what the server has.
- * @returns what came of it, or the refusal of a digest that a later try may see answered: photos do not wait for that
- * @throws every other Refusal
- */
-async function compare(cursor: Cursor): Promise<Compared & { unanswered?: Refusal }> {
-  try {
-    return await sendDigest(cursor);
-  } catch (error) {
-    if (error instanceof Refusal && later.includes(error.why)) return { areRecordsEqual: false, unanswered: error };
-    throw error;
-  }
+/** True for the refusal of one request that a later try may see answered. */
+function isForLater(error: unknown): error is Refusal {
+  return error instanceof Refusal && (later.includes(error.why) || error.problem?.code === UNREADABLE);
 }
 
 /** Refusals of notes alone: what others wrote can be read meanwhile. */
