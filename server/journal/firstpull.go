@@ -193,7 +193,7 @@ func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schem
 		}
 		gone.Resume, gone.UpTo = f.resume(), f.upTo
 		var err error
-		if gone.OldUpTo, err = oldUpTo(tx, f.at); err != nil {
+		if gone.OldUpTo, err = s.arrivals.oldUpTo(tx, f.at); err != nil {
 			return err
 		}
 		return s.gonePage(tx, &gone, f.firstPull, after)

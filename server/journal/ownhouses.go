@@ -274,15 +274,3 @@ func (d digest) with(other digest) digest {
 func (d digest) without(other digest) digest {
 	return digest{d.count - other.count, d.sum.Sub(other.sum)}
 }
-
-// oldUpTo is the last position of which it is certain that a backup of the last thirty days has it: entries stand in the order in which they
-// arrived, so all before one that arrived so long ago did too, whatever the clock said then. One that waited in quarantine says nothing of
-// that: it has the time of its own arrival, and stands where it was merged.
-func oldUpTo(tx *sql.Tx, now int64) (position int64, err error) {
-	err = tx.QueryRow(`select position from entries where received_at < ? and position not in (select position from quarantine where state = 'merged')
-		order by position desc limit 1`, now-leftAfter).Scan(&position)
-	if errors.Is(err, sql.ErrNoRows) {
-		err = nil
-	}
-	return position, err
-}

@@ -95,6 +95,7 @@ type Store struct {
 	own         sync.Mutex
 	clocks      clock
 	elsewhereOf elsewhere
+	arrivals    arrivals
 }
 
 // Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it
