@@ -1,7 +1,7 @@
 /** One house that is not this phone's by itself: what of it is here, and the buttons that open and close it. */
 import { keepHouse } from '../journal/letgo/openHouse';
 import { spansOf } from '../journal/records/input';
-import { carried, lackingOn } from '../journal/records/carried';
+import { carried, comingTo } from '../journal/records/carried';
 import { beds } from '../journal/records/registers';
 import { Button } from './Button';
 import { sayNotSaved } from './Toast';
@@ -20,7 +20,7 @@ function bedsOf(house: string): string[] {
 
 /** How many lots of the house are not here whole. */
 function lacking(house: string): number {
-  return new Set(bedsOf(house).flatMap(lackingOn)).size;
+  return new Set(bedsOf(house).flatMap(comingTo)).size;
 }
 
 function isOpened(house: string): boolean {

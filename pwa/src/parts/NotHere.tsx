@@ -1,5 +1,5 @@
 /** Said on a bed or a lot whose notes this phone has not: which house it is in, and how to open that. */
-import { away, isCarried, isLacking } from '../journal/records/carried';
+import { away, comingTo, isCarried, isLacking } from '../journal/records/carried';
 import { beds, lots } from '../journal/records/registers';
 import { nameOfHouse } from '../words/names';
 import { amendWords } from '../words/rooms';
@@ -8,6 +8,7 @@ import { HouseButtons, HouseState } from './House';
 export function BedNotHere({ bed }: { bed: string }) {
   const house = beds.value.get(bed)?.house;
   if (!isLacking(bed)) return null;
+  if (comingTo(bed).length === 0) return <Shipped />;
   return isCarried(bed) ? <Coming /> : <Closed house={house ?? ''} said={amendWords.value.houses.bed} />;
 }
 
@@ -36,6 +37,15 @@ function Closed({ house, said }: { house: string; said: (house: string) => strin
         <HouseState house={house} />
       </p>
       <HouseButtons house={house} />
+    </section>
+  );
+}
+
+/** Lots that were shipped are fetched by hand, below on the bed's page. */
+function Shipped() {
+  return (
+    <section class="notice">
+      <p>{amendWords.value.houses.shipped}</p>
     </section>
   );
 }

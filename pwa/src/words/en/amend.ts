@@ -78,6 +78,8 @@ export const amend = {
       `Earlier walks of this bed are not kept on this phone, because ${house} is not one of your houses.`,
     lot: (house: string) =>
       `Not all notes of this lot are kept on this phone, because ${house} is not one of your houses.`,
+    shipped:
+      'The last walk of this bed also saw lots that have been shipped. Their notes are at the server: get them under “Earlier lots on this bed”.',
     notYet: 'Some of the notes are not here yet. They come when this phone is in range.',
   },
   end: {

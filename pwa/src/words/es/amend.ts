@@ -82,6 +82,8 @@ export const amend = {
       `Los recorridos anteriores de esta cama no se guardan en este teléfono: ${house} no es una de sus naves.`,
     lot: (house: string) =>
       `No todas las notas de este lote se guardan en este teléfono: ${house} no es una de sus naves.`,
+    shipped:
+      'El último recorrido de esta cama vio también lotes ya enviados. Sus notas están en el servidor: tráigalas en «Lotes anteriores de esta cama».',
     notYet: 'Aún faltan notas. Llegarán cuando haya señal.',
   },
   end: {

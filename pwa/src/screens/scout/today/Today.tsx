@@ -182,7 +182,7 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
       {lines.map((line) => (
         <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
           <Link to={`/bed/${line.bed}`}>
-            <Tile brief={line.brief} isAway={line.due === 'away'} />
+            <Tile brief={line.brief} isAway={line.due === 'away' || line.isPartial} />
             <span>
               <b>{nameOfBed(line.bed)}</b>
               <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>

@@ -3,7 +3,7 @@ import type { PastWalk } from '../../../../../schema/types';
 import { dueOf } from '../../../../../sync/bed/due';
 import { firstReading } from '../../../journal/inbox/arriving';
 import { briefs, isPending } from '../../../journal/records/briefs';
-import { isCarried, isLacking } from '../../../journal/records/carried';
+import { comingTo, isCarried, partialWalk } from '../../../journal/records/carried';
 import { judgedOf, spansOf } from '../../../journal/records/input';
 import type { Brief } from '../../../journal/store/shape';
 import { beds, houses, lots, people, sites } from '../../../journal/records/registers';
@@ -23,6 +23,8 @@ type Due = 'never' | 'days' | 'chlorosis' | 'roots' | 'pending' | 'away' | '';
 export interface BedLine {
   bed: string;
   brief: Brief | undefined;
+  /** True where the brief lacks pots that are at the server alone. */
+  isPartial: boolean;
   due: Due;
   /** When the last whole walk was opened, ms since 1970, and how many days ago; 0 when there was none. */
   last: number;
@@ -68,15 +70,18 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const brief = briefs.value.get(bed);
   const closedUntil = closedNow(bed);
   const every = spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days);
-  const due = dueOf(walksOf(brief, now), every);
+  const partial = partialWalk(bed);
+  // Of a walk that is here in part it counts only when it was.
+  const due = dueOf(partial > 0 ? [agedWalk(partial, now)] : walksOf(brief, now), every);
   const isRead = firstReading.value === undefined;
-  const why = isRead && isLacking(bed) ? 'away' : !isRead || isPending(bed) ? 'pending' : (due.why as Due);
+  const why = isRead && comingTo(bed).length > 0 ? 'away' : !isRead || isPending(bed) ? 'pending' : (due.why as Due);
   const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
   const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
-  const last = brief?.whole?.at ?? brief?.lastWalkAt ?? 0;
+  const last = brief?.whole?.at ?? brief?.lastWalkAt ?? partial;
   return {
     bed,
     brief,
+    isPartial: partial > 0,
     due: why,
     last,
     days: due.days,
@@ -90,10 +95,14 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
 function walksOf(brief: Brief | undefined, now: number): PastWalk[] {
   if (!brief) return [];
   const { whole, lastWalkAt } = brief;
+  if (!whole) return [agedWalk(lastWalkAt, now)];
+  return [{ ...agedWalk(whole.at, now), whole: true, roots: whole.roots, chlorosis: whole.chlorosis }];
+}
+
+/** A walk of which only its age is known. */
+function agedWalk(at: number, now: number): PastWalk {
   const [site] = sites.value.values();
-  const days_ago = daysSinceIn(site?.time_zone, whole?.at ?? lastWalkAt, now);
-  if (whole) return [{ whole: true, days_ago, roots: whole.roots, chlorosis: whole.chlorosis }];
-  return [{ whole: false, days_ago, roots: 'open', chlorosis: 'open' }];
+  return { whole: false, days_ago: daysSinceIn(site?.time_zone, at, now), roots: 'open', chlorosis: 'open' };
 }
 
 function progressOf(walk: WalkRow, brief: Brief | undefined): InProgress {
