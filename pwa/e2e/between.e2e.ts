@@ -42,7 +42,7 @@ async function card(path: string): Promise<string[]> {
 async function today(): Promise<string[]> {
   await turnsTo(phone, '/today');
   await phone.page.locator('.in-progress .main').waitFor();
-  await phone.page.getByRole('heading', { name: 'All beds' }).waitFor();
+  await phone.page.getByRole('heading', { name: 'Other beds' }).waitFor();
   return looks();
 }
 

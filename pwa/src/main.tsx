@@ -5,6 +5,7 @@ import './style/base.css';
 import './style/parts.css';
 import './style/table.css';
 import './style/scout.css';
+import './style/today.css';
 import { render } from 'preact';
 import { App, fetchAhead, Unable } from './app';
 import { startWorker } from './journal/worker/syncClient';

@@ -5,6 +5,7 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 const photos = counter('en', { one: 'photo', other: 'photos' });
 const records = counter('en', { one: 'record', other: 'records' });
 const days = counter('en', { one: 'day', other: 'days' });
+const beds = counter('en', { one: 'bed', other: 'beds' });
 
 export const scout = {
   nav: { label: 'Screens', today: 'Today', notes: 'Notes', settings: 'Settings', beds: 'Beds' },
@@ -29,7 +30,10 @@ export const scout = {
   noBedsAtAll: 'No beds are set up yet. The supervisor adds houses, beds and lots in the office.',
   closed: 'Closed now',
   opens: (when: string) => `Restricted entry (REI): opens ${when}`,
-  allBeds: 'All beds',
+  otherBeds: 'Other beds',
+  closedUntil: (bed: string, when: string) => `${bed} until ${when}`,
+  moreClosed: (count: number) => `${beds(count)} more below`,
+  uniformity: 'uniformity',
   goOn: 'Continue the walk',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} noted, not ended`,
   leftOpen: (bed: string, day: string, seen: number) =>

@@ -6,6 +6,7 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 const photos = counter('es', { one: 'foto', other: 'fotos' });
 const records = counter('es', { one: 'registro', other: 'registros' });
 const days = counter('es', { one: 'día', other: 'días' });
+const beds = counter('es', { one: 'cama', other: 'camas' });
 
 export const scout = {
   nav: { label: 'Pantallas', today: 'Hoy', notes: 'Notas', settings: 'Ajustes', beds: 'Camas' },
@@ -30,7 +31,10 @@ export const scout = {
   noBedsAtAll: 'Aún no hay camas dadas de alta. El encargado las agrega en la oficina, con naves y lotes.',
   closed: 'Cerradas ahora',
   opens: (when: string) => `Entrada restringida (REI): abre ${when}`,
-  allBeds: 'Todas las camas',
+  otherBeds: 'Otras camas',
+  closedUntil: (bed: string, when: string) => `${bed} hasta ${when}`,
+  moreClosed: (count: number) => `${beds(count)} más abajo`,
+  uniformity: 'uniformidad',
   goOn: 'Seguir con el recorrido',
   halfway: (bed: string, seen: number) => `${bed}: ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,
   leftOpen: (bed: string, day: string, seen: number) =>

@@ -12,12 +12,12 @@ import { rampStep } from '../../../parts/ramp';
 import { go, Link, Title } from '../../../router';
 import { access, me, queue } from '../../../state';
 import { appWords } from '../../../words';
-import { ago, atWhen, percent, points, shortDate, weekday } from '../../../words/format';
+import { ago, atWhen, percent, points, shortDate, untilWhen, weekday } from '../../../words/format';
 import { Bar } from '../Bar';
 import { bedLines, type BedLine } from './due';
 import { InstallHint } from '../settings/Install';
 import { closedNow } from '../closed';
-import { nameOfBed } from '../../../words/names';
+import { nameOfBed, nameOfHouse } from '../../../words/names';
 import { isPast, openWalks } from '../walk/openWalks';
 import { Access, QueueLine } from '../QueueLine';
 import { Rounds } from './Rounds';
@@ -30,7 +30,7 @@ export function Today() {
   const closed = all.filter((line) => line.closedUntil > 0);
   const open = all.filter((line) => line.closedUntil === 0);
   const isDue = ({ due }: BedLine) => due !== '' && due !== 'pending' && due !== 'away';
-  const due = open.filter(isDue).sort((a, b) => b.urgency - a.urgency);
+  const due = open.filter(isDue);
   const rest = open.filter((line) => !isDue(line));
   const arriving = firstReading.value !== undefined;
   const inProgress = useInProgress(me.value?.person);
@@ -44,6 +44,7 @@ export function Today() {
         <Arriving />
       </header>
       <Access />
+      <KeepOut lines={closed} />
       <div class="menu">
         <Button size="walk" onClick={() => go('/scan')}>
           {words.scan}
@@ -63,7 +64,7 @@ export function Today() {
           {due.length === 0 ? (
             <p class="quiet">{words.nothingDue}</p>
           ) : (
-            <Lines lines={whole ? due : due.slice(0, FIRST)} />
+            <ByHouse lines={whole ? due : due.slice(0, FIRST)} />
           )}
         </section>
       )}
@@ -72,13 +73,13 @@ export function Today() {
       {whole && closed.length > 0 && (
         <section>
           <h2>{words.closed}</h2>
-          <Lines lines={closed} />
+          <ByHouse lines={closed} />
         </section>
       )}
       {whole && rest.length > 0 && (
         <section>
-          <h2>{words.allBeds}</h2>
-          <Lines lines={rest} />
+          <h2>{arriving ? words.nav.beds : words.otherBeds}</h2>
+          <ByHouse lines={rest} />
         </section>
       )}
       {whole && !arriving && carried.value && <OtherHouses />}
@@ -176,19 +177,56 @@ function FirstReading({ share }: { share: number }) {
   );
 }
 
+/** As many closed beds as are named on top; the others stand below with them. */
+const NAMED = 4;
+
+/** Which beds nobody may enter, before anything that leads into one. */
+function KeepOut({ lines }: { lines: readonly BedLine[] }) {
+  const words = appWords.value.scout;
+  if (lines.length === 0) return null;
+  return (
+    <section class="keep-out" role="note">
+      <p>
+        <b lang="en">KEEP OUT</b> · <b lang="es">NO ENTRE</b>
+      </p>
+      {lines.slice(0, NAMED).map((line) => (
+        <p key={line.bed}>{words.closedUntil(nameOfBed(line.bed), untilWhen(line.closedUntil))}</p>
+      ))}
+      {lines.length > NAMED && <p>{words.moreClosed(lines.length - NAMED)}</p>}
+    </section>
+  );
+}
+
+/** The beds of each house in walking order, with what the numbers before them are. */
+function ByHouse({ lines }: { lines: readonly BedLine[] }) {
+  const houses = [...new Set(lines.map((line) => line.house))];
+  return (
+    <>
+      {houses.map((house) => (
+        <div key={house} class="house-lines">
+          <p class="small">
+            <b>{nameOfHouse(house)}</b> <span class="quiet">{appWords.value.scout.uniformity}</span>
+          </p>
+          <Lines lines={lines.filter((line) => line.house === house)} />
+        </div>
+      ))}
+    </>
+  );
+}
+
 function Lines({ lines }: { lines: readonly BedLine[] }) {
   return (
     <ul class="lines">
       {lines.map((line) => (
         <li key={line.bed} class={line.closedUntil > 0 ? 'shut' : ''}>
           <Link to={`/bed/${line.bed}`}>
-            <Tile brief={line.brief} isAway={line.due === 'away' || line.isPartial} />
             <span>
-              <b>{nameOfBed(line.bed)}</b>
+              <b>{nameOfBed(line.bed)}</b> <span class="small quiet">{line.crops.join(', ')}</span>
               <span class={`small ${line.due === 'chlorosis' || line.due === 'roots' ? 'attention' : 'quiet'}`}>
                 {why(line)}
               </span>
             </span>
+            <Tile brief={line.brief} isAway={line.due === 'away' || line.isPartial} />
           </Link>
         </li>
       ))}

@@ -33,8 +33,9 @@ export interface BedLine {
   inProgress: InProgress | undefined;
   /** When the last entry interval ends, ms since 1970; 0 when none runs. */
   closedUntil: number;
-  /** How urgent: days since the last walk over the days between walks; trouble counts as one interval more. */
-  urgency: number;
+  house: string;
+  /** What grows there, as the lots say it. */
+  crops: readonly string[];
 }
 
 interface InProgress {
@@ -69,14 +70,13 @@ function walksUnderWay(): Map<string, WalkRow> {
 function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
   const brief = briefs.value.get(bed);
   const closedUntil = closedNow(bed);
-  const every = spansOf(bed).map((span) => judgedOf(lots.value.get(span.lot ?? '')?.crop).walk_every_days);
+  const crops = spansOf(bed).map((span) => lots.value.get(span.lot ?? '')?.crop);
+  const every = crops.map((crop) => judgedOf(crop).walk_every_days);
   const partial = partialWalk(bed);
   // Of a walk that is here in part it counts only when it was.
   const due = dueOf(partial > 0 ? [agedWalk(partial, now)] : walksOf(brief, now), every);
   const isRead = firstReading.value === undefined;
   const why = isRead && comingTo(bed).length > 0 ? 'away' : !isRead || isPending(bed) ? 'pending' : (due.why as Due);
-  const trouble = why === 'chlorosis' || why === 'roots' ? 1 : 0;
-  const urgency = (brief?.whole ? due.days / Math.min(...every) : 1) + trouble;
   const last = brief?.whole?.at ?? brief?.lastWalkAt ?? partial;
   return {
     bed,
@@ -87,7 +87,8 @@ function line(bed: string, now: number, walk: WalkRow | undefined): BedLine {
     days: due.days,
     inProgress: walk && progressOf(walk, brief),
     closedUntil,
-    urgency,
+    house: beds.value.get(bed)?.house ?? '',
+    crops: [...new Set(crops.filter((crop) => crop !== undefined))],
   };
 }
 
