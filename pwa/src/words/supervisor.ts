@@ -1,7 +1,9 @@
 /** The words that only the supervisor's pages show. Both languages come with those pages, so they change at once. */
 import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
+import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
+import { logger as loggerEn } from './en/logger';
 import { pages as pagesEn } from './en/pages';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
@@ -10,7 +12,9 @@ import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
 import { bed as bedEs } from './es/bed';
+import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
+import { logger as loggerEs } from './es/logger';
 import { pages as pagesEs } from './es/pages';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
@@ -29,6 +33,8 @@ export const english = {
   crops: cropsEn,
   sheet: sheetEn,
   supply: supplyEn,
+  cooler: coolerEn,
+  logger: loggerEn,
 };
 export const spanish = {
   pages: pagesEs,
@@ -40,6 +46,8 @@ export const spanish = {
   crops: cropsEs,
   sheet: sheetEs,
   supply: supplyEs,
+  cooler: coolerEs,
+  logger: loggerEs,
 } satisfies typeof english;
 
 export const supervisorWords = inLanguage(english, spanish);

@@ -17,7 +17,7 @@ export const signs = {
 export const hazards = {
   title: 'Caution',
   cooler:
-    'In the cooler: never work alone; know the way out and the inside release. Leave at once if you hear an alarm, smell something sharp or get a headache. No engines inside.',
+    'In the cooler: never work alone; know the way out and the inside release. Leave at once if you hear an alarm, smell something sharp or get a headache. No engines and no ripening fruit inside: gases collect, and buds drop.',
   heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, treat it as an emergency: cool the person and call for help.',
   lifting:
     'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',

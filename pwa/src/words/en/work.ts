@@ -144,6 +144,7 @@ export const work = {
     saved: (count: number, tag: string) => `${pots(count)} stepped up to lot ${tag}.`,
   },
   event: {
+    cooler: 'Which cooler',
     what: 'What was done?',
     whats: {
       stuck: 'stuck',

@@ -16,7 +16,7 @@ export const signs: typeof englishSigns = {
 export const hazards: typeof englishHazards = {
   title: 'Cuidado',
   cooler:
-    'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, si huele fuerte o si le duele la cabeza. Sin motores adentro.',
+    'En el cuarto frío: nunca solo; sepa dónde está la salida y cómo se abre por dentro. Salga de inmediato si suena una alarma, si huele fuerte o si le duele la cabeza. Adentro no use motores ni guarde fruta que madura: se juntan gases y se caen los botones.',
   heat: 'Calor: tome agua cada 15 a 20 minutos, descanse en la sombra, cuídense entre todos. Si alguien se confunde, se tambalea o se desmaya, es una emergencia: refrésquelo y pida ayuda.',
   lifting:
     'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',

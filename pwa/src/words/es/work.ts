@@ -150,6 +150,7 @@ export const work = {
     saved: (count: number, tag: string) => `${pots(count)} trasplantadas como lote ${tag}.`,
   },
   event: {
+    cooler: 'A qué cuarto frío',
     what: '¿Qué se hizo?',
     whats: {
       stuck: 'esqueje puesto',

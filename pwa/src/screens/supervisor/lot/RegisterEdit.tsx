@@ -1,4 +1,4 @@
-/** What a supervisor is changing about one lot or booking, kept at every keystroke until it is saved or discarded. */
+/** What a supervisor is changing about one lot, booking or house, kept at every keystroke until it is saved or discarded. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { EntryBody } from '../../../../../schema/types';
@@ -11,7 +11,7 @@ import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
-type Kind = 'lot' | 'booking';
+type Kind = 'lot' | 'booking' | 'house';
 
 export interface RegisterEdit {
   form: Form;
@@ -56,7 +56,7 @@ export function useRegisterEdit(
         (typed.get(sawOf(field)) ?? live(field)).split(' ').filter(Boolean),
       );
       const body = { of: id === '' ? form.id(0) : id, saw: [...new Set(seen)].sort(), ...changes };
-      const note = intent(kind, body as EntryBody[Kind], { id: form.id(1), lot });
+      const note = intent(kind, body as EntryBody[Kind], { id: form.id(1), ...(lot === '' ? {} : { lot }) });
       const saved = await saveForm(form.key, [note], said);
       if (saved) form.clear();
       return saved !== undefined;
@@ -66,7 +66,7 @@ export function useRegisterEdit(
 
 interface FormProps {
   edit: RegisterEdit;
-  kind: 'known' | 'booking';
+  kind: 'known' | 'booking' | 'house';
   /** All that keeps it from being saved, in the order of its fields. */
   problems: readonly string[];
   /** Asked only when there is no problem. */

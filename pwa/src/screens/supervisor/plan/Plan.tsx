@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { LotPlan, PlanView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
+import { useLater } from '../../../parts/later';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { shipWeek } from '../../../words/format';
@@ -11,6 +12,7 @@ import { PlanEdit } from '../lot/PlanEdit';
 import { shortGate } from '../lot/gateWords';
 import { PlanOfLot } from '../lot/PlanOfLot';
 import { isLate, saidReady, tenths } from '../lot/planWords';
+import { Cooler } from '../cooler/Cooler';
 import { Page } from '../Page';
 import { Axis, Line, scaleOf, type Scale } from './Line';
 import { Parts } from './Parts';
@@ -20,10 +22,18 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** The plan's parts: the ship weeks, or every lot on the calendar. */
+/** The plan's parts: the ship weeks, the coolers and their loggers' files, or every lot on the calendar. */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
+  if (id === 'cooler') return <Cooler />;
+  if (id === 'logger') return <Logger />;
   return <Calendar {...(id === undefined ? {} : { id })} />;
+}
+
+/** A logger's file comes with what reads tables of text. */
+function Logger() {
+  const Shown = useLater(() => import('../cooler/LoggerFile').then((it) => it.LoggerFile));
+  return Shown ? <Shown /> : null;
 }
 
 /** Every lot that has not shipped on the calendar; the one whose line was opened beside it. */

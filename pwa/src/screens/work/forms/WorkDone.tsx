@@ -1,12 +1,13 @@
 import { limits } from '../../../../../schema/limits';
 import type { Event } from '../../../../../schema/types';
+import { houses } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../../../forms/days';
 import { Caution } from '../Cautions';
-import { DayField, WordsField } from '../../../forms/fields';
+import { DayField, SelectField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf } from '../picks';
@@ -53,9 +54,18 @@ export function WorkDone({ place }: { place: Location }) {
   const hazard = what && hazards[what];
   const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
   const option = (each: What) => ({ value: each, label: words.event.whats[each] });
+  const coolers = what === 'into_cooler' ? [...houses.value.values()].filter(({ use }) => use === 'cooler') : [];
+  // Of one cooler nobody has to ask.
+  const cooler = coolers.length === 1 ? coolers[0]?.id : coolers.find(({ id }) => id === form.at('house'))?.id;
   const notes = () => {
     if (!what || !on.value) throw new TypeError('an event without its day cannot be saved');
-    const body = { lot, what, on: on.value, ...(more.value ? { words: more.value } : {}) };
+    const body = {
+      lot,
+      what,
+      on: on.value,
+      ...(cooler ? { house: cooler } : {}),
+      ...(more.value ? { words: more.value } : {}),
+    };
     const where = place.bed ? { bed: place.bed } : {};
     return {
       notes: [intent('event', body, { id: form.id(0), ...where })],
@@ -85,6 +95,15 @@ export function WorkDone({ place }: { place: Location }) {
         columns={2}
         onChoose={(chosen) => form.set({ what: chosen })}
       />
+      {coolers.length > 1 && (
+        <SelectField
+          label={words.event.cooler}
+          value={cooler ?? ''}
+          none={words.form.notKnown}
+          options={coolers.map(({ id, name }) => ({ value: id, label: name ?? '' }))}
+          onChoose={(house) => form.set({ house })}
+        />
+      )}
       {hazard && <Caution of={hazard} />}
       <DayField label={words.form.day} {...form.field('on', on)} now={now} />
       <WordsField label={words.form.wordsMore} {...form.field('words', more)} />

@@ -1,0 +1,149 @@
+import type { HourRange } from '../../../../../schema/types';
+import { useWidth } from '../../../parts/width';
+import { dayOfYear, number } from '../../../words/format';
+import { units } from '../../../words';
+
+const HOUR = 3_600_000;
+const DAY = 24 * HOUR;
+const HIGH = 190;
+const LEFT = 44;
+const FOOT = 24;
+const TOP = 8;
+/** Gaps of fewer hours are drawn without their length. */
+const SHORTEST = 3;
+
+interface Props {
+  /** The beginning of the first hour (ms since 1970), and each hour's range; null where nothing was read. */
+  from: number;
+  hours: readonly (HourRange | null)[];
+  /** The band in tenths of a degree C, where there is one. */
+  band?: readonly [low: number, high: number];
+  label: string;
+}
+
+/** Temperatures hour by hour, from the lowest to the highest of each. Where nothing was read nothing is drawn but a line at the foot. */
+export function HeatPlot({ from, hours, band, label }: Props) {
+  const [box, width] = useWidth<HTMLDivElement>(600);
+  const read = hours.filter((hour) => hour !== null);
+  const low = Math.min(...read.map((hour) => hour.low_dc), ...(band ?? [0])) - 5;
+  const high = Math.max(...read.map((hour) => hour.high_dc), ...(band ?? [50])) + 5;
+  const x = (hour: number) => LEFT + (hour / Math.max(1, hours.length)) * (width - LEFT - 4);
+  const y = (dc: number) => TOP + ((high - dc) / (high - low)) * (HIGH - TOP - FOOT);
+  const foot = HIGH - FOOT;
+  return (
+    <div ref={box} class="heat">
+      <svg width={width} height={HIGH} viewBox={`0 0 ${width} ${HIGH}`} role="img" aria-label={label}>
+        {band && (
+          <rect
+            class="band"
+            x={LEFT}
+            y={y(band[1])}
+            width={Math.max(0, width - LEFT - 4)}
+            height={y(band[0]) - y(band[1])}
+          />
+        )}
+        {ticks(low, high).map(({ dc, said }) => (
+          <g key={dc}>
+            <line class="grid" x1={LEFT} x2={width - 4} y1={y(dc)} y2={y(dc)} />
+            <text x={LEFT - 6} y={y(dc) + 4} text-anchor="end">
+              {said}
+            </text>
+          </g>
+        ))}
+        {days(from, hours.length, width).map((ms) => (
+          <g key={ms}>
+            <line class="grid" x1={x((ms - from) / HOUR)} x2={x((ms - from) / HOUR)} y1={TOP} y2={foot} />
+            <text x={x((ms - from) / HOUR) + 3} y={HIGH - 6}>
+              {dayOfYear(ms + HOUR)}
+            </text>
+          </g>
+        ))}
+        {runs(hours).map(({ at, of }) => (
+          <path key={at} class="read" d={outline(at, of, x, y)} />
+        ))}
+        {labelled(holes(hours), x).map(({ at, long, isSaid }) => (
+          <g key={at} class="hole">
+            <line x1={x(at)} x2={x(at + long)} y1={foot} y2={foot} />
+            {isSaid && (
+              <text x={(x(at) + x(at + long)) / 2} y={foot - 6} text-anchor="middle">
+                {`${number(long)} h`}
+              </text>
+            )}
+          </g>
+        ))}
+      </svg>
+    </div>
+  );
+}
+
+/** Whole degrees, six at most. */
+function ticks(low: number, high: number): { dc: number; said: string }[] {
+  const isF = units.value.temperature === 'F';
+  const [first, last] = isF ? [(low * 9) / 50 + 32, (high * 9) / 50 + 32] : [low / 10, high / 10];
+  const step = [1, 2, 5, 10, 20, 50].find((each) => (last - first) / each <= 6) ?? 100;
+  const all: { dc: number; said: string }[] = [];
+  for (let degrees = Math.ceil(first / step) * step; degrees <= last; degrees += step) {
+    all.push({ dc: isF ? ((degrees - 32) * 50) / 9 : degrees * 10, said: `${number(degrees)}°` });
+  }
+  return all;
+}
+
+/** Midnights of this device, as many as there is room for. */
+function days(from: number, hours: number, width: number): number[] {
+  const count = Math.floor((hours * HOUR) / DAY);
+  const every = Math.max(1, Math.ceil((count * 64) / Math.max(64, width - LEFT)));
+  const all: number[] = [];
+  const at = new Date(from);
+  at.setHours(0, 0, 0, 0);
+  if (at.getTime() < from) at.setDate(at.getDate() + 1);
+  for (; at.getTime() < from + hours * HOUR; at.setDate(at.getDate() + every)) all.push(at.getTime());
+  return all;
+}
+
+function runs(hours: readonly (HourRange | null)[]): { at: number; of: HourRange[] }[] {
+  const all: { at: number; of: HourRange[] }[] = [];
+  hours.forEach((hour, i) => {
+    if (hour === null) return;
+    const last = all.at(-1);
+    if (last && last.at + last.of.length === i) last.of.push(hour);
+    else all.push({ at: i, of: [hour] });
+  });
+  return all;
+}
+
+function holes(hours: readonly (HourRange | null)[]): { at: number; long: number }[] {
+  const all: { at: number; long: number }[] = [];
+  hours.forEach((hour, i) => {
+    if (hour !== null) return;
+    const last = all.at(-1);
+    if (last && last.at + last.long === i) last.long++;
+    else all.push({ at: i, long: 1 });
+  });
+  return all;
+}
+
+const LABEL = 48;
+
+/** A gap's hours are written where they have room: over it, or beside it where no other stands near. */
+function labelled(all: readonly { at: number; long: number }[], x: (hour: number) => number) {
+  let end = 0;
+  return all.map((hole) => {
+    const middle = (x(hole.at) + x(hole.at + hole.long)) / 2;
+    const isSaid = middle - LABEL / 2 >= end && hole.long >= SHORTEST;
+    if (isSaid) end = middle + LABEL / 2;
+    return { ...hole, isSaid };
+  });
+}
+
+/** Along the highest of each hour and back along the lowest, never thinner than can be seen. */
+function outline(at: number, of: readonly HourRange[], x: (hour: number) => number, y: (dc: number) => number): string {
+  const top = of.flatMap((hour, i) => [
+    `${x(at + i)} ${y(hour.high_dc) - 1}`,
+    `${x(at + i + 1)} ${y(hour.high_dc) - 1}`,
+  ]);
+  const foot = of.flatMap((hour, i) => [
+    `${x(at + i)} ${y(hour.low_dc) + 1}`,
+    `${x(at + i + 1)} ${y(hour.low_dc) + 1}`,
+  ]);
+  return `M${top.join('L')}L${foot.toReversed().join('L')}Z`;
+}

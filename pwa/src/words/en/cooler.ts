@@ -1,0 +1,127 @@
+import { counter } from '../plural';
+
+const days = counter('en', { one: 'day', other: 'days' });
+const lots = counter('en', { one: 'lot', other: 'lots' });
+const readings = counter('en', { one: 'reading', other: 'readings' });
+const gaps = counter('en', { one: 'gap', other: 'gaps' });
+
+export const cooler = {
+  title: 'Cooler',
+  intro:
+    'What is in the cooler, how many days count, and how cold it was. Days count from the day its buds were seen ready. Hours are from the start of the day on which a lot went in.',
+  gases:
+    'Leaking refrigerant, carbon dioxide and exhaust (carbon monoxide) can kill before you smell them. No engines and no ripening fruit inside: exhaust and ethylene make buds drop. Follow local codes and the maker’s instructions.',
+  none: 'No house is a cooler yet. Set one up, with the band in which cold counts.',
+  setUp: 'Set up a cooler',
+  edit: 'Name and band',
+  toFile: 'Read in a logger file',
+  byHand: 'Note a temperature',
+  counted: (inside: number, out: number) =>
+    out === 0 ? `${lots(inside)} in` : `${lots(inside)} in, ${lots(out)} out and not shipped`,
+  band: (low: string, high: string) => `Cold counts from ${low} to ${high}: your own band.`,
+  bandStart: (low: string, high: string) =>
+    `Cold counts from ${low} to ${high}: the trade’s standard (published, American Society for Horticultural Science). Set your own.`,
+  noLots: 'No lot is in it. Note “into the cooler” where a lot goes in.',
+  lotsIn: 'In the cooler',
+  column: {
+    lot: 'Lot',
+    since: 'Since',
+    days: 'Days',
+    hours: 'Hours in band',
+    heat: 'Temperature',
+    out: 'Latest day out',
+  },
+  from: (day: string) => `in ${day}`,
+  fromTo: (from: string, to: string) => `${from} to ${to}`,
+  allCount: (count: number) => `${days(count)}, all count`,
+  someCount: (counted: number, flagged: number) =>
+    `${counted} of ${days(counted + flagged)} count; ${flagged} before its buds were seen ready`,
+  noneCount: (count: number) => `${days(count)}, none counted: nobody looked at its buds`,
+  ready: (day: string) => `Buds seen ready ${day}.`,
+  notReady: 'Look at its buds, then note it here.',
+  wanted: (counted: number, likely: number, standing: string) => `${counted} of ${likely} days (${standing})`,
+  standing: {
+    own: 'your own',
+    published: 'published',
+    practice: 'common practice, no source',
+    memory: 'from memory, not checked',
+  },
+  hours: (from: string, to: string) => (from === to ? `${from} h` : `${from} to ${to} h`),
+  unread: (gap: string, longest: string, from: string) =>
+    `${gap} h not read${longest === '' ? '' : `, the longest ${longest} h from ${from}`}`,
+  allRead: 'every hour read',
+  uncounted: 'of all its time in the cooler',
+  colder: (hours: string) => `${hours} h colder`,
+  warmer: (hours: string) => `${hours} h warmer`,
+  mean: (mean: string, low: string, high: string) => `mean ${mean}, ${low} to ${high}`,
+  rests: (count: number) => readings(count),
+  estimated: (count: number) => `estimated from ${readings(count)} by hand`,
+  spot: (name: string) => (name === '' ? 'logger' : `logger ${name}`),
+  hand: 'by hand',
+  nothingRead: 'nothing read',
+  likely: (day: string) => `likely ${day}`,
+  safe: (day: string) => `safe ${day}`,
+  forWeek: (week: string) => `for ${week}`,
+  noWeek: 'no ship week',
+  most: (day: string) => `not after ${day} (8 weeks: common practice, no source)`,
+  latestNote: 'Likely: an even chance to make the ship week if it leaves that day. Safe: 9 in 10.',
+  isOut: (day: string) => `out ${day}`,
+  astrayTitle: 'In a cooler, nobody wrote which',
+  astray: (count: number) => `${lots(count)}: choose the cooler, then its hours can be counted.`,
+  which: 'Cooler',
+  saveWhich: 'Save',
+  whichSaved: (tag: string, house: string) => `${tag} is in ${house}.`,
+  drawing: (name: string, from: string, to: string, count: number) =>
+    `Temperature of ${name} from ${from} to ${to}, ${count === 0 ? 'no gap' : gaps(count)}. The table has each day.`,
+  heatTitle: 'Temperature',
+  heatNote:
+    'Each hour from its lowest to its highest reading; the shaded stretch is the band. Blank with a line below: not read.',
+  clashes: (count: number) =>
+    `${count === 1 ? 'One moment has' : `${count} moments have`} two different temperatures; neither is used. Strike out the wrong file.`,
+  day: 'Day',
+  lowest: 'Lowest',
+  highest: 'Highest',
+  hoursRead: 'Hours read',
+  chillTitle: 'Models made for peach and apple',
+  chillNote:
+    'None of these was made for azalea or hydrangea, and they disagree on where cold begins: at 1 °C (34 °F) one of them counts nothing, and azaleas still flower. Go by days and hours in your band. Hours not read are not counted here.',
+  chill: {
+    lot: 'Lot',
+    hours: 'Hours read',
+    missing: 'Not read',
+    upTo: 'Chill hours, up to 7.2 °C (45 °F)',
+    from0: 'Chill hours, 0 to 7.2 °C (32 to 45 °F)',
+    utah: 'Utah units',
+    positive: 'Utah, without what warmth takes off',
+    carolina: 'North Carolina units',
+    portions: 'Dynamic model, portions',
+    restarts: (count: number) => (count === 0 ? '' : `began again after ${gaps(count)}`),
+  },
+  filesTitle: 'Logger files',
+  noFiles: 'No logger file has been read in.',
+  file: {
+    house: 'House',
+    spot: 'Where',
+    from: 'From',
+    to: 'To',
+    values: 'Values',
+    out: 'Strike out',
+    done: 'The file is struck out.',
+    failed: 'Could not save. The file still counts.',
+  },
+  form: {
+    name: 'Name',
+    use: 'Used as',
+    uses: { growing: 'growing', cooler: 'cooler', mist: 'propagation under mist', outdoors: 'outdoors' },
+    low: 'Cold counts from',
+    high: 'Cold counts up to',
+    bandOrder: 'The upper end of the band is below the lower one.',
+    bandBoth: 'Enter both ends of the band, or neither.',
+    save: 'Save',
+    cancel: 'Cancel',
+    saved: (name: string) => `${name} saved.`,
+    temp: 'Temperature now',
+    handNote: 'A reading stands until the next one within 36 hours (our assumption), and is marked as an estimate.',
+    handSaved: (temp: string, name: string) => `${temp} noted for ${name}.`,
+  },
+};
