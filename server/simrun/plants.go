@@ -31,6 +31,7 @@ var Plants = []Plant{
 	{"sum not moved for a late note", "digest", 9, false},
 	{"every digest told equal", "digest", 3, false},
 	{"a late digest taken for the newest", "digest", 12, false},
+	{"records compared with an older app", "digest", 11, false},
 
 	{"500 taken as delivered", "phone: push", 1, true},
 	{"queue dropped on 401", "phone: push", 2, true},
@@ -55,6 +56,7 @@ var Plants = []Plant{
 	{"other houses let go before they are old", "phone: let go", 5, true},
 	{"a lot that moves in folded without what came before", "phone: let go", 5, true},
 	{"a note forgotten at a new incarnation", "phone: mend", 1, true},
+	{"unread notes left unread", "phone: update", 11, true},
 }
 
 // Plant is one planted fault, and where it stands.

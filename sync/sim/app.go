@@ -33,6 +33,8 @@ type Command struct {
 	Ask    int     `json:"ask,omitempty"`
 	Answer *answer `json:"answer,omitempty"`
 	Full   bool    `json:"full,omitempty"`
+	// Older starts an app that is a version behind.
+	Older bool `json:"older,omitempty"`
 	// House is opened on the phone, or closed again.
 	House string `json:"house,omitempty"`
 	Shut  bool   `json:"shut,omitempty"`

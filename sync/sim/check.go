@@ -35,12 +35,13 @@ const (
 	OneServer   = "a folder has one server"
 	ReportTrue  = "the desk shows how each phone stands"
 	LetGo       = "only what is old and backed up is let go"
+	ReadLater   = "what an older app kept unread a newer one reads"
 	NoError     = "no error goes unhandled"
 )
 
 // Checkers lists them all.
 var Checkers = []string{NeverLost, NotDoubled, OwnOrder, CursorGoes, ReadsOwn, Conserved, LikeNaive, Alive, TimeBounded, TimeRight,
-	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, LetGo, NoError}
+	DigestTrue, VerdictTrue, SaysTrue, KeptApart, Shut, WholeReads, Proven, OneServer, ReportTrue, LetGo, ReadLater, NoError}
 
 func (w *world) checked(checker string) { w.result.Checks[checker]++ }
 
@@ -81,6 +82,7 @@ func (w *world) checkStart(p *phone) {
 	s := p.reads()
 	w.checkOwn(p, s)
 	w.checkPlaces(p, s)
+	w.checkReadLater(p, s)
 }
 
 // checkOwn: a phone has all that it reported as saved, and the server has what the phone counts as delivered.
@@ -185,9 +187,11 @@ func (n *naiveSum) text() string {
 	return fmt.Sprintf("%032x", new(big.Int).Mod(&n.sum, modulus))
 }
 
-// checkVerdict: the server answers "equal" only to the sums of what it has. Every fourth answer is checked.
+// checkVerdict: the server answers "equal" only to the sums of what it has, and always to those of an older app, whose records are
+// other ones. Every fourth answer is checked, and each with which an older app's phone would differ.
 func (w *world) checkVerdict(p *phone, d schema.Digest, equal bool) {
-	if w.digests++; !equal || w.digests%4 != 0 {
+	isOlder := d.Fold < schema.FoldVersion
+	if w.digests++; equal && w.digests%4 != 0 || !equal && !isOlder {
 		return
 	}
 	w.checked(VerdictTrue)
@@ -206,7 +210,10 @@ func (w *world) checkVerdict(p *phone, d schema.Digest, equal bool) {
 		sum := own[lot.Lot]
 		same = same && sum != nil && sum.count == lot.Count && sum.text() == lot.Sum
 	}
-	if !same {
+	if same && !equal {
+		w.violated(VerdictTrue, "%s, whose app is older, was answered as different at %d, but has the server's notes", p.name, d.Position)
+	}
+	if !same && equal {
 		w.violated(VerdictTrue, "%s was answered as equal at %d, but its sums are not those of the server's journal", p.name, d.Position)
 	}
 }

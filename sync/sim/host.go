@@ -120,6 +120,7 @@ const (
 	LargeDay        FaultKind = "day of hundreds of notes"
 	LastSeason      FaultKind = "lot of last season"
 	OwnHouses       FaultKind = "phones with houses of their own"
+	OlderApps       FaultKind = "phones whose app is a version behind"
 	Lied            FaultKind = "lie of a dishonest device"
 )
 

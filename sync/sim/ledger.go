@@ -128,7 +128,10 @@ func (w *world) heard(p *phone, a ask, r Request, got *answer) {
 	case "/api/digest":
 		var d schema.Digest
 		var verdict schema.DigestAnswer
-		if json.Unmarshal(a.Body, &d) == nil && w.read(got, &verdict) {
+		body, err := bodyOf(a)
+		if err != nil || json.Unmarshal(body, &d) != nil {
+			w.violated(NoError, "%s sends a digest that cannot be read", p.name)
+		} else if w.read(got, &verdict) {
 			w.trace("%s got the verdict at %s %d: equal %v, differ %v", p.name, d.Epoch, d.Position, verdict.Equal, verdict.Differ)
 			w.reported[d.Device] = max(w.reported[d.Device], d.Position)
 			w.checkVerdict(p, d, verdict.Equal)

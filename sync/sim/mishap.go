@@ -289,6 +289,7 @@ func (w *world) clone(p *phone) {
 	w.count(PhoneCloned)
 	twin := newPhone(w, p.name+"2", p.person, p.role)
 	p.does(Command{Do: "copy", To: twin.name})
+	twin.older = p.older
 	twin.skew, twin.steps, twin.token, twin.device, twin.revoked = p.skew, p.steps, p.token, p.device, p.revoked
 	for id := range p.saved {
 		twin.saved[id] = true

@@ -36,11 +36,13 @@ type phone struct {
 	had     map[string]bool
 	online  bool
 	revoked bool
-	full    bool
-	token   string
-	device  string
-	person  string
-	role    string
+	// older is true while its app is a version behind.
+	older  bool
+	full   bool
+	token  string
+	device string
+	person string
+	role   string
 	// code is the newest pairing code that it was given, and when.
 	code   string
 	codeAt int64
@@ -159,7 +161,7 @@ func (p *phone) restart() {
 	p.dead = false
 	p.startedAt, p.slept, p.asleep = w.now, 0, 0
 	w.trace("%s starts", p.name)
-	p.acts(Command{Do: "start", Seed: w.Uint32()})
+	p.acts(Command{Do: "start", Seed: w.Uint32(), Older: p.older})
 	if w.over {
 		return
 	}

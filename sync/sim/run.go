@@ -54,6 +54,7 @@ func (w *world) goOn(until int64, enough func() bool) {
 func (w *world) people() {
 	w.quiet = true
 	w.start()
+	w.olderApps()
 	for i, role := range []string{"owner", "supervisor", "scout", "scout"}[:3+w.IntN(2)] {
 		p := newPhone(w, string(rune('A'+i)), w.id(), role)
 		if w.chance(35) {
@@ -61,6 +62,7 @@ func (w *world) people() {
 			p.skew = []int64{-year, year, -3 * minute, 45 * minute, -dawn, 2 * hour}[w.IntN(6)]
 		}
 		w.phones = append(w.phones, p)
+		p.older = w.older != nil && (i == 1 || i > 1 && w.older.IntN(2) == 0)
 		p.restart()
 		w.pair(p)
 	}
@@ -78,6 +80,7 @@ func (w *world) people() {
 	w.lastSeason()
 	w.ownHouses()
 	w.inviteLiar()
+	w.writesLater()
 	w.quiet = false
 	if !w.large && w.chance(50) {
 		w.count(SmallPages)
@@ -181,5 +184,6 @@ func (w *world) calm() {
 		if !p.online {
 			p.heal()
 		}
+		w.update(p, 0)
 	}
 }

@@ -42,6 +42,8 @@ type Result struct {
 
 // world is one running simulation.
 type world struct {
+	// older is the chance of a day of older apps, nil on any other.
+	older *rand.Rand
 	agenda
 	*rand.Rand
 	opts   Options

@@ -37,9 +37,11 @@ export function woken(reason: Reason): void {
   wake(reason);
 }
 
-/** Opens a house as Today's button does, or closes it again. */
+/** Opens a house as Today's button does, or closes it again; a full phone says that it could not. */
 export async function house(id: string, isOpen: boolean): Promise<void> {
-  await keepHouse(id, isOpen);
+  await keepHouse(id, isOpen).catch((error: unknown) => {
+    if (!(error instanceof DOMException)) throw error;
+  });
 }
 
 /** What sync is doing, or why it cannot. */

@@ -7,17 +7,19 @@ import { Script } from 'node:vm';
 import { build } from 'vite';
 import { root } from '../steps.mjs';
 import { faults } from './faults.mjs';
+import { older } from './older.mjs';
 
 /** @typedef {typeof import('./app.ts')} App */
 
 /**
  * @param {string} fault the planted fault that the phone's modules are built with; '' for none
+ * @param {boolean} isOlder whether they are those of an app that is a version behind
  * @param {string[]} globals names that the app finds as its globals
  * @returns {Promise<(...globals: unknown[]) => App>}
  */
-export async function bundle(fault, globals) {
-  const planted = faults[fault] ?? [];
-  if (fault !== '' && planted.length === 0) throw new Error(`no fault of the phone is called ${fault}`);
+export async function bundle(fault, isOlder, globals) {
+  const planted = [...(faults[fault] ?? []), ...(isOlder ? older : [])];
+  if (fault !== '' && !Object.hasOwn(faults, fault)) throw new Error(`no fault of the phone is called ${fault}`);
   const found = new Set();
   const made = await build({
     root,
@@ -47,7 +49,8 @@ export async function bundle(fault, globals) {
     },
   });
   const lost = planted.filter((each) => !found.has(each));
-  if (lost.length > 0) throw new Error(`the fault "${fault}" finds its place no more: ${JSON.stringify(lost)}`);
+  if (lost.length > 0)
+    throw new Error(`the fault "${fault || 'older'}" finds its place no more: ${JSON.stringify(lost)}`);
   const [output] = Array.isArray(made) ? made : [made];
   const chunk = output && 'output' in output ? output.output[0] : undefined;
   if (!chunk) throw new Error('the phone was not built: vite gave no code');

@@ -47,6 +47,10 @@ export class Disk {
       base.transactions = [];
       base.connections = [];
     }
+    // Nobody waits any more for an opening that ended with the process.
+    /** @type {{_connectionQueues: Map<string, unknown>}} */ (
+      /** @type {unknown} */ (this.factory)
+    )._connectionQueues.clear();
   }
 
   /** @param {boolean} full */

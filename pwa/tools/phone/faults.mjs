@@ -187,6 +187,9 @@ export const faults = {
       put: 'for (const row of absent) if (row.position > part.last) unheard(entries.put(row));',
     },
   ],
+  'unread notes left unread': [
+    { file: 'journal/recovery/unfinished.ts', find: 'isUnread: fold !== foldVersion', put: 'isUnread: false' },
+  ],
   'a note forgotten at a new incarnation': [
     {
       file: 'journal/recovery/renumber.ts',

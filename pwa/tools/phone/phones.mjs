@@ -17,11 +17,14 @@ import { run } from './tasks.mjs';
  * @property {number} [kill] the app dies after so many tasks
  * @property {never[]} [notes] @property {string} [reason] @property {string} [code]
  * @property {number} [ask] @property {import('./phone.mjs').Answer} [answer]
- * @property {boolean} [full]
+ * @property {boolean} [full] @property {boolean} [older] the app that starts is a version behind
  * @property {string} [house] @property {boolean} [shut] the house is closed again
  */
 
-let make = await bundle('', names);
+let make = await bundle('', false, names);
+/** The same of an app that is a version behind, from when the first phone has one. */
+let makeOlder = /** @type {typeof make | undefined} */ (undefined);
+let fault = '';
 /** @type {Map<string, Phone>} */
 let phones = new Map();
 /** @type {string[]} */
@@ -48,11 +51,14 @@ async function obey(command) {
       phones = new Map();
       return {};
     case 'plant':
-      make = await bundle(command.reason ?? '', names);
+      fault = command.reason ?? '';
+      make = await bundle(fault, false, names);
+      makeOlder = undefined;
       return {};
     case 'start':
       one.seed = command.seed ?? 0;
-      one.start(make);
+      if (command.older) makeOlder ??= await bundle(fault, true, names);
+      one.start(command.older && makeOlder ? makeOlder : make);
       return stands(one, await one.does((app) => app.start(), kill));
     case 'end':
       one.end();

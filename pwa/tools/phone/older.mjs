@@ -1,0 +1,13 @@
+/**
+ * What the phone's modules were before the latest kinds: put into them as a planted fault is, for phones whose app is a version behind.
+ * @type {{file: string, find: string, put: string}[]}
+ */
+export const older = [
+  { file: 'schema/limits.ts', find: 'export const foldVersion = ', put: 'export const foldVersion = 0 * ' },
+  { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 6;', put: 'export const BASE_VERSION = 5;' },
+  {
+    file: 'fold/keys.ts',
+    find: 'const { kind, body } = entry;',
+    put: "const { kind, body } = entry; if (['trace'].includes(kind)) return [];",
+  },
+];
