@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { checkField, limitOf } from './check';
-import { kinds, limits } from './limits';
+import { kinds } from './kinds';
+import { limits } from './limits';
 
 describe('checkField', () => {
   it.each([

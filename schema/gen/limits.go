@@ -9,7 +9,7 @@ import (
 	"bedwalk/schema"
 )
 
-const limitsHead = generated + `import type { FaultCode, Judged, Kind } from './types';
+const limitsHead = generated + `import type { Kind } from './types';
 
 /** What a field of an entry's body may hold: the bounds of a number, of a text's or list's length, or the words allowed. */
 export interface Limit {
@@ -25,26 +25,13 @@ export interface Limit {
   readonly notZero?: true;
 }
 
-/** How an envelope names a lot or a bed: whether it must, and the body field that it repeats. */
-export interface Need {
-  readonly must: boolean;
-  readonly from: string;
-}
-
 `
 
 // limitsTS writes the limits of every body field by kind, with nested fields under dotted names ("place.row",
-// "legs[].change"), the envelope's needs, the codes of faults, the kinds that scouts do not write, and what a crop without a profile is judged by.
-func limitsTS(src *source) (string, error) {
+// "legs[].change"): a file of its own, which a scout's first screen need not load.
+func limitsTS(*source) (string, error) {
 	var out strings.Builder
 	out.WriteString(limitsHead)
-	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
-	fmt.Fprintf(&out, "/** The set of kinds that this build makes records of, by its number. */\nexport const foldVersion = %d;\n\n", schema.FoldVersion)
-	out.WriteString("/** Every kind of entry that this build knows. */\nexport const kinds = [\n")
-	for _, k := range schema.Kinds() {
-		fmt.Fprintf(&out, "  '%s',\n", k.Name)
-	}
-	out.WriteString("] as const satisfies readonly Kind[];\n\n")
 	out.WriteString("/** The limits of each field, by kind of entry. */\nexport const limits = {\n")
 	for _, k := range schema.Kinds() {
 		fmt.Fprintf(&out, "  %s: {\n", k.Name)
@@ -53,7 +40,32 @@ func limitsTS(src *source) (string, error) {
 		}
 		out.WriteString("  },\n")
 	}
-	out.WriteString("} as const satisfies Record<Kind, Record<string, Limit>>;\n\n")
+	out.WriteString("} as const satisfies Record<Kind, Record<string, Limit>>;\n")
+	return out.String(), nil
+}
+
+const kindsHead = generated + `import type { FaultCode, Judged, Kind } from './types';
+
+/** How an envelope names a lot or a bed: whether it must, and the body field that it repeats. */
+export interface Need {
+  readonly must: boolean;
+  readonly from: string;
+}
+
+`
+
+// kindsTS writes what this build knows of each kind: the envelope's needs, the codes of faults, the kinds that scouts do not write,
+// and what a crop without a profile is judged by.
+func kindsTS(src *source) (string, error) {
+	var out strings.Builder
+	out.WriteString(kindsHead)
+	fmt.Fprintf(&out, "/** The schema version that this build writes. */\nexport const version = %d;\n\n", schema.Version)
+	fmt.Fprintf(&out, "/** The set of kinds that this build makes records of, by its number. */\nexport const foldVersion = %d;\n\n", schema.FoldVersion)
+	out.WriteString("/** Every kind of entry that this build knows. */\nexport const kinds = [\n")
+	for _, k := range schema.Kinds() {
+		fmt.Fprintf(&out, "  '%s',\n", k.Name)
+	}
+	out.WriteString("] as const satisfies readonly Kind[];\n\n")
 	out.WriteString("/** Which lot and bed the envelope of each kind names. */\nexport const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {\n")
 	for _, k := range schema.Kinds() {
 		fmt.Fprintf(&out, "  %s: { lot: { must: %t, from: '%s' }, bed: { must: %t, from: '%s' } },\n",

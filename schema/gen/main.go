@@ -45,6 +45,7 @@ func files(dir string) (map[string]string, error) {
 	for name, make := range map[string]func(*source) (string, error){
 		"types.ts":         typesTS,
 		"limits.ts":        limitsTS,
+		"kinds.ts":         kindsTS,
 		"starts.ts":        startsTS,
 		"definitions.json": definitionsJSON,
 	} {

@@ -1,4 +1,4 @@
-import { defaultJudged } from '../../schema/limits.ts';
+import { defaultJudged } from '../../schema/kinds.ts';
 import type { Bed, BedInput, LotFact, LotOnBed, PotRecord, PotSeen, SpanRecord } from '../../schema/types.ts';
 
 /** schema.BedRecords, with the bed and its spans as the phone holds them. */

@@ -1,4 +1,4 @@
-import { defaultJudged } from '../../schema/limits.ts';
+import { defaultJudged } from '../../schema/kinds.ts';
 import type { BedInput, Judged, LotOnBed, Observation, PotSeen } from '../../schema/types.ts';
 
 /** The measured traits, in the order in which they are listed. */

@@ -1,5 +1,5 @@
 import { bench } from 'vitest';
-import { defaultJudged } from '../../schema/limits.ts';
+import { defaultJudged } from '../../schema/kinds.ts';
 import type { BedInput } from '../../schema/types.ts';
 import { makePlan, scoreBed } from './bed.ts';
 

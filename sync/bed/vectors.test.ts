@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { defaultJudged } from '../../schema/limits.ts';
+import { defaultJudged } from '../../schema/kinds.ts';
 import type {
   Application,
   BedInput,

@@ -5,7 +5,7 @@
 import 'fake-indexeddb/auto';
 import { IDBFactory } from 'fake-indexeddb';
 import { vi } from 'vitest';
-import { foldVersion } from '../../../schema/limits';
+import { foldVersion } from '../../../schema/kinds';
 import type { Entry, HandBack, Me, Pulled, Push, Stamp, Stamped } from '../../../schema/types';
 import { fold, keys, recordHash, totalHex } from '../../../sync/fold/fold';
 import {

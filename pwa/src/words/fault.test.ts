@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { speak } from '.';
-import { faultCodes, limits } from '../../../schema/limits';
+import { faultCodes } from '../../../schema/kinds';
+import { limits } from '../../../schema/limits';
 import type { Fault, FaultCode, Kind } from '../../../schema/types';
 import { english as supervisorEnglish, spanish as supervisorSpanish } from './supervisor';
 import { en } from './en';

@@ -1,7 +1,7 @@
 /** Why a note was not merged, as a sentence. Both languages come with the screens that show it. */
 import type { Fault, Kind } from '../../../schema/types';
 import { limitOf } from '../../../schema/check';
-import { kinds } from '../../../schema/limits';
+import { kinds } from '../../../schema/kinds';
 import { language } from '.';
 import { fault as english } from './en/fault';
 import { fault as spanish } from './es/fault';

@@ -2,7 +2,7 @@
  * What the simulator asks of a phone's app: the journal's own modules, started as the page and its sync worker start them, and two ways
  * in which an app of another build writes. This file is the entry of the one bundle that phones.mjs evaluates for each start.
  */
-import { version } from '../../../schema/limits';
+import { version } from '../../../schema/kinds';
 import type { Entry } from '../../../schema/types';
 import { chain, chainHex, parseChain } from '../../../sync/journal/journal';
 import { within } from '../../src/journal/store/base';

@@ -1,5 +1,5 @@
 /** Sends the server the digest of what this phone holds, and keeps its verdict: "equal at position N, at time T". */
-import { foldVersion } from '../../../../schema/limits';
+import { foldVersion } from '../../../../schema/kinds';
 import type { DigestAnswer } from '../../../../schema/types';
 import { within } from '../store/base';
 import { publish } from '../store/changes';

@@ -3,7 +3,7 @@
  * transaction), and nothing is called saved before the transaction is complete. Sequence and chain are read and moved
  * inside the transaction, so two tabs can never fork them, and a kill leaves either the whole save or nothing.
  */
-import { needs, version } from '../../../../schema/limits';
+import { needs, version } from '../../../../schema/kinds';
 import type { Entry, EntryBody, Kind, Stamped } from '../../../../schema/types';
 import { canonical, chain, chainHex, parseChain } from '../../../../sync/journal/journal';
 import { unheard, within, type Work } from '../store/base';

@@ -1,5 +1,5 @@
 /** What stands on a bed, and by what it is judged, out of the records on the phone. */
-import { defaultJudged } from '../../../../schema/limits';
+import { defaultJudged } from '../../../../schema/kinds';
 import type { Judged, Observation, Profile, Span } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
 import { judgedFrom } from '../../../../sync/bed/judged';

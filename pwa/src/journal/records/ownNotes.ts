@@ -1,5 +1,5 @@
 /** The notes written on this phone, what has become of each, and how they are struck out and taken back. */
-import { supervisorKinds } from '../../../../schema/limits';
+import { supervisorKinds } from '../../../../schema/kinds';
 import type { Pot, Void, Voided } from '../../../../schema/types';
 import { compare } from '../../../../sync/fold/fold';
 import { Voids } from '../../../../sync/fold/void';

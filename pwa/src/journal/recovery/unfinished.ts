@@ -2,7 +2,7 @@
  * Recoveries that go through many entries: some hundred a transaction, each page together with the mark that says what is still to be
  * done. A phone that is closed between two pages goes on from the mark when it starts again, before it asks the server for anything.
  */
-import { foldVersion } from '../../../../schema/limits';
+import { foldVersion } from '../../../../schema/kinds';
 import { within, type Work } from '../store/base';
 import { publish } from '../store/changes';
 import { isSent } from '../store/entryState';

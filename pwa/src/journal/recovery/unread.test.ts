@@ -12,7 +12,7 @@ vi.mock('../store/pageSize', () => ({
     return build.PAGE;
   },
 }));
-vi.mock('../../../../schema/limits', async (original) => ({
+vi.mock('../../../../schema/kinds', async (original) => ({
   ...(await original<object>()),
   get foldVersion() {
     return build.fold;

@@ -2,7 +2,7 @@
  * Reads later what an older build kept unread. Entries of a kind that a build does not know have no record keys; a build that knows other kinds
  * goes once over all entries, gives each the keys that it gives itself, and folds the records that these name, a page a transaction.
  */
-import { foldVersion } from '../../../../schema/limits';
+import { foldVersion } from '../../../../schema/kinds';
 import type { Work } from '../store/base';
 import { pageAfter } from '../store/pages';
 import { PAGE } from '../store/pageSize';

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { defaultJudged } from '../../../../../schema/limits';
+import { defaultJudged } from '../../../../../schema/kinds';
 import type { BedInput, PotSeen } from '../../../../../schema/types';
 import { scoreBed } from '../../../../../sync/bed/bed';
 import { slipAmong, slipsToCheck } from './doubts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { defaultJudged } from '../../../../../schema/limits';
+import { defaultJudged } from '../../../../../schema/kinds';
 import type { BedInput, Place } from '../../../../../schema/types';
 import { makePlan, scoreBed } from '../../../../../sync/bed/bed';
 import { evenly, restOf } from './rest';

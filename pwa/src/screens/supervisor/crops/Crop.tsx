@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { defaultJudged } from '../../../../../schema/limits';
+import { defaultJudged } from '../../../../../schema/kinds';
 import type { Field } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { defaultJudged } from '../../../../../schema/limits';
+import { defaultJudged } from '../../../../../schema/kinds';
 import { judgedFrom } from '../../../../../sync/bed/judged';
 import { Button } from '../../../parts/Button';
 import { go, Link } from '../../../router';

@@ -1,5 +1,5 @@
 /** The values that a crop is judged by: how each is typed and said, and what is wrong with what was typed. */
-import { defaultJudged } from '../../../../../schema/limits';
+import { defaultJudged } from '../../../../../schema/kinds';
 import type { Judged, Profile } from '../../../../../schema/types';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
