@@ -185,9 +185,9 @@ func TestABackupThatIsNoneIsNotPutInPlace(t *testing.T) {
 
 func TestWhateverWasChangedInTheFileIsFound(t *testing.T) {
 	for name, change := range map[string]string{
-		"an entry's bytes":        "update entries set bytes = cast(replace(cast(bytes as text), 'T-1', 'T-2') as blob)",
-		"an entry gone":           "delete from entries where position = 5",
-		"a stamp":                 "update entries set at = at + 1 where position = 5",
+		"an entry's bytes":        "update notes set body = replace(body, 'T-1', 'T-2')",
+		"an entry gone":           "delete from notes where position = 5",
+		"a stamp":                 "update notes set at = at + 1 where position = 5",
 		"a record":                "update records set json = cast(replace(cast(json as text), 'T-1', 'T-2') as blob)",
 		"a digest":                "update digests set count = count + 1",
 		"a chain":                 "update writers set chain = zeroblob(32)",

@@ -216,13 +216,13 @@ func TestVerifyNamesWhatWasChanged(t *testing.T) {
 	for _, one := range []struct{ name, change, says string }{
 		{"keys gone", "delete from entry_keys", "is not listed with record"},
 		{"a key too many", "insert into entry_keys values ('bed:00000000000000000000000000000000', 9)", "has no part in"},
-		{"an id replaced", "update entries set id = zeroblob(16) where position = 9", "entry 9 stands under the id 0000"},
-		{"positions swapped", "update entries set position = 9999 where position = 9; update entries set position = 9 where position = 10; " +
-			"update entries set position = 10 where position = 9999", "the order of the journal was changed"},
-		{"a position left out", "update entries set position = position + 1 where position = (select max(position) from entries)", "has no entry at position"},
-		{"a stamp", "update entries set at = at + 1 where position = 900", "between positions 1 and 1000"},
-		{"a late stamp", "update entries set at = at + 1 where position = 1005", "between positions 1001 and"},
-		{"another lot", "update entries set lot = 0 where position = 15", "entry 15 is filed under"},
+		{"an id replaced", "update notes set id = zeroblob(16) where position = 9", "does not give the hash"},
+		{"positions swapped", "update notes set position = 9999 where position = 9; update notes set position = 9 where position = 10; " +
+			"update notes set position = 10 where position = 9999", "the order of the journal was changed"},
+		{"a position left out", "update notes set position = position + 1 where position = (select max(position) from notes)", "has no entry at position"},
+		{"a stamp", "update notes set at = at + 1 where position = 900", "between positions 1 and 1000"},
+		{"a late stamp", "update notes set at = at + 1 where position = 1005", "between positions 1001 and"},
+		{"another lot", "update notes set lot = 0 where position = 15", "entry 15 cannot be put together"},
 		{"a role", "update devices set role = 'owner' where role = 'supervisor'", "table devices"},
 		{"a revocation taken back", "update devices set revoked_at = 0 where revoked_at > 0", "was changed by another hand"},
 		{"a device gone", "delete from devices where role = 'scout'", "is gone by another hand"},

@@ -21,7 +21,7 @@ func rawRates(ctx context.Context, from, folder string) (raw rawSpeeds, err erro
 	if err != nil {
 		return raw, err
 	}
-	if raw.journal, err = insert(ctx, filepath.Join(folder, "journal"), rows.only("entries")); err != nil {
+	if raw.journal, err = insert(ctx, filepath.Join(folder, "journal"), rows.only("notes")); err != nil {
 		return raw, err
 	}
 	raw.whole, err = insert(ctx, filepath.Join(folder, "whole"), rows)
@@ -44,7 +44,7 @@ type table struct {
 type tables []table
 
 // perNote are the tables that grow with the notes.
-var perNote = []struct{ name, order string }{{"entries", "position"}, {"entry_keys", "position"}, {"records", "n"}}
+var perNote = []struct{ name, order string }{{"notes", "position"}, {"entry_keys", "position"}, {"records", "n"}}
 
 func (all tables) only(name string) tables {
 	for _, t := range all {

@@ -16,7 +16,7 @@ import (
 // unsealed are the tables whose rows have no seal of their own: the journal and what follows from it, which "verify" makes
 // again from the entries, the seals themselves, and the list of migrations. Every other table is sealed, one that is
 // added later too.
-var unsealed = []string{"entries", "entry_keys", "records", "digests", "record_sums", "staying", "leaving_sums", "seals", "goose_db_version"}
+var unsealed = []string{"notes", "shapes", "names", "entry_keys", "records", "digests", "record_sums", "staying", "leaving_sums", "seals", "goose_db_version"}
 
 // sealed is one table with seals, and the columns of its primary key (at most two).
 type sealed struct {

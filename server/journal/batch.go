@@ -3,7 +3,6 @@ package journal
 import (
 	"context"
 	"database/sql"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"strconv"
@@ -119,17 +118,13 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	if err != nil {
 		return 0, err
 	}
-	id, err := hex.DecodeString(a.entry.ID)
-	if err != nil {
-		return 0, err
-	}
 	position = b.head + 1
 	hash := journal.Hash(a.raw, st)
 	b.hashes[position], b.lots[a.entry.Lot] = hash, b.lots[a.entry.Lot]
 	if err := errors.Join(b.count(lot, hash), b.sortOut(a.entry, a.keys, lot, position), b.inOrder(position, w.n, a.seq, receivedAt, hash)); err != nil {
 		return 0, err
 	}
-	if _, err := b.hot.entry.Exec(position, id, w.n, a.seq, lot, st.At, string(st.Quality), st.From, st.To, receivedAt, a.raw); err != nil {
+	if err := b.put(a, place{position, w.n, lot, receivedAt, st}); err != nil {
 		return 0, err
 	}
 	stamped := schema.Stamped{Entry: a.entry, Stamp: st, Position: position}

@@ -3,6 +3,7 @@ package journal
 import (
 	"database/sql"
 	"errors"
+	"maps"
 
 	"bedwalk/sync/journal"
 )
@@ -12,6 +13,8 @@ import (
 type memory struct {
 	writers   map[writerKey]writer
 	registers map[string]int64
+	// shapes and names are what the file has one row of for many entries.
+	shapes, names map[string]int64
 	// digests are of each lot's entries, records of its records.
 	digests, records map[int64]digest
 	// summed is the row of records up to which they are in the sums, nil until it was read.
@@ -44,7 +47,7 @@ type digest struct {
 
 func newMemory() memory {
 	return memory{
-		writers: map[writerKey]writer{}, registers: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{},
+		writers: map[writerKey]writer{}, registers: map[string]int64{}, shapes: map[string]int64{}, names: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{},
 		leaving: map[int64]leaving{}, open: map[int64]bool{}, lost: map[writerKey]map[int64][]byte{},
 	}
 }
@@ -165,6 +168,8 @@ func (b *batch) publish() {
 	for id, n := range b.over.registers {
 		b.store.memory.registers[id] = n
 	}
+	maps.Copy(b.store.memory.shapes, b.over.shapes)
+	maps.Copy(b.store.memory.names, b.over.names)
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d
 	}

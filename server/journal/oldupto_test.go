@@ -49,7 +49,7 @@ func TestHowFarTheJournalIsOldIsFoundWithoutReadingAMonthEachTime(t *testing.T) 
 	}
 	// The third thousand lies within the month.
 	if err := b.db.Write(t.Context(), func(tx *sql.Tx) error {
-		_, err := tx.Exec("update entries set received_at = 1 where position between 2001 and 3000")
+		_, err := tx.Exec("update notes set received_by = 1 - at where position between 2001 and 3000")
 		return err
 	}); err != nil {
 		t.Fatal(err)

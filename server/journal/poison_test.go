@@ -50,7 +50,8 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 			query string
 			args  []any
 		}{
-			{`insert into entries select ?, unhex(id), writer, seq, ?, at, quality, at_from, at_to, received_at, bytes from quarantine where id = ?`, []any{position, lot, e.ID}},
+			{`insert into notes select ?, unhex(id), writer, seq, ?, at, iif(quality = 'exact', 0, 1), at_from - at, at_to - at, received_at - at,
+				0, 0, 0, 0, 0, 0, 0, bytes from quarantine where id = ?`, []any{position, lot, e.ID}},
 			{`insert into entry_keys values (?, ?)`, []any{"stock:" + e.Lot, position}},
 			{`update digests set count = ?, sum = ? where lot = ?`, []any{count + 1, sum[:], lot}},
 			{`update quarantine set state = 'merged', position = ? where id = ?`, []any{position, e.ID}},

@@ -127,9 +127,10 @@ func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 
 // History gives the newest entries about a lot, newest first by merge order, at most limit.
 func (s *Snapshot) History(lot string, before HistoryPlace, limit int) ([]schema.Stamped, error) {
-	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries
-		where lot = (select n from registers where id = ?) and (at, position) < (?, ?) order by at desc, position desc limit ?`,
-		lot, before.At, before.Position, limit)
+	// The bytes of those alone that are given are put together.
+	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries where position in (select position from entries
+		where lot = (select n from registers where id = ?) and (at, position) < (?, ?) order by at desc, position desc limit ?)
+		order by at desc, position desc`, lot, before.At, before.Position, limit)
 }
 
 // HistoryPlace is where a page of a history ends: before the note of this time (ms since 1970) and this position.

@@ -17,7 +17,7 @@ func (s *statements) prepare(ctx context.Context, d *db.DB) error {
 		into  **sql.Stmt
 		query string
 	}{
-		{&s.entry, "insert into entries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&s.entry, "insert into notes values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&s.key, "insert or ignore into entry_keys values (?, ?)"},
 		{&s.record, `insert into records (key, lot, bed, changed, json) values (?, ?, ?, ?, ?)
 			on conflict (key) do update set lot = excluded.lot, bed = excluded.bed, changed = excluded.changed, json = excluded.json`},

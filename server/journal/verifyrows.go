@@ -46,6 +46,9 @@ func verifyPlaces(tx *sql.Tx, v *Verified) error {
 			lastSound = e.position
 			delete(marks, e.position)
 		}
+		if e.raw == nil {
+			v.complain("entry %d cannot be put together: its row was changed, or what the row names", e.position)
+		}
 		entry, err := journal.Parse(e.raw)
 		if err != nil {
 			// The chain and the records tell of it.

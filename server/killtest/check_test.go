@@ -52,7 +52,7 @@ func TestTheCheckFindsWhatAServerCouldDoWrong(t *testing.T) {
 		{"a stored note is not the one that was sent", "not what the phone wrote", func() { owner.Raw[2], owner.Raw[3] = owner.Raw[3], owner.Raw[2] }},
 		{"a note was acknowledged at another position", "was acknowledged at position", func() { owner.Given[1].Position = last + 1 }},
 		{"a note is gone from the file", "has no entry", func() {
-			change(t, program, "delete from entries where position = (select min(position) + 3 from entries)")
+			change(t, program, "delete from notes where position = (select min(position) + 3 from notes)")
 		}},
 	} {
 		t.Run(harm.name, func(t *testing.T) {
