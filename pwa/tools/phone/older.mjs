@@ -3,7 +3,7 @@
  * @type {{file: string, find: string, put: string}[]}
  */
 export const older = [
-  { file: 'schema/limits.ts', find: 'export const foldVersion = ', put: 'export const foldVersion = 0 * ' },
+  { file: 'schema/kinds.ts', find: 'export const foldVersion = ', put: 'export const foldVersion = 0 * ' },
   { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 6;', put: 'export const BASE_VERSION = 5;' },
   {
     file: 'fold/keys.ts',
