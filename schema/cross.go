@@ -35,7 +35,7 @@ func crossFaults(body any, path string) []Fault {
 	case *Move:
 		c.move(b)
 	case *Reading:
-		if b.PHC == nil && b.ECUSCM == nil && b.LightUmol == nil && b.TempDC == nil && b.MediumDC == nil && b.HumidBP == nil {
+		if b.PHC == nil && b.ECUSCM == nil && b.LightUmol == nil && b.LightFC == nil && b.TempDC == nil && b.MediumDC == nil && b.HumidBP == nil {
 			c.add(Fault{Field: "ph_c", Code: CodeEmpty})
 		}
 	case *Trace:

@@ -397,6 +397,8 @@ export const limits = {
     'ec_us_cm': { min: 0, max: 50000 },
     'method': { oneof: ['pour_through', 'saturated', 'one_to_two', 'direct'] },
     'light_umol': { min: 0, max: 4000 },
+    'light_fc': { min: 0, max: 20000 },
+    'light_by': { oneof: ['sun', 'blue_sky', 'cool_white', 'high_pressure_sodium', 'metal_halide', 'incandescent', 'led'] },
     'temp_dc': { min: -400, max: 700 },
     'medium_dc': { min: -400, max: 700 },
     'humid_bp': { min: 0, max: 10000 },

@@ -147,7 +147,7 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"a loss that adds", "count", set{"reason": "lost_root"}, "body.change", CodeSign},
 		{"a find that takes", "count", set{"reason": "found", "change": -4}, "body.change", CodeSign},
 		{"a basis by no device", "recount", set{"basis": set{"phone": 3}}, "body.basis[phone]", CodeForm},
-		{"a reading of nothing", "reading", set{"ph_c": nil, "ec_us_cm": nil, "light_umol": nil, "temp_dc": nil, "medium_dc": nil, "humid_bp": nil}, "body.ph_c", CodeEmpty},
+		{"a reading of nothing", "reading", set{"ph_c": nil, "ec_us_cm": nil, "light_umol": nil, "light_fc": nil, "temp_dc": nil, "medium_dc": nil, "humid_bp": nil}, "body.ph_c", CodeEmpty},
 		{"a correction to a head too large", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "head_a_mm": 2001}}, "body.now.head_a_mm", CodeOutOfRange},
 		{"a correction to bud states over the count", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "buds": 1, "buds_open": 2}}, "body.now.buds", CodeStatesOverBuds},
 		{"a stage whose middle is below its quickest", "profile", set{"cold": set{"shortest_days": 43, "likely_days": 42, "longest_days": 60}}, "body.cold.likely_days", CodeBelowOther},

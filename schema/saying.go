@@ -145,6 +145,7 @@ var sayings = map[string]saying{
 	"ec_us_cm":       {"A conductivity", "the conductivity in microsiemens per centimetre", "measured"},
 	"method":         {"The method", "how the conductivity was measured", "known"},
 	"light_umol":     {"A light reading", "the photon flux", "measured"},
+	"light_fc":       {"A light reading", "the foot-candles that the meter showed", "measured"},
 	"temp_dc":        {"An air temperature", "the air temperature", "measured"},
 	"medium_dc":      {"A medium temperature", "the temperature of the medium", "measured"},
 	"humid_bp":       {"A humidity", "the relative humidity", "measured"},

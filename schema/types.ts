@@ -1967,6 +1967,9 @@ export interface Reading {
   ec_us_cm?: number;
   method?: 'pour_through' | 'saturated' | 'one_to_two' | 'direct';
   light_umol?: number;
+  /** LightFC is what a light meter showed in foot-candles, LightBy what shone: the photon flux follows from both, and is not written down. */
+  light_fc?: number;
+  light_by?: 'sun' | 'blue_sky' | 'cool_white' | 'high_pressure_sodium' | 'metal_halide' | 'incandescent' | 'led';
   temp_dc?: number;
   medium_dc?: number;
   humid_bp?: number;

@@ -73,10 +73,13 @@ type Reading struct {
 	ECUSCM    *int   `json:"ec_us_cm,omitempty" validate:"omitempty,min=0,max=50000"`
 	Method    string `json:"method,omitempty" validate:"omitempty,oneof=pour_through saturated one_to_two direct"`
 	LightUmol *int   `json:"light_umol,omitempty" validate:"omitempty,min=0,max=4000"`
-	TempDC    *int   `json:"temp_dc,omitempty" validate:"omitempty,min=-400,max=700"`
-	MediumDC  *int   `json:"medium_dc,omitempty" validate:"omitempty,min=-400,max=700"`
-	HumidBP   *int   `json:"humid_bp,omitempty" validate:"omitempty,min=0,max=10000"`
-	Words     string `json:"words,omitempty" validate:"max=400"`
+	// LightFC is what a light meter showed in foot-candles, LightBy what shone: the photon flux follows from both, and is not written down.
+	LightFC  *int   `json:"light_fc,omitempty" validate:"omitempty,min=0,max=20000"`
+	LightBy  string `json:"light_by,omitempty" validate:"omitempty,oneof=sun blue_sky cool_white high_pressure_sodium metal_halide incandescent led"`
+	TempDC   *int   `json:"temp_dc,omitempty" validate:"omitempty,min=-400,max=700"`
+	MediumDC *int   `json:"medium_dc,omitempty" validate:"omitempty,min=-400,max=700"`
+	HumidBP  *int   `json:"humid_bp,omitempty" validate:"omitempty,min=0,max=10000"`
+	Words    string `json:"words,omitempty" validate:"max=400"`
 }
 
 // Rooting counts cuttings: how many were stuck, how many have rooted.

@@ -15,7 +15,18 @@ export interface Answer<T> {
 
 /** How a number is typed, as against how it is written down. */
 export type Measure =
-  'count' | 'length' | 'temperature' | 'ph' | 'ec_ms' | 'ec_us' | 'light' | 'humidity' | 'hours' | 'percent' | 'points';
+  | 'count'
+  | 'length'
+  | 'temperature'
+  | 'ph'
+  | 'ec_ms'
+  | 'ec_us'
+  | 'light'
+  | 'light_fc'
+  | 'humidity'
+  | 'hours'
+  | 'percent'
+  | 'points';
 
 interface Way {
   read: (text: string) => Typed<number>;
@@ -25,12 +36,24 @@ interface Way {
 }
 
 /** Typed decimals written down as whole numbers: pH 5.24 as 524 hundredths has 2 places. */
-const PLACES = { ph: 2, ec_ms: 3, humidity: 2, percent: 2, points: 2, ec_us: 0, light: 0, hours: 0, count: 0 } as const;
+const PLACES = {
+  ph: 2,
+  ec_ms: 3,
+  humidity: 2,
+  percent: 2,
+  points: 2,
+  ec_us: 0,
+  light: 0,
+  light_fc: 0,
+  hours: 0,
+  count: 0,
+} as const;
 const SIGNS = {
   ph: '',
   ec_ms: 'mS/cm',
   ec_us: 'µS/cm',
   light: 'µmol/m²s',
+  light_fc: 'fc',
   humidity: '%',
   percent: '%',
   points: '',

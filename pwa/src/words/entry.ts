@@ -18,6 +18,7 @@ import type {
   Trace,
 } from '../../../schema/types';
 import { appWords, units } from '.';
+import { workWords } from './rooms';
 import { supervisorWords } from './supervisor';
 import { describeObservation, QUARTER_INCH } from './observation';
 import { describePlace } from './place';
@@ -124,6 +125,9 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
       body.ph_c === undefined ? '' : say.ph(number(body.ph_c / 100, 2)),
       body.ec_us_cm === undefined ? '' : say.ec(number(body.ec_us_cm)),
       body.light_umol === undefined ? '' : say.light(number(body.light_umol)),
+      body.light_fc === undefined
+        ? ''
+        : say.lightFc(number(body.light_fc), word(workWords.value.work.reading.lamps, body.light_by ?? '')),
       body.temp_dc === undefined ? '' : say.air(temperature(body.temp_dc)),
       body.medium_dc === undefined ? '' : say.medium(temperature(body.medium_dc)),
       body.humid_bp === undefined ? '' : say.humid(percent(body.humid_bp / 10_000)),

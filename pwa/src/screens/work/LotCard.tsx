@@ -170,6 +170,7 @@ function shortFact(kind: string, body: unknown): string {
         reading.ec_us_cm !== undefined && withSign(reading.ec_us_cm, 'ec_ms'),
         reading.medium_dc !== undefined && withSign(reading.medium_dc, 'temperature'),
         reading.light_umol !== undefined && withSign(reading.light_umol, 'light'),
+        reading.light_fc !== undefined && withSign(reading.light_fc, 'light_fc'),
       ];
       return parts.filter(Boolean).join(' · ') || words.forms.reading;
     }

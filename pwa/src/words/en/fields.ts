@@ -146,6 +146,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   ec_us_cm: 'Conductivity (EC)',
   method: 'How it was measured',
   light_umol: 'Light',
+  light_fc: 'Light in foot-candles',
+  light_by: 'What shone',
   temp_dc: 'Air temperature',
   medium_dc: 'Temperature in the pot',
   humid_bp: 'Air humidity',
@@ -164,6 +166,15 @@ export const fieldNames: { readonly [field: string]: string } = {
 };
 
 export const answers: { readonly [field: string]: Answers } = {
+  light_by: {
+    sun: 'sun',
+    blue_sky: 'blue sky in shade',
+    cool_white: 'cool white tubes',
+    high_pressure_sodium: 'high-pressure sodium',
+    metal_halide: 'metal halide',
+    incandescent: 'incandescent bulb',
+    led: 'LED',
+  },
   use: { growing: 'growing', cooler: 'cooler', mist: 'propagation under mist', outdoors: 'outdoors' },
   aisles: { near: 'near', far: 'far', both: 'both' },
   route: { florist: 'florist', nursery: 'nursery' },

@@ -199,6 +199,7 @@ export const lot = {
     ph: (value: string) => `pH ${value}`,
     ec: (value: string) => `EC ${value} µS/cm`,
     light: (value: string) => `light ${value} µmol/m²s`,
+    lightFc: (value: string, by: string) => `light ${value} fc${by === '' ? '' : ` (${by})`}`,
     air: (value: string) => `air ${value}`,
     medium: (value: string) => `in the pot ${value}`,
     humid: (value: string) => `humidity ${value}`,

@@ -1,3 +1,4 @@
+import { reading } from './meter';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -260,23 +261,7 @@ export const work = {
     rooted: 'Rooted',
     saved: (share: string) => `Rooting ${share}: noted.`,
   },
-  reading: {
-    ph: 'pH',
-    ec: 'Conductivity (EC)',
-    ecUnit: 'Unit of the meter',
-    method: 'How was it measured?',
-    methods: {
-      pour_through: 'pour-through',
-      saturated: 'saturated paste',
-      one_to_two: '1 to 2',
-      direct: 'probe in the pot',
-    },
-    light: 'Light',
-    air: 'Air temperature',
-    medium: 'Temperature in the pot',
-    humidity: 'Air humidity',
-    saved: 'Reading noted.',
-  },
+  reading,
   note: { placeholder: 'What should others know?', saved: 'Comment noted.' },
 };
 

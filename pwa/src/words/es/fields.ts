@@ -145,6 +145,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   ec_us_cm: 'Conductividad (CE)',
   method: 'Cómo se midió',
   light_umol: 'Luz',
+  light_fc: 'Luz en pies-candela',
+  light_by: 'Qué alumbraba',
   temp_dc: 'Temperatura del aire',
   medium_dc: 'Temperatura en la maceta',
   humid_bp: 'Humedad del aire',
@@ -163,6 +165,15 @@ export const fieldNames: { readonly [field: string]: string } = {
 };
 
 export const answers: { readonly [field: string]: Answers } = {
+  light_by: {
+    sun: 'sol',
+    blue_sky: 'cielo azul en la sombra',
+    cool_white: 'tubos blanco frío',
+    high_pressure_sodium: 'sodio de alta presión',
+    metal_halide: 'halogenuros metálicos',
+    incandescent: 'foco incandescente',
+    led: 'LED',
+  },
   use: { growing: 'cultivo', cooler: 'cuarto frío', mist: 'enraizado con neblina', outdoors: 'al aire libre' },
   aisles: { near: 'el cercano', far: 'el lejano', both: 'los dos' },
   route: { florist: 'florista', nursery: 'vivero' },

@@ -203,6 +203,7 @@ export const lot = {
     ph: (value: string) => `pH ${value}`,
     ec: (value: string) => `CE ${value} µS/cm`,
     light: (value: string) => `luz ${value} µmol/m²s`,
+    lightFc: (value: string, by: string) => `luz ${value} fc${by === '' ? '' : ` (${by})`}`,
     air: (value: string) => `aire ${value}`,
     medium: (value: string) => `sustrato ${value}`,
     humid: (value: string) => `humedad ${value}`,

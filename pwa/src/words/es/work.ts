@@ -1,3 +1,4 @@
+import { reading } from './meter';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -267,23 +268,7 @@ export const work = {
     rooted: 'Enraizados',
     saved: (share: string) => `Enraizado ${share}: anotado.`,
   },
-  reading: {
-    ph: 'pH',
-    ec: 'Conductividad (CE)',
-    ecUnit: 'Unidad del medidor',
-    method: '¿Cómo se midió?',
-    methods: {
-      pour_through: 'lixiviado',
-      saturated: 'pasta saturada',
-      one_to_two: '1 a 2',
-      direct: 'sonda en la maceta',
-    },
-    light: 'Luz',
-    air: 'Temperatura del aire',
-    medium: 'Temperatura en la maceta',
-    humidity: 'Humedad del aire',
-    saved: 'Lectura anotada.',
-  },
+  reading,
   note: { placeholder: '¿Qué deben saber los demás?', saved: 'Comentario anotado.' },
 } satisfies typeof workEn;
 
