@@ -154,7 +154,18 @@ function measureContrast(): string[] {
     const [r, g, b, a] = over(drawn, colour(backgroundColor));
     return drawnIn(element.parentElement, [r, g, b, a * Number(opacity)]);
   };
-  const ground = (element: Element | null) => drawnIn(element, [0, 0, 0, 0]);
+  const grounds = new Map<Element, Colour>();
+  /** What is seen through the element where nothing is drawn in it: for most elements the same as through what they are in. */
+  const ground = (element: Element | null): Colour => {
+    if (!element) return drawnIn(null, [0, 0, 0, 0]);
+    const known = grounds.get(element);
+    if (known) return known;
+    const { backgroundColor, opacity } = getComputedStyle(element);
+    const isClear = opacity === '1' && colour(backgroundColor)[3] === 0;
+    const found = isClear ? ground(element.parentElement) : drawnIn(element, [0, 0, 0, 0]);
+    grounds.set(element, found);
+    return found;
+  };
   const light = ([r, g, b]: Colour) => {
     const [R = 0, G = 0, B = 0] = [r, g, b].map((part) => {
       const share = part / 255;

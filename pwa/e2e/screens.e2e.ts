@@ -70,7 +70,7 @@ test('in English each state has nothing for axe to find and room for a thumb, an
   await speaks('en');
   const faults = await faultsOfStates(async (state) => {
     const found = [...(await shapeFaults(phone, state.limits)), ...(isCard(state) ? await cardFaults() : [])];
-    found.push(...(await phone.accessibilityFaults()));
+    found.push(...(await phone.accessibilityFaults('all')));
     for (const theme of themes) {
       await turnsLight(theme);
       if (theme === 'plain' || everyPicture) await phone.picture(`scout-${state.name}-en-${theme}`);

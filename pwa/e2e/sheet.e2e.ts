@@ -29,7 +29,7 @@ describe('the owner of a new nursery', () => {
     await owner.opens('/beds');
     await owner.sees('No beds yet');
     await owner.picture('beds-empty-desk');
-    expect(await owner.accessibilityFaults()).toEqual([]);
+    expect(await owner.accessibilityFaults('all')).toEqual([]);
     await owner.page.getByRole('link', { name: 'Add beds and lots' }).click();
     await owner.page.getByRole('heading', { level: 1, name: 'Add beds and lots' }).waitFor();
     await owner.page.getByLabel('The nursery’s name').fill('Quillfen');
@@ -44,7 +44,7 @@ describe('the owner of a new nursery', () => {
     await owner.sees('length: 900 m is not between 0.50 m and 200 m');
     await owner.sees('Rows 1 to 60 belong to lot AZ-101.');
     await owner.picture('sheet-in-desk');
-    expect(await owner.accessibilityFaults()).toEqual([]);
+    expect(await owner.accessibilityFaults('all')).toEqual([]);
     expect((await viewOf<BedsView>(owner, 'beds')).houses).toEqual([]);
   });
 
@@ -94,7 +94,7 @@ describe('the owner of a new nursery', () => {
       .fill('Casa;Cama;Largo (m);Ancho (m);Hileras;Macetas a lo ancho\nGarza;G1;20,5;1,5;60;10\nGarza;G2;20,5;1,5;;10');
     await phone.sees('Falta: hileras. Complételo.');
     await phone.picture('sheet-in-phone-es');
-    expect(await phone.accessibilityFaults()).toEqual([]);
+    expect(await phone.accessibilityFaults('all')).toEqual([]);
     await phone.taps('Agregar');
     await phone.page.waitForURL('**/beds');
     await phone.sees('G1');
