@@ -177,7 +177,10 @@ test('in Spanish, in inches and on a phone’s width it reads as well, without f
         await desk.page.locator('.gradelist').waitFor();
         await desk.page.getByRole('button', { name: language === 'es' ? 'Cambiar first' : 'Change first' }).click();
       }
-      const found = [...(theme === 'plain' ? await desk.accessibilityFaults('all') : []), ...(await contrastFaults(desk))];
+      const found = [
+        ...(theme === 'plain' ? await desk.accessibilityFaults('all') : []),
+        ...(await contrastFaults(desk)),
+      ];
       faults.push(...found.map((fault) => `${name} ${theme}: ${fault}`));
       const over = await desk.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       expect([name, theme, over]).toEqual([name, theme, 0]);
