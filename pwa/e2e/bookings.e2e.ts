@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { LotView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
-import { LOT_1, openSmallNursery, walkOfFirstBed } from './small.ts';
+import { BED_1, LOT_1, openSmallNursery, walkOfFirstBed } from './small.ts';
 import { hasEverything } from './walking.ts';
 
 let nursery: Nursery;
@@ -130,4 +130,27 @@ test('on a phone the lot with its bookings can be read and changed', async () =>
   await phone.taps('Enter a booking');
   await phone.page.getByRole('dialog').getByLabel('Buyer', { exact: true }).waitFor();
   await phone.picture('lot-booking-phone');
+});
+
+test('the sides of a bed get their names on its page; a name for both sides, and fewer rows than a lot stands on, are refused with what to do', async () => {
+  await shows(desk, `/beds/${BED_1}`);
+  await desk.taps('Edit bed');
+  const field = (name: string) => desk.page.getByLabel(name, { exact: true });
+  await field('Where one can walk').selectOption('both');
+  await field('Name of the near side').fill('path side');
+  await field('Name of the far side').fill('Path side');
+  await field('Rows').fill('50');
+  await desk.taps('Save');
+  await desk.sees('Both sides have the same name. Give each its own.');
+  await desk.sees('A lot stands up to row 60. Move it first, or enter at least 60 rows.');
+  await field('Name of the far side').fill('wall side');
+  await field('Rows').fill('66');
+  await desk.taps('Save');
+  await desk.sees(/^Changed: /);
+  await hasEverything(desk);
+  await shows(desk, `/beds/${BED_1}`);
+  await desk.sees(/66 rows of/);
+  await desk.taps('Edit bed');
+  expect(await field('Name of the far side').inputValue()).toBe('wall side');
+  expect(await field('Where one can walk').inputValue()).toBe('both');
 });

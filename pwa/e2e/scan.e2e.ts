@@ -65,7 +65,7 @@ test('a code before the camera is read out of range, by our own reader, and lead
     .toBe(1);
   await scout.goesOutOfRange();
   await scout.opens('/scan');
-  await scout.sees('There is no lot with tag KX 31 on this phone.');
+  await scout.sees('KX 31: no lot with this tag on this phone. Is it new?');
   await scout.picture('scan');
   await scout.taps('New lot KX 31');
   await expect.poll(() => scout.page.getByRole('textbox', { name: 'Tag code' }).inputValue()).toBe('KX 31');

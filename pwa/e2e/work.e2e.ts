@@ -240,7 +240,7 @@ describe('out of range', () => {
     await scout.opens('/scan');
     await scout.page.getByLabel(/type the tag/).fill('zz 900');
     await scout.taps(/^Find$/);
-    await scout.sees('There is no lot with tag zz 900 on this phone.');
+    await scout.sees('zz 900: no lot with this tag on this phone. Is it new?');
     await scout.taps(/^New lot zz 900/);
     await expect.poll(() => field('Tag code').inputValue()).toBe('zz 900');
     await saves();

@@ -274,7 +274,7 @@ export const spot = {
     typed: 'Or type the tag’s code',
     find: 'Find',
     again: 'Try the camera again',
-    unknown: (code: string) => `There is no lot with tag ${code} on this phone.`,
+    unknown: (code: string) => `${code}: no lot with this tag on this phone. Is it new?`,
     newLot: (code: string) => `New lot ${code}`,
     several: 'More than one lot has this tag. Which one?',
     refused:

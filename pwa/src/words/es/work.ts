@@ -281,7 +281,7 @@ export const spot = {
     typed: 'O escriba el código de la etiqueta',
     find: 'Buscar',
     again: 'Probar la cámara otra vez',
-    unknown: (code: string) => `En este teléfono no hay lote con la etiqueta ${code}.`,
+    unknown: (code: string) => `${code}: en este teléfono no hay lote con esa etiqueta. ¿Es nuevo?`,
     newLot: (code: string) => `Lote nuevo ${code}`,
     several: 'Más de un lote tiene esta etiqueta. ¿Cuál?',
     refused:

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { BedBrief, BedView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { go, Link, route } from '../../../router';
+import { recordOf } from '../../../journal/records/registers';
 import { me } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -9,6 +10,7 @@ import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
+import { BedEdit } from './BedEdit';
 import { BedEven } from './BedEven';
 import { BedTrend } from './BedTrend';
 import { FactList } from '../FactList';
@@ -102,6 +104,7 @@ function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
 function Head({ view }: { view: BedView }) {
   const words = supervisorWords.value.bed;
   const [asking, setAsking] = useState(false);
+  const [edits, setEdits] = useState(false);
   const { bed } = view;
   const walked = view.walks.find((point) => point.walk === view.walk);
   const standing = bed.spans.reduce((sum, span) => sum + span.pots, 0);
@@ -141,11 +144,16 @@ function Head({ view }: { view: BedView }) {
             ))}
           </select>
         )}
+        {/* What has not arrived on this device cannot be written over with open eyes. */}
+        <Button disabled={!recordOf('bed', bed.id)} onClick={() => setEdits(true)}>
+          {words.edit.open}
+        </Button>
         {bed.score && me.value && <Button onClick={() => setAsking(true)}>{words.askRound}</Button>}
         <a class="button plain tap" href={`/api/out/observations.csv?bed=${bed.id}`} download="">
           {words.csv}
         </a>
       </div>
+      {edits && <BedEdit id={bed.id} onDone={() => setEdits(false)} />}
       {walked && <AskRound view={view} first={walked} open={asking} onClose={() => setAsking(false)} />}
     </div>
   );

@@ -45,7 +45,7 @@ export function CoolerEdit({ id, onDone }: { id: string; onDone: () => void }) {
   return (
     <RegisterForm
       edit={edit}
-      kind="house"
+      kind="house-fields"
       problems={problems}
       onSave={save}
       save={words.save}

@@ -1,4 +1,4 @@
-/** What a supervisor is changing about one lot, booking or house, kept at every keystroke until it is saved or discarded. */
+/** What a supervisor is changing about one lot, booking, house or bed, kept at every keystroke until it is saved or discarded. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { EntryBody } from '../../../../../schema/types';
@@ -11,7 +11,7 @@ import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
-type Kind = 'lot' | 'booking' | 'house';
+type Kind = 'lot' | 'booking' | 'house' | 'bed';
 
 export interface RegisterEdit {
   form: Form;
@@ -66,7 +66,7 @@ export function useRegisterEdit(
 
 interface FormProps {
   edit: RegisterEdit;
-  kind: 'known' | 'booking' | 'house';
+  kind: 'known' | 'booking' | 'house-fields' | 'bed-fields';
   /** All that keeps it from being saved, in the order of its fields. */
   problems: readonly string[];
   /** Asked only when there is no problem. */

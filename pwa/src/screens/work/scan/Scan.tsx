@@ -36,7 +36,8 @@ export default function Scan() {
       <Title text={words.title} />
       <Viewfinder key={code} onCode={take} />
       {code !== '' && found.length === 0 && (
-        <div class="problems" role="alert">
+        // Most often a lot that nobody has entered yet: a question, not a fault.
+        <div class="several" role="status">
           <p>{words.unknown(tagIn(code))}</p>
           <Button size="walk" onClick={() => go(addressOf('lot', {}, { tag: tagIn(code) }))}>
             {words.newLot(tagIn(code))}
