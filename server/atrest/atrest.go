@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 )
 
 // Columns are the values of an entry that have a column of their own, or that another row names.
@@ -226,8 +227,14 @@ type template struct {
 	has   [slots]bool
 }
 
-// templates remembers shapes, of which a file has at most some thousands.
-var templates sync.Map
+// templates remembers shapes that were read. Whoever sends notes of ever other shapes has them forgotten, not kept.
+var (
+	templates  sync.Map
+	remembered atomic.Int64
+)
+
+// mostTemplates is twice as many as a file has.
+const mostTemplates = 8192
 
 func templateOf(shape string) *template {
 	if known, ok := templates.Load(shape); ok {
@@ -259,6 +266,10 @@ func templateOf(shape string) *template {
 		}
 	}
 	t.texts = append(t.texts, shape[from:])
+	if remembered.Add(1) > mostTemplates {
+		templates.Clear()
+		remembered.Store(1)
+	}
 	templates.Store(shape, t)
 	return t
 }

@@ -2,6 +2,7 @@ package atrest_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -126,5 +127,18 @@ func TestWhatDoesNotFitItsShapeGivesNoBytes(t *testing.T) {
 	}
 	if _, ok := atrest.Bytes(`{"a":$else}`, "", atrest.Columns{}); ok {
 		t.Error("a slot that there is not is filled")
+	}
+}
+
+func TestNotesOfEverOtherShapesFillNoMemory(t *testing.T) {
+	const most = 8192
+	for i := range 3 * most {
+		raw := fmt.Appendf(nil, `{"body":{"field %d":1}}`, i)
+		if _, _, ok := atrest.Pack(raw, &atrest.Columns{}); !ok {
+			t.Fatalf("%s is not taken apart", raw)
+		}
+	}
+	if got := atrest.Remembered(); got > most {
+		t.Errorf("%d shapes are remembered, at most %d are wanted", got, most)
 	}
 }

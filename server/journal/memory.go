@@ -27,6 +27,9 @@ type memory struct {
 	lost map[writerKey]map[int64][]byte
 }
 
+// mostNames is how many names are remembered: some 7 MB. Then the file is asked again.
+const mostNames = 50_000
+
 type writerKey struct {
 	device string
 	inc    int
@@ -169,6 +172,9 @@ func (b *batch) publish() {
 		b.store.memory.registers[id] = n
 	}
 	maps.Copy(b.store.memory.shapes, b.over.shapes)
+	if len(b.store.memory.names) > mostNames {
+		clear(b.store.memory.names)
+	}
 	maps.Copy(b.store.memory.names, b.over.names)
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d

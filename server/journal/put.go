@@ -73,7 +73,7 @@ func (b *batch) shape(text string) (int64, error) {
 		if !errors.Is(err, sql.ErrNoRows) {
 			return n, err
 		}
-		err = b.tx.QueryRow("insert into shapes (shape) select ? where (select count(*) from shapes) < ? returning n", text, maxShapes).Scan(&n)
+		err = b.tx.QueryRow("insert into shapes (shape) select ? where coalesce((select max(n) from shapes), 0) < ? returning n", text, maxShapes).Scan(&n)
 		if errors.Is(err, sql.ErrNoRows) {
 			err = nil
 		}
@@ -98,7 +98,8 @@ func (b *batch) numbered(text string, of func(*memory) map[string]int64, ask fun
 		return n, nil
 	}
 	n, err := ask()
-	if err == nil {
+	// What there is no room for is not remembered either: there may be any number of it.
+	if err == nil && n > 0 {
 		of(&b.over)[text] = n
 	}
 	return n, err
