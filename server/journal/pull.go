@@ -3,6 +3,7 @@ package journal
 import (
 	"context"
 	"database/sql"
+	"fmt"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -101,6 +102,9 @@ func (s *Store) items(tx *sql.Tx, limit int, which string, args ...any) (items [
 		st := &one.Stamp
 		if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
 			return nil, "", false, err
+		}
+		if one.Entry == nil {
+			return nil, "", false, fmt.Errorf("entry %d was changed in the file by another program or is damaged: run \"bedwalk verify\" and restore the last backup", one.Position)
 		}
 		size += len(one.Entry)
 		items = append(items, one)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"database/sql"
 	"fmt"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -95,5 +96,28 @@ func TestTheFileHasSoManyShapesAndNoMore(t *testing.T) {
 		return err
 	}); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// A page with an entry that cannot be put together would be no JSON, and every phone would take the server for somebody else.
+func TestAnEntryThatWasChangedInTheFileIsNamedAndNotSent(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	p.Plant()
+	b.push(p.All(1))
+	if err := b.db.Write(t.Context(), func(tx *sql.Tx) error {
+		_, err := tx.Exec("update notes set walk = 7 where position = 3")
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	page, err := b.store.Pull(t.Context(), "d", b.store.Epoch(), 0, 0, "")
+	if err == nil || !strings.Contains(err.Error(), "entry 3 was changed") || !strings.Contains(err.Error(), "bedwalk verify") {
+		t.Fatalf("%d items, %v", len(page.Items), err)
+	}
+	// What does not need it goes on.
+	p.Note("note", "", "", schema.Note{Words: "dry"})
+	b.push(p.All(len(p.Raw)))
+	if page, err = b.store.Pull(t.Context(), "d", b.store.Epoch(), 3, 0, ""); err != nil || len(page.Items) != len(p.Raw)-3 {
+		t.Fatalf("%d items, %v", len(page.Items), err)
 	}
 }
