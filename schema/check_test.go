@@ -36,11 +36,12 @@ var good = map[string]string{
 	"recount":     `{"lot":"ID3","span":"ID5","counted":812,"basis":{"3f00000000000001.1":240}}`,
 	"move":        `{"legs":[{"lot":"ID3","span":"ID5","change":-200},{"lot":"ID4","change":200}],"why":"step_up","words":"to 165"}`,
 	"skip":        `{"walk":"ID9","bed":"ID2","place":{"row":4,"across":2},"why":"wet","words":"puddle"}`,
-	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","last":true,"house":"ID1","words":"soft"}`,
+	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","task":"ID8","last":true,"house":"ID1","words":"soft"}`,
 	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"words":"calm"}`,
 	"reading":     `{"lot":"ID3","bed":"ID2","house":"ID1","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"light_fc":2000,"light_by":"sun","temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
 	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
 	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,
+	"task":        `{"of":"ID8","lot":"ID3","beds":["ID2"],"step":"into_cooler","words":"the wet ones first","from_on":"2026-11-28","due_on":"2026-11-30","person":"ID6","cancelled":false,"done_on":"2026-11-30","done_by":"ID6"}`,
 	"trace":       `{"house":"ID1","spot":"by the door","source":"HASH","parts":[{"at":1790000000000,"every_s":900,"dc":[42,43,41]},{"at":1790003600000,"every_s":900,"dc":[44]}]}`,
 	"photo":       `{"lot":"ID3","bed":"ID2","pot":"ID1","hash":"HASH","bytes":40000,"wide_px":1200,"high_px":900,"type":"image/jpeg","words":"edge"}`,
 }

@@ -38,6 +38,8 @@ func crossFaults(body any, path string) []Fault {
 		if b.PHC == nil && b.ECUSCM == nil && b.LightUmol == nil && b.LightFC == nil && b.TempDC == nil && b.MediumDC == nil && b.HumidBP == nil {
 			c.add(Fault{Field: "ph_c", Code: CodeEmpty})
 		}
+	case *Task:
+		c.ordered("due_on", b.DueOn, "from_on", b.FromOn)
 	case *Trace:
 		c.trace(b)
 	case *Rooting:
@@ -100,14 +102,16 @@ func (c *crossing) observation(o *Observation, under string) {
 	}
 }
 
-func (c *crossing) lot(l *Lot) {
-	ordered := func(field string, later *string, other string, earlier *string) {
-		if later != nil && earlier != nil && *later < *earlier {
-			c.add(Fault{Field: field, Code: CodeBeforeOther, Value: shorten(*later), Other: other, OtherValue: shorten(*earlier)})
-		}
+// ordered takes a day that is before the day that comes first.
+func (c *crossing) ordered(field string, later *string, other string, earlier *string) {
+	if later != nil && earlier != nil && *later < *earlier {
+		c.add(Fault{Field: field, Code: CodeBeforeOther, Value: shorten(*later), Other: other, OtherValue: shorten(*earlier)})
 	}
-	ordered("potted_on", l.PottedOn, "struck_on", l.StruckOn)
-	ordered("shipped_on", l.ShippedOn, "potted_on", l.PottedOn)
+}
+
+func (c *crossing) lot(l *Lot) {
+	c.ordered("potted_on", l.PottedOn, "struck_on", l.StruckOn)
+	c.ordered("shipped_on", l.ShippedOn, "potted_on", l.PottedOn)
 	if l.Parent != nil && *l.Parent == l.Of {
 		c.add(Fault{Field: "parent", Code: CodeOwnParent})
 	}

@@ -64,6 +64,7 @@ var kinds = []Kind{
 	{"rooting", reflect.TypeFor[Rooting](), theLot, free, anybody},
 	{"note", reflect.TypeFor[Note](), lotIfAny, bedIfAny, anybody},
 	{"photo", reflect.TypeFor[Photo](), lotIfAny, bedIfAny, anybody},
+	{"task", reflect.TypeFor[Task](), lotIfAny, free, anybody},
 	{"trace", reflect.TypeFor[Trace](), free, free, supervisor},
 }
 
@@ -77,7 +78,7 @@ var kindByName = func() map[string]Kind {
 
 // laterKinds are the kinds that came after the first release, in their order; a new one goes to the end. A build folds the first of them,
 // FoldVersion in number, and keeps the others unread.
-var laterKinds = [...]string{"trace"}
+var laterKinds = [...]string{"trace", "task"}
 
 // FoldVersion numbers the set of kinds that this build makes records of: only two devices of one number make the same records of the
 // same entries.

@@ -12,7 +12,7 @@ export interface Need {
 export const version = 1;
 
 /** The set of kinds that this build makes records of, by its number. */
-export const foldVersion = 1;
+export const foldVersion = 2;
 
 /** Every kind of entry that this build knows. */
 export const kinds = [
@@ -41,6 +41,7 @@ export const kinds = [
   'rooting',
   'note',
   'photo',
+  'task',
   'trace',
 ] as const satisfies readonly Kind[];
 
@@ -71,6 +72,7 @@ export const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {
   rooting: { lot: { must: true, from: 'lot' }, bed: { must: false, from: '' } },
   note: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
   photo: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
+  task: { lot: { must: false, from: 'lot' }, bed: { must: false, from: '' } },
   trace: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
 };
 

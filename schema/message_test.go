@@ -157,6 +157,7 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"parts in reverse order", "trace", set{"parts": []any{set{"at": 900_000, "every_s": 60, "dc": []any{1}}, set{"at": 0, "every_s": 60, "dc": []any{3}}}}, "body.parts[1]", CodeOverlap},
 		{"4,001 values in two parts", "trace", set{"parts": []any{set{"at": 0, "every_s": 60, "dc": make([]int, 4000)}, set{"at": 360_000_000, "every_s": 60, "dc": []any{3}}}}, "body.parts", CodeTooLong},
 		{"4,000 values in two parts", "trace", set{"parts": []any{set{"at": 0, "every_s": 60, "dc": make([]int, 3999)}, set{"at": 360_000_000, "every_s": 60, "dc": []any{3}}}}, "", ""},
+		{"a task due before it may begin", "task", set{"due_on": "2026-11-27"}, "body.due_on", CodeBeforeOther},
 		{"one weekday twice", "site", set{"workdays": []any{1, 1}}, "body.workdays[1]", CodeTwice},
 		{"grades of one name and pot", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165}, set{"name": "a", "pot_mm": 165}}}, "body.grades[1]", CodeTwice},
 		{"a grade with heads turned round", "profile", set{"grades": []any{set{"name": "a", "pot_mm": 165, "head_min_mm": 300, "head_max_mm": 299}}}, "body.grades[0].head_max_mm", CodeBelowOther},

@@ -15,7 +15,7 @@ const (
 )
 
 // CheckRole lists what of an entry is not for its writer's role: a kind that only a supervisor or the owner writes
-// (Kind.Supervisor), a second look asked for rather than answered, and the striking out of either, which would change the same
+// (Kind.Supervisor), a second look asked for rather than answered, a task handed out rather than done, and the striking out of either, which would change the same
 // records. Supervisors and owners write everything. A role of "" is of notes that no paired device sends (the server's
 // own), about which nothing is said; nor is anything about kinds that this build does not know. values are those of the body.
 //
@@ -31,6 +31,8 @@ func CheckRole(e Entry, values Value, role string) []Fault {
 	switch e.Kind {
 	case "round":
 		return roundFaults(values)
+	case "task":
+		return taskFaults(e, values)
 	case "void", "unvoid":
 		return voidFaults(values)
 	}
@@ -67,7 +69,7 @@ func voidFaults(values Value) []Fault {
 	}
 	for i, record := range records.List {
 		name, _, _ := strings.Cut(record.Value.Text, ":")
-		if kind, known := KindOf(name); name == "round" || known && kind.Supervisor {
+		if kind, known := KindOf(name); name == "round" || name == "task" || known && kind.Supervisor {
 			return []Fault{notForRole(fmt.Sprintf("body.records[%d]", i), name)}
 		}
 	}

@@ -209,6 +209,7 @@ var supervisorWrites = map[string]string{
 	"profile": "how a crop is judged",
 	"booking": "a booking",
 	"round":   "a second look",
+	"task":    "a task",
 	"trace":   "a logger's temperatures",
 }
 

@@ -949,7 +949,7 @@ export interface PlanStep {
   free: string;
 }
 
-/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking and round; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
+/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round and task; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
 export interface Record {
   key: string;
   lot?: string;
@@ -1176,6 +1176,26 @@ export interface Column {
   as?: string;
   /** Less is a column of the same table whose number was taken from each number here. */
   less?: string;
+}
+
+/** Task is work that is handed out: the next step of a lot, or anything else in words. A scout's device may say that it is done, and when and by whom, and nothing more of it (see CheckRole). */
+export interface Task {
+  of: string;
+  saw?: string[];
+  lot?: string | null;
+  beds?: string[] | null;
+  /** Step is the step of the plan that it is, by the name in PlanStep; left out for other work. */
+  step?: 'into_liner' | 'into_small_pot' | 'into_finished_pot' | 'last_pinch' | 'regulator' | 'into_cooler' | 'into_forcing' | null;
+  words?: string | null;
+  /** FromOn and DueOn are the first day on which it is to be done, and the last. */
+  from_on?: string | null;
+  due_on?: string | null;
+  /** Person is whom it was handed to; nobody's while left out. */
+  person?: string | null;
+  cancelled?: boolean | null;
+  /** DoneOn and DoneBy say when it was done and by whom. Two people who ticked it without knowing of each other both stay: the earlier day counts. */
+  done_on?: string | null;
+  done_by?: string | null;
 }
 
 /** Trace is what a temperature logger wrote down in a house. A file with more values or parts than fit becomes several entries with one Source. The limits keep each entry below the 64 KiB that any entry may have. */
@@ -1937,6 +1957,8 @@ export interface Event {
   /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). */
   what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'shipped';
   on: string;
+  /** Task is the task that was done with it, where it was ticked in the work list. */
+  task?: string;
   /** Last says of a clip or a pinch that it was the lot's last one. */
   last?: boolean;
   /** House is the cooler that the lot went into. */
@@ -2032,6 +2054,7 @@ export interface EntryBody {
   rooting: Rooting;
   note: Note;
   photo: Photo;
+  task: Task;
   trace: Trace;
 }
 

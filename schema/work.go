@@ -41,6 +41,8 @@ type Event struct {
 	// ready open the way into the cooler (see Gate).
 	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing shipped"`
 	On   string `json:"on" validate:"datetime=2006-01-02"`
+	// Task is the task that was done with it, where it was ticked in the work list.
+	Task string `json:"task,omitempty" validate:"omitempty,id"`
 	// Last says of a clip or a pinch that it was the lot's last one.
 	Last bool `json:"last,omitempty"`
 	// House is the cooler that the lot went into.

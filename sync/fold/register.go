@@ -123,7 +123,7 @@ func place(record *schema.Record, kind, id string) {
 		record.Bed = id
 	case "span":
 		record.Lot, record.Bed = shown("lot"), shown("bed")
-	case "booking":
+	case "booking", "task":
 		record.Lot = shown("lot")
 	case "round":
 		record.Bed = shown("bed")

@@ -77,6 +77,7 @@ function place(kind: string, id: string, fields: { [name: string]: Field }): { l
     case 'span':
       return { ...shown('lot'), ...shown('bed') };
     case 'booking':
+    case 'task':
       return shown('lot');
     case 'round':
       return shown('bed');

@@ -183,7 +183,7 @@ func (n naive) register(record object, kind, id string) object {
 	case "span":
 		put(record, "lot", lot)
 		put(record, "bed", bed)
-	case "booking":
+	case "booking", "task":
 		put(record, "lot", lot)
 	case "round":
 		put(record, "bed", bed)

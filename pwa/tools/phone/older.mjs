@@ -8,6 +8,6 @@ export const older = [
   {
     file: 'fold/keys.ts',
     find: 'const { kind, body } = entry;',
-    put: "const { kind, body } = entry; if (['trace'].includes(kind)) return [];",
+    put: "const { kind, body } = entry; if (['trace', 'task'].includes(kind)) return [];",
   },
 ];

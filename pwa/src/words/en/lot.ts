@@ -184,6 +184,7 @@ export const lot = {
     note: 'comment',
     photo: 'photo',
     trace: 'logger temperatures',
+    task: 'task',
   },
   laterKind: 'a kind of note that this version does not know',
   purpose: {

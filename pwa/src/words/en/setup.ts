@@ -82,6 +82,7 @@ export const setup = {
       note: 'Comment',
       photo: 'Photo',
       trace: 'Logger temperatures',
+      task: 'Task',
       lot: 'Lot',
       span: 'Stretch of bed',
       bed: 'Bed',

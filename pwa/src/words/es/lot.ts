@@ -188,6 +188,7 @@ export const lot = {
     note: 'comentario',
     photo: 'foto',
     trace: 'temperaturas del registrador',
+    task: 'tarea',
   },
   laterKind: 'un tipo de nota que esta versión no conoce',
   purpose: {

@@ -83,6 +83,7 @@ export const setup = {
       note: 'Comentario',
       photo: 'Foto',
       trace: 'Temperaturas del registrador',
+      task: 'Tarea',
       lot: 'Lote',
       span: 'Tramo de cama',
       bed: 'Cama',
