@@ -2027,6 +2027,50 @@ export interface Photo {
   words?: string;
 }
 
+/** WorkView is what there is to do: the next step of every lot, and what else was handed out. Today is the day that it was computed for, by the nursery's calendar. */
+export interface WorkView {
+  today: string;
+  items: WorkItem[];
+  made_at: number;
+}
+
+/** WorkItem is one piece of work, by the id of its task, whether or not somebody has written that down. */
+export interface WorkItem {
+  task: string;
+  lot: string;
+  tag: string;
+  cultivar: string;
+  pots: number;
+  beds: WorkBed[];
+  /** Step is a step of the plan, "" for other work, which Words say. */
+  step: string;
+  words: string;
+  /** Due is the last day, and DueIs where it comes from: "handed" (whoever handed it out said so), "latest" (the last day with an even chance of making the ship week) or "likely" (the lot has no ship week). */
+  due: string;
+  due_is: string;
+  /** LateDays is how long ago the plan's latest day was, 0 when it is not past. */
+  late_days: number;
+  /** Person is whom it was handed to, "" for nobody. */
+  person: string;
+  person_name: string;
+  ticks: WorkTick[];
+  /** ClosedUntil is when the last entry interval on its beds ends (ms since 1970), 0 where none is open. */
+  closed_until: number;
+}
+
+/** WorkBed is a bed that a piece of work is on. */
+export interface WorkBed {
+  bed: string;
+  name: string;
+}
+
+/** WorkTick says who ticked it, and for which day. Of several, made apart, the earliest day counts. */
+export interface WorkTick {
+  on: string;
+  by: string;
+  name: string;
+}
+
 /** The body of each kind of entry. */
 export interface EntryBody {
   site: Site;

@@ -63,6 +63,7 @@ type Views interface {
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
 	Cooler(ctx context.Context) (schema.CoolerView, error)
+	Work(ctx context.Context) (schema.WorkView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)

@@ -219,6 +219,10 @@ var routes = []route{
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},
 	{
+		method: "GET", path: "/api/views/work", open: phones, handle: (*server).viewWork, out: gives(schema.WorkView{}),
+		does: "What there is to do: the next step of every lot, and what else was handed out.",
+	},
+	{
 		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},

@@ -29,6 +29,7 @@ type nursery struct {
 	bookings   map[string][]booking     // by lot
 	stock      map[string]*schema.Stock // by lot
 	rounds     map[string]schema.Round
+	tasks      map[string]task
 	// applications are the label intervals, by record key.
 	applications map[string]schema.Application
 	// events are the steps noted about lots, by record key.
@@ -79,13 +80,14 @@ var readAll = map[string]func(*nursery, schema.Record){
 // readEach are the kinds that grow with the nursery: each record is read again by itself.
 var readEach = map[string]func(*nursery, schema.Record){
 	"bed": (*nursery).takeBed, "lot": (*nursery).takeLot, "span": (*nursery).takeSpan, "booking": (*nursery).takeBooking, "stock": (*nursery).takeStock,
+	"task": (*nursery).takeTask,
 }
 
 // loadNursery reads the nursery, and the states of beds that are stored and still hold or can be brought up to date.
 func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) {
 	n := &nursery{
 		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
-		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{},
+		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{}, tasks: map[string]task{},
 		applications: map[string]schema.Application{}, events: map[string]schema.Event{},
 		temps: map[string]tempRead{}, traces: map[string]schema.Trace{}, spots: new(spotsByHouse), touched: untouched(),
 	}
@@ -187,6 +189,8 @@ func (n *nursery) own(kind string) {
 		n.bookings, n.bookedLot = maps.Clone(n.bookings), maps.Clone(n.bookedLot)
 	case "stock":
 		n.stock = maps.Clone(n.stock)
+	case "task":
+		n.tasks = maps.Clone(n.tasks)
 	}
 }
 

@@ -1,7 +1,18 @@
 import type { Entry } from '../../schema/types';
 import { readMove, readUnvoid, textOf } from './read.ts';
 
-export const registers = new Set(['site', 'house', 'bed', 'lot', 'span', 'person', 'profile', 'booking', 'round', 'task']);
+export const registers = new Set([
+  'site',
+  'house',
+  'bed',
+  'lot',
+  'span',
+  'person',
+  'profile',
+  'booking',
+  'round',
+  'task',
+]);
 export const facts = new Set(['skip', 'event', 'application', 'reading', 'rooting', 'note', 'photo']);
 /** A fact with a key of its own: a void says by its record keys that it strikes out what only supervisors write. */
 export const traces = new Set(['trace']);
