@@ -105,8 +105,3 @@ test.each(['en', 'es'] as const)(
     await phone.page.locator('.entrance .main').waitFor();
   },
 );
-
-test('a scout has no way into the office', async () => {
-  const scout = await nursery.phone('scout');
-  expect(await scout.page.locator('.bar a').allTextContents()).toEqual(['Today', 'Notes', 'Settings']);
-});

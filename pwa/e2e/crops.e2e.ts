@@ -211,12 +211,6 @@ test('a size shown in inches is not rounded by whoever changes another line', as
   expect(await desk.page.getByLabel('Buds, at least').inputValue()).toBe('42');
 });
 
-test('a scout reads that the page is not for them', async () => {
-  const phone = await nursery.phone('scout');
-  await phone.opens('/crops');
-  await phone.sees(/This page is for supervisors/);
-});
-
 async function seenAs(wanted: Record<string, number>): Promise<void> {
   const rows = desk.page.locator('.seen tbody tr');
   const now = async () => {

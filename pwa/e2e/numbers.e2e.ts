@@ -116,3 +116,25 @@ test('how to score is in the settings too, and Back leads past its tabs', async 
   await phone.taps('Back');
   await phone.page.getByRole('heading', { level: 1, name: 'Settings' }).waitFor();
 });
+
+const typed = (name: RegExp) => phone.page.getByRole('textbox', { name });
+
+test('in the mixing arithmetic what no container has is reported at its field, and clearing can be undone', async () => {
+  await phone.opens('/work/mix');
+  await typed(/^Active ingredient/).fill('120');
+  await phone.sees(/Percent: above 0, at most 100/);
+  await typed(/^Active ingredient/).fill('85');
+  await phone.page.getByRole('radio', { name: /^dry/ }).check({ force: true });
+  await typed(/^Strength/).fill('1,200');
+  await phone.sees(/1,200 can be read two ways. Enter 1200 or 1.200./);
+  await typed(/^Strength/).fill('1200');
+  await typed(/^How much mix/).fill('10');
+  // 1200 mg/L in 10 L are 12 g of the active ingredient; of a product of 85 % that is 12 / 0.85 g. Worked by hand.
+  await phone.sees(/^14\.12.g of product for 10.L of mix/);
+  await phone.taps('Clear this form');
+  await phone.sees('Cleared.');
+  expect(await typed(/^Strength/).inputValue()).toBe('');
+  await phone.taps(/^Undo$/);
+  await phone.sees(/^14\.12.g of product/);
+  await phone.taps('Clear this form');
+});

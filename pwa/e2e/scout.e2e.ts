@@ -162,3 +162,9 @@ test('the end of the walk says what was found, and the walk is ended', async () 
   await ana.page.getByRole('heading', { name: 'Today' }).waitFor();
   expect(await ana.page.getByText('Continue the walk').count()).toBe(0);
 });
+
+test('a scout has no way into the office, and reads at a page of its that it is not for them', async () => {
+  expect(await ana.page.locator('.bar a').allTextContents()).toEqual(['Today', 'Notes', 'Settings']);
+  await ana.opens('/crops');
+  await ana.sees(/This page is for supervisors/);
+});

@@ -1,19 +1,16 @@
 /** Two tabs of one phone that belong to two builds: the database takes a new shape only when every old tab has let go. */
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery } from './small.ts';
 import { hasEverything, kept, keptHere, notesPot, potsNoted, seesBeds, startsWalk, until } from './walking.ts';
 
 let nursery: Nursery;
+/** Out of range, with a walk of one pot. */
+let phone: Device;
 
-beforeEach(async () => {
+beforeAll(async () => {
   nursery = await openSmallNursery();
-});
-afterEach(() => nursery.close());
-
-/** A phone out of range, with a walk of one pot. */
-async function phoneInABed(): Promise<Device> {
-  const phone = await nursery.phone('scout');
+  phone = await nursery.phone('scout');
   await seesBeds(phone);
   await phone.isReadyForTheField();
   await hasEverything(phone);
@@ -21,8 +18,8 @@ async function phoneInABed(): Promise<Device> {
   await phone.page.locator('.lines li:not(.shut) a').first().tap();
   await startsWalk(phone);
   await notesPot(phone, { head: '30', buds: '42' });
-  return phone;
-}
+});
+afterAll(() => nursery.close());
 
 interface Content {
   name: string;
@@ -78,31 +75,6 @@ async function holdsOldShape(content: readonly Content[]): Promise<void> {
   Object.assign(globalThis, { held: asked.result });
 }
 
-test('an old tab that does not let go: the new one says what to do, and starts by itself when it has', async () => {
-  const earlier = await phoneInABed();
-  const [before, content] = [await kept(earlier), await earlier.page.evaluate(everything)];
-  // The same phone in a browser that has not run this build: a tab that is just closing would be in the way.
-  const phone = await nursery.strangePhone();
-  await phone.page.context().addCookies(await earlier.page.context().cookies());
-  await earlier.page.context().close();
-  const old = phone.page;
-  await old.goto('/build.json');
-  await old.evaluate(holdsOldShape, content);
-  await phone.opensAnotherTab('/');
-  await phone.sees(/^An older version of Bedwalk is open in another tab/);
-  expect(await phone.accessibilityFaults()).toEqual([]);
-  await phone.picture('tab-blocked');
-  await old.evaluate(() => (globalThis as unknown as { held: IDBDatabase }).held.close());
-  await seesBeds(phone);
-  expect(await phone.page.getByText(/^An older version of Bedwalk/).count()).toBe(0);
-  await phone.taps('Continue the walk');
-  await phone.page.locator('.traits').waitFor();
-  expect(await potsNoted(phone)).toBe(1);
-  const all = before.position + before.waiting;
-  const after = await until(phone, (now) => now.waiting === 0 && now.position >= all && now.agreedTo === now.head);
-  expect(after.position).toBe(all);
-});
-
 /** From its next start on a page asks for the database in the shape of a build to come. Runs in the page. */
 function asNewerBuild(): void {
   const open = IDBFactory.prototype.open;
@@ -112,7 +84,6 @@ function asNewerBuild(): void {
 }
 
 test('a newer Bedwalk in another tab: the old tab lets go by itself, keeps the half noted pot, and asks to be reloaded', async () => {
-  const phone = await phoneInABed();
   const before = await kept(phone);
   await phone.page.getByRole('button', { name: '2', exact: true }).dispatchEvent('click');
   await phone.page.getByRole('button', { name: '9', exact: true }).dispatchEvent('click');
@@ -140,8 +111,32 @@ test('a newer Bedwalk in another tab: the old tab lets go by itself, keeps the h
   expect(await potsNoted(phone)).toBe(1);
 });
 
+test('an old tab that does not let go: the new one says what to do, and starts by itself when it has', async () => {
+  const earlier = phone;
+  const [before, content] = [await kept(earlier), await earlier.page.evaluate(everything)];
+  // The same phone in a browser that has not run this build: a tab that is just closing would be in the way.
+  phone = await nursery.strangePhone();
+  await phone.page.context().addCookies(await earlier.page.context().cookies());
+  await earlier.page.context().close();
+  const old = phone.page;
+  await old.goto('/build.json');
+  await old.evaluate(holdsOldShape, content);
+  await phone.opensAnotherTab('/');
+  await phone.sees(/^An older version of Bedwalk is open in another tab/);
+  expect(await phone.accessibilityFaults()).toEqual([]);
+  await phone.picture('tab-blocked');
+  await old.evaluate(() => (globalThis as unknown as { held: IDBDatabase }).held.close());
+  await seesBeds(phone);
+  expect(await phone.page.getByText(/^An older version of Bedwalk/).count()).toBe(0);
+  await phone.taps('Continue the walk');
+  await phone.page.locator('.traits').waitFor();
+  expect(await potsNoted(phone)).toBe(1);
+  const all = before.position + before.waiting;
+  const after = await until(phone, (now) => now.waiting === 0 && now.position >= all && now.agreedTo === now.head);
+  expect(after.position).toBe(all);
+});
+
 test('a build that is older than the notes on the phone says so, and does not touch them', async () => {
-  const phone = await phoneInABed();
   const before = await kept(phone);
   await phone.opens('/build.json');
   await phone.page.evaluate(async () => {

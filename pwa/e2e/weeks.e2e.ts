@@ -2,8 +2,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { BedsView, BedView } from '../../schema/types.ts';
 import { cameraFile } from './camera.ts';
+import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
-import { viewOf } from './pages.ts';
 import { BED_1, BED_2, LOT_1, openSmallNursery } from './small.ts';
 import { turnsTo } from './states.ts';
 import {
@@ -219,12 +219,12 @@ test('a product on two beds closes both: here at once and out of range, at the s
   await isShut(second);
   await turnsTo(second, `/walk/${walk}`);
   await second.sees(/^Leave the area/);
-  const desk = await nursery.desk('supervisor');
-  const { houses } = await viewOf<BedsView>(desk, 'beds');
+  const office = await Caller.pairs(nursery, 'supervisor');
+  const { houses } = await office.view<BedsView>('beds');
   const until_ = houses.flatMap((house) => house.beds).map((bed) => bed.closed_until > Date.now());
   expect(until_).toEqual([true, true]);
   for (const bed of [BED_1, BED_2]) {
-    const { facts } = await viewOf<BedView>(desk, `beds/${bed}`);
+    const { facts } = await office.view<BedView>(`beds/${bed}`);
     expect([bed, facts.some(({ fact }) => fact?.kind === 'application')]).toEqual([bed, true]);
   }
 });

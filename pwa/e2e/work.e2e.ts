@@ -5,6 +5,7 @@ import { cameraFile } from './camera.ts';
 import type { Device, Nursery } from './harness.ts';
 import { rowsOf } from './rows.ts';
 import { BED_1, LOT_1, oneMoreBed, openSmallNursery, push, SPAN_1 } from './small.ts';
+import { turnsTo } from './states.ts';
 import { hasEverything } from './walking.ts';
 
 let nursery: Nursery;
@@ -68,7 +69,7 @@ const saves = () => scout.taps(/^Save$/);
 const standsOn = (value: string) => scout.page.getByRole('combobox', { name: /^Where it is/ }).selectOption(value);
 
 async function opensForm(name: string | RegExp, place = `bed=${bed}&lot=${lot}`): Promise<void> {
-  await scout.opens(`/work?${place}`);
+  await turnsTo(scout, `/work?${place}`);
   await scout.taps(name);
   await scout.page.locator('.work .foot').waitFor();
 }
