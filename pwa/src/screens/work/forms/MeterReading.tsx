@@ -120,7 +120,6 @@ export function MeterReading({ place }: { place: Location }) {
       {isFc ? field('light_fc', names.light, fc, 'light_fc') : field('light_umol', names.light, light, 'light')}
       <Choice
         legend={names.lightUnit}
-        size="tap"
         options={[
           { value: 'light', label: 'µmol/m²s' },
           { value: 'light_fc', label: names.footCandles },
