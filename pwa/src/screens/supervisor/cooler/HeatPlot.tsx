@@ -53,19 +53,21 @@ export function HeatPlot({ from, hours, band, label }: Props) {
         {days(from, hours.length, width).map((ms) => (
           <g key={ms}>
             <line class="grid" x1={x((ms - from) / HOUR)} x2={x((ms - from) / HOUR)} y1={TOP} y2={foot} />
-            <text x={x((ms - from) / HOUR) + 3} y={HIGH - 6}>
-              {dayOfYear(ms + HOUR)}
-            </text>
+            {x((ms - from) / HOUR) < width - LABEL && (
+              <text x={x((ms - from) / HOUR) + 3} y={HIGH - 6}>
+                {dayOfYear(ms + HOUR)}
+              </text>
+            )}
           </g>
         ))}
         {runs(hours).map(({ at, of }) => (
           <path key={at} class="read" d={outline(at, of, x, y)} />
         ))}
-        {labelled(holes(hours), x).map(({ at, long, isSaid }) => (
+        {labelled(holes(hours), x, width).map(({ at, long, middle, isSaid }) => (
           <g key={at} class="hole">
             <line x1={x(at)} x2={x(at + long)} y1={foot} y2={foot} />
             {isSaid && (
-              <text x={(x(at) + x(at + long)) / 2} y={foot - 6} text-anchor="middle">
+              <text x={middle} y={foot - 6} text-anchor="middle">
                 {`${number(long)} h`}
               </text>
             )}
@@ -124,14 +126,14 @@ function holes(hours: readonly (HourRange | null)[]): { at: number; long: number
 
 const LABEL = 48;
 
-/** A gap's hours are written where they have room: over it, or beside it where no other stands near. */
-function labelled(all: readonly { at: number; long: number }[], x: (hour: number) => number) {
+/** A gap's hours are written where they have room: over it, and within the drawing. */
+function labelled(all: readonly { at: number; long: number }[], x: (hour: number) => number, width: number) {
   let end = 0;
   return all.map((hole) => {
-    const middle = (x(hole.at) + x(hole.at + hole.long)) / 2;
+    const middle = Math.min((x(hole.at) + x(hole.at + hole.long)) / 2, width - LABEL / 2);
     const isSaid = middle - LABEL / 2 >= end && hole.long >= SHORTEST;
     if (isSaid) end = middle + LABEL / 2;
-    return { ...hole, isSaid };
+    return { ...hole, middle, isSaid };
   });
 }
 
