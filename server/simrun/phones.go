@@ -31,8 +31,8 @@ func startPhones() (*phones, error) {
 	if err != nil {
 		return nil, err
 	}
-	// One thread, and a young generation that a phone's work fits in: collecting its garbage took a tenth of the phones' time.
-	process := exec.Command("node", "--single-threaded", "--max-semi-space-size=64", driver)
+	// One thread: the phones do one thing at a time.
+	process := exec.Command("node", "--single-threaded", driver)
 	process.Dir, process.Stderr = root, os.Stderr
 	in, err := process.StdinPipe()
 	if err != nil {

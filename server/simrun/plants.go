@@ -30,7 +30,7 @@ var Plants = []Plant{
 	{"a whole lot lacking told equal", "digest", 6, false},
 	{"sum not moved for a late note", "digest", 9, false},
 	{"every digest told equal", "digest", 3, false},
-	{"a late digest taken for the newest", "digest", 12, false},
+	{"a late digest taken for the newest", "digest", 25, false},
 	{"records compared with an older app", "digest", 11, false},
 
 	{"500 taken as delivered", "phone: push", 1, true},

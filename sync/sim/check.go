@@ -233,9 +233,19 @@ func (w *world) checkRow(p *phone, s storage, key string) {
 	w.checkFold(p.name, key, set, raw)
 }
 
-// checkFold compares a record with the naive one.
+// checkFold compares a record with the naive one. The same entries fold naively to the same again: a record that was found right is not
+// compared a second time while it and its entries are, on another phone or at the server, what they were.
 func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) {
 	w.checked(LikeNaive)
+	entries, err := json.Marshal(slices.SortedStableFunc(slices.Values(set), func(a, b schema.Stamped) int { return strings.Compare(a.Entry.ID, b.Entry.ID) }))
+	if err != nil {
+		w.broken(err)
+		return
+	}
+	asked := sha256.Sum256(append(append(entries, '\n'), record...))
+	if w.right[key] == asked {
+		return
+	}
 	wanted, err := json.Marshal(Naive(key, set))
 	if err != nil {
 		w.broken(err)
@@ -243,7 +253,9 @@ func (w *world) checkFold(who, key string, set []schema.Stamped, record []byte) 
 	}
 	if a, b := w.rewritten(record), w.rewritten(wanted); a != b {
 		w.violated(LikeNaive, "%s of %s is\n%s\nbut by the naive fold\n%s", key, who, a, b)
+		return
 	}
+	w.right[key] = asked
 }
 
 // rewritten writes JSON in one form, whatever wrote it.

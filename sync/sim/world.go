@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"math/rand/v2"
 )
@@ -73,13 +74,15 @@ type world struct {
 	// pushes are requests that were answered well, to be sent again all at once.
 	pushes  []Request
 	digests int
+	// right holds, by key, of which entries a record was last found equal to the naive one, and which record, as a hash.
+	right   map[string][sha256.Size]byte
 	failed  error
 	nursery nursery
 }
 
 func newWorld(o Options) (*world, error) {
 	w := &world{
-		opts: o, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)), notes: ledger{}, gone: map[string]bool{}, reported: map[string]int64{},
+		opts: o, Rand: rand.New(rand.NewPCG(o.Seed, 0x6265647761)), notes: ledger{}, gone: map[string]bool{}, reported: map[string]int64{}, right: map[string][sha256.Size]byte{},
 		result: Result{Seed: o.Seed, Faults: map[FaultKind]int{}, Checks: map[string]int{}},
 	}
 	w.now = dawn

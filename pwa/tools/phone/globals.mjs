@@ -75,8 +75,10 @@ function chance(seed) {
   };
 }
 
-/** An abort signal on the simulated clock. */
+/** An abort signal on the simulated clock. A request that is over ends its own, so that no timer wakes a phone for nothing. */
 export class Signal {
+  #phone;
+  #timer;
   aborted = false;
   /** @type {Error | undefined} */
   reason;
@@ -85,7 +87,8 @@ export class Signal {
 
   /** @param {Phone} phone @param {number} ms */
   constructor(phone, ms) {
-    phone.later(() => {
+    this.#phone = phone;
+    this.#timer = phone.later(() => {
       this.aborted = true;
       this.reason = new DOMException('The time is over.', 'TimeoutError');
       for (const each of this.#heard) each();
@@ -95,6 +98,10 @@ export class Signal {
   /** @param {string} _type @param {() => void} listen */
   addEventListener(_type, listen) {
     this.#heard.push(listen);
+  }
+
+  end() {
+    this.#phone.timers.delete(this.#timer);
   }
 }
 

@@ -8,9 +8,10 @@ import { forget, run } from './tasks.mjs';
 
 /**
  * @typedef {typeof import('./app.ts')} App
+ * @typedef {import('./globals.mjs').Signal} Signal
  * @typedef {{id: number, method: string, path: string, headers: Record<string, string>, body: string}} Ask a request; its body in base64
  * @typedef {{status: number, type: string, body: string, cut?: boolean}} Answer
- * @typedef {{settle: (answer: Answer) => void, fail: (error: Error) => void}} Waiting
+ * @typedef {{settle: (answer: Answer) => void, fail: (error: Error) => void, limit: Signal | undefined}} Waiting
  */
 
 export class Phone {
@@ -99,8 +100,9 @@ export class Phone {
       headers: /** @type {Record<string, string>} */ (headers),
       body: bytes.toString('base64'),
     });
+    const limit = /** @type {Signal | undefined} */ (/** @type {unknown} */ (signal));
     return new Promise((done, fail) => {
-      this.#waiting.set(id, { settle: (answer) => done(response(answer)), fail });
+      this.#waiting.set(id, { settle: (answer) => done(response(answer)), fail, limit });
       signal?.addEventListener('abort', () => {
         this.#waiting.delete(id);
         fail(/** @type {Error} */ (signal.reason));
@@ -112,6 +114,7 @@ export class Phone {
   answer(id, answer) {
     const waiting = this.#waiting.get(id);
     this.#waiting.delete(id);
+    waiting?.limit?.end();
     if (answer) waiting?.settle(answer);
     else waiting?.fail(new TypeError('Failed to fetch'));
   }
