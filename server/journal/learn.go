@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -117,17 +116,21 @@ func (b *batch) learnSome(now learned) error {
 	return setMeta(b.tx, metaLearned, fmt.Sprintf("%d %d", version, unread[len(unread)-1].Position))
 }
 
-// unreadAfter is the next page of entries of some kinds. In canonical bytes a kind stands in one way alone;
-// the same letters within a text only make an entry be read for nothing.
+// unreadAfter is the next page of entries of some kinds. In canonical bytes a kind stands in one way alone, and so it does in a shape: the
+// others need not be put together. The same letters within a text only make an entry be read for nothing.
 func (b *batch) unreadAfter(after int64, kinds []string) (page []schema.Stamped, err error) {
-	args := []any{after}
-	where := make([]string, len(kinds))
+	marks := make([]string, len(kinds))
 	for i, kind := range kinds {
-		where[i] = "instr(bytes, ?) > 0"
-		args = append(args, []byte(`"kind":"`+kind+`"`))
+		marks[i] = `"kind":"` + kind + `"`
 	}
-	rows, err := b.tx.Query("select position, at, quality, at_from, at_to, bytes from entries where position > ? and ("+
-		strings.Join(where, " or ")+") order by position limit ?", append(args, learnedAtOnce)...)
+	wanted, err := list(marks)
+	if err != nil {
+		return nil, err
+	}
+	rows, err := b.tx.Query(`select position, at, quality, at_from, at_to, bytes from entries where position in (
+			select position from notes where position > ?1 and (shape in (select s.n from shapes s, json_each(?2) k where instr(s.shape, k.value) > 0)
+				or shape = 0 and exists (select 1 from json_each(?2) k where instr(body, cast(k.value as blob)) > 0))
+			order by position limit ?3) order by position`, after, wanted, learnedAtOnce)
 	if err != nil {
 		return nil, err
 	}

@@ -74,6 +74,9 @@ func TestWhatAnOlderBuildKeptUnreadIsReadByALaterOneAndAfterEachKill(t *testing.
 	for from := 1; from <= len(p.Raw); from += 400 {
 		b.push(p.Batch(from, min(from+399, len(p.Raw))))
 	}
+	// Some are kept as they came, as those of an older file.
+	b.exec(`update notes set body = (select bytes from entries e where e.position = notes.position), shape = 0, bed = 0, sitting = 0, walk = 0, wall_by = 0,
+		floor_by = 0, mono = 0 where position % 3 = 0`)
 	b.sound()
 	records := func() (n int) {
 		if err := b.db.Read(b.Context(), func(tx *sql.Tx) error {
