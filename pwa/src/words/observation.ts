@@ -7,7 +7,7 @@ import { appWords, units } from '.';
 import { length, locale } from './format';
 
 /** The unit that lengths are typed and shown in. */
-export function lengthUnit(): Unit {
+function lengthUnit(): Unit {
   return units.value.length;
 }
 
