@@ -1,6 +1,6 @@
 /** The way ahead of lots: late for its week, a planned day, and the stage lengths that every date follows from. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { LotView, PlanView } from '../../schema/types.ts';
+import type { LotView, PlanView, WorkView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, turnsTo, viewOf } from './pages.ts';
 import { BED_1, LOT_1, openSmallNursery } from './small.ts';
@@ -106,6 +106,22 @@ test('a planned day is set there, moves what follows, and is taken back', async 
   await desk.page.getByLabel('Planned: into the cooler').fill('');
   await desk.taps('Take it');
   await stepOf('into the cooler').getByText('planned for').waitFor({ state: 'detached' });
+});
+
+test('the next step of a lot is handed out to a person, and taken back', async () => {
+  await turnsTo(desk, '/plan/work');
+  const step = async () => (await viewOf<WorkView>(desk, 'work')).items.find(({ lot: of }) => of === LOT_1);
+  const select = desk.page.getByLabel('into the cooler, AZ-101 Ember Lace: hand to');
+  const [, first] = await select.locator('option').allInnerTexts();
+  await select.selectOption({ label: first ?? '' });
+  await desk.sees(`handed to ${first}`);
+  await until(async () => (await step())?.person_name === first);
+  expect(await step()).toMatchObject({ step: 'into_cooler', due_is: 'latest', ticks: [] });
+  await desk.page.getByRole('button', { name: 'Print 1 sheet' }).waitFor();
+  await desk.picture('work-desk');
+  await desk.taps('Undo');
+  await until(async () => (await step())?.person === '');
+  await desk.page.getByText('Hand out work to print a sheet for each person.').waitFor();
 });
 
 test('stage lengths of the grower’s own are set under Crops, and every date follows', async () => {

@@ -11,6 +11,7 @@ import { plan as planEn } from './en/plan';
 import { promise as promiseEn } from './en/promise';
 import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
+import { tasks as tasksEn } from './en/tasks';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
@@ -22,6 +23,7 @@ import { plan as planEs } from './es/plan';
 import { promise as promiseEs } from './es/promise';
 import { sheet as sheetEs } from './es/sheet';
 import { supply as supplyEs } from './es/supply';
+import { tasks as tasksEs } from './es/tasks';
 
 export const english = {
   pages: pagesEn,
@@ -33,6 +35,7 @@ export const english = {
   crops: cropsEn,
   sheet: sheetEn,
   supply: supplyEn,
+  tasks: tasksEn,
   cooler: coolerEn,
   logger: loggerEn,
 };
@@ -46,6 +49,7 @@ export const spanish = {
   crops: cropsEs,
   sheet: sheetEs,
   supply: supplyEs,
+  tasks: tasksEs,
   cooler: coolerEs,
   logger: loggerEs,
 } satisfies typeof english;

@@ -22,9 +22,10 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** The plan's parts: the ship weeks, the coolers and their loggers' files, or every lot on the calendar. */
+/** The plan's parts: the ship weeks, the work, the coolers and their loggers' files, or every lot on the calendar. */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
+  if (id === 'work') return <WorkList />;
   if (id === 'cooler') return <Cooler />;
   if (id === 'logger') return <Logger />;
   return <Calendar {...(id === undefined ? {} : { id })} />;
@@ -33,6 +34,12 @@ export default function Plan({ id }: { id?: string }) {
 /** A logger's file comes with what reads tables of text. */
 function Logger() {
   const Shown = useLater(() => import('../cooler/LoggerFile').then((it) => it.LoggerFile));
+  return Shown ? <Shown /> : null;
+}
+
+/** Handing out and printing are for one part alone. */
+function WorkList() {
+  const Shown = useLater(() => import('./Work').then((it) => it.Work));
   return Shown ? <Shown /> : null;
 }
 

@@ -1,0 +1,59 @@
+/** The work list's parts and sentences: when a piece of work is due, whose it is, and who ticked it. */
+import type { Register, WorkItem } from '../../../../../schema/types';
+import { appWords } from '../../../words';
+import { word } from '../../../words/entry';
+import { day } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+import { lotLabel } from '../names';
+
+const DAY = 86_400_000;
+/** With today, the days of the part that comes next. */
+const SOON = 7;
+
+export const groups = ['late', 'soon', 'later', 'undated', 'done'] as const;
+type Group = (typeof groups)[number];
+
+/** A tick for which the lot's plan counts no day: somebody struck the day out, or it has not arrived. */
+export function isNotCounted({ ticks, due_is: dueIs }: WorkItem): boolean {
+  return ticks.length > 0 && (dueIs === 'latest' || dueIs === 'likely');
+}
+
+export function groupOf(item: WorkItem, today: string): Group {
+  if (item.ticks.length > 0 && !isNotCounted(item)) return 'done';
+  if (item.late_days > 0 || (item.due_is === 'handed' && item.due < today)) return 'late';
+  if (item.due === '') return 'undated';
+  const last = new Date(Date.parse(today) + (SOON - 1) * DAY).toISOString().slice(0, 10);
+  return item.due <= last ? 'soon' : 'later';
+}
+
+export function nameOfWork({ step, words }: WorkItem): string {
+  return step === '' ? words : word(supervisorWords.value.plan.step, step);
+}
+
+/** Its lot; other work may have none. */
+export function nameOfLot(item: WorkItem): string {
+  return lotLabel(item);
+}
+
+export function saidDue({ due, due_is: dueIs, late_days: late }: WorkItem): string {
+  const words = supervisorWords.value.tasks;
+  const said = due === '' ? words.due.none : words.due[dueIs as 'handed' | 'latest' | 'likely'](day(due));
+  return late > 0 ? `${said}, ${words.late(late)}` : said;
+}
+
+export function saidTicks({ ticks }: WorkItem): string[] {
+  const words = supervisorWords.value.tasks;
+  const said = ticks.map(({ name, on }) => words.tick(name || appWords.value.common.unknown, day(on)));
+  return ticks.length > 1 ? [...said, words.twoTicks] : said;
+}
+
+/** Two people were chosen apart, and nobody has chosen since. */
+export const DISPUTED = '?';
+
+/** Whom a piece of work is handed to: as this device knows it, else as the server does; "" for nobody. */
+export function personOf(item: WorkItem, register: Register | undefined): string {
+  const field = register?.fields['person'];
+  if (!field) return item.person;
+  if ((field.others ?? []).length > 0) return DISPUTED;
+  return typeof field.value === 'string' ? field.value : '';
+}
