@@ -38,7 +38,8 @@ export function nameOfLot(item: WorkItem): string {
 export function saidDue({ due, due_is: dueIs, late_days: late }: WorkItem): string {
   const words = supervisorWords.value.tasks;
   const said = due === '' ? words.due.none : words.due[dueIs as 'handed' | 'latest' | 'likely'](day(due));
-  return late > 0 ? `${said}, ${words.late(late)}` : said;
+  if (late === 0) return said;
+  return `${said}, ${dueIs === 'latest' ? words.late(late) : words.latePlan(late)}`;
 }
 
 export function saidTicks({ ticks }: WorkItem): string[] {
