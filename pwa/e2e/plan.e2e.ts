@@ -1,6 +1,6 @@
 /** The way ahead of lots: late for its week, a planned day, and the stage lengths that every date follows from. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { LotView, PlanView, WorkView } from '../../schema/types.ts';
+import type { LotView, Me, PlanView, WorkView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, turnsTo, viewOf } from './pages.ts';
 import { BED_1, LOT_1, openSmallNursery } from './small.ts';
@@ -142,4 +142,29 @@ test('stage lengths of the grower’s own are set under Crops, and every date fo
   await turnsTo(desk, `/lots/${LOT_1}`);
   await stepOf('into the cooler').getByText('your own').waitFor();
   await desk.picture('lot-plan-desk');
+});
+
+test('a scout ticks the step out of range in one tap, takes it back, ticks it again, and the plan counts its day', async () => {
+  const scout = await nursery.phone('scout');
+  await scout.isReadyForTheField();
+  await hasEverything(scout);
+  const { person } = await scout.page.evaluate(async () => (await fetch('/api/me')).json() as Promise<Me>);
+  await turnsTo(desk, '/plan/work');
+  await desk.page.getByLabel('into the cooler, AZ-101 Ember Lace: hand to').selectOption(person);
+  const mine = scout.page.locator('.mytasks li', { hasText: 'into the cooler · AZ-101 Ember Lace' });
+  await mine.getByText(/days ago\. Ask the supervisor before you start\.$/).waitFor();
+  await scout.sees(/^In the cooler: never work alone/);
+  await scout.picture('today-task');
+  await scout.goesOutOfRange();
+  await mine.getByRole('button', { name: 'Done' }).tap();
+  await mine.waitFor({ state: 'detached' });
+  await scout.taps('Undo');
+  await mine.getByRole('button', { name: 'Done' }).tap();
+  await mine.waitFor({ state: 'detached' });
+  await scout.comesIntoRange();
+  const items = async () => (await viewOf<WorkView>(desk, 'work')).items.filter(({ lot: of }) => of === LOT_1);
+  await until(async () => (await items()).some(({ step }) => step === 'into_forcing'));
+  const done = (await items()).find(({ step }) => step === 'into_cooler');
+  expect(done?.ticks).toMatchObject([{ by: person }]);
+  await desk.page.getByRole('heading', { name: 'Done in the last 7 days' }).waitFor();
 });

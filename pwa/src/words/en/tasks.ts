@@ -59,4 +59,13 @@ export const tasks = {
     ask: 'Late: ask the supervisor before you start.',
     closed: (until: string) => stop(`Do not enter: closed until ${until}`),
   },
+  mine: {
+    title: 'My work',
+    asOf: (when: string) => `Plan as of ${when}`,
+    more: (count: number) => `${count} more after these`,
+    done: 'Done',
+    open: 'Open',
+    ask: 'Ask the supervisor before you start.',
+    said: (work: string, lot: string) => `${work}, ${lot}: done today`,
+  },
 };

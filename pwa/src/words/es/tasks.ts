@@ -60,4 +60,13 @@ export const tasks: typeof english = {
     ask: 'Con atraso: pregunte al supervisor antes de empezar.',
     closed: (until) => stop(`No entre: cerrada hasta ${until}`),
   },
+  mine: {
+    title: 'Mi trabajo',
+    asOf: (when) => `Plan hasta ${when}`,
+    more: (count) => `${count} más después de esto`,
+    done: 'Hecho',
+    open: 'Abrir',
+    ask: 'Pregunte al supervisor antes de empezar.',
+    said: (work, lot) => `${work}, ${lot}: hecho hoy`,
+  },
 };

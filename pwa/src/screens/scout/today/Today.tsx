@@ -57,6 +57,7 @@ export function Today() {
         <InProgress key={each.walk.id} {...each} />
       ))}
       {!arriving && <Rounds />}
+      {whole && !arriving && <Tasks />}
       {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
       {!arriving && beds.value.size > 0 && (
         <section>
@@ -86,6 +87,12 @@ export function Today() {
       <Bar />
     </main>
   );
+}
+
+/** Its script comes when the first beds are drawn. */
+function Tasks() {
+  const Mine = useLater(() => import('./MyTasks').then((it) => it.MyTasks));
+  return Mine ? <Mine /> : null;
 }
 
 function OtherHouses() {

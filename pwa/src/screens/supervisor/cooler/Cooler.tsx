@@ -5,7 +5,7 @@ import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
 import { temperature } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCaution } from '../lot/StepCaution';
+import { StepCaution } from '../../../parts/StepCaution';
 import { Page, Section } from '../Page';
 import { Parts } from '../plan/Parts';
 import { Astray } from './Astray';

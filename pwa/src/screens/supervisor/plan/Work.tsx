@@ -27,7 +27,7 @@ import {
   personOf,
   saidDue,
   saidTicks,
-} from './workWords';
+} from '../../../words/tasks';
 import '../../../style/supervisor-tasks.css';
 
 const PATH = 'work';

@@ -2,9 +2,9 @@ import { useEffect } from 'preact/hooks';
 import type { WorkItem } from '../../../../../schema/types';
 import { list, dateTime } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCaution } from '../lot/StepCaution';
+import { StepCaution } from '../../../parts/StepCaution';
 import { bedName } from '../names';
-import { groupOf, nameOfLot, nameOfWork, saidDue } from './workWords';
+import { groupOf, nameOfLot, nameOfWork, saidDue } from '../../../words/tasks';
 
 /** What one person has to do; person is "" for what nobody has. */
 export interface Sheet {

@@ -3,7 +3,7 @@ import type { Register, Task, WorkItem } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
 import { supervisorWords } from '../../../words/supervisor';
-import { nameOfLot, nameOfWork } from './workWords';
+import { nameOfLot, nameOfWork } from '../../../words/tasks';
 
 /**
  * Writes whose work it is; the toast takes it back.

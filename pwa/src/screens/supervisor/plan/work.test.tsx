@@ -7,7 +7,7 @@ import { json } from '../../../journal/answers.testing';
 import { me } from '../../../state';
 import { speak } from '../../../words';
 import { Work } from './Work';
-import { groupOf } from './workWords';
+import { groupOf } from '../../../words/tasks';
 
 const { save, people } = vi.hoisted(() => ({ save: vi.fn(), people: { value: new Map() } }));
 vi.mock('../../../journal/outbox/write', async (actual) => ({ ...(await actual<object>()), save }));

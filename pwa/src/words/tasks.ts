@@ -1,10 +1,9 @@
 /** The work list's parts and sentences: when a piece of work is due, whose it is, and who ticked it. */
-import type { Register, WorkItem } from '../../../../../schema/types';
-import { appWords } from '../../../words';
-import { word } from '../../../words/entry';
-import { day } from '../../../words/format';
-import { supervisorWords } from '../../../words/supervisor';
-import { lotLabel } from '../names';
+import type { Register, WorkItem } from '../../../schema/types';
+import { appWords } from '.';
+import { word } from './entry';
+import { day } from './format';
+import { supervisorWords } from './supervisor';
 
 const DAY = 86_400_000;
 /** With today, the days of the part that comes next. */
@@ -31,8 +30,8 @@ export function nameOfWork({ step, words }: WorkItem): string {
 }
 
 /** Its lot; other work may have none. */
-export function nameOfLot(item: WorkItem): string {
-  return lotLabel(item);
+export function nameOfLot({ tag, cultivar }: WorkItem): string {
+  return `${tag} ${cultivar}`.trim();
 }
 
 export function saidDue({ due, due_is: dueIs, late_days: late }: WorkItem): string {

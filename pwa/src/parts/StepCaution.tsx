@@ -1,7 +1,8 @@
 import type { JSX } from 'preact';
-import { Blade, Cold, Hot, Label, Lift } from '../../../parts/Signs';
-import { language } from '../../../words';
-import { otherWorkWords, workWords } from '../../../words/rooms';
+import { Blade, Cold, Hot, Label, Lift } from './Signs';
+import { language } from '../words';
+import { otherWorkWords, workWords } from '../words/rooms';
+import '../style/stepcaution.css';
 
 const signs = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, label: Label };
 
