@@ -20,6 +20,7 @@ import { closedNow } from '../closed';
 import { nameOfBed, nameOfHouse } from '../../../words/names';
 import { isPast, openWalks } from '../walk/openWalks';
 import { Access, QueueLine } from '../QueueLine';
+import { MyTasks } from './MyTasks';
 import { Rounds } from './Rounds';
 import { useLater } from '../../../parts/later';
 
@@ -57,7 +58,7 @@ export function Today() {
         <InProgress key={each.walk.id} {...each} />
       ))}
       {!arriving && <Rounds />}
-      {whole && !arriving && <Tasks />}
+      {whole && !arriving && <MyTasks />}
       {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
       {!arriving && beds.value.size > 0 && (
         <section>
@@ -87,12 +88,6 @@ export function Today() {
       <Bar />
     </main>
   );
-}
-
-/** Its script comes when the first beds are drawn. */
-function Tasks() {
-  const Mine = useLater(() => import('./MyTasks').then((it) => it.MyTasks));
-  return Mine ? <Mine /> : null;
 }
 
 function OtherHouses() {
