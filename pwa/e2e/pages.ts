@@ -55,6 +55,7 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['lot', open && `/lots/${open.id}`],
     ['plan', '/plan'],
     ['plan-lot', open && `/plan/${open.id}`],
+    ['work', '/plan/work'],
     ['cooler', '/plan/cooler'],
     ['crops', '/crops'],
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],

@@ -2,12 +2,12 @@
 import { cleanup, configure, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import type { WorkItem, WorkView } from '../../../../../schema/types';
+import type { Register, WorkItem, WorkView } from '../../../../../schema/types';
 import { json } from '../../../journal/answers.testing';
 import { me } from '../../../state';
 import { speak } from '../../../words';
 import { Work } from './Work';
-import { groupOf } from '../../../words/tasks';
+import { DISPUTED, groupOf, personOf } from '../../../words/tasks';
 
 const { save, people } = vi.hoisted(() => ({ save: vi.fn(), people: { value: new Map() } }));
 vi.mock('../../../journal/outbox/write', async (actual) => ({ ...(await actual<object>()), save }));
@@ -110,6 +110,15 @@ test('a tick of which the plan has no day stays where the step is due, and says 
   expect(groupOf(item({ ticks, due_is: 'handed' }), TODAY)).toBe('done');
   expect(groupOf(item({ due_is: 'handed', late_days: 0 }), TODAY)).toBe('late');
   expect(groupOf(item({ due: '', due_is: '', late_days: 0 }), TODAY)).toBe('undated');
+});
+
+test('what this device knows of a task goes before the server’s list, and two choices made apart are not one', () => {
+  const given = item({ person: SOL });
+  const chosen = (person: unknown) => ({ of: 'late', fields: { person } }) as Register;
+  expect(personOf(given, undefined)).toBe(SOL);
+  expect(personOf(given, chosen({ value: MIREL, live: ['e1'] }))).toBe(MIREL);
+  expect(personOf(given, chosen({ value: null, live: ['e2'] }))).toBe('');
+  expect(personOf(given, chosen({ value: MIREL, live: ['e1', 'e2'], others: [{ value: SOL }] }))).toBe(DISPUTED);
 });
 
 test('one choice hands a step out: the note names the task, its lot and step, and the person', async () => {
