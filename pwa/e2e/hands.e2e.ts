@@ -129,7 +129,8 @@ describe('in a walk', () => {
   });
 
   test('in steps, without aiming, and one step too far is taken back', async () => {
-    await scout.taps('+ −');
+    await key('More').tap();
+    await scout.taps('+ − keys');
     for (let step = 0; step < 6; step++) await scout.taps('5 cm more');
     await scout.taps('½ cm more');
     await scout.taps('Buds ›');

@@ -64,9 +64,6 @@ export const quiet = [
   '--disable-component-update',
 ];
 
-/** Playwright would follow each of the app's eighty files that a service worker fetches; no test asks for them. */
-process.env['PLAYWRIGHT_DISABLE_SERVICE_WORKER_NETWORK'] = '1';
-
 export const browserProgram = {
   executablePath: program,
   args: ['--no-sandbox', '--disable-gpu', '--disable-sync', ...quiet],

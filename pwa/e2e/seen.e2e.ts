@@ -54,7 +54,7 @@ test('a desk and a phone call the same beds due, for the same reasons', async ()
       .evaluateAll((all) =>
         all.map((each) => [
           each.getAttribute('href')!.slice('/bed/'.length),
-          each.querySelector('.small')!.textContent,
+          each.querySelector('span .small:last-child')!.textContent,
         ]),
       );
     return new Map(lines.map(([bed, text]) => [bed!, words.find(([said]) => said.test(text!))?.[1] ?? text!]));

@@ -26,13 +26,15 @@ export async function turnsTo(phone: Device, path: string): Promise<void> {
 }
 
 /** Presses what is there, from within the page, since these tests are about looks; as soon as it can be seen and is not disabled. */
-const taps = (phone: Device, selector: string) =>
-  phone.page.evaluate(async (wanted) => {
-    const found = () => document.querySelector<HTMLElement>(wanted);
-    while (!found()?.checkVisibility() || found()?.matches(':disabled')) await new Promise(requestAnimationFrame);
-    found()?.click();
+async function taps(phone: Device, selector: string): Promise<void> {
+  const there = phone.page.locator(`${selector}:not(:disabled)`).first();
+  // Waited for from here: a loop within the page has no end, and would not say what it waited for.
+  await there.waitFor();
+  await there.evaluate(async (element: HTMLElement) => {
+    element.click();
     for (let frame = 0; frame < 2; frame++) await new Promise(requestAnimationFrame);
-  }, selector);
+  });
+}
 const shows = (phone: Device, selector: string) => phone.page.locator(selector).first().waitFor();
 
 async function menu(phone: Device, nth: number): Promise<void> {
