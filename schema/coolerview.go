@@ -52,7 +52,7 @@ type CooledLot struct {
 	Standing string `json:"standing"`
 	Source   string `json:"source"`
 	// Latest50 and Latest90 are the last days on which it may come out to make ShipWeek with an even chance and with 90 %, "" where it has
-	// none or is out;
+	// none or is out.
 	ShipWeek string `json:"ship_week"`
 	Latest50 string `json:"latest50"`
 	Latest90 string `json:"latest90"`

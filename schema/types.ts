@@ -96,7 +96,7 @@ export interface CooledLot {
   stage?: number[];
   standing: string;
   source: string;
-  /** Latest50 and Latest90 are the last days on which it may come out to make ShipWeek with an even chance and with 90 %, "" where it has none or is out; */
+  /** Latest50 and Latest90 are the last days on which it may come out to make ShipWeek with an even chance and with 90 %, "" where it has none or is out. */
   ship_week: string;
   latest50: string;
   latest90: string;

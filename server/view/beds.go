@@ -97,7 +97,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 	}
 	brief.UnderWay = m.underWay(state)
 	// Only what is closed now is shown: an interval that has ended closes nothing.
-	if until := bed.ClosedUntil(slices.Collect(maps.Values(m.n.applications)), id); until > m.journal.NowMS() {
+	if until := bed.ClosedUntil(maps.Values(m.n.applications), id); until > m.journal.NowMS() {
 		brief.ClosedUntil = until
 	}
 	due := m.due(brief.Spans, state.walks)

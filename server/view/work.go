@@ -120,7 +120,7 @@ func (v *Views) workItem(n *nursery, of, lot, step string) schema.WorkItem {
 	}
 	for _, id := range on {
 		item.Beds = append(item.Beds, schema.WorkBed{Bed: id, Name: valueOr(n.beds[id].Name, "")})
-		if until := bed.ClosedUntil(slices.Collect(maps.Values(n.applications)), id); until > v.journal.NowMS() {
+		if until := bed.ClosedUntil(maps.Values(n.applications), id); until > v.journal.NowMS() {
 			item.ClosedUntil = max(item.ClosedUntil, until)
 		}
 	}

@@ -2,6 +2,7 @@ package bed_test
 
 import (
 	"fmt"
+	"slices"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -114,7 +115,7 @@ func ExampleJudgedFrom() {
 
 func ExampleClosedUntil() {
 	sprayed := schema.Application{Beds: []string{"b7"}, EndedAt: 1_000, EntryHours: 12}
-	fmt.Println(bed.ClosedUntil([]schema.Application{sprayed}, "b7"), bed.ClosedUntil(nil, "b7"))
+	fmt.Println(bed.ClosedUntil(slices.Values([]schema.Application{sprayed}), "b7"), bed.ClosedUntil(slices.Values([]schema.Application{}), "b7"))
 	// Output: 43201000 0
 }
 

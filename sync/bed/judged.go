@@ -1,6 +1,10 @@
 package bed
 
-import "bedwalk/schema"
+import (
+	"iter"
+
+	"bedwalk/schema"
+)
 
 const hourMS = 60 * 60 * 1000
 
@@ -33,9 +37,9 @@ func JudgedFrom(p schema.Profile, base schema.Judged) schema.Judged {
 
 // ClosedUntil is when the last label entry interval on a bed ends (ms since 1970): for each application that names the bed,
 // its end plus its hours. 0 when none names it. It may lie in the past: the bed is closed while now is before it.
-func ClosedUntil(apps []schema.Application, bed string) int64 {
+func ClosedUntil(apps iter.Seq[schema.Application], bed string) int64 {
 	until := int64(0)
-	for _, a := range apps {
+	for a := range apps {
 		for _, b := range a.Beds {
 			if b == bed {
 				until = max(until, a.EndedAt+int64(a.EntryHours)*hourMS)

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -66,7 +67,7 @@ var compute = map[string]func(read func(into any)) any{
 			Bed          string
 		}
 		read(&in)
-		return map[string]int64{"until": ClosedUntil(in.Applications, in.Bed)}
+		return map[string]int64{"until": ClosedUntil(slices.Values(in.Applications), in.Bed)}
 	},
 	"judged": func(read func(any)) any {
 		var in struct {
