@@ -74,10 +74,11 @@ interface ChoicesProps {
 
 function Choices({ course, now, onSheet, onClose, onSaveAsIs }: ChoicesProps) {
   const words = amendWords.value.walkMenu.menu;
-  const away = (path: string) => () => {
+  const then = (does: () => void) => () => {
     onClose();
-    go(path);
+    does();
   };
+  const away = (path: string) => then(() => go(path));
   // Each choice always has the same place, so that a hand finds it again: what cannot be done now is grey.
   const isHeld = now.pot !== undefined || hasSomething(now);
   const isEnough = course.asked === 0;
@@ -105,37 +106,19 @@ function Choices({ course, now, onSheet, onClose, onSaveAsIs }: ChoicesProps) {
       <Button size="walk" onClick={() => onSheet('words')}>
         {words.words}
       </Button>
-      <Button
-        size="walk"
-        onClick={() => {
-          onClose();
-          void holdOn().then(() => go(`/work/photo?${aboutPot(now)}`));
-        }}
-      >
+      <Button size="walk" onClick={then(() => void holdOn().then(() => go(`/work/photo?${aboutPot(now)}`)))}>
         {words.photo}
       </Button>
       <Button size="walk" onClick={away(`/work?${new URLSearchParams({ bed: now.bed, lot: now.now.lot }).toString()}`)}>
         {words.spot}
       </Button>
-      <Button
-        size="walk"
-        onClick={() => {
-          onClose();
-          onSaveAsIs();
-        }}
-      >
+      <Button size="walk" onClick={then(onSaveAsIs)}>
         {words.saveNow}
       </Button>
       <Button size="walk" onClick={away(`/help/${now.trait}`)}>
         {words.help}
       </Button>
-      <Button
-        size="walk"
-        onClick={() => {
-          onClose();
-          choose({ entry: isTyped ? 'steps' : 'keypad' });
-        }}
-      >
+      <Button size="walk" onClick={then(() => choose({ entry: isTyped ? 'steps' : 'keypad' }))}>
         {isTyped ? words.steps : words.keypad}
       </Button>
       <Button size="walk" onClick={away('/')}>

@@ -338,43 +338,31 @@ function Short({ text, isNumber }: { text: string; isNumber: boolean }) {
 
 /** The one green button: on to the next question, or to the next pot. */
 function Forward({ now, back, onNext }: { now: Card; back: string; onNext: () => void }) {
-  const words = walkWords.value;
-  const at = traits.indexOf(now.trait);
-  const following: Trait | undefined = traits[at + 1];
-  const all = traits.every((trait) => answer(now.now, trait) !== undefined);
-  if (now.pot) {
-    return (
-      <button type="button" class="button walk main" onClick={onNext}>
-        {hasSomething(now) ? words.saveCorrection : back}
-      </button>
-    );
-  }
-  if (following === undefined && answer(now.now, now.trait) === undefined && !now.askedOpen) {
-    return (
-      <button
-        type="button"
-        class="button walk main"
-        onClick={() => {
-          answerWith({ chlorosis: 'none', severity: 0 });
-          onNext();
-        }}
-      >
-        {words.allGreen}
-      </button>
-    );
-  }
-  // Once the open questions were asked for, the same button closes the pot without them.
-  if (following === undefined || all || now.askedOpen) {
-    return (
-      <button type="button" class="button walk main" onClick={onNext}>
-        {words.nextPot}
-      </button>
-    );
-  }
-  const labels = { head: words.toHead, buds: words.toBuds, roots: words.toRoots, leaves: words.toLeaves };
+  const { label, press } = forward(now, back, onNext);
   return (
-    <button type="button" class="button walk main" onClick={() => turnTo(following)}>
-      {labels[following]}
+    <button type="button" class="button walk main" onClick={press}>
+      {label}
     </button>
   );
+}
+
+function forward(now: Card, back: string, onNext: () => void): { label: string; press: () => void } {
+  const words = walkWords.value;
+  if (now.pot) return { label: hasSomething(now) ? words.saveCorrection : back, press: onNext };
+  const isOpen = (trait: Trait) => answer(now.now, trait) === undefined;
+  const following = traits[traits.indexOf(now.trait) + 1];
+  // Once the open questions were asked for, the button closes the pot without them.
+  if (now.askedOpen || !traits.some(isOpen)) return { label: words.nextPot, press: onNext };
+  if (following) {
+    const labels = { head: words.toHead, buds: words.toBuds, roots: words.toRoots, leaves: words.toLeaves };
+    return { label: labels[following], press: () => turnTo(following) };
+  }
+  if (!isOpen(now.trait)) return { label: words.nextPot, press: onNext };
+  return {
+    label: words.allGreen,
+    press: () => {
+      answerWith({ chlorosis: 'none', severity: 0 });
+      onNext();
+    },
+  };
 }
