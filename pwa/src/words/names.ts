@@ -14,5 +14,10 @@ export function nameOfHouse(id: string): string {
 
 export function nameOfLot(id: string): string {
   const lot = lots.value.get(id);
-  return appWords.value.scout.lotLine(lot?.tag ?? '', lot?.cultivar ?? '') || appWords.value.common.unknown;
+  return lotLine(lot ?? {}) || appWords.value.common.unknown;
+}
+
+/** A lot by its tag and cultivar, as a record or a page of the server has them. */
+export function lotLine({ tag = '', cultivar = '' }: { tag?: string; cultivar?: string }): string {
+  return appWords.value.scout.lotLine(tag, cultivar);
 }

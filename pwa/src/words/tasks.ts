@@ -29,11 +29,6 @@ export function nameOfWork({ step, words }: WorkItem): string {
   return step === '' ? words : word(supervisorWords.value.plan.step, step);
 }
 
-/** Its lot; other work may have none. */
-export function nameOfLot({ tag, cultivar }: WorkItem): string {
-  return `${tag} ${cultivar}`.trim();
-}
-
 export function saidDue({ due, due_is: dueIs, late_days: late }: WorkItem): string {
   const words = supervisorWords.value.tasks;
   const said = due === '' ? words.due.none : words.due[dueIs as 'handed' | 'latest' | 'likely'](day(due));

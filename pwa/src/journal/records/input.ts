@@ -1,9 +1,9 @@
 /** What stands on a bed, and by what it is judged, out of the records on the phone. */
 import { defaultJudged } from '../../../../schema/kinds';
-import type { Judged, Observation, Profile, Span } from '../../../../schema/types';
+import type { House, Judged, Observation, Profile, Span } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
 import { judgedFrom } from '../../../../sync/bed/judged';
-import { profiles, spans, type Plain } from './registers';
+import { houses, profiles, spans, type Plain } from './registers';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {
@@ -14,6 +14,11 @@ export function everySpanOf(bed: string): Plain<Span>[] {
   return [...spans.value.values()]
     .filter((span) => span.bed === bed && span.lot !== undefined)
     .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
+}
+
+/** The houses that are used as coolers. */
+export function coolers(): Plain<House>[] {
+  return [...houses.value.values()].filter(({ use }) => use === 'cooler');
 }
 
 /** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */

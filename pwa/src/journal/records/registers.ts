@@ -12,6 +12,7 @@ import type {
   Lot,
   Person,
   Profile,
+  Register,
   Round,
   Site,
   Span,
@@ -161,7 +162,11 @@ export function recordOf(kind: Kind, id: string): RecordRow['record'] | undefine
 
 /** Entry ids that a new write of these fields must name as seen. */
 export function seenOf(kind: Kind, id: string, fields: readonly string[]): string[] {
-  const register = recordOf(kind, id)?.register;
+  return seenIn(recordOf(kind, id)?.register, fields);
+}
+
+/** The same of a record that is not in these tables. */
+export function seenIn(register: Register | undefined, fields: readonly string[]): string[] {
   return [...new Set(fields.flatMap((field) => register?.fields[field]?.live ?? []))].sort();
 }
 

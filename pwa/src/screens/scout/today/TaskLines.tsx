@@ -6,9 +6,9 @@ import { go } from '../../../router';
 import { me } from '../../../state';
 import { refresh, useOnce } from '../../../views/views';
 import { list, untilWhen } from '../../../words/format';
-import { nameOfBed } from '../../../words/names';
+import { lotLine, nameOfBed } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
-import { nameOfLot, nameOfWork, saidDue } from '../../../words/tasks';
+import { nameOfWork, saidDue } from '../../../words/tasks';
 import { closedNow } from '../closed';
 import { isOneTap, tickTask } from './tickTask';
 
@@ -49,7 +49,7 @@ function Line({ item, register }: { item: WorkItem; register: Register }) {
   const [isSaving, setSaving] = useState(false);
   const until = Math.max(...item.beds.map(({ bed }) => closedNow(bed)), 0);
   const beds = item.beds.length === 0 ? words.noBed : list(item.beds.map(({ bed }) => nameOfBed(bed)));
-  const [work, lot] = [nameOfWork(item), nameOfLot(item)];
+  const [work, lot] = [nameOfWork(item), lotLine(item)];
   const tick = async () => {
     setSaving(true);
     await tickTask(item, register, me.value?.person ?? '', words.mine.said(work, lot));

@@ -2,7 +2,8 @@
 import type { Event, Register, Stamped, WorkItem } from '../../../../../schema/types';
 import { keys } from '../../../../../sync/fold/fold';
 import { dayOf } from '../../../forms/days';
-import { houses } from '../../../journal/records/registers';
+import { coolers } from '../../../journal/records/input';
+import { seenIn } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import { workWords } from '../../../words/rooms';
@@ -19,21 +20,16 @@ export function isOneTap({ step }: WorkItem): boolean {
   return events[step] !== undefined && (step !== 'into_cooler' || coolers().length < 2);
 }
 
-function coolers(): string[] {
-  return [...houses.value.values()].filter(({ use }) => use === 'cooler').map(({ id }) => id);
-}
-
 /** Saves that it was done today by this person, the lot's event with it; out of range too. The toast takes both back. */
 export async function tickTask(item: WorkItem, register: Register, person: string, said: string): Promise<void> {
   const on = dayOf(Date.now());
-  const where = item.lot === '' ? {} : { lot: item.lot };
-  const saw = ['done_on', 'done_by'].flatMap((field) => register.fields[field]?.live ?? []);
+  const saw = seenIn(register, ['done_on', 'done_by']);
   const what = events[item.step];
-  const [house] = item.step === 'into_cooler' ? coolers() : [];
-  const event = what && { lot: item.lot, what, on, task: item.task, ...(house ? { house } : {}) };
+  const [cooler] = item.step === 'into_cooler' ? coolers() : [];
+  const event = what && { lot: item.lot, what, on, task: item.task, ...(cooler ? { house: cooler.id } : {}) };
   try {
     const saved = await save([
-      intent('task', { of: item.task, saw: [...new Set(saw)].sort(), done_on: on, done_by: person }, where),
+      intent('task', { of: item.task, saw, done_on: on, done_by: person }, { lot: item.lot }),
       ...(event ? [intent('event', event)] : []),
     ]);
     say(said, () => void untick(item, saved));
@@ -45,7 +41,7 @@ export async function tickTask(item: WorkItem, register: Register, person: strin
 /** A scout's device strikes out no task: it empties the two fields, and strikes the event out. */
 async function untick(item: WorkItem, [tick, event]: readonly Stamped[]): Promise<void> {
   const words = workWords.value.work.form;
-  const where = item.lot === '' ? {} : { lot: item.lot };
+  const where = { lot: item.lot };
   const saw = tick ? [tick.entry.id] : [];
   try {
     await save([

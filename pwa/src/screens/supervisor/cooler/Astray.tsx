@@ -6,6 +6,7 @@ import { Button } from '../../../parts/Button';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import { Link } from '../../../router';
 import { day } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 
@@ -40,7 +41,7 @@ function One({ lot, coolers }: { lot: CooledLot; coolers: readonly Cooler[] }) {
   return (
     <li>
       <span>
-        <Link to={`/lots/${lot.lot}`}>{`${lot.tag} ${lot.cultivar}`.trim()}</Link> {words.from(day(lot.in))}
+        <Link to={`/lots/${lot.lot}`}>{lotLine(lot)}</Link> {words.from(day(lot.in))}
       </span>
       {coolers.length > 0 && (
         <>

@@ -60,10 +60,10 @@ export function HeatPlot({ from, hours, band, label }: Props) {
             )}
           </g>
         ))}
-        {runs(hours).map(({ at, of }) => (
-          <path key={at} class="read" d={outline(at, of, x, y)} />
+        {stretches(hours, true).map(({ at, long }) => (
+          <path key={at} class="read" d={outline(at, hours.slice(at, at + long) as HourRange[], x, y)} />
         ))}
-        {labelled(holes(hours), x, width).map(({ at, long, middle, isSaid }) => (
+        {labelled(stretches(hours, false), x, width).map(({ at, long, middle, isSaid }) => (
           <g key={at} class="hole">
             <line x1={x(at)} x2={x(at + long)} y1={foot} y2={foot} />
             {isSaid && (
@@ -102,21 +102,11 @@ function days(from: number, hours: number, width: number): number[] {
   return all;
 }
 
-function runs(hours: readonly (HourRange | null)[]): { at: number; of: HourRange[] }[] {
-  const all: { at: number; of: HourRange[] }[] = [];
-  hours.forEach((hour, i) => {
-    if (hour === null) return;
-    const last = all.at(-1);
-    if (last && last.at + last.of.length === i) last.of.push(hour);
-    else all.push({ at: i, of: [hour] });
-  });
-  return all;
-}
-
-function holes(hours: readonly (HourRange | null)[]): { at: number; long: number }[] {
+/** The stretches of hours in which something was read, or nothing. */
+function stretches(hours: readonly (HourRange | null)[], isRead: boolean): { at: number; long: number }[] {
   const all: { at: number; long: number }[] = [];
   hours.forEach((hour, i) => {
-    if (hour !== null) return;
+    if ((hour !== null) !== isRead) return;
     const last = all.at(-1);
     if (last && last.at + last.long === i) last.long++;
     else all.push({ at: i, long: 1 });

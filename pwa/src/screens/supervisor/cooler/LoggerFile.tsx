@@ -2,6 +2,7 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { useMemo, useState } from 'preact/hooks';
 import type { CoolerView } from '../../../../../schema/types';
+import { coolers } from '../../../journal/records/input';
 import { houses, sites } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { voidSaved } from '../../../forms/saving';
@@ -100,8 +101,8 @@ function Read({ file, answers, onAnswer }: ReadProps) {
   const words = supervisorWords.value.logger;
   const { view, fresh } = useView<CoolerView>('cooler');
   const [spot, setSpot] = useState('');
-  const coolers = [...houses.value.values()].filter((each) => each.use === 'cooler');
-  const [house, setHouse] = useState(coolers.length === 1 ? (coolers[0]?.id ?? '') : '');
+  const [cooler, ...others] = coolers();
+  const [house, setHouse] = useState(others.length === 0 ? (cooler?.id ?? '') : '');
   const zone = [...sites.value.values()][0]?.time_zone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
   const reading = useMemo(() => readLogger(file.text, answers, zone, Date.now()), [file, answers, zone]);
   const where = wordsTyped(spot, 'trace', 'spot', words.spot);

@@ -4,6 +4,7 @@ import { addressOf } from '../../../forms/place';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { day } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { readOf, saidDays, saidHeat, saidHours, saidOut, spotName } from './coolerWords';
 
@@ -24,7 +25,7 @@ export function LotsCooled({ cooler }: { cooler: Cooler }) {
           title: column.lot,
           heads: true,
           by: (lot) => lot.tag,
-          cell: (lot) => <Link to={`/lots/${lot.lot}`}>{`${lot.tag} ${lot.cultivar}`.trim()}</Link>,
+          cell: (lot) => <Link to={`/lots/${lot.lot}`}>{lotLine(lot)}</Link>,
         },
         {
           key: 'since',

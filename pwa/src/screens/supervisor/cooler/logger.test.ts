@@ -95,7 +95,7 @@ test('day or month first is asked unless a line decides', () => {
   });
 });
 
-test('the hour that comes twice in autumn is told apart by order', () => {
+test('the hour that comes twice in autumn is known by the order of its lines', () => {
   const rows = ['00:30', '01:00', '01:30', '01:00', '01:30', '02:00'];
   const text = `time,C\n${rows.map((at, i) => `2027-11-07 ${at},${i}.0`).join('\n')}`;
   // Summer time ends at 06:00 UTC on that day: every half hour is there, once.

@@ -1,5 +1,6 @@
 /** A logger's file: the moments and temperatures in it, or what has to be asked or put right first. Nothing is half taken in. */
 import { roundHalfUp, parse } from '../../../../../sync/unit/unit';
+import { limits } from '../../../../../schema/limits';
 import type { TracePart } from '../../../../../schema/types';
 import { readLines, type Column, type Degrees, type LineProblem, type LoggerLine } from './loggerLines';
 import { ClockFace, wallOf, type Clock } from './loggerTimes';
@@ -45,8 +46,10 @@ export interface Reading {
 }
 
 const MOST_CHARACTERS = 30_000_000;
-const LOWEST_DC = -400;
-const HIGHEST_DC = 700;
+const HEAT = limits.trace['parts[].dc[]'];
+const STEP = limits.trace['parts[].every_s'];
+/** No note has more values, in all its parts (schema.MaxTraceValues), than one part may have. */
+const MOST_VALUES = limits.trace['parts[].dc'].maxLength;
 /** Half the values at or over 28 degrees C: more likely degrees F. Under 20 degrees F: more likely degrees C. Assumptions of this project. */
 const LOOKS_F_DC = 280;
 const LOOKS_C_DC = -67;
@@ -124,7 +127,7 @@ interface Moment {
   at: number;
 }
 
-/** Moments in order of time. The hour that comes twice is told apart by the order of the lines. */
+/** Moments in order of time. Of the hour that comes twice, the order of the lines says which is which. */
 function momentsOf(
   given: readonly LoggerLine[],
   dayFirst: boolean,
@@ -170,7 +173,7 @@ function valuesOf(moments: readonly Moment[], unit: Degrees): Taken {
   let before: LoggerLine | undefined;
   for (const { line, at } of moments) {
     const dc = tenths(line.temp, unit);
-    if (dc === undefined || dc < LOWEST_DC || dc > HIGHEST_DC) {
+    if (dc === undefined || dc < HEAT.min || dc > HEAT.max) {
       taken.empty++;
       taken.firstEmpty = Math.min(taken.firstEmpty || line.line, line.line);
       continue;
@@ -206,7 +209,7 @@ function stepOf(values: readonly Value[]): number {
   const steps = values.slice(1).map(([at], i) => at - (values[i] as Value)[0]);
   steps.sort((a, b) => a - b);
   const middle = steps[Math.floor((steps.length - 1) / 2)] as number;
-  return Math.min(86_400, Math.max(1, Math.round(middle / 1000)));
+  return Math.min(STEP.max, Math.max(STEP.min, Math.round(middle / 1000)));
 }
 
 function looksOther(values: readonly Value[], unit: Degrees): boolean {
@@ -232,16 +235,13 @@ export function partsOf(values: readonly Value[], every: number): TracePart[] {
   return parts;
 }
 
-const MOST_VALUES = 4000;
-const MOST_PARTS = 500;
-
 /** Parts in as many notes as they need: one holds 4,000 values in 500 parts at most. */
 export function shared(parts: readonly TracePart[]): TracePart[][] {
   const notes: TracePart[][] = [];
   let room = 0;
   for (const part of parts) {
     const note = notes.at(-1);
-    if (note && note.length < MOST_PARTS && part.dc.length <= room) note.push(part);
+    if (note && note.length < limits.trace.parts.maxLength && part.dc.length <= room) note.push(part);
     else {
       notes.push([part]);
       room = MOST_VALUES;

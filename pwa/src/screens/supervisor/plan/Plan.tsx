@@ -5,6 +5,7 @@ import { useLater } from '../../../parts/later';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { shipWeek } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
@@ -124,7 +125,7 @@ interface RowProps {
 function Row({ lot, scale, today, isOpen }: RowProps) {
   const words = supervisorWords.value.plan;
   const { plan } = lot;
-  const name = `${lot.tag} ${lot.cultivar}`.trim();
+  const name = lotLine(lot);
   const isWrong = isLate(plan) || plan.problem !== '';
   return (
     <li class={isOpen ? 'row open' : 'row'}>
@@ -163,7 +164,7 @@ function Beside({ view, lot: id }: { view: PlanView; lot: string }) {
   const lot = view.lots.find((each) => each.lot === id);
   return (
     <section class="since" aria-labelledby="beside">
-      <h2 id="beside">{lot ? `${lot.tag} ${lot.cultivar}`.trim() : words.problem.shipped}</h2>
+      <h2 id="beside">{lot ? lotLine(lot) : words.problem.shipped}</h2>
       {lot && (
         <>
           <PlanOfLot plan={lot.plan} crop={lot.crop} week={lot.ship_week} today={view.today} narrow />

@@ -6,6 +6,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { number, shipWeek } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
@@ -116,7 +117,7 @@ function Week({ week }: { week: SupplyWeek }) {
             <ul>
               {week.lots.map((lot) => (
                 <li key={lot.lot}>
-                  <Link to={`/plan/${lot.lot}`}>{`${lot.tag} ${lot.cultivar}`.trim()}</Link>{' '}
+                  <Link to={`/plan/${lot.lot}`}>{lotLine(lot)}</Link>{' '}
                   <span class="small">{saidLot(lot, week.grades).join(' ')}</span>
                 </li>
               ))}

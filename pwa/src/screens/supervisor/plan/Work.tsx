@@ -10,6 +10,7 @@ import { Link } from '../../../router';
 import { refresh, useView } from '../../../views/views';
 import { appWords } from '../../../words';
 import { list, untilWhen } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, NoneMatch, Pick } from '../Filters';
 import { bedName } from '../names';
@@ -22,7 +23,6 @@ import {
   groupOf,
   groups,
   isNotCounted,
-  nameOfLot,
   nameOfWork,
   personOf,
   saidDue,
@@ -215,7 +215,7 @@ function Lot({ item }: { item: WorkItem }) {
   if (item.lot === '') return null;
   return (
     <>
-      <Link to={`/plan/${item.lot}`}>{nameOfLot(item)}</Link>
+      <Link to={`/plan/${item.lot}`}>{lotLine(item)}</Link>
       <span class="block small quiet">{supervisorWords.value.tasks.pots(item.pots)}</span>
     </>
   );
@@ -243,7 +243,7 @@ function Hand({ row, names, isReady }: { row: Row; names: ReadonlyMap<string, st
   return (
     <select
       class="hand"
-      aria-label={words.pick(nameOfWork(item), nameOfLot(item))}
+      aria-label={words.pick(nameOfWork(item), lotLine(item))}
       disabled={!isReady}
       value={person}
       onChange={({ currentTarget }) => {

@@ -1,10 +1,11 @@
 import { useEffect } from 'preact/hooks';
 import type { WorkItem } from '../../../../../schema/types';
 import { list, dateTime } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { StepCaution } from '../../../parts/StepCaution';
 import { bedName } from '../names';
-import { groupOf, nameOfLot, nameOfWork, saidDue } from '../../../words/tasks';
+import { groupOf, nameOfWork, saidDue } from '../../../words/tasks';
 
 /** What one person has to do; person is "" for what nobody has. */
 export interface Sheet {
@@ -82,7 +83,7 @@ function Line({ item, isLate }: { item: WorkItem; isLate: boolean }) {
         <span class="tickbox" />
       </td>
       <td>
-        <b class="block">{[nameOfWork(item), nameOfLot(item)].filter(Boolean).join(' · ')}</b>
+        <b class="block">{[nameOfWork(item), lotLine(item)].filter(Boolean).join(' · ')}</b>
         <span class="block">{where.filter(Boolean).join(' · ')}</span>
         <span class="block">{saidDue(item)}</span>
         {isLate && <b class="block">{words.sheet.ask}</b>}

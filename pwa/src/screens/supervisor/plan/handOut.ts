@@ -2,8 +2,10 @@
 import type { Register, Task, WorkItem } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
+import { seenIn } from '../../../journal/records/registers';
 import { supervisorWords } from '../../../words/supervisor';
-import { nameOfLot, nameOfWork } from '../../../words/tasks';
+import { lotLine } from '../../../words/names';
+import { nameOfWork } from '../../../words/tasks';
 
 /**
  * Writes whose work it is; the toast takes it back.
@@ -22,12 +24,8 @@ export async function handOut(
   if (item.lot !== '' && !register?.fields['lot']) body.lot = item.lot;
   if (item.step !== '' && !register?.fields['step']) body.step = item.step as NonNullable<Task['step']>;
   if (register?.fields['cancelled']?.value === true) body.cancelled = false;
-  const saw = [...new Set(Object.keys(body).flatMap((field) => register?.fields[field]?.live ?? []))].sort();
-  const [work, lot] = [nameOfWork(item), nameOfLot(item)];
+  const saw = seenIn(register, Object.keys(body));
+  const [work, lot] = [nameOfWork(item), lotLine(item)];
   const said = person === '' ? words.takenBack(work, lot) : words.handed(work, lot, name);
-  await saveForm(
-    `hand out ${item.task}`,
-    [intent('task', { ...body, saw }, item.lot === '' ? {} : { lot: item.lot })],
-    said,
-  );
+  await saveForm(`hand out ${item.task}`, [intent('task', { ...body, saw }, { lot: item.lot })], said);
 }

@@ -1,6 +1,6 @@
 import { limits } from '../../../../../schema/limits';
 import type { Event } from '../../../../../schema/types';
-import { houses } from '../../../journal/records/registers';
+import { coolers } from '../../../journal/records/input';
 import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
@@ -54,9 +54,9 @@ export function WorkDone({ place }: { place: Location }) {
   const hazard = what && hazards[what];
   const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
   const option = (each: What) => ({ value: each, label: words.event.whats[each] });
-  const coolers = what === 'into_cooler' ? [...houses.value.values()].filter(({ use }) => use === 'cooler') : [];
+  const may = what === 'into_cooler' ? coolers() : [];
   // Of one cooler nobody has to ask.
-  const cooler = coolers.length === 1 ? coolers[0]?.id : coolers.find(({ id }) => id === form.at('house'))?.id;
+  const cooler = may.length === 1 ? may[0]?.id : may.find(({ id }) => id === form.at('house'))?.id;
   const notes = () => {
     if (!what || !on.value) throw new TypeError('an event without its day cannot be saved');
     const body = {
@@ -95,12 +95,12 @@ export function WorkDone({ place }: { place: Location }) {
         columns={2}
         onChoose={(chosen) => form.set({ what: chosen })}
       />
-      {coolers.length > 1 && (
+      {may.length > 1 && (
         <SelectField
           label={words.event.cooler}
           value={cooler ?? ''}
           none={words.form.notKnown}
-          options={coolers.map(({ id, name }) => ({ value: id, label: name ?? '' }))}
+          options={may.map(({ id, name }) => ({ value: id, label: name ?? '' }))}
           onChoose={(house) => form.set({ house })}
         />
       )}
