@@ -372,7 +372,7 @@ export const limits = {
   },
   event: {
     'lot': { form: 'id', required: true },
-    'what': { oneof: ['stuck', 'rooted', 'potted', 'stepped_up', 'clipped', 'pinched', 'bypass_pulled', 'buds_ready', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing', 'shipped'], required: true },
+    'what': { oneof: ['stuck', 'rooted', 'potted', 'stepped_up', 'clipped', 'pinched', 'bypass_pulled', 'buds_ready', 'hardened', 'into_cooler', 'out_of_cooler', 'into_forcing', 'held_over', 'shipped'], required: true },
     'on': { form: 'date', required: true },
     'task': { form: 'id' },
     'last': {},

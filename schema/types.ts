@@ -1954,8 +1954,8 @@ export interface Leg {
 /** Event is something done to a lot, on a day. */
 export interface Event {
   lot: string;
-  /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). */
-  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'shipped';
+  /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again. */
+  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'held_over' | 'shipped';
   on: string;
   /** Task is the task that was done with it, where it was ticked in the work list. */
   task?: string;
@@ -2048,8 +2048,11 @@ export interface WorkItem {
   /** Due is the last day, and DueIs where it comes from: "handed" (whoever handed it out said so), "latest" (the last day with an even chance of making the ship week) or "likely" (the lot has no ship week). */
   due: string;
   due_is: string;
-  /** LateDays is how long ago the plan's latest day was, 0 when it is not past. */
+  /** Latest is the last day with an even chance of making the ship week, "" where none is known; LateDays is how long ago it was, 0 when it is not past. */
+  latest: string;
   late_days: number;
+  /** Gates are what must be seen on the pots before the step, with what was seen. */
+  gates?: PlanGate[];
   /** Person is whom it was handed to, "" for nobody. */
   person: string;
   person_name: string;
@@ -2069,6 +2072,8 @@ export interface WorkTick {
   on: string;
   by: string;
   name: string;
+  /** Events are the ids of the lot's events that were noted with ticks of this day. */
+  events?: string[];
 }
 
 /** The body of each kind of entry. */

@@ -38,8 +38,8 @@ type Leg struct {
 type Event struct {
 	Lot string `json:"lot" validate:"id"`
 	// What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen
-	// ready open the way into the cooler (see Gate).
-	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing shipped"`
+	// ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again.
+	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing held_over shipped"`
 	On   string `json:"on" validate:"datetime=2006-01-02"`
 	// Task is the task that was done with it, where it was ticked in the work list.
 	Task string `json:"task,omitempty" validate:"omitempty,id"`

@@ -23,8 +23,12 @@ type WorkItem struct {
 	// chance of making the ship week) or "likely" (the lot has no ship week).
 	Due   string `json:"due"`
 	DueIs string `json:"due_is"`
-	// LateDays is how long ago the plan's latest day was, 0 when it is not past.
-	LateDays int `json:"late_days"`
+	// Latest is the last day with an even chance of making the ship week, "" where none is known; LateDays is how long ago it was, 0 when it
+	// is not past.
+	Latest   string `json:"latest"`
+	LateDays int    `json:"late_days"`
+	// Gates are what must be seen on the pots before the step, with what was seen.
+	Gates []PlanGate `json:"gates,omitempty"`
 	// Person is whom it was handed to, "" for nobody.
 	Person     string     `json:"person"`
 	PersonName string     `json:"person_name"`
@@ -44,4 +48,6 @@ type WorkTick struct {
 	On   string `json:"on"`
 	By   string `json:"by"`
 	Name string `json:"name"`
+	// Events are the ids of the lot's events that were noted with ticks of this day.
+	Events []string `json:"events,omitempty"`
 }

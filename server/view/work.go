@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
+	"sync"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -50,7 +51,12 @@ func (n *nursery) takeTask(r schema.Record) {
 	n.tasks[r.Register.Of] = t
 }
 
-// doneShown is for how many days work that is done stays in the list.
+// isOnTwoDays says that people ticked it for different days, and nobody has settled which is right.
+func (t task) isOnTwoDays() bool {
+	return len(t.ticks) > 1 && t.ticks[0].On != t.ticks[len(t.ticks)-1].On
+}
+
+// doneShown is for how many days work that is done stays in the list; what was ticked for two days stays until that is settled.
 const doneShown = 7
 
 // Work is what there is to do.
@@ -62,6 +68,13 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 	n := all.n
 	today := v.dayIn(n)
 	work = schema.WorkView{Today: today.String(), Items: []schema.WorkItem{}, MadeAt: v.journal.NowMS()}
+	// The events that were noted with ticks, by the task and the day.
+	events := map[string][]string{}
+	for _, key := range slices.Sorted(maps.Keys(n.events)) {
+		if e := n.events[key]; e.Task != "" {
+			events[e.Task+e.On] = append(events[e.Task+e.On], nameOf(key))
+		}
+	}
 	planned := map[string]bool{}
 	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
 		if err := ctx.Err(); err != nil {
@@ -71,28 +84,37 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 		if plan.Problem != "" || plan.Next < 0 || plan.Steps[plan.Next].Step == crop.StepReady {
 			continue
 		}
+		// Of a lot whose pots have all gone on as another lot's there is nothing left to do.
+		if s := n.stock[id]; s != nil && s.Pots <= 0 {
+			continue
+		}
 		step := plan.Steps[plan.Next]
-		of := schema.TaskID(id, step.Step, 1)
+		of := schema.TaskID(id, step.Step, crop.SeasonOf(all.notes.familyOf(id)).Nth)
 		planned[of] = true
-		item := v.workItem(n, of, id, step.Step)
+		item := v.workItem(n, events, of, id, step.Step)
 		if item.Due == "" {
 			item.Due, item.DueIs = step.Latest50, "latest"
 		}
 		if item.Due == "" {
 			item.Due, item.DueIs = step.Day50, "likely"
 		}
-		item.LateDays = plan.LateDays
+		item.Latest, item.LateDays, item.Gates = step.Latest50, plan.LateDays, plan.Gates
 		work.Items = append(work.Items, item)
 	}
+	stepOf := sync.OnceValue(func() map[string]stepOfLot { return stepsByTask(all.notes) })
 	for _, of := range slices.Sorted(maps.Keys(n.tasks)) {
 		t := n.tasks[of]
 		if planned[of] || valueOr(t.Cancelled, false) || valueOr(t.Words, "") == "" && len(t.ticks) == 0 {
 			continue
 		}
-		if len(t.ticks) > 0 && t.ticks[0].On < (today-doneShown).String() {
+		if len(t.ticks) > 0 && t.ticks[0].On < (today-doneShown).String() && !t.isOnTwoDays() {
 			continue
 		}
-		work.Items = append(work.Items, v.workItem(n, of, valueOr(t.Lot, ""), valueOr(t.Step, "")))
+		at := stepOfLot{valueOr(t.Lot, ""), valueOr(t.Step, "")}
+		if at == (stepOfLot{}) && t.Words == nil {
+			at = stepOf()[of]
+		}
+		work.Items = append(work.Items, v.workItem(n, events, of, at.lot, at.step))
 	}
 	slices.SortStableFunc(work.Items, func(a, b schema.WorkItem) int {
 		return cmp.Or(cmp.Compare(orLast(a.Due), orLast(b.Due)), cmp.Compare(a.Tag, b.Tag))
@@ -100,8 +122,23 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 	return work, nil
 }
 
+type stepOfLot struct{ lot, step string }
+
+// stepsByTask finds what a task is that nobody handed out before it was ticked: a scout's device writes neither its lot nor its step.
+func stepsByTask(notes lotNotes) map[string]stepOfLot {
+	all := map[string]stepOfLot{}
+	for lot := range notes.n.lots {
+		for nth := range crop.SeasonOf(notes.familyOf(lot)).Nth {
+			for _, step := range crop.TaskSteps {
+				all[schema.TaskID(lot, step, nth+1)] = stepOfLot{lot, step}
+			}
+		}
+	}
+	return all
+}
+
 // workItem is a task with the lot and the beds that it is on.
-func (v *Views) workItem(n *nursery, of, lot, step string) schema.WorkItem {
+func (v *Views) workItem(n *nursery, events map[string][]string, of, lot, step string) schema.WorkItem {
 	t, l := n.tasks[of], n.lots[lot]
 	person := valueOr(t.Person, "")
 	if valueOr(t.Cancelled, false) {
@@ -125,7 +162,7 @@ func (v *Views) workItem(n *nursery, of, lot, step string) schema.WorkItem {
 		}
 	}
 	for _, tick := range t.ticks {
-		tick.Name = n.people[tick.By]
+		tick.Name, tick.Events = n.people[tick.By], events[of+tick.On]
 		item.Ticks = append(item.Ticks, tick)
 	}
 	return item

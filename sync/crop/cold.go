@@ -13,12 +13,13 @@ type Cooled struct {
 	Ready *calendar.Day
 }
 
-// CooledOf finds when a lot was in the cooler; false where nobody noted that it went in.
+// CooledOf finds when a lot was in the cooler in the season that it is in; false where nobody noted that it went in.
 func CooledOf(family []Part) (c Cooled, was bool) {
+	season := SeasonOf(family)
 	each := func(visit func(Event)) {
 		for _, part := range family {
 			for _, e := range part.Events {
-				if part.Until == nil || e.On <= *part.Until {
+				if part.has(e.On) && !season.isBefore(e.On) {
 					visit(e)
 				}
 			}
@@ -47,7 +48,7 @@ func CooledOf(family []Part) (c Cooled, was bool) {
 	var began calendar.Day
 	for _, part := range family {
 		for _, r := range part.Regulators {
-			if r.On <= c.In && (part.Until == nil || r.On <= *part.Until) {
+			if r.On <= c.In && part.has(r.On) {
 				began = max(began, r.On)
 			}
 		}

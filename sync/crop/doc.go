@@ -77,6 +77,9 @@ const (
 	StepReady       = "ready"
 )
 
+// TaskSteps are the steps that can be handed out as a task (see schema.Task).
+var TaskSteps = []string{StepLiner, StepSmallPot, StepFinishedPot, StepLastPinch, StepRegulator, StepCooler, StepForcing}
+
 var stepOf = map[string]string{
 	schema.StageRoot: StepStuck, schema.StageLiner: StepLiner, schema.StageSmallPot: StepSmallPot, schema.StageFinishedPot: StepFinishedPot,
 	schema.StageGrowOut: StepLastPinch, schema.StageBudSet: StepRegulator, schema.StageCold: StepCooler, schema.StageForcing: StepForcing,

@@ -59,7 +59,8 @@ func (l Lot) Forecast() Forecast {
 		return Forecast{Problem: NoStages, Next: -1}
 	}
 	f := Forecast{Next: -1}
-	done := timeline(l)
+	season := SeasonOf(l.Family)
+	done := timeline(l, season)
 	at := -1 // the stage that the lot is in
 	for i, s := range l.Stages {
 		step := Step{Name: stepOf[s.Name]}
@@ -75,17 +76,23 @@ func (l Lot) Forecast() Forecast {
 		f.Steps = append(f.Steps, step)
 	}
 	f.Steps = append(f.Steps, Step{Name: StepReady, Stage: l.Stages[len(l.Stages)-1]})
+	at = season.held(&f, at)
 	if at < 0 {
 		f.Problem = StartUnknown
 		return f
 	}
 	if !l.Shipped {
-		l.forecast(&f, at)
+		// In a later season the stage that it is in began again when it was held over.
+		began := season.From
+		if on := f.Steps[at].Done.On; on != nil && (began == nil || *on > *began) {
+			began = on
+		}
+		l.forecast(&f, at, *began)
 	}
 	return f
 }
 
-func (l Lot) forecast(f *Forecast, at int) {
+func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 	stages := make([]schedule.Stage, 0, len(l.Stages)-at)
 	for i, s := range l.Stages[at:] {
 		end := &f.Steps[at+i+1]
@@ -95,7 +102,7 @@ func (l Lot) forecast(f *Forecast, at int) {
 			end.Pinned, end.Free = &pin, l.Work.Free(pin)
 		}
 		if i == 0 {
-			f.Gates = l.gates(at, *f.Steps[at].Done.On)
+			f.Gates = l.gates(at, began)
 			if until, isClosed := closedUntil(f.Gates); isClosed && until > l.AsOf {
 				stage.NotBefore, stage.Fixed, f.ClosedUntil = max(stage.NotBefore, until), true, &until
 			}
@@ -109,9 +116,9 @@ func (l Lot) forecast(f *Forecast, at int) {
 	asOf := l.AsOf
 	if len(stages) == 1 {
 		// Nobody notes that a lot is ready: that it was not noted says nothing.
-		asOf = *f.Steps[at].Done.On - 1
+		asOf = began - 1
 	}
-	ends := schedule.Forward(*f.Steps[at].Done.On, asOf, stages, l.Work)
+	ends := schedule.Forward(began, asOf, stages, l.Work)
 	for i, end := range ends {
 		f.Steps[at+i+1].Coming = &Span{dayAt(end, 0.1), dayAt(end, 0.5), dayAt(end, 0.9)}
 	}

@@ -92,7 +92,7 @@ func (l Lot) gates(at int, began calendar.Day) (all []Gate) {
 		for _, part := range l.Family {
 			for _, e := range part.Events {
 				isLast := gate.On == nil || e.On > *gate.On
-				if e.What == LineBudsReady && e.On >= began && (part.Until == nil || e.On <= *part.Until) && isLast {
+				if e.What == LineBudsReady && e.On >= began && part.has(e.On) && isLast {
 					gate.State, gate.ByHand, gate.On = GateOpen, true, &e.On
 				}
 			}

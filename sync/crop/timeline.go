@@ -18,15 +18,17 @@ type Done struct {
 	OutOfOrder bool
 }
 
-// timeline gives the steps taken, by step, for the stages of the lot.
-func timeline(l Lot) map[string]Done {
+// timeline gives the steps taken, by step, for the stages of the lot. What is done again in each season counts from the day on which the lot was
+// last held over for another one; the pots that it came through stay as they were.
+func timeline(l Lot, season Season) map[string]Done {
 	days := map[string][]calendar.Day{}
 	var pinches []Event
 	var regulators []Regulator
 	for _, part := range l.Family {
-		counts := func(d calendar.Day) bool { return part.Until == nil || d <= *part.Until }
+		counts := func(d calendar.Day) bool { return part.has(d) && !season.isBefore(d) }
 		add := func(step string, d calendar.Day) {
-			if step != "" && counts(d) {
+			isYearly := step == StepCooler || step == StepForcing
+			if step != "" && part.has(d) && !(isYearly && season.isBefore(d)) {
 				days[step] = append(days[step], d)
 			}
 		}
@@ -60,10 +62,19 @@ func timeline(l Lot) map[string]Done {
 	}
 	done := map[string]Done{}
 	for step, on := range days {
-		done[step] = earliest(on)
+		done[step] = earliest(sinceOr(on, season))
 	}
 	lastPinch(done, pinches, regulators)
 	return inOrder(done, l.Stages)
+}
+
+// sinceOr are the days of the season, or all of them where none is: a lot that is potted again is in that pot, one that is not stays in its own.
+func sinceOr(days []calendar.Day, season Season) []calendar.Day {
+	since := slices.DeleteFunc(slices.Clone(days), season.isBefore)
+	if len(since) == 0 {
+		return days
+	}
+	return since
 }
 
 func earliest(days []calendar.Day) Done {

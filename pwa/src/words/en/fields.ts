@@ -221,6 +221,7 @@ export const answers: { readonly [field: string]: Answers } = {
     into_cooler: 'into the cooler',
     out_of_cooler: 'out of the cooler',
     into_forcing: 'into forcing',
+    held_over: 'held over for another season',
     shipped: 'shipped',
   },
   purpose: {

@@ -220,6 +220,7 @@ export const answers: { readonly [field: string]: Answers } = {
     into_cooler: 'al cuarto frío',
     out_of_cooler: 'sacado del cuarto frío',
     into_forcing: 'a forzado',
+    held_over: 'guardado para otra temporada',
     shipped: 'embarcado',
   },
   purpose: {

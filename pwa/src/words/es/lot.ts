@@ -159,6 +159,7 @@ export const lot = {
     into_cooler: 'al cuarto frío',
     out_of_cooler: 'sacado del cuarto frío',
     into_forcing: 'a forzado',
+    held_over: 'guardado para otra temporada',
     shipped: 'embarcado',
   },
   kind: {
