@@ -24,6 +24,7 @@ const end = later(() => import('./screens/scout/walking').then((it) => it.End as
 const pair = later(() => import('./screens/scout/pairing/Pair').then((it) => it.Pair as Screen));
 const settings = later(() => import('./screens/scout/settings/Settings').then((it) => it.Settings as Screen));
 const notes = later(() => import('./screens/scout/notes/Notes').then((it) => it.Notes as Screen));
+const tasks = later(() => import('./screens/scout/tasks/WorkList').then((it) => it.WorkList as Screen));
 const broken = later(() => import('./screens/scout/notes/Broken').then((it) => it.Broken as Screen));
 const help = later(() => import('./screens/scout/settings/Help').then((it) => it.Help as Screen));
 const spot: Record<string, Screen> = {
@@ -76,6 +77,7 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'bed') return { Shown: bed, id };
   if (first === 'walk') return { Shown: more === 'end' ? end : walk, id };
   if (first === 'notes') return { Shown: notes };
+  if (first === 'tasks') return { Shown: tasks };
   if (Object.hasOwn(spot, first)) return { Shown: spot[first], id };
   const page =
     supervisorPages[id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first];

@@ -49,7 +49,8 @@ export function isDay(text: string): boolean {
   return !Number.isNaN(at) && new Date(at).toISOString().startsWith(text);
 }
 
-function daysBetween(from: string, to: string): number {
+/** From the first calendar day to the second; negative where that is before it. */
+export function daysBetween(from: string, to: string): number {
   return Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);
 }
 

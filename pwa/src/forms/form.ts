@@ -39,9 +39,12 @@ export interface Form {
 
 const SEED = 'seed';
 
-/** @returns undefined for the moment until what was typed earlier has been read */
-export function useForm(name: string, place: Location, fresh: Filled = {}): Form | undefined {
-  const key = formKey(name, place);
+/**
+ * @param task the piece of work that the form ticks: what was half filled for something else is not in it
+ * @returns undefined for the moment until what was typed earlier has been read
+ */
+export function useForm(name: string, place: Location, fresh: Filled = {}, task = ''): Form | undefined {
+  const key = task === '' ? formKey(name, place) : `${formKey(name, place)}:${task}`;
   const [filled, fill] = useState<Filled | undefined>(undefined);
   const [tried, setTried] = useState(false);
   useEffect(() => {

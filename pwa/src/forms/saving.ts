@@ -1,12 +1,12 @@
 /** Saves what a form says, in one transaction with the clearing of the form, and voids it on Undo. */
 import { clearForm } from '../journal/outbox/forms';
 import type { Intent } from '../journal/store/shape';
-import { voidEntries } from '../journal/outbox/voids';
-import { save } from '../journal/outbox/write';
+import { intent, save } from '../journal/outbox/write';
 import type { Stamped } from '../../../schema/types';
 import { keys } from '../../../sync/fold/fold';
 import { say, sayNotSaved } from '../parts/Toast';
 import { workWords } from '../words/rooms';
+import { isTick, untick } from './tasks';
 
 /**
  * @param undone called when what was saved has been taken back
@@ -29,17 +29,18 @@ export async function saveForm(
 }
 
 /**
- * Voids everything that one action noted. A void stands only when it names all records of its target.
+ * Voids everything that one action noted, and takes back its ticks. A void stands only when it names all records of its target.
  * @returns false after the person has been shown that it could not be saved
  */
 export async function voidSaved(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
-  const targets = saved.map(({ entry }) => ({
-    names: entry.id,
-    records: keys(entry),
-    place: { ...(entry.lot ? { lot: entry.lot } : {}), ...(entry.bed ? { bed: entry.bed } : {}) },
-  }));
+  const back = saved.map((each) => {
+    if (isTick(each)) return untick(each);
+    const { id, lot, bed } = each.entry;
+    const where = { ...(lot ? { lot } : {}), ...(bed ? { bed } : {}) };
+    return intent('void', { names: id, records: keys(each.entry), why: 'mistake' }, where);
+  });
   try {
-    await voidEntries(targets, 'mistake');
+    await save(back);
     say(said);
     return true;
   } catch {

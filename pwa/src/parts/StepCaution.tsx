@@ -16,6 +16,18 @@ const hazards: { readonly [step: string]: keyof typeof signs | undefined } = {
   into_forcing: 'heat',
 };
 
+/** The caution of each hazard that these steps have, once each. */
+export function StepCautions({ steps }: { steps: readonly string[] }) {
+  const first = steps.filter((step, i) => steps.findIndex((each) => hazards[each] === hazards[step]) === i);
+  return (
+    <>
+      {first.map((step) => (
+        <StepCaution key={step} step={step} />
+      ))}
+    </>
+  );
+}
+
 /** What must be minded at a step, said before it is taken: a sign, and the words in both languages. */
 export function StepCaution({ step }: { step: string }) {
   const hazard = hazards[step];

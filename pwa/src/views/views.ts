@@ -163,12 +163,14 @@ function posted(body: string | Blob): RequestInit {
 }
 
 export const FIELD_BRIEFING = 'field-briefing';
+export const WORK = 'work';
 
 /** The server computes the whole nursery for each answer; whoever looks at a bed asks at once, apart from this. */
 const EVERY_MS = 10 * 60_000;
 
 /**
- * Keeps the field briefing fresh, so that it is there when a bed is opened out of range. Called once, well after the start.
+ * Keeps the field briefing and the work list fresh, so that they are there when a bed or the list is opened out of range. Called once,
+ * well after the start.
  */
 export function keepBriefing(): void {
   let asked = 0;
@@ -176,6 +178,7 @@ export function keepBriefing(): void {
     if (!me.peek() || !navigator.onLine || Date.now() - asked < EVERY_MS) return;
     asked = Date.now();
     void refresh(FIELD_BRIEFING);
+    void refresh(WORK);
   };
   effect(() => {
     // Read for its sake alone: the server has moved on.

@@ -1,8 +1,8 @@
 import { beforeEach, expect, test } from 'vitest';
-import type { PlanGate } from '../../../../../schema/types';
-import { speak } from '../../../words';
-import { cropPlan } from '../sample-plan.testing';
-import { saidGate, shortGate } from './gateWords';
+import type { PlanGate } from '../../../schema/types';
+import { speak } from '.';
+import { cropPlan } from '../screens/supervisor/sample-plan.testing';
+import { saidGate, shortGate } from './gates';
 
 beforeEach(() => speak('en'));
 

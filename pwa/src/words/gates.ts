@@ -1,7 +1,7 @@
 /** A gate of a lot's stage in words: what must be seen, what was seen, and what follows. */
-import type { CropPlan, PlanGate } from '../../../../../schema/types';
-import { day, length, list, number, percent } from '../../../words/format';
-import { supervisorWords } from '../../../words/supervisor';
+import type { CropPlan, PlanGate } from '../../../schema/types';
+import { day, length, list, number, percent } from './format';
+import { supervisorWords } from './supervisor';
 
 /** What it asks, in which state it is, and what that rests on, a sentence each. */
 export function saidGate(gate: PlanGate, plan: CropPlan): string[] {

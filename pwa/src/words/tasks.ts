@@ -3,6 +3,7 @@ import type { Register, WorkItem } from '../../../schema/types';
 import { appWords } from '.';
 import { word } from './entry';
 import { day } from './format';
+import { lotLine } from './names';
 import { supervisorWords } from './supervisor';
 
 const DAY = 86_400_000;
@@ -34,6 +35,11 @@ export function saidDue({ due, due_is: dueIs, late_days: late }: WorkItem): stri
   const said = due === '' ? words.due.none : words.due[dueIs as 'handed' | 'latest' | 'likely'](day(due));
   if (late === 0) return said;
   return `${said}, ${dueIs === 'latest' ? words.late(late) : words.latePlan(late)}`;
+}
+
+/** "into the cooler, AZ-118 Mothwick": what a button or a sentence calls a piece of work. */
+export function workAndLot(item: WorkItem): string {
+  return [nameOfWork(item), lotLine(item)].filter(Boolean).join(', ');
 }
 
 export function saidTicks({ ticks }: WorkItem): string[] {

@@ -67,7 +67,7 @@ export async function togetherWith(note: OwnNote): Promise<OwnNote[]> {
 }
 
 /** Struck out at the desk only: what a scout's phone may not strike out, and what is itself a striking out. */
-const supervisorsOnly: readonly string[] = [...supervisorKinds, 'round', 'void', 'unvoid'];
+const supervisorsOnly: readonly string[] = [...supervisorKinds, 'round', 'task', 'void', 'unvoid'];
 
 /** True for a note that a void takes out of the records; one that the supervisor left out is in none. */
 export function canBeVoided(row: EntryRow): boolean {

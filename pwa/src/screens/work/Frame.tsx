@@ -12,6 +12,7 @@ import type { Form } from '../../forms/form';
 import { addressOf, type Location } from '../../forms/place';
 import { nameOfBed, nameOfLot } from '../../words/names';
 import { saveForm } from '../../forms/saving';
+import type { Ticks } from './ticks';
 
 interface Props {
   title: string;
@@ -23,10 +24,16 @@ interface Props {
   notes: () => Promise<{ notes: Intent[]; said: string }> | { notes: Intent[]; said: string };
   /** Where to go after saving; the sheet of the same place unless given. */
   then?: string;
+  /** What saving it ticks, for a form that was opened from the work list; it leads back there. */
+  ticks?: Ticks | undefined;
   children: ComponentChildren;
 }
 
-export function Frame({ title, place, form, problems, notes, then, children }: Props) {
+/** The number of a tick among the ids of what a form saves, after all that the form itself notes. */
+const TICK = 0xff;
+
+export function Frame({ title, place, form, problems, notes, then: after, ticks, children }: Props) {
+  const then = ticks ? '/tasks' : after;
   const words = workWords.value.work.form;
   const [busy, setBusy] = useState(false);
   const summary = useRef<HTMLDivElement>(null);
@@ -43,6 +50,7 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
     }
     setBusy(true);
     const { notes: made, said } = await notes();
+    if (ticks?.on && ticks.unless === '') made.push(ticks.task.tick(ticks.on, form.id(TICK)));
     const [here, fromSheet] = [`${location.pathname}${location.search}`, isFromSheet()];
     const saved = await saveForm(form.key, made, said, () => {
       form.putBack();
@@ -53,13 +61,19 @@ export function Frame({ title, place, form, problems, notes, then, children }: P
     });
     setBusy(false);
     if (!saved) return;
-    if (then === undefined && fromSheet) history.back();
+    if (ticks) back('/tasks');
+    else if (then === undefined && fromSheet) history.back();
     else go(then ?? sheet, { instead: true });
   };
   return (
     <main class="scout work with-foot">
       <Title text={title} />
       <PlaceLine place={place} />
+      {ticks && (
+        <p class={ticks.unless === '' ? 'ticks' : 'ticks attention'} role="status">
+          {ticks.unless === '' ? words.ticks(ticks.task.name) : words.ticksNot(ticks.task.name, ticks.unless)}
+        </p>
+      )}
       <form
         onSubmit={(event) => {
           event.preventDefault();

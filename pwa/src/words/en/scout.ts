@@ -43,6 +43,7 @@ export const scout = {
   toEnd: 'Check and close it',
   scan: 'Scan a tag',
   spot: 'Add a note',
+  workList: 'Work list',
   rounds: 'Second look',
   roundHalfway: (bed: string, seen: number) => `${bed}: second look, ${pots(seen)} noted, not ended`,
   why: {

@@ -2,6 +2,7 @@ import { counter, stop } from '../plural';
 
 const days = counter('en', { one: 'day', other: 'days' });
 const pieces = counter('en', { one: 'piece of work', other: 'pieces of work' });
+const ticks = counter('en', { one: 'tick', other: 'ticks' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
 export const tasks = {
@@ -66,6 +67,38 @@ export const tasks = {
     done: 'Done',
     open: 'Open',
     ask: 'Ask the supervisor before you start.',
-    said: (work: string, lot: string) => `${work}, ${lot}: done today`,
+  },
+  done: (work: string, on: string) => `${work}: done ${on}`,
+  today: 'today',
+  list: {
+    noPlan: 'No plan on this phone yet. Come into range once.',
+    outOfRange: 'out of range since',
+    pending: (count: number) => `${ticks(count)} not sent yet`,
+    shown: 'Which work',
+    mine: (count: number) => `Mine, ${count}`,
+    all: (count: number) => `All, ${count}`,
+    byBed: 'By bed',
+    groups: {
+      today: 'Due today or late',
+      soon: 'In the next 7 days',
+      later: 'Later',
+      undated: 'No day known',
+      done: 'Done in the last 7 days',
+    },
+    noneMine: 'No work is handed to you. All the work is under “All”.',
+    none: 'No work on this phone. Steps appear once a lot has a day from which its plan can start.',
+    forPerson: (name: string) => `for ${name}`,
+    forNobody: 'not handed out',
+    askDay: 'Ask me for the day',
+    askDayHint: 'Done means today. Hold it, or check this, for another day.',
+    dayOf: (work: string) => `${work}: done on which day?`,
+    dayAhead: 'This day is still to come. Choose today or an earlier day.',
+    saveDay: 'Done on this day',
+    closed: 'closed',
+    more: (count: number) => `Show ${count} more`,
+    unsent: 'Will be sent when in range.',
+    undo: (work: string) => `Undo: ${work}`,
+    button: (work: string) => `${work}: done`,
+    openForm: (work: string) => `${work}: open the form`,
   },
 };

@@ -48,6 +48,9 @@ export const work = {
     wordsMore: 'Comment (if any)',
     choose: 'Choose',
     undone: 'Undone.',
+    ticks: (work: string) => `Saving this also ticks “${work}” in the work list.`,
+    ticksNot: (work: string, why: string) => `Saving this does not tick “${work}”: ${why}.`,
+    ticksIf: (what: string) => `choose “${what}” for that`,
     undoFailed:
       'Not undone: the phone’s storage failed. Close the app, open it again, and strike the note out on the Notes screen.',
   },
@@ -142,10 +145,13 @@ export const work = {
     pot: 'New pot size',
     on: 'Day',
     loss: 'Dumped at step-up',
+    left: (count: number) => `${pots(count)} of the lot are left to step up`,
     saved: (count: number, tag: string) => `${pots(count)} stepped up to lot ${tag}.`,
   },
   event: {
     cooler: 'Which cooler',
+    last: 'It was the lot’s last pinch or clip',
+    lastAsked: 'say below that it was the lot’s last',
     what: 'What was done?',
     whats: {
       stuck: 'stuck',
@@ -160,6 +166,7 @@ export const work = {
       into_cooler: 'into the cooler',
       out_of_cooler: 'out of the cooler',
       into_forcing: 'into forcing',
+      held_over: 'held over for another season',
       shipped: 'shipped',
     },
     other: 'Something else',

@@ -44,6 +44,7 @@ export const scout = {
   toEnd: 'Revisar y cerrar',
   scan: 'Leer una etiqueta',
   spot: 'Anotar aquí',
+  workList: 'Lista de trabajo',
   rounds: 'Segunda lectura',
   roundHalfway: (bed: string, seen: number) =>
     `${bed}: segunda lectura, ${pots(seen)} ${seen === 1 ? 'anotada' : 'anotadas'}, sin terminar`,

@@ -3,6 +3,7 @@ import type { tasks as english } from '../en/tasks';
 
 const days = counter('es', { one: 'día', other: 'días' });
 const pieces = counter('es', { one: 'tarea', other: 'tareas' });
+const ticks = counter('es', { one: 'tarea marcada', other: 'tareas marcadas' });
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
 export const tasks: typeof english = {
@@ -62,11 +63,43 @@ export const tasks: typeof english = {
   },
   mine: {
     title: 'Mi trabajo',
-    asOf: (when) => `Plan hasta ${when}`,
+    asOf: (when) => `Plan actualizado: ${when}`,
     more: (count) => `${count} más después de esto`,
     done: 'Hecho',
     open: 'Abrir',
     ask: 'Pregunte al supervisor antes de empezar.',
-    said: (work, lot) => `${work}, ${lot}: hecho hoy`,
+  },
+  done: (work, on) => `${work}: hecho ${on}`,
+  today: 'hoy',
+  list: {
+    noPlan: 'Este teléfono todavía no tiene el plan. Vaya una vez a donde haya señal.',
+    outOfRange: 'sin señal desde entonces',
+    pending: (count) => `${ticks(count)} sin enviar`,
+    shown: 'Qué trabajo',
+    mine: (count) => `Mío, ${count}`,
+    all: (count) => `Todo, ${count}`,
+    byBed: 'Por cama',
+    groups: {
+      today: 'Para hoy o con atraso',
+      soon: 'En los próximos 7 días',
+      later: 'Más adelante',
+      undated: 'Sin día conocido',
+      done: 'Hecho en los últimos 7 días',
+    },
+    noneMine: 'Usted no tiene trabajo asignado. Todo el trabajo está en «Todo».',
+    none: 'No hay trabajo en este teléfono. Los pasos aparecen cuando un lote tiene un día desde el que se puede planear.',
+    forPerson: (name) => `para ${name}`,
+    forNobody: 'sin asignar',
+    askDay: 'Preguntar el día',
+    askDayHint: '«Hecho» quiere decir hoy. Para otro día, déjelo presionado o marque esto.',
+    dayOf: (work) => `${work}: ¿qué día se hizo?`,
+    dayAhead: 'Ese día todavía no llega. Elija hoy o un día anterior.',
+    saveDay: 'Hecho ese día',
+    closed: 'cerrada',
+    more: (count) => `Mostrar ${count} más`,
+    unsent: 'Se envía cuando haya señal.',
+    undo: (work) => `Deshacer: ${work}`,
+    button: (work) => `${work}: hecho`,
+    openForm: (work) => `${work}: abrir el formulario`,
   },
 };

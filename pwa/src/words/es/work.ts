@@ -50,6 +50,9 @@ export const work = {
     wordsMore: 'Comentario (si hay)',
     choose: 'Elegir',
     undone: 'Deshecho.',
+    ticks: (work) => `Al guardar también se marca «${work}» en la lista de trabajo.`,
+    ticksNot: (work, why) => `Al guardar no se marca «${work}»: ${why}.`,
+    ticksIf: (what) => `para eso elija «${what}»`,
     undoFailed:
       'No se deshizo: falló el almacenamiento del teléfono. Cierre la app, ábrala otra vez y tache la nota en la pantalla Notas.',
   },
@@ -148,10 +151,13 @@ export const work = {
     pot: 'Tamaño de maceta nueva',
     on: 'Día',
     loss: 'Descartadas al trasplantar',
+    left: (count) => `quedan ${pots(count)} del lote por trasplantar`,
     saved: (count: number, tag: string) => `${pots(count)} trasplantadas como lote ${tag}.`,
   },
   event: {
     cooler: 'A qué cuarto frío',
+    last: 'Fue el último despunte o recorte del lote',
+    lastAsked: 'diga abajo que fue lo último del lote',
     what: '¿Qué se hizo?',
     whats: {
       stuck: 'esqueje puesto',
@@ -166,6 +172,7 @@ export const work = {
       into_cooler: 'al cuarto frío',
       out_of_cooler: 'sacado del cuarto frío',
       into_forcing: 'a forzado',
+      held_over: 'guardado para otra temporada',
       shipped: 'embarcado',
     },
     other: 'Otra cosa',

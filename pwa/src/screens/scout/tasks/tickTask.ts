@@ -1,52 +1,44 @@
-/** Ticks a piece of work, and takes the tick back. */
-import type { Event, Register, Stamped, WorkItem } from '../../../../../schema/types';
-import { keys } from '../../../../../sync/fold/fold';
-import { dayOf } from '../../../forms/days';
-import { coolers } from '../../../journal/records/input';
-import { seenIn } from '../../../journal/records/registers';
+/** Ticks a piece of work in one tap, and takes the tick back. */
+import type { Register, WorkItem } from '../../../../../schema/types';
+import { eventOfTick, tick } from '../../../forms/tasks';
+import { voidSaved } from '../../../forms/saving';
+import { factsOf } from '../../../journal/records/read';
+import type { Tick } from '../../../journal/records/tasks';
 import { intent, save } from '../../../journal/outbox/write';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import { workWords } from '../../../words/rooms';
 
-/** The steps that are only a day: what is noted of the lot by one tap. Others have numbers, and a form that asks for them. */
-const events: { readonly [step: string]: Event['what'] | undefined } = {
-  into_cooler: 'into_cooler',
-  into_forcing: 'into_forcing',
-};
-
-/** True where one tap says all: of several coolers the form asks which. */
-export function isOneTap({ step }: WorkItem): boolean {
-  if (step === '') return true;
-  return events[step] !== undefined && (step !== 'into_cooler' || coolers().length < 2);
-}
-
-/** Saves that it was done today by this person, the lot's event with it; out of range too. The toast takes both back. */
-export async function tickTask(item: WorkItem, register: Register, person: string, said: string): Promise<void> {
-  const on = dayOf(Date.now());
-  const saw = seenIn(register, ['done_on', 'done_by']);
-  const what = events[item.step];
-  const [cooler] = item.step === 'into_cooler' ? coolers() : [];
-  const event = what && { lot: item.lot, what, on, task: item.task, ...(cooler ? { house: cooler.id } : {}) };
+/**
+ * Saves that it was done on a day by this person, the lot's event with it; out of range too.
+ * @returns what takes both back; undefined after the person has been shown why nothing was saved
+ */
+export async function tickTask(
+  item: WorkItem,
+  register: Register | undefined,
+  person: string,
+  on: string,
+): Promise<(() => Promise<boolean>) | undefined> {
   try {
-    const saved = await save([
-      intent('task', { of: item.task, saw, done_on: on, done_by: person }, { lot: item.lot }),
-      ...(event ? [intent('event', event)] : []),
-    ]);
-    say(said, () => void untick(item, saved));
+    const saved = await save([tick(item, register, person, on), ...eventOfTick(item, on)]);
+    return () => voidSaved(saved);
   } catch (error) {
     sayNotSaved(error);
+    return undefined;
   }
 }
 
-/** A scout's device strikes out no task: it empties the two fields, and strikes the event out. */
-async function untick(item: WorkItem, [tick, event]: readonly Stamped[]): Promise<void> {
+/** Takes back an earlier tick of this device, with the lot's event that it noted. A tick of somebody else beside it stays. */
+export async function takeBack(item: WorkItem, { entry, device }: Tick): Promise<void> {
   const words = workWords.value.work.form;
-  const where = { lot: item.lot };
-  const saw = tick ? [tick.entry.id] : [];
+  const where = item.lot === '' ? {} : { lot: item.lot };
+  const events = item.lot === '' ? [] : await factsOf('lot', 'event', item.lot);
+  const own = events.filter(
+    ({ body, by, voided }) => (body as { task?: string }).task === item.task && by.device === device && !voided,
+  );
   try {
     await save([
-      intent('task', { of: item.task, saw, done_on: null, done_by: null }, where),
-      ...(event ? [intent('void', { names: event.entry.id, records: keys(event.entry), why: 'mistake' }, where)] : []),
+      intent('task', { of: item.task, saw: [entry], done_on: null, done_by: null }, where),
+      ...own.map(({ id }) => intent('void', { names: id, records: [`fact:${id}`], why: 'mistake' }, where)),
     ]);
     say(words.undone);
   } catch {

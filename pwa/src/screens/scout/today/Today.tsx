@@ -59,6 +59,11 @@ export function Today() {
       ))}
       {!arriving && <Rounds />}
       {whole && !arriving && <MyTasks />}
+      {whole && !arriving && (
+        <Button size="walk" onClick={() => go('/tasks')}>
+          {words.workList}
+        </Button>
+      )}
       {!arriving && beds.value.size === 0 && <p class="empty">{words.noBedsAtAll}</p>}
       {!arriving && beds.value.size > 0 && (
         <section>

@@ -1,6 +1,6 @@
 import type { CropPlan, PlanGate } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
-import { saidGate } from './gateWords';
+import { saidGate } from '../../../words/gates';
 
 /** What must be seen on the pots before the lot's next step, and what the last walks saw. */
 export function Gates({ plan, gates }: { plan: CropPlan; gates: readonly PlanGate[] }) {

@@ -10,7 +10,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { PlanEdit } from '../lot/PlanEdit';
-import { shortGate } from '../lot/gateWords';
+import { shortGate } from '../../../words/gates';
 import { PlanOfLot } from '../lot/PlanOfLot';
 import { isLate, saidReady, tenths } from '../lot/planWords';
 import { Cooler } from '../cooler/Cooler';

@@ -3,7 +3,7 @@ import type { WorkItem } from '../../../../../schema/types';
 import { list, dateTime } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCaution } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/StepCaution';
 import { bedName } from '../names';
 import { groupOf, nameOfWork, saidDue } from '../../../words/tasks';
 
@@ -40,7 +40,6 @@ export function WorkSheets({ sheets, today, at, onOver }: Props) {
 
 function OneSheet({ sheet, today, at }: { sheet: Sheet; today: string; at: number }) {
   const words = supervisorWords.value.tasks.sheet;
-  const steps = [...new Set(sheet.items.map(({ step }) => step))];
   return (
     <table class="worksheet">
       {/* A head is printed on every page of a long sheet. */}
@@ -60,9 +59,7 @@ function OneSheet({ sheet, today, at }: { sheet: Sheet; today: string; at: numbe
       <tbody>
         <tr class="cautions">
           <td colSpan={3}>
-            {steps.map((step) => (
-              <StepCaution key={step} step={step} />
-            ))}
+            <StepCautions steps={sheet.items.map(({ step }) => step)} />
           </td>
         </tr>
         {sheet.items.map((item) => (

@@ -32,12 +32,12 @@ function item(changes: Partial<WorkItem>): WorkItem {
     pots: 655,
     beds: [{ bed: 'b1', name: 'S2' }],
   };
-  const day = { due: '2026-11-16', due_is: 'latest', late_days: 9, closed_until: 0 };
+  const day = { due: '2026-11-16', due_is: 'latest', latest: '2026-11-16', late_days: 9, closed_until: 0 };
   const whose = { person: '', person_name: '', ticks: [] };
   return { task: 'late', ...lot, step: 'into_cooler', words: '', ...day, ...whose, ...changes };
 }
 
-const soon = { due: '2026-12-01', late_days: 0 };
+const soon = { due: '2026-12-01', latest: '', late_days: 0 };
 const items: WorkItem[] = [
   item({}),
   item({

@@ -11,10 +11,12 @@ import { dayOf, dayTyped, momentOf, timeOfDay } from '../../../forms/days';
 import { DayField, TextField, WordsField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
+import { useFormTask } from '../ticks';
 import { bedList } from '../picks';
 import { addressOf, bedsOf, knownBeds, type Location } from '../../../forms/place';
 import { amount, given, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
+const REGULATOR = 'growth_regulator';
 const HOUR_MS = 60 * 60 * 1000;
 const DAY_MS = 24 * HOUR_MS;
 
@@ -33,8 +35,15 @@ const common = [
 export function Applied({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
-  const form = useForm('application', place, { beds: place.bed || bedsOf(place.lot).join(' '), day: dayOf(now) });
-  if (!form) return <Opening title={words.forms.application} />;
+  const task = useFormTask(place);
+  const fresh = {
+    // A step of a lot is taken on every bed that it stands on.
+    beds: (!task && place.bed) || bedsOf(place.lot).join(' ') || place.bed,
+    day: dayOf(now),
+    ...(task?.step === 'regulator' ? { purpose: REGULATOR } : {}),
+  };
+  const form = useForm('application', place, fresh, task?.id);
+  if (!form || task?.isReady === false) return <Opening title={words.forms.application} />;
   const names = words.application;
   const chosen = form.at('beds').split(' ').filter(Boolean);
   const closed: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
@@ -76,6 +85,13 @@ export function Applied({ place }: { place: Location }) {
       problems={problemsOf([closed, asked, active, product, hours, ended, more])}
       notes={notes}
       then={addressOf('', place)}
+      ticks={
+        task && {
+          task,
+          on: ended.value === undefined ? undefined : dayOf(ended.value),
+          unless: purpose === REGULATOR ? '' : words.form.ticksIf(names.purposes[REGULATOR]),
+        }
+      }
     >
       <Cautions />
       <BedsPick form={form} chosen={chosen} label={names.beds} />

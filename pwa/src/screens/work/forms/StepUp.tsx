@@ -1,4 +1,5 @@
-import { lots } from '../../../journal/records/registers';
+import { firstReading } from '../../../journal/inbox/arriving';
+import { lots, stock } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { workWords } from '../../../words/rooms';
@@ -7,6 +8,7 @@ import { Caution } from '../Cautions';
 import { CountField, DayField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
+import { useFormTask } from '../ticks';
 import { GoalPick, goalOf, LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
 import type { Location } from '../../../forms/place';
 import { given, potsTyped, problemsOf } from '../../../forms/typed';
@@ -17,8 +19,11 @@ import { endOfSpan, leg, moreThanThere, spanNote } from './Move';
 export function StepUp({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
-  const form = useForm('step', place, { on: dayOf(now) });
-  if (!form) return <Opening title={words.forms.step} />;
+  const task = useFormTask(place);
+  const all = stock.value.get(place.lot)?.pots;
+  const fresh = { on: dayOf(now), ...(task && all !== undefined && all > 0 ? { pots: String(all) } : {}) };
+  const form = useForm('step', place, fresh, task?.id);
+  if (!form || task?.isReady === false) return <Opening title={words.forms.step} />;
   const lot = lotOf(form, place);
   const parent = lots.value.get(lot);
   const from = stretchOf(form, place, lot);
@@ -29,6 +34,11 @@ export function StepUp({ place }: { place: Location }) {
   const pot = potSize(form, words.step.pot);
   const on = dayTyped(form.at('on'), words.step.on, now);
   const goal = goalOf(form, '', true);
+
+  // With pots left in the lot the step is still to be taken.
+  const left =
+    (firstReading.value === undefined ? (all ?? Number.NaN) : Number.NaN) - (pots.value ?? 0) - (lost.value ?? 0);
+  const unless = left > 0 ? words.step.left(left) : '';
 
   const notes = () => {
     if (!from.value || !pots.value || !on.value || !tag.value) throw new TypeError('a step-up lacks what it is about');
@@ -61,7 +71,7 @@ export function StepUp({ place }: { place: Location }) {
       ),
       intent(
         'event',
-        { lot: child, what: 'stepped_up', on: on.value },
+        { lot: child, what: 'stepped_up', on: on.value, ...(task && unless === '' ? { task: task.id } : {}) },
         { id: form.id(5), ...(to ? { bed: to.bed } : {}) },
       ),
     );
@@ -69,8 +79,8 @@ export function StepUp({ place }: { place: Location }) {
       const loss = { ...leg(lot, from.value.span, -lost.value), reason: 'culled' } as const;
       made.push(intent('count', loss, { id: form.id(6), ...where }));
     }
-    const left = (there ?? Number.NaN) - pots.value - (lost.value ?? 0);
-    if (from.value.span !== '' && left === 0) made.push(endOfSpan(form, 7, lot, from.value));
+    const leftThere = (there ?? Number.NaN) - pots.value - (lost.value ?? 0);
+    if (from.value.span !== '' && leftThere === 0) made.push(endOfSpan(form, 7, lot, from.value));
     return { notes: made, said: words.step.saved(pots.value, tag.value) };
   };
   return (
@@ -81,6 +91,7 @@ export function StepUp({ place }: { place: Location }) {
       problems={problemsOf([lotAnswer(lot), from, tag, pots, pot, on, ...goal, lost])}
       notes={notes}
       then={`/lot/${form.id(0)}`}
+      ticks={task && { task, on: on.value, unless }}
     >
       <p class="quiet">{words.step.intro}</p>
       <Caution of="lifting" />

@@ -9,7 +9,9 @@ import { dayOf, dayTyped } from '../../../forms/days';
 import { Caution } from '../Cautions';
 import { DayField, SelectField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
+import { eventsOf } from '../../../forms/tasks';
 import { Frame, Opening } from '../Frame';
+import { useFormTask } from '../ticks';
 import { LotPick, lotAnswer, lotOf } from '../picks';
 import type { Location } from '../../../forms/place';
 import { problemsOf, wordsTyped } from '../../../forms/typed';
@@ -45,8 +47,16 @@ const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> =
 export function WorkDone({ place }: { place: Location }) {
   const words = workWords.value.work;
   const now = Date.now();
-  const form = useForm('event', place, { on: dayOf(now) });
-  if (!form) return <Opening title={words.forms.event} />;
+  const task = useFormTask(place);
+  const steps = task ? eventsOf(task.step) : [];
+  const isLast = task?.step === 'last_pinch';
+  const fresh = {
+    on: dayOf(now),
+    ...(steps.length === 1 ? { what: steps[0] ?? '' } : {}),
+    ...(isLast ? { last: 'yes' } : {}),
+  };
+  const form = useForm('event', place, fresh, task?.id);
+  if (!form || task?.isReady === false) return <Opening title={words.forms.event} />;
   const lot = lotOf(form, place);
   const what = limits.event.what.oneof.find((each) => each === form.at('what'));
   const asked = what ? { value: what } : { problem: words.typed.choice(words.event.what) };
@@ -55,6 +65,11 @@ export function WorkDone({ place }: { place: Location }) {
   const more = wordsTyped(form.at('words'), 'event', 'words', words.form.words);
   const option = (each: What) => ({ value: each, label: words.event.whats[each] });
   const may = what === 'into_cooler' ? coolers() : [];
+  const mayBeLast = what === 'pinched' || what === 'clipped';
+  const last = mayBeLast && form.at('last') === 'yes';
+  const fits = what !== undefined && steps.includes(what);
+  const named = steps.map((each) => words.event.whats[each]);
+  const unless = !fits ? words.form.ticksIf(named.join(' / ')) : isLast && !last ? words.event.lastAsked : '';
   // Of one cooler nobody has to ask.
   const cooler = may.length === 1 ? may[0]?.id : may.find(({ id }) => id === form.at('house'))?.id;
   const notes = () => {
@@ -64,6 +79,8 @@ export function WorkDone({ place }: { place: Location }) {
       what,
       on: on.value,
       ...(cooler ? { house: cooler } : {}),
+      ...(last ? { last } : {}),
+      ...(task && unless === '' ? { task: task.id } : {}),
       ...(more.value ? { words: more.value } : {}),
     };
     const where = place.bed ? { bed: place.bed } : {};
@@ -79,6 +96,7 @@ export function WorkDone({ place }: { place: Location }) {
       form={form}
       problems={problemsOf([lotAnswer(lot), asked, on, more])}
       notes={notes}
+      ticks={task && { task, on: on.value, unless }}
     >
       <LotPick form={form} place={place} name="event" />
       <Choice
@@ -103,6 +121,16 @@ export function WorkDone({ place }: { place: Location }) {
           options={may.map(({ id, name }) => ({ value: id, label: name ?? '' }))}
           onChoose={(house) => form.set({ house })}
         />
+      )}
+      {mayBeLast && (
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={last}
+            onChange={({ currentTarget }) => form.set({ last: currentTarget.checked ? 'yes' : 'no' })}
+          />
+          <span>{words.event.last}</span>
+        </label>
       )}
       {hazard && <Caution of={hazard} />}
       <DayField label={words.form.day} {...form.field('on', on)} now={now} />
