@@ -1049,6 +1049,105 @@ export interface Fact {
   voided?: Voided;
 }
 
+/** RightView is how right the plan was: what it said of each lot that has left, 4, 8 and 12 weeks before, beside what happened. Of the lots that left on Since or later; the newest come first. */
+export interface RightView {
+  today: string;
+  since: string;
+  lots: RightLot[];
+  /** Waiting is how many answers of earlier days are still to be computed: ask again. */
+  waiting: number;
+  /** Scores are by weeks before, of all lots ("" for crop and cultivar), of each crop, and of each cultivar; Tenths by weeks before. Both are left out while fewer than Least lots have left. */
+  scores: RightScore[];
+  tenths: RightTenth[];
+  least: number;
+  made_at: number;
+}
+
+/** RightLot is a lot that has left. */
+export interface RightLot {
+  lot: string;
+  tag: string;
+  crop: string;
+  cultivar: string;
+  pot_mm: number;
+  left_on: string;
+  /** Shipped is how many of its pots were shipped or sold. */
+  shipped: number;
+  /** Walk says what the last walks before it left saw; nil where no whole walk saw it. */
+  walk?: RightWalk;
+  said: RightSaid[];
+}
+
+/** RightWalk is what the last whole walks of a lot's beds saw of it: In of Seen pots in each grade or a better one, best first. On is the day of the earliest of these walks. */
+export interface RightWalk {
+  on: string;
+  grades: string[];
+  in: number[];
+  seen: number;
+}
+
+/** RightSaid is what the plan said On a day that is over, Weeks before the lot left, by the notes that had arrived by the end of that day. */
+export interface RightSaid {
+  weeks: number;
+  on: string;
+  /** Problem says why it said nothing of the ready day: "not_written" (nobody had written the lot down), "shipped" (it was noted as shipped by then), or what CropPlan.Problem may be; "" where it said something. */
+  problem: string;
+  /** Ready05, Ready50 and Ready95 are the first days by which it would be ready with a chance of 5, 50 and 95 %, "" where that day was later than all that are computed. */
+  ready05: string;
+  ready50: string;
+  ready95: string;
+  /** ShipWeek is the week that it had then, Chance that it would be ready for it; absent without a week. */
+  ship_week: string;
+  chance?: number;
+  /** Inside says that it left within the 90 % span (or waited in it for its week), LateDays how long after the likely day, without days of waiting for its week; both absent where there was no such day. InTime says that it left in that week or before. */
+  inside?: boolean;
+  late_days?: number;
+  in_time?: boolean;
+  /** Basis is what the grades rested on, as SupplyLot.Basis; Shares are the share of its pots in each grade or a better one. */
+  basis: string;
+  shares: RightShare[];
+  /** Sure is how many pots in any grade the plan was sure of for that week; Shipped how many had left by the end of it, and Held that these were no fewer. Absent where it was sure of none, and Held also where pots went on as another lot since (Moved). */
+  sure?: number;
+  shipped: number;
+  held?: boolean;
+  moved?: boolean;
+}
+
+/** RightShare is the share that was expected in a grade or a better one, with its 90 % span. */
+export interface RightShare {
+  grade: string;
+  share: number;
+  low: number;
+  high: number;
+}
+
+/** RightCount is how often something came true: Count of N, the share with its 90 % Wilson limits. N is 0 where nothing could be compared. */
+export interface RightCount {
+  count: number;
+  n: number;
+  low: number;
+  high: number;
+}
+
+/** RightScore is how right the plan was of some lots, Weeks before they left. */
+export interface RightScore {
+  weeks: number;
+  crop: string;
+  cultivar: string;
+  inside: RightCount;
+  /** LateDays is the median over the lots of Inside; absent where there are none. */
+  late_days?: number;
+  held: RightCount;
+}
+
+/** RightTenth are the lots of which the chance to be ready for their week was said to be from From up to 0.1 more. Chance is its mean. */
+export interface RightTenth {
+  weeks: number;
+  from: number;
+  chance: number;
+  in_time: RightCount;
+}
+
 /** SupplyView is what each ship week will have against what is booked of it, soonest first. Today is the day that it was computed for. */
 export interface SupplyView {
   today: string;

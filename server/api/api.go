@@ -62,6 +62,7 @@ type Views interface {
 	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
+	Right(ctx context.Context) (schema.RightView, error)
 	Cooler(ctx context.Context) (schema.CoolerView, error)
 	Work(ctx context.Context) (schema.WorkView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)

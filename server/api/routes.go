@@ -215,6 +215,10 @@ var routes = []route{
 		does: "What each ship week will have against what is booked of it.",
 	},
 	{
+		method: "GET", path: "/api/views/right", open: supervisors, handle: (*server).viewRight, out: gives(schema.RightView{}),
+		does: "What the plan said 4, 8 and 12 weeks before of the lots that have left, and what happened.",
+	},
+	{
 		method: "GET", path: "/api/views/cooler", open: supervisors, handle: (*server).viewCooler, out: gives(schema.CoolerView{}),
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},

@@ -74,6 +74,11 @@ func (s *server) viewSupply(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewRight(c echo.Context) error {
+	v, err := s.Views.Right(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewCooler(c echo.Context) error {
 	v, err := s.Views.Cooler(c.Request().Context())
 	return show(c, v, err)

@@ -15,6 +15,8 @@ import (
 type Snapshot struct {
 	tx   *sql.Tx
 	Head int64
+	// asOf is one more than the head of a snapshot of the past, see AsOf; 0 where the snapshot is of now.
+	asOf int64
 }
 
 // Read runs f on a snapshot.
@@ -29,7 +31,7 @@ func (s *Store) Read(ctx context.Context, f func(*Snapshot) error) error {
 }
 
 // stored is a record as the file has it: folded, or its only entry.
-const stored = `select r.n, r.key, r.json, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
+const stored = `select r.n, r.key, r.changed, r.json, e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes
 	from records r left join entries e on r.json is null and e.id = unhex(substr(r.key, instr(r.key, ':') + 1)) `
 
 // Record is one record by its key.
@@ -97,8 +99,12 @@ func (s *Snapshot) Numbered(numbers []int64, visit func(int64, schema.Record) er
 // EntriesOf are the entries that have a part in a record, in the order of their positions; one that can no longer be read
 // is left out.
 func (s *Snapshot) EntriesOf(key string) ([]schema.Stamped, error) {
-	return s.entries(`select position, at, quality, at_from, at_to, bytes from entries where id = unhex(?2)
+	all, err := s.entries(`select position, at, quality, at_from, at_to, bytes from entries where id = unhex(?2)
 		or position in (select position from entry_keys where key = ?1) order by position`, key, nameOf(key))
+	if s.asOf > 0 {
+		all = s.upTo(all)
+	}
+	return all, err
 }
 
 // Changed is a record that has changed, and where it belongs now. Several is true where it may be folded from more than one entry.
@@ -182,7 +188,7 @@ func (s *Snapshot) records(which string, visit func(int64, schema.Record) error,
 	}
 	defer rows.Close()
 	for rows.Next() {
-		n, record, ok, err := scanRecord(rows)
+		n, record, ok, err := s.scanRecord(rows)
 		if err != nil {
 			return err
 		}
@@ -198,13 +204,21 @@ func (s *Snapshot) records(which string, visit func(int64, schema.Record) error,
 
 // scanRecord is false for a record that can no longer be read or folded. The others are not to go unread for it; verify
 // tells of it.
-func scanRecord(rows *sql.Rows) (n int64, record schema.Record, ok bool, err error) {
+func (s *Snapshot) scanRecord(rows *sql.Rows) (n int64, record schema.Record, ok bool, err error) {
 	var key string
+	var changed int64
 	var folded, raw []byte
 	var position, at, from, to sql.NullInt64
 	var quality sql.NullString
-	if err := rows.Scan(&n, &key, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
+	if err := rows.Scan(&n, &key, &changed, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
 		return n, record, false, err
+	}
+	if s.asOf > 0 && folded == nil && position.Int64 >= s.asOf {
+		return n, record, false, nil
+	}
+	if s.asOf > 0 && folded != nil && changed >= s.asOf {
+		record, ok, err = s.past(key)
+		return n, record, ok, err
 	}
 	if folded != nil {
 		ok = json.Unmarshal(folded, &record) == nil

@@ -83,14 +83,18 @@ var readEach = map[string]func(*nursery, schema.Record){
 	"task": (*nursery).takeTask,
 }
 
-// loadNursery reads the nursery, and the states of beds that are stored and still hold or can be brought up to date.
-func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) {
-	n := &nursery{
-		head: snap.Head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
+func emptyNursery(head int64) *nursery {
+	return &nursery{
+		head: head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
 		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{}, tasks: map[string]task{},
 		applications: map[string]schema.Application{}, events: map[string]schema.Event{},
 		temps: map[string]tempRead{}, traces: map[string]schema.Trace{}, spots: new(spotsByHouse), touched: untouched(),
 	}
+}
+
+// loadNursery reads the nursery, and the states of beds that are stored and still hold or can be brought up to date.
+func loadNursery(snap *journal.Snapshot) (*nursery, map[string]*keptBed, error) {
+	n := emptyNursery(snap.Head)
 	for kind := range readAll {
 		if err := n.readAgain(snap, kind); err != nil {
 			return nil, nil, err

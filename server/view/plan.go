@@ -85,8 +85,8 @@ func (n *nursery) potsOf(lot string) int {
 // shipped is why a lot has no forecast: it has left.
 const shipped = "shipped"
 
-// planOf is one lot's way ahead.
-func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan {
+// cropLot is what one lot's forecast is made of.
+func (v *Views) cropLot(notes lotNotes, id string, seen seenLot) crop.Lot {
 	n := notes.n
 	l := n.lots[id]
 	key := bed.CropKey(valueOr(l.Crop, ""))
@@ -94,15 +94,20 @@ func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan 
 		Family: notes.familyOf(id), Stages: crop.StagesOf(key, valueOr(l.Route, ""), n.stages[key]), Pins: pinsOf(l.Lot),
 		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work, Seen: n.forGates(id, seen),
 	}
-	by := ""
 	if week, err := calendar.ParseWeek(valueOr(l.ShipWeek, "")); err == nil {
 		in.By = new(week.Day(n.shipWeekday))
-		by = in.By.String()
 	}
+	return in
+}
+
+// planOf is one lot's way ahead.
+func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan {
+	n := notes.n
+	in := v.cropLot(notes, id, seen)
 	f := v.forecast(notes.isTry, id, n.workKey, in)
 	plan := schema.CropPlan{
 		Ready95: dateOrNone(f.Ready95),
-		Problem: f.Problem, By: by, Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
+		Problem: f.Problem, By: dateOrNone(in.By), Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
 		NotOwn: f.NotOwn, ToCome: f.ToCome, Gates: gateViews(f.Gates, in.Seen, n.scouts(seen)), ClosedUntil: dateOrNone(f.ClosedUntil),
 	}
 	if in.Shipped {

@@ -95,21 +95,28 @@ const saveEvery = 30 * time.Second
 const planEvery = 15 * time.Minute
 
 // Keep computes every bed once, so that the first screen after a start need not wait for it, and stores what it has computed, then the
-// plan of all lots and weeks; and again whenever something has changed, or with a new day, until the context ends. A failure is logged and
+// plan of all lots and weeks, and a part of what the plan said on earlier days; and again whenever something has changed, or with a new day, until the context ends. A failure is logged and
 // tried again.
 func (v *Views) Keep(ctx context.Context, log *slog.Logger) {
 	tick := time.NewTicker(saveEvery)
 	defer tick.Stop()
-	planned := ""
+	planned, waiting := "", 0
 	for {
 		if err := v.Save(ctx); err != nil && ctx.Err() == nil {
 			log.Warn("the scores of the beds could not be stored", "error", err)
 		}
 		if now := fmt.Sprint(v.journal.Epoch(), v.journal.Head(), v.now().Unix()/int64(planEvery.Seconds())); now != planned {
 			if _, err := v.Supply(ctx); err == nil {
-				planned = now
+				planned, waiting = now, 1
 			} else if ctx.Err() == nil {
 				log.Warn("the plan could not be computed ahead", "error", err)
+			}
+		}
+		if waiting > 0 {
+			if right, err := v.Right(ctx); err == nil {
+				waiting = right.Waiting
+			} else if ctx.Err() == nil {
+				log.Warn("what the plan said on earlier days could not be computed", "error", err)
 			}
 		}
 		select {

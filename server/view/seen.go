@@ -25,24 +25,35 @@ type seenLot struct {
 
 // seen reads what the newest whole walks saw of a lot where it stands, or stood when it shipped. The pots of a walk are remembered as
 // long as the walk stays as it is.
-func (m *moment) seen(lot string) (all seenLot, err error) {
-	beds := m.n.standsOn[lot]
-	if valueOr(m.n.lots[lot].ShippedOn, "") != "" {
-		beds = m.n.stoodOn[lot]
-	}
-	for _, bedID := range beds {
+func (m *moment) seen(lot string) (seenLot, error) {
+	return m.n.seenBy(lot, func(bedID string) (seenOn, bool, error) {
 		state, err := m.bed(bedID)
 		if err != nil {
-			return all, err
+			return seenOn{}, false, err
 		}
 		w := newestWhole(state.walks, lot)
 		if w == nil {
-			all.unwalked++
-			continue
+			return seenOn{}, false, nil
 		}
 		one, err := m.seenOnWalk(lot, bedID, w)
+		return one, true, err
+	})
+}
+
+// seenBy puts together what was seen of a lot on each of its beds; on is false of a bed on which no whole walk saw it.
+func (n *nursery) seenBy(lot string, on func(bedID string) (seenOn, bool, error)) (all seenLot, err error) {
+	beds := n.standsOn[lot]
+	if valueOr(n.lots[lot].ShippedOn, "") != "" {
+		beds = n.stoodOn[lot]
+	}
+	for _, bedID := range beds {
+		one, found, err := on(bedID)
 		if err != nil {
 			return all, err
+		}
+		if !found {
+			all.unwalked++
+			continue
 		}
 		all.on = append(all.on, one)
 	}
@@ -72,11 +83,16 @@ func (m *moment) seenOnWalk(lot, bedID string, w *walk) (seenOn, error) {
 	if err != nil {
 		return seenOn{}, err
 	}
-	one := seenOn{bedID, w, slices.DeleteFunc(seen(pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })}
+	one := seenOf(lot, bedID, w, pots)
 	m.keeping.Lock()
 	m.seenPots[key] = one
 	m.keeping.Unlock()
 	return one, nil
+}
+
+// seenOf is what a walk with these pots saw of a lot.
+func seenOf(lot, bedID string, w *walk, pots []potRecord) seenOn {
+	return seenOn{bedID, w, slices.DeleteFunc(seen(pots), func(p schema.PotSeen) bool { return p.Now.Lot != lot })}
 }
 
 // forGates lays out what was seen for the gates of the lot's stage; nil when no whole walk saw it.

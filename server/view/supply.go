@@ -151,16 +151,7 @@ type earlierLots struct {
 const earlierShown = 12
 
 func (all gathered) earlierOf(kind weekOf) earlierLots {
-	var shipped []string
-	for id, l := range all.n.lots {
-		of := all.n.weekOf(id)
-		if of.crop == kind.crop && of.potMM == kind.potMM && valueOr(l.ShippedOn, "") != "" && len(all.seen[id].on) > 0 {
-			shipped = append(shipped, id)
-		}
-	}
-	slices.SortFunc(shipped, func(a, b string) int {
-		return cmp.Or(cmp.Compare(valueOr(all.n.lots[b].ShippedOn, ""), valueOr(all.n.lots[a].ShippedOn, "")), cmp.Compare(a, b))
-	})
+	shipped := slices.DeleteFunc(all.n.shippedOf(kind), func(id string) bool { return len(all.seen[id].on) == 0 })
 	byLevel := [][]supply.Graded{}
 	for _, id := range shipped[:min(len(shipped), earlierShown)] {
 		g := bed.InGrades{}
@@ -212,7 +203,7 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 		}
 		lot.SafeWeek = week.String()
 	}
-	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n), v.journal.NowMS())
+	lot.Survive, lot.OwnLoss = n.survive(id, plan.By, v.dayIn(n), v.nowMS())
 	brings.Survive = lot.Survive
 	lot.Basis, brings.Parts = all.partsOf(id, earlier, &lot)
 	if plan.Problem != "" {

@@ -51,6 +51,12 @@ type Views struct {
 	// seenPots are the pots that the newest whole walk of each bed saw of each lot.
 	seenPots map[lotOnBed]seenOn
 
+	// said is what the plan said of lots that have left, on days that are over; saidIn is the epoch that it is of.
+	said   map[saidOf]saidThen
+	saidIn string
+
+	// clock is set where a day that is over is computed; the journal's own time else.
+	clock func() int64
 	given given
 }
 
@@ -159,8 +165,16 @@ func (v *Views) whole(ctx context.Context, f func(*moment) error) error {
 	return v.at(ctx, f)
 }
 
-// now is the server's time.
-func (v *Views) now() time.Time { return time.UnixMilli(v.journal.NowMS()) }
+// nowMS is the server's time, ms since 1970.
+func (v *Views) nowMS() int64 {
+	if v.clock != nil {
+		return v.clock()
+	}
+	return v.journal.NowMS()
+}
+
+// now is nowMS as a time.
+func (v *Views) now() time.Time { return time.UnixMilli(v.nowMS()) }
 
 // SiteName is the nursery's name, "" before anybody gave it one. It waits for no view.
 func (v *Views) SiteName(ctx context.Context) (name string, err error) {

@@ -45,8 +45,8 @@ type Forecast struct {
 	LateDays int
 	// NotOwn counts the lengths still to come that are not the grower's own; ToCome all of them.
 	NotOwn, ToCome int
-	// Ready95 is the first day by which the lot is ready with a chance of 95 %.
-	Ready95 *calendar.Day
+	// Ready05 and Ready95 are the first days by which the lot is ready with a chance of 5 and of 95 %.
+	Ready05, Ready95 *calendar.Day
 	// Gates are those of the stage that the lot is in. ClosedUntil is the day before which the stage is not taken to end, since a walk saw
 	// a gate closed; nil where none did.
 	Gates       []Gate
@@ -122,14 +122,15 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 	for i, end := range ends {
 		f.Steps[at+i+1].Coming = &Span{dayAt(end, 0.1), dayAt(end, 0.5), dayAt(end, 0.9)}
 	}
-	f.Ready95 = dayAt(ends[len(ends)-1], 0.95)
+	last := ends[len(ends)-1]
+	f.Ready05, f.Ready95 = dayAt(last, 0.05), dayAt(last, 0.95)
 	if len(stages) > 1 {
 		f.Next = at + 1
 	}
 	if l.By == nil {
 		return
 	}
-	f.Chance = new(ends[len(ends)-1].By(*l.By))
+	f.Chance = new(last.By(*l.By))
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]
 		step.Latest50, step.Latest90 = latest(g, 0.5, l.Work), latest(g, 0.9, l.Work)

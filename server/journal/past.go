@@ -1,0 +1,79 @@
+package journal
+
+import (
+	"database/sql"
+	"encoding/json"
+
+	"bedwalk/schema"
+	"bedwalk/sync/fold"
+)
+
+// HeadAt is the head that the journal had at an earlier moment (ms since 1970): the position of the last note that had arrived before
+// it, 0 where none had. When a note arrived counts, not the time that it was made: what still lay on a phone was known to nobody else.
+// Notes lie in the order in which they arrived, whatever the server's clock said; one that waited in quarantine lies where it was merged,
+// so its own arrival says nothing.
+func (s *Snapshot) HeadAt(at int64) (position int64, err error) {
+	err = s.tx.QueryRow("select position from entries where received_at < ?"+andOfItself+" order by position desc limit 1", at).Scan(&position)
+	if err == sql.ErrNoRows {
+		return 0, nil
+	}
+	return position, err
+}
+
+// AsOf is the journal as it was at an earlier head: its records are folded from the notes that had arrived by then, and nothing that came
+// later has a part in them. It serves Record, OfKind, Numbered and EntriesOf. Lists by lot and bed, of what has changed, and the stored
+// scores know the newest head alone: a correction may have moved a record since.
+func (s *Snapshot) AsOf(head int64) *Snapshot {
+	return &Snapshot{tx: s.tx, Head: head, asOf: min(head, s.Head) + 1}
+}
+
+// MovedPots are the numbers of the pots that a correction moved from one walk to another: nearly always none.
+func (s *Snapshot) MovedPots() (numbers []int64, err error) {
+	pots := map[string]int64{}
+	if err := s.records("where r.json is not null and r.key between 'pot:' and 'pot;'", func(n int64, r schema.Record) error {
+		pots[r.Key] = n
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	for key, n := range pots {
+		entries, err := s.EntriesOf(key)
+		if err != nil {
+			return nil, err
+		}
+		walks := map[string]bool{}
+		for _, e := range entries {
+			var body struct {
+				Walk string                `json:"walk"`
+				Now  struct{ Walk string } `json:"now"`
+			}
+			if json.Unmarshal(e.Entry.Body, &body) == nil {
+				walks[body.Walk], walks[body.Now.Walk] = true, true
+			}
+		}
+		if delete(walks, ""); len(walks) > 1 {
+			numbers = append(numbers, n)
+		}
+	}
+	return numbers, nil
+}
+
+// upTo leaves out entries that came after the head of a snapshot of the past.
+func (s *Snapshot) upTo(all []schema.Stamped) (known []schema.Stamped) {
+	for _, one := range all {
+		if one.Position < s.asOf {
+			known = append(known, one)
+		}
+	}
+	return known
+}
+
+// past makes a record as it was at the snapshot's head; false where it was not there yet.
+func (s *Snapshot) past(key string) (schema.Record, bool, error) {
+	entries, err := s.EntriesOf(key)
+	if err != nil || len(entries) == 0 {
+		return schema.Record{}, false, err
+	}
+	record, ok, err := fold.Try(key, entries)
+	return record, ok && err == nil, nil
+}
