@@ -9,6 +9,7 @@ import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { plan as planEn } from './en/plan';
 import { promise as promiseEn } from './en/promise';
+import { right as rightEn } from './en/right';
 import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
 import { tasks as tasksEn } from './en/tasks';
@@ -21,6 +22,7 @@ import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { plan as planEs } from './es/plan';
 import { promise as promiseEs } from './es/promise';
+import { right as rightEs } from './es/right';
 import { sheet as sheetEs } from './es/sheet';
 import { supply as supplyEs } from './es/supply';
 import { tasks as tasksEs } from './es/tasks';
@@ -32,6 +34,7 @@ export const english = {
   phones: phonesEn,
   plan: planEn,
   promise: promiseEn,
+  right: rightEn,
   crops: cropsEn,
   sheet: sheetEn,
   supply: supplyEn,
@@ -46,6 +49,7 @@ export const spanish = {
   phones: phonesEs,
   plan: planEs,
   promise: promiseEs,
+  right: rightEs,
   crops: cropsEs,
   sheet: sheetEs,
   supply: supplyEs,

@@ -2,7 +2,7 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 
 /** The parts of the plan, each with an address of its own. */
-export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'cooler' }) {
+export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'cooler' | 'right' }) {
   const words = supervisorWords.value.supply;
   return (
     <nav class="parts" aria-label={words.parts}>
@@ -17,6 +17,9 @@ export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'cooler' }) 
       </Link>
       <Link to="/plan/cooler" class="button plain tap" aria-current={here === 'cooler' ? 'page' : undefined}>
         {words.toCooler}
+      </Link>
+      <Link to="/plan/right" class="button plain tap" aria-current={here === 'right' ? 'page' : undefined}>
+        {words.toRight}
       </Link>
     </nav>
   );

@@ -23,12 +23,13 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** The plan's parts: the ship weeks, the work, the coolers and their loggers' files, or every lot on the calendar. */
+/** The plan's parts: the ship weeks, the work, the coolers and their loggers' files, how right it was, or every lot on the calendar. */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
   if (id === 'work') return <WorkList />;
   if (id === 'cooler') return <Cooler />;
   if (id === 'logger') return <Logger />;
+  if (id === 'right') return <HowRight />;
   return <Calendar {...(id === undefined ? {} : { id })} />;
 }
 
@@ -41,6 +42,12 @@ function Logger() {
 /** Handing out and printing are for one part alone. */
 function WorkList() {
   const Shown = useLater(() => import('./Work').then((it) => it.Work));
+  return Shown ? <Shown /> : null;
+}
+
+/** Looked at now and then. */
+function HowRight() {
+  const Shown = useLater(() => import('./Right').then((it) => it.Right));
   return Shown ? <Shown /> : null;
 }
 

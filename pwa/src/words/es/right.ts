@@ -1,0 +1,76 @@
+import { counter } from '../plural';
+import type { right as english } from '../en/right';
+
+const lots = counter('es', { one: 'lote', other: 'lotes' });
+const days = counter('es', { one: 'día', other: 'días' });
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const answers = counter('es', { one: 'respuesta', other: 'respuestas' });
+
+export const right: typeof english = {
+  title: 'Qué tanto acertó',
+  intro:
+    'Lo que el plan decía de cada lote 4, 8 y 12 semanas antes de embarcarse, con las notas que habían llegado al servidor al final de ese día. Una nota que llegó después no cuenta, aunque hable de un día anterior.',
+  compared:
+    'Nadie anota el día en que un lote está listo, así que se compara con el día en que se embarcó. Un lote que estuvo listo antes y esperó su semana está a tiempo.',
+  waiting: (count) =>
+    `Faltan por calcular ${answers(count)} de días anteriores. Mientras tanto, los conteos son de las demás.`,
+  emptyTitle: 'Todavía no se ha embarcado ningún lote',
+  empty: (since) =>
+    `Aquí aparecen los lotes que se embarcaron desde el ${since}. Anote en la página del lote cuándo se embarca; no hace falta nada más.`,
+  few: (count, least) =>
+    `Hasta ahora se embarcaron ${lots(count)}. Los conteos y la gráfica aparecen a partir de ${least} lotes; mientras tanto, vea cada lote abajo.`,
+  count: (count, since) => `${lots(count)} desde el ${since}`,
+  before: 'Semanas antes del embarque',
+  weeks: (count) => `${count} semanas antes`,
+  scoresTitle: 'Cuántas veces acertó',
+  table: {
+    of: 'Lotes',
+    inside: 'Embarcados dentro del margen de 90 %',
+    late: 'Lote de en medio',
+    held: 'Cantidad segura cumplida',
+    chance: 'Probabilidad que se dijo',
+    came: 'Embarcados a tiempo',
+    lot: 'Lote',
+    left: 'Embarcado',
+    ready: 'Se dijo: listo',
+    days: 'Contra el día probable',
+    inTime: 'Listo para su semana',
+    pots: 'Macetas seguras',
+    grades: 'En grado',
+  },
+  all: 'todos los lotes',
+  cultivar: (crop, cultivar) => `${crop}, ${cultivar}`,
+  of: (count, n, low, high) => `${count}\u00a0de\u00a0${n} (${low}\u00a0a\u00a0${high})`,
+  none: 'nada que comparar',
+  late: (count) => `${count} de atraso`,
+  early: (count) => `${count} antes`,
+  onTime: 'a tiempo',
+  days: (count, written) => (count === 1 ? days(1) : `${written} días`),
+  plotTitle: 'Lo que se dijo y cuántas veces se cumplió',
+  plot: 'Cada línea es una décima de las probabilidades: el círculo dice cuántos de esos lotes se embarcaron a tiempo, la barra su intervalo de 90 %. Sobre la línea inclinada, lo que se dijo se cumplió tantas veces como debía. La tabla tiene los mismos números.',
+  plotAxes: { said: 'probabilidad que se dijo', came: 'embarcados a tiempo' },
+  noTenths: 'Ninguno de estos lotes tenía semana de embarque entonces.',
+  shared:
+    'Los intervalos son de 90 % (Wilson). Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería cerca de 90 % dentro del margen; los lotes que esperaron su semana cuentan como dentro.',
+  listTitle: 'Lote por lote',
+  span: (likely, from, to) => `${likely} (${from} a ${to})`,
+  open: (likely, from) => `${likely} (${from} o después, sin fin conocido)`,
+  unknownDay: 'sin día probable',
+  problem: {
+    not_written: 'nadie había anotado el lote',
+    shipped: 'ya estaba anotado como embarcado',
+    no_stages: 'el cultivo no tenía etapas',
+    start_unknown: 'ningún paso tenía fecha',
+  },
+  outside: 'fuera del margen',
+  week: (chance, week) => `${chance} para ${week}`,
+  noWeek: 'sin semana de embarque entonces',
+  made: 'cumplió',
+  missed: 'no cumplió',
+  sure: (count, shipped) => `${pots(count)} seguras, ${shipped} embarcadas para entonces`,
+  noSure: 'ninguna segura',
+  moved: 'hubo macetas que siguieron como otro lote, no se compara',
+  grade: (grade, share, low, high) => `${grade}: se dijo ${share} (${low} a ${high})`,
+  saw: (count, n) => `${count} de ${n} en el último recorrido`,
+  noShares: 'no se sabía nada de sus grados entonces',
+};
