@@ -131,6 +131,9 @@ func (c *crossing) profile(p *Profile) {
 			c.notBelow(name+".longest_days", &s.LongestDays, name+".likely_days", &s.LikelyDays)
 		}
 	}
+	if p.Costs != nil {
+		c.distinct("costs", len(*p.Costs), func(i int) any { return (*p.Costs)[i].Stage })
+	}
 	if p.Grades == nil {
 		return
 	}

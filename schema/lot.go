@@ -62,6 +62,18 @@ type Profile struct {
 	BudSet      *Stage `json:"bud_set,omitempty"`
 	Cold        *Stage `json:"cold,omitempty"`
 	Forcing     *Stage `json:"forcing,omitempty"`
+	// Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's
+	// length somebody's own.
+	Costs *[]StageCost `json:"costs,omitempty" validate:"omitempty,max=8,dive"`
+}
+
+// StageCost is what one pot takes in a stage: seconds of work and hundredths of the nursery's currency in materials, both once, and how many
+// pots stand on a square metre (hundredths). What is left out nobody has written: it is not nothing.
+type StageCost struct {
+	Stage     string `json:"stage" validate:"oneof=root liner small_pot finished_pot grow_out bud_set cold forcing"`
+	LabourS   *int   `json:"labour_s,omitempty" validate:"omitempty,min=0,max=36000"`
+	MaterialC *int   `json:"material_c,omitempty" validate:"omitempty,min=0,max=1000000"`
+	PotsM2C   *int   `json:"pots_m2_c,omitempty" validate:"omitempty,min=1,max=1000000"`
 }
 
 // Grade is one of the grower's own grades for one pot size. A line left out is not asked.
@@ -76,6 +88,8 @@ type Grade struct {
 	CoverMin     *int   `json:"root_cover_min,omitempty" validate:"omitempty,min=0,max=5"`
 	LifeMin      *int   `json:"root_life_min,omitempty" validate:"omitempty,min=1,max=5"`
 	ChlorosisMax *int   `json:"chlorosis_max,omitempty" validate:"omitempty,min=0,max=4"`
+	// PriceC is what a pot of the grade sells for, in hundredths of the nursery's currency.
+	PriceC *int `json:"price_c,omitempty" validate:"omitempty,min=0,max=1000000"`
 }
 
 // Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it.

@@ -18,6 +18,11 @@ type Site struct {
 	Holidays *[]Holiday `json:"holidays,omitempty" validate:"omitempty,max=200,dive"`
 	// ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said.
 	ShipWeekday *int `json:"ship_weekday,omitempty" validate:"omitempty,min=1,max=7"`
+	// Currency is that of every price and cost, all of them in hundredths; WageCHour is what an hour of work costs, SpaceCM2Week what a square
+	// metre of bench costs a week.
+	Currency     *string `json:"currency,omitempty" validate:"omitempty,oneof=USD CAD MXN EUR GBP CHF DKK SEK NOK PLN CZK AUD NZD ZAR BRL COP"`
+	WageCHour    *int    `json:"wage_c_hour,omitempty" validate:"omitempty,min=0,max=10000000"`
+	SpaceCM2Week *int    `json:"space_c_m2_week,omitempty" validate:"omitempty,min=0,max=10000000"`
 }
 
 // Holiday is a day on which nobody works.

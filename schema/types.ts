@@ -304,6 +304,16 @@ export interface Profile {
   bud_set?: Stage | null;
   cold?: Stage | null;
   forcing?: Stage | null;
+  /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */
+  costs?: StageCost[] | null;
+}
+
+/** StageCost is what one pot takes in a stage: seconds of work and hundredths of the nursery's currency in materials, both once, and how many pots stand on a square metre (hundredths). What is left out nobody has written: it is not nothing. */
+export interface StageCost {
+  stage: 'root' | 'liner' | 'small_pot' | 'finished_pot' | 'grow_out' | 'bud_set' | 'cold' | 'forcing';
+  labour_s?: number;
+  material_c?: number;
+  pots_m2_c?: number;
 }
 
 /** Grade is one of the grower's own grades for one pot size. A line left out is not asked. */
@@ -318,6 +328,8 @@ export interface Grade {
   root_cover_min?: number;
   root_life_min?: number;
   chlorosis_max?: number;
+  /** PriceC is what a pot of the grade sells for, in hundredths of the nursery's currency. */
+  price_c?: number;
 }
 
 /** Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it. */
@@ -748,6 +760,10 @@ export interface Site {
   holidays?: Holiday[] | null;
   /** ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said. */
   ship_weekday?: number | null;
+  /** Currency is that of every price and cost, all of them in hundredths; WageCHour is what an hour of work costs, SpaceCM2Week what a square metre of bench costs a week. */
+  currency?: 'USD' | 'CAD' | 'MXN' | 'EUR' | 'GBP' | 'CHF' | 'DKK' | 'SEK' | 'NOK' | 'PLN' | 'CZK' | 'AUD' | 'NZD' | 'ZAR' | 'BRL' | 'COP' | null;
+  wage_c_hour?: number | null;
+  space_c_m2_week?: number | null;
 }
 
 /** Holiday is a day on which nobody works. */
@@ -1146,6 +1162,84 @@ export interface RightTenth {
   from: number;
   chance: number;
   in_time: RightCount;
+}
+
+/** RoutesView is what each lot that has not shipped would bring on the florist's route and on the nursery's, side by side. All money is in hundredths of Currency, "" where nobody wrote which. */
+export interface RoutesView {
+  today: string;
+  currency: string;
+  wage_c_hour?: number;
+  space_c_m2_week?: number;
+  lots: RouteLot[];
+  made_at: number;
+}
+
+/** RouteLot is one lot's choice, from today on: what was spent until now is spent on either route. */
+export interface RouteLot {
+  lot: string;
+  tag: string;
+  crop: string;
+  cultivar: string;
+  pot_mm: number;
+  pots: number;
+  ship_week: string;
+  /** Route is the one that was chosen, "" for none. */
+  route: string;
+  /** Problem says why nothing can be computed, "" where it can: "no_grades" (for the pot size), "one_grade" (there is no lesser one), "no_stages", "start_unknown" (no step has a day), "too_far" (too far off to say when), "unknown" (too few of its pots graded, and too few earlier lots), "uncounted", "ledger" (as in SupplyLot.Basis). */
+  problem: string;
+  /** Basis is "walk" (Seen pots, Whole of them graded, on On) or "earlier" (Earlier lots that have shipped). */
+  basis: string;
+  seen: number;
+  whole: number;
+  on: string;
+  earlier: number;
+  grades: RouteGrade[];
+  florist: RouteSums;
+  nursery: RouteSums;
+  /** BreakEvenPriceC is the price of the best grade at which both routes bring the same; below 0 no price is too low. */
+  break_even_price_c?: number;
+  /** BreakEvenShare is the share of the best grade at which they do, outside 0 to 1 where one route is better whatever the share. Chance is that of the florist's route bringing more a pot, by what is known of that share alone. */
+  break_even_share?: number;
+  chance?: number;
+  /** WaitC is what the florist's route brings more a square metre and week of the bench that it takes up longer; nil where it takes up none or that is not known. */
+  wait_c?: number;
+}
+
+/** RouteGrade is one grade, best first. */
+export interface RouteGrade {
+  grade: string;
+  /** Share is that of the pots in this very grade; Seen counts them where pots were seen. */
+  share: number;
+  seen?: Share;
+  /** PriceC is nil where nobody wrote it. NeededC is then what it would have to be for both routes to bring the same, where it is the only one that is missing. */
+  price_c?: number;
+  needed_c?: number;
+}
+
+/** RouteSums are the sums of one route, a pot that stands there today. */
+export interface RouteSums {
+  /** Ready is the likely day on which it is ready, Weeks from today until then. */
+  ready: string;
+  weeks: number;
+  /** Loss is the share of the pots lost until then, by the lot's own losses so far where OwnLoss is true. */
+  loss: number;
+  own_loss: boolean;
+  /** SalesC is after losses; nil where a price is missing, as MarginC is then. */
+  sales_c?: number;
+  labour_c: number;
+  material_c: number;
+  space_c: number;
+  margin_c?: number;
+  /** BenchC is the margin a square metre of bench and week; nil where it is not known how close the pots stand, or no bench is taken up any more. */
+  bench_c?: number;
+  /** Missing are the costs that nobody has written, which are not in the sums. */
+  missing: MissingCost[];
+}
+
+/** MissingCost is a cost that nobody has written: of a stage "labour", "material" or "pots_m2", of the nursery "wage" or "space" (Stage ""). */
+export interface MissingCost {
+  stage: string;
+  what: string;
 }
 
 /** SupplyView is what each ship week will have against what is booked of it, soonest first. Today is the day that it was computed for. */

@@ -64,6 +64,7 @@ type Views interface {
 	Supply(ctx context.Context) (schema.SupplyView, error)
 	Right(ctx context.Context) (schema.RightView, error)
 	Cooler(ctx context.Context) (schema.CoolerView, error)
+	Routes(ctx context.Context) (schema.RoutesView, error)
 	Work(ctx context.Context) (schema.WorkView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)

@@ -223,6 +223,10 @@ var routes = []route{
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},
 	{
+		method: "GET", path: "/api/views/routes", open: supervisors, handle: (*server).viewRoutes, out: gives(schema.RoutesView{}),
+		does: "What every lot would bring on the florist's route and on the nursery's.",
+	},
+	{
 		method: "GET", path: "/api/views/work", open: phones, handle: (*server).viewWork, out: gives(schema.WorkView{}),
 		does: "What there is to do: the next step of every lot, and what else was handed out.",
 	},

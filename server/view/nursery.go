@@ -46,6 +46,9 @@ type nursery struct {
 	work        calendar.Workdays
 	workKey     string
 	shipWeekday int
+	// money is what the site says of prices and costs, costs what a pot takes in each stage, by the crop's key.
+	money money
+	costs map[string][]schema.StageCost
 
 	// spanOn is the bed of each span, bookedLot the lot of each booking.
 	spanOn, bookedLot map[string]string
@@ -54,6 +57,12 @@ type nursery struct {
 	// zoned is location, which costs a look at the machine's files.
 	zoned   *time.Location
 	touched touched
+}
+
+// money is what the site says of prices and costs.
+type money struct {
+	Currency                *string
+	WageCHour, SpaceCM2Week *int
 }
 
 type house struct {
@@ -167,13 +176,13 @@ func eachRecord(snap *journal.Snapshot, keys []string, take func(schema.Record))
 func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
 	switch kind {
 	case "site":
-		n.site, n.zone, n.work, n.workKey, n.shipWeekday = "", "", calendar.Workdays{}, "", 1
+		n.site, n.zone, n.work, n.workKey, n.shipWeekday, n.money = "", "", calendar.Workdays{}, "", 1, money{}
 	case "house":
 		n.houses = nil
 	case "person":
 		n.people = map[string]string{}
 	case "profile":
-		n.judged, n.stages = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}
+		n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
 	case "round":
 		n.rounds = map[string]schema.Round{}
 	}
@@ -261,6 +270,7 @@ func (n *nursery) takeSite(r schema.Record) {
 	s := shown[schema.Site](r)
 	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
 	n.shipWeekday = valueOr(s.ShipWeekday, n.shipWeekday)
+	n.money = money{s.Currency, s.WageCHour, s.SpaceCM2Week}
 	holidays := map[calendar.Day]string{}
 	for _, h := range valueOr(s.Holidays, nil) {
 		if d, err := calendar.Parse(h.On); err == nil {
@@ -323,6 +333,7 @@ func (n *nursery) takeProfile(r schema.Record) {
 	p := shown[schema.Profile](r)
 	key := bed.CropKey(valueOr(p.Crop, ""))
 	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.StagesOf()
+	n.costs[key] = valueOr(p.Costs, nil)
 }
 
 func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[schema.Round](r) }

@@ -85,13 +85,18 @@ func (n *nursery) potsOf(lot string) int {
 // shipped is why a lot has no forecast: it has left.
 const shipped = "shipped"
 
-// cropLot is what one lot's forecast is made of.
+// cropLot is what one lot's forecast is made of, on its own route.
 func (v *Views) cropLot(notes lotNotes, id string, seen seenLot) crop.Lot {
+	return v.cropLotOn(notes, id, seen, valueOr(notes.n.lots[id].Route, ""))
+}
+
+// cropLotOn is cropLot on another route.
+func (v *Views) cropLotOn(notes lotNotes, id string, seen seenLot, route string) crop.Lot {
 	n := notes.n
 	l := n.lots[id]
 	key := bed.CropKey(valueOr(l.Crop, ""))
 	in := crop.Lot{
-		Family: notes.familyOf(id), Stages: crop.StagesOf(key, valueOr(l.Route, ""), n.stages[key]), Pins: pinsOf(l.Lot),
+		Family: notes.familyOf(id), Stages: crop.StagesOf(key, route, n.stages[key]), Pins: pinsOf(l.Lot),
 		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work, Seen: n.forGates(id, seen),
 	}
 	if week, err := calendar.ParseWeek(valueOr(l.ShipWeek, "")); err == nil {

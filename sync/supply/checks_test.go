@@ -31,16 +31,21 @@ func (c check) near(t *testing.T, name string, got, want float64) {
 
 // The cases carry their own sources: R 4.2.2, exact rational convolution, arithmetic by hand, Abramowitz and Stegun.
 func TestChecks(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/supply.json")
-	if err != nil {
-		t.Fatal(err)
+	var cases []check
+	for _, file := range []string{"supply", "routes"} {
+		text, err := os.ReadFile("../../fixtures/checks/plan/" + file + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		cases = append(cases, read[[]check](t, text)...)
 	}
 	runners := map[string]func(*testing.T, check){
 		"supply-sum": summed, "supply-sum-ready": summed, "supply-sum-shared": summed, "normal-nodes": normalNodes,
 		"shortfall-by-grade": byGrade, "grade-share-history": history, "loss-ahead": losses, "bookings-placed": placed,
+		"routes-compared": routesCompared, "routes-chance": routesChance,
 	}
 	used := map[string]bool{}
-	for _, c := range read[[]check](t, text) {
+	for _, c := range cases {
 		used[c.Computation] = true
 		t.Run(c.ID, func(t *testing.T) {
 			run := runners[c.Computation]

@@ -35,6 +35,9 @@ type Lot struct {
 // Beta is a distribution of a share.
 type Beta struct{ A, B float64 }
 
+// Mean is the share to expect.
+func (b Beta) Mean() float64 { return b.A / (b.A + b.B) }
+
 // Jeffreys is the prior of half a pot a grade and half a pot in none, for the first grade, the first two, and so on: those grades
 // together are beta-binomial (Mosimann 1962, Biometrika 49:65).
 func Jeffreys(grades int) []Beta {

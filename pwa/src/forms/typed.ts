@@ -26,6 +26,7 @@ export type Measure =
   | 'humidity'
   | 'hours'
   | 'percent'
+  | 'money'
   | 'points';
 
 interface Way {
@@ -41,6 +42,7 @@ const PLACES = {
   ec_ms: 3,
   humidity: 2,
   percent: 2,
+  money: 2,
   points: 2,
   ec_us: 0,
   light: 0,
@@ -56,6 +58,7 @@ const SIGNS = {
   light_fc: 'fc',
   humidity: '%',
   percent: '%',
+  money: '',
   points: '',
   hours: 'h',
   count: '',

@@ -10,6 +10,7 @@ import { phones as phonesEn } from './en/phones';
 import { plan as planEn } from './en/plan';
 import { promise as promiseEn } from './en/promise';
 import { right as rightEn } from './en/right';
+import { routes as routesEn } from './en/routes';
 import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
 import { tasks as tasksEn } from './en/tasks';
@@ -23,6 +24,7 @@ import { phones as phonesEs } from './es/phones';
 import { plan as planEs } from './es/plan';
 import { promise as promiseEs } from './es/promise';
 import { right as rightEs } from './es/right';
+import { routes as routesEs } from './es/routes';
 import { sheet as sheetEs } from './es/sheet';
 import { supply as supplyEs } from './es/supply';
 import { tasks as tasksEs } from './es/tasks';
@@ -41,6 +43,7 @@ export const english = {
   tasks: tasksEn,
   cooler: coolerEn,
   logger: loggerEn,
+  routes: routesEn,
 };
 export const spanish = {
   pages: pagesEs,
@@ -56,6 +59,7 @@ export const spanish = {
   tasks: tasksEs,
   cooler: coolerEs,
   logger: loggerEs,
+  routes: routesEs,
 } satisfies typeof english;
 
 export const supervisorWords = inLanguage(english, spanish);

@@ -125,6 +125,7 @@ export const crops = {
     root_cover_min: 'Root cover, at least',
     root_life_min: 'Root life, at least',
     chlorosis_max: 'Chlorosis, at worst',
+    price_c: 'Price of a pot',
   },
   lineNote: {
     head: 'mean of the two diameters',

@@ -130,6 +130,7 @@ export const crops = {
     root_cover_min: 'Cobertura de raíz, al menos',
     root_life_min: 'Vida de raíz, al menos',
     chlorosis_max: 'Clorosis, a lo más',
+    price_c: 'Precio de una maceta',
   },
   lineNote: {
     head: 'promedio de los dos diámetros',

@@ -61,7 +61,7 @@ function noteOf(line: TypedLine): string | undefined {
   const notes = supervisorWords.value.crops.lineNote;
   if (line === 'round_min_bp') return notes.round;
   if (line === 'budded_min_bp') return notes.budded;
-  return line === 'buds_min' ? undefined : notes.head;
+  return line === 'buds_min' || line === 'price_c' ? undefined : notes.head;
 }
 
 function Chosen({ line, value, onChoose }: { line: ChosenLine; value: string; onChoose: (text: string) => void }) {

@@ -15,6 +15,7 @@ export const typedLines = {
   round_min_bp: 'percent',
   buds_min: 'count',
   budded_min_bp: 'percent',
+  price_c: 'money',
 } as const satisfies { [line in keyof Grade]?: Measure };
 export const chosenLines = ['root_cover_min', 'root_life_min', 'chlorosis_max'] as const;
 

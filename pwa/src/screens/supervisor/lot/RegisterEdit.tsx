@@ -11,7 +11,7 @@ import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
-type Kind = 'lot' | 'booking' | 'house' | 'bed';
+type Kind = 'lot' | 'booking' | 'house' | 'bed' | 'site' | 'profile';
 
 export interface RegisterEdit {
   form: Form;
@@ -66,7 +66,7 @@ export function useRegisterEdit(
 
 interface FormProps {
   edit: RegisterEdit;
-  kind: 'known' | 'booking' | 'house-fields' | 'bed-fields';
+  kind: 'known' | 'booking' | 'house-fields' | 'bed-fields' | 'money-fields';
   /** All that keeps it from being saved, in the order of its fields. */
   problems: readonly string[];
   /** Asked only when there is no problem. */

@@ -23,10 +23,11 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** The plan's parts: the ship weeks, the work, the coolers and their loggers' files, how right it was, or every lot on the calendar. */
+/** The plan's parts: the ship weeks, the work, the two routes, the coolers and their loggers' files, how right it was, or every lot on the calendar. */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
   if (id === 'work') return <WorkList />;
+  if (id === 'routes') return <TwoRoutes />;
   if (id === 'cooler') return <Cooler />;
   if (id === 'logger') return <Logger />;
   if (id === 'right') return <HowRight />;
@@ -48,6 +49,12 @@ function WorkList() {
 /** Looked at now and then. */
 function HowRight() {
   const Shown = useLater(() => import('./Right').then((it) => it.Right));
+  return Shown ? <Shown /> : null;
+}
+
+/** Prices and costs are for one part alone. */
+function TwoRoutes() {
+  const Shown = useLater(() => import('./Routes').then((it) => it.Routes));
   return Shown ? <Shown /> : null;
 }
 
