@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -57,12 +56,6 @@ type nursery struct {
 	// zoned is location, which costs a look at the machine's files.
 	zoned   *time.Location
 	touched touched
-}
-
-// money is what the site says of prices and costs.
-type money struct {
-	Currency                *string
-	WageCHour, SpaceCM2Week *int
 }
 
 type house struct {
@@ -266,21 +259,6 @@ func valueOr[T any](p *T, otherwise T) T {
 	return *p
 }
 
-func (n *nursery) takeSite(r schema.Record) {
-	s := shown[schema.Site](r)
-	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
-	n.shipWeekday = valueOr(s.ShipWeekday, n.shipWeekday)
-	n.money = money{s.Currency, s.WageCHour, s.SpaceCM2Week}
-	holidays := map[calendar.Day]string{}
-	for _, h := range valueOr(s.Holidays, nil) {
-		if d, err := calendar.Parse(h.On); err == nil {
-			holidays[d] = h.Name
-		}
-	}
-	n.work = calendar.NewWorkdays(valueOr(s.Workdays, nil), holidays)
-	n.workKey = fmt.Sprint(valueOr(s.Workdays, nil), valueOr(s.Holidays, nil))
-}
-
 func (n *nursery) takeHouse(r schema.Record) {
 	n.houses = append(n.houses, house{r.Register.Of, shown[schema.House](r)})
 }
@@ -325,15 +303,6 @@ func (n *nursery) takePerson(r schema.Record) {
 func peopleOf(snap *journal.Snapshot) (map[string]string, error) {
 	n := &nursery{people: map[string]string{}}
 	return n.people, n.readAgain(snap, "person")
-}
-
-// takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
-// in the order of their keys.
-func (n *nursery) takeProfile(r schema.Record) {
-	p := shown[schema.Profile](r)
-	key := bed.CropKey(valueOr(p.Crop, ""))
-	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.StagesOf()
-	n.costs[key] = valueOr(p.Costs, nil)
 }
 
 func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[schema.Round](r) }

@@ -111,8 +111,9 @@ func (all gathered) sharesOf(id string, earlier earlierLots, lot *schema.RouteLo
 					counted += part.In[k]
 				}
 			}
-			upTo = float64(counted) / float64(known.Seen)
-			grade.Seen = shareOf(counted-countedBefore, known.Seen, lot.Pots)
+			// Of those that could be graded: a pot with a value missing says nothing of the share.
+			upTo = float64(counted) / float64(known.Whole)
+			grade.Seen = shareOf(counted-countedBefore, known.Whole, lot.Pots)
 		}
 		// Earlier lots' levels are fitted one by one, so that a lesser one may come out below a better one.
 		grade.Share = max(0, upTo-before)
@@ -122,7 +123,7 @@ func (all gathered) sharesOf(id string, earlier earlierLots, lot *schema.RouteLo
 	if basis == "earlier" {
 		return earlier.prior[0]
 	}
-	return supply.SeenShare(lot.Grades[0].Seen.X, known.Seen)
+	return supply.SeenShare(lot.Grades[0].Seen.X, known.Whole)
 }
 
 func shareOf(x, n, potsOnBed int) *schema.Share {

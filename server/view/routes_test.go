@@ -31,7 +31,7 @@ func TestTheRoutesOfTheDemo(t *testing.T) {
 		share := 0.0
 		for _, g := range l.Grades {
 			share += g.Share
-			if g.Seen != nil && math.Abs(float64(g.Seen.X)-g.Share*float64(l.Seen)) > 1e-9 {
+			if g.Seen != nil && math.Abs(float64(g.Seen.X)-g.Share*float64(l.Whole)) > 1e-9 {
 				t.Errorf("%s: %+v", l.Tag, g)
 			}
 			if g.PriceC == nil && g.NeededC != nil {

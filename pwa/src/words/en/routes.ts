@@ -56,6 +56,7 @@ export const routes = {
       ),
     same: 'By the bench: both leave the same.',
     unknown: 'By the bench: not known while it is not written how close the pots stand.',
+    none: 'By the bench: neither route takes up bench any longer.',
   },
   wait: (brings: string) =>
     spelling(

@@ -48,16 +48,15 @@ export const routes: typeof english = {
     nursery: (more) => `Por banco: la ruta de vivero deja ${more} más por metro cuadrado y semana.`,
     same: 'Por banco: las dos dejan lo mismo.',
     unknown: 'Por banco: no se sabe mientras no se escriba cuántas macetas caben en un metro cuadrado.',
+    none: 'Por banco: ninguna ruta ocupa ya banco.',
   },
   wait: (brings) =>
     `Esperar la ruta de florista deja ${brings} por metro cuadrado y semana del banco que ocupa de más. Conviene si ahí nada dejaría más.`,
   disagree: 'Las dos respuestas no coinciden: una mira la maceta, la otra el lugar que ocupa.',
   priceMissing: (grade) => `Nadie escribió a cuánto se vende una maceta ${grade}.`,
   priceNeeded: (grade, price) => `Las dos rutas dejan lo mismo si una maceta ${grade} se vende a ${price}.`,
-  priceNever: (grade) =>
-    `El precio de una maceta ${grade} no basta para igualarlas: lo demás ya decide.`,
-  evenPrice: (grade, price, now) =>
-    `Las dos dejan lo mismo si una maceta ${grade} se vende a ${price} (hoy ${now}).`,
+  priceNever: (grade) => `El precio de una maceta ${grade} no basta para igualarlas: lo demás ya decide.`,
+  evenPrice: (grade, price, now) => `Las dos dejan lo mismo si una maceta ${grade} se vende a ${price} (hoy ${now}).`,
   evenShare: (share, grade, now) => `Las dos dejan lo mismo con ${share} de las macetas en ${grade} (vistas: ${now}).`,
   evenShareEarlier: (share, grade, now) =>
     `Las dos dejan lo mismo con ${share} de las macetas en ${grade} (se espera: ${now}).`,
@@ -83,10 +82,10 @@ export const routes: typeof english = {
     no_grades: 'No hay grados para el tamaño de maceta. Póngalos en Cultivos.',
     one_grade: 'Solo hay un grado para el tamaño de maceta: no hay otro menor que vender.',
     no_stages: 'El cultivo no tiene etapas. Póngalas en Cultivos.',
-    start_unknown: 'Nadie escribió cuándo se puso el esqueje o se enmacetó, así que no se puede decir cuándo estará listo.',
+    start_unknown:
+      'Nadie escribió cuándo se puso el esqueje o se enmacetó, así que no se puede decir cuándo estará listo.',
     too_far: 'Falta demasiado para decir cuándo estará listo.',
-    unknown:
-      'Pocas de sus macetas tienen grado y se han embarcado menos de cuatro lotes como este. Recórralo.',
+    unknown: 'Pocas de sus macetas tienen grado y se han embarcado menos de cuatro lotes como este. Recórralo.',
     uncounted: 'Un tramo no está contado. Cuente primero sus macetas.',
     ledger: 'Hay menos macetas en registro que las vistas. Haga un reconteo.',
   },

@@ -165,26 +165,32 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
       beside={leaving(edit, words.cancel, onDone)}
     >
       <h3>{words.cropTitle(crop)}</h3>
-      {priced.map(({ grade, name, answer }) => (
-        <TextField key={priceKey(grade)} label={name} {...edit.field(priceKey(grade), answer)} mode="decimal" />
-      ))}
+      <div class="stage">
+        <div class="three">
+          {priced.map(({ grade, name, answer }) => (
+            <TextField key={priceKey(grade)} label={name} {...edit.field(priceKey(grade), answer)} mode="decimal" />
+          ))}
+        </div>
+      </div>
       <p class="small quiet">{words.perPot}</p>
-      {costed.map(({ stage, fields }) => (
-        <fieldset key={stage} class="stage">
-          <legend>{stageName(stage)}</legend>
-          <div class="three">
-            {fields.map(({ field, answer }) => (
-              <TextField
-                key={field}
-                label={names[field]}
-                spoken={words.spoken(stageName(stage), names[field])}
-                {...edit.field(`${stage}.${field}`, answer)}
-                mode="decimal"
-              />
-            ))}
-          </div>
-        </fieldset>
-      ))}
+      <div class="stages">
+        {costed.map(({ stage, fields }) => (
+          <fieldset key={stage} class="stage">
+            <legend>{stageName(stage)}</legend>
+            <div class="three">
+              {fields.map(({ field, answer }) => (
+                <TextField
+                  key={field}
+                  label={names[field]}
+                  spoken={words.spoken(stageName(stage), names[field])}
+                  {...edit.field(`${stage}.${field}`, answer)}
+                  mode="decimal"
+                />
+              ))}
+            </div>
+          </fieldset>
+        ))}
+      </div>
     </RegisterForm>
   );
 }

@@ -1,5 +1,5 @@
 import { beforeEach, expect, test } from 'vitest';
-import type { RouteLot, RouteSums } from '../../../../../schema/types';
+import type { RouteLot, RouteSums, StageCost } from '../../../../../schema/types';
 import { speak } from '../../../words';
 import { changedCosts, changedGrades } from './MoneyEdit';
 import { linesOf, moneyIn, saidBasis, saidByBench, saidByPot, saidCosts, saidEven } from './routesWords';
@@ -67,16 +67,16 @@ test('both answers stand side by side, and it is said that they disagree', () =>
 });
 
 test('a missing price is asked, with what it would have to be; nothing is said to be better', () => {
-  const asked = lot({
+  const { wait_c: _wait, chance: _chance, break_even_share: _share, ...rest } = lot();
+  const { margin_c: _margin, sales_c: _sales, bench_c: _bench, ...florist } = sums();
+  const asked: RouteLot = {
+    ...rest,
     grades: [
       { grade: 'florist', share: 0.7, needed_c: 521.91 },
       { grade: 'nursery', share: 0.3, price_c: 420 },
     ],
-    florist: sums({ margin_c: undefined, sales_c: undefined, bench_c: undefined }),
-    wait_c: undefined,
-    chance: undefined,
-    break_even_share: undefined,
-  });
+    florist,
+  };
   expect(saidEven(asked, money)).toEqual([
     'Nobody wrote what a florist pot sells for.',
     'Both routes leave the same if a florist pot sells for $5.22.',
@@ -124,7 +124,7 @@ test('only what was changed is written, and a cost of a stage that the crop lost
   expect(changedGrades(grades, [{ grade: grades[0]!, answer: {} }])).toEqual({
     grades: [{ name: 'florist', pot_mm: 165 }],
   });
-  const costs = [
+  const costs: StageCost[] = [
     { stage: 'cold', labour_s: 20 },
     { stage: 'liner', material_c: 4 },
   ];

@@ -28,7 +28,9 @@ export function saidBasis(lot: RouteLot): string {
         : words.gradeShare(grade, percent(share)),
     ),
   );
-  return lot.basis === 'walk' ? words.basis.walk(grades, lot.whole, day(lot.on)) : words.basis.earlier(grades, lot.earlier);
+  return lot.basis === 'walk'
+    ? words.basis.walk(grades, lot.whole, day(lot.on))
+    : words.basis.earlier(grades, lot.earlier);
 }
 
 /** The answer by the pot. */
@@ -73,7 +75,8 @@ export function saidEven(lot: RouteLot, money: Money): string[] {
   const words = supervisorWords.value.routes;
   const said = lot.grades.flatMap((grade) => (grade.price_c === undefined ? saidMissing(grade, money) : []));
   const [best] = lot.grades;
-  if (best?.price_c === undefined || lot.florist.margin_c === undefined || lot.nursery.margin_c === undefined) return said;
+  if (best?.price_c === undefined || lot.florist.margin_c === undefined || lot.nursery.margin_c === undefined)
+    return said;
   const { break_even_price_c: price, break_even_share: share, chance } = lot;
   if (price !== undefined && price >= 0) said.push(words.evenPrice(best.grade, money(price), money(best.price_c)));
   if (share !== undefined && share > 0 && share < 1) {
@@ -92,7 +95,10 @@ function saidMissing(grade: RouteGrade, money: Money): string[] {
   const words = supervisorWords.value.routes;
   const missing = words.priceMissing(grade.grade);
   if (grade.needed_c === undefined) return [missing];
-  return [missing, grade.needed_c < 0 ? words.priceNever(grade.grade) : words.priceNeeded(grade.grade, money(grade.needed_c))];
+  return [
+    missing,
+    grade.needed_c < 0 ? words.priceNever(grade.grade) : words.priceNeeded(grade.grade, money(grade.needed_c)),
+  ];
 }
 
 /** The costs that nobody wrote, and how much they may be before they change the answer by the pot. */

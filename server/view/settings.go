@@ -1,0 +1,39 @@
+package view
+
+import (
+	"fmt"
+
+	"bedwalk/schema"
+	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
+)
+
+// money is what the site says of prices and costs.
+type money struct {
+	Currency                *string
+	WageCHour, SpaceCM2Week *int
+}
+
+func (n *nursery) takeSite(r schema.Record) {
+	s := shown[schema.Site](r)
+	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
+	n.shipWeekday = valueOr(s.ShipWeekday, n.shipWeekday)
+	n.money = money{s.Currency, s.WageCHour, s.SpaceCM2Week}
+	holidays := map[calendar.Day]string{}
+	for _, h := range valueOr(s.Holidays, nil) {
+		if d, err := calendar.Parse(h.On); err == nil {
+			holidays[d] = h.Name
+		}
+	}
+	n.work = calendar.NewWorkdays(valueOr(s.Workdays, nil), holidays)
+	n.workKey = fmt.Sprint(valueOr(s.Workdays, nil), valueOr(s.Holidays, nil))
+}
+
+// takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
+// in the order of their keys.
+func (n *nursery) takeProfile(r schema.Record) {
+	p := shown[schema.Profile](r)
+	key := bed.CropKey(valueOr(p.Crop, ""))
+	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.StagesOf()
+	n.costs[key] = valueOr(p.Costs, nil)
+}
