@@ -1391,6 +1391,49 @@ export interface Task {
   done_by?: string | null;
 }
 
+/** TomorrowView is which beds to walk on a day, in the order of what their walks would settle: beds that are due first, then those whose walk narrows what is known of a ship week most a minute. */
+export interface TomorrowView {
+  on: string;
+  walks: TomorrowWalk[];
+  /** PotS is how long one pot takes, in seconds: the median of PotN walks; 0 where there are none. WayS is the time from the end of one walk to the next one of the same scout, the median of WayN of them. */
+  pot_s: number;
+  pot_n: number;
+  way_s: number;
+  way_n: number;
+  made_at: number;
+}
+
+/** TomorrowWalk is one bed. Walks of which nothing can be said to settle anything are left out. */
+export interface TomorrowWalk {
+  bed: string;
+  name: string;
+  house: string;
+  /** Why is "never", "days", "roots" or "chlorosis" for a bed that is due (Days since its last whole walk), or "narrows". */
+  why: string;
+  days: number;
+  /** Pots are as many as its last whole walk saw, or as its crop's shortest walk; they take Minutes with the way, 0 where no walk says how long. */
+  pots: number;
+  minutes: number;
+  /** Narrows is the week that would be known better; nil where none would. */
+  narrows?: TomorrowNarrows;
+  /** ClosedUntil is when its entry interval ends, ms since 1970; 0 where it is open. */
+  closed_until: number;
+  /** Task is the walk as it was handed out for that day to Person, "" while it is not. */
+  task: string;
+  person: string;
+  person_name: string;
+}
+
+/** TomorrowNarrows says how widely the pots of a ship week in a grade or a better one are known: the width of the 90 % span, about, now and after the walk if it sees what is expected. */
+export interface TomorrowNarrows {
+  week: string;
+  crop: string;
+  pot_mm: number;
+  grade: string;
+  now: number;
+  after: number;
+}
+
 /** Trace is what a temperature logger wrote down in a house. A file with more values or parts than fit becomes several entries with one Source. The limits keep each entry below the 64 KiB that any entry may have. */
 export interface Trace {
   house: string;

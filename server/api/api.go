@@ -63,6 +63,7 @@ type Views interface {
 	Plan(ctx context.Context) (schema.PlanView, error)
 	Supply(ctx context.Context) (schema.SupplyView, error)
 	Right(ctx context.Context) (schema.RightView, error)
+	Tomorrow(ctx context.Context) (schema.TomorrowView, error)
 	Cooler(ctx context.Context) (schema.CoolerView, error)
 	Routes(ctx context.Context) (schema.RoutesView, error)
 	Work(ctx context.Context) (schema.WorkView, error)

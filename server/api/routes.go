@@ -219,6 +219,10 @@ var routes = []route{
 		does: "What the plan said 4, 8 and 12 weeks before of the lots that have left, and what happened.",
 	},
 	{
+		method: "GET", path: "/api/views/tomorrow", open: supervisors, handle: (*server).viewTomorrow, out: gives(schema.TomorrowView{}),
+		does: "Which beds to walk on the next working day, in the order of what their walks would settle.",
+	},
+	{
 		method: "GET", path: "/api/views/cooler", open: supervisors, handle: (*server).viewCooler, out: gives(schema.CoolerView{}),
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},

@@ -79,6 +79,11 @@ func (s *server) viewRight(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewTomorrow(c echo.Context) error {
+	v, err := s.Views.Tomorrow(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewCooler(c echo.Context) error {
 	v, err := s.Views.Cooler(c.Request().Context())
 	return show(c, v, err)

@@ -100,7 +100,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 	if until := bed.ClosedUntil(maps.Values(m.n.applications), id); until > m.journal.NowMS() {
 		brief.ClosedUntil = until
 	}
-	due := m.due(brief.Spans, state.walks)
+	due := m.due(brief.Spans, state.walks, 0)
 	brief.Due, brief.DueDays = due.Why, due.Days
 	return brief
 }
@@ -158,12 +158,12 @@ func apart(a, b schema.Estimate) bool {
 	return a.Interval.Known && b.Interval.Known && (a.Interval.High < b.Interval.Low || b.Interval.High < a.Interval.Low)
 }
 
-// due says whether a bed wants a walk, from its walks, oldest first.
-func (m *moment) due(spans []schema.SpanView, walks []*walk) schema.Due {
+// due says whether a bed wants a walk so many days from now, from its walks, oldest first.
+func (m *moment) due(spans []schema.SpanView, walks []*walk, ahead int) schema.Due {
 	past := make([]schema.PastWalk, 0, len(walks))
 	for _, w := range slices.Backward(walks) {
 		past = append(past, schema.PastWalk{
-			DaysAgo: m.daysSince(w.At), Whole: w.Whole, Roots: w.Score.RootsCall, Chlorosis: w.Score.ChlorosisCall,
+			DaysAgo: m.daysSince(w.At) + ahead, Whole: w.Whole, Roots: w.Score.RootsCall, Chlorosis: w.Score.ChlorosisCall,
 		})
 	}
 	every := make([]int, 0, len(spans))

@@ -35,9 +35,11 @@ func newOffice(t *testing.T) *office {
 	return &office{t, store, view.New(store, access.New(access.Options{DB: d, Now: now}))}
 }
 
-func (o *office) push(p *testphone.Phone) {
+func (o *office) push(p *testphone.Phone) { o.Helper(); o.pushFrom(p, 1) }
+
+func (o *office) pushFrom(p *testphone.Phone, from int) {
 	o.Helper()
-	answer, err := o.store.Push(o.Context(), p.All(1), journal.Sender{Device: p.Device})
+	answer, err := o.store.Push(o.Context(), p.All(from), journal.Sender{Device: p.Device})
 	if err != nil {
 		o.Fatal(err)
 	}

@@ -216,7 +216,7 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 // like earlier lots', and where there are too few of those, to be in no grade.
 func (all gathered) partsOf(id string, earlier earlierLots, lot *schema.SupplyLot) (basis string, parts []supply.Part) {
 	n := all.n
-	judged, potMM := n.judgedOf(id), valueOr(n.lots[id].PotMM, 0)
+	judged := n.judgedOf(id)
 	grades := len(n.gradesOf(id))
 	unseen := func(pots int) {
 		if pots > 0 && len(earlier.prior) == grades && grades > 0 {
@@ -226,17 +226,13 @@ func (all gathered) partsOf(id string, earlier earlierLots, lot *schema.SupplyLo
 	var walked []supply.Part
 	inWalked := 0
 	for _, one := range all.seen[id].on {
-		in := bed.Input(n.groundOf(one.bed).with(n, one.walk.Lots), nil, true)
-		n.addChanges(&in, one.bed, one.walk.At)
-		w := lotIn(in, id)
-		w.Pots = one.pots
-		g := bed.Graded(w, judged, potMM)
+		g := all.gradedOn(id, one)
 		switch g.Hold {
 		case bed.HoldUncounted, bed.HoldLedger:
 			return g.Hold, nil
 		case "":
 			lot.Seen, lot.Whole = lot.Seen+g.Seen, lot.Whole+g.Whole
-			walked = append(walked, supply.Part{In: g.In, Seen: g.Seen, Stood: g.Stood, Left: g.Left, OnBed: g.OnBed, Prior: supply.Jeffreys(grades)})
+			walked = append(walked, partOfWalk(g))
 			inWalked += g.OnBed
 			on := calendar.Of(time.UnixMilli(one.walk.At).In(n.location())).String()
 			if lot.On == "" || on < lot.On {
@@ -255,6 +251,20 @@ func (all gathered) partsOf(id string, earlier earlierLots, lot *schema.SupplyLo
 		return "earlier", parts
 	}
 	return "unknown", nil
+}
+
+// gradedOn is a lot on one bed by the rules it is judged by, as the newest whole walk saw it.
+func (all gathered) gradedOn(id string, one seenOn) bed.InGrades {
+	n := all.n
+	in := bed.Input(n.groundOf(one.bed).with(n, one.walk.Lots), nil, true)
+	n.addChanges(&in, one.bed, one.walk.At)
+	w := lotIn(in, id)
+	w.Pots = one.pots
+	return bed.Graded(w, n.judgedOf(id), valueOr(n.lots[id].PotMM, 0))
+}
+
+func partOfWalk(g bed.InGrades) supply.Part {
+	return supply.Part{In: g.In, Seen: g.Seen, Stood: g.Stood, Left: g.Left, OnBed: g.OnBed, Prior: supply.Jeffreys(len(g.Grades))}
 }
 
 // survive is the share of a lot's pots that is left on a day: by its own losses so far, or while these say too little by what its

@@ -14,6 +14,7 @@ import { routes as routesEn } from './en/routes';
 import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
 import { tasks as tasksEn } from './en/tasks';
+import { tomorrow as tomorrowEn } from './en/tomorrow';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
@@ -28,6 +29,7 @@ import { routes as routesEs } from './es/routes';
 import { sheet as sheetEs } from './es/sheet';
 import { supply as supplyEs } from './es/supply';
 import { tasks as tasksEs } from './es/tasks';
+import { tomorrow as tomorrowEs } from './es/tomorrow';
 
 export const english = {
   pages: pagesEn,
@@ -41,6 +43,7 @@ export const english = {
   sheet: sheetEn,
   supply: supplyEn,
   tasks: tasksEn,
+  tomorrow: tomorrowEn,
   cooler: coolerEn,
   logger: loggerEn,
   routes: routesEn,
@@ -57,6 +60,7 @@ export const spanish = {
   sheet: sheetEs,
   supply: supplyEs,
   tasks: tasksEs,
+  tomorrow: tomorrowEs,
   cooler: coolerEs,
   logger: loggerEs,
   routes: routesEs,

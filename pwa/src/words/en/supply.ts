@@ -11,6 +11,7 @@ export const supply = {
   toLots: 'Lots on the calendar',
   toWeeks: 'Ship weeks',
   toWork: 'Work',
+  toTomorrow: 'Which beds next',
   toCooler: 'Cooler',
   toRight: 'How right it was',
   toRoutes: 'Two routes',

@@ -12,6 +12,7 @@ export const supply: typeof english = {
   toLots: 'Lotes en el calendario',
   toWeeks: 'Semanas de embarque',
   toWork: 'Trabajo',
+  toTomorrow: 'Qué camas siguen',
   toCooler: 'Cuarto frío',
   toRight: 'Qué tanto acertó',
   toRoutes: 'Dos rutas',

@@ -2,7 +2,7 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 
 /** The parts of the plan, each with an address of its own. */
-export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'routes' | 'cooler' | 'right' }) {
+export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'tomorrow' | 'routes' | 'cooler' | 'right' }) {
   const words = supervisorWords.value.supply;
   return (
     <nav class="parts" aria-label={words.parts}>
@@ -14,6 +14,9 @@ export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'routes' | '
       </Link>
       <Link to="/plan/work" class="button plain tap" aria-current={here === 'work' ? 'page' : undefined}>
         {words.toWork}
+      </Link>
+      <Link to="/plan/tomorrow" class="button plain tap" aria-current={here === 'tomorrow' ? 'page' : undefined}>
+        {words.toTomorrow}
       </Link>
       <Link to="/plan/routes" class="button plain tap" aria-current={here === 'routes' ? 'page' : undefined}>
         {words.toRoutes}

@@ -23,7 +23,10 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/** The plan's parts: the ship weeks, the work, the two routes, the coolers and their loggers' files, how right it was, or every lot on the calendar. */
+/**
+ * The plan's parts: the ship weeks, the work, which beds to walk, the two routes, the coolers and their loggers' files, how right it was, or
+ * every lot on the calendar.
+ */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
   if (id === 'work') return <WorkList />;
@@ -31,6 +34,7 @@ export default function Plan({ id }: { id?: string }) {
   if (id === 'cooler') return <Cooler />;
   if (id === 'logger') return <Logger />;
   if (id === 'right') return <HowRight />;
+  if (id === 'tomorrow') return <WhichBeds />;
   return <Calendar {...(id === undefined ? {} : { id })} />;
 }
 
@@ -43,6 +47,12 @@ function Logger() {
 /** Handing out and printing are for one part alone. */
 function WorkList() {
   const Shown = useLater(() => import('./Work').then((it) => it.Work));
+  return Shown ? <Shown /> : null;
+}
+
+/** Looked at once a day. */
+function WhichBeds() {
+  const Shown = useLater(() => import('./Tomorrow').then((it) => it.Tomorrow));
   return Shown ? <Shown /> : null;
 }
 
