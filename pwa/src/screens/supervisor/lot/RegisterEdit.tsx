@@ -1,7 +1,7 @@
 /** What a supervisor is changing about one lot, booking, house or bed, kept at every keystroke until it is saved or discarded. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
-import type { EntryBody } from '../../../../../schema/types';
+import type { EntryBody, Register } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { useForm, type Field, type Form } from '../../../forms/form';
@@ -11,7 +11,7 @@ import { Button } from '../../../parts/Button';
 import { Problems } from '../../../parts/Problems';
 import { supervisorWords } from '../../../words/supervisor';
 
-type Kind = 'lot' | 'booking' | 'house' | 'bed' | 'site' | 'profile';
+type Kind = 'lot' | 'booking' | 'house' | 'bed' | 'site' | 'profile' | 'task';
 
 export interface RegisterEdit {
   form: Form;
@@ -28,6 +28,7 @@ export interface RegisterEdit {
  * Edits the thing of an id, or begins a new one where that is ''. A write names the values that were in force when the
  * typing of its field began: what somebody else wrote meanwhile stands beside it, to be settled.
  * @param shown a field's value in force as it is typed
+ * @param task the register of a task, which no device holds in memory
  * @returns undefined for the moment until what was typed earlier has been read
  */
 export function useRegisterEdit(
@@ -35,11 +36,13 @@ export function useRegisterEdit(
   id: string,
   lot: string,
   shown: (field: string) => string,
+  task?: Register,
 ): RegisterEdit | undefined {
   const form = useForm(`${kind} fields ${id}`, { lot, bed: '' });
   if (!form) return undefined;
   const typed = new Map(form.fields());
-  const live = (field: string) => recordOf(kind, id)?.register?.fields[field]?.live.join(' ') ?? '';
+  const register = kind === 'task' ? task : recordOf(kind, id)?.register;
+  const live = (field: string) => register?.fields[field]?.live.join(' ') ?? '';
   const at = (field: string) => typed.get(field) ?? shown(field);
   const type = (field: string, text: string) => {
     const isBack = id !== '' && text === shown(field);

@@ -5,6 +5,7 @@ import { useStored } from '../../../journal/records/read';
 import { people } from '../../../journal/records/registers';
 import { readTasks } from '../../../journal/records/tasks';
 import { Button } from '../../../parts/Button';
+import { Dialog } from '../../../parts/Dialog';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { refresh, useView } from '../../../views/views';
@@ -15,8 +16,10 @@ import { supervisorWords } from '../../../words/supervisor';
 import { Filters, NoneMatch, Pick } from '../Filters';
 import { bedName } from '../names';
 import { Page, Section } from '../Page';
-import { handOut } from './handOut';
+import { callOff, handOut } from './handOut';
 import { Parts } from './Parts';
+import { isOnTwoDays, TwoDays } from './TwoDays';
+import { WorkForm } from './WorkForm';
 import { WorkSheets, type Sheet } from './WorkSheets';
 import {
   DISPUTED,
@@ -27,6 +30,7 @@ import {
   personOf,
   saidDue,
   saidTicks,
+  workAndLot,
 } from '../../../words/tasks';
 import '../../../style/supervisor-tasks.css';
 
@@ -67,6 +71,8 @@ function All({ view }: { view: WorkView }) {
   const tasks = useStored(readTasks, []);
   const [who, pickWho] = useState(EVERYBODY);
   const [prints, print] = useState(false);
+  // The id of the task that is being changed, "" for work that is being added.
+  const [edited, edit] = useState<string | undefined>(undefined);
   const all = view.items.map((item): Row => {
     const register = tasks?.get(item.task);
     return { item, register, person: personOf(item, register) };
@@ -76,13 +82,28 @@ function All({ view }: { view: WorkView }) {
   const open = shown.filter(({ item }) => groupOf(item, view.today) !== 'done');
   const sheets = sheetsOf(open, names, who);
   const isReady = tasks !== undefined && firstReading.value === undefined;
+  const row = all.find(({ item }) => item.task === edited);
+  const add = (
+    <Button disabled={!isReady} onClick={() => edit('')}>
+      {words.edit.add}
+    </Button>
+  );
   return (
     <>
       <Parts here="work" />
+      <TwoDays rows={all.filter(isOnTwoDays)} isReady={isReady} />
+      <Dialog
+        title={row ? words.edit.title(workAndLot(row.item)) : words.edit.newTitle}
+        open={edited === '' || row !== undefined}
+        onClose={() => edit(undefined)}
+      >
+        <WorkForm item={row?.item} register={row?.register} names={names} onDone={() => edit(undefined)} />
+      </Dialog>
       {all.length === 0 ? (
         <div class="empty">
           <h2>{words.emptyTitle}</h2>
           <p>{words.empty}</p>
+          {add}
         </div>
       ) : (
         <>
@@ -101,6 +122,7 @@ function All({ view }: { view: WorkView }) {
             />
           </Filters>
           <p class="actions">
+            {add}
             {sheets.length > 0 ? (
               <Button onClick={() => print(true)}>{words.print(sheets.length)}</Button>
             ) : (
@@ -115,7 +137,7 @@ function All({ view }: { view: WorkView }) {
             return (
               rows.length > 0 && (
                 <Section key={group} title={words.groups[group]}>
-                  <Rows title={words.groups[group]} rows={rows} names={names} isReady={isReady} />
+                  <Rows title={words.groups[group]} rows={rows} names={names} isReady={isReady} onEdit={edit} />
                 </Section>
               )
             );
@@ -160,9 +182,10 @@ interface RowsProps {
   rows: readonly Row[];
   names: ReadonlyMap<string, string>;
   isReady: boolean;
+  onEdit: (task: string) => void;
 }
 
-function Rows({ title, rows, names, isReady }: RowsProps) {
+function Rows({ title, rows, names, isReady, onEdit }: RowsProps) {
   const words = supervisorWords.value.tasks;
   return (
     <DataTable
@@ -193,6 +216,11 @@ function Rows({ title, rows, names, isReady }: RowsProps) {
           cell: (row) => <Hand row={row} names={names} isReady={isReady} />,
         },
         {
+          key: 'change',
+          title: words.table.change,
+          cell: (row) => <Change row={row} isReady={isReady} onEdit={onEdit} />,
+        },
+        {
           key: 'ticks',
           title: words.table.ticks,
           cell: ({ item }) => (
@@ -208,6 +236,31 @@ function Rows({ title, rows, names, isReady }: RowsProps) {
         },
       ]}
     />
+  );
+}
+
+/** Of work that is done nothing is left to change. */
+function Change({ row, isReady, onEdit }: Pick<RowsProps, 'isReady' | 'onEdit'> & { row: Row }) {
+  const words = supervisorWords.value.tasks.edit;
+  const { item, register } = row;
+  if (item.ticks.length > 0) return null;
+  const name = workAndLot(item);
+  return (
+    <span class="change">
+      <Button kind="quiet" disabled={!isReady} aria-label={words.changeOf(name)} onClick={() => onEdit(item.task)}>
+        {words.change}
+      </Button>
+      {item.step === '' && (
+        <Button
+          kind="quiet"
+          disabled={!isReady}
+          aria-label={words.callOffOf(name)}
+          onClick={() => void callOff(item, register)}
+        >
+          {words.callOff}
+        </Button>
+      )}
+    </span>
   );
 }
 

@@ -1,11 +1,11 @@
-/** Hands a piece of work to a person. */
+/** Hands a piece of work to a person, and calls it off. */
 import type { Register, Task, WorkItem } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
 import { seenIn } from '../../../journal/records/registers';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotLine } from '../../../words/names';
-import { nameOfWork } from '../../../words/tasks';
+import { nameOfWork, workAndLot } from '../../../words/tasks';
 
 /**
  * Writes whose work it is; the toast takes it back.
@@ -19,13 +19,26 @@ export async function handOut(
   name: string,
 ): Promise<void> {
   const words = supervisorWords.value.tasks;
-  const body: Omit<Task, 'saw'> = { of: item.task, person: person || null };
-  // A step of the plan has no record before it is first handed out, and one that was called off is called for again.
-  if (item.lot !== '' && !register?.fields['lot']) body.lot = item.lot;
-  if (item.step !== '' && !register?.fields['step']) body.step = item.step as NonNullable<Task['step']>;
-  if (register?.fields['cancelled']?.value === true) body.cancelled = false;
+  const body: Omit<Task, 'saw'> = { of: item.task, person: person || null, ...stepOf(item, register) };
   const saw = seenIn(register, Object.keys(body));
   const [work, lot] = [nameOfWork(item), lotLine(item)];
   const said = person === '' ? words.takenBack(work, lot) : words.handed(work, lot, name);
   await saveForm(`hand out ${item.task}`, [intent('task', { ...body, saw }, { lot: item.lot })], said);
+}
+
+/** What a step of the plan needs besides when it is written down for the first time, or called for again. */
+export function stepOf(item: WorkItem | undefined, register: Register | undefined): Partial<Task> {
+  if (!item) return {};
+  const more: Partial<Task> = {};
+  if (item.lot !== '' && !register?.fields['lot']) more.lot = item.lot;
+  if (item.step !== '' && !register?.fields['step']) more.step = item.step as NonNullable<Task['step']>;
+  if (register?.fields['cancelled']?.value === true) more.cancelled = false;
+  return more;
+}
+
+/** Calls work off: it leaves every list. The toast takes that back. */
+export async function callOff(item: WorkItem, register: Register | undefined): Promise<void> {
+  const body = { of: item.task, saw: seenIn(register, ['cancelled']), cancelled: true };
+  const said = supervisorWords.value.tasks.edit.calledOff(workAndLot(item));
+  await saveForm(`call off ${item.task}`, [intent('task', body, { lot: item.lot })], said);
 }

@@ -6,6 +6,8 @@ import type { Register, WorkItem, WorkView } from '../../../../../schema/types';
 import { json } from '../../../journal/answers.testing';
 import { me } from '../../../state';
 import { speak } from '../../../words';
+import { callOff } from './handOut';
+import { isOnTwoDays, TwoDays } from './TwoDays';
 import { Work } from './Work';
 import { DISPUTED, groupOf, personOf } from '../../../words/tasks';
 
@@ -91,7 +93,7 @@ const part = (title: string) =>
 
 test('what is late comes first, then the next 7 days; each says its day, its beds and until when they are closed', () => {
   const titles = screen.getAllByRole('heading', { level: 2 }).map((each) => each.textContent);
-  expect(titles).toEqual(['Late', 'In the next 7 days', 'Later', 'Done in the last 7 days']);
+  expect(titles).toEqual(['Ticked for two days', 'Late', 'In the next 7 days', 'Later', 'Done in the last 7 days']);
   part('Late').getByText(/^latest .*16.*, 9 days ago$/);
   part('In the next 7 days').getByText(/^likely .*1/);
   part('In the next 7 days').getByText(/^Closed until /);
@@ -157,4 +159,63 @@ test('the printer receives a sheet for each person, with a box for each piece of
   expect(printed[1]).toContain('Late: ask the supervisor before you start.');
   expect(printed[1]).toContain('Do not enter: closed until');
   expect(boxes).toBe(2);
+});
+
+test('two ticks for different days are a finding: the choice sees both, and strikes out the event of the other day', async () => {
+  const ticks = [
+    { on: '2026-11-20', by: SOL, name: 'Sol', events: ['e1'] },
+    { on: '2026-11-21', by: MIREL, name: 'Mirel', events: ['e2', 'e3'] },
+  ];
+  const register = { of: 'late', fields: { done_on: { live: ['t1', 't2'] }, done_by: { live: ['t1', 't2'] } } };
+  cleanup();
+  render(<TwoDays rows={[{ item: item({ ticks }), register: register as unknown as Register }]} isReady />);
+  part('Ticked for two days').getByText('Sol');
+  fireEvent.click(screen.getByRole('button', { name: /^Keep .*21/ }));
+  await waitFor(() => expect(save).toHaveBeenCalled());
+  expect(save.mock.calls[0]?.[0]).toMatchObject([
+    { kind: 'task', body: { of: 'late', saw: ['t1', 't2'], done_on: '2026-11-21', done_by: MIREL } },
+    { kind: 'void', body: { names: 'e1', records: ['fact:e1'] } },
+  ]);
+  expect(isOnTwoDays({ item: item({ ticks: ticks.slice(0, 1) }), register: undefined })).toBe(false);
+});
+
+const dialog = async () => within(await screen.findByRole('dialog', { hidden: true }));
+
+test('work in one’s own words is written down with its person and day; without words it is not', async () => {
+  const button = screen.getByRole<HTMLButtonElement>('button', { name: 'Add work' });
+  await waitFor(() => expect(button.disabled).toBe(false));
+  fireEvent.click(button);
+  const form = await dialog();
+  const save1 = await form.findByRole('button', { name: 'Save', hidden: true });
+  fireEvent.click(save1);
+  await waitFor(() => expect(form.getAllByText(/What is to be done/).length).toBeGreaterThan(1));
+  expect(save).not.toHaveBeenCalled();
+  fireEvent.input(form.getByLabelText('What is to be done'), { target: { value: 'Move the fans' } });
+  fireEvent.change(form.getByLabelText('Handed to'), { target: { value: SOL } });
+  const due = form.getByLabelText('Last day');
+  fireEvent.input(due, { target: { value: '2001-01-01' } });
+  await form.findAllByText(/^This day has passed/);
+  fireEvent.input(due, { target: { value: '2999-01-01' } });
+  fireEvent.click(save1);
+  await waitFor(() => expect(save).toHaveBeenCalled());
+  expect(save.mock.calls[0]?.[0]).toMatchObject([
+    { kind: 'task', body: { saw: [], words: 'Move the fans', person: SOL, due_on: '2999-01-01' } },
+  ]);
+  await waitFor(() => expect(screen.queryByLabelText('What is to be done')).toBeNull());
+});
+
+test('of a step the day is set and handed out with its lot; work in words is called off', async () => {
+  const button = screen.getByRole<HTMLButtonElement>('button', { name: /^Change into the cooler, AZ-118/ });
+  await waitFor(() => expect(button.disabled).toBe(false));
+  fireEvent.click(button);
+  const form = await dialog();
+  fireEvent.input(await form.findByLabelText('Last day'), { target: { value: '2999-01-01' } });
+  expect(form.queryByLabelText('What is to be done')).toBeNull();
+  fireEvent.click(form.getByRole('button', { name: 'Save', hidden: true }));
+  await waitFor(() => expect(save).toHaveBeenCalled());
+  expect(save.mock.calls[0]?.[0]).toMatchObject([
+    { kind: 'task', body: { of: 'late', lot: 'd'.repeat(32), step: 'into_cooler', due_on: '2999-01-01' } },
+  ]);
+  await callOff(item({ task: 'free', step: '', words: 'Sweep', lot: '' }), undefined);
+  expect(save.mock.calls[1]?.[0]).toMatchObject([{ kind: 'task', body: { of: 'free', cancelled: true } }]);
 });
