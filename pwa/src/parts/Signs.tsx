@@ -96,6 +96,16 @@ export function Hot() {
 }
 
 /** A person with bent knees and a straight back under a box. */
+/** A face behind a dust mask. */
+export function Mask() {
+  return (
+    <Sign>
+      <circle cx={24} cy={23} r={16} {...line} />
+      <path d="M14 25 Q24 19 34 25 V31 Q24 40 14 31 Z M14 27 L8 22 M34 27 L40 22" {...line} />
+    </Sign>
+  );
+}
+
 export function Lift() {
   return (
     <Sign>

@@ -1,52 +1,71 @@
 import type { JSX } from 'preact';
-import { Blade, Cold, Hot, Label, Lift } from './Signs';
+import { Blade, Cold, Hot, Label, Lift, Mask } from './Signs';
 import { language } from '../words';
 import { otherWorkWords, workWords } from '../words/rooms';
 import '../style/stepcaution.css';
 
-const signs = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, label: Label };
+const signs = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, label: Label, peat: Mask };
+type Hazard = keyof typeof signs;
 
-const hazards: { readonly [step: string]: keyof typeof signs | undefined } = {
-  into_liner: 'lifting',
-  into_small_pot: 'lifting',
-  into_finished_pot: 'lifting',
-  last_pinch: 'blades',
-  regulator: 'label',
-  into_cooler: 'cooler',
-  into_forcing: 'heat',
+const potting: readonly Hazard[] = ['lifting', 'peat'];
+const hazards: { readonly [step: string]: readonly Hazard[] | undefined } = {
+  into_liner: potting,
+  into_small_pot: potting,
+  into_finished_pot: potting,
+  last_pinch: ['blades'],
+  regulator: ['label'],
+  into_cooler: ['cooler'],
+  into_forcing: ['heat'],
 };
 
-/** The caution of each hazard that these steps have, once each. */
-export function StepCautions({ steps }: { steps: readonly string[] }) {
-  const first = steps.filter((step, i) => steps.findIndex((each) => hazards[each] === hazards[step]) === i);
+interface Props {
+  steps: readonly string[];
+  /** A line for each, that opens: where the work itself must stay on the screen. */
+  isShort?: boolean;
+}
+
+/** What must be minded at these steps, said before they are taken: each hazard once, by a sign and in words of both languages. */
+export function StepCautions({ steps, isShort = false }: Props) {
+  const other = language.value === 'en' ? 'es' : 'en';
   return (
     <>
-      {first.map((step) => (
-        <StepCaution key={step} step={step} />
-      ))}
+      {[...new Set(steps.flatMap((step) => hazards[step] ?? []))].map((hazard) => {
+        const Sign: () => JSX.Element = signs[hazard];
+        const said = (
+          <>
+            {whole(hazard, workWords.value)}
+            <br />
+            <span class="quiet" lang={other}>
+              {whole(hazard, otherWorkWords.value)}
+            </span>
+          </>
+        );
+        return isShort ? (
+          <details key={hazard} class="stepcaution">
+            <summary>
+              <Sign />
+              <span>
+                <b>{workWords.value.work.signs[hazard]}</b>
+                <br />
+                <span class="small quiet" lang={other}>
+                  {otherWorkWords.value.work.signs[hazard]}
+                </span>
+              </span>
+            </summary>
+            <p class="small">{said}</p>
+          </details>
+        ) : (
+          <div key={hazard} class="stepcaution" role="note" aria-label={workWords.value.work.hazards.title}>
+            <Sign />
+            <p class="small">{said}</p>
+          </div>
+        );
+      })}
     </>
   );
 }
 
-/** What must be minded at a step, said before it is taken: a sign, and the words in both languages. */
-export function StepCaution({ step }: { step: string }) {
-  const hazard = hazards[step];
-  if (!hazard) return null;
-  const Sign: () => JSX.Element = signs[hazard];
-  const say = ({ work }: typeof workWords.value) =>
-    hazard === 'label'
-      ? `${work.application.cautions.label} ${work.application.cautions.licence}`
-      : work.hazards[hazard];
-  return (
-    <aside class="stepcaution" aria-label={workWords.value.work.hazards.title}>
-      <Sign />
-      <p class="small">
-        {say(workWords.value)}
-        <br />
-        <span class="quiet" lang={language.value === 'en' ? 'es' : 'en'}>
-          {say(otherWorkWords.value)}
-        </span>
-      </p>
-    </aside>
-  );
+function whole(hazard: Hazard, { work }: typeof workWords.value): string {
+  if (hazard !== 'label') return work.hazards[hazard];
+  return `${work.application.cautions.label} ${work.application.cautions.licence}`;
 }

@@ -5,7 +5,7 @@
 import type { JSX } from 'preact';
 import { otherWorkWords, workWords } from '../../words/rooms';
 import { language } from '../../words';
-import { Blade, Cold, Gear, Hot, KeepOut, Label, Lift, Scale, Sprayed, Trained } from '../../parts/Signs';
+import { Blade, Cold, Gear, Hot, KeepOut, Label, Lift, Mask, Scale, Sprayed, Trained } from '../../parts/Signs';
 
 const cautions = [
   ['label', Label],
@@ -21,8 +21,8 @@ const mixing = [
 ] as const;
 
 /** A hazard of the work itself, where it is noted: the sign, the words, and the same in the other language. */
-export function Caution({ of }: { of: 'cooler' | 'heat' | 'lifting' | 'blades' }) {
-  const Sign = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade }[of];
+export function Caution({ of }: { of: 'cooler' | 'heat' | 'lifting' | 'blades' | 'peat' }) {
+  const Sign = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, peat: Mask }[of];
   const whole = [workWords.value.work.hazards[of], otherWorkWords.value.work.hazards[of]] as const;
   return (
     <aside class="cautions" aria-label={workWords.value.work.hazards.title}>

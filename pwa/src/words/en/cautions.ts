@@ -12,6 +12,7 @@ export const signs = {
   heat: 'Heat: water, shade, rest',
   lifting: 'Wet pots are heavy',
   blades: 'Cut away from your hand',
+  peat: 'Peat: dust mask and gloves',
 };
 
 export const hazards = {
@@ -21,5 +22,6 @@ export const hazards = {
   heat: 'Heat: drink water every 15 to 20 minutes, rest in the shade, watch out for each other. If someone is confused, staggers or faints, treat it as an emergency: cool the person and call for help.',
   lifting:
     'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',
+  peat: 'Potting mix and peat: wear a dust mask and gloves, keep the mix damp, cover cuts, and wash your hands and arms when you are done.',
   blades: 'Knives and shears: wear eye protection, cut away from your hand, clean the blades between beds.',
 };

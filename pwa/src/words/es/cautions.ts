@@ -11,6 +11,7 @@ export const signs: typeof englishSigns = {
   heat: 'Calor: agua, sombra, descanso',
   lifting: 'Mojadas pesan mucho',
   blades: 'Corte lejos de la mano',
+  peat: 'Turba: mascarilla y guantes',
 };
 
 export const hazards: typeof englishHazards = {
@@ -20,5 +21,6 @@ export const hazards: typeof englishHazards = {
   heat: 'Calor: tome agua cada 15 a 20 minutos, descanse en la sombra, cuídense entre todos. Si alguien se confunde, se tambalea o se desmaya, es una emergencia: refrésquelo y pida ayuda.',
   lifting:
     'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',
+  peat: 'Sustrato y turba: use mascarilla para polvo y guantes, mantenga húmedo el sustrato, cubra las heridas y lávese manos y brazos al terminar.',
   blades: 'Navajas y tijeras: use lentes, corte alejando el filo de la mano, límpielas entre cama y cama.',
 };

@@ -81,7 +81,7 @@ export function WorkList() {
           <input type="checkbox" checked={asks} onChange={(event) => ask(event.currentTarget.checked)} />
           <span>
             {words.list.askDay}
-            <span class="block small quiet">{words.list.askDayHint}</span>
+            <span class="small quiet">{words.list.askDayHint}</span>
           </span>
         </label>
       )}
@@ -168,7 +168,7 @@ function Part({ title, rows, line }: PartProps & { title: string }) {
   return (
     <section class="mytasks">
       <h2>{title}</h2>
-      <StepCautions steps={open.map(({ item }) => item.step)} />
+      <StepCautions steps={open.map(({ item }) => item.step)} isShort />
       <ul>{shown.map(line)}</ul>
       {rows.length > most && (
         <Button size="walk" onClick={() => setMost(most + MOST)}>
@@ -187,7 +187,7 @@ function Foot({ said, undo }: { said: string; undo: () => Promise<boolean> }) {
     <div class="undofoot" role="status">
       <p>
         {said}
-        {queue.value.pending > 0 && <span class="block small quiet">{supervisorWords.value.tasks.list.unsent}</span>}
+        {queue.value.pending > 0 && <span class="small quiet">{supervisorWords.value.tasks.list.unsent}</span>}
       </p>
       <Button size="walk" onClick={() => void takeBack()}>
         {appWords.value.common.undo}

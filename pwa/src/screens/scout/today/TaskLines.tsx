@@ -41,7 +41,7 @@ export function TaskLines({ mine }: { mine: ReadonlyMap<string, Register> }) {
         ))}
       </ul>
       {rows.length > MOST && <p class="small">{words.mine.more(rows.length - MOST)}</p>}
-      <StepCautions steps={shown.map(({ item }) => item.step)} />
+      <StepCautions steps={shown.map(({ item }) => item.step)} isShort />
     </section>
   );
 }

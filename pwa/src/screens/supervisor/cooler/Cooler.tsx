@@ -5,7 +5,7 @@ import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
 import { temperature } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCaution } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/StepCaution';
 import { Page, Section } from '../Page';
 import { Parts } from '../plan/Parts';
 import { Astray } from './Astray';
@@ -41,7 +41,7 @@ function All({ view }: { view: CoolerView }) {
   return (
     <>
       <Parts here="cooler" />
-      <StepCaution step="into_cooler" />
+      <StepCautions steps={['into_cooler']} />
       <p class="small">{words.gases}</p>
       <p class="intro">{words.intro}</p>
       {view.coolers.length === 0 && <p>{words.none}</p>}

@@ -5,7 +5,7 @@ import { day } from '../../../words/format';
 import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { addressOfCrop } from '../crops/crops';
-import { StepCaution } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/StepCaution';
 import { Gates } from './Gates';
 import { nextOf, isLate, saidPlan, stepName } from './planWords';
 import '../../../style/supervisor-plan.css';
@@ -43,7 +43,7 @@ export function PlanOfLot({ plan, crop, week, today, narrow = false }: Props) {
           {narrow && <RestsOn steps={plan.steps} />}
         </>
       )}
-      <StepCaution step={nextOf(plan)?.step ?? ''} />
+      <StepCautions steps={[nextOf(plan)?.step ?? '']} />
     </>
   );
 }
