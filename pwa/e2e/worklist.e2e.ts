@@ -102,7 +102,7 @@ test('a step with numbers opens its form filled in, and saving the form ticks it
   await scout.picture('work-list-form');
   await field('New tag code').fill('LN-1');
   await field('New pot size').fill('7');
-  await scout.page.getByRole('combobox', { name: /^Where it is/ }).selectOption('none');
+  await scout.page.getByText('on no bed', { exact: true }).tap();
   await scout.taps(/^Save$/);
   await scout.sees(/600 pots stepped up to lot LN-1/);
   await row('potted as liner').locator('.ticked').waitFor();

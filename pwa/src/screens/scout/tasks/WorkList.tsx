@@ -144,15 +144,17 @@ function ByBed({ rows, line }: PartProps) {
   const words = supervisorWords.value.tasks;
   return (
     <>
+      <StepCautions steps={open.map(({ item }) => item.step)} isShort />
       {beds.map(({ bed, name }) => (
         <Part
           key={bed}
           title={name}
           rows={open.filter(({ item }) => item.beds.some((each) => each.bed === bed))}
           line={line}
+          isWarned
         />
       ))}
-      <Part title={words.noBed} rows={open.filter(({ item }) => item.beds.length === 0)} line={line} />
+      <Part isWarned title={words.noBed} rows={open.filter(({ item }) => item.beds.length === 0)} line={line} />
     </>
   );
 }
@@ -160,7 +162,8 @@ function ByBed({ rows, line }: PartProps) {
 /** As many as are drawn at once; a season's plan has hundreds that are far off. */
 const MOST = 30;
 
-function Part({ title, rows, line }: PartProps & { title: string }) {
+/** @param isWarned the cautions of its steps stand above */
+function Part({ title, rows, line, isWarned = false }: PartProps & { title: string; isWarned?: boolean }) {
   const [most, setMost] = useState(MOST);
   if (rows.length === 0) return null;
   const shown = rows.slice(0, most);
@@ -168,7 +171,7 @@ function Part({ title, rows, line }: PartProps & { title: string }) {
   return (
     <section class="mytasks">
       <h2>{title}</h2>
-      <StepCautions steps={open.map(({ item }) => item.step)} isShort />
+      {!isWarned && <StepCautions steps={open.map(({ item }) => item.step)} isShort />}
       <ul>{shown.map(line)}</ul>
       {rows.length > most && (
         <Button size="walk" onClick={() => setMost(most + MOST)}>

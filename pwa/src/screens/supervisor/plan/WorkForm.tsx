@@ -100,7 +100,7 @@ function Beds({ chosen, onChoose }: { chosen: readonly string[]; onChoose: (beds
   const words = supervisorWords.value.tasks.edit;
   const others = knownBeds().filter(({ id }) => !chosen.includes(id));
   return (
-    <div>
+    <div class="workbeds">
       <SelectField
         label={words.beds}
         value=""
