@@ -104,11 +104,13 @@ type BedScore struct {
 	TooFewPots bool `json:"too_few_pots"`
 }
 
-// Unwalked is the longest stretch of rows with pots on them of which none was looked at. Share is its share of all such
-// rows; P bounds the chance that as many pots pulled at random would leave so long a stretch.
+// Unwalked is the longest stretch of rows with pots on them of which none was looked at; on a bed with two aisles, when pots of all
+// rows were seen, the longest of which none was looked at from one Side ("near" or "far"). Share is its share of all such rows, of
+// one side its share of the bed; P bounds the chance that as many pots pulled at random would leave so long a stretch.
 type Unwalked struct {
 	FromRow int     `json:"from_row"`
 	ToRow   int     `json:"to_row"`
+	Side    string  `json:"side,omitempty"`
 	Share   float64 `json:"share"`
 	P       float64 `json:"p"`
 }

@@ -446,10 +446,11 @@ export interface BedScore {
   too_few_pots: boolean;
 }
 
-/** Unwalked is the longest stretch of rows with pots on them of which none was looked at. Share is its share of all such rows; P bounds the chance that as many pots pulled at random would leave so long a stretch. */
+/** Unwalked is the longest stretch of rows with pots on them of which none was looked at; on a bed with two aisles, when pots of all rows were seen, the longest of which none was looked at from one Side ("near" or "far"). Share is its share of all such rows, of one side its share of the bed; P bounds the chance that as many pots pulled at random would leave so long a stretch. */
 export interface Unwalked {
   from_row: number;
   to_row: number;
+  side?: string;
   share: number;
   p: number;
 }

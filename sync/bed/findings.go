@@ -130,7 +130,7 @@ func sampleFindings(s schema.BedScore) []schema.Finding {
 		}})
 	}
 	if u := s.Unwalked; u != nil {
-		found = append(found, schema.Finding{Code: CodeUnwalked, Attention: true, Numbers: map[string]float64{
+		found = append(found, schema.Finding{Code: CodeUnwalked, End: sideName(u.Side), Attention: true, Numbers: map[string]float64{
 			"from_row": float64(u.FromRow), "to_row": float64(u.ToRow), "share": u.Share, "p": u.P, "n": float64(s.Seen),
 		}})
 	}

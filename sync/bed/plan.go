@@ -15,7 +15,7 @@ const MinPotsPerLot = 3
 // on the bed with MinPotsPerLot at least; then, across each, the aisle edges and bands between them, in proportion to their width;
 // then, along each band, as many equal pieces as it has pots to give. One pot is drawn in each piece. Shares that are not
 // whole are rounded up or down by chance in proportion (systematic rounding), so that no edge is left out walk after walk.
-// Places come in walking order: a snake from the entry end, slice by slice, across and back.
+// Places are listed as a snake from the entry end, slice by slice, across and back. A phone leads along the aisles instead.
 //
 // The same input, seed and n give the same places on every device: only whole numbers and Rand are used. A bed without rows
 // or places across gives an empty plan, one smaller than n all its pots.

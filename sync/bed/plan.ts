@@ -13,8 +13,9 @@ interface Stretch {
 }
 
 /**
- * Which pots to pull, in walking order: one drawn in each stratum of the bed (stretches of lots, edges and bands across,
- * equal pieces along), walked as a snake from the entry end. The same places as the Go side for the same seed and n.
+ * Which pots to pull: one drawn in each stratum of the bed (stretches of lots, edges and bands across,
+ * equal pieces along), listed as a snake from the entry end; the phone leads along the aisles instead, see inWalkingOrder. The same
+ * places as the Go side for the same seed and n.
  */
 export function makePlan(input: BedInput, seed: number, n: number): Plan {
   const spans = stretches(input);

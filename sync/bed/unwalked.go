@@ -9,28 +9,51 @@ const (
 	unwalkedP     = 0.01
 )
 
-// unwalkedOf returns the longest stretch of rows that have pots and of which no pot was checked, nil when it is short enough to be chance or when
-// fewer than Fewest pots have a place. Empty rows between two lots do not count.
+// unwalkedOf returns the longest stretch of rows that have pots and of which no pot was checked, nil when it is short enough to be
+// chance or when fewer than Fewest pots have a place. Empty rows between two lots do not count. A phone leads along one aisle of a
+// bed with two and back along the other, so a walk cut short may have seen every row from one side only: such a stretch of one side
+// is returned where there is none of the whole width.
 func unwalkedOf(in schema.BedInput) *schema.Unwalked {
-	if in.Rows < 1 {
-		return nil
-	}
-	seen := make([]bool, in.Rows+1)
-	n := 0
+	var seen []schema.Place
 	for _, p := range in.Pots {
 		if at := p.Now.Place; at != nil && at.Row >= 1 && at.Row <= in.Rows {
-			seen[at.Row] = true
-			n++
+			seen = append(seen, *at)
 		}
 	}
-	if n < Fewest {
+	if len(seen) < Fewest {
 		return nil
 	}
 	rows := rowsWithPots(in)
+	if whole := longestOf(rows, seen, func(schema.Place) bool { return true }, len(rows)); whole != nil || in.Aisles != "both" || in.Across < 2 {
+		return whole
+	}
+	// The middle of an odd number is counted from the near side, as the phone's guide does.
+	isFar := func(at schema.Place) bool { return in.Across+1-at.Across < at.Across }
+	isNear := func(at schema.Place) bool { return !isFar(at) }
+	near, far := longestOf(rows, seen, isNear, 2*len(rows)), longestOf(rows, seen, isFar, 2*len(rows))
+	if near != nil && (far == nil || near.Share > far.Share) {
+		near.Side = "near"
+		return near
+	}
+	if far != nil {
+		far.Side = "far"
+	}
+	return far
+}
+
+// longestOf returns the longest stretch of rows without one of the pots seen that belong to it, as a share of a line of that many
+// rows; nil when it is short enough to be chance.
+func longestOf(rows []int, seen []schema.Place, belongs func(schema.Place) bool, line int) *schema.Unwalked {
+	isSeen := map[int]bool{}
+	for _, at := range seen {
+		if belongs(at) {
+			isSeen[at.Row] = true
+		}
+	}
 	longest := schema.Unwalked{}
 	most, run := 0, 0
 	for i, row := range rows {
-		if seen[row] {
+		if isSeen[row] {
 			run = 0
 			continue
 		}
@@ -43,8 +66,8 @@ func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 	if most == 0 {
 		return nil
 	}
-	longest.Share = float64(most) / float64(len(rows))
-	longest.P = chanceOfStretch(longest.Share, n)
+	longest.Share = float64(most) / float64(line)
+	longest.P = chanceOfStretch(longest.Share, len(seen))
 	if longest.Share < unwalkedShare || longest.P > unwalkedP {
 		return nil
 	}
@@ -78,4 +101,12 @@ func rowsWithPots(in schema.BedInput) []int {
 		}
 	}
 	return rows
+}
+
+// sideName is the End of a finding about one side of a bed; empty for the whole width.
+func sideName(side string) string {
+	if side == "" {
+		return ""
+	}
+	return side + "_side"
 }

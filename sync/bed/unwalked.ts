@@ -1,4 +1,4 @@
-import type { BedInput, Unwalked } from '../../schema/types.ts';
+import type { BedInput, Place, Unwalked } from '../../schema/types.ts';
 import { FEWEST } from './due.ts';
 
 const SHARE = 0.25;
@@ -6,27 +6,41 @@ const P = 0.01;
 
 /** The longest stretch of rows with pots that nobody checked, when it is too long for chance: the twin of unwalkedOf in Go. */
 export function unwalkedOf(input: BedInput): Unwalked | null {
-  const seen = new Set<number>();
-  let n = 0;
-  for (const { now } of input.pots) {
-    if (!now.place || now.place.row < 1 || now.place.row > input.rows) continue;
-    seen.add(now.place.row);
-    n++;
-  }
-  if (n < FEWEST) return null;
+  const seen = input.pots.flatMap(({ now: { place } }) =>
+    place && place.row >= 1 && place.row <= input.rows ? [place] : [],
+  );
+  if (seen.length < FEWEST) return null;
   const rows = rowsWithPots(input);
+  const whole = longestOf(rows, seen, seen, rows.length);
+  if (whole !== null || input.aisles !== 'both' || input.across < 2) return whole;
+  const isFar = ({ across }: Place) => input.across + 1 - across < across;
+  const ofSide = (side: Place[]) => longestOf(rows, seen, side, 2 * rows.length);
+  const near = ofSide(seen.filter((place) => !isFar(place)));
+  const far = ofSide(seen.filter(isFar));
+  if (near !== null && (far === null || near.share > far.share)) return { ...near, side: 'near' };
+  return far && { ...far, side: 'far' };
+}
+
+/** The longest stretch of rows without one of these places, as a share of a line of that many rows; null when it may be chance. */
+function longestOf(
+  rows: readonly number[],
+  seen: readonly Place[],
+  ofThese: readonly Place[],
+  line: number,
+): Unwalked | null {
+  const isSeen = new Set(ofThese.map(({ row }) => row));
   let most = 0;
   let run = 0;
   let end = -1;
   rows.forEach((row, i) => {
-    run = seen.has(row) ? 0 : run + 1;
+    run = isSeen.has(row) ? 0 : run + 1;
     if (run > most) [most, end] = [run, i];
   });
   const [from, to] = [rows[end - most + 1], rows[end]];
   if (from === undefined || to === undefined) return null;
-  const share = most / rows.length;
-  let p = n + 1;
-  for (let i = 0; i < n; i++) p *= 1 - share;
+  const share = most / line;
+  let p = seen.length + 1;
+  for (let i = 0; i < seen.length; i++) p *= 1 - share;
   return share < SHARE || p > P ? null : { from_row: from, to_row: to, share, p };
 }
 

@@ -20,7 +20,11 @@ export function describeFinding(finding: Finding, about: About): string {
 }
 
 /** The stretch that nobody looked at, which a phone finds by itself, before the server says it. */
-export function describeUnwalked(rows: Unwalked): string {
-  const about: About = { lot: '', entryEnd: '', farEnd: '', size: String };
-  return describeFinding({ code: 'unwalked', attention: true, numbers: { ...rows } }, about);
+export function describeUnwalked(
+  { side, ...rows }: Unwalked,
+  { near_side: nearSide, far_side: farSide }: { near_side?: string; far_side?: string },
+): string {
+  const about: About = { lot: '', entryEnd: '', farEnd: '', nearSide, farSide, size: String };
+  const end = side === undefined ? {} : { end: `${side}_side` };
+  return describeFinding({ code: 'unwalked', attention: true, numbers: { ...rows }, ...end }, about);
 }

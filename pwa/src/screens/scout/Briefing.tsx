@@ -52,6 +52,8 @@ function sentence(finding: Finding, bed: string): string {
     lot: standing && finding.lot ? nameOfLot(finding.lot) : '',
     entryEnd: place?.entry_end ?? appWords.value.common.strip.entry,
     farEnd: place?.far_end ?? '',
+    nearSide: place?.near_side,
+    farSide: place?.far_side,
     size: (value) => (finding.trait === 'buds' ? number(value) : length(value)),
   });
 }

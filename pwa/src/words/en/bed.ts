@@ -48,8 +48,10 @@ export const bed = {
   withoutSlips: (value: string) => `Without the values that look mistyped it would be ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'Enough pots were checked for the certainty set for this crop.',
-  enoughOfRest: (from: number, to: number) =>
-    `Enough pots for the rows that were walked; rows ${from} to ${to} were not.`,
+  enoughOfRest: (from: number, to: number, isOneSide: boolean) =>
+    isOneSide
+      ? `Enough pots for the part that was walked; rows ${from} to ${to} were walked from one side only.`
+      : `Enough pots for the rows that were walked; rows ${from} to ${to} were not.`,
   more: (count: number) =>
     `About ${count} more ${form('en', count, { one: 'pot', other: 'pots' })} would reach the certainty set for this crop.`,
   minimum: (count: number) => `${pots(count)} short of the minimum for a walk.`,

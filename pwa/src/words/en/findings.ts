@@ -9,6 +9,9 @@ export interface About {
   lot: string;
   entryEnd: string;
   farEnd: string;
+  /** What the crew call the long sides, where that is known. */
+  nearSide?: string | undefined;
+  farSide?: string | undefined;
   /** Writes a size of the finding's trait: a head in the person's unit, or a count of buds. */
   size: (value: number) => string;
 }
@@ -34,8 +37,8 @@ const metres = (finding: Finding, name: string) => distance(at(finding, name) * 
 const flag = ({ trait: name }: Finding) =>
   name === 'rot' ? 'Root rot' : name === 'disease' ? 'Suspected disease' : 'Chlorosis';
 const border = (finding: Finding, about: About) => {
-  if (finding.end === 'near_side') return 'near side';
-  if (finding.end === 'far_side') return 'far side';
+  if (finding.end === 'near_side') return about.nearSide ?? 'near side';
+  if (finding.end === 'far_side') return about.farSide ?? 'far side';
   return `${end(finding, about)} end`;
 };
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} to ${percent(at(finding, 'high'))}`;
@@ -78,8 +81,8 @@ export const findings = {
     `${trait(finding)}${inLot(about)}: from the spread, ${percent(at(finding, 'expected'))} of pots should be near the mean, but ${percent(at(finding, 'counted'))} were. Look at the dots.`,
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} of the pots checked are at the edge, but only ${percent(at(finding, 'bed'))} of the bed is. Check more from the inside.`,
-  unwalked: (finding) =>
-    `Rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))} were not checked (${percent(at(finding, 'share'))} of the bed). The other findings cover only the rows that were checked.`,
+  unwalked: (finding, about) =>
+    `Rows ${number(at(finding, 'from_row'))} to ${number(at(finding, 'to_row'))} were not checked${finding.end ? ` from the ${border(finding, about)}` : ''} (${percent(at(finding, 'share'))} of the bed). The other findings cover only the ${finding.end ? 'part' : 'rows'} that ${finding.end ? 'was' : 'were'} checked.`,
   slips: (finding) => {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');

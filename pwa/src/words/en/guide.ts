@@ -12,6 +12,7 @@ export const guide = {
   onTheRight: (entry: string) => `the right, seen from the ${entry}`,
   onTheLeft: (entry: string) => `the left, seen from the ${entry}`,
   entry: 'entry',
+  farEnd: 'far end',
   noPlaceNoted: 'Somewhere else',
   acrossFrom: (from: string) => `Counted from ${from}`,
 
@@ -19,6 +20,7 @@ export const guide = {
   back: (count: number) => `${rows(count)} back`,
   same: 'Same row',
   row: (row: number) => `Row ${row}`,
+  rowFromFar: (row: number, far: string) => `Row ${row} from the ${far}`,
   way: (along: string, nth: number) => `${along} · ${nth}${tailOf(nth)} in`,
   from: (side: string) => `from ${side}`,
   lot: (tag: string) => `tag ${tag}`,

@@ -52,8 +52,10 @@ export const bed = {
   withoutSlips: (value: string) => `Sin las medidas que parecen mal escritas sería ${value}.`,
   trait: (trait: string, value: string, n: number) => `${trait}: ${value}, ${pots(n)}`,
   enough: 'Se revisaron suficientes macetas para la certeza que pide este cultivo.',
-  enoughOfRest: (from: number, to: number) =>
-    `Suficientes macetas para las hileras recorridas; las hileras ${from} a ${to} no se recorrieron.`,
+  enoughOfRest: (from: number, to: number, isOneSide: boolean) =>
+    isOneSide
+      ? `Suficientes macetas para la parte recorrida; las hileras ${from} a ${to} se recorrieron de un solo lado.`
+      : `Suficientes macetas para las hileras recorridas; las hileras ${from} a ${to} no se recorrieron.`,
   more: (count: number) => `Unas ${pots(count)} más darían la certeza que pide este cultivo.`,
   minimum: (count: number) => `${count === 1 ? 'Falta' : 'Faltan'} ${pots(count)} para el mínimo de un recorrido.`,
   maximum: 'El recorrido llegó al máximo de macetas.',

@@ -18,9 +18,13 @@ const shrink = (finding: Finding) => (isBuds(finding) ? 'bajan' : 'se achican');
 const metres = (finding: Finding, name: string) => distance(at(finding, name) * 1000);
 const flag = ({ trait: name }: Finding) =>
   name === 'rot' ? 'La pudrición de raíz' : name === 'disease' ? 'La posible enfermedad' : 'La clorosis';
+const sideName = (name: string | undefined, otherwise: string) => {
+  if (name === undefined) return otherwise;
+  return /^lado\b/i.test(name) ? `el ${name}` : `el lado «${name}»`;
+};
 const border = (finding: Finding, about: About) => {
-  if (finding.end === 'near_side') return 'el lado cercano';
-  if (finding.end === 'far_side') return 'el lado lejano';
+  if (finding.end === 'near_side') return sideName(about.nearSide, 'el lado cercano');
+  if (finding.end === 'far_side') return sideName(about.farSide, 'el lado lejano');
   return `el extremo «${end(finding, about)}»`;
 };
 const bounds = (finding: Finding) => `${points(at(finding, 'low'))} a ${percent(at(finding, 'high'))}`;
@@ -63,8 +67,8 @@ export const findings = {
     `${trait(finding)}${inLot(about)}: por la variación, ${percent(at(finding, 'expected'))} de las macetas deberían estar cerca del promedio, pero fueron ${percent(at(finding, 'counted'))}. Vea los puntos.`,
   edge_bias: (finding) =>
     `${percent(at(finding, 'seen'))} de las macetas revisadas están en la orilla, pero en la cama son solo ${percent(at(finding, 'bed'))}. Revise más de adentro.`,
-  unwalked: (finding) =>
-    `No se revisaron las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))} (${percent(at(finding, 'share'))} de la cama). Los demás resultados son solo de las hileras revisadas.`,
+  unwalked: (finding, about) =>
+    `No se revisaron las hileras ${number(at(finding, 'from_row'))} a ${number(at(finding, 'to_row'))}${finding.end ? ` desde ${border(finding, about)}` : ''} (${percent(at(finding, 'share'))} de la cama). Los demás resultados son solo de ${finding.end ? 'la parte revisada' : 'las hileras revisadas'}.`,
   slips: (finding) => {
     // A server of an earlier version does not tell the two apart.
     const mistyped = at(finding, 'mistyped');

@@ -4,7 +4,7 @@ import { counter } from '../plural';
 
 const rows = counter('es', { one: 'hilera', other: 'hileras' });
 /** What a crew calls an end in its own words has no gender that is known here. */
-const the = (entry: string) => (entry === 'entrada' ? 'la entrada' : `«${entry}»`);
+const the = (end: string) => (end === 'entrada' ? 'la entrada' : end === 'fondo' ? 'el fondo' : `«${end}»`);
 
 export const guide = {
   place: (row: number, nth: number, from: string) => `hilera ${row}, ${nth}.ª desde ${from}`,
@@ -15,6 +15,7 @@ export const guide = {
   onTheRight: (entry: string) => `la derecha, vista desde ${the(entry)}`,
   onTheLeft: (entry: string) => `la izquierda, vista desde ${the(entry)}`,
   entry: 'entrada',
+  farEnd: 'fondo',
   noPlaceNoted: 'En otro lugar',
   acrossFrom: (from: string) => `Contada desde ${from}`,
 
@@ -22,6 +23,7 @@ export const guide = {
   back: (count: number) => `${rows(count)} atrás`,
   same: 'Misma hilera',
   row: (row: number) => `Hilera ${row}`,
+  rowFromFar: (row: number, far: string) => `Hilera ${row} desde ${the(far)}`,
   way: (along: string, nth: number) => `${along} · ${nth}.ª`,
   from: (side: string) => `desde ${side}`,
   lot: (tag: string) => `etiqueta ${tag}`,

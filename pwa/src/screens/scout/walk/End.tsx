@@ -1,12 +1,13 @@
 /** The end of a walk: what was found, what holds the bed back, what to look at again, and where the notes are. */
 import { useState } from 'preact/hooks';
-import type { BedScore, WalkEnd } from '../../../../../schema/types';
+import type { Bed, BedScore, WalkEnd } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { IntervalBar } from '../../../parts/IntervalBar';
 import { say, sayNotSaved } from '../../../parts/Toast';
 import { scoreBed } from '../../../../../sync/bed/bed';
 import { inputOf } from '../../../journal/records/bedInput';
 import { potsOfWalk, type PotRow } from '../../../journal/records/read';
+import { beds, type Plain } from '../../../journal/records/registers';
 import type { Draft } from '../../../journal/store/shape';
 import type { WalkRow } from '../../../journal/records/walks';
 import { intent, save } from '../../../journal/outbox/write';
@@ -49,7 +50,7 @@ export function End({ id }: { id?: string }) {
       <StripOfBed bed={walk.bed} height={48} pots={dotsOf(course.pots)} few={score.too_few_pots} />
       <section>
         <h2>{words.found}</h2>
-        {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} />}
+        {standing.length === 0 ? <p>{words.nothing}</p> : <Found score={score} bed={beds.value.get(walk.bed) ?? {}} />}
         {voided > 0 && <p class="small quiet">{words.voided(voided)}</p>}
       </section>
       <Again course={course} half={half} />
@@ -70,7 +71,7 @@ async function looksAgain(walk: WalkRow, pot: PotRow): Promise<void> {
   }
 }
 
-function Found({ score }: { score: BedScore }) {
+function Found({ score, bed }: { score: BedScore; bed: Partial<Plain<Bed>> }) {
   const { known, value, interval } = score.uniformity;
   const headline = amendWords.value.bed.uniformityOf(points(value), points(interval.low), points(interval.high));
   return (
@@ -92,7 +93,7 @@ function Found({ score }: { score: BedScore }) {
       ) : (
         <p>{amendWords.value.bed.fewPots(score.seen)}</p>
       )}
-      {score.unwalked && <p class="attention">{describeUnwalked(score.unwalked)}</p>}
+      {score.unwalked && <p class="attention">{describeUnwalked(score.unwalked, bed)}</p>}
       <dl class="shares">
         <dt>{amendWords.value.bed.chlorosis}</dt>
         <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>

@@ -86,6 +86,7 @@ export function describeWay(bed: Plain<Bed>, { along, rows, from }: Way): [strin
     back: () => words.back(rows),
     same: () => words.same,
     at: () => words.row(rows),
+    atFar: () => words.rowFromFar(rows, bed.far_end ?? words.farEnd),
   };
   const first = said[along]();
   return from ? [words.way(first, from.nth), words.from(sideOf(bed, from.side))] : [first, ''];

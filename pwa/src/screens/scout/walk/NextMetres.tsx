@@ -64,7 +64,7 @@ export function NextMetres({ label, ground, bed, course, here, stands, next, rea
                 <AisleName
                   text={bare(bed, each)}
                   y={band.y + band.height / 2}
-                  drawn={each === side ? drawn : undefined}
+                  taken={takenOf(drawn, each, side)}
                   width={size.width}
                 />
               </g>
@@ -121,12 +121,25 @@ function You({ you: { x, y, r }, to, width }: { you: Mark; to: Mark; width: numb
   );
 }
 
-/** An aisle's name, at the end where the way does not lie; left out where it lies at both, for the words above say it. */
-function AisleName({ text, y, drawn, width }: { text: string; y: number; drawn: Drawn | undefined; width: number }) {
-  const room = text.length * LETTER + 12;
+interface Taken {
+  x: number;
+  /** How far from there a name keeps. */
+  beside: number;
+}
+
+/** Where along an aisle no name can stand: where the way leads in to the pot, and where the scout is. */
+function takenOf({ to, you }: Drawn, aisle: Counted['side'], side: Counted['side']): Taken[] {
   // The scout's diamond has its word on the side away from the pot, and the word its room.
   const word = guideWords.value.you.length * LETTER + 12;
-  const taken = drawn ? [{ x: drawn.to.x, beside: 8 }, ...(drawn.you ? [{ x: drawn.you.x, beside: word }] : [])] : [];
+  return [
+    ...(aisle === side ? [{ x: to.x, beside: 8 }] : []),
+    ...(you?.side === aisle ? [{ x: you.x, beside: word }] : []),
+  ];
+}
+
+/** An aisle's name, at the end where the way does not lie; left out where it lies at both, for the words above say it. */
+function AisleName({ text, y, taken, width }: { text: string; y: number; taken: readonly Taken[]; width: number }) {
+  const room = text.length * LETTER + 12;
   const isRight = taken.every(({ x, beside }) => x + beside < width - room);
   if (!isRight && !taken.every(({ x, beside }) => x - beside > room)) return null;
   return (

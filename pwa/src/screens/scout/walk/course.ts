@@ -15,6 +15,7 @@ import { open as openCard } from '../card/card';
 import { isPast } from './openWalks';
 import { standsAt, type Stands } from './stands';
 import { restOf } from './rest';
+import { inWalkingOrder } from './way';
 
 export interface Course {
   walk: WalkRow;
@@ -68,7 +69,7 @@ function courseOf(
   const score = scoreBed(input);
   // From what stands there alone: a pot of another lot must not move the places that are still to be walked.
   const bare = inputOf(walk.bed, []) ?? input;
-  const planned = walk.open.places ?? makePlan(bare, walk.open.seed, walk.open.planned).places;
+  const planned = inWalkingOrder(bare, walk.open.places ?? makePlan(bare, walk.open.seed, walk.open.planned).places);
   const taken = new Set<string>();
   for (const pot of standing) if (pot.now.place) taken.add(nameOf(pot.now.place));
   for (const skip of skips) {
@@ -82,7 +83,7 @@ function courseOf(
   if (!blind && left.length === 0 && score.stop.verdict === 'more') {
     // Drawn from the walk's seed and what is already seen, so the same pots are asked for after a restart.
     const further = makePlan(bare, (walk.open.seed + taken.size) >>> 0, Math.max(1, score.stop.more));
-    left.push(...further.places.filter(untaken));
+    left.push(...inWalkingOrder(bare, further.places).filter(untaken));
   }
   const asked = Math.max(left.length, blind || score.stop.verdict !== 'more' ? 0 : score.stop.more);
   const before = inputOf(walk.bed, earlier)?.pots ?? [];

@@ -7,7 +7,8 @@ import type { Bed } from '../../../../../schema/types';
 import { speak, units } from '../../../words';
 import { sideOf } from '../../../words/place';
 import { describeWay, groundOf, rowAt } from './Guide';
-import { drawWay, reachOf, wayTo } from './way';
+import { makePlan } from '../../../../../sync/bed/bed';
+import { drawWay, inWalkingOrder, reachOf, wayTo } from './way';
 
 const plain: Plain<Bed> = { id: 'b', rows: 60, across: 10, length_mm: 20_000, entry_end: 'door', far_end: 'fan' };
 const named: Plain<Bed> = { ...plain, aisles: 'both', near_side: 'path side', far_side: 'wall side' };
@@ -27,19 +28,21 @@ afterEach(() => {
 describe('the way to the next pot', () => {
   test.each([
     ['on, from the near side of two', named, at(21, 3), at(14, 2), '7 rows on · 3rd in from the path side'],
-    ['on, from the far side of two', named, at(21, 8), at(14, 2), '7 rows on · 3rd in from the wall side'],
+    ['on, from the far side of two', named, at(21, 8), at(14, 9), '7 rows on · 3rd in from the wall side'],
+    ['round to the other aisle', named, at(21, 8), at(14, 2), 'Row 21 · 3rd in from the wall side'],
+    ['round the far end', named, at(58, 8), at(57, 2), 'Row 3 from the fan · 3rd in from the wall side'],
     ['one row on', named, at(15, 1), at(14, 2), '1 row on · 1st in from the path side'],
-    ['back toward the entry end', named, at(2, 9), at(60, 2), '58 rows back · 2nd in from the wall side'],
+    ['back toward the entry end', named, at(2, 9), at(60, 8), '58 rows back · 2nd in from the wall side'],
     ['one row back', named, at(13, 2), at(14, 2), '1 row back · 2nd in from the path side'],
-    ['in the same row', named, at(14, 10), at(14, 2), 'Same row · 1st in from the wall side'],
+    ['in the same row', named, at(14, 10), at(14, 7), 'Same row · 1st in from the wall side'],
     ['to the first pot', named, at(3, 4), 'entry', 'Row 3 · 4th in from the path side'],
     ['from nowhere known', named, at(60, 5), undefined, 'Row 60 · 5th in from the path side'],
-    ['to the last row', named, at(60, 6), at(55, 1), '5 rows on · 5th in from the wall side'],
+    ['to the last row', named, at(60, 6), at(55, 9), '5 rows on · 5th in from the wall side'],
     ['the only aisle, near', { ...plain, aisles: 'near' }, at(21, 8), at(14, 2), '7 rows on · 8th in from the aisle'],
     ['the only aisle, far', { ...plain, aisles: 'far' }, at(21, 8), at(14, 2), '7 rows on · 3rd in from the aisle'],
     ['no word on aisles', plain, at(21, 8), at(14, 2), '7 rows on · 8th in from the aisle'],
     ['a bed one pot wide', { ...named, across: 1 }, at(21, 1), at(14, 1), '7 rows on'],
-    ['a single row', { ...named, rows: 1 }, at(1, 7), at(1, 2), 'Same row · 4th in from the wall side'],
+    ['a single row', { ...named, rows: 1 }, at(1, 7), at(1, 8), 'Same row · 4th in from the wall side'],
     [
       'the middle of an odd number',
       { ...named, across: 9 },
@@ -51,7 +54,7 @@ describe('the way to the next pot', () => {
       'two sides without names',
       { ...plain, aisles: 'both' },
       at(21, 8),
-      at(14, 2),
+      at(14, 7),
       '7 rows on · 3rd in from the left, seen from the door',
     ],
     [
@@ -68,7 +71,8 @@ describe('the way to the next pot', () => {
   test('in Spanish', async () => {
     await speak('es');
     expect(said(named, at(21, 3), at(14, 2))).toBe('7 hileras adelante · 3.ª desde el lado «path side»');
-    expect(said({ ...named, far_side: 'lado de la pared' }, at(13, 9), at(14, 2))).toBe(
+    expect(said(named, at(58, 8), at(57, 2))).toBe('Hilera 3 desde «fan» · 3.ª desde el lado «wall side»');
+    expect(said({ ...named, far_side: 'lado de la pared' }, at(13, 9), at(14, 8))).toBe(
       '1 hilera atrás · 2.ª desde el lado de la pared',
     );
     expect(said({ ...plain, aisles: 'both' }, at(14, 1), at(14, 2))).toBe(
@@ -100,11 +104,12 @@ describe('the way to the next pot', () => {
 /** Where a scout who stands in a row and counts from the aisle that is named comes out. Reads the English sentence alone. */
 function walked(bed: Plain<Bed>, sentence: string, from: number): Place | undefined {
   const read =
-    /^(?:(?<on>\d+) rows? on|(?<back>\d+) rows? back|(?<same>Same row)|Row (?<row>\d+))(?: · (?<nth>\d+)(?:st|nd|rd|th) in from (?<side>.+))?$/.exec(
+    /^(?:(?<on>\d+) rows? on|(?<back>\d+) rows? back|(?<same>Same row)|Row (?<far>\d+) from the far end|Row (?<row>\d+))(?: · (?<nth>\d+)(?:st|nd|rd|th) in from (?<side>.+))?$/.exec(
       sentence,
     )?.groups;
   if (!read) return undefined;
-  const row = read['row'] ? Number(read['row']) : from + Number(read['on'] ?? 0) - Number(read['back'] ?? 0);
+  const absolute = read['far'] ? (bed.rows ?? 1) + 1 - Number(read['far']) : Number(read['row']);
+  const row = read['far'] || read['row'] ? absolute : from + Number(read['on'] ?? 0) - Number(read['back'] ?? 0);
   if (read['nth'] === undefined) return { row, across: 1 };
   // An aisle that both sides could be meant by leads nowhere.
   const sides = (['near', 'far'] as const).filter((side) => {
@@ -185,4 +190,55 @@ test('every mark of the next metres is whole, and the pot is among the rows that
     }),
     { numRuns: 500 },
   );
+});
+
+/** Rows walked along the aisles, from the entry end and back to it: to another aisle round the entry end, or the far one where that is nearer. */
+function rowsWalked(ground: { rows: number; across: number; aisles: string | undefined }, places: readonly Place[]) {
+  let sum = 0;
+  let [row, isFar] = [0, false];
+  for (const place of places) {
+    const { from } = wayTo(ground, place, undefined);
+    const next = from?.side === 'far';
+    sum += isFar === next ? Math.abs(place.row - row) : Math.min(row + place.row, 2 * ground.rows - row - place.row);
+    [row, isFar] = [place.row, next];
+  }
+  return sum + row;
+}
+
+describe('the order of a walk', () => {
+  const bed = (aisles: string) => ({
+    ...{ bed: 'b', rows: 175, across: 11, length_mm: 29_750, entry_end: 'door', far_end: 'fan', aisles },
+    ...{ lots: [], pots: [] },
+  });
+
+  test.each(['both', 'near', 'far'])(
+    'goes to the other aisle once at most, and never turns on its way (%s)',
+    (aisles) => {
+      const input = bed(aisles);
+      for (let seed = 1; seed <= 50; seed++) {
+        const { places } = makePlan(input, seed, 28);
+        const walk = inWalkingOrder(input, places);
+        expect(new Set(walk)).toEqual(new Set(places));
+        let changes = 0;
+        walk.slice(1).forEach((to, i) => {
+          const { along, changesSide } = wayTo(input, to, walk[i]);
+          if (changesSide) changes++;
+          else expect(along).not.toBe(changes > 0 ? 'on' : 'back');
+        });
+        expect(changes).toBe(aisles === 'both' ? 1 : 0);
+        // There and back; a plan as it is listed leads several times as far.
+        expect(rowsWalked(input, walk)).toBeLessThanOrEqual(2 * input.rows);
+        if (aisles === 'both') expect(rowsWalked(input, places)).toBeGreaterThan(4 * input.rows);
+      }
+    },
+  );
+
+  test('a scout who goes round is drawn in the aisle of the last pot, and the way only leads in', () => {
+    const size = { width: 390, height: 160 };
+    const ground = groundOf(named);
+    const drawn = drawWay(ground, { from: 10, to: 30 }, at(21, 8), at(14, 2), size);
+    expect(drawn.you?.side).toBe('near');
+    expect(drawn.you?.y).toBeGreaterThan(drawn.bottom);
+    expect(drawn.route.startsWith(`M${drawn.to.x} `)).toBe(true);
+  });
 });

@@ -9,9 +9,12 @@ export interface Ground {
 }
 
 export interface Way {
-  /** On is away from the entry end, back is toward it; at is said where nobody knows from where. */
-  along: 'on' | 'back' | 'same' | 'at';
-  /** How many rows on or back; the row itself for at. */
+  /**
+   * On is away from the entry end, back is toward it. At and atFar name the row itself, counted from the entry end or from the far one:
+   * where nobody knows from where the scout comes, and after going round to the other aisle, where the last pot is out of sight.
+   */
+  along: 'on' | 'back' | 'same' | 'at' | 'atFar';
+  /** How many rows on or back; the row itself for at and atFar. */
   rows: number;
   /** Nothing on a bed that is one pot wide. */
   from: Counted | undefined;
@@ -24,7 +27,29 @@ export function wayTo(ground: Ground, to: Place, stands: Place | 'entry' | undef
   if (stands === undefined || stands === 'entry') return { along: 'at', rows: to.row, from, changesSide: false };
   const rows = to.row - stands.row;
   const changesSide = from !== undefined && counted(ground, stands.across).side !== from.side;
+  if (changesSide) {
+    const isFarHalf = 2 * to.row > ground.rows;
+    return {
+      along: isFarHalf ? 'atFar' : 'at',
+      rows: isFarHalf ? ground.rows + 1 - to.row : to.row,
+      from,
+      changesSide,
+    };
+  }
   return { along: rows === 0 ? 'same' : rows > 0 ? 'on' : 'back', rows: Math.abs(rows), from, changesSide };
+}
+
+/**
+ * A plan's places in the order in which one walks them: row by row, and with two aisles along the near one first and back along the far
+ * one. Crossing to the other aisle means going round an end of the bed, so a walk does it once.
+ */
+export function inWalkingOrder(ground: Ground, places: readonly Place[]): Place[] {
+  const isBack = ({ across }: Place) => ground.aisles === 'both' && counted(ground, across).side === 'far';
+  const nth = ({ across }: Place) => counted(ground, across).nth;
+  return [...places].sort((a, b) => {
+    if (isBack(a) !== isBack(b)) return isBack(a) ? 1 : -1;
+    return (isBack(a) ? b.row - a.row : a.row - b.row) || nth(a) - nth(b);
+  });
 }
 
 /** The bed's rows that are drawn large, both included. */
@@ -65,9 +90,9 @@ export interface Drawn {
   /** Half of an aisle's band; nothing where there is none. */
   aisles: Partial<Record<Counted['side'], { y: number; height: number }>>;
   to: Mark;
-  /** The scout, in the aisle from which the pot is counted; isAway when that is outside of what is drawn. */
-  you: (Mark & { isAway: boolean }) | undefined;
-  /** From the scout along the aisle and in to the pot. */
+  /** The scout, in the aisle of the last pot; isAway when that is outside of what is drawn. */
+  you: (Mark & { isAway: boolean; side: Counted['side'] }) | undefined;
+  /** From the scout along the aisle and in to the pot; from another aisle only the part that leads in. */
   route: string;
   x: (row: number) => number;
   y: (across: number) => number;
@@ -102,11 +127,13 @@ export function drawWay(
   const isIn = (place: Place) => reach.from <= place.row && place.row <= reach.to;
   const mark = { x: x(to.row), y: y(to.across), r: RING };
   const { side } = counted(ground, to.across);
-  const band = aisles[side];
-  const lane = band ? band.y + band.height / 2 : undefined;
-  const you = lane === undefined ? undefined : scoutAt(reach, stands, x, width, lane);
+  const laneOf = ({ y: from, height: high }: { y: number; height: number }) => from + high / 2;
+  const lane = aisles[side] && laneOf(aisles[side]);
+  const from = stands === undefined || stands === 'entry' ? side : counted(ground, stands.across).side;
+  const you = aisles[from] && scoutAt(reach, stands, x, width, laneOf(aisles[from]), from);
   const edge = lane === undefined ? 0 : mark.y + (lane > mark.y ? RING : -RING);
-  const route = lane === undefined ? '' : `M${you?.x ?? mark.x} ${lane}H${mark.x}V${edge}`;
+  const start = you && from === side ? you.x : mark.x;
+  const route = lane === undefined ? '' : `M${start} ${lane}H${mark.x}V${edge}`;
   return { top, bottom, aisles, to: mark, you, route, x, y, isIn };
 }
 
@@ -116,9 +143,10 @@ function scoutAt(
   x: (row: number) => number,
   width: number,
   lane: number,
+  side: Counted['side'],
 ): Drawn['you'] {
   if (stands === undefined) return undefined;
-  const at = (where: number, isAway: boolean) => ({ x: where, y: lane, r: DIAMOND, isAway });
+  const at = (where: number, isAway: boolean) => ({ x: where, y: lane, r: DIAMOND, isAway, side });
   if (stands === 'entry') return at(reach.from === 1 ? DIAMOND + 2 : YOU_WIDE, reach.from > 1);
   if (stands.row < reach.from) return at(YOU_WIDE, true);
   return stands.row > reach.to ? at(width - YOU_WIDE, true) : at(x(stands.row), false);

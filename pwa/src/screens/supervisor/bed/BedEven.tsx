@@ -58,7 +58,10 @@ export function BedEven({ score }: { score: BedScore }) {
 
 function stopWords({ stop: { verdict, more }, unwalked }: BedScore): string {
   const words = supervisorWords.value.bed;
-  if (verdict === 'enough') return unwalked ? words.enoughOfRest(unwalked.from_row, unwalked.to_row) : words.enough;
+  if (verdict === 'enough' && unwalked) {
+    return words.enoughOfRest(unwalked.from_row, unwalked.to_row, unwalked.side !== undefined);
+  }
+  if (verdict === 'enough') return words.enough;
   if (verdict === 'maximum') return words.maximum;
   return verdict === 'minimum' ? words.minimum(more) : words.more(more);
 }
