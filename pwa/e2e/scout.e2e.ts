@@ -102,17 +102,17 @@ test('undo takes back the last tap, and after it the pot before', async () => {
   expect(await ana.page.getByText(/Correcting pot/).count()).toBe(0);
   await ana.taps('Correct pot 9');
   await ana.sees(/Correcting pot/);
-  await ana.sees('not applied yet');
   // Left without applying, the change is discarded; Undo has it back.
   await ana.page.locator('.traits button').first().tap();
   for (const digit of ['3', '3']) await ana.page.getByRole('button', { name: digit, exact: true }).tap();
-  await ana.taps(/^Back to pot/);
+  await ana.sees('not applied yet');
+  await ana.taps('Discard');
   await ana.page.locator('.news', { hasText: 'Discarded.' }).waitFor();
   await ana.sees(/^pot 10 of about/);
   await ana.taps('Undo');
   await ana.sees(/Correcting pot/);
   expect(await ana.page.locator('.traits b').first().textContent()).toBe('33');
-  await ana.taps(/^Back to pot/);
+  await ana.taps('Discard');
   await ana.sees(/^pot 10 of about/);
 });
 

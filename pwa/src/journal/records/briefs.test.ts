@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { Nursery, openTab } from '../nursery.testing';
 
+const { transaction } = IDBDatabase.prototype;
 const [walk, bed, lot] = ['1'.repeat(32), '2'.repeat(32), '3'.repeat(32)];
 
 beforeEach(() => vi.stubGlobal('requestIdleCallback', (idle: () => void) => idle()));
@@ -67,4 +68,22 @@ test('a walk under way stands beside the last whole one, which still says how th
     few: false,
     inProgress: { walk: next, seen: 6, planned: 30 },
   });
+});
+
+test('a bed whose walk is just being scored is not taken for one that nobody walked', async () => {
+  const { briefs, looksAt } = await bedWithWalk();
+  const release = briefs.holdBriefs();
+  briefs.startBriefs();
+  await looksAt(40);
+  const answers = new Set<boolean>();
+  // Asked at every read of the disk, so also while it is at work on this bed.
+  const read = vi.spyOn(IDBDatabase.prototype, 'transaction').mockImplementation(function (this: IDBDatabase, ...all) {
+    if (!briefs.briefs.value.get(bed)) answers.add(briefs.isPending(bed));
+    return transaction.apply(this, all);
+  });
+  release();
+  await vi.waitFor(() => expect(briefs.briefs.value.get(bed)?.seen).toBe(1), 20_000);
+  read.mockRestore();
+  expect([...answers]).toEqual([true]);
+  expect(briefs.isPending(bed)).toBe(false);
 });

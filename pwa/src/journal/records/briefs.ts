@@ -15,13 +15,15 @@ import { walkedBeds, walksOf, type WalkRow } from './walks';
 export const briefs = signal<ReadonlyMap<string, Brief>>(new Map());
 
 const stale = new Set<string>();
+/** Computed and not shown yet. */
+const atWork = new Set<string>();
 let working = false;
 let held = 0;
 
 /** True while a walk of this bed is here of which nothing has been computed yet: then it is not known when it was walked. */
 export function isPending(bed: string): boolean {
   const brief = briefs.value.get(bed);
-  return brief ? !isKnown(brief) : stale.has(bed);
+  return brief ? !isKnown(brief) : stale.has(bed) || atWork.has(bed);
 }
 
 /** Computes nothing until the returned function is called: no score of a bed in short may come between two taps. */
@@ -82,11 +84,13 @@ async function work(): Promise<void> {
       const [bed] = stale;
       if (bed === undefined) break;
       stale.delete(bed);
+      atWork.add(bed);
       const brief = await computeBrief(bed);
       if (brief) made.set(bed, brief);
     }
   } finally {
     working = false;
+    atWork.clear();
     // Also where nothing came of it: then the bed is known not to have been walked.
     if (asked > 0) briefs.value = new Map([...briefs.value, ...made]);
   }

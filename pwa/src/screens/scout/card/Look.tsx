@@ -54,7 +54,7 @@ export function Roots({ now, onDone }: { now: Card; onDone: () => void }) {
         value={cover}
         options={[0, 1, 2, 3, 4, 5].map((value) => ({
           value,
-          label: `${value} ${words.coverNames[value] ?? ''}`,
+          label: `${value} · ${words.coverNames[value] ?? ''}`,
           said: `${value}: ${words.coverNames[value] ?? ''}`,
           picture: <Cover step={value} size={64} />,
         }))}

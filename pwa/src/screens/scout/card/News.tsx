@@ -47,8 +47,7 @@ export function News({ now, course, more, isUndone }: Props) {
     return <strong class={`loud ${kind}`}>{text}</strong>;
   };
   const last = course.standing.length;
-  const isMeasured = now.trait === 'head' || now.trait === 'buds';
-  const doubt = isMeasured && !course.blind ? doubtsOf(now, course) : undefined;
+  const doubt = course.blind ? undefined : doubtsOf(now, course);
   const isFailing = stored === 'full' || stored === 'broken';
   let line: preact.ComponentChildren;
   if (isFailing) line = loud(notSaved({ code: stored }), 'attention');
@@ -61,7 +60,7 @@ export function News({ now, course, more, isUndone }: Props) {
   else line = <Usual now={now} course={course} />;
   return (
     <p class="news small">
-      {line} {!isFailing && !now.typed && <Status isShort={isLoud} />}
+      {line} {!isFailing && !now.typed && !now.pot && <Status isShort={isLoud} />}
     </p>
   );
 }
@@ -79,12 +78,20 @@ function refusalOf(now: Card, typed: string): string {
   return refusal(typed, value, limits.observation[fieldOf(now)], write(now.trait as Measured));
 }
 
-/** A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. */
+/**
+ * A head is complete with its second digit, and the card has turned to the buds: a doubt about it is said there. One about the buds
+ * stands until the roots are answered, for the card may turn to them within a second.
+ */
 function doubtsOf(now: Card, course: Course): string | undefined {
-  const own = doubtOf(now, course, now.trait as Measured);
-  if (own !== undefined || now.trait !== 'buds') return own;
-  const head = doubtOf(now, course, 'head');
-  return head === undefined ? undefined : walkWords.value.answered(walkWords.value.head, head);
+  const words = walkWords.value;
+  const { trait } = now;
+  if (trait === 'head') return doubtOf(now, course, trait);
+  if (trait === 'leaves' || (trait === 'roots' && answer(now.now, trait) !== undefined)) return undefined;
+  const own = trait === 'buds' ? doubtOf(now, course, trait) : undefined;
+  if (own !== undefined) return own;
+  const before = trait === 'buds' ? 'head' : 'buds';
+  const doubt = doubtOf(now, course, before);
+  return doubt === undefined ? undefined : words.answered(words[before], doubt);
 }
 
 /** What a correction changes of the trait on the screen: "buds: 41 before, 43 now". */

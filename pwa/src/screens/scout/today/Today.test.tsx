@@ -19,6 +19,12 @@ test.each([
   expect(render(<Tile brief={brief} />).container.textContent).toBe(said);
 });
 
+test('a bed whose last walk is still being scored has no dash, which means that nobody walked it', () => {
+  first.value = undefined;
+  expect(render(<Tile brief={undefined} isPending />).container.textContent).toBe('…');
+  expect(render(<Tile brief={undefined} />).container.textContent).toBe('–');
+});
+
 test('a bed without walks is not shown as never walked before all records are here', () => {
   first.value = 0.03;
   expect(render(<Tile brief={undefined} />).container.textContent).toBe('…');

@@ -233,7 +233,11 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
                 {why(line)}
               </span>
             </span>
-            <Tile brief={line.brief} isAway={line.due === 'away' || line.isPartial} />
+            <Tile
+              brief={line.brief}
+              isAway={line.due === 'away' || line.isPartial}
+              isPending={line.due === 'pending'}
+            />
           </Link>
         </li>
       ))}
@@ -243,8 +247,9 @@ function Lines({ lines }: { lines: readonly BedLine[] }) {
 
 /** A bed's uniformity as a number on its shade; hatched where too few pots were seen, a dash where nobody walked;
  * nothing while records still arrive or are away, since the walks that are there may be weeks old. */
-export function Tile({ brief, isAway }: { brief: Brief | undefined; isAway?: boolean }) {
-  if (isAway || firstReading.value !== undefined) return <span class="tile none">…</span>;
+export function Tile(props: { brief: Brief | undefined; isAway?: boolean; isPending?: boolean }) {
+  const { brief, isAway, isPending } = props;
+  if (isAway || firstReading.value !== undefined || (isPending && !brief)) return <span class="tile none">…</span>;
   if (!brief) return <span class="tile none">–</span>;
   if (!brief.few && !brief.known) return <span class="tile few small">{appWords.value.common.noSizes}</span>;
   if (brief.few) return <span class="tile few small">{appWords.value.common.tooFew}</span>;

@@ -38,3 +38,10 @@ test('a striking out that could not be taken back says so', async () => {
   fireEvent.click(await screen.findByText('Undo'));
   await vi.waitFor(() => expect(screen.getByRole('status').textContent).toMatch(/storage failed/));
 });
+
+test('pots have the numbers that the card gives them: one that is struck out has none', () => {
+  const pots = ['p1', 'p2', 'p3'].map((id) => ({ ...pot, id }));
+  pots[1] = { ...pots[1]!, voided: { by, why: 'mistake' } as unknown as NonNullable<PotRow['voided']> };
+  render(<PotList pots={pots} onOpen={() => undefined} />);
+  expect(screen.getAllByRole('button').map((each) => each.querySelector('b')?.textContent)).toEqual(['2', '×', '1']);
+});

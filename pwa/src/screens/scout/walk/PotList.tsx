@@ -20,10 +20,12 @@ export function PotList({ pots, onOpen }: Props) {
   const words = walkWords.value;
   const [opened, open] = useState<string | undefined>(undefined);
   const [asked, ask] = useState<string | undefined>(undefined);
+  // Numbered as on the card: a pot that is struck out has no number there.
+  const standing = pots.filter((pot) => !pot.voided);
   if (pots.length === 0) return <p>{amendWords.value.walkMenu.noEarlier}</p>;
   return (
     <ol class="pots" reversed>
-      {pots.toReversed().map((pot, index) => (
+      {pots.toReversed().map((pot) => (
         <li key={pot.id} class={pot.voided ? 'voided' : ''}>
           <button
             type="button"
@@ -31,7 +33,7 @@ export function PotList({ pots, onOpen }: Props) {
             aria-expanded={opened === pot.id}
             onClick={() => open(opened === pot.id ? undefined : pot.id)}
           >
-            <b>{pots.length - index}</b>
+            <b>{pot.voided ? '×' : standing.indexOf(pot) + 1}</b>
             <span>{inShort(pot)}</span>
           </button>
           {opened === pot.id && (

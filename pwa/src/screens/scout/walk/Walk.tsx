@@ -67,7 +67,7 @@ export function Walk({ id }: { id?: string }) {
   // Most taps change none of these: the guide with its dots is half of what there is to draw.
   const top = useMemo(
     () => course && now && <Top course={course} now={now} />,
-    [course, pot, place, lot, bed, now === undefined, language.value, units.value],
+    [course, pot, place, lot, bed, now && hasSomething(now), language.value, units.value],
   );
   if (!course || !now) return <Empty known={course !== undefined || !complete.value} />;
   const until = closedNow(course.walk.bed);
@@ -99,7 +99,7 @@ export function Walk({ id }: { id?: string }) {
         </button>
         {now.pot && hasSomething(now) && (
           <button type="button" class="button walk back" onClick={() => void backOut(course)}>
-            {backName(course)}
+            {amendWords.value.open.leaveOut}
           </button>
         )}
         <Forward now={now} back={backName(course)} onNext={onNext} />
@@ -243,7 +243,7 @@ function Top({ course, now }: { course: Course; now: Card }) {
             <Title text={nameOfBed(walk.bed)} />
           </div>
           <b>{words.correcting(number)}</b>
-          <span>{guideWords.value.notApplied}</span>
+          {hasSomething(now) && <span>{guideWords.value.notApplied}</span>}
         </div>
       ) : (
         <div class="line">

@@ -10,5 +10,10 @@ export function whyMore(before: Course, now: Course): string | undefined {
   if (rises('rot')) return words.moreForRot(now.asked);
   if (rises('chlorosis')) return words.moreForPale(now.asked);
   const [was, is] = [before.score.uniformity, now.score.uniformity];
-  return was.known && is.known && is.value < was.value ? words.moreForSpread(now.asked) : words.moreNow(now.asked);
+  if (was.known && is.known && is.value < was.value) return words.moreForSpread(now.asked);
+  // Seen in an earlier pot, and asked about only once the least number of pots is there.
+  const { rot, chlorosis, stop } = now.score;
+  if (rot.x > 0 && stop.roots === 'open') return words.moreForRot(now.asked);
+  if (chlorosis.x > 0 && stop.chlorosis === 'open') return words.moreForPale(now.asked);
+  return words.moreNow(now.asked);
 }

@@ -53,7 +53,12 @@ const course = (asked: number, rot = 0, pale = 0, uniformity = 0.8, blind = fals
   ({
     asked,
     blind,
-    score: { rot: { x: rot }, chlorosis: { x: pale }, uniformity: { known: true, value: uniformity } },
+    score: {
+      rot: { x: rot },
+      chlorosis: { x: pale },
+      uniformity: { known: true, value: uniformity },
+      stop: { roots: 'open', chlorosis: 'open' },
+    },
   }) as unknown as Course;
 
 test('a walk that asks for more pots than before says what was seen', () => {
@@ -61,6 +66,11 @@ test('a walk that asks for more pots than before says what was seen', () => {
   expect(whyMore(course(9), course(25, 0, 1))).toBe('Pale leaves seen: about 25 more pots');
   expect(whyMore(course(9), course(12, 0, 0, 0.7))).toBe('Less even than before: about 12 more pots');
   expect(whyMore(course(9), course(12, 0, 0, 0.9))).toBe('Now about 12 more pots');
+});
+
+test('says what an earlier pot showed, where it counts only once enough pots were seen', () => {
+  expect(whyMore(course(21, 1), course(37, 1))).toBe('Rot seen: about 37 more pots');
+  expect(whyMore(course(21, 0, 2), course(37, 0, 2))).toBe('Pale leaves seen: about 37 more pots');
 });
 
 test('says nothing where it asks for no more, and nothing of a second look', () => {

@@ -1,7 +1,7 @@
 /** The guide's two lines lead to one pot: read as a scout reads them, they give back the place they were made of. */
 import * as fc from 'fast-check';
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import type { Place } from '../../../../../schema/types';
+import type { BedInput, Place } from '../../../../../schema/types';
 import type { Plain } from '../../../journal/records/registers';
 import type { Bed } from '../../../../../schema/types';
 import { speak, units } from '../../../words';
@@ -206,9 +206,16 @@ function rowsWalked(ground: { rows: number; across: number; aisles: string | und
 }
 
 describe('the order of a walk', () => {
-  const bed = (aisles: string) => ({
-    ...{ bed: 'b', rows: 175, across: 11, length_mm: 29_750, entry_end: 'door', far_end: 'fan', aisles },
-    ...{ lots: [], pots: [] },
+  const bed = (aisles: string): BedInput => ({
+    bed: 'b',
+    rows: 175,
+    across: 11,
+    length_mm: 29_750,
+    entry_end: 'door',
+    far_end: 'fan',
+    aisles,
+    lots: [],
+    pots: [],
   });
 
   test.each(['both', 'near', 'far'])(
