@@ -1165,6 +1165,37 @@ export interface RightTenth {
   in_time: RightCount;
 }
 
+/** LotRooting is what was counted of a lot's cuttings, and of those of other lots of its cultivar. */
+export interface LotRooting {
+  /** Trays are the counts, newest first. */
+  trays: RootedTray[];
+  /** On is the newest day on which cuttings were counted, Share that day's counts together. */
+  on: string;
+  share: Share;
+  /** Stuck is how many cuttings the lot has on record while it is not potted. Of them Expected root on average, Low to High in 90 % of the cases, if those that were looked at were picked by chance. All are 0 where it is potted or fewer are on record than were looked at. */
+  stuck: number;
+  expected: number;
+  low: number;
+  high: number;
+  /** Season are the lots of its cultivar that were stuck in the same year, this one among them, Cultivar those of all years. Each counts with its newest day. */
+  year: number;
+  season: RootedOfAll;
+  cultivar: RootedOfAll;
+}
+
+/** RootedTray is one count. */
+export interface RootedTray {
+  on: string;
+  share: Share;
+  words: string;
+}
+
+/** RootedOfAll is the cuttings of some lots together. Lots differ by more than the interval says, which takes all cuttings for one lot's. */
+export interface RootedOfAll {
+  lots: number;
+  share: Share;
+}
+
 /** RoutesView is what each lot that has not shipped would bring on the florist's route and on the nursery's, side by side. All money is in hundredths of Currency, "" where nobody wrote which. */
 export interface RoutesView {
   today: string;
@@ -1680,6 +1711,8 @@ export interface LotView {
   /** Plan is its way ahead, as of Today by the nursery's calendar. */
   plan: CropPlan;
   today: string;
+  /** Rooting is what was counted of its cuttings; absent where nobody looked. */
+  rooting?: LotRooting;
   /** ShippedFree is how many shipped pots served no booking. */
   shipped_free: number;
   people: { [key: string]: string };

@@ -206,6 +206,8 @@ type LotView struct {
 	// Plan is its way ahead, as of Today by the nursery's calendar.
 	Plan  CropPlan `json:"plan"`
 	Today string   `json:"today"`
+	// Rooting is what was counted of its cuttings; absent where nobody looked.
+	Rooting *LotRooting `json:"rooting,omitempty"`
 	// ShippedFree is how many shipped pots served no booking.
 	ShippedFree int               `json:"shipped_free"`
 	People      map[string]string `json:"people"`

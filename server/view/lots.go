@@ -70,6 +70,7 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			return ErrNoSuch
 		}
 		one.People = m.n.people
+		one.Rooting = m.n.rooting(id)
 		one.Bookings, one.ShippedFree = m.n.served(id)
 		for _, step := range []func() error{
 			func() (err error) { one.Lot, err = m.lotBrief(id); return err },

@@ -33,6 +33,8 @@ type nursery struct {
 	applications map[string]schema.Application
 	// events are the steps noted about lots, by record key.
 	events map[string]schema.Event
+	// rootings are the counts of rooted cuttings, by record key.
+	rootings map[string]schema.Rooting
 	// temps are temperatures read by hand, traces what loggers wrote down, by record key.
 	temps  map[string]tempRead
 	traces map[string]schema.Trace
@@ -89,7 +91,7 @@ func emptyNursery(head int64) *nursery {
 	return &nursery{
 		head: head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
 		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{}, tasks: map[string]task{},
-		applications: map[string]schema.Application{}, events: map[string]schema.Event{},
+		applications: map[string]schema.Application{}, events: map[string]schema.Event{}, rootings: map[string]schema.Rooting{},
 		temps: map[string]tempRead{}, traces: map[string]schema.Trace{}, spots: new(spotsByHouse), touched: untouched(),
 	}
 }
@@ -139,6 +141,7 @@ func (n *nursery) after(snap *journal.Snapshot) (*nursery, error) {
 			err = eachRecord(snap, keys, func(r schema.Record) { take(&next, r) })
 		case kind == "fact":
 			next.applications, next.events = maps.Clone(n.applications), maps.Clone(n.events)
+			next.rootings = maps.Clone(n.rootings)
 			next.temps = maps.Clone(n.temps)
 			err = eachRecord(snap, keys, next.takeFact)
 		case kind == "trace":
@@ -309,7 +312,7 @@ func (n *nursery) takeRound(r schema.Record) { n.rounds[r.Register.Of] = shown[s
 
 func (n *nursery) takeStock(r schema.Record) { n.stock[nameOf(r.Key)] = r.Stock }
 
-// takeFact keeps label intervals, the steps of lots and what the air's temperature was, and drops what was struck out.
+// takeFact keeps label intervals, the steps of lots, counts of rooted cuttings and what the air's temperature was, and drops what was struck out.
 func (n *nursery) takeFact(r schema.Record) {
 	if r.Fact == nil {
 		return
@@ -319,6 +322,8 @@ func (n *nursery) takeFact(r schema.Record) {
 		keepFact(n.applications, r)
 	case "event":
 		keepFact(n.events, r)
+	case "rooting":
+		keepFact(n.rootings, r)
 	case "reading":
 		n.takeTemp(r)
 	}

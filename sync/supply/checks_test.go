@@ -32,7 +32,7 @@ func (c check) near(t *testing.T, name string, got, want float64) {
 // The cases carry their own sources: R 4.2.2, exact rational convolution, arithmetic by hand, Abramowitz and Stegun.
 func TestChecks(t *testing.T) {
 	var cases []check
-	for _, file := range []string{"supply", "routes"} {
+	for _, file := range []string{"supply", "routes", "rooting"} {
 		text, err := os.ReadFile("../../fixtures/checks/plan/" + file + ".json")
 		if err != nil {
 			t.Fatal(err)
@@ -42,7 +42,7 @@ func TestChecks(t *testing.T) {
 	runners := map[string]func(*testing.T, check){
 		"supply-sum": summed, "supply-sum-ready": summed, "supply-sum-shared": summed, "normal-nodes": normalNodes,
 		"shortfall-by-grade": byGrade, "grade-share-history": history, "loss-ahead": losses, "bookings-placed": placed,
-		"routes-compared": routesCompared, "routes-chance": routesChance,
+		"routes-compared": routesCompared, "routes-chance": routesChance, "rooting-forecast": rooting,
 	}
 	used := map[string]bool{}
 	for _, c := range cases {

@@ -2,6 +2,9 @@ import { counter, form } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
+const cuttings = counter('en', { one: 'cutting', other: 'cuttings' });
+const rootedLots = counter('en', { one: 'lot', other: 'lots' });
+
 export const lot = {
   listTitle: 'Lots',
   tagSheets: 'Print tags',
@@ -57,6 +60,21 @@ export const lot = {
   day: 'Day',
   weeks: (count: number) => `${counter('en', { one: 'week', other: 'weeks' })(count)} since it was stuck`,
 
+  rootingOf: {
+    title: 'Rooting',
+    notLooked: 'Nobody has looked at its cuttings yet. Note a rooting count to know a share.',
+    now: (share: string, on: string) => `Counted on ${on}: ${share}.`,
+    expect: (stuck: number, mean: string, low: string, high: string) =>
+      `Of ${cuttings(stuck)} on record, about ${mean} root (${low} to ${high} in 9 of 10 cases), if those counted were picked by chance.`,
+    season: (year: number, count: number, share: string) =>
+      `This cultivar, stuck in ${year} (${rootedLots(count)}): ${share}.`,
+    cultivar: (count: number, share: string) => `This cultivar, all years (${rootedLots(count)}): ${share}.`,
+    differ: 'Lots differ by more than these intervals say.',
+    tray: (on: string, share: string) => `${on}: ${share}`,
+    of: (rooted: string, looked: number, low: string, high: string) =>
+      `${rooted} of ${cuttings(looked)} rooted (${low} to ${high})`,
+    earlier: 'Earlier counts',
+  },
   familyTitle: 'Family',
   familyNone: 'Not split from another lot, and nothing was split from it.',
   parent: 'Came from',

@@ -3,6 +3,9 @@ import type { lot as english } from '../en/lot';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
+const cuttings = counter('es', { one: 'esqueje', other: 'esquejes' });
+const rootedLots = counter('es', { one: 'lote', other: 'lotes' });
+
 export const lot = {
   listTitle: 'Lotes',
   tagSheets: 'Imprimir etiquetas',
@@ -60,6 +63,21 @@ export const lot = {
   day: 'Día',
   weeks: (count: number) => `${counter('es', { one: 'semana', other: 'semanas' })(count)} desde que se puso el esqueje`,
 
+  rootingOf: {
+    title: 'Enraizado',
+    notLooked: 'Nadie ha revisado sus esquejes todavía. Anote un conteo de enraizado para saber el porcentaje.',
+    now: (share: string, on: string) => `Conteo del ${on}: ${share}.`,
+    expect: (stuck: number, mean: string, low: string, high: string) =>
+      `De ${cuttings(stuck)} en registro enraízan cerca de ${mean} (${low} a ${high} en 9 de 10 casos), si los contados se tomaron al azar.`,
+    season: (year: number, count: number, share: string) =>
+      `Esta variedad, esquejes puestos en ${year} (${rootedLots(count)}): ${share}.`,
+    cultivar: (count: number, share: string) => `Esta variedad, todos los años (${rootedLots(count)}): ${share}.`,
+    differ: 'Entre lotes hay más diferencia de la que dicen estos intervalos.',
+    tray: (on: string, share: string) => `${on}: ${share}`,
+    of: (rooted: string, looked: number, low: string, high: string) =>
+      `${rooted} de ${cuttings(looked)} con raíz (${low} a ${high})`,
+    earlier: 'Conteos anteriores',
+  },
   familyTitle: 'Familia',
   familyNone: 'No viene de otro lote y ninguno sale de él.',
   parent: 'Viene de',

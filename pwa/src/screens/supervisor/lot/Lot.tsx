@@ -14,6 +14,7 @@ import { LotPromise } from './LotPromise';
 import { LotTrends } from './LotTrends';
 import { PlanEdit } from './PlanEdit';
 import { PlanOfLot } from './PlanOfLot';
+import { Rooting } from './Rooting';
 import { useBedNames } from '../names';
 import { Page, Section } from '../Page';
 import { Settle } from '../Settle';
@@ -67,6 +68,7 @@ function Whole({ view }: { view: LotView }) {
       </Section>
       <LotPromise view={view} />
       <LotTrends view={view} />
+      <Rooting view={view} />
       <div class="columns">
         <Known view={view} />
         <Family view={view} />
