@@ -2064,6 +2064,12 @@ export interface Nudge {
   build: string;
 }
 
+/** Health is what a server says of itself to whatever watches it: its build, and since when (ms since 1970) it runs. */
+export interface Health {
+  build: string;
+  since: number;
+}
+
 /** PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so that a device whose answer was lost on the way can ask once more; older apps send none. */
 export interface PairAsk {
   code: string;

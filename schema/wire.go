@@ -151,6 +151,12 @@ type Nudge struct {
 	Build string `json:"build"`
 }
 
+// Health is what a server says of itself to whatever watches it: its build, and since when (ms since 1970) it runs.
+type Health struct {
+	Build string `json:"build"`
+	Since int64  `json:"since"`
+}
+
 // PairAsk redeems a one-time pairing code. Secret is drawn by the device for this code and sent again with each try, so
 // that a device whose answer was lost on the way can ask once more; older apps send none.
 type PairAsk struct {

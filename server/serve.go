@@ -32,6 +32,9 @@ type serveCommand struct {
 	TLSKey    string   `name:"tls-key" help:"Key file for HTTPS; read again when it changes." type:"path" placeholder:"FILE"`
 	Origin    []string `help:"Address that people use when a proxy stands before the server (https://beds.example)." placeholder:"URL"`
 
+	Metrics string `help:"Serve figures for Prometheus at this address, by plain http and to whoever reaches it; best this machine alone (127.0.0.1:9464)." placeholder:"ADDR"`
+	Log     string `help:"How the log is written." enum:"json,text" default:"json"`
+
 	StartEmpty bool `help:"Begin without a note in a folder whose notes are gone. Put a backup back instead if there is one."`
 
 	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
@@ -63,7 +66,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	log := slog.New(slog.NewJSONHandler(os.Stderr, nil))
+	log := c.logger()
 	app, err := fs.Sub(pwa.Dist, "dist")
 	if err != nil {
 		return err
@@ -81,6 +84,11 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	tell(p.store.Head())
 	p.store.OnChange(tell)
 
+	figures, err := c.figures(p, hub, log)
+	if err != nil {
+		return err
+	}
+	options.Observe = figures.observe
 	server := httpServer(way.Around(api.New(options)), log)
 	server.TLSConfig = way.TLS
 	beside, err := c.serveRedirect(way, server.ErrorLog)
@@ -100,6 +108,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		side.Go(func() { c.backUp(aside, p, log) })
 	}
 	side.Go(func() { beside(aside) })
+	side.Go(func() { figures.serve(aside) })
 	side.Go(func() { p.tidy(aside, log) })
 	side.Go(func() {
 		if err := p.store.SumRecords(aside); err != nil && aside.Err() == nil {
@@ -109,6 +118,13 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 	side.Go(func() { p.watch(aside, os.Stdout, log) })
 	side.Go(func() { p.views.Keep(aside, log) })
 	return run(ctx, server, listener, hub)
+}
+
+func (c *serveCommand) logger() *slog.Logger {
+	if c.Log == "text" {
+		return slog.New(slog.NewTextHandler(os.Stderr, nil))
+	}
+	return slog.New(slog.NewJSONHandler(os.Stderr, nil))
 }
 
 // httpServer bounds how long anybody may keep a connection without saying anything: a head within 10 seconds, a body

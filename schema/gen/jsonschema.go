@@ -16,7 +16,7 @@ import (
 
 // travellers are the types that go over the wire whole; what they hold comes with them.
 var travellers = []any{
-	schema.Entry{}, schema.Record{}, schema.Problem{}, schema.Push{}, schema.PushAnswer{}, schema.Pull{}, schema.TablePage{}, schema.Nudge{}, schema.Gone{}, schema.Page{}, schema.TablePage{},
+	schema.Entry{}, schema.Record{}, schema.Problem{}, schema.Push{}, schema.PushAnswer{}, schema.Pull{}, schema.TablePage{}, schema.Nudge{}, schema.Health{}, schema.Gone{}, schema.Page{}, schema.TablePage{},
 	schema.HandBack{}, schema.HandedBack{}, schema.IncidentSeen{}, schema.ClockConfirm{}, schema.DecideAll{}, schema.DecidedAll{}, schema.QuarantineAsk{}, schema.QuarantineAnswer{},
 	schema.PairAsk{}, schema.Me{}, schema.Decision{}, schema.Incarnation{}, schema.UnsentFile{}, schema.UnsentAnswer{}, schema.PairingAsk{}, schema.Pairing{}, schema.Digest{}, schema.DigestAnswer{},
 	schema.BedsView{}, schema.BedView{}, schema.LotsPage{}, schema.LotView{}, schema.HistoryPage{}, schema.NamesView{}, schema.ScoutsView{}, schema.FieldBriefing{}, schema.PhonesView{}, schema.QuarantinePage{},

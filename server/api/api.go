@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
 
 	"bedwalk/schema"
 	"bedwalk/server/access"
@@ -49,6 +50,7 @@ type Journal interface {
 	NowMS() int64
 	Heard(person string, wall int64)
 	ConfirmClock(ctx context.Context, shown int64, by string) error
+	Ready(ctx context.Context) error
 }
 
 // Views is what the supervisor's pages are drawn from. It is an interface because a test puts broken ones in its place.
@@ -98,12 +100,16 @@ type Options struct {
 	Build   string
 	Now     func() time.Time
 	Log     *slog.Logger
+	// Observe is called after each request with its method, its route ("" where there is none), its status and its time; nil for nobody.
+	Observe func(method, route string, status int, took time.Duration)
 }
 
 // server holds the handlers' dependencies.
 type server struct {
 	Options
 	paces *paces
+	// began is when the server was put together.
+	began time.Time
 	// cross keeps out the pages of other sites.
 	cross *http.CrossOriginProtection
 	// newcomers is held while a person is written down who was invited from the terminal.
@@ -119,7 +125,10 @@ func New(o Options) http.Handler {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	s := &server{Options: o, paces: newPaces(o.Now), cross: o.crossOrigin(), document: sync.OnceValues(document)}
+	if o.Observe == nil {
+		o.Observe = func(string, string, int, time.Duration) {}
+	}
+	s := &server{Options: o, paces: newPaces(o.Now), began: o.Now(), cross: o.crossOrigin(), document: sync.OnceValues(document)}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)
@@ -130,7 +139,7 @@ func New(o Options) http.Handler {
 	if len(o.Origins) > 0 {
 		e.IPExtractor = echo.ExtractIPFromXFFHeader(echo.TrustLoopback(true), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false))
 	}
-	e.Use(s.logged, survive, s.headers, s.sameOrigin)
+	e.Use(briefID, middleware.RequestID(), s.logged, survive, s.headers, s.sameOrigin)
 
 	for _, r := range routes {
 		e.Add(r.method, r.path, func(c echo.Context) error { return r.handle(s, c) }, s.guards(r.open)...)

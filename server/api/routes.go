@@ -82,6 +82,8 @@ var routes = []route{
 		method: "POST", path: "/api/pair", open: anyone, handle: (*server).pair, in: takes(examplePairAsk), out: gives(schema.Me{}),
 		does: "Redeem a one-time pairing code. The answer sets the device's cookie.",
 	},
+	{method: "GET", path: "/healthz", open: anyone, handle: (*server).healthz, out: gives(schema.Health{}), does: "That the program runs."},
+	{method: "GET", path: "/readyz", open: anyone, handle: (*server).readyz, out: gives(schema.Health{}), does: "That the server takes notes; 503 with the reason where it does not."},
 	{method: "GET", path: "/api/openapi.json", open: anyone, handle: (*server).openAPI, out: gives(nil), does: "This document."},
 	{
 		method: "GET", path: "/api/me", open: visitors, handle: (*server).me, does: "What this device is.",

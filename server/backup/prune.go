@@ -2,6 +2,7 @@ package backup
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -19,25 +20,42 @@ type Rule struct{ Newest, Days, Weeks, Months int }
 // Prune deletes the backups of a folder that the rule does not ask for, at least one always staying, and names them. Pictures stay:
 // the newest backup has the same ones. A file whose name does not say when it was made stays too.
 func Prune(folder string, rule Rule) (gone []string, err error) {
-	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+	made, err := backups(folder)
 	if err != nil {
 		return nil, err
 	}
-	made := map[time.Time]string{}
-	var times []time.Time
-	for _, path := range all {
-		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(path), "bedwalk-"), ".db")
-		if at, err := time.Parse(stamped, name); err == nil {
-			made[at], times = path, append(times, at)
-		}
-	}
-	for _, at := range rule.surplus(times) {
+	for _, at := range rule.surplus(slices.Collect(maps.Keys(made))) {
 		if err := os.Remove(made[at]); err != nil {
 			return gone, fmt.Errorf("delete an old backup: %w", err)
 		}
 		gone = append(gone, made[at])
 	}
 	return gone, nil
+}
+
+// Newest is when the newest backup of a folder was made, by its name; found is false where there is none.
+func Newest(folder string) (at time.Time, found bool, err error) {
+	made, err := backups(folder)
+	if err != nil || len(made) == 0 {
+		return time.Time{}, false, err
+	}
+	return slices.MaxFunc(slices.Collect(maps.Keys(made)), time.Time.Compare), true, nil
+}
+
+// backups are the paths of a folder's backups by when they were made.
+func backups(folder string) (map[time.Time]string, error) {
+	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+	if err != nil {
+		return nil, err
+	}
+	made := map[time.Time]string{}
+	for _, path := range all {
+		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(path), "bedwalk-"), ".db")
+		if at, err := time.Parse(stamped, name); err == nil {
+			made[at] = path
+		}
+	}
+	return made, nil
 }
 
 // surplus are the times that the rule does not ask for, oldest first.

@@ -28,6 +28,16 @@ func (d *DB) LogSize() (int64, error) {
 	return info.Size(), nil
 }
 
+// Size is how large the database and its log are, in bytes.
+func (d *DB) Size() (int64, error) {
+	info, err := os.Stat(d.path)
+	if err != nil {
+		return 0, err
+	}
+	log, err := d.LogSize()
+	return info.Size() + log, err
+}
+
 // ShrinkLog writes the log back into the database and empties it, once it is larger than LogLimit. While somebody reads,
 // it waits as long as for a lock, and writers with it; large is true where that was not long enough.
 func (d *DB) ShrinkLog(ctx context.Context) (size int64, large bool, err error) {

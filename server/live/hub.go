@@ -133,6 +133,13 @@ func (h *Hub) Nudge(n schema.Nudge) {
 	}
 }
 
+// Connected is how many devices have a connection open.
+func (h *Hub) Connected() int {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return len(h.devices)
+}
+
 // Drop ends the connections of one device, as when its access is taken back.
 func (h *Hub) Drop(device string) {
 	h.mu.Lock()

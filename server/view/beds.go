@@ -14,7 +14,7 @@ import (
 
 // Beds is the whole nursery from above, or what changed of it since the version of an earlier answer ("" asks for all).
 func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, err error) {
-	if all.Phones, err = v.phonesBrief(ctx); err != nil {
+	if all.Phones, err = v.PhonesBrief(ctx); err != nil {
 		return all, err
 	}
 	all.Houses, all.Changes, all.MadeAt = []schema.HouseView{}, []schema.Change{}, v.journal.NowMS()

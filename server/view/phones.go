@@ -106,7 +106,8 @@ func quarantinedViews(all []journal.Quarantined, names, people map[string]string
 	return views
 }
 
-func (v *Views) phonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
+// PhonesBrief is how it stands with the phones and the quarantine, in numbers.
+func (v *Views) PhonesBrief(ctx context.Context) (b schema.PhonesBrief, err error) {
 	devices, err := v.gate.Devices(ctx)
 	if err != nil {
 		return b, err
