@@ -89,9 +89,11 @@ func (p *packer) value(name string, depth int) bool {
 	}
 	leaf := p.text[from:p.at]
 	switch at := p.slotOf(name, leaf, depth); {
+	case depth == 1 && constant[name]:
+		p.shape.Write(leaf)
 	case at > other:
 		p.shape.WriteString(names[at])
-	case depth == 1 && constant[name], leaf[0] == 't', leaf[0] == 'f', leaf[0] == 'n':
+	case leaf[0] == 't', leaf[0] == 'f', leaf[0] == 'n':
 		p.shape.Write(leaf)
 	default:
 		p.shape.WriteString(names[other])

@@ -108,6 +108,18 @@ func TestAnObservationIsShortAndItsShapeIsSharedWithOthers(t *testing.T) {
 	}
 }
 
+// After an update the notes of kinds that were unknown before are found by their shapes (journal/learn.go). A phone may call its session as
+// a kind is called.
+func TestTheKindStandsInTheShapeWhateverElseIsCalledSo(t *testing.T) {
+	raw := []byte(`{"body":{"kind":"task"},"device":"d1","floor":1,"id":"` + strings.Repeat("1", 32) + `","inc":1,"kind":"task","mono":1,"person":"` +
+		strings.Repeat("2", 32) + `","seq":1,"session":"task","v":1,"wall":1}`)
+	columns := columnsOf(t, raw)
+	shape, _, ok := atrest.Pack(raw, &columns)
+	if !ok || !strings.Contains(shape, `"kind":"task","mono"`) {
+		t.Errorf("%v, %s", ok, shape)
+	}
+}
+
 // Whoever changes a cell of the file past Bedwalk must not go unnoticed because the cell has no part in the bytes.
 func TestWhatDoesNotFitItsShapeGivesNoBytes(t *testing.T) {
 	shape, whole := `{"a":$,"b":$,"lot":$lot}`, atrest.Columns{Lot: "3"}

@@ -38,17 +38,21 @@ const Begin = "1"
 type First struct{ Alive, Houses, Person string }
 
 // firstPull is what a first pull leaves out, and so what it is: the lots that were closed at position upTo of an epoch and had been
-// untouched for long enough at a time (ms since 1970), and those that never stood in one of some houses (ids with dots between them; "" is for
-// all houses). It is zero until it has begun.
+// untouched for long enough at a time (ms since 1970), and those that have stood in none of some houses for as long (ids with dots between them;
+// "" is for all houses). It is zero until it has begun.
 type firstPull struct {
 	upTo, at      int64
 	epoch, houses string
 }
 
+// byHouses stands before the houses. An earlier release, which kept every lot that had ever stood in one of them, wrote none: a first pull that
+// began there is refused, and its device reads everything.
+const byHouses = "m"
+
 func (f firstPull) resume() string {
 	resume := fmt.Sprintf("%d-%d-%s", f.upTo, f.at, f.epoch)
 	if f.houses != "" {
-		resume += "-" + f.houses
+		resume += "-" + byHouses + f.houses
 	}
 	return resume
 }
@@ -64,7 +68,7 @@ func readFirstPull(text string) (f firstPull, err error) {
 		if upTo, err = strconv.ParseInt(parts[0], 10, 64); err == nil {
 			at, err = strconv.ParseInt(parts[1], 10, 64)
 		}
-		f = firstPull{upTo, at, parts[2], strings.Join(parts[3:], "")}
+		f = firstPull{upTo, at, parts[2], strings.TrimPrefix(strings.Join(parts[3:], ""), byHouses)}
 		houses, unreadable := readHouses(f.houses, ".")
 		if err == nil && unreadable == nil && upTo >= 0 && at > 0 && f.houses == strings.Join(houses, ".") && f.resume() == text {
 			return f, nil
@@ -74,8 +78,8 @@ func readFirstPull(text string) (f firstPull, err error) {
 		"Give 1 with after=0 to begin, and then what the server gave as resume.")
 }
 
-// PullAlive is Pull for the first pull of a device, which leaves out the notes of lots that are closed, and of those that never stood in its
-// houses. A file of an older build that was not read whole yet gives everything.
+// PullAlive is Pull for the first pull of a device, which leaves out the notes of lots that are closed, and of those that have stood in none of its
+// houses for a month. A file of an older build that was not read whole yet gives everything.
 func (s *Store) PullAlive(ctx context.Context, device, epoch string, after int64, limit int, proof string, asked First) (schema.Pull, error) {
 	first, err := readFirstPull(asked.Alive)
 	if err != nil {

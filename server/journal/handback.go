@@ -322,7 +322,7 @@ func (b *batch) handedBack(key writerKey) (map[int64][]byte, error) {
 	if err != nil || w.n == 0 {
 		return nil, err
 	}
-	rows, err := b.tx.Query("select bytes from entries where writer = ?", w.n)
+	rows, err := b.tx.Query("select bytes, position from entries where writer = ?", w.n)
 	if err != nil {
 		return nil, err
 	}
@@ -330,8 +330,12 @@ func (b *batch) handedBack(key writerKey) (map[int64][]byte, error) {
 	all := map[int64][]byte{}
 	for rows.Next() {
 		var raw []byte
-		if err := rows.Scan(&raw); err != nil {
+		var position int64
+		if err := rows.Scan(&raw, &position); err != nil {
 			return nil, err
+		}
+		if raw == nil {
+			return nil, damaged(position)
 		}
 		entry, err := journal.Parse(raw)
 		if err != nil {

@@ -100,13 +100,17 @@ func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 	entry, _ := journal.Parse(raw)
 	err = s.db.Read(ctx, func(tx *sql.Tx) error {
 		var found []byte
-		err := tx.QueryRow(`select bytes from entries where id = unhex(?1) union all
-			select bytes from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, entry.ID, raw).Scan(&found)
+		var position int64
+		err := tx.QueryRow(`select bytes, position from entries where id = unhex(?1) union all
+			select bytes, 0 from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, entry.ID, raw).Scan(&found, &position)
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}
 		if err != nil {
 			return err
+		}
+		if found == nil {
+			return damaged(position)
 		}
 		first, _ := journal.Parse(found)
 		known = bytes.Equal(found, raw) || sameNote(first, entry)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -31,6 +32,9 @@ type otherLots struct {
 	ids     []string
 	numbers []int64
 }
+
+// hour in ms.
+const hour = int64(time.Hour / time.Millisecond)
 
 // mostElsewhere is how many first pulls are remembered. One that is forgotten is computed again.
 const mostElsewhere = 8
@@ -79,8 +83,8 @@ func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
 	if f.houses == "" {
 		return lots, nil
 	}
-	// Which lots they are does not depend on when it began.
-	f.at = 0
+	// Of when it began only the hour matters, so that those who begin after each other share what is remembered.
+	f.at -= f.at % hour
 	s.elsewhereOf.mu.Lock()
 	known, ok := s.elsewhereOf.lots[f]
 	s.elsewhereOf.mu.Unlock()
@@ -107,7 +111,8 @@ func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
 	return lots, nil
 }
 
-// lotsElsewhere are the ids of those lots in ascending order, by what the journal said at the end of the first pull.
+// lotsElsewhere are the ids of those lots in ascending order, by what the journal said at the end of the first pull. One that has moved out of
+// the houses is among them a month later.
 func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
 	houses, err := readHouses(f.houses, ".")
 	if err != nil || len(houses) == 0 {
@@ -125,7 +130,7 @@ func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
 	for _, house := range houses {
 		own[house] = true
 	}
-	for lot := range fold.Elsewhere(spans, beds, own) {
+	for lot := range fold.Elsewhere(spans, beds, own, f.at-leftAfter) {
 		lots = append(lots, lot)
 	}
 	slices.Sort(lots)

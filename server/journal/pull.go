@@ -86,6 +86,11 @@ func (s *Store) pull(ctx context.Context, c cursor, limit int, first *beginning)
 	return page, nil
 }
 
+// damaged is the error of whoever needs the bytes of an entry that cannot be put together: nothing is decided without them.
+func damaged(position int64) error {
+	return fmt.Errorf("entry %d was changed in the file by another program or is damaged: run \"bedwalk verify\" and restore the last backup", position)
+}
+
 // items are entries as a page has them, with their receipts: at most so many, and no more bytes than a page has. Full is false where that
 // is all that there are.
 func (s *Store) items(tx *sql.Tx, limit int, which string, args ...any) (items []schema.Pulled, receipts string, full bool, err error) {
@@ -104,7 +109,7 @@ func (s *Store) items(tx *sql.Tx, limit int, which string, args ...any) (items [
 			return nil, "", false, err
 		}
 		if one.Entry == nil {
-			return nil, "", false, fmt.Errorf("entry %d was changed in the file by another program or is damaged: run \"bedwalk verify\" and restore the last backup", one.Position)
+			return nil, "", false, damaged(one.Position)
 		}
 		size += len(one.Entry)
 		items = append(items, one)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"bedwalk/schema"
 	"bedwalk/server/atrest"
@@ -41,9 +42,11 @@ func (b *batch) put(a arrival, p place) error {
 		body                                         any
 	}
 	row.body = a.raw
+	sitting := fmt.Sprintf("%d %s %s %s", e.Incarnation, e.Device, e.Person, e.Session)
 	shape, others, ok := atrest.Pack(a.raw, &columns)
-	// What was handed back stands under another number than it names itself.
-	if ok && a.seq == e.Seq {
+	// What was handed back stands under another number than it names itself. The view reads an id as hexadecimal digits, and finds
+	// the sitting's parts by its spaces.
+	if ok && a.seq == e.Seq && e.ID == hex.EncodeToString(id) && strings.Count(sitting, " ") == 3 {
 		if row.shape, err = b.shape(shape); err != nil {
 			return err
 		}
@@ -51,7 +54,6 @@ func (b *batch) put(a arrival, p place) error {
 	if row.shape > 0 {
 		var errs [3]error
 		row.bed, errs[0] = b.register(e.Bed)
-		sitting := fmt.Sprintf("%d %s %s %s", e.Incarnation, e.Device, e.Person, e.Session)
 		row.sitting, errs[1] = b.name(sitting, sitting)
 		if walk, _ := hex.DecodeString(columns.Walk); len(walk) > 0 {
 			row.walk, errs[2] = b.name(columns.Walk, walk)

@@ -3,6 +3,8 @@ package journal_test
 import (
 	"bytes"
 	"database/sql"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -120,4 +122,46 @@ func TestAnEntryThatWasChangedInTheFileIsNamedAndNotSent(t *testing.T) {
 	if page, err = b.store.Pull(t.Context(), "d", b.store.Epoch(), 3, 0, ""); err != nil || len(page.Items) != len(p.Raw)-3 {
 		t.Fatalf("%d items, %v", len(page.Items), err)
 	}
+}
+
+// A row or a shape that another program took out of the file makes entries that are no bytes. A phone that sends such an entry again has not
+// written another one under its number: it keeps its place, and is answered once the file is whole again.
+func TestANoteThatIsDamagedInTheFileIsNotTakenForAnother(t *testing.T) {
+	b, p := newBench(t), testphone.New("a")
+	n := p.Plant()
+	p.See(n, 1, 1, 150, 20)
+	b.push(p.All(1))
+	write := func(query string) {
+		if err := b.db.Write(t.Context(), func(tx *sql.Tx) error {
+			_, err := tx.Exec(query)
+			return err
+		}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	inc, high, chain, err := b.store.Writer(t.Context(), p.Device)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write("create table away as select * from shapes")
+	write("delete from shapes")
+	p.See(n, 2, 1, 150, 20)
+	var told *schema.Problem
+	_, err = b.store.Push(t.Context(), p.All(1), journal.Sender{Device: p.Device})
+	if err == nil || errors.As(err, &told) || !strings.Contains(err.Error(), "entry 1 was changed") {
+		t.Errorf("sent again: %v", err)
+	}
+	_, err = b.store.Import(t.Context(), []json.RawMessage{p.Raw[0]}, func(device string) journal.Sender { return journal.Sender{Device: device} })
+	if err == nil || errors.As(err, &told) || !strings.Contains(err.Error(), "entry 1 was changed") {
+		t.Errorf("imported: %v", err)
+	}
+	if i, h, c, err := b.store.Writer(t.Context(), p.Device); err != nil || i != inc || h != high || c != chain {
+		t.Errorf("the phone stands at %d.%d %s, %v; it stood at %d.%d %s", i, h, c, err, inc, high, chain)
+	}
+	write("insert into shapes select * from away")
+	write("drop table away")
+	if got := states(b.push(p.All(1))); strings.Trim(got, " merged") != "" {
+		t.Errorf("once it is whole again: %s", got)
+	}
+	b.asPushed(t, p)
 }

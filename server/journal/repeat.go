@@ -37,6 +37,9 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 			return false, err
 		}
 		a := arrived[seq-first]
+		if raw == nil {
+			return false, damaged(given.Position)
+		}
 		if !bytes.Equal(a.raw, raw) {
 			return false, nil
 		}
@@ -118,6 +121,9 @@ func (in *intake) meet(fresh []arrival) error {
 		var faults string
 		if err := rows.Scan(&e.n, &e.position, &e.state, &e.stamp.At, &e.stamp.Quality, &e.stamp.From, &e.stamp.To, &raw, &faults); err != nil {
 			return err
+		}
+		if raw == nil {
+			return damaged(e.position)
 		}
 		if e.entry, err = journal.Parse(raw); err != nil {
 			continue

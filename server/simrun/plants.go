@@ -55,6 +55,7 @@ var Plants = []Plant{
 	{"a lot repaired without its proof", "phone: mend", 1, true},
 	{"other houses let go before they are old", "phone: let go", 5, true},
 	{"a lot that moves in folded without what came before", "phone: let go", 5, true},
+	{"a lot that stands in two houses taken for moved out", "phone: let go", 5, true},
 	{"a note forgotten at a new incarnation", "phone: mend", 1, true},
 	{"unread notes left unread", "phone: update", 11, true},
 }

@@ -2,7 +2,6 @@ package fold
 
 import (
 	"encoding/json"
-	"maps"
 	"slices"
 	"strings"
 
@@ -10,13 +9,15 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// Elsewhere finds the lots that never stood in one of these houses: each has a stretch of bed, and every stretch that was ever written down
-// for it, ended or not, lies on a bed of another house. Where people disagree, each of the values counts. A bed that nobody has written
+// Elsewhere finds the lots that stand in none of these houses, and have not stood in one since a time (ms since 1970): each has a stretch of bed,
+// and every stretch that was ever written down for it lies on a bed of another house, or was ended by one undisputed write no later than that,
+// while the lot stands on a bed of another house. Where people disagree, each of the values counts. A bed that nobody has written
 // down or put into a house may be in one of these, and so may any lot whose stretch cannot be read: nil where there is such a stretch, as
 // for no houses.
 //
-// Stretches that have ended count, because the walks of a bed are whole only with the pots of every lot that stood on it.
-func Elsewhere(spans, beds []schema.Record, houses map[string]bool) map[string]bool {
+// Stretches that have ended lately count, because the newest walks of a bed are whole only with the pots of every lot that stood on it. A lot
+// that stands nowhere stays too: nobody has said where else it is kept.
+func Elsewhere(spans, beds []schema.Record, houses map[string]bool, since int64) map[string]bool {
 	if len(houses) == 0 {
 		return nil
 	}
@@ -26,22 +27,36 @@ func Elsewhere(spans, beds []schema.Record, houses map[string]bool) map[string]b
 			away[strings.TrimPrefix(bed.Key, "bed:")] = true
 		}
 	}
-	lots := map[string]bool{}
+	lots := map[string]places{}
 	for _, span := range spans {
 		if span.Register == nil {
 			return nil
 		}
 		on, sure := idsOf(span, "bed")
 		isAway := sure && !slices.ContainsFunc(on, func(bed string) bool { return !away[bed] })
+		ended, isEnded := undisputed(span, "ended")
+		isEnded = isEnded && ended == "true"
+		hasLeft := isEnded && span.Register.Fields["ended"].By.Stamp.To <= since
 		of, _ := idsOf(span, "lot")
 		for _, lot := range of {
-			before, met := lots[lot]
-			lots[lot] = isAway && (before || !met)
+			l := lots[lot]
+			l.here = l.here || !isAway && !hasLeft
+			l.left = l.left || !isAway && hasLeft
+			l.there = l.there || isAway && !isEnded
+			lots[lot] = l
 		}
 	}
-	maps.DeleteFunc(lots, func(_ string, isAway bool) bool { return !isAway })
-	return lots
+	elsewhere := map[string]bool{}
+	for lot, l := range lots {
+		if !l.here && (l.there || !l.left) {
+			elsewhere[lot] = true
+		}
+	}
+	return elsewhere
 }
+
+// places are where a lot stands or stood: here, in one of some houses; where it was there and has left; there, standing in another house.
+type places struct{ here, left, there bool }
 
 // Houses are a person's own: those of every value that stands. None where there is no value, or one of them names no house: that is
 // somebody who walks them all.

@@ -8,11 +8,12 @@ interface Input {
   spans: Folded[];
   beds: Folded[];
   houses: string[];
+  since: number;
   person: Folded;
 }
 
 const answers: Record<string, (input: Input) => unknown> = {
-  elsewhere: ({ spans, beds, houses }) => ({ lots: [...elsewhere(spans, beds, new Set(houses))].sort() }),
+  elsewhere: ({ spans, beds, houses, since }) => ({ lots: [...elsewhere(spans, beds, new Set(houses), since)].sort() }),
   own: ({ person }) => ({ houses: housesOf(person) }),
 };
 

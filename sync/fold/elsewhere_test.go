@@ -8,12 +8,13 @@ import (
 	"bedwalk/schema"
 )
 
-func TestWhichLotsNeverStoodInOnesHouses(t *testing.T) {
+func TestWhichLotsStandElsewhereThanInOnesHouses(t *testing.T) {
 	for _, v := range readVectors[struct {
 		Name, Source string
 		Input        struct {
 			Spans, Beds []schema.Record
 			Houses      []string
+			Since       int64
 		}
 		Want struct{ Lots []string }
 	}](t, "houses-elsewhere.json") {
@@ -21,7 +22,7 @@ func TestWhichLotsNeverStoodInOnesHouses(t *testing.T) {
 		for _, house := range v.Input.Houses {
 			own[house] = true
 		}
-		if got := slices.Sorted(maps.Keys(Elsewhere(v.Input.Spans, v.Input.Beds, own))); !slices.Equal(got, v.Want.Lots) {
+		if got := slices.Sorted(maps.Keys(Elsewhere(v.Input.Spans, v.Input.Beds, own, v.Input.Since))); !slices.Equal(got, v.Want.Lots) {
 			t.Errorf("%s: %v, want %v", v.Name, got, v.Want.Lots)
 		}
 	}

@@ -89,6 +89,8 @@ type Reply struct {
 	// First is true while its first pull leaves notes out that it has not counted yet; Gone is what it has let go, by lot.
 	First bool            `json:"first"`
 	Gone  map[string]away `json:"gone"`
+	// Houses are those of which it keeps the notes, empty where it keeps all.
+	Houses []string `json:"houses"`
 	// Entries and Records are there only after read.
 	Entries changes[row]    `json:"entries"`
 	Records changes[record] `json:"records"`

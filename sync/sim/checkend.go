@@ -76,6 +76,7 @@ func (w *world) checkEnd() {
 		if !p.revoked && !w.over {
 			w.checkPlaces(p, on[p])
 			w.checkSame(p, on[p], s)
+			w.checkHouses(p, on[p])
 		}
 	}
 }

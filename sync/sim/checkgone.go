@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"encoding/json"
 	"maps"
 	"slices"
 	"strings"
@@ -84,6 +85,45 @@ func (w *world) checkGone(p *phone, was Reply) {
 		}
 	}
 	w.checkPlaces(p, s)
+}
+
+// checkHouses: once all is quiet, every note of a lot that stands in one of the phone's houses is there, by the phone's own stretches and beds.
+func (w *world) checkHouses(p *phone, s storage) {
+	if len(p.now.Houses) == 0 || len(p.now.Gone) == 0 || p.now.First {
+		return
+	}
+	w.checked(LetGo)
+	for _, key := range slices.Sorted(maps.Keys(s.records)) {
+		if !strings.HasPrefix(key, "span:") {
+			continue
+		}
+		var stands struct {
+			Lot, Bed string
+			Ended    bool
+		}
+		shown(s, key, &stands)
+		var bed struct{ House string }
+		shown(s, "bed:"+stands.Bed, &bed)
+		if _, gone := p.now.Gone[stands.Lot]; gone && !stands.Ended && slices.Contains(p.now.Houses, bed.House) {
+			w.violated(LetGo, "%s is without notes of lot %s, which stands in its house %s", p.name, stands.Lot, bed.House)
+			return
+		}
+	}
+}
+
+// shown reads the values of a register that a phone shows.
+func shown(s storage, key string, into any) {
+	made, ok := s.shown(key)
+	if !ok || made.Register == nil {
+		return
+	}
+	values := map[string]json.RawMessage{}
+	for name, field := range made.Register.Fields {
+		values[name] = field.Value
+	}
+	if text, err := json.Marshal(values); err == nil {
+		_ = json.Unmarshal(text, into)
+	}
 }
 
 // isLeftOut is true where a phone that was emptied never had the lot's old notes: a first pull needs no backup to leave them out.

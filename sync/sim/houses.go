@@ -9,7 +9,7 @@ const (
 )
 
 // ownHouses lets some days begin in a nursery of two houses, of which the owner gave each scout's phone some a month ago: the notes of the others
-// are let go. During the day other houses are given, lots move between them, phones open and close houses, and one may be emptied, whose first
+// are let go, and of a lot that moved out of it. During the day other houses are given, lots move between them, phones open and close houses, and one may be emptied, whose first
 // pull then leaves the others out. On some of these days no backup has the notes, or they are not old enough; then nothing may go.
 func (w *world) ownHouses() {
 	if w.opts.Seed%houseDays != houseDay || w.over {
@@ -48,6 +48,9 @@ func (w *world) ownHouses() {
 		w.gives(p, n.house)
 	}
 	w.goOn(w.now+settling, func() bool { return false })
+	if roll.IntN(2) == 0 {
+		w.movesOut(n.spans[2], s)
+	}
 	isBackedUp := roll.IntN(4) > 0
 	if isBackedUp {
 		w.backUp()
@@ -62,7 +65,35 @@ func (w *world) ownHouses() {
 	if roll.IntN(2) == 0 && isBackedUp {
 		w.mishap(roll.Int64N(settling), func() { w.count(PhoneCleared); w.clear(w.phones[2]) })
 	}
+	if roll.IntN(2) == 0 {
+		// A part of the second house's lot comes into the first, whose phones have let it go.
+		w.mishap(settling+roll.Int64N(morning/4), func() { n.spans = append(n.spans, w.moves(s, n.beds[0], false)) })
+	}
 	w.mishap(settling+roll.Int64N(morning/4), func() { w.changesHouses(roll) })
+}
+
+// movesOut has a lot walked alone in the first house, and then moved beside another in the second.
+func (w *world) movesOut(from, beside stretch) {
+	n := &w.nursery
+	for _, p := range w.phones {
+		walk := w.id()
+		p.save(note{Kind: "walk", Bed: from.bed, Body: object{"walk": walk, "bed": from.bed, "seed": 1, "planned": 5}})
+		for i := range 5 {
+			p.save(note{Kind: "observation", Lot: from.lot, Bed: from.bed, Body: object{"walk": walk, "bed": from.bed, "lot": from.lot, "buds": 20 + i, "planned": true}})
+		}
+	}
+	n.spans = append(n.spans, w.moves(from, beside.bed, true))
+	w.goOn(w.now+settling, func() bool { return false })
+}
+
+// moves puts a lot on a bed; ends says that it has left where it stood.
+func (w *world) moves(from stretch, bed string, ends bool) stretch {
+	to := stretch{w.id(), from.lot, bed}
+	w.phones[0].save(note{Kind: "span", Lot: to.lot, Bed: to.bed, Body: object{"of": to.id, "lot": to.lot, "bed": to.bed, "from_row": 31, "to_row": 40}})
+	if ends {
+		w.phones[0].save(note{Kind: "span", Lot: from.lot, Bed: from.bed, Body: object{"of": from.id, "ended": true}})
+	}
+	return to
 }
 
 func (w *world) scouts() (all []*phone) {
@@ -92,11 +123,9 @@ func (w *world) changesHouses(roll *rand.Rand) {
 	case 0:
 		w.gives(p, [][]string{{n.house}, {n.south}, {}, {n.house, n.south}}[roll.IntN(4)]...)
 	case 1:
-		// The lot moves into a bed of the other house.
+		// The lot moves into a bed of the other house, or a part of it.
 		of := n.spans[roll.IntN(len(n.spans))]
-		to := stretch{w.id(), of.lot, n.beds[roll.IntN(len(n.beds))]}
-		n.spans = append(n.spans, to)
-		w.phones[0].save(note{Kind: "span", Lot: to.lot, Bed: to.bed, Body: object{"of": to.id, "lot": to.lot, "bed": to.bed, "from_row": 31, "to_row": 40}})
+		n.spans = append(n.spans, w.moves(of, n.beds[roll.IntN(len(n.beds))], roll.IntN(2) == 0))
 	default:
 		if !p.dead && p.now.Writer != nil {
 			p.acts(Command{Do: "house", House: []string{n.house, n.south}[roll.IntN(2)], Shut: roll.IntN(3) == 0})

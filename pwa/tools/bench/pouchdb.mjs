@@ -14,16 +14,23 @@ import { load } from './peers.mjs';
 
 const [file = '', folder = '', part = 'client'] = process.argv.slice(2);
 const BATCH = 500;
+const options = { batch_size: BATCH };
+/** How many batches this server has written with sync: true. */
+let forced = 0;
+/** @type {any} */
+let made;
 
 if (part === 'server' || part === 'durable') serve(part);
 else await measure();
 
+/** PouchDB takes each plugin once. */
 function pouch() {
   const PouchDB = load('pouchdb-core');
-  return ['leveldb', 'http']
-    .reduce((made, name) => made.plugin(load(`pouchdb-adapter-${name}`)), PouchDB)
+  made ??= ['leveldb', 'http']
+    .reduce((so, name) => so.plugin(load(`pouchdb-adapter-${name}`)), PouchDB)
     .plugin(load('pouchdb-replication'))
     .plugin(load('pouchdb-mapreduce'));
+  return made;
 }
 
 /** @param {'server' | 'durable'} name */
@@ -39,6 +46,7 @@ function serve(name) {
   });
   app.use('/', handler);
   const listener = app.listen(0, '127.0.0.1', () => process.send?.(listener.address().port));
+  process.on('message', () => process.send?.(forced));
 }
 
 /**
@@ -49,6 +57,7 @@ function writesDurably(level) {
   const batch = level._batch;
   /** @param {unknown[]} operations @param {object} options @param {unknown} done */
   level._batch = function (operations, options, done) {
+    forced++;
     return batch.call(this, operations, { ...options, sync: true }, done);
   };
 }
@@ -74,14 +83,17 @@ async function beside(name, does) {
   try {
     const port = await new Promise((done) => server.once('message', done));
     await does(`http://127.0.0.1:${port}`);
+    const batches = await new Promise((done) => server.once('message', done) && server.send('how many'));
+    if (name === 'durable' && batches === 0) throw new Error('PouchDB Server wrote no batch with sync: true');
   } finally {
     server.kill('SIGKILL');
   }
 }
 
-const options = { batch_size: BATCH };
 /** @param {string} name */
-const local = (name) => new (pouch())(join(folder, name), { adapter: 'leveldb' });
+function local(name) {
+  return new (pouch())(join(folder, name), { adapter: 'leveldb' });
+}
 
 /**
  * All devices push at once.

@@ -187,6 +187,13 @@ export const faults = {
       put: 'for (const row of absent) if (row.position > part.last) unheard(entries.put(row));',
     },
   ],
+  'a lot that stands in two houses taken for moved out': [
+    {
+      file: 'fold/elsewhere.ts',
+      find: 'if (here.has(lot) || (left.has(lot) && !there.has(lot)))',
+      put: 'if (!there.has(lot) && (here.has(lot) || left.has(lot)))',
+    },
+  ],
   'unread notes left unread': [
     { file: 'journal/recovery/unfinished.ts', find: 'isUnread: fold !== foldVersion', put: 'isUnread: false' },
   ],

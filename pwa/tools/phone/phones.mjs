@@ -99,6 +99,7 @@ function stands(one, { died, said, gave }) {
   const asks = one.asks;
   one.asks = [];
   const next = one.next();
+  const carried = /** @type {{own: string[], opened: string[]} | undefined} */ (one.disk.meta('carried'));
   return {
     asks,
     died,
@@ -114,6 +115,7 @@ function stands(one, { died, said, gave }) {
     doubt: one.disk.meta('unconfirmed') !== undefined,
     first: /** @type {{first?: string} | undefined} */ (one.disk.meta('cursor'))?.first !== undefined,
     sums: one.disk.meta('sums'),
+    houses: [...(carried?.own ?? []), ...(carried?.opened ?? [])],
     gone: Object.fromEntries(/** @type {Map<string, object> | undefined} */ (one.disk.meta('gone')) ?? []),
     digest: one.disk.meta('digest'),
   };

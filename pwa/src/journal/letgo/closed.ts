@@ -8,12 +8,12 @@ import { allBetween } from '../store/pages';
 import { decodeRow, housesIn, type Writer } from '../store/shape';
 import type { Field, Record as Folded } from '../../../../schema/types';
 import { carriedOf } from './carried';
-import { isLongShipped } from './shipped';
+import { isLongShipped, QUIET_MS } from './shipped';
 
 export interface Unwanted {
   /** Shipped a month ago or longer, by one word that nobody disputes; no pot left; every stretch of bed ended. */
   closed: ReadonlySet<string>;
-  /** Alive or not, they never stood in one of this phone's houses; none on a phone that has all houses. */
+  /** Alive or not, they have stood in none of this phone's houses for a month; none on a phone that has all houses. */
   away: ReadonlySet<string>;
 }
 
@@ -35,10 +35,11 @@ export async function unwantedLots(work: Reading): Promise<Unwanted> {
   const empty = new Set(stocks.flatMap((stock) => (stock?.stock?.pots === 0 ? [idOf(stock)] : [])));
   // A stretch that cannot be read may be any lot's.
   if (spans.includes(undefined)) return { closed: new Set(), away: new Set() };
-  const away = elsewhere(spans, beds, new Set(housesIn(carried)));
+  const now = writer?.floor ?? 0;
+  const away = elsewhere(spans, beds, new Set(housesIn(carried)), now - QUIET_MS);
   const closed = new Set(
     lots.flatMap((lot) => {
-      if (!lot || !isShipped(lot.register?.fields['shipped_on'], writer?.floor ?? 0)) return [];
+      if (!lot || !isShipped(lot.register?.fields['shipped_on'], now)) return [];
       const id = idOf(lot);
       return empty.has(id) && !standing.has(id) ? [id] : [];
     }),

@@ -168,7 +168,7 @@ export class Closing extends Nursery {
         closed.delete(lot);
       if (all.some(({ entry, stamp }) => entry.lot === lot && stamp.at > at - 30 * DAY)) closed.delete(lot);
     }
-    for (const lot of elsewhere(all, byKey, houses)) closed.add(lot);
+    for (const lot of elsewhere(all, byKey, houses, at - 30 * DAY)) closed.add(lot);
     const left = new Map<string, Stamped>();
     for (const [key, items] of byKey) {
       const [, id] = /^(?:pot|fact):(.+)$/.exec(key) ?? [];
@@ -192,15 +192,34 @@ function resumeOf({ upTo, at, houses }: FirstPull): string {
   return `${upTo}.${at}.${houses}`;
 }
 
-/** The lots with a stretch, none of which lies in these houses. */
-function elsewhere(all: readonly Stamped[], byKey: ReadonlyMap<string, unknown>, houses: string): Set<string> {
+/** The lots with a stretch, none of which lies in these houses; or that left them before a time and stand in another. */
+function elsewhere(
+  all: readonly Stamped[],
+  byKey: ReadonlyMap<string, unknown>,
+  houses: string,
+  before: number,
+): Set<string> {
   if (houses === '') return new Set();
-  const plain = (key: string, name: string) => fold(key, all)?.register?.fields[name]?.value as string | undefined;
+  const field = (key: string, name: string) => fold(key, all)?.register?.fields[name];
+  const text = (key: string, name: string) => String(field(key, name)?.value ?? '');
   const stretches = [...byKey.keys()]
     .filter((key) => key.startsWith('span:'))
-    .map((key) => [plain(key, 'lot') ?? '', plain(`bed:${plain(key, 'bed')}`, 'house') ?? ''] as const);
-  const here = stretches.filter(([, house]) => house === '' || houses.split(',').includes(house)).map(([lot]) => lot);
-  return new Set(stretches.map(([lot]) => lot).filter((lot) => !here.includes(lot)));
+    .map((key) => {
+      const house = text(`bed:${text(key, 'bed')}`, 'house');
+      const ended = field(key, 'ended');
+      const isOver = ended?.value === true && ended.live.length === 1;
+      const isOurs = house === '' || houses.split(',').includes(house);
+      return { lot: text(key, 'lot'), isOurs, isOver, isLongOver: isOver && ended.by.stamp.at <= before };
+    });
+  const isElsewhere = (lot: string) => {
+    const own = stretches.filter((each) => each.lot === lot && each.isOurs);
+    return (
+      own.length === 0 ||
+      (own.every(({ isLongOver }) => isLongOver) &&
+        stretches.some((each) => each.lot === lot && !each.isOurs && !each.isOver))
+    );
+  };
+  return new Set(stretches.map(({ lot }) => lot).filter(isElsewhere));
 }
 
 export function idOf(what: number, n: number): string {

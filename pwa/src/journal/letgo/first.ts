@@ -32,6 +32,6 @@ export async function countInLeftOut(cursor: Cursor): Promise<Cursor> {
     unheard(meta.put(rest, 'cursor'));
     return rest;
   });
-  publish({ queue: true });
+  publish({ queue: true, away: true });
   return next;
 }

@@ -1,6 +1,6 @@
 /**
- * Lets notes go, a few hundred in a transaction: those of closed lots, and on a phone with houses of its own those of lots that never stood in
- * them. A note may go when the server has told this phone that both hold the same past it, a backup has it, and it arrived thirty days
+ * Lets notes go, a few hundred in a transaction: those of closed lots, and on a phone with houses of its own those of lots that have stood in
+ * none of them for a month. A note may go when the server has told this phone that both hold the same past it, a backup has it, and it arrived thirty days
  * ago by the server's clock (of a closed lot, when nothing has touched the lot for so long): so it is elsewhere twice, and what the newest
  * thirty days of backups may lack is still on every phone. Records go with all their notes, never in part.
  */
@@ -120,7 +120,7 @@ async function letSomeGo(lot: string, summary: LotSummary, look: Look): Promise<
     if (going.size > 0) await drop(work, lot, going, summary);
     return [...going.keys()];
   });
-  if (keys.length > 0) publish({ gone: keys, queue: true });
+  if (keys.length > 0) publish({ gone: keys, queue: true, away: true });
   return keys.length > 0;
 }
 

@@ -58,7 +58,7 @@ export async function reopenWanted(cursor: Cursor, between: () => Promise<void>)
       waiting.set(lot, { tries: tries + 1, rounds: Math.min(2 ** tries - 1, MOST_ROUNDS) });
     } else {
       waiting.delete(lot);
-      if (came !== 'moved on') publish({ ...came, queue: true });
+      if (came !== 'moved on') publish({ ...came, queue: true, away: true });
     }
     await between();
   }

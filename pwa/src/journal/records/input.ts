@@ -1,4 +1,5 @@
 /** What stands on a bed, and by what it is judged, out of the records on the phone. */
+import { computed } from '@preact/signals-core';
 import { defaultJudged } from '../../../../schema/kinds';
 import type { House, Judged, Observation, Profile, Span } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
@@ -10,11 +11,23 @@ export function spansOf(bed: string): Plain<Span>[] {
   return everySpanOf(bed).filter((span) => span.ended !== true);
 }
 
-export function everySpanOf(bed: string): Plain<Span>[] {
-  return [...spans.value.values()]
-    .filter((span) => span.bed === bed && span.lot !== undefined)
-    .sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
+export function everySpanOf(bed: string): readonly Plain<Span>[] {
+  return spansByBed.value.get(bed) ?? [];
 }
+
+/** Gone over once: a list of all beds asks for those of each. */
+const spansByBed = computed(() => {
+  const byBed = new Map<string, Plain<Span>[]>();
+  for (const span of spans.value.values()) {
+    if (span.bed === undefined || span.lot === undefined) continue;
+    const before = byBed.get(span.bed);
+    if (before) before.push(span);
+    else byBed.set(span.bed, [span]);
+  }
+  for (const all of byBed.values())
+    all.sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
+  return byBed;
+});
 
 /** The houses that are used as coolers. */
 export function coolers(): Plain<House>[] {

@@ -68,7 +68,7 @@ async function rereadLot(
     putRight(work, lot, has, items, cursor),
   );
   if (typeof made === 'string' || !made) return made;
-  publish({ ...made, queue: true });
+  publish({ ...made, queue: true, away: true });
   return 'done';
 }
 

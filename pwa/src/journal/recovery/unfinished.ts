@@ -21,7 +21,7 @@ export async function finishRecovery(): Promise<void> {
     });
     if (isDone && !isUnread) return;
     const page = isDone ? await pageOfUnread() : nextPage;
-    publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], page)), queue: true });
+    publish({ ...(await within('readwrite', ['entries', 'records', 'meta'], page)), queue: true, away: true });
   }
 }
 

@@ -10,6 +10,8 @@ export interface Changed {
   gone: string[];
   /** True when the outbox, or what is known of the server, may have changed. */
   queue: boolean;
+  /** True when notes may have been let go, or have come back. */
+  away?: boolean;
   /** How many of the rows stood in the database with a text that could not be read. */
   repaired?: number;
 }

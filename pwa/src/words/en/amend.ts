@@ -7,6 +7,7 @@ export const amend = {
   earlier: {
     title: 'Earlier lots on this bed',
     shipped: (count: number, day: string) => `${pots(count)} shipped, ${day}`,
+    moved: (bed: string) => `Moved to ${bed}`,
     evenness: (value: string, when: string) => `Last walk: uniformity ${value}, ${when}`,
     asOf: (when: string) => stop(`As of ${when}`),
     away: (count: number) =>
@@ -79,7 +80,7 @@ export const amend = {
     lot: (house: string) =>
       `Not all notes of this lot are kept on this phone, because ${house} is not one of your houses.`,
     shipped:
-      'The last walk of this bed also saw lots that have been shipped. Their notes are at the server: get them under “Earlier lots on this bed”.',
+      'The last walk of this bed also saw lots that have been shipped or moved. Their notes are at the server: get them under “Earlier lots on this bed”.',
     notYet: 'Some of the notes are not here yet. They come when this phone is in range.',
   },
   end: {

@@ -10,6 +10,7 @@ export const amend = {
   earlier: {
     title: 'Lotes anteriores de esta cama',
     shipped: (count: number, day: string) => `${pots(count)} ${count === 1 ? 'enviada' : 'enviadas'}, ${day}`,
+    moved: (bed: string) => `Se trasladó a ${bed}`,
     evenness: (value: string, when: string) => `Último recorrido: uniformidad ${value}, ${when}`,
     asOf: (when: string) => stop(`Datos de ${when}`),
     away: (count: number) =>
@@ -83,7 +84,7 @@ export const amend = {
     lot: (house: string) =>
       `No todas las notas de este lote se guardan en este teléfono: ${house} no es una de sus naves.`,
     shipped:
-      'El último recorrido de esta cama vio también lotes ya enviados. Sus notas están en el servidor: tráigalas en «Lotes anteriores de esta cama».',
+      'El último recorrido de esta cama vio también lotes ya enviados o trasladados. Sus notas están en el servidor: tráigalas en «Lotes anteriores de esta cama».',
     notYet: 'Aún faltan notas. Llegarán cuando haya señal.',
   },
   end: {

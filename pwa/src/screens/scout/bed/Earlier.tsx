@@ -1,5 +1,6 @@
 /** The lots that stood on a bed and whose notes this phone has let go, or keeps because somebody asked for it. */
 import { useState } from 'preact/hooks';
+import { stretchesOf } from '../../../forms/place';
 import { Button } from '../../../parts/Button';
 import { sayNotSaved } from '../../../parts/Toast';
 import { keepLot, whereabouts, type Whereabouts } from '../../../journal/letgo/keep';
@@ -7,7 +8,7 @@ import { everySpanOf } from '../../../journal/records/input';
 import { useStored } from '../../../journal/records/read';
 import { amendWords } from '../../../words/rooms';
 import { ago, atWhen, day, percentEstimate } from '../../../words/format';
-import { nameOfLot } from '../../../words/names';
+import { nameOfBed, nameOfLot } from '../../../words/names';
 
 export function Earlier({ bed }: { bed: string }) {
   const spans = everySpanOf(bed);
@@ -32,7 +33,7 @@ export function Earlier({ bed }: { bed: string }) {
           <li key={lot}>
             <span>
               <b>{nameOfLot(lot)}</b>
-              <Summary {...known} />
+              <Summary lot={lot} {...known} />
             </span>
             <Keeping {...known} onKeep={(how) => void keep(lot, how)} />
           </li>
@@ -42,16 +43,18 @@ export function Earlier({ bed }: { bed: string }) {
   );
 }
 
-function Summary({ gone, summary, asked }: Whereabouts) {
+function Summary({ lot, gone, summary, asked }: Whereabouts & { lot: string }) {
   const words = amendWords.value.earlier;
   if (gone === 0) return <span class="small quiet">{words.pinned}</span>;
   const { uniformity, walked_at: walkedAt } = summary ?? {};
+  const beds = [...new Set(stretchesOf(lot).map(({ bed = '' }) => nameOfBed(bed)))];
   return (
     <>
       {summary && (
         <span class="small">
           {[
-            words.shipped(summary.shipped, day(summary.shipped_on)),
+            beds.length > 0 ? words.moved(beds.join(', ')) : '',
+            summary.shipped_on ? words.shipped(summary.shipped, day(summary.shipped_on)) : '',
             uniformity?.known && walkedAt ? words.evenness(percentEstimate(uniformity), ago(walkedAt)) : '',
           ]
             .filter(Boolean)
