@@ -114,9 +114,9 @@ function bytes() {
   print('    measures, and where gzip finds each field again, are the rest.');
   most('at rest at the server, all indexes', 'rest', 220);
   print(
-    '    An entry is kept as the very text that its phone chained, ids in hexadecimal digits, so that any program can',
+    '    An entry is kept as its shape and its values; its random id, which nothing compresses, is there four times: in its row,',
   );
-  print("    check the chain; the rest is the record's row, and the indexes by id, number, lot, bed and change.");
+  print("    in the index of ids, and as digits in the key of the pot's record and the index of keys.");
   if (noPeers !== '') return;
   line('PouchDB Server at rest', figures.text('pouchdb rest'));
   for (const peer of ['yjs', 'loro', 'automerge']) {

@@ -53,9 +53,9 @@ var Plants = []Plant{
 	{"what was left out counted at another head", "phone: let go", 12, true},
 	{"a lot taken back without its proof", "phone: let go", 12, true},
 	{"a lot repaired without its proof", "phone: mend", 1, true},
-	{"other houses let go before they are old", "phone: let go", 5, true},
+	{"other houses let go before they are old", "phone: let go", 37, true},
 	{"a lot that moves in folded without what came before", "phone: let go", 5, true},
-	{"a lot that stands in two houses taken for moved out", "phone: let go", 5, true},
+	{"a lot that stands in two houses taken for moved out", "phone: let go", 53, true},
 	{"a note forgotten at a new incarnation", "phone: mend", 1, true},
 	{"unread notes left unread", "phone: update", 11, true},
 }

@@ -24,8 +24,7 @@ const spansByBed = computed(() => {
     if (before) before.push(span);
     else byBed.set(span.bed, [span]);
   }
-  for (const all of byBed.values())
-    all.sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
+  for (const all of byBed.values()) all.sort((a, b) => (a.from_row ?? 0) - (b.from_row ?? 0) || (a.id < b.id ? -1 : 1));
   return byBed;
 });
 
