@@ -41,3 +41,31 @@ export function activePerPot(ppm: number, millilitres: number): number {
 export function litresFor(pots: number, millilitres: number): number {
   return (pots * millilitres) / 1000;
 }
+
+const GRAMS_A_POUND = 453.59237;
+const LITRES_A_US_GALLON = 3.785411784;
+
+/** Per cent by weight in volume (g in 100 mL) of a label that says pounds of active ingredient in a US gallon. */
+export function percentOfPounds(poundsAGallon: number): number {
+  return (poundsAGallon * GRAMS_A_POUND) / LITRES_A_US_GALLON / 10;
+}
+
+/** Litres of spray for an area. */
+export function litresOver(squareMetres: number, millilitresEach: number): number {
+  return (squareMetres * millilitresEach) / 1000;
+}
+
+export type Stock =
+  { ok: true; gramsALitre: number } | { ok: false; field: 'feedPercent' | 'ratio' | 'feedPpm' | 'tooMuch' };
+
+/**
+ * Grams of a dry fertilizer to the litre of stock, from which an injector of 1 to ratio makes ppm mg/L of a nutrient that the bag has
+ * percent of. More than a kilogram to the litre is no stock: nothing dissolves so well.
+ */
+export function fertilizerStock(ppm: number, percent: number, ratio: number): Stock {
+  if (!(percent > 0 && percent <= 100)) return { ok: false, field: 'feedPercent' };
+  if (!(ratio >= 1 && ratio <= 1000)) return { ok: false, field: 'ratio' };
+  if (!(ppm > 0)) return { ok: false, field: 'feedPpm' };
+  const gramsALitre = (ppm * ratio) / (percent * 10);
+  return gramsALitre > 1000 ? { ok: false, field: 'tooMuch' } : { ok: true, gramsALitre };
+}

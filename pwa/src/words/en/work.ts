@@ -1,4 +1,5 @@
 import { reading } from './meter';
+import { mix } from './mix';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -205,30 +206,7 @@ export const work = {
   },
   signs,
   hazards,
-  mix: {
-    use: 'What is it for?',
-    uses: { spray: 'spray', drench: 'drench' },
-    by: 'What does the container say?',
-    bys: { dry: 'dry: % by weight', volume: 'liquid: % w/v (g in 100 mL)', weight: 'liquid: % by weight' },
-    percent: 'Active ingredient on the container, in percent',
-    percentHint: 'Read it from the container in your hand. The same name is sold in several strengths.',
-    density: 'Density on the label (g/mL)',
-    ppm: 'Strength the label allows, in ppm',
-    volume: 'How much mix',
-    pots: 'How many pots',
-    each: 'Mix for each pot',
-    result: (amount: string, volume: string) => `${amount} of product for ${volume} of mix`,
-    also: (amount: string) => `The same as ${amount}.`,
-    perPot: (mg: string) => `Each pot gets ${mg} mg of active ingredient.`,
-    not: 'Fill in the fields above.',
-    problems: {
-      percent: 'Percent: above 0, at most 100. Read it from the container.',
-      density: () => `Density: ${number(0.5, 1)} to 3 g/mL. Read it from the label.`,
-      litres: 'How much mix: above 0. Check the number and its unit.',
-      ppm: 'Strength: above 0 ppm. Read it from the label.',
-      stronger: 'A mix can’t be stronger than the product. Check the ppm and the percent.',
-    },
-  },
+  mix,
   loss: {
     reason: 'Why?',
     reasons: {

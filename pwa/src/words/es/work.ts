@@ -1,4 +1,5 @@
 import { reading } from './meter';
+import { mix } from './mix';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -211,30 +212,7 @@ export const work = {
   },
   signs,
   hazards,
-  mix: {
-    use: '¿Para qué es?',
-    uses: { spray: 'asperjar', drench: 'al sustrato (drench)' },
-    by: '¿Qué dice el envase?',
-    bys: { dry: 'seco: % en peso', volume: 'líquido: % en volumen', weight: 'líquido: % en peso' },
-    percent: 'Porcentaje de ingrediente activo en el envase',
-    percentHint: 'Del envase que tiene en la mano. El mismo nombre se vende en varias concentraciones.',
-    density: 'Densidad en la etiqueta (g/mL)',
-    ppm: 'Concentración que permite la etiqueta, en ppm',
-    volume: 'Cuánta mezcla',
-    pots: 'Cuántas macetas',
-    each: 'Mezcla para cada maceta',
-    result: (amount: string, volume: string) => `${amount} de producto para ${volume} de mezcla`,
-    also: (amount: string) => `Lo mismo que ${amount}.`,
-    perPot: (mg: string) => `Cada maceta recibe ${mg} mg de ingrediente activo.`,
-    not: 'Llene los datos de arriba.',
-    problems: {
-      percent: 'Porcentaje: más de 0 y no más de 100. Léalo en el envase.',
-      density: () => `Densidad: de ${number(0.5, 1)} a 3 g/mL. Léala en la etiqueta.`,
-      litres: 'Cuánta mezcla: más de 0. Revise el número y la unidad.',
-      ppm: 'Concentración: más de 0 ppm. Léala en la etiqueta.',
-      stronger: 'Una mezcla no puede ser más concentrada que el producto. Revise las ppm y el porcentaje.',
-    },
-  },
+  mix,
   loss: {
     reason: '¿Por qué?',
     reasons: {

@@ -1,0 +1,175 @@
+/** What the mix calculator computes from its fields: the same lines on the screen and on the batch sheet. */
+import {
+  activePerPot,
+  DENSITY,
+  fertilizerStock,
+  litresFor,
+  litresOver,
+  percentOfPounds,
+  product,
+  type By,
+} from '../../../../../sync/mix/mix';
+import type { Form } from '../../../forms/form';
+import { plainNumber, type Answer } from '../../../forms/typed';
+import { units } from '../../../words';
+import { locale } from '../../../words/format';
+import { workWords } from '../../../words/rooms';
+
+/** By definition of the US gallon (231 cubic inches) and its 128th and fourth parts, the avoirdupois ounce, and the international foot. */
+const LITRES_A_GALLON = 3.785411784;
+const ML_A_FLUID_OUNCE = 29.5735295625;
+const ML_A_QUART = 946.352946;
+const GRAMS_AN_OUNCE = 28.349523125;
+const M2_A_SQUARE_FOOT = 0.09290304;
+
+export const uses = ['spray', 'area', 'drench', 'feed'] as const;
+export type Use = (typeof uses)[number];
+
+/** How strong the container says it is. Pounds to the gallon are a liquid's. */
+export const strengths = ['dry', 'volume', 'weight', 'pounds'] as const satisfies readonly (By | 'pounds')[];
+export type Strength = (typeof strengths)[number];
+
+export type MixField =
+  | 'percent'
+  | 'pounds'
+  | 'density'
+  | 'ppm'
+  | 'volume'
+  | 'area'
+  | 'rate'
+  | 'pots'
+  | 'each'
+  | 'feedPercent'
+  | 'feedPpm'
+  | 'ratio'
+  | 'stock';
+
+export function useOf(form: Form): Use {
+  return uses.find((use) => use === form.at('use')) ?? 'spray';
+}
+
+export function strengthOf(form: Form): Strength | undefined {
+  return strengths.find((each) => each === form.at('by'));
+}
+
+/** The fields that are asked, in their order. */
+export function fieldsOf(use: Use, by: Strength | undefined): MixField[] {
+  if (use === 'feed') return ['feedPercent', 'feedPpm', 'ratio', 'stock'];
+  const strength: MixField[] = by === 'pounds' ? ['pounds'] : by === 'weight' ? ['percent', 'density'] : ['percent'];
+  const amount: MixField[] = { spray: ['volume'], area: ['area', 'rate'], drench: ['pots', 'each'] }[use] as MixField[];
+  return [...strength, 'ppm', ...amount];
+}
+
+/** What stands behind a field, in the units of the person who types. */
+export function signOf(field: MixField): string {
+  const isGallons = units.value.volume === 'gal';
+  const signs: { readonly [name in MixField]: string } = {
+    percent: '%',
+    pounds: 'lb/gal',
+    density: 'g/mL',
+    ppm: 'ppm',
+    volume: isGallons ? 'US gal' : 'L',
+    area: isGallons ? 'ft²' : 'm²',
+    rate: isGallons ? 'qt/100 ft²' : 'mL/m²',
+    pots: '',
+    each: isGallons ? 'fl oz' : 'mL',
+    feedPercent: '%',
+    feedPpm: 'ppm',
+    ratio: '',
+    stock: isGallons ? 'US gal' : 'L',
+  };
+  return signs[field];
+}
+
+/** What a field says. A strength or density that no container has is reported as it is typed, before there is any result. */
+export function typedAs(form: Form, name: MixField): Answer<number> {
+  const { mix, typed } = workWords.value.work;
+  const answer = plainNumber(form.at(name), mix.fields[name]);
+  const { value } = answer;
+  if (value === undefined) return answer;
+  if (name === 'percent' && !(value > 0 && value <= 100)) return { problem: mix.problems.percent };
+  if (name === 'feedPercent' && !(value > 0 && value <= 100)) return { problem: mix.problems.feedPercent };
+  if (name === 'density' && !(value >= DENSITY.least && value <= DENSITY.most)) {
+    return { problem: mix.problems.density() };
+  }
+  if (name === 'pots' && !Number.isInteger(value)) return { problem: typed.whole(mix.fields.pots) };
+  return value > 0 ? answer : { problem: typed.zero(mix.fields[name]) };
+}
+
+/** The answer: what to weigh or measure, and what goes with it. Undefined while a field is still empty or wrong. */
+export type Mixture = { problem: string } | { headline: string; lines: string[] };
+
+export function mixtureOf(form: Form): Mixture | undefined {
+  const use = useOf(form);
+  const by = strengthOf(form);
+  const read = (name: MixField) => typedAs(form, name).value;
+  if (use !== 'feed' && by === undefined) return undefined;
+  if (fieldsOf(use, by).some((name) => read(name) === undefined)) return undefined;
+  return use === 'feed' ? stockOf(read) : mixOf(use, by ?? 'dry', read);
+}
+
+type Read = (name: MixField) => number | undefined;
+
+function stockOf(read: Read): Mixture {
+  const words = workWords.value.work.mix;
+  const isGallons = units.value.volume === 'gal';
+  const ratio = read('ratio') ?? 0;
+  const stock = fertilizerStock(read('feedPpm') ?? 0, read('feedPercent') ?? 0, ratio);
+  if (!stock.ok) return { problem: words.problems[stock.field] };
+  const litres = (read('stock') ?? 0) * (isGallons ? LITRES_A_GALLON : 1);
+  const grams = stock.gramsALitre * litres;
+  const [metric, customary] = [`${short(grams)}\u202fg`, `${short(grams / GRAMS_AN_OUNCE)}\u202foz`];
+  const perLitre = `${short(stock.gramsALitre)}\u202fg/L`;
+  const perGallon = `${short((stock.gramsALitre * LITRES_A_GALLON) / GRAMS_AN_OUNCE)}\u202foz/US gal`;
+  return {
+    headline: words.stockResult(isGallons ? customary : metric, volumeSaid(litres, isGallons)),
+    lines: [
+      words.also(isGallons ? metric : customary),
+      words.stockEach(perLitre, perGallon),
+      words.stockMakes(volumeSaid(litres * ratio, isGallons), short(read('feedPpm') ?? 0)),
+    ],
+  };
+}
+
+function mixOf(use: Use, by: Strength, read: Read): Mixture {
+  const words = workWords.value.work.mix;
+  const isGallons = units.value.volume === 'gal';
+  const each = (read('each') ?? 0) * (isGallons ? ML_A_FLUID_OUNCE : 1);
+  const squareMetres = (read('area') ?? 0) * (isGallons ? M2_A_SQUARE_FOOT : 1);
+  const over = isGallons ? ((read('rate') ?? 0) * ML_A_QUART) / (100 * M2_A_SQUARE_FOOT) : (read('rate') ?? 0);
+  const litres = {
+    spray: (read('volume') ?? 0) * (isGallons ? LITRES_A_GALLON : 1),
+    area: litresOver(squareMetres, over),
+    drench: litresFor(read('pots') ?? 0, each),
+    feed: 0,
+  }[use];
+  const percent = by === 'pounds' ? percentOfPounds(read('pounds') ?? 0) : (read('percent') ?? 0);
+  const mixed = product(read('ppm') ?? 0, litres, {
+    percent,
+    by: by === 'pounds' ? 'volume' : by,
+    gramsPerMl: read('density') ?? 0,
+  });
+  if (!mixed.ok) {
+    return { problem: mixed.field === 'density' ? words.problems.density() : words.problems[mixed.field] };
+  }
+  const metric = `${short(mixed.amount)}\u202f${by === 'dry' ? 'g' : 'mL'}`;
+  const ounces = mixed.amount / (by === 'dry' ? GRAMS_AN_OUNCE : ML_A_FLUID_OUNCE);
+  const customary = `${short(ounces)}\u202f${by === 'dry' ? 'oz' : 'fl oz'}`;
+  return {
+    headline: words.result(isGallons ? customary : metric, volumeSaid(litres, isGallons)),
+    lines: [
+      words.also(isGallons ? metric : customary),
+      ...(by === 'pounds' ? [words.asPercent(short(percent))] : []),
+      ...(use === 'drench' ? [words.perPot(short(activePerPot(read('ppm') ?? 0, each)))] : []),
+    ],
+  };
+}
+
+function volumeSaid(litres: number, isGallons: boolean): string {
+  return isGallons ? `${short(litres / LITRES_A_GALLON)}\u202fUS gal` : `${short(litres)}\u202fL`;
+}
+
+/** To four digits that count, without noughts at the end: finer than a scale or a measuring glass in a nursery. */
+function short(value: number): string {
+  return new Intl.NumberFormat(locale(), { maximumSignificantDigits: 4 }).format(value);
+}

@@ -1,0 +1,83 @@
+import { number } from '../format';
+import { stop } from '../plural';
+
+/** The mix calculator and its batch sheet. */
+export const mix = {
+  use: 'What is it for?',
+  uses: {
+    spray: 'spray, so much mix',
+    area: 'spray over an area',
+    drench: 'drench',
+    feed: 'fertilizer stock for an injector',
+  },
+  by: 'What does the container say?',
+  bys: {
+    dry: 'dry: % by weight',
+    volume: 'liquid: % w/v (g in 100 mL)',
+    weight: 'liquid: % by weight',
+    pounds: 'liquid: pounds of active ingredient in a US gallon',
+  },
+  fields: {
+    percent: 'Active ingredient on the container, in percent',
+    pounds: 'Active ingredient on the container, in pounds per US gallon',
+    density: 'Density on the label (g/mL)',
+    ppm: 'Strength the label allows, in ppm',
+    volume: 'How much mix',
+    area: 'Area to spray',
+    rate: 'Spray the label asks for on that area',
+    pots: 'How many pots',
+    each: 'Mix for each pot',
+    feedPercent: 'The nutrient on the bag, in percent',
+    feedPpm: 'Strength at the plants, in ppm of that nutrient',
+    ratio: 'Injector: parts of water to one part of stock',
+    stock: 'How much stock',
+  },
+  percentHint: 'Read it from the container in your hand. The same name is sold in several strengths.',
+  rateHint: 'Only the spray; runoff and what stays in the hose come on top.',
+  result: (amount: string, volume: string) => `${amount} of product for ${volume} of mix`,
+  also: (amount: string) => `The same as ${amount}.`,
+  perPot: (mg: string) => `Each pot gets ${mg} mg of active ingredient.`,
+  asPercent: (percent: string) => `The container has ${percent} % (g in 100 mL).`,
+  stockResult: (amount: string, volume: string) => `${amount} of fertilizer in ${volume} of stock`,
+  stockEach: (perLitre: string, perGallon: string) => `That is ${perLitre}, or ${perGallon}.`,
+  stockMakes: (water: string, ppm: string) =>
+    `The injector makes ${water} at ${ppm} ppm of it. Check with an EC meter.`,
+  not: 'Fill in the fields above.',
+  sheet: {
+    print: 'Print the batch sheet',
+    title: 'Batch sheet',
+    computed: (at: string) => `${stop(`Computed ${at}`)} Check each number against the container and its label.`,
+    lines: [
+      'Product name',
+      'Registration number on the label',
+      'Restricted-entry interval (REI) on the label',
+      'Beds or lots',
+      'Weighed or measured by (initials)',
+      'Numbers checked by a second person (initials)',
+      'Mixed at (day and time)',
+      'Finished at (day and time)',
+    ],
+    linesFeed: [
+      'Product name',
+      'Tank',
+      'Weighed by (initials)',
+      'Numbers checked by a second person (initials)',
+      'Mixed at (day and time)',
+      'EC measured behind the injector',
+    ],
+    record:
+      'This sheet is not the legal record where the law asks for more. Note the application in Bedwalk too, so that the beds are closed.',
+    feedRecord: 'Where the law asks for a record of fertilizer, this sheet does not replace it.',
+  },
+  problems: {
+    feedPercent: 'Percent on the bag: above 0, at most 100.',
+    feedPpm: 'Strength: above 0 ppm.',
+    ratio: 'Injector: from 1 to 1000 parts of water. An injector of 1:100 has 100.',
+    tooMuch: 'More than 1 kg/L of stock does not dissolve. Check the ppm, the percent and the injector.',
+    percent: 'Percent: above 0, at most 100. Read it from the container.',
+    density: () => `Density: ${number(0.5, 1)} to 3 g/mL. Read it from the label.`,
+    litres: 'How much mix: above 0. Check the number and its unit.',
+    ppm: 'Strength: above 0 ppm. Read it from the label.',
+    stronger: 'A mix can’t be stronger than the product. Check the ppm and the percent.',
+  },
+};
