@@ -32,11 +32,16 @@ export function knownLots(): Plain<Lot>[] {
     .sort((a, b) => (a.tag ?? '').localeCompare(b.tag ?? '', 'en', { numeric: true }));
 }
 
-export function knownBeds(): { id: string; name: string }[] {
+/** All beds by name; those named here come first, as the ones that a form is most often about. */
+export function knownBeds(first: readonly string[] = []): { id: string; name: string }[] {
   return [...beds.value.values()]
     .filter((bed) => bed.name !== undefined)
     .map((bed) => ({ id: bed.id, name: nameOfBed(bed.id) }))
-    .sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
+    .sort(
+      (a, b) =>
+        Number(first.includes(b.id)) - Number(first.includes(a.id)) ||
+        a.name.localeCompare(b.name, 'en', { numeric: true }),
+    );
 }
 
 /** The lots of a bed, from the entry end on, each once. */

@@ -14,11 +14,7 @@ import { nameOfLot } from '../../words/names';
  */
 export function Says({ bed, walk }: { bed: string; walk: string }) {
   const words = briefingWords.value.briefing;
-  const { view, at } = useView<FieldBriefing>(FIELD_BRIEFING);
-  const briefed = view?.beds.find((each) => each.bed === bed);
-  const findings = (briefed?.findings ?? [])
-    .filter((one, _, all) => !all.some(({ code }) => code === `patch_${one.code}`))
-    .sort((a, b) => Number(b.attention) - Number(a.attention));
+  const { briefed, at, findings } = useFindings(bed);
   return (
     <section class="says">
       <h2>{words.says}</h2>
@@ -43,6 +39,21 @@ export function Says({ bed, walk }: { bed: string; walk: string }) {
       )}
     </section>
   );
+}
+
+function useFindings(bed: string) {
+  const { view, at } = useView<FieldBriefing>(FIELD_BRIEFING);
+  const briefed = view?.beds.find((each) => each.bed === bed);
+  const findings = (briefed?.findings ?? [])
+    .filter((one, _, all) => !all.some(({ code }) => code === `patch_${one.code}`))
+    .sort((a, b) => Number(b.attention) - Number(a.attention));
+  return { briefed, at, findings };
+}
+
+/** The findings that are shown of this very walk; what they say with these numbers need not be said above them too. */
+export function useFindingsOf(bed: string, walk: string | undefined): readonly Finding[] {
+  const { briefed, findings } = useFindings(bed);
+  return briefed && briefed.walk === walk ? findings.filter((finding) => !finding.seen_at) : [];
 }
 
 function sentence(finding: Finding, bed: string): string {

@@ -10,6 +10,7 @@ import type { Form } from '../../forms/form';
 import { PickField, TextField } from '../../forms/fields';
 import {
   addressOf,
+  bedsOf,
   knownBeds,
   knownLots,
   lotsOn,
@@ -182,7 +183,8 @@ export function GoalPick({
   const rows = beds.value.get(bed)?.rows;
   const [from, to] = bed === '' || bed === NO_BED ? [{}, {}] : rowAnswers(form, bed);
   const hint = goalOf(form, lot, mayBeNone)[0]?.hint;
-  const options = knownBeds().map((each) => ({ value: each.id, label: each.name }));
+  const here = [route.value.query.get('bed') ?? '', ...bedsOf(lot)];
+  const options = knownBeds(here).map((each) => ({ value: each.id, label: each.name }));
   return (
     <>
       <PickField

@@ -1,4 +1,5 @@
 /** One bed before the walk: its lots to scale, what the last walk saw, and the way in. */
+import { Fragment } from 'preact';
 import { useState } from 'preact/hooks';
 import { scoreBed } from '../../../../../sync/bed/bed';
 import type { BedScore, Span } from '../../../../../schema/types';
@@ -28,7 +29,7 @@ import { dotsOf, StripOfBed } from '../StripOfBed';
 import { closedNow } from '../closed';
 import { gettingRecords } from '../../../words/arriving';
 import { nameOfBed, nameOfLot } from '../../../words/names';
-import { Says } from '../Briefing';
+import { Says, useFindingsOf } from '../Briefing';
 import { isLacking } from '../../../journal/records/carried';
 import { BedNotHere } from '../../../parts/NotHere';
 import { Earlier } from './Earlier';
@@ -137,6 +138,7 @@ function even(score: BedScore, lot: string): string {
 function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) {
   const words = amendWords.value.bed;
   const last = briefs.value.get(bed);
+  const findings = useFindingsOf(bed, last?.walk);
   const getting = gettingRecords();
   if (getting) return <p class="quiet">{getting}</p>;
   if (!last) {
@@ -144,6 +146,13 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
     const never = isWalked ? amendWords.value.earlier.noPots : words.neverWalked;
     return <p class="quiet">{isPending(bed) ? appWords.value.common.loading : never}</p>;
   }
+  const says = (code: string) => findings.some((finding) => finding.code === code);
+  // Of a pot that was corrected since, the server may not know yet: then the two numbers differ, and both are shown.
+  const isSaid = (flag: 'chlorosis' | 'rot') =>
+    findings.some(
+      ({ code, numbers }) => code === flag && numbers['x'] === score?.[flag].x && numbers['n'] === score?.[flag].n,
+    );
+  const flags = (['chlorosis', 'rot'] as const).filter((flag) => !isSaid(flag));
   return (
     <section>
       <h2>{words.lastWalk}</h2>
@@ -157,7 +166,7 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
         <>
           <p class="headline">
             <b>{words.uniformityOf(points(last.uniformity), points(last.low), points(last.high))}</b>
-            {last.limitingTrait !== '' && (
+            {last.limitingTrait !== '' && !says('holds_back') && (
               <span class="quiet">
                 {' '}
                 ·{' '}
@@ -174,17 +183,19 @@ function LastWalk({ bed, score }: { bed: string; score: BedScore | undefined }) 
           />
         </>
       )}
-      {score && several(score) && score.between_lots.known && (
+      {score && several(score) && score.between_lots.known && !says('between_lots') && (
         <p class="small">
           {briefingWords.value.briefing.within(score.lots.length, percentEstimate(score.between_lots))}
         </p>
       )}
-      {score && (
+      {score && flags.length > 0 && (
         <dl class="shares">
-          <dt>{words.chlorosis}</dt>
-          <dd class={score.chlorosis.x > 0 ? 'attention' : ''}>{share(score.chlorosis)}</dd>
-          <dt>{words.rot}</dt>
-          <dd class={score.rot.x > 0 ? 'attention' : ''}>{share(score.rot)}</dd>
+          {flags.map((flag) => (
+            <Fragment key={flag}>
+              <dt>{words[flag]}</dt>
+              <dd class={score[flag].x > 0 ? 'attention' : ''}>{share(score[flag])}</dd>
+            </Fragment>
+          ))}
         </dl>
       )}
       {!isAskedAgain(last.walk, me.value?.person) && (

@@ -167,7 +167,9 @@ function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string
     const next = chosen.includes(bed) ? chosen.filter((each) => each !== bed) : [...chosen, bed];
     form.set({ beds: next.join(' ') });
   };
-  const all = knownBeds();
+  // The beds that the form was opened for stay first, ticked or not.
+  const [first] = useState(chosen);
+  const all = knownBeds(first);
   const house = beds.value.get(chosen[0] ?? '')?.house;
   // First those of the same house; a person mostly goes from bed to bed, not from house to house.
   const near = all.filter(
