@@ -105,12 +105,11 @@ function DoneButton({ label, onDone, onAskDay, children }: DoneProps) {
     }, HOLD_MS);
   };
   const end = () => clearTimeout(holding.current);
-  const tap = async () => {
-    // The finger that asked for the day is only now lifted.
-    if (wasHeld.current) {
-      wasHeld.current = false;
-      return;
-    }
+  const tap = async ({ detail }: MouseEvent) => {
+    const isLifted = wasHeld.current;
+    wasHeld.current = false;
+    // The finger that asked for the day is only now lifted. A key has no count of clicks.
+    if (isLifted && detail > 0) return;
     setSaving(true);
     await onDone();
     setSaving(false);
@@ -126,7 +125,7 @@ function DoneButton({ label, onDone, onAskDay, children }: DoneProps) {
       onPointerLeave={end}
       onPointerCancel={end}
       onContextMenu={(event) => event.preventDefault()}
-      onClick={() => void tap()}
+      onClick={(event) => void tap(event)}
     >
       {children}
     </Button>

@@ -156,7 +156,7 @@ test('a long press asks for the day, saves nothing by itself, and refuses a day 
   fireEvent.pointerDown(button);
   const dialog = within(await screen.findByRole('dialog', { hidden: true }));
   fireEvent.pointerUp(button);
-  fireEvent.click(button);
+  fireEvent.click(button, { detail: 1 });
   expect(mocks.save).not.toHaveBeenCalled();
   dialog.getByText('into the cooler, AZ-118 Mothwick: done on which day?');
   const field = dialog.getByLabelText<HTMLInputElement>('Day', { selector: 'input[type=date]' });
