@@ -446,6 +446,7 @@ export const limits = {
     'beds[]': { form: 'id' },
     'step': { oneof: ['into_liner', 'into_small_pot', 'into_finished_pot', 'last_pinch', 'regulator', 'into_cooler', 'into_forcing'] },
     'words': { maxLength: 400 },
+    'form': { oneof: ['loss', 'recount', 'rooting', 'reading', 'move'] },
     'from_on': { form: 'date' },
     'due_on': { form: 'date' },
     'person': { form: 'id' },

@@ -14,6 +14,8 @@ type Task struct {
 	// Step is the step of the plan that it is, by the name in PlanStep; left out for other work.
 	Step  *string `json:"step,omitempty" validate:"omitempty,oneof=into_liner into_small_pot into_finished_pot last_pinch regulator into_cooler into_forcing"`
 	Words *string `json:"words,omitempty" validate:"omitempty,max=400"`
+	// Form is what is noted when other work is done, by the name of its form on the phone; left out where a tick says all.
+	Form *string `json:"form,omitempty" validate:"omitempty,oneof=loss recount rooting reading move"`
 	// FromOn and DueOn are the first day on which it is to be done, and the last.
 	FromOn *string `json:"from_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
 	DueOn  *string `json:"due_on,omitempty" validate:"omitempty,datetime=2006-01-02"`

@@ -1412,6 +1412,8 @@ export interface Task {
   /** Step is the step of the plan that it is, by the name in PlanStep; left out for other work. */
   step?: 'into_liner' | 'into_small_pot' | 'into_finished_pot' | 'last_pinch' | 'regulator' | 'into_cooler' | 'into_forcing' | null;
   words?: string | null;
+  /** Form is what is noted when other work is done, by the name of its form on the phone; left out where a tick says all. */
+  form?: 'loss' | 'recount' | 'rooting' | 'reading' | 'move' | null;
   /** FromOn and DueOn are the first day on which it is to be done, and the last. */
   from_on?: string | null;
   due_on?: string | null;
@@ -2321,6 +2323,8 @@ export interface WorkItem {
   /** Step is a step of the plan, "" for other work, which Words say. */
   step: string;
   words: string;
+  /** Form is what is noted when it is done (see Task), "" where a tick says all. */
+  form: string;
   /** Due is the last day, and DueIs where it comes from: "handed" (whoever handed it out said so), "latest" (the last day with an even chance of making the ship week) or "likely" (the lot has no ship week). */
   due: string;
   due_is: string;

@@ -19,6 +19,8 @@ type WorkItem struct {
 	// Step is a step of the plan, "" for other work, which Words say.
 	Step  string `json:"step"`
 	Words string `json:"words"`
+	// Form is what is noted when it is done (see Task), "" where a tick says all.
+	Form string `json:"form"`
 	// Due is the last day, and DueIs where it comes from: "handed" (whoever handed it out said so), "latest" (the last day with an even
 	// chance of making the ship week) or "likely" (the lot has no ship week).
 	Due   string `json:"due"`

@@ -32,6 +32,7 @@ const field = (name: string) =>
   scout.page.getByRole('textbox', { name }).or(scout.page.getByRole('combobox', { name })).first();
 
 const [SECOND, CUTTINGS] = ['e'.repeat(32), '3d'.repeat(16)];
+const DEAD = '8'.repeat(32);
 const ticked = async (task: string) => (await written('task')).filter((body) => body['of'] === task).at(-1);
 const row = (name: string) => scout.page.locator('.mytasks li', { hasText: name });
 const inDays = (days: number) => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
@@ -47,6 +48,7 @@ test('steps of the plan and work in words are there, and stay when the range is 
     ['application', put, { lot: SECOND, bed: BED_2 }],
     event(CUTTINGS, 'stuck', -60),
     ['task', { of: '7'.repeat(32), saw: [], words: 'Sweep the mist house', due_on: inDays(0) }],
+    ['task', { of: DEAD, saw: [], words: 'Throw out the dead', lot: CUTTINGS, form: 'loss' }, { lot: CUTTINGS }],
   ]);
   expect(said.map(({ state }) => state)).toEqual(said.map(() => 'merged'));
   await scout.comesIntoRange();
@@ -93,18 +95,31 @@ test('another day is asked for without a long press', async () => {
   await scout.page.getByRole('dialog').waitFor({ state: 'detached' });
 });
 
+test('work in somebody’s own words opens the form that they named for it', async () => {
+  await row('Throw out the dead')
+    .getByRole('button', { name: /open the form$/ })
+    .tap();
+  await scout.sees('Saving this also ticks “Throw out the dead” in the work list.');
+  await scout.page.getByRole('radio', { name: 'root rot' }).first().check({ force: true });
+  await scout.taps('+1');
+  await scout.taps(/^Save$/);
+  await row('Throw out the dead').locator('.ticked').waitFor();
+  expect((await written('count')).at(-1)).toMatchObject({ lot: CUTTINGS, change: -1 });
+  expect(await ticked(DEAD)).toMatchObject({ done_on: expect.any(String) });
+});
+
 test('a step with numbers opens its form filled in, and saving the form ticks it', async () => {
   await row('potted as liner')
     .getByRole('button', { name: /open the form$/ })
     .tap();
   await scout.sees(/^Saving this also ticks “potted as liner”/);
-  expect(await field('How many pots').inputValue()).toBe('600');
+  expect(await field('How many pots').inputValue()).toBe('599');
   await scout.picture('work-list-form');
   await field('New tag code').fill('LN-1');
   await field('New pot size').fill('7');
   await scout.page.getByText('on no bed', { exact: true }).tap();
   await scout.taps(/^Save$/);
-  await scout.sees(/600 pots stepped up to lot LN-1/);
+  await scout.sees(/599 pots stepped up to lot LN-1/);
   await row('potted as liner').locator('.ticked').waitFor();
   const task = String((await written('event')).at(-1)?.['task']);
   expect(await ticked(task)).toMatchObject({ done_by: expect.any(String), done_on: expect.any(String) });

@@ -146,7 +146,7 @@ func (v *Views) workItem(n *nursery, events map[string][]string, of, lot, step s
 	}
 	item := schema.WorkItem{
 		Task: of, Lot: lot, Tag: valueOr(l.Tag, ""), Cultivar: valueOr(l.Cultivar, ""), Pots: n.potsOf(lot), Beds: []schema.WorkBed{},
-		Step: step, Words: valueOr(t.Words, ""), Person: person, PersonName: n.people[person], Ticks: []schema.WorkTick{},
+		Step: step, Words: valueOr(t.Words, ""), Form: valueOr(t.Form, ""), Person: person, PersonName: n.people[person], Ticks: []schema.WorkTick{},
 	}
 	if due := valueOr(t.DueOn, ""); due != "" {
 		item.Due, item.DueIs = due, "handed"

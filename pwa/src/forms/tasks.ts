@@ -29,15 +29,16 @@ export function eventsOf(step: string): readonly Event['what'][] {
 }
 
 /** True where one tap says all: of several coolers, and of a pinch or a clip, the form asks which. */
-export function isOneTap({ step }: WorkItem): boolean {
-  if (step === '' || step === 'into_forcing') return true;
+export function isOneTap({ step, form }: WorkItem): boolean {
+  if (step === '') return form === '';
+  if (step === 'into_forcing') return true;
   return step === 'into_cooler' && coolers().length < 2;
 }
 
 /** Where the form is that ticks it when it is saved. */
-export function addressOfForm({ task, lot, step, beds }: WorkItem): string {
+export function addressOfForm({ task, lot, step, form, beds }: WorkItem): string {
   const bed = beds.length === 1 ? (beds[0]?.bed ?? '') : '';
-  return addressOf(forms[step] ?? '', { lot, bed }, { task, step });
+  return addressOf(step === '' ? form : (forms[step] ?? ''), { lot, bed }, { task, step });
 }
 
 /** Says that it was done on a day by a person: both fields, and nothing else of the task, as a scout's device may. */

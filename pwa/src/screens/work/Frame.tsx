@@ -12,7 +12,7 @@ import type { Form } from '../../forms/form';
 import { addressOf, type Location } from '../../forms/place';
 import { nameOfBed, nameOfLot } from '../../words/names';
 import { saveForm } from '../../forms/saving';
-import type { Ticks } from './ticks';
+import { useTicks, type Ticks } from './ticks';
 
 interface Props {
   title: string;
@@ -32,7 +32,8 @@ interface Props {
 /** The number of a tick among the ids of what a form saves, after all that the form itself notes. */
 const TICK = 0xff;
 
-export function Frame({ title, place, form, problems, notes, then: after, ticks, children }: Props) {
+export function Frame({ title, place, form, problems, notes, then: after, ticks: given, children }: Props) {
+  const ticks = useTicks(place, given);
   const then = ticks ? '/tasks' : after;
   const words = workWords.value.work.form;
   const [busy, setBusy] = useState(false);

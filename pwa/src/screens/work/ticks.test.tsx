@@ -6,6 +6,8 @@ import type { Intent } from '../../journal/store/shape';
 import { go } from '../../router';
 import { me } from '../../state';
 import { speak } from '../../words';
+import { dayOf } from '../../forms/days';
+import { FreeWords } from './forms/FreeWords';
 import { StepUp } from './forms/StepUp';
 import { WorkDone } from './forms/WorkDone';
 
@@ -79,6 +81,19 @@ test('a step-up that leaves pots behind does not tick the step', async () => {
   await screen.findByText('Saving this does not tick “potted as liner”: 10 pots of the lot are left to step up.');
   fireEvent.input(screen.getByRole('textbox', { name: 'Dumped at step-up' }), { target: { value: '10' } });
   await screen.findByText('Saving this also ticks “potted as liner” in the work list.');
+});
+
+test('work in somebody’s own words is ticked by the form that they named for it, with today’s day', async () => {
+  go('/work/note?lot=l1&task=t4&step=');
+  render(<FreeWords place={place} />);
+  await screen.findByText(/^Saving this also ticks/);
+  fireEvent.input(screen.getByRole('textbox'), { target: { value: 'swept' } });
+  fireEvent.click(screen.getByText('Save'));
+  await waitFor(() => expect(save).toHaveBeenCalledTimes(1));
+  expect(save.mock.calls[0]?.[0]).toMatchObject([
+    { kind: 'note' },
+    { kind: 'task', lot: 'l1', body: { of: 't4', done_on: dayOf(Date.now()), done_by: 'p1' } },
+  ]);
 });
 
 test('a form that was opened by itself ticks nothing', async () => {

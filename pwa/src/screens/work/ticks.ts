@@ -1,4 +1,6 @@
 /** The piece of work that a form was opened for, which saving the form ticks. */
+import type { Register } from '../../../../schema/types';
+import { dayOf } from '../../forms/days';
 import { tick } from '../../forms/tasks';
 import { useStored } from '../../journal/records/read';
 import { readTasks } from '../../journal/records/tasks';
@@ -15,7 +17,7 @@ export interface FormTask {
   step: string;
   /** False for the moment until it has been read: what it knows is named by a tick. */
   isReady: boolean;
-  /** What the plan calls it. */
+  /** What the plan calls it, or whoever handed it out. */
   name: string;
   /** Says that it was done on a day, by whoever is at this phone. */
   tick: (on: string, id: string) => Intent;
@@ -42,7 +44,22 @@ export function useFormTask(place: Location): FormTask | undefined {
     id,
     step,
     isReady: tasks !== undefined && names !== undefined,
-    name: names ? word(names.value.plan.step, step) : '',
+    name: step === '' ? wordsOf(tasks?.get(id)) : names ? word(names.value.plan.step, step) : '',
     tick: (on, entry) => tick({ task: id, lot: place.lot }, tasks?.get(id), me.value?.person ?? '', on, entry),
   };
+}
+
+function wordsOf(register: Register | undefined): string {
+  const words = register?.fields['words']?.value;
+  return typeof words === 'string' ? words : '';
+}
+
+/**
+ * What a form ticks that knows nothing of tasks: work in somebody's own words, of which it is what is noted. It was done today.
+ * @param given what the form itself says, for a step of the plan
+ */
+export function useTicks(place: Location, given: Ticks | undefined): Ticks | undefined {
+  const task = useFormTask(place);
+  if (given || task?.step !== '' || !task.isReady) return given;
+  return { task, on: dayOf(Date.now()), unless: '' };
 }

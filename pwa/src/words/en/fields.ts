@@ -163,6 +163,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   struck: 'Cuttings checked',
   rooted: 'Rooted',
   step: 'Step',
+  form: 'What is noted',
   from_on: 'From',
   due_on: 'Due',
   done_on: 'Done on',

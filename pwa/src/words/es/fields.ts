@@ -162,6 +162,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   struck: 'Esquejes revisados',
   rooted: 'Esquejes enraizados',
   step: 'Paso',
+  form: 'Qué se anota',
   from_on: 'Desde',
   due_on: 'Para el día',
   done_on: 'Hecho el',

@@ -73,6 +73,7 @@ function itemOf(register: Register, madeAt: number): WorkItem | undefined {
     beds: on.map((bed) => ({ bed, name: beds.value.get(bed)?.name ?? appWords.value.common.unknown })),
     step: task.step ?? '',
     words: task.words ?? '',
+    form: task.form ?? '',
     due: '',
     due_is: '',
     latest: '',

@@ -47,7 +47,7 @@ function item(changes: Partial<WorkItem>): WorkItem {
   const lot = { lot: 'l1', tag: 'AZ-118', cultivar: 'Mothwick', pots: 655, beds: [{ bed: 'b1', name: 'S2' }] };
   const due = { due: inDays(-2), due_is: 'latest', latest: inDays(-2), late_days: 0, closed_until: 0 };
   const whose = { person: MIREL, person_name: 'Mirel', ticks: [] };
-  return { task: 'cool', ...lot, step: 'into_cooler', words: '', ...due, ...whose, ...changes };
+  return { task: 'cool', ...lot, step: 'into_cooler', words: '', form: '', ...due, ...whose, ...changes };
 }
 
 const far = { due: inDays(30), latest: inDays(30) };

@@ -1,11 +1,12 @@
 import type { Register, Task, WorkItem } from '../../../../../schema/types';
 import { dayOf, isDay } from '../../../forms/days';
 import { SelectField, TextField } from '../../../forms/fields';
-import { knownBeds } from '../../../forms/place';
+import { limits } from '../../../../../schema/limits';
+import { knownBeds, knownLots } from '../../../forms/place';
 import { problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
-import { nameOfBed } from '../../../words/names';
+import { nameOfBed, nameOfLot } from '../../../words/names';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
 import { DISPUTED, personOf, workAndLot } from '../../../words/tasks';
@@ -31,6 +32,7 @@ export function WorkForm({ item, register, names, onDone }: Props) {
   const shown = (field: string): string => {
     if (!item) return '';
     if (field === 'words') return item.words;
+    if (field === 'form') return item.form;
     if (field === 'beds') return (beds(register) ?? []).join(' ');
     if (field === 'due_on') return item.due_is === 'handed' ? item.due : '';
     const person = personOf(item, register);
@@ -45,7 +47,14 @@ export function WorkForm({ item, register, names, onDone }: Props) {
   const problems = problemsOf([...(isFree ? [said] : []), due]);
   const save = async () => {
     const all: Partial<Record<keyof Task, unknown>> = {
-      ...(isFree ? { words: said.value, beds: chosen.length === 0 ? null : chosen } : {}),
+      ...(isFree
+        ? {
+            words: said.value,
+            beds: chosen.length === 0 ? null : chosen,
+            form: edit.at('form') || null,
+          }
+        : {}),
+      ...(isNew ? { lot: edit.at('lot') || null } : {}),
       person: edit.at('person') || null,
       due_on: on || null,
     };
@@ -69,7 +78,25 @@ export function WorkForm({ item, register, names, onDone }: Props) {
       beside={leaving(edit, words.discard, onDone)}
     >
       {isFree && <TextField label={words.words} {...edit.field('words', said)} note={words.wordsNote} />}
+      {isNew && (
+        <SelectField
+          label={words.lot}
+          value={edit.at('lot')}
+          none={words.noLot}
+          options={knownLots().map(({ id }) => ({ value: id, label: nameOfLot(id) }))}
+          onChoose={(id) => edit.type('lot', id)}
+        />
+      )}
       {isFree && <Beds chosen={chosen} onChoose={(ids) => edit.type('beds', ids.join(' '))} />}
+      {isFree && (
+        <SelectField
+          label={words.form}
+          value={edit.at('form')}
+          none={words.noForm}
+          options={limits.task.form.oneof.map((form) => ({ value: form, label: workWords.value.work.forms[form] }))}
+          onChoose={(form) => edit.type('form', form)}
+        />
+      )}
       <SelectField
         label={supervisorWords.value.tasks.who}
         value={edit.at('person')}

@@ -17,7 +17,11 @@ vi.mock('../../../journal/inbox/arriving', async (actual) => ({
   ...(await actual<object>()),
   firstReading: { value: undefined },
 }));
-vi.mock('../../../journal/records/registers', async (actual) => ({ ...(await actual<object>()), people }));
+vi.mock('../../../journal/records/registers', async (actual) => ({
+  ...(await actual<object>()),
+  people,
+  lots: { value: new Map([['l1', { id: 'l1', tag: 'AZ-150' }]]) },
+}));
 
 // On a machine that is busy with other things everything still comes.
 configure({ asyncUtilTimeout: 20_000 });
@@ -36,7 +40,7 @@ function item(changes: Partial<WorkItem>): WorkItem {
   };
   const day = { due: '2026-11-16', due_is: 'latest', latest: '2026-11-16', late_days: 9, closed_until: 0 };
   const whose = { person: '', person_name: '', ticks: [] };
-  return { task: 'late', ...lot, step: 'into_cooler', words: '', ...day, ...whose, ...changes };
+  return { task: 'late', ...lot, step: 'into_cooler', words: '', form: '', ...day, ...whose, ...changes };
 }
 
 const soon = { due: '2026-12-01', latest: '', late_days: 0 };
@@ -192,6 +196,8 @@ test('work in one’s own words is written down with its person and day; without
   expect(save).not.toHaveBeenCalled();
   fireEvent.input(form.getByLabelText('What is to be done'), { target: { value: 'Move the fans' } });
   fireEvent.change(form.getByLabelText('Handed to'), { target: { value: SOL } });
+  fireEvent.change(form.getByLabelText('Lot'), { target: { value: 'l1' } });
+  fireEvent.change(form.getByLabelText('What is noted when it is done'), { target: { value: 'loss' } });
   const due = form.getByLabelText('Last day');
   fireEvent.input(due, { target: { value: '2001-01-01' } });
   await form.findAllByText(/^This day has passed/);
@@ -199,7 +205,11 @@ test('work in one’s own words is written down with its person and day; without
   fireEvent.click(save1);
   await waitFor(() => expect(save).toHaveBeenCalled());
   expect(save.mock.calls[0]?.[0]).toMatchObject([
-    { kind: 'task', body: { saw: [], words: 'Move the fans', person: SOL, due_on: '2999-01-01' } },
+    {
+      kind: 'task',
+      lot: 'l1',
+      body: { saw: [], words: 'Move the fans', person: SOL, due_on: '2999-01-01', lot: 'l1', form: 'loss' },
+    },
   ]);
   await waitFor(() => expect(screen.queryByLabelText('What is to be done')).toBeNull());
 });
