@@ -14,6 +14,7 @@ import (
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
+	"bedwalk/server/export"
 	"bedwalk/server/journal"
 )
 
@@ -103,6 +104,31 @@ func (c *backupCommand) Run(ctx context.Context) error {
 		return err
 	}
 	fmt.Printf("%s: the journal up to position %d, %d bytes, checked; %d new pictures\n", made.Path, made.Position, made.Bytes, made.Photos)
+	return nil
+}
+
+type exportCommand struct {
+	dataFlag
+	To string `help:"A new folder." required:"" type:"path" placeholder:"DIR"`
+}
+
+func (c *exportCommand) Run(ctx context.Context) error {
+	p, err := openBeside(ctx, c.Data)
+	if err != nil {
+		return err
+	}
+	defer p.Close()
+	made, err := export.All(ctx, export.Source{
+		Journal: p.store, Pots: p.views, Build: build(),
+		Photos: func(to string) (int, error) { return backup.CopyPhotos(filepath.Join(c.Data, backup.PhotosDir), to) },
+	}, c.To, time.Now())
+	if err != nil {
+		return fmt.Errorf("nothing was exported: %w", err)
+	}
+	fmt.Printf("%s has all %d notes and %d pictures; its READ-ME.txt says what is in which file.\n", made.Path, made.Notes, made.Photos)
+	if lacks := p.store.Head() - int64(made.Notes); lacks > 0 {
+		fmt.Printf("Up to %d notes are not in it: some cannot be read, or came meanwhile. bedwalk verify says which.\n", lacks)
+	}
 	return nil
 }
 

@@ -23,6 +23,7 @@ type commands struct {
 	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder, while the server runs."`
 	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
 	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
+	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`
 	Doctor   doctorCommand   `cmd:"" help:"Say what keeps the server from its work, and what to do. Takes the flags of serve."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`

@@ -60,7 +60,7 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, no
 		return m, err
 	}
 	m.Bytes = info.Size()
-	if m.Photos, err = copyPhotos(filepath.Join(d.Dir(), PhotosDir), filepath.Join(folder, PhotosDir)); err != nil {
+	if m.Photos, err = CopyPhotos(filepath.Join(d.Dir(), PhotosDir), filepath.Join(folder, PhotosDir)); err != nil {
 		return m, fmt.Errorf("copy the pictures: %w", err)
 	}
 	if err := place(half, m.Path); err != nil {
@@ -98,7 +98,8 @@ func place(from, to string) error {
 	return db.Place(from, to)
 }
 
-func copyPhotos(from, to string) (copied int, err error) {
+// CopyPhotos copies the pictures that a folder lacks, and counts them. Uploads that are not whole stay behind.
+func CopyPhotos(from, to string) (copied int, err error) {
 	err = filepath.WalkDir(from, func(path string, entry fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
@@ -199,6 +200,6 @@ func Restore(ctx context.Context, data, backup string, now time.Time) (aside str
 	if err := place(half, filepath.Join(data, db.File)); err != nil {
 		return aside, 0, err
 	}
-	_, err = copyPhotos(filepath.Join(filepath.Dir(backup), PhotosDir), filepath.Join(data, PhotosDir))
+	_, err = CopyPhotos(filepath.Join(filepath.Dir(backup), PhotosDir), filepath.Join(data, PhotosDir))
 	return aside, head, err
 }
