@@ -37,7 +37,7 @@ var good = map[string]string{
 	"move":        `{"legs":[{"lot":"ID3","span":"ID5","change":-200},{"lot":"ID4","change":200}],"why":"step_up","words":"to 165"}`,
 	"skip":        `{"walk":"ID9","bed":"ID2","place":{"row":4,"across":2},"why":"wet","words":"puddle"}`,
 	"event":       `{"lot":"ID3","what":"clipped","on":"2026-06-01","task":"ID8","last":true,"house":"ID1","words":"soft"}`,
-	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"words":"calm"}`,
+	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"reg_no":"12-345","amount":"25 gal","words":"calm"}`,
 	"reading":     `{"lot":"ID3","bed":"ID2","house":"ID1","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"light_fc":2000,"light_by":"sun","temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
 	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
 	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,

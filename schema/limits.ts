@@ -397,6 +397,8 @@ export const limits = {
     'product': { maxLength: 80 },
     'ended_at': { min: 0, max: 9007199254740991, required: true },
     'entry_hours': { min: 0, max: 2000, required: true },
+    'reg_no': { maxLength: 40 },
+    'amount': { maxLength: 80 },
     'words': { maxLength: 400 },
   },
   reading: {

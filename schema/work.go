@@ -59,9 +59,12 @@ type Application struct {
 	Active  string   `json:"active" validate:"required,max=80"`
 	Product string   `json:"product,omitempty" validate:"max=80"`
 	// EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label.
-	EndedAt    int64  `json:"ended_at" validate:"min=0,max=9007199254740991"`
-	EntryHours int    `json:"entry_hours" validate:"min=0,max=2000"`
-	Words      string `json:"words,omitempty" validate:"max=400"`
+	EndedAt    int64 `json:"ended_at" validate:"min=0,max=9007199254740991"`
+	EntryHours int   `json:"entry_hours" validate:"min=0,max=2000"`
+	// RegNo is the registration number on the label, Amount how much was put on, as its writer says it.
+	RegNo  string `json:"reg_no,omitempty" validate:"max=40"`
+	Amount string `json:"amount,omitempty" validate:"max=80"`
+	Words  string `json:"words,omitempty" validate:"max=400"`
 }
 
 // Reading is what an instrument showed. House is set where it is of the whole house, as of a cooler.

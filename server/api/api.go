@@ -68,6 +68,7 @@ type Views interface {
 	Tomorrow(ctx context.Context) (schema.TomorrowView, error)
 	Cooler(ctx context.Context) (schema.CoolerView, error)
 	Routes(ctx context.Context) (schema.RoutesView, error)
+	Applications(ctx context.Context) (schema.ApplicationLog, error)
 	Work(ctx context.Context) (schema.WorkView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)

@@ -229,6 +229,10 @@ var routes = []route{
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},
 	{
+		method: "GET", path: "/api/views/applications", open: supervisors, handle: (*server).viewApplications, out: gives(schema.ApplicationLog{}),
+		does: "The log of what was put on.",
+	},
+	{
 		method: "GET", path: "/api/views/routes", open: supervisors, handle: (*server).viewRoutes, out: gives(schema.RoutesView{}),
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},

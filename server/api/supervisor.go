@@ -89,6 +89,11 @@ func (s *server) viewCooler(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewApplications(c echo.Context) error {
+	v, err := s.Views.Applications(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewRoutes(c echo.Context) error {
 	v, err := s.Views.Routes(c.Request().Context())
 	return show(c, v, err)

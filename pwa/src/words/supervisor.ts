@@ -5,6 +5,7 @@ import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
 import { logger as loggerEn } from './en/logger';
 import { pages as pagesEn } from './en/pages';
+import { log as logEn } from './en/log';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { plan as planEn } from './en/plan';
@@ -20,6 +21,7 @@ import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
 import { logger as loggerEs } from './es/logger';
 import { pages as pagesEs } from './es/pages';
+import { log as logEs } from './es/log';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { plan as planEs } from './es/plan';
@@ -47,6 +49,7 @@ export const english = {
   cooler: coolerEn,
   logger: loggerEn,
   routes: routesEn,
+  log: logEn,
 };
 export const spanish = {
   pages: pagesEs,
@@ -64,6 +67,7 @@ export const spanish = {
   cooler: coolerEs,
   logger: loggerEs,
   routes: routesEs,
+  log: logEs,
 } satisfies typeof english;
 
 export const supervisorWords = inLanguage(english, spanish);

@@ -149,6 +149,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   purpose: 'What for',
   active: 'Active ingredient',
   product: 'Product name',
+  reg_no: 'Registration number',
+  amount: 'How much was put on',
   ended_at: 'When the work ended',
   entry_hours: 'Restricted-entry interval (REI)',
   ph_c: 'pH',

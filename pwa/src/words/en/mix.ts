@@ -29,7 +29,7 @@ export const mix = {
     each: 'Mix for each pot',
     feedPercent: 'The nutrient on the bag, in percent',
     feedPpm: 'Strength at the plants, in ppm of that nutrient',
-    ratio: 'Injector: parts of water to one part of stock',
+    ratio: 'Injector ratio: one to how many',
     stock: 'How much stock',
   },
   percentHint: 'Read it from the container in your hand. The same name is sold in several strengths.',
@@ -72,7 +72,7 @@ export const mix = {
   problems: {
     feedPercent: 'Percent on the bag: above 0, at most 100.',
     feedPpm: 'Strength: above 0 ppm.',
-    ratio: 'Injector: from 1 to 1000 parts of water. An injector of 1:100 has 100.',
+    ratio: 'Injector ratio: from 1 to 1000. Of an injector of 1:100 enter 100.',
     tooMuch: 'More than 1 kg/L of stock does not dissolve. Check the ppm, the percent and the injector.',
     percent: 'Percent: above 0, at most 100. Read it from the container.',
     density: () => `Density: ${number(0.5, 1)} to 3 g/mL. Read it from the label.`,

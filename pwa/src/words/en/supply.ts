@@ -15,6 +15,7 @@ export const supply = {
   toCooler: 'Cooler',
   toRight: 'How right it was',
   toRoutes: 'Two routes',
+  toLog: 'Application log',
   intro:
     'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised.',
   differs:

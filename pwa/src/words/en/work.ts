@@ -185,6 +185,8 @@ export const work = {
     },
     active: 'Active ingredient, as on the label',
     product: 'Product name (if any)',
+    regNo: 'Registration number on the label (if any)',
+    amount: 'How much was put on (if known)',
     hours: 'Restricted-entry interval (REI) on the label, in hours',
     hoursHint: 'Read it from the label in your hand. Bedwalk does not know it.',
     ended: 'When did the work end?',

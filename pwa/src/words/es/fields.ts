@@ -148,6 +148,8 @@ export const fieldNames: { readonly [field: string]: string } = {
   purpose: 'Para qué',
   active: 'Ingrediente activo',
   product: 'Nombre del producto',
+  reg_no: 'Número de registro',
+  amount: 'Cuánto se aplicó',
   ended_at: 'Cuándo terminó el trabajo',
   entry_hours: 'Intervalo de entrada restringida (REI)',
   ph_c: 'pH',

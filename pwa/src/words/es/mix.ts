@@ -30,7 +30,7 @@ export const mix: typeof english = {
     each: 'Mezcla para cada maceta',
     feedPercent: 'Porcentaje del nutriente en el costal',
     feedPpm: 'Concentración para las plantas, en ppm de ese nutriente',
-    ratio: 'Inyector: partes de agua por una de solución madre',
+    ratio: 'Relación del inyector: uno a cuántos',
     stock: 'Cuánta solución madre',
   },
   percentHint: 'Del envase que tiene en la mano. El mismo nombre se vende en varias concentraciones.',
@@ -73,7 +73,7 @@ export const mix: typeof english = {
   problems: {
     feedPercent: 'Porcentaje en el costal: más de 0 y no más de 100.',
     feedPpm: 'Concentración: más de 0 ppm.',
-    ratio: 'Inyector: de 1 a 1000 partes de agua. Un inyector de 1:100 tiene 100.',
+    ratio: 'Relación del inyector: de 1 a 1000. De un inyector de 1:100 ponga 100.',
     tooMuch: 'Más de 1 kg/L de solución madre no se disuelve. Revise las ppm, el porcentaje y el inyector.',
     percent: 'Porcentaje: más de 0 y no más de 100. Léalo en el envase.',
     density: () => `Densidad: de ${number(0.5, 1)} a 3 g/mL. Léala en la etiqueta.`,

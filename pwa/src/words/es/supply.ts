@@ -16,6 +16,7 @@ export const supply: typeof english = {
   toCooler: 'Cuarto frío',
   toRight: 'Qué tanto acertó',
   toRoutes: 'Dos rutas',
+  toLog: 'Registro de aplicaciones',
   intro:
     'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más.',
   differs:

@@ -191,6 +191,8 @@ export const work = {
     },
     active: 'Ingrediente activo, como dice la etiqueta',
     product: 'Nombre del producto (si hay)',
+    regNo: 'Número de registro en la etiqueta (si hay)',
+    amount: 'Cuánto se aplicó (si se sabe)',
     hours: 'Intervalo de entrada restringida (REI) de la etiqueta, en horas',
     hoursHint: 'Léalo en la etiqueta que tiene en la mano. Bedwalk no lo sabe.',
     ended: '¿Cuándo terminó el trabajo?',

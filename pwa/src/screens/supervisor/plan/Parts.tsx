@@ -2,7 +2,11 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 
 /** The parts of the plan, each with an address of its own. */
-export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'tomorrow' | 'routes' | 'cooler' | 'right' }) {
+export function Parts({
+  here,
+}: {
+  here: 'lots' | 'weeks' | 'work' | 'tomorrow' | 'log' | 'routes' | 'cooler' | 'right';
+}) {
   const words = supervisorWords.value.supply;
   return (
     <nav class="parts" aria-label={words.parts}>
@@ -17,6 +21,9 @@ export function Parts({ here }: { here: 'lots' | 'weeks' | 'work' | 'tomorrow' |
       </Link>
       <Link to="/plan/tomorrow" class="button plain tap" aria-current={here === 'tomorrow' ? 'page' : undefined}>
         {words.toTomorrow}
+      </Link>
+      <Link to="/plan/applications" class="button plain tap" aria-current={here === 'log' ? 'page' : undefined}>
+        {words.toLog}
       </Link>
       <Link to="/plan/routes" class="button plain tap" aria-current={here === 'routes' ? 'page' : undefined}>
         {words.toRoutes}

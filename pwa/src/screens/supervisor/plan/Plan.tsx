@@ -24,12 +24,13 @@ import '../../../style/supervisor-crops.css';
 const PATH = 'plan';
 
 /**
- * The plan's parts: the ship weeks, the work, which beds to walk, the two routes, the coolers and their loggers' files, how right it was, or
+ * The plan's parts: the ship weeks, the work, which beds to walk, the application log, the two routes, the coolers and their loggers' files, how right it was, or
  * every lot on the calendar.
  */
 export default function Plan({ id }: { id?: string }) {
   if (id === 'weeks') return <Weeks />;
   if (id === 'work') return <WorkList />;
+  if (id === 'applications') return <AppliedLog />;
   if (id === 'routes') return <TwoRoutes />;
   if (id === 'cooler') return <Cooler />;
   if (id === 'logger') return <Logger />;
@@ -59,6 +60,12 @@ function WhichBeds() {
 /** Looked at now and then. */
 function HowRight() {
   const Shown = useLater(() => import('./Right').then((it) => it.Right));
+  return Shown ? <Shown /> : null;
+}
+
+/** Looked at when it is printed or asked for. */
+function AppliedLog() {
+  const Shown = useLater(() => import('./ApplicationLog').then((it) => it.ApplicationLog));
   return Shown ? <Shown /> : null;
 }
 

@@ -51,6 +51,8 @@ export function Applied({ place }: { place: Location }) {
   const asked = purpose ? { value: purpose } : { problem: words.typed.choice(names.purpose) };
   const active = wordsTyped(form.at('active'), 'application', 'active', names.active, true);
   const product = wordsTyped(form.at('product'), 'application', 'product', names.product);
+  const regNo = wordsTyped(form.at('reg_no'), 'application', 'reg_no', names.regNo);
+  const howMuch = wordsTyped(form.at('amount'), 'application', 'amount', names.amount);
   const hours = hoursTyped(form.at('hours'), names.hours);
   const ended = endTyped(form, now);
   const more = wordsTyped(form.at('words'), 'application', 'words', words.form.words);
@@ -66,6 +68,8 @@ export function Applied({ place }: { place: Location }) {
       purpose,
       active: active.value,
       ...given('product', product),
+      ...given('reg_no', regNo),
+      ...given('amount', howMuch),
       ended_at: ended.value,
       entry_hours: hours.value,
       ...given('words', more),
@@ -82,7 +86,7 @@ export function Applied({ place }: { place: Location }) {
       title={words.forms.application}
       place={place}
       form={form}
-      problems={problemsOf([closed, asked, active, product, hours, ended, more])}
+      problems={problemsOf([closed, asked, active, product, regNo, howMuch, hours, ended, more])}
       notes={notes}
       then={addressOf('', place)}
       ticks={
@@ -108,6 +112,8 @@ export function Applied({ place }: { place: Location }) {
         list={[...new Set([...applications.value.map((each) => each.active), ...common])]}
       />
       <TextField label={names.product} {...form.field('product', product)} />
+      <TextField label={names.regNo} {...form.field('reg_no', regNo)} />
+      <TextField label={names.amount} {...form.field('amount', howMuch)} />
       <TextField label={names.hours} {...form.field('hours', hours)} mode="numeric" sign="h" note={names.hoursHint} />
       <DayField
         label={names.ended}

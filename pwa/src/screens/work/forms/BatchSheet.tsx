@@ -45,7 +45,7 @@ export function BatchSheet({ form, mixture, onOver }: Props) {
       <h2>{words.sheet.title}</h2>
       <p>{words.sheet.computed(dateTime(Date.now()))}</p>
       {!isFeed && (
-        <p class="danger">
+        <p class="keepout">
           <b lang="en">DANGER · PESTICIDES · KEEP OUT</b> <b lang="es">PELIGRO · PESTICIDAS · NO ENTRE</b>
         </p>
       )}

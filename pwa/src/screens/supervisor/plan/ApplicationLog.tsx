@@ -1,0 +1,118 @@
+import type { ApplicationLine, ApplicationLog as Log } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { DataTable } from '../../../parts/DataTable';
+import { StepCautions } from '../../../parts/StepCaution';
+import { Link } from '../../../router';
+import { refresh, useView } from '../../../views/views';
+import { word } from '../../../words/entry';
+import { dateTime, list } from '../../../words/format';
+import { workWords } from '../../../words/rooms';
+import { supervisorWords } from '../../../words/supervisor';
+import { useBedNames } from '../names';
+import { Page } from '../Page';
+import { Parts } from './Parts';
+
+const PATH = 'applications';
+
+/** What was put on, when, on which beds, and until when that closes them; for the screen and the printer. */
+export function ApplicationLog() {
+  const loaded = useView<Log>(PATH);
+  return (
+    <Page
+      here="plan"
+      title={() => supervisorWords.value.log.title}
+      loaded={loaded}
+      onTryAgain={() => void refresh(PATH)}
+    >
+      {(log) => <All log={log} />}
+    </Page>
+  );
+}
+
+function All({ log }: { log: Log }) {
+  const words = supervisorWords.value.log;
+  const nameOf = useBedNames();
+  const beds = (line: ApplicationLine) => list(line.beds.map(nameOf));
+  const purposes = workWords.value.work.application.purposes;
+  return (
+    <>
+      <Parts here="log" />
+      <StepCautions steps={['regulator']} />
+      <p class="intro">{words.record}</p>
+      {log.lines.length === 0 ? (
+        <p>{words.empty}</p>
+      ) : (
+        <>
+          <p class="actions">
+            <Button onClick={() => print()}>{words.print}</Button>
+          </p>
+          <DataTable
+            caption={words.title}
+            captionUnseen
+            stacks
+            rows={log.lines}
+            keyOf={({ id }) => id}
+            columns={[
+              {
+                key: 'ended',
+                title: words.table.ended,
+                heads: true,
+                by: ({ ended_at: at }) => at,
+                cell: ({ ended_at: at }) => dateTime(at),
+              },
+              {
+                key: 'what',
+                title: words.table.what,
+                by: ({ active }) => active,
+                cell: (line) => (
+                  <>
+                    {word(purposes, line.purpose)}: {line.active}
+                    {line.product && <span class="block">{line.product}</span>}
+                    {line.reg_no && <span class="block small">{words.regNo(line.reg_no)}</span>}
+                    {line.words && <span class="block small">{line.words}</span>}
+                  </>
+                ),
+              },
+              { key: 'amount', title: words.table.amount, cell: ({ amount }) => amount || words.notWritten },
+              {
+                key: 'where',
+                title: words.table.where,
+                by: beds,
+                cell: (line) => (
+                  <>
+                    {beds(line)}
+                    {line.lot && line.tag && (
+                      <span class="block">
+                        <Link to={`/lots/${line.lot}`}>{line.tag}</Link>
+                      </span>
+                    )}
+                  </>
+                ),
+              },
+              {
+                key: 'until',
+                title: words.table.until,
+                by: ({ until }) => until,
+                cell: (line) => (
+                  <>
+                    {words.hours(line.entry_hours)}
+                    <span class={line.until > Date.now() ? 'block attention' : 'block'}>
+                      {line.until > Date.now() ? words.closed(dateTime(line.until)) : words.over(dateTime(line.until))}
+                    </span>
+                  </>
+                ),
+              },
+              {
+                key: 'who',
+                title: words.table.who,
+                by: ({ person_name: name }) => name,
+                cell: (line) => line.person_name,
+              },
+            ]}
+          />
+          {log.older > 0 && <p class="small quiet">{words.older(log.older)}</p>}
+        </>
+      )}
+    </>
+  );
+}

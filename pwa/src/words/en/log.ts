@@ -1,0 +1,27 @@
+import { counter } from '../plural';
+
+const hours = counter('en', { one: 'hour', other: 'hours' });
+const applications = counter('en', { one: 'application', other: 'applications' });
+
+/** The application log. */
+export const log = {
+  title: 'Application log',
+  record:
+    'What was noted as put on, the newest first. Struck-out notes are not in it. This is not the legal record where the law asks for more.',
+  empty: 'Nothing was noted as put on yet. Note an application at the bed or the lot.',
+  print: 'Print the log',
+  table: {
+    ended: 'Work ended',
+    what: 'What',
+    amount: 'How much',
+    where: 'Beds, lot',
+    until: 'Restricted-entry interval (REI)',
+    who: 'Noted by',
+  },
+  regNo: (number: string) => `Registration number ${number}`,
+  notWritten: 'not written',
+  hours,
+  closed: (until: string) => `KEEP OUT until ${until}`,
+  over: (at: string) => `over since ${at}`,
+  older: (count: number) => `${applications(count)} before these are not shown. They are on the pages of their beds.`,
+};
