@@ -5,7 +5,7 @@ import { StepCautions } from '../../../parts/StepCaution';
 import { Link } from '../../../router';
 import { refresh, useView } from '../../../views/views';
 import { word } from '../../../words/entry';
-import { dateTime, list } from '../../../words/format';
+import { dateTime } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
 import { useBedNames } from '../names';
@@ -29,10 +29,15 @@ export function ApplicationLog() {
   );
 }
 
+/** With its year, this one too: paper is read later. */
+function dated(ms: number): string {
+  return dateTime(ms, 0);
+}
+
 function All({ log }: { log: Log }) {
   const words = supervisorWords.value.log;
   const nameOf = useBedNames();
-  const beds = (line: ApplicationLine) => list(line.beds.map(nameOf));
+  const beds = (line: ApplicationLine) => line.beds.map(nameOf).join(' · ');
   const purposes = workWords.value.work.application.purposes;
   return (
     <>
@@ -43,7 +48,7 @@ function All({ log }: { log: Log }) {
         <p>{words.empty}</p>
       ) : (
         <>
-          <p class="actions">
+          <p class="actions printlog">
             <Button onClick={() => print()}>{words.print}</Button>
           </p>
           <DataTable
@@ -58,7 +63,7 @@ function All({ log }: { log: Log }) {
                 title: words.table.ended,
                 heads: true,
                 by: ({ ended_at: at }) => at,
-                cell: ({ ended_at: at }) => dateTime(at),
+                cell: ({ ended_at: at }) => dated(at),
               },
               {
                 key: 'what',
@@ -97,7 +102,7 @@ function All({ log }: { log: Log }) {
                   <>
                     {words.hours(line.entry_hours)}
                     <span class={line.until > Date.now() ? 'block attention' : 'block'}>
-                      {line.until > Date.now() ? words.closed(dateTime(line.until)) : words.over(dateTime(line.until))}
+                      {line.until > Date.now() ? words.closed(dated(line.until)) : words.over(dated(line.until))}
                     </span>
                   </>
                 ),
