@@ -38,6 +38,8 @@ function All({ log }: { log: Log }) {
   const words = supervisorWords.value.log;
   const nameOf = useBedNames();
   const beds = (line: ApplicationLine) => line.beds.map(nameOf).join(' · ');
+  // The names of beds come by themselves, a moment later; paper without them would say nothing.
+  const isNameless = log.lines.every((line) => line.beds.every((bed) => nameOf(bed) === ''));
   const purposes = workWords.value.work.application.purposes;
   return (
     <>
@@ -49,7 +51,9 @@ function All({ log }: { log: Log }) {
       ) : (
         <>
           <p class="actions printlog">
-            <Button onClick={() => print()}>{words.print}</Button>
+            <Button disabled={isNameless} onClick={() => print()}>
+              {words.print}
+            </Button>
           </p>
           <DataTable
             caption={words.title}
