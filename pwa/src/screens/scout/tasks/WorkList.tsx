@@ -27,6 +27,9 @@ import '../../../style/tasks.css';
 const shownKinds = ['mine', 'all', 'beds'] as const;
 type Shown = (typeof shownKinds)[number];
 
+/** Stays as it was chosen while a form is filled in. */
+const chosen = signal<Shown>('mine');
+
 /** What was ticked last and how it is taken back: it stays at the foot until something else is ticked. */
 const last = signal<{ said: string; undo: () => Promise<boolean> } | undefined>(undefined);
 
@@ -35,7 +38,7 @@ export function WorkList() {
   const view = useOnce<WorkView>(WORK);
   const tasks = useStored(readTasks, []);
   const now = useNow();
-  const [shown, show] = useState<Shown>('mine');
+  const shown = chosen.value;
   const [asks, ask] = useState(false);
   const [dayFor, askDay] = useState<Row | undefined>(undefined);
   useEffect(() => void refresh(WORK), []);
@@ -74,7 +77,7 @@ export function WorkList() {
           { value: 'beds', label: words.list.byBed },
         ]}
         value={shown}
-        onChoose={show}
+        onChoose={(each) => (chosen.value = each)}
       />
       {some.length > 0 && (
         <label class="askday">

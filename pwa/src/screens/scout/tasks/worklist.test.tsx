@@ -70,7 +70,8 @@ async function opens(list: readonly WorkItem[] = items): Promise<void> {
   vi.stubGlobal('fetch', async () => json(view));
   await refresh(WORK);
   render(<WorkList />);
-  await screen.findByText(/^Mine, \d/);
+  // What was chosen stays chosen when one comes back from a form.
+  fireEvent.click(await screen.findByLabelText(/^Mine, \d/));
 }
 
 beforeEach(async () => {
@@ -109,6 +110,15 @@ test('one’s own work is shown first, in parts by day; all of it, and whose it 
   line('into forcing · AZ-126 Mothwick').getByText('for Sol');
   fireEvent.click(screen.getByLabelText('By bed'));
   await waitFor(() => expect(titles()).toEqual(['S2']));
+});
+
+test('the part that was chosen is still shown after a form was open', async () => {
+  await opens();
+  fireEvent.click(screen.getByLabelText('All, 4'));
+  await screen.findByText('into forcing · AZ-126 Mothwick');
+  cleanup();
+  render(<WorkList />);
+  await screen.findByText('into forcing · AZ-126 Mothwick');
 });
 
 test('late is counted to this phone’s day, and says to ask first; the caution of the step stands with it', async () => {
