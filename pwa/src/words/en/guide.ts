@@ -33,6 +33,8 @@ export const guide = {
   onlyAisle: 'aisle',
   noPlace: 'No pot chosen',
   noPlaceHow: 'Tap More, then Another pot, to say where it stands.',
+  enough: 'Enough pots checked',
+  enoughHow: 'Tap More, then End the walk. Or tap Another pot to add one.',
   wayOf: (bed: string, way: string) => `${bed}: ${way}`,
 
   bare: 'bare tips',

@@ -36,6 +36,8 @@ export const guide = {
   onlyAisle: 'pasillo',
   noPlace: 'Sin maceta elegida',
   noPlaceHow: 'Toque Más y luego Otra maceta para decir dónde está.',
+  enough: 'Ya son suficientes macetas',
+  enoughHow: 'Toque Más y luego Terminar el recorrido. O toque Otra maceta para agregar una.',
   wayOf: (bed: string, way: string) => `${bed}: ${way}`,
 
   bare: 'sin botón',

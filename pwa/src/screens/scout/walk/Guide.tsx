@@ -24,12 +24,14 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
   const bed = beds.value.get(now.bed);
   const { place } = now;
   if (!bed || !place) {
+    const words = guideWords.value;
+    const isEnough = course.asked === 0;
     return (
       <div class="guide">
         <WholeBed course={course} bed={bed} />
         <div class="place">
-          <p class="way words">{guideWords.value.noPlace}</p>
-          <p>{guideWords.value.noPlaceHow}</p>
+          <p class="way words">{isEnough ? words.enough : words.noPlace}</p>
+          <p>{isEnough ? words.enoughHow : words.noPlaceHow}</p>
         </div>
       </div>
     );

@@ -24,6 +24,8 @@ interface Props {
 const LEAST_STEP = 3;
 /** About how wide a letter is, px. */
 const LETTER = 7;
+/** The same in large text, px. */
+const LARGE_LETTER = 8.5;
 const BASE = 4.5;
 
 /**
@@ -98,21 +100,22 @@ export function NextMetres({ label, ground, bed, course, here, stands, next, rea
             )}
           </g>
         ))}
-        {drawn.you && <You you={drawn.you} to={drawn.to} width={size.width} />}
+        {drawn.you && <You you={drawn.you} to={drawn.to} isAside={drawn.you.side !== side} width={size.width} />}
       </svg>
     </div>
   );
 }
 
-function You({ you: { x, y, r }, to, width }: { you: Mark; to: Mark; width: number }) {
+function You({ you: { x, y, r }, to, isAside, width }: { you: Mark; to: Mark; isAside: boolean; width: number }) {
   const word = guideWords.value.you;
-  // On the side away from the pot, where the way does not lie.
-  const isRight = to.x < x;
-  const room = isRight ? width - x - r : x - r;
+  const room = (isRight: boolean) => (isRight ? width - x - r : x - r) > word.length * LARGE_LETTER + 4;
+  // On the side away from the pot, where the way does not lie; in the other aisle it lies on neither.
+  const away = to.x < x;
+  const isRight = isAside && !room(away) ? !away : away;
   return (
     <g class="you">
       <path d={`M${x - r} ${y}L${x} ${y - r}L${x + r} ${y}L${x} ${y + r}z`} />
-      {room > word.length * LETTER + 4 && (
+      {room(isRight) && (
         <text x={isRight ? x + r + 4 : x - r - 4} y={y + BASE} text-anchor={isRight ? 'start' : 'end'}>
           {word}
         </text>

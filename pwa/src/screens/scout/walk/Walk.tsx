@@ -29,7 +29,7 @@ import {
   undo,
   type Card,
 } from '../card/card';
-import { openNext, useCourse, type Course } from './course';
+import { continueWith, openNext, useCourse, type Course } from './course';
 import { Guide } from './Guide';
 import { whyMore } from './more';
 import { closedNow } from '../closed';
@@ -60,6 +60,7 @@ export function Walk({ id }: { id?: string }) {
       if (!canResume || !(await resume(course.walk.id, draft))) openNext(course);
     })();
   }, [course !== undefined]);
+  useLayoutEffect(() => course && continueWith(course), [course]);
   const now = card.value;
   const [armed, arm] = useState('');
   const more = useMore(course);

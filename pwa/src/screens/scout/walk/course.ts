@@ -11,7 +11,8 @@ import { walks, type WalkRow } from '../../../journal/records/walks';
 import { intent, note } from '../../../journal/outbox/write';
 import { randomId } from '../../../journal/store/device';
 import { go } from '../../../router';
-import { open as openCard } from '../card/card';
+import { hasAnswers } from '../../../journal/outbox/draft';
+import { card, open as openCard } from '../card/card';
 import { isPast } from './openWalks';
 import { standsAt, type Stands } from './stands';
 import { restOf } from './rest';
@@ -121,6 +122,16 @@ export function openNext(course: Course, after?: Place): void {
   const left = course.left.filter((place) => place.row !== after?.row || place.across !== after?.across);
   if (isPast(walk) || (blind && left.length === 0)) go(`/walk/${walk.id}/end`);
   else openCard(walk.id, walk.bed, left[0], left[0] !== undefined);
+}
+
+/**
+ * The pot noted last may have been the last one asked for, and then have said that more are needed: the empty card of no place that
+ * stands there by then takes the next.
+ */
+export function continueWith(course: Course): void {
+  const now = card.value;
+  const isEmpty = now !== undefined && now.pot === undefined && now.now.place === undefined && now.before.length === 0;
+  if (isEmpty && course.next !== undefined && !hasAnswers(now.now)) openNext(course);
 }
 
 function nameOf(place: Place): string {
