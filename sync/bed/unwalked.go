@@ -30,6 +30,9 @@ func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 	// The middle of an odd number is counted from the near side, as the phone's guide does.
 	isFar := func(at schema.Place) bool { return in.Across+1-at.Across < at.Across }
 	isNear := func(at schema.Place) bool { return !isFar(at) }
+	if beyond := beyondOf(rows, seen, isNear, isFar); beyond != nil {
+		return beyond
+	}
 	near, far := longestOf(rows, seen, isNear, 2*len(rows)), longestOf(rows, seen, isFar, 2*len(rows))
 	if near != nil && (far == nil || near.Share > far.Share) {
 		near.Side = "near"
@@ -39,6 +42,39 @@ func unwalkedOf(in schema.BedInput) *schema.Unwalked {
 		far.Side = "far"
 	}
 	return far
+}
+
+// beyondOf returns the rows beyond the last pot of a walk that stopped on its way out along one aisle: it left them from both sides,
+// and all of the way back. The chance is that of the whole stretch, the share that of the rows which neither side saw.
+func beyondOf(rows []int, seen []schema.Place, isNear, isFar func(schema.Place) bool) *schema.Unwalked {
+	near, far := unseenAfter(rows, seen, isNear), unseenAfter(rows, seen, isFar)
+	n := min(near, far)
+	if n == 0 {
+		return nil
+	}
+	u := schema.Unwalked{FromRow: rows[len(rows)-n], ToRow: rows[len(rows)-1], Share: float64(n) / float64(len(rows))}
+	u.P = chanceOfStretch(float64(near+far)/float64(2*len(rows)), len(seen))
+	if u.Share < unwalkedShare || u.P > unwalkedP {
+		return nil
+	}
+	return &u
+}
+
+// unseenAfter counts the rows after the last one of which a pot that belongs was seen.
+func unseenAfter(rows []int, seen []schema.Place, belongs func(schema.Place) bool) int {
+	last := 0
+	for _, at := range seen {
+		if belongs(at) {
+			last = max(last, at.Row)
+		}
+	}
+	n := 0
+	for _, row := range rows {
+		if row > last {
+			n++
+		}
+	}
+	return n
 }
 
 // longestOf returns the longest stretch of rows without one of the pots seen that belong to it, as a share of a line of that many
