@@ -20,11 +20,12 @@ import (
 
 type demoCommand struct {
 	dataFlag
-	Seed    uint64 `help:"Another seed makes another nursery." default:"1"`
-	Today   string `help:"The demo's today (2026-11-25); the real date unless given." placeholder:"DATE"`
-	Large   bool   `help:"Make 400 beds with four seasons of notes (about 900,000): takes minutes, and 1 GB of disk."`
-	Beds    *int   `help:"Number of beds, in steps of 40, up to 1000; 40 unless given, 400 with --large." placeholder:"N"`
-	Seasons *int   `help:"Number of seasons, up to 10: all but the last are shipped; 1 unless given, 4 with --large." placeholder:"N"`
+	Seed     uint64 `help:"Another seed makes another nursery." default:"1"`
+	Today    string `help:"The demo's today (2026-11-25); the real date unless given." placeholder:"DATE"`
+	Large    bool   `help:"Make 400 beds with four seasons of notes (about 900,000): takes minutes, and 1 GB of disk."`
+	Beds     *int   `help:"Number of beds, in steps of 40, up to 1000; 40 unless given, 400 with --large." placeholder:"N"`
+	Finished *int   `help:"Number of earlier seasons in short, with twelve lots each, up to 4; 2 unless given, 0 with --large or more seasons." placeholder:"N"`
+	Seasons  *int   `help:"Number of seasons, up to 10: all but the last are shipped; 1 unless given, 4 with --large." placeholder:"N"`
 }
 
 // size is the size of the nursery by the flags. The error says which sizes there are.
@@ -38,6 +39,12 @@ func (c *demoCommand) size() (nursery.Size, error) {
 	}
 	if c.Seasons != nil {
 		s.Seasons = *c.Seasons
+	}
+	if s.Seasons == 1 && s.Beds == nursery.BlockBeds {
+		s.Finished = 2
+	}
+	if c.Finished != nil {
+		s.Finished = *c.Finished
 	}
 	return s, s.Check()
 }
