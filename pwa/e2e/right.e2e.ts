@@ -1,0 +1,60 @@
+/** How right the plan was of the demo's finished seasons, and which beds are walked next. */
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { RightView, TomorrowView } from '../../schema/types.ts';
+import { openNursery, type Device, type Nursery } from './harness.ts';
+import { shows, viewOf } from './pages.ts';
+import { hasEverything } from './walking.ts';
+
+let nursery: Nursery;
+let desk: Device;
+
+beforeAll(async () => {
+  nursery = await openNursery({ demo: true });
+  desk = await nursery.desk('supervisor');
+});
+afterAll(() => nursery.close());
+
+test('every lot of two finished seasons has what was said of it beside what happened, and counts stand above', async () => {
+  await shows(desk, '/plan/right');
+  // What earlier days said is computed bit by bit; the page asks until it has all of it.
+  await desk.page.waitForFunction(() => document.querySelector('main [role=status]') === null);
+  const view = await viewOf<RightView>(desk, 'right');
+  expect(view).toMatchObject({ waiting: 0, lots: { length: 24 } });
+  const list = desk.page.getByRole('region', { name: 'Lot by lot' }).locator('tbody tr');
+  expect(await list.count()).toBe(view.lots.length);
+  const all = view.scores.find(({ weeks, crop }) => weeks === 4 && crop === '')!;
+  const first = desk.page.getByRole('region', { name: 'How often it was right' }).locator('tbody tr').first();
+  expect((await first.innerText()).replaceAll('\u00a0', ' ')).toContain(`${all.inside.count} of ${all.inside.n}`);
+  await desk.page.getByLabel('Weeks before shipping').selectOption('12');
+  const { said, tag } = view.lots[0]!;
+  const twelve = said.find(({ weeks }) => weeks === 12)!;
+  const row = list.filter({ hasText: tag });
+  expect(await row.innerText()).toContain(twelve.in_time ? 'made it' : 'missed it');
+  expect(await desk.page.locator('.reliability circle').count()).toBe(
+    view.tenths.filter(({ weeks }) => weeks === 12).length,
+  );
+  await desk.picture('right-desk');
+});
+
+test('walks are shared out by hours, handed out, and stand in the work list', async () => {
+  await hasEverything(desk);
+  await shows(desk, '/plan/tomorrow');
+  const before = await viewOf<TomorrowView>(desk, 'tomorrow');
+  const open = before.walks.filter(({ closed_until: closed }) => closed <= new Date(`${before.on}T00:00`).getTime());
+  expect(open.length).toBeGreaterThan(2);
+  await desk.page.getByLabel('Hours each').selectOption('1');
+  await desk.page.getByLabel('Mirel Fenwisk').check();
+  const button = desk.page.getByRole('button', { name: /^Hand out/ });
+  const walks = Number(/\d+/.exec(await button.innerText())?.[0]);
+  expect(walks).toBeGreaterThan(0);
+  await button.click();
+  await desk.sees('handed to Mirel Fenwisk');
+  const handed = async () =>
+    (await viewOf<TomorrowView>(desk, 'tomorrow')).walks.filter(({ person_name: name }) => name === 'Mirel Fenwisk');
+  while ((await handed()).length < walks) await new Promise((done) => setTimeout(done, 100));
+  const given = await handed();
+  expect(given.reduce((sum, { minutes }) => sum + minutes, 0)).toBeLessThanOrEqual(60);
+  await desk.picture('tomorrow-desk');
+  await shows(desk, '/plan/work');
+  await desk.page.getByText(`Walk bed ${given[0]!.name}`).first().waitFor();
+});
