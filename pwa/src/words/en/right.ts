@@ -51,7 +51,7 @@ export const right = {
   plotAxes: { said: 'chance that was said', came: 'shipped in time' },
   noTenths: 'None of these lots had a ship week then.',
   shared:
-    'Intervals are 90 % (Wilson). Lots of one season are late together, so the true uncertainty is larger than these intervals. About 90 % within the span would be right; lots that waited for their week count as within.',
+    'Intervals are 90 % (Wilson). Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90 % within the span would be right, as lots that waited for their week count as within.',
   listTitle: 'Lot by lot',
   span: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,
   open: (likely: string, from: string) => `${likely} (${from} or later, no end known)`,

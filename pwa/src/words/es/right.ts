@@ -51,7 +51,7 @@ export const right: typeof english = {
   plotAxes: { said: 'probabilidad que se dijo', came: 'embarcados a tiempo' },
   noTenths: 'Ninguno de estos lotes tenía semana de embarque entonces.',
   shared:
-    'Los intervalos son de 90 % (Wilson). Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería cerca de 90 % dentro del margen; los lotes que esperaron su semana cuentan como dentro.',
+    'Los intervalos son de 90 % (Wilson). Los lotes de una temporada se atrasan juntos, así que la incertidumbre verdadera es mayor. Lo correcto sería al menos 90 % dentro del margen, porque los lotes que esperaron su semana cuentan como dentro.',
   listTitle: 'Lote por lote',
   span: (likely, from, to) => `${likely} (${from} a ${to})`,
   open: (likely, from) => `${likely} (${from} o después, sin fin conocido)`,

@@ -4,7 +4,8 @@ import { supervisorWords } from '../../../words/supervisor';
 
 /** The size of the plot and of its margins, in px. */
 const SIDE = 260;
-const LEFT = 56;
+const LEFT = 72;
+const RIGHT = 28;
 const BELOW = 44;
 const TOP = 10;
 const marks = [0, 0.5, 1];
@@ -17,8 +18,8 @@ export function Reliability({ tenths }: { tenths: readonly RightTenth[] }) {
   return (
     <figure>
       <svg
-        viewBox={`0 0 ${LEFT + SIDE + 16} ${TOP + SIDE + BELOW}`}
-        width={LEFT + SIDE + 16}
+        viewBox={`0 0 ${LEFT + SIDE + RIGHT} ${TOP + SIDE + BELOW}`}
+        width={LEFT + SIDE + RIGHT}
         height={TOP + SIDE + BELOW}
         role="img"
         aria-label={words.plotTitle}

@@ -176,14 +176,15 @@ function List({ rows, title }: { rows: readonly Row[]; title: string }) {
   );
 }
 
+/** In one piece, so that a row that is stacked on a phone keeps them below each other. */
 function Lines({ lines }: { lines: readonly string[] }) {
   return (
-    <>
+    <span class="block">
       {lines.map((line) => (
         <span key={line} class="block">
           {line}
         </span>
       ))}
-    </>
+    </span>
   );
 }
