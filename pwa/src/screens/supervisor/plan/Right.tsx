@@ -20,12 +20,13 @@ const AGAIN_MS = 1_000;
 /** What the plan said of the lots that have shipped, against what happened. */
 export function Right() {
   const loaded = useView<RightView>(PATH);
-  const waiting = loaded.view?.waiting ?? 0;
+  const { view, trouble } = loaded;
+  // By the answer and not by its number: two answers may have the same number left.
   useEffect(() => {
-    if (waiting === 0 || loaded.trouble) return;
+    if (!view?.waiting || trouble) return;
     const later = setTimeout(() => void refresh(PATH), AGAIN_MS);
     return () => clearTimeout(later);
-  }, [waiting, loaded.trouble]);
+  }, [view, trouble]);
   return (
     <Page
       here="plan"
