@@ -95,7 +95,7 @@ func validated(value any, path string) []Fault {
 // insidePath turns a validator namespace ("Correction.now.head_a_mm", "Lot.Writes.of") into a JSON path.
 func insidePath(namespace string) string {
 	_, inside, _ := strings.Cut(namespace, ".")
-	return strings.TrimPrefix(inside, "Writes.")
+	return strings.TrimPrefix(strings.TrimPrefix(inside, "Writes."), "Stages.")
 }
 
 // CheckMessage lists everything that is wrong with a message between phone and server (a pointer to a struct of

@@ -24,6 +24,8 @@ func crossFaults(body any, path string) []Fault {
 		c.lot(b)
 	case *Profile:
 		c.profile(b)
+	case *Cultivar:
+		c.stages(&b.Stages)
 	case *Void:
 		c.distinct("records", len(b.Records), func(i int) any { return b.Records[i] })
 	case *Unvoid:
@@ -124,13 +126,7 @@ func (c *crossing) profile(p *Profile) {
 			Field: "trouble_bad_bp", Code: CodeNotAboveOther, Value: *p.TroubleBadBP, Min: bound(*p.TroubleOkBP), Unit: UnitBP, Other: "trouble_ok_bp",
 		})
 	}
-	stages := p.StagesOf()
-	for _, name := range StageNames {
-		if s, set := stages[name]; set {
-			c.notBelow(name+".likely_days", &s.LikelyDays, name+".shortest_days", &s.ShortestDays)
-			c.notBelow(name+".longest_days", &s.LongestDays, name+".likely_days", &s.LikelyDays)
-		}
-	}
+	c.stages(&p.Stages)
 	if p.Costs != nil {
 		c.distinct("costs", len(*p.Costs), func(i int) any { return (*p.Costs)[i].Stage })
 	}
@@ -142,6 +138,16 @@ func (c *crossing) profile(p *Profile) {
 	for i, g := range grades {
 		under := fmt.Sprintf("grades[%d].", i)
 		c.notBelow(under+"head_max_mm", g.HeadMaxMM, under+"head_min_mm", g.HeadMinMM)
+	}
+}
+
+func (c *crossing) stages(st *Stages) {
+	stages := st.ByName()
+	for _, name := range StageNames {
+		if s, set := stages[name]; set {
+			c.notBelow(name+".likely_days", &s.LikelyDays, name+".shortest_days", &s.ShortestDays)
+			c.notBelow(name+".longest_days", &s.LongestDays, name+".likely_days", &s.LikelyDays)
+		}
 	}
 }
 

@@ -12,7 +12,7 @@ export interface Need {
 export const version = 1;
 
 /** The set of kinds that this build makes records of, by its number. */
-export const foldVersion = 2;
+export const foldVersion = 3;
 
 /** Every kind of entry that this build knows. */
 export const kinds = [
@@ -43,6 +43,7 @@ export const kinds = [
   'photo',
   'task',
   'trace',
+  'cultivar',
 ] as const satisfies readonly Kind[];
 
 /** Which lot and bed the envelope of each kind names. */
@@ -74,6 +75,7 @@ export const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {
   photo: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
   task: { lot: { must: false, from: 'lot' }, bed: { must: false, from: '' } },
   trace: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
+  cultivar: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
 };
 
 /** What can be wrong with an entry, each kind of fault by its code. */
@@ -139,6 +141,7 @@ export const supervisorKinds: readonly string[] = [
   'profile',
   'booking',
   'trace',
+  'cultivar',
 ];
 
 /** What a crop without a profile is judged by: common practice, no source; every value editable. */

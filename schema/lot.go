@@ -52,8 +52,15 @@ type Profile struct {
 	GradedFromWeeks *int `json:"graded_from_weeks,omitempty" validate:"omitempty,min=0,max=104"`
 	// Grades are tried in order; a pot gets the first whose every line it meets.
 	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`
-	// The stages of the crop, a field each, so that two people who change two of them apart do not clash. Together they are the way
-	// from cutting to ready; a stage left out is not gone through, unless Bedwalk starts with it (CropStarts).
+	// Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's
+	// length somebody's own.
+	Costs *[]StageCost `json:"costs,omitempty" validate:"omitempty,max=8,dive"`
+	// Together the stages are the way from cutting to ready; one left out is not gone through, unless Bedwalk starts with it (CropStarts).
+	Stages
+}
+
+// Stages are the stages of a crop, a field each, so that two people who change two of them apart do not clash.
+type Stages struct {
 	Root        *Stage `json:"root,omitempty"`
 	Liner       *Stage `json:"liner,omitempty"`
 	SmallPot    *Stage `json:"small_pot,omitempty"`
@@ -62,9 +69,6 @@ type Profile struct {
 	BudSet      *Stage `json:"bud_set,omitempty"`
 	Cold        *Stage `json:"cold,omitempty"`
 	Forcing     *Stage `json:"forcing,omitempty"`
-	// Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's
-	// length somebody's own.
-	Costs *[]StageCost `json:"costs,omitempty" validate:"omitempty,max=8,dive"`
 }
 
 // StageCost is what one pot takes in a stage: seconds of work and hundredths of the nursery's currency in materials, both once, and how many
@@ -74,6 +78,16 @@ type StageCost struct {
 	LabourS   *int   `json:"labour_s,omitempty" validate:"omitempty,min=0,max=36000"`
 	MaterialC *int   `json:"material_c,omitempty" validate:"omitempty,min=0,max=1000000"`
 	PotsM2C   *int   `json:"pots_m2_c,omitempty" validate:"omitempty,min=1,max=1000000"`
+}
+
+// Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the
+// cultivar's; its gates, pot and route are the crop's where they are left out, and who ends it is always the crop's.
+type Cultivar struct {
+	Writes
+	OfCrop *string `json:"of_crop,omitempty" validate:"omitempty,min=1,max=40"`
+	Name   *string `json:"name,omitempty" validate:"omitempty,min=1,max=60"`
+	Note   *string `json:"note,omitempty" validate:"omitempty,max=400"`
+	Stages
 }
 
 // Grade is one of the grower's own grades for one pot size. A line left out is not asked.

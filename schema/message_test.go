@@ -151,6 +151,7 @@ func TestFieldsOfOneBodyMustAgree(t *testing.T) {
 		{"a correction to a head too large", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "head_a_mm": 2001}}, "body.now.head_a_mm", CodeOutOfRange},
 		{"a correction to bud states over the count", "correction", set{"now": set{"walk": hex(9), "bed": hex(2), "lot": hex(3), "buds": 1, "buds_open": 2}}, "body.now.buds", CodeStatesOverBuds},
 		{"a stage whose middle is below its quickest", "profile", set{"cold": set{"shortest_days": 43, "likely_days": 42, "longest_days": 60}}, "body.cold.likely_days", CodeBelowOther},
+		{"a cultivar's stage whose slowest is below its middle", "cultivar", set{"cold": set{"shortest_days": 42, "likely_days": 49, "longest_days": 48}}, "body.cold.longest_days", CodeBelowOther},
 		{"a stage whose slowest is below its middle", "profile", set{"root": set{"shortest_days": 42, "likely_days": 49, "longest_days": 48}}, "body.root.longest_days", CodeBelowOther},
 		{"parts that overlap", "trace", set{"parts": []any{set{"at": 0, "every_s": 60, "dc": []any{1, 2, 3}}, set{"at": 120_000, "every_s": 60, "dc": []any{3}}}}, "body.parts[1]", CodeOverlap},
 		{"parts that follow each other", "trace", set{"parts": []any{set{"at": 0, "every_s": 60, "dc": []any{1, 2, 3}}, set{"at": 120_001, "every_s": 60, "dc": []any{3}}}}, "", ""},

@@ -30,7 +30,7 @@ type Pin struct {
 	Why string `json:"why,omitempty" validate:"max=200"`
 }
 
-// Names of the stages of a crop, in their order: each is the field of a profile that holds it.
+// Names of the stages of a crop, in their order: each is the field of Stages that holds it.
 const (
 	StageRoot        = "root"
 	StageLiner       = "liner"
@@ -47,10 +47,10 @@ var StageNames = []string{
 	StageRoot, StageLiner, StageSmallPot, StageFinishedPot, StageGrowOut, StageBudSet, StageCold, StageForcing,
 }
 
-// StagesOf are the stages that a profile sets, by name.
-func (p *Profile) StagesOf() map[string]Stage {
+// ByName are the stages that are set, by name.
+func (st *Stages) ByName() map[string]Stage {
 	all := map[string]Stage{}
-	for i, s := range []*Stage{p.Root, p.Liner, p.SmallPot, p.FinishedPot, p.GrowOut, p.BudSet, p.Cold, p.Forcing} {
+	for i, s := range []*Stage{st.Root, st.Liner, st.SmallPot, st.FinishedPot, st.GrowOut, st.BudSet, st.Cold, st.Forcing} {
 		if s != nil {
 			all[StageNames[i]] = *s
 		}
@@ -64,6 +64,15 @@ const (
 	StandingPublished = "published" // published, its source named in StartStage.Source
 	StandingPractice  = "practice"  // common practice, no source
 	StandingMemory    = "memory"    // from memory, not verified
+	StandingWalks     = "walks"     // computed from what walks measured
+)
+
+// Whose values those of a stage are.
+const (
+	FromCultivar = "cultivar"
+	FromCrop     = "crop"
+	FromStart    = "start" // what Bedwalk starts with
+	FromWalks    = "walks" // the lot's own growth, by its walks
 )
 
 // StartStage is a stage that Bedwalk starts with for a crop, and where its days come from.

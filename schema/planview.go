@@ -5,7 +5,7 @@ package schema
 type PlanView struct {
 	Today string    `json:"today"`
 	Lots  []LotPlan `json:"lots"`
-	// OwnStages is false while no crop of the nursery has a stage length of the grower's own.
+	// OwnStages is false while no crop or cultivar of the nursery has a stage length of the grower's own.
 	OwnStages bool  `json:"own_stages"`
 	MadeAt    int64 `json:"made_at"`
 }
@@ -67,9 +67,11 @@ type PlanGate struct {
 // PlanStep is a step of a lot, taken or to come, with the stage that ends with it.
 type PlanStep struct {
 	Step string `json:"step"`
-	// Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, Standing where they come from.
+	// Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, From whose they are ("cultivar", "crop",
+	// "start": what Bedwalk starts with, or "walks": how its heads grow), Standing and Source where they come from.
 	Stage    string `json:"stage"`
 	Days     []int  `json:"days,omitempty"`
+	From     string `json:"from"`
 	Standing string `json:"standing"`
 	Source   string `json:"source"`
 	// Done steps were taken On a day, "" when nobody noted which; Others are further days noted for the same step.

@@ -156,6 +156,7 @@ var sayings = map[string]saying{
 	"wide_px":        {"A picture's width", "a smaller picture", ""},
 	"high_px":        {"A picture's height", "a smaller picture", ""},
 	"step":           {"The step", "the step of the lot's plan", ""},
+	"of_crop":        {"The crop", "the name of the crop that the cultivar is of", "known"},
 	"from_on":        {"The first day", "the first day on which it is to be done", "agreed"},
 	"due_on":         {"The last day", "the last day on which it is to be done", "agreed"},
 	"done_on":        {"The day it was done", "the day it was done", "done"},

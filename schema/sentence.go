@@ -202,15 +202,16 @@ func roleSentence(f Fault) string {
 
 // supervisorWrites is what a supervisor or the owner writes, within a sentence.
 var supervisorWrites = map[string]string{
-	"site":    "the nursery's name",
-	"house":   "a house",
-	"bed":     "a bed",
-	"person":  "a person",
-	"profile": "how a crop is judged",
-	"booking": "a booking",
-	"round":   "a second look",
-	"task":    "a task",
-	"trace":   "a logger's temperatures",
+	"site":     "the nursery's name",
+	"house":    "a house",
+	"bed":      "a bed",
+	"person":   "a person",
+	"profile":  "how a crop is judged",
+	"cultivar": "how a cultivar is grown",
+	"booking":  "a booking",
+	"round":    "a second look",
+	"task":     "a task",
+	"trace":    "a logger's temperatures",
 }
 
 // wanted is what a value should be, and what to do when a text is not.

@@ -173,6 +173,39 @@ export interface LoggerFile {
   entries: string[];
 }
 
+/** CultivarsView is what the lots of each cultivar took for the stages that are over, where enough of them have ended one. */
+export interface CultivarsView {
+  cultivars: CultivarTook[];
+  made_at: number;
+}
+
+/** CultivarTook is one cultivar with its stages, in their order. Crop and Cultivar are the names as one of its lots has them. */
+export interface CultivarTook {
+  crop: string;
+  cultivar: string;
+  stages: StageTook[];
+}
+
+/** StageTook is what the last lots took for a stage, the earliest end first. */
+export interface StageTook {
+  stage: string;
+  lots: LotTook[];
+  /** Before is the length that counts as WorthLots lots beside them: the crop's, which is the grower's own (From "crop") or what Bedwalk starts with ("start"). Use is what comes of both: quickest, middle and slowest of ten lots, in days. */
+  before: number[];
+  from: string;
+  standing: string;
+  worth_lots: number;
+  use: number[];
+}
+
+/** LotTook is how many days a lot took for a stage that ended on a day. */
+export interface LotTook {
+  lot: string;
+  tag: string;
+  days: number;
+  ended: string;
+}
+
 /** Entry is one user action, immutable from the moment it is saved. Its canonical bytes (RFC 8785, see package journal) are what is chained, hashed and kept. */
 export interface Entry {
   /** ID is 128 random bits in 32 lower-case hexadecimal digits; it never changes, not even when a copied phone has to send the entry under a new incarnation. */
@@ -243,6 +276,64 @@ export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hour
 
 /** Want is what a value should be. */
 export type Want = 'whole_number' | 'text' | 'true_or_false' | 'list' | 'object' | 'id' | 'tag' | 'recordkey' | 'devicekey' | 'isoweek' | 'date' | 'timezone' | 'alphanum' | 'hexadecimal';
+
+/** LotGrowth is how the mean head of a lot grows since its last pinch or clip. Sizes are mm; intervals are of 90 %. */
+export interface LotGrowth {
+  /** Since is the day of that pinch, "" where nobody noted one: then there is nothing else. */
+  since: string;
+  walks: GrowthWalk[];
+  /** Fit is "curves" (a logistic and a Gompertz curve, both believed), "line" (a straight one through the last LineOf walks) or "". Why says why no curve is believed: "points", "fit", "asymptote", "below", "half". */
+  fit: string;
+  line_of: number;
+  why: string;
+  /** Track is the fit from the first walk to two weeks after today. */
+  track: GrowthPoint[];
+  /** Grade is the first grade for its pot size that asks a head, which is the band to grow into; Low and High are its limits. */
+  grade: string;
+  low?: GrowthCross;
+  high?: GrowthCross;
+  /** Regulator is the day of the growth regulator since that pinch, "" where none is noted. Ship is the mean head on the day by which the lot must be ready, where that is ahead and curves are believed. */
+  regulator: string;
+  ship?: GrowthPoint;
+}
+
+/** GrowthWalk is the mean head on one walk of a bed, over N pots. */
+export interface GrowthWalk {
+  walk: string;
+  bed: string;
+  at: number;
+  person_name: string;
+  n: number;
+  mm: number;
+  low: number;
+  high: number;
+}
+
+/** GrowthPoint is the mean head on a day by the fit, with its interval. */
+export interface GrowthPoint {
+  on: string;
+  at: number;
+  mm: number;
+  low: number;
+  high: number;
+}
+
+/** GrowthCross is when the mean head reaches a size by the fit: the first days on which the upper limit, the fit and the lower limit of it do, "" where that is not within two years. */
+export interface GrowthCross {
+  mm: number;
+  early: string;
+  likely: string;
+  late: string;
+}
+
+/** LotPoint is a lot's score on one walk. */
+export interface LotPoint {
+  walk: string;
+  bed: string;
+  at: number;
+  person_name: string;
+  score: LotScore;
+}
 
 /** ApplicationLog is what was put on, the newest first; struck-out notes are not in it. */
 export interface ApplicationLog {
@@ -323,7 +414,8 @@ export interface Profile {
   graded_from_weeks?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;
-  /** The stages of the crop, a field each, so that two people who change two of them apart do not clash. Together they are the way from cutting to ready; a stage left out is not gone through, unless Bedwalk starts with it (CropStarts). */
+  /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */
+  costs?: StageCost[] | null;
   root?: Stage | null;
   liner?: Stage | null;
   small_pot?: Stage | null;
@@ -332,8 +424,18 @@ export interface Profile {
   bud_set?: Stage | null;
   cold?: Stage | null;
   forcing?: Stage | null;
-  /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */
-  costs?: StageCost[] | null;
+}
+
+/** Stages are the stages of a crop, a field each, so that two people who change two of them apart do not clash. */
+export interface Stages {
+  root?: Stage;
+  liner?: Stage;
+  small_pot?: Stage;
+  finished_pot?: Stage;
+  grow_out?: Stage;
+  bud_set?: Stage;
+  cold?: Stage;
+  forcing?: Stage;
 }
 
 /** StageCost is what one pot takes in a stage: seconds of work and hundredths of the nursery's currency in materials, both once, and how many pots stand on a square metre (hundredths). What is left out nobody has written: it is not nothing. */
@@ -342,6 +444,23 @@ export interface StageCost {
   labour_s?: number;
   material_c?: number;
   pots_m2_c?: number;
+}
+
+/** Cultivar is where one cultivar of a crop differs from the crop. A stage left out is the crop's. Of one that is set, the days are the cultivar's; its gates, pot and route are the crop's where they are left out, and who ends it is always the crop's. */
+export interface Cultivar {
+  of: string;
+  saw?: string[];
+  of_crop?: string | null;
+  name?: string | null;
+  note?: string | null;
+  root?: Stage | null;
+  liner?: Stage | null;
+  small_pot?: Stage | null;
+  finished_pot?: Stage | null;
+  grow_out?: Stage | null;
+  bud_set?: Stage | null;
+  cold?: Stage | null;
+  forcing?: Stage | null;
 }
 
 /** Grade is one of the grower's own grades for one pot size. A line left out is not asked. */
@@ -909,7 +1028,7 @@ export interface CropStart {
 export interface PlanView {
   today: string;
   lots: LotPlan[];
-  /** OwnStages is false while no crop of the nursery has a stage length of the grower's own. */
+  /** OwnStages is false while no crop or cultivar of the nursery has a stage length of the grower's own. */
   own_stages: boolean;
   made_at: number;
 }
@@ -971,9 +1090,10 @@ export interface PlanGate {
 /** PlanStep is a step of a lot, taken or to come, with the stage that ends with it. */
 export interface PlanStep {
   step: string;
-  /** Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, Standing where they come from. */
+  /** Stage is "" for the first step; Days are its quickest, middle and slowest of ten lots, From whose they are ("cultivar", "crop", "start": what Bedwalk starts with, or "walks": how its heads grow), Standing and Source where they come from. */
   stage: string;
   days?: number[];
+  from: string;
   standing: string;
   source: string;
   /** Done steps were taken On a day, "" when nobody noted which; Others are further days noted for the same step. */
@@ -994,7 +1114,7 @@ export interface PlanStep {
   free: string;
 }
 
-/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round and task; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
+/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task and cultivar; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
 export interface Record {
   key: string;
   lot?: string;
@@ -1743,6 +1863,11 @@ export interface LotView {
   today: string;
   /** Rooting is what was counted of its cuttings; absent where nobody looked. */
   rooting?: LotRooting;
+  /** Growth is how its heads grow; absent only in what builds before it computed. */
+  growth?: LotGrowth;
+  /** Cold is its time in a cooler, and Cooler that cooler with no other lot and nothing drawn; absent where it was in none, or nobody said in which. */
+  cold?: CooledLot;
+  cooler?: Cooler;
   /** ShippedFree is how many shipped pots served no booking. */
   shipped_free: number;
   people: { [key: string]: string };
@@ -1760,15 +1885,6 @@ export interface BookingView {
   shipped: number;
   open: number;
   live: string[];
-}
-
-/** LotPoint is a lot's score on one walk. */
-export interface LotPoint {
-  walk: string;
-  bed: string;
-  at: number;
-  person_name: string;
-  score: LotScore;
 }
 
 /** HistoryLine is one entry for people to read. */
@@ -2416,6 +2532,7 @@ export interface EntryBody {
   photo: Photo;
   task: Task;
   trace: Trace;
+  cultivar: Cultivar;
 }
 
 /** A kind of entry that this build knows. */

@@ -208,6 +208,12 @@ type LotView struct {
 	Today string   `json:"today"`
 	// Rooting is what was counted of its cuttings; absent where nobody looked.
 	Rooting *LotRooting `json:"rooting,omitempty"`
+	// Growth is how its heads grow; absent only in what builds before it computed.
+	Growth *LotGrowth `json:"growth,omitempty"`
+	// Cold is its time in a cooler, and Cooler that cooler with no other lot and nothing drawn; absent where it was in none, or nobody said
+	// in which.
+	Cold   *CooledLot `json:"cold,omitempty"`
+	Cooler *Cooler    `json:"cooler,omitempty"`
 	// ShippedFree is how many shipped pots served no booking.
 	ShippedFree int               `json:"shipped_free"`
 	People      map[string]string `json:"people"`
@@ -226,15 +232,6 @@ type BookingView struct {
 	Shipped   int      `json:"shipped"`
 	Open      int      `json:"open"`
 	Live      []string `json:"live"`
-}
-
-// LotPoint is a lot's score on one walk.
-type LotPoint struct {
-	Walk       string   `json:"walk"`
-	Bed        string   `json:"bed"`
-	At         int64    `json:"at"`
-	PersonName string   `json:"person_name"`
-	Score      LotScore `json:"score"`
 }
 
 // HistoryLine is one entry for people to read.

@@ -41,6 +41,7 @@ const supervisorPages: Record<string, Screen> = {
   plan: later(() => import('./screens/supervisor/plan/Plan').then((it) => it.default as Screen)),
   crops: later(() => import('./screens/supervisor/crops/Crops').then((it) => it.default as Screen)),
   crop: later(() => import('./screens/supervisor/crops/Crop').then((it) => it.default as Screen)),
+  cultivar: later(() => import('./screens/supervisor/crops/Cultivar').then((it) => it.default as Screen)),
   scouts: later(() => import('./screens/supervisor/scouts/Scouts').then((it) => it.default as Screen)),
   phones: later(() => import('./screens/supervisor/phones/Phones').then((it) => it.default as Screen)),
   in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
@@ -79,8 +80,8 @@ function screen(): { Shown: Screen | undefined; id?: string | undefined } {
   if (first === 'notes') return { Shown: notes };
   if (first === 'tasks') return { Shown: tasks };
   if (Object.hasOwn(spot, first)) return { Shown: spot[first], id };
-  const page =
-    supervisorPages[id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first];
+  const one = id !== undefined && ['beds', 'lots', 'crops'].includes(first) ? first.slice(0, -1) : first;
+  const page = supervisorPages[one === 'crop' && more !== undefined ? 'cultivar' : one];
   return page ? { Shown: page, id } : { Shown: Nowhere };
 }
 

@@ -14,17 +14,7 @@ export const exceptions = {
   // Degree-days (section 4, "Climate").
   'bedwalk/sync/stats.DegreesOf': forPlan,
   'bedwalk/sync/stats.sineAbove': forPlan,
-  // Head size over time (section 4, "Growth").
-  'bedwalk/sync/stats.FitCurve': forPlan,
-  'bedwalk/sync/stats.Fit.At': forPlan,
-  'bedwalk/sync/stats.Fit.Predict': forPlan,
-  'bedwalk/sync/stats.Fit.MeanAt': forPlan,
-  'bedwalk/sync/stats.Fit.interval': forPlan,
-  'bedwalk/sync/stats.marquardt.rss': forPlan,
-  'bedwalk/sync/stats.marquardt.jacobian': forPlan,
-  'bedwalk/sync/stats.marquardt.descend': forPlan,
-  'bedwalk/sync/stats.slopeIn': forPlan,
-  'bedwalk/sync/stats.settled': forPlan,
+  'bedwalk/sync/stats.triangleAbove': forPlan,
   // Sums over beds and lots, and the chance to be short (section 4, "Grade at shipping" and "Supply of a week").
   'bedwalk/sync/stats.Predictive.Plus': forPlan,
   'bedwalk/fixtures/nursery.Make': forTests,

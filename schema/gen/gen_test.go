@@ -56,8 +56,8 @@ func TestEveryStructThatTravelsHasASchema(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, decl := range src.types {
-		// Writes only ever stands inside the bodies that open with it.
-		if decl.fields != nil && decl.name != "Writes" && defs[decl.name] == nil {
+		// Writes and Stages only ever stand inside the bodies that have their fields.
+		if decl.fields != nil && decl.name != "Writes" && decl.name != "Stages" && defs[decl.name] == nil {
 			t.Errorf("%s has no JSON Schema: add the message that holds it to travellers", decl.name)
 		}
 	}

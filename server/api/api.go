@@ -71,6 +71,7 @@ type Views interface {
 	Applications(ctx context.Context) (schema.ApplicationLog, error)
 	Work(ctx context.Context) (schema.WorkView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
+	Cultivars(ctx context.Context) (schema.CultivarsView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)
 	FieldBriefing(ctx context.Context, person string) (schema.FieldBriefing, error)
 	Phones(ctx context.Context) (schema.PhonesView, error)

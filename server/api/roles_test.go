@@ -64,6 +64,7 @@ func borders(n testphone.Nursery, pot string) []written {
 		{"a task ticked", "task", n.Lot, "", set{"of": id("task"), "done_on": "2001-09-09", "saw": []string{id("x")}}, true},
 		{"a task's tick taken back", "task", n.Lot, "", set{"of": id("task"), "done_on": nil, "done_by": nil}, true},
 		{"a logger's temperatures", "trace", "", "", set{"house": n.House, "source": strings.Repeat("ab", 32), "parts": []set{{"at": 1, "every_s": 900, "dc": []int{41, 38}}}}, false},
+		{"how a cultivar is grown", "cultivar", "", "", set{"of": id("cultivar"), "of_crop": "azalea", "name": "White Star"}, false},
 		{"a logger's temperatures struck out", "void", "", "", set{"names": n.House, "records": []string{"trace:" + n.House}, "why": "mistake"}, false},
 		{"what a later version writes", "hologram", n.Lot, n.Bed, set{"glow": 7}, true},
 	}

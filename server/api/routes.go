@@ -237,6 +237,10 @@ var routes = []route{
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},
 	{
+		method: "GET", path: "/api/views/cultivars", open: supervisors, handle: (*server).viewCultivars, out: gives(schema.CultivarsView{}),
+		does: "What the lots of each cultivar took for the stages that are over.",
+	},
+	{
 		method: "GET", path: "/api/views/work", open: phones, handle: (*server).viewWork, out: gives(schema.WorkView{}),
 		does: "What there is to do: the next step of every lot, and what else was handed out.",
 	},

@@ -99,6 +99,11 @@ func (s *server) viewRoutes(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewCultivars(c echo.Context) error {
+	v, err := s.Views.Cultivars(c.Request().Context())
+	return show(c, v, err)
+}
+
 func (s *server) viewWork(c echo.Context) error {
 	v, err := s.Views.Work(c.Request().Context())
 	return show(c, v, err)

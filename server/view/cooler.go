@@ -59,6 +59,26 @@ func (v *Views) Cooler(ctx context.Context) (view schema.CoolerView, err error) 
 	return view, nil
 }
 
+// coldOf is a lot's time in a cooler, and that cooler with the hours of this lot alone; nothing where it was in none.
+func (v *Views) coldOf(all gathered, id string) (*schema.CooledLot, *schema.Cooler) {
+	cooled, was := crop.CooledOf(all.notes.familyOf(id))
+	if !was {
+		return nil, nil
+	}
+	lot := v.cooledLot(all, id, cooled)
+	coolers := all.n.coolers()
+	for _, c := range coolers {
+		if c.id == cooled.House || cooled.House == "" && len(coolers) == 1 {
+			one := v.cooler(all.n, c, []schema.CooledLot{lot})
+			for i := range one.Spots {
+				one.Spots[i].Hours, one.Spots[i].Gaps = []*schema.HourRange{}, []schema.TimeSpan{}
+			}
+			return &one.Lots[0], &one
+		}
+	}
+	return &lot, nil
+}
+
 // coolers are the houses that are used as one, in their order.
 func (n *nursery) coolers() (all []house) {
 	for _, h := range n.houses {

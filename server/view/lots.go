@@ -86,8 +86,14 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			func() (err error) { one.Promise, err = m.promise(id); return err },
 			func() error {
 				seen, err := m.seen(id)
-				one.Plan, one.Today = m.planOf(m.n.lotNotes(), id, seen), m.dayIn(m.n).String()
-				return err
+				if err != nil {
+					return err
+				}
+				notes, today := m.n.lotNotes(), m.dayIn(m.n)
+				one.Plan, one.Today = m.planOf(notes, id, seen), today.String()
+				one.Growth = new(m.n.growthOf(notes.familyOf(id), id, seen, today, one.Plan.By))
+				one.Cold, one.Cooler = m.coldOf(gathered{m.n, notes, map[string]seenLot{id: seen}}, id)
+				return nil
 			},
 		} {
 			if err := step(); err != nil {

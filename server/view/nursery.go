@@ -40,8 +40,9 @@ type nursery struct {
 	traces map[string]schema.Trace
 	// spots are what traces and temps make of a house, once somebody has asked.
 	spots *spotsByHouse
-	// stages are those that a profile sets, by the crop's key.
-	stages map[string]map[string]schema.Stage
+	// stages are those that a profile sets, by the crop's key; cultivars differ from their crops.
+	stages    map[string]map[string]schema.Stage
+	cultivars map[cultivarKey]schema.Cultivar
 	// work are the days on which people work, workKey tells one set of them from another, and shipWeekday is the day of a ship week
 	// by which its pots must be ready (1 Monday).
 	work        calendar.Workdays
@@ -78,7 +79,7 @@ type span struct {
 // readAll are the kinds of which there are few records: they are read again together.
 var readAll = map[string]func(*nursery, schema.Record){
 	"site": (*nursery).takeSite, "house": (*nursery).takeHouse, "person": (*nursery).takePerson, "profile": (*nursery).takeProfile,
-	"round": (*nursery).takeRound,
+	"round": (*nursery).takeRound, "cultivar": (*nursery).takeCultivar,
 }
 
 // readEach are the kinds that grow with the nursery: each record is read again by itself.
@@ -181,6 +182,8 @@ func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
 		n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
 	case "round":
 		n.rounds = map[string]schema.Round{}
+	case "cultivar":
+		n.cultivars = map[cultivarKey]schema.Cultivar{}
 	}
 	return snap.OfKind(kind, func(r schema.Record) error { readAll[kind](n, r); return nil })
 }

@@ -26,6 +26,9 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 	for _, stages := range n.stages {
 		plan.OwnStages = plan.OwnStages || len(stages) > 0
 	}
+	for _, c := range n.cultivars {
+		plan.OwnStages = plan.OwnStages || len(c.ByName()) > 0
+	}
 	for _, id := range slices.Sorted(maps.Keys(n.lots)) {
 		if err := ctx.Err(); err != nil {
 			return plan, err
@@ -96,8 +99,11 @@ func (v *Views) cropLotOn(notes lotNotes, id string, seen seenLot, route string)
 	l := n.lots[id]
 	key := bed.CropKey(valueOr(l.Crop, ""))
 	in := crop.Lot{
-		Family: notes.familyOf(id), Stages: crop.StagesOf(key, route, n.stages[key]), Pins: pinsOf(l.Lot),
+		Family: notes.familyOf(id), Stages: crop.StagesOf(key, route, n.ownStages(l.Lot)), Pins: pinsOf(l.Lot),
 		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work, Seen: n.forGates(id, seen),
+	}
+	if slices.ContainsFunc(in.Stages, crop.Stage.AsksHeads) {
+		in.Heads = n.walkMeans(seen)
 	}
 	if week, err := calendar.ParseWeek(valueOr(l.ShipWeek, "")); err == nil {
 		in.By = new(week.Day(n.shipWeekday))
@@ -159,7 +165,7 @@ func (v *Views) forecast(isTry bool, id, workKey string, in crop.Lot) crop.Forec
 }
 
 func stepView(s crop.Step) schema.PlanStep {
-	v := schema.PlanStep{Step: s.Name, Stage: s.Stage.Name, Standing: s.Stage.Standing, Source: s.Stage.Source, Free: s.Free}
+	v := schema.PlanStep{Step: s.Name, Stage: s.Stage.Name, From: s.Stage.From, Standing: s.Stage.Standing, Source: s.Stage.Source, Free: s.Free}
 	if s.Stage.Name != "" {
 		v.Days = []int{s.Stage.ShortestDays, s.Stage.LikelyDays, s.Stage.LongestDays}
 	}

@@ -171,7 +171,7 @@ func TestWhatThePlanSaidThenIsWhatItShowedThenWhateverIsWrittenLater(t *testing.
 	p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: -20, Reason: "lost_root"})
 	p.Note("void", n.Lot, "", schema.Void{Names: sprayed, Records: []string{"fact:" + sprayed}, Why: "other"})
 	p.Note("event", n.Lot, n.Bed, schema.Event{Lot: n.Lot, What: "pinched", Last: true, On: "2026-05-01"})
-	p.Note("profile", "", "", schema.Profile{Writes: writes(n.Profile), BudSet: stage, Grades: &better})
+	p.Note("profile", "", "", schema.Profile{Writes: writes(n.Profile), Stages: schema.Stages{BudSet: stage}, Grades: &better})
 	p.Note("lot", n.Lot, "", schema.Lot{Writes: writes(n.Lot), ShipWeek: new("2026-W36"), PinRegulator: &schema.Pin{On: "2026-07-20"}})
 	p.Note("site", "", "", schema.Site{Writes: writes(n.Site), ShipWeekday: new(4)})
 	y.to("2026-07-03")

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
 	"bedwalk/sync/crop"
 )
@@ -17,16 +18,29 @@ type seenOn struct {
 	pots []schema.PotSeen
 }
 
-// seenLot is what the newest whole walks saw of a lot; unwalked are beds that it stands on where none saw it.
+// seenLot is what the newest whole walks saw of a lot; unwalked are beds that it stands on where none saw it. heads are its mean heads on
+// all walks of the beds that it stands or stood on.
 type seenLot struct {
 	on       []seenOn
 	unwalked int
+	heads    []headsOn
+}
+
+// headsOn are a lot's heads on one walk of a bed.
+type headsOn struct {
+	bed  string
+	walk *walk
+	heads
 }
 
 // seen reads what the newest whole walks saw of a lot where it stands, or stood when it shipped. The pots of a walk are remembered as
 // long as the walk stays as it is.
 func (m *moment) seen(lot string) (seenLot, error) {
-	return m.n.seenBy(lot, func(bedID string) (seenOn, bool, error) {
+	heads, err := m.headsOf(lot)
+	if err != nil {
+		return seenLot{}, err
+	}
+	all, err := m.n.seenBy(lot, func(bedID string) (seenOn, bool, error) {
 		state, err := m.bed(bedID)
 		if err != nil {
 			return seenOn{}, false, err
@@ -38,6 +52,24 @@ func (m *moment) seen(lot string) (seenLot, error) {
 		one, err := m.seenOnWalk(lot, bedID, w)
 		return one, true, err
 	})
+	all.heads = heads
+	return all, err
+}
+
+// headsOf are a lot's heads on every walk on which enough of its pots were measured to judge a lot.
+func (m *moment) headsOf(lot string) (all []headsOn, err error) {
+	for _, bedID := range m.n.stoodOn[lot] {
+		state, err := m.bed(bedID)
+		if err != nil {
+			return nil, err
+		}
+		for _, w := range state.walks {
+			if h := w.Heads[lot]; h.N >= bed.MinPotsPerLot {
+				all = append(all, headsOn{bedID, w, h})
+			}
+		}
+	}
+	return all, nil
 }
 
 // seenBy puts together what was seen of a lot on each of its beds; on is false of a bed on which no whole walk saw it.

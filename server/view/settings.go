@@ -34,6 +34,6 @@ func (n *nursery) takeSite(r schema.Record) {
 func (n *nursery) takeProfile(r schema.Record) {
 	p := shown[schema.Profile](r)
 	key := bed.CropKey(valueOr(p.Crop, ""))
-	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.StagesOf()
+	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.ByName()
 	n.costs[key] = valueOr(p.Costs, nil)
 }

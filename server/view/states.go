@@ -296,7 +296,7 @@ func readingsOf(id string, walks []*walk) *[]bed.Reading {
 	var all []bed.Reading
 	for _, w := range walks {
 		for _, lot := range slices.Sorted(maps.Keys(w.Heads)) {
-			all = append(all, bed.Reading{Person: w.Person, Lot: lot, Bed: id, At: w.At, Heads: w.Heads[lot]})
+			all = append(all, bed.Reading{Person: w.Person, Lot: lot, Bed: id, At: w.At, Heads: w.Heads[lot].LogMean})
 		}
 	}
 	return &all

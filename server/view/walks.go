@@ -5,6 +5,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/stats"
 )
 
 // part is a walk's opening and end, as far as they have come.
@@ -58,7 +59,7 @@ type walk struct {
 	Pots []int64  `json:"pots"`
 	Lots []string `json:"lots"`
 	// Heads are the head sizes by lot.
-	Heads map[string]bed.LogMean `json:"heads,omitempty"`
+	Heads map[string]heads `json:"heads,omitempty"`
 	// Newest says how the walk was judged (see bed.Input), Context by what, as a hash of its input without the pots.
 	Newest  bool   `json:"newest,omitempty"`
 	Context []byte `json:"context,omitempty"`
@@ -66,6 +67,18 @@ type walk struct {
 	// Findings are set where Scored is true: they cost far more than the measures.
 	Scored   bool             `json:"scored,omitempty"`
 	Findings []schema.Finding `json:"findings,omitempty"`
+}
+
+// heads are the head sizes of a lot in short: the mean of their logarithms, and their own mean and standard deviation, mm.
+type heads struct {
+	bed.LogMean
+	MM float64 `json:"mm"`
+	SD float64 `json:"sd"`
+}
+
+func headsOf(mm []float64) heads {
+	s := stats.Summarize(mm)
+	return heads{bed.LogMeanOf(mm), s.Mean.X, s.SD.X}
 }
 
 // potRecord is a pot's record with its number.
@@ -79,21 +92,21 @@ type potRecord struct {
 func walkOf(id string, pots []potRecord, parts map[string]part) *walk {
 	first := pots[0].Pot.First
 	w := &walk{ID: id, At: first.Stamp.At, Person: first.Person, Whole: true}
-	heads := map[string][]float64{}
+	sizes := map[string][]float64{}
 	seen := seen(pots)
 	for _, p := range seen {
 		w.Lots = append(w.Lots, p.Now.Lot)
 		if mm, ok := bed.HeadMM(p.Now); ok {
-			heads[p.Now.Lot] = append(heads[p.Now.Lot], mm)
+			sizes[p.Now.Lot] = append(sizes[p.Now.Lot], mm)
 		}
 	}
 	slices.Sort(w.Lots)
 	w.Lots = slices.Compact(w.Lots)
-	if len(heads) > 0 {
-		w.Heads = map[string]bed.LogMean{}
+	if len(sizes) > 0 {
+		w.Heads = map[string]heads{}
 	}
-	for lot, mm := range heads {
-		w.Heads[lot] = bed.LogMeanOf(mm)
+	for lot, mm := range sizes {
+		w.Heads[lot] = headsOf(mm)
 	}
 	for _, p := range pots {
 		w.Pots = append(w.Pots, p.n)

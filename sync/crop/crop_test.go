@@ -30,7 +30,7 @@ var workweek = calendar.NewWorkdays([]int{1, 2, 3, 4, 5}, map[calendar.Day]strin
 func bedLot() Lot {
 	return Lot{
 		Family: []Part{{PotMM: 165, Events: []Event{{What: "clipped", On: day("2026-08-03")}}, Regulators: []Regulator{{On: day("2026-09-21")}}}},
-		Stages: StagesOf("florist's azalea", "florist", nil),
+		Stages: StagesOf("florist's azalea", "florist", Own{}),
 		By:     at("2027-02-15"), AsOf: day("2026-12-10"), Work: workweek,
 	}
 }
@@ -185,19 +185,19 @@ func TestRoutesAndTheGrowersOwnStages(t *testing.T) {
 		}
 		return all
 	}
-	if got := fmt.Sprint(names(StagesOf("azalea", "nursery", nil))); got != "[root liner small_pot finished_pot grow_out bud_set]" {
+	if got := fmt.Sprint(names(StagesOf("azalea", "nursery", Own{}))); got != "[root liner small_pot finished_pot grow_out bud_set]" {
 		t.Errorf("nursery route: %s", got)
 	}
 	own := map[string]schema.Stage{schema.StageCold: {ShortestDays: 35, LikelyDays: 42, LongestDays: 49}}
-	stages := StagesOf("azalea", "nursery", own)
+	stages := StagesOf("azalea", "nursery", Own{Crop: own})
 	if cold := stages[len(stages)-1]; cold.Name != schema.StageCold || cold.Standing != schema.StandingOwn || cold.LongestDays != 49 {
 		t.Errorf("the grower's own stage: %+v", cold)
 	}
 	bad := map[string]schema.Stage{schema.StageCold: {ShortestDays: 50, LikelyDays: 42, LongestDays: 49}}
-	if cold := StagesOf("azalea", "", bad)[6]; cold.Standing != schema.StandingPublished {
+	if cold := StagesOf("azalea", "", Own{Crop: bad})[6]; cold.Standing != schema.StandingPublished {
 		t.Errorf("a length out of order counted: %+v", cold)
 	}
-	if got := names(StagesOf("cyclamen", "", own)); len(got) != 1 {
+	if got := names(StagesOf("cyclamen", "", Own{Crop: own})); len(got) != 1 {
 		t.Errorf("a crop that Bedwalk does not know has the grower's own stages alone: %s", got)
 	}
 }

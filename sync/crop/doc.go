@@ -6,6 +6,7 @@
 package crop
 
 import (
+	"cmp"
 	"strings"
 
 	"bedwalk/schema"
@@ -17,35 +18,56 @@ import (
 type Stage struct {
 	Name string
 	schema.Stage
+	// From says whose days they are: schema.FromCultivar, FromCrop or FromStart.
+	From     string
 	Standing string
 	Source   string
 }
 
-// StagesOf are the stages that lots of a crop go through on a route ("" while nobody has said which), in order. The grower's own
-// count, value by value; the others are those that Bedwalk starts with for the crop of that name (its key, see bed.CropKey).
-func StagesOf(cropKey, route string, own map[string]schema.Stage) (stages []Stage) {
-	start := map[string]schema.StartStage{}
-	for _, s := range startOf(cropKey).Stages {
-		start[s.Name] = s
-	}
+// Own are the stages that the grower set: for a lot's cultivar, and for its crop.
+type Own struct{ Cultivar, Crop map[string]schema.Stage }
+
+// StagesOf are the stages that lots of a crop go through on a route ("" while nobody has said which), in order. Value by value, the
+// cultivar's own count before the crop's own, and those before what Bedwalk starts with for the crop of that name (its key, see
+// bed.CropKey).
+func StagesOf(cropKey, route string, own Own) (stages []Stage) {
 	for _, name := range schema.StageNames {
-		stage := Stage{Name: name}
-		// A length out of order is refused when it is written; a damaged record must not stop the plan.
-		if s, set := own[name]; set && lengthOf(s).Check() == nil {
-			stage.Stage, stage.Standing = s, schema.StandingOwn
-			if s.Gates == nil {
-				stage.Gates = start[name].Stage.Gates
-			}
-		} else if s, set := start[name]; set {
-			stage.Stage, stage.Standing, stage.Source = s.Stage, s.Standing, s.Source
-		} else {
-			continue
-		}
-		if only := stage.Route; only == nil || route == "" || *only == route {
+		stage, isKnown := stageOf(cropKey, name, own)
+		if only := stage.Route; isKnown && (only == nil || route == "" || *only == route) {
 			stages = append(stages, stage)
 		}
 	}
 	return stages
+}
+
+// stageOf is one stage of a crop; false where it has none. A length out of order is refused when it is written; a damaged record
+// must not stop the plan.
+func stageOf(cropKey, name string, own Own) (stage Stage, isKnown bool) {
+	stage.Name = name
+	for _, s := range startOf(cropKey).Stages {
+		if s.Name == name {
+			stage.Stage, stage.From, stage.Standing, stage.Source, isKnown = s.Stage, schema.FromStart, s.Standing, s.Source, true
+		}
+	}
+	if s, set := own.Crop[name]; set && lengthOf(s).Check() == nil {
+		if s.Gates == nil {
+			s.Gates = stage.Gates
+		}
+		stage = Stage{Name: name, Stage: s, From: schema.FromCrop, Standing: schema.StandingOwn}
+		isKnown = true
+	}
+	if s, set := own.Cultivar[name]; set && lengthOf(s).Check() == nil {
+		if s.Gates == nil {
+			s.Gates = stage.Gates
+		}
+		if isKnown {
+			s.Hands = stage.Hands
+			s.PotMM, s.Route = cmp.Or(s.PotMM, stage.PotMM), cmp.Or(s.Route, stage.Route)
+		}
+		stage = Stage{Name: name, Stage: s, From: schema.FromCultivar, Standing: schema.StandingOwn}
+		isKnown = true
+	}
+	return stage, isKnown
 }
 
 // startOf is what Bedwalk starts with for a crop; nothing for one that it does not know.
@@ -120,8 +142,9 @@ type Lot struct {
 	// By is the day by which it must be ready; nil while it has no ship week. Shipped lots are not forecast.
 	By      *calendar.Day
 	Shipped bool
-	// Seen is what the last walks saw; nil where none was whole.
-	Seen *Seen
-	AsOf calendar.Day
-	Work calendar.Workdays
+	// Seen is what the last walks saw; nil where none was whole. Heads are its mean heads on all walks.
+	Seen  *Seen
+	Heads []WalkMean
+	AsOf  calendar.Day
+	Work  calendar.Workdays
 }

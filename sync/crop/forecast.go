@@ -1,6 +1,7 @@
 package crop
 
 import (
+	"bedwalk/schema"
 	"bedwalk/sync/calendar"
 	"bedwalk/sync/schedule"
 )
@@ -96,6 +97,10 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 	stages := make([]schedule.Stage, 0, len(l.Stages)-at)
 	for i, s := range l.Stages[at:] {
 		end := &f.Steps[at+i+1]
+		if days, known := l.lengthByGrowth(s, began); i == 0 && known {
+			s.Stage, s.From, s.Standing, s.Source = days, schema.FromWalks, schema.StandingWalks, ""
+			end.Stage = s
+		}
 		stage := schedule.Stage{Length: lengthOf(s.Stage), Hands: s.Hands}
 		if pin, ok := l.Pins[end.Name]; ok {
 			stage.NotBefore, stage.Fixed = pin, true
@@ -109,7 +114,7 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		}
 		stages = append(stages, stage)
 		f.ToCome++
-		if s.Standing != "own" {
+		if s.Standing != schema.StandingOwn && s.Standing != schema.StandingWalks {
 			f.NotOwn++
 		}
 	}

@@ -65,7 +65,7 @@ func TestGateChecks(t *testing.T) {
 func liners(met int) Lot {
 	covers := slices.Concat(slices.Repeat([]int{4}, met), slices.Repeat([]int{1}, 30-met))
 	return Lot{
-		Family: []Part{{PotMM: 60, PottedOn: at("2026-08-03")}}, Stages: StagesOf("florist's azalea", "florist", nil), By: at("2028-02-14"),
+		Family: []Part{{PotMM: 60, PottedOn: at("2026-08-03")}}, Stages: StagesOf("florist's azalea", "florist", Own{}), By: at("2028-02-14"),
 		AsOf: day("2026-11-18"), Work: workweek,
 		Seen: &Seen{On: day("2026-11-16"), PotsOnBeds: 900, Values: map[string][]int{"root_cover": covers}},
 	}
@@ -122,7 +122,7 @@ func TestBudsAreReadyWhenSomebodySaidSoSinceTheRegulator(t *testing.T) {
 		t.Errorf("%+v", g)
 	}
 	sold := bedLot()
-	sold.Stages = StagesOf("florist's azalea", "nursery", nil)
+	sold.Stages = StagesOf("florist's azalea", "nursery", Own{})
 	if g := sold.Forecast().Gates; len(g) != 0 {
 		t.Errorf("a lot that is sold budded waits for the cooler: %+v", g)
 	}
@@ -153,7 +153,7 @@ func TestPulledBypassShootsAreNoPinch(t *testing.T) {
 // Of a stage of one's own, the gates that Bedwalk starts with hold until one's own are written; an empty list is none.
 func TestGatesOfOnesOwnStage(t *testing.T) {
 	own := func(gates []schema.Gate) []schema.Gate {
-		stages := StagesOf("azalea", "", map[string]schema.Stage{schema.StageLiner: {ShortestDays: 50, LikelyDays: 60, LongestDays: 70, Gates: gates}})
+		stages := StagesOf("azalea", "", Own{Crop: map[string]schema.Stage{schema.StageLiner: {ShortestDays: 50, LikelyDays: 60, LongestDays: 70, Gates: gates}}})
 		return stages[1].Gates
 	}
 	if got := own(nil); len(got) != 1 || got[0].Line != "root_cover" {
@@ -167,7 +167,7 @@ func TestGatesOfOnesOwnStage(t *testing.T) {
 // Of two notes of one day's clip, one calls it the last: it is the last, whichever of them arrived first.
 func TestTwoNotesOfOneClipAgreeInAnyOrder(t *testing.T) {
 	for _, isLast := range [][]bool{{false, true}, {true, false}} {
-		l := Lot{Family: []Part{{PotMM: 165, PottedOn: at("2026-03-02")}}, Stages: StagesOf("azalea", "", nil), AsOf: day("2026-12-10"), Work: workweek}
+		l := Lot{Family: []Part{{PotMM: 165, PottedOn: at("2026-03-02")}}, Stages: StagesOf("azalea", "", Own{}), AsOf: day("2026-12-10"), Work: workweek}
 		for _, last := range isLast {
 			l.Family[0].Events = append(l.Family[0].Events, Event{What: "clipped", On: day("2026-08-03"), Last: last})
 		}

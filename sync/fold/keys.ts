@@ -12,6 +12,7 @@ export const registers = new Set([
   'booking',
   'round',
   'task',
+  'cultivar',
 ]);
 export const facts = new Set(['skip', 'event', 'application', 'reading', 'rooting', 'note', 'photo']);
 /** A fact with a key of its own: a void says by its record keys that it strikes out what only supervisors write. */

@@ -39,7 +39,7 @@ func TestChecks(t *testing.T) {
 		t.Fatal(err)
 	}
 	runners := map[string]func(*testing.T, check){
-		"stage-length": lengths, "stage-length-so-far": soFar, "stage-lengths-summed": summed,
+		"stage-length": lengths, "stage-length-so-far": soFar, "stage-lengths-summed": summed, "stage-length-learned": learned,
 		"schedule-forward": forward, "schedule-backward": backward,
 	}
 	used := map[string]bool{}
@@ -212,5 +212,43 @@ func backward(t *testing.T, c check) {
 				t.Errorf("%s %v: %s, want %s", s.Stage, chance, got, latest)
 			}
 		}
+	}
+}
+
+func learned(t *testing.T, c check) {
+	in := read[struct {
+		Shortest, Likely, Longest int
+		OwnDays                   []int `json:"own_days"`
+		WorthLots                 int   `json:"worth_lots"`
+	}](t, c.Inputs)
+	want := read[struct {
+		Median     float64
+		ScaleRatio float64 `json:"scale_ratio"`
+		Day10      float64 `json:"day_10"`
+		Day90      float64 `json:"day_90"`
+	}](t, c.Expected)
+	if in.WorthLots != WorthLots {
+		t.Fatalf("the profile counts for %d lots, want %d", WorthLots, in.WorthLots)
+	}
+	before := Length{in.Shortest, in.Likely, in.Longest}
+	got := before.Learn(in.OwnDays)
+	c.near(t, "median", got.Median, want.Median)
+	c.near(t, "10 % day", got.Day10, want.Day10)
+	c.near(t, "90 % day", got.Day90, want.Day90)
+	// The 0.9 quantile of Student's t with 9 degrees of freedom, as the case gives it.
+	ratio := math.Log(got.Day90/got.Median) / (1.3830287384 * math.Log(float64(in.Longest)/float64(in.Likely)) / t90)
+	c.near(t, "scale", ratio, want.ScaleRatio)
+	if whole := got.Length(); whole != (Length{61, 70, 79}) {
+		t.Errorf("in whole days %v", whole)
+	}
+}
+
+func TestALengthOfNoSpreadIsLearnedWithoutASideOfNoWidth(t *testing.T) {
+	got := Length{42, 42, 42}.Learn([]int{42, 42, 45})
+	if !(got.Day10 < got.Median && got.Median < got.Day90) || got.Median < 42 || got.Median > 43 {
+		t.Errorf("%+v", got)
+	}
+	if err := got.Length().Check(); err != nil {
+		t.Error(err)
 	}
 }

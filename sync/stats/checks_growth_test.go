@@ -26,8 +26,8 @@ func init() {
 			Start1, Start2 map[string]float64
 		}](t, c)
 		curve := map[int]Curve{2: misra, 3: Logistic, 4: generalLogistic, 7: cubic}[len(in.Start1)]
-		first, err := FitCurve(curve, in.X, in.Y, byNumber(in.Start1))
-		second, err2 := FitCurve(curve, in.X, in.Y, byNumber(in.Start2))
+		first, err := FitCurve(curve, in.X, in.Y, nil, byNumber(in.Start1))
+		second, err2 := FitCurve(curve, in.X, in.Y, nil, byNumber(in.Start2))
 		if err != nil || err2 != nil {
 			t.Fatal(err, err2)
 		}
@@ -84,7 +84,7 @@ func init() {
 	}
 	runners["curve-too-few"] = func(t *testing.T, c check) got {
 		in := inputs[struct{ X, Y []float64 }](t, c)
-		f, err := FitCurve(Logistic, in.X, in.Y, nil)
+		f, err := FitCurve(Logistic, in.X, in.Y, nil, nil)
 		if err != nil && !errors.Is(err, ErrNoFit) {
 			t.Fatal(err)
 		}
@@ -116,6 +116,45 @@ func init() {
 		}
 		return got{"single_sine": d.Sine, "simple_average": d.Average, "clamped_average": d.Clamped}
 	}
+	runners["degree-day-methods"] = func(t *testing.T, c check) got {
+		in := inputs[struct{ TMin, TMax, Lower, Upper float64 }](t, c)
+		d, err := DegreesOf(in.TMin, in.TMax, in.Lower, in.Upper)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return got{"single_sine": d.Sine, "single_triangle": d.Triangle}
+	}
+	runners["degree-day-run"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			TMin, TMax   []float64
+			Lower, Upper float64
+		}](t, c)
+		var sine, triangle []float64
+		for i := range in.TMin {
+			d, err := DegreesOf(in.TMin[i], in.TMax[i], in.Lower, in.Upper)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sine, triangle = append(sine, d.Sine), append(triangle, d.Triangle)
+		}
+		return got{"daily_sine": sine, "daily_triangle": triangle}
+	}
+	// No upper threshold: one far above every day.
+	runners["degree-day-averages"] = func(t *testing.T, c check) got {
+		in := inputs[struct {
+			TMin, TMax []float64
+			Base       float64
+		}](t, c)
+		var average, clamped []float64
+		for i := range in.TMin {
+			d, err := DegreesOf(in.TMin[i], in.TMax[i], in.Base, 1000)
+			if err != nil {
+				t.Fatal(err)
+			}
+			average, clamped = append(average, d.Average), append(clamped, d.Clamped)
+		}
+		return got{"mean_then_floor": average, "floor_then_mean": clamped}
+	}
 	runners["degree-day-week"] = func(t *testing.T, c check) got {
 		in := inputs[struct {
 			TMin, TMax   []float64
@@ -136,7 +175,7 @@ func init() {
 
 func fitted(t *testing.T, c Curve, x, y, start []float64) Fit {
 	t.Helper()
-	f, err := FitCurve(c, x, y, start)
+	f, err := FitCurve(c, x, y, nil, start)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,7 +209,7 @@ func TestGrowthCurvesFindTheirOwnStart(t *testing.T) {
 
 func TestWhatDoesNotGrowOrIsTooLittleIsNotFitted(t *testing.T) {
 	for name, y := range map[string][]float64{"falling": {9, 8, 7, 6, 5}, "flat": {5, 5, 5, 5, 5}, "nothing": {0, 0, 0, 0, 0}, "two values": {3, 4}} {
-		if _, err := FitCurve(Logistic, []float64{1, 2, 3, 4, 5}[:len(y)], y, nil); !errors.Is(err, ErrNoFit) {
+		if _, err := FitCurve(Logistic, []float64{1, 2, 3, 4, 5}[:len(y)], y, nil, nil); !errors.Is(err, ErrNoFit) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -195,3 +234,36 @@ var generalLogistic = Curve{Name: "generalised logistic", Parameters: 4,
 		b, ok := Logistic.Start(x, y)
 		return append(b, 1), ok
 	}}
+
+// A value of weight 3 counts as three of weight 1 at the same place: least squares by hand.
+func TestAWeightCountsAsSoManyEqualValues(t *testing.T) {
+	w := []float64{1, 3, 2, 1, 1, 4, 1, 2, 1}
+	var x, y []float64
+	for i, times := range w {
+		for range int(times) {
+			x, y = append(x, rat42X[i]), append(y, rat42Y[i])
+		}
+	}
+	weighted, err := FitCurve(Logistic, rat42X, rat42Y, w, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	repeated := fitted(t, Logistic, x, y, nil)
+	for i := range weighted.B {
+		if math.Abs(weighted.B[i]/repeated.B[i]-1) > 1e-7 {
+			t.Errorf("parameter %d: %v weighted, %v repeated", i, weighted.B[i], repeated.B[i])
+		}
+	}
+	if math.Abs(weighted.RSS/repeated.RSS-1) > 1e-7 {
+		t.Errorf("residual sum %v weighted, %v repeated", weighted.RSS, repeated.RSS)
+	}
+}
+
+// Known errors far larger than the scatter: the standard error is theirs, by hand that of a mean of n values, sigma over the root of n.
+func TestAKnownErrorIsNotMadeSmallerByValuesThatHappenToAgree(t *testing.T) {
+	level := Curve{Name: "level", Parameters: 1, F: func(_ float64, b []float64) float64 { return b[0] }}
+	fit, err := FitCurve(level, []float64{1, 2, 3, 4}, []float64{50, 50.1, 49.9, 50}, []float64{0.25, 0.25, 0.25, 0.25}, []float64{40})
+	if err != nil || math.Abs(fit.SE[0]-1) > 1e-6 {
+		t.Errorf("%v, %v", fit.SE, err)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -57,8 +58,8 @@ type Fit struct {
 	Curve      string
 	B          []float64
 	SE         []float64 // empty when there is no degree of freedom
-	RSS        float64
-	ResidualSD Maybe // in the unit of y
+	RSS        float64   // weighted
+	ResidualSD Maybe     // in the unit of y
 	DF         int
 	f          func(x float64, b []float64) float64
 	inverse    *mat.Dense // (J'J)^-1
@@ -67,16 +68,21 @@ type Fit struct {
 // ErrNoFit says that no curve could be fitted; the bed's mean pace is then the better forecast.
 var ErrNoFit = fmt.Errorf("%w: the curve could not be fitted to these values", ErrInput)
 
-// FitCurve fits c to y at x by Marquardt's method (Marquardt 1963, J. SIAM 11:431) on gonum/mat, from start, or from a guess
+// FitCurve fits c to y at x, each weighted by w (all alike when w is nil), by Marquardt's method (Marquardt 1963, J. SIAM 11:431) on gonum/mat, from start, or from a guess
 // of the curve's own when start is nil. Own code: gonum has no least-squares fitter, and its Nelder-Mead stops far from the
 // certified values of NIST's harder sets without an error. It needs as many distinct values as parameters; with exactly as
 // many there are no standard errors and no interval. Pairs with a missing half are left out. A fit that does not settle is
-// ErrNoFit, never a number.
-func FitCurve(c Curve, x, y, start []float64) (Fit, error) {
-	var kx, ky []float64
+// ErrNoFit, never a number. Weights are one over the known variances of the values: then the residual SD is that of unit weight and
+// taken to be at least 1, since values that happen to lie closer make none of them surer than it is by itself.
+func FitCurve(c Curve, x, y, w, start []float64) (Fit, error) {
+	var kx, ky, root []float64
 	for i := range min(len(x), len(y)) {
-		if Sure(x[i]).Known && Sure(y[i]).Known {
-			kx, ky = append(kx, x[i]), append(ky, y[i])
+		weight := 1.0
+		if w != nil {
+			weight = w[i]
+		}
+		if Sure(x[i]).Known && Sure(y[i]).Known && weight > 0 {
+			kx, ky, root = append(kx, x[i]), append(ky, y[i]), append(root, math.Sqrt(weight))
 		}
 	}
 	if len(kx) < c.Parameters {
@@ -92,8 +98,8 @@ func FitCurve(c Curve, x, y, start []float64) (Fit, error) {
 	if len(start) != c.Parameters {
 		return Fit{}, fmt.Errorf("%w: %d starting values for %d parameters", ErrNoFit, len(start), c.Parameters)
 	}
-	m := marquardt{f: c.F, x: kx, y: ky}
-	b, ok := m.descend(append([]float64{}, start...))
+	m := marquardt{f: c.F, x: kx, y: ky, root: root}
+	b, ok := m.best(start)
 	if !ok {
 		return Fit{}, ErrNoFit
 	}
@@ -109,6 +115,9 @@ func FitCurve(c Curve, x, y, start []float64) (Fit, error) {
 	fit.inverse = &inverse
 	if fit.DF > 0 {
 		s := math.Sqrt(fit.RSS / float64(fit.DF))
+		if w != nil {
+			s = math.Max(1, s)
+		}
 		fit.ResidualSD = Sure(s)
 		for i := range b {
 			fit.SE = append(fit.SE, s*math.Sqrt(math.Max(0, inverse.At(i, i))))
@@ -140,16 +149,16 @@ func (f Fit) interval(x, level, scatter float64) Estimate {
 	return e
 }
 
-// marquardt descends to the least squares of y - f(x; b).
+// marquardt descends to the least squares of root (y - f(x; b)), root being the square roots of the weights.
 type marquardt struct {
-	f    func(x float64, b []float64) float64
-	x, y []float64
+	f          func(x float64, b []float64) float64
+	x, y, root []float64
 }
 
 func (m marquardt) rss(b []float64) float64 {
 	sum := 0.0
 	for i, x := range m.x {
-		r := m.y[i] - m.f(x, b)
+		r := m.root[i] * (m.y[i] - m.f(x, b))
 		sum += r * r
 	}
 	return sum
@@ -174,14 +183,27 @@ func slopeIn(f func(x float64, b []float64) float64, x float64, b []float64) []f
 func (m marquardt) jacobian(b []float64) *mat.Dense {
 	j := mat.NewDense(len(m.x), len(b), nil)
 	for i, x := range m.x {
-		j.SetRow(i, slopeIn(m.f, x, b))
+		row := slopeIn(m.f, x, b)
+		floats.Scale(m.root[i], row)
+		j.SetRow(i, row)
 	}
 	return j
 }
 
+// best descends by whole steps, and by steps that move no parameter by more than nine tenths of it, and keeps the lower end: from a poor start
+// a whole step may lead to where the curve does not answer to its parameters any more (NIST's BoxBOD), short ones may get there slowly (Rat43).
+func (m marquardt) best(start []float64) (b []float64, ok bool) {
+	for _, furthest := range []float64{1e300, 0.9} {
+		if end, settled := m.descend(append([]float64{}, start...), furthest); settled && (!ok || m.rss(end) < m.rss(b)) {
+			b, ok = end, true
+		}
+	}
+	return b, ok
+}
+
 // descend steps with damping that grows when a step fails and shrinks when it helps, scaled by the diagonal so that
-// parameters of very different size move alike. It has arrived when steps and gain are down at the rounding error.
-func (m marquardt) descend(b []float64) ([]float64, bool) {
+// parameters of very different size move alike. It has arrived when steps and gain are down at the rounding error. No step moves a parameter by more than furthest times itself.
+func (m marquardt) descend(b []float64, furthest float64) ([]float64, bool) {
 	const mostSteps = 2000
 	best, damping, still := m.rss(b), 1e-3, 0
 	if math.IsNaN(best) || math.IsInf(best, 0) {
@@ -192,7 +214,7 @@ func (m marquardt) descend(b []float64) ([]float64, bool) {
 		j := m.jacobian(b)
 		r := mat.NewVecDense(len(m.x), nil)
 		for i, x := range m.x {
-			r.SetVec(i, m.y[i]-m.f(x, b))
+			r.SetVec(i, m.root[i]*(m.y[i]-m.f(x, b)))
 		}
 		var normal mat.Dense
 		var right mat.VecDense
@@ -213,8 +235,10 @@ func (m marquardt) descend(b []float64) ([]float64, bool) {
 			next := make([]float64, n)
 			move := 0.0
 			for k := range n {
-				next[k] = b[k] + step.AtVec(k)
-				move = math.Max(move, math.Abs(step.AtVec(k))/math.Max(math.Abs(b[k]), 1e-12))
+				limit := furthest * math.Max(math.Abs(b[k]), 1e-12)
+				by := math.Max(-limit, math.Min(limit, step.AtVec(k)))
+				next[k] = b[k] + by
+				move = math.Max(move, math.Abs(by)/math.Max(math.Abs(b[k]), 1e-12))
 			}
 			trial := m.rss(next)
 			if trial <= best { // false for NaN

@@ -3,6 +3,7 @@ import { inLanguage } from '.';
 import { bed as bedEn } from './en/bed';
 import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
+import { growth as growthEn } from './en/growth';
 import { logger as loggerEn } from './en/logger';
 import { pages as pagesEn } from './en/pages';
 import { log as logEn } from './en/log';
@@ -19,6 +20,7 @@ import { tomorrow as tomorrowEn } from './en/tomorrow';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
+import { growth as growthEs } from './es/growth';
 import { logger as loggerEs } from './es/logger';
 import { pages as pagesEs } from './es/pages';
 import { log as logEs } from './es/log';
@@ -47,6 +49,7 @@ export const english = {
   tasks: tasksEn,
   tomorrow: tomorrowEn,
   cooler: coolerEn,
+  growth: growthEn,
   logger: loggerEn,
   routes: routesEn,
   log: logEn,
@@ -65,6 +68,7 @@ export const spanish = {
   tasks: tasksEs,
   tomorrow: tomorrowEs,
   cooler: coolerEs,
+  growth: growthEs,
   logger: loggerEs,
   routes: routesEs,
   log: logEs,

@@ -1,10 +1,10 @@
 /** What stands on a bed, and by what it is judged, out of the records on the phone. */
 import { computed } from '@preact/signals-core';
 import { defaultJudged } from '../../../../schema/kinds';
-import type { House, Judged, Observation, Profile, Span } from '../../../../schema/types';
+import type { Cultivar, House, Judged, Observation, Profile, Span } from '../../../../schema/types';
 import { cropKey } from '../../../../sync/bed/crop';
 import { judgedFrom } from '../../../../sync/bed/judged';
-import { houses, profiles, spans, type Plain } from './registers';
+import { cultivars, houses, profiles, spans, type Plain } from './registers';
 
 /** The stretches of a bed that a lot stands on now, from the entry end on. */
 export function spansOf(bed: string): Plain<Span>[] {
@@ -39,6 +39,13 @@ export function profileOf(crop: string | undefined): Plain<Profile> | undefined 
   const key = cropKey(crop);
   const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && cropKey(each.crop) === key);
   return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
+}
+
+/** What is set for a cultivar of a crop; of two that were begun apart, the one with the higher id counts, here as at the server. */
+export function cultivarOf(crop: string, name: string): Plain<Cultivar> | undefined {
+  const isIt = (each: Plain<Cultivar>) =>
+    cropKey(each.of_crop ?? '') === cropKey(crop) && cropKey(each.name ?? '') === cropKey(name);
+  return [...cultivars.value.values()].filter(isIt).sort((a, b) => (a.id > b.id ? -1 : 1))[0];
 }
 
 /** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */

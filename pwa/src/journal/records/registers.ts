@@ -1,6 +1,6 @@
 /**
  * What screens read at any moment without waiting: the records of which there are few (houses, beds, lots, spans,
- * people, profiles, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
+ * people, profiles, cultivars, bookings, stock, walks, applications), as signals kept up to date from the database. Pots are many and are
  * read by bed or walk when a screen asks for them.
  */
 import { batch, computed, signal, type ReadonlySignal } from '@preact/signals-core';
@@ -8,6 +8,7 @@ import type {
   Application,
   Bed,
   Booking,
+  Cultivar,
   House,
   Lot,
   Person,
@@ -32,6 +33,7 @@ const kinds = [
   'house',
   'bed',
   'booking',
+  'cultivar',
   'lot',
   'span',
   'person',
@@ -63,7 +65,7 @@ export async function load(): Promise<void> {
   const { store } = (await base()).transaction('records');
   const between = (first: string, last: string) => allBetween(store, `${first}:`, `${last}:\uffff`, keyOf);
   const found = await Promise.all([
-    between('bed', 'booking'),
+    between('bed', 'cultivar'),
     between('house', 'person'),
     between('profile', 'stock'),
     allUnder(store.index('fact'), 'application', keyOf),
@@ -149,6 +151,7 @@ export const sites = registers<Site>('site');
 export const houses = registers<House>('house');
 export const beds = registers<Bed>('bed');
 export const bookings = registers<Booking>('booking');
+export const cultivars = registers<Cultivar>('cultivar');
 export const lots = registers<Lot>('lot');
 export const spans = registers<Span>('span');
 export const people = registers<Person>('person');

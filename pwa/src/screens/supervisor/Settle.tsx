@@ -25,7 +25,7 @@ export function Settle({ view }: { view: LotView }) {
 }
 
 interface Props {
-  kind: 'lot' | 'profile';
+  kind: 'lot' | 'profile' | 'cultivar';
   of: string;
   fields: { readonly [name: string]: Field };
   nameOf: (field: string) => string;
@@ -46,7 +46,9 @@ export function Disagreements({ kind, of, fields, nameOf, say: written, short = 
   if (open.length === 0) return null;
   const keep = async (name: string, field: Field, value: unknown, said: string) => {
     try {
-      const body = { of, saw: field.live, [name]: value } as EntryBody['lot'] & EntryBody['profile'];
+      const body = { of, saw: field.live, [name]: value } as EntryBody['lot'] &
+        EntryBody['profile'] &
+        EntryBody['cultivar'];
       await note(kind, body, kind === 'lot' ? { lot: of } : {});
       setChosen(new Set([...chosen, stateOf(name, field)]));
       say(words.settled(nameOf(name), said));

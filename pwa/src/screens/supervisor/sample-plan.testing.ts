@@ -6,6 +6,7 @@ export function cropPlan(changes: Partial<CropPlan> = {}): CropPlan {
   const step = (name: string, more: Partial<PlanStep>): PlanStep => ({
     step: name,
     stage: '',
+    from: '',
     standing: '',
     source: '',
     done: false,
@@ -40,6 +41,7 @@ export function cropPlan(changes: Partial<CropPlan> = {}): CropPlan {
         stage: 'cold',
         days: [42, 42, 42],
         standing: 'own',
+        from: 'cultivar',
         day10: '2027-02-05',
         day50: '2027-02-21',
         day90: '2027-03-19',

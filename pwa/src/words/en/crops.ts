@@ -169,4 +169,25 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} by ${who}`,
   noGrades: 'no grades',
   setGrades: (crop: string) => `Set grades for ${crop}`,
+  cultivar: {
+    title: 'Cultivars',
+    intro: 'A cultivar follows its crop in everything except the stages set for it.',
+    none: 'No lot of this crop names a cultivar yet. Each one that a lot names gets a page here.',
+    own: (count: number) =>
+      count === 0 ? 'follows the crop' : `${counter('en', { one: 'stage', other: 'stages' })(count)} of its own`,
+    field: { name: 'Cultivar', of_crop: 'Crop', note: 'Comment' },
+    noteMeans: 'What is special about growing it',
+    stagesTitle: 'Stages that differ from the crop',
+    stagesIntro:
+      'Think of ten lots of this cultivar: how many days did the quickest, the middle one and the slowest take? Leave all three empty to follow the crop.',
+    follows: (said: string) => `Follows the crop. ${said}`,
+    took: (count: number, days: string) => `Its last ${lots(count)} took ${days} days.`,
+    use: (quick: number, middle: number, slow: number) => `Use ${quick}, ${middle} and ${slow} days`,
+    isThere: 'These lots’ days are in the fields above.',
+    cropsOwn: 'the crop’s own',
+    weighed: (quick: number, middle: number, slow: number, standing: string, worth: number) =>
+      `Weighed against ${quick}, ${middle} and ${slow} days (${standing}), which count as ${lots(worth)}: an assumption, no source. Nothing changes until you save.`,
+    ended: (days: number, on: string) => `${counter('en', { one: 'day', other: 'days' })(days)}, ended ${on}`,
+    saved: (name: string) => `${name}: saved. The plan of its lots follows once it reaches the server.`,
+  },
 };

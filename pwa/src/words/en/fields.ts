@@ -77,6 +77,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   tag: 'Tag',
   crop: 'Crop',
   cultivar: 'Cultivar',
+  of_crop: 'Crop of the cultivar',
   pot_mm: 'Pot size',
   struck_on: 'Stuck on',
   potted_on: 'Potted on',

@@ -204,6 +204,7 @@ export const lot = {
     photo: 'photo',
     trace: 'logger temperatures',
     task: 'task',
+    cultivar: 'cultivar',
   },
   laterKind: 'a kind of note that this version does not know',
   purpose: {

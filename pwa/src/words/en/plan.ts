@@ -153,7 +153,9 @@ export const plan = {
     published: 'published',
     practice: 'common practice, no source',
     memory: 'from memory, not checked',
+    walks: 'from how its heads grow, by its walks',
   },
+  ownFor: { cultivar: 'your own, for this cultivar', crop: 'your own, for the crop' },
   source: (standing: string, source: string) => `${standing}: ${source}`,
 
   edit: 'Try other days or another week',

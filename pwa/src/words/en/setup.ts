@@ -83,6 +83,7 @@ export const setup = {
       photo: 'Photo',
       trace: 'Logger temperatures',
       task: 'Task',
+      cultivar: 'Cultivar',
       lot: 'Lot',
       span: 'Stretch of bed',
       bed: 'Bed',

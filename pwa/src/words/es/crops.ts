@@ -177,4 +177,25 @@ export const crops = {
   gradesBy: (count: number, who: string) => `${grades(count)} de ${who}`,
   noGrades: 'sin grados',
   setGrades: (crop: string) => `Poner grados para ${crop}`,
+  cultivar: {
+    title: 'Variedades',
+    intro: 'Una variedad sigue a su cultivo en todo, menos en las etapas que tengan aquí su propio valor.',
+    none: 'Ningún lote de este cultivo nombra todavía una variedad. Cada una que nombre un lote tendrá aquí su página.',
+    own: (count: number) =>
+      count === 0 ? 'sigue al cultivo' : counter('es', { one: 'etapa propia', other: 'etapas propias' })(count),
+    field: { name: 'Variedad', of_crop: 'Cultivo', note: 'Comentario' },
+    noteMeans: 'Qué tiene de especial su manejo',
+    stagesTitle: 'Etapas distintas a las del cultivo',
+    stagesIntro:
+      'Piense en diez lotes de esta variedad: ¿cuántos días tardó el más rápido, el de en medio y el más lento? Deje los tres vacíos para seguir al cultivo.',
+    follows: (said: string) => `Sigue al cultivo. ${said}`,
+    took: (count: number, days: string) => `Sus últimos ${lots(count)} tardaron ${days} días.`,
+    use: (quick: number, middle: number, slow: number) => `Usar ${quick}, ${middle} y ${slow} días`,
+    isThere: 'Los días de estos lotes ya están en los campos de arriba.',
+    cropsOwn: 'los propios del cultivo',
+    weighed: (quick: number, middle: number, slow: number, standing: string, worth: number) =>
+      `Se comparan con ${quick}, ${middle} y ${slow} días (${standing}), que cuentan como ${lots(worth)}: es un supuesto, sin fuente. Nada cambia hasta que usted guarde.`,
+    ended: (days: number, on: string) => `${counter('es', { one: 'día', other: 'días' })(days)}, terminó el ${on}`,
+    saved: (name: string) => `${name}: guardado. El plan de sus lotes cambia cuando llegue al servidor.`,
+  },
 } satisfies typeof english;

@@ -76,6 +76,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   tag: 'Etiqueta',
   crop: 'Cultivo',
   cultivar: 'Variedad',
+  of_crop: 'Cultivo de la variedad',
   pot_mm: 'Tamaño de maceta',
   struck_on: 'Esqueje puesto el',
   potted_on: 'Enmacetado el',

@@ -151,7 +151,9 @@ export const plan: typeof english = {
     published: 'publicada',
     practice: 'práctica común, sin fuente',
     memory: 'de memoria, sin comprobar',
+    walks: 'según crecen sus copas en los recorridos',
   },
+  ownFor: { cultivar: 'suyo, para esta variedad', crop: 'suyo, para el cultivo' },
   source: (standing, source) => `${standing}: ${source}`,
 
   edit: 'Probar otros días u otra semana',

@@ -84,6 +84,7 @@ export const setup = {
       photo: 'Foto',
       trace: 'Temperaturas del registrador',
       task: 'Tarea',
+      cultivar: 'Variedad',
       lot: 'Lote',
       span: 'Tramo de cama',
       bed: 'Cama',

@@ -1,9 +1,6 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
 import { defaultJudged } from '../../../../../schema/kinds';
 import type { Field } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
-import { Button } from '../../../parts/Button';
-import { Problems } from '../../../parts/Problems';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -11,11 +8,14 @@ import { stamp } from '../../../words/format';
 import { TextField } from '../../../forms/fields';
 import { wordsTyped } from '../../../forms/typed';
 import { CropSettle } from './CropSettle';
+import { CultivarList } from './CultivarList';
+import { EditFoot } from './EditFoot';
 import { useCropEdit, type CropEdit } from './cropedit';
 import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
 import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } from './cropvalues';
 import { GradeLists } from './GradeLists';
 import { StageFields } from './StageFields';
+import { stageInForce } from './stageWords';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import '../../../style/supervisor-crops.css';
@@ -47,7 +47,8 @@ function Judging({ crop }: { crop: Known }) {
   return (
     <>
       <p class="intro">{words.intro}</p>
-      {crop.profile && <CropSettle of={crop.profile.id} fields={fields} />}
+      {crop.profile && <CropSettle kind="profile" of={crop.profile.id} fields={fields} />}
+      <CultivarList crop={crop.name} />
       <form class="crop" onSubmit={(event) => event.preventDefault()} noValidate>
         {groups.map((group) => (
           <Section key={group.name} title={words.group[group.name]}>
@@ -59,9 +60,14 @@ function Judging({ crop }: { crop: Known }) {
             </div>
           </Section>
         ))}
-        <StageFields crop={crop.name} edit={edit} fields={fields} />
+        <StageFields
+          title={supervisorWords.value.plan.stagesTitle}
+          intro={supervisorWords.value.plan.stagesIntro}
+          edit={edit}
+          inForce={(stage) => stageInForce(crop.name, stage, fields[stage])}
+        />
         <GradeLists crop={crop} edit={edit} />
-        <Foot edit={edit} />
+        <EditFoot edit={edit} />
       </form>
     </>
   );
@@ -96,44 +102,5 @@ function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: 
       sign={signOf(name)}
       onType={(text) => edit.type(name, text)}
     />
-  );
-}
-
-/** What stands unsaved, what keeps it from being saved, and the way out; there only while anything is unsaved. */
-function Foot({ edit }: { edit: CropEdit }) {
-  const words = supervisorWords.value.crops;
-  const [tried, setTried] = useState(false);
-  const [busy, setBusy] = useState(false);
-  const summary = useRef<HTMLDivElement>(null);
-  const { changes, problems } = edit;
-  const isWrong = tried && problems.length > 0;
-  useEffect(() => {
-    if (isWrong) summary.current?.focus();
-  }, [isWrong]);
-  if (changes === 0 && problems.length === 0) return null;
-  const press = async () => {
-    setTried(true);
-    if (problems.length > 0) {
-      summary.current?.focus();
-      return;
-    }
-    setBusy(true);
-    await edit.save();
-    setBusy(false);
-    setTried(false);
-  };
-  return (
-    <div class="foot">
-      {isWrong && <Problems box={summary} title={words.notYet} problems={problems} />}
-      <p class="small">{words.unsaved(changes)}</p>
-      <div class="actions">
-        <Button kind="quiet" onClick={edit.discard}>
-          {words.discard}
-        </Button>
-        <Button kind="main" disabled={busy} onClick={() => void press()}>
-          {words.save}
-        </Button>
-      </div>
-    </div>
   );
 }

@@ -8,16 +8,24 @@ import { saidValue, valueNames, type ValueName } from './cropvalues';
 import { word } from '../../../words/entry';
 import { Disagreements } from '../Settle';
 
-/** Values of a crop in which two people differ, each settled by one tap as on a lot's page. */
-export function CropSettle({ of, fields }: { of: string; fields: { readonly [name: string]: Field } }) {
+/** Values of a crop, or of a cultivar, in which two people differ, each settled by one tap as on a lot's page. */
+export function CropSettle({
+  kind,
+  of,
+  fields,
+}: {
+  kind: 'profile' | 'cultivar';
+  of: string;
+  fields: { readonly [name: string]: Field };
+}) {
   const words = supervisorWords.value.crops;
   const who = (by: Authorship) => supervisorWords.value.lot.settleBy(personName(by.person), stamp(by.stamp));
   return (
     <Disagreements
-      kind="profile"
+      kind={kind}
       of={of}
       fields={fields}
-      nameOf={(field) => word({ ...words.field, ...supervisorWords.value.plan.stage }, field)}
+      nameOf={(field) => word({ ...words.field, ...words.cultivar.field, ...supervisorWords.value.plan.stage }, field)}
       say={said}
       short={(field, value, by) =>
         Array.isArray(value) ? words.gradesBy(value.length, personName(by.person)) : said(field, value)

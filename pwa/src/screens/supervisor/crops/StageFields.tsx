@@ -1,42 +1,43 @@
-import type { Field, Stage } from '../../../../../schema/types';
+import type { ComponentChildren } from 'preact';
 import { supervisorWords } from '../../../words/supervisor';
-import { lengthUnit, stamp } from '../../../words/format';
-import { word } from '../../../words/entry';
+import { lengthUnit } from '../../../words/format';
 import { SelectField, TextField } from '../../../forms/fields';
 import { Section } from '../Page';
-import type { CropEdit } from './cropedit';
-import { personName } from './crops';
 import { gateLines } from './gates';
-import { lengthLabel, lengthNames, stageNames, startOf, type StageName } from './stages';
+import type { StageEdit } from './stageedit';
+import { lengthLabel, lengthNames, stageNames, type StageName } from './stages';
 
 interface Props {
-  crop: string;
-  edit: CropEdit;
-  fields: { readonly [name: string]: Field };
+  title: string;
+  intro: string;
+  edit: StageEdit;
+  /** What the plan counts with now, and where that comes from. */
+  inForce: (name: StageName) => string;
+  /** What stands under the numbers of a stage. */
+  under?: (name: StageName) => ComponentChildren;
 }
 
 /** How long each stage takes: three numbers a stage, what is in force, and where that comes from. */
-export function StageFields({ crop, edit, fields }: Props) {
-  const words = supervisorWords.value.plan;
+export function StageFields({ title, intro, ...rest }: Props) {
   return (
-    <Section title={words.stagesTitle}>
-      <p class="intro quiet">{words.stagesIntro}</p>
+    <Section title={title}>
+      <p class="intro quiet">{intro}</p>
       <div class="stages">
         {stageNames.map((name) => (
-          <One key={name} crop={crop} name={name} edit={edit} field={fields[name]} />
+          <One key={name} name={name} {...rest} />
         ))}
       </div>
     </Section>
   );
 }
 
-function One({ crop, name, edit, field }: { crop: string; name: StageName; edit: CropEdit; field: Field | undefined }) {
+function One({ name, edit, inForce, under }: { name: StageName } & Omit<Props, 'title' | 'intro'>) {
   const words = supervisorWords.value.plan;
   return (
     <fieldset class="stage">
       <legend>{words.stage[name]}</legend>
       <p class="small quiet">{words.stageMeans[name]}</p>
-      <p class="small quiet">{inForce(crop, name, field)}</p>
+      <p class="small quiet">{inForce(name)}</p>
       <div class="three">
         {lengthNames.map((length) => (
           <TextField
@@ -47,17 +48,18 @@ function One({ crop, name, edit, field }: { crop: string; name: StageName; edit:
             answer={edit.stages[name].answers[length]}
             tried={true}
             mode="numeric"
-            onType={(text) => edit.typeLength(name, length, text)}
+            onType={(text) => edit.typeLengths(name, { [length]: text })}
           />
         ))}
       </div>
+      {under?.(name)}
       <GateFields name={name} edit={edit} />
     </fieldset>
   );
 }
 
 /** What must be seen on the pots before the stage ends. */
-function GateFields({ name, edit }: { name: StageName; edit: CropEdit }) {
+function GateFields({ name, edit }: { name: StageName; edit: StageEdit }) {
   const words = supervisorWords.value.plan.gate;
   const line = edit.typedGate(name, 'line');
   const answers = edit.stages[name].gate?.answers;
@@ -89,19 +91,4 @@ function GateFields({ name, edit }: { name: StageName; edit: CropEdit }) {
       )}
     </>
   );
-}
-
-/** What the plan counts with now, and where it comes from. */
-function inForce(crop: string, name: StageName, field: Field | undefined): string {
-  const words = supervisorWords.value.plan;
-  const now = ({ shortest_days, likely_days, longest_days }: Stage) =>
-    words.now(shortest_days, likely_days, longest_days);
-  if (field?.value) {
-    const by = supervisorWords.value.crops.ownBy(personName(field.by.person), stamp(field.by.stamp));
-    return `${now(field.value as Stage)}. ${by}`;
-  }
-  const start = startOf(crop, name);
-  if (!start) return words.none;
-  const standing = word(words.standing, start.standing);
-  return `${now(start.stage)}: ${start.source === '' ? standing : words.source(standing, start.source)}.`;
 }

@@ -11,21 +11,12 @@ import { saveForm } from '../../../forms/saving';
 import { problemsOf } from '../../../forms/typed';
 import { draftsOf, inUnit, readGrade, type Draft, type ReadGrade } from './cropgrades';
 import { newProfileId } from './crops';
-import { gateKey, typedGate, type GatePart } from './gates';
-import {
-  gatesInForce,
-  isChanged,
-  keyOf,
-  readStage,
-  stageNames,
-  typedStage,
-  type LengthName,
-  type ReadStage,
-  type StageName,
-} from './stages';
+import { putter, sawAll } from './keptfields';
+import { stagesOfCrop } from './stages';
+import { stageEdit, type StageEdit } from './stageedit';
 import { readValues, textOf, valueNames, type Answers, type ValueName } from './cropvalues';
 
-export interface CropEdit {
+export interface CropEdit extends StageEdit {
   /** What stands in the field of a value. */
   typed: (name: ValueName) => string;
   type: (name: ValueName, text: string) => void;
@@ -33,11 +24,6 @@ export interface CropEdit {
   drafts: readonly Draft[];
   setDrafts: (drafts: readonly Draft[]) => void;
   reads: ReadonlyMap<string, ReadGrade>;
-  stages: Record<StageName, ReadStage>;
-  typedLength: (stage: StageName, length: LengthName) => string;
-  typeLength: (stage: StageName, length: LengthName, text: string) => void;
-  typedGate: (stage: StageName, part: GatePart) => string;
-  typeGate: (stage: StageName, part: GatePart, text: string) => void;
   /** All that keeps it from being saved, in the order of the fields. */
   problems: string[];
   /** How many values differ from those in force; the grades count as one. */
@@ -63,47 +49,28 @@ export function useCropEdit(crop: string): CropEdit | undefined {
   const drafts = kept ? inUnit(kept.list, kept.unit, units.value.length) : draftsOf(own?.grades ?? []);
   const reads = new Map(drafts.map((draft) => [draft.key, readGrade(draft, drafts)]));
   const answers = readValues(typed, own ?? {});
-  const stages = Object.fromEntries(
-    stageNames.map((name) => [name, readStage(crop, name, typed, own?.[name])]),
-  ) as Record<StageName, ReadStage>;
+  const put = putter(form, () => fieldsOf(crop));
+  const stages = stageEdit(stagesOfCrop(crop), typed, own ?? {}, put);
   const changes = {
     ...changesOf(typed, answers, own ?? {}, kept ? [...reads.values()] : undefined),
-    ...Object.fromEntries(
-      stageNames.flatMap((name) => (isChanged(stages[name], own?.[name]) ? [[name, stages[name].stage ?? null]] : [])),
-    ),
+    ...stages.stageChanges,
   };
   const problems = problemsOf([
     ...valueNames.map((name) => answers[name]),
-    ...stageNames.flatMap((name) => [
-      ...Object.values(stages[name].answers),
-      ...Object.values(stages[name].gate?.answers ?? {}),
-    ]),
+    ...stages.stageAnswers,
     ...[...reads.values()].flatMap(({ name, lines }) => [name, ...Object.values(lines)]),
   ]);
   return {
     typed: (name) => typed.get(name) ?? textOf(name, own?.[name]),
-    type: (name, text) => put(form, crop, name, text === textOf(name, own?.[name]) ? undefined : text),
+    type: (name, text) => put(name, { [name]: text === textOf(name, own?.[name]) ? undefined : text }),
     answers,
     drafts,
     setDrafts: (list) => {
       const fresh = JSON.stringify(list) === JSON.stringify(draftsOf(own?.grades ?? []));
-      put(form, crop, 'grades', fresh ? undefined : JSON.stringify({ unit: units.value.length, list }));
+      put('grades', { grades: fresh ? undefined : JSON.stringify({ unit: units.value.length, list }) });
     },
     reads,
-    stages,
-    typedLength: (stage, length) => typedStage(typed, own?.[stage], stage)(length),
-    typeLength: (stage, length, text) => {
-      const before = own?.[stage]?.[length];
-      put(
-        form,
-        crop,
-        stage,
-        text === (before === undefined ? '' : String(before)) ? undefined : text,
-        keyOf(stage, length),
-      );
-    },
-    typedGate: (stage, part) => typedGate(typed, stage, gatesInForce(crop, stage, own?.[stage]))(part),
-    typeGate: (stage, part, text) => put(form, crop, stage, text, gateKey(stage, part)),
+    ...stages,
     problems,
     changes: Object.keys(changes).length,
     save: () => save(form, crop, changes),
@@ -113,20 +80,6 @@ export function useCropEdit(crop: string): CropEdit | undefined {
       say(supervisorWords.value.crops.discarded, () => form.set(before));
     },
   };
-}
-
-/**
- * Keeps what was typed in a field, and with it which writes were in force when the typing began: those are what the
- * person has seen. What somebody else writes meanwhile is not overwritten but stands beside it, to be settled.
- */
-function put(form: Form, crop: string, field: string, text: string | undefined, key = field): void {
-  const live = () => fieldsOf(crop)[field]?.live.join(' ') ?? '';
-  const saw = new Map(form.fields()).get(sawOf(field)) ?? live();
-  form.set({ [key]: text, [sawOf(field)]: text === undefined && key === field ? undefined : saw });
-}
-
-function sawOf(field: string): string {
-  return `saw ${field}`;
 }
 
 function fieldsOf(crop: string) {
@@ -163,10 +116,9 @@ function isSame(a: readonly Grade[], b: readonly Grade[]): boolean {
 async function save(form: Form, crop: string, changes: Changes): Promise<void> {
   const typed = new Map(form.fields());
   const profile = profileOf(crop);
-  const seen = Object.keys(changes).flatMap((field) => (typed.get(sawOf(field)) ?? '').split(' ').filter(Boolean));
   const body = {
     of: profile?.id ?? newProfileId(crop),
-    saw: [...new Set(seen)].sort(),
+    saw: sawAll(typed, Object.keys(changes)),
     ...(profile ? {} : { crop }),
     ...changes,
   } as EntryBody['profile'];

@@ -3,11 +3,12 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import type { Grade, Profile } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
-import { profileOf } from '../../../journal/records/input';
-import { lots, people, profiles, recordOf, type Plain } from '../../../journal/records/registers';
+import { cultivarOf, profileOf } from '../../../journal/records/input';
+import { cultivars, lots, people, profiles, recordOf, type Plain } from '../../../journal/records/registers';
 import { queue } from '../../../state';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
+import { stageNames } from './stages';
 
 export interface Crop {
   name: string;
@@ -58,6 +59,49 @@ function mostOften(names: readonly string[]): string | undefined {
  */
 export function newProfileId(crop: string): string {
   return bytesToHex(sha256(utf8ToBytes(`profile ${cropKey(crop)}`)).subarray(0, 16));
+}
+
+export interface Cultivar {
+  name: string;
+  lots: number;
+  /** How many stages are set for it, and in how many of its fields people differ. */
+  own: number;
+  differ: number;
+}
+
+/** Every cultivar of a crop that a lot or a record names, by name: once, however it is spelled. */
+export function cultivarsOf(crop: string): Cultivar[] {
+  const key = cropKey(crop);
+  const ofLots = [...lots.value.values()].filter((lot) => cropKey(lot.crop ?? '') === key);
+  const named = [
+    ...ofLots.map((lot) => lot.cultivar ?? ''),
+    ...[...cultivars.value.values()]
+      .filter((each) => cropKey(each.of_crop ?? '') === key)
+      .map((each) => each.name ?? ''),
+  ].filter((name) => name.trim() !== '');
+  return [...new Set(named.map(cropKey))]
+    .map((one) => {
+      const spelled = mostOften(named.filter((name) => cropKey(name) === one)) ?? one;
+      const set = cultivarOf(crop, spelled);
+      const fields = recordOf('cultivar', set?.id ?? '')?.register?.fields ?? {};
+      return {
+        name: spelled,
+        lots: ofLots.filter((lot) => cropKey(lot.cultivar ?? '') === one).length,
+        own: stageNames.filter((stage) => set?.[stage] !== undefined).length,
+        differ: Object.values(fields).filter((field) => (field.others?.length ?? 0) > 0).length,
+      };
+    })
+    .sort((a, b) => a.name.localeCompare(b.name));
+}
+
+/** The id of a cultivar's record that nobody has begun yet: the same for all who begin it apart, as with profiles. */
+export function newCultivarId(crop: string, name: string): string {
+  return bytesToHex(sha256(utf8ToBytes(`cultivar ${cropKey(crop)}\n${cropKey(name)}`)).subarray(0, 16));
+}
+
+/** The address of a cultivar's own page. */
+export function addressOfCultivar(crop: string, name: string): string {
+  return `${addressOfCrop(crop)}/${encodeURIComponent(name)}`;
 }
 
 /** The grades of one pot size, in their order. */

@@ -1,14 +1,14 @@
 import { beforeEach, describe, expect, test } from 'vitest';
 import type { Stage } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { gatesInForce, isChanged, readStage, startOf } from './stages';
+import { gatesInForce, isChanged, readStage, stagesOfCrop, stagesOfCultivar, startOf } from './stages';
 
 beforeEach(() => speak('en'));
 
 const cold: Stage = { shortest_days: 35, likely_days: 42, longest_days: 49, hands: true, route: 'florist' };
 
 function read(typed: Record<string, string>, own?: Stage, crop = 'florist’s azalea') {
-  return readStage(crop, 'cold', new Map(Object.entries(typed)), own);
+  return readStage(stagesOfCrop(crop), 'cold', new Map(Object.entries(typed)), own);
 }
 
 describe('a stage of a crop', () => {
@@ -56,11 +56,13 @@ describe('a stage of a crop', () => {
 
 describe('what must be seen before a stage ends', () => {
   const liner = (typed: Record<string, string>, own?: Stage) =>
-    readStage('azalea', 'liner', new Map(Object.entries(typed)), own);
+    readStage(stagesOfCrop('azalea'), 'liner', new Map(Object.entries(typed)), own);
   const own: Stage = { shortest_days: 50, likely_days: 60, longest_days: 70, hands: true };
 
   test('is what Bedwalk starts with until one is typed, and changes with it alone', () => {
-    expect(gatesInForce('azalea', 'liner', own)).toEqual([{ line: 'root_cover', at_least: 3, share_bp: 7500 }]);
+    expect(gatesInForce(stagesOfCrop('azalea'), 'liner', own)).toEqual([
+      { line: 'root_cover', at_least: 3, share_bp: 7500 },
+    ]);
     const read = liner({ 'liner.gate.share_bp': '80' }, own);
     expect(read.stage).toEqual({ ...own, gates: [{ line: 'root_cover', at_least: 3, share_bp: 8000 }] });
     expect(isChanged(read, own)).toBe(true);
@@ -69,7 +71,7 @@ describe('what must be seen before a stage ends', () => {
   test('can be nothing, which is not what Bedwalk starts with', () => {
     const { stage } = liner({ 'liner.gate.line': '' }, own);
     expect(stage?.gates).toEqual([]);
-    expect(gatesInForce('azalea', 'liner', stage ?? undefined)).toEqual([]);
+    expect(gatesInForce(stagesOfCrop('azalea'), 'liner', stage ?? undefined)).toEqual([]);
   });
 
   test('on another line asks for its own numbers, and is no gate without them', () => {
@@ -83,5 +85,31 @@ describe('what must be seen before a stage ends', () => {
 
   test('is saved with the three numbers of its stage, and says so', () => {
     expect(liner({ 'liner.gate.share_bp': '80' }).answers.shortest_days.problem).toContain('enter all three numbers');
+  });
+});
+
+describe('a stage of a cultivar', () => {
+  const read = (typed: Record<string, string>, own?: Stage) =>
+    readStage(stagesOfCultivar('azalea'), 'liner', new Map(Object.entries(typed)), own);
+  const days = { 'liner.shortest_days': '50', 'liner.likely_days': '60', 'liner.longest_days': '70' };
+
+  test('has its days alone: pot, route, gates and who ends it stay the crop’s', () => {
+    expect(read(days).stage).toEqual({ shortest_days: 50, likely_days: 60, longest_days: 70 });
+  });
+
+  test('shows what must be seen of the crop until one of its own is typed', () => {
+    expect(gatesInForce(stagesOfCultivar('azalea'), 'liner', undefined)).toEqual([
+      { line: 'root_cover', at_least: 3, share_bp: 7500 },
+    ]);
+    expect(read({ ...days, 'liner.gate.share_bp': '90' }).stage?.gates).toEqual([
+      { line: 'root_cover', at_least: 3, share_bp: 9000 },
+    ]);
+  });
+
+  test('emptied follows the crop again', () => {
+    const own = { shortest_days: 50, likely_days: 60, longest_days: 70 };
+    const empty = read({ 'liner.shortest_days': '', 'liner.likely_days': '', 'liner.longest_days': '' }, own);
+    expect(empty.stage).toBeNull();
+    expect(isChanged(empty, own)).toBe(true);
   });
 });

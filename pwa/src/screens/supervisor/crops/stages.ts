@@ -2,6 +2,7 @@
 import { cropStarts } from '../../../../../schema/starts';
 import type { Gate, Profile, Stage, StartStage } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
+import { profileOf } from '../../../journal/records/input';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, type Answer } from '../../../forms/typed';
 import { readGate, type ReadGate } from './gates';
@@ -37,6 +38,29 @@ export interface ReadStage {
   stage?: Stage | null;
 }
 
+/** Whose stages are typed, and what holds where nobody typed one. */
+export interface StagesOf {
+  kind: 'profile' | 'cultivar';
+  base: (name: StageName) => Stage | undefined;
+}
+
+/** A crop's stages, which count before those that Bedwalk starts with. */
+export function stagesOfCrop(crop: string): StagesOf {
+  return { kind: 'profile', base: (name) => startOf(crop, name)?.stage };
+}
+
+/** A cultivar's stages, which count before its crop's. */
+export function stagesOfCultivar(crop: string): StagesOf {
+  return {
+    kind: 'cultivar',
+    base: (name) => {
+      const own = profileOf(crop)?.[name];
+      const start = startOf(crop, name)?.stage;
+      return own ? { ...own, gates: [...gatesInForce(stagesOfCrop(crop), name, own)] } : start;
+    },
+  };
+}
+
 /** The stage that Bedwalk starts with (crop.startOf on the server); nothing for a crop that it does not know. */
 export function startOf(crop: string, name: StageName): StartStage | undefined {
   const key = cropKey(crop);
@@ -45,9 +69,9 @@ export function startOf(crop: string, name: StageName): StartStage | undefined {
     ?.stages.find((stage) => stage.name === name);
 }
 
-/** What must be seen before a stage ends: the grower's own where it is written, else what Bedwalk starts with. */
-export function gatesInForce(crop: string, name: StageName, own: Stage | undefined): readonly Gate[] {
-  return own?.gates ?? startOf(crop, name)?.stage.gates ?? [];
+/** What must be seen before a stage ends: one's own where it is written, else what holds without. */
+export function gatesInForce(of: StagesOf, name: StageName, own: Stage | undefined): readonly Gate[] {
+  return own?.gates ?? of.base(name)?.gates ?? [];
 }
 
 export function typedStage(typed: ReadonlyMap<string, string>, own: Stage | undefined, stage: StageName) {
@@ -56,7 +80,7 @@ export function typedStage(typed: ReadonlyMap<string, string>, own: Stage | unde
 
 /** Reads one stage: all three numbers in order, or none. */
 export function readStage(
-  crop: string,
+  of: StagesOf,
   name: StageName,
   typed: ReadonlyMap<string, string>,
   own: Stage | undefined,
@@ -65,7 +89,7 @@ export function readStage(
   const at = typedStage(typed, own, name);
   const read = (length: LengthName): Answer<number> =>
     amount(at(length), {
-      kind: 'profile',
+      kind: of.kind,
       field: `${name}.${length}`,
       name: lengthLabel(name, length),
       measure: 'count',
@@ -75,7 +99,7 @@ export function readStage(
     likely_days: read('likely_days'),
     longest_days: read('longest_days'),
   };
-  const gate = readGate(typed, name, gatesInForce(crop, name, own));
+  const gate = readGate(typed, name, gatesInForce(of, name, own));
   const all = lengthNames.map((length) => answers[length]);
   if (all.some(({ problem }) => problem !== undefined)) return { answers, gate };
   const [shortest, likely, longest] = all.map(({ value }) => value);
@@ -89,8 +113,9 @@ export function readStage(
     const wrong = shortest > likely ? 'likely_days' : 'longest_days';
     return { answers: { ...answers, [wrong]: { problem: words.order(label) } }, gate };
   }
-  // What is not typed here goes on as it was: the pot of the stage, its route, whether people end it.
-  const rest = own ?? startOf(crop, name)?.stage ?? { hands: name !== 'forcing' };
+  // What is not typed here stays as it was: the pot of the stage, its route, whether people end it. A cultivar leaves that to its crop.
+  const base = of.base(name);
+  const rest = own ?? (base ? (of.kind === 'cultivar' ? {} : base) : { hands: name !== 'forcing' });
   if (gate && !gate.gates) return { answers, gate };
   const stage = { ...rest, shortest_days: shortest, likely_days: likely, longest_days: longest };
   return { answers, gate, stage: gate?.gates ? { ...stage, gates: gate.gates } : stage };

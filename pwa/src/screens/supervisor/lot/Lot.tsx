@@ -3,9 +3,11 @@ import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { potSize } from '../../../words/entry';
+import { Cold } from './Cold';
 import { CountLedger } from './CountLedger';
 import { FactList } from '../FactList';
 import { Family } from './Family';
+import { Growth } from './Growth';
 import { Known } from './Known';
 import { LifeLine } from './LifeLine';
 import { refresh, useView } from '../../../views/views';
@@ -66,7 +68,9 @@ function Whole({ view }: { view: LotView }) {
         <PlanOfLot plan={view.plan} crop={lot.crop} week={lot.ship_week} today={view.today} />
         <PlanEdit lot={lot.id} plan={view.plan} />
       </Section>
+      {view.cold && <Cold lot={view.cold} cooler={view.cooler} />}
       <LotPromise view={view} />
+      {view.growth && <Growth growth={view.growth} today={view.today} />}
       <LotTrends view={view} />
       <Rooting view={view} />
       <div class="columns">

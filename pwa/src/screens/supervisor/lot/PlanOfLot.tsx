@@ -138,7 +138,8 @@ function restsOn(step: PlanStep): string {
   const words = supervisorWords.value.plan;
   const [quick, middle, slow] = step.days ?? [];
   if (step.done || quick === undefined || middle === undefined || slow === undefined) return '';
-  const standing = word(words.standing, step.standing);
+  // A view that an earlier build kept does not say whose its own days are.
+  const standing = (step.standing === 'own' && word(words.ownFor, step.from)) || word(words.standing, step.standing);
   const from = step.source === '' ? standing : words.source(standing, step.source);
   return `${words.lengthOf(word(words.stage, step.stage), quick, middle, slow)}; ${from}`;
 }

@@ -1,0 +1,45 @@
+/** How a lot's heads grow, in words. */
+import type { GrowthCross, LotGrowth } from '../../../../../schema/types';
+import { day, length } from '../../../words/format';
+import { word } from '../../../words/entry';
+import { supervisorWords } from '../../../words/supervisor';
+
+/** What the fit comes to, a sentence each; today as the schema writes a day. */
+export function saidGrowth(growth: LotGrowth, today: string): string[] {
+  const words = supervisorWords.value.growth;
+  if (growth.fit === '') return [words.none];
+  const first =
+    growth.fit === 'curves'
+      ? words.curves(growth.walks.length)
+      : words.line(growth.line_of, word(words.why, growth.why));
+  return [
+    first,
+    ...saidBand(growth),
+    ...(growth.low ? [saidCross(growth.low, today, words.reaches)] : []),
+    ...(growth.high ? [saidCross(growth.high, today, words.passes)] : []),
+    ...(growth.regulator === '' ? (growth.grade === '' ? [] : [words.window]) : [words.put(day(growth.regulator))]),
+    ...(growth.ship
+      ? [words.ship(day(growth.ship.on), length(growth.ship.mm), length(growth.ship.low), length(growth.ship.high))]
+      : []),
+  ];
+}
+
+function saidBand({ grade, low, high }: LotGrowth): string[] {
+  const words = supervisorWords.value.growth;
+  if (low && high) return [words.band(grade, length(low.mm), length(high.mm))];
+  if (low) return [words.bandFrom(grade, length(low.mm))];
+  return [high ? words.bandTo(grade, length(high.mm)) : words.noBand];
+}
+
+function saidCross(
+  cross: GrowthCross,
+  today: string,
+  between: (size: string, from: string, to: string) => string,
+): string {
+  const words = supervisorWords.value.growth;
+  const size = length(cross.mm);
+  if (cross.late !== '' && cross.late <= today) return words.reached(size, day(cross.late));
+  if (cross.early === '') return words.reachesNever(size);
+  if (cross.late === '') return words.reachesOpen(size, day(cross.early));
+  return between(size, day(cross.early), day(cross.late));
+}

@@ -1,0 +1,50 @@
+import { counter } from '../plural';
+import type { growth as english } from '../en/growth';
+
+const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
+
+export const growth = {
+  title: 'Tamaño de copa desde el último pinch',
+  noPinch:
+    'Nadie ha anotado un pinch ni un recorte de este lote, así que su crecimiento no tiene inicio. Anótelo como trabajo hecho, con su día.',
+  noWalks: (since) =>
+    `Ningún recorrido desde el último pinch o recorte (${since}) midió suficientes copas. Mida al menos 5 macetas de este lote en un recorrido.`,
+  caption: (count, since) =>
+    `${walks(count)} desde el último pinch o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %. Línea punteada: el ajuste, con el suyo.`,
+  captionBare: (count, since) =>
+    `${walks(count)} desde el último pinch o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %.`,
+  none: 'Se necesitan al menos 3 recorridos para decir qué tan rápido crece.',
+  curves: (count) =>
+    `Se basa en ${walks(count)}: dos curvas de crecimiento, logística y de Gompertz. El intervalo de 90 % cubre las dos.`,
+  line: (count, why) =>
+    `Todavía es pronto para una curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90 %. El crecimiento se frena con el tiempo; una recta no.`,
+  why: {
+    points: 'menos de 5 recorridos',
+    fit: 'ninguna curva de crecimiento se ajusta a estos recorridos',
+    asymptote: 'el tamaño final todavía es muy incierto',
+    below: 'los recorridos ya pasan el tamaño final de una curva',
+    half: 'se ha visto menos de la mitad del crecimiento',
+  },
+  band: (grade, low, high) => `La banda es la del grado ${grade}: copas de ${low} a ${high}.`,
+  bandFrom: (grade, low) => `La banda es la del grado ${grade}: copas de ${low} o más.`,
+  bandTo: (grade, high) => `La banda es la del grado ${grade}: copas de hasta ${high}.`,
+  noBand:
+    'Ningún grado para su tamaño de maceta pide un tamaño de copa; no hay banda con qué comparar. Ponga los grados en Cultivos.',
+  reaches: (size, from, to) => `A este paso la copa media llega a ${size} entre el ${from} y el ${to}.`,
+  passes: (size, from, to) => `A este paso sale de la banda (${size}) entre el ${from} y el ${to}.`,
+  reachesOpen: (size, from) =>
+    `A este paso la copa media llega a ${size} lo más pronto el ${from}. Cuánto puede tardar, o si llega, es muy incierto para decirlo.`,
+  reachesNever: (size) => `A este paso la copa media no llega a ${size}.`,
+  reached: (size, on) => `Según el ajuste, la copa media ya llegó a ${size} para el ${on}.`,
+  window:
+    'El momento habitual para el regulador de crecimiento es antes de que salga de la banda (práctica común, sin fuente). La etiqueta decide.',
+  put: (on) =>
+    `El regulador de crecimiento se aplicó el ${on}. Los recorridos de antes y de después se ajustan juntos.`,
+  ship: (on, size, low, high) =>
+    `El ${on}, cuando debe estar listo, la copa media será probablemente de ${size} (${low} a ${high}).`,
+  table: { walk: 'Recorrido', scout: 'Monitoreador', pots: 'Copas', mean: 'Copa media' },
+  mean: (size, low, high) => `${size} (${low} a ${high})`,
+  fit: 'ajuste',
+  walks: 'recorridos',
+  name: (count, first, last) => `Copa media en ${walks(count)}: de ${first} a ${last}`,
+} satisfies typeof english;

@@ -1,0 +1,87 @@
+package view
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"bedwalk/schema"
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/crop"
+	"bedwalk/sync/stats"
+)
+
+// The fit is drawn by a point every so many days, up to so many after today.
+const trackStep, trackAhead = 7, 14
+
+// walkMeans are a lot's mean heads for its growth.
+func (n *nursery) walkMeans(seen seenLot) (walks []crop.WalkMean) {
+	for _, h := range seen.heads {
+		walks = append(walks, crop.WalkMean{On: n.dayOfWalk(h.walk), N: h.N, MM: h.MM, SD: h.SD})
+	}
+	return walks
+}
+
+func (n *nursery) dayOfWalk(w *walk) calendar.Day {
+	return calendar.Of(time.UnixMilli(w.At).In(n.location()))
+}
+
+// growthOf is how the heads of a lot grow, as of a day; by is the day by which it must be ready.
+func (n *nursery) growthOf(family []crop.Part, id string, seen seenLot, today calendar.Day, by string) schema.LotGrowth {
+	v := schema.LotGrowth{Walks: []schema.GrowthWalk{}, Track: []schema.GrowthPoint{}}
+	since := crop.LastPinch(family)
+	if since == nil {
+		return v
+	}
+	v.Since, v.Regulator = since.String(), dateOrNone(crop.RegulatorSince(family, *since))
+	for _, h := range seen.heads {
+		if n.dayOfWalk(h.walk) <= *since {
+			continue
+		}
+		mean := crop.WalkMean{N: h.N, MM: h.MM, SD: h.SD}.Limits(stats.DefaultLevel)
+		v.Walks = append(v.Walks, schema.GrowthWalk{
+			Walk: h.walk.ID, Bed: h.bed, At: h.walk.At, PersonName: n.people[h.walk.Person], N: h.N, MM: h.MM, Low: mean.Low, High: mean.High,
+		})
+	}
+	slices.SortFunc(v.Walks, func(a, b schema.GrowthWalk) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Walk, b.Walk)) })
+	g := crop.GrowthOf(*since, n.walkMeans(seen))
+	v.Why, v.LineOf = g.Why, g.Line
+	switch {
+	case g.Carried:
+		v.Fit = "curves"
+	case g.IsKnown():
+		v.Fit = "line"
+	default:
+		return v
+	}
+	for d := g.Walks[0].On; d < today+trackAhead+trackStep; d += trackStep {
+		v.Track = append(v.Track, n.growthPoint(g, d))
+	}
+	if ship := dayOf(&by); ship != nil && *ship > today && g.Carried {
+		v.Ship = new(n.growthPoint(g, *ship))
+	}
+	n.band(&v, g, id)
+	return v
+}
+
+func (n *nursery) growthPoint(g crop.Growth, d calendar.Day) schema.GrowthPoint {
+	e := g.At(d, stats.DefaultLevel)
+	return schema.GrowthPoint{On: d.String(), At: n.midnight(d), MM: e.Value.X, Low: e.Interval.Low, High: e.Interval.High}
+}
+
+// band lays the head sizes of the first grade that asks any beside the fit.
+func (n *nursery) band(v *schema.LotGrowth, g crop.Growth, id string) {
+	crossing := func(mm *int) *schema.GrowthCross {
+		if mm == nil {
+			return nil
+		}
+		c := g.Crosses(float64(*mm), stats.DefaultLevel)
+		return &schema.GrowthCross{MM: *mm, Early: dateOrNone(c.Early), Likely: dateOrNone(c.Likely), Late: dateOrNone(c.Late)}
+	}
+	for _, grade := range n.judgedOf(id).Grades {
+		if grade.PotMM == valueOr(n.lots[id].PotMM, 0) && (grade.HeadMinMM != nil || grade.HeadMaxMM != nil) {
+			v.Grade, v.Low, v.High = grade.Name, crossing(grade.HeadMinMM), crossing(grade.HeadMaxMM)
+			return
+		}
+	}
+}

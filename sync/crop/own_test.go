@@ -1,0 +1,105 @@
+package crop
+
+import (
+	"reflect"
+	"testing"
+
+	"bedwalk/schema"
+)
+
+func named(stages []Stage, name string) Stage {
+	for _, s := range stages {
+		if s.Name == name {
+			return s
+		}
+	}
+	return Stage{}
+}
+
+func TestACultivarsValuesCountBeforeTheCropsAndThoseBeforeWhatBedwalkStartsWith(t *testing.T) {
+	ofCrop := map[string]schema.Stage{
+		schema.StageBudSet: {ShortestDays: 60, LikelyDays: 70, LongestDays: 80, Hands: true},
+		schema.StageLiner:  {ShortestDays: 50, LikelyDays: 60, LongestDays: 70, Hands: true, PotMM: new(40)},
+	}
+	ofCultivar := map[string]schema.Stage{
+		schema.StageBudSet: {ShortestDays: 66, LikelyDays: 77, LongestDays: 88},
+		schema.StageCold:   {ShortestDays: 28, LikelyDays: 30, LongestDays: 35},
+	}
+	both := StagesOf("azalea", "", Own{Cultivar: ofCultivar, Crop: ofCrop})
+	for name, want := range map[string]struct {
+		likely         int
+		from, standing string
+	}{
+		schema.StageBudSet:  {77, schema.FromCultivar, schema.StandingOwn},
+		schema.StageCold:    {30, schema.FromCultivar, schema.StandingOwn},
+		schema.StageLiner:   {60, schema.FromCrop, schema.StandingOwn},
+		schema.StageRoot:    {49, schema.FromStart, schema.StandingMemory},
+		schema.StageForcing: {35, schema.FromStart, schema.StandingPublished},
+	} {
+		if s := named(both, name); s.LikelyDays != want.likely || s.From != want.from || s.Standing != want.standing {
+			t.Errorf("%s: %+v, want %+v", name, s, want)
+		}
+	}
+	// What the cultivar leaves out of a stage is the crop's, and who ends the stage always is.
+	budSet, cold := named(both, schema.StageBudSet), named(both, schema.StageCold)
+	if len(budSet.Gates) != 1 || budSet.Gates[0].Line != LineBudsReady || !budSet.Hands {
+		t.Errorf("bud set without the crop's gate and hands: %+v", budSet)
+	}
+	if cold.Route == nil || *cold.Route != "florist" || !cold.Hands {
+		t.Errorf("cold without the crop's route and hands: %+v", cold)
+	}
+	if named(StagesOf("azalea", "nursery", Own{Cultivar: ofCultivar}), schema.StageCold).Name != "" {
+		t.Error("a cultivar's cold is gone through on the nursery route, which the crop's is not")
+	}
+	if got := StagesOf("cyclamen", "", Own{Cultivar: map[string]schema.Stage{schema.StageForcing: {ShortestDays: 20, LikelyDays: 30, LongestDays: 40}}}); len(got) != 1 {
+		t.Errorf("a stage that the crop does not have: %+v", got)
+	}
+}
+
+func TestAGateThatACultivarTakesAwayIsGoneAndAnotherStageKeepsIts(t *testing.T) {
+	own := Own{Cultivar: map[string]schema.Stage{schema.StageLiner: {ShortestDays: 50, LikelyDays: 60, LongestDays: 70, Gates: []schema.Gate{}}}}
+	if gates := named(StagesOf("azalea", "", own), schema.StageLiner).Gates; len(gates) != 0 {
+		t.Errorf("%+v", gates)
+	}
+	if gates := named(StagesOf("azalea", "", own), schema.StageBudSet).Gates; len(gates) != 1 {
+		t.Errorf("%+v", gates)
+	}
+}
+
+func TestALengthOutOfOrderIsPassedOver(t *testing.T) {
+	bad := map[string]schema.Stage{schema.StageCold: {ShortestDays: 60, LikelyDays: 42, LongestDays: 42}}
+	want := StagesOf("azalea", "", Own{})
+	if got := StagesOf("azalea", "", Own{Cultivar: bad}); !reflect.DeepEqual(got, want) {
+		t.Errorf("%+v", got)
+	}
+}
+
+// What a lot took is counted where its own note ended the stage, once: not again for each lot that was split off later.
+func TestWhatALotTookIsCountedForTheLotWhoseNoteEndedTheStage(t *testing.T) {
+	mother := Part{PotMM: 60, StuckOn: at("2026-01-05"), PottedOn: at("2026-03-02"), Until: at("2026-06-08")}
+	own := Part{PotMM: 130, PottedOn: at("2026-06-08"), Events: []Event{{What: "clipped", On: day("2026-08-03"), Last: true}, {What: "into_cooler", On: day("2026-12-10")}},
+		Regulators: []Regulator{{On: day("2026-09-21")}}}
+	l := Lot{Family: []Part{own, mother}, Stages: StagesOf("azalea", "florist", Own{})}
+	got := map[string]int{}
+	for _, took := range l.Took() {
+		got[took.Stage] = took.Days
+	}
+	want := map[string]int{schema.StageGrowOut: 49, schema.StageBudSet: 80, schema.StageFinishedPot: 56}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	// The mother's rooting is hers.
+	hers := Lot{Family: []Part{mother}, Stages: l.Stages}.Took()
+	if len(hers) != 1 || hers[0].Stage != schema.StageRoot || hers[0].Days != 56 || hers[0].Ended != day("2026-03-02") {
+		t.Errorf("%+v", hers)
+	}
+}
+
+func TestStepsOutOfOrderTeachNothing(t *testing.T) {
+	part := Part{PotMM: 130, Events: []Event{{What: "clipped", On: day("2026-08-03"), Last: true}, {What: "into_cooler", On: day("2026-09-01")}}, Regulators: []Regulator{{On: day("2026-09-21")}}}
+	for _, took := range (Lot{Family: []Part{part}, Stages: StagesOf("azalea", "florist", Own{})}).Took() {
+		if took.Stage == schema.StageBudSet {
+			t.Errorf("%+v", took)
+		}
+	}
+}

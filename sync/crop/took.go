@@ -1,0 +1,30 @@
+package crop
+
+import "bedwalk/sync/calendar"
+
+// Took is how long a lot took for a stage that is over.
+type Took struct {
+	Stage string
+	Days  int
+	Ended calendar.Day
+}
+
+// Took are the lengths of the stages that ended with a note of the lot itself. Those that ended before it was split off or stepped
+// up are the mother's, so that no stage is counted twice. A stage has a length where both its ends have a day, in order.
+func (l Lot) Took() (all []Took) {
+	done := timeline(l, SeasonOf(l.Family))
+	before := l
+	before.Family = l.Family[min(1, len(l.Family)):]
+	mothers := timeline(before, SeasonOf(before.Family))
+	for i, s := range l.Stages[:max(0, len(l.Stages)-1)] {
+		from, to := done[stepOf[s.Name]], done[stepOf[l.Stages[i+1].Name]]
+		if from.On == nil || to.On == nil || from.OutOfOrder || to.OutOfOrder || *to.On <= *from.On {
+			continue
+		}
+		if m, ok := mothers[stepOf[l.Stages[i+1].Name]]; ok && m.On != nil {
+			continue
+		}
+		all = append(all, Took{s.Name, int(*to.On - *from.On), *to.On})
+	}
+	return all
+}
