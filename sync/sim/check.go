@@ -91,6 +91,11 @@ func (w *world) checkOwn(p *phone, s storage) {
 	for _, id := range slices.Sorted(maps.Keys(p.saved)) {
 		r, ok := s.rows[id]
 		if !ok && p.isGone(id) {
+			p.went[id] = p.now.Cursor.Position
+			continue
+		}
+		// After a restored backup its journal is read again from the beginning, and what it had let go comes with it. A revoked phone gets none.
+		if at, went := p.went[id]; !ok && went && w.notes[id].acked && p.now.Cursor.Position < at {
 			continue
 		}
 		if !ok {

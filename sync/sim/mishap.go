@@ -3,6 +3,7 @@ package sim
 import (
 	"crypto/sha256"
 	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -294,6 +295,7 @@ func (w *world) clone(p *phone) {
 	for id := range p.saved {
 		twin.saved[id] = true
 	}
+	maps.Copy(twin.went, p.went)
 	twin.walk, twin.walkBed = p.walk, p.walkBed
 	w.phones = append(w.phones, twin)
 	twin.restart()
@@ -312,7 +314,7 @@ func (w *world) setBack(p *phone) {
 	}
 	kept := p.name + " before"
 	p.does(Command{Do: "copy", To: kept})
-	token, device, saved := p.token, p.device, map[string]bool{}
+	token, device, saved, went := p.token, p.device, map[string]bool{}, maps.Clone(p.went)
 	for id := range p.saved {
 		saved[id] = true
 	}
@@ -324,7 +326,7 @@ func (w *world) setBack(p *phone) {
 		p.does(Command{Do: "end"})
 		w.copies(kept, p.name)
 		p.empty()
-		p.token, p.device, p.saved = token, device, saved
+		p.token, p.device, p.saved, p.went = token, device, saved, went
 		p.restart()
 	})
 }
@@ -349,6 +351,7 @@ func (w *world) copies(from, to string) {
 // empty forgets what was only on the phone's storage.
 func (p *phone) empty() {
 	p.saved, p.meant, p.kept, p.had = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
+	clear(p.went)
 	p.token, p.device, p.walk, p.now = "", "", "", Reply{}
 }
 

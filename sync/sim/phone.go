@@ -33,7 +33,9 @@ type phone struct {
 	// emptied is true for a phone whose storage was cleared.
 	emptied bool
 	// had are the notes that were seen on its storage, on a day of own houses.
-	had     map[string]bool
+	had map[string]bool
+	// went are those of its own that it had let go, with where its cursor stood when they were last seen to be gone.
+	went    map[string]int64
 	online  bool
 	revoked bool
 	// older is true while its app is a version behind.
@@ -59,7 +61,7 @@ type phone struct {
 }
 
 func newPhone(w *world, name, person, role string) *phone {
-	return &phone{world: w, name: name, person: person, role: role, online: true, had: map[string]bool{}, saved: map[string]bool{}, meant: map[string]bool{}, kept: map[string]bool{}}
+	return &phone{world: w, name: name, person: person, role: role, online: true, had: map[string]bool{}, went: map[string]int64{}, saved: map[string]bool{}, meant: map[string]bool{}, kept: map[string]bool{}}
 }
 
 func (p *phone) wall() int64 { return max(p.world.now+p.skew, 0) }
