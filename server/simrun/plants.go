@@ -48,7 +48,7 @@ var Plants = []Plant{
 	{"unconfirmed not written down", "phone: hand-back", 2, true},
 	{"let go before a backup has it", "phone: let go", 5, true},
 	{"let go by the phone's clock", "phone: let go", 44, true},
-	{"a late note of a lot that is gone not counted", "phone: let go", 5, true},
+	{"a late note of a lot that is gone not counted", "phone: let go", 12, true},
 	{"a late correction folded alone", "phone: let go", 12, true},
 	{"what was left out counted at another head", "phone: let go", 12, true},
 	{"a lot taken back without its proof", "phone: let go", 12, true},
