@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -121,7 +122,7 @@ func (s *scale) start(ctx context.Context) error {
 		return err
 	}
 	s.longest = time.Since(asked)
-	if err := s.tell("start to first Beds", "s", time.Since(began).Seconds()); err != nil {
+	if err := errors.Join(s.tell("start to first Beds", "s", time.Since(began).Seconds()), s.processor("start to first Beds, processor")); err != nil {
 		return err
 	}
 	for next := ""; ; {
@@ -157,6 +158,29 @@ func (s *scale) memory(name string) error {
 	return nil
 }
 
+// processor tells how much processor time the program has taken so far, where the system says so: that does not depend on what else runs.
+func (s *scale) processor(name string) error {
+	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", s.program.PID()))
+	if err != nil {
+		// As for the memory.
+		return nil
+	}
+	// Behind the program's name in brackets the 12th and 13th fields are user and system time, in hundredths of a second (proc(5)).
+	fields := strings.Fields(string(raw[bytes.LastIndexByte(raw, ')')+1:]))
+	if len(fields) < 13 {
+		return nil
+	}
+	var ticks float64
+	for _, field := range fields[11:13] {
+		some, err := strconv.ParseFloat(field, 64)
+		if err != nil {
+			return err
+		}
+		ticks += some
+	}
+	return s.tell(name, "s", ticks/100)
+}
+
 // pages measures each view with nothing new and after one new note, and "me" while the heaviest is made.
 func (s *scale) pages(ctx context.Context) error {
 	for _, v := range views {
@@ -179,7 +203,7 @@ func (s *scale) pages(ctx context.Context) error {
 	if err := s.meBeside(ctx, views[len(views)-1].path); err != nil {
 		return err
 	}
-	return s.memory("server memory, after all views")
+	return errors.Join(s.memory("server memory, after all views"), s.processor("all views, processor"))
 }
 
 // meBeside measures "me" while a view is made again after a new note.
