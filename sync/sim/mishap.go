@@ -292,9 +292,7 @@ func (w *world) clone(p *phone) {
 	p.does(Command{Do: "copy", To: twin.name})
 	twin.older = p.older
 	twin.skew, twin.steps, twin.token, twin.device, twin.revoked = p.skew, p.steps, p.token, p.device, p.revoked
-	for id := range p.saved {
-		twin.saved[id] = true
-	}
+	maps.Copy(twin.saved, p.saved)
 	maps.Copy(twin.went, p.went)
 	twin.walk, twin.walkBed = p.walk, p.walkBed
 	w.phones = append(w.phones, twin)
@@ -314,10 +312,7 @@ func (w *world) setBack(p *phone) {
 	}
 	kept := p.name + " before"
 	p.does(Command{Do: "copy", To: kept})
-	token, device, saved, went := p.token, p.device, map[string]bool{}, maps.Clone(p.went)
-	for id := range p.saved {
-		saved[id] = true
-	}
+	token, device, saved, went := p.token, p.device, maps.Clone(p.saved), maps.Clone(p.went)
 	w.mishap(5*minute+w.below(hour), func() {
 		if p.pairing || p.full {
 			return
