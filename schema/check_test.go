@@ -42,6 +42,7 @@ var good = map[string]string{
 	"reading":     `{"lot":"ID3","bed":"ID2","house":"ID1","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"light_fc":2000,"light_by":"sun","temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
 	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
 	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,
+	"matter":      `{"of":"ID8","about":"rot","lot":"ID3","bed":"ID2","settled":false,"snoozed_to":"2026-12-04","found_at":1790000000000,"extent":2903}`,
 	"task":        `{"of":"ID8","lot":"ID3","beds":["ID2"],"step":"into_cooler","words":"the wet ones first","form":"loss","from_on":"2026-11-28","due_on":"2026-11-30","person":"ID6","cancelled":false,"done_on":"2026-11-30","done_by":"ID6"}`,
 	"trace":       `{"house":"ID1","spot":"by the door","source":"HASH","parts":[{"at":1790000000000,"every_s":900,"dc":[42,43,41]},{"at":1790003600000,"every_s":900,"dc":[44]}]}`,
 	"photo":       `{"lot":"ID3","bed":"ID2","pot":"ID1","hash":"HASH","bytes":40000,"wide_px":1200,"high_px":900,"type":"image/jpeg","words":"edge"}`,

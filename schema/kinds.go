@@ -66,6 +66,7 @@ var kinds = []Kind{
 	{"photo", reflect.TypeFor[Photo](), lotIfAny, bedIfAny, anybody},
 	{"task", reflect.TypeFor[Task](), lotIfAny, free, anybody},
 	{"trace", reflect.TypeFor[Trace](), free, free, supervisor},
+	{"matter", reflect.TypeFor[Matter](), lotIfAny, bedIfAny, supervisor},
 	{"cultivar", reflect.TypeFor[Cultivar](), free, free, supervisor},
 }
 
@@ -79,7 +80,7 @@ var kindByName = func() map[string]Kind {
 
 // laterKinds are the kinds that came after the first release, in their order; a new one goes to the end. A build folds the first of them,
 // FoldVersion in number, and keeps the others unread.
-var laterKinds = [...]string{"trace", "task", "cultivar"}
+var laterKinds = [...]string{"trace", "task", "cultivar", "matter"}
 
 // FoldVersion numbers the set of kinds that this build makes records of: only two devices of one number make the same records of the
 // same entries.

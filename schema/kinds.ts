@@ -12,7 +12,7 @@ export interface Need {
 export const version = 1;
 
 /** The set of kinds that this build makes records of, by its number. */
-export const foldVersion = 3;
+export const foldVersion = 4;
 
 /** Every kind of entry that this build knows. */
 export const kinds = [
@@ -43,6 +43,7 @@ export const kinds = [
   'photo',
   'task',
   'trace',
+  'matter',
   'cultivar',
 ] as const satisfies readonly Kind[];
 
@@ -75,6 +76,7 @@ export const needs: Readonly<Record<Kind, { lot: Need; bed: Need }>> = {
   photo: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
   task: { lot: { must: false, from: 'lot' }, bed: { must: false, from: '' } },
   trace: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
+  matter: { lot: { must: false, from: 'lot' }, bed: { must: false, from: 'bed' } },
   cultivar: { lot: { must: false, from: '' }, bed: { must: false, from: '' } },
 };
 
@@ -141,6 +143,7 @@ export const supervisorKinds: readonly string[] = [
   'profile',
   'booking',
   'trace',
+  'matter',
   'cultivar',
 ];
 

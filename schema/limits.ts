@@ -466,6 +466,18 @@ export const limits = {
     'parts[].dc': { minLength: 1, maxLength: 4000, required: true },
     'parts[].dc[]': { min: -400, max: 700 },
   },
+  matter: {
+    'of': { form: 'id', required: true },
+    'saw': { maxLength: 200 },
+    'saw[]': { form: 'id' },
+    'about': { minLength: 1, maxLength: 40 },
+    'lot': { form: 'id' },
+    'bed': { form: 'id' },
+    'settled': {},
+    'snoozed_to': { form: 'date' },
+    'found_at': { min: 0, max: 9007199254740991 },
+    'extent': { min: 0, max: 100000000 },
+  },
   cultivar: {
     'of': { form: 'id', required: true },
     'saw': { maxLength: 200 },

@@ -6,7 +6,7 @@ import "encoding/json"
 // which records it has a part in, so a record can be folded from the entries that name its key and no others.
 //
 // Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the
-// key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task and cultivar; Pot; Walk; Stock; Fact
+// key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task, matter and cultivar; Pot; Walk; Stock; Fact
 // for fact (event, application, reading, rooting, note, photo and skip) and for trace.
 type Record struct {
 	Key      string    `json:"key"`

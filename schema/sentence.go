@@ -207,11 +207,12 @@ var supervisorWrites = map[string]string{
 	"bed":      "a bed",
 	"person":   "a person",
 	"profile":  "how a crop is judged",
-	"cultivar": "how a cultivar is grown",
 	"booking":  "a booking",
 	"round":    "a second look",
 	"task":     "a task",
+	"matter":   "what was done about a trouble",
 	"trace":    "a logger's temperatures",
+	"cultivar": "how a cultivar is grown",
 }
 
 // wanted is what a value should be, and what to do when a text is not.

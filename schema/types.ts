@@ -47,6 +47,95 @@ export interface Page {
   receipts: string;
 }
 
+/** AttentionView is everything that needs a supervisor, the most urgent first, as of Today by the nursery's calendar. Away are the troubles that are still there and that somebody settled or put off. */
+export interface AttentionView {
+  today: string;
+  items: AttentionItem[];
+  away: AttentionItem[];
+  made_at: number;
+}
+
+/** AttentionItem is one trouble: a code, and the values that the word lists make a sentence of. Which of them are set follows from Code. */
+export interface AttentionItem {
+  /** ID is of the Matter that is written when it is settled or put off. */
+  id: string;
+  code: string;
+  /** Beds are those that it is on. One of a lot or of several beds names them all. */
+  beds: AttentionBed[];
+  /** Finding is what the bed's last whole walk found, Where what it says of the place in the bed; Walk is that walk. */
+  finding?: Finding;
+  where?: Finding;
+  walk?: string;
+  /** FoundAt is when the walk was that found it (ms), 0 where no walk does. BeforeX of BeforeN pots showed it on the whole walk before, of which BeforeN is 0 where nobody looked. */
+  found_at: number;
+  before_x?: number;
+  before_n?: number;
+  /** Now and Before are the uniformities of Trait on the last two whole walks, where it dropped. */
+  now?: Estimate;
+  before?: Estimate;
+  trait?: string;
+  /** OtherScout is true where another person walked than before: part of the change may be theirs. */
+  other_scout?: boolean;
+  lot?: string;
+  tag?: string;
+  cultivar?: string;
+  /** Week is a ship week; Step the step of the lot's plan that is late by Days, Chance that the lot is ready for Week, NotOwn how many of the ToCome stage lengths that this rests on are not the grower's own. */
+  week?: string;
+  step?: string;
+  days?: number;
+  chance?: number;
+  not_own?: number;
+  to_come?: number;
+  /** Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values. */
+  crop?: string;
+  pot_mm?: number;
+  count?: number;
+  /** Field is the field of the lot in which two people wrote different values; Answers are these, Saw every write that a choice settles. */
+  field?: string;
+  answers?: AttentionAnswer[];
+  saw?: string[];
+  /** Devices are the phones that it is about, by name; Pending is how many notes they last said they had to send. */
+  devices?: string[];
+  pending?: number;
+  /** Since is when it began or was found (ms), 0 where nobody knows. */
+  since: number;
+  /** Extent is how bad it is, in a unit of its code's own; Least is what it is at least, by the low end of its interval. */
+  extent: number;
+  least: number;
+  /** CanSettle is false for what is over only when it is mended: a backup, a phone, a quarantined note, two values. */
+  can_settle: boolean;
+  /** Hit and Clear are the pots of Walk that show it and that do not, each as its place along the bed in thousandths of its length from the entry end. */
+  hit?: number[];
+  clear?: number[];
+  /** Answer is what was written about it. Back says why it is in the list all the same: "day" (its day has come), "worse", "found" (settled, and found again by a later walk); "" for one that is away. */
+  answer?: MatterAnswer;
+  back?: string;
+}
+
+/** AttentionBed is a bed by name. */
+export interface AttentionBed {
+  bed: string;
+  name: string;
+  house: string;
+}
+
+/** AttentionAnswer is one of the values that people wrote apart. */
+export interface AttentionAnswer {
+  value: unknown;
+  name: string;
+  at: number;
+}
+
+/** MatterAnswer says what was done about a trouble, by whom and when. Live are the writes that it was folded from. */
+export interface MatterAnswer {
+  settled: boolean;
+  snoozed_to: string;
+  name: string;
+  at: number;
+  extent: number;
+  live: string[];
+}
+
 /** CoolerView is what the supervisor sees of the coolers: what is in them, for how long, and how cold it was. Today is the day that it was computed for, by the nursery's calendar. */
 export interface CoolerView {
   today: string;
@@ -489,6 +578,22 @@ export interface Booking {
   buyer?: string | null;
   ship_week?: string | null;
   cancelled?: boolean | null;
+}
+
+/** Matter is what a supervisor did about something that needs attention: settled it, or put it off to a day. The trouble itself is computed from other notes and is never written down. */
+export interface Matter {
+  of: string;
+  saw?: string[];
+  /** About is the code of the AttentionItem, Lot and Bed are where it is. */
+  about?: string | null;
+  lot?: string | null;
+  bed?: string | null;
+  /** Settled is true while it is settled; SnoozedTo is the day on which it comes back, left out when it was not put off. */
+  settled?: boolean | null;
+  snoozed_to?: string | null;
+  /** FoundAt is when the walk was that had found it by then (ms since 1970), 0 where no walk does; Extent how bad it was (AttentionItem.Extent). By these a trouble that came again or got worse is known. */
+  found_at?: number | null;
+  extent?: number | null;
 }
 
 /** Interval is a two-sided 90 % interval unless its holder says otherwise. Known is false where none can be given. */
@@ -1114,7 +1219,7 @@ export interface PlanStep {
   free: string;
 }
 
-/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task and cultivar; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
+/** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task, matter and cultivar; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
 export interface Record {
   key: string;
   lot?: string;
@@ -2532,6 +2637,7 @@ export interface EntryBody {
   photo: Photo;
   task: Task;
   trace: Trace;
+  matter: Matter;
   cultivar: Cultivar;
 }
 

@@ -70,6 +70,7 @@ type Views interface {
 	Routes(ctx context.Context) (schema.RoutesView, error)
 	Applications(ctx context.Context) (schema.ApplicationLog, error)
 	Work(ctx context.Context) (schema.WorkView, error)
+	Attention(ctx context.Context) (schema.AttentionView, error)
 	Try(ctx context.Context, ask schema.TryAsk) (schema.TryView, error)
 	Cultivars(ctx context.Context) (schema.CultivarsView, error)
 	Scouts(ctx context.Context) (schema.ScoutsView, error)

@@ -58,6 +58,7 @@ func borders(n testphone.Nursery, pot string) []written {
 		{"a rooting count", "rooting", n.Lot, "", set{"lot": n.Lot, "struck": 50, "rooted": 40, "on": "2001-09-08"}, true},
 		{"words", "note", "", n.Bed, set{"bed": n.Bed, "words": "dry at the door"}, true},
 		{"a photo", "photo", n.Lot, "", set{"lot": n.Lot, "hash": strings.Repeat("ab", 32), "bytes": 1000, "wide_px": 800, "high_px": 600, "type": "image/jpeg"}, true},
+		{"a trouble settled", "matter", n.Lot, "", set{"of": id("matter"), "lot": n.Lot, "settled": true}, false},
 		{"a task handed out", "task", n.Lot, "", set{"of": id("task"), "lot": n.Lot, "step": "into_cooler", "person": id("x")}, false},
 		{"a task done by another", "task", n.Lot, "", set{"of": id("task"), "done_on": "2001-09-09", "done_by": id("x")}, false},
 		{"a task struck out", "void", n.Lot, "", set{"names": id("x"), "records": []string{"task:" + id("task")}, "why": "mistake"}, false},

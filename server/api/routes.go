@@ -237,6 +237,10 @@ var routes = []route{
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},
 	{
+		method: "GET", path: "/api/views/attention", open: supervisors, handle: (*server).viewAttention, out: gives(schema.AttentionView{}),
+		does: "What needs a supervisor, the most urgent first, and what somebody settled or put off.",
+	},
+	{
 		method: "GET", path: "/api/views/cultivars", open: supervisors, handle: (*server).viewCultivars, out: gives(schema.CultivarsView{}),
 		does: "What the lots of each cultivar took for the stages that are over.",
 	},

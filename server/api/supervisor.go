@@ -109,6 +109,11 @@ func (s *server) viewWork(c echo.Context) error {
 	return show(c, v, err)
 }
 
+func (s *server) viewAttention(c echo.Context) error {
+	v, err := s.Views.Attention(c.Request().Context())
+	return show(c, v, err)
+}
+
 // try computes and writes nothing.
 func (s *server) try(c echo.Context) error {
 	var ask schema.TryAsk

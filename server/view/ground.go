@@ -70,3 +70,23 @@ func (n *nursery) contextOf(id string, w *walk, ground ground, newest bool) ([]b
 	hash := sha256.Sum256(raw)
 	return hash[:16], nil
 }
+
+// spanViews are the stretches of a bed that lots stand on now.
+func (n *nursery) spanViews(bed string) []schema.SpanView {
+	all := []schema.SpanView{}
+	for _, s := range n.spans[bed] {
+		if !valueOr(s.Ended, false) {
+			all = append(all, n.spanView(s))
+		}
+	}
+	return all
+}
+
+func (n *nursery) spanView(s span) schema.SpanView {
+	id := valueOr(s.Lot, "")
+	l := n.lots[id]
+	return schema.SpanView{
+		Span: s.id, Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
+		FromRow: valueOr(s.FromRow, 0), ToRow: valueOr(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
+	}
+}

@@ -29,6 +29,7 @@ type nursery struct {
 	stock      map[string]*schema.Stock // by lot
 	rounds     map[string]schema.Round
 	tasks      map[string]task
+	matters    map[string]matter
 	// applications are the label intervals, by record key.
 	applications map[string]schema.Application
 	// events are the steps noted about lots, by record key.
@@ -85,13 +86,13 @@ var readAll = map[string]func(*nursery, schema.Record){
 // readEach are the kinds that grow with the nursery: each record is read again by itself.
 var readEach = map[string]func(*nursery, schema.Record){
 	"bed": (*nursery).takeBed, "lot": (*nursery).takeLot, "span": (*nursery).takeSpan, "booking": (*nursery).takeBooking, "stock": (*nursery).takeStock,
-	"task": (*nursery).takeTask,
+	"task": (*nursery).takeTask, "matter": (*nursery).takeMatter,
 }
 
 func emptyNursery(head int64) *nursery {
 	return &nursery{
 		head: head, beds: map[string]schema.Bed{}, lots: map[string]lot{}, spans: map[string][]span{}, spanOn: map[string]string{},
-		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{}, tasks: map[string]task{},
+		bookings: map[string][]booking{}, bookedLot: map[string]string{}, stock: map[string]*schema.Stock{}, tasks: map[string]task{}, matters: map[string]matter{},
 		applications: map[string]schema.Application{}, events: map[string]schema.Event{}, rootings: map[string]schema.Rooting{},
 		temps: map[string]tempRead{}, traces: map[string]schema.Trace{}, spots: new(spotsByHouse), touched: untouched(),
 	}
@@ -203,6 +204,8 @@ func (n *nursery) own(kind string) {
 		n.stock = maps.Clone(n.stock)
 	case "task":
 		n.tasks = maps.Clone(n.tasks)
+	case "matter":
+		n.matters = maps.Clone(n.matters)
 	}
 }
 
@@ -361,26 +364,6 @@ func (n *nursery) counted(lot, span string) (pots int, known bool) {
 		pots, known = s.BySpan[span]
 	}
 	return pots, known
-}
-
-// spanViews are the stretches of a bed that lots stand on now.
-func (n *nursery) spanViews(bed string) []schema.SpanView {
-	all := []schema.SpanView{}
-	for _, s := range n.spans[bed] {
-		if !valueOr(s.Ended, false) {
-			all = append(all, n.spanView(s))
-		}
-	}
-	return all
-}
-
-func (n *nursery) spanView(s span) schema.SpanView {
-	id := valueOr(s.Lot, "")
-	l := n.lots[id]
-	return schema.SpanView{
-		Span: s.id, Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
-		FromRow: valueOr(s.FromRow, 0), ToRow: valueOr(s.ToRow, 0), Pots: n.potsOnBed(id, s.id),
-	}
 }
 
 // location is the nursery's time zone; where nobody has set it, this machine's, which stands in the same office as a rule.

@@ -56,18 +56,20 @@ type gathered struct {
 
 func (v *Views) gathered(ctx context.Context) (all gathered, err error) {
 	err = v.whole(ctx, func(m *moment) (err error) {
-		all = gathered{n: m.n, seen: map[string]seenLot{}}
-		for id := range m.n.lots {
-			if all.seen[id], err = m.seen(id); err != nil {
-				return err
-			}
-		}
-		return nil
+		all, err = m.gather()
+		return err
 	})
-	if err == nil {
-		all.notes = all.n.lotNotes()
-	}
 	return all, err
+}
+
+func (m *moment) gather() (all gathered, err error) {
+	all = gathered{n: m.n, notes: m.n.lotNotes(), seen: map[string]seenLot{}}
+	for id := range m.n.lots {
+		if all.seen[id], err = m.seen(id); err != nil {
+			return all, err
+		}
+	}
+	return all, nil
 }
 
 // orLast puts lots without a week after all weeks.

@@ -82,6 +82,20 @@ func flagged(o schema.Observation) (shows, looked [flags]bool) {
 	return shows, looked
 }
 
+// Shows says whether a pot shows what the code of a finding names (CodeRot, CodeChlorosis, CodeDisease), and whether that was looked at.
+func Shows(code string, o schema.Observation) (shows, looked bool) {
+	all, at := flagged(o)
+	switch code {
+	case CodeRot:
+		return all[rot], at[rot]
+	case CodeChlorosis:
+		return all[chlorosis], at[chlorosis]
+	case CodeDisease:
+		return all[disease], at[disease]
+	}
+	return false, false
+}
+
 // rotten distinguishes rot from age: a root that is soft under the scratch is rotten whatever its colour; one that is firm and white
 // is alive, be it old and brown (root life 1 or 2); without a scratch the life score decides.
 func rotten(o schema.Observation) (looked, shows bool) {

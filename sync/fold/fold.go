@@ -27,7 +27,7 @@ const (
 
 var classes = map[string]class{
 	"site": register, "house": register, "bed": register, "lot": register, "span": register, "person": register,
-	"profile": register, "booking": register, "round": register, "task": register, "cultivar": register,
+	"profile": register, "booking": register, "round": register, "task": register, "matter": register, "cultivar": register,
 	"skip": fact, "event": fact, "application": fact, "reading": fact, "rooting": fact, "note": fact, "photo": fact,
 	"trace":       trace,
 	"observation": pot, "correction": correction, "walk": walk, "walk_end": walk, "void": voiding, "unvoid": voiding,

@@ -12,6 +12,7 @@ export const registers = new Set([
   'booking',
   'round',
   'task',
+  'matter',
   'cultivar',
 ]);
 export const facts = new Set(['skip', 'event', 'application', 'reading', 'rooting', 'note', 'photo']);

@@ -121,7 +121,7 @@ func place(record *schema.Record, kind, id string) {
 		record.Lot = id
 	case "bed":
 		record.Bed = id
-	case "span":
+	case "span", "matter":
 		record.Lot, record.Bed = shown("lot"), shown("bed")
 	case "booking", "task":
 		record.Lot = shown("lot")

@@ -75,6 +75,7 @@ function place(kind: string, id: string, fields: { [name: string]: Field }): { l
     case 'bed':
       return { bed: id };
     case 'span':
+    case 'matter':
       return { ...shown('lot'), ...shown('bed') };
     case 'booking':
     case 'task':

@@ -180,7 +180,7 @@ func (n naive) register(record object, kind, id string) object {
 		record["lot"] = id
 	case "bed":
 		record["bed"] = id
-	case "span":
+	case "span", "matter":
 		put(record, "lot", lot)
 		put(record, "bed", bed)
 	case "booking", "task":

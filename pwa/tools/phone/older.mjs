@@ -4,10 +4,10 @@
  */
 export const older = [
   { file: 'schema/kinds.ts', find: 'export const foldVersion = ', put: 'export const foldVersion = 0 * ' },
-  { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 7;', put: 'export const BASE_VERSION = 6;' },
+  { file: 'journal/store/shape.ts', find: 'export const BASE_VERSION = 8;', put: 'export const BASE_VERSION = 7;' },
   {
     file: 'fold/keys.ts',
     find: 'const { kind, body } = entry;',
-    put: "const { kind, body } = entry; if (['trace', 'task', 'cultivar'].includes(kind)) return [];",
+    put: "const { kind, body } = entry; if (['trace', 'task', 'matter', 'cultivar'].includes(kind)) return [];",
   },
 ];

@@ -74,7 +74,7 @@ func (w *world) accepted(e *schema.Entry) body {
 		return w.register(w.id("span", 2), body{"lot": lot, "bed": bed, "from_row": 1})
 	case "profile":
 		return w.register(w.id("profile", 2), body{"grades": []any{w.addUnknown(body{"name": "A", "pot_mm": 130}, 4)}})
-	case "site", "house", "person", "booking", "round", "task", "cultivar":
+	case "site", "house", "person", "booking", "round", "task", "matter", "cultivar":
 		return w.register(w.id(e.Kind, 2), body{})
 	case "walk":
 		e.Bed = bed

@@ -194,7 +194,7 @@ func (w *world) correction(id string) (string, body) {
 }
 
 func (w *world) write(id string) (string, body) {
-	kind := w.pick("bed", "lot", "span", "booking", "round", "profile", "task", "cultivar")
+	kind := w.pick("bed", "lot", "span", "booking", "round", "profile", "task", "matter", "cultivar")
 	of := w.name(kind, 2)
 	b := body{"of": of}
 	for _, field := range []string{"name", "lot", "bed", "rows", "ended", "grades"} {

@@ -18,7 +18,7 @@ import type {
 
 export const BASE_NAME = 'bedwalk';
 /** Raised with foldVersion too: a tab of an older build, which keeps later kinds unread, has to let go of the database. */
-export const BASE_VERSION = 7;
+export const BASE_VERSION = 8;
 
 /** One entry, own or pulled. Acknowledged entries stay: after a restored backup the phone is what the server lost. */
 export interface EntryRow {

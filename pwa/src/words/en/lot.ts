@@ -204,6 +204,7 @@ export const lot = {
     photo: 'photo',
     trace: 'logger temperatures',
     task: 'task',
+    matter: 'settled or snoozed',
     cultivar: 'cultivar',
   },
   laterKind: 'a kind of note that this version does not know',

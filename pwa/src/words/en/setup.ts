@@ -83,6 +83,7 @@ export const setup = {
       photo: 'Photo',
       trace: 'Logger temperatures',
       task: 'Task',
+      matter: 'Settled or snoozed',
       cultivar: 'Cultivar',
       lot: 'Lot',
       span: 'Stretch of bed',

@@ -208,6 +208,7 @@ export const lot = {
     photo: 'foto',
     trace: 'temperaturas del registrador',
     task: 'tarea',
+    matter: 'resuelto o pospuesto',
     cultivar: 'variedad',
   },
   laterKind: 'un tipo de nota que esta versión no conoce',

@@ -84,6 +84,7 @@ export const setup = {
       photo: 'Foto',
       trace: 'Temperaturas del registrador',
       task: 'Tarea',
+      matter: 'Resuelto o pospuesto',
       cultivar: 'Variedad',
       lot: 'Lote',
       span: 'Tramo de cama',

@@ -1,0 +1,108 @@
+package schema
+
+// AttentionView is everything that needs a supervisor, the most urgent first, as of Today by the nursery's calendar. Away are the troubles that
+// are still there and that somebody settled or put off.
+type AttentionView struct {
+	Today  string          `json:"today"`
+	Items  []AttentionItem `json:"items"`
+	Away   []AttentionItem `json:"away"`
+	MadeAt int64           `json:"made_at"`
+}
+
+// What an AttentionItem is about. The codes of findings (package bed) name the others: disease, rot, chlorosis, unwalked, edge_bias, gradient,
+// across, edge, two_groups, and the patterns that flags have where no share of theirs needs a step.
+const (
+	AttentionDropped     = "dropped"
+	AttentionLate        = "late"
+	AttentionOverbooked  = "overbooked"
+	AttentionDisagree    = "disagree_field"
+	AttentionQuarantined = "quarantined"
+	AttentionBackup      = "backup"
+	AttentionSilent      = "silent"
+	AttentionMistyped    = "mistyped"
+)
+
+// AttentionItem is one trouble: a code, and the values that the word lists make a sentence of. Which of them are set follows from Code.
+type AttentionItem struct {
+	// ID is of the Matter that is written when it is settled or put off.
+	ID   string `json:"id"`
+	Code string `json:"code"`
+	// Beds are those that it is on. One of a lot or of several beds names them all.
+	Beds []AttentionBed `json:"beds"`
+	// Finding is what the bed's last whole walk found, Where what it says of the place in the bed; Walk is that walk.
+	Finding *Finding `json:"finding,omitempty"`
+	Where   *Finding `json:"where,omitempty"`
+	Walk    string   `json:"walk,omitempty"`
+	// FoundAt is when the walk was that found it (ms), 0 where no walk does. BeforeX of BeforeN pots showed it on the whole walk before, of which BeforeN is
+	// 0 where nobody looked.
+	FoundAt int64 `json:"found_at"`
+	BeforeX int   `json:"before_x,omitempty"`
+	BeforeN int   `json:"before_n,omitempty"`
+	// Now and Before are the uniformities of Trait on the last two whole walks, where it dropped.
+	Now    *Estimate `json:"now,omitempty"`
+	Before *Estimate `json:"before,omitempty"`
+	Trait  string    `json:"trait,omitempty"`
+	// OtherScout is true where another person walked than before: part of the change may be theirs.
+	OtherScout bool `json:"other_scout,omitempty"`
+
+	Lot      string `json:"lot,omitempty"`
+	Tag      string `json:"tag,omitempty"`
+	Cultivar string `json:"cultivar,omitempty"`
+	// Week is a ship week; Step the step of the lot's plan that is late by Days, Chance that the lot is ready for Week, NotOwn how many of the ToCome
+	// stage lengths that this rests on are not the grower's own.
+	Week   string   `json:"week,omitempty"`
+	Step   string   `json:"step,omitempty"`
+	Days   int      `json:"days,omitempty"`
+	Chance *float64 `json:"chance,omitempty"`
+	NotOwn int      `json:"not_own,omitempty"`
+	ToCome int      `json:"to_come,omitempty"`
+	// Crop and PotMM are of an overbooked week, Count its booked pots that are not sure; otherwise Count is of notes or of values.
+	Crop  string `json:"crop,omitempty"`
+	PotMM int    `json:"pot_mm,omitempty"`
+	Count int    `json:"count,omitempty"`
+	// Field is the field of the lot in which two people wrote different values; Answers are these, Saw every write that a choice settles.
+	Field   string            `json:"field,omitempty"`
+	Answers []AttentionAnswer `json:"answers,omitempty"`
+	Saw     []string          `json:"saw,omitempty"`
+	// Devices are the phones that it is about, by name; Pending is how many notes they last said they had to send.
+	Devices []string `json:"devices,omitempty"`
+	Pending int      `json:"pending,omitempty"`
+	// Since is when it began or was found (ms), 0 where nobody knows.
+	Since int64 `json:"since"`
+	// Extent is how bad it is, in a unit of its code's own; Least is what it is at least, by the low end of its interval.
+	Extent int `json:"extent"`
+	Least  int `json:"least"`
+	// CanSettle is false for what is over only when it is mended: a backup, a phone, a quarantined note, two values.
+	CanSettle bool `json:"can_settle"`
+	// Hit and Clear are the pots of Walk that show it and that do not, each as its place along the bed in thousandths of its length from the entry end.
+	Hit   []int `json:"hit,omitempty"`
+	Clear []int `json:"clear,omitempty"`
+	// Answer is what was written about it. Back says why it is in the list all the same: "day" (its day has come), "worse", "found" (settled, and
+	// found again by a later walk); "" for one that is away.
+	Answer *MatterAnswer `json:"answer,omitempty"`
+	Back   string        `json:"back,omitempty"`
+}
+
+// AttentionBed is a bed by name.
+type AttentionBed struct {
+	Bed   string `json:"bed"`
+	Name  string `json:"name"`
+	House string `json:"house"`
+}
+
+// AttentionAnswer is one of the values that people wrote apart.
+type AttentionAnswer struct {
+	Value any    `json:"value"`
+	Name  string `json:"name"`
+	At    int64  `json:"at"`
+}
+
+// MatterAnswer says what was done about a trouble, by whom and when. Live are the writes that it was folded from.
+type MatterAnswer struct {
+	Settled   bool     `json:"settled"`
+	SnoozedTo string   `json:"snoozed_to"`
+	Name      string   `json:"name"`
+	At        int64    `json:"at"`
+	Extent    int      `json:"extent"`
+	Live      []string `json:"live"`
+}

@@ -1,0 +1,203 @@
+package view_test
+
+import (
+	"cmp"
+	"slices"
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/testphone"
+	"bedwalk/sync/bed"
+)
+
+func (o *office) attention() schema.AttentionView {
+	o.Helper()
+	v, err := o.desk.Attention(o.Context())
+	if err != nil {
+		o.Fatal(err)
+	}
+	return v
+}
+
+// itemOf is the one trouble of a code in a list.
+func itemOf(t *testing.T, all []schema.AttentionItem, code string) schema.AttentionItem {
+	t.Helper()
+	of := slices.DeleteFunc(slices.Clone(all), func(i schema.AttentionItem) bool { return i.Code != code })
+	if len(of) != 1 {
+		t.Fatalf("%d of %s in %+v", len(of), code, all)
+	}
+	return of[0]
+}
+
+func has(all []schema.AttentionItem, code string) bool {
+	return slices.ContainsFunc(all, func(i schema.AttentionItem) bool { return i.Code == code })
+}
+
+// looksLater is looks for a walk that begins so many ms after the phone's other notes.
+func looksLater(p *testphone.Phone, n testphone.Nursery, walk string, later int64, pots, rotten int) {
+	notes(p, later, "walk", "", n.Bed, schema.Walk{Walk: walk, Bed: n.Bed, Planned: 30})
+	for i := range pots {
+		head, life := 300+10*(i%3), 4
+		if i < rotten {
+			life = 1
+		}
+		notes(p, later, "observation", n.Lot, n.Bed, schema.Observation{
+			Walk: walk, Bed: n.Bed, Lot: n.Lot, Place: &schema.Place{Row: 1 + i%10, Across: 1 + i/10%5}, HeadAMM: &head, RootLife: &life,
+		})
+	}
+	notes(p, later, "walk_end", "", n.Bed, schema.WalkEnd{Walk: walk, Bed: n.Bed, Why: "enough"})
+}
+
+// rotOffice has a bed with rot in 9 of 31 pots.
+func rotOffice(t *testing.T) (*office, *testphone.Phone, testphone.Nursery) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	looks(p, n, testphone.ID("first"), 31, func(i int) bool { return i < 9 }, true, true)
+	o.push(p)
+	return o, p, n
+}
+
+func (o *office) putAway(p *testphone.Phone, item schema.AttentionItem, m schema.Matter) {
+	o.Helper()
+	m.Of, m.About, m.FoundAt, m.Extent = item.ID, &item.Code, &item.FoundAt, &item.Extent
+	bedID := item.Beds[0].Bed
+	m.Bed = &bedID
+	p.Note("matter", "", bedID, m)
+	o.push(p)
+}
+
+func TestRotIsOneTroubleWithItsPotsAndIsSettledUntilAWalkFindsItAgain(t *testing.T) {
+	o, p, n := rotOffice(t)
+	rot := itemOf(t, o.attention().Items, bed.CodeRot)
+	if rot.Finding.Numbers["x"] != 9 || len(rot.Hit) != 9 || len(rot.Clear) != 22 || rot.Walk != testphone.ID("first") || rot.Beds[0].Bed != n.Bed || rot.BeforeN != 0 {
+		t.Fatalf("the trouble is %+v", rot)
+	}
+	// 9 of 31 are 29.0 %; the low end is the finding's own, from the Wilson interval.
+	if rot.Extent != 2903 || rot.Least != int(rot.Finding.Numbers["low"]*10_000+0.5) {
+		t.Errorf("its extent is %d, at least %d, of %v", rot.Extent, rot.Least, rot.Finding.Numbers)
+	}
+	o.putAway(p, rot, schema.Matter{Settled: new(true)})
+	v := o.attention()
+	away := itemOf(t, v.Away, bed.CodeRot)
+	if has(v.Items, bed.CodeRot) || away.Answer == nil || !away.Answer.Settled || away.Answer.Name == "" || away.Back != "" {
+		t.Fatalf("settled, the view is %+v", v)
+	}
+	// Undone: the field is emptied, as every undo does.
+	p.Note("matter", "", n.Bed, map[string]any{"of": rot.ID, "settled": nil, "saw": away.Answer.Live})
+	o.push(p)
+	if again := itemOf(t, o.attention().Items, bed.CodeRot); again.Answer != nil || again.Back != "" {
+		t.Errorf("undone, it is %+v", again)
+	}
+	o.putAway(p, rot, schema.Matter{Settled: new(true)})
+	second := testphone.New("2222222222222222")
+	looksLater(second, n, testphone.ID("second"), 5_000, 31, 9)
+	o.push(second)
+	back := itemOf(t, o.attention().Items, bed.CodeRot)
+	if back.Back != "found" || back.BeforeX != 9 || back.BeforeN != 31 {
+		t.Errorf("a later walk found as much again, and it is %+v", back)
+	}
+}
+
+func TestWhatIsPutOffComesBackOnItsDayOrWhenItGotWorseAndSaysWhich(t *testing.T) {
+	o, p, n := rotOffice(t)
+	today := o.attention().Today
+	rot := itemOf(t, o.attention().Items, bed.CodeRot)
+	o.putAway(p, rot, schema.Matter{SnoozedTo: &today})
+	if back := itemOf(t, o.attention().Items, bed.CodeRot); back.Back != "day" || back.Answer.SnoozedTo != today {
+		t.Errorf("on its day it is %+v", back)
+	}
+	o.putAway(p, rot, schema.Matter{SnoozedTo: new("2001-12-01")})
+	if v := o.attention(); has(v.Items, bed.CodeRot) || itemOf(t, v.Away, bed.CodeRot).Answer.SnoozedTo != "2001-12-01" {
+		t.Fatalf("put off, the view is %+v", v)
+	}
+	second, third := testphone.New("2222222222222222"), testphone.New("3333333333333333")
+	looksLater(second, n, testphone.ID("second"), 5_000, 31, 11)
+	o.push(second)
+	if v := o.attention(); has(v.Items, bed.CodeRot) {
+		t.Errorf("11 of 31 pots are no more than chance can make of 9, and it is back: %+v", v.Items)
+	}
+	looksLater(third, n, testphone.ID("third"), 9_000, 31, 25)
+	o.push(third)
+	if back := itemOf(t, o.attention().Items, bed.CodeRot); back.Back != "worse" || back.Answer.Extent != 2903 {
+		t.Errorf("25 of 31 pots rot, and it is %+v", back)
+	}
+}
+
+func TestTwoValuesAreOneTroubleWithBothAnswersAndAChoiceEndsIt(t *testing.T) {
+	o := newOffice(t)
+	a, b := testphone.New("1111111111111111"), testphone.New("2222222222222222")
+	n := a.Plant()
+	o.push(a)
+	for p, week := range map[*testphone.Phone]string{a: "2001-W50", b: "2001-W51"} {
+		p.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot}, ShipWeek: &week})
+		o.push(p)
+	}
+	two := itemOf(t, o.attention().Items, schema.AttentionDisagree)
+	if two.Field != "ship_week" || len(two.Answers) != 2 || len(two.Saw) != 2 || two.CanSettle {
+		t.Fatalf("the trouble is %+v", two)
+	}
+	a.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot, Saw: two.Saw}, ShipWeek: new("2001-W51")})
+	o.push(a)
+	if has(o.attention().Items, schema.AttentionDisagree) {
+		t.Error("one value was chosen, and it is in the list still")
+	}
+}
+
+// The demo's stories: rot beyond what is fine stands first, then the missing backup; every finding that needs a step has one row, on its bed, and no
+// row of a bed is without one.
+func TestTheListOfTheDemoIsRankedAndNamesEveryBedThatNeedsAStepOnce(t *testing.T) {
+	d, _ := desk(t)
+	v, err := d.Attention(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	class := map[string]int{
+		"backup": 1, "chlorosis": 2, "dropped": 2, "late": 3, "overbooked": 3, "disagree_field": 4, "quarantined": 4, "gradient": 5, "across": 5,
+		"edge": 5, "two_groups": 5, "silent": 6, "unwalked": 6, "edge_bias": 6, "mistyped": 6,
+	}
+	classOf := func(i schema.AttentionItem) int {
+		if i.Code == "rot" && i.Least <= 500 {
+			return 2
+		}
+		return class[i.Code]
+	}
+	if !slices.IsSortedFunc(v.Items, func(a, b schema.AttentionItem) int { return cmp.Compare(classOf(a), classOf(b)) }) || v.Items[0].Code != bed.CodeRot {
+		t.Errorf("the order is %+v", v.Items)
+	}
+	ids, rows := map[string]bool{}, map[string]int{}
+	for _, i := range v.Items {
+		if ids[i.ID] {
+			t.Errorf("two rows are about %s %+v", i.Code, i.Beds)
+		}
+		ids[i.ID] = true
+		if i.Finding != nil {
+			rows[i.Beds[0].Bed+" "+i.Code]++
+		}
+		for _, at := range slices.Concat(i.Hit, i.Clear) {
+			if at <= 0 || at >= 1000 {
+				t.Errorf("a pot of %+v stands at %d", i.Beds, at)
+			}
+		}
+	}
+	beds, err := d.Beds(t.Context(), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for id, b := range bedsOf(beds) {
+		if b.Score == nil {
+			continue
+		}
+		for _, code := range []string{bed.CodeDisease, bed.CodeRot, bed.CodeChlorosis} {
+			needs := slices.ContainsFunc(b.Score.Findings, func(f schema.Finding) bool { return f.Code == code && f.Attention })
+			if needs && rows[id+" "+code] != 1 {
+				t.Errorf("%s needs a step for %s and has %d rows", b.Name, code, rows[id+" "+code])
+			}
+		}
+	}
+	// What was seen at the least decides within a class.
+	rots := slices.DeleteFunc(slices.Clone(v.Items), func(i schema.AttentionItem) bool { return i.Code != bed.CodeRot })
+	if len(rots) < 3 || rots[0].Least < rots[1].Least {
+		t.Errorf("the beds with rot are %+v", rots)
+	}
+}

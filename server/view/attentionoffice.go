@@ -1,0 +1,182 @@
+package view
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"maps"
+	"slices"
+	"strconv"
+
+	"bedwalk/schema"
+	"bedwalk/server/journal"
+)
+
+const (
+	dayMS = 24 * hourMS
+	// backupOldMS is from when on the last backup is old. The server makes one each hour where it was asked to. An assumption, no source.
+	backupOldMS = dayMS
+	// A phone is silent after silentMS, and after silentPendingMS when it last said that it had notes to send. Assumptions, no source: long enough for a
+	// weekend and a day off.
+	silentMS        = 7 * dayMS
+	silentPendingMS = 3 * dayMS
+)
+
+// officeTroubles are those of backup, phones and quarantine. They wait for no view.
+func (v *Views) officeTroubles(ctx context.Context) (all []trouble, err error) {
+	devices, err := v.gate.Devices(ctx)
+	if err != nil {
+		return nil, err
+	}
+	reports, err := v.journal.Reports(ctx)
+	if err != nil {
+		return nil, err
+	}
+	now, names := v.journal.NowMS(), map[string]string{}
+	silent := trouble{AttentionItem: schema.AttentionItem{ID: schema.MatterID(schema.AttentionSilent, ""), Code: schema.AttentionSilent}}
+	for _, d := range devices {
+		names[d.ID] = d.Name
+		r := reports[d.ID]
+		at := max(d.SeenAt, r.At, d.PairedAt)
+		if d.RevokedAt > 0 || now-at < silentPendingMS || r.Pending == 0 && now-at < silentMS {
+			continue
+		}
+		silent.Devices, silent.Pending = append(silent.Devices, d.Name), silent.Pending+r.Pending
+		if silent.Since == 0 || at < silent.Since {
+			silent.Since = at
+		}
+	}
+	if silent.Count = len(silent.Devices); silent.Count > 0 {
+		silent.Extent, silent.Least = silent.Count, silent.Count
+		all = append(all, silent)
+	}
+	waiting, err := v.quarantineTroubles(ctx, names)
+	if err != nil {
+		return nil, err
+	}
+	backup, err := v.backupTrouble(ctx, now)
+	return slices.Concat(all, waiting, backup), err
+}
+
+// quarantineTroubles are the notes that wait for a decision, one trouble for each device that brought some.
+func (v *Views) quarantineTroubles(ctx context.Context, names map[string]string) (all []trouble, err error) {
+	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {
+		counts, err := snap.QuarantineByDevice(quarantineShown)
+		for _, one := range counts {
+			by, _ := journal.Bringer(one.Device)
+			all = append(all, trouble{AttentionItem: schema.AttentionItem{
+				ID: schema.MatterID(schema.AttentionQuarantined, one.Device), Code: schema.AttentionQuarantined, Devices: []string{names[by]}, Count: one.Count,
+				Since: one.Since, Extent: one.Count, Least: one.Count,
+			}})
+		}
+		return err
+	})
+	return all, err
+}
+
+// backupTrouble is a journal without a backup of the last day, while notes have come that the last one lacks.
+func (v *Views) backupTrouble(ctx context.Context, now int64) ([]trouble, error) {
+	at, err := v.journal.BackedUpAt(ctx)
+	if err != nil || v.journal.Head() <= v.journal.BackedUpTo() || at > 0 && now-at < backupOldMS {
+		return nil, err
+	}
+	return []trouble{{AttentionItem: schema.AttentionItem{
+		ID: schema.MatterID(schema.AttentionBackup, ""), Code: schema.AttentionBackup, Since: at, Count: int(v.journal.Head() - v.journal.BackedUpTo()),
+	}}}, nil
+}
+
+// disagreeing are the fields of lots in which people wrote different values apart.
+func (m *moment) disagreeing() (all []trouble, err error) {
+	for _, id := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag) {
+		l := m.n.lots[id]
+		if l.disagree == 0 {
+			continue
+		}
+		r, found, err := m.snap.Record("lot:" + id)
+		if err != nil {
+			return nil, err
+		}
+		if !found || r.Register == nil {
+			continue
+		}
+		for _, name := range slices.Sorted(maps.Keys(r.Register.Fields)) {
+			if field := r.Register.Fields[name]; len(field.Others) > 0 {
+				all = append(all, m.n.disagreement(id, name, field))
+			}
+		}
+	}
+	return all, nil
+}
+
+func (n *nursery) disagreement(id, name string, field schema.Field) trouble {
+	l := n.lots[id]
+	item := schema.AttentionItem{
+		ID: schema.MatterID(schema.AttentionDisagree, id+" "+name), Code: schema.AttentionDisagree, Lot: id, Tag: valueOr(l.Tag, ""),
+		Cultivar: valueOr(l.Cultivar, ""), Field: name, Saw: field.Live, Beds: n.bedsOf(id),
+	}
+	for _, one := range append([]schema.Other{{Value: field.Value, By: field.By}}, field.Others...) {
+		item.Answers = append(item.Answers, schema.AttentionAnswer{Value: json.RawMessage(one.Value), Name: n.people[one.By.Person], At: one.By.Stamp.At})
+		item.Since = max(item.Since, one.By.Stamp.At)
+	}
+	item.Extent, item.Least = len(item.Answers), len(item.Answers)
+	return trouble{AttentionItem: item, stake: float64(n.potsOf(id))}
+}
+
+// bedsOf are the beds that a lot stands on.
+func (n *nursery) bedsOf(lot string) (all []schema.AttentionBed) {
+	for _, id := range n.standsOn[lot] {
+		all = append(all, n.attentionBed(id))
+	}
+	return all
+}
+
+// lateChance is the chance of being ready below which a lot is in the list though no step of it is late yet: it is less likely than not to make its
+// week.
+const lateChance = 0.5
+
+// weekTroubles are the lots that will hardly make their ship week and the weeks with more booked than is sure.
+func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, err error) {
+	n := of.n
+	now := v.journal.NowMS()
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+		l := n.lots[id]
+		plan := v.planOf(of.notes, id, of.seen[id])
+		pots := n.potsOf(id)
+		if plan.Problem != "" || plan.Next < 0 || plan.By == "" || plan.Chance == nil || pots == 0 || plan.LateDays == 0 && *plan.Chance >= lateChance {
+			continue
+		}
+		missing := 1 - *plan.Chance
+		all = append(all, trouble{stake: missing * float64(pots), AttentionItem: schema.AttentionItem{
+			ID: schema.MatterID(schema.AttentionLate, id), Code: schema.AttentionLate, Beds: n.bedsOf(id), Lot: id, Tag: valueOr(l.Tag, ""),
+			Cultivar: valueOr(l.Cultivar, ""), Week: valueOr(l.ShipWeek, ""), Step: plan.Steps[plan.Next].Step, Days: plan.LateDays, Chance: plan.Chance,
+			NotOwn: plan.NotOwn, ToCome: plan.ToCome, Since: sinceDays(now, plan.LateDays), Extent: basisPoints(missing), Least: basisPoints(missing),
+			CanSettle: true,
+		}})
+	}
+	weeks, err := v.weeksOf(ctx, of, nil)
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range weeks {
+		if w.Missing == 0 {
+			continue
+		}
+		beds := []schema.AttentionBed{}
+		for _, lot := range w.Lots {
+			beds = append(beds, n.bedsOf(lot.Lot)...)
+		}
+		slices.SortFunc(beds, func(a, b schema.AttentionBed) int { return cmp.Compare(a.Bed, b.Bed) })
+		all = append(all, trouble{stake: float64(w.Missing), AttentionItem: schema.AttentionItem{
+			ID: schema.MatterID(schema.AttentionOverbooked, w.Week+" "+w.Crop+" "+strconv.Itoa(w.PotMM)), Code: schema.AttentionOverbooked,
+			Beds: slices.Compact(beds), Week: w.Week, Crop: w.Crop, PotMM: w.PotMM, Count: w.Missing, Extent: w.Missing, Least: w.Missing, CanSettle: true,
+		}})
+	}
+	return all, nil
+}
+
+func sinceDays(now int64, days int) int64 {
+	if days == 0 {
+		return 0
+	}
+	return now - int64(days)*dayMS
+}
