@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { BedsView } from '../../schema/types.ts';
+import type { AttentionView, BedsView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
@@ -16,7 +16,7 @@ beforeAll(async () => {
 afterAll(async () => nursery.close());
 
 describe('the supervisor', () => {
-  test('sees the houses with their beds to scale, each with its number', async () => {
+  test('sees the houses with their beds as strips as long as the beds, in two columns, and as many rows of what needs a step as the sentence counts', async () => {
     await shows(desk, '/beds');
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     for (const { name } of houses) await desk.page.getByRole('heading', { level: 2, name }).waitFor();
@@ -27,8 +27,37 @@ describe('the supervisor', () => {
     const boxOf = async (id: string) => (await desk.page.locator(`.beds a[href="/beds/${id}"]`).boundingBox())!;
     const [a, b] = [await boxOf(one.id), await boxOf(other.id)];
     expect(a.width / b.width).toBeCloseTo(one.length_mm / other.length_mm, 2);
-    expect((b.x - a.x) / a.width).toBeCloseTo((other.x_mm - one.x_mm) / one.length_mm, 2);
-    expect((b.y - a.y) / a.height).toBeCloseTo((other.y_mm - one.y_mm) / one.width_mm, 1);
+    // The first half of a house stands at the left, the second at the right.
+    expect(b.x).toBeGreaterThan(a.x + a.width / 2);
+    const { items } = await viewOf<AttentionView>(desk, 'attention');
+    await desk.page.getByRole('link', { name: `${items.length} things need you` }).waitFor();
+    expect(await desk.page.locator('.needs ol > li').count()).toBe(Math.min(items.length, 8));
+    await desk.page.getByRole('link', { name: `all ${items.length}` }).click();
+    await expect.poll(() => desk.page.locator('.needs ol > li').count()).toBe(items.length);
+    const [worst] = items;
+    const mark = desk.page
+      .locator('.bedline')
+      .filter({ has: desk.page.locator(`a[href="/beds/${worst!.beds[0]!.bed}"]`) });
+    expect(await mark.locator('.rank').textContent()).toBe('1');
+  });
+
+  test('settles what needs a step and takes it back with one tap; Back returns to the same place', async () => {
+    const { items } = await viewOf<AttentionView>(desk, 'attention');
+    const [worst] = items;
+    const said = (count: number) => desk.page.getByRole('link', { name: `${count} things need you` });
+    await shows(desk, '/beds?show=step');
+    await said(items.length).waitFor();
+    await desk.page.locator('.needs ol > li').first().getByRole('button', { name: 'Settle' }).click();
+    await said(items.length - 1).waitFor();
+    const away = async () => (await viewOf<AttentionView>(desk, 'attention')).away.map(({ id }) => id);
+    await expect.poll(away, { timeout: 120_000 }).toContain(worst!.id);
+    await desk.page.getByRole('button', { name: 'Undo' }).click();
+    await said(items.length).waitFor({ timeout: 120_000 });
+    await expect.poll(away, { timeout: 120_000 }).toEqual([]);
+    await desk.page.locator('.bedtile').first().click();
+    await desk.page.waitForURL(/\/beds\/[0-9a-f]+$/);
+    await desk.page.goBack();
+    await desk.page.waitForURL(/\/beds\?show=step$/);
   });
 
   test('opens a mixed bed and finds its lots, bands, shares, grades and every pot', async () => {

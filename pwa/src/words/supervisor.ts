@@ -5,6 +5,7 @@ import { cooler as coolerEn } from './en/cooler';
 import { crops as cropsEn } from './en/crops';
 import { growth as growthEn } from './en/growth';
 import { logger as loggerEn } from './en/logger';
+import { morning as morningEn } from './en/morning';
 import { pages as pagesEn } from './en/pages';
 import { log as logEn } from './en/log';
 import { lot as lotEn } from './en/lot';
@@ -22,6 +23,7 @@ import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
 import { growth as growthEs } from './es/growth';
 import { logger as loggerEs } from './es/logger';
+import { morning as morningEs } from './es/morning';
 import { pages as pagesEs } from './es/pages';
 import { log as logEs } from './es/log';
 import { lot as lotEs } from './es/lot';
@@ -37,6 +39,7 @@ import { tomorrow as tomorrowEs } from './es/tomorrow';
 
 export const english = {
   pages: pagesEn,
+  morning: morningEn,
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
@@ -56,6 +59,7 @@ export const english = {
 };
 export const spanish = {
   pages: pagesEs,
+  morning: morningEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,

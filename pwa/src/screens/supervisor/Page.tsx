@@ -24,15 +24,13 @@ interface Props<View> {
   state?: (view: View) => ComponentChildren;
   /** Above the title: the way up. */
   above?: (view: View) => ComponentChildren;
-  /** Beside the content at a desk, before it on a phone. */
-  aside?: (view: View) => ComponentChildren;
   children: (view: View) => ComponentChildren;
 }
 
 const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
-export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
+export function Page<View>({ here, title, loaded, onTryAgain, state, above, children }: Props<View>) {
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
   useEffect(() => {
@@ -62,15 +60,12 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
           {words.settings}
         </Link>
       </header>
-      <div class={aside ? 'body beside' : 'body'}>
-        <main id="content">
-          {view && above && <p class="above">{above(view)}</p>}
-          <Title text={title(view)} />
-          {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
-          {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
-        </main>
-        {view && aside?.(view)}
-      </div>
+      <main id="content">
+        {view && above && <p class="above">{above(view)}</p>}
+        <Title text={title(view)} />
+        {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
+        {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
+      </main>
     </div>
   );
 }

@@ -52,10 +52,6 @@ export function sentence(finding: Finding, where: Where): string {
   });
 }
 
-export function needsStep(bed: BedBrief): boolean {
-  return bed.score?.findings.some((finding) => finding.attention) ?? false;
-}
-
 /** True while an entry interval keeps everybody out of a bed. */
 export function isClosed(bed: BedBrief): boolean {
   return bed.closed_until > Date.now();

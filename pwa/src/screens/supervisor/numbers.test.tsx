@@ -2,7 +2,6 @@
 import { cleanup, fireEvent, render, screen } from '@testing-library/preact';
 import { afterEach, expect, test } from 'vitest';
 import { BedsTable } from './beds/BedsTable';
-import { HousePlan } from './beds/HousePlan';
 import { LotTrends } from './lot/LotTrends';
 import { isDue, whyDue } from './names';
 import { PromiseLines } from './PromiseLines';
@@ -33,25 +32,6 @@ test('a lot’s heads and buds are drawn apart', () => {
   expect(screen.getByRole('img', { name: /^head size: .*; bud count: /i })).toBeTruthy();
 });
 
-test('a bed’s small line is of the trait that its number is of, and leaves out a walk that is not ended', () => {
-  const [house] = sample.bedsView.houses;
-  const [bed] = house!.beds;
-  const point = { ...sample.trend[0]!, head: even(0.9), buds: even(0.5), whole: true };
-  const trend = [point, { ...point, buds: even(0.6) }, { ...point, buds: even(0.97), whole: false }];
-  const drawn = (trait: string) => {
-    const score = { ...bed!.score!, limiting_trait: trait };
-    const { container } = render(
-      <HousePlan house={{ ...house!, beds: [{ ...bed!, score, trend }] }} shown={new Set([bed!.id])} />,
-    );
-    const found = container.querySelector('.spark polyline')!.getAttribute('points')!;
-    cleanup();
-    return found.split(' ').map((at) => at.split(',')[1]);
-  };
-  expect(drawn('buds')).toHaveLength(2);
-  expect(new Set(drawn('buds')).size).toBe(2);
-  expect(new Set(drawn('head')).size).toBe(1);
-});
-
 test('a pot of sixteen and a half centimetres is not written as one of seventeen', () => {
   expect(lotField('pot_mm', 165)).toBe('16.5\u202fcm');
   expect(lotField('pot_mm', 110)).toBe('11\u202fcm');
@@ -69,10 +49,6 @@ test.each([
   expect(lotField('pot_mm', mm)).toBe(`${said}\u202fin`);
   units.value = { ...units.value, length: 'cm' };
 });
-
-function even(value: number) {
-  return { value, n: 18, known: true, interval: { low: value - 0.1, high: value + 0.1, known: true } };
-}
 
 // As on a phone: nobody may be sent to a bed that is closed.
 test('a closed bed is not due, and its row says when it opens instead', () => {

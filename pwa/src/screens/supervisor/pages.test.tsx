@@ -3,6 +3,7 @@ import 'fake-indexeddb/auto';
 import type { ComponentType } from 'preact';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { json, problem } from '../../journal/answers.testing';
+import { go } from '../../router';
 import { me } from '../../state';
 import { speak } from '../../words';
 import Bed from './bed/Bed';
@@ -27,6 +28,7 @@ beforeEach(async () => {
   sent.length = 0;
   answers = {
     '/api/views/beds': sample.bedsView,
+    '/api/views/attention': sample.attentionView,
     '/api/views/beds/b14': sample.bedView,
     '/api/views/names': sample.namesView,
     '/api/views/lots': sample.lotsPage(sample.lotBrief('lot1'), sample.hydrangea),
@@ -50,6 +52,7 @@ beforeEach(async () => {
 
 afterEach(() => {
   cleanup();
+  go('/', { instead: true });
   vi.restoreAllMocks();
 });
 
@@ -68,7 +71,7 @@ describe('the beds from above', () => {
       name: /^Bed 14, uniformity 81 \(70 to 88\), 18 pots checked, walked 2 days ago/,
     });
     expect(link.textContent).toContain('0417 Ember Lace');
-    expect(link.textContent).toContain('needs attention');
+    expect(await screen.findByRole('link', { name: 'number 1 in the list' })).toBeTruthy();
   });
 
   test('say the day on which a closed bed opens, unless that is today', async () => {
@@ -86,16 +89,20 @@ describe('the beds from above', () => {
     expect(said).toContain(part('month'));
   });
 
-  test('stand to scale: a bed begins as far along the house as on the ground', async () => {
+  test('are strips as long as the beds are on the ground', async () => {
+    const [house, ...houses] = sample.bedsView.houses;
+    const [bed, second, ...others] = house?.beds ?? [];
+    const beds = [bed!, { ...second!, length_mm: bed!.length_mm / 2 }, ...others];
+    answers['/api/views/beds'] = { ...sample.bedsView, houses: [{ ...house!, beds }, ...houses] };
     const { container } = await shows(Beds);
-    const [first, second] = [...container.querySelectorAll<HTMLElement>('.beds li')].map((bed) => bed.style);
-    const width = Number.parseFloat(first?.width ?? '');
-    expect(Number.parseFloat(second?.left ?? '') / width).toBeCloseTo(22_000 / 20_000, 3);
+    const longOf = () =>
+      [...container.querySelectorAll<HTMLElement>('.beds li')].map((line) => line.style.getPropertyValue('--long'));
+    await waitFor(() => expect(longOf().slice(0, 2)).toEqual(['100%', '50%']));
   });
 
   test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
     const { container } = await shows(Beds);
-    expect(container.querySelector('.bedtile.few')?.textContent).toContain('too few checked');
+    expect(container.querySelector('.bedtile.few')?.textContent).toContain('few: 18 pots');
     expect(container.querySelector('.bedtile.never')?.textContent).toContain('no walk yet');
   });
 
@@ -106,17 +113,21 @@ describe('the beds from above', () => {
     expect(page.container.querySelectorAll('.beds .bedtile')).toHaveLength(2);
   });
 
-  test('tell what changed since yesterday in the crew’s own names for the ends', async () => {
+  test('say what needs a supervisor in the crew’s own names for the ends, as many rows as the sentence counts', async () => {
     const page = await shows(Beds);
+    await waitFor(() => expect(text(page)).toContain('2 things need you'));
+    expect(page.container.querySelectorAll('.needs ol > li')).toHaveLength(2);
     expect(text(page)).toContain(
       'Heads shrink toward the fan end, about 4 % every 5 m'.replaceAll(' %', '\u202f%').replace('5 m', '5\u202fm'),
     );
+    expect(page.container.querySelectorAll('.ministrip .hit')).toHaveLength(2);
+    expect(screen.getAllByRole('button', { name: 'Settle' })).toHaveLength(1);
+    expect(text(page)).toContain('1 note from Yard phone waits for your decision');
   });
 
   test('say in their head how the phones stand', async () => {
     const page = await shows(Beds);
     expect(text(page)).toContain('3 of 4 phones match');
-    expect(text(page)).toContain('1 note needs your decision');
   });
 });
 

@@ -1,29 +1,39 @@
-import { useMemo, useState } from 'preact/hooks';
-import type { BedBrief, BedsView } from '../../../../../schema/types';
-import { cropKey } from '../../../../../sync/bed/crop';
-import { Link } from '../../../router';
+import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
+import type { AttentionView, BedBrief, BedsView, HouseView, SupplyView } from '../../../../../schema/types';
+import { go, Link, route } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
-import { atWhen } from '../../../words/format';
+import { atWhen, shipWeek } from '../../../words/format';
 import { BedsTable } from './BedsTable';
 import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
-import { HousePlan } from './HousePlan';
+import { HouseFolds } from './HouseFolds';
+import { HousePlan, longestOf } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
-import { isDue, needsStep } from '../names';
+import { isDue } from '../names';
+import { groupOf, type FindingGroup } from './attentionWords';
+import { FIRST, NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
+import {
+  addressOf,
+  anywhere,
+  cameBackTo,
+  fits,
+  leave,
+  placeOf,
+  weeksOfBeds,
+  type Place,
+  type Show,
+  type ViewOf,
+} from './place';
+import { Promises } from './Promises';
 import { Ramp } from './Ramp';
-import { Since } from './Since';
+import '../../../style/supervisor-morning.css';
 
 const PATH = 'beds';
 
-interface Filter {
-  house: string;
-  crop: string;
-  show: 'all' | 'due' | 'step';
-}
+/** With more beds than this, a house is a line that opens. */
+const FOLDS_FROM = 61;
 
-const everything: Filter = { house: '', crop: '', show: 'all' };
-
-/** The whole nursery from above. */
+/** The morning screen: what needs doing, all beds at once, and the ship weeks. */
 export default function Beds() {
   const loaded = useView<BedsView>(PATH);
   return (
@@ -33,7 +43,6 @@ export default function Beds() {
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
       state={(view) => <PhonesState view={view} />}
-      aside={(view) => <Since view={view} />}
     >
       {(view) => <Overview view={view} />}
     </Page>
@@ -42,27 +51,19 @@ export default function Beds() {
 
 function PhonesState({ view }: { view: BedsView }) {
   const words = supervisorWords.value.pages;
-  const { paired, equal, pending, last_at: lastAt, quarantined } = view.phones;
+  const { paired, equal, pending, last_at: lastAt } = view.phones;
   if (paired === 0) return <>{words.phonesNone}</>;
   const said = [
     words.phonesState(equal, paired),
     ...(pending > 0 ? [words.onPhones(pending)] : []),
     ...(lastAt > 0 ? [words.lastIn(atWhen(lastAt))] : []),
   ];
-  return (
-    <>
-      {said.join(' · ')}
-      {quarantined > 0 && <b class="attention"> · {words.quarantined(quarantined)}</b>}
-    </>
-  );
+  return <>{said.join(' · ')}</>;
 }
 
 function Overview({ view }: { view: BedsView }) {
   const words = supervisorWords.value.pages.overview;
-  const [filter, setFilter] = useState(everything);
-  const all = useMemo(() => view.houses.flatMap((house) => house.beds), [view]);
-  const shown = new Set(all.filter((bed) => fits(bed, filter)).map((bed) => bed.id));
-  if (all.length === 0) {
+  if (view.houses.every((house) => house.beds.length === 0)) {
     return (
       <div class="empty">
         <h2>{words.emptyTitle}</h2>
@@ -73,73 +74,254 @@ function Overview({ view }: { view: BedsView }) {
       </div>
     );
   }
-  const houses = view.houses.filter((house) => house.beds.some((bed) => shown.has(bed.id)));
+  return <Morning view={view} />;
+}
+
+/** The rows that were put away on this page; the server's list has them until it has read the note. */
+function usePutAway(view: AttentionView | undefined) {
+  const [gone, setGone] = useState<ReadonlySet<string>>(new Set());
+  const put = (id: string, isAway: boolean) =>
+    setGone((before) => new Set(isAway ? [...before, id] : [...before].filter((one) => one !== id)));
+  const items = useMemo(() => view?.items.filter(({ id }) => !gone.has(id)) ?? [], [view, gone]);
+  // Once the list has come without a row, the row may come back by itself.
+  useEffect(() => {
+    if (!view || gone.size === 0) return;
+    const listed = new Set(view.items.map(({ id }) => id));
+    const still = [...gone].filter((id) => listed.has(id));
+    if (still.length < gone.size) setGone(new Set(still));
+  }, [view]);
+  return { items, put };
+}
+
+function Morning({ view }: { view: BedsView }) {
+  const words = supervisorWords.value.morning;
+  const attention = useView<AttentionView>('attention').view;
+  const supply = useView<SupplyView>('supply').view;
+  const { items, put } = usePutAway(attention);
+  const place = placeOf(route.value.query);
+  const address = addressOf(place);
+  const all = useMemo(() => view.houses.flatMap((house) => house.beds), [view]);
+  const beds = useMemo(() => new Map(all.map((bed) => [bed.id, bed])), [all]);
+  const weeks = useMemo(() => weeksOfBeds(all, supply), [all, supply]);
+  const { ranks, groups } = useMemo(() => marksOf(items, place.all), [items, place.all]);
+  const none: ReadonlySet<FindingGroup> = new Set();
+  const shown = new Set(
+    all.filter((bed) => fits(bed, place, weeks.get(bed.id) ?? [], groups.get(bed.id) ?? none)).map(({ id }) => id),
+  );
+  useLayoutEffect(() => {
+    const top = cameBackTo(address);
+    if (top > 0) scrollTo(0, top);
+    return () =>
+      leave(
+        addressOf(
+          placeOf(
+            route.peek().path === '/beds' ? route.peek().query : new URLSearchParams(address.split('?')[1] ?? ''),
+          ),
+        ),
+      );
+  }, []);
+  const due = all.filter(isDue).length;
+  const walking = all.filter((bed) => bed.under_way !== undefined).length;
+  const part = (show: Show, said: string) => (
+    <Link
+      to={addressOf({ ...anywhere, view: place.view, all: place.all, show: place.show === show ? '' : show })}
+      instead
+      aria-current={place.show === show ? 'page' : undefined}
+    >
+      {said}
+    </Link>
+  );
+  return (
+    <div class="morning">
+      <p class="sentence">
+        {attention ? part('step', words.needs(items.length)) : <span>{words.arriving}</span>}
+        {', '}
+        {part('due', words.due(due))}
+        {', '}
+        {part('walking', words.walking(walking))}.
+      </p>
+      {attention && (
+        <NeedsYou
+          view={attention}
+          items={items}
+          beds={beds}
+          all={place.all}
+          toAll={addressOf({ ...place, all: !place.all })}
+          onPutAway={put}
+        />
+      )}
+      <section class="plan" id="plan">
+        <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
+        {shown.size === 0 && (
+          <NoneMatch
+            said={supervisorWords.value.pages.overview.noneMatch}
+            clear={supervisorWords.value.pages.overview.clearFilters}
+            onClear={() => go(addressOf({ ...anywhere, view: place.view }), { instead: true })}
+          />
+        )}
+        <Drawn place={place} houses={view.houses} shown={shown} ranks={ranks} weeks={weeks} />
+        <p>
+          <Link to="/in" class="button plain tap">
+            {supervisorWords.value.sheet.open}
+          </Link>
+        </p>
+      </section>
+      <aside class="weeksaside" aria-labelledby="promise-title">
+        <p>
+          <Link to="/plan/tomorrow" class="button plain tap">
+            {words.tomorrow}
+          </Link>
+        </p>
+        <h2 id="promise-title">{words.promise}</h2>
+        {supply && <Promises view={supply} />}
+      </aside>
+    </div>
+  );
+}
+
+/** Each bed's place in the list, the highest of its rows that are shown, and what the whole list has of it. */
+export function marksOf(items: AttentionView['items'], showsAll: boolean) {
+  const ranks = new Map<string, number>();
+  const groups = new Map<string, Set<FindingGroup>>();
+  for (const [index, { beds, code }] of items.entries()) {
+    for (const { bed } of beds) {
+      if (!ranks.has(bed) && (showsAll || index < FIRST)) ranks.set(bed, index + 1);
+      groups.set(bed, new Set([...(groups.get(bed) ?? []), groupOf(code)]));
+    }
+  }
+  return { ranks, groups };
+}
+
+interface HeadProps {
+  place: Place;
+  view: BedsView;
+  beds: readonly BedBrief[];
+  shown: number;
+  weeks: ReadonlyMap<string, string[]>;
+  groups: ReadonlyMap<string, ReadonlySet<FindingGroup>>;
+}
+
+function Head({ place, view, beds, shown, weeks, groups }: HeadProps) {
+  const words = supervisorWords.value.pages.overview;
+  const { morning } = supervisorWords.value;
+  const change = (to: Partial<Place>) => go(addressOf({ ...place, ...to }), { instead: true });
+  const known = [...new Set([...groups.values()].flatMap((each) => [...each]))].filter((each) => each !== '');
+  const shipWeeks = [...new Set([...weeks.values()].flat())].sort();
+  const named: { value: ViewOf; label: string }[] = [
+    { value: 'plan', label: morning.plan },
+    { value: 'table', label: morning.table },
+    { value: 'weeks', label: morning.weeks },
+  ];
   return (
     <>
-      <BedFilters view={view} beds={all} filter={filter} onFilter={setFilter} shown={shown.size} />
-      {shown.size === 0 && (
-        <NoneMatch said={words.noneMatch} clear={words.clearFilters} onClear={() => setFilter(everything)} />
-      )}
-      {houses.map((house) => (
-        <HousePlan key={house.id} house={house} shown={shown} />
-      ))}
-      <Ramp />
-      <BedsTable houses={view.houses} shown={shown} />
-      <p>
-        <Link to="/in" class="button plain tap">
-          {supervisorWords.value.sheet.open}
-        </Link>
-      </p>
+      <header class="planhead">
+        <h2>{words.count(shown, beds.length)}</h2>
+        <span class="small quiet">{morning.bedsNote}</span>
+        <nav class="switch" aria-label={morning.view}>
+          {named.map(({ value, label }) => (
+            <Link
+              key={value}
+              to={addressOf({ ...place, view: value })}
+              instead
+              aria-current={place.view === value ? 'page' : undefined}
+            >
+              {label}
+            </Link>
+          ))}
+        </nav>
+      </header>
+      <Filters count="">
+        <Pick
+          label={words.house}
+          options={[
+            { value: '', label: words.everyHouse },
+            ...view.houses.map(({ id, name }) => ({ value: id, label: supervisorWords.value.pages.houseName(name) })),
+          ]}
+          value={place.house}
+          onPick={(house) => change({ house })}
+        />
+        <CropPick
+          crops={beds.flatMap((bed) => bed.spans.map((span) => span.crop))}
+          value={place.crop}
+          onPick={(crop) => change({ crop })}
+        />
+        <Pick
+          label={morning.weeks}
+          options={[{ value: '', label: words.all }, ...shipWeeks.map((value) => ({ value, label: shipWeek(value) }))]}
+          value={place.week}
+          onPick={(week) => change({ week })}
+        />
+        <Pick<FindingGroup>
+          label={morning.finding}
+          options={[
+            { value: '', label: morning.anyFinding },
+            ...known.map((value) => ({ value, label: morning.findings[value as Exclude<FindingGroup, ''>] })),
+          ]}
+          value={place.finding}
+          onPick={(finding) => change({ finding })}
+        />
+        <Pick<Show>
+          label={words.show}
+          options={[
+            { value: '', label: words.everyBed },
+            { value: 'due', label: words.due },
+            { value: 'step', label: words.needsStep },
+            { value: 'walking', label: morning.walkingOnly },
+          ]}
+          value={place.show}
+          onPick={(show) => change({ show })}
+        />
+      </Filters>
     </>
   );
 }
 
-interface FiltersProps {
-  view: BedsView;
-  beds: readonly BedBrief[];
-  filter: Filter;
-  onFilter: (filter: Filter) => void;
-  shown: number;
+interface DrawnProps {
+  place: Place;
+  houses: readonly HouseView[];
+  shown: ReadonlySet<string>;
+  ranks: ReadonlyMap<string, number>;
+  weeks: ReadonlyMap<string, string[]>;
 }
 
-function BedFilters({ view, beds, filter, onFilter, shown }: FiltersProps) {
-  const words = supervisorWords.value.pages.overview;
-  const due = beds.filter(isDue).length;
-  const step = beds.filter(needsStep).length;
-  const houses = view.houses.map((house) => ({
-    value: house.id,
-    label: supervisorWords.value.pages.houseName(house.name),
-  }));
+function Drawn({ place, houses, shown, ranks, weeks }: DrawnProps) {
+  const words = supervisorWords.value;
+  const drawn = houses
+    .map((house) => ({ house, beds: house.beds.filter((bed) => shown.has(bed.id)) }))
+    .filter(({ beds }) => beds.length > 0);
+  const all = drawn.flatMap(({ beds }) => beds);
+  const longest = longestOf(all);
+  if (place.view === 'table') return <BedsTable houses={houses} shown={shown} />;
+  if (place.view === 'weeks') {
+    const named = [...new Set(all.flatMap((bed) => weeks.get(bed.id) ?? []))].sort();
+    const without = all.filter((bed) => (weeks.get(bed.id) ?? []).length === 0);
+    return (
+      <>
+        {named.map((week) => {
+          const beds = all.filter((bed) => weeks.get(bed.id)?.includes(week));
+          return <HousePlan key={week} name={shipWeek(week)} beds={beds} ranks={ranks} longest={longest} />;
+        })}
+        {without.length > 0 && <HousePlan name={words.morning.noWeek} beds={without} ranks={ranks} longest={longest} />}
+        <Ramp />
+      </>
+    );
+  }
+  if (houses.flatMap(({ beds }) => beds).length >= FOLDS_FROM) {
+    return <HouseFolds houses={drawn} ranks={ranks} place={place} />;
+  }
   return (
-    <Filters count={words.count(shown, beds.length)}>
-      <Pick
-        label={words.house}
-        options={[{ value: '', label: words.everyHouse }, ...houses]}
-        value={filter.house}
-        onPick={(house) => onFilter({ ...filter, house })}
-      />
-      <CropPick
-        crops={beds.flatMap((bed) => bed.spans.map((span) => span.crop))}
-        value={filter.crop}
-        onPick={(crop) => onFilter({ ...filter, crop })}
-      />
-      <Pick<Filter['show']>
-        label={words.show}
-        options={[
-          { value: 'all', label: words.everyBed },
-          { value: 'due', label: `${words.due} (${due})` },
-          { value: 'step', label: `${words.needsStep} (${step})` },
-        ]}
-        value={filter.show}
-        onPick={(show) => onFilter({ ...filter, show })}
-      />
-    </Filters>
+    <>
+      {drawn.map(({ house, beds }) => (
+        <HousePlan
+          key={house.id}
+          name={words.pages.houseName(house.name)}
+          note={house.note}
+          beds={beds}
+          ranks={ranks}
+          longest={longest}
+        />
+      ))}
+      <Ramp />
+    </>
   );
-}
-
-function fits(bed: BedBrief, filter: Filter): boolean {
-  if (filter.house !== '' && bed.house !== filter.house) return false;
-  if (filter.crop !== '' && !bed.spans.some((span) => cropKey(span.crop) === filter.crop)) return false;
-  if (filter.show === 'due') return isDue(bed);
-  return filter.show === 'step' ? needsStep(bed) : true;
 }

@@ -1,27 +1,39 @@
 import { supervisorWords } from '../../../words/supervisor';
 
-/** What the shades of the plan mean. The number is always printed on them as well. */
+/** What the marks of the strips mean. The number is always printed on them as well. */
 export function Ramp() {
-  const words = supervisorWords.value.pages.overview;
-  const steps = [words.legendUnder(50), ...[50, 60, 70, 80].map((low) => words.legendFrom(low)), words.legendOver(90)];
+  const { legend, legendNote } = supervisorWords.value.morning;
   return (
     <div class="ramp small">
-      <p>
-        <b>{words.legend}.</b> <span class="quiet">{words.legendNote}</span>
-      </p>
       <ul>
-        {steps.map((step, index) => (
-          <li key={step}>
-            <span class={`swatch u${index}`} /> {step}
+        {(['light', 'middle', 'dark'] as const).map((tone) => (
+          <li key={tone}>
+            <span class={`swatch ${tone}`} aria-hidden="true">
+              <span class="out" />
+            </span>
+            {{ light: legend.over, middle: legend.middle, dark: legend.under }[tone]}
           </li>
         ))}
         <li>
-          <span class="swatch few" /> {words.legendFew}
+          <span class="swatch few" aria-hidden="true" /> {legend.few}
         </li>
         <li>
-          <span class="swatch never" /> {words.legendNever}
+          <span class="swatch walking" aria-hidden="true" /> {legend.walking}
+        </li>
+        <li>
+          <span class="rank" aria-hidden="true">
+            1
+          </span>{' '}
+          {legend.rank}
+        </li>
+        <li>
+          <span class="swatch lots" aria-hidden="true">
+            <span class="cut" />
+          </span>{' '}
+          {legend.lots}
         </li>
       </ul>
+      <p class="quiet">{legendNote}</p>
     </div>
   );
 }

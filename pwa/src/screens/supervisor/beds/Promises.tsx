@@ -1,0 +1,92 @@
+import type { SupplyView, SupplyWeek } from '../../../../../schema/types';
+import { Link } from '../../../router';
+import { number, shipWeek } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+
+interface Sum {
+  week: string;
+  low: number;
+  high: number;
+  booked: number;
+  safe: number;
+}
+
+/** The weeks that are drawn: the next ones. */
+const SHOWN = 8;
+
+/**
+ * A ship week over all crops and pot sizes: pots of any grade, its bookings, and what is safe on top. The limits of two crops added up are wider
+ * than those of the sum, so they promise no more than they can hold.
+ */
+export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
+  const sums = new Map<string, Sum>();
+  for (const { week, grades } of weeks) {
+    const lowest = grades.at(-1);
+    if (!lowest) continue;
+    const sum = sums.get(week) ?? { week, low: 0, high: 0, booked: 0, safe: 0 };
+    const booked = grades.reduce((all, grade) => all + grade.booked, 0);
+    sums.set(week, {
+      week,
+      low: sum.low + lowest.low,
+      high: sum.high + lowest.high,
+      booked: sum.booked + booked,
+      safe: sum.safe + lowest.sure - booked,
+    });
+  }
+  return [...sums.values()].sort((a, b) => (a.week < b.week ? -1 : 1));
+}
+
+const WIDE = 120;
+
+/** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top. */
+export function Promises({ view }: { view: SupplyView }) {
+  const words = supervisorWords.value.morning;
+  const weeks = sumsOf(view.weeks).slice(0, SHOWN);
+  if (weeks.length === 0) return <p class="small quiet">{words.promiseNone}</p>;
+  const most = Math.max(1, ...weeks.flatMap(({ high, booked }) => [high, booked]));
+  const x = (pots: number) => (pots / most) * WIDE;
+  const short = weeks.filter(({ safe }) => safe < 0);
+  return (
+    <>
+      <table class="promises">
+        <thead>
+          <tr>
+            <th scope="col">{words.promiseHead.week}</th>
+            <td />
+            <th scope="col">{words.promiseHead.booked}</th>
+            <th scope="col">{words.promiseHead.safe}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {weeks.map((week) => (
+            <tr key={week.week}>
+              <th scope="row" aria-label={shipWeek(week.week)}>
+                {Number(week.week.slice(-2))}
+              </th>
+              <td>
+                <svg width={WIDE + 4} height="18" aria-hidden="true">
+                  <rect
+                    class="cases"
+                    x={x(week.low) + 1}
+                    y="4.5"
+                    width={Math.max(1, x(week.high) - x(week.low))}
+                    height="9"
+                  />
+                  {week.booked > 0 && <rect class="booked" x={x(week.booked) - 0.5} y="1" width="3" height="16" />}
+                </svg>
+              </td>
+              <td>{number(week.booked)}</td>
+              <td class={week.safe < 0 ? 'attention' : ''}>{number(week.safe)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p class="small quiet">{words.promiseNote}</p>
+      {short.length > 0 && (
+        <p class="small attention">
+          <Link to="/plan/weeks">{words.promiseShort(short.map(({ week }) => shipWeek(week)).join(', '))}</Link>
+        </p>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,113 @@
+/** What the Beds page shows, as its address keeps it; and the place on the page to which Back returns. */
+import type { BedBrief, SupplyView } from '../../../../../schema/types';
+import { cropKey } from '../../../../../sync/bed/crop';
+import { isDue } from '../names';
+import type { FindingGroup } from './attentionWords';
+
+export type ViewOf = 'plan' | 'table' | 'weeks';
+export type Show = '' | 'due' | 'step' | 'walking';
+
+export interface Place {
+  view: ViewOf;
+  house: string;
+  crop: string;
+  week: string;
+  finding: FindingGroup;
+  show: Show;
+  /** The house that is open where houses are folded. */
+  open: string;
+  /** All of the list rather than its first rows. */
+  all: boolean;
+}
+
+export const anywhere: Place = {
+  view: 'plan',
+  house: '',
+  crop: '',
+  week: '',
+  finding: '',
+  show: '',
+  open: '',
+  all: false,
+};
+
+const views: readonly string[] = ['plan', 'table', 'weeks'];
+const shows: readonly string[] = ['due', 'step', 'walking'];
+const groups: readonly string[] = ['rot', 'chlorosis', 'disease', 'dropped', 'uneven', 'late', 'mistyped'];
+
+function among<T extends string>(value: string | null, known: readonly string[], otherwise: T): T {
+  return value !== null && known.includes(value) ? (value as T) : otherwise;
+}
+
+export function placeOf(query: URLSearchParams): Place {
+  return {
+    view: among(query.get('view'), views, 'plan'),
+    house: query.get('house') ?? '',
+    crop: query.get('crop') ?? '',
+    week: query.get('week') ?? '',
+    finding: among(query.get('finding'), groups, ''),
+    show: among(query.get('show'), shows, ''),
+    open: query.get('open') ?? '',
+    all: query.get('all') === '1',
+  };
+}
+
+/** The address of the page at a place; what is as on the plain page is left out of it. */
+export function addressOf(place: Place): string {
+  const query = new URLSearchParams();
+  for (const name of ['house', 'crop', 'week', 'finding', 'show', 'open'] as const) {
+    if (place[name] !== '') query.set(name, place[name]);
+  }
+  if (place.view !== 'plan') query.set('view', place.view);
+  if (place.all) query.set('all', '1');
+  const text = query.toString();
+  return text === '' ? '/beds' : `/beds?${text}`;
+}
+
+/** The ship weeks of each bed, by the lots that stand on it now. */
+export function weeksOfBeds(beds: readonly BedBrief[], supply: SupplyView | undefined): ReadonlyMap<string, string[]> {
+  const byLot = new Map(supply?.weeks.flatMap(({ week, lots }) => lots.map(({ lot }) => [lot, week] as const)));
+  return new Map(
+    beds.map((bed) => {
+      const weeks = bed.spans.flatMap(({ lot }) => byLot.get(lot) ?? []);
+      return [bed.id, [...new Set(weeks)].sort()];
+    }),
+  );
+}
+
+/**
+ * Whether a bed is among those that the place asks for.
+ * @param weeks its ship weeks
+ * @param groups what the attention list has of it
+ */
+export function fits(
+  bed: BedBrief,
+  place: Place,
+  weeks: readonly string[],
+  groups: ReadonlySet<FindingGroup>,
+): boolean {
+  if (place.house !== '' && bed.house !== place.house) return false;
+  if (place.crop !== '' && !bed.spans.some((span) => cropKey(span.crop) === place.crop)) return false;
+  if (place.week !== '' && !weeks.includes(place.week)) return false;
+  if (place.finding !== '' && !groups.has(place.finding)) return false;
+  if (place.show === 'due') return isDue(bed);
+  if (place.show === 'walking') return bed.under_way !== undefined;
+  return place.show === 'step' ? groups.size > 0 : true;
+}
+
+let left = { address: '', top: 0 };
+let isBack = false;
+addEventListener('popstate', () => {
+  isBack = true;
+  setTimeout(() => (isBack = false));
+});
+
+/** Remembers how far down the page was when it is left. */
+export function leave(address: string): void {
+  left = { address, top: scrollY };
+}
+
+/** How far down to go on arriving by Back at the address that was left; 0 otherwise. */
+export function cameBackTo(address: string): number {
+  return isBack && left.address === address ? left.top : 0;
+}

@@ -1,0 +1,144 @@
+import { counter, form, stop } from '../plural';
+import type { morning as english } from '../en/morning';
+
+const beds = counter('es', { one: 'cama', other: 'camas' });
+const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
+const things = counter('es', { one: 'asunto', other: 'asuntos' });
+const notes = counter('es', { one: 'nota', other: 'notas' });
+const values = counter('es', { one: 'valor', other: 'valores' });
+const phones = counter('es', { one: 'teléfono', other: 'teléfonos' });
+const days = counter('es', { one: 'día', other: 'días' });
+const pots = counter('es', { one: 'maceta', other: 'macetas' });
+
+export const morning = {
+  needs: (count) =>
+    count === 0
+      ? 'Nada requiere su atención'
+      : `${things(count)} ${form('es', count, { one: 'requiere', other: 'requieren' })} su atención`,
+  due: (count) => (count === 0 ? 'ninguna cama por recorrer' : `${beds(count)} por recorrer`),
+  walking: (count) => (count === 0 ? 'ningún recorrido en curso' : `${walks(count)} en curso`),
+  title: 'Requiere su atención',
+  none: 'Nada requiere un paso. Las camas por recorrer están en el plano.',
+  arriving: 'Pidiendo la lista al servidor…',
+  some: (shown, all) => `${shown} de ${all}`,
+  all: (count) => `los ${count}`,
+  fewer: 'los primeros 8',
+  away: (count) => `${count} ${form('es', count, { one: 'resuelto o pospuesto', other: 'resueltos o pospuestos' })}`,
+  show: 'mostrar',
+  hide: 'ocultar',
+
+  inBed: (bed, said) => `${bed}: ${said}`,
+  flag: {
+    rot: (x, n) => `pudrición de raíz en ${x} de ${n}`,
+    chlorosis: (x, n) => `clorosis en ${x} de ${n}`,
+    disease: (x, n) => `posible enfermedad en ${x} de ${n}`,
+  },
+  pots,
+  bounds: (low, high) => `(${low} a ${high})`,
+  before: (x, n) => `El recorrido anterior: ${x} de ${n}.`,
+  onlyLot: (lot) => `Solo en el lote ${lot}.`,
+  rotCare: 'Envíe raíces a un laboratorio antes de tratar.',
+  diseaseCare: 'No las toque: no las mueva ni las tire.',
+  dropped: (trait, now, before) => `${trait}: menos parejo, ${now}; antes ${before}`,
+  droppedBounds: (now, before) => `Ahora ${now}, antes ${before}.`,
+  otherScout: 'Lo recorrió otra persona: una parte puede ser su forma de medir.',
+  late: (lot, step, late) => `${lot}: ${step}, con ${days(late)} de atraso`,
+  hardly: (lot, week) => `${lot} difícilmente llega a ${week}`,
+  chance: (chance, week) => `Probabilidad para ${week}: ${chance}.`,
+  notOwn: (count, all) => `${count} de ${all} duraciones de etapa son las de Bedwalk, no las suyas.`,
+  overbooked: (week, crop, pot, missing) =>
+    `${week}, ${crop} ${pot}: ${pots(missing)} con pedido de más sobre lo seguro`,
+  disagree: (lot, field) => `${lot}: dos personas anotaron valores distintos en «${field}»`,
+  quarantined: (count, phone) =>
+    `${notes(count)}${phone === '' ? '' : ` de ${phone}`} ${form('es', count, { one: 'espera', other: 'esperan' })} su decisión`,
+  noBackup: 'Todavía no hay respaldo',
+  oldBackup: (when) => `Sin respaldo desde ${when}`,
+  backupLacks: (count) => `${notes(count)} no ${form('es', count, { one: 'está', other: 'están' })} en ninguno.`,
+  backupHow: 'En el servidor: bedwalk backup --to CARPETA; con bedwalk serve --backup-to CARPETA se hacen solas.',
+  silent: (count, names) => `Sin noticias de ${phones(count)}: ${names}`,
+  silentPending: (count) => `${notes(count)} sin enviar, según lo último que dijeron.`,
+  silentSince: (when) => stop(`El que más, desde ${when}`),
+  mistyped: (count, where) =>
+    `${values(count)} ${form('es', count, { one: 'parece mal escrito', other: 'parecen mal escritos' })}: ${where}`,
+  back: {
+    day: (name) => `${name} lo pospuso hasta hoy.`,
+    worse: (name) => `Vuelve porque empeoró desde que ${name} lo quitó de la lista.`,
+    found: (name) => `${name} lo dio por resuelto; un recorrido posterior lo encontró otra vez.`,
+  },
+  settledBy: (name, when) => `${name} lo dio por resuelto ${when}`,
+  snoozedBy: (name, until) => `${name} lo pospuso hasta el ${until}`,
+
+  send: 'Enviar a alguien',
+  settle: 'Resuelto',
+  snooze: 'Posponer…',
+  bringBack: 'Regresar a la lista',
+  openLot: 'Abrir el lote',
+  openPlan: 'Abrir en el plan',
+  openWeeks: 'Abrir la semana',
+  lookAt: (count) => `Ver ${notes(count)}`,
+  toPhones: 'Ver los teléfonos',
+  checkThem: 'Revisarlos',
+  keep: (value) => `Queda ${value}`,
+  settled: (what) => `Resuelto: ${what}`,
+  snoozed: (what, until) => `Pospuesto hasta el ${until}: ${what}`,
+  broughtBack: (what) => `Otra vez en la lista: ${what}`,
+  kept: (value) => `Queda ${value}`,
+  snoozeTitle: 'Posponer a un día',
+  snoozeNote: 'Vuelve ese día, o antes si empeora.',
+  snoozeDay: 'Día',
+  save: 'Guardar',
+  sendTitle: 'Enviar a alguien',
+  sendTo: 'A quién',
+  sendDue: 'Para el día',
+  sendWords: 'Qué hacer',
+  sendWork: (bed, what) => `Revisar ${bed} otra vez: ${what}`,
+  sent: (name) => `Asignado a ${name}`,
+  noScout: 'Elija quién va.',
+  strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,
+
+  bedsTitle: (count) => beds(count),
+  bedsNote: 'uniformidad, intervalo del 90 %, antigüedad del recorrido',
+  view: 'Vista',
+  plan: 'Plano',
+  table: 'Tabla',
+  weeks: 'Semana de embarque',
+  noWeek: 'Sin semana de embarque',
+  stripFew: (count) => `pocas: ${pots(count)}`,
+  dueCount: (count) => `${count} por recorrer`,
+  meanOf: (mean) => `uniformidad media ${mean}`,
+  finding: 'Hallazgo',
+  anyFinding: 'cualquiera',
+  findings: {
+    rot: 'pudrición de raíz',
+    chlorosis: 'clorosis',
+    disease: 'posible enfermedad',
+    dropped: 'menos parejo que antes',
+    uneven: 'disparejo',
+    late: 'atrasado para su semana',
+    mistyped: 'valores mal escritos',
+  },
+  walkingOnly: 'recorrido en curso',
+  rank: (rank) => `número ${rank} de la lista`,
+  foldNote:
+    'Cada bloque es una cama, llena desde abajo según sus macetas fuera de la banda. Rayado: muy pocas macetas revisadas. Abra una nave para ver sus camas.',
+  openHouse: (name) => `Abrir ${name}`,
+  shutHouse: (name) => `Cerrar ${name}`,
+  legend: {
+    over: '75 o más',
+    middle: '60 a 74',
+    under: 'menos de 60',
+    few: 'muy pocas macetas',
+    walking: 'recorrido ahora',
+    rank: 'en la lista',
+    lots: 'se juntan lotes',
+  },
+  legendNote:
+    'El bloque es la parte de las macetas fuera de la banda, no un lugar de la cama. La línea de abajo es el intervalo del 90 %.',
+
+  promise: 'Semanas de embarque',
+  promiseHead: { week: 'Semana', booked: 'Pedido', safe: 'Seguro' },
+  promiseNone: 'Ningún lote tiene semana de embarque todavía.',
+  promiseNote: 'Caja: 90 de 100 casos. Raya gruesa: pedido. Seguro: el extremo bajo menos lo pedido.',
+  promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
+  tomorrow: 'Qué camas siguen',
+} satisfies typeof english;
