@@ -11,6 +11,7 @@ import Beds from './beds/Beds';
 import Lot from './lot/Lot';
 import Lots from './lot/Lots';
 import Phones from './phones/Phones';
+import { attentionView } from './sample-attention.testing';
 import { phonesView, scoutsView } from './sample-people.testing';
 import * as sample from './sample.testing';
 import Scouts from './scouts/Scouts';
@@ -28,7 +29,7 @@ beforeEach(async () => {
   sent.length = 0;
   answers = {
     '/api/views/beds': sample.bedsView,
-    '/api/views/attention': sample.attentionView,
+    '/api/views/attention': attentionView,
     '/api/views/beds/b14': sample.bedView,
     '/api/views/names': sample.namesView,
     '/api/views/lots': sample.lotsPage(sample.lotBrief('lot1'), sample.hydrangea),
@@ -90,14 +91,12 @@ describe('the beds from above', () => {
   });
 
   test('are strips as long as the beds are on the ground', async () => {
-    const [house, ...houses] = sample.bedsView.houses;
-    const [bed, second, ...others] = house?.beds ?? [];
-    const beds = [bed!, { ...second!, length_mm: bed!.length_mm / 2 }, ...others];
-    answers['/api/views/beds'] = { ...sample.bedsView, houses: [{ ...house!, beds }, ...houses] };
-    const { container } = await shows(Beds);
-    const longOf = () =>
-      [...container.querySelectorAll<HTMLElement>('.beds li')].map((line) => line.style.getPropertyValue('--long'));
-    await waitFor(() => expect(longOf().slice(0, 2)).toEqual(['100%', '50%']));
+    const house = sample.bedsView.houses[0]!;
+    const beds = house.beds.map((bed, at) => ({ ...bed, length_mm: at === 1 ? bed.length_mm / 2 : bed.length_mm }));
+    answers['/api/views/beds'] = { ...sample.bedsView, houses: [{ ...house, beds }] };
+    await shows(Beds);
+    const lines = () => [...document.querySelectorAll<HTMLElement>('.beds li')];
+    await waitFor(() => expect(lines().map(({ style }) => style.getPropertyValue('--long'))).toContain('50%'));
   });
 
   test('hatch a bed with few pots and leave one that nobody walked open, rather than giving them a shade', async () => {
@@ -115,19 +114,12 @@ describe('the beds from above', () => {
 
   test('say what needs a supervisor in the crew’s own names for the ends, as many rows as the sentence counts', async () => {
     const page = await shows(Beds);
-    await waitFor(() => expect(text(page)).toContain('2 things need you'));
-    expect(page.container.querySelectorAll('.needs ol > li')).toHaveLength(2);
+    await waitFor(() => expect(page.container.querySelectorAll('.needs ol > li')).toHaveLength(2));
     expect(text(page)).toContain(
       'Heads shrink toward the fan end, about 4 % every 5 m'.replaceAll(' %', '\u202f%').replace('5 m', '5\u202fm'),
     );
     expect(page.container.querySelectorAll('.ministrip .hit')).toHaveLength(2);
-    expect(screen.getAllByRole('button', { name: 'Settle' })).toHaveLength(1);
-    expect(text(page)).toContain('1 note from Yard phone waits for your decision');
-  });
-
-  test('say in their head how the phones stand', async () => {
-    const page = await shows(Beds);
-    expect(text(page)).toContain('3 of 4 phones match');
+    expect(text(page)).toMatch(/3 of 4 phones match.*2 things need you.*1 note from Yard phone waits/s);
   });
 });
 
