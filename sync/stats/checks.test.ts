@@ -96,7 +96,7 @@ const serverValues = new Set([
 ]); // prettier-ignore
 const serverKinds = new Set(
   `clustered curve-gompertz curve-misra-predict curve-nist curve-orange curve-too-few days-between degree-day
-  degree-day-week dispersion edge-middle evenness hypergeometric-bounds icc iso-53 iso-week kappa kappa-weights
+  degree-day-averages degree-day-methods degree-day-run degree-day-week dispersion edge-middle evenness hypergeometric-bounds icc iso-53 iso-week kappa kappa-weights
   line mean-interval pairs predict predict-pmf predict-sum ranks sprt-exact`.split(/\s+/),
 );
 

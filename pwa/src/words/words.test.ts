@@ -42,8 +42,8 @@ function said(sentence: (...given: unknown[]) => unknown): string {
   const finding = { code: '', numbers: {}, attention: false };
   const about = { lot: '7', entryEnd: 'a', farEnd: 'b', size: String };
   const tries: unknown[][] = [
-    [2, 2, 2, 2, 2],
-    ['2', '2', '2', '2', '2'],
+    [2, 2, 2, 2, 2, 2],
+    ['2', '2', '2', '2', '2', '2'],
     [finding, about],
     [{ fault: { field: 'body.buds', code: '', message: '' }, path: ['buds'], value: 2, limit: undefined }],
   ];

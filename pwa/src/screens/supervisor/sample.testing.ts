@@ -150,7 +150,7 @@ export const score: BedScore = {
   too_few_pots: false,
 };
 
-export const trend = [30, 23, 16, 9, 2].map((days, i) => ({
+const trend = [30, 23, 16, 9, 2].map((days, i) => ({
   walk: `walk${i}`,
   at: now - days * DAY,
   person: i < 3 ? 'mara' : 'tomas',

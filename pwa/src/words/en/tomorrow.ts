@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 
 const walks = counter('en', { one: 'walk', other: 'walks' });
 const days = counter('en', { one: 'day', other: 'days' });
@@ -42,5 +42,5 @@ export const tomorrow = {
     'If the walk sees what is expected. Lots are taken as independent here; the page of ship weeks counts the seasons that they share.',
   handed: (name: string) => `handed to ${name}`,
   planned: (name: string) => `would be ${name}`,
-  closed: (until: string) => `Closed until ${until}. Not handed out.`,
+  closed: (until: string) => `${stop(`Closed until ${until}`)} Not handed out.`,
 };

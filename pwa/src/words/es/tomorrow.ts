@@ -1,4 +1,4 @@
-import { counter } from '../plural';
+import { counter, stop } from '../plural';
 import type { tomorrow as english } from '../en/tomorrow';
 
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
@@ -44,5 +44,5 @@ export const tomorrow: typeof english = {
     'Si el recorrido ve lo que se espera. Aquí los lotes se toman como independientes; la página de semanas de embarque cuenta las temporadas que comparten.',
   handed: (name) => `asignado a ${name}`,
   planned: (name) => `sería ${name}`,
-  closed: (until) => `Cerrada hasta ${until}. No se asigna.`,
+  closed: (until) => `${stop(`Cerrada hasta ${until}`)} No se asigna.`,
 };

@@ -10,7 +10,7 @@ import { bedName } from '../names';
 import { snooze, sendScout } from './putAway';
 
 /** A day from today on this device's calendar, as records write days. */
-export function dayAhead(days: number, from = new Date()): string {
+function dayAhead(days: number, from = new Date()): string {
   const at = new Date(from.getFullYear(), from.getMonth(), from.getDate() + days);
   const two = (value: number) => String(value).padStart(2, '0');
   return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
