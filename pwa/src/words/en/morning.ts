@@ -137,7 +137,9 @@ export const morning = {
   promise: 'Ship weeks',
   promiseHead: { week: 'Week', booked: 'Booked', safe: 'Safe' },
   promiseNone: 'No lot has a ship week yet.',
-  promiseNote: 'Box: 90 of 100 cases. Thick mark: booked. Safe: the low end less what is booked.',
+  promiseNote:
+    'Box: pots of any grade in 90 of 100 cases. Thick mark: booked. Safe: what can still be promised, each crop and pot size by itself.',
+  promiseMissing: (pots: string) => `${pots} short`,
   promiseShort: (weeks: string) => `Promised beyond what is sure: ${weeks}.`,
   tomorrow: 'Which beds next',
 };

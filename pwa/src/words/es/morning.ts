@@ -138,7 +138,9 @@ export const morning = {
   promise: 'Semanas de embarque',
   promiseHead: { week: 'Semana', booked: 'Pedido', safe: 'Seguro' },
   promiseNone: 'Ningún lote tiene semana de embarque todavía.',
-  promiseNote: 'Caja: 90 de 100 casos. Raya gruesa: pedido. Seguro: el extremo bajo menos lo pedido.',
+  promiseNote:
+    'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: pedido. Seguro: lo que todavía se puede prometer, cada cultivo y tamaño por su lado.',
+  promiseMissing: (macetas) => `faltan ${macetas}`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
   tomorrow: 'Qué camas siguen',
 } satisfies typeof english;

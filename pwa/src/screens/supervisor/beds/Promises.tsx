@@ -8,29 +8,33 @@ interface Sum {
   low: number;
   high: number;
   booked: number;
+  /** What can be promised on top, of the crops and sizes that have any left; short is what is booked of the others and not sure. */
   safe: number;
+  short: number;
 }
 
 /** The weeks that are drawn: the next ones. */
 const SHOWN = 8;
 
 /**
- * A ship week over all crops and pot sizes: pots of any grade, its bookings, and what is safe on top. The limits of two crops added up are wider
- * than those of the sum, so they promise no more than they can hold.
+ * A ship week over all crops and pot sizes: pots of any grade, its bookings, what is safe on top and what is short. One crop's surplus fills
+ * no other's bookings, so the two are never taken off each other. The limits of two crops added up are wider than those of the sum, so they
+ * promise no more than they can hold.
  */
 export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
   const sums = new Map<string, Sum>();
-  for (const { week, grades } of weeks) {
+  for (const { week, grades, missing } of weeks) {
     const lowest = grades.at(-1);
     if (!lowest) continue;
-    const sum = sums.get(week) ?? { week, low: 0, high: 0, booked: 0, safe: 0 };
+    const sum = sums.get(week) ?? { week, low: 0, high: 0, booked: 0, safe: 0, short: 0 };
     const booked = grades.reduce((all, grade) => all + grade.booked, 0);
     sums.set(week, {
       week,
       low: sum.low + lowest.low,
       high: sum.high + lowest.high,
       booked: sum.booked + booked,
-      safe: sum.safe + lowest.sure - booked,
+      safe: sum.safe + Math.max(0, lowest.safe),
+      short: sum.short + missing,
     });
   }
   return [...sums.values()].sort((a, b) => (a.week < b.week ? -1 : 1));
@@ -38,14 +42,14 @@ export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
 
 const WIDE = 96;
 
-/** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top. */
+/** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top or short. */
 export function Promises({ view }: { view: SupplyView }) {
   const words = supervisorWords.value.morning;
   const weeks = sumsOf(view.weeks).slice(0, SHOWN);
   if (weeks.length === 0) return <p class="small quiet">{words.promiseNone}</p>;
   const most = Math.max(1, ...weeks.flatMap(({ high, booked }) => [high, booked]));
   const x = (pots: number) => (pots / most) * WIDE;
-  const short = weeks.filter(({ safe }) => safe < 0);
+  const short = weeks.filter((week) => week.short > 0);
   return (
     <>
       <table class="promises">
@@ -76,7 +80,10 @@ export function Promises({ view }: { view: SupplyView }) {
                 </svg>
               </td>
               <td>{number(week.booked)}</td>
-              <td class={week.safe < 0 ? 'attention' : ''}>{number(week.safe)}</td>
+              <td>
+                {week.short > 0 && <strong class="attention">{words.promiseMissing(number(week.short))}</strong>}
+                {(week.safe > 0 || week.short === 0) && <span>{number(week.safe)}</span>}
+              </td>
             </tr>
           ))}
         </tbody>

@@ -110,8 +110,8 @@ test('the tone follows the number as it is printed', () => {
   expect([0.745, 0.744, 0.595, 0.594].map(toneOf)).toEqual(['light', 'middle', 'middle', 'dark']);
 });
 
-// By hand: 500 sure of any grade less 300 and 260 booked is 60 short.
-test('a week’s safe pots are what is sure of any grade less every booking', () => {
+// By hand: of the one crop 60 are short; the other's 200 fill none of its bookings.
+test('a week says what is short of one crop whatever is left of another', () => {
   const grade = {
     grade: 'A',
     expected: 0,
@@ -132,8 +132,16 @@ test('a week’s safe pots are what is sure of any grade less every booking', ()
     grades: [grade, { ...grade, grade: 'B', low: 500, high: 700, sure: 500, booked: 260 }],
     lots: [],
     bookings: [],
-    missing: 0,
+    missing: 60,
     undecided: 0,
   };
-  expect(sumsOf([week])).toEqual([{ week: '2026-W50', low: 500, high: 700, booked: 560, safe: -60 }]);
+  const other = {
+    ...week,
+    crop: 'hydrangea',
+    grades: [{ ...grade, low: 250, high: 300, booked: 50, safe: 200 }],
+    missing: 0,
+  };
+  expect(sumsOf([week, other])).toEqual([
+    { week: '2026-W50', low: 750, high: 1000, booked: 610, safe: 200, short: 60 },
+  ]);
 });
