@@ -134,13 +134,12 @@ function Morning({ view }: { view: BedsView }) {
   return (
     <div class="morning">
       <p class="sentence">
-        {attention ? part('step', words.needs(items.length)) : <span>{words.arriving}</span>}
-        {', '}
+        {attention && <>{part('step', words.needs(items.length))}, </>}
         {part('due', words.due(due))}
         {', '}
         {part('walking', words.walking(walking))}.
       </p>
-      {attention && (
+      {attention ? (
         <NeedsYou
           view={attention}
           items={items}
@@ -149,6 +148,12 @@ function Morning({ view }: { view: BedsView }) {
           toAll={addressOf({ ...place, all: !place.all })}
           onPutAway={put}
         />
+      ) : (
+        // Its place is kept, or the beds would move under a finger when the list comes.
+        <section class="needs">
+          <h2>{words.title}</h2>
+          <p class="quiet">{words.arriving}</p>
+        </section>
       )}
       <section class="plan" id="plan">
         <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
