@@ -60,7 +60,32 @@ describe('the owner of a new nursery', () => {
   test('puts the good rows in, and has the houses drawn and every note merged', async () => {
     await owner.taps('Add them');
     await owner.page.waitForURL('**/beds');
-    await owner.page.locator('.beds.drawn li').nth(2).waitFor();
+    await owner.page.locator('.house .bedline').nth(2).waitFor();
+    const drawn = await owner.page.locator('.house').evaluateAll((each) =>
+      each.map((house) => ({
+        name: house.querySelector('h2')?.textContent,
+        strips: [...house.querySelectorAll('.bedtile')].map((strip) => ({
+          bed: strip.querySelector('.name')?.textContent,
+          wide: strip.getBoundingClientRect().width,
+          cuts: strip.querySelectorAll('.cut').length,
+        })),
+      })),
+    );
+    expect(drawn.map(({ name, strips }) => [name, strips.map(({ bed, cuts }) => [bed, cuts])])).toEqual([
+      [
+        'Heron',
+        [
+          ['H1', 0],
+          // Its two lots meet at one line.
+          ['H2', 1],
+        ],
+      ],
+      ['Sedge', [['S1', 0]]],
+    ]);
+    const [h1, h2, s1] = drawn.flatMap(({ strips }) => strips.map(({ wide }) => wide));
+    // As long as in the sheet: 20 m and 18 m beside 24 m.
+    expect(h1! / h2!).toBeCloseTo(20 / 24, 2);
+    expect(s1! / h2!).toBeCloseTo(18 / 24, 2);
     await owner.picture('beds-new-desk');
     const { houses, phones } = await viewOf<BedsView>(owner, 'beds');
     expect(phones.quarantined).toBe(0);

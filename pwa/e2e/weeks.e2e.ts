@@ -63,7 +63,7 @@ describe('units and mixes', () => {
     await scout.page.getByLabel(/^Strength/).fill('1000');
     await scout.page.getByLabel('How much mix').fill('1');
     // 1 g/L in 3.785411784 L, of a powder of 85 %: 4.453 g; an ounce is 28.349523125 g.
-    await scout.sees('0.1571 oz of product for 1 gal of mix');
+    await scout.sees('0.1571 oz of product for 1 US gal of mix');
     await scout.sees('The same as 4.453 g.');
     await scout.page.getByLabel(/^Active ingredient/).fill('0.05');
     await scout.sees(/^A mix can’t be stronger than the product/);
@@ -83,7 +83,7 @@ describe('units and mixes', () => {
 });
 
 test('wherever something can hurt, it is said in Spanish and in English, beside a sign', async () => {
-  await prefers({ language: 'es' });
+  await prefers({ language: 'es', units: { length: 'cm', temperature: 'C', volume: 'L' } });
   const place = `?bed=${BED_1}&lot=${LOT_1}`;
   const hazards: [string, (() => Promise<void>) | undefined, string, string][] = [
     ['application', undefined, 'PELIGRO · PESTICIDAS · NO ENTRE', 'DANGER · PESTICIDES · KEEP OUT'],
