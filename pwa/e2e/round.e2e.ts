@@ -68,8 +68,9 @@ test('out of range, the second scout is led to the same pots and sees nothing of
   await second.page.locator('.pad').waitFor();
   const led: string[] = [];
   for (const [i, head] of secondHeads.entries()) {
-    led.push(await placeOf(second));
+    // The card of the pot before is still there until it says how many are left.
     await second.sees(`${secondHeads.length - i} to go`);
+    led.push(await placeOf(second));
     const card = (await second.page.locator('main.walk').innerText()).replace(/\s+/g, ' ');
     expect(card).not.toMatch(/usual for|Uniformity|far from/);
     expect(await second.page.locator('.traits .on b').innerText()).toBe('–');

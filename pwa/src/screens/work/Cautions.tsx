@@ -20,13 +20,20 @@ const mixing = [
   ['second', Trained],
 ] as const;
 
-/** A hazard of the work itself, where it is noted: the sign, the words, and the same in the other language. */
-export function Caution({ of }: { of: 'cooler' | 'heat' | 'lifting' | 'blades' | 'peat' }) {
-  const Sign = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, peat: Mask }[of];
-  const whole = [workWords.value.work.hazards[of], otherWorkWords.value.work.hazards[of]] as const;
+const ofWork = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, peat: Mask };
+
+/** Hazards of the work itself, where it is noted: of each the sign, the words, and the same in the other language. */
+export function Caution({ of }: { of: readonly (keyof typeof ofWork)[] }) {
   return (
     <aside class="cautions" aria-label={workWords.value.work.hazards.title}>
-      <Said Sign={Sign} name={of} whole={whole} />
+      {of.map((hazard) => (
+        <Said
+          key={hazard}
+          Sign={ofWork[hazard]}
+          name={hazard}
+          whole={[workWords.value.work.hazards[hazard], otherWorkWords.value.work.hazards[hazard]]}
+        />
+      ))}
     </aside>
   );
 }

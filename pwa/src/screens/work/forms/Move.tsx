@@ -54,7 +54,7 @@ export function Move({ place }: { place: Location }) {
       problems={problemsOf([lotAnswer(lot), from, pots, ...goal, isSame, more])}
       notes={notes}
     >
-      <Caution of="lifting" />
+      <Caution of={['lifting']} />
       <LotPick form={form} place={place} name="move" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField label={words.move.pots} {...form.field('pots', pots)} steps={[10, 100]} />

@@ -94,8 +94,7 @@ export function StepUp({ place }: { place: Location }) {
       ticks={task && { task, on: on.value, unless }}
     >
       <p class="quiet">{words.step.intro}</p>
-      <Caution of="lifting" />
-      <Caution of="peat" />
+      <Caution of={['lifting', 'peat']} />
       <LotPick form={form} place={place} name="step" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField label={words.step.pots} {...form.field('pots', pots)} steps={[10, 100]} />

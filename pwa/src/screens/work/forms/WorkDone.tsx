@@ -132,7 +132,7 @@ export function WorkDone({ place }: { place: Location }) {
           <span>{words.event.last}</span>
         </label>
       )}
-      {hazard && <Caution of={hazard} />}
+      {hazard && <Caution of={[hazard]} />}
       <DayField label={words.form.day} {...form.field('on', on)} now={now} />
       <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
