@@ -96,7 +96,7 @@ export const morning = {
   strip: (hit: number, all: number) => `Where in the bed: ${hit} of ${pots(all)} with a place show it`,
 
   bedsTitle: (count: number) => beds(count),
-  bedsNote: 'uniformity, 90 % interval, age of the walk',
+  bedsNote: 'uniformity and its 90 % interval',
   view: 'View',
   plan: 'Plan',
   table: 'Table',

@@ -97,7 +97,7 @@ export const morning = {
   strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,
 
   bedsTitle: (count) => beds(count),
-  bedsNote: 'uniformidad, intervalo del 90 %, antigüedad del recorrido',
+  bedsNote: 'uniformidad y su intervalo del 90 %',
   view: 'Vista',
   plan: 'Plano',
   table: 'Tabla',

@@ -134,10 +134,8 @@ function Morning({ view }: { view: BedsView }) {
   return (
     <div class="morning">
       <p class="sentence">
-        {attention && <>{part('step', words.needs(items.length))}, </>}
-        {part('due', words.due(due))}
-        {', '}
-        {part('walking', words.walking(walking))}.
+        {attention && <span>{part('step', words.needs(items.length))},</span>}{' '}
+        <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>
       </p>
       {attention ? (
         <NeedsYou

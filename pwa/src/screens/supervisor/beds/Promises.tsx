@@ -40,7 +40,7 @@ export function sumsOf(weeks: readonly SupplyWeek[]): Sum[] {
   return [...sums.values()].sort((a, b) => (a.week < b.week ? -1 : 1));
 }
 
-const WIDE = 96;
+const WIDE = 80;
 
 /** The next ship weeks: what 90 of 100 cases bring, what is booked, and what is safe to promise on top or short. */
 export function Promises({ view }: { view: SupplyView }) {
