@@ -24,13 +24,15 @@ interface Props<View> {
   state?: (view: View) => ComponentChildren;
   /** Above the title: the way up. */
   above?: (view: View) => ComponentChildren;
+  /** Beside the content at a desk, before it on a phone. */
+  aside?: ((view: View) => ComponentChildren) | undefined;
   children: (view: View) => ComponentChildren;
 }
 
 const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
-export function Page<View>({ here, title, loaded, onTryAgain, state, above, children }: Props<View>) {
+export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
   const words = supervisorWords.value.pages;
   const { view, trouble, at, fresh } = loaded;
   useEffect(() => {
@@ -60,12 +62,15 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, chil
           {words.settings}
         </Link>
       </header>
-      <main id="content">
-        {view && above && <p class="above">{above(view)}</p>}
-        <Title text={title(view)} />
-        {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
-        {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
-      </main>
+      <div class={aside ? 'beside' : undefined}>
+        <main id="content">
+          {view && above && <p class="above">{above(view)}</p>}
+          <Title text={title(view)} />
+          {view && trouble && !fresh && <p class="stale">{`${inWords(trouble)} ${words.data.kept(atWhen(at))}`}</p>}
+          {view ? children(view) : <Waiting loaded={loaded} onTryAgain={onTryAgain} />}
+        </main>
+        {view && aside?.(view)}
+      </div>
     </div>
   );
 }

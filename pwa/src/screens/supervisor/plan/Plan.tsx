@@ -84,7 +84,7 @@ function Calendar({ id }: { id?: string }) {
       title={() => supervisorWords.value.plan.title}
       loaded={loaded}
       onTryAgain={() => void refresh(PATH)}
-      {...(id === undefined ? {} : { aside: (view: PlanView) => <Beside view={view} lot={id} /> })}
+      aside={id === undefined ? undefined : (view) => <Beside view={view} lot={id} />}
     >
       {(view) => <Lots view={view} {...(id === undefined ? {} : { open: id })} />}
     </Page>
@@ -194,7 +194,7 @@ function Beside({ view, lot: id }: { view: PlanView; lot: string }) {
   const words = supervisorWords.value.plan;
   const lot = view.lots.find((each) => each.lot === id);
   return (
-    <section class="since" aria-labelledby="beside">
+    <section class="opened" aria-labelledby="beside">
       <h2 id="beside">{lot ? lotLine(lot) : words.problem.shipped}</h2>
       {lot && (
         <>
