@@ -59,6 +59,8 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['tomorrow', '/plan/tomorrow'],
     ['cooler', '/plan/cooler'],
     ['right', '/plan/right'],
+    ['routes', '/plan/routes'],
+    ['applications', '/plan/applications'],
     ['crops', '/crops'],
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],
