@@ -4,7 +4,7 @@ import type { Device, Nursery } from './harness.ts';
 import { supervisorPages, shows, turnsTo as turnsToPage } from './pages.ts';
 import { BED_1, LOT_1, openSmallNursery, walkOfFirstBed } from './small.ts';
 import { turnsTo } from './states.ts';
-import { startsWalk, walkOf } from './walking.ts';
+import { hasEverything, startsWalk, walkOf } from './walking.ts';
 
 let nursery: Nursery;
 let phone: Device;
@@ -50,6 +50,8 @@ test('the scout’s screens and the tag sheets look the same after every page of
   await phone.opens(`/bed/${BED_1}`);
   await startsWalk(phone);
   const path = `/walk/${walkOf(phone)}`;
+  // How many notes wait is written on Today: it must not be another line before than after.
+  await hasEverything(phone);
   // A new start: nothing but the first screen has been loaded yet.
   await phone.opens('/today');
   const before = [await today(), await card(path), await tags()];
