@@ -1768,7 +1768,7 @@ export interface TriedLot {
   tried: CropPlan;
 }
 
-/** BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes. */
+/** BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed Since: Beds are those that changed, Houses is empty and as it was. */
 export interface BedsView {
   version: string;
   since?: string;
@@ -1777,9 +1777,7 @@ export interface BedsView {
   head: number;
   houses: HouseView[];
   beds?: BedBrief[];
-  changes: Change[];
   phones: PhonesBrief;
-  changes_same?: boolean;
 }
 
 /** PhonesBrief sums up the paired phones for the page's head. */
@@ -1869,15 +1867,6 @@ export interface TrendPoint {
   whole: boolean;
   /** ScoutChanged names the traits that jump where another scout walked than before. */
   scout_changed?: string[];
-}
-
-/** Change is one line of what changed since yesterday. */
-export interface Change {
-  bed: string;
-  bed_name: string;
-  house: string;
-  at: number;
-  finding: Finding;
 }
 
 /** BedView is one bed in full, from one of its walks (the last unless asked otherwise). */

@@ -4,7 +4,7 @@ package schema
 // never written down.
 
 // BedsView is the whole nursery from above. Where the asker has named a Version that the server remembers, it is what changed
-// Since: Beds are those that changed, Houses is empty and as it was, and with ChangesSame so are the Changes.
+// Since: Beds are those that changed, Houses is empty and as it was.
 type BedsView struct {
 	Version string      `json:"version"`
 	Since   string      `json:"since,omitempty"`
@@ -13,10 +13,7 @@ type BedsView struct {
 	Head    int64       `json:"head"`
 	Houses  []HouseView `json:"houses"`
 	Beds    []BedBrief  `json:"beds,omitempty"`
-	Changes []Change    `json:"changes"`
 	Phones  PhonesBrief `json:"phones"`
-
-	ChangesSame bool `json:"changes_same,omitempty"`
 }
 
 // PhonesBrief sums up the paired phones for the page's head.
@@ -108,15 +105,6 @@ type TrendPoint struct {
 	Whole bool `json:"whole"`
 	// ScoutChanged names the traits that jump where another scout walked than before.
 	ScoutChanged []string `json:"scout_changed,omitempty"`
-}
-
-// Change is one line of what changed since yesterday.
-type Change struct {
-	Bed     string  `json:"bed"`
-	BedName string  `json:"bed_name"`
-	House   string  `json:"house"`
-	At      int64   `json:"at"`
-	Finding Finding `json:"finding"`
 }
 
 // BedView is one bed in full, from one of its walks (the last unless asked otherwise).

@@ -17,7 +17,7 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 	if all.Phones, err = v.PhonesBrief(ctx); err != nil {
 		return all, err
 	}
-	all.Houses, all.Changes, all.MadeAt = []schema.HouseView{}, []schema.Change{}, v.journal.NowMS()
+	all.Houses, all.MadeAt = []schema.HouseView{}, v.journal.NowMS()
 	err = v.whole(ctx, func(m *moment) error {
 		all.Head, all.Site = m.snap.Head, m.n.site
 		placed := map[string]bool{}
@@ -37,7 +37,6 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 					return err
 				}
 				one.Beds = append(one.Beds, m.brief(id, state))
-				all.Changes = append(all.Changes, m.changes(id, one.Name, state)...)
 			}
 			all.Houses = append(all.Houses, one)
 		}
@@ -46,7 +45,6 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 	if err != nil {
 		return all, err
 	}
-	slices.SortStableFunc(all.Changes, func(a, b schema.Change) int { return cmp.Compare(b.At, a.At) })
 	return v.given.since(all, since)
 }
 
@@ -176,18 +174,4 @@ func (m *moment) due(spans []schema.SpanView, walks []*walk, ahead int) schema.D
 // daysSince counts midnights of the nursery's own time zone, as people do.
 func (m *moment) daysSince(at int64) int {
 	return int(m.dayIn(m.n) - calendar.Of(time.UnixMilli(at).In(m.n.location())))
-}
-
-// changes are the findings of a walk since yesterday that the walk before it did not have.
-func (m *moment) changes(id, house string, state *bedState) (all []schema.Change) {
-	if state.shown == nil || m.daysSince(state.shown.At) > 1 {
-		return nil
-	}
-	for _, f := range state.latest.Findings {
-		// What an earlier walk found is open still, not new.
-		if f.SeenAt == 0 && !slices.Contains(state.before, about(f)) {
-			all = append(all, schema.Change{Bed: id, BedName: valueOr(m.n.beds[id].Name, ""), House: house, At: state.shown.At, Finding: f})
-		}
-	}
-	return all
 }

@@ -70,12 +70,3 @@ func weaker(l schema.LotScore) (least schema.Estimate, trait string) {
 	}
 	return least, trait
 }
-
-// findingOf says what a finding is about.
-type findingOf struct {
-	Code  string `json:"code"`
-	Trait string `json:"trait,omitempty"`
-	Lot   string `json:"lot,omitempty"`
-}
-
-func about(f schema.Finding) findingOf { return findingOf{f.Code, f.Trait, f.Lot} }

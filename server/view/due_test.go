@@ -38,7 +38,11 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			if err != nil {
 				t.Fatal(err)
 			}
-			told := slices.ContainsFunc(v.Changes, func(c schema.Change) bool { return c.Finding.Code == bed.CodeUnwalked })
+			one, err := o.desk.Bed(t.Context(), n.Bed, "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			told := slices.ContainsFunc(one.Bed.Score.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
 			if told != c.unwalked {
 				t.Errorf("that rows were left out is told: %v, wanted %v", told, c.unwalked)
 			}

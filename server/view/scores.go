@@ -38,11 +38,10 @@ type storedBed struct {
 	Lots   []string         `json:"lots,omitempty"`
 	Shown  string           `json:"shown,omitempty"`
 	Latest *schema.BedScore `json:"latest,omitempty"`
-	Before []findingOf      `json:"before,omitempty"`
 }
 
 func (s *bedState) store() ([]byte, error) {
-	kept := storedBed{Parts: s.parts, Lots: s.lots, Latest: s.latest, Before: s.before}
+	kept := storedBed{Parts: s.parts, Lots: s.lots, Latest: s.latest}
 	if s.shown != nil {
 		kept.Shown = s.shown.ID
 	}
@@ -59,7 +58,7 @@ func stateOfStored(id string, head int64, raw []byte) (*bedState, bool) {
 		return nil, false
 	}
 	s := &bedState{
-		from: head, asOf: head, parts: map[string]part{}, kept: map[string]*walk{}, lots: stored.Lots, latest: stored.Latest, before: stored.Before,
+		from: head, asOf: head, parts: map[string]part{}, kept: map[string]*walk{}, lots: stored.Lots, latest: stored.Latest,
 	}
 	maps.Copy(s.parts, stored.Parts)
 	for _, w := range stored.Walks {

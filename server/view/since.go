@@ -19,9 +19,9 @@ type given struct {
 	mu sync.Mutex
 	// n counts the answers in which something was otherwise.
 	n int64
-	// beds are the parts by bed, frame is everything of the houses but their beds' own data, changes the list beside them.
-	beds           map[string]givenPart
-	frame, changes givenPart
+	// beds are the parts by bed, frame is everything of the houses but their beds' own data.
+	beds  map[string]givenPart
+	frame givenPart
 }
 
 // givenPart is a part's hash, and the count of the answer from which on it has it.
@@ -34,7 +34,7 @@ type givenPart struct {
 func (g *given) since(all schema.BedsView, version string) (schema.BedsView, error) {
 	beds := map[string][sha256.Size]byte{}
 	frame := all
-	frame.Version, frame.MadeAt, frame.Head, frame.Changes, frame.Phones, frame.Houses = "", 0, 0, nil, schema.PhonesBrief{}, nil
+	frame.Version, frame.MadeAt, frame.Head, frame.Phones, frame.Houses = "", 0, 0, schema.PhonesBrief{}, nil
 	for _, h := range all.Houses {
 		bare := h
 		bare.Beds = nil
@@ -52,10 +52,6 @@ func (g *given) since(all schema.BedsView, version string) (schema.BedsView, err
 	if err != nil {
 		return all, err
 	}
-	changesHash, err := hashOf(all.Changes)
-	if err != nil {
-		return all, err
-	}
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	known := g.counted(version)
@@ -69,10 +65,8 @@ func (g *given) since(all schema.BedsView, version string) (schema.BedsView, err
 		}
 		g.beds[id], g.n = givenPart{hash, next}, next
 	}
-	for part, hash := range map[*givenPart][sha256.Size]byte{&g.frame: frameHash, &g.changes: changesHash} {
-		if part.hash != hash {
-			*part, g.n = givenPart{hash, next}, next
-		}
+	if g.frame.hash != frameHash {
+		g.frame, g.n = givenPart{frameHash, next}, next
 	}
 	all.Version = g.began + "." + strconv.FormatInt(g.n, 10)
 	if known < 0 || g.frame.n > known {
@@ -87,9 +81,6 @@ func (g *given) since(all schema.BedsView, version string) (schema.BedsView, err
 		}
 	}
 	all.Houses = []schema.HouseView{}
-	if g.changes.n <= known {
-		all.Changes, all.ChangesSame = []schema.Change{}, true
-	}
 	return all, nil
 }
 

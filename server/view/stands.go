@@ -21,9 +21,9 @@ func shownOf(walks []*walk) int {
 // lookBack bounds how many whole walks an open finding is looked for in.
 const lookBack = 6
 
-// standsNow sets what the bed shows: the score of the walk at last with what earlier ones found and no later one has answered,
-// and the findings of the whole walk before it. A bed of which no walk was whole shows no number, since nobody knows what part
-// of it was seen; what was found there is shown all the same. Scored gives the findings of an earlier walk.
+// standsNow sets what the bed shows: the score of the walk at last with what earlier ones found and no later one has answered.
+// A bed of which no walk was whole shows no number, since nobody knows what part of it was seen; what was found there is shown all the
+// same. Scored gives the findings of an earlier walk.
 func (s *bedState) standsNow(last int, scored func(int) (schema.BedScore, error)) error {
 	latest := *s.own
 	latest.Findings = slices.Clone(latest.Findings)
@@ -33,8 +33,6 @@ func (s *bedState) standsNow(last int, scored func(int) (schema.BedScore, error)
 		latest.Findings = withoutUnwalked(latest.Findings)
 		return nil
 	}
-	s.before = nil
-	known := false
 	later := []schema.BedScore{s.walks[last].Score.bedScore(nil)}
 	for i := last - 1; i >= 0 && len(later) < lookBack; i-- {
 		w := s.walks[i]
@@ -43,19 +41,13 @@ func (s *bedState) standsNow(last int, scored func(int) (schema.BedScore, error)
 		}
 		// What was asked as well since needs no look at the findings, which cost far more than the measures.
 		measured := w.Score.bedScore(nil)
-		if known && bed.Answered(measured, later) {
+		if bed.Answered(measured, later) {
 			later = append(later, measured)
 			continue
 		}
 		earlier, err := scored(i)
 		if err != nil {
 			return err
-		}
-		if !known {
-			known = true
-			for _, f := range earlier.Findings {
-				s.before = append(s.before, about(f))
-			}
 		}
 		latest.Findings = append(latest.Findings, bed.StillOpen(earlier, later, w.At)...)
 		later = append(later, measured)

@@ -22,10 +22,9 @@ type bedState struct {
 	walks []*walk
 	// lots are those that any of it rests on.
 	lots []string
-	// latest is the score that the bed is shown by: of the last whole walk, or of the last one while none was whole. before are
-	// the findings of the whole walk before it. shown is the walk of latest, nil when nobody has walked.
+	// latest is the score that the bed is shown by: of the last whole walk, or of the last one while none was whole. shown
+	// is the walk of latest, nil when nobody has walked.
 	latest *schema.BedScore
-	before []findingOf
 	shown  *walk
 	// own is the score of shown alone, without what earlier walks found; nil in a state that was stored.
 	own *schema.BedScore
@@ -114,7 +113,7 @@ func (m *moment) stateAfter(id string, old *bedState) (*bedState, error) {
 		return nil, err
 	}
 	if old != nil && s.shown == old.shown && slices.Equal(s.walks, old.walks) {
-		s.latest, s.before, s.own, s.readings = old.latest, old.before, old.own, old.readings
+		s.latest, s.own, s.readings = old.latest, old.own, old.readings
 		return s, nil
 	}
 	if err := m.judge(id, s, old, ground, read); err != nil {

@@ -13,6 +13,6 @@ export function withChanges(held: BedsView, change: BedsView): BedsView | undefi
   );
   const ids = new Set(held.houses.flatMap((house) => house.beds.map((bed) => bed.id)));
   if (change.since !== held.version || [...changed.keys()].some((id) => !ids.has(id))) return undefined;
-  const { since: _, beds: __, changes_same: same, ...rest } = change;
-  return { ...rest, houses, changes: same ? held.changes : change.changes };
+  const { since: _, beds: __, ...rest } = change;
+  return { ...rest, houses };
 }

@@ -226,15 +226,6 @@ export const bedsView: BedsView = {
       ],
     },
   ],
-  changes: [
-    {
-      bed: 'b14',
-      bed_name: '14',
-      house: '2',
-      at: now - 3_600_000,
-      finding: score.findings[1] ?? { code: '', numbers: {}, attention: false },
-    },
-  ],
   phones: { paired: 4, equal: 3, pending: 14, last_at: now - 600_000, quarantined: 1 },
 };
 
