@@ -1,13 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { Cooler as CoolerPart, CoolerView } from '../../../../../schema/types';
-import { refresh, useView } from '../../../views/views';
 import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
 import { temperature } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { StepCautions } from '../../../parts/StepCaution';
-import { Page, Section } from '../Page';
-import { Parts } from '../plan/Parts';
+import { Section } from '../Page';
+import { Part } from '../plan/Parts';
 import { Astray } from './Astray';
 import { ChillTable } from './ChillTable';
 import { CoolerEdit } from './CoolerEdit';
@@ -18,20 +17,12 @@ import { SpotHeat } from './SpotHeat';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-cooler.css';
 
-const PATH = 'cooler';
-
 /** What is in the coolers, how many days of it count, and how cold it was. */
 export function Cooler() {
-  const loaded = useView<CoolerView>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.cooler.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<CoolerView> here="cooler" path="cooler" title={() => supervisorWords.value.cooler.title}>
       {(view) => <All view={view} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -40,7 +31,6 @@ function All({ view }: { view: CoolerView }) {
   const [adds, add] = useState(false);
   return (
     <>
-      <Parts here="cooler" />
       <StepCautions steps={['into_cooler']} />
       <p class="small">{words.gases}</p>
       <p class="intro">{words.intro}</p>

@@ -3,29 +3,19 @@ import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
 import { StepCautions } from '../../../parts/StepCaution';
 import { Link } from '../../../router';
-import { refresh, useView } from '../../../views/views';
 import { word } from '../../../words/entry';
 import { dateTime } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
 import { useBedNames } from '../names';
-import { Page } from '../Page';
-import { Parts } from './Parts';
-
-const PATH = 'applications';
+import { Part } from './Parts';
 
 /** What was put on, when, on which beds, and until when that closes them; for the screen and the printer. */
 export function ApplicationLog() {
-  const loaded = useView<Log>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.log.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<Log> here="log" path="applications" title={() => supervisorWords.value.log.title}>
       {(log) => <All log={log} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -43,7 +33,6 @@ function All({ log }: { log: Log }) {
   const purposes = workWords.value.work.application.purposes;
   return (
     <>
-      <Parts here="log" />
       <StepCautions steps={['regulator']} />
       <p class="intro">{words.record}</p>
       {log.lines.length === 0 ? (

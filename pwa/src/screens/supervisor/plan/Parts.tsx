@@ -1,39 +1,65 @@
+import type { ComponentChildren } from 'preact';
 import { Link } from '../../../router';
+import { refresh, useView, type Loaded } from '../../../views/views';
 import { supervisorWords } from '../../../words/supervisor';
+import { Page } from '../Page';
+
+const places = {
+  lots: '/plan',
+  weeks: '/plan/weeks',
+  work: '/plan/work',
+  tomorrow: '/plan/tomorrow',
+  log: '/plan/applications',
+  routes: '/plan/routes',
+  cooler: '/plan/cooler',
+  right: '/plan/right',
+} as const;
+
+type PartName = keyof typeof places;
 
 /** The parts of the plan, each with an address of its own. */
-export function Parts({
-  here,
-}: {
-  here: 'lots' | 'weeks' | 'work' | 'tomorrow' | 'log' | 'routes' | 'cooler' | 'right';
-}) {
+export function Parts({ here }: { here: PartName }) {
   const words = supervisorWords.value.supply;
+  const labels: Record<PartName, string> = {
+    lots: words.toLots,
+    weeks: words.toWeeks,
+    work: words.toWork,
+    tomorrow: words.toTomorrow,
+    log: words.toLog,
+    routes: words.toRoutes,
+    cooler: words.toCooler,
+    right: words.toRight,
+  };
   return (
     <nav class="parts" aria-label={words.parts}>
-      <Link to="/plan" class="button plain tap" aria-current={here === 'lots' ? 'page' : undefined}>
-        {words.toLots}
-      </Link>
-      <Link to="/plan/weeks" class="button plain tap" aria-current={here === 'weeks' ? 'page' : undefined}>
-        {words.toWeeks}
-      </Link>
-      <Link to="/plan/work" class="button plain tap" aria-current={here === 'work' ? 'page' : undefined}>
-        {words.toWork}
-      </Link>
-      <Link to="/plan/tomorrow" class="button plain tap" aria-current={here === 'tomorrow' ? 'page' : undefined}>
-        {words.toTomorrow}
-      </Link>
-      <Link to="/plan/applications" class="button plain tap" aria-current={here === 'log' ? 'page' : undefined}>
-        {words.toLog}
-      </Link>
-      <Link to="/plan/routes" class="button plain tap" aria-current={here === 'routes' ? 'page' : undefined}>
-        {words.toRoutes}
-      </Link>
-      <Link to="/plan/cooler" class="button plain tap" aria-current={here === 'cooler' ? 'page' : undefined}>
-        {words.toCooler}
-      </Link>
-      <Link to="/plan/right" class="button plain tap" aria-current={here === 'right' ? 'page' : undefined}>
-        {words.toRight}
-      </Link>
+      {(Object.keys(places) as PartName[]).map((part) => (
+        <Link key={part} to={places[part]} class="button plain tap" aria-current={part === here ? 'page' : undefined}>
+          {labels[part]}
+        </Link>
+      ))}
     </nav>
+  );
+}
+
+interface Props<View> {
+  here: PartName;
+  /** The server's view that the part shows. */
+  path: string;
+  title: () => string;
+  children: (view: View, loaded: Loaded<View>) => ComponentChildren;
+}
+
+/** A part of the plan: its view of the server under its title and the way to the other parts. */
+export function Part<View>({ here, path, title, children }: Props<View>) {
+  const loaded = useView<View>(path);
+  return (
+    <Page here="plan" title={title} loaded={loaded} onTryAgain={() => void refresh(path)}>
+      {(view) => (
+        <>
+          <Parts here={here} />
+          {children(view, loaded)}
+        </>
+      )}
+    </Page>
   );
 }

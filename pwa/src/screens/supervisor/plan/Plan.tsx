@@ -1,3 +1,4 @@
+import type { ComponentType } from 'preact';
 import { useState } from 'preact/hooks';
 import type { LotPlan, PlanView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
@@ -23,55 +24,27 @@ import '../../../style/supervisor-crops.css';
 
 const PATH = 'plan';
 
-/**
- * The plan's parts: the ship weeks, the work, which beds to walk, the application log, the two routes, the coolers and their loggers' files, how right it was, or
- * every lot on the calendar.
- */
+/** Parts that are looked at now and then, or bring much that no other needs, as a logger's file what reads tables of text. */
+const fetched = new Map<string, () => Promise<ComponentType>>([
+  ['work', () => import('./Work').then((it) => it.Work)],
+  ['tomorrow', () => import('./Tomorrow').then((it) => it.Tomorrow)],
+  ['applications', () => import('./ApplicationLog').then((it) => it.ApplicationLog)],
+  ['routes', () => import('./Routes').then((it) => it.Routes)],
+  ['logger', () => import('../cooler/LoggerFile').then((it) => it.LoggerFile)],
+  ['right', () => import('./Right').then((it) => it.Right)],
+]);
+
+/** A part of the plan by its name, or every lot on the calendar, one opened by its id. */
 export default function Plan({ id }: { id?: string }) {
+  if (id === undefined) return <Calendar />;
   if (id === 'weeks') return <Weeks />;
-  if (id === 'work') return <WorkList />;
-  if (id === 'applications') return <AppliedLog />;
-  if (id === 'routes') return <TwoRoutes />;
   if (id === 'cooler') return <Cooler />;
-  if (id === 'logger') return <Logger />;
-  if (id === 'right') return <HowRight />;
-  if (id === 'tomorrow') return <WhichBeds />;
-  return <Calendar {...(id === undefined ? {} : { id })} />;
+  const load = fetched.get(id);
+  return load ? <Fetched key={id} load={load} /> : <Calendar id={id} />;
 }
 
-/** A logger's file comes with what reads tables of text. */
-function Logger() {
-  const Shown = useLater(() => import('../cooler/LoggerFile').then((it) => it.LoggerFile));
-  return Shown ? <Shown /> : null;
-}
-
-/** Handing out and printing are for one part alone. */
-function WorkList() {
-  const Shown = useLater(() => import('./Work').then((it) => it.Work));
-  return Shown ? <Shown /> : null;
-}
-
-/** Looked at once a day. */
-function WhichBeds() {
-  const Shown = useLater(() => import('./Tomorrow').then((it) => it.Tomorrow));
-  return Shown ? <Shown /> : null;
-}
-
-/** Looked at now and then. */
-function HowRight() {
-  const Shown = useLater(() => import('./Right').then((it) => it.Right));
-  return Shown ? <Shown /> : null;
-}
-
-/** Looked at when it is printed or asked for. */
-function AppliedLog() {
-  const Shown = useLater(() => import('./ApplicationLog').then((it) => it.ApplicationLog));
-  return Shown ? <Shown /> : null;
-}
-
-/** Prices and costs are for one part alone. */
-function TwoRoutes() {
-  const Shown = useLater(() => import('./Routes').then((it) => it.Routes));
+function Fetched({ load }: { load: () => Promise<ComponentType> }) {
+  const Shown = useLater(load);
   return Shown ? <Shown /> : null;
 }
 

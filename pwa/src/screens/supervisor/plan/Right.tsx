@@ -2,13 +2,13 @@ import { useEffect, useState } from 'preact/hooks';
 import type { RightLot, RightSaid, RightScore, RightTenth, RightView } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
-import { refresh, useView } from '../../../views/views';
+import { refresh } from '../../../views/views';
 import { day, percent } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, Pick } from '../Filters';
-import { Page, Section } from '../Page';
-import { Parts } from './Parts';
+import { Section } from '../Page';
+import { Part } from './Parts';
 import { Reliability } from './Reliability';
 import { nameOfScore, saidCount, saidInTime, saidLate, saidReady, saidShares, saidSure } from './rightWords';
 import '../../../style/supervisor-right.css';
@@ -19,37 +19,30 @@ const AGAIN_MS = 1_000;
 
 /** What the plan said of the lots that have shipped, against what happened. */
 export function Right() {
-  const loaded = useView<RightView>(PATH);
-  const { view, trouble } = loaded;
-  // By the answer and not by its number: two answers may have the same number left.
-  useEffect(() => {
-    if (!view?.waiting || trouble) return;
-    const later = setTimeout(() => void refresh(PATH), AGAIN_MS);
-    return () => clearTimeout(later);
-  }, [view, trouble]);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.right.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
-      {(view) => <All view={view} />}
-    </Page>
+    <Part<RightView> here="right" path={PATH} title={() => supervisorWords.value.right.title}>
+      {(view, { trouble }) => <All view={view} failed={trouble !== undefined} />}
+    </Part>
   );
 }
 
 type Weeks = '4' | '8' | '12';
 const horizons: readonly Weeks[] = ['4', '8', '12'];
 
-function All({ view }: { view: RightView }) {
+/** @param failed the last answer did not come */
+function All({ view, failed }: { view: RightView; failed: boolean }) {
   const words = supervisorWords.value.right;
+  // By the answer and not by its number: two answers may have the same number left.
+  useEffect(() => {
+    if (!view.waiting || failed) return;
+    const later = setTimeout(() => void refresh(PATH), AGAIN_MS);
+    return () => clearTimeout(later);
+  }, [view, failed]);
   const [weeks, pick] = useState<Weeks>('4');
   const since = day(view.since);
   const isOf = (said: { weeks: number }) => said.weeks === Number(weeks);
   return (
     <>
-      <Parts here="right" />
       {view.lots.length === 0 ? (
         <div class="empty">
           <h2>{words.emptyTitle}</h2>

@@ -6,27 +6,18 @@ import { Link } from '../../../router';
 import { word } from '../../../words/entry';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
-import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters } from '../Filters';
-import { Page, Section } from '../Page';
+import { Section } from '../Page';
 import { MoneyOfNursery } from './MoneyEdit';
-import { Parts } from './Parts';
+import { Part } from './Parts';
 import { linesOf, moneyIn, saidBasis, saidByBench, saidByPot, saidCosts, saidEven, type Money } from './routesWords';
-
-const PATH = 'routes';
 
 /** What each lot would bring on the florist's route and on the nursery's, side by side. */
 export function Routes() {
-  const loaded = useView<RoutesView>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.routes.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<RoutesView> here="routes" path="routes" title={() => supervisorWords.value.routes.title}>
       {(view) => <All view={view} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -39,7 +30,6 @@ function All({ view }: { view: RoutesView }) {
   const others = lots.filter(({ problem }) => problem !== '');
   return (
     <>
-      <Parts here="routes" />
       <p class="intro">{words.intro}</p>
       <MoneyOfNursery view={view} money={money} />
       {view.lots.length === 0 ? (

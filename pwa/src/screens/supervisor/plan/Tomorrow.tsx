@@ -7,32 +7,23 @@ import { randomId } from '../../../journal/store/device';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
-import { refresh, useView } from '../../../views/views';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { day, number, shipWeek, untilWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, Pick, Tick } from '../Filters';
 import { bedName } from '../names';
-import { Page } from '../Page';
-import { Parts } from './Parts';
+import { Part } from './Parts';
 import { isOpen, spread } from './spread';
 
-const PATH = 'tomorrow';
 const choices = ['1', '2', '3', '4', '6', '8'] as const;
 
 /** Which beds to walk on the next working day, and who. */
 export function Tomorrow() {
-  const loaded = useView<TomorrowView>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.tomorrow.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<TomorrowView> here="tomorrow" path="tomorrow" title={() => supervisorWords.value.tomorrow.title}>
       {(view) => <All view={view} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -48,7 +39,6 @@ function All({ view }: { view: TomorrowView }) {
   const nameOf = (person: string) => scouts.find(({ id }) => id === person)?.name ?? appWords.value.common.unknown;
   return (
     <>
-      <Parts here="tomorrow" />
       {view.walks.length === 0 ? (
         <div class="empty">
           <h2>{words.emptyTitle}</h2>

@@ -8,26 +8,16 @@ import { potSize } from '../../../words/entry';
 import { number, shipWeek } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
-import { refresh, useView } from '../../../views/views';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
-import { Page } from '../Page';
-import { Parts } from './Parts';
+import { Part } from './Parts';
 import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort, saidSure } from './supplyWords';
-
-const PATH = 'supply';
 
 /** What each ship week will have against what is booked of it. */
 export function Weeks() {
-  const loaded = useView<SupplyView>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.supply.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<SupplyView> here="weeks" path="supply" title={() => supervisorWords.value.supply.title}>
       {(view) => <All view={view} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -41,7 +31,6 @@ function All({ view }: { view: SupplyView }) {
   );
   return (
     <>
-      <Parts here="weeks" />
       {view.weeks.length === 0 ? (
         <p>{words.empty}</p>
       ) : (

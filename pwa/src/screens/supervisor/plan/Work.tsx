@@ -8,16 +8,15 @@ import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { DataTable } from '../../../parts/DataTable';
 import { Link } from '../../../router';
-import { refresh, useView } from '../../../views/views';
 import { appWords } from '../../../words';
 import { list, untilWhen } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, NoneMatch, Pick } from '../Filters';
 import { bedName } from '../names';
-import { Page, Section } from '../Page';
+import { Section } from '../Page';
 import { callOff, handOut } from './handOut';
-import { Parts } from './Parts';
+import { Part } from './Parts';
 import { isOnTwoDays, TwoDays } from './TwoDays';
 import { WorkForm } from './WorkForm';
 import { WorkSheets, type Sheet } from './WorkSheets';
@@ -34,20 +33,12 @@ import {
 } from '../../../words/tasks';
 import '../../../style/supervisor-tasks.css';
 
-const PATH = 'work';
-
 /** What there is to do, by its day: handed out here, and printed for whoever does it. */
 export function Work() {
-  const loaded = useView<WorkView>(PATH);
   return (
-    <Page
-      here="plan"
-      title={() => supervisorWords.value.tasks.title}
-      loaded={loaded}
-      onTryAgain={() => void refresh(PATH)}
-    >
+    <Part<WorkView> here="work" path="work" title={() => supervisorWords.value.tasks.title}>
       {(view) => <All view={view} />}
-    </Page>
+    </Part>
   );
 }
 
@@ -90,7 +81,6 @@ function All({ view }: { view: WorkView }) {
   );
   return (
     <>
-      <Parts here="work" />
       <TwoDays rows={all.filter(isOnTwoDays)} isReady={isReady} />
       <Dialog
         title={row ? words.edit.title(workAndLot(row.item)) : words.edit.newTitle}
