@@ -184,7 +184,7 @@ var routes = []route{
 		does:  "One bed, from its last walk or the one asked for.",
 	},
 	{
-		method: "GET", path: "/api/views/names", open: supervisors, handle: (*server).viewNames, out: gives(schema.NamesView{}),
+		method: "GET", path: "/api/views/names", open: supervisors, handle: shows(Views.Names), out: gives(schema.NamesView{}),
 		does: "What the beds are called, and nothing else of them.",
 	},
 	{
@@ -209,51 +209,51 @@ var routes = []route{
 		does: "One lot's merged record.",
 	},
 	{
-		method: "GET", path: "/api/views/plan", open: supervisors, handle: (*server).viewPlan, out: gives(schema.PlanView{}),
+		method: "GET", path: "/api/views/plan", open: supervisors, handle: shows(Views.Plan), out: gives(schema.PlanView{}),
 		does: "The way ahead of every lot that has not shipped.",
 	},
 	{
-		method: "GET", path: "/api/views/supply", open: supervisors, handle: (*server).viewSupply, out: gives(schema.SupplyView{}),
+		method: "GET", path: "/api/views/supply", open: supervisors, handle: shows(Views.Supply), out: gives(schema.SupplyView{}),
 		does: "What each ship week will have against what is booked of it.",
 	},
 	{
-		method: "GET", path: "/api/views/right", open: supervisors, handle: (*server).viewRight, out: gives(schema.RightView{}),
+		method: "GET", path: "/api/views/right", open: supervisors, handle: shows(Views.Right), out: gives(schema.RightView{}),
 		does: "What the plan said 4, 8 and 12 weeks before of the lots that have left, and what happened.",
 	},
 	{
-		method: "GET", path: "/api/views/tomorrow", open: supervisors, handle: (*server).viewTomorrow, out: gives(schema.TomorrowView{}),
+		method: "GET", path: "/api/views/tomorrow", open: supervisors, handle: shows(Views.Tomorrow), out: gives(schema.TomorrowView{}),
 		does: "Which beds to walk on the next working day, in the order of what their walks would settle.",
 	},
 	{
-		method: "GET", path: "/api/views/cooler", open: supervisors, handle: (*server).viewCooler, out: gives(schema.CoolerView{}),
+		method: "GET", path: "/api/views/cooler", open: supervisors, handle: shows(Views.Cooler), out: gives(schema.CoolerView{}),
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},
 	{
-		method: "GET", path: "/api/views/applications", open: supervisors, handle: (*server).viewApplications, out: gives(schema.ApplicationLog{}),
+		method: "GET", path: "/api/views/applications", open: supervisors, handle: shows(Views.Applications), out: gives(schema.ApplicationLog{}),
 		does: "The log of what was put on.",
 	},
 	{
-		method: "GET", path: "/api/views/routes", open: supervisors, handle: (*server).viewRoutes, out: gives(schema.RoutesView{}),
+		method: "GET", path: "/api/views/routes", open: supervisors, handle: shows(Views.Routes), out: gives(schema.RoutesView{}),
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},
 	{
-		method: "GET", path: "/api/views/attention", open: supervisors, handle: (*server).viewAttention, out: gives(schema.AttentionView{}),
+		method: "GET", path: "/api/views/attention", open: supervisors, handle: shows(Views.Attention), out: gives(schema.AttentionView{}),
 		does: "What needs a supervisor, the most urgent first, and what somebody settled or put off.",
 	},
 	{
-		method: "GET", path: "/api/views/cultivars", open: supervisors, handle: (*server).viewCultivars, out: gives(schema.CultivarsView{}),
+		method: "GET", path: "/api/views/cultivars", open: supervisors, handle: shows(Views.Cultivars), out: gives(schema.CultivarsView{}),
 		does: "What the lots of each cultivar took for the stages that are over.",
 	},
 	{
-		method: "GET", path: "/api/views/work", open: phones, handle: (*server).viewWork, out: gives(schema.WorkView{}),
+		method: "GET", path: "/api/views/work", open: phones, handle: shows(Views.Work), out: gives(schema.WorkView{}),
 		does: "What there is to do: the next step of every lot, and what else was handed out.",
 	},
 	{
-		method: "GET", path: "/api/views/scouts", open: supervisors, handle: (*server).viewScouts, out: gives(schema.ScoutsView{}),
+		method: "GET", path: "/api/views/scouts", open: supervisors, handle: shows(Views.Scouts), out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},
 	{
-		method: "GET", path: "/api/views/phones", open: supervisors, handle: (*server).viewPhones, out: gives(schema.PhonesView{}),
+		method: "GET", path: "/api/views/phones", open: supervisors, handle: shows(Views.Phones), out: gives(schema.PhonesView{}),
 		does: "The paired phones, and notes in quarantine.",
 	},
 	{

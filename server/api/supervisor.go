@@ -2,6 +2,7 @@ package api
 
 import (
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -54,63 +55,8 @@ func (s *server) viewHistory(c echo.Context) error {
 	return show(c, v, err)
 }
 
-func (s *server) viewNames(c echo.Context) error {
-	v, err := s.Views.Names(c.Request().Context())
-	return show(c, v, err)
-}
-
 func (s *server) viewLot(c echo.Context) error {
 	v, err := s.Views.Lot(c.Request().Context(), c.Param("id"))
-	return show(c, v, err)
-}
-
-func (s *server) viewPlan(c echo.Context) error {
-	v, err := s.Views.Plan(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewSupply(c echo.Context) error {
-	v, err := s.Views.Supply(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewRight(c echo.Context) error {
-	v, err := s.Views.Right(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewTomorrow(c echo.Context) error {
-	v, err := s.Views.Tomorrow(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewCooler(c echo.Context) error {
-	v, err := s.Views.Cooler(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewApplications(c echo.Context) error {
-	v, err := s.Views.Applications(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewRoutes(c echo.Context) error {
-	v, err := s.Views.Routes(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewCultivars(c echo.Context) error {
-	v, err := s.Views.Cultivars(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewWork(c echo.Context) error {
-	v, err := s.Views.Work(c.Request().Context())
-	return show(c, v, err)
-}
-
-func (s *server) viewAttention(c echo.Context) error {
-	v, err := s.Views.Attention(c.Request().Context())
 	return show(c, v, err)
 }
 
@@ -124,18 +70,8 @@ func (s *server) try(c echo.Context) error {
 	return show(c, v, err)
 }
 
-func (s *server) viewScouts(c echo.Context) error {
-	v, err := s.Views.Scouts(c.Request().Context())
-	return show(c, v, err)
-}
-
 func (s *server) viewFieldBriefing(c echo.Context) error {
 	v, err := s.Views.FieldBriefing(c.Request().Context(), deviceOf(c).Person)
-	return show(c, v, err)
-}
-
-func (s *server) viewPhones(c echo.Context) error {
-	v, err := s.Views.Phones(c.Request().Context())
 	return show(c, v, err)
 }
 
@@ -166,6 +102,14 @@ func (s *server) viewQuarantine(c echo.Context) error {
 	}
 	v, err := s.Views.Quarantine(c.Request().Context(), c.Param("id"), before)
 	return show(c, v, err)
+}
+
+// shows answers with a view that is asked for by nothing but its address.
+func shows[T any](of func(Views, context.Context) (T, error)) func(*server, echo.Context) error {
+	return func(s *server, c echo.Context) error {
+		v, err := of(s.Views, c.Request().Context())
+		return show(c, v, err)
+	}
 }
 
 func show(c echo.Context, v any, err error) error {
