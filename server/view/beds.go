@@ -5,11 +5,9 @@ import (
 	"context"
 	"maps"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
-	"bedwalk/sync/calendar"
 )
 
 // Beds is the whole nursery from above, or what changed of it since the version of an earlier answer ("" asks for all).
@@ -94,10 +92,7 @@ func (m *moment) brief(id string, state *bedState) schema.BedBrief {
 		brief.LastWalk, brief.LastWalkAt = state.shown.ID, state.shown.At
 	}
 	brief.UnderWay = m.underWay(state)
-	// Only what is closed now is shown: an interval that has ended closes nothing.
-	if until := bed.ClosedUntil(maps.Values(m.n.applications), id); until > m.journal.NowMS() {
-		brief.ClosedUntil = until
-	}
+	brief.ClosedUntil = m.closedUntil(m.n, id)
 	due := m.due(brief.Spans, state.walks, 0)
 	brief.Due, brief.DueDays = due.Why, due.Days
 	return brief
@@ -156,6 +151,14 @@ func apart(a, b schema.Estimate) bool {
 	return a.Interval.Known && b.Interval.Known && (a.Interval.High < b.Interval.Low || b.Interval.High < a.Interval.Low)
 }
 
+// closedUntil is when the label interval ends that closes a bed now, ms since 1970; 0 where none does.
+func (v *Views) closedUntil(n *nursery, id string) int64 {
+	if until := bed.ClosedUntil(maps.Values(n.applications), id); until > v.nowMS() {
+		return until
+	}
+	return 0
+}
+
 // due says whether a bed wants a walk so many days from now, from its walks, oldest first.
 func (m *moment) due(spans []schema.SpanView, walks []*walk, ahead int) schema.Due {
 	past := make([]schema.PastWalk, 0, len(walks))
@@ -173,5 +176,5 @@ func (m *moment) due(spans []schema.SpanView, walks []*walk, ahead int) schema.D
 
 // daysSince counts midnights of the nursery's own time zone, as people do.
 func (m *moment) daysSince(at int64) int {
-	return int(m.dayIn(m.n) - calendar.Of(time.UnixMilli(at).In(m.n.location())))
+	return int(m.dayIn(m.n) - m.n.dayAt(at))
 }

@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/calendar"
@@ -17,13 +16,9 @@ const trackStep, trackAhead = 7, 14
 // walkMeans are a lot's mean heads for its growth.
 func (n *nursery) walkMeans(seen seenLot) (walks []crop.WalkMean) {
 	for _, h := range seen.heads {
-		walks = append(walks, crop.WalkMean{On: n.dayOfWalk(h.walk), N: h.N, MM: h.MM, SD: h.SD})
+		walks = append(walks, crop.WalkMean{On: n.dayAt(h.walk.At), N: h.N, MM: h.MM, SD: h.SD})
 	}
 	return walks
-}
-
-func (n *nursery) dayOfWalk(w *walk) calendar.Day {
-	return calendar.Of(time.UnixMilli(w.At).In(n.location()))
 }
 
 // growthOf is how the heads of a lot grow, as of a day; by is the day by which it must be ready.
@@ -35,7 +30,7 @@ func (n *nursery) growthOf(family []crop.Part, id string, seen seenLot, today ca
 	}
 	v.Since, v.Regulator = since.String(), dateOrNone(crop.RegulatorSince(family, *since))
 	for _, h := range seen.heads {
-		if n.dayOfWalk(h.walk) <= *since {
+		if n.dayAt(h.walk.At) <= *since {
 			continue
 		}
 		mean := crop.WalkMean{N: h.N, MM: h.MM, SD: h.SD}.Limits(stats.DefaultLevel)

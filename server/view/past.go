@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
@@ -50,7 +49,7 @@ type pastWalk struct {
 
 // pastOf makes the nursery of a day from the notes that had arrived by its end.
 func (m *moment) pastOf(day calendar.Day, moved []int64) (*past, error) {
-	end := endOf(day, m.n.location())
+	end := m.n.midnight(day + 1)
 	head, err := m.snap.HeadAt(end)
 	if err != nil {
 		return nil, err
@@ -109,12 +108,6 @@ func (p *past) walkThen(bedID string, now *walk) (*pastWalk, error) {
 	}
 	p.walks[now.ID] = &pastWalk{walkOf(now.ID, pots, parts), pots}
 	return p.walks[now.ID], nil
-}
-
-// endOf is the first moment after a day, ms since 1970.
-func endOf(day calendar.Day, zone *time.Location) int64 {
-	next, _ := time.ParseInLocation(time.DateOnly, (day + 1).String(), zone)
-	return next.UnixMilli()
 }
 
 // loadPast reads of an earlier head what plans are made of; nothing of it is judged or stored.

@@ -77,7 +77,12 @@ func orLast(week string) string { return cmp.Or(week, "~") }
 
 // dayIn is the day that it is by a nursery's own calendar.
 func (v *Views) dayIn(n *nursery) calendar.Day {
-	return calendar.Of(v.now().In(n.location()))
+	return n.dayAt(v.nowMS())
+}
+
+// dayAt is the day of a moment (ms since 1970) by the nursery's own calendar.
+func (n *nursery) dayAt(ms int64) calendar.Day {
+	return calendar.Of(time.UnixMilli(ms).In(n.location()))
 }
 
 func (n *nursery) potsOf(lot string) int {
@@ -229,10 +234,9 @@ func (n *nursery) lotNotes() lotNotes {
 			all.events[e.Lot] = append(all.events[e.Lot], crop.Event{What: e.What, On: *on, Last: e.Last, House: e.House})
 		}
 	}
-	zone := n.location()
 	for _, a := range n.applications {
 		if a.Purpose == "growth_regulator" {
-			all.regulators = append(all.regulators, putOn{a, calendar.Of(time.UnixMilli(a.EndedAt).In(zone))})
+			all.regulators = append(all.regulators, putOn{a, n.dayAt(a.EndedAt)})
 		}
 	}
 	return all

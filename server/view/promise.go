@@ -4,11 +4,9 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
-	"bedwalk/sync/calendar"
 )
 
 type booking struct {
@@ -71,10 +69,9 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 	if n.stock[lot] == nil {
 		return nil
 	}
-	zone := n.location()
 	for _, line := range n.stock[lot].Lines {
 		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
-			all = append(all, bed.Shipment{Week: calendar.Of(time.UnixMilli(line.By.Stamp.At).In(zone)).Week().String(), Pots: -line.Change, At: line.By.Stamp.At})
+			all = append(all, bed.Shipment{Week: n.dayAt(line.By.Stamp.At).Week().String(), Pots: -line.Change, At: line.By.Stamp.At})
 		}
 	}
 	return all

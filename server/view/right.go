@@ -198,7 +198,7 @@ func (n *nursery) goneOut(lot string, upTo, since calendar.Day) (pots int, moved
 		if line.Voided != nil {
 			continue
 		}
-		on := calendar.Of(time.UnixMilli(line.By.Stamp.At).In(n.location()))
+		on := n.dayAt(line.By.Stamp.At)
 		switch line.Reason {
 		case "shipped", "sold":
 			if on <= upTo {
@@ -229,7 +229,7 @@ func (all gathered) lastWalk(id string) *schema.RightWalk {
 		for k, in := range g.In {
 			w.In[k] += in
 		}
-		if on := calendar.Of(time.UnixMilli(one.walk.At).In(all.n.location())).String(); w.On == "" || on < w.On {
+		if on := all.n.dayAt(one.walk.At).String(); w.On == "" || on < w.On {
 			w.On = on
 		}
 	}

@@ -104,7 +104,7 @@ func (v *Views) Keep(ctx context.Context, log *slog.Logger) {
 		if err := v.Save(ctx); err != nil && ctx.Err() == nil {
 			log.Warn("the scores of the beds could not be stored", "error", err)
 		}
-		if now := fmt.Sprint(v.journal.Epoch(), v.journal.Head(), v.now().Unix()/int64(planEvery.Seconds())); now != planned {
+		if now := fmt.Sprint(v.journal.Epoch(), v.journal.Head(), v.nowMS()/planEvery.Milliseconds()); now != planned {
 			if _, err := v.Supply(ctx); err == nil {
 				planned, waiting = now, 1
 			} else if ctx.Err() == nil {

@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -132,12 +131,11 @@ func (n *nursery) forGates(lot string, seen seenLot) *crop.Seen {
 	if len(seen.on) == 0 {
 		return nil
 	}
-	zone := n.location()
 	var on calendar.Day
 	standing := 0
 	var pots []schema.Observation
 	for i, one := range seen.on {
-		day := calendar.Of(time.UnixMilli(one.walk.At).In(zone))
+		day := n.dayAt(one.walk.At)
 		if i == 0 || day < on {
 			on = day
 		}

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"maps"
 	"slices"
-	"time"
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
@@ -234,7 +233,7 @@ func (all gathered) partsOf(id string, earlier earlierLots, lot *schema.SupplyLo
 			lot.Seen, lot.Whole = lot.Seen+g.Seen, lot.Whole+g.Whole
 			walked = append(walked, partOfWalk(g))
 			inWalked += g.OnBed
-			on := calendar.Of(time.UnixMilli(one.walk.At).In(n.location())).String()
+			on := n.dayAt(one.walk.At).String()
 			if lot.On == "" || on < lot.On {
 				lot.On = on
 			}

@@ -55,7 +55,7 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 		houses[h.id] = valueOr(h.Name, "")
 	}
 	for id, b := range n.beds {
-		w := schema.TomorrowWalk{Bed: id, Name: valueOr(b.Name, ""), House: houses[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id]}
+		w := schema.TomorrowWalk{Bed: id, Name: valueOr(b.Name, ""), House: houses[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id], ClosedUntil: v.closedUntil(n, id)}
 		if w.Pots == 0 {
 			w.Pots = n.shortestWalk(id)
 		}
@@ -64,9 +64,6 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 		}
 		if w.Narrows = narrow(id, w.Pots); w.Why == "" && w.Narrows != nil {
 			w.Why = "narrows"
-		}
-		if until := bed.ClosedUntil(maps.Values(n.applications), id); until > v.nowMS() {
-			w.ClosedUntil = until
 		}
 		if t, ok := handed[id]; ok {
 			w.Task, w.Person = t, valueOr(n.tasks[t].Person, "")

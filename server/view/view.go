@@ -173,9 +173,6 @@ func (v *Views) nowMS() int64 {
 	return v.journal.NowMS()
 }
 
-// now is nowMS as a time.
-func (v *Views) now() time.Time { return time.UnixMilli(v.nowMS()) }
-
 // SiteName is the nursery's name, "" before anybody gave it one. It waits for no view.
 func (v *Views) SiteName(ctx context.Context) (name string, err error) {
 	err = v.journal.Read(ctx, func(snap *journal.Snapshot) error {

@@ -9,7 +9,6 @@ import (
 	"sync"
 
 	"bedwalk/schema"
-	"bedwalk/sync/bed"
 	"bedwalk/sync/crop"
 )
 
@@ -157,9 +156,7 @@ func (v *Views) workItem(n *nursery, events map[string][]string, of, lot, step s
 	}
 	for _, id := range on {
 		item.Beds = append(item.Beds, schema.WorkBed{Bed: id, Name: valueOr(n.beds[id].Name, "")})
-		if until := bed.ClosedUntil(maps.Values(n.applications), id); until > v.journal.NowMS() {
-			item.ClosedUntil = max(item.ClosedUntil, until)
-		}
+		item.ClosedUntil = max(item.ClosedUntil, v.closedUntil(n, id))
 	}
 	for _, tick := range t.ticks {
 		tick.Name, tick.Events = n.people[tick.By], events[of+tick.On]
