@@ -135,8 +135,7 @@ func (p *past) gather(lots []string) (all gathered, err error) {
 	all = gathered{n: p.n, seen: map[string]seenLot{}, notes: p.n.lotNotes()}
 	kinds := map[weekOf]bool{}
 	for _, id := range lots {
-		of := p.n.weekOf(id)
-		kinds[weekOf{crop: of.crop, potMM: of.potMM}] = true
+		kinds[p.n.weekOf(id).kind()] = true
 		if all.seen[id], err = p.seen(id); err != nil {
 			return all, err
 		}
@@ -159,7 +158,7 @@ func (p *past) gather(lots []string) (all gathered, err error) {
 }
 
 // say is what the plan said of a lot.
-func (p *past) say(all gathered, id string) (then saidThen) {
+func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (then saidThen) {
 	then = saidThen{head: p.n.head, shares: []schema.RightShare{}}
 	if _, ok := p.n.lots[id]; !ok {
 		then.problem = notWritten
@@ -178,7 +177,7 @@ func (p *past) say(all gathered, id string) (then saidThen) {
 	}
 	of := p.n.weekOf(id)
 	then.shipWeek = of.week
-	lot, brings := p.bringsOf(all, id, all.earlierOf(weekOf{crop: of.crop, potMM: of.potMM}))
+	lot, brings := p.bringsOf(all, id, earlier(of))
 	then.basis = lot.Basis
 	if len(brings.Parts) == 0 {
 		return then
@@ -208,8 +207,7 @@ func (p *past) say(all gathered, id string) (then saidThen) {
 // shippedOf are the lots of a crop and pot size that have shipped, the newest first.
 func (n *nursery) shippedOf(kind weekOf) (ids []string) {
 	for id, l := range n.lots {
-		of := n.weekOf(id)
-		if of.crop == kind.crop && of.potMM == kind.potMM && valueOr(l.ShippedOn, "") != "" {
+		if n.weekOf(id).kind() == kind && valueOr(l.ShippedOn, "") != "" {
 			ids = append(ids, id)
 		}
 	}

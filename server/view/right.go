@@ -129,8 +129,9 @@ func (v *Views) lookBackTo(ctx context.Context, epoch string, day calendar.Day, 
 		if err != nil {
 			return err
 		}
+		earlier := all.earlierByKind()
 		for _, one := range asked {
-			said[one] = p.say(all, one.lot)
+			said[one] = p.say(all, one.lot, earlier)
 		}
 		return nil
 	}); err != nil {

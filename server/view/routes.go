@@ -24,7 +24,7 @@ func (v *Views) Routes(ctx context.Context) (view schema.RoutesView, err error) 
 		Today: v.dayIn(all.n).String(), Currency: valueOr(money.Currency, ""), WageCHour: money.WageCHour, SpaceCM2Week: money.SpaceCM2Week,
 		Lots: []schema.RouteLot{}, MadeAt: v.journal.NowMS(),
 	}
-	earlier := map[weekOf]earlierLots{}
+	earlier := all.earlierByKind()
 	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag) {
 		if err := ctx.Err(); err != nil {
 			return view, err
@@ -32,12 +32,7 @@ func (v *Views) Routes(ctx context.Context) (view schema.RoutesView, err error) 
 		if valueOr(all.n.lots[id].ShippedOn, "") != "" {
 			continue
 		}
-		of := all.n.weekOf(id)
-		kind := weekOf{crop: of.crop, potMM: of.potMM}
-		if _, ok := earlier[kind]; !ok {
-			earlier[kind] = all.earlierOf(kind)
-		}
-		view.Lots = append(view.Lots, v.routeLot(all, id, earlier[kind]))
+		view.Lots = append(view.Lots, v.routeLot(all, id, earlier(all.n.weekOf(id))))
 	}
 	return view, nil
 }

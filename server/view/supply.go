@@ -69,7 +69,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 		}
 		return byWeek[of]
 	}
-	earlier := map[weekOf]earlierLots{}
+	earlier := all.earlierByKind()
 	for _, id := range slices.SortedFunc(maps.Keys(all.n.lots), all.n.byTag) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -80,12 +80,8 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 			continue
 		}
 		if of.week != "" && (only == nil || only[of]) {
-			kind := weekOf{crop: of.crop, potMM: of.potMM}
-			if _, ok := earlier[kind]; !ok {
-				earlier[kind] = all.earlierOf(kind)
-			}
 			week := at(of, id)
-			lot, brings := v.bringsOf(all, id, earlier[kind])
+			lot, brings := v.bringsOf(all, id, earlier(of))
 			week.lots, week.brings = append(week.lots, lot), append(week.brings, brings)
 		}
 		served, _ := all.n.served(id)
@@ -131,6 +127,12 @@ func (w weekOf) before(other weekOf) int {
 	return cmp.Or(cmp.Compare(w.week, other.week), cmp.Compare(w.crop, other.crop), cmp.Compare(w.potMM, other.potMM))
 }
 
+// kind is the crop and pot size alone.
+func (w weekOf) kind() weekOf {
+	w.week = ""
+	return w
+}
+
 func (n *nursery) weekOf(lot string) weekOf {
 	l := n.lots[lot]
 	return weekOf{valueOr(l.ShipWeek, ""), bed.CropKey(valueOr(l.Crop, "")), valueOr(l.PotMM, 0)}
@@ -148,6 +150,17 @@ type earlierLots struct {
 
 // earlierShown bounds how many of the last shipped lots count. An assumption, no source.
 const earlierShown = 12
+
+// earlierByKind gives earlierOf for the crop and pot size of a week, each computed once.
+func (all gathered) earlierByKind() func(weekOf) earlierLots {
+	known := map[weekOf]earlierLots{}
+	return func(of weekOf) earlierLots {
+		if _, ok := known[of.kind()]; !ok {
+			known[of.kind()] = all.earlierOf(of.kind())
+		}
+		return known[of.kind()]
+	}
+}
 
 func (all gathered) earlierOf(kind weekOf) earlierLots {
 	shipped := slices.DeleteFunc(all.n.shippedOf(kind), func(id string) bool { return len(all.seen[id].on) == 0 })

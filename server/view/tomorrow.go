@@ -174,14 +174,10 @@ const normal90 = 2 * 1.6448536269514722
 func (v *Views) narrowing(all gathered, on calendar.Day) func(bedID string, pots int) *schema.TomorrowNarrows {
 	n := all.n
 	byBed, byWeek := map[string][]*known{}, map[weekOf][]float64{}
-	earlier := map[weekOf]earlierLots{}
+	earlier := all.earlierByKind()
 	for _, id := range slices.Sorted(maps.Keys(n.lots)) {
 		of := n.weekOf(id)
-		kind := weekOf{crop: of.crop, potMM: of.potMM}
-		if _, ok := earlier[kind]; !ok {
-			earlier[kind] = all.earlierOf(kind)
-		}
-		k := v.knownOf(all, id, on, earlier[kind])
+		k := v.knownOf(all, id, on, earlier(of))
 		if k == nil {
 			continue
 		}
