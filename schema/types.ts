@@ -424,34 +424,6 @@ export interface LotPoint {
   score: LotScore;
 }
 
-/** ApplicationLog is what was put on, the newest first; struck-out notes are not in it. */
-export interface ApplicationLog {
-  lines: ApplicationLine[];
-  /** Older is how many are left out because there are more than go at once. */
-  older: number;
-  made_at: number;
-}
-
-/** ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); Tag is of the lot that it names, "" where it names only beds. */
-export interface ApplicationLine {
-  lot?: string;
-  beds: string[];
-  purpose: 'growth_regulator' | 'fungicide' | 'insecticide' | 'other';
-  active: string;
-  product?: string;
-  /** EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label. */
-  ended_at: number;
-  entry_hours: number;
-  /** RegNo is the registration number on the label, Amount how much was put on, as its writer says it. */
-  reg_no?: string;
-  amount?: string;
-  words?: string;
-  id: string;
-  tag: string;
-  person_name: string;
-  until: number;
-}
-
 /** Lot is one cultivar, stuck on one date, in one pot size: what is judged together. Dates are calendar days ("2026-03-14"); a date that nobody knows is left out, never guessed. */
 export interface Lot {
   of: string;
@@ -2595,6 +2567,34 @@ export interface WorkTick {
   name: string;
   /** Events are the ids of the lot's events that were noted with ticks of this day. */
   events?: string[];
+}
+
+/** ApplicationLog is what was put on, the newest first; struck-out notes are not in it. */
+export interface ApplicationLog {
+  lines: ApplicationLine[];
+  /** Older is how many are left out because there are more than go at once. */
+  older: number;
+  made_at: number;
+}
+
+/** ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); Tag is of the lot that it names, "" where it names only beds. */
+export interface ApplicationLine {
+  lot?: string;
+  beds: string[];
+  purpose: 'growth_regulator' | 'fungicide' | 'insecticide' | 'other';
+  active: string;
+  product?: string;
+  /** EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label. */
+  ended_at: number;
+  entry_hours: number;
+  /** RegNo is the registration number on the label, Amount how much was put on, as its writer says it. */
+  reg_no?: string;
+  amount?: string;
+  words?: string;
+  id: string;
+  tag: string;
+  person_name: string;
+  until: number;
 }
 
 /** The body of each kind of entry. */
