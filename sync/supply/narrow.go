@@ -1,6 +1,9 @@
 package supply
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Variance is that of the number.
 func (c Counts) Variance() (variance float64) {
@@ -26,6 +29,7 @@ func (l Lot) Walked(part, n int) Lot {
 		next.In[k] = int(math.Round(share * float64(n)))
 	}
 	after := l
-	after.Parts = append(append(append([]Part{}, l.Parts[:part]...), next), l.Parts[part+1:]...)
+	after.Parts = slices.Clone(l.Parts)
+	after.Parts[part] = next
 	return after
 }
