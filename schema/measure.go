@@ -364,6 +364,16 @@ type Judged struct {
 	Grades          []Grade `json:"grades"`
 }
 
+// GradesFor are the grades for a pot size, best first.
+func (j Judged) GradesFor(potMM int) (grades []Grade) {
+	for _, g := range j.Grades {
+		if g.PotMM == potMM {
+			grades = append(grades, g)
+		}
+	}
+	return grades
+}
+
 // DefaultJudged is what a crop without a profile is judged by: common practice, no source; every value editable.
 func DefaultJudged() Judged {
 	return Judged{

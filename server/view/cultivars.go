@@ -19,6 +19,10 @@ func cultivarOf(crop, cultivar *string) cultivarKey {
 	return cultivarKey{bed.CropKey(valueOr(crop, "")), bed.CropKey(valueOr(cultivar, ""))}
 }
 
+func (k cultivarKey) before(other cultivarKey) int {
+	return cmp.Or(cmp.Compare(k.crop, other.crop), cmp.Compare(k.cultivar, other.cultivar))
+}
+
 // takeCultivar: of two records of one cultivar the one with the higher id counts, as with profiles.
 func (n *nursery) takeCultivar(r schema.Record) {
 	c := shown[schema.Cultivar](r)
@@ -58,9 +62,7 @@ func (v *Views) Cultivars(ctx context.Context) (view schema.CultivarsView, err e
 		}
 	}
 	notes := n.lotNotes()
-	for _, key := range slices.SortedFunc(maps.Keys(lots), func(a, b cultivarKey) int {
-		return cmp.Or(cmp.Compare(a.crop, b.crop), cmp.Compare(a.cultivar, b.cultivar))
-	}) {
+	for _, key := range slices.SortedFunc(maps.Keys(lots), cultivarKey.before) {
 		if err := ctx.Err(); err != nil {
 			return view, err
 		}
@@ -81,7 +83,7 @@ func (all lotNotes) tookOf(key cultivarKey, lots []string) (stages []schema.Stag
 	ended := map[string][]schema.LotTook{}
 	for _, id := range lots {
 		l := all.n.lots[id]
-		of := crop.StagesOf(bed.CropKey(valueOr(l.Crop, "")), valueOr(l.Route, ""), all.n.ownStages(l.Lot))
+		of := crop.StagesOf(key.crop, valueOr(l.Route, ""), all.n.ownStages(l.Lot))
 		for _, took := range (crop.Lot{Family: all.familyOf(id), Stages: of}).Took() {
 			if took.Days <= longestStage {
 				ended[took.Stage] = append(ended[took.Stage], schema.LotTook{Lot: id, Tag: valueOr(l.Tag, ""), Days: took.Days, Ended: took.Ended.String()})

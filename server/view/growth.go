@@ -73,8 +73,8 @@ func (n *nursery) band(v *schema.LotGrowth, g crop.Growth, id string) {
 		c := g.Crosses(float64(*mm), stats.DefaultLevel)
 		return &schema.GrowthCross{MM: *mm, Early: dateOrNone(c.Early), Likely: dateOrNone(c.Likely), Late: dateOrNone(c.Late)}
 	}
-	for _, grade := range n.judgedOf(id).Grades {
-		if grade.PotMM == valueOr(n.lots[id].PotMM, 0) && (grade.HeadMinMM != nil || grade.HeadMaxMM != nil) {
+	for _, grade := range n.judgedOf(id).GradesFor(valueOr(n.lots[id].PotMM, 0)) {
+		if grade.HeadMinMM != nil || grade.HeadMaxMM != nil {
 			v.Grade, v.Low, v.High = grade.Name, crossing(grade.HeadMinMM), crossing(grade.HeadMaxMM)
 			return
 		}

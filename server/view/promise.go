@@ -79,10 +79,8 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 
 // gradesOf are the names of the grades for a lot's pot size, best first.
 func (n *nursery) gradesOf(lot string) (names []string) {
-	for _, g := range n.judgedOf(lot).Grades {
-		if g.PotMM == valueOr(n.lots[lot].PotMM, 0) {
-			names = append(names, g.Name)
-		}
+	for _, g := range n.judgedOf(lot).GradesFor(valueOr(n.lots[lot].PotMM, 0)) {
+		names = append(names, g.Name)
 	}
 	return names
 }

@@ -6,31 +6,25 @@ import (
 	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/sync/bed"
 	"bedwalk/sync/stats"
 )
 
-// scoreKey is whose score it is: of all lots with "" for both, of a crop, or of a cultivar.
-type scoreKey struct{ crop, cultivar string }
-
-// scoresOf counts how often the plan was right.
+// scoresOf counts how often the plan was right: of all lots (with "" for crop and cultivar), of each crop, and of each cultivar.
 func scoresOf(lots []schema.RightLot) (all []schema.RightScore) {
 	for _, weeks := range rightWeeks {
-		groups := map[scoreKey][]schema.RightSaid{}
-		names := map[scoreKey]schema.RightLot{}
+		groups := map[cultivarKey][]schema.RightSaid{}
+		names := map[cultivarKey]schema.RightLot{}
 		for _, lot := range lots {
 			i := slices.IndexFunc(lot.Said, func(s schema.RightSaid) bool { return s.Weeks == weeks })
 			if i < 0 {
 				continue
 			}
-			cropKey, cultivar := bed.CropKey(lot.Crop), bed.CropKey(lot.Cultivar)
-			for _, key := range slices.Compact([]scoreKey{{}, {cropKey, ""}, {cropKey, cultivar}}) {
+			of := cultivarOf(&lot.Crop, &lot.Cultivar)
+			for _, key := range slices.Compact([]cultivarKey{{}, {of.crop, ""}, of}) {
 				groups[key], names[key] = append(groups[key], lot.Said[i]), lot
 			}
 		}
-		for _, key := range slices.SortedFunc(maps.Keys(groups), func(a, b scoreKey) int {
-			return cmp.Or(cmp.Compare(a.crop, b.crop), cmp.Compare(a.cultivar, b.cultivar))
-		}) {
+		for _, key := range slices.SortedFunc(maps.Keys(groups), cultivarKey.before) {
 			score := scoreOf(groups[key])
 			score.Weeks = weeks
 			if key.crop != "" {
@@ -49,13 +43,11 @@ func scoreOf(said []schema.RightSaid) (score schema.RightScore) {
 	var late []float64
 	for _, s := range said {
 		if s.Inside != nil {
-			score.Inside.N++
 			late = append(late, float64(*s.LateDays))
-			score.Inside.Count += one(*s.Inside)
+			tally(&score.Inside, *s.Inside)
 		}
 		if s.Held != nil {
-			score.Held.N++
-			score.Held.Count += one(*s.Held)
+			tally(&score.Held, *s.Held)
 		}
 	}
 	if m := stats.Median(late); m.Known {
@@ -84,8 +76,7 @@ func tenthsOf(lots []schema.RightLot) (all []schema.RightTenth) {
 				byTenth[key] = t
 			}
 			t.Chance += *s.Chance
-			t.InTime.N++
-			t.InTime.Count += one(*s.InTime)
+			tally(&t.InTime, *s.InTime)
 		}
 	}
 	for _, key := range slices.SortedFunc(maps.Keys(byTenth), func(a, b tenth) int {
@@ -106,9 +97,10 @@ func limits(c *schema.RightCount) {
 	}
 }
 
-func one(is bool) int {
+// tally counts one more thing that was said, and whether it came true.
+func tally(c *schema.RightCount, is bool) {
+	c.N++
 	if is {
-		return 1
+		c.Count++
 	}
-	return 0
 }

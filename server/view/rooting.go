@@ -25,25 +25,21 @@ func (n *nursery) rooting(id string) *schema.LotRooting {
 	})
 	all := &schema.LotRooting{Trays: []schema.RootedTray{}, On: own[0].On, Year: n.stuckIn(id, own)}
 	for _, count := range own {
-		all.Trays = append(all.Trays, schema.RootedTray{On: count.On, Share: *shareOf(count.Rooted, count.Struck, 0), Words: count.Words})
+		all.Trays = append(all.Trays, schema.RootedTray{On: count.On, Share: bed.ShareOf(count.Rooted, count.Struck, 0), Words: count.Words})
 	}
 	rooted, looked := newestDay(own)
 	stuck := 0
 	if valueOr(n.lots[id].PottedOn, "") == "" {
 		stuck = n.potsOf(id)
 	}
-	all.Share = *shareOf(rooted, looked, stuck)
+	all.Share = bed.ShareOf(rooted, looked, stuck)
 	if counts, known := supply.Rooted(rooted, looked, stuck); known {
 		all.Stuck, all.Expected, all.Low, all.High = stuck, counts.Mean(), counts.Quantile(supply.Risk), counts.Quantile(1-supply.Risk)
 	}
-	kin := func(lot string) (crop, cultivar string) {
-		return bed.CropKey(valueOr(n.lots[lot].Crop, "")), bed.CropKey(valueOr(n.lots[lot].Cultivar, ""))
-	}
-	crop, cultivar := kin(id)
+	cultivar := cultivarOf(n.lots[id].Crop, n.lots[id].Cultivar)
 	var season, ever pooled
 	for lot, counts := range byLot {
-		otherCrop, other := kin(lot)
-		if _, isHere := n.lots[lot]; !isHere || otherCrop != crop || other != cultivar {
+		if other, isHere := n.lots[lot]; !isHere || cultivarOf(other.Crop, other.Cultivar) != cultivar {
 			continue
 		}
 		ever.add(counts)
@@ -86,5 +82,5 @@ func (p *pooled) add(counts []schema.Rooting) {
 }
 
 func (p pooled) view() schema.RootedOfAll {
-	return schema.RootedOfAll{Lots: p.lots, Share: *shareOf(p.rooted, p.looked, 0)}
+	return schema.RootedOfAll{Lots: p.lots, Share: bed.ShareOf(p.rooted, p.looked, 0)}
 }

@@ -9,7 +9,6 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/crop"
-	"bedwalk/sync/stats"
 	"bedwalk/sync/supply"
 )
 
@@ -46,7 +45,7 @@ func (v *Views) routeLot(all gathered, id string, earlier earlierLots) schema.Ro
 		ShipWeek: valueOr(l.ShipWeek, ""), Route: valueOr(l.Route, ""), Grades: []schema.RouteGrade{},
 		Florist: schema.RouteSums{Missing: []schema.MissingCost{}}, Nursery: schema.RouteSums{Missing: []schema.MissingCost{}},
 	}
-	rules := gradesFor(n.judgedOf(id), lot.PotMM)
+	rules := n.judgedOf(id).GradesFor(lot.PotMM)
 	switch len(rules) {
 	case 0:
 		lot.Problem = "no_grades"
@@ -75,15 +74,6 @@ func (v *Views) routeLot(all gathered, id string, earlier earlierLots) schema.Ro
 	return lot
 }
 
-func gradesFor(judged schema.Judged, potMM int) (rules []schema.Grade) {
-	for _, g := range judged.Grades {
-		if g.PotMM == potMM {
-			rules = append(rules, g)
-		}
-	}
-	return rules
-}
-
 // sharesOf says how a lot's pots divide over its grades, and what is known of the share of the best one: by its walks, else by earlier lots.
 func (all gathered) sharesOf(id string, earlier earlierLots, lot *schema.RouteLot, rules []schema.Grade) (best supply.Beta) {
 	var known schema.SupplyLot
@@ -108,7 +98,7 @@ func (all gathered) sharesOf(id string, earlier earlierLots, lot *schema.RouteLo
 			}
 			// Of those that could be graded: a pot with a value missing says nothing of the share.
 			upTo = float64(counted) / float64(known.Whole)
-			grade.Seen = shareOf(counted-countedBefore, known.Whole, lot.Pots)
+			grade.Seen = new(bed.ShareOf(counted-countedBefore, known.Whole, lot.Pots))
 		}
 		// Earlier lots' levels are fitted one by one, so that a lesser one may come out below a better one.
 		grade.Share = max(0, upTo-before)
@@ -119,17 +109,6 @@ func (all gathered) sharesOf(id string, earlier earlierLots, lot *schema.RouteLo
 		return earlier.prior[0]
 	}
 	return supply.SeenShare(lot.Grades[0].Seen.X, known.Whole)
-}
-
-func shareOf(x, n, potsOnBed int) *schema.Share {
-	if n > potsOnBed {
-		potsOnBed = 0
-	}
-	s := stats.ShareOf(x, n, potsOnBed, stats.DefaultLevel)
-	return &schema.Share{
-		X: x, N: n, Value: s.Value.X, Known: s.Value.Known,
-		Interval: schema.Interval{Low: s.Interval.Low, High: s.Interval.High, Known: s.Interval.Known},
-	}
 }
 
 // onRoute is a lot's forecast on a route, and why there is none.

@@ -40,14 +40,7 @@ func lotOf(on schema.LotOnBed, pots []schema.PotSeen) *lotPots {
 }
 
 // rules are the grades for the lot's pot size, best first.
-func (l *lotPots) rules() (rules []schema.Grade) {
-	for _, g := range l.judged.Grades {
-		if g.PotMM == l.potMM {
-			rules = append(rules, g)
-		}
-	}
-	return rules
-}
+func (l *lotPots) rules() []schema.Grade { return l.judged.GradesFor(l.potMM) }
 
 // gradeOut says what the lot's pots on the bed will grade to by the grower's own rules for its pot size; nil when there is no
 // rule for that size, or nothing stands there. A pot gets the first grade whose every line it meets.

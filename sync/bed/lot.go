@@ -25,11 +25,11 @@ func scoreLot(l *lotPots, lots int) schema.LotScore {
 		}
 	}
 	c := countsOf(l)
-	s.Rot = shareOf(c[rot].x, c[rot].n, l.potsOnBed)
-	s.ThinRoots = shareOf(c[thin].x, c[thin].n, l.potsOnBed)
-	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, l.potsOnBed)
-	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, l.potsOnBed)
-	s.Disease = shareOf(c[disease].x, c[disease].n, l.potsOnBed)
+	s.Rot = ShareOf(c[rot].x, c[rot].n, l.potsOnBed)
+	s.ThinRoots = ShareOf(c[thin].x, c[thin].n, l.potsOnBed)
+	s.Chlorosis = ShareOf(c[chlorosis].x, c[chlorosis].n, l.potsOnBed)
+	s.LowerBrown = ShareOf(c[lowerBrown].x, c[lowerBrown].n, l.potsOnBed)
+	s.Disease = ShareOf(c[disease].x, c[disease].n, l.potsOnBed)
 	s.Severity, s.SeverityN = severityOf(l)
 	return s
 }
@@ -174,11 +174,11 @@ func severityOf(lots ...*lotPots) (index float64, n int) {
 // proportion to the lots, as the plan asks.
 func scoreBedShares(s *schema.BedScore, lots []*lotPots) {
 	c := countsOf(lots...)
-	s.Rot = shareOf(c[rot].x, c[rot].n, s.PotsOnBed)
-	s.ThinRoots = shareOf(c[thin].x, c[thin].n, s.PotsOnBed)
-	s.Chlorosis = shareOf(c[chlorosis].x, c[chlorosis].n, s.PotsOnBed)
-	s.LowerBrown = shareOf(c[lowerBrown].x, c[lowerBrown].n, s.PotsOnBed)
-	s.Disease = shareOf(c[disease].x, c[disease].n, s.PotsOnBed)
+	s.Rot = ShareOf(c[rot].x, c[rot].n, s.PotsOnBed)
+	s.ThinRoots = ShareOf(c[thin].x, c[thin].n, s.PotsOnBed)
+	s.Chlorosis = ShareOf(c[chlorosis].x, c[chlorosis].n, s.PotsOnBed)
+	s.LowerBrown = ShareOf(c[lowerBrown].x, c[lowerBrown].n, s.PotsOnBed)
+	s.Disease = ShareOf(c[disease].x, c[disease].n, s.PotsOnBed)
 	s.Severity, s.SeverityN = severityOf(lots...)
 }
 
@@ -204,14 +204,15 @@ func edgeOf(in schema.BedInput) (seen schema.Share, bed float64) {
 			x++
 		}
 	}
-	return shareOf(x, n, 0), float64(columns) / float64(in.Across)
+	return ShareOf(x, n, 0), float64(columns) / float64(in.Across)
 }
 
 func atEdge(in schema.BedInput, across int) bool {
 	return (in.Aisles != "far" && across == 1) || ((in.Aisles == "far" || in.Aisles == "both") && across == in.Across)
 }
 
-func shareOf(x, n, potsOnBed int) schema.Share {
+// ShareOf is a share of pots with its interval: x of the n that were looked at, of so many on the bed (0 where that is not known).
+func ShareOf(x, n, potsOnBed int) schema.Share {
 	s := stats.ShareOf(x, n, bedEnd(potsOnBed, n), level)
 	return schema.Share{X: x, N: n, Value: s.Value.X, Interval: interval(s.Interval), Known: s.Value.Known}
 }

@@ -146,7 +146,7 @@ func bedTrait(name string, lots []*lotPots, scores []schema.LotScore, p pool, po
 	}
 	t.CV = schema.Estimate{Value: p.cv.Corrected.X, Interval: interval(p.cv.Interval), N: t.N, Known: p.cv.Corrected.Known}
 	t.Uniformity = estimate(p.uniformity)
-	t.Counted = shareOf(inside, counted, potsOnBed)
+	t.Counted = ShareOf(inside, counted, potsOnBed)
 	t.Disagree = anyDisagrees(scores, trait)
 	t.Thin = thinLots(lots, trait, filled)
 	return t
