@@ -49,7 +49,12 @@ func (n *nursery) growthOf(family []crop.Part, id string, seen seenLot, today ca
 	default:
 		return v
 	}
-	for d := g.Walks[0].On; d < today+trackAhead+trackStep; d += trackStep {
+	// A line says nothing of the walks that it does not run through.
+	from := g.Walks[0].On
+	if !g.Carried {
+		from = g.Walks[len(g.Walks)-g.Line].On
+	}
+	for d := from; d < today+trackAhead+trackStep; d += trackStep {
 		v.Track = append(v.Track, n.growthPoint(g, d))
 	}
 	if ship := dayOf(&by); ship != nil && *ship > today && g.Carried {

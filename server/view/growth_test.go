@@ -49,6 +49,9 @@ func TestALotsGrowthBeginsWithItsLastPinchAndIsALineUntilACurveCanBeBelieved(t *
 		if len(g.Walks) != i+1 || g.Since != "2026-05-01" {
 			t.Fatalf("after walk %d: %+v", i+1, g)
 		}
+		if first := i + 1 - g.LineOf; g.Fit == "line" && g.Track[0].On != pinch.AddDate(0, 0, days[first]).Format(time.DateOnly) {
+			t.Errorf("after walk %d a line of %d walks is drawn from %s on", i+1, g.LineOf, g.Track[0].On)
+		}
 		if i < 2 && g.Fit != "" || i == 3 && (g.Fit != "line" || g.LineOf != 4 || g.Why != "points") {
 			t.Errorf("after walk %d: %q of %d, %q", i+1, g.Fit, g.LineOf, g.Why)
 		}

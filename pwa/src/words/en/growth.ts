@@ -17,6 +17,8 @@ export const growth = {
     `Rests on ${walks(count)}: two growth curves, logistic and Gompertz. The 90 % interval covers both.`,
   line: (count: number, why: string) =>
     `Too early for a curve (${why}): a straight line through the last ${walks(count)}, with its 90 % interval. Growth slows down in time; a line does not.`,
+  lineForLack: (count: number, why: string) =>
+    `No curve (${why}): a straight line through the last ${walks(count)}, with its 90 % interval. Growth slows down in time; a line does not.`,
   why: {
     points: 'fewer than 5 walks',
     fit: 'no growth curve fits these walks',

@@ -18,6 +18,8 @@ export const growth = {
     `Se basa en ${walks(count)}: dos curvas de crecimiento, logística y de Gompertz. El intervalo de 90 % cubre las dos.`,
   line: (count, why) =>
     `Todavía es pronto para una curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90 %. El crecimiento se frena con el tiempo; una recta no.`,
+  lineForLack: (count, why) =>
+    `Sin curva (${why}): una línea recta por los últimos ${walks(count)}, con su intervalo de 90 %. El crecimiento se frena con el tiempo; una recta no.`,
   why: {
     points: 'menos de 5 recorridos',
     fit: 'ninguna curva de crecimiento se ajusta a estos recorridos',

@@ -1,6 +1,5 @@
 import type { BedBrief, HouseView } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
-import { Twin } from '../../../parts/Figure';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -25,7 +24,7 @@ function walked(bed: BedBrief): string {
     .join('; ');
 }
 
-/** The plan's numbers as a table, sortable. */
+/** All beds as a table, sortable. */
 export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; shown: ReadonlySet<string> }) {
   const words = supervisorWords.value.pages.overview.table;
   const rows = houses.flatMap((house) =>
@@ -36,62 +35,58 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
   const { closed } = supervisorWords.value.pages.overview;
   const looked = appWords.value.common.notLookedAt;
   return (
-    <Twin
-      table={() => (
-        <DataTable
-          caption={supervisorWords.value.pages.overview.title}
-          captionUnseen
-          rows={rows}
-          keyOf={({ bed }) => bed.id}
-          columns={[
-            {
-              key: 'bed',
-              title: words.bed,
-              heads: true,
-              by: ({ bed }) => bed.name,
-              cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
-            },
-            { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
-            { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLabel).join('; ') },
-            {
-              key: 'uniformity',
-              title: words.uniformity,
-              numeric: true,
-              by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
-              cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
-            },
-            {
-              key: 'limitingTrait',
-              title: words.limitingTrait,
-              cell: ({ bed }) => traitName(bed.score?.limiting_trait),
-            },
-            {
-              key: 'n',
-              title: words.n,
-              numeric: true,
-              by: ({ bed }) => bed.score?.seen ?? 0,
-              cell: ({ bed }) => bed.score?.seen ?? 0,
-            },
-            {
-              key: 'chlorosis',
-              title: words.chlorosis,
-              cell: ({ bed }) => (bed.score ? share(bed.score.chlorosis) : looked),
-            },
-            { key: 'rot', title: words.rot, cell: ({ bed }) => (bed.score ? share(bed.score.rot) : looked) },
-            {
-              key: 'walked',
-              title: words.walked,
-              by: ({ bed }) => bed.last_walk_at,
-              cell: ({ bed }) => walked(bed),
-            },
-            {
-              key: 'due',
-              title: words.due,
-              cell: ({ bed }) => (isClosed(bed) ? closed(untilWhen(bed.closed_until)) : whyDue(bed)),
-            },
-          ]}
-        />
-      )}
+    <DataTable
+      caption={supervisorWords.value.pages.overview.title}
+      captionUnseen
+      rows={rows}
+      keyOf={({ bed }) => bed.id}
+      columns={[
+        {
+          key: 'bed',
+          title: words.bed,
+          heads: true,
+          by: ({ bed }) => bed.name,
+          cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
+        },
+        { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
+        { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLabel).join('; ') },
+        {
+          key: 'uniformity',
+          title: words.uniformity,
+          numeric: true,
+          by: ({ bed }) => (bed.score?.uniformity.known ? bed.score.uniformity.value : -1),
+          cell: ({ bed }) => (bed.score ? estimate(bed.score.uniformity, points) : looked),
+        },
+        {
+          key: 'limitingTrait',
+          title: words.limitingTrait,
+          cell: ({ bed }) => traitName(bed.score?.limiting_trait),
+        },
+        {
+          key: 'n',
+          title: words.n,
+          numeric: true,
+          by: ({ bed }) => bed.score?.seen ?? 0,
+          cell: ({ bed }) => bed.score?.seen ?? 0,
+        },
+        {
+          key: 'chlorosis',
+          title: words.chlorosis,
+          cell: ({ bed }) => (bed.score ? share(bed.score.chlorosis) : looked),
+        },
+        { key: 'rot', title: words.rot, cell: ({ bed }) => (bed.score ? share(bed.score.rot) : looked) },
+        {
+          key: 'walked',
+          title: words.walked,
+          by: ({ bed }) => bed.last_walk_at,
+          cell: ({ bed }) => walked(bed),
+        },
+        {
+          key: 'due',
+          title: words.due,
+          cell: ({ bed }) => (isClosed(bed) ? closed(untilWhen(bed.closed_until)) : whyDue(bed)),
+        },
+      ]}
     />
   );
 }

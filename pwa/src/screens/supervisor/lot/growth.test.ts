@@ -27,6 +27,11 @@ test('a line says that it is too early for a curve, and why; the window of the r
   expect(said.at(-1)).toContain('The label decides.');
 });
 
+test('where walks are enough and no curve fits, it is not called too early', () => {
+  const [first] = plain(saidGrowth({ ...growth, line_of: 6, why: 'fit' }, '2026-06-01'));
+  expect(first).toContain('No curve (no growth curve fits these walks): a straight line through the last 6 walks');
+});
+
 test('a size that is not reached has no day, and one that may not be reached has no latest', () => {
   const never = { mm: 330, early: '', likely: '', late: '' };
   expect(plain(saidGrowth({ ...growth, high: never }, '2026-06-01'))).toContain(

@@ -8,10 +8,10 @@ import { supervisorWords } from '../../../words/supervisor';
 export function saidGrowth(growth: LotGrowth, today: string): string[] {
   const words = supervisorWords.value.growth;
   if (growth.fit === '') return [words.none];
+  // These two are not for want of walks, so “too early” would be false.
+  const said = growth.why === 'fit' || growth.why === 'below' ? words.lineForLack : words.line;
   const first =
-    growth.fit === 'curves'
-      ? words.curves(growth.walks.length)
-      : words.line(growth.line_of, word(words.why, growth.why));
+    growth.fit === 'curves' ? words.curves(growth.walks.length) : said(growth.line_of, word(words.why, growth.why));
   return [
     first,
     ...saidBand(growth),
