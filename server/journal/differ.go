@@ -120,7 +120,7 @@ func fileFewer(tx *sql.Tx, now int64, device string, all []fewer) error {
 
 // tagOf is what people call a lot: its tag, or its id where it has none.
 func tagOf(tx *sql.Tx, lot string) string {
-	record, found, err := (&Snapshot{tx: tx}).Record("lot:" + lot)
+	record, found, err := newest(tx).Record("lot:" + lot)
 	var tag string
 	if err != nil || !found || record.Register == nil || json.Unmarshal(record.Register.Fields["tag"].Value, &tag) != nil || tag == "" {
 		return lot

@@ -66,7 +66,7 @@ func housesOf(tx *sql.Tx, named, person string) ([]string, error) {
 	if named != OwnHouses {
 		return readHouses(named, ",")
 	}
-	record, _, err := (&Snapshot{tx: tx}).Record("person:" + person)
+	record, _, err := newest(tx).Record("person:" + person)
 	if err != nil {
 		return nil, err
 	}
@@ -139,7 +139,7 @@ func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
 
 // recordsAt are the records of a kind as they were at a head. One that can no longer be folded is the zero record.
 func recordsAt(tx *sql.Tx, kind string, upTo int64) (all []schema.Record, err error) {
-	snap := &Snapshot{tx: tx}
+	snap := &Snapshot{tx, upTo}
 	err = snap.records("where r.key > ?1 || ':' and r.key < ?1 || ';' and r.changed <= ?2 order by r.key", unnumbered(func(r schema.Record) error {
 		all = append(all, r)
 		return nil
@@ -156,7 +156,6 @@ func recordsAt(tx *sql.Tx, kind string, upTo int64) (all []schema.Record, err er
 		if err != nil {
 			return nil, err
 		}
-		entries = upToPosition(entries, upTo)
 		if record, there, err := fold.Try(key, entries); there || err != nil {
 			all = append(all, record)
 		}
@@ -192,7 +191,7 @@ func leavingAt(tx *sql.Tx, lot string, upTo int64, strayed []int64) (l leaving, 
 	if err != nil {
 		return l, 0, err
 	}
-	snap := &Snapshot{tx: tx}
+	snap := newest(tx)
 	since, err := snap.entries(`select position, at, quality, at_from, at_to, bytes from entries where lot = ?1
 		and (position > ?2 or position in (select value from json_each(?3)))`, n, upTo, earlier)
 	if err != nil {

@@ -24,7 +24,7 @@ func (s *Snapshot) HeadAt(at int64) (position int64, err error) {
 // later has a part in them. It serves Record, OfKind, Numbered and EntriesOf. Lists by lot and bed, of what has changed, and the stored
 // scores know the newest head alone: a correction may have moved a record since.
 func (s *Snapshot) AsOf(head int64) *Snapshot {
-	return &Snapshot{tx: s.tx, Head: head, asOf: min(head, s.Head) + 1}
+	return &Snapshot{s.tx, min(head, s.Head)}
 }
 
 // MovedPots are the numbers of the pots that a correction moved from one walk to another: nearly always none.
@@ -56,16 +56,6 @@ func (s *Snapshot) MovedPots() (numbers []int64, err error) {
 		}
 	}
 	return numbers, nil
-}
-
-// upTo leaves out entries that came after the head of a snapshot of the past.
-func (s *Snapshot) upTo(all []schema.Stamped) (known []schema.Stamped) {
-	for _, one := range all {
-		if one.Position < s.asOf {
-			known = append(known, one)
-		}
-	}
-	return known
 }
 
 // past makes a record as it was at the snapshot's head; false where it was not there yet.

@@ -13,11 +13,13 @@ import (
 
 // Snapshot reads records and entries as of one moment, so that nothing shown mixes two heads.
 type Snapshot struct {
-	tx   *sql.Tx
+	tx *sql.Tx
+	// Head is the position of the last note that has a part in what it reads.
 	Head int64
-	// asOf is one more than the head of a snapshot of the past, see AsOf; 0 where the snapshot is of now.
-	asOf int64
 }
+
+// newest reads all that a transaction sees, its own writes too.
+func newest(tx *sql.Tx) *Snapshot { return &Snapshot{tx, math.MaxInt64} }
 
 // Read runs f on a snapshot.
 func (s *Store) Read(ctx context.Context, f func(*Snapshot) error) error {
@@ -101,10 +103,7 @@ func (s *Snapshot) Numbered(numbers []int64, visit func(int64, schema.Record) er
 func (s *Snapshot) EntriesOf(key string) ([]schema.Stamped, error) {
 	all, err := s.entries(`select position, at, quality, at_from, at_to, bytes from entries where id = unhex(?2)
 		or position in (select position from entry_keys where key = ?1) order by position`, key, nameOf(key))
-	if s.asOf > 0 {
-		all = s.upTo(all)
-	}
-	return all, err
+	return upToPosition(all, s.Head), err
 }
 
 // Changed is a record that has changed, and where it belongs now. Several is true where it may be folded from more than one entry.
@@ -213,14 +212,13 @@ func (s *Snapshot) scanRecord(rows *sql.Rows) (n int64, record schema.Record, ok
 	if err := rows.Scan(&n, &key, &changed, &folded, &position, &at, &quality, &from, &to, &raw); err != nil {
 		return n, record, false, err
 	}
-	if s.asOf > 0 && folded == nil && position.Int64 >= s.asOf {
+	switch {
+	case folded == nil && position.Int64 > s.Head:
 		return n, record, false, nil
-	}
-	if s.asOf > 0 && folded != nil && changed >= s.asOf {
+	case folded != nil && changed > s.Head:
 		record, ok, err = s.past(key)
 		return n, record, ok, err
-	}
-	if folded != nil {
+	case folded != nil:
 		ok = json.Unmarshal(folded, &record) == nil
 		return n, record, ok, nil
 	}
