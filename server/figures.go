@@ -2,10 +2,7 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"log/slog"
-	"net"
 	"net/http"
 	"time"
 
@@ -24,20 +21,11 @@ func (c *serveCommand) figures(p *parts, hub *live.Hub, log *slog.Logger) (figur
 	if c.Metrics == "" {
 		return figures{serve: func(context.Context) {}}, nil
 	}
-	listener, err := net.Listen("tcp", c.Metrics)
-	if err != nil {
-		return figures{}, fmt.Errorf("serve figures at %s: %w; choose another address with --metrics", c.Metrics, err)
-	}
 	m := metrics.New(build(), func(ctx context.Context) (metrics.Nursery, error) { return p.figures(ctx, hub) }, log)
 	mux := http.NewServeMux()
 	mux.Handle("GET /metrics", m.Handler())
-	server := httpServer(mux, log)
-	return figures{m.Observe, func(ctx context.Context) {
-		context.AfterFunc(ctx, func() { _ = server.Close() })
-		if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
-			log.Warn("figures are no longer served", "error", err)
-		}
-	}}, nil
+	serve, err := serveBeside(httpServer(mux, log), c.Metrics, "serve figures", "--metrics")
+	return figures{m.Observe, serve}, err
 }
 
 func (p *parts) figures(ctx context.Context, hub *live.Hub) (n metrics.Nursery, err error) {

@@ -116,16 +116,21 @@ func (c *serveCommand) serveRedirect(way *secure.TLSMode, errorLog *log.Logger) 
 	if way.Plain == nil {
 		return func(context.Context) {}, nil
 	}
-	listener, err := net.Listen("tcp", c.Plain)
+	return serveBeside(&http.Server{Handler: way.Plain, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second,
+		WriteTimeout: 30 * time.Second, MaxHeaderBytes: 32 << 10, ErrorLog: errorLog}, c.Plain, "answer plain http", "--plain")
+}
+
+// serveBeside opens a port beside the app's, and gives what serves there until its context ends. Does says in the error and in the log what
+// the port is for; flag is the one that chooses its address.
+func serveBeside(server *http.Server, address, does, flag string) (serve func(context.Context), err error) {
+	listener, err := net.Listen("tcp", address)
 	if err != nil {
-		return nil, fmt.Errorf("answer plain http at %s: %w; choose another address with --plain", c.Plain, err)
+		return nil, fmt.Errorf("%s at %s: %w; choose another address with %s", does, address, err, flag)
 	}
-	server := &http.Server{Handler: way.Plain, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second,
-		WriteTimeout: 30 * time.Second, MaxHeaderBytes: 32 << 10, ErrorLog: errorLog}
 	return func(ctx context.Context) {
 		context.AfterFunc(ctx, func() { _ = server.Close() })
 		if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
-			errorLog.Print("plain http ended: ", err)
+			server.ErrorLog.Printf("%s at %s: ended: %v", does, address, err)
 		}
 	}, nil
 }
