@@ -37,16 +37,16 @@ func (o Options) folder() (all []Finding, running bool) {
 		return one(ok("data folder", "%s is a file", o.Data).but("Name a folder with --data.")), false
 	}
 	hold, err := db.HoldDir(o.Data, "doctor")
+	if err == nil {
+		err = hold.Release()
+	}
 	var held *db.HeldError
 	switch {
 	case errors.As(err, &held) && held.Command == "serve":
-		return one(ok("data folder", "%s, served by process %d since %s", o.Data, held.PID, held.Since.Local().Format("2006-01-02 15:04"))), true
+		return one(ok("data folder", "%s, served by process %d since %s", o.Data, held.PID, minute(held.Since))), true
 	case errors.As(err, &held):
 		return one(f.but("It is in use by bedwalk %s (process %d). Wait until that has ended, and look again.", held.Command, held.PID)), false
 	case err != nil:
-		return one(ok("data folder", "%v", err).but("Give the folder to the user that the server runs as.")), false
-	}
-	if err := hold.Release(); err != nil {
 		return one(ok("data folder", "%v", err).but("Give the folder to the user that the server runs as.")), false
 	}
 	return one(f), false
@@ -66,7 +66,7 @@ func (o Options) nursery(ctx context.Context, running bool) []Finding {
 	}
 	all := one(ok("notes", "%d", n.Head))
 	if n.Quarantined > 0 {
-		all = append(all, ok("quarantine", "%s for a decision", wait(n.Quarantined, "note")).but("Decide about them on the Phones page."))
+		all = append(all, ok("quarantine", "%s for a decision", waiting(n.Quarantined)).but("Decide about them on the Phones page."))
 	}
 	all = append(all, o.notesBackedUp(n), o.clockByPhones(n))
 	return append(all, o.silentPhones(n)...)
@@ -80,9 +80,9 @@ func (o Options) notesBackedUp(n Nursery) Finding {
 	case n.BackedUpAt.IsZero():
 		return ok("backup", "never made").but("Serve with --backup-to and a folder on another disk, or run bedwalk backup --to FOLDER each day.")
 	case lacks > 0 && o.Now.Sub(n.BackedUpAt) > backupAge:
-		return ok("backup", "the last one is of %s and lacks %d notes", day(n.BackedUpAt), lacks).but("See why in the server's log; bedwalk backup --to FOLDER makes one now.")
+		return ok("backup", "the last one is of %s and lacks %s", minute(n.BackedUpAt), plural(int(lacks), "note")).but("See why in the server's log; bedwalk backup --to FOLDER makes one now.")
 	}
-	return ok("backup", "of %s, %d notes came since", day(n.BackedUpAt), lacks)
+	return ok("backup", "of %s; not in it: %s", minute(n.BackedUpAt), plural(int(lacks), "note"))
 }
 
 // clockByPhones holds the server's clock against those of the phones. Phones set theirs by the network, so where most of those heard of
@@ -120,7 +120,7 @@ func (o Options) silentPhones(n Nursery) (all []Finding) {
 		if phone.Heard.IsZero() || o.Now.Sub(phone.Heard) <= silent {
 			continue
 		}
-		words := phone.Name + ", last heard " + day(phone.Heard)
+		words := phone.Name + ", last heard " + minute(phone.Heard)
 		if phone.Pending > 0 {
 			words += fmt.Sprintf(" with %s not sent", plural(phone.Pending, "note"))
 		}
@@ -151,7 +151,7 @@ func (o Options) backups() []Finding {
 	case !found:
 		return one(ok("backup folder", "%s holds no backup", o.BackupTo).but("Look into the server's log, or name the folder that it uses with --backup-to."))
 	}
-	f := ok("backup folder", "the newest is of %s", day(made))
+	f := ok("backup folder", "the newest is of %s", minute(made))
 	if same, err := sameDisk(o.Data, o.BackupTo); err == nil && same {
 		return one(f.but("It lies on the disk of the data: a broken disk takes both. Name a folder on another disk or machine with --backup-to."))
 	}
@@ -177,12 +177,11 @@ func plural(n int, of string) string {
 	return fmt.Sprintf("%d %ss", n, of)
 }
 
-func wait(n int, of string) string {
-	if n == 1 {
-		return "1 " + of + " waits"
+func waiting(notes int) string {
+	if notes == 1 {
+		return "1 note waits"
 	}
-	return fmt.Sprintf("%d %ss wait", n, of)
+	return fmt.Sprintf("%d notes wait", notes)
 }
 
-func day(t time.Time) string    { return t.Local().Format("2 Jan 2006 15:04") }
 func minute(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }

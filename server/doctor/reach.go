@@ -28,7 +28,7 @@ const (
 // port asks the server at its own port, or sees whether one could be started there.
 func (o Options) port(ctx context.Context, running bool) (*schema.Health, []Finding) {
 	about := "port " + o.Listen
-	health, err := o.ask(ctx, o.local("/healthz"), &tls.Config{InsecureSkipVerify: true}) //nolint:gosec // Who it is, is judged by its certificate below.
+	health, err := o.askHere(ctx, "/healthz")
 	if err == nil {
 		f := ok(about, "a server answers, build %s", health.Build)
 		switch {
@@ -56,7 +56,7 @@ func (o Options) port(ctx context.Context, running bool) (*schema.Health, []Find
 }
 
 func (o Options) ready(ctx context.Context) []Finding {
-	if _, err := o.ask(ctx, o.local("/readyz"), &tls.Config{InsecureSkipVerify: true}); err != nil { //nolint:gosec // As above.
+	if _, err := o.askHere(ctx, "/readyz"); err != nil {
 		var p *schema.Problem
 		if errors.As(err, &p) {
 			return one(ok("taking notes", "%s", p.Detail).but("%s", p.Remedy))
@@ -95,12 +95,12 @@ func (o Options) certificate(ctx context.Context, answers bool) []Finding {
 }
 
 func (o Options) judge(leaf *x509.Certificate) Finding {
-	f := ok("certificate", "good until %s", day(leaf.NotAfter))
+	f := ok("certificate", "good until %s", minute(leaf.NotAfter))
 	switch left := leaf.NotAfter.Sub(o.Now); {
 	case left < 0:
-		return ok("certificate", "expired on %s", day(leaf.NotAfter)).but("Renew it; with --domain see in the log why it was not renewed, and that port 80 or 443 is reached from outside.")
+		return ok("certificate", "expired on %s", minute(leaf.NotAfter)).but("Renew it; with --domain see in the log why it was not renewed, and that port 80 or 443 is reached from outside.")
 	case o.Now.Before(leaf.NotBefore):
-		return ok("certificate", "not good before %s", day(leaf.NotBefore)).but("Set the clock of this machine; if it is right, wait until then.")
+		return ok("certificate", "not good before %s", minute(leaf.NotBefore)).but("Set the clock of this machine; if it is right, wait until then.")
 	case left < soon && leaf.NotAfter.Sub(leaf.NotBefore) > 2*soon:
 		return f.but("It ends within %d days: renew it, or see in the log why it was not renewed.", int(soon.Hours()/24))
 	}
@@ -136,6 +136,11 @@ func (o Options) address(ctx context.Context, here *schema.Health) []Finding {
 		return one(ok(about, "leads to another server (build %s)", there.Build).but("Correct the DNS entry, the router or the proxy, so that it leads here."))
 	}
 	return one(ok(about, "leads here"))
+}
+
+// askHere asks the server at its own port, whatever certificate it shows: that is judged by itself.
+func (o Options) askHere(ctx context.Context, path string) (*schema.Health, error) {
+	return o.ask(ctx, o.local(path), &tls.Config{InsecureSkipVerify: true}) //nolint:gosec // See above.
 }
 
 // ask gets a Health; an answer of the server that says why not is a *schema.Problem.
