@@ -132,9 +132,9 @@ func (c *exportCommand) Run(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("nothing was exported: %w", err)
 	}
-	fmt.Printf("%s has all %d notes and %d pictures; its READ-ME.txt says what is in which file.\n", made.Path, made.Notes, made.Photos)
+	fmt.Printf("%s has %d notes and %d pictures; its READ-ME.txt says what is in which file.\n", made.Path, made.Notes, made.Photos)
 	if lacks := p.store.Head() - int64(made.Notes); lacks > 0 {
-		fmt.Printf("Up to %d notes are not in it: some cannot be read, or came meanwhile. bedwalk verify says which.\n", lacks)
+		fmt.Printf("Not in it are up to %d more: they came in meanwhile, or cannot be read; bedwalk verify names those.\n", lacks)
 	}
 	return nil
 }

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"path/filepath"
+	"path"
 	"reflect"
 	"slices"
 	"strings"
@@ -46,9 +46,9 @@ func registerColumns(fields []string) []string {
 	return slices.Concat([]string{"id"}, fields, []string{"apart"})
 }
 
-// fieldsOf are a kind's fields in the order of its struct; "of" is the id of what a register's note describes.
-func fieldsOf(kind schema.Kind) (fields []string) {
-	for _, field := range reflect.VisibleFields(kind.Body) {
+// fieldsOf are the fields of a body in the order of its struct; "of" is the id of what a register's note describes.
+func fieldsOf(body reflect.Type) (fields []string) {
+	for _, field := range reflect.VisibleFields(body) {
 		name, _, _ := strings.Cut(field.Tag.Get("json"), ",")
 		if !field.Anonymous && name != "" && name != "-" {
 			fields = append(fields, name)
@@ -59,12 +59,8 @@ func fieldsOf(kind schema.Kind) (fields []string) {
 
 // ownFields are those that describe a register's thing, without the ones that say what a note of it writes.
 func ownFields(kind schema.Kind) []string {
-	return slices.DeleteFunc(fieldsOf(kind), func(name string) bool {
-		return slices.ContainsFunc(reflect.VisibleFields(reflect.TypeFor[schema.Writes]()), func(field reflect.StructField) bool {
-			of, _, _ := strings.Cut(field.Tag.Get("json"), ",")
-			return of == name
-		})
-	})
+	writes := fieldsOf(reflect.TypeFor[schema.Writes]())
+	return slices.DeleteFunc(fieldsOf(kind.Body), func(name string) bool { return slices.Contains(writes, name) })
 }
 
 // registers are the kinds whose notes describe a thing field by field.
@@ -148,13 +144,13 @@ func (w *writer) explain(head int64, made Made, build string, now time.Time) err
 	}
 	_, err = fmt.Fprintf(about, `Everything that was noted in this nursery, written on %s by Bedwalk (build %s): %d notes up to position %d, %d pictures.
 
-%-18severy note as it was written, with when it was made, one JSON object a line. This is the whole truth; all else follows from it.
+%-18severy note as it was written, with when it was made, one JSON object a line. Every other table is made from these.
 %-18sthe same notes by kind, as tables (CSV, RFC 4180, UTF-8).
-%-18swhat stands now of lots, beds, people, bookings and so on, one row each. "apart" names fields of which people wrote different values; one is shown.
+%-18slots, beds, people, bookings and so on as they are now, one row each. "apart" names the fields for which people wrote different values; one is shown.
 %-18severy pot that was looked at, as its notes and corrections add up.
 %-18sthe pictures, named by the SHA-256 of their bytes, as notes of kind photo have it.
 %-18swhat each column is.
-%-18sthe sum of each file, to check by: sha256sum --check %s
+%-18sthe checksum of each file; check them with: sha256sum --check %s
 
 Lengths end in _mm (millimetres), temperatures in _dc (tenths of a degree C), times in _at (milliseconds since 1970). What nobody wrote is empty, never 0.
 A note of kind void strikes out the note that it names; struck-out notes stay in the tables. In tables a sign that begins a formula has an apostrophe before it.
@@ -187,7 +183,7 @@ func (w *writer) dictionary() error {
 		err = errors.Join(err, t.Write([]string{file, column, Cell(value), Cell(meaning)}))
 	}
 	for _, kind := range schema.Kinds() {
-		fields, name := fieldsOf(kind), filepath.ToSlash(filepath.Join(notesDir, kind.Name+".csv"))
+		fields, name := fieldsOf(kind.Body), path.Join(notesDir, kind.Name+".csv")
 		for _, column := range envelope {
 			write(name, column[0], "", column[1])
 		}
@@ -198,7 +194,7 @@ func (w *writer) dictionary() error {
 		}
 	}
 	for _, kind := range registers() {
-		write(filepath.ToSlash(filepath.Join(nowDir, kind.Name+".csv")), "", "", "The columns of "+notesDir+"/"+kind.Name+".csv, as they stand now.")
+		write(path.Join(nowDir, kind.Name+".csv"), "", "", "The columns of "+path.Join(notesDir, kind.Name+".csv")+", as they are now.")
 	}
 	return errors.Join(err, t.close())
 }

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -34,11 +35,11 @@ const (
 	sumsFile   = "SHA256SUMS"
 )
 
-// notesAtOnce is how many notes are read in one transaction: an export may take as long as it does, and keeps nobody waiting.
+// notesAtOnce is how many positions are read in one transaction: an export may take as long as it does, and keeps nobody waiting.
 const notesAtOnce = 2000
 
 // ErrThere says that the folder has something in it already.
-var ErrThere = errors.New("the folder is not empty; name another, for an export mixes with nothing")
+var ErrThere = errors.New("the folder is not empty; name another, since an export is never mixed with other files")
 
 // Journal is what is read of the notes.
 type Journal interface {
@@ -117,14 +118,15 @@ type output struct {
 	close func() error
 }
 
+// open begins a file; its name has slashes on every system, as the list of sums has them.
 func (w *writer) open(name string) (*output, error) {
-	f, err := os.OpenFile(filepath.Join(w.folder, name), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o640)
+	f, err := os.OpenFile(filepath.Join(w.folder, filepath.FromSlash(name)), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o640)
 	if err != nil {
 		return nil, err
 	}
 	sum := sha256.New()
 	return &output{io.MultiWriter(f, sum), func() error {
-		w.sums[filepath.ToSlash(name)] = hex.EncodeToString(sum.Sum(nil))
+		w.sums[name] = hex.EncodeToString(sum.Sum(nil))
 		return errors.Join(f.Sync(), f.Close())
 	}}, nil
 }
@@ -166,7 +168,7 @@ func (w *writer) now(ctx context.Context, from Journal) (head int64, err error) 
 
 func (w *writer) register(snap *journal.Snapshot, kind schema.Kind) error {
 	columns := ownFields(kind)
-	t, err := w.table(filepath.Join(nowDir, kind.Name+".csv"), registerColumns(columns))
+	t, err := w.table(path.Join(nowDir, kind.Name+".csv"), registerColumns(columns))
 	if err != nil {
 		return err
 	}
@@ -203,23 +205,20 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 	}()
 	lines := json.NewEncoder(exact)
 	lines.SetEscapeHTML(false)
-	for after := int64(0); after < head; {
+	for after := int64(0); after < head; after += notesAtOnce {
 		var page []schema.Stamped
 		if err := from.Read(ctx, func(snap *journal.Snapshot) (err error) {
-			page, err = snap.EntriesAfter(after, head, notesAtOnce)
+			page, err = snap.EntriesAfter(after, min(after+notesAtOnce, head))
 			return err
 		}); err != nil {
 			return count, err
-		}
-		if len(page) == 0 {
-			break
 		}
 		for _, one := range page {
 			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one)); err != nil {
 				return count, err
 			}
 		}
-		count, after = count+len(page), page[len(page)-1].Position
+		count += len(page)
 	}
 	return count, nil
 }
@@ -230,10 +229,10 @@ func (w *writer) noteRow(byKind map[string]*table, one schema.Stamped) (err erro
 	if !known {
 		return nil
 	}
-	fields := fieldsOf(kind)
+	fields := fieldsOf(kind.Body)
 	t := byKind[kind.Name]
 	if t == nil {
-		if t, err = w.table(filepath.Join(notesDir, kind.Name+".csv"), noteColumns(fields)); err != nil {
+		if t, err = w.table(path.Join(notesDir, kind.Name+".csv"), noteColumns(fields)); err != nil {
 			return err
 		}
 		byKind[kind.Name] = t

@@ -3,6 +3,7 @@ package export_test
 import (
 	"bufio"
 	"crypto/sha256"
+	"database/sql"
 	"encoding/csv"
 	"encoding/hex"
 	"encoding/json"
@@ -24,7 +25,7 @@ import (
 )
 
 // nursery is a small one with a lot, a pot seen and struck out, and words that a spreadsheet would run.
-func nursery(t *testing.T) (from export.Source, phone *testphone.Phone, n testphone.Nursery) {
+func nursery(t *testing.T) (from export.Source, phone *testphone.Phone, n testphone.Nursery, d *db.DB) {
 	t.Helper()
 	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(testphone.Ready(t), db.File)})
 	if err != nil {
@@ -47,12 +48,12 @@ func nursery(t *testing.T) (from export.Source, phone *testphone.Phone, n testph
 	return export.Source{
 		Journal: store, Pots: view.New(store, access.New(access.Options{DB: d})), Build: "test",
 		Photos: func(to string) (int, error) { return 0, os.Mkdir(to, 0o750) },
-	}, phone, n
+	}, phone, n, d
 }
 
 func all(t *testing.T) (folder string, made export.Made, phone *testphone.Phone, n testphone.Nursery) {
 	t.Helper()
-	from, phone, n := nursery(t)
+	from, phone, n, _ := nursery(t)
 	folder = filepath.Join(t.TempDir(), "out")
 	made, err := export.All(t.Context(), from, folder, time.Unix(1_800_000_000, 0))
 	if err != nil {
@@ -107,6 +108,29 @@ func TestEveryNoteIsInTheExactFileToTheByte(t *testing.T) {
 	}
 	if lines != len(sent) || made.Notes != lines {
 		t.Errorf("%d lines and %d said for %d notes", lines, made.Notes, len(sent))
+	}
+}
+
+// More than are read at once: what comes after them is exported all the same.
+func TestNotesAfterALongStretchThatCannotBeReadAreExported(t *testing.T) {
+	from, phone, n, d := nursery(t)
+	first := len(phone.Raw) + 1
+	for i := range 2100 {
+		phone.See(n, 1+i%10, 1+i%5, 200, 40)
+	}
+	if _, err := from.Journal.(*journal.Store).Push(t.Context(), phone.All(first), journal.Sender{Device: "a"}); err != nil {
+		t.Fatal(err)
+	}
+	lost := len(phone.Raw) - 5
+	if err := d.Write(t.Context(), func(tx *sql.Tx) error {
+		_, err := tx.Exec("update notes set body = 'x' where position <= ?", lost)
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	made, err := export.All(t.Context(), from, filepath.Join(t.TempDir(), "out"), time.Unix(1_800_000_000, 0))
+	if err != nil || made.Notes != 5 {
+		t.Errorf("%d of the 5 notes that can be read were exported: %v", made.Notes, err)
 	}
 }
 
@@ -179,7 +203,7 @@ func TestTheSumsAreThoseOfTheFiles(t *testing.T) {
 }
 
 func TestAnExportThatBreaksOffHasNoNameAndTheNextBeginsAgain(t *testing.T) {
-	from, _, _ := nursery(t)
+	from, _, _, _ := nursery(t)
 	folder := filepath.Join(t.TempDir(), "out")
 	whole := from.Photos
 	from.Photos = func(string) (int, error) { return 0, errors.New("the disk is full") }
