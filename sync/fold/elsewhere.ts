@@ -1,4 +1,4 @@
-/** Which lots never stood in the houses that a scout's phone has the notes of; the twin of elsewhere.go. */
+/** Which lots stand elsewhere than in the houses that a scout's phone has the notes of; the twin of elsewhere.go. */
 import type { Record as Folded } from '../../schema/types';
 import { endedAt, valuesOf } from './ownHouses';
 

@@ -345,8 +345,7 @@ func (w *world) copies(from, to string) {
 
 // empty forgets what was only on the phone's storage.
 func (p *phone) empty() {
-	p.saved, p.meant, p.kept, p.had = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
-	clear(p.went)
+	p.saved, p.meant, p.kept, p.had, p.went = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]int64{}
 	p.token, p.device, p.walk, p.now = "", "", "", Reply{}
 }
 
