@@ -8,6 +8,7 @@ import (
 	"os"
 	"time"
 
+	"bedwalk/server/db"
 	"bedwalk/server/doctor"
 )
 
@@ -42,7 +43,16 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 
 // nursery reads what the notes say, beside a server or without one.
 func (c *doctorCommand) nursery(ctx context.Context) (n doctor.Nursery, err error) {
-	p, err := openBeside(ctx, c.Data)
+	path, err := existing(c.Data)
+	if err != nil {
+		return n, err
+	}
+	// openBeside would bring older tables up to date where nobody serves.
+	d, err := db.Open(ctx, db.Options{Path: path, Beside: true})
+	if err != nil {
+		return n, err
+	}
+	p, err := beside(ctx, d)
 	if err != nil {
 		return n, err
 	}

@@ -1,9 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+
+	"bedwalk/server/db"
 )
 
 // printed is what a command writes to the terminal.
@@ -43,6 +47,29 @@ func TestDoctorReadsARealNurseryBesideTheServerAndChangesNothing(t *testing.T) {
 	}
 	if p.store.Head() != before || p.db.Present() != nil {
 		t.Errorf("the journal went from %d to %d; %v", before, p.store.Head(), p.db.Present())
+	}
+}
+
+// Which data an older Bedwalk wrote is seen, and left for a start of the server, which may come after a backup.
+func TestDoctorDoesNotBringOlderDataUpToDate(t *testing.T) {
+	old, err := os.ReadFile("../fixtures/release-0981956/data/bedwalk.db")
+	if err != nil {
+		t.Fatal(err)
+	}
+	data := t.TempDir()
+	path := filepath.Join(data, db.File)
+	if err := os.WriteFile(path, old, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	text, err := printed(t, func() error {
+		c := doctorCommand{serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:0"}}
+		return c.Run(t.Context())
+	})
+	if err == nil || !strings.Contains(text, "LOOK  notes: an older Bedwalk wrote them") {
+		t.Errorf("%v\n%s", err, text)
+	}
+	if now, err := os.ReadFile(path); err != nil || !bytes.Equal(now, old) {
+		t.Errorf("the data was changed: %v", err)
 	}
 }
 

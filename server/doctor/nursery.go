@@ -61,6 +61,9 @@ func (o Options) nursery(ctx context.Context, running bool) []Finding {
 		return one(ok("notes", "none yet: there is no %s", db.File).but("If there were some, put a backup back with bedwalk restore; if this nursery is new, start the server and pair the owner."))
 	}
 	n, err := o.Open(ctx)
+	if errors.Is(err, db.ErrOlder) {
+		return one(ok("notes", "an older Bedwalk wrote them; the next start of this one brings them up to date, and there is no way back").but("Make a backup with the older one first; then stop it and start this one."))
+	}
 	if err != nil {
 		return one(ok("notes", "cannot be read: %v", err).but("If the file is damaged, put the last backup back with bedwalk restore; bedwalk verify says whether it is."))
 	}
