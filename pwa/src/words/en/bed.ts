@@ -12,7 +12,6 @@ export const bed = {
     `Closed until ${until}: restricted-entry interval (REI). No walk can start before then. The label is the law.`,
   walk: 'Walk',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
-  walkLatest: 'the latest',
   csv: 'Download as CSV',
   startHere: 'Start walk here',
   edit: {

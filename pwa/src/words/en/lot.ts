@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
@@ -230,12 +230,10 @@ export const lot = {
   spanEnded: 'left this stretch of bed',
   moved: (count: number, why: string) => `${pots(count)}, ${why}`,
   booked: (count: number, buyer: string) => `${count > 0 ? pots(count) : 'no pots'} for ${buyer}`,
-  observed: (n: number) => form('en', n, { one: 'one answer', other: `${n} answers` }),
   traced: (count: string, from: string, to: string) => `${count} readings, ${from} to ${to}`,
   photo: (kb: string) => `${kb} kB`,
   photoLater: 'The photo has not arrived yet; the phone will send it later.',
   skipped: (place: string, why: string) => `${place}: ${why}`,
   skipWhy: { missing: 'no pot there', blocked: 'cannot reach it', wet: 'just watered', other: 'another reason' },
   emptied: 'emptied',
-  potsCount: pots,
 };

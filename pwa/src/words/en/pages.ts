@@ -36,7 +36,6 @@ export const pages = {
     loading: 'Getting the records from the server…',
     slow: 'Still waiting for the server. The first time after a long season is the slowest.',
     failed: 'This page could not be shown',
-    noRecord: 'The server has nothing at this address.',
     toBeds: 'Back to the beds',
   },
   phonesState: (equal: number, paired: number) =>
@@ -67,10 +66,8 @@ export const pages = {
       'Add beds and lots from a spreadsheet, or type them in here. To look around first, start the demo in a separate folder: bedwalk demo --data demo.',
     noneMatch: 'No bed matches. Choose other filters.',
     clearFilters: 'Show all beds',
-    entry: 'entry',
     days: (count: number) => `${count} d`,
     never: 'no walk yet',
-    tooFewPots: 'too few checked',
     closed: (until: string) => `closed until ${until}`,
     dueShort: 'due',
     closedShort: 'closed',

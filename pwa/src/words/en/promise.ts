@@ -75,7 +75,6 @@ export const promise = {
   saved: (count: number, buyer: string) => `${pots(count)} booked for ${buyer}.`,
   cancelledSaid: (buyer: string) => `The booking for ${buyer} is ${canceled}. It stays in the history.`,
   gradeMissing: 'Choose a grade.',
-  nothingChanged: 'Nothing has changed.',
 
   edit: 'Edit',
   editSave: 'Save',

@@ -19,7 +19,6 @@ export const tomorrow = {
     'No walk says how long a pot takes yet, so walks are not planned by time. Hand them out once some beds were walked.',
   hours: 'Hours each',
   hour: (count: number) => hours(count),
-  people: 'People',
   nobody: 'Choose who walks to see what fits.',
   noPeople: 'Nobody is paired as a scout yet. Pair a phone under Phones.',
   fits: (name: string, count: number, time: number) => `${name}: ${walks(count)}, ${minutes(time)}`,

@@ -15,7 +15,6 @@ export const bed = {
     `Cerrada hasta ${until} por el intervalo de entrada restringida (REI). Antes no se puede empezar un recorrido. La etiqueta es la ley.`,
   walk: 'Recorrido',
   walkOption: (day: string, who: string, value: string) => `${day} · ${who} · ${value}`,
-  walkLatest: 'el último',
   csv: 'Descargar como CSV',
   startHere: 'Empezar aquí un recorrido',
   edit: {

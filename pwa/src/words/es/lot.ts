@@ -1,4 +1,4 @@
-import { counter, form } from '../plural';
+import { counter } from '../plural';
 import type { lot as english } from '../en/lot';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
@@ -234,12 +234,10 @@ export const lot = {
   spanEnded: 'dejó este tramo de cama',
   moved: (count: number, why: string) => `${pots(count)}, ${why}`,
   booked: (count: number, buyer: string) => `${count > 0 ? pots(count) : 'ninguna maceta'} para ${buyer}`,
-  observed: (n: number) => form('es', n, { one: 'una respuesta', other: `${n} respuestas` }),
   traced: (count, from, to) => `${count} lecturas, del ${from} al ${to}`,
   photo: (kb: string) => `${kb} kB`,
   photoLater: 'La foto todavía no llega; el teléfono la enviará después.',
   skipped: (place: string, why: string) => `${place}: ${why}`,
   skipWhy: { missing: 'no hay maceta', blocked: 'no se alcanza', wet: 'recién regada', other: 'otro motivo' },
   emptied: 'vaciado',
-  potsCount: pots,
 } satisfies typeof english;

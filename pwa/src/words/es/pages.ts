@@ -37,7 +37,6 @@ export const pages = {
     loading: 'Trayendo los registros del servidor…',
     slow: 'El servidor todavía no contesta. La primera vez, tras una temporada larga, tarda más.',
     failed: 'No se pudo mostrar esta página',
-    noRecord: 'El servidor no tiene nada en esta dirección.',
     toBeds: 'Volver a las camas',
   },
   phonesState: (equal: number, paired: number) =>
@@ -69,10 +68,8 @@ export const pages = {
       'Agregue camas y lotes desde una hoja de cálculo, o escríbalos como en una. Para conocer la app primero, abra la demostración en una carpeta aparte: bedwalk demo --data demo.',
     noneMatch: 'Ninguna cama coincide. Cambie los filtros.',
     clearFilters: 'Mostrar todas',
-    entry: 'entrada',
     days: (count: number) => `${count} d`,
     never: 'sin recorrer',
-    tooFewPots: 'pocas revisadas',
     closed: (until: string) => `cerrada hasta ${until}`,
     dueShort: 'por recorrer',
     closedShort: 'cerrada',

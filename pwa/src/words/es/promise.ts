@@ -77,7 +77,6 @@ export const promise = {
     `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${buyer}.`,
   cancelledSaid: (buyer: string) => `El apartado de ${buyer} quedó cancelado. Sigue en la historia.`,
   gradeMissing: 'Elija un grado.',
-  nothingChanged: 'No cambió nada.',
 
   edit: 'Editar',
   editSave: 'Guardar',

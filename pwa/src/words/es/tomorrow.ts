@@ -21,7 +21,6 @@ export const tomorrow: typeof english = {
     'Todavía ningún recorrido dice cuánto tarda una maceta, así que no se planea por tiempo. Asígnelos cuando se hayan recorrido algunas camas.',
   hours: 'Horas de cada quien',
   hour: (count) => hours(count),
-  people: 'Personas',
   nobody: 'Elija quién recorre para ver qué alcanza.',
   noPeople: 'Todavía no hay monitoreadores. Vincule un teléfono en Teléfonos.',
   fits: (name, count, time) => `${name}: ${walks(count)}, ${minutes(time)}`,
