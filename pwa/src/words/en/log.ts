@@ -7,8 +7,8 @@ const applications = counter('en', { one: 'application', other: 'applications' }
 export const log = {
   title: 'Application log',
   record:
-    'What was noted as put on, the newest first. Struck-out notes are not in it. This is not the legal record where the law asks for more.',
-  empty: 'Nothing was noted as put on yet. Note an application at the bed or the lot.',
+    'The applications that were noted, newest first. Struck-out notes are not in it. This is not the legal record where the law asks for more.',
+  empty: 'No application noted yet. Note one at the bed or the lot.',
   print: 'Print the log',
   table: {
     ended: 'Work ended',

@@ -8,26 +8,26 @@ const weeks = counter('en', { one: 'week', other: 'weeks' });
 export const routes = {
   title: 'Two routes',
   intro:
-    'What a pot that stands there today would bring on each route, from today on. What was spent until now is spent either way, and so are the work and materials of the stage that the lot is in.',
+    'What a pot in the bed today would bring on each route, from today on. What was spent until now is spent either way, and so are the work and materials of the stage that the lot is in.',
   assumes:
     'Assumed: on the nursery route a pot of the best grade sells as the next grade, and the lot sells when it is ready. Prices, costs and days count as sure; only the share of the best grade does not. Days and losses are those of the plan.',
   empty: 'No lots yet, or all have shipped.',
   count: (shown: number, all: number) => `${shown} of ${lots(all)} can be compared`,
   florist: 'Florist',
   nursery: 'Nursery',
-  line: 'A pot',
+  line: 'Per pot',
   ready: 'Ready',
   readyOn: (on: string, count: number) => `${on} (${weeks(count)})`,
   now: 'now',
-  lost: 'Lost until then',
+  lost: 'Losses until then',
   lostOwn: (share: string) => `${share}, by its losses so far`,
   lostCrop: (share: string) => `${share}, as expected for the crop`,
   sales: 'Sales after losses',
   labour: 'Work',
   material: 'Materials',
   space: 'Bench',
-  margin: 'Left a pot',
-  bench: spelling('Left a square meter of bench and week', 'Left a square metre of bench and week'),
+  margin: 'Left per pot',
+  bench: spelling('Left per square meter of bench and week', 'Left per square metre of bench and week'),
   noBench: 'no bench time ahead',
   unknown: 'not known yet',
   partly: (sum: string) => `${sum}, as far as written`,
@@ -46,13 +46,13 @@ export const routes = {
   byBench: {
     florist: (more: string) =>
       spelling(
-        `By the bench: the florist route leaves ${more} more a square meter and week.`,
-        `By the bench: the florist route leaves ${more} more a square metre and week.`,
+        `By the bench: the florist route leaves ${more} more per square meter and week.`,
+        `By the bench: the florist route leaves ${more} more per square metre and week.`,
       ),
     nursery: (more: string) =>
       spelling(
-        `By the bench: the nursery route leaves ${more} more a square meter and week.`,
-        `By the bench: the nursery route leaves ${more} more a square metre and week.`,
+        `By the bench: the nursery route leaves ${more} more per square meter and week.`,
+        `By the bench: the nursery route leaves ${more} more per square metre and week.`,
       ),
     same: 'By the bench: both leave the same.',
     unknown: 'By the bench: not known while it is not written how close the pots stand.',
@@ -60,14 +60,13 @@ export const routes = {
   },
   wait: (brings: string) =>
     spelling(
-      `Waiting for the florist route brings ${brings} a square meter and week of the bench it takes up longer. It pays if nothing else would bring more there.`,
-      `Waiting for the florist route brings ${brings} a square metre and week of the bench it takes up longer. It pays if nothing else would bring more there.`,
+      `Waiting for the florist route brings ${brings} per square meter and week of the bench it takes up longer. It pays if nothing else would bring more there.`,
+      `Waiting for the florist route brings ${brings} per square metre and week of the bench it takes up longer. It pays if nothing else would bring more there.`,
     ),
   disagree: 'The two answers disagree: one looks at the pot, the other at the room it takes.',
   priceMissing: (grade: string) => `Nobody wrote what a ${grade} pot sells for.`,
   priceNeeded: (grade: string, price: string) => `Both routes leave the same if a ${grade} pot sells for ${price}.`,
-  priceNever: (grade: string) =>
-    `The price of a ${grade} pot alone cannot make them equal: the other sums already decide.`,
+  priceNever: (grade: string) => `No price of a ${grade} pot makes the two equal: the other sums already decide.`,
   evenPrice: (grade: string, price: string, now: string) =>
     `Both leave the same if a ${grade} pot sells for ${price} (now ${now}).`,
   evenShare: (share: string, grade: string, now: string) =>
@@ -78,7 +77,7 @@ export const routes = {
     florist: (grade: string) => `Whatever the share of ${grade}, the florist route leaves more.`,
     nursery: (grade: string) => `Whatever the share of ${grade}, the nursery route leaves more.`,
   },
-  chance: (chance: string) => `Chance that the florist route leaves more a pot: ${chance}.`,
+  chance: (chance: string) => `Chance that the florist route leaves more per pot: ${chance}.`,
   notWritten: (what: string) => `Not in the sums, since nobody wrote it: ${what}.`,
   missing: {
     labour: (stage: string) => `work (${stage})`,
@@ -88,9 +87,9 @@ export const routes = {
     space: 'what the bench costs',
   },
   mayCost: (more: string) =>
-    `What is not written may cost up to ${more} a pot more on the florist route before the nursery route leaves more.`,
+    `What is not written may cost up to ${more} more per pot on the florist route before the nursery route leaves more.`,
   mayCostNursery: (more: string) =>
-    `What is not written may cost up to ${more} a pot more on the nursery route before the florist route leaves more.`,
+    `What is not written may cost up to ${more} more per pot on the nursery route before the florist route leaves more.`,
   cannotTitle: 'Not compared',
   cannot: {
     no_grades: 'No grades are set for the pot size. Enter them under Crops.',

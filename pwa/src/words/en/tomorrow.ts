@@ -10,7 +10,7 @@ const beds = counter('en', { one: 'bed', other: 'beds' });
 export const tomorrow = {
   title: 'Which beds next',
   intro: (on: string) =>
-    `Beds to walk on ${on}. Beds that are due come first. After them come walks that tell most a minute about how many pots a ship week will have in grade.`,
+    `Beds to walk on ${on}. Beds that are due come first. After them come the walks that tell the most per minute about how many pots a ship week will have in grade.`,
   emptyTitle: 'No bed to walk',
   empty: 'No bed is due, and no walk would tell more about a ship week. Lots need a ship week and grades under Crops.',
   times: (pot: string, potN: number, way: string, wayN: number) =>

@@ -4,15 +4,15 @@ import type { growth as english } from '../en/growth';
 const walks = counter('es', { one: 'recorrido', other: 'recorridos' });
 
 export const growth = {
-  title: 'Tamaño de copa desde el último pinch',
+  title: 'Tamaño de copa desde el último despunte',
   noPinch:
-    'Nadie ha anotado un pinch ni un recorte de este lote, así que su crecimiento no tiene inicio. Anótelo como trabajo hecho, con su día.',
+    'Nadie ha anotado un despunte ni un recorte de este lote, así que su crecimiento no tiene inicio. Anótelo como trabajo hecho, con su día.',
   noWalks: (since) =>
-    `Ningún recorrido desde el último pinch o recorte (${since}) midió suficientes copas. Mida al menos 5 macetas de este lote en un recorrido.`,
+    `Ningún recorrido desde el último despunte o recorte (${since}) midió suficientes copas. Mida al menos 5 macetas de este lote en un recorrido.`,
   caption: (count, since) =>
-    `${walks(count)} desde el último pinch o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %. Línea punteada: el ajuste, con el suyo.`,
+    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %. Línea punteada: el ajuste, con el suyo.`,
   captionBare: (count, since) =>
-    `${walks(count)} desde el último pinch o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %.`,
+    `${walks(count)} desde el último despunte o recorte, ${since}. Cada marca es la copa media de un recorrido con su intervalo de 90 %.`,
   none: 'Se necesitan al menos 3 recorridos para decir qué tan rápido crece.',
   curves: (count) =>
     `Se basa en ${walks(count)}: dos curvas de crecimiento, logística y de Gompertz. El intervalo de 90 % cubre las dos.`,

@@ -14,7 +14,7 @@ export const mix: typeof english = {
   by: '¿Qué dice el envase?',
   bys: {
     dry: 'seco: % en peso',
-    volume: 'líquido: % en volumen',
+    volume: 'líquido: % p/v (g en 100 mL)',
     weight: 'líquido: % en peso',
     pounds: 'líquido: libras de ingrediente activo en un galón de EE. UU.',
   },

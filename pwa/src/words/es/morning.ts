@@ -47,14 +47,15 @@ export const morning = {
   chance: (chance, week) => `Probabilidad para ${week}: ${chance}.`,
   notOwn: (count, all) => `${count} de ${all} duraciones de etapa son las de Bedwalk, no las suyas.`,
   overbooked: (week, crop, pot, missing) =>
-    `${week}, ${crop} ${pot}: ${pots(missing)} con pedido de más sobre lo seguro`,
+    `${week}, ${crop} ${pot}: ${pots(missing)} ${form('es', missing, { one: 'apartada', other: 'apartadas' })} por encima de lo seguro`,
   disagree: (lot, field) => `${lot}: dos personas anotaron valores distintos en «${field}»`,
   quarantined: (count, phone) =>
     `${notes(count)}${phone === '' ? '' : ` de ${phone}`} ${form('es', count, { one: 'espera', other: 'esperan' })} su decisión`,
   noBackup: 'Todavía no hay respaldo',
   oldBackup: (when) => `Sin respaldo desde ${when}`,
   backupLacks: (count) => `${notes(count)} no ${form('es', count, { one: 'está', other: 'están' })} en ninguno.`,
-  backupHow: 'En el servidor: bedwalk backup --to CARPETA; con bedwalk serve --backup-to CARPETA se hacen solas.',
+  backupHow:
+    'En el servidor: bedwalk backup --to CARPETA; con bedwalk serve --backup-to CARPETA los respaldos se hacen solos.',
   silent: (count, names) => `Sin noticias de ${phones(count)}: ${names}`,
   silentPending: (count) => `${notes(count)} sin enviar, según lo último que dijeron.`,
   silentSince: (when) => stop(`El que más, desde ${when}`),
@@ -97,7 +98,7 @@ export const morning = {
   strip: (hit, all) => `En qué parte de la cama: ${hit} de ${pots(all)} con lugar lo muestran`,
 
   bedsTitle: (count) => beds(count),
-  bedsNote: 'uniformidad y su intervalo del 90 %',
+  bedsNote: 'uniformidad y su intervalo de 90 %',
   view: 'Vista',
   plan: 'Plano',
   table: 'Tabla',
@@ -133,13 +134,13 @@ export const morning = {
     lots: 'se juntan lotes',
   },
   legendNote:
-    'El bloque es la parte de las macetas fuera de la banda, no un lugar de la cama. La línea de abajo es el intervalo del 90 %.',
+    'El bloque es la parte de las macetas fuera de la banda, no un lugar de la cama. La línea de abajo es el intervalo de 90 %.',
 
   promise: 'Semanas de embarque',
-  promiseHead: { week: 'Semana', booked: 'Pedido', safe: 'Seguro' },
+  promiseHead: { week: 'Semana', booked: 'Apartadas', safe: 'Seguras' },
   promiseNone: 'Ningún lote tiene semana de embarque todavía.',
   promiseNote:
-    'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: pedido. Seguro: lo que todavía se puede prometer, cada cultivo y tamaño por su lado.',
+    'Caja: macetas de cualquier grado en 90 de 100 casos. Raya gruesa: apartadas. Seguras: las que todavía se pueden prometer, cada cultivo y tamaño por su lado.',
   promiseMissing: (macetas) => `faltan ${macetas}`,
   promiseShort: (weeks) => `Prometido más allá de lo seguro: ${weeks}.`,
   tomorrow: 'Qué camas siguen',

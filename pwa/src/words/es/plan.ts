@@ -153,7 +153,7 @@ export const plan: typeof english = {
     memory: 'de memoria, sin comprobar',
     walks: 'según crecen sus copas en los recorridos',
   },
-  ownFor: { cultivar: 'suyo, para esta variedad', crop: 'suyo, para el cultivo' },
+  ownFor: { cultivar: 'suya, para esta variedad', crop: 'suya, para el cultivo' },
   source: (standing, source) => `${standing}: ${source}`,
 
   edit: 'Probar otros días u otra semana',
