@@ -51,7 +51,7 @@ export function BedEdit({ id, onDone }: { id: string; onDone: () => void }) {
   const save = async () => {
     const written = Object.fromEntries(changed.map((field) => [field, answers[field].value ?? null])) as Partial<Bed>;
     const said = promise.editSaved(list(changed.map((field) => word(words.names, field))));
-    if (changed.length === 0 || (await edit.save(written, said))) onDone();
+    if (await edit.save(written, said)) onDone();
   };
   const typed = (field: Exclude<FieldName, 'aisles'>, more: { mode?: 'decimal' | 'numeric'; sign?: string } = {}) => (
     <TextField key={field} label={words.names[field]} {...edit.field(field, answers[field])} {...more} />

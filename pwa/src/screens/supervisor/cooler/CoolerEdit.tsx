@@ -3,7 +3,7 @@ import { houses } from '../../../journal/records/registers';
 import { SelectField, TextField } from '../../../forms/fields';
 import { amount, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
 import { supervisorWords } from '../../../words/supervisor';
-import { leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
+import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import '../../../style/supervisor-crops.css';
 
 const BAND = ['band_low_dc', 'band_high_dc'] as const;
@@ -31,15 +31,8 @@ export function CoolerEdit({ id, onDone }: { id: string; onDone: () => void }) {
   ) as [Answer<number>, Answer<number>];
   const problems = problemsOf([name, low, high, whole(low, high)]);
   const save = async () => {
-    const use = edit.at('use');
-    const all = { name: name.value, use, band_low_dc: low.value ?? null, band_high_dc: high.value ?? null };
-    const changed = Object.fromEntries(
-      Object.entries(all).filter(([field, value]) => {
-        const before = own?.[field as keyof typeof all];
-        return (value ?? undefined) !== before;
-      }),
-    );
-    if (Object.keys(changed).length === 0 || (await edit.save(changed, words.saved(name.value ?? '')))) onDone();
+    const all = { name: name.value, use: edit.at('use'), band_low_dc: low.value, band_high_dc: high.value };
+    if (await edit.save(changedFrom<string | number>(own, all), words.saved(name.value ?? ''))) onDone();
   };
   const sign = wayOf('temperature').sign;
   return (

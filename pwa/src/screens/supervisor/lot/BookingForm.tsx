@@ -3,7 +3,7 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { changedFrom, RegisterForm, useRegisterEdit } from './RegisterEdit';
 import { WeekField } from './WeekField';
 import '../../../style/supervisor-crops.css';
 
@@ -37,21 +37,9 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
   const week = edit.at('ship_week');
   const save = async () => {
     const all = { buyer: buyer.value, grade: grade.value || null, pots: pots.value, ship_week: week || null };
-    const before = { buyer: own?.buyer, grade: own?.grade ?? null, pots: own?.pots, ship_week: own?.ship_week ?? null };
-    const changed = Object.fromEntries(
-      Object.entries(all).filter(([field, value]) =>
-        id === '' ? value !== null : value !== before[field as keyof typeof before],
-      ),
-    );
-    if (Object.keys(changed).length === 0) {
-      onDone();
-      return;
-    }
-    const done = await edit.save(
-      id === '' ? { lot, ...changed } : changed,
-      words.saved(pots.value ?? 0, buyer.value ?? ''),
-    );
-    if (done) onDone();
+    const changed = changedFrom<string | number>(own, all);
+    const written = id === '' ? { lot, ...changed } : changed;
+    if (await edit.save(written, words.saved(pots.value ?? 0, buyer.value ?? ''))) onDone();
   };
   const options = [...new Set([...grades, edit.at('grade')])].filter(Boolean);
   const beside =

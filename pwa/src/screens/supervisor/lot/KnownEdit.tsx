@@ -58,7 +58,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   const save = async () => {
     const written = Object.fromEntries(changed.map((field) => [field, answers[field].value ?? null])) as Partial<Lot>;
     const said = words.editSaved(list(changed.map((field) => word(names, field))));
-    if (changed.length === 0 || (await edit.save(written, said))) onDone();
+    if (await edit.save(written, said)) onDone();
   };
   const known = (field: 'crop' | 'cultivar') => {
     const all = [...lots.value.values()].flatMap((each) => each[field] ?? []);

@@ -89,7 +89,7 @@ function Days({ lot, steps, onDone }: DaysProps) {
       ...changed.map(({ step }) => word(words.step, step)),
       ...(Object.hasOwn(written, 'ship_week') ? [words.shipWeek] : []),
     ];
-    if (named.length === 0 || (await edit.save(written, words.saved(list(named))))) onDone();
+    if (await edit.save(written, words.saved(list(named)))) onDone();
   };
   return (
     <RegisterForm

@@ -1,4 +1,4 @@
-/** What a supervisor is changing about one lot, booking, house or bed, kept at every keystroke until it is saved or discarded. */
+/** What a supervisor is changing about one record (a lot, booking, house, bed, site, crop or task), kept at every keystroke until it is saved or discarded. */
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { EntryBody, Register } from '../../../../../schema/types';
@@ -20,7 +20,10 @@ export interface RegisterEdit {
   type: (field: string, text: string) => void;
   /** A field's text and what was made of it, for a field on the screen. */
   field: (field: string, answer: Answer<unknown>) => Field;
-  /** Writes what has changed; a value of null empties its field. */
+  /**
+   * Writes what has changed; a value of null empties its field. Nothing changed is nothing to write, and saved as it is.
+   * @returns false after the person has been shown that it could not be saved
+   */
   save: (changes: { readonly [field: string]: unknown }, said: string) => Promise<boolean>;
 }
 
@@ -55,6 +58,7 @@ export function useRegisterEdit(
     type,
     field: (field, answer) => ({ typed: at(field), answer, tried: form.tried, onType: (text) => type(field, text) }),
     save: async (changes, said) => {
+      if (Object.keys(changes).length === 0) return true;
       const seen = Object.keys(changes).flatMap((field) =>
         (typed.get(sawOf(field)) ?? live(field)).split(' ').filter(Boolean),
       );
@@ -121,6 +125,18 @@ export function leaving(edit: RegisterEdit, label: string, onDone: () => void): 
     onDone();
   };
   return { label, onTap, quiet: true };
+}
+
+/** The values that are not those in force, as a note writes them: null where a field is emptied. */
+export function changedFrom<Value>(
+  own: { readonly [field: string]: unknown } | undefined,
+  all: { readonly [field: string]: Value | null | undefined },
+): { [field: string]: Value | null } {
+  return Object.fromEntries(
+    Object.entries(all).flatMap(([field, value]) =>
+      (value ?? undefined) === (own?.[field] ?? undefined) ? [] : [[field, value ?? null]],
+    ),
+  );
 }
 
 function sawOf(field: string): string {

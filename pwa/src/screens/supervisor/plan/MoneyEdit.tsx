@@ -10,7 +10,7 @@ import { Button } from '../../../parts/Button';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { startOf, stageNames, type StageName } from '../crops/stages';
-import { leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
+import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import { Section } from '../Page';
 import { nameOfMoney, type Money } from './routesWords';
 import '../../../style/supervisor-crops.css';
@@ -61,12 +61,7 @@ function SiteMoney({ onDone }: { onDone: () => void }) {
       wage_c_hour: wage.value,
       space_c_m2_week: space.value,
     };
-    const changed = Object.fromEntries(
-      Object.entries(all).flatMap(([field, value]) =>
-        value === (site?.[field as keyof typeof all] ?? undefined) ? [] : [[field, value ?? null]],
-      ),
-    );
-    if (Object.keys(changed).length === 0 || (await edit.save(changed, words.saved))) onDone();
+    if (await edit.save(changedFrom<string | number>(site, all), words.saved)) onDone();
   };
   return (
     <RegisterForm
@@ -150,7 +145,7 @@ function CropMoney({ crop, onDone }: { crop: string; onDone: () => void }) {
   }));
   const save = async () => {
     const changed = { ...changedGrades(grades, priced), ...changedCosts(costs, stages, costed) };
-    if (Object.keys(changed).length === 0 || (await edit.save(changed, words.saved))) onDone();
+    if (await edit.save(changed, words.saved)) onDone();
   };
   return (
     <RegisterForm

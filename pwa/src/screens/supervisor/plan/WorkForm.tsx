@@ -61,12 +61,9 @@ export function WorkForm({ item, register, names, onDone }: Props) {
     const changed = Object.fromEntries(
       Object.entries(all).filter(([field, value]) => (isNew ? value !== null : edit.at(field) !== shown(field))),
     );
-    if (Object.keys(changed).length === 0) {
-      onDone();
-      return;
-    }
+    const isChanged = Object.keys(changed).length > 0;
     const name = isFree ? (said.value ?? '') : workAndLot(item);
-    if (await edit.save({ ...changed, ...stepOf(item, register) }, words.saved(name))) onDone();
+    if (await edit.save(isChanged ? { ...changed, ...stepOf(item, register) } : {}, words.saved(name))) onDone();
   };
   return (
     <RegisterForm
