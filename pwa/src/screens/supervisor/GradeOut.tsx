@@ -4,8 +4,8 @@ import { IntervalBar } from '../../parts/IntervalBar';
 import { Link } from '../../router';
 import { supervisorWords } from '../../words/supervisor';
 import { list, number } from '../../words/format';
+import { lotLine } from '../../words/names';
 import { addressOfCrop } from './crops/crops';
-import { lotLabel } from './names';
 import { Section } from './Page';
 import { PromiseLines, Undecided } from './PromiseLines';
 
@@ -73,7 +73,7 @@ function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded 
 
 function labelOf(view: BedView, lot: string): string {
   const span = view.bed.spans.find((each) => each.lot === lot);
-  return span ? lotLabel(span) : supervisorWords.value.bed.lot;
+  return span ? lotLine(span) : supervisorWords.value.bed.lot;
 }
 
 /** What the standing pots are expected to make, from those seen whole. */

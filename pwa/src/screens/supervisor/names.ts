@@ -4,6 +4,7 @@ import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { length, number } from '../../words/format';
 import { describeFinding } from '../../words/briefing';
+import { lotLine } from '../../words/names';
 import { useOnce } from '../../views/views';
 
 export function bedName(name: string): string {
@@ -18,10 +19,6 @@ export function useBedNames(): (bed: string) => string {
     view?.beds.map(({ id, name, house }) => [id, words.bedInHouse(bedName(name), words.houseName(house))]),
   );
   return (bed) => names.get(bed) ?? '';
-}
-
-export function lotLabel(span: { tag: string; cultivar: string }): string {
-  return [span.tag, span.cultivar].filter(Boolean).join(' ');
 }
 
 export function traitName(trait: string | undefined): string {
@@ -45,7 +42,7 @@ interface Where {
 export function sentence(finding: Finding, where: Where): string {
   const span = where.spans.find((each) => each.lot === finding.lot);
   return describeFinding(finding, {
-    lot: span ? lotLabel(span) : '',
+    lot: span ? lotLine(span) : '',
     entryEnd: where.entry_end || appWords.value.common.strip.entry,
     farEnd: where.far_end,
     size: (value) => size(finding.trait, value),

@@ -2,7 +2,8 @@ import type { BedView, PotView } from '../../../../../schema/types';
 import { BedStrip, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
 import { Twin } from '../../../parts/Figure';
 import { supervisorWords } from '../../../words/supervisor';
-import { bedName, lotLabel } from '../names';
+import { lotLine } from '../../../words/names';
+import { bedName } from '../names';
 import { Section } from '../Page';
 
 /** The bed with every pot that was looked at, where it stands. */
@@ -12,7 +13,7 @@ export function AlongBed({ view }: { view: BedView }) {
   const pots = view.pots.flatMap((pot): StripPot[] =>
     pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],
   );
-  const spans = bed.spans.map((span) => ({ ...span, label: lotLabel(span) }));
+  const spans = bed.spans.map((span) => ({ ...span, label: lotLine(span) }));
   return (
     <Section title={words.alongTitle}>
       <BedStrip

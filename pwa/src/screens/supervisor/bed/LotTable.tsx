@@ -4,7 +4,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { estimate, lengthEstimate, number, percentEstimate, points, share } from '../../../words/format';
-import { lotLabel } from '../names';
+import { lotLine } from '../../../words/names';
 import { Section } from '../Page';
 
 interface Row {
@@ -44,7 +44,7 @@ export function LotTable({ view, score }: { view: BedView; score: BedScore }) {
             title: words.lot,
             heads: true,
             cell: (row) => (
-              <Link to={`/lots/${row.score.lot}`}>{row.spans[0] ? lotLabel(row.spans[0]) : words.lot}</Link>
+              <Link to={`/lots/${row.score.lot}`}>{row.spans[0] ? lotLine(row.spans[0]) : words.lot}</Link>
             ),
           },
           {

@@ -5,7 +5,7 @@ import { DataTable, type Column } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { inLength, lengthUnit, number, stamp } from '../../../words/format';
-import { lotLabel } from '../names';
+import { lotLine } from '../../../words/names';
 import { Section } from '../Page';
 
 /** Every pot of the walk, with what was corrected and what was struck out: numbers can be opened down to here. */
@@ -60,7 +60,7 @@ export function PotTable({ view }: { view: BedView }) {
             by: ({ now }) => spanOf(now.lot)?.tag ?? '',
             cell: ({ now }) => {
               const span = spanOf(now.lot);
-              return span ? lotLabel(span) : words.lot;
+              return span ? lotLine(span) : words.lot;
             },
           },
           {

@@ -5,7 +5,8 @@ import { Figure } from '../../../parts/Figure';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { estimate, inLength, lengthUnit, number, percent } from '../../../words/format';
-import { lotLabel, size, traitName } from '../names';
+import { lotLine } from '../../../words/names';
+import { size, traitName } from '../names';
 import { Section } from '../Page';
 
 type Trait = 'head' | 'buds';
@@ -27,7 +28,7 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
   }
   const labelOf = (lot: string) => {
     const span = view.bed.spans.find((each) => each.lot === lot);
-    return span ? lotLabel(span) : supervisorWords.value.bed.lot;
+    return span ? lotLine(span) : supervisorWords.value.bed.lot;
   };
   const groups = lots.map(({ id, measured }) => groupOf(view, trait, id, labelOf(id), measured));
   const said = lots.map(({ id, measured }) =>

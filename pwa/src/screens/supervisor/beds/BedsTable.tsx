@@ -5,7 +5,8 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { ago, estimate, points, share, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
-import { bedName, isClosed, lotLabel, traitName, whyDue } from '../names';
+import { lotLine } from '../../../words/names';
+import { bedName, isClosed, traitName, whyDue } from '../names';
 
 interface Row {
   bed: BedBrief;
@@ -49,7 +50,7 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
           cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
         },
         { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
-        { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLabel).join('; ') },
+        { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLine).join('; ') },
         {
           key: 'uniformity',
           title: words.uniformity,

@@ -4,7 +4,8 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { ago, daysSince, estimate, points, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
-import { bedName, isClosed, isDue, lotLabel, whyDue } from '../names';
+import { lotLine } from '../../../words/names';
+import { bedName, isClosed, isDue, whyDue } from '../names';
 
 interface Props {
   bed: BedBrief;
@@ -91,7 +92,7 @@ function describeBed(bed: BedBrief, value: number | undefined): string {
     ...(score ? [words.seen(score.seen)] : []),
     ...(bed.last_walk_at > 0 ? [words.walked(ago(bed.last_walk_at))] : []),
     ...(bed.under_way ? [briefingWords.value.briefing.walkingShort(bed.under_way.seen, bed.under_way.planned)] : []),
-    ...bed.spans.map(lotLabel),
+    ...bed.spans.map(lotLine),
     ...(isClosed(bed) ? [words.closed(untilWhen(bed.closed_until))] : []),
     ...(whyDue(bed) ? [`${words.due}: ${whyDue(bed)}`] : []),
   ].join(', ');

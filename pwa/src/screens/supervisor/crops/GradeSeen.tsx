@@ -10,9 +10,9 @@ import { DataTable } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { ago, day, list, number } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import type { ReadGrade } from './cropgrades';
 import { lineName } from '../GradeOut';
-import { lotLabel } from '../names';
 import { Undecided } from '../PromiseLines';
 
 interface Walked {
@@ -119,7 +119,7 @@ function Falls({ grades, graded, lot, at }: FallsProps) {
 
 function labelOf(lot: string): string {
   const { tag = '', cultivar = '' } = lots.value.get(lot) ?? {};
-  return lotLabel({ tag, cultivar }) || appWords.value.common.unknown;
+  return lotLine({ tag, cultivar }) || appWords.value.common.unknown;
 }
 
 /** Lots of a crop and pot size whose bed was walked, the one walked last first. Second looks count for nothing here. */

@@ -3,7 +3,7 @@ import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { estimate, points } from '../../../words/format';
-import { lotLabel } from '../names';
+import { lotLine } from '../../../words/names';
 import { Section } from '../Page';
 
 /** Where the lot came from and what came from it, as a tree that reads from left to right. */
@@ -28,7 +28,7 @@ export function Family({ view }: { view: LotView }) {
             <h3 class="small quiet">{words.thisLot}</h3>
             <ul>
               <li class="member self">
-                <b>{lotLabel(lot)}</b>
+                <b>{lotLine(lot)}</b>
                 <span class="small quiet">{appWords.value.common.pots(lot.pots)}</span>
               </li>
             </ul>
@@ -52,7 +52,7 @@ export function Family({ view }: { view: LotView }) {
 function Member({ lot }: { lot: LotBrief }) {
   return (
     <li class="member">
-      <Link to={`/lots/${lot.id}`}>{lotLabel(lot)}</Link>
+      <Link to={`/lots/${lot.id}`}>{lotLine(lot)}</Link>
       <span class="small quiet">
         {appWords.value.common.pots(lot.pots)}
         {lot.uniformity.known &&
