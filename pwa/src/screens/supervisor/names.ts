@@ -1,5 +1,6 @@
-/** How beds, lots and findings are named in sentences. */
-import type { BedBrief, Finding, NamesView, SpanView } from '../../../../schema/types';
+/** How beds, people and findings are named in sentences. */
+import type { BedBrief, Finding, NamesView, Person, SpanView } from '../../../../schema/types';
+import { people } from '../../journal/records/registers';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { length, number } from '../../words/format';
@@ -19,6 +20,14 @@ export function useBedNames(): (bed: string) => string {
     view?.beds.map(({ id, name, house }) => [id, words.bedInHouse(bedName(name), words.houseName(house))]),
   );
   return (bed) => names.get(bed) ?? '';
+}
+
+/** Everybody who works here now, by name. */
+export function peopleHere(): { id: string; name: string; role: Person['role'] }[] {
+  return [...people.value.values()]
+    .filter(({ left }) => left !== true)
+    .map(({ id, name, role }) => ({ id, role, name: name ?? appWords.value.common.unknown }))
+    .sort((a, b) => a.name.localeCompare(b.name));
 }
 
 export function traitName(trait: string | undefined): string {

@@ -1,12 +1,10 @@
 import { useState } from 'preact/hooks';
 import type { AttentionItem } from '../../../../../schema/types';
-import { people } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
-import { appWords } from '../../../words';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { bedName } from '../names';
+import { bedName, peopleHere } from '../names';
 import { snooze, sendScout } from './putAway';
 
 /** A day from today on this device's calendar, as records write days. */
@@ -78,10 +76,7 @@ interface SendProps {
 /** Hands a second look at a bed to somebody. */
 export function SendScout({ item, bed, head, onClose }: SendProps) {
   const words = supervisorWords.value.morning;
-  const here = [...people.value.values()]
-    .filter(({ left }) => left !== true)
-    .map(({ id, name }) => ({ id, name: name ?? appWords.value.common.unknown }))
-    .sort((a, b) => a.name.localeCompare(b.name));
+  const here = peopleHere();
   const [person, pick] = useState('');
   const [due, pickDue] = useState(dayAhead(0));
   const [work, write] = useState(words.sendWork(bedName(bed), head));

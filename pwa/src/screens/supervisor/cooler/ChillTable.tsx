@@ -1,6 +1,7 @@
 import type { ColdHours, CooledLot, Cooler, CoolerSpot } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { number } from '../../../words/format';
+import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { spotName } from './coolerWords';
 
@@ -42,7 +43,7 @@ export function ChillTable({ cooler }: { cooler: Cooler }) {
             key: 'lot',
             title: chill.lot,
             heads: true,
-            cell: ({ lot, spot }) => `${lot.tag} ${lot.cultivar}, ${spotName(spot)}`,
+            cell: ({ lot, spot }) => `${lotLine(lot)}, ${spotName(spot)}`,
           },
           column('hours', chill.hours, ({ hours }) => number(hours.chill.hours)),
           column('missing', chill.missing, ({ hours }) => number(hours.chill.missing)),

@@ -2,7 +2,6 @@ import { useState } from 'preact/hooks';
 import type { TomorrowNarrows, TomorrowView, TomorrowWalk } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
-import { people } from '../../../journal/records/registers';
 import { randomId } from '../../../journal/store/device';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
@@ -12,7 +11,7 @@ import { potSize } from '../../../words/entry';
 import { day, number, shipWeek, untilWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, Pick, Tick } from '../Filters';
-import { bedName } from '../names';
+import { bedName, peopleHere } from '../names';
 import { Part } from './Parts';
 import { isOpen, spread } from './spread';
 
@@ -31,10 +30,7 @@ function All({ view }: { view: TomorrowView }) {
   const words = supervisorWords.value.tomorrow;
   const [hours, pickHours] = useState<(typeof choices)[number]>('2');
   const [chosen, choose] = useState<readonly string[]>([]);
-  const scouts = [...people.value.values()]
-    .filter(({ left, role }) => left !== true && role === 'scout')
-    .map(({ id, name }) => ({ id, name: name ?? appWords.value.common.unknown }))
-    .sort((a, b) => a.name.localeCompare(b.name));
+  const scouts = peopleHere().filter(({ role }) => role === 'scout');
   const given = spread(view.walks, view.on, chosen, Number(hours) * 60);
   const nameOf = (person: string) => scouts.find(({ id }) => id === person)?.name ?? appWords.value.common.unknown;
   return (

@@ -2,7 +2,6 @@ import { useState } from 'preact/hooks';
 import type { Register, WorkItem, WorkView } from '../../../../../schema/types';
 import { firstReading } from '../../../journal/inbox/arriving';
 import { useStored } from '../../../journal/records/read';
-import { people } from '../../../journal/records/registers';
 import { readTasks } from '../../../journal/records/tasks';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
@@ -13,7 +12,7 @@ import { list, untilWhen } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { Filters, NoneMatch, Pick } from '../Filters';
-import { bedName } from '../names';
+import { bedName, peopleHere } from '../names';
 import { Section } from '../Page';
 import { callOff, handOut } from './handOut';
 import { Part } from './Parts';
@@ -142,12 +141,11 @@ function All({ view }: { view: WorkView }) {
 /** Everybody to whom work can be handed or was handed, by name. */
 function namesIn(items: readonly WorkItem[]): ReadonlyMap<string, string> {
   const unknown = appWords.value.common.unknown;
-  const here = [...people.value.values()].filter(({ left }) => left !== true);
   const all = new Map([
     ...items
       .filter(({ person }) => person !== '')
       .map(({ person, person_name: name }) => [person, name || unknown] as const),
-    ...here.map(({ id, name }) => [id, name ?? unknown] as const),
+    ...peopleHere().map(({ id, name }) => [id, name] as const),
   ]);
   return new Map([...all].sort(([, a], [, b]) => a.localeCompare(b)));
 }

@@ -1,26 +1,25 @@
 /** Which houses each scout walks: the scout's phone lists these beds and keeps these notes, and any other house can be opened on it. */
 import { useState } from 'preact/hooks';
 import { housesOf } from '../../../../../sync/fold/ownHouses';
-import { houses, people, recordOf, seenOf } from '../../../journal/records/registers';
+import { houses, recordOf, seenOf } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { saveForm } from '../../../forms/saving';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
+import { peopleHere } from '../names';
 import { Section } from '../Page';
 
 export function OwnHouses() {
   const words = supervisorWords.value.pages.scoutsPage;
-  const scouts = [...people.value.values()]
-    .filter(({ role, left }) => role === 'scout' && left !== true)
-    .sort((a, b) => (a.name ?? '').localeCompare(b.name ?? ''));
+  const scouts = peopleHere().filter(({ role }) => role === 'scout');
   if (scouts.length === 0 || houses.value.size < 2) return null;
   return (
     <Section title={words.housesTitle}>
       <p class="small quiet">{words.housesNote}</p>
       <div class="own-houses">
         {scouts.map(({ id, name }) => (
-          <OneScout key={id} person={id} name={name ?? appWords.value.common.unknown} />
+          <OneScout key={id} person={id} name={name} />
         ))}
       </div>
     </Section>
