@@ -50,7 +50,7 @@ export function tick(
   id?: string,
 ): Intent {
   const saw = seenIn(register, ['done_on', 'done_by']);
-  const where = { ...(item.lot === '' ? {} : { lot: item.lot }), ...(id === undefined ? {} : { id }) };
+  const where = { lot: item.lot, ...(id === undefined ? {} : { id }) };
   return intent('task', { of: item.task, saw, done_on: on, done_by: person }, where);
 }
 

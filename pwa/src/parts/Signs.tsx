@@ -95,7 +95,6 @@ export function Hot() {
   );
 }
 
-/** A person with bent knees and a straight back under a box. */
 /** A face behind a dust mask. */
 export function Mask() {
   return (
@@ -106,6 +105,7 @@ export function Mask() {
   );
 }
 
+/** A person with bent knees and a straight back under a box. */
 export function Lift() {
   return (
     <Sign>

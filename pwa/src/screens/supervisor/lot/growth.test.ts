@@ -41,6 +41,13 @@ test('a size that is not reached has no day, and one that may not be reached has
   expect(saidGrowth({ ...growth, high: open }, '2026-06-01').join(' ')).toContain('on Jun 9, 2026 at the earliest');
 });
 
+test('a band without a largest head is never passed, so no window of the regulator is named', () => {
+  const { high: _, ...open } = growth;
+  const said = saidGrowth(open, '2026-06-01').join(' ');
+  expect(said).toContain('heads of 25.0');
+  expect(said).not.toContain('passes the band');
+});
+
 test('after the regulator its window is not spoken of any more', () => {
   const said = saidGrowth({ ...growth, regulator: '2026-06-02' }, '2026-06-05').join(' ');
   expect(said).not.toContain('usual window');

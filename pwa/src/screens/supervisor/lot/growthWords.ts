@@ -17,7 +17,7 @@ export function saidGrowth(growth: LotGrowth, today: string): string[] {
     ...saidBand(growth),
     ...(growth.low ? [saidCross(growth.low, today, words.reaches)] : []),
     ...(growth.high ? [saidCross(growth.high, today, words.passes)] : []),
-    ...(growth.regulator === '' ? (growth.grade === '' ? [] : [words.window]) : [words.put(day(growth.regulator))]),
+    ...(growth.regulator === '' ? (growth.high ? [words.window] : []) : [words.put(day(growth.regulator))]),
     ...(growth.ship
       ? [words.ship(day(growth.ship.on), length(growth.ship.mm), length(growth.ship.low), length(growth.ship.high))]
       : []),

@@ -68,7 +68,7 @@ export function TwoDays({ rows, isReady }: { rows: readonly Ticked[]; isReady: b
 
 /** The chosen day in the place of all that were seen; the lot's events of the other days are struck out with it. */
 function settled({ item, register }: Ticked, { on, by }: WorkTick) {
-  const where = item.lot === '' ? {} : { lot: item.lot };
+  const where = { lot: item.lot };
   const saw = seenIn(register, ['done_on', 'done_by']);
   const others = item.ticks.filter((other) => other.on !== on).flatMap(({ events }) => events ?? []);
   return [
