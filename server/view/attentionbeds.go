@@ -40,12 +40,7 @@ func (m *moment) bedTroubles(id string, state *bedState) (all []trouble, err err
 		t.Least = t.Extent
 		all = append(all, t)
 	}
-	for i := range all {
-		if err := m.addPots(id, state, &all[i]); err != nil {
-			return nil, err
-		}
-	}
-	return all, nil
+	return all, m.addPots(id, state, all)
 }
 
 func (m *moment) bedTrouble(id, code string, f schema.Finding, state *bedState) trouble {
@@ -156,22 +151,37 @@ func traitOf(w *walk, trait string) schema.Estimate {
 	return schema.Estimate{}
 }
 
-// addPots sets where the pots of the trouble's walk stood, and which of them show it.
-func (m *moment) addPots(id string, state *bedState, t *trouble) error {
-	at := slices.IndexFunc(state.walks, func(w *walk) bool { return w.ID == t.Walk })
+// addPots sets where the pots of each trouble's walk stood, and which of them show it. Troubles of one walk share its pots.
+func (m *moment) addPots(id string, state *bedState, all []trouble) error {
 	rows := valueOr(m.n.beds[id].Rows, 0)
-	if at < 0 || rows == 0 {
+	if rows == 0 {
 		return nil
 	}
-	records, err := m.potsOf(id, t.Walk, state.walks[at].Pots)
-	if err != nil {
-		return err
+	for _, w := range state.walks {
+		if !slices.ContainsFunc(all, func(t trouble) bool { return t.Walk == w.ID }) {
+			continue
+		}
+		records, err := m.potsOf(id, w.ID, w.Pots)
+		if err != nil {
+			return err
+		}
+		pots := seen(records)
+		for i := range all {
+			if all[i].Walk == w.ID {
+				all[i].place(pots, state.latest, rows)
+			}
+		}
 	}
-	for _, p := range seen(records) {
+	return nil
+}
+
+// place sets where the pots of the trouble's walk stood on a bed of so many rows.
+func (t *trouble) place(pots []schema.PotSeen, score *schema.BedScore, rows int) {
+	for _, p := range pots {
 		if p.Now.Place == nil {
 			continue
 		}
-		hit, looked := shows(t, p.Now, state.latest)
+		hit, looked := shows(t, p.Now, score)
 		along := (2*p.Now.Place.Row - 1) * 1000 / (2 * rows)
 		switch {
 		case hit:
@@ -182,7 +192,6 @@ func (m *moment) addPots(id string, state *bedState, t *trouble) error {
 	}
 	slices.Sort(t.Hit)
 	slices.Sort(t.Clear)
-	return nil
 }
 
 // shows says whether a pot shows a trouble, and whether that was looked at. Of a stretch left out no pot does: it is where none stands.
