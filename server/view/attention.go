@@ -3,7 +3,6 @@ package view
 import (
 	"cmp"
 	"context"
-	"maps"
 	"slices"
 
 	"bedwalk/schema"
@@ -140,7 +139,7 @@ func (m *moment) bedsTroubles() (all []trouble, err error) {
 	mistyped := trouble{AttentionItem: schema.AttentionItem{
 		ID: schema.MatterID(schema.AttentionMistyped, ""), Code: schema.AttentionMistyped, CanSettle: true,
 	}}
-	for _, id := range m.bedsInOrder() {
+	for _, id := range m.n.bedsInOrder() {
 		state, err := m.bed(id)
 		if err != nil {
 			return nil, err
@@ -169,30 +168,16 @@ func (m *moment) bedsTroubles() (all []trouble, err error) {
 }
 
 // bedsInOrder are all beds as the plan shows them: house by house, then those whose house nobody has written yet.
-func (m *moment) bedsInOrder() (ids []string) {
-	placed := map[string]bool{}
-	for _, h := range m.n.houses {
-		for _, id := range m.n.bedsOfHouse(h.id) {
-			ids, placed[id] = append(ids, id), true
-		}
+func (n *nursery) bedsInOrder() (ids []string) {
+	for _, h := range n.houses {
+		ids = append(ids, n.bedsOfHouse(h.id)...)
 	}
-	for _, id := range slices.Sorted(maps.Keys(m.n.beds)) {
-		if !placed[id] {
-			ids = append(ids, id)
-		}
-	}
-	return ids
+	return append(ids, n.bedsWithoutHouse()...)
 }
 
 func (n *nursery) attentionBed(id string) schema.AttentionBed {
 	b := n.beds[id]
-	one := schema.AttentionBed{Bed: id, Name: valueOr(b.Name, "")}
-	for _, h := range n.houses {
-		if h.id == valueOr(b.House, "") {
-			one.House = valueOr(h.Name, "")
-		}
-	}
-	return one
+	return schema.AttentionBed{Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")]}
 }
 
 // foundAt is when the walk was that found something (ms).

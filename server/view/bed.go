@@ -26,11 +26,7 @@ func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView,
 		}
 		one.Bed = m.brief(id, state)
 		one.Walks, one.People = m.trend(state.walks), m.n.people
-		for _, h := range m.n.houses {
-			if h.id == one.Bed.House {
-				one.HouseName = valueOr(h.Name, "")
-			}
-		}
+		one.HouseName = m.n.houseNames[one.Bed.House]
 		if err := m.showWalk(id, walkID, state, &one); err != nil {
 			return err
 		}

@@ -18,7 +18,6 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 	all.Houses, all.MadeAt = []schema.HouseView{}, v.journal.NowMS()
 	err = v.whole(ctx, func(m *moment) error {
 		all.Head, all.Site = m.snap.Head, m.n.site
-		placed := map[string]bool{}
 		for _, h := range m.n.houses {
 			beds := m.n.bedsOfHouse(h.id)
 			if len(beds) == 0 && valueOr(h.Use, "") == "cooler" {
@@ -26,19 +25,21 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 			}
 			one := schema.HouseView{
 				ID: h.id, Name: valueOr(h.Name, ""), Note: valueOr(h.Note, ""), LengthMM: valueOr(h.LengthMM, 0), WidthMM: valueOr(h.WidthMM, 0),
-				Beds: []schema.BedBrief{},
 			}
-			for _, id := range beds {
-				placed[id] = true
-				state, err := m.bed(id)
-				if err != nil {
-					return err
-				}
-				one.Beds = append(one.Beds, m.brief(id, state))
+			if one.Beds, err = m.briefs(beds); err != nil {
+				return err
 			}
 			all.Houses = append(all.Houses, one)
 		}
-		return m.unplaced(placed, &all)
+		if lost := m.n.bedsWithoutHouse(); len(lost) > 0 {
+			// They stand under a house without a name, so that none is hidden.
+			beds, err := m.briefs(lost)
+			if err != nil {
+				return err
+			}
+			all.Houses = append(all.Houses, schema.HouseView{Beds: beds})
+		}
+		return nil
 	})
 	if err != nil {
 		return all, err
@@ -46,23 +47,12 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 	return v.given.since(all, since)
 }
 
-// unplaced shows beds whose house nobody has written yet under a house without a name, so that none is hidden.
-func (m *moment) unplaced(placed map[string]bool, all *schema.BedsView) error {
-	lost := schema.HouseView{Beds: []schema.BedBrief{}}
-	for _, id := range slices.Sorted(maps.Keys(m.n.beds)) {
-		if placed[id] {
-			continue
-		}
-		state, err := m.bed(id)
-		if err != nil {
-			return err
-		}
-		lost.Beds = append(lost.Beds, m.brief(id, state))
-	}
-	if len(lost.Beds) > 0 {
-		all.Houses = append(all.Houses, lost)
-	}
-	return nil
+// bedsWithoutHouse are the beds whose house nobody has written yet.
+func (n *nursery) bedsWithoutHouse() []string {
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(n.beds)), func(id string) bool {
+		_, hasHouse := n.houseNames[valueOr(n.beds[id].House, "")]
+		return hasHouse
+	})
 }
 
 func (n *nursery) bedsOfHouse(house string) []string {
@@ -77,6 +67,18 @@ func (n *nursery) bedsOfHouse(house string) []string {
 		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(x, y))
 	})
 	return ids
+}
+
+func (m *moment) briefs(beds []string) ([]schema.BedBrief, error) {
+	all := []schema.BedBrief{}
+	for _, id := range beds {
+		state, err := m.bed(id)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, m.brief(id, state))
+	}
+	return all, nil
 }
 
 // brief is a bed in short.

@@ -57,6 +57,8 @@ type nursery struct {
 	spanOn, bookedLot map[string]string
 	// standsOn are the beds that each lot stands on, stoodOn those that it stands or stood on.
 	standsOn, stoodOn map[string][]string
+	// houseNames are the names of the houses, "" for one without.
+	houseNames map[string]string
 	// zoned is location, which costs a look at the machine's files.
 	zoned   *time.Location
 	touched touched
@@ -209,7 +211,7 @@ func (n *nursery) own(kind string) {
 	}
 }
 
-// place puts houses into their order and finds where each lot stands, and in which time zone.
+// place puts houses into their order, with their names by id, and finds where each lot stands, and in which time zone.
 func (n *nursery) place() {
 	n.zoned = time.Local
 	if zone, err := time.LoadLocation(n.zone); err == nil && n.zone != "" {
@@ -219,6 +221,10 @@ func (n *nursery) place() {
 	slices.SortFunc(n.houses, func(a, b house) int {
 		return cmp.Or(cmp.Compare(valueOr(a.Order, 0), valueOr(b.Order, 0)), cmp.Compare(valueOr(a.Name, ""), valueOr(b.Name, "")), cmp.Compare(a.id, b.id))
 	})
+	n.houseNames = map[string]string{}
+	for _, h := range n.houses {
+		n.houseNames[h.id] = valueOr(h.Name, "")
+	}
 	n.standsOn, n.stoodOn = map[string][]string{}, map[string][]string{}
 	for _, id := range slices.Sorted(maps.Keys(n.spans)) {
 		for _, s := range n.spans[id] {

@@ -34,10 +34,6 @@ func (v *Views) Observations(ctx context.Context, only Filter, page func() error
 	}); err != nil {
 		return err
 	}
-	houses := map[string]string{}
-	for _, h := range n.houses {
-		houses[h.id] = valueOr(h.Name, "")
-	}
 	for after := ""; ; {
 		if err := page(); err != nil {
 			return err
@@ -62,7 +58,7 @@ func (v *Views) Observations(ctx context.Context, only Filter, page func() error
 			return err
 		}
 		for _, r := range pots {
-			row := n.row(r, houses)
+			row := n.row(r)
 			if !only.takes(row) {
 				continue
 			}
@@ -77,10 +73,10 @@ func (v *Views) Observations(ctx context.Context, only Filter, page func() error
 	}
 }
 
-func (n *nursery) row(r schema.Record, houses map[string]string) PotRow {
+func (n *nursery) row(r schema.Record) PotRow {
 	b, l := n.beds[r.Pot.Now.Bed], n.lots[r.Pot.Now.Lot]
 	return PotRow{
-		ID: nameOf(r.Key), House: houses[valueOr(b.House, "")], Bed: valueOr(b.Name, ""), LotTag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""),
+		ID: nameOf(r.Key), House: n.houseNames[valueOr(b.House, "")], Bed: valueOr(b.Name, ""), LotTag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""),
 		Cultivar: valueOr(l.Cultivar, ""), Scout: n.people[r.Pot.First.Person], Seen: time.UnixMilli(r.Pot.First.Stamp.At).In(n.location()), Pot: *r.Pot,
 	}
 }

@@ -50,12 +50,8 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 	}
 	view.PotS, view.PotN = all.potSeconds()
 	view.WayS, view.WayN = waySeconds(walks, view.PotS)
-	houses := map[string]string{}
-	for _, h := range n.houses {
-		houses[h.id] = valueOr(h.Name, "")
-	}
 	for id, b := range n.beds {
-		w := schema.TomorrowWalk{Bed: id, Name: valueOr(b.Name, ""), House: houses[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id], ClosedUntil: v.closedUntil(n, id)}
+		w := schema.TomorrowWalk{Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id], ClosedUntil: v.closedUntil(n, id)}
 		if w.Pots == 0 {
 			w.Pots = n.shortestWalk(id)
 		}
