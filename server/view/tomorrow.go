@@ -19,18 +19,16 @@ const leastNarrowed = 1
 
 // Tomorrow is which beds to walk on the next working day, in the order of what their walks would settle.
 func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err error) {
-	all, err := v.gathered(ctx)
-	if err != nil {
-		return view, err
-	}
-	n, today := all.n, v.dayIn(all.n)
-	on := n.work.Next(today + 1)
-	view = schema.TomorrowView{On: on.String(), Walks: []schema.TomorrowWalk{}, MadeAt: v.nowMS()}
-	narrow := v.narrowing(all, on)
-	handed := n.walksHanded(view.On)
+	var all gathered
+	var on calendar.Day
 	due := map[string]schema.Due{}
 	pots, walks := map[string]int{}, []*walk{}
-	if err := v.whole(ctx, func(m *moment) error {
+	if err := v.whole(ctx, func(m *moment) (err error) {
+		if all, err = m.gather(); err != nil {
+			return err
+		}
+		today := m.dayIn(m.n)
+		on = m.n.work.Next(today + 1)
 		for id := range m.n.beds {
 			state, err := m.bed(id)
 			if err != nil {
@@ -48,10 +46,16 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 	}); err != nil {
 		return view, err
 	}
+	n := all.n
+	view = schema.TomorrowView{On: on.String(), Walks: []schema.TomorrowWalk{}, MadeAt: v.nowMS()}
+	narrow, handed := v.narrowing(all, on), n.walksHanded(view.On)
 	view.PotS, view.PotN = all.potSeconds()
 	view.WayS, view.WayN = waySeconds(walks, view.PotS)
 	for id, b := range n.beds {
-		w := schema.TomorrowWalk{Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id], ClosedUntil: v.closedUntil(n, id)}
+		w := schema.TomorrowWalk{
+			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id],
+			ClosedUntil: v.closedUntil(n, id),
+		}
 		if w.Pots == 0 {
 			w.Pots = n.shortestWalk(id)
 		}
