@@ -23,8 +23,8 @@ type RouteLot struct {
 	// Route is the one that was chosen, "" for none.
 	Route string `json:"route"`
 	// Problem says why nothing can be computed, "" where it can: "no_grades" (for the pot size), "one_grade" (there is no lesser one),
-	// "no_stages", "start_unknown" (no step has a day), "too_far" (too far off to say when), "unknown" (too few of its pots graded, and too few earlier lots), "uncounted", "ledger"
-	// (as in SupplyLot.Basis).
+	// "no_stages", "start_unknown" (no step has a day), "too_far" (too far off to say when), "unknown" (too few of its pots graded, and too
+	// few earlier lots), "uncounted", "ledger" (as in SupplyLot.Basis).
 	Problem string `json:"problem"`
 	// Basis is "walk" (Seen pots, Whole of them graded, on On) or "earlier" (Earlier lots that have shipped).
 	Basis   string       `json:"basis"`

@@ -131,7 +131,7 @@ func (s *server) decide(c echo.Context) error {
 	if err := s.Journal.DecideShown(c.Request().Context(), c.Param("id"), d.Decision == "merge", deviceOf(c).Person); err != nil {
 		return err
 	}
-	// A merged note makes the journal grow, which is told by itself; of one that is left out its writer is to hear too.
+	// A merged note makes the journal grow, which nudges the phones anyway; the writer of one that is left out must learn of it too.
 	s.Hub.Nudge(schema.Nudge{Epoch: s.Journal.Epoch(), Head: s.Journal.Head(), Build: s.Build})
 	return c.JSON(http.StatusOK, struct{}{})
 }

@@ -42,9 +42,9 @@ func TestABedIsDueUntilAWalkOfItIsEndedOrHasSeenWhatItsPlanWanted(t *testing.T) 
 			if err != nil {
 				t.Fatal(err)
 			}
-			told := slices.ContainsFunc(one.Bed.Score.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
-			if told != c.unwalked {
-				t.Errorf("that rows were left out is told: %v, wanted %v", told, c.unwalked)
+			shows := slices.ContainsFunc(one.Bed.Score.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeUnwalked })
+			if shows != c.unwalked {
+				t.Errorf("that rows were left out is shown: %v, wanted %v", shows, c.unwalked)
 			}
 			if b := bedsOf(v)[n.Bed]; b.Due != c.due || b.Score.Seen != c.pots {
 				t.Errorf("due %q, wanted %q; %d pots seen of %d", b.Due, c.due, b.Score.Seen, c.pots)

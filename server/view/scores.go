@@ -94,8 +94,8 @@ const saveEvery = 30 * time.Second
 const planEvery = 15 * time.Minute
 
 // Keep computes every bed once, so that the first screen after a start need not wait for it, and stores what it has computed, then the
-// plan of all lots and weeks, and a part of what the plan said on earlier days; and again whenever something has changed, or with a new day, until the context ends. A failure is logged and
-// tried again.
+// plan of all lots and weeks, and a part of what the plan said on earlier days; and again whenever something has changed, or with a new
+// day, until the context ends. A failure is logged and tried again.
 func (v *Views) Keep(ctx context.Context, log *slog.Logger) {
 	tick := time.NewTicker(saveEvery)
 	defer tick.Stop()
