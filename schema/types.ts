@@ -2009,7 +2009,7 @@ export interface PhonesView {
   quarantined: QuarantinedView[];
   /** QuarantinedByDevice counts what waits for a decision, phone by phone; Quarantined are the newest of each in turn. */
   quarantined_by_device: QuarantineCount[];
-  /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which these are the first hundred. */
+  /** Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which these are at most the first hundred. */
   incidents: Incident[];
   incidents_all: number;
   head: number;

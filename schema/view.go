@@ -279,8 +279,8 @@ type PhonesView struct {
 	Quarantined []QuarantinedView `json:"quarantined"`
 	// QuarantinedByDevice counts what waits for a decision, phone by phone; Quarantined are the newest of each in turn.
 	QuarantinedByDevice []QuarantineCount `json:"quarantined_by_device"`
-	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which these are the
-	// first hundred.
+	// Incidents are mismatches found and mended, and clock or backup trouble; there are IncidentsAll, of which these are at most
+	// the first hundred.
 	Incidents    []Incident `json:"incidents"`
 	IncidentsAll int        `json:"incidents_all"`
 	Head         int64      `json:"head"`

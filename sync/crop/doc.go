@@ -31,8 +31,9 @@ type Own struct{ Cultivar, Crop map[string]schema.Stage }
 // cultivar's own count before the crop's own, and those before what Bedwalk starts with for the crop of that name (its key, see
 // bed.CropKey).
 func StagesOf(cropKey, route string, own Own) (stages []Stage) {
+	start := startOf(cropKey).Stages
 	for _, name := range schema.StageNames {
-		stage, isKnown := stageOf(cropKey, name, own)
+		stage, isKnown := stageOf(start, name, own)
 		if only := stage.Route; isKnown && (only == nil || route == "" || *only == route) {
 			stages = append(stages, stage)
 		}
@@ -40,11 +41,11 @@ func StagesOf(cropKey, route string, own Own) (stages []Stage) {
 	return stages
 }
 
-// stageOf is one stage of a crop; false where it has none. A length out of order is refused when it is written; a damaged record
+// stageOf is one stage of a crop that starts with these; false where it has none. A length out of order is refused when it is written; a damaged record
 // must not stop the plan.
-func stageOf(cropKey, name string, own Own) (stage Stage, isKnown bool) {
+func stageOf(start []schema.StartStage, name string, own Own) (stage Stage, isKnown bool) {
 	stage.Name = name
-	for _, s := range startOf(cropKey).Stages {
+	for _, s := range start {
 		if s.Name == name {
 			stage.Stage, stage.From, stage.Standing, stage.Source, isKnown = s.Stage, schema.FromStart, s.Standing, s.Source, true
 		}
