@@ -33,13 +33,14 @@ func Prune(folder string, rule Rule) (gone []string, err error) {
 	return gone, nil
 }
 
-// Newest is when the newest backup of a folder was made, by its name; found is false where there is none.
-func Newest(folder string) (at time.Time, found bool, err error) {
+// Newest is the path of the newest backup of a folder, and when it was made, by its name; "" where there is none.
+func Newest(folder string) (path string, at time.Time, err error) {
 	made, err := backups(folder)
 	if err != nil || len(made) == 0 {
-		return time.Time{}, false, err
+		return "", time.Time{}, err
 	}
-	return slices.MaxFunc(slices.Collect(maps.Keys(made)), time.Time.Compare), true, nil
+	at = slices.MaxFunc(slices.Collect(maps.Keys(made)), time.Time.Compare)
+	return made[at], at, nil
 }
 
 // backups are the paths of a folder's backups by when they were made.

@@ -284,6 +284,10 @@ func TestAPictureWithOtherBytesIsFoundInDataAndInBackup(t *testing.T) {
 	if found, err := backup.Verify(t.Context(), s.db); err != nil || found.Pictures != 1 {
 		t.Fatalf("%+v, %v", found, err)
 	}
+	// A file that somebody named otherwise is not the newest one, wherever its name stands among the others.
+	if err := os.WriteFile(filepath.Join(folder, "bedwalk-before-update.db"), []byte("not a backup"), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	if path, found, err := backup.VerifyBackup(t.Context(), folder); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
 		t.Fatalf("%s: %+v, %v", path, found, err)
 	}

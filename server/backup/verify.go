@@ -68,14 +68,13 @@ func Differences(ctx context.Context, d *db.DB) ([]string, error) {
 
 // VerifyBackup runs Verify on the newest backup in a folder and returns its path.
 func VerifyBackup(ctx context.Context, folder string) (path string, c Checked, err error) {
-	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+	path, _, err = Newest(folder)
 	if err != nil {
 		return "", c, err
 	}
-	if len(all) == 0 {
-		return "", c, fmt.Errorf("there is no backup in %s; name the folder that backups are written to", folder)
+	if path == "" {
+		return "", c, fmt.Errorf("there is no backup in %s whose name says when it was made; name the folder that backups are written to", folder)
 	}
-	path = slices.Max(all)
 	d, err := db.OpenAsItIs(path)
 	if err != nil {
 		return path, c, err

@@ -147,11 +147,11 @@ func (o Options) backups() []Finding {
 	if _, err := os.Stat(o.BackupTo); err != nil {
 		return one(ok("backup folder", "%v", err).but("Bring the disk back, or make the folder; phones keep their notes until a backup has them."))
 	}
-	made, found, err := backup.Newest(o.BackupTo)
+	path, made, err := backup.Newest(o.BackupTo)
 	switch {
 	case err != nil:
 		return one(ok("backup folder", "%v", err).but("Let the server's user read and write it."))
-	case !found:
+	case path == "":
 		return one(ok("backup folder", "%s holds no backup", o.BackupTo).but("Look into the server's log, or name the folder that it uses with --backup-to."))
 	}
 	f := ok("backup folder", "the newest is of %s", minute(made))
