@@ -25,9 +25,14 @@ export function momentOf(day: string, time: string): number | undefined {
   return Number.isNaN(at) ? undefined : at;
 }
 
-export function yesterday(now: number): string {
+/** The day that is so many days after now, or before it. Taken at noon, which no change of the clocks moves to another day. */
+export function dayIn(days: number, now: number): string {
   const date = new Date(now);
-  return dayOf(new Date(date.getFullYear(), date.getMonth(), date.getDate() - 1, 12).getTime());
+  return dayOf(new Date(date.getFullYear(), date.getMonth(), date.getDate() + days, 12).getTime());
+}
+
+export function yesterday(now: number): string {
+  return dayIn(-1, now);
 }
 
 /** Reads a day. One that nobody knows is left out, never guessed; one not yet chosen is missing. */

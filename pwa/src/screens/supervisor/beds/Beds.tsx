@@ -1,4 +1,4 @@
-import { useEffect, useLayoutEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { AttentionView, BedBrief, BedsView, HouseView, SupplyView } from '../../../../../schema/types';
 import { go, Link, route } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
@@ -12,18 +12,7 @@ import { isDue } from '../names';
 import { groupOf, type FindingGroup } from './attentionWords';
 import { FIRST, NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
-import {
-  addressOf,
-  anywhere,
-  cameBackTo,
-  fits,
-  leave,
-  placeOf,
-  weeksOfBeds,
-  type Place,
-  type Show,
-  type ViewOf,
-} from './place';
+import { addressOf, anywhere, fits, placeOf, weeksOfBeds, type Place, type Show, type ViewOf } from './place';
 import { Promises } from './Promises';
 import { Ramp } from './Ramp';
 import '../../../style/supervisor-morning.css';
@@ -99,7 +88,6 @@ function Morning({ view }: { view: BedsView }) {
   const supply = useView<SupplyView>('supply').view;
   const { items, put } = usePutAway(attention);
   const place = placeOf(route.value.query);
-  const address = addressOf(place);
   const all = useMemo(() => view.houses.flatMap((house) => house.beds), [view]);
   const beds = useMemo(() => new Map(all.map((bed) => [bed.id, bed])), [all]);
   const weeks = useMemo(() => weeksOfBeds(all, supply), [all, supply]);
@@ -108,18 +96,6 @@ function Morning({ view }: { view: BedsView }) {
   const shown = new Set(
     all.filter((bed) => fits(bed, place, weeks.get(bed.id) ?? [], groups.get(bed.id) ?? none)).map(({ id }) => id),
   );
-  useLayoutEffect(() => {
-    const top = cameBackTo(address);
-    if (top > 0) scrollTo(0, top);
-    return () =>
-      leave(
-        addressOf(
-          placeOf(
-            route.peek().path === '/beds' ? route.peek().query : new URLSearchParams(address.split('?')[1] ?? ''),
-          ),
-        ),
-      );
-  }, []);
   const due = all.filter(isDue).length;
   const walking = all.filter((bed) => bed.under_way !== undefined).length;
   const part = (show: Show, said: string) => (

@@ -1,18 +1,12 @@
 import { useState } from 'preact/hooks';
 import type { AttentionItem } from '../../../../../schema/types';
+import { dayIn, dayOf } from '../../../forms/days';
 import { Button } from '../../../parts/Button';
 import { Dialog } from '../../../parts/Dialog';
 import { day } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { bedName, peopleHere } from '../names';
 import { snooze, sendScout } from './putAway';
-
-/** A day from today on this device's calendar, as records write days. */
-function dayAhead(days: number, from = new Date()): string {
-  const at = new Date(from.getFullYear(), from.getMonth(), from.getDate() + days);
-  const two = (value: number) => String(value).padStart(2, '0');
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
-}
 
 interface SnoozeProps {
   item: AttentionItem;
@@ -25,7 +19,9 @@ interface SnoozeProps {
 /** Puts a trouble off: to tomorrow, in three days or a week in one tap, or to any later day. */
 export function Snooze({ item, head, onClose, onDone, onUndone }: SnoozeProps) {
   const words = supervisorWords.value.morning;
-  const [to, pick] = useState(dayAhead(1));
+  const now = Date.now();
+  const tomorrow = dayIn(1, now);
+  const [to, pick] = useState(tomorrow);
   const put = (until: string) => {
     onClose();
     void snooze(item, until, head, onUndone).then(onDone);
@@ -36,8 +32,8 @@ export function Snooze({ item, head, onClose, onDone, onUndone }: SnoozeProps) {
       <p class="small quiet">{words.snoozeNote}</p>
       <p class="actions">
         {[1, 3, 7].map((days) => (
-          <Button key={days} onClick={() => put(dayAhead(days))}>
-            {day(dayAhead(days))}
+          <Button key={days} onClick={() => put(dayIn(days, now))}>
+            {day(dayIn(days, now))}
           </Button>
         ))}
       </p>
@@ -45,19 +41,10 @@ export function Snooze({ item, head, onClose, onDone, onUndone }: SnoozeProps) {
         class="actions"
         onSubmit={(event) => {
           event.preventDefault();
-          if (to >= dayAhead(1)) put(to);
+          if (to >= tomorrow) put(to);
         }}
       >
-        <label class="ask">
-          <span>{words.snoozeDay}</span>
-          <input
-            type="date"
-            required
-            min={dayAhead(1)}
-            value={to}
-            onInput={({ currentTarget }) => pick(currentTarget.value)}
-          />
-        </label>
+        <DayAsked label={words.snoozeDay} least={tomorrow} value={to} onPick={pick} />
         <Button kind="main" submit>
           {words.save}
         </Button>
@@ -77,8 +64,9 @@ interface SendProps {
 export function SendScout({ item, bed, head, onClose }: SendProps) {
   const words = supervisorWords.value.morning;
   const here = peopleHere();
+  const today = dayOf(Date.now());
   const [person, pick] = useState('');
-  const [due, pickDue] = useState(dayAhead(0));
+  const [due, pickDue] = useState(today);
   const [work, write] = useState(words.sendWork(bedName(bed), head));
   const send = () => {
     const who = here.find(({ id }) => id === person);
@@ -106,16 +94,7 @@ export function SendScout({ item, bed, head, onClose }: SendProps) {
             ))}
           </select>
         </label>
-        <label class="ask">
-          <span>{words.sendDue}</span>
-          <input
-            type="date"
-            required
-            min={dayAhead(0)}
-            value={due}
-            onInput={({ currentTarget }) => pickDue(currentTarget.value)}
-          />
-        </label>
+        <DayAsked label={words.sendDue} least={today} value={due} onPick={pickDue} />
         <label class="ask">
           <span>{words.sendWords}</span>
           <textarea required maxLength={400} value={work} onInput={({ currentTarget }) => write(currentTarget.value)} />
@@ -125,5 +104,28 @@ export function SendScout({ item, bed, head, onClose }: SendProps) {
         </Button>
       </form>
     </Dialog>
+  );
+}
+
+interface DayProps {
+  label: string;
+  /** The first day that can be chosen. */
+  least: string;
+  value: string;
+  onPick: (day: string) => void;
+}
+
+function DayAsked({ label, least, value, onPick }: DayProps) {
+  return (
+    <label class="ask">
+      <span>{label}</span>
+      <input
+        type="date"
+        required
+        min={least}
+        value={value}
+        onInput={({ currentTarget }) => onPick(currentTarget.value)}
+      />
+    </label>
   );
 }

@@ -14,13 +14,14 @@ export interface Said {
 
 type FlagCode = 'rot' | 'chlorosis' | 'disease';
 
-/** The kinds of finding that the plan can be filtered by; '' for what no bed shows. */
-export type FindingGroup = FlagCode | 'dropped' | 'uneven' | 'late' | 'mistyped' | '';
+/** The kinds of finding that the plan can be filtered by. */
+export const findingGroups = ['rot', 'chlorosis', 'disease', 'dropped', 'uneven', 'late', 'mistyped'] as const;
+/** '' for what no bed shows. */
+export type FindingGroup = (typeof findingGroups)[number] | '';
 
 export function groupOf(code: string): FindingGroup {
   if (code === 'gradient' || code === 'across' || code === 'edge' || code === 'two_groups') return 'uneven';
-  const named: readonly string[] = ['rot', 'chlorosis', 'disease', 'dropped', 'late', 'mistyped'];
-  return named.includes(code) ? (code as FindingGroup) : '';
+  return findingGroups.find((group) => group === code) ?? '';
 }
 
 /** Names of beds are unique within a house only; in the list the house is left out where the name says enough. */

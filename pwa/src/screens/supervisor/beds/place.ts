@@ -1,11 +1,13 @@
-/** What the Beds page shows, as its address keeps it; and the place on the page to which Back returns. */
+/** What the Beds page shows, as its address keeps it. */
 import type { BedBrief, SupplyView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { isDue } from '../names';
-import type { FindingGroup } from './attentionWords';
+import { findingGroups, type FindingGroup } from './attentionWords';
 
-export type ViewOf = 'plan' | 'table' | 'weeks';
-export type Show = '' | 'due' | 'step' | 'walking';
+const views = ['plan', 'table', 'weeks'] as const;
+export type ViewOf = (typeof views)[number];
+const shows = ['', 'due', 'step', 'walking'] as const;
+export type Show = (typeof shows)[number];
 
 export interface Place {
   view: ViewOf;
@@ -31,12 +33,8 @@ export const anywhere: Place = {
   all: false,
 };
 
-const views: readonly string[] = ['plan', 'table', 'weeks'];
-const shows: readonly string[] = ['due', 'step', 'walking'];
-const groups: readonly string[] = ['rot', 'chlorosis', 'disease', 'dropped', 'uneven', 'late', 'mistyped'];
-
-function among<T extends string>(value: string | null, known: readonly string[], otherwise: T): T {
-  return value !== null && known.includes(value) ? (value as T) : otherwise;
+function among<T extends string>(value: string | null, known: readonly T[], otherwise: T): T {
+  return known.find((each) => each === value) ?? otherwise;
 }
 
 export function placeOf(query: URLSearchParams): Place {
@@ -45,7 +43,7 @@ export function placeOf(query: URLSearchParams): Place {
     house: query.get('house') ?? '',
     crop: query.get('crop') ?? '',
     week: query.get('week') ?? '',
-    finding: among(query.get('finding'), groups, ''),
+    finding: among<FindingGroup>(query.get('finding'), findingGroups, ''),
     show: among(query.get('show'), shows, ''),
     open: query.get('open') ?? '',
     all: query.get('all') === '1',
@@ -93,21 +91,4 @@ export function fits(
   if (place.show === 'due') return isDue(bed);
   if (place.show === 'walking') return bed.under_way !== undefined;
   return place.show === 'step' ? groups.size > 0 : true;
-}
-
-let left = { address: '', top: 0 };
-let isBack = false;
-addEventListener('popstate', () => {
-  isBack = true;
-  setTimeout(() => (isBack = false));
-});
-
-/** Remembers how far down the page was when it is left. */
-export function leave(address: string): void {
-  left = { address, top: scrollY };
-}
-
-/** How far down to go on arriving by Back at the address that was left; 0 otherwise. */
-export function cameBackTo(address: string): number {
-  return isBack && left.address === address ? left.top : 0;
 }
