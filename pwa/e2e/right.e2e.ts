@@ -51,7 +51,7 @@ test('walks are shared out by hours, handed out, and stand in the work list', as
   await desk.sees('handed to Mirel Fenwisk');
   const handed = async () =>
     (await viewOf<TomorrowView>(desk, 'tomorrow')).walks.filter(({ person_name: name }) => name === 'Mirel Fenwisk');
-  while ((await handed()).length < walks) await new Promise((done) => setTimeout(done, 100));
+  await expect.poll(async () => (await handed()).length, { timeout: 120_000 }).toBeGreaterThanOrEqual(walks);
   const given = await handed();
   expect(given.reduce((sum, { minutes }) => sum + minutes, 0)).toBeLessThanOrEqual(60);
   await desk.picture('tomorrow-desk');

@@ -2,7 +2,7 @@
 import { clearForm } from '../journal/outbox/forms';
 import type { Intent } from '../journal/store/shape';
 import { intent, save } from '../journal/outbox/write';
-import type { Stamped } from '../../../schema/types';
+import type { Stamped, Task } from '../../../schema/types';
 import { keys } from '../../../sync/fold/fold';
 import { say, sayNotSaved } from '../parts/Toast';
 import { workWords } from '../words/rooms';
@@ -34,8 +34,8 @@ export async function saveForm(
  */
 export async function voidSaved(saved: readonly Stamped[], said = workWords.value.work.form.undone): Promise<boolean> {
   const back = saved.map((each) => {
-    if (isTick(each)) return untick(each);
-    const { id, lot, bed } = each.entry;
+    const { id, lot, bed, body } = each.entry;
+    if (isTick(each)) return untick({ task: (body as Task).of, lot: lot ?? '' }, id);
     const where = { ...(lot ? { lot } : {}), ...(bed ? { bed } : {}) };
     return intent('void', { names: id, records: keys(each.entry), why: 'mistake' }, where);
   });

@@ -63,10 +63,8 @@ export function eventOfTick({ task, lot, step }: WorkItem, on: string): Intent[]
 }
 
 /** Takes a tick back: a scout's device strikes out no task, it empties the two fields. */
-export function untick({ entry }: Stamped): Intent {
-  const { of } = entry.body as { of: string };
-  const where = entry.lot ? { lot: entry.lot } : {};
-  return intent('task', { of, saw: [entry.id], done_on: null, done_by: null }, where);
+export function untick({ task, lot }: Pick<WorkItem, 'task' | 'lot'>, entry: string): Intent {
+  return intent('task', { of: task, saw: [entry], done_on: null, done_by: null }, lot === '' ? {} : { lot });
 }
 
 /** True of a note that ticks a task. */

@@ -35,6 +35,14 @@ function movesOut(nursery: Closing): void {
   nursery.hears('span', { of: idOf(4, 1), ended: true }, { lot: EAST_LOT, bed: EAST_BED });
 }
 
+/** Another lot that stands on the east bed. */
+function another(nursery: Closing): string {
+  const next = idOf(1, 3);
+  nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
+  stands(nursery, next, EAST_BED);
+  return next;
+}
+
 /** What screens ask of a bed, on a phone that has started. */
 async function beds(phone: Phone) {
   const carried = await import('../records/carried');
@@ -76,9 +84,7 @@ test.each([
   [
     'a lot that stands in the house was seen on the same walk',
     (nursery: Closing) => {
-      const next = idOf(1, 3);
-      nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
-      stands(nursery, next, EAST_BED);
+      const next = another(nursery);
       nursery.hears('observation', { walk: idOf(3, 1), bed: EAST_BED, lot: next, buds: 3 }, { lot: next });
     },
   ],
@@ -104,9 +110,7 @@ test('a fresh phone is without it, and says that the last walk of the bed saw it
     const nursery = new Closing();
     street(nursery);
     gives(nursery, [EAST]);
-    const next = idOf(1, 3);
-    nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
-    stands(nursery, next, EAST_BED);
+    const next = another(nursery);
     movesOut(nursery);
     nursery.minutesPass(40 * 24 * 60);
     const phone = await openTab(nursery, SCOUT);
@@ -133,9 +137,7 @@ test('a phone of all houses says too that the last walk of a bed saw a lot that 
   nursery.hears('span', { of: idOf(4, 1), ended: true }, { lot: EAST_LOT, bed: EAST_BED });
   const day = new Date(nursery.now()).toISOString().slice(0, 10);
   nursery.hears('lot', { of: EAST_LOT, shipped_on: day }, { lot: EAST_LOT });
-  const next = idOf(1, 3);
-  nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
-  stands(nursery, next, EAST_BED);
+  another(nursery);
   nursery.minutesPass(40 * 24 * 60);
   const phone = await openTab(nursery, SCOUT);
   await phone.syncs();
@@ -153,9 +155,7 @@ test('a last walk that was not whole says nothing of the whole one before it, wh
   const nursery = new Closing();
   street(nursery);
   gives(nursery, [EAST]);
-  const next = idOf(1, 3);
-  nursery.hears('lot', { of: next, tag: 'N-1' }, { lot: next });
-  stands(nursery, next, EAST_BED);
+  another(nursery);
   const whole = nursery.now();
   movesOut(nursery);
   nursery.minutesPass(40 * 24 * 60);

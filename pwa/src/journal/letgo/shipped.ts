@@ -5,5 +5,10 @@ export const QUIET_MS = 30 * 24 * 60 * 60_000;
 
 /** @param shippedOn a day as YYYY-MM-DD @param now ms since 1970 */
 export function isLongShipped(shippedOn: string, now: number): boolean {
-  return shippedOn < new Date(now - QUIET_MS).toISOString().slice(0, 10);
+  return shippedOn < utcDay(now - QUIET_MS);
+}
+
+/** The day at Greenwich, as YYYY-MM-DD. @param at ms since 1970 */
+export function utcDay(at: number): string {
+  return new Date(at).toISOString().slice(0, 10);
 }

@@ -4,7 +4,7 @@ import { base } from '../store/base';
 import { subscribe } from '../store/changes';
 import { housesIn, type Carried, type Meta, type Writer } from '../store/shape';
 import { endedAt } from '../../../../sync/fold/ownHouses';
-import { isLongShipped } from '../letgo/shipped';
+import { isLongShipped, utcDay } from '../letgo/shipped';
 import { briefs } from './briefs';
 import { everySpanOf } from './input';
 import { beds, lots, recordOf } from './registers';
@@ -68,7 +68,7 @@ export function partialWalk(bed: string): number {
   // What is said is of the last whole walk, and any later one saw fewer of these lots.
   const at = brief?.whole?.at ?? brief?.lastWalkAt ?? Math.max(0, ...newest.map((walk) => walk.at));
   // A day more, wherever in the world the lot was shipped.
-  const day = dayOf(at - DAY_MS);
+  const day = utcDay(at - DAY_MS);
   return lots.some(({ left }) => day <= left) ? at : 0;
 }
 
@@ -81,9 +81,5 @@ function awayFrom(bed: string): { lot: string; left: string }[] {
 /** The day on which a lot was shipped, or else that on which it left a stretch, as YYYY-MM-DD. */
 function leftOn(span: string, lot: string): string {
   const ended = endedAt(recordOf('span', span));
-  return lots.value.get(lot)?.shipped_on || (ended === Infinity ? '9' : dayOf(ended));
-}
-
-function dayOf(at: number): string {
-  return new Date(at).toISOString().slice(0, 10);
+  return lots.value.get(lot)?.shipped_on || (ended === Infinity ? '9' : utcDay(ended));
 }

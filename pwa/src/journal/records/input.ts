@@ -33,19 +33,23 @@ export function coolers(): Plain<House>[] {
   return [...houses.value.values()].filter(({ use }) => use === 'cooler');
 }
 
-/** The profile of a crop; where two were begun apart, the one with the higher id counts, here as at the server. */
+/** Of records of one thing that were begun apart the one with the highest id counts, here as at the server. */
+function highest<T extends { id: string }>(all: readonly T[]): T | undefined {
+  return all.reduce<T | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
+}
+
+/** The profile of a crop. */
 export function profileOf(crop: string | undefined): Plain<Profile> | undefined {
   if (crop === undefined) return undefined;
   const key = cropKey(crop);
-  const own = [...profiles.value.values()].filter((each) => each.crop !== undefined && cropKey(each.crop) === key);
-  return own.reduce<Plain<Profile> | undefined>((best, each) => (best && best.id > each.id ? best : each), undefined);
+  return highest([...profiles.value.values()].filter((each) => each.crop !== undefined && cropKey(each.crop) === key));
 }
 
-/** What is set for a cultivar of a crop; of two that were begun apart, the one with the higher id counts, here as at the server. */
+/** What is set for a cultivar of a crop. */
 export function cultivarOf(crop: string, name: string): Plain<Cultivar> | undefined {
   const isIt = (each: Plain<Cultivar>) =>
     cropKey(each.of_crop ?? '') === cropKey(crop) && cropKey(each.name ?? '') === cropKey(name);
-  return [...cultivars.value.values()].filter(isIt).sort((a, b) => (a.id > b.id ? -1 : 1))[0];
+  return highest([...cultivars.value.values()].filter(isIt));
 }
 
 /** How a crop is judged: the grower's profile, and for what it leaves open the values that Bedwalk starts with. */

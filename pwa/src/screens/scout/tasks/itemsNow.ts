@@ -5,7 +5,7 @@ import { dayOf, daysBetween } from '../../../forms/days';
 import { beds, lots, people, stock, type Plain } from '../../../journal/records/registers';
 import { ticksOf, type Tick } from '../../../journal/records/tasks';
 import { appWords } from '../../../words';
-import { personOf } from '../../../words/tasks';
+import { groupOf, personOf } from '../../../words/tasks';
 
 export interface Row {
   item: WorkItem;
@@ -104,13 +104,9 @@ function compare(a: string, b: string): number {
 
 export const phoneGroups = ['today', 'soon', 'later', 'undated', 'done'] as const;
 
-/** With today, the days of the part that comes next. */
-const SOON = 7;
-
-export function phoneGroupOf({ ticks, due, late_days: late }: WorkItem, today: string): (typeof phoneGroups)[number] {
-  if (ticks.length > 0) return 'done';
-  if (late > 0) return 'today';
-  if (due === '') return 'undated';
-  const ahead = daysBetween(today, due);
-  return ahead <= 0 ? 'today' : ahead < SOON ? 'soon' : 'later';
+/** The parts of the desk's list, except that what is late stands with what is due today, and that a tick is not asked whether it counts. */
+export function phoneGroupOf(item: WorkItem, today: string): (typeof phoneGroups)[number] {
+  if (item.ticks.length > 0) return 'done';
+  const group = groupOf(item, today);
+  return group === 'late' || (group === 'soon' && item.due <= today) ? 'today' : group;
 }

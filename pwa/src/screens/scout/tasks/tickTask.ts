@@ -1,6 +1,6 @@
 /** Ticks a piece of work in one tap, and takes the tick back. */
 import type { Register, WorkItem } from '../../../../../schema/types';
-import { eventOfTick, tick } from '../../../forms/tasks';
+import { eventOfTick, tick, untick } from '../../../forms/tasks';
 import { voidSaved } from '../../../forms/saving';
 import { factsOf } from '../../../journal/records/read';
 import type { Tick } from '../../../journal/records/tasks';
@@ -37,7 +37,7 @@ export async function takeBack(item: WorkItem, { entry, device }: Tick): Promise
   );
   try {
     await save([
-      intent('task', { of: item.task, saw: [entry], done_on: null, done_by: null }, where),
+      untick(item, entry),
       ...own.map(({ id }) => intent('void', { names: id, records: [`fact:${id}`], why: 'mistake' }, where)),
     ]);
     say(words.undone);
