@@ -115,7 +115,15 @@ test('wherever something can hurt, it is said in Spanish and in English, beside 
     expect([form, (question?.y ?? 0) > (caution?.y ?? 9999)]).toEqual([form, true]);
     expect([form, (question?.y ?? 9999) + (question?.height ?? 0) <= (foot?.y ?? 0)]).toEqual([form, true]);
   }
+  // The whole sign has one colour, and its words one line after the other, also once the script of a walk has been loaded.
+  await turnsTo(scout, `/bed/${BED_1}`);
+  await scout.page.locator('main h1').waitFor();
   await turnsTo(scout, `/work/application${place}`);
+  const sign = await scout.page
+    .locator('.danger b, .danger .whole')
+    .evaluateAll((all) => all.map((each) => [getComputedStyle(each).color, getComputedStyle(each).display]));
+  expect(sign).toEqual(sign.map(() => [sign[0]?.[0], 'inline']));
+  expect(sign).toHaveLength(4);
   const label = scout.page.locator('.caution', { hasText: 'La etiqueta es la ley' });
   const whole = label.getByText('Use solo lo que permite para este cultivo y este lugar.');
   expect(await whole.isVisible()).toBe(false);
