@@ -38,7 +38,7 @@ async function pots(phone: Phone): Promise<number> {
   return rows.filter(({ entry }) => entry.kind === 'observation').length;
 }
 
-test('a first pull that the server does not go on with, since it was set back meanwhile, is begun again and lacks nothing', async () => {
+test('a first pull that the server cannot continue, since a backup was restored, begins again and lacks nothing', async () => {
   const nursery = new Closing();
   season(nursery, 120);
   nursery.minutesPass(31 * 24 * 60);
@@ -132,7 +132,7 @@ test('after a backup a month old was restored, phones that had let go send and g
   expect(nursery.journal.map((item) => (item.entry as { id: string }).id).sort()).toEqual(had);
   expect(await pots(scout)).toBe((await goneOf(scout)).has(LOT) ? 0 : 3);
   for (const phone of [scout, desk]) await equalAgain(nursery, phone);
-  // Nothing was fewer than had been counted, so nobody is told so.
+  // Nothing was fewer than had been counted, so no phone reports that.
   nursery.minutesPass(25 * 60);
   await equalAgain(nursery, scout);
   expect(nursery.sums.flatMap(({ lots }) => lots.filter(({ counted }) => counted))).toEqual([]);

@@ -1,4 +1,4 @@
-/** A form that was opened from the work list ticks its task when it notes just that step, and says so beforehand. */
+/** A form that was opened from the work list ticks its task when it notes just that step, and says so before it is saved. */
 import { cleanup, configure, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';

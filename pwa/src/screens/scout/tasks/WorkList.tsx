@@ -8,7 +8,7 @@ import { useStored } from '../../../journal/records/read';
 import { readTasks } from '../../../journal/records/tasks';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Title } from '../../../router';
 import { me, online, queue } from '../../../state';
 import { refresh, useOnce, WORK } from '../../../views/views';

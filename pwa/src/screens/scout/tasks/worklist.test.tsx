@@ -184,7 +184,7 @@ test('a long press asks for the day, saves nothing by itself, and refuses a day 
   ]);
 });
 
-test('whoever cannot press long has the day asked for by a box to check', async () => {
+test('somebody who cannot press long checks a box to be asked for the day', async () => {
   await opens();
   fireEvent.click(screen.getByLabelText(/^Ask me for the day/));
   pressed(screen.getByRole('button', { name: 'into the cooler, AZ-118 Mothwick: done' }));

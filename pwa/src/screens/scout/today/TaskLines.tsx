@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import type { Register, WorkView } from '../../../../../schema/types';
 import { dayOf } from '../../../forms/days';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { refresh, useOnce, WORK } from '../../../views/views';

@@ -4,7 +4,7 @@ import { Button } from '../../../parts/Button';
 import { Link } from '../../../router';
 import { temperature } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Section } from '../Page';
 import { Part } from '../plan/Parts';
 import { Astray } from './Astray';

@@ -1,5 +1,5 @@
 import type { CooledLot, Cooler } from '../../../../../schema/types';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Link } from '../../../router';
 import { temperature } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';

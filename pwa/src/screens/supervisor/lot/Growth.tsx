@@ -1,7 +1,7 @@
 import type { GrowthWalk, LotGrowth } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { Figure } from '../../../parts/Figure';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Trend } from '../../../parts/Trend';
 import { Link } from '../../../router';
 import { dateTime, day, length, number } from '../../../words/format';

@@ -5,7 +5,7 @@ import { day } from '../../../words/format';
 import { word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { addressOfCrop } from '../crops/crops';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Gates } from './Gates';
 import { nextOf, isLate, saidPlan, stepName } from './planWords';
 import '../../../style/supervisor-plan.css';

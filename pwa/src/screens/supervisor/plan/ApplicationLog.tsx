@@ -1,7 +1,7 @@
 import type { ApplicationLine, ApplicationLog as Log } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { Link } from '../../../router';
 import { word } from '../../../words/entry';
 import { dateTime } from '../../../words/format';

@@ -3,7 +3,7 @@ import type { WorkItem } from '../../../../../schema/types';
 import { list, dateTime } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
-import { StepCautions } from '../../../parts/StepCaution';
+import { StepCautions } from '../../../parts/Caution';
 import { bedName } from '../names';
 import { groupOf, nameOfWork, saidDue } from '../../../words/tasks';
 

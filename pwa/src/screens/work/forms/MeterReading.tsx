@@ -5,7 +5,7 @@ import { intent } from '../../../journal/outbox/write';
 import { Choice } from '../../../parts/Choice';
 import { workWords } from '../../../words/rooms';
 import { number, temperature } from '../../../words/format';
-import { Caution } from '../Cautions';
+import { Hazards } from '../Cautions';
 import { SelectField, TextField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
@@ -146,7 +146,7 @@ export function MeterReading({ place }: { place: Location }) {
 function Air({ air, humidity }: { air: number | undefined; humidity: number | undefined }) {
   const words = workWords.value.work.reading;
   if (air === undefined) return null;
-  if (humidity === undefined) return air >= HOT_DC ? <Caution of={['heat']} /> : null;
+  if (humidity === undefined) return air >= HOT_DC ? <Hazards of={['heat']} /> : null;
   const index = heatIndex((air * 9) / 50 + 32, humidity / 100);
   const band = heatBand(index);
   return (
@@ -154,7 +154,7 @@ function Air({ air, humidity }: { air: number | undefined; humidity: number | un
       {(air >= HOT_DC || band !== 'lower') && (
         <>
           <p>{words.feels(temperature(((index - 32) * 50) / 9), words.bands[band])}</p>
-          <Caution of={['heat']} />
+          <Hazards of={['heat']} />
         </>
       )}
       <p class="small quiet">{words.deficit(number(vapourDeficit(air / 10, humidity / 100), 2))}</p>

@@ -3,7 +3,7 @@ import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';
 import { workWords } from '../../../words/rooms';
-import { Caution } from '../Cautions';
+import { Hazards } from '../Cautions';
 import { CountField, WordsField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
@@ -54,7 +54,7 @@ export function Move({ place }: { place: Location }) {
       problems={problemsOf([lotAnswer(lot), from, pots, ...goal, isSame, more])}
       notes={notes}
     >
-      <Caution of={['lifting']} />
+      <Hazards of={['lifting']} />
       <LotPick form={form} place={place} name="move" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField label={words.move.pots} {...form.field('pots', pots)} steps={[10, 100]} />

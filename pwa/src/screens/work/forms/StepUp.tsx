@@ -4,7 +4,7 @@ import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../../../forms/days';
-import { Caution } from '../Cautions';
+import { Hazards } from '../Cautions';
 import { CountField, DayField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
@@ -94,7 +94,7 @@ export function StepUp({ place }: { place: Location }) {
       ticks={task && { task, on: on.value, unless }}
     >
       <p class="quiet">{words.step.intro}</p>
-      <Caution of={['lifting', 'peat']} />
+      <Hazards of={['lifting', 'peat']} />
       <LotPick form={form} place={place} name="step" />
       <StretchPick form={form} place={place} lot={lot} />
       <CountField label={words.step.pots} {...form.field('pots', pots)} steps={[10, 100]} />

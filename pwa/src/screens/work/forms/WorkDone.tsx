@@ -2,11 +2,12 @@ import { limits } from '../../../../../schema/limits';
 import type { Event } from '../../../../../schema/types';
 import { coolers } from '../../../journal/records/input';
 import { intent } from '../../../journal/outbox/write';
+import type { Hazard } from '../../../parts/Caution';
 import { Choice } from '../../../parts/Choice';
 import { day as written } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { dayOf, dayTyped } from '../../../forms/days';
-import { Caution } from '../Cautions';
+import { Hazards } from '../Cautions';
 import { DayField, SelectField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { eventsOf } from '../../../forms/tasks';
@@ -32,7 +33,7 @@ const often: readonly What[] = [
 const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
 
 /** What can hurt somebody in a step of a lot's life, shown where the step is noted. */
-const hazards: Partial<Record<What, 'cooler' | 'heat' | 'lifting' | 'blades'>> = {
+const hazards: Partial<Record<What, Hazard>> = {
   clipped: 'blades',
   pinched: 'blades',
   bypass_pulled: 'blades',
@@ -132,7 +133,7 @@ export function WorkDone({ place }: { place: Location }) {
           <span>{words.event.last}</span>
         </label>
       )}
-      {hazard && <Caution of={[hazard]} />}
+      {hazard && <Hazards of={[hazard]} />}
       <DayField label={words.form.day} {...form.field('on', on)} now={now} />
       <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
