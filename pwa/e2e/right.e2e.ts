@@ -1,6 +1,6 @@
-/** How right the plan was of the demo's finished seasons, and which beds are walked next. */
+/** Pages at the desk in the demo: what needs a step this morning, how right the plan was of the finished seasons, and which beds are walked next. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { RightView, TomorrowView } from '../../schema/types.ts';
+import type { AttentionView, RightView, TomorrowView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
 import { hasEverything } from './walking.ts';
@@ -13,6 +13,38 @@ beforeAll(async () => {
   desk = await nursery.desk('supervisor');
 });
 afterAll(() => nursery.close());
+
+test('settles what needs a step and takes it back with one tap; Back returns to the same place', async () => {
+  const { items } = await viewOf<AttentionView>(desk, 'attention');
+  const said = (count: number) => desk.page.getByRole('link', { name: `${count} things need you` });
+  await shows(desk, '/beds?show=step');
+  await said(items.length).waitFor();
+  await desk.page.locator('.needs ol > li').first().getByRole('button', { name: 'Settle' }).click();
+  await said(items.length - 1).waitFor();
+  const away = async () => (await viewOf<AttentionView>(desk, 'attention')).away.map(({ id }) => id);
+  await expect.poll(away, { timeout: 120_000 }).toContain(items[0]!.id);
+  await desk.page.getByRole('button', { name: 'Undo' }).click();
+  await said(items.length).waitFor({ timeout: 120_000 });
+  await expect.poll(away, { timeout: 120_000 }).toEqual([]);
+  // Chosen after the page was opened: what is left is the list with its filter.
+  await shows(desk, '/beds');
+  await said(items.length).click();
+  await desk.page.waitForURL(/\/beds\?show=step$/);
+  const size = desk.page.viewportSize()!;
+  await desk.page.setViewportSize({ ...size, height: 400 });
+  const last = desk.page.locator('.bedtile').last();
+  await last.scrollIntoViewIfNeeded();
+  const top = () => desk.page.evaluate(() => Math.round(scrollY));
+  const before = await top();
+  expect(before).toBeGreaterThan(0);
+  await last.click();
+  await desk.page.locator('.above').waitFor();
+  expect(await top()).toBe(0);
+  await desk.page.goBack();
+  await desk.page.waitForURL(/\/beds\?show=step$/);
+  await expect.poll(top).toBe(before);
+  await desk.page.setViewportSize(size);
+});
 
 test('every lot of two finished seasons has what was said of it beside what happened, and counts stand above', async () => {
   await shows(desk, '/plan/right');
