@@ -6,6 +6,7 @@ const rows = counter('en', { one: 'row', other: 'rows' });
 export const guide = {
   place: (row: number, nth: number, from: string) => `row ${row}, ${ordinal(nth)} from ${from}`,
   rowOnly: (row: number) => `row ${row}`,
+  rowColumn: 'row',
   named: (name: string) => `the ${name}`,
   nearSide: 'the near side',
   aisle: 'the aisle',
@@ -25,6 +26,8 @@ export const guide = {
   from: (side: string) => `from ${side}`,
   lot: (tag: string) => `tag ${tag}`,
   rowAt: (row: number, distance: string, entry: string) => `row ${row} · ${distance} from the ${entry}`,
+  rowOn: (row: number, distance: string) => `row ${row} · ${distance} on`,
+  rowBack: (row: number, distance: string) => `row ${row} · ${distance} back`,
   otherSide: 'other side',
   otherLot: 'other lot',
   you: 'you',

@@ -16,6 +16,8 @@ export const walk = {
   typical: (value: string) => `usual for this lot: ${value}`,
   slip: (value: string, typical: string) =>
     `${value} is far from this lot’s usual ${typical}. If it’s right, keep going.`,
+  slipOfFew: (value: string, typical: string) =>
+    `${value} is far from ${typical}, so far usual here. If it’s right, keep going.`,
   slipLikely: (value: string, likely: string) => `${value}? Did you mean ${likely}? If ${value} is right, keep going.`,
   tooLarge: (text: string, least: string, most: string) => `${text} is too large (${least} to ${most}). Not saved.`,
   tooSmall: (text: string, least: string, most: string) => `${text} is too small (${least} to ${most}). Not saved.`,

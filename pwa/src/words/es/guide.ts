@@ -9,6 +9,7 @@ const the = (end: string) => (end === 'entrada' ? 'la entrada' : end === 'fondo'
 export const guide = {
   place: (row: number, nth: number, from: string) => `hilera ${row}, ${nth}.ª desde ${from}`,
   rowOnly: (row: number) => `hilera ${row}`,
+  rowColumn: 'hilera',
   named: (name: string) => (/^lado\b/i.test(name) ? `el ${name}` : `el lado «${name}»`),
   nearSide: 'el lado cercano',
   aisle: 'el pasillo',
@@ -28,6 +29,8 @@ export const guide = {
   from: (side: string) => `desde ${side}`,
   lot: (tag: string) => `etiqueta ${tag}`,
   rowAt: (row: number, distance: string, entry: string) => `hilera ${row} · a ${distance} de ${the(entry)}`,
+  rowOn: (row: number, distance: string) => `hilera ${row} · ${distance} adelante`,
+  rowBack: (row: number, distance: string) => `hilera ${row} · ${distance} atrás`,
   otherSide: 'otro lado',
   otherLot: 'otro lote',
   you: 'usted',

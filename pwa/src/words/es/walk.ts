@@ -15,6 +15,7 @@ export const walk = {
   blindDone: 'todas revisadas',
   typical: (value: string) => `lo usual del lote: ${value}`,
   slip: (value: string, typical: string) => `¿${value}? Lo usual: ${typical}. Si es así, siga.`,
+  slipOfFew: (value: string, typical: string) => `¿${value}? Hasta ahora, lo usual es ${typical}. Si es así, siga.`,
   slipLikely: (value: string, likely: string) => `¿${value}? ¿Quiso decir ${likely}? Si es ${value}, siga.`,
   tooLarge: (text: string, least: string, most: string) =>
     `${text} es demasiado (de ${least} a ${most}). No se guardó.`,

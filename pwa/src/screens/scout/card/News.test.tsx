@@ -44,6 +44,14 @@ test('two buds where twenty are usual are doubted until the roots are answered',
   expect(said({ trait: 'leaves' })).not.toContain('Did you mean');
 });
 
+test('a value far from the only other pot names that pot’s value, never itself', () => {
+  const other = { id: 'p1', person: 'ana', at: 0, now: { walk: 'w', bed: 'b', lot, buds: 35 } } as PotSeen;
+  const alone = { ...course, input: { ...input, pots: [other] }, before: [] };
+  const card = { id: 'c', walk: 'w', bed: 'b', trait: 'buds', now: { ...now, buds: 1435 }, before: [] };
+  const { container } = render(<News now={card as unknown as Card} course={alone} more={undefined} isUndone={false} />);
+  expect(container.textContent).toContain('1,435 is far from 35, so far');
+});
+
 test('of a correction that is not applied yet nothing is called saved', () => {
   saving.value = 'saved';
   expect(said({ now: { ...now, buds: 20 } })).toContain('saved');

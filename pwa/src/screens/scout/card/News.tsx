@@ -1,7 +1,7 @@
 /** What a card says beside its questions: the number in the making on its tab, and one line of news; a doubt never blocks. */
 import { notSaved, saidNow } from '../../../parts/Toast';
 import { limits } from '../../../../../schema/limits';
-import type { PotSeen } from '../../../../../schema/types';
+import { FEWEST } from '../../../../../sync/bed/due';
 import { headMM } from '../../../../../sync/bed/lots';
 import { guideWords, walkWords } from '../../../words/rooms';
 import { lengthUnit as unitName, number } from '../../../words/format';
@@ -107,8 +107,11 @@ function Usual({ now, course }: { now: Card; course: Course }) {
   const whole = answerWhole(now.now, trait);
   if (whole !== undefined && whole !== answer(now.now, trait)) return <span>{whole}</span>;
   if (course.blind || (trait !== 'head' && trait !== 'buds')) return null;
-  const usual = medianOf(others(course, now.pot, now.now.lot), now.now.lot, trait);
-  return usual === undefined ? null : <span class="quiet">{walkWords.value.typical(write(trait)(usual))}</span>;
+  const { median, pots } = middleOf(course, now, trait);
+  // One pot shows nothing usual.
+  return median === undefined || pots < 2 ? null : (
+    <span class="quiet">{walkWords.value.typical(write(trait)(median))}</span>
+  );
 }
 
 function doubtOf(now: Card, course: Course, trait: Measured): string | undefined {
@@ -119,21 +122,21 @@ function doubtOf(now: Card, course: Course, trait: Measured): string | undefined
   const slip = slipAmong(course, now.pot, now.now.lot, trait, value);
   if (!slip) return undefined;
   const shown = write(trait);
-  return slip.likely > 0
-    ? words.slipLikely(shown(value), shown(slip.likely))
-    : words.slip(shown(value), shown(medianOf(others(course, now.pot, now.now.lot), now.now.lot, trait) ?? value));
+  if (slip.likely > 0) return words.slipLikely(shown(value), shown(slip.likely));
+  const { median, pots } = middleOf(course, now, trait);
+  return (pots < FEWEST ? words.slipOfFew : words.slip)(shown(value), shown(median ?? value));
 }
 
-/** A lot's usual size or count: the median, which one mistyped value does not move. Nothing from one pot. */
-function medianOf(pots: readonly PotSeen[], lot: string, trait: Measured): number | undefined {
-  const values = pots
+/** The median of a lot's other pots, which one mistyped value does not move, and of how many it is. */
+function middleOf(course: Course, { pot, now: { lot } }: Card, trait: Measured): { median?: number; pots: number } {
+  const values = others(course, pot, lot)
     .filter(({ now }) => now.lot === lot)
     .flatMap(({ now }) => (trait === 'head' ? headMM(now) : now.buds) ?? [])
     .sort((a, b) => a - b);
   const half = values.length >> 1;
   const high = values[half];
-  if (high === undefined || values.length < 2) return undefined;
-  return values.length % 2 === 1 ? high : ((values[half - 1] ?? high) + high) / 2;
+  if (high === undefined) return { pots: 0 };
+  return { median: values.length % 2 === 1 ? high : ((values[half - 1] ?? high) + high) / 2, pots: values.length };
 }
 
 /** Says "saved" only of what is on the disk. */

@@ -50,7 +50,7 @@ export function Guide({ course, now: { pot, now }, number }: Props) {
         <Headline bed={bed} way={way} />
         <Lot id={now.lot} />
         <p class="line small">
-          <span>{rowAt(bed, place.row)}</span>
+          <span>{rowAt(bed, place.row, way)}</span>
           <span class="chips">
             {way.changesSide && <b class="chip">{guideWords.value.otherSide}</b>}
             {isOtherLot(now.bed, now.lot, stands) && <b class="chip">{guideWords.value.otherLot}</b>}
@@ -129,12 +129,20 @@ function Lot({ id }: { id: string }) {
   );
 }
 
-/** The row and how far that is from the entry end, to the middle of the row: to 10 cm or a foot, as good as a bed's length is known. */
-export function rowAt({ rows = 1, length_mm: long, entry_end: entry }: Plain<Bed>, row: number): string {
+/** More rows than these are paced by their length, not counted. */
+const COUNTED_ROWS = 9;
+
+/**
+ * The row, and how far that is: along the aisle from where the scout stands where that is many rows, else from the entry end to the
+ * middle of the row. To 10 cm or a foot, as good as a bed's length is known.
+ */
+export function rowAt({ rows = 1, length_mm: long, entry_end: entry }: Plain<Bed>, row: number, way: Way): string {
   const words = guideWords.value;
   if (long === undefined) return words.rowOnly(row);
-  const far = distance(((row - 0.5) / rows) * long, units.value.length === 'in' ? 0 : 1);
-  return words.rowAt(row, far, entry ?? words.entry);
+  const lengthOf = (count: number) => distance((count / rows) * long, units.value.length === 'in' ? 0 : 1);
+  if (way.rows > COUNTED_ROWS && way.along === 'on') return words.rowOn(row, lengthOf(way.rows));
+  if (way.rows > COUNTED_ROWS && way.along === 'back') return words.rowBack(row, lengthOf(way.rows));
+  return words.rowAt(row, lengthOf(row - 0.5), entry ?? words.entry);
 }
 
 function isOtherLot(bed: string, lot: string, stands: Course['stands']): boolean {

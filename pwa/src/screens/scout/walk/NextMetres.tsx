@@ -1,4 +1,4 @@
-import { useId, useMemo } from 'preact/hooks';
+import { useMemo } from 'preact/hooks';
 import type { Bed, Place } from '../../../../../schema/types';
 import { isTroubled, spansOf } from '../../../journal/records/input';
 import { lots, type Plain } from '../../../journal/records/registers';
@@ -34,7 +34,6 @@ const BASE = 4.5;
  */
 export function NextMetres({ label, ground, bed, course, here, stands, next, reach }: Props) {
   const [box, size] = useBox<HTMLDivElement>({ width: 360, height: 90 });
-  const hatch = useId();
   const { place } = here;
   const drawn = drawWay(ground, reach, place, stands, size);
   const dots = useMemo(() => dotsOf(drawn, ground, reach), [ground.rows, ground.across, reach.from, reach.to, size]);
@@ -49,20 +48,12 @@ export function NextMetres({ label, ground, bed, course, here, stands, next, rea
         role="img"
         aria-label={label}
       >
-        <defs>
-          <pattern id={hatch} width="7" height="7" patternTransform="rotate(45)" patternUnits="userSpaceOnUse">
-            <line x1="0" y1="0" x2="0" y2="7" class="hatch" />
-          </pattern>
-        </defs>
         {(['far', 'near'] as const).map((each) => {
           const band = drawn.aisles[each];
           return (
             band && (
               <g key={each} class={each === side ? 'aisle to' : 'aisle'}>
                 <rect x="0" y={band.y} width={size.width} height={band.height} />
-                {each !== side && (
-                  <rect class="off" x="0" y={band.y} width={size.width} height={band.height} fill={`url(#${hatch})`} />
-                )}
                 <AisleName
                   text={bare(bed, each)}
                   y={band.y + band.height / 2}

@@ -45,3 +45,8 @@ test('pots have the numbers that the card gives them: one that is struck out has
   render(<PotList pots={pots} onOpen={() => undefined} />);
   expect(screen.getAllByRole('button').map((each) => each.querySelector('b')?.textContent)).toEqual(['2', '×', '1']);
 });
+
+test('figures in a line stand under the names of what they are', () => {
+  render(<PotList pots={[pot]} onOpen={() => undefined} />);
+  expect(screen.getByText('row: head, buds, roots, leaves')).not.toBeNull();
+});

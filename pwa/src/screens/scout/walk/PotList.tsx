@@ -24,52 +24,57 @@ export function PotList({ pots, onOpen }: Props) {
   const standing = pots.filter((pot) => !pot.voided);
   if (pots.length === 0) return <p>{amendWords.value.walkMenu.noEarlier}</p>;
   return (
-    <ol class="pots" reversed>
-      {pots.toReversed().map((pot) => (
-        <li key={pot.id} class={pot.voided ? 'voided' : ''}>
-          <button
-            type="button"
-            class="button walk line"
-            aria-expanded={opened === pot.id}
-            onClick={() => open(opened === pot.id ? undefined : pot.id)}
-          >
-            <b>{pot.voided ? '×' : standing.indexOf(pot) + 1}</b>
-            <span>{inShort(pot)}</span>
-          </button>
-          {opened === pot.id && (
-            <p>
-              <span>{placeOf(pot.now)}</span>
-              <span class="small quiet">
-                {summary(pot.now)}
-                {pot.voided ? ` · ${appWords.value.common.strip.voided}: ${whyOf(pot)}` : ''}
-              </span>
-            </p>
-          )}
-          {opened === pot.id && asked === pot.id && (
-            <VoidReasons
-              whys={whysOfPot}
-              onVoid={(why) => voidEntries([named(pot, pot.by.entry)], why)}
-              said={words.voided}
-              onDone={() => ask(undefined)}
-            />
-          )}
-          {opened === pot.id && asked !== pot.id && (
-            <div class="pair">
-              {pot.voided ? (
-                <Button onClick={() => void restore(pot).catch(sayNotSaved)}>{words.restore}</Button>
-              ) : (
-                <>
-                  <Button onClick={() => onOpen(pot)}>{words.open}</Button>
-                  <Button kind="clay" onClick={() => ask(pot.id)}>
-                    {words.strike}
-                  </Button>
-                </>
-              )}
-            </div>
-          )}
-        </li>
-      ))}
-    </ol>
+    <>
+      <p class="small quiet">
+        {words.answered(guideWords.value.rowColumn, traits.map((trait) => words[trait]).join(', '))}
+      </p>
+      <ol class="pots" reversed>
+        {pots.toReversed().map((pot) => (
+          <li key={pot.id} class={pot.voided ? 'voided' : ''}>
+            <button
+              type="button"
+              class="button walk line"
+              aria-expanded={opened === pot.id}
+              onClick={() => open(opened === pot.id ? undefined : pot.id)}
+            >
+              <b>{pot.voided ? '×' : standing.indexOf(pot) + 1}</b>
+              <span>{inShort(pot)}</span>
+            </button>
+            {opened === pot.id && (
+              <p>
+                <span>{placeOf(pot.now)}</span>
+                <span class="small quiet">
+                  {summary(pot.now)}
+                  {pot.voided ? ` · ${appWords.value.common.strip.voided}: ${whyOf(pot)}` : ''}
+                </span>
+              </p>
+            )}
+            {opened === pot.id && asked === pot.id && (
+              <VoidReasons
+                whys={whysOfPot}
+                onVoid={(why) => voidEntries([named(pot, pot.by.entry)], why)}
+                said={words.voided}
+                onDone={() => ask(undefined)}
+              />
+            )}
+            {opened === pot.id && asked !== pot.id && (
+              <div class="pair">
+                {pot.voided ? (
+                  <Button onClick={() => void restore(pot).catch(sayNotSaved)}>{words.restore}</Button>
+                ) : (
+                  <>
+                    <Button onClick={() => onOpen(pot)}>{words.open}</Button>
+                    <Button kind="clay" onClick={() => ask(pot.id)}>
+                      {words.strike}
+                    </Button>
+                  </>
+                )}
+              </div>
+            )}
+          </li>
+        ))}
+      </ol>
+    </>
   );
 }
 

@@ -332,9 +332,9 @@ function Tabs({ now }: { now: Card }) {
   );
 }
 
-/** A tab is as wide as five large digits. */
+/** A tab is as wide as four large digits. */
 function Short({ text, isNumber }: { text: string; isNumber: boolean }) {
-  return <b class={text.length > 5 ? 'long' : isNumber ? 'typing' : ''}>{text}</b>;
+  return <b class={text.length > 5 ? 'long' : isNumber && text.length < 5 ? 'typing' : ''}>{text}</b>;
 }
 
 /** The one green button: on to the next question, or to the next pot. */

@@ -79,7 +79,7 @@ describe('the way to the next pot', () => {
       'Misma hilera · 1.ª desde la derecha, vista desde «door»',
     );
     expect(said({ ...plain, aisles: 'far' }, at(3, 10), 'entry')).toBe('Hilera 3 · 1.ª desde el pasillo');
-    expect(rowAt(plain, 41)).toBe('hilera 41 · a 13.5\u202fm de «door»');
+    expect(rowAt(plain, 41, wayTo(groundOf(plain), at(41, 1), 'entry'))).toBe('hilera 41 · a 13.5\u202fm de «door»');
   });
 
   test('says when the scout must go around to the other aisle, and only then', () => {
@@ -93,11 +93,11 @@ describe('the way to the next pot', () => {
 
   test('the distance is to the middle of the row, in the units of the person', () => {
     // Row 41 of 60 on 20 m: 40.5 / 60 × 20 m = 13.5 m; 13.5 m are 44.3 ft (1 ft is 304.8 mm by definition).
-    expect(rowAt(plain, 41)).toBe('row 41 · 13.5\u202fm from the door');
+    expect(rowAt(plain, 41, wayTo(groundOf(plain), at(41, 1), 'entry'))).toBe('row 41 · 13.5\u202fm from the door');
     units.value = { ...units.value, length: 'in' };
-    expect(rowAt(plain, 41)).toBe('row 41 · 44\u202fft from the door');
+    expect(rowAt(plain, 41, wayTo(groundOf(plain), at(41, 1), 'entry'))).toBe('row 41 · 44\u202fft from the door');
     const { length_mm: _, ...unmeasured } = plain;
-    expect(rowAt(unmeasured, 41)).toBe('row 41');
+    expect(rowAt(unmeasured, 41, wayTo(groundOf(unmeasured), at(41, 1), 'entry'))).toBe('row 41');
   });
 });
 
@@ -247,5 +247,15 @@ describe('the order of a walk', () => {
     expect(drawn.you?.side).toBe('near');
     expect(drawn.you?.y).toBeGreaterThan(drawn.bottom);
     expect(drawn.route.startsWith(`M${drawn.to.x} `)).toBe(true);
+  });
+
+  test('a long way along the aisle has its length, a short one is counted', async () => {
+    const line = (row: number, from: number) => rowAt(plain, row, wayTo(groundOf(plain), at(row, 1), at(from, 1)));
+    // 60 rows on 20 m: 30 rows are 10 m.
+    expect(line(41, 11)).toBe('row 41 · 10.0\u202fm on');
+    expect(line(11, 41)).toBe('row 11 · 10.0\u202fm back');
+    expect(line(41, 32)).toBe('row 41 · 13.5\u202fm from the door');
+    await speak('es');
+    expect(line(41, 11)).toBe('hilera 41 · 10.0\u202fm adelante');
   });
 });
