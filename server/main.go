@@ -24,6 +24,7 @@ type commands struct {
 	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
 	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
 	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`
+	Import   importCommand   `cmd:"" help:"Make a new data folder of what export wrote."`
 	Doctor   doctorCommand   `cmd:"" help:"Say what keeps the server from its work, and what to do. Takes the flags of serve."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`

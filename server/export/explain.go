@@ -145,6 +145,7 @@ func (w *writer) explain(head int64, made Made, build string, now time.Time) err
 	_, err = fmt.Fprintf(about, `Every note in the journal of this nursery, written on %s by Bedwalk (build %s): %d notes up to position %d, %d pictures.
 
 %-18severy note as it was written, with when it was made, one JSON object a line. Every other table is made from these.
+%-18swhat the server keeps beside the notes: where each phone's notes end, and those that wait in quarantine for a decision. No keys, no phones' access.
 %-18sthe same notes by kind, as tables (CSV, RFC 4180, UTF-8).
 %-18slots, beds, people, bookings and so on as they are now, one row each. "apart" names the fields for which people wrote different values; one is shown.
 %-18severy pot that was looked at, as its notes and corrections add up.
@@ -153,8 +154,8 @@ func (w *writer) explain(head int64, made Made, build string, now time.Time) err
 %-18sthe checksum of each file; check them with: sha256sum --check %s
 
 Lengths end in _mm (millimetres), temperatures in _dc (tenths of a degree C), times in _at (milliseconds since 1970). What nobody wrote is empty, never 0.
-Notes that wait in quarantine for a decision are not in these files. A note of kind void strikes out the note that it names; struck-out notes stay in the tables. In tables a sign that begins a formula has an apostrophe before it.
-`, now.UTC().Format("2006-01-02 15:04 MST"), build, made.Notes, head, made.Photos, notesFile, notesDir+"/", nowDir+"/", potsFile, photosDir+"/", dictionary, sumsFile, sumsFile)
+bedwalk import --from makes the nursery again of this folder. Notes in quarantine are in no table. A note of kind void strikes out the note that it names; struck-out notes stay in the tables. In tables a sign that begins a formula has an apostrophe before it.
+`, now.UTC().Format("2006-01-02 15:04 MST"), build, made.Notes, head, made.Photos, notesFile, stateFile, notesDir+"/", nowDir+"/", potsFile, photosDir+"/", dictionary, sumsFile, sumsFile)
 	if err := errors.Join(err, about.close()); err != nil {
 		return err
 	}

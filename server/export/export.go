@@ -26,6 +26,7 @@ import (
 // Names within the folder.
 const (
 	notesFile  = "notes.jsonl"
+	stateFile  = "state.jsonl"
 	potsFile   = "pots.csv"
 	notesDir   = "notes"
 	nowDir     = "now"
@@ -96,6 +97,9 @@ func All(ctx context.Context, from Source, folder string, now time.Time) (made M
 	if made.Photos, err = from.Photos(filepath.Join(half, photosDir)); err != nil {
 		return made, fmt.Errorf("copy the pictures: %w", err)
 	}
+	if err := w.pictures(); err != nil {
+		return made, err
+	}
 	if err := w.explain(head, made, from.Build, now); err != nil {
 		return made, err
 	}
@@ -156,6 +160,9 @@ func (t *table) close() error {
 func (w *writer) now(ctx context.Context, from Journal) (head int64, err error) {
 	err = from.Read(ctx, func(snap *journal.Snapshot) error {
 		head = snap.Head
+		if err := w.state(snap); err != nil {
+			return err
+		}
 		for _, kind := range registers() {
 			if err := w.register(snap, kind); err != nil {
 				return fmt.Errorf("write the table of kind %s: %w", kind.Name, err)
@@ -164,6 +171,21 @@ func (w *writer) now(ctx context.Context, from Journal) (head int64, err error) 
 		return nil
 	})
 	return head, err
+}
+
+// state writes what the journal has beside its notes, of the same moment as the position that it ends at.
+func (w *writer) state(snap *journal.Snapshot) error {
+	to, err := w.open(stateFile)
+	if err != nil {
+		return err
+	}
+	lines := json.NewEncoder(to)
+	lines.SetEscapeHTML(false)
+	err = lines.Encode(header{Format: format, Head: snap.Head})
+	if err == nil {
+		err = snap.State(func(row journal.StateRow) error { return lines.Encode(row) })
+	}
+	return errors.Join(err, to.close())
 }
 
 func (w *writer) register(snap *journal.Snapshot, kind schema.Kind) error {
@@ -206,15 +228,16 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 	lines := json.NewEncoder(exact)
 	lines.SetEscapeHTML(false)
 	for after := int64(0); after < head; after += notesAtOnce {
-		var page []schema.Stamped
+		var page []journal.Placed
+		var entries []schema.Entry
 		if err := from.Read(ctx, func(snap *journal.Snapshot) (err error) {
-			page, err = snap.EntriesAfter(after, min(after+notesAtOnce, head))
+			page, entries, err = snap.PlacedAfter(after, min(after+notesAtOnce, head))
 			return err
 		}); err != nil {
 			return count, err
 		}
-		for _, one := range page {
-			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one)); err != nil {
+		for i, one := range page {
+			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one, entries[i])); err != nil {
 				return count, err
 			}
 		}
@@ -224,8 +247,8 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 }
 
 // noteRow writes a note into the table of its kind. One of a kind that this build does not know stands in the exact file alone.
-func (w *writer) noteRow(byKind map[string]*table, one schema.Stamped) (err error) {
-	kind, known := schema.KindOf(one.Entry.Kind)
+func (w *writer) noteRow(byKind map[string]*table, one journal.Placed, e schema.Entry) (err error) {
+	kind, known := schema.KindOf(e.Kind)
 	if !known {
 		return nil
 	}
@@ -238,11 +261,10 @@ func (w *writer) noteRow(byKind map[string]*table, one schema.Stamped) (err erro
 		byKind[kind.Name] = t
 	}
 	var body map[string]json.RawMessage
-	if err := json.Unmarshal(one.Entry.Body, &body); err != nil {
+	if err := json.Unmarshal(e.Body, &body); err != nil {
 		return fmt.Errorf("read the note at position %d: %w", one.Position, err)
 	}
 	instant := func(ms int64) string { return time.UnixMilli(ms).UTC().Format(time.RFC3339) }
-	e := one.Entry
 	cells := []string{
 		strconv.FormatInt(one.Position, 10), e.ID, instant(one.Stamp.At), instant(one.Stamp.From), instant(one.Stamp.To), string(one.Stamp.Quality),
 		Cell(e.Person), Cell(e.Device), Cell(e.Lot), Cell(e.Bed),

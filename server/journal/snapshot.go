@@ -232,8 +232,3 @@ func (s *Snapshot) scanRecord(rows *sql.Rows) (n int64, record schema.Record, ok
 	}})
 	return n, record, ok && err == nil, nil
 }
-
-// EntriesAfter is a page of the journal: the entries after a position and up to another. One that can no longer be read is left out.
-func (s *Snapshot) EntriesAfter(after, upTo int64) ([]schema.Stamped, error) {
-	return s.entries("select position, at, quality, at_from, at_to, bytes from entries where position > ? and position <= ? order by position", after, upTo)
-}

@@ -1,0 +1,35 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"bedwalk/server/db"
+	"bedwalk/server/export"
+)
+
+type importCommand struct {
+	dataFlag
+	From string `help:"The folder that bedwalk export wrote." required:"" type:"existingdir" placeholder:"DIR"`
+}
+
+func (c *importCommand) Run(ctx context.Context) (err error) {
+	if err := os.MkdirAll(c.Data, 0o750); err != nil {
+		return fmt.Errorf("make the data folder: %w; choose a folder that this user may write to with --data", err)
+	}
+	hold, err := db.HoldDir(c.Data, "import")
+	if err != nil {
+		return fmt.Errorf("nothing was imported: %w", err)
+	}
+	defer func() { err = errors.Join(err, hold.Release()) }()
+	made, err := export.Import(ctx, c.From, c.Data)
+	if err != nil {
+		return fmt.Errorf("nothing was imported: %w", err)
+	}
+	fmt.Printf("%s has the %d notes and %d pictures of %s, checked. Serve it with: bedwalk serve --data %s\n"+
+		"Phones are paired again: an export has no access and no keys. Notes that they give back of what came after it wait on the Phones page.\n",
+		c.Data, made.Notes, made.Photos, c.From, c.Data)
+	return nil
+}
