@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { contrastFaults } from './rendered.ts';
 import { pairingLinks } from './server.ts';
+import { kept } from './walking.ts';
 
 let nursery: Nursery;
 let scout: Device;
@@ -51,6 +52,15 @@ test('out of range nothing reaches the server, and the app still starts', async 
   expect(await reaches(scout)).toBe(false);
   await scout.comesIntoRange();
   expect(await reaches(scout)).toBe(true);
+});
+
+test('a phone that has left the app runs none of it, and its database can be opened', async () => {
+  await scout.leavesTheApp();
+  const left = () => [origin, document.documentElement.innerText, performance.getEntriesByType('resource').length];
+  expect(await scout.page.evaluate(left)).toEqual([nursery.server.url, '', 0]);
+  expect((await kept(scout)).device).not.toBe('');
+  await scout.opens('/');
+  await scout.page.locator('h1').waitFor();
 });
 
 test('a server that dies answers nobody until it comes back', async () => {

@@ -240,10 +240,22 @@ export class Device {
     await this.page.goto(path);
   }
 
-  /** Opens the app in a tab beside the others, and goes on in it. */
-  async opensAnotherTab(path: string): Promise<void> {
+  /** Opens the app in a tab beside the others, and goes on in it. @param first runs there before every page's own scripts */
+  async opensAnotherTab(path: string, first?: () => void): Promise<void> {
     this.#show(await this.#context.newPage());
+    if (first) await this.page.addInitScript(first);
     await this.page.goto(path);
+  }
+
+  /**
+   * Leaves the app for an empty page of the same origin, to do something to its database while no app runs. No address will do:
+   * the service worker answers each with the app.
+   */
+  async leavesTheApp(): Promise<void> {
+    await Promise.all([
+      this.page.waitForURL(/^blob:/),
+      this.page.evaluate(() => location.assign(URL.createObjectURL(new Blob([], { type: 'text/html' })))),
+    ]);
   }
 
   /** Runs at a fraction of this machine's speed; 4 is about a cheap phone. */

@@ -66,11 +66,9 @@ async function apart(one: Buffer, other: Buffer): Promise<number> {
 
 test('without a canvas for workers a photo is made as small, as upright and as good, and nothing of its file stays', async () => {
   const usual = await takes();
-  await phone.opensAnotherTab('/build.json');
-  await phone.page.addInitScript(() => {
+  await phone.opensAnotherTab('/', () => {
     delete (globalThis as { OffscreenCanvas?: unknown }).OffscreenCanvas;
   });
-  await phone.opens('/');
   await seesBeds(phone);
   expect(await phone.page.evaluate(() => typeof OffscreenCanvas)).toBe('undefined');
   const older = await takes();

@@ -64,9 +64,7 @@ function refusesToRead(): void {
 
 async function startsWith(fault: (() => void) | undefined, path = '/'): Promise<void> {
   await phone.page.close();
-  await phone.opensAnotherTab('/build.json');
-  if (fault) await phone.page.addInitScript(fault);
-  await phone.opens(path);
+  await phone.opensAnotherTab(path, fault);
 }
 
 test('the database cannot be opened: the phone says what is safe and what to do, and has all notes when it can be opened again', async () => {
@@ -158,7 +156,7 @@ test('records are damaged: the phone makes them again from their notes, says tha
     return keys.result as string[];
   });
   expect(ofWalk).toHaveLength(noted);
-  await phone.opens('/build.json');
+  await phone.leavesTheApp();
   await phone.page.evaluate(damages, [`bed:${BED_1}`, `walk:${walk}`]);
   await phone.opens('/');
   await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');
@@ -169,7 +167,7 @@ test('records are damaged: the phone makes them again from their notes, says tha
   expect(await phone.page.getByText(/Nothing is lost/).count()).toBe(0);
 
   // Those stay repaired, so only new damage is reported; a walk's pots are read when it is opened.
-  await phone.opens('/build.json');
+  await phone.leavesTheApp();
   await phone.page.evaluate(damages, ofWalk.slice(-2));
   await phone.opens('/');
   await phone.sees('2 records on this phone were damaged and rebuilt from the notes. Nothing is lost.');

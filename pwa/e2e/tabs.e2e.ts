@@ -138,7 +138,7 @@ test('an old tab that does not let go: the new one says what to do, and starts b
 
 test('a build that is older than the notes on the phone says so, and does not touch them', async () => {
   const before = await kept(phone);
-  await phone.opens('/build.json');
+  await phone.leavesTheApp();
   await phone.page.evaluate(async () => {
     const asked = indexedDB.open('bedwalk', 99);
     await new Promise((done, fail) => {
