@@ -32,7 +32,7 @@ func TestWhatWouldReplaceOrShareTheDataOfARunningServerIsRefused(t *testing.T) {
 	data, p := serving(t)
 	defer p.Close()
 	folder := t.TempDir()
-	if err := (&backupCommand{dataFlag{data}, folder}).Run(t.Context()); err != nil {
+	if err := (&backupCommand{dataFlag: dataFlag{data}, To: folder}).Run(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	backups, err := filepath.Glob(filepath.Join(folder, "*.db"))
@@ -46,8 +46,8 @@ func TestWhatWouldReplaceOrShareTheDataOfARunningServerIsRefused(t *testing.T) {
 	for name, run := range map[string]func() error{
 		"serve":             func() error { return (&serveCommand{dataFlag: dataFlag{data}, Listen: "127.0.0.1:0"}).Run(t.Context()) },
 		"serve by a link":   func() error { return (&serveCommand{dataFlag: dataFlag{link}, Listen: "127.0.0.1:0"}).Run(t.Context()) },
-		"restore":           func() error { return (&restoreCommand{dataFlag{data}, backups[0]}).Run(t.Context()) },
-		"restore by a link": func() error { return (&restoreCommand{dataFlag{link}, backups[0]}).Run(t.Context()) },
+		"restore":           func() error { return (&restoreCommand{dataFlag: dataFlag{data}, From: backups[0]}).Run(t.Context()) },
+		"restore by a link": func() error { return (&restoreCommand{dataFlag: dataFlag{link}, From: backups[0]}).Run(t.Context()) },
 		"demo":              func() error { return (&demoCommand{dataFlag: dataFlag{data}, Seed: 1}).Run(t.Context()) },
 	} {
 		if err := run(); !errors.Is(err, db.ErrHeld) || !strings.Contains(err.Error(), "bedwalk serve (process ") {
@@ -77,7 +77,7 @@ func TestPairBackupAndVerifyChangeNothingOfTheJournalBesideARunningServer(t *tes
 		}
 	}
 	for name, run := range map[string]func() error{
-		"backup": func() error { return (&backupCommand{dataFlag{data}, t.TempDir()}).Run(t.Context()) },
+		"backup": func() error { return (&backupCommand{dataFlag: dataFlag{data}, To: t.TempDir()}).Run(t.Context()) },
 		"verify": func() error { return (&verifyCommand{dataFlag: dataFlag{data}}).Run(t.Context()) },
 	} {
 		if err := run(); err != nil {

@@ -21,9 +21,10 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 		return err
 	}
 	o := doctor.Options{
-		Data: c.Data, Listen: c.Listen, HTTPS: c.encrypts(), Cert: c.TLSCert, Key: c.TLSKey, BackupTo: c.BackupTo,
+		Data: c.Data, Listen: c.Listen, HTTPS: c.encrypts(), Cert: c.TLSCert, Key: c.TLSKey,
 		Build: build(), Now: time.Now(), Open: c.nursery,
 	}
+	o.Backups, _, o.BackupsWrong = c.backups()
 	if len(c.Origin) > 0 || len(c.Domain) > 0 {
 		at, err := net.ResolveTCPAddr("tcp", c.Listen)
 		if err != nil {

@@ -21,6 +21,7 @@ type commands struct {
 	Pair     pairCommand     `cmd:"" help:"Print a one-time link that pairs one more phone or browser. Works while the server runs."`
 	Demo     demoCommand     `cmd:"" help:"Fill an empty data folder with the demo nursery."`
 	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder, while the server runs."`
+	Key      keyCommand      `cmd:"" help:"Make a key that backups are encrypted for."`
 	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
 	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
 	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`

@@ -37,7 +37,8 @@ type serveCommand struct {
 
 	StartEmpty bool `help:"Begin without a note in a folder whose notes are gone. Put a backup back instead if there is one."`
 
-	BackupTo    string        `help:"Make backups into this folder while serving, best on another disk." type:"path" placeholder:"DIR"`
+	BackupTo string `help:"Make backups into this folder while serving, best on another disk, or to https://HOST/BUCKET/PREFIX of anything that speaks S3 (its key in AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY)." placeholder:"PLACE"`
+	keyFlag
 	BackupEvery time.Duration `help:"How often, when there are new notes." default:"1h"`
 	BackupStay  int           `help:"How many of the newest backups stay." default:"6"`
 
@@ -58,6 +59,10 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, p.Close()) }()
+	backups, keys, err := c.backups()
+	if err != nil {
+		return err
+	}
 	listener, err := net.Listen("tcp", c.Listen)
 	if err != nil {
 		return fmt.Errorf("serve at %s: %w; choose another address with --listen", c.Listen, err)
@@ -104,8 +109,8 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		stop()
 		side.Wait()
 	}()
-	if c.BackupTo != "" {
-		side.Go(func() { c.backUp(aside, p, log) })
+	if backups != nil {
+		side.Go(func() { c.backUp(aside, p, backups, keys, log) })
 	}
 	side.Go(func() { beside(aside) })
 	side.Go(func() { figures.serve(aside) })
@@ -136,16 +141,27 @@ func httpServer(handler http.Handler, log *slog.Logger) *http.Server {
 	}
 }
 
+// backups is the place that backups go to, nil for none, and the keys that they are encrypted for.
+func (c *serveCommand) backups() (backup.Place, backup.Keys, error) {
+	if c.BackupTo != "" {
+		return c.place(c.BackupTo)
+	}
+	if c.BackupKey != "" {
+		return nil, nil, errors.New("--backup-key encrypts what goes to --backup-to; name that too")
+	}
+	return nil, nil, nil
+}
+
 // backUp makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
 // goes on, and the phones see by the watermark that their notes are not backed up.
-func (c *serveCommand) backUp(ctx context.Context, p *parts, log *slog.Logger) {
+func (c *serveCommand) backUp(ctx context.Context, p *parts, to backup.Place, keys backup.Keys, log *slog.Logger) {
 	tick := time.NewTicker(max(c.BackupEvery, time.Minute))
 	defer tick.Stop()
 	for {
 		if p.store.Head() > p.store.BackedUpTo() {
-			made, err := backup.Save(ctx, p.db, p.store, c.BackupTo, time.Now())
+			made, err := backup.Save(ctx, p.db, p.store, to, keys, time.Now())
 			if err == nil {
-				_, err = backup.Prune(c.BackupTo, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
+				_, err = backup.Prune(ctx, to, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
 			}
 			switch {
 			case ctx.Err() != nil:

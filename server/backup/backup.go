@@ -34,17 +34,28 @@ type Made struct {
 	Photos   int
 }
 
-// Save copies the database of an open store to a new file in a folder, and the pictures that the folder lacks. Phones
+// Save copies the database of an open store to a place, and the pictures that the place lacks, each encrypted if there are keys. Phones
 // hear of it only when everything is in place.
-func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, now time.Time) (m Made, err error) {
-	if err := os.MkdirAll(folder, 0o750); err != nil {
-		return m, fmt.Errorf("make the folder for backups: %w", err)
+func Save(ctx context.Context, d *db.DB, store *journal.Store, to Place, keys Keys, now time.Time) (m Made, err error) {
+	name := "bedwalk-" + now.UTC().Format(stamped) + ".db" + keys.ending()
+	m.Path = to.At(name)
+	there, err := to.Names(ctx, name)
+	if err != nil {
+		return m, err
 	}
-	m.Path = filepath.Join(folder, "bedwalk-"+now.UTC().Format(stamped)+".db")
-	if _, err := os.Stat(m.Path); err == nil {
+	if len(there) > 0 {
 		return m, fmt.Errorf("%s already exists; wait a second and try again", m.Path)
 	}
-	half := m.Path + ".half"
+	// Where it stays as it is, it is made where it stays; else in the data folder, since what is not encrypted yet must not be elsewhere.
+	folder, isFolder := to.(Folder)
+	stays := isFolder && len(keys) == 0
+	if !stays {
+		folder = Folder(d.Dir())
+	}
+	if err := os.MkdirAll(string(folder), 0o750); err != nil {
+		return m, fmt.Errorf("make the folder for backups: %w", err)
+	}
+	half := folder.At(name + ".half")
 	defer os.Remove(half)
 	if err := os.Remove(half); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return m, err
@@ -60,10 +71,21 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, folder string, no
 		return m, err
 	}
 	m.Bytes = info.Size()
-	if m.Photos, err = CopyPhotos(filepath.Join(d.Dir(), PhotosDir), filepath.Join(folder, PhotosDir)); err != nil {
+	pictures := filepath.Join(d.Dir(), PhotosDir)
+	if stays {
+		m.Photos, err = CopyPhotos(pictures, folder.At(PhotosDir))
+	} else {
+		m.Photos, err = sendPhotos(ctx, pictures, half, to, keys)
+	}
+	if err != nil {
 		return m, fmt.Errorf("copy the pictures: %w", err)
 	}
-	if err := place(half, m.Path); err != nil {
+	if stays {
+		err = place(half, m.Path)
+	} else {
+		err = send(ctx, half, name, half, to, keys)
+	}
+	if err != nil {
 		return m, err
 	}
 	return m, store.BackedUp(ctx, m.Position)
@@ -98,9 +120,9 @@ func place(from, to string) error {
 	return db.Place(from, to)
 }
 
-// CopyPhotos copies the pictures that a folder lacks, and counts them. Uploads that are not whole stay behind.
-func CopyPhotos(from, to string) (copied int, err error) {
-	err = filepath.WalkDir(from, func(path string, entry fs.DirEntry, err error) error {
+// eachPhoto visits the pictures of a folder by their paths below it. Uploads that are not whole are not among them.
+func eachPhoto(from string, visit func(below string) error) error {
+	return filepath.WalkDir(from, func(path string, entry fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
 		}
@@ -117,13 +139,20 @@ func CopyPhotos(from, to string) (copied int, err error) {
 		if err != nil {
 			return err
 		}
+		return visit(below)
+	})
+}
+
+// CopyPhotos copies the pictures that a folder lacks, and counts them.
+func CopyPhotos(from, to string) (copied int, err error) {
+	err = eachPhoto(from, func(below string) error {
 		target := filepath.Join(to, below)
 		// A picture is named by its bytes, so one of the same name is the same picture.
 		if _, err := os.Stat(target); err == nil {
 			return nil
 		}
 		copied++
-		return copyFile(path, target)
+		return copyFile(filepath.Join(from, below), target)
 	})
 	return copied, err
 }

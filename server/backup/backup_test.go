@@ -59,7 +59,7 @@ func (s *shop) push(p schema.Push) schema.PushAnswer {
 
 func (s *shop) backup(folder string, at time.Time) backup.Made {
 	s.Helper()
-	made, err := backup.Save(s.Context(), s.db, s.store, folder, at)
+	made, err := backup.Save(s.Context(), s.db, s.store, backup.Folder(folder), nil, at)
 	if err != nil {
 		s.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func TestABackupIsCheckedNamedAndReportedToThePhones(t *testing.T) {
 	if answer := s.push(p.All(9)); answer.BackedUpTo != 8 || answer.Head != 9 {
 		t.Fatalf("the phone receives %+v", answer)
 	}
-	if _, err := backup.Save(t.Context(), s.db, s.store, folder, now); err == nil {
+	if _, err := backup.Save(t.Context(), s.db, s.store, backup.Folder(folder), nil, now); err == nil {
 		t.Fatal("a backup was overwritten")
 	}
 	again := s.backup(folder, now.Add(time.Second))
@@ -112,7 +112,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 	for hour := range 5 {
 		made = append(made, s.backup(folder, now.Add(time.Duration(hour)*time.Hour)).Path)
 	}
-	gone, err := backup.Prune(folder, backup.Rule{Newest: 3})
+	gone, err := backup.Prune(t.Context(), backup.Folder(folder), backup.Rule{Newest: 3})
 	if err != nil || !slices.Equal(gone, made[:2]) {
 		t.Fatalf("deleted %v, %v; want the oldest two of %v", gone, err, made)
 	}
@@ -121,7 +121,7 @@ func TestOnlyTheOldestBackupsArePruned(t *testing.T) {
 			t.Errorf("%s is gone", path)
 		}
 	}
-	if gone, err := backup.Prune(folder, backup.Rule{Newest: 3}); err != nil || len(gone) > 0 {
+	if gone, err := backup.Prune(t.Context(), backup.Folder(folder), backup.Rule{Newest: 3}); err != nil || len(gone) > 0 {
 		t.Fatalf("deleted %v, %v", gone, err)
 	}
 }

@@ -1,10 +1,9 @@
 package backup
 
 import (
+	"context"
 	"fmt"
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -17,46 +16,52 @@ const stamped = "20060102-150405"
 // part of it asks for is deleted, so their number is bounded and old states of the nursery can still be reached.
 type Rule struct{ Newest, Days, Weeks, Months int }
 
-// Prune deletes the backups of a folder that the rule does not ask for, at least one always staying, and names them. Pictures stay:
+// Prune deletes the backups of a place that the rule does not ask for, at least one always staying, and names them. Pictures stay:
 // the newest backup has the same ones. A file whose name does not say when it was made stays too.
-func Prune(folder string, rule Rule) (gone []string, err error) {
-	made, err := backups(folder)
+func Prune(ctx context.Context, at Place, rule Rule) (gone []string, err error) {
+	made, err := backups(ctx, at)
 	if err != nil {
 		return nil, err
 	}
-	for _, at := range rule.surplus(slices.Collect(maps.Keys(made))) {
-		if err := os.Remove(made[at]); err != nil {
+	for _, when := range rule.surplus(slices.Collect(maps.Keys(made))) {
+		if err := at.Delete(ctx, made[when]); err != nil {
 			return gone, fmt.Errorf("delete an old backup: %w", err)
 		}
-		gone = append(gone, made[at])
+		gone = append(gone, at.At(made[when]))
 	}
 	return gone, nil
 }
 
-// Newest is the path of the newest backup of a folder, and when it was made, by its name; "" where there is none.
-func Newest(folder string) (path string, at time.Time, err error) {
-	made, err := backups(folder)
+// Newest is the name of the newest backup of a place, and when it was made, by its name; "" where there is none.
+func Newest(ctx context.Context, at Place) (name string, when time.Time, err error) {
+	made, err := backups(ctx, at)
 	if err != nil || len(made) == 0 {
 		return "", time.Time{}, err
 	}
-	at = slices.MaxFunc(slices.Collect(maps.Keys(made)), time.Time.Compare)
-	return made[at], at, nil
+	when = slices.MaxFunc(slices.Collect(maps.Keys(made)), time.Time.Compare)
+	return made[when], when, nil
 }
 
-// backups are the paths of a folder's backups by when they were made.
-func backups(folder string) (map[time.Time]string, error) {
-	all, err := filepath.Glob(filepath.Join(folder, "bedwalk-*.db"))
+// backups are the names of a place's backups by when they were made.
+func backups(ctx context.Context, at Place) (map[time.Time]string, error) {
+	all, err := at.Names(ctx, "bedwalk-")
 	if err != nil {
 		return nil, err
 	}
 	made := map[time.Time]string{}
-	for _, path := range all {
-		name := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(path), "bedwalk-"), ".db")
-		if at, err := time.Parse(stamped, name); err == nil {
-			made[at] = path
+	for _, name := range all {
+		if when, ok := whenMade(name); ok {
+			made[when] = name
 		}
 	}
 	return made, nil
+}
+
+// whenMade reads from a backup's name when it was made; false for other names.
+func whenMade(name string) (time.Time, bool) {
+	stamp, isDB := strings.CutSuffix(strings.TrimSuffix(strings.TrimPrefix(name, "bedwalk-"), sealedEnd), ".db")
+	when, err := time.Parse(stamped, stamp)
+	return when, isDB && err == nil
 }
 
 // surplus are the times that the rule does not ask for, oldest first.

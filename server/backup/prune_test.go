@@ -64,7 +64,7 @@ func TestABackupStaysWhereTheRuleAsksForItAndNoOther(t *testing.T) {
 			for _, one := range c.made {
 				write(t, filepath.Join(folder, "bedwalk-"+at(t, one).Format(stamped)+".db"))
 			}
-			gone, err := Prune(folder, c.rule)
+			gone, err := Prune(t.Context(), Folder(folder), c.rule)
 			if err != nil || len(gone) != len(c.made)-len(c.stay) {
 				t.Fatalf("deleted %v, %v", gone, err)
 			}

@@ -288,11 +288,11 @@ func TestAPictureWithOtherBytesIsFoundInDataAndInBackup(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "bedwalk-before-update.db"), []byte("not a backup"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if path, found, err := backup.VerifyBackup(t.Context(), folder); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
+	if path, found, err := backup.VerifyBackup(t.Context(), backup.Folder(folder), nil); err != nil || found.Pictures != 1 || found.Entries != 8 || path != made.Path {
 		t.Fatalf("%s: %+v, %v", path, found, err)
 	}
 	put(folder, []byte("loaf"))
-	if _, found, err := backup.VerifyBackup(t.Context(), folder); !errors.Is(err, backup.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
+	if _, found, err := backup.VerifyBackup(t.Context(), backup.Folder(folder), nil); !errors.Is(err, backup.ErrUnsound) || !strings.Contains(found.Complaints[0], name) {
 		t.Fatalf("%+v, %v", found, err)
 	}
 	if _, err := backup.Verify(t.Context(), s.db); err != nil {

@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strings"
 
+	"filippo.io/age"
+
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
@@ -66,16 +68,29 @@ func Differences(ctx context.Context, d *db.DB) ([]string, error) {
 	return slices.DeleteFunc(second, func(one string) bool { return !slices.Contains(first, one) }), err
 }
 
-// VerifyBackup runs Verify on the newest backup in a folder and returns its path.
-func VerifyBackup(ctx context.Context, folder string) (path string, c Checked, err error) {
-	path, _, err = Newest(folder)
+// VerifyBackup runs Verify on the newest backup of a place and returns where it is. What is encrypted or elsewhere is fetched into a folder
+// for the time, with all pictures.
+func VerifyBackup(ctx context.Context, at Place, secrets []age.Identity) (path string, c Checked, err error) {
+	name, _, err := Newest(ctx, at)
 	if err != nil {
 		return "", c, err
 	}
-	if path == "" {
-		return "", c, fmt.Errorf("there is no backup in %s whose name says when it was made; name the folder that backups are written to", folder)
+	if name == "" {
+		return "", c, fmt.Errorf("there is no backup in %s whose name says when it was made; name the place that backups are written to", at.At(""))
 	}
-	d, err := db.OpenAsItIs(path)
+	path = at.At(name)
+	file := path
+	if _, isFolder := at.(Folder); !isFolder || strings.HasSuffix(name, sealedEnd) {
+		work, err := os.MkdirTemp("", "bedwalk-verify-")
+		if err != nil {
+			return path, c, err
+		}
+		defer os.RemoveAll(work)
+		if file, err = Fetch(ctx, at, name, secrets, work, work); err != nil {
+			return path, c, err
+		}
+	}
+	d, err := db.OpenAsItIs(file)
 	if err != nil {
 		return path, c, err
 	}
@@ -102,8 +117,8 @@ func checkPictures(ctx context.Context, folder string) (n int, complaints []stri
 			}
 			return nil
 		}
-		// The next backup makes a copy that was cut off again.
-		if strings.HasSuffix(path, ".half") {
+		// The next backup makes a copy that was cut off again; what is encrypted is hashed when it is fetched.
+		if strings.HasSuffix(path, ".half") || strings.HasSuffix(path, sealedEnd) {
 			return nil
 		}
 		n++
@@ -117,6 +132,19 @@ func checkPictures(ctx context.Context, folder string) (n int, complaints []stri
 }
 
 func checkPicture(folder, path string) (wrong string, err error) {
+	name, err := HashOf(path)
+	if err != nil {
+		return "", fmt.Errorf("read the picture %s: %w", path, err)
+	}
+	if path == filepath.Join(folder, name[:2], name) {
+		return "", nil
+	}
+	return fmt.Sprintf("the picture %s does not have the bytes that its name promises; replace it with the one of the same name from a backup, "+
+		"or delete it and send it again from its phone", path), nil
+}
+
+// HashOf is the SHA-256 of a file in hexadecimal digits, which is how pictures are named.
+func HashOf(path string) (string, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return "", err
@@ -124,12 +152,7 @@ func checkPicture(folder, path string) (wrong string, err error) {
 	defer f.Close()
 	hash := sha256.New()
 	if _, err := io.Copy(hash, f); err != nil {
-		return "", fmt.Errorf("read the picture %s: %w", path, err)
+		return "", err
 	}
-	name := hex.EncodeToString(hash.Sum(nil))
-	if path == filepath.Join(folder, name[:2], name) {
-		return "", nil
-	}
-	return fmt.Sprintf("the picture %s does not have the bytes that its name promises; replace it with the one of the same name from a backup, "+
-		"or delete it and send it again from its phone", path), nil
+	return hex.EncodeToString(hash.Sum(nil)), nil
 }

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"io"
 	"time"
+
+	"bedwalk/server/backup"
 )
 
 // Finding is one thing that was looked at. What is in order has no remedy.
@@ -28,10 +30,11 @@ type Options struct {
 	Address string
 	// Cert and Key are the files of a certificate, "" where another way of HTTPS is used.
 	Cert, Key string
-	// BackupTo is the folder of backups, "" when the server makes none.
-	BackupTo string
-	Build    string
-	Now      time.Time
+	// Backups is the place that backups go to, nil when the server makes none; BackupsWrong is what is wrong with its address or key.
+	Backups      backup.Place
+	BackupsWrong error
+	Build        string
+	Now          time.Time
 	// Open opens the nursery beside whatever else works on it.
 	Open func(context.Context) (Nursery, error)
 }
@@ -62,7 +65,7 @@ func Examine(ctx context.Context, o Options) (all []Finding) {
 	all = append(all, o.disk()...)
 	all = append(all, o.machineClock()...)
 	all = append(all, o.nursery(ctx, running)...)
-	all = append(all, o.backups()...)
+	all = append(all, o.backups(ctx)...)
 	health, port := o.port(ctx, running)
 	all = append(all, port...)
 	all = append(all, o.certificate(ctx, health != nil)...)

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 )
 
@@ -118,13 +119,25 @@ func TestEachTroubleIsNamedAndNothingElse(t *testing.T) {
 		"a quarantine":     {func(s *sound, _ *testing.T) { s.nursery.Quarantined = 2 }, []string{"quarantine: 2 notes wait for a decision"}},
 		"no backup":        {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = time.Time{} }, []string{"backup: never made"}},
 		"an old backup":    {func(s *sound, _ *testing.T) { s.nursery.BackedUpAt = now.AddDate(0, 0, -3) }, []string{"backup: the last one is of "}},
-		"no backup folder": {func(s *sound, _ *testing.T) { s.BackupTo = filepath.Join(s.Data, "unplugged") }, []string{"backup folder: stat "}},
+		"no backup folder": {func(s *sound, _ *testing.T) { s.Backups = backup.Folder(filepath.Join(s.Data, "unplugged")) }, []string{"backup place: stat "}},
 		"backups on the same disk": {func(s *sound, t *testing.T) {
-			s.BackupTo = t.TempDir()
-			if err := os.WriteFile(filepath.Join(s.BackupTo, "bedwalk-20270115-070000.db"), nil, 0o600); err != nil {
+			folder := t.TempDir()
+			s.Backups = backup.Folder(folder)
+			if err := os.WriteFile(filepath.Join(folder, "bedwalk-20270115-070000.db"), nil, 0o600); err != nil {
 				t.Fatal(err)
 			}
-		}, []string{"backup folder: the newest is of "}},
+		}, []string{"backup place: the newest is of "}},
+		"a bucket that refuses the key": {func(s *sound, t *testing.T) {
+			server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+				w.WriteHeader(http.StatusForbidden)
+				_, _ = w.Write([]byte("<Error><Code>InvalidAccessKeyId</Code></Error>"))
+			}))
+			t.Cleanup(server.Close)
+			s.Backups, s.BackupsWrong = backup.OpenPlace(server.URL+"/nursery", func(string) string { return "set" }, nil)
+		}, []string{"backup place: list the backups at http://", "correct AWS_ACCESS_KEY_ID"}},
+		"a bucket without a key": {func(s *sound, _ *testing.T) {
+			s.Backups, s.BackupsWrong = backup.OpenPlace("https://store.example/nursery", func(string) string { return "" }, nil)
+		}, []string{"backup place: no key for https://store.example/nursery"}},
 		"a server of an older build": {func(s *sound, _ *testing.T) { s.Build = "b2" }, []string{"port ", "a server answers, build b1"}},
 		"a server that takes no notes": {func(s *sound, _ *testing.T) {
 			s.problem = schema.NewProblem(http.StatusServiceUnavailable, "server_clock", "The server's clock jumped.", "Set it.")

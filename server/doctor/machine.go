@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"bedwalk/server/backup"
 	"bedwalk/server/db"
 )
 
@@ -22,7 +23,8 @@ func (o Options) disk() (all []Finding) {
 	if err == nil {
 		size = info.Size()
 	}
-	for _, each := range []struct{ about, folder string }{{"disk of the data", o.Data}, {"disk of the backups", o.BackupTo}} {
+	kept, _ := o.Backups.(backup.Folder)
+	for _, each := range []struct{ about, folder string }{{"disk of the data", o.Data}, {"disk of the backups", string(kept)}} {
 		if each.folder == "" {
 			continue
 		}

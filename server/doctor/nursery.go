@@ -138,25 +138,38 @@ func (o Options) silentPhones(n Nursery) (all []Finding) {
 	return one(ok("phones", "%d paired, all heard of within a week or new", len(n.Phones)))
 }
 
-// backups looks at the folder of backups itself, which may be full of files that are not the last ones, or on the disk that it should
-// survive.
-func (o Options) backups() []Finding {
-	if o.BackupTo == "" {
+// backups looks at the place of backups itself, which may be full of files that are not the last ones, closed to this key, or on the disk
+// that it should survive.
+func (o Options) backups(ctx context.Context) []Finding {
+	const about = "backup place"
+	if o.BackupsWrong != nil {
+		return one(ok(about, "%v", o.BackupsWrong).but("Correct --backup-to and --backup-key, for the server too."))
+	}
+	if o.Backups == nil {
 		return nil
 	}
-	if _, err := os.Stat(o.BackupTo); err != nil {
-		return one(ok("backup folder", "%v", err).but("Bring the disk back, or make the folder; phones keep their notes until a backup has them."))
+	folder, isFolder := o.Backups.(backup.Folder)
+	if isFolder {
+		if _, err := os.Stat(string(folder)); err != nil {
+			return one(ok(about, "%v", err).but("Bring the disk back, or make the folder; phones keep their notes until a backup has them."))
+		}
 	}
-	path, made, err := backup.Newest(o.BackupTo)
+	limit, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	name, made, err := backup.Newest(limit, o.Backups)
 	switch {
+	case err != nil && isFolder:
+		return one(ok(about, "%v", err).but("Let the server's user read and write it."))
 	case err != nil:
-		return one(ok("backup folder", "%v", err).but("Let the server's user read and write it."))
-	case path == "":
-		return one(ok("backup folder", "%s holds no backup", o.BackupTo).but("Look into the server's log, or name the folder that it uses with --backup-to."))
+		return one(ok(about, "%v", err).but("Until it is put right no backup goes there; phones keep their notes until one has them."))
+	case name == "":
+		return one(ok(about, "%s holds no backup", o.Backups.At("")).but("Look into the server's log, or name the place that it uses with --backup-to."))
 	}
-	f := ok("backup folder", "the newest is of %s", minute(made))
-	if same, err := sameDisk(o.Data, o.BackupTo); err == nil && same {
-		return one(f.but("It lies on the disk of the data: a broken disk takes both. Name a folder on another disk or machine with --backup-to."))
+	f := ok(about, "the newest is of %s", minute(made))
+	if isFolder {
+		if same, err := sameDisk(o.Data, string(folder)); err == nil && same {
+			return one(f.but("It lies on the disk of the data: a broken disk takes both. Name a folder on another disk, or a bucket, with --backup-to."))
+		}
 	}
 	return one(f)
 }

@@ -4,8 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -184,7 +182,7 @@ func checkSums(ctx context.Context, folder string) (pictures int, err error) {
 		if err := ctx.Err(); err != nil {
 			return 0, err
 		}
-		have, err := sumOf(filepath.Join(folder, filepath.FromSlash(name)))
+		have, err := backup.HashOf(filepath.Join(folder, filepath.FromSlash(name)))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			return 0, fmt.Errorf("%s is missing: %w", name, ErrDamaged)
@@ -221,23 +219,10 @@ func eachPicture(folder string, visit func(name string) error) error {
 	})
 }
 
-func sumOf(file string) (string, error) {
-	f, err := os.Open(file)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	sum := sha256.New()
-	if _, err := io.Copy(sum, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(sum.Sum(nil)), nil
-}
-
 // pictures puts the pictures on the list of sums.
 func (w *writer) pictures() error {
 	return eachPicture(w.folder, func(name string) (err error) {
-		w.sums[name], err = sumOf(filepath.Join(w.folder, filepath.FromSlash(name)))
+		w.sums[name], err = backup.HashOf(filepath.Join(w.folder, filepath.FromSlash(name)))
 		return err
 	})
 }

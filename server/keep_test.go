@@ -1,0 +1,73 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bedwalk/server/backup"
+	"bedwalk/server/testphone"
+)
+
+// The commands themselves, as somebody types them: what one writes the other takes.
+func TestWhatTheCommandsKeepTheyGiveBack(t *testing.T) {
+	data, p := serving(t)
+	at, head := t.TempDir(), p.store.Head()
+	if err := p.Close(); err != nil {
+		t.Fatal(err)
+	}
+	secret, kept := filepath.Join(at, "secret"), filepath.Join(at, "kept")
+	if err := (&keyCommand{To: secret}).Run(); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := os.ReadFile(secret)
+	if err != nil {
+		t.Fatal(err)
+	}
+	public := filepath.Join(at, "public")
+	line, _, _ := strings.Cut(strings.TrimPrefix(string(raw), "# public half: "), "\n")
+	if err := os.WriteFile(public, []byte(line), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	restored, imported, exported := testphone.Folder(t), testphone.Folder(t), filepath.Join(at, "exported")
+	for _, step := range []struct {
+		name string
+		run  func() error
+	}{
+		{"backup", func() error {
+			return (&backupCommand{dataFlag: dataFlag{data}, To: kept, keyFlag: keyFlag{public}}).Run(t.Context())
+		}},
+		{"restore", func() error {
+			return (&restoreCommand{dataFlag: dataFlag{restored}, From: kept, secretFlag: secretFlag{secret}}).Run(t.Context())
+		}},
+		{"verify", func() error {
+			return (&verifyCommand{dataFlag: dataFlag{restored}, Backup: kept, secretFlag: secretFlag{secret}}).Run(t.Context())
+		}},
+		{"export", func() error { return (&exportCommand{dataFlag{data}, exported}).Run(t.Context()) }},
+		{"import", func() error { return (&importCommand{dataFlag{imported}, exported}).Run(t.Context()) }},
+		{"verify what was imported", func() error { return (&verifyCommand{dataFlag: dataFlag{imported}}).Run(t.Context()) }},
+	} {
+		if err := step.run(); err != nil {
+			t.Fatalf("%s: %v", step.name, err)
+		}
+	}
+	for _, dir := range []string{data, restored, imported} {
+		p, err := openBeside(t.Context(), dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.store.Head() != head {
+			t.Errorf("%s ends at %d of %d", dir, p.store.Head(), head)
+		}
+		if left, _ := filepath.Glob(filepath.Join(dir, "*.half")); len(left) > 0 {
+			t.Errorf("left behind: %v", left)
+		}
+		if err := p.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := (&restoreCommand{dataFlag: dataFlag{restored}, From: kept}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), backup.ErrNoKey.Error()) {
+		t.Errorf("without the key: %v", err)
+	}
+}
