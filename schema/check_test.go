@@ -17,8 +17,8 @@ func hex(n int) string { return fmt.Sprintf("%032x", n) }
 // good is one sound body of each kind, with every field filled in whose limits are to be tried.
 var good = map[string]string{
 	"site":     `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York","workdays":[1,2,3,4,5],"holidays":[{"on":"2026-12-25","name":"Christmas"}],"ship_weekday":1,"currency":"EUR","wage_c_hour":1650,"space_c_m2_week":45}`,
-	"house":    `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1,"use":"cooler","band_low_dc":35,"band_high_dc":72}`,
-	"bed":      `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","near_side":"path side","far_side":"wall side","x_mm":0,"y_mm":0,"order":3}`,
+	"house":    `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1,"use":"cooler","band_low_dc":35,"band_high_dc":72,"retired":true}`,
+	"bed":      `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","near_side":"path side","far_side":"wall side","x_mm":0,"y_mm":0,"order":3,"retired":false}`,
 	"lot":      `{"of":"ID3","saw":["ID9"],"tag":"AZ-104","crop":"azalea","cultivar":"Fen Lantern","pot_mm":165,"struck_on":"2026-01-10","potted_on":"2026-03-14","origin":"own cuttings","parent":"ID4","ship_week":"2026-W50","route":"florist","shipped_on":"2026-12-11","pin_pinch":{"on":"2026-11-30","why":"room"},"pin_regulator":{"on":"2026-11-30","why":"room"},"pin_cool":{"on":"2026-11-30","why":"room"},"pin_force":{"on":"2026-11-30","why":"room"}}`,
 	"span":     `{"of":"ID5","lot":"ID3","bed":"ID2","from_row":1,"to_row":60,"ended":false}`,
 	"person":   `{"of":"ID6","name":"Orla Venn","role":"scout","left":false,"houses":["ID1"]}`,
@@ -41,7 +41,7 @@ var good = map[string]string{
 	"application": `{"lot":"ID3","beds":["ID2"],"purpose":"growth_regulator","active":"daminozide","product":"as in the shed","ended_at":1790000000000,"entry_hours":24,"reg_no":"12-345","amount":"25 gal","words":"calm"}`,
 	"reading":     `{"lot":"ID3","bed":"ID2","house":"ID1","ph_c":520,"ec_us_cm":1100,"method":"pour_through","light_umol":600,"light_fc":2000,"light_by":"sun","temp_dc":215,"medium_dc":190,"humid_bp":7000,"words":"noon"}`,
 	"rooting":     `{"lot":"ID3","struck":1000000,"rooted":68,"on":"2026-02-20","words":"tray 4"}`,
-	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips"}`,
+	"note":        `{"lot":"ID3","bed":"ID2","words":"mist line drips","import":{"id":"ID4","notes":12}}`,
 	"matter":      `{"of":"ID8","about":"rot","lot":"ID3","bed":"ID2","settled":false,"snoozed_to":"2026-12-04","found_at":1790000000000,"extent":2903}`,
 	"task":        `{"of":"ID8","lot":"ID3","beds":["ID2"],"step":"into_cooler","words":"the wet ones first","form":"loss","from_on":"2026-11-28","due_on":"2026-11-30","person":"ID6","cancelled":false,"done_on":"2026-11-30","done_by":"ID6"}`,
 	"trace":       `{"house":"ID1","spot":"by the door","source":"HASH","parts":[{"at":1790000000000,"every_s":900,"dc":[42,43,41]},{"at":1790003600000,"every_s":900,"dc":[44]}]}`,

@@ -46,6 +46,7 @@ export const limits = {
     'use': { oneof: ['growing', 'cooler', 'mist', 'outdoors'] },
     'band_low_dc': { min: -50, max: 200 },
     'band_high_dc': { min: -50, max: 200 },
+    'retired': {},
   },
   bed: {
     'of': { form: 'id', required: true },
@@ -65,6 +66,7 @@ export const limits = {
     'x_mm': { min: 0, max: 500000 },
     'y_mm': { min: 0, max: 200000 },
     'order': { min: 0, max: 10000 },
+    'retired': {},
   },
   lot: {
     'of': { form: 'id', required: true },
@@ -427,6 +429,9 @@ export const limits = {
     'lot': { form: 'id' },
     'bed': { form: 'id' },
     'words': { maxLength: 4000, required: true, notZero: true },
+    'import': {},
+    'import.id': { form: 'id', required: true },
+    'import.notes': { min: 1, max: 20000, required: true },
   },
   photo: {
     'lot': { form: 'id' },

@@ -44,6 +44,8 @@ type House struct {
 	// BandLowDC and BandHighDC are the temperatures between which a cooler's cold counts, both included (tenths of a degree C).
 	BandLowDC  *int `json:"band_low_dc,omitempty" validate:"omitempty,min=-50,max=200"`
 	BandHighDC *int `json:"band_high_dc,omitempty" validate:"omitempty,min=-50,max=200"`
+	// Retired is set when the house is no longer used; its beds keep their past.
+	Retired *bool `json:"retired,omitempty"`
 }
 
 // Bed is one bed or bench: Rows along its length, each Across pots wide. Row 1 is at the entry end. X and Y place the
@@ -68,6 +70,8 @@ type Bed struct {
 	XMM      *int    `json:"x_mm,omitempty" validate:"omitempty,min=0,max=500000"`
 	YMM      *int    `json:"y_mm,omitempty" validate:"omitempty,min=0,max=200000"`
 	Order    *int    `json:"order,omitempty" validate:"omitempty,min=0,max=10000"`
+	// Retired is set when the bed is no longer used. A retired bed on which a lot stands all the same is shown like any other.
+	Retired *bool `json:"retired,omitempty"`
 }
 
 // Span is the stretch of a bed that one lot stands on, from row FromRow to row ToRow, both included. How many pots

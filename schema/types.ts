@@ -1011,6 +1011,8 @@ export interface House {
   /** BandLowDC and BandHighDC are the temperatures between which a cooler's cold counts, both included (tenths of a degree C). */
   band_low_dc?: number | null;
   band_high_dc?: number | null;
+  /** Retired is set when the house is no longer used; its beds keep their past. */
+  retired?: boolean | null;
 }
 
 /** Bed is one bed or bench: Rows along its length, each Across pots wide. Row 1 is at the entry end. X and Y place the bed's entry-end, aisle-side corner in its house. */
@@ -1034,6 +1036,8 @@ export interface Bed {
   x_mm?: number | null;
   y_mm?: number | null;
   order?: number | null;
+  /** Retired is set when the bed is no longer used. A retired bed on which a lot stands all the same is shown like any other. */
+  retired?: boolean | null;
 }
 
 /** Span is the stretch of a bed that one lot stands on, from row FromRow to row ToRow, both included. How many pots stand there is kept in the stock ledger under the span's id. */
@@ -2503,6 +2507,14 @@ export interface Note {
   lot?: string;
   bed?: string;
   words: string;
+  /** Import is set on the note of a sheet that was brought in. */
+  import?: Import;
+}
+
+/** Import names the notes of one sheet that was brought in, so that they can be struck out together: the ids are computed from ID and the numbers 0 to Notes - 1 (importedID on the phone). */
+export interface Import {
+  id: string;
+  notes: number;
 }
 
 /** Photo refers to a picture by the SHA-256 of its bytes; the note is good before the picture has arrived. */

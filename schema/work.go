@@ -101,6 +101,15 @@ type Note struct {
 	Lot   string `json:"lot,omitempty" validate:"omitempty,id"`
 	Bed   string `json:"bed,omitempty" validate:"omitempty,id"`
 	Words string `json:"words" validate:"required,max=4000"`
+	// Import is set on the note of a sheet that was brought in.
+	Import *Import `json:"import,omitempty"`
+}
+
+// Import names the notes of one sheet that was brought in, so that they can be struck out together: the ids are computed from ID and the
+// numbers 0 to Notes - 1 (importedID on the phone).
+type Import struct {
+	ID    string `json:"id" validate:"id"`
+	Notes int    `json:"notes" validate:"min=1,max=20000"`
 }
 
 // Photo refers to a picture by the SHA-256 of its bytes; the note is good before the picture has arrived.

@@ -197,9 +197,10 @@ export class Device {
     await this.page.goto(path);
   }
 
-  /** Follows a pairing link, which pairs by itself, until the app's first screen is there. */
+  /** Follows a pairing link, under the name that the device proposes for itself, until the app's first screen is there. */
   async pairs(link: string): Promise<void> {
     await this.page.goto(link);
+    await this.page.locator('.pair [type=submit]').click();
     await this.page.waitForURL((url) => !url.pathname.startsWith('/pair'));
     await this.page.locator('main h1').waitFor();
   }

@@ -73,6 +73,7 @@ describe('an office with a certificate of its own', () => {
     await scout.sees('This phone trusts the office.');
     await scout.picture('office-trusted-en');
     await scout.page.getByRole('link', { name: 'Continue to Bedwalk' }).click();
+    await scout.taps('Pair');
     await scout.page.waitForURL((url) => url.origin === office.url && !url.pathname.startsWith('/pair'));
     await scout.page.locator('main h1').waitFor();
     await scout.isReadyForTheField();

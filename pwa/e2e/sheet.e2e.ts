@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { BedsView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { viewOf } from './pages.ts';
+import { hasEverything } from './walking.ts';
 
 let nursery: Nursery;
 let owner: Device;
@@ -30,16 +31,43 @@ describe('the owner of a new nursery', () => {
     await owner.sees('No beds yet');
     await owner.picture('beds-empty-desk');
     expect(await owner.accessibilityFaults('all')).toEqual([]);
-    await owner.page.getByRole('link', { name: 'Add beds and lots' }).click();
-    await owner.page.getByRole('heading', { level: 1, name: 'Add beds and lots' }).waitFor();
+    await owner.page.getByRole('link', { name: 'Name the nursery' }).click();
     await owner.page.getByLabel('The nursery’s name').fill('Quillfen');
+    await owner.page.getByLabel('Your name').fill('Orla Venn');
     await owner.taps('Save name and time zone');
     await owner.sees('Saved.');
+    expect(await owner.page.locator('.head .site').textContent()).toBe('Quillfen');
+  });
+
+  test('adds twelve beds at once, undoes that as one, and finds the nursery as it was', async () => {
+    const fields = {
+      'House, or several': 'Wren, Rail',
+      'Beds in each house': '12',
+      'Name of the first bed': 'W1',
+      'Rows along a bed': '420',
+      'Pots across': '6',
+      'Length of a bed': '42',
+      'Width of a bed': '1.2',
+    };
+    for (const [label, typed] of Object.entries(fields)) await owner.page.getByLabel(label).fill(typed);
+    await owner.sees('Each bed: 420 rows of 6, 2,520 places');
+    expect((await viewOf<BedsView>(owner, 'beds')).houses).toEqual([]);
+    await owner.picture('setup-beds-desk');
+    expect(await owner.accessibilityFaults('all')).toEqual([]);
+    await owner.taps('Add 24 beds');
+    await owner.page.locator('.one-house').nth(1).waitFor();
+    await owner.page.getByRole('link', { name: 'Bring in', exact: true }).click();
+    await owner.sees('Many beds: Added 2 houses with 24 beds.');
+    await owner.taps('Undo this import');
+    await owner.sees('Struck out everything that it added.');
+    await owner.page.getByText('Many beds: Added').waitFor({ state: 'detached' });
+    await hasEverything(owner);
+    expect((await viewOf<BedsView>(owner, 'beds')).houses).toEqual([]);
   });
 
   test('sees before anything is written what each row adds and what is wrong with two of them', async () => {
     await owner.page.getByLabel('Or copy the cells').fill(cells.join('\n'));
-    await owner.sees('2 houses, 3 beds, 3 lots with 1,260 pots are new.');
+    await owner.sees('New: 2 houses, 3 beds, 3 lots with 1,260 pots.');
     await owner.sees('2 rows have mistakes.');
     await owner.sees('length: 900 m is not between 0.50 m and 200 m');
     await owner.sees('Rows 1 to 60 belong to lot AZ-101.');
@@ -58,6 +86,8 @@ describe('the owner of a new nursery', () => {
   });
 
   test('puts the good rows in, and has the houses drawn and every note merged', async () => {
+    expect(await owner.page.getByRole('button', { name: 'Add them' }).isDisabled()).toBe(true);
+    await owner.page.getByLabel('Leave these 2 rows out').check();
     await owner.taps('Add them');
     await owner.page.waitForURL('**/beds');
     await owner.page.locator('.house .bedline').nth(2).waitFor();
@@ -120,6 +150,7 @@ describe('the owner of a new nursery', () => {
     await phone.sees('Falta: hileras. Complételo.');
     await phone.picture('sheet-in-phone-es');
     expect(await phone.accessibilityFaults('all')).toEqual([]);
+    await phone.page.getByLabel('Dejar fuera esta fila').check();
     await phone.taps('Agregar');
     await phone.page.waitForURL('**/beds');
     await phone.sees('G1');

@@ -44,6 +44,7 @@ const supervisorPages: Record<string, Screen> = {
   cultivar: later(() => import('./screens/supervisor/crops/Cultivar').then((it) => it.default as Screen)),
   scouts: later(() => import('./screens/supervisor/scouts/Scouts').then((it) => it.default as Screen)),
   phones: later(() => import('./screens/supervisor/phones/Phones').then((it) => it.default as Screen)),
+  setup: later(() => import('./screens/supervisor/setup/Setup').then((it) => it.default as Screen)),
   in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
 };
 

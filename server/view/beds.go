@@ -20,8 +20,8 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 		all.Head, all.Site = m.snap.Head, m.n.site
 		for _, h := range m.n.houses {
 			beds := m.n.bedsOfHouse(h.id)
-			if len(beds) == 0 && valueOr(h.Use, "") == "cooler" {
-				continue // It has a page of its own.
+			if len(beds) == 0 && (valueOr(h.Use, "") == "cooler" || valueOr(h.Retired, false)) {
+				continue // A cooler has a page of its own.
 			}
 			one := schema.HouseView{
 				ID: h.id, Name: valueOr(h.Name, ""), Note: valueOr(h.Note, ""), LengthMM: valueOr(h.LengthMM, 0), WidthMM: valueOr(h.WidthMM, 0),
@@ -51,14 +51,20 @@ func (v *Views) Beds(ctx context.Context, since string) (all schema.BedsView, er
 func (n *nursery) bedsWithoutHouse() []string {
 	return slices.DeleteFunc(slices.Sorted(maps.Keys(n.beds)), func(id string) bool {
 		_, hasHouse := n.houseNames[valueOr(n.beds[id].House, "")]
-		return hasHouse
+		return hasHouse || n.isRetired(id)
 	})
 }
 
+// isRetired is true of a bed that is no longer used and on which nothing stands. One on which a lot stands all the same is in use.
+func (n *nursery) isRetired(bed string) bool {
+	return valueOr(n.beds[bed].Retired, false) && len(n.spanViews(bed)) == 0
+}
+
+// bedsOfHouse are the beds in use of a house, in their order.
 func (n *nursery) bedsOfHouse(house string) []string {
 	var ids []string
 	for id, b := range n.beds {
-		if valueOr(b.House, "") == house {
+		if valueOr(b.House, "") == house && !n.isRetired(id) {
 			ids = append(ids, id)
 		}
 	}

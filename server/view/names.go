@@ -20,6 +20,9 @@ func (v *Views) Names(ctx context.Context) (names schema.NamesView, err error) {
 			return err
 		}
 		return snap.OfKind("bed", func(r schema.Record) error {
+			if isStruckOut(r) {
+				return nil
+			}
 			b := shown[schema.Bed](r)
 			names.Beds = append(names.Beds, schema.BedName{ID: r.Register.Of, Name: valueOr(b.Name, ""), House: houses[valueOr(b.House, "")]})
 			return nil

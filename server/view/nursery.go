@@ -274,13 +274,29 @@ func valueOr[T any](p *T, otherwise T) T {
 	return *p
 }
 
+// isStruckOut is true of a register every note of which was struck out: it is as if it had never been written.
+func isStruckOut(r schema.Record) bool { return len(r.Register.Fields) == 0 }
+
 func (n *nursery) takeHouse(r schema.Record) {
+	if isStruckOut(r) {
+		return
+	}
 	n.houses = append(n.houses, house{r.Register.Of, shown[schema.House](r)})
 }
 
-func (n *nursery) takeBed(r schema.Record) { n.beds[r.Register.Of] = shown[schema.Bed](r) }
+func (n *nursery) takeBed(r schema.Record) {
+	if isStruckOut(r) {
+		delete(n.beds, r.Register.Of)
+		return
+	}
+	n.beds[r.Register.Of] = shown[schema.Bed](r)
+}
 
 func (n *nursery) takeLot(r schema.Record) {
+	if isStruckOut(r) {
+		delete(n.lots, r.Register.Of)
+		return
+	}
 	n.lots[r.Register.Of] = lot{shown[schema.Lot](r), disagreements(r)}
 }
 

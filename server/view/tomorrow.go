@@ -52,6 +52,9 @@ func (v *Views) Tomorrow(ctx context.Context) (view schema.TomorrowView, err err
 	view.PotS, view.PotN = all.potSeconds()
 	view.WayS, view.WayN = waySeconds(walks, view.PotS)
 	for id, b := range n.beds {
+		if n.isRetired(id) {
+			continue
+		}
 		w := schema.TomorrowWalk{
 			Bed: id, Name: valueOr(b.Name, ""), House: n.houseNames[valueOr(b.House, "")], Why: due[id].Why, Days: due[id].Days, Pots: pots[id],
 			ClosedUntil: v.closedUntil(n, id),

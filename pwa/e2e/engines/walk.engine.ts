@@ -41,6 +41,7 @@ async function walksOutOfRange(make: Make, missing: readonly string[]): Promise<
 
 async function walks(phone: Engine, server: Server): Promise<void> {
   await phone.opens(await server.pairingLink('scout'));
+  await taps(phone, 'Pair');
   await isReadyForTheField(phone);
 
   await server.dies();

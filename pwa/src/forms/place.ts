@@ -32,10 +32,10 @@ export function knownLots(): Plain<Lot>[] {
     .sort((a, b) => (a.tag ?? '').localeCompare(b.tag ?? '', 'en', { numeric: true }));
 }
 
-/** All beds by name; those named here come first, as the ones that a form is most often about. */
+/** All beds in use by name; those named here come first, as the ones that a form is most often about. */
 export function knownBeds(first: readonly string[] = []): { id: string; name: string }[] {
   return [...beds.value.values()]
-    .filter((bed) => bed.name !== undefined)
+    .filter((bed) => bed.name !== undefined && (bed.retired !== true || spansOf(bed.id).length > 0))
     .map((bed) => ({ id: bed.id, name: nameOfBed(bed.id) }))
     .sort(
       (a, b) =>

@@ -100,7 +100,8 @@ function shortest(kept: number, places: number): number {
   return digits;
 }
 
-function decimalMark(): '.' | ',' {
+/** The mark between whole and part, as the reader writes numbers. */
+export function decimalMark(): '.' | ',' {
   return new Intl.NumberFormat(locale()).format(1.5).includes(',') ? ',' : '.';
 }
 

@@ -151,7 +151,7 @@ describe.each(['en', 'es'] as const)('in %s', (language) => {
   test('every field that people fill in has a name', () => {
     // Ids, lists of ids, marks and hashes are written by the app alone: they keep the names that the records have.
     const ofTheApp =
-      /^(of|saw|names|records|replaces|settles|basis|seed|hash|ended|left|cancelled|done|x_mm|y_mm|round_min_bp|budded_min_bp|\w+_min|\w+_max)$/;
+      /^(of|saw|names|records|replaces|settles|basis|seed|hash|import|id|notes|ended|left|cancelled|retired|done|x_mm|y_mm|round_min_bp|budded_min_bp|\w+_min|\w+_max)$/;
     const fields = Object.values(limits).flatMap((each) => Object.keys(each));
     const last = new Set(fields.map((field) => field.replaceAll('[]', '').split('.').at(-1) ?? ''));
     expect([...last].filter((field) => !(field in names) && !ofTheApp.test(field))).toEqual([]);

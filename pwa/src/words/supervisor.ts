@@ -6,6 +6,7 @@ import { crops as cropsEn } from './en/crops';
 import { growth as growthEn } from './en/growth';
 import { logger as loggerEn } from './en/logger';
 import { morning as morningEn } from './en/morning';
+import { nursery as nurseryEn } from './en/nursery';
 import { pages as pagesEn } from './en/pages';
 import { log as logEn } from './en/log';
 import { lot as lotEn } from './en/lot';
@@ -24,6 +25,7 @@ import { crops as cropsEs } from './es/crops';
 import { growth as growthEs } from './es/growth';
 import { logger as loggerEs } from './es/logger';
 import { morning as morningEs } from './es/morning';
+import { nursery as nurseryEs } from './es/nursery';
 import { pages as pagesEs } from './es/pages';
 import { log as logEs } from './es/log';
 import { lot as lotEs } from './es/lot';
@@ -40,6 +42,7 @@ import { tomorrow as tomorrowEs } from './es/tomorrow';
 export const english = {
   pages: pagesEn,
   morning: morningEn,
+  nursery: nurseryEn,
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
@@ -60,6 +63,7 @@ export const english = {
 export const spanish = {
   pages: pagesEs,
   morning: morningEs,
+  nursery: nurseryEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,

@@ -35,6 +35,7 @@ export async function measureLighthouse(): Promise<void> {
     await ask('first');
     const page = await browser.newPage();
     await page.goto(await server.pairingLink('scout'));
+    await page.locator('.pair [type=submit]').click();
     await page.locator('.lines a').first().waitFor({ timeout: 60_000 });
     await page.locator('.arriving').waitFor({ state: 'detached', timeout: 120_000 });
     await page.close();

@@ -141,6 +141,8 @@ function plainOf(row: RecordRow): { id: string } | undefined {
   const { register } = row.record;
   const known = plains.get(row);
   if (known || !register) return known;
+  // Every note of it was struck out.
+  if (Object.keys(register.fields).length === 0) return undefined;
   const plain: { id: string } & Record<string, unknown> = { id: register.of };
   for (const [name, { value }] of Object.entries(register.fields)) if (value !== null) plain[name] = value;
   plains.set(row, plain);

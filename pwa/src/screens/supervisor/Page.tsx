@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { Button } from '../../parts/Button';
 import { Link, Title } from '../../router';
+import { sites } from '../../journal/records/registers';
 import { me } from '../../state';
 import { inWords } from './Trouble';
 import { appWords } from '../../words';
@@ -13,7 +14,7 @@ import '../../style/supervisor-beds.css';
 import '../../style/supervisor-bed.css';
 import '../../style/supervisor-lot.css';
 
-type PageName = 'beds' | 'lots' | 'plan' | 'crops' | 'scouts' | 'phones';
+type PageName = 'beds' | 'lots' | 'plan' | 'crops' | 'scouts' | 'phones' | 'setup';
 
 interface Props<View> {
   here: PageName;
@@ -29,7 +30,7 @@ interface Props<View> {
   children: (view: View) => ComponentChildren;
 }
 
-const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones'];
+const places: readonly PageName[] = ['beds', 'lots', 'plan', 'crops', 'scouts', 'phones', 'setup'];
 
 /** The frame of every page at the desk: where one is, how old the data are, and what to do when there are none. */
 export function Page<View>({ here, title, loaded, onTryAgain, state, above, aside, children }: Props<View>) {
@@ -46,7 +47,7 @@ export function Page<View>({ here, title, loaded, onTryAgain, state, above, asid
         {words.skip}
       </a>
       <header class="head">
-        <span class="site">{me.value?.site_name}</span>
+        <span class="site">{[...sites.value.values()][0]?.name ?? me.value?.site_name}</span>
         <nav aria-label={words.nav}>
           {places.map((place) => (
             <Link key={place} to={`/${place}`} aria-current={place === here ? 'page' : undefined}>

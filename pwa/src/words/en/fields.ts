@@ -58,6 +58,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   note: 'Comment',
   role: 'Role',
   time_zone: 'Time zone',
+
   length_mm: 'Length',
   width_mm: 'Width',
   rows: 'Rows',

@@ -13,6 +13,7 @@ export const pages = {
   crops: 'Crops',
   scouts: 'Scouts',
   phones: 'Phones',
+  setup: 'Set up',
   settings: 'Settings',
   walk: 'Walk',
   skip: 'Skip to content',
@@ -62,8 +63,7 @@ export const pages = {
     due: 'due for a walk',
     needsStep: 'needs attention',
     emptyTitle: 'No beds yet',
-    empty:
-      'Add beds and lots from a spreadsheet, or type them in here. To look around first, start the demo in a separate folder: bedwalk demo --data demo.',
+    empty: 'Five steps lead to the first walk. The list stays here until a bed was walked.',
     noneMatch: 'No bed matches. Choose other filters.',
     clearFilters: 'Show all beds',
     days: (count: number) => `${count} d`,

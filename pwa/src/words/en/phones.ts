@@ -12,6 +12,7 @@ export const phones = {
   backupNone: 'No backup yet. Run “bedwalk backup” on the server’s computer, and keep the copy on another disk.',
 
   device: 'Device',
+  thisOne: 'this one',
   person: 'Person',
   pending: 'Still to send',
   pendingNone: 'nothing',

@@ -5,15 +5,16 @@ const notes = counter('en', { one: 'note', other: 'notes' });
 
 export const setup = {
   pair: {
-    title: 'Pair this phone',
+    title: 'Pair this device',
     explain: 'The supervisor makes a code in the office, under Phones. It works once, for ten minutes.',
+    fromLink: 'The link has the code. Say what this device is called, then pair it.',
     code: 'Code',
-    name: 'What is this phone called?',
-    nameHint: 'So that the supervisor can tell the phones apart.',
+    name: 'What is this device called?',
+    nameHint: 'So that the supervisor can tell the devices apart: “Phone 3”, “Office”.',
     devices: { android: 'Android phone', computer: 'Computer' },
     go: 'Pair',
     working: 'Pairing…',
-    already: (person: string, site: string) => `This phone is paired: ${person}, ${site}.`,
+    already: (person: string, site: string) => `This device is paired: ${person}, ${site}.`,
     again: 'Use the code and pair again',
     others: (count: number, person: string) =>
       `${notes(count)} by ${person} ${count === 1 ? 'has' : 'have'} not been sent. If someone else pairs this phone, they stay here unsent until ${person} pairs it again.`,

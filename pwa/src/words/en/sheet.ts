@@ -1,4 +1,5 @@
 import { counter } from '../plural';
+import { some } from '../some';
 
 const houses = counter('en', { one: 'house', other: 'houses' });
 const beds = counter('en', { one: 'bed', other: 'beds' });
@@ -6,8 +7,8 @@ const lots = counter('en', { one: 'lot', other: 'lots' });
 const rows = counter('en', { one: 'row', other: 'rows' });
 
 export const sheet = {
-  title: 'Add beds and lots',
-  open: 'Add beds and lots',
+  title: 'Bring in beds and lots',
+  open: 'Bring in beds and lots',
   from: 'From a spreadsheet',
   intro:
     'Use a sheet that you have, or make one now. One row for each lot on a bed; a bed without a lot gets its own row. The first row names the columns, in any order.',
@@ -16,7 +17,48 @@ export const sheet = {
   again: 'Existing beds stay as they are, and existing lots are not added twice.',
   template: 'Download an empty sheet',
   templateName: 'beds and lots.csv',
-  file: 'Choose a CSV file',
+  file: 'Choose a CSV or XLSX file',
+  reading: 'Reading the file…',
+  pasted: 'Pasted sheet',
+  whichSheet: 'Sheet of the workbook',
+  chooseSheet: 'choose',
+  fileProblem: {
+    large: (most: string) =>
+      `The file is too large: at most ${most}, and 100 MB unpacked. Save the sheet of beds and lots alone, without pictures and empty rows, and choose that file.`,
+    old: () =>
+      'This is an old .xls file, or it has a password. Open it in the spreadsheet program and save it as .xlsx without a password.',
+    other: () =>
+      'This is not a table that Bedwalk reads. Open it in the program it comes from and save it as .xlsx or CSV.',
+    damaged: () =>
+      'The workbook cannot be read. Open it in the spreadsheet program, save it again as .xlsx or as CSV, and choose the new file.',
+    slow: () =>
+      'Reading took longer than 30 seconds and was stopped. Save the sheet of beds and lots alone as CSV, and choose that file.',
+    empty: () => 'There is nothing in the file. Choose the file in which the rows are.',
+    gone: () => 'The file cannot be read. Was it moved or closed away? Choose it again.',
+  },
+  match: 'What these columns are',
+  columnIs: (at: number, written: string) =>
+    written === '' ? `Column ${at}, without a heading` : `Column ${at}, “${written}”`,
+  leftOut: 'leave out',
+  order: 'Dates such as 3/4/2026: which number is the day?',
+  dayFirst: 'the first (day/month)',
+  monthFirst: 'the second (month/day)',
+  bothOrders:
+    'Some dates can only be day/month and others only month/day, so none of them is read. In the spreadsheet, write all of them as 2026-03-14.',
+  mixed: (row: number) =>
+    `Row ${row} is separated by other marks than the headings, so its cells cannot be told apart. Save the sheet again from the spreadsheet program, with one separator for all rows.`,
+  tooMany: (most: string) =>
+    `The sheet has more than ${most} rows, the most that are read at once. Delete empty rows, or divide it into several sheets.`,
+  leaveOut: (n: number) => (n === 1 ? 'Leave this row out' : `Leave these ${n} rows out`),
+  more: (n: string) => `${n} more rows are not listed here.`,
+  imports: 'Brought in before',
+  importsNote: 'Undo strikes out everything that one sheet added, as long as nothing was noted about it since.',
+  undoImport: 'Undo this import',
+  undone: 'Struck out everything that it added.',
+  undoSince: (n: number) =>
+    `Not undone: ${counter('en', { one: 'note was', other: 'notes were' })(n)} made since about what it added, and would lose what they are about. Correct or retire single lots and beds instead.`,
+  undoPart:
+    'Not undone: not all of its notes are on this device yet. Wait until the records have arrived, then try again.',
   paste: 'Or copy the cells with their headings and paste them here',
   clear: 'Start over',
   example: {
@@ -36,19 +78,19 @@ export const sheet = {
   add: { house: 'the house', bed: 'the bed', lot: 'the lot', stretch: 'its place on the bed' },
   addsNothing: 'nothing new',
   sum: (h: number, b: number, l: number, pots: string) =>
-    `${houses(h)}, ${beds(b)}, ${lots(l)} with ${pots} pots are new.`,
+    `New: ${some([houses, h], [beds, b])}${l === 0 ? '' : `${h + b > 0 ? ', ' : ''}${lots(l)} with ${pots} pots`}.`,
   sumNone: 'Nothing in the sheet is new.',
   wrong: (n: number) =>
     n === 1
-      ? 'One row has a mistake. Correct it here or in the spreadsheet; you can add the others now.'
-      : `${rows(n)} have mistakes. Correct them here or in the spreadsheet; you can add the others now.`,
+      ? 'One row has a mistake. Correct it above or in the spreadsheet, or leave it out.'
+      : `${rows(n)} have mistakes. Correct them above or in the spreadsheet, or leave them out.`,
   lacking: (headings: string) => `Missing columns: ${headings}. Does the first row hold the headings?`,
-  others: (headings: string) => `Columns ignored because Bedwalk does not know them: ${headings}.`,
-  twice: (headings: string) => `Columns that appear twice (the first one counts): ${headings}.`,
+  twice: (headings: string) =>
+    `Headings that appear twice: ${headings}. The first column of each is read; choose below if another is meant.`,
   noRows: 'There are no rows below the headings.',
   put: 'Add them',
-  done: (b: number, l: number) => `Added ${beds(b)} and ${lots(l)}.`,
-  failed: 'Not added: this device could not save them. Free some space and try again; the sheet is still here.',
+  done: (b: number, l: number) => `Added ${some([beds, b], [lots, l])}.`,
+  failed: 'Not saved: this device could not keep it. Free some space and try again.',
 
   nursery: 'The nursery’s name',
   zone: 'Time zone',
@@ -81,6 +123,8 @@ export const sheet = {
     ship: 'ship week',
   },
   problem: {
+    formula: (name: string, typed: string) =>
+      `${name}: “${typed}” is a formula without a result. Put its value into the cell, or save the sheet with values.`,
     noLength: (name: string, typed: string) =>
       `${name}: “${typed}” is not a length. Enter only digits, and put the unit in the heading.`,
     noDay: (name: string, typed: string) =>

@@ -56,6 +56,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   name: 'Nombre',
   note: 'Comentario',
   role: 'Función',
+
   time_zone: 'Zona horaria',
   length_mm: 'Largo',
   width_mm: 'Ancho',

@@ -14,6 +14,7 @@ export const pages = {
   crops: 'Cultivos',
   scouts: 'Monitoreo',
   phones: 'Teléfonos',
+  setup: 'Datos',
   settings: 'Ajustes',
   walk: 'Recorrer',
   skip: 'Ir al contenido',
@@ -64,8 +65,7 @@ export const pages = {
     due: 'por recorrer',
     needsStep: 'piden atención',
     emptyTitle: 'Todavía no hay camas',
-    empty:
-      'Agregue camas y lotes desde una hoja de cálculo, o escríbalos como en una. Para conocer la app primero, abra la demostración en una carpeta aparte: bedwalk demo --data demo.',
+    empty: 'Cinco pasos llevan al primer recorrido. La lista queda aquí hasta que se recorra una cama.',
     noneMatch: 'Ninguna cama coincide. Cambie los filtros.',
     clearFilters: 'Mostrar todas',
     days: (count: number) => `${count} d`,

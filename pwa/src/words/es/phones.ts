@@ -13,6 +13,7 @@ export const phones = {
   backupNone:
     'Todavía no hay respaldo. Corra «bedwalk backup» en la computadora del servidor y guarde la copia en otro disco.',
 
+  thisOne: 'este',
   device: 'Aparato',
   person: 'Persona',
   pending: 'Por enviar',

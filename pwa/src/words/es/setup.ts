@@ -6,15 +6,16 @@ const notes = counter('es', { one: 'nota', other: 'notas' });
 
 export const setup = {
   pair: {
-    title: 'Vincular este teléfono',
+    title: 'Vincular este aparato',
     explain: 'El encargado crea un código en la oficina, en la página Teléfonos. Sirve una vez y por diez minutos.',
+    fromLink: 'El enlace trae el código. Diga cómo se llama este aparato y vincúlelo.',
     code: 'Código',
-    name: '¿Cómo se llama este teléfono?',
-    nameHint: 'Para que el encargado distinga los teléfonos.',
+    name: '¿Cómo se llama este aparato?',
+    nameHint: 'Para que el encargado distinga los aparatos: «Teléfono 3», «Oficina».',
     devices: { android: 'Teléfono Android', computer: 'Computadora' },
     go: 'Vincular',
     working: 'Vinculando…',
-    already: (person: string, site: string) => `Este teléfono está vinculado: ${person}, ${site}.`,
+    already: (person: string, site: string) => `Este aparato está vinculado: ${person}, ${site}.`,
     again: 'Usar el código y vincular de nuevo',
     others: (count: number, person: string) =>
       `${notes(count)} de ${person} no se ${count === 1 ? 'ha enviado' : 'han enviado'}. Si otra persona vincula este teléfono, se quedan aquí, sin enviar, hasta que ${person} lo vincule de nuevo.`,

@@ -1,4 +1,5 @@
 import { counter } from '../plural';
+import { some } from '../some';
 import type { sheet as english } from '../en/sheet';
 
 const houses = counter('es', { one: 'nave', other: 'naves' });
@@ -8,8 +9,8 @@ const rows = counter('es', { one: 'fila', other: 'filas' });
 const lines = counter('es', { one: 'hilera', other: 'hileras' });
 
 export const sheet = {
-  title: 'Agregar camas y lotes',
-  open: 'Agregar camas y lotes',
+  title: 'Traer camas y lotes',
+  open: 'Traer camas y lotes',
   from: 'Desde una hoja de cálculo',
   intro:
     'Use una hoja que ya tiene o haga una ahora. Una fila por cada lote en una cama; una cama sin lote lleva su propia fila. La primera fila nombra las columnas, en cualquier orden.',
@@ -18,7 +19,47 @@ export const sheet = {
   again: 'Las camas que ya existen quedan como están, y un lote que ya existe no se agrega dos veces.',
   template: 'Descargar una hoja vacía',
   templateName: 'camas y lotes.csv',
-  file: 'Elegir un archivo CSV',
+  file: 'Elegir un archivo CSV o XLSX',
+  reading: 'Leyendo el archivo…',
+  pasted: 'Hoja pegada',
+  whichSheet: 'Hoja del libro',
+  chooseSheet: 'elegir',
+  fileProblem: {
+    large: (most: string) =>
+      `El archivo es demasiado grande: como máximo ${most}, y 100 MB desempacado. Guarde sola la hoja de camas y lotes, sin fotos ni filas vacías, y elija ese archivo.`,
+    old: () =>
+      'Es un archivo .xls antiguo, o tiene contraseña. Ábralo en su programa y guárdelo como .xlsx sin contraseña.',
+    other: () => 'No es una tabla que Bedwalk pueda leer. Ábrala en su programa y guárdela como .xlsx o CSV.',
+    damaged: () =>
+      'No se puede leer el libro. Ábralo en su programa, guárdelo otra vez como .xlsx o CSV, y elija el archivo nuevo.',
+    slow: () =>
+      'La lectura tardó más de 30 segundos y se detuvo. Guarde sola la hoja de camas y lotes como CSV, y elija ese archivo.',
+    empty: () => 'El archivo está vacío. Elija el archivo donde están las filas.',
+    gone: () => 'No se puede leer el archivo. ¿Lo movieron? Elíjalo otra vez.',
+  },
+  match: 'Qué son estas columnas',
+  columnIs: (at: number, written: string) =>
+    written === '' ? `Columna ${at}, sin título` : `Columna ${at}, «${written}»`,
+  leftOut: 'no usar',
+  order: 'Fechas como 3/4/2026: ¿cuál número es el día?',
+  dayFirst: 'el primero (día/mes)',
+  monthFirst: 'el segundo (mes/día)',
+  bothOrders:
+    'Algunas fechas solo pueden ser día/mes y otras solo mes/día, así que no se lee ninguna. En la hoja, escríbalas todas como 2026-03-14.',
+  mixed: (row: number) =>
+    `La fila ${row} está separada con otros signos que los títulos, y no se distinguen sus celdas. Guarde la hoja otra vez desde su programa, con un solo separador en todas las filas.`,
+  tooMany: (most: string) =>
+    `La hoja tiene más de ${most} filas, lo máximo que se lee de una vez. Borre las filas vacías, o divídala en varias hojas.`,
+  leaveOut: (n: number) => (n === 1 ? 'Dejar fuera esta fila' : `Dejar fuera estas ${n} filas`),
+  more: (n: string) => `${n} filas más no se muestran aquí.`,
+  imports: 'Lo que ya se trajo',
+  importsNote: 'Deshacer tacha todo lo que agregó una hoja, mientras no se haya anotado nada sobre eso.',
+  undoImport: 'Deshacer',
+  undone: 'Se tachó todo lo que agregó.',
+  undoSince: (n: number) =>
+    `No se deshizo: después se ${n === 1 ? 'hizo 1 nota' : `hicieron ${n} notas`} sobre lo que agregó, y se quedarían sin su lote o cama. Mejor corrija o dé de baja lotes y camas sueltos.`,
+  undoPart:
+    'No se deshizo: todavía no están todas sus notas en este aparato. Espere a que lleguen los registros e intente otra vez.',
   paste: 'O copie las celdas, con los títulos, y péguelas aquí',
   clear: 'Empezar de nuevo',
   example: {
@@ -38,19 +79,19 @@ export const sheet = {
   add: { house: 'la nave', bed: 'la cama', lot: 'el lote', stretch: 'su lugar en la cama' },
   addsNothing: 'nada nuevo',
   sum: (h: number, b: number, l: number, pots: string) =>
-    `Lo nuevo: ${houses(h)}, ${beds(b)}, ${lots(l)} con ${pots} macetas.`,
+    `Lo nuevo: ${some([houses, h], [beds, b])}${l === 0 ? '' : `${h + b > 0 ? ', ' : ''}${lots(l)} con ${pots} macetas`}.`,
   sumNone: 'En la hoja no hay nada nuevo.',
   wrong: (n: number) =>
     n === 1
-      ? 'Una fila tiene un error. Corríjala aquí o en la hoja de cálculo; ya puede agregar las otras.'
-      : `${rows(n)} tienen errores. Corríjalas aquí o en la hoja de cálculo; ya puede agregar las otras.`,
+      ? 'Una fila tiene un error. Corríjala arriba o en la hoja de cálculo, o déjela fuera.'
+      : `${rows(n)} tienen errores. Corríjalas arriba o en la hoja de cálculo, o déjelas fuera.`,
   lacking: (headings: string) => `Faltan columnas: ${headings}. ¿La primera fila tiene los títulos?`,
-  others: (headings: string) => `Columnas que no se usan porque Bedwalk no las conoce: ${headings}.`,
-  twice: (headings: string) => `Columnas repetidas; vale la primera: ${headings}.`,
+  twice: (headings: string) =>
+    `Títulos repetidos: ${headings}. De cada uno se lee la primera columna; elija abajo si es otra.`,
   noRows: 'No hay ninguna fila debajo de los títulos.',
   put: 'Agregar',
-  done: (b: number, l: number) => `Se agregó: ${beds(b)} y ${lots(l)}.`,
-  failed: 'No se agregó: este aparato no pudo guardarlo. Libere espacio e intente otra vez; la hoja sigue aquí.',
+  done: (b: number, l: number) => `Se agregó: ${some([beds, b], [lots, l])}.`,
+  failed: 'No se guardó: este aparato no pudo conservarlo. Libere espacio e intente otra vez.',
 
   nursery: 'Nombre del vivero',
   zone: 'Zona horaria',
@@ -84,6 +125,8 @@ export const sheet = {
     ship: 'semana de embarque',
   },
   problem: {
+    formula: (name: string, typed: string) =>
+      `${name}: «${typed}» es una fórmula sin resultado. Ponga su valor en la celda, o guarde la hoja con valores.`,
     noLength: (name: string, typed: string) =>
       `${name}: «${typed}» no es una medida. Solo cifras, y la unidad en el título.`,
     noDay: (name: string, typed: string) =>

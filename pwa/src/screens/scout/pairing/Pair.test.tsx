@@ -1,4 +1,4 @@
-import { cleanup, render, screen, waitFor } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test, vi } from 'vitest';
 import { syncStatus } from '../../../journal/worker/syncClient';
@@ -45,10 +45,12 @@ test.each([
   await speak('en');
 });
 
-test('a link sends its code once, however often the screen is drawn, and clears what was said of this phone before', async () => {
+test('a link asks what the device is called before its code is sent, and clears what was said of this device before', async () => {
   const asked: string[] = [];
-  vi.stubGlobal('fetch', (path: keyof typeof answers) => {
+  const sent: unknown[] = [];
+  vi.stubGlobal('fetch', (path: keyof typeof answers, init?: RequestInit) => {
     asked.push(path);
+    if (init?.body) sent.push(JSON.parse(init.body as string));
     return Promise.resolve(
       new Response(JSON.stringify(answers[path]), { headers: { 'content-type': 'application/json' } }),
     );
@@ -58,12 +60,13 @@ test('a link sends its code once, however often the screen is drawn, and clears 
   expect(access.value).toBe('unpaired');
   ready.value = true;
   render(<Pair id="ABCD2345" />);
-  cleanup();
-  render(<Pair id="ABCD2345" />);
-  await screen.findByRole('heading');
+  fireEvent.input(screen.getByLabelText(/called/), { target: { value: 'Shed 3' } });
+  expect(asked).toEqual([]);
+  fireEvent.click(screen.getByRole('button', { name: 'Pair' }));
   await waitFor(() => expect(me.value?.person_name).toBe('Ana'));
   await waitFor(() => expect(access.value).toBe(''));
   expect(asked.filter((path) => path === '/api/pair')).toHaveLength(1);
+  expect(sent).toContainEqual(expect.objectContaining({ code: 'ABCD2345', name: 'Shed 3' }));
   // The long first reading has begun, and the server has said who this is.
   syncStatus.value = { ...syncStatus.value, state: 'syncing', welcome: true };
   expect(access.value).toBe('');
@@ -78,6 +81,7 @@ test('who is welcomed is welcomed in the language of the screen, also where its 
   ready.value = true;
   await speak('en');
   render(<Pair id="BCDF2346" />);
+  fireEvent.click(screen.getByRole('button', { name: 'Pair' }));
   await speak('es');
   answer.pop()?.(
     new Response(JSON.stringify(answers['/api/pair']), { headers: { 'content-type': 'application/json' } }),

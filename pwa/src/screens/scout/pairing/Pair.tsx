@@ -1,5 +1,5 @@
-/** Pairs this phone by a one-time code: from a link or QR code, or typed. */
-import { useEffect, useState } from 'preact/hooks';
+/** Pairs this device by a one-time code, from a link or QR code, or typed, and asks what it is called. */
+import { useState } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
 import { pairThisPhone } from '../../../journal/pairing';
@@ -15,9 +15,6 @@ import { setupWords } from '../../../words/rooms';
 function plainCode(typed: string): string {
   return typed.toUpperCase().replace(/[^0-9A-Z]/g, '');
 }
-
-/** Codes of links that were sent by themselves: each once, however often the screen is drawn, because it is good once. */
-const posted = new Set<string>();
 
 export function Pair({ id }: { id?: string }) {
   const words = setupWords.value.pair;
@@ -43,12 +40,6 @@ export function Pair({ id }: { id?: string }) {
       setState('typing');
     }
   };
-  // A link that was followed on an unpaired device says what is wanted: one tap less.
-  useEffect(() => {
-    if (!id || !ready.value || me.value || posted.has(id)) return;
-    posted.add(id);
-    void pairNow();
-  }, [id, ready.value]);
   const known = me.value;
   return (
     <main class="scout pair">
@@ -57,7 +48,7 @@ export function Pair({ id }: { id?: string }) {
       {known && queue.value.pending > 0 && (
         <p class="attention">{words.others(queue.value.pending, known.person_name)}</p>
       )}
-      <p class="quiet">{words.explain}</p>
+      <p class="quiet">{id === undefined ? words.explain : words.fromLink}</p>
       <form
         onSubmit={(event) => {
           event.preventDefault();
@@ -87,7 +78,7 @@ export function Pair({ id }: { id?: string }) {
             {trouble}
           </p>
         )}
-        <Button kind="main" size="walk" submit disabled={state === 'working' || plainCode(code) === ''}>
+        <Button kind="main" size="walk" submit disabled={state === 'working' || !ready.value || plainCode(code) === ''}>
           {state === 'working' ? words.working : known ? words.again : words.go}
         </Button>
       </form>

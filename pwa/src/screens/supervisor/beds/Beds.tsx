@@ -5,6 +5,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { atWhen, shipWeek } from '../../../words/format';
 import { BedsTable } from './BedsTable';
 import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
+import { FirstSteps } from '../setup/FirstSteps';
 import { HouseFolds } from './HouseFolds';
 import { HousePlan, longestOf } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
@@ -54,16 +55,21 @@ function Overview({ view }: { view: BedsView }) {
   const words = supervisorWords.value.pages.overview;
   if (view.houses.every((house) => house.beds.length === 0)) {
     return (
-      <div class="empty">
-        <h2>{words.emptyTitle}</h2>
-        <p>{words.empty}</p>
-        <Link to="/in" class="button main tap">
-          {supervisorWords.value.sheet.open}
-        </Link>
-      </div>
+      <>
+        <div class="empty">
+          <h2>{words.emptyTitle}</h2>
+          <p>{words.empty}</p>
+        </div>
+        <FirstSteps view={view} />
+      </>
     );
   }
-  return <Morning view={view} />;
+  return (
+    <>
+      <FirstSteps view={view} />
+      <Morning view={view} />
+    </>
+  );
 }
 
 /** The rows that were put away on this page; the server's list has them until it has read the note. */

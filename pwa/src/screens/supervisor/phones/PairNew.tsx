@@ -8,6 +8,8 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { untilWhen } from '../../../words/format';
 import { send } from '../../../views/views';
+import { people as registered } from '../../../journal/records/registers';
+import { peopleHere } from '../names';
 import { Section } from '../Page';
 import { inWords, Trouble } from '../Trouble';
 
@@ -18,10 +20,14 @@ export function PairNew({ phones }: { phones: readonly PhoneView[] }) {
   const words = supervisorWords.value.phones;
   // Whoever pairs a device writes in its person's name: in an owner's, only an owner.
   const owners = new Set(phones.filter((phone) => phone.role === 'owner').map((phone) => phone.person));
+  const known = [
+    ...peopleHere().map(({ id, name }): [string, string] => [id, name]),
+    ...phones.map((phone): [string, string] => [phone.person, phone.person_name]),
+  ];
   const people = new Map(
-    phones
-      .filter(({ person: id }) => id !== '' && (me.value?.role === 'owner' || !owners.has(id)))
-      .map((phone) => [phone.person, phone.person_name]),
+    known.filter(
+      ([id]) => id !== '' && (me.value?.role === 'owner' || !owners.has(id)) && !registered.value.get(id)?.left,
+    ),
   );
   const [person, setPerson] = useState('');
   const [name, setName] = useState('');

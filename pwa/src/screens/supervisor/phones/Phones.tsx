@@ -92,7 +92,10 @@ function Device({ phone, onRevoke }: { phone: PhoneView; onRevoke: () => void })
   ];
   return (
     <li class={phone.revoked > 0 ? 'device gone' : 'device'}>
-      <h2>{phone.name}</h2>
+      <h2>
+        {phone.name}
+        {phone.device === me.value?.device && <span class="quiet"> ({words.thisOne})</span>}
+      </h2>
       <p class="small quiet">
         {phone.person_name}, {roleName(phone.role)} · {words.sent(number(phone.entries))}
       </p>

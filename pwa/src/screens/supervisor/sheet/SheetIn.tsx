@@ -1,63 +1,65 @@
-import { computed, signal } from '@preact/signals';
+import { signal } from '@preact/signals';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { beds, houses, lots, spans } from '../../../journal/records/registers';
-import { save } from '../../../journal/outbox/write';
+import { SelectField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
-import { DataTable, type Column } from '../../../parts/DataTable';
-import { say } from '../../../parts/Toast';
-import { go, Link } from '../../../router';
-import { settings } from '../../../state';
+import { go } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { number } from '../../../words/format';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import { Trouble } from '../Trouble';
-import { NurseryName } from './NurseryName';
-import { textOf } from './cells';
-import { readSheet, type Reading, type ReadRow, type There, type Units } from './reading';
+import { SetupParts } from '../setup/SetupParts';
+import { MOST_BYTES, readFile, type FileProblem } from './file';
+import { Imports } from './Imports';
+import { sheetUnits, there } from './known';
+import { Preview } from './Preview';
+import { MOST_ROWS, readSheet, type Answers } from './reading';
 import { template } from './template';
+import type { SheetText } from './workbook';
 import '../../../style/supervisor-sheet.css';
 
 const SLOT = 'bedwalk-sheet';
 /** Outlives the page, so that looking something up at the beds loses nothing. */
 const text = signal(sessionStorage.getItem(SLOT) ?? '');
-
-const there = computed<There>(() => ({
-  houses: [...houses.value.values()],
-  beds: [...beds.value.values()],
-  lots: [...lots.value.values()],
-  spans: [...spans.value.values()],
-}));
+/** The file that the text came from, and what was said of its columns and dates. */
+const source = signal('');
+const answers = signal<Answers>({ columns: {} });
 
 /** A nursery's houses, beds and lots from a spreadsheet, seen row by row before anything is written. */
 export default function SheetIn() {
-  const words = supervisorWords.value.sheet;
   return (
     <Page
-      here="beds"
-      title={() => words.title}
+      here="setup"
+      title={() => supervisorWords.value.sheet.title}
       loaded={held(true)}
       onTryAgain={() => location.reload()}
-      above={() => <Link to="/beds">{supervisorWords.value.pages.beds}</Link>}
     >
       {() => (
         <>
-          <NurseryName />
+          <SetupParts here="in" />
           <Sheet />
+          <Imports />
         </>
       )}
     </Page>
   );
 }
 
+function begin(next: string, from: string) {
+  text.value = next;
+  source.value = from;
+  answers.value = { columns: {} };
+}
+
 function Sheet() {
   const words = supervisorWords.value.sheet;
-  const units: Units = settings.value.units.length === 'in' ? { long: 'ft', short: 'in' } : { long: 'm', short: 'cm' };
+  const units = sheetUnits();
   const typed = text.value;
   const known = there.value;
+  const said = answers.value;
   const reading = useMemo(
-    () => (typed.trim() === '' ? undefined : readSheet(typed, known, units)),
-    [typed, known, units.long, words],
+    () => (typed.trim() === '' ? undefined : readSheet(typed, known, units, said)),
+    [typed, known, units.long, words, said],
   );
   useEffect(() => {
     try {
@@ -75,21 +77,9 @@ function Sheet() {
         <a class="button plain tap" href={template(units)} download={words.templateName}>
           {words.template}
         </a>
-        <label class="button plain tap file">
-          {words.file}
-          <input
-            type="file"
-            accept=".csv,.tsv,.txt,text/csv,text/plain"
-            onChange={(event) => {
-              const [file] = event.currentTarget.files ?? [];
-              void file?.arrayBuffer().then((bytes) => (text.value = textOf(bytes)));
-              // The same file, put right meanwhile, may be chosen again.
-              event.currentTarget.value = '';
-            }}
-          />
-        </label>
+        <ChooseFile />
         {typed !== '' && (
-          <Button kind="quiet" onClick={() => (text.value = '')}>
+          <Button kind="quiet" onClick={() => begin('', '')}>
             {words.clear}
           </Button>
         )}
@@ -103,98 +93,86 @@ function Sheet() {
           onInput={(event) => (text.value = event.currentTarget.value)}
         />
       </label>
-      {reading && <Preview reading={reading} />}
+      {reading && (
+        <Preview
+          reading={reading}
+          source={source.value || words.pasted}
+          answers={said}
+          onAnswer={(next) => (answers.value = next)}
+          onDone={() => {
+            begin('', '');
+            go('/beds');
+          }}
+        />
+      )}
     </Section>
   );
 }
 
-function Preview({ reading }: { reading: Reading }) {
+function ChooseFile() {
   const words = supervisorWords.value.sheet;
-  const [failed, fail] = useState(false);
-  const names = (all: readonly string[]) => all.join(', ');
-  const wrong = reading.rows.filter((row) => row.problems.length > 0);
-  const put = async () => {
-    try {
-      await save(reading.intents);
-    } catch {
-      fail(true);
+  const [state, setState] = useState<'reading' | FileProblem | 'rows' | ''>('');
+  const [chosen, choose] = useState<{ name: string; sheets: readonly SheetText[] } | undefined>(undefined);
+  const take = (name: string, sheet: SheetText | undefined) => {
+    if (!sheet) return;
+    // So much would only make the page slow: it is refused below in any case.
+    if (sheet.rows > MOST_ROWS + 1 || sheet.text.split('\n', MOST_ROWS * 2).length >= MOST_ROWS * 2) {
+      setState('rows');
       return;
     }
-    text.value = '';
-    say(words.done(reading.beds, reading.lots));
-    go('/beds');
+    begin(sheet.text, name);
   };
-  if (reading.lacking.length > 0) {
-    return (
-      <p class="warning" role="alert">
-        {words.lacking(names(reading.lacking.map((heading) => words.heading[heading])))}
-      </p>
-    );
-  }
+  const read = async (file: File) => {
+    setState('reading');
+    choose(undefined);
+    const found = await readFile(file);
+    if ('problem' in found) {
+      setState(found.problem);
+      return;
+    }
+    setState('');
+    if (found.sheets.length > 1) choose({ name: file.name, sheets: found.sheets });
+    take(file.name, found.sheets[0]);
+  };
   return (
     <>
-      {reading.others.length > 0 && <p class="stale">{words.others(names(reading.others))}</p>}
-      {reading.twice.length > 0 && <p class="warning">{words.twice(names(reading.twice))}</p>}
-      {reading.rows.length === 0 ? (
-        <p class="stale">{words.noRows}</p>
-      ) : (
-        <>
-          <p role="status">
-            {reading.intents.length > 0
-              ? words.sum(reading.houses, reading.beds, reading.lots, number(reading.pots))
-              : words.sumNone}
-          </p>
-          {wrong.length > 0 && <Wrong rows={wrong} />}
-          <Trouble said={failed ? words.failed : ''} />
-          {reading.intents.length > 0 && (
-            <Button kind="main" onClick={() => void put()}>
-              {words.put}
-            </Button>
-          )}
-          <DataTable
-            caption={words.preview}
-            columns={columns()}
-            rows={reading.rows.filter((row) => row.problems.length === 0)}
-            keyOf={(row) => String(row.row)}
-          />
-        </>
+      <label class="button plain tap file">
+        {words.file}
+        <input
+          type="file"
+          accept=".csv,.tsv,.txt,.xlsx,text/csv,text/plain"
+          onChange={(event) => {
+            const [file] = event.currentTarget.files ?? [];
+            if (file) void read(file);
+            // The same file, put right meanwhile, may be chosen again.
+            event.currentTarget.value = '';
+          }}
+        />
+      </label>
+      {state === 'reading' && <p role="status">{words.reading}</p>}
+      {state !== 'reading' && state !== '' && (
+        <Trouble
+          said={
+            state === 'rows'
+              ? words.tooMany(number(MOST_ROWS))
+              : words.fileProblem[state](`${number(MOST_BYTES / 1e6)} MB`)
+          }
+        />
+      )}
+      {chosen && (
+        <SelectField
+          label={words.whichSheet}
+          value={chosen.sheets.find((sheet) => sheet.text === text.value)?.name ?? ''}
+          none={words.chooseSheet}
+          options={chosen.sheets.map(({ name }) => ({ value: name, label: name }))}
+          onChoose={(name) =>
+            take(
+              chosen.name,
+              chosen.sheets.find((sheet) => sheet.name === name),
+            )
+          }
+        />
       )}
     </>
-  );
-}
-
-function columns(): Column<ReadRow>[] {
-  const words = supervisorWords.value.sheet;
-  const { heading } = words;
-  return [
-    { key: 'row', title: words.row, cell: ({ row }) => row, numeric: true, heads: true, by: ({ row }) => row },
-    { key: 'house', title: heading.house, cell: ({ house }) => house, whole: true },
-    { key: 'bed', title: heading.bed, cell: ({ bed }) => bed, whole: true },
-    { key: 'lot', title: heading.lot, cell: ({ lot }) => lot, whole: true },
-    { key: 'cultivar', title: heading.cultivar, cell: ({ cultivar }) => cultivar },
-    { key: 'pots', title: heading.pots, cell: ({ pots }) => (pots > 0 ? number(pots) : ''), numeric: true },
-    { key: 'adds', title: words.adds, cell: adds },
-  ];
-}
-
-function adds(row: ReadRow): string {
-  const words = supervisorWords.value.sheet;
-  return row.adds.length > 0 ? row.adds.map((what) => words.add[what]).join(', ') : words.addsNothing;
-}
-
-/** A list and not part of the table: on a phone the table's last column is out of sight. */
-function Wrong({ rows }: { rows: readonly ReadRow[] }) {
-  const words = supervisorWords.value.sheet;
-  return (
-    <div class="warning">
-      <p>{words.wrong(rows.length)}</p>
-      <ul>
-        {rows.map(({ row, house, bed, problems }) => (
-          <li key={row}>
-            <b>{words.rowOf(row, [house, bed].filter(Boolean).join(', '))}</b> {problems.join(' ')}
-          </li>
-        ))}
-      </ul>
-    </div>
   );
 }

@@ -13,53 +13,108 @@ export interface Line {
   cell: (heading: Heading) => string;
 }
 
-export interface Cells {
-  lines: Line[];
-  /** Headings that are there, and the unit that each gives. */
-  given: ReadonlyMap<Heading, LengthUnit | undefined>;
-  /** Headings that nobody here knows, as they were written. */
-  others: string[];
-  /** Headings that are there more than once; the first counts. */
-  twice: string[];
+/** A column of the sheet, and what it is read as. */
+export interface SheetColumn {
+  at: number;
+  /** Its heading as it was written. */
+  written: string;
+  /** '' is left out. */
+  heading: Heading | '';
+  /** Nobody here knows the heading, or an earlier column has it: somebody may say what it is. */
+  asks: boolean;
 }
 
+export interface Cells {
+  lines: Line[];
+  columns: SheetColumn[];
+  /** Headings that are there, and the unit that each gives. */
+  given: ReadonlyMap<Heading, LengthUnit | undefined>;
+  /** Headings that nobody here knows and that are left out, as they were written. */
+  others: string[];
+  /** Headings that are there more than once; the first counts where nobody chose. */
+  twice: string[];
+  /** The first row that is separated in another way than the headings: its number. */
+  mixed: number | undefined;
+}
+
+/** What somebody chose for a column: a heading, or '' to leave it out. */
+export type Chosen = Readonly<Record<number, Heading | ''>>;
+
+const SEPARATORS = ['\t', ';', ','];
+
 /** Reads comma, semicolon or tab separated text, quoted or not; cells copied from any spreadsheet are the latter. */
-export function readCells(text: string): Cells {
-  const { data } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), { delimitersToGuess: ['\t', ';', ','] });
-  const rows = data.map((row, at) => ({ row: at + 1, cells: row.map((cell) => cell.trim()) }));
+export function readCells(text: string, chosen: Chosen = {}): Cells {
+  const { data, meta } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), { delimitersToGuess: SEPARATORS });
+  const rows = data.map((row, at) => ({ row: at + 1, cells: row.map(plainCell) }));
   const [head, ...rest] = rows.filter(({ cells }) => cells.some((cell) => cell !== ''));
-  const columns = new Map<Heading, number>();
+  const places = new Map<Heading, number>();
   const given = new Map<Heading, LengthUnit | undefined>();
-  const others: string[] = [];
+  const columns: SheetColumn[] = [];
   const twice: string[] = [];
-  for (const [at, written] of (head?.cells ?? []).entries()) {
-    const known = headingOf(written);
-    if (!known) {
-      if (written !== '') others.push(written);
-    } else if (columns.has(known.heading)) {
-      twice.push(written);
-    } else {
-      columns.set(known.heading, at);
-      given.set(known.heading, known.unit);
+  const written = head?.cells ?? [];
+  // What somebody chose comes first: it takes a heading away from the column that only happens to be written so.
+  const order = written.map((_, at) => at).sort((a, b) => Number(b in chosen) - Number(a in chosen) || a - b);
+  for (const at of order) {
+    const text = written[at] ?? '';
+    if (text === '' && !(at in chosen) && rest.every(({ cells }) => (cells[at] ?? '') === '')) continue;
+    const known = headingOf(text);
+    const heading = chosen[at] ?? known?.heading ?? '';
+    const isTaken = heading !== '' && places.has(heading);
+    if (isTaken) twice.push(text);
+    if (heading !== '' && !isTaken) {
+      places.set(heading, at);
+      given.set(heading, known?.heading === heading ? known.unit : unitOf(text));
     }
+    columns.push({ at, written: text, heading: isTaken ? '' : heading, asks: !known || isTaken || at in chosen });
   }
+  columns.sort((a, b) => a.at - b.at);
+  // Of two columns with one heading either may be the one that is meant.
+  for (const column of columns) column.asks ||= columns.some((other) => other !== column && isSame(other, column));
+  const others = columns.filter(({ heading, written }) => heading === '' && !headingOf(written)).map((c) => c.written);
   const lines = rest.map(({ row, cells }) => ({
     row,
-    cell: (heading: Heading) => cells[columns.get(heading) ?? -1] ?? '',
+    cell: (heading: Heading) => cells[places.get(heading) ?? -1] ?? '',
   }));
-  return { lines, given, others, twice };
+  const foreign = SEPARATORS.filter((each) => each !== meta.delimiter);
+  const mixed = rest.find(
+    ({ cells }) => written.length > 2 && cells.length === 1 && foreign.some((each) => cells[0]?.includes(each)),
+  )?.row;
+  return { lines, columns, given, others, twice, mixed };
+}
+
+function isSame(a: SheetColumn, b: SheetColumn): boolean {
+  const heading = headingOf(a.written)?.heading;
+  return heading !== undefined && heading === headingOf(b.written)?.heading;
+}
+
+/** A cell without spaces around it, and without the mark by which an export keeps a text from being run as a formula. */
+function plainCell(cell: string): string {
+  return cell.trim().replace(/^'(?=[=+\-@])/, '');
+}
+
+/** A formula that came in place of its result, or one whose result is an error. */
+export function isFormula(text: string): boolean {
+  return /^=|^#(?:DIV\/0!|N\/A|NAME\?|NULL!|NUM!|REF!|VALUE!|SPILL!)/.test(text);
 }
 
 /** "Length (m)", "length_m" and "Largo en m" are one heading with one unit. */
 function headingOf(written: string): { heading: Heading; unit: LengthUnit | undefined } | undefined {
-  const words = fold(written)
-    .split(/[^a-z0-9]+/)
-    .filter((word) => word !== '' && word !== 'en');
-  const last = words.at(-1) ?? '';
-  const unit = isUnit(last) ? last : undefined;
+  const words = wordsOf(written);
+  const unit = unitOf(written);
   const name = (unit ? words.slice(0, -1) : words).join(' ');
   const heading = headings.find(({ names }) => (names as readonly string[]).includes(name))?.heading;
   return heading && { heading, unit };
+}
+
+function wordsOf(written: string): string[] {
+  return fold(written)
+    .split(/[^a-z0-9]+/)
+    .filter((word) => word !== '' && word !== 'en');
+}
+
+function unitOf(written: string): LengthUnit | undefined {
+  const last = wordsOf(written).at(-1) ?? '';
+  return isUnit(last) ? last : undefined;
 }
 
 function isUnit(word: string): word is LengthUnit {
@@ -82,14 +137,38 @@ export function inUnit(mm: number, unit: LengthUnit): number {
   return Math.round((mm * 100_000) / Number(MICROMETRES[unit])) / 100;
 }
 
+/** Which of two numbers of a date comes first: what a column of dates shows by itself, both where its rows contradict each other. */
+export type DayOrder = 'day' | 'month' | 'both' | 'open';
+
+const SLASHED = /^(\d{1,2})([/-])(\d{1,2})\2(\d{4})$/;
+
+/** @returns undefined where no date is written with two numbers that could be either */
+export function dayOrderOf(texts: readonly string[]): DayOrder | undefined {
+  const found = texts.flatMap((text) => {
+    const [, a, , b] = SLASHED.exec(text) ?? [];
+    return a && b ? [Number(a) > 12 ? 'day' : Number(b) > 12 ? 'month' : 'open'] : [];
+  });
+  if (found.length === 0) return undefined;
+  if (found.includes('day') && found.includes('month')) return 'both';
+  return found.includes('day') ? 'day' : found.includes('month') ? 'month' : 'open';
+}
+
+/** No lot that anybody grows is older; spreadsheets write a time without a date as a day of 1899 or 1900. */
+const FIRST_DAY = '1950-01-01';
+
 /**
  * A day as "2026-03-14". "14.3.2026" is read too, since with points the day always comes first; 3/4/2026 is two
- * different days in two countries, and is refused.
+ * different days in two countries, and is refused unless somebody said which number is the day.
  */
-export function dayIn(text: string): string | undefined {
-  const pointed = /^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})$/.exec(text);
-  const day = pointed ? `${pointed[3]}-${pointed[2]?.padStart(2, '0')}-${pointed[1]?.padStart(2, '0')}` : text;
-  return isDay(day) ? day : undefined;
+export function dayIn(text: string, order: DayOrder = 'open'): string | undefined {
+  const [, day, month, year] = /^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})$/.exec(text) ?? [];
+  const [, first, , second, of] = SLASHED.exec(text) ?? [];
+  const two = (digits = '') => digits.padStart(2, '0');
+  let iso = text;
+  if (year) iso = `${year}-${two(month)}-${two(day)}`;
+  else if (of && order === 'day') iso = `${of}-${two(second)}-${two(first)}`;
+  else if (of && order === 'month') iso = `${of}-${two(first)}-${two(second)}`;
+  return isDay(iso) && iso >= FIRST_DAY ? iso : undefined;
 }
 
 /** A ship week as "2027-W04", however year and week were joined; undefined where the year has no such week. */

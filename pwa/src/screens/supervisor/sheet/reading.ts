@@ -2,19 +2,16 @@
  * A sheet of beds and lots, row by row: what each adds to what is known, or what has to be put right first. A row that
  * cannot be taken adds nothing and stops no other row.
  */
-import { checkField, limitOf } from '../../../../../schema/check';
 import { cropKey } from '../../../../../sync/bed/crop';
-import type { Bed, EntryBody, House, Kind, Lot, Span } from '../../../../../schema/types';
+import type { Bed, EntryBody, House, Lot, Span } from '../../../../../schema/types';
 import { randomId } from '../../../journal/store/device';
 import type { Intent } from '../../../journal/store/shape';
 import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotField } from '../../../words/entry';
-import { number } from '../../../words/format';
-import { workWords } from '../../../words/rooms';
-import { amount, potsTyped, tagTyped, wordsTyped, type Answer } from '../../../forms/typed';
-import { dayIn, inUnit, millimetres, readCells, weekIn, type Cells, type LengthUnit, type Line } from './cells';
+import { dayOrderOf, readCells, type Cells, type Chosen, type DayOrder, type Line, type SheetColumn } from './cells';
+import { Asked, headingName, type Units } from './asked';
 import { fold, headings, type Heading } from './headings';
 import { placed } from './placing';
 
@@ -24,13 +21,6 @@ export interface There {
   beds: readonly Plain<Bed>[];
   lots: readonly Plain<Lot>[];
   spans: readonly Plain<Span>[];
-}
-
-export interface Units {
-  /** Of beds, where the heading names none. */
-  long: 'm' | 'ft';
-  /** Of pots. */
-  short: 'cm' | 'in';
 }
 
 export interface ReadRow {
@@ -44,8 +34,24 @@ export interface ReadRow {
   problems: readonly string[];
 }
 
+/** What somebody said of the sheet that it does not say by itself. */
+export interface Answers {
+  columns: Chosen;
+  order?: 'day' | 'month' | undefined;
+}
+
+/** So many rows are read at once: each of up to five notes, all saved together. */
+export const MOST_ROWS = 2000;
+
 export interface Reading {
   rows: readonly ReadRow[];
+  columns: readonly SheetColumn[];
+  /** How its dates are written, where that has to be said or chosen. */
+  order: DayOrder | undefined;
+  /** The first row that is separated in another way than the headings. */
+  mixed: number | undefined;
+  /** How many rows there are, where they are more than are read at once. */
+  tooMany: number | undefined;
   others: readonly string[];
   twice: readonly string[];
   /** Headings without which no row can be read. */
@@ -81,22 +87,28 @@ const ofLot = [
   ['ship', 'ship_week'],
 ] as const satisfies readonly (readonly [Heading, keyof Lot])[];
 
-export function readSheet(text: string, there: There, units: Units): Reading {
-  const cells = readCells(text);
+export function readSheet(text: string, there: There, units: Units, answers: Answers = { columns: {} }): Reading {
+  const cells = readCells(text, answers.columns);
   const lacking = (['house', 'bed'] as const).filter((heading) => !cells.given.has(heading));
-  const { others, twice } = cells;
-  if (lacking.length > 0) {
-    return { rows: [], others, twice, lacking, intents: [], houses: 0, beds: 0, lots: 0, pots: 0 };
+  const { others, twice, columns, mixed } = cells;
+  const order = dayOrderOf(cells.lines.flatMap((line) => days.map((heading) => line.cell(heading))));
+  const tooMany = cells.lines.length > MOST_ROWS ? cells.lines.length : undefined;
+  const seen = { columns, others, twice, lacking, mixed, tooMany, order };
+  if (lacking.length > 0 || tooMany !== undefined || mixed !== undefined) {
+    return { ...seen, rows: [], intents: [], houses: 0, beds: 0, lots: 0, pots: 0 };
   }
-  const sheet = new Sheet(cells, there, units);
+  const sheet = new Sheet(cells, there, units, order === 'open' ? answers.order : order);
   const rows = cells.lines.map((line) => sheet.take(line));
-  return { rows, others, twice, lacking, ...sheet.total() };
+  return { ...seen, rows, ...sheet.total() };
 }
+
+const days = ['struck', 'potted'] as const satisfies readonly Heading[];
 
 class Sheet {
   readonly #cells: Cells;
   readonly #there: There;
   readonly #units: Units;
+  readonly #order: DayOrder;
   readonly #houses = new Map<string, string>();
   readonly #beds = new Map<string, KnownBed>();
   readonly #lots = new Map<string, SheetLot>();
@@ -107,12 +119,15 @@ class Sheet {
     pots: 0,
   };
 
-  constructor(cells: Cells, there: There, units: Units) {
+  constructor(cells: Cells, there: There, units: Units, order: DayOrder = 'open') {
     this.#cells = cells;
     this.#there = there;
     this.#units = units;
-    for (const house of there.houses) this.#houses.set(fold(house.name ?? ''), house.id);
+    this.#order = order;
+    // A retired house or bed keeps its name, and may be followed by a new one of that name.
+    for (const house of there.houses) if (!house.retired) this.#houses.set(fold(house.name ?? ''), house.id);
     for (const bed of there.beds) {
+      if (bed.retired) continue;
       const taken = there.spans
         .filter((span) => span.bed === bed.id && !span.ended)
         .map((span) => ({
@@ -140,7 +155,7 @@ class Sheet {
       adds: [],
       problems: [],
     };
-    const ask = new Asked(line, this.#cells, this.#units);
+    const ask = new Asked(line, this.#cells, this.#units, this.#order);
     const houseName = ask.words('house', 'house', 'name', true);
     const bedName = ask.words('bed', 'bed', 'name', true);
     const house = this.#houses.get(fold(houseName));
@@ -260,7 +275,7 @@ function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>,
       const kept = first === undefined ? '' : lotField(field, first);
       return supervisorWords.value.sheet.problem.otherLot(
         tag,
-        `${name(heading)} ${ask.is(heading)}`,
+        `${headingName(heading)} ${ask.is(heading)}`,
         ask.row,
         before.row,
         kept,
@@ -270,103 +285,6 @@ function contradictions(tag: string, before: SheetLot, now: Partial<Plain<Lot>>,
 
 function isSame(a: string | number | undefined, b: string | number | undefined): boolean {
   return typeof a === 'string' && typeof b === 'string' ? cropKey(a) === cropKey(b) : a === b;
-}
-
-/** Asks one row for its cells, and collects what is wrong with them. An answer that is no good is 0 or ''. */
-class Asked {
-  readonly problems: string[] = [];
-  readonly #line: Line;
-  readonly #cells: Cells;
-  readonly #units: Units;
-
-  constructor(line: Line, cells: Cells, units: Units) {
-    this.#line = line;
-    this.#cells = cells;
-    this.#units = units;
-  }
-
-  get row(): number {
-    return this.#line.row;
-  }
-
-  is(heading: Heading): string {
-    return this.#line.cell(heading);
-  }
-
-  problem(words: string): void {
-    this.problems.push(words);
-  }
-
-  words(heading: Heading, kind: Kind, field: string, must: boolean): string {
-    return this.#good(wordsTyped(this.is(heading), kind, field, name(heading), must)) ?? '';
-  }
-
-  tag(): string {
-    return this.#good(tagTyped(this.is('lot'), name('lot'))) ?? '';
-  }
-
-  count(heading: Heading, kind: Kind, field: string): number {
-    return (
-      this.#good(amount(this.is(heading), { kind, field, name: name(heading), measure: 'count', must: true })) ?? 0
-    );
-  }
-
-  pots(): number {
-    return this.#good(potsTyped(this.is('pots'), name('pots'))) ?? 0;
-  }
-
-  length(heading: Heading, kind: Kind, field: string): number {
-    const words = supervisorWords.value.sheet.problem;
-    const unit = this.#unit(heading);
-    const text = this.is(heading);
-    if (text === '') return this.#bad(workWords.value.work.typed.missing(name(heading)));
-    const mm = millimetres(text, unit);
-    if (mm === undefined) return this.#bad(words.noLength(name(heading), text));
-    const { min = 0, max = 0 } = limitOf(kind, field) ?? {};
-    if (!checkField(kind, field, mm)) return mm;
-    const said = (value: number) => `${number(value, Number.isInteger(value) ? 0 : 2)} ${unit}`;
-    return this.#bad(
-      workWords.value.work.typed.range(
-        name(heading),
-        said(inUnit(min, unit)),
-        said(inUnit(max, unit)),
-        `${text} ${unit}`,
-      ),
-    );
-  }
-
-  day(heading: Heading): string {
-    const text = this.is(heading);
-    const day = dayIn(text);
-    if (text !== '' && day === undefined) this.problem(supervisorWords.value.sheet.problem.noDay(name(heading), text));
-    return day ?? '';
-  }
-
-  week(heading: Heading): string {
-    const text = this.is(heading);
-    const week = weekIn(text);
-    if (text !== '' && week === undefined)
-      this.problem(supervisorWords.value.sheet.problem.noWeek(name(heading), text));
-    return week ?? '';
-  }
-
-  #unit(heading: Heading): LengthUnit {
-    return this.#cells.given.get(heading) ?? (heading === 'pot' ? this.#units.short : this.#units.long);
-  }
-
-  #good<T>(answer: Answer<T>): T | undefined {
-    if (answer.problem !== undefined) this.problem(answer.problem);
-    return answer.value;
-  }
-
-  #bad(words: string): number {
-    this.problem(words);
-    return 0;
-  }
-}
-
-function name(heading: Heading): string {
-  return supervisorWords.value.sheet.heading[heading];
 }
 
 function some<K extends string>(key: K, value: string): Partial<Record<K, string>> {

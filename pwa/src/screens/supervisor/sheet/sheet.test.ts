@@ -5,7 +5,8 @@ import { speak } from '../../../words';
 import { supervisorWords, english, spanish } from '../../../words/supervisor';
 import { dayIn, millimetres, readCells, textOf, weekIn } from './cells';
 import { fold, headings } from './headings';
-import { readSheet, type Reading, type There, type Units } from './reading';
+import type { Units } from './asked';
+import { readSheet, type Reading, type There } from './reading';
 import { templateText } from './template';
 
 const nowhere: There = { houses: [], beds: [], lots: [], spans: [] };

@@ -2,7 +2,7 @@
 import Papa from 'papaparse';
 import { supervisorWords } from '../../../words/supervisor';
 import { headings, type Heading } from './headings';
-import type { Units } from './reading';
+import type { Units } from './asked';
 
 /** As a link's address. The mark at the start makes spreadsheets read it as UTF-8. */
 export function template(units: Units): string {

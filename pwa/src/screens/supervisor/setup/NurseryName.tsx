@@ -1,12 +1,14 @@
 import { useMemo, useState } from 'preact/hooks';
 import { checkField } from '../../../../../schema/check';
 import { randomId } from '../../../journal/store/device';
-import { seenOf, sites } from '../../../journal/records/registers';
-import { note } from '../../../journal/outbox/write';
+import { people, seenOf, sites } from '../../../journal/records/registers';
+import { intent, save } from '../../../journal/outbox/write';
 import { SelectField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
 import { say } from '../../../parts/Toast';
+import { me } from '../../../state';
 import { supervisorWords } from '../../../words/supervisor';
+import '../../../style/supervisor-sheet.css';
 import { Trouble } from '../Trouble';
 
 /** What the nursery is called, on every page's head and on what is printed, and where it is: by whose midnights days are counted. */
@@ -15,7 +17,9 @@ export function NurseryName() {
   const [site] = sites.value.values();
   const [typed, type] = useState<string | undefined>(undefined);
   const [chosen, choose] = useState<string | undefined>(undefined);
+  const [own, setOwn] = useState<string | undefined>(undefined);
   const [trouble, setTrouble] = useState('');
+  const mine = people.value.get(me.value?.person ?? '');
   const zones = useMemo(() => zonesWith(site?.time_zone), [site?.time_zone]);
   const name = typed ?? site?.name ?? '';
   const zone = chosen ?? site?.time_zone ?? ownZone(zones);
@@ -25,22 +29,38 @@ export function NurseryName() {
       setTrouble(words.nurseryMissing);
       return;
     }
+    const called = (own ?? mine?.name ?? '').trim();
+    if (mine && (called === '' || checkField('person', 'name', called))) {
+      setTrouble(supervisorWords.value.nursery.yourNameMissing);
+      return;
+    }
     const changes = {
       ...(wanted === site?.name ? {} : { name: wanted }),
       ...(zone === '' || zone === site?.time_zone ? {} : { time_zone: zone }),
     };
     try {
       const of = site?.id ?? randomId();
-      await note('site', { of, saw: seenOf('site', of, Object.keys(changes)), ...changes });
+      await save([
+        ...(Object.keys(changes).length === 0
+          ? []
+          : [intent('site', { of, saw: seenOf('site', of, Object.keys(changes)), ...changes })]),
+        ...(mine && called !== mine.name
+          ? [intent('person', { of: mine.id, saw: seenOf('person', mine.id, ['name']), name: called })]
+          : []),
+      ]);
       setTrouble('');
       type(undefined);
+      setOwn(undefined);
       choose(undefined);
       say(words.nurserySaved);
     } catch {
       setTrouble(words.failed);
     }
   };
-  const isSame = name.trim() === site?.name && (zone === '' || zone === site.time_zone);
+  const isSame =
+    name.trim() === site?.name &&
+    (zone === '' || zone === site.time_zone) &&
+    (own === undefined || own.trim() === mine?.name);
   return (
     <form
       class="nursery-name"
@@ -53,6 +73,12 @@ export function NurseryName() {
         <span>{words.nursery}</span>
         <input type="text" value={name} onInput={(event) => type(event.currentTarget.value)} />
       </label>
+      {mine && (
+        <label class="ask">
+          <span>{supervisorWords.value.nursery.yourName}</span>
+          <input type="text" value={own ?? mine.name} onInput={(event) => setOwn(event.currentTarget.value)} />
+        </label>
+      )}
       <SelectField
         label={words.zone}
         value={zone}

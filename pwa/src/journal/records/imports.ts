@@ -1,0 +1,76 @@
+/** Sheets that were brought in, and what would be lost if one were struck out again. */
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex } from '@noble/hashes/utils.js';
+import type { Import, Note, Stamped } from '../../../../schema/types';
+import { base } from '../store/base';
+import { allUnder } from '../store/pages';
+import { stamped } from '../store/refold';
+import type { Intent } from '../store/shape';
+import { decodeRows } from '../recovery/damaged';
+import { everySpanOf } from './input';
+import { beds } from './registers';
+import { walksOf } from './walks';
+
+/** One sheet that was brought in and is not struck out. */
+export interface Imported {
+  /** The entry of the note that says so. */
+  entry: string;
+  words: string;
+  /** When, ms since 1970. */
+  at: number;
+  person: string;
+  of: Import;
+}
+
+/** The id of the nth note of a sheet: as random as the sheet's own, and known from it. */
+export function importedId(of: string, n: number): string {
+  return bytesToHex(sha256(new TextEncoder().encode(`${of} ${n}`))).slice(0, 32);
+}
+
+/** The notes of a sheet under the ids by which they are found again. */
+export function asImported(of: string, intents: readonly Intent[]): Intent[] {
+  return intents.map((each, n) => ({ ...each, id: importedId(of, n) }));
+}
+
+/** The newest first. */
+export async function importsHere(): Promise<Imported[]> {
+  const index = (await base()).transaction('records').store.index('fact');
+  const rows = decodeRows(await allUnder(index, 'note', ({ key }) => key));
+  return rows
+    .flatMap(({ key, record: { fact } }) => {
+      const note = fact?.body as Note | undefined;
+      if (!fact || fact.voided || !note?.import) return [];
+      const { person, stamp } = fact.by;
+      return [{ entry: key.slice('fact:'.length), words: note.words, at: stamp.at, person, of: note.import }];
+    })
+    .sort((a, b) => b.at - a.at);
+}
+
+/** The notes of a sheet and the one that names it, as they lie here, and the ids of what was noted since about what they began. */
+export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes: Stamped[]; since: string[] }> {
+  const ids = new Set([...Array.from({ length: of.notes }, (_, n) => importedId(of.id, n)), entry]);
+  const { store } = (await base()).transaction('entries');
+  const rows = (await Promise.all([...ids].map((id) => store.get(id)))).filter((row) => row !== undefined);
+  const since = new Set<string>();
+  const keys = new Set(rows.flatMap((row) => row.keys));
+  const lots = new Set(rows.flatMap((row) => row.entry.lot ?? []));
+  const found = await Promise.all([
+    ...[...keys].map((key) => store.index('keys').getAllKeys(key)),
+    ...[...lots].map((lot) => store.index('lot').getAllKeys(lot)),
+  ]);
+  for (const id of found.flat()) if (!ids.has(id)) since.add(id);
+  const own = new Set(rows.map((row) => (row.entry.body as { of?: string }).of));
+  for (const { entry: one } of rows) {
+    const thing = (one.body as { of?: string }).of ?? '';
+    if (one.kind === 'house')
+      for (const bed of beds.value.values()) if (bed.house === thing && !own.has(bed.id)) since.add(bed.id);
+    if (one.kind === 'span') {
+      const { bed } = one.body as { bed: string };
+      for (const walk of walksOf(bed)) if (walk.at > at) since.add(walk.id);
+    }
+    if (one.kind !== 'bed') continue;
+    for (const walk of walksOf(thing)) since.add(walk.id);
+    for (const span of everySpanOf(thing)) if (!own.has(span.id)) since.add(span.id);
+  }
+  return { notes: rows.map(stamped), since: [...since] };
+}

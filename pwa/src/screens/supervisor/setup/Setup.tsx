@@ -1,0 +1,35 @@
+import { supervisorWords } from '../../../words/supervisor';
+import { held } from '../../../views/views';
+import { Page, Section } from '../Page';
+import { AddBeds } from './AddBeds';
+import { Houses } from './Houses';
+import { NurseryName } from './NurseryName';
+import { People } from './People';
+import { SetupParts } from './SetupParts';
+import '../../../style/supervisor-crops.css';
+
+/** What the nursery consists of: its name, houses and beds, or the people who work there. */
+export default function Setup({ id }: { id?: string }) {
+  const isPeople = id === 'people';
+  const title = () => supervisorWords.value.nursery.part[isPeople ? 'people' : 'beds'];
+  return (
+    <Page here="setup" title={title} loaded={held(true)} onTryAgain={() => location.reload()}>
+      {() => (
+        <div class="setup-page">
+          <SetupParts here={isPeople ? 'people' : 'beds'} />
+          {isPeople ? (
+            <People />
+          ) : (
+            <>
+              <Section title={supervisorWords.value.nursery.name}>
+                <NurseryName />
+              </Section>
+              <AddBeds />
+              <Houses />
+            </>
+          )}
+        </div>
+      )}
+    </Page>
+  );
+}
