@@ -32,6 +32,12 @@ func crossFaults(body any, path string) []Fault {
 		c.distinct("records", len(b.Records), func(i int) any { return b.Records[i] })
 	case *Application:
 		c.distinct("beds", len(b.Beds), func(i int) any { return b.Beds[i] })
+		c.distinct("lots", len(b.Lots), func(i int) any { return b.Lots[i] })
+		if b.StartedAt > b.EndedAt {
+			c.add(Fault{Field: "ended_at", Code: CodeEndsBefore, Other: "started_at"})
+		}
+	case *Event:
+		c.event(b)
 	case *Count:
 		c.count(b)
 	case *Move:
@@ -117,6 +123,23 @@ func (c *crossing) lot(l *Lot) {
 	if l.Parent != nil && *l.Parent == l.Of {
 		c.add(Fault{Field: "parent", Code: CodeOwnParent})
 	}
+	if l.Mother != nil && *l.Mother == l.Of {
+		c.add(Fault{Field: "mother", Code: CodeOwnParent})
+	}
+}
+
+// event asks of cuttings how many there were and where they went, and of nothing else.
+func (c *crossing) event(b *Event) {
+	switch isTaken := b.What == "cuttings_taken"; {
+	case isTaken && b.Cuttings == nil:
+		c.add(Fault{Field: "cuttings", Code: CodeMissing})
+	case isTaken && b.To == "":
+		c.add(Fault{Field: "to", Code: CodeMissing})
+	case isTaken && b.To == b.Lot:
+		c.add(Fault{Field: "to", Code: CodeOwnParent})
+	case !isTaken && (b.Cuttings != nil || b.To != ""):
+		c.add(Fault{Field: "what", Code: CodeNotCuttings, Value: b.What})
+	}
 }
 
 func (c *crossing) profile(p *Profile) {
@@ -153,7 +176,7 @@ func (c *crossing) stages(st *Stages) {
 
 // signs are the reasons that can only add pots (1) or only take them (-1); all others may do either.
 var signs = map[string]int{
-	"opening": 1, "potted": 1, "received": 1, "found": 1, "lost_root": -1, "lost_disease": -1, "lost_pest": -1, "lost_dry": -1,
+	"opening": 1, "potted": 1, "received": 1, "found": 1, "struck": 1, "returned": 1, "lost_root": -1, "lost_disease": -1, "lost_pest": -1, "lost_dry": -1,
 	"lost_cold": -1, "culled": -1, "sold": -1, "shipped": -1,
 }
 
@@ -172,7 +195,7 @@ func (c *crossing) count(b *Count) {
 func (c *crossing) move(b *Move) {
 	sum := 0
 	for _, leg := range b.Legs {
-		sum += leg.Change
+		sum += leg.Plants()
 	}
 	if sum != 0 {
 		c.add(Fault{Field: "legs", Code: CodeUnbalanced, Value: sum, Min: bound(0), Max: bound(0)})

@@ -76,6 +76,8 @@ const (
 	CodeEmpty          FaultCode = "empty"
 	CodeEnvelope       FaultCode = "envelope"
 	CodeOverlap        FaultCode = "overlap"
+	CodeEndsBefore     FaultCode = "ends_before"
+	CodeNotCuttings    FaultCode = "not_cuttings"
 )
 
 // Codes of faults that the nursery's records show, and who may write what.

@@ -106,6 +106,8 @@ export const faultCodes = [
   'empty',
   'envelope',
   'overlap',
+  'ends_before',
+  'not_cuttings',
   'unknown_lot',
   'unknown_bed',
   'unknown_walk',

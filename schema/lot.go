@@ -5,17 +5,22 @@ package schema
 type Lot struct {
 	Writes
 	// Tag is the code on the pot tags, as people read it.
-	Tag       *string `json:"tag,omitempty" validate:"omitempty,min=1,max=24,tag"`
-	Crop      *string `json:"crop,omitempty" validate:"omitempty,min=1,max=40"`
-	Cultivar  *string `json:"cultivar,omitempty" validate:"omitempty,min=1,max=60"`
-	PotMM     *int    `json:"pot_mm,omitempty" validate:"omitempty,min=30,max=600"`
-	StruckOn  *string `json:"struck_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
-	PottedOn  *string `json:"potted_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
-	Origin    *string `json:"origin,omitempty" validate:"omitempty,max=120"`
-	Parent    *string `json:"parent,omitempty" validate:"omitempty,id"`
-	ShipWeek  *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
-	Route     *string `json:"route,omitempty" validate:"omitempty,oneof=florist nursery"`
-	ShippedOn *string `json:"shipped_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	Tag      *string `json:"tag,omitempty" validate:"omitempty,min=1,max=24,tag"`
+	Crop     *string `json:"crop,omitempty" validate:"omitempty,min=1,max=40"`
+	Cultivar *string `json:"cultivar,omitempty" validate:"omitempty,min=1,max=60"`
+	PotMM    *int    `json:"pot_mm,omitempty" validate:"omitempty,min=30,max=600"`
+	StruckOn *string `json:"struck_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	PottedOn *string `json:"potted_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
+	Origin   *string `json:"origin,omitempty" validate:"omitempty,max=120"`
+	Parent   *string `json:"parent,omitempty" validate:"omitempty,id"`
+	// Mother is the lot whose plants its cuttings were taken from. Stock says that the lot is kept for cuttings and not for sale.
+	Mother *string `json:"mother,omitempty" validate:"omitempty,id"`
+	Stock  *bool   `json:"stock,omitempty"`
+	// PlantsEach is how many plants grow in each of its pots; one while nobody has said.
+	PlantsEach *int    `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+	ShipWeek   *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
+	Route      *string `json:"route,omitempty" validate:"omitempty,oneof=florist nursery"`
+	ShippedOn  *string `json:"shipped_on,omitempty" validate:"omitempty,datetime=2006-01-02"`
 	// The days on which people mean to take the lot's next steps.
 	PinPinch     *Pin `json:"pin_pinch,omitempty"`
 	PinRegulator *Pin `json:"pin_regulator,omitempty"`

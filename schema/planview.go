@@ -25,7 +25,7 @@ type LotPlan struct {
 
 // CropPlan is a lot's way from its first step to ready. Days are calendar days ("2026-12-31"), "" where there is none.
 type CropPlan struct {
-	// Problem says why there is no forecast: "no_stages", "start_unknown", "shipped"; "" where there is one.
+	// Problem says why there is no forecast: "no_stages", "start_unknown", "shipped", "stock" (kept for cuttings); "" where there is one.
 	Problem string `json:"problem"`
 	// By is the day by which the lot must be ready for its ship week, and Chance that it is, from 0 to 1; absent without a week.
 	By     string     `json:"by"`

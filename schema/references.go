@@ -41,6 +41,9 @@ func (a *references) body(body any, bed string) {
 		if b.Parent != nil {
 			a.lot("body.parent", *b.Parent)
 		}
+		if b.Mother != nil {
+			a.lot("body.mother", *b.Mother)
+		}
 	case *Span:
 		a.row(bed, "body.from_row", b.FromRow)
 		a.row(bed, "body.to_row", b.ToRow)
@@ -66,7 +69,12 @@ func (a *references) body(body any, bed string) {
 			a.lot(fmt.Sprintf("body.legs[%d].lot", i), leg.Lot)
 			a.span(fmt.Sprintf("body.legs[%d].span", i), leg.Span)
 		}
+	case *Event:
+		a.lot("body.to", b.To)
 	case *Application:
+		for i, id := range b.Lots {
+			a.lot(fmt.Sprintf("body.lots[%d]", i), id)
+		}
 		for i, id := range b.Beds {
 			a.bed(fmt.Sprintf("body.beds[%d]", i), id)
 		}

@@ -78,14 +78,20 @@ var sentences = map[FaultCode]func(Fault) string{
 	CodeSeverityOfNone: func(f Fault) string {
 		return fmt.Sprintf("A chlorosis severity of %s stands beside no chlorosis. Enter which leaves are yellow, or leave the severity out.", f.given())
 	},
-	CodeOwnParent: func(Fault) string {
+	CodeOwnParent: func(f Fault) string {
+		switch lastName(f.Field) {
+		case "mother":
+			return "The lot is named as the mother of its own cuttings. Choose the lot that they were taken from."
+		case "to":
+			return "The cuttings are stuck as the lot that they were taken from. Choose or write another lot for them."
+		}
 		return "The lot is named as its own parent. Choose the lot that it came from."
 	},
 	CodeTwice: func(f Fault) string {
 		return fmt.Sprintf("%s names the same one twice (items %d and %d). Name each once.", f.name(), indexOf(f.Other)+1, indexOf(f.Field)+1)
 	},
 	CodeUnbalanced: func(f Fault) string {
-		return fmt.Sprintf("The legs of the move add up to %s pots, so pots would appear or vanish. Enter legs that add up to 0; note a loss as a count.", f.given())
+		return fmt.Sprintf("The legs of the move add up to %s plants, so plants would appear or vanish. Enter legs that add up to 0; note a loss as a count.", f.given())
 	},
 	CodeSign: func(f Fault) string {
 		does, reason, enter := "takes", "adds", "above"
@@ -104,6 +110,12 @@ var sentences = map[FaultCode]func(Fault) string{
 
 	CodeOverlap: func(f Fault) string {
 		return fmt.Sprintf("Part %d begins before part %d has ended. Send the parts in order of time, and each value once.", indexOf(f.Field)+1, indexOf(f.Other)+1)
+	},
+	CodeEndsBefore: func(Fault) string {
+		return "The work ended before it began. Enter the later time as its end, or leave the beginning out when it is not known."
+	},
+	CodeNotCuttings: func(f Fault) string {
+		return fmt.Sprintf("A number of cuttings stands beside the event %s. Note cuttings as cuttings_taken, or leave them out.", f.given())
 	},
 
 	CodeUnknownLot: func(f Fault) string {

@@ -81,7 +81,7 @@ type SupplyBooking struct {
 	Grade   string `json:"grade"`
 	Open    int    `json:"open"`
 	Missing int    `json:"missing"`
-	// Why says why: "week" (its lot ships in OtherWeek), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in
+	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in
 	// time), "few" (too few pots are sure); "" where none is missing.
 	Why string `json:"why"`
 	// Short is the chance that its lot has too few pots for what is booked of that lot in this grade and better ones, 0 where it names no lot

@@ -295,6 +295,62 @@ export interface LotTook {
   ended: string;
 }
 
+/** LotCuttings is what was taken of a lot's plants, and of whose plants it was stuck itself. */
+export interface LotCuttings {
+  /** Mother is the lot that its own cuttings were taken from, Daughters are those that were stuck from its cuttings. */
+  mother?: LotBrief;
+  daughters: LotBrief[];
+  /** Taken are the takings of its plants' cuttings, From those of which it was stuck, newest first. */
+  taken: CuttingsTaken[];
+  from: CuttingsTaken[];
+  /** Stuck is how many cuttings its own ledger counts in. */
+  stuck: number;
+  /** Rate is how many cuttings a plant gave; absent while none were taken of known plants. */
+  rate?: CuttingsRate;
+  /** Plants is its ledger in plants. */
+  plants: LotPlants;
+}
+
+/** CuttingsTaken is one taking of cuttings, which were stuck as the lot Lot (or came from it); Stuck is how many the ledger of the new lot counts in, over all takings that went into it. */
+export interface CuttingsTaken {
+  entry: string;
+  on: string;
+  cuttings: number;
+  lot: string;
+  tag: string;
+  stuck: number;
+}
+
+/** CuttingsRate is the cuttings a stock plant over all days on which some were taken (Takes in number), by the plants that the ledger had on each. Of the Plants there now a day like those brings Expected cuttings, Low to High in 90 % of the cases; Low and High are 0 after one day. */
+export interface CuttingsRate {
+  takes: number;
+  per_plant: number;
+  plants: number;
+  expected: number;
+  low: number;
+  high: number;
+}
+
+/** LotPlants is a lot's ledger counted in plants, Each of them in a pot: In + From + Recounted = Out + On + Here. In were stuck, potted, received, found or came back, From and On are those that came from and went on to other lots, Out were lost, dumped or sold; Recounted is what recounts added or took. */
+export interface LotPlants {
+  each: number;
+  in: number;
+  from: number;
+  out: number;
+  on: number;
+  recounted: number;
+  here: number;
+  /** Astray are moves in which, by the plants in each pot of their lots, plants appeared (above 0) or vanished. */
+  astray?: AstrayMove[];
+}
+
+/** AstrayMove is a move between lots that does not add up in plants. */
+export interface AstrayMove {
+  entry: string;
+  stamp: Stamp;
+  plants: number;
+}
+
 /** Entry is one user action, immutable from the moment it is saved. Its canonical bytes (RFC 8785, see package journal) are what is chained, hashed and kept. */
 export interface Entry {
   /** ID is 128 random bits in 32 lower-case hexadecimal digits; it never changes, not even when a copied phone has to send the entry under a new incarnation. */
@@ -358,7 +414,7 @@ export interface Fault {
 }
 
 /** FaultCode says what kind of thing is wrong. The list is closed: screens have words for every code. */
-export type FaultCode = 'missing' | 'wrong_type' | 'null' | 'spelling' | 'out_of_range' | 'not_one_of' | 'too_long' | 'too_short' | 'form' | 'zero' | 'below_other' | 'not_above_other' | 'above_other' | 'before_other' | 'states_over_buds' | 'severity_alone' | 'severity_of_none' | 'own_parent' | 'twice' | 'unbalanced' | 'sign' | 'empty' | 'envelope' | 'overlap' | 'unknown_lot' | 'unknown_bed' | 'unknown_walk' | 'unknown_span' | 'outside_bed' | 'role' | 'person' | 'not_utf8' | 'bad_json' | 'trailing_data' | 'duplicate_key' | 'not_integer' | 'number_too_large' | 'too_deep' | 'lone_surrogate' | 'not_entry' | 'too_large' | 'opaque' | 'not_canonical' | 'wrong_place' | 'id_taken' | 'revoked' | 'unwritable' | 'no_receipt' | 'record_full' | 'unsettled';
+export type FaultCode = 'missing' | 'wrong_type' | 'null' | 'spelling' | 'out_of_range' | 'not_one_of' | 'too_long' | 'too_short' | 'form' | 'zero' | 'below_other' | 'not_above_other' | 'above_other' | 'before_other' | 'states_over_buds' | 'severity_alone' | 'severity_of_none' | 'own_parent' | 'twice' | 'unbalanced' | 'sign' | 'empty' | 'envelope' | 'overlap' | 'ends_before' | 'not_cuttings' | 'unknown_lot' | 'unknown_bed' | 'unknown_walk' | 'unknown_span' | 'outside_bed' | 'role' | 'person' | 'not_utf8' | 'bad_json' | 'trailing_data' | 'duplicate_key' | 'not_integer' | 'number_too_large' | 'too_deep' | 'lone_surrogate' | 'not_entry' | 'too_large' | 'opaque' | 'not_canonical' | 'wrong_place' | 'id_taken' | 'revoked' | 'unwritable' | 'no_receipt' | 'record_full' | 'unsettled';
 
 /** Unit is what the numbers of a fault count, "" where the field's name says it all (pots, buds, rows, classes). */
 export type Unit = 'mm' | 'bp' | 'dc' | 'ph_c' | 'us_cm' | 'umol' | 'px' | 'hours' | 'days' | 'bytes' | 'characters' | 'items' | 'notes' | 'seconds' | 'values';
@@ -437,6 +493,11 @@ export interface Lot {
   potted_on?: string | null;
   origin?: string | null;
   parent?: string | null;
+  /** Mother is the lot whose plants its cuttings were taken from. Stock says that the lot is kept for cuttings and not for sale. */
+  mother?: string | null;
+  stock?: boolean | null;
+  /** PlantsEach is how many plants grow in each of its pots; one while nobody has said. */
+  plants_each?: number | null;
   ship_week?: string | null;
   route?: 'florist' | 'nursery' | null;
   shipped_on?: string | null;
@@ -1129,7 +1190,7 @@ export interface LotPlan {
 
 /** CropPlan is a lot's way from its first step to ready. Days are calendar days ("2026-12-31"), "" where there is none. */
 export interface CropPlan {
-  /** Problem says why there is no forecast: "no_stages", "start_unknown", "shipped"; "" where there is one. */
+  /** Problem says why there is no forecast: "no_stages", "start_unknown", "shipped", "stock" (kept for cuttings); "" where there is one. */
   problem: string;
   /** By is the day by which the lot must be ready for its ship week, and Chance that it is, from 0 to 1; absent without a week. */
   by: string;
@@ -1579,7 +1640,7 @@ export interface SupplyBooking {
   grade: string;
   open: number;
   missing: number;
-  /** Why says why: "week" (its lot ships in OtherWeek), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
+  /** Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
   why: string;
   /** Short is the chance that its lot has too few pots for what is booked of that lot in this grade and better ones, 0 where it names no lot of this week or nothing is known of that lot. */
   short: number;
@@ -1879,6 +1940,9 @@ export interface LotBrief {
   pots: number;
   beds: string[];
   disagree: number;
+  /** Stock is set where it is kept for cuttings; PlantsEach are the plants in each of its pots. */
+  stock: boolean;
+  plants_each: number;
   /** Uniformity is of the lot's weaker trait on its last walk. */
   uniformity: Estimate;
   limiting_trait: string;
@@ -1925,7 +1989,9 @@ export interface LotView {
   history: HistoryPage;
   parent?: LotBrief;
   children: LotBrief[];
-  /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size. */
+  /** Cuttings is what was taken of its plants, and where its own cuttings came from; absent only in what builds before it computed. */
+  cuttings?: LotCuttings;
+  /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size, and of one that is kept for cuttings. */
   promise?: Promise;
   bookings: BookingView[];
   /** Plan is its way ahead, as of Today by the nursery's calendar. */
@@ -2412,12 +2478,12 @@ export interface UnsentAnswer {
   quarantined: number;
 }
 
-/** Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were records of them. */
+/** Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were records of them; struck are cuttings stuck that were taken from another lot (see Event.To), returned are pots that came back after they were shipped. */
 export interface Count {
   lot: string;
   span?: string;
   change: number;
-  reason: 'opening' | 'potted' | 'received' | 'found' | 'lost_root' | 'lost_disease' | 'lost_pest' | 'lost_dry' | 'lost_cold' | 'culled' | 'sold' | 'shipped' | 'other';
+  reason: 'opening' | 'potted' | 'received' | 'found' | 'struck' | 'returned' | 'lost_root' | 'lost_disease' | 'lost_pest' | 'lost_dry' | 'lost_cold' | 'culled' | 'sold' | 'shipped' | 'other';
   words?: string;
 }
 
@@ -2429,7 +2495,7 @@ export interface Recount {
   basis: { [key: string]: number };
 }
 
-/** Move carries pots between stretches of beds or between lots in one entry, all legs together; they sum to zero. */
+/** Move carries pots between stretches of beds or between lots in one entry, all legs together. Counted in plants they sum to zero: three liners make one pot of three. The ledger is in pots, so that a build that does not know PlantsEach makes the same records. */
 export interface Move {
   legs: Leg[];
   why: 'moved' | 'step_up' | 'split' | 'merged';
@@ -2441,13 +2507,15 @@ export interface Leg {
   lot: string;
   span?: string;
   change: number;
+  /** PlantsEach is how many plants grow in each of these pots; left out it is one. */
+  plants_each?: number;
 }
 
 /** Event is something done to a lot, on a day. */
 export interface Event {
   lot: string;
-  /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again. */
-  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'held_over' | 'shipped';
+  /** What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again. Cuttings taken leave the lot's own plants where they are. */
+  what: 'stuck' | 'rooted' | 'potted' | 'stepped_up' | 'clipped' | 'pinched' | 'bypass_pulled' | 'buds_ready' | 'hardened' | 'into_cooler' | 'out_of_cooler' | 'into_forcing' | 'held_over' | 'cuttings_taken' | 'shipped';
   on: string;
   /** Task is the task that was done with it, where it was ticked in the work list. */
   task?: string;
@@ -2455,6 +2523,9 @@ export interface Event {
   last?: boolean;
   /** House is the cooler that the lot went into. */
   house?: string;
+  /** Cuttings is how many cuttings were taken, To the lot that they were stuck as. */
+  cuttings?: number;
+  to?: string;
   words?: string;
 }
 
@@ -2465,7 +2536,10 @@ export interface Application {
   purpose: 'growth_regulator' | 'fungicide' | 'insecticide' | 'other';
   active: string;
   product?: string;
-  /** EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label. */
+  /** Lots are those of the beds that it was put on; left out where nobody said which, and then it was put on all of them. */
+  lots?: string[];
+  /** StartedAt is when the work began and EndedAt when it ended (ms since 1970), EntryHours the interval printed on the label. */
+  started_at?: number;
   ended_at: number;
   entry_hours: number;
   /** RegNo is the registration number on the label, Amount how much was put on, as its writer says it. */
@@ -2596,7 +2670,10 @@ export interface ApplicationLine {
   purpose: 'growth_regulator' | 'fungicide' | 'insecticide' | 'other';
   active: string;
   product?: string;
-  /** EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label. */
+  /** Lots are those of the beds that it was put on; left out where nobody said which, and then it was put on all of them. */
+  lots?: string[];
+  /** StartedAt is when the work began and EndedAt when it ended (ms since 1970), EntryHours the interval printed on the label. */
+  started_at?: number;
   ended_at: number;
   entry_hours: number;
   /** RegNo is the registration number on the label, Amount how much was put on, as its writer says it. */

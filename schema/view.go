@@ -141,6 +141,9 @@ type LotBrief struct {
 	Pots     int      `json:"pots"`
 	Beds     []string `json:"beds"`
 	Disagree int      `json:"disagree"`
+	// Stock is set where it is kept for cuttings; PlantsEach are the plants in each of its pots.
+	Stock      bool `json:"stock"`
+	PlantsEach int  `json:"plants_each"`
 	// Uniformity is of the lot's weaker trait on its last walk.
 	Uniformity    Estimate `json:"uniformity"`
 	LimitingTrait string   `json:"limiting_trait"`
@@ -188,7 +191,10 @@ type LotView struct {
 	History  HistoryPage `json:"history"`
 	Parent   *LotBrief   `json:"parent,omitempty"`
 	Children []LotBrief  `json:"children"`
-	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size.
+	// Cuttings is what was taken of its plants, and where its own cuttings came from; absent only in what builds before it computed.
+	Cuttings *LotCuttings `json:"cuttings,omitempty"`
+	// Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size, and of one that is
+	// kept for cuttings.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`
 	// Plan is its way ahead, as of Today by the nursery's calendar.

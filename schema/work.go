@@ -2,12 +2,12 @@ package schema
 
 // Count is one line of a lot's stock ledger: a change of so many pots, for a reason. Span says on which stretch of
 // which bed, and is left out for pots that stand on no bed. An opening count is of pots that stood there before there were
-// records of them.
+// records of them; struck are cuttings stuck that were taken from another lot (see Event.To), returned are pots that came back after they were shipped.
 type Count struct {
 	Lot    string `json:"lot" validate:"id"`
 	Span   string `json:"span,omitempty" validate:"omitempty,id"`
 	Change int    `json:"change" validate:"required,min=-1000000,max=1000000"`
-	Reason string `json:"reason" validate:"oneof=opening potted received found lost_root lost_disease lost_pest lost_dry lost_cold culled sold shipped other"`
+	Reason string `json:"reason" validate:"oneof=opening potted received found struck returned lost_root lost_disease lost_pest lost_dry lost_cold culled sold shipped other"`
 	Words  string `json:"words,omitempty" validate:"max=400"`
 }
 
@@ -20,7 +20,8 @@ type Recount struct {
 	Basis   map[string]int64 `json:"basis" validate:"max=1000,dive,keys,devicekey,endkeys,min=0,max=9007199254740991"`
 }
 
-// Move carries pots between stretches of beds or between lots in one entry, all legs together; they sum to zero.
+// Move carries pots between stretches of beds or between lots in one entry, all legs together. Counted in plants they sum to zero: three
+// liners make one pot of three. The ledger is in pots, so that a build that does not know PlantsEach makes the same records.
 type Move struct {
 	Legs  []Leg  `json:"legs" validate:"min=2,max=16,dive"`
 	Why   string `json:"why" validate:"oneof=moved step_up split merged"`
@@ -32,14 +33,25 @@ type Leg struct {
 	Lot    string `json:"lot" validate:"id"`
 	Span   string `json:"span,omitempty" validate:"omitempty,id"`
 	Change int    `json:"change" validate:"required,min=-1000000,max=1000000"`
+	// PlantsEach is how many plants grow in each of these pots; left out it is one.
+	PlantsEach *int `json:"plants_each,omitempty" validate:"omitempty,min=1,max=20"`
+}
+
+// Plants are the plants that the leg carries, with its sign.
+func (l Leg) Plants() int {
+	if l.PlantsEach == nil {
+		return l.Change
+	}
+	return l.Change * *l.PlantsEach
 }
 
 // Event is something done to a lot, on a day.
 type Event struct {
 	Lot string `json:"lot" validate:"id"`
 	// What was done. Pulling bypass shoots is no clip: it starts no new growth and leaves the regulator's day as it is. Buds that were seen
-	// ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again.
-	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing held_over shipped"`
+	// ready open the way into the cooler (see Gate). A lot held over is grown on for another season: its yearly steps begin again. Cuttings
+	// taken leave the lot's own plants where they are.
+	What string `json:"what" validate:"oneof=stuck rooted potted stepped_up clipped pinched bypass_pulled buds_ready hardened into_cooler out_of_cooler into_forcing held_over cuttings_taken shipped"`
 	On   string `json:"on" validate:"datetime=2006-01-02"`
 	// Task is the task that was done with it, where it was ticked in the work list.
 	Task string `json:"task,omitempty" validate:"omitempty,id"`
@@ -47,7 +59,10 @@ type Event struct {
 	Last bool `json:"last,omitempty"`
 	// House is the cooler that the lot went into.
 	House string `json:"house,omitempty" validate:"omitempty,id"`
-	Words string `json:"words,omitempty" validate:"max=400"`
+	// Cuttings is how many cuttings were taken, To the lot that they were stuck as.
+	Cuttings *int   `json:"cuttings,omitempty" validate:"omitempty,min=1,max=1000000"`
+	To       string `json:"to,omitempty" validate:"omitempty,id"`
+	Words    string `json:"words,omitempty" validate:"max=400"`
 }
 
 // Application is a growth regulator or other product put on. The label's own entry interval closes the beds named
@@ -58,7 +73,10 @@ type Application struct {
 	Purpose string   `json:"purpose" validate:"oneof=growth_regulator fungicide insecticide other"`
 	Active  string   `json:"active" validate:"required,max=80"`
 	Product string   `json:"product,omitempty" validate:"max=80"`
-	// EndedAt is when the work ended (ms since 1970) and EntryHours the interval printed on the label.
+	// Lots are those of the beds that it was put on; left out where nobody said which, and then it was put on all of them.
+	Lots []string `json:"lots,omitempty" validate:"omitempty,max=200,dive,id"`
+	// StartedAt is when the work began and EndedAt when it ended (ms since 1970), EntryHours the interval printed on the label.
+	StartedAt  int64 `json:"started_at,omitempty" validate:"omitempty,min=0,max=9007199254740991"`
 	EndedAt    int64 `json:"ended_at" validate:"min=0,max=9007199254740991"`
 	EntryHours int   `json:"entry_hours" validate:"min=0,max=2000"`
 	// RegNo is the registration number on the label, Amount how much was put on, as its writer says it.

@@ -83,6 +83,7 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			},
 			func() (err error) { one.History, err = m.history(id, journal.Newest, devices, own); return err },
 			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
+			func() (err error) { one.Cuttings, err = m.cuttings(id); return err },
 			func() (err error) { one.Promise, err = m.promise(id); return err },
 			func() error {
 				seen, err := m.seen(id)
@@ -205,6 +206,7 @@ func (m *moment) lotBrief(id string) (schema.LotBrief, error) {
 	brief := schema.LotBrief{
 		ID: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 		StruckOn: valueOr(l.StruckOn, ""), PottedOn: valueOr(l.PottedOn, ""), ShipWeek: valueOr(l.ShipWeek, ""), Beds: []string{}, Disagree: l.disagree,
+		Stock: m.n.isStock(id), PlantsEach: m.n.plantsEach(id),
 	}
 	if s := m.n.stock[id]; s != nil {
 		brief.Pots = s.Pots

@@ -14,7 +14,7 @@ import (
 	"bedwalk/sync/crop"
 )
 
-// Plan is the way ahead of every lot that has not shipped. It is computed from the nursery of one moment, after that moment
+// Plan is the way ahead of every lot for sale that has not shipped. It is computed from the nursery of one moment, after that moment
 // has been let go.
 func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 	all, err := v.gathered(ctx)
@@ -34,7 +34,7 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 			return plan, err
 		}
 		l := n.lots[id]
-		if one := v.planOf(all.notes, id, all.seen[id]); one.Problem != shipped {
+		if one := v.planOf(all.notes, id, all.seen[id]); one.Problem != shipped && one.Problem != stock {
 			plan.Lots = append(plan.Lots, schema.LotPlan{
 				Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
 				Route: valueOr(l.Route, ""), Pots: n.potsOf(id), ShipWeek: valueOr(l.ShipWeek, ""), Plan: one,
@@ -95,6 +95,9 @@ func (n *nursery) potsOf(lot string) int {
 // shipped is why a lot has no forecast: it has left.
 const shipped = "shipped"
 
+// stock is why another has none: it is kept for cuttings.
+const stock = "stock"
+
 // cropLot is what one lot's forecast is made of, on its own route.
 func (v *Views) cropLot(notes lotNotes, id string, seen seenLot) crop.Lot {
 	return v.cropLotOn(notes, id, seen, valueOr(notes.n.lots[id].Route, ""))
@@ -130,6 +133,9 @@ func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan 
 	}
 	if in.Shipped {
 		plan.Problem = shipped
+	}
+	if n.isStock(id) {
+		plan.Problem = stock
 	}
 	for _, s := range f.Steps {
 		plan.Steps = append(plan.Steps, stepView(s))

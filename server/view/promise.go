@@ -141,6 +141,9 @@ func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
 
 // promise is what may be promised of a lot over all beds on which it stands now: of each the newest whole walk that saw it.
 func (m *moment) promise(id string) (*schema.Promise, error) {
+	if m.n.isStock(id) {
+		return nil, nil
+	}
 	var parts []bed.Walked
 	for _, bedID := range m.n.standsOn[id] {
 		state, err := m.bed(bedID)

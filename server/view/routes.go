@@ -28,7 +28,7 @@ func (v *Views) Routes(ctx context.Context) (view schema.RoutesView, err error) 
 		if err := ctx.Err(); err != nil {
 			return view, err
 		}
-		if valueOr(all.n.lots[id].ShippedOn, "") != "" {
+		if !all.n.isForSale(id) {
 			continue
 		}
 		view.Lots = append(view.Lots, v.routeLot(all, id, earlier(all.n.weekOf(id))))

@@ -25,19 +25,25 @@ func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) 
 	}, err
 }
 
-// unplaced are the open bookings that are in no week: those of lots that are not here, and those without a week of a lot without one.
+// unplaced are the open bookings that are in no week: those of lots that are not here, those without a week of a lot without one, and those of
+// lots that are kept for cuttings.
 func (n *nursery) unplaced() []schema.SupplyBooking {
 	all := []schema.SupplyBooking{}
 	for _, lot := range slices.Sorted(maps.Keys(n.bookings)) {
 		l, isHere := n.lots[lot]
-		if isHere && valueOr(l.ShipWeek, "") != "" {
+		isStock := n.isStock(lot)
+		if isHere && valueOr(l.ShipWeek, "") != "" && !isStock {
 			continue
+		}
+		why := "week"
+		if isStock {
+			why = "stock"
 		}
 		served, _ := n.served(lot)
 		for _, b := range served {
-			if b.Open > 0 && (!isHere || b.ShipWeek == "") {
+			if b.Open > 0 && (!isHere || isStock || b.ShipWeek == "") {
 				all = append(all, schema.SupplyBooking{
-					ID: b.ID, Lot: lot, Tag: valueOr(l.Tag, ""), Buyer: b.Buyer, Grade: b.Grade, Open: b.Open, Missing: b.Open, Why: "week", OtherWeek: b.ShipWeek,
+					ID: b.ID, Lot: lot, Tag: valueOr(l.Tag, ""), Buyer: b.Buyer, Grade: b.Grade, Open: b.Open, Missing: b.Open, Why: why, OtherWeek: b.ShipWeek,
 				})
 			}
 		}
@@ -76,7 +82,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 		}
 		l := all.n.lots[id]
 		of := all.n.weekOf(id)
-		if valueOr(l.ShippedOn, "") != "" {
+		if !all.n.isForSale(id) {
 			continue
 		}
 		if of.week != "" && (only == nil || only[of]) {

@@ -220,7 +220,7 @@ func (v *Views) knownOf(all gathered, id string, on calendar.Day, earlier earlie
 	judged := n.judgedOf(id)
 	k := &known{of: n.weekOf(id), crop: valueOr(l.Crop, ""), names: n.gradesOf(id), lot: supply.Lot{Cultivar: bed.CropKey(valueOr(l.Cultivar, ""))}}
 	from := bed.GradedFrom(k.of.week, judged.GradedFromWeeks)
-	if valueOr(l.ShippedOn, "") != "" || k.of.week == "" || len(k.names) == 0 || from > on.String() {
+	if !n.isForSale(id) || k.of.week == "" || len(k.names) == 0 || from > on.String() {
 		return nil
 	}
 	plan := v.planOf(all.notes, id, all.seen[id])

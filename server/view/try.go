@@ -48,6 +48,9 @@ func (n *nursery) tryLot(as schema.TryLot, today calendar.Day) error {
 	if !ok {
 		return ErrNoSuch
 	}
+	if n.isStock(as.Lot) {
+		return refuseTry("The lot "+valueOr(l.Tag, "")+" is kept for cuttings and not for sale.", "Try it with another lot, or say on the lot's page that it is for sale.")
+	}
 	if valueOr(l.ShippedOn, "") != "" {
 		return refuseTry("The lot "+valueOr(l.Tag, "")+" has shipped.", "Try it with lots that have not.")
 	}

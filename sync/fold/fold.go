@@ -76,7 +76,7 @@ func key(prefix, id string) []string {
 }
 
 func moveKeys(e schema.Entry) []string {
-	body, ok := read[schema.Move](e.Body)
+	body, ok := read[ledgerMove](e.Body)
 	if !ok {
 		return nil
 	}

@@ -17,7 +17,7 @@ var names = func() map[reflect.Type]map[string]int {
 		reflect.TypeFor[schema.Observation](), reflect.TypeFor[schema.Correction](), reflect.TypeFor[schema.Place](),
 		reflect.TypeFor[schema.Walk](), reflect.TypeFor[schema.WalkEnd](), reflect.TypeFor[schema.Void](),
 		reflect.TypeFor[schema.Unvoid](), reflect.TypeFor[schema.Count](), reflect.TypeFor[schema.Recount](),
-		reflect.TypeFor[schema.Move](), reflect.TypeFor[schema.Leg](),
+		reflect.TypeFor[ledgerMove](), reflect.TypeFor[ledgerLeg](),
 	} {
 		all[t] = map[string]int{}
 		for i := range t.NumField() {

@@ -107,7 +107,10 @@ const observationOf = object<Observation>({
   words: unlessEmpty(text),
 });
 
-const legOf = object<Leg>({ lot: always(text), span: unlessEmpty(text), change: always(integer) });
+/** How many plants grow in a pot is no part of the ledger: builds that do not know that field make the same records, whatever stands in it. */
+type LedgerLeg = Omit<Leg, 'plants_each'>;
+
+const legOf = object<LedgerLeg>({ lot: always(text), span: unlessEmpty(text), change: always(integer) });
 
 /** A body is an object; null, which means an empty object inside a body, is not one. */
 function body<T>(read: (value: unknown) => T | undefined): (value: unknown) => T | undefined {
@@ -165,7 +168,13 @@ export const readRecount = body(
   }),
 );
 
-export const readMove = body(object<Move>({ legs: always(list(legOf)), why: always(text), words: unlessEmpty(text) }));
+export const readMove = body(
+  object<Omit<Move, 'legs'> & { legs: LedgerLeg[] }>({
+    legs: always(list(legOf)),
+    why: always(text),
+    words: unlessEmpty(text),
+  }),
+);
 
 export interface Writing {
   of: string;

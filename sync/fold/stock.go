@@ -64,6 +64,20 @@ func (e *entered) knew(change schema.Entry) bool {
 	return ok && known >= change.Seq
 }
 
+// ledgerMove is a move as the ledger reads it. How many plants grow in a pot (schema.Leg) is no part of the record, which is in pots: so builds that
+// do not know that field make the same records, whatever stands in it.
+type ledgerMove struct {
+	Legs  []ledgerLeg `json:"legs"`
+	Why   string      `json:"why"`
+	Words string      `json:"words"`
+}
+
+type ledgerLeg struct {
+	Lot    string `json:"lot"`
+	Span   string `json:"span"`
+	Change int    `json:"change"`
+}
+
 func linesOf(lot string, set []*schema.Stamped) []entered {
 	var lines []entered
 	add := func(s *schema.Stamped, line schema.StockLine, basis map[string]int64) {
@@ -81,7 +95,7 @@ func linesOf(lot string, set []*schema.Stamped) []entered {
 				add(s, schema.StockLine{Span: body.Span, Counted: &body.Counted, Reason: "recount"}, body.Basis)
 			}
 		case "move":
-			body, ok := read[schema.Move](s.Entry.Body)
+			body, ok := read[ledgerMove](s.Entry.Body)
 			for _, leg := range body.Legs {
 				if ok && leg.Lot == lot {
 					add(s, schema.StockLine{Span: leg.Span, Change: leg.Change, Reason: body.Why, Words: body.Words}, nil)

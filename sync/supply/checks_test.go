@@ -43,6 +43,7 @@ func TestChecks(t *testing.T) {
 		"supply-sum": summed, "supply-sum-ready": summed, "supply-sum-shared": summed, "normal-nodes": normalNodes,
 		"shortfall-by-grade": byGrade, "grade-share-history": history, "loss-ahead": losses, "bookings-placed": placed,
 		"routes-compared": routesCompared, "routes-chance": routesChance, "rooting-forecast": rooting,
+		"cuttings-forecast": cuttingsAhead, "move-conserves": moveConserves,
 	}
 	used := map[string]bool{}
 	for _, c := range cases {

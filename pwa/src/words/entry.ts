@@ -50,7 +50,8 @@ export function lotField(
     return dayOf(Date.now()) === written ? supervisorWords.value.promise.todayDay(day(written)) : day(written);
   if (field === 'ship_week') return shipWeek(written);
   if (field === 'route') return word(supervisorWords.value.lot.route, written);
-  if (field === 'parent') return lotName(written);
+  if (field === 'stock') return supervisorWords.value.lot.yesNo[value === true ? 'yes' : 'no'];
+  if (field === 'parent' || field === 'mother') return lotName(written);
   return written;
 }
 

@@ -7,6 +7,7 @@ import { back, go, route, Title } from '../../router';
 import { workWords } from '../../words/rooms';
 import { formKey } from '../../forms/form';
 import { Applied } from './forms/Applied';
+import { Cuttings } from './forms/Cuttings';
 import { FreeWords } from './forms/FreeWords';
 import { Loss } from './forms/Loss';
 import { MeterReading } from './forms/MeterReading';
@@ -27,7 +28,7 @@ type Name = keyof typeof workWords.value.work.forms;
 
 const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
   { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
-  { of: 'crop', names: ['event', 'application', 'mix', 'rooting', 'step'] },
+  { of: 'crop', names: ['event', 'application', 'mix', 'rooting', 'step', 'cuttings'] },
   { of: 'pots', names: ['recount', 'move', 'lot'] },
 ];
 
@@ -38,6 +39,7 @@ export default function Work({ id = '' }: { id?: string }) {
     lot: () => <NewLot place={place} code={query.get('tag') ?? ''} />,
     move: () => <Move place={place} />,
     step: () => <StepUp place={place} />,
+    cuttings: () => <Cuttings place={place} />,
     event: () => <WorkDone place={place} />,
     application: () => <Applied place={place} />,
     mix: () => <Mix place={place} />,

@@ -36,7 +36,18 @@ export function lotAnswer(lot: string): Answer<string> {
 }
 
 /** Asks for the lot where the place does not tell it. */
-export function LotPick({ form, place, name }: { form: Form; place: Location; name: string }) {
+export function LotPick({
+  form,
+  place,
+  name,
+  first = () => false,
+}: {
+  form: Form;
+  place: Location;
+  name: string;
+  /** The lots that a form is mostly about, which come before the others. */
+  first?: (lot: string) => boolean;
+}) {
   const words = workWords.value.work;
   const scanned = route.value.query.get('pick') ?? '';
   useEffect(() => {
@@ -46,7 +57,8 @@ export function LotPick({ form, place, name }: { form: Form; place: Location; na
   }, [scanned]);
   if (place.lot !== '') return null;
   const here = place.bed === '' ? [] : lotsOn(place.bed);
-  const options = here.length > 0 ? here : knownLots().map((lot) => lot.id);
+  const all = here.length > 0 ? here : knownLots().map((lot) => lot.id);
+  const options = all.toSorted((a, b) => Number(first(b)) - Number(first(a)));
   const lot = lotOf(form, place);
   if (options.length === 0) return <p class="empty">{gettingRecords() ?? words.pick.noLots}</p>;
   return (

@@ -111,14 +111,14 @@ export const fault = {
     'Severity of chlorosis: the note says how pale, but not which leaves. Enter the pot again with the leaves, or without the severity.',
   severity_of_none: () =>
     'Severity of chlorosis: the note says how pale, but also that no leaves are pale. Enter the pot again with the leaves, or without the severity.',
-  own_parent: () => 'Came from: the lot names itself. Choose the lot that it came from.',
+  own_parent: (context) => `${name(context)}: the lot names itself. Choose the other lot.`,
   twice: (context) => {
     const place = Number(/\[(\d+)\]$/.exec(context.fault.field)?.[1] ?? Number.NaN) + 1;
     const which = Number.isNaN(place) ? 'one is there twice' : `number ${number(place)} repeats an earlier one`;
     return `${name(context)}: ${which}. Enter the note again with each one once.`;
   },
   unbalanced: (context) =>
-    `${name(context)}: the parts add up to ${given(context) || 'something else'} instead of 0, so pots would appear or vanish. Enter as many pots leaving as arriving; note a loss under “Pots lost or found”.`,
+    `${name(context)}: the parts add up to ${given(context) || 'something else'} instead of 0, so plants would appear or vanish. Enter as many plants leaving as arriving; note a loss under “Pots lost or found”.`,
   sign: (context) => {
     const { max, other_value: reason } = context.fault;
     const because =
@@ -133,6 +133,9 @@ export const fault = {
     `${name(context)}: the note names one outside and another inside. Update the app and enter it again with one.`,
   overlap: (context) =>
     `${name(context)}: a part begins before the one above it has ended. Send the parts in order of time, and each reading once.`,
+  ends_before: () => 'The work ended before it began. Enter the later time as its end, or leave out when it began.',
+  not_cuttings: () =>
+    'The note has a number of cuttings, but says that something else was done. Enter it again under “Take cuttings”, or without the number.',
   unknown_lot: unknownThing('lot', 'Choose a lot from the list, or add the lot first.'),
   unknown_bed: unknownThing('bed', 'Choose a bed from the list, or ask the supervisor to add it.'),
   unknown_walk: unknownThing('walk', 'Start the walk before you note its pots.'),

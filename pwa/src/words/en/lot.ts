@@ -2,6 +2,7 @@ import { counter } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
 
+const plants = counter('en', { one: 'plant', other: 'plants' });
 const cuttings = counter('en', { one: 'cutting', other: 'cuttings' });
 const rootedLots = counter('en', { one: 'lot', other: 'lots' });
 
@@ -75,8 +76,44 @@ export const lot = {
       `${rooted} of ${cuttings(looked)} rooted (${low} to ${high})`,
     earlier: 'Earlier counts',
   },
+  cuttings: {
+    title: 'Stock plants and cuttings',
+    stock: 'Kept for cuttings: this lot is not for sale, and no week counts its pots.',
+    from: (count: number, on: string) => `${cuttings(count)} taken on ${on} from lot`,
+    stuck: (stuck: number, taken: number) =>
+      stuck === taken ? `All ${cuttings(taken)} were stuck.` : `${stuck} of ${cuttings(taken)} were stuck.`,
+    more: (stuck: number, taken: number) =>
+      `${cuttings(stuck)} are counted as stuck, but only ${taken} were taken. Strike out the number that is wrong and note it again.`,
+    none: 'No cuttings have been noted as taken from it yet.',
+    takenTitle: 'Cuttings taken from its plants',
+    takenCount: 'Taken',
+    to: 'Stuck as lot',
+    stuckCount: 'Stuck in that lot',
+    rate: (perPlant: string, takes: number) =>
+      `${perPlant} cuttings a plant, over ${counter('en', { one: 'day', other: 'days' })(takes)} of taking.`,
+    next: (count: number, mean: string, low: string, high: string) =>
+      `Its ${plants(count)} may give about ${mean} the next time (${low} to ${high} in 9 of 10 cases, if it goes as on those days).`,
+    nextOnce: (count: number, mean: string) =>
+      `Its ${plants(count)} would give about ${mean} the next time. After a single day nobody can say how far off that may be.`,
+    rateNote: 'Counted on all plants on record on each day, taken from or not.',
+    take: 'Take cuttings',
+  },
+  plants: {
+    each: (each: number, here: number) => `${each} plants in each pot: ${plants(here)} here.`,
+    here: (here: number) => `${plants(here)} here.`,
+    came: (count: number, from: number) =>
+      from === 0 ? `${plants(count)} came in.` : `${plants(count)} came in, and ${from} from other lots.`,
+    went: (on: number, out: number) =>
+      `${plants(on)} went on to other lots; ${out} were lost, dumped, sold or shipped.`,
+    recounted: (change: number) =>
+      change < 0 ? `Recounts took away ${plants(-change)}.` : `Recounts added ${plants(change)}.`,
+    astray: (when: string, count: number) =>
+      `The move of ${when} does not add up: ${plants(Math.abs(count))} ${count > 0 ? 'appeared' : 'vanished'}. Check “Plants in each pot” of both lots.`,
+  },
+  mother: 'Cuttings from',
+  daughters: 'Stuck from its cuttings',
   familyTitle: 'Family',
-  familyNone: 'Not split from another lot, and nothing was split from it.',
+  familyNone: 'Not split or stuck from another lot, and nothing came from it.',
   parent: 'Came from',
   children: 'Split or stepped up from it',
   thisLot: 'this lot',
@@ -131,6 +168,9 @@ export const lot = {
     potted_on: 'Potted on',
     origin: 'Origin',
     parent: 'Came from',
+    mother: 'Cuttings from',
+    stock: 'Kept for cuttings, not for sale',
+    plants_each: 'Plants in each pot',
     ship_week: 'Ship week',
     route: 'Route',
     shipped_on: 'Shipped on',
@@ -139,12 +179,15 @@ export const lot = {
     pin_cool: 'Planned day into the cooler',
     pin_force: 'Planned day into forcing',
   },
+  yesNo: { yes: 'yes', no: 'no' },
   route: { florist: 'florist', nursery: 'nursery' },
   reason: {
     opening: 'opening count',
     potted: 'potted',
     received: 'received',
     found: 'found',
+    struck: 'cuttings stuck',
+    returned: 'returned',
     lost_root: 'lost to root rot',
     lost_disease: 'lost to other disease',
     lost_pest: 'lost to pests',
@@ -174,6 +217,7 @@ export const lot = {
     out_of_cooler: 'out of the cooler',
     into_forcing: 'into forcing',
     held_over: 'held over for another season',
+    cuttings_taken: 'cuttings taken',
     shipped: 'shipped',
   },
   kind: {

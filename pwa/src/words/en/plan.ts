@@ -82,6 +82,7 @@ export const plan = {
     start_unknown:
       'No day is known for any step of this lot. When was it stuck or potted? Enter the day under “What is known” on its page.',
     shipped: 'This lot has shipped.',
+    stock: 'This lot is kept for cuttings and not for sale, so it has no way to a ship week.',
   },
   notOwn: (notOwn: number, all: number) =>
     `${notOwn} of the ${lengths(all)} still to come ${notOwn === 1 ? 'is' : 'are'} not your own.`,

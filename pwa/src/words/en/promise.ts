@@ -47,6 +47,7 @@ export const promise = {
   severity: 'how pale the leaves are',
 
   title: 'Promise and bookings',
+  notForSale: 'This lot is kept for cuttings and not for sale, so nothing may be promised of it.',
   noGrades: 'No grades are set for this crop and pot size, so Bedwalk cannot say what may be promised.',
   bookings: 'Bookings',
   none: 'Nothing is booked from this lot.',

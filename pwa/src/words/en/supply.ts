@@ -79,6 +79,7 @@ export const supply = {
     few: (missing: number) => `${pots(missing)} not sure.`,
     not_ready: (missing: number) => `${pots(missing)} not sure: the lot may not be ready.`,
     unknown: (missing: number) => `${pots(missing)}: nobody can say yet.`,
+    stock: (missing: number) => `${pots(missing)} cannot be met: the lot is kept for cuttings and not for sale.`,
     week: (missing: number) => `${pots(missing)} cannot be met: the lot is not in this week.`,
   },
   shortOf: (chance: string) => `Chance that the lot has too few: ${chance}.`,

@@ -5,6 +5,8 @@ import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
+const cuttings = counter('en', { one: 'cutting', other: 'cuttings' });
+const plants = counter('en', { one: 'plant', other: 'plants' });
 const photos = counter('en', { one: 'photo', other: 'photos' });
 
 export const work = {
@@ -24,6 +26,7 @@ export const work = {
     lot: 'New lot from a tag',
     move: 'Move pots',
     step: 'Step up',
+    cuttings: 'Take cuttings',
     event: 'Work done',
     application: 'Product applied',
     mix: 'Mix calculator',
@@ -147,7 +150,24 @@ export const work = {
     on: 'Day',
     loss: 'Dumped at step-up',
     left: (count: number) => `${pots(count)} of the lot are left to step up`,
+    each: 'Plants in each new pot',
+    apart: (held: number) => `These pots hold ${held} plants each. Are they taken apart?`,
+    makes: (from: number, count: number, each: number) => `${plants(from)} make ${pots(count)} of ${each}.`,
+    over: (from: number, each: number, left: number, fewer: string, more: string) =>
+      `${plants(from)}, ${each} to a pot: ${left} left over. Enter ${fewer ? `${fewer} or ${more}` : more} pots, or another number of plants in a pot.`,
     saved: (count: number, tag: string) => `${pots(count)} stepped up to lot ${tag}.`,
+  },
+  cuttings: {
+    intro:
+      'The cuttings become a new lot, recorded as coming from these plants. The plants themselves stay on record where they are.',
+    taken: 'Cuttings taken',
+    thrown: 'Of these thrown out, not stuck',
+    stuck: 'Cuttings stuck',
+    allThrown: (taken: number) => `Thrown out: all ${taken} that were taken. Enter fewer: a new lot needs a cutting.`,
+    makes: (count: number) => `${cuttings(count)} stuck as the new lot.`,
+    size: 'Pot or tray cell (if known)',
+    on: 'Day stuck',
+    saved: (count: number, tag: string) => `${cuttings(count)} stuck as lot ${tag}.`,
   },
   event: {
     cooler: 'Which cooler',
@@ -168,6 +188,7 @@ export const work = {
       out_of_cooler: 'out of the cooler',
       into_forcing: 'into forcing',
       held_over: 'held over for another season',
+      cuttings_taken: 'cuttings taken',
       shipped: 'shipped',
     },
     other: 'Something else',
@@ -216,6 +237,8 @@ export const work = {
       potted: 'potted',
       received: 'received',
       found: 'found',
+      struck: 'cuttings stuck',
+      returned: 'returned',
       lost_root: 'root rot',
       lost_disease: 'other disease',
       lost_pest: 'pests',

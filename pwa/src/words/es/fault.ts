@@ -112,14 +112,14 @@ export const fault = {
     'Severidad de la clorosis: la nota dice qué tan pálidas, pero no qué hojas. Anote otra vez la maceta con las hojas, o sin la severidad.',
   severity_of_none: () =>
     'Severidad de la clorosis: la nota dice qué tan pálidas, pero también que ninguna hoja está pálida. Anote otra vez la maceta con las hojas, o sin la severidad.',
-  own_parent: () => 'Viene de: el lote se nombra a sí mismo. Elija el lote del que salió.',
+  own_parent: (context) => `${name(context)}: el lote se nombra a sí mismo. Elija el otro lote.`,
   twice: (context) => {
     const place = Number(/\[(\d+)\]$/.exec(context.fault.field)?.[1] ?? Number.NaN) + 1;
     const which = Number.isNaN(place) ? 'hay uno repetido' : `el número ${number(place)} repite uno anterior`;
     return `${name(context)}: ${which}. ${again} con cada uno una sola vez.`;
   },
   unbalanced: (context) =>
-    `${name(context)}: las partes suman ${given(context) || 'otra cosa'} en vez de 0, así que aparecerían o se perderían macetas. ${again} con las mismas macetas de salida y de llegada; una pérdida se anota en «Macetas perdidas o encontradas».`,
+    `${name(context)}: las partes suman ${given(context) || 'otra cosa'} en vez de 0, así que aparecerían o se perderían plantas. ${again} con las mismas plantas de salida y de llegada; una pérdida se anota en «Macetas perdidas o encontradas».`,
   sign: (context) => {
     const { max, other_value: reason } = context.fault;
     const because =
@@ -134,6 +134,10 @@ export const fault = {
     `${name(context)}: la nota dice uno por fuera y otro por dentro. Actualice la app y anótelo otra vez con uno solo.`,
   overlap: (context) =>
     `${name(context)}: una parte empieza antes de que termine la anterior. Envíe las partes en orden de tiempo, y cada lectura una sola vez.`,
+  ends_before: () =>
+    'El trabajo terminó antes de empezar. Anote la hora más tarde como final, o deje fuera cuándo empezó.',
+  not_cuttings: () =>
+    'La nota trae un número de esquejes, pero dice que se hizo otra cosa. Anótelo otra vez en «Sacar esquejes», o sin el número.',
   unknown_lot: unknownThing('un lote', 'Elija un lote de la lista, o anote primero el lote.'),
   unknown_bed: unknownThing('una cama', 'Elija una cama de la lista, o pida al encargado que la dé de alta.'),
   unknown_walk: unknownThing('un recorrido', 'Empiece el recorrido antes de anotar sus macetas.'),

@@ -3,6 +3,7 @@ import type { lot as english } from '../en/lot';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
 
+const plants = counter('es', { one: 'planta', other: 'plantas' });
 const cuttings = counter('es', { one: 'esqueje', other: 'esquejes' });
 const rootedLots = counter('es', { one: 'lote', other: 'lotes' });
 
@@ -78,6 +79,42 @@ export const lot = {
       `${rooted} de ${cuttings(looked)} con raíz (${low} a ${high})`,
     earlier: 'Conteos anteriores',
   },
+  cuttings: {
+    title: 'Plantas madre y esquejes',
+    stock: 'Se guarda para esquejes: este lote no se vende y ninguna semana cuenta sus macetas.',
+    from: (count: number, on: string) => `${cuttings(count)} sacados el ${on} del lote`,
+    stuck: (stuck: number, taken: number) =>
+      stuck === taken ? `Se pusieron todos: ${cuttings(taken)}.` : `Se pusieron ${stuck} de ${cuttings(taken)}.`,
+    more: (stuck: number, taken: number) =>
+      `Se cuentan ${cuttings(stuck)} puestos, pero solo se sacaron ${taken}. Tache el número equivocado y anótelo otra vez.`,
+    none: 'Todavía no hay nota de esquejes sacados de él.',
+    takenTitle: 'Esquejes sacados de sus plantas',
+    takenCount: 'Sacados',
+    to: 'Puestos como lote',
+    stuckCount: 'Puestos en ese lote',
+    rate: (perPlant: string, takes: number) =>
+      `${perPlant} esquejes por planta, en ${counter('es', { one: 'día', other: 'días' })(takes)} de corte.`,
+    next: (count: number, mean: string, low: string, high: string) =>
+      `Sus ${plants(count)} pueden dar cerca de ${mean} la próxima vez (${low} a ${high} en 9 de 10 casos, si sale como esos días).`,
+    nextOnce: (count: number, mean: string) =>
+      `Sus ${plants(count)} darían cerca de ${mean} la próxima vez. Con un solo día nadie puede decir cuánto puede variar.`,
+    rateNote: 'Se cuenta sobre todas las plantas en registro cada día, se hayan cortado o no.',
+    take: 'Sacar esquejes',
+  },
+  plants: {
+    each: (each: number, here: number) => `${each} plantas en cada maceta: aquí hay ${plants(here)}.`,
+    here: (here: number) => `Aquí hay ${plants(here)}.`,
+    came: (count: number, from: number) =>
+      from === 0 ? `Entraron ${plants(count)}.` : `Entraron ${plants(count)}, y ${from} de otros lotes.`,
+    went: (on: number, out: number) =>
+      `Pasaron a otros lotes ${plants(on)}; ${out} se perdieron, se tiraron, se vendieron o se embarcaron.`,
+    recounted: (change: number) =>
+      change < 0 ? `Los reconteos quitaron ${plants(-change)}.` : `Los reconteos sumaron ${plants(change)}.`,
+    astray: (when: string, count: number) =>
+      `El traslado de ${when} no cuadra: ${count > 0 ? 'aparecieron' : 'faltan'} ${plants(Math.abs(count))}. Revise «Plantas en cada maceta» de los dos lotes.`,
+  },
+  mother: 'Esquejes de',
+  daughters: 'Salieron de sus esquejes',
   familyTitle: 'Familia',
   familyNone: 'No viene de otro lote y ninguno sale de él.',
   parent: 'Viene de',
@@ -135,6 +172,9 @@ export const lot = {
     potted_on: 'Enmacetado el',
     origin: 'Origen',
     parent: 'Viene de',
+    mother: 'Esquejes de',
+    stock: 'Se guarda para esquejes, no se vende',
+    plants_each: 'Plantas en cada maceta',
     ship_week: 'Semana de embarque',
     route: 'Destino',
     shipped_on: 'Embarcado el',
@@ -143,12 +183,15 @@ export const lot = {
     pin_cool: 'Día planeado para el cuarto frío',
     pin_force: 'Día planeado para forzado',
   },
+  yesNo: { yes: 'sí', no: 'no' },
   route: { florist: 'florista', nursery: 'vivero' },
   reason: {
     opening: 'conteo inicial',
     potted: 'enmacetadas',
     received: 'recibidas',
     found: 'encontradas',
+    struck: 'esquejes puestos',
+    returned: 'devueltas',
     lost_root: 'perdidas por pudrición de raíz',
     lost_disease: 'perdidas por otra enfermedad',
     lost_pest: 'perdidas por plaga',
@@ -178,6 +221,7 @@ export const lot = {
     out_of_cooler: 'sacado del cuarto frío',
     into_forcing: 'a forzado',
     held_over: 'guardado para otra temporada',
+    cuttings_taken: 'esquejes sacados',
     shipped: 'embarcado',
   },
   kind: {

@@ -82,6 +82,7 @@ export const plan: typeof english = {
     start_unknown:
       'No se conoce el día de ningún paso de este lote. ¿Cuándo se puso el esqueje o se enmacetó? Anote el día en la página del lote, en «Lo que se sabe».',
     shipped: 'Este lote ya se embarcó.',
+    stock: 'Este lote se guarda para esquejes y no se vende, así que no va a ninguna semana de embarque.',
   },
   notOwn: (notOwn, all) => `${notOwn} de las ${lengths(all)} que faltan no ${notOwn === 1 ? 'es suya' : 'son suyas'}.`,
   allOwn: 'Todas las duraciones que faltan son suyas.',

@@ -47,6 +47,7 @@ export const promise = {
   severity: 'qué tan pálidas están las hojas',
 
   title: 'Promesa y apartados',
+  notForSale: 'Este lote se guarda para esquejes y no se vende, así que nada de él se puede prometer.',
   noGrades: 'No hay grados para este cultivo y tamaño de maceta; Bedwalk no puede decir qué se puede prometer.',
   bookings: 'Apartados',
   none: 'No hay nada apartado de este lote.',

@@ -81,6 +81,7 @@ export const supply: typeof english = {
     few: (missing) => `Sin seguridad: ${pots(missing)}.`,
     not_ready: (missing) => `Sin seguridad: ${pots(missing)}; el lote quizá no esté listo.`,
     unknown: (missing) => `${pots(missing)}: todavía no se puede decir.`,
+    stock: (missing) => `${pots(missing)} no se pueden cumplir: el lote se guarda para esquejes y no se vende.`,
     week: (missing) => `${pots(missing)} no se pueden cumplir: el lote no está en esta semana.`,
   },
   shortOf: (chance) => `Que el lote no alcance: ${chance}.`,

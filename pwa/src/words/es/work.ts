@@ -7,6 +7,8 @@ import { inLanguage } from '..';
 import { spot as spotEn, work as workEn } from '../en/work';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
+const cuttings = counter('es', { one: 'esqueje', other: 'esquejes' });
+const plants = counter('es', { one: 'planta', other: 'plantas' });
 const photos = counter('es', { one: 'foto', other: 'fotos' });
 
 export const work = {
@@ -26,6 +28,7 @@ export const work = {
     lot: 'Lote nuevo con etiqueta',
     move: 'Mover macetas',
     step: 'Trasplantar a maceta mayor',
+    cuttings: 'Sacar esquejes',
     event: 'Trabajo hecho',
     application: 'Producto aplicado',
     mix: 'Calcular la mezcla',
@@ -153,7 +156,24 @@ export const work = {
     on: 'Día',
     loss: 'Descartadas al trasplantar',
     left: (count) => `quedan ${pots(count)} del lote por trasplantar`,
+    each: 'Plantas en cada maceta nueva',
+    apart: (held) => `Estas macetas llevan ${held} plantas cada una. ¿Se separan?`,
+    makes: (from, count, each) => `Con ${plants(from)} salen ${pots(count)} de ${each}.`,
+    over: (from, each, left, fewer, more) =>
+      `${plants(from)}, ${each} por maceta: ${left === 1 ? 'sobra 1' : `sobran ${left}`}. Anote ${fewer ? `${fewer} o ${more}` : more} macetas, u otro número de plantas por maceta.`,
     saved: (count: number, tag: string) => `${pots(count)} trasplantadas como lote ${tag}.`,
+  },
+  cuttings: {
+    intro:
+      'Los esquejes pasan a un lote nuevo; en él queda anotado de qué plantas vienen. Las plantas siguen en el registro donde están.',
+    taken: 'Esquejes sacados',
+    thrown: 'De ellos, tirados sin poner',
+    stuck: 'Esquejes puestos',
+    allThrown: (taken) => `Tirados: los ${taken} que se sacaron. Anote menos: un lote nuevo necesita un esqueje.`,
+    makes: (count) => `${cuttings(count)} puestos como lote nuevo.`,
+    size: 'Maceta o celda de charola (si se sabe)',
+    on: 'Día en que se pusieron',
+    saved: (count, tag) => `${cuttings(count)} puestos como lote ${tag}.`,
   },
   event: {
     cooler: 'A qué cuarto frío',
@@ -174,6 +194,7 @@ export const work = {
       out_of_cooler: 'sacado del cuarto frío',
       into_forcing: 'a forzado',
       held_over: 'guardado para otra temporada',
+      cuttings_taken: 'esquejes sacados',
       shipped: 'embarcado',
     },
     other: 'Otra cosa',
@@ -222,6 +243,8 @@ export const work = {
       potted: 'enmacetadas',
       received: 'recibidas',
       found: 'encontradas',
+      struck: 'esquejes puestos',
+      returned: 'devueltas',
       lost_root: 'pudrición de raíz',
       lost_disease: 'otra enfermedad',
       lost_pest: 'plagas',

@@ -5,6 +5,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { number, stamp } from '../../../words/format';
 import { useBedNames } from '../names';
 import { Section } from '../Page';
+import { Plants } from './StockPlants';
 import { signed, word } from '../../../words/entry';
 
 /** The lot's pots as they were counted in, lost, moved and counted again. */
@@ -33,6 +34,7 @@ export function CountLedger({ view }: { view: LotView }) {
       <p>
         <b>{words.countsSum(stock.pots)}</b> <span class="small quiet">{words.countsNote}</span>
       </p>
+      <Plants view={view} />
       <DataTable
         caption={words.countsTitle}
         captionUnseen

@@ -1,3 +1,4 @@
+import { Fragment } from 'preact';
 import type { LotBrief, LotView } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
@@ -10,20 +11,23 @@ import { Section } from '../Page';
 export function Family({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot;
   const { parent, children, lot } = view;
+  const { mother, daughters = [] } = view.cuttings ?? {};
+  const from = [
+    { title: words.parent, lots: parent ? [parent] : [] },
+    { title: words.mother, lots: mother ? [mother] : [] },
+  ];
+  const onward = [
+    { title: words.children, lots: children },
+    { title: words.daughters, lots: daughters },
+  ];
+  const isAlone = [...from, ...onward].every(({ lots }) => lots.length === 0);
   return (
     <Section title={words.familyTitle}>
-      {!parent && children.length === 0 ? (
+      {isAlone ? (
         <p class="quiet">{words.familyNone}</p>
       ) : (
         <div class="family">
-          {parent && (
-            <div>
-              <h3 class="small quiet">{words.parent}</h3>
-              <ul>
-                <Member lot={parent} />
-              </ul>
-            </div>
-          )}
+          <Members of={from} />
           <div>
             <h3 class="small quiet">{words.thisLot}</h3>
             <ul>
@@ -33,19 +37,30 @@ export function Family({ view }: { view: LotView }) {
               </li>
             </ul>
           </div>
-          {children.length > 0 && (
-            <div>
-              <h3 class="small quiet">{words.children}</h3>
-              <ul>
-                {children.map((child) => (
-                  <Member key={child.id} lot={child} />
-                ))}
-              </ul>
-            </div>
-          )}
+          <Members of={onward} />
         </div>
       )}
     </Section>
+  );
+}
+
+/** Lots that stand on one side of this one, under what they are to it. */
+function Members({ of }: { of: readonly { title: string; lots: readonly LotBrief[] }[] }) {
+  const some = of.filter(({ lots }) => lots.length > 0);
+  if (some.length === 0) return null;
+  return (
+    <div>
+      {some.map(({ title, lots }) => (
+        <Fragment key={title}>
+          <h3 class="small quiet">{title}</h3>
+          <ul>
+            {lots.map((one) => (
+              <Member key={one.id} lot={one} />
+            ))}
+          </ul>
+        </Fragment>
+      ))}
+    </div>
   );
 }
 

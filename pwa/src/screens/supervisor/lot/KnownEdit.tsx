@@ -18,7 +18,11 @@ import '../../../style/supervisor-crops.css';
 const texts = ['tag', 'crop', 'cultivar', 'origin'] as const;
 const days = ['struck_on', 'potted_on', 'shipped_on'] as const;
 
-type FieldName = (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'ship_week' | 'route';
+/** What stands in the field of a tick. */
+const YES = 'yes';
+
+type FieldName =
+  (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'plants_each' | 'stock' | 'ship_week' | 'route';
 
 /** The lot's fields, open for writing. Only what was changed is written, so that nobody else's value is written over. */
 export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) {
@@ -30,15 +34,23 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
     const value = own?.[field as FieldName];
     if (field === 'pot_mm') return typeof value === 'number' ? wayOf('length').show(value) : '';
     if (days.some((day) => day === field)) return typeof value === 'string' ? value : NOT_KNOWN;
+    if (field === 'stock') return value === true ? YES : '';
     return value === undefined ? '' : String(value);
   };
   const edit = useRegisterEdit('lot', lot, lot, shown);
   const at = (field: FieldName) => edit?.at(field) ?? '';
-  const answers: Record<FieldName, Answer<string | number>> = {
+  const answers: Record<FieldName, Answer<string | number | boolean>> = {
     tag: tagOf(lot, at('tag'), names.tag),
     crop: wordsTyped(at('crop'), 'lot', 'crop', names.crop, true),
     cultivar: wordsTyped(at('cultivar'), 'lot', 'cultivar', names.cultivar, true),
     pot_mm: amount(at('pot_mm'), { kind: 'lot', field: 'pot_mm', name: names.pot_mm, measure: 'length', must: true }),
+    plants_each: amount(at('plants_each'), {
+      kind: 'lot',
+      field: 'plants_each',
+      name: names.plants_each,
+      measure: 'count',
+    }),
+    stock: { value: at('stock') === YES },
     origin: wordsTyped(at('origin'), 'lot', 'origin', names.origin),
     struck_on: dayTyped(at('struck_on'), names.struck_on, now, true),
     potted_on: dayTyped(at('potted_on'), names.potted_on, now, true),
@@ -49,7 +61,10 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   inOrder(answers, 'struck_on', 'potted_on');
   inOrder(answers, 'potted_on', 'shipped_on');
   const changed = (Object.keys(answers) as FieldName[]).filter(
-    (field) => edit !== undefined && edit.at(field) !== shown(field) && differs(answers[field], own?.[field]),
+    (field) =>
+      edit !== undefined &&
+      edit.at(field) !== shown(field) &&
+      differs(answers[field], field === 'stock' ? own?.stock === true : own?.[field]),
   );
   // Two days that contradict each other are said at the later one, whichever was changed.
   const asked = days.some((day) => changed.includes(day)) ? [...new Set([...changed, ...days])] : changed;
@@ -89,6 +104,15 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
         mode="decimal"
         sign={wayOf('length').sign}
       />
+      <TextField label={names.plants_each} {...edit.field('plants_each', answers.plants_each)} mode="numeric" />
+      <label class="tick">
+        <input
+          type="checkbox"
+          checked={at('stock') === YES}
+          onChange={({ currentTarget }) => edit.type('stock', currentTarget.checked ? YES : '')}
+        />
+        <span>{names.stock}</span>
+      </label>
       <WeekField
         label={names.ship_week}
         value={at('ship_week')}
@@ -121,7 +145,7 @@ function tagOf(lot: string, text: string, name: string): Answer<string> {
 
 /** A step cannot come before the one it follows: said at the later one. */
 function inOrder(
-  answers: Record<FieldName, Answer<string | number>>,
+  answers: Record<FieldName, Answer<string | number | boolean>>,
   first: (typeof days)[number],
   then: (typeof days)[number],
 ): void {
@@ -131,6 +155,9 @@ function inOrder(
   answers[then] = { problem: workWords.value.work.typed.before(names[then], names[first]) };
 }
 
-function differs({ value, problem }: Answer<string | number>, own: string | number | undefined): boolean {
+function differs(
+  { value, problem }: Answer<string | number | boolean>,
+  own: string | number | boolean | undefined,
+): boolean {
   return problem !== undefined || value !== own;
 }

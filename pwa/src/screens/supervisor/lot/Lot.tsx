@@ -16,6 +16,7 @@ import { LotPromise } from './LotPromise';
 import { LotTrends } from './LotTrends';
 import { PlanEdit } from './PlanEdit';
 import { PlanOfLot } from './PlanOfLot';
+import { StockPlants } from './StockPlants';
 import { Rooting } from './Rooting';
 import { useBedNames } from '../names';
 import { Page, Section } from '../Page';
@@ -72,6 +73,7 @@ function Whole({ view }: { view: LotView }) {
       <LotPromise view={view} />
       {view.growth && <Growth growth={view.growth} today={view.today} />}
       <LotTrends view={view} />
+      <StockPlants view={view} />
       <Rooting view={view} />
       <div class="columns">
         <Known view={view} />

@@ -21,6 +21,8 @@ export function LotPromise({ view }: { view: LotView }) {
           )}
           <Undecided count={promise.seen - promise.whole} lacks={promise.lacks} />
         </>
+      ) : lot.stock ? (
+        <p class="quiet">{words.notForSale}</p>
       ) : (
         <>
           <p class="quiet">{words.noGrades}</p>

@@ -32,7 +32,7 @@ export function PlanEdit({ lot, plan }: { lot: string; plan: CropPlan }) {
   const words = supervisorWords.value.plan;
   const [edits, setEdits] = useState(false);
   const coming = plan.steps.filter((step) => !step.done && Object.hasOwn(pins, step.step)).map((step) => step.step);
-  if (plan.problem === 'shipped') return null;
+  if (plan.problem === 'shipped' || plan.problem === 'stock') return null;
   if (edits) return <Days lot={lot} steps={coming as (keyof typeof pins)[]} onDone={() => setEdits(false)} />;
   return (
     <p class="actions">

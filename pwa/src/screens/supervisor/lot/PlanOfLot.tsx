@@ -37,7 +37,7 @@ export function PlanOfLot({ plan, crop, week, today, narrow = false }: Props) {
         </p>
       )}
       {plan.gates && plan.gates.length > 0 && plan.problem === '' && <Gates plan={plan} gates={plan.gates} />}
-      {plan.steps.length > 0 && plan.problem !== 'shipped' && (
+      {plan.steps.length > 0 && plan.problem !== 'shipped' && plan.problem !== 'stock' && (
         <>
           <Steps plan={plan} today={today} narrow={narrow} />
           {narrow && <RestsOn steps={plan.steps} />}

@@ -9,7 +9,7 @@ export function saidPlan(plan: CropPlan, crop: string, week: string, today: stri
   const words = supervisorWords.value.plan;
   if (plan.problem === 'no_stages') return [words.problem.no_stages(crop)];
   if (plan.problem === 'start_unknown') return [words.problem.start_unknown];
-  if (plan.problem !== '') return [words.problem.shipped];
+  if (plan.problem !== '') return [plan.problem === 'stock' ? words.problem.stock : words.problem.shipped];
   return [...saidLate(plan), saidReady(plan, today), ...saidInTime(plan, week), saidStanding(plan)];
 }
 

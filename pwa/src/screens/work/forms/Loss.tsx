@@ -14,7 +14,7 @@ import { leg, moreThanThere } from './Move';
 type Reason = Count['reason'];
 
 /** What only adds pots; all other reasons take them, but "other", which asks. */
-const adding: readonly Reason[] = ['found', 'received', 'potted', 'opening'];
+const adding: readonly Reason[] = ['found', 'received', 'returned', 'potted', 'struck', 'opening'];
 
 /** One line of a lot's ledger: pots lost, thrown out, sold or found, with the reason. */
 export function Loss({ place }: { place: Location }) {
@@ -31,9 +31,9 @@ export function Loss({ place }: { place: Location }) {
   const typed = potsTyped(form.at('pots'), words.loss.pots);
   const pots = isMore ? typed : moreThanThere(typed, from.value?.standing);
   const more = wordsTyped(form.at('words'), 'count', 'words', words.form.words);
-  // What opens a ledger is asked where a lot is made.
+  // What opens a ledger is asked where a lot is made, and cuttings are never without the plants that they came from.
   const options = limits.count.reason.oneof
-    .filter((each) => each !== 'opening')
+    .filter((each) => each !== 'opening' && each !== 'struck')
     .toSorted((a, b) => Number(adding.includes(a)) - Number(adding.includes(b)))
     .map((each) => ({ value: each, label: words.loss.reasons[each] }));
   const notes = () => {

@@ -30,7 +30,8 @@ const often: readonly What[] = [
   'out_of_cooler',
   'into_forcing',
 ];
-const seldom = limits.event.what.oneof.filter((what) => !often.includes(what));
+// Cuttings have a form of their own, which asks where they went.
+const seldom = limits.event.what.oneof.filter((what) => what !== 'cuttings_taken' && !often.includes(what));
 
 /** What can hurt somebody in a step of a lot's life, shown where the step is noted. */
 const hazards: Partial<Record<What, Hazard>> = {

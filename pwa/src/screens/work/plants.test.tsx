@@ -1,0 +1,114 @@
+/** Plants are conserved by the forms that make new lots of them: several liners to a pot, and cuttings of stock plants. */
+import { cleanup, configure, fireEvent, render, screen, waitFor } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import type { Leg } from '../../../../schema/types';
+import type { Intent } from '../../journal/store/shape';
+import { go } from '../../router';
+import { speak } from '../../words';
+import { Cuttings } from './forms/Cuttings';
+import { StepUp } from './forms/StepUp';
+
+const { save } = vi.hoisted(() => ({ save: vi.fn() }));
+vi.mock('../../journal/outbox/write', async (actual) => ({ ...(await actual<object>()), save }));
+vi.mock('../../journal/inbox/arriving', async (actual) => ({
+  ...(await actual<object>()),
+  firstReading: { value: undefined },
+}));
+vi.mock('../../journal/records/registers', async (actual) => ({
+  ...(await actual<object>()),
+  lots: {
+    value: new Map([
+      ['l1', { id: 'l1', tag: 'AZ-118', crop: 'azalea', cultivar: 'Fen Lantern', struck_on: '2026-01-10' }],
+      ['l2', { id: 'l2', tag: 'AZ-040', crop: 'azalea', cultivar: 'Fen Lantern', stock: true }],
+    ]),
+  },
+  stock: {
+    value: new Map([
+      ['l1', { pots: 600, by_span: { '': 600 }, lines: [] }],
+      ['l2', { pots: 40, by_span: { '': 40 }, lines: [] }],
+    ]),
+  },
+}));
+
+// On a machine that is busy with other things everything still comes.
+configure({ asyncUtilTimeout: 20_000 });
+
+beforeEach(async () => {
+  await speak('en');
+  save.mockReset().mockImplementation(async (notes: Intent[]) => notes.map((each) => ({ entry: { ...each } })));
+});
+afterEach(() => {
+  cleanup();
+  go('/', { instead: true });
+});
+
+const type = (label: string, text: string) =>
+  fireEvent.input(screen.getByLabelText(label, { selector: 'input' }), { target: { value: text } });
+
+async function saved(): Promise<Intent[]> {
+  fireEvent.click(screen.getByText('Save'));
+  await waitFor(() => expect(save).toHaveBeenCalledTimes(1));
+  return save.mock.calls[0]?.[0] as Intent[];
+}
+
+const bodyOf = (notes: Intent[], kind: string) => notes.find((note) => note.kind === kind)?.body as object;
+
+async function stepUp(pots: string, each: string): Promise<void> {
+  go('/work/step?lot=l1');
+  render(<StepUp place={{ lot: 'l1', bed: '' }} />);
+  await screen.findByText('Save');
+  type('How many pots', pots);
+  type('Plants in each new pot', each);
+  type('New tag code', 'AZ-119');
+  type('New pot size', '13');
+  fireEvent.click(screen.getAllByLabelText(/no bed/i).at(-1) as HTMLElement);
+}
+
+test('600 liners, three to a pot, are 200 pots of three: plants are conserved, pots are not', async () => {
+  await stepUp('600', '3');
+  await screen.findByText('600 plants make 200 pots of 3.');
+  const notes = await saved();
+  const { legs } = bodyOf(notes, 'move') as { legs: Leg[] };
+  expect(legs.map(({ change, plants_each: each }) => [change, each])).toEqual([
+    [-600, undefined],
+    [200, 3],
+  ]);
+  expect(bodyOf(notes, 'lot')).toMatchObject({ parent: 'l1', plants_each: 3 });
+});
+
+test('one liner to a pot is written as before there were several', async () => {
+  await stepUp('200', '1');
+  const notes = await saved();
+  expect(JSON.stringify(notes)).not.toContain('plants_each');
+  expect(bodyOf(notes, 'move')).toMatchObject({ legs: [{ change: -200 }, { change: 200 }] });
+});
+
+test('of four liners, three to a pot, one is left over: the form says so, with what would leave none, and saves nothing', async () => {
+  await stepUp('4', '3');
+  fireEvent.click(screen.getByText('Save'));
+  const said = await screen.findAllByText(
+    /4 plants, 3 to a pot: 1 left over. Enter 3 or 6 pots, or another number of plants in a pot./,
+  );
+  expect(said.length).toBeGreaterThan(0);
+  expect(save).not.toHaveBeenCalled();
+});
+
+test('cuttings leave the plants that they came from on record, and are counted in by what was stuck', async () => {
+  go('/work/cuttings?lot=l2');
+  render(<Cuttings place={{ lot: 'l2', bed: '' }} />);
+  await screen.findByText('Save');
+  type('Cuttings taken', '620');
+  type('Of these thrown out, not stuck', '620');
+  await screen.findByText(/Thrown out: all 620 that were taken/);
+  type('Of these thrown out, not stuck', '20');
+  await screen.findByText('600 cuttings stuck as the new lot.');
+  type('New tag code', 'AZ-120');
+  fireEvent.click(screen.getAllByLabelText(/no bed/i).at(-1) as HTMLElement);
+  const notes = await saved();
+  expect(notes.map(({ kind }) => kind)).toEqual(['lot', 'event', 'count']);
+  const made = (bodyOf(notes, 'lot') as { of: string }).of;
+  expect(bodyOf(notes, 'lot')).toMatchObject({ mother: 'l2', crop: 'azalea', cultivar: 'Fen Lantern' });
+  expect(bodyOf(notes, 'event')).toMatchObject({ lot: 'l2', what: 'cuttings_taken', cuttings: 620, to: made });
+  expect(bodyOf(notes, 'count')).toEqual({ lot: made, change: 600, reason: 'struck' });
+});

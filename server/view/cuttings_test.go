@@ -1,0 +1,89 @@
+package view_test
+
+import (
+	"strings"
+	"testing"
+
+	"bedwalk/schema"
+	"bedwalk/server/testphone"
+)
+
+// Takings of a day are one; the lots on both ends name each other; a lot that is kept for cuttings is in no week, and what is booked of it is in
+// none either, with the reason.
+func TestCuttingsAreFollowedFromTheirMotherAndAStockLotIsNotForSale(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	p.Plant()
+	lot := func(name string, more schema.Lot) string {
+		more.Of, more.Tag, more.Crop, more.Cultivar = testphone.ID(name), new(name), new("azalea"), new("Ruddy")
+		p.Note("lot", more.Of, "", more)
+		return more.Of
+	}
+	count := func(lot string, change int, reason string) {
+		p.Note("count", lot, "", schema.Count{Lot: lot, Change: change, Reason: reason})
+	}
+	mother := lot("S-1", schema.Lot{Stock: new(true), PlantsEach: new(2), ShipWeek: new("2001-W50"), PotMM: new(165)})
+	count(mother, 20, "opening")
+	take := func(to string, cuttings, stuck int, on string) string {
+		daughter := lot(to, schema.Lot{Mother: &mother, StruckOn: &on})
+		p.Note("event", mother, "", schema.Event{Lot: mother, What: "cuttings_taken", On: on, Cuttings: &cuttings, To: daughter})
+		count(daughter, stuck, "struck")
+		return daughter
+	}
+	first := take("C-1", 400, 390, "2001-06-01")
+	take("C-2", 220, 220, "2001-06-01")
+	over := take("C-3", 540, 560, "2001-08-01")
+	p.Note("booking", mother, "", schema.Booking{Writes: schema.Writes{Of: testphone.ID("B-1")}, Lot: &mother, Pots: new(5), Buyer: new("Stall"), ShipWeek: new("2001-W50")})
+	o.push(p)
+	see := func(id string) schema.LotView {
+		v, err := o.desk.Lot(t.Context(), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	m := see(mother)
+	if got := m.Cuttings; len(got.Taken) != 3 || len(got.Daughters) != 3 || got.Taken[0].Tag != "C-3" || got.Mother != nil || got.Plants.Here != 40 || got.Plants.On != 0 {
+		t.Errorf("%+v", got)
+	}
+	// 620 and 540 cuttings, each of 40 plants: 14.5 a plant, 580 of the 40.
+	if r := m.Cuttings.Rate; r == nil || r.Takes != 2 || r.PerPlant != 14.5 || r.Plants != 40 || r.Expected != 580 || r.Low <= 0 || r.High <= 580 {
+		t.Errorf("%+v", r)
+	}
+	if !m.Lot.Stock || m.Plan.Problem != "stock" || m.Promise != nil {
+		t.Errorf("stock %v, plan %q, promise %v", m.Lot.Stock, m.Plan.Problem, m.Promise)
+	}
+	d := see(first).Cuttings
+	if d.Mother == nil || d.Mother.ID != mother || len(d.From) != 1 || d.From[0].Cuttings != 400 || d.From[0].Tag != "S-1" || d.Stuck != 390 {
+		t.Errorf("%+v", d)
+	}
+	if more := see(over).Cuttings; more.Stuck <= more.From[0].Cuttings {
+		t.Errorf("560 stuck of 540 taken does not show: %+v", more)
+	}
+	plan, err := o.desk.Plan(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range plan.Lots {
+		if one.Lot == mother {
+			t.Error("a stock lot is in the plan")
+		}
+	}
+	weeks, err := o.desk.Supply(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, week := range weeks.Weeks {
+		for _, one := range week.Lots {
+			if one.Lot == mother {
+				t.Error("a stock lot is in a week")
+			}
+		}
+	}
+	if len(weeks.Unplaced) != 1 || weeks.Unplaced[0].Lot != mother || weeks.Unplaced[0].Why != "stock" {
+		t.Errorf("%+v", weeks.Unplaced)
+	}
+	if _, err := o.desk.Try(t.Context(), schema.TryAsk{Lots: []schema.TryLot{{Lot: mother, ShipWeek: new("2001-W51")}}}); err == nil || !strings.Contains(err.Error(), "kept for cuttings") {
+		t.Errorf("tried all the same: %v", err)
+	}
+}
