@@ -34,6 +34,8 @@ func TestCuttingsAreFollowedFromTheirMotherAndAStockLotIsNotForSale(t *testing.T
 	take("C-2", 220, 220, "2001-06-01")
 	over := take("C-3", 540, 560, "2001-08-01")
 	p.Note("booking", mother, "", schema.Booking{Writes: schema.Writes{Of: testphone.ID("B-1")}, Lot: &mother, Pots: new(5), Buyer: new("Stall"), ShipWeek: new("2001-W50")})
+	threes := lot("T-1", schema.Lot{Parent: &first, PlantsEach: new(3), PotMM: new(110)})
+	p.Note("move", first, "", schema.Move{Why: "step_up", Legs: []schema.Leg{{Lot: first, Change: -390}, {Lot: threes, Change: 130, PlantsEach: new(3)}}})
 	o.push(p)
 	see := func(id string) schema.LotView {
 		v, err := o.desk.Lot(t.Context(), id)
@@ -65,9 +67,12 @@ func TestCuttingsAreFollowedFromTheirMotherAndAStockLotIsNotForSale(t *testing.T
 		t.Fatal(err)
 	}
 	for _, one := range plan.Lots {
-		if one.Lot == mother {
-			t.Error("a stock lot is in the plan")
+		if one.Lot == mother || one.Lot == first {
+			t.Errorf("%s is in the plan: a stock lot, or one whose pots have all gone on", one.Tag)
 		}
+	}
+	if got := see(threes).Cuttings.Plants; got.From != 390 || got.Here != 390 || got.Each != 3 || len(got.Astray) > 0 {
+		t.Errorf("%+v", got)
 	}
 	weeks, err := o.desk.Supply(t.Context())
 	if err != nil {

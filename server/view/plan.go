@@ -34,6 +34,9 @@ func (v *Views) Plan(ctx context.Context) (plan schema.PlanView, err error) {
 			return plan, err
 		}
 		l := n.lots[id]
+		if n.isEmpty(id) {
+			continue
+		}
 		if one := v.planOf(all.notes, id, all.seen[id]); one.Problem != shipped && one.Problem != stock {
 			plan.Lots = append(plan.Lots, schema.LotPlan{
 				Lot: id, Tag: valueOr(l.Tag, ""), Crop: valueOr(l.Crop, ""), Cultivar: valueOr(l.Cultivar, ""), PotMM: valueOr(l.PotMM, 0),
@@ -90,6 +93,12 @@ func (n *nursery) potsOf(lot string) int {
 		return s.Pots
 	}
 	return 0
+}
+
+// isEmpty is true of a lot whose pots have all gone, as when they went on as another lot's: nothing is left to do with it.
+func (n *nursery) isEmpty(lot string) bool {
+	s := n.stock[lot]
+	return s != nil && s.Pots <= 0
 }
 
 // shipped is why a lot has no forecast: it has left.

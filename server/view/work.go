@@ -83,8 +83,7 @@ func (v *Views) Work(ctx context.Context) (work schema.WorkView, err error) {
 		if plan.Problem != "" || plan.Next < 0 || plan.Steps[plan.Next].Step == crop.StepReady {
 			continue
 		}
-		// Of a lot whose pots have all gone on as another lot's there is nothing left to do.
-		if s := n.stock[id]; s != nil && s.Pots <= 0 {
+		if n.isEmpty(id) {
 			continue
 		}
 		step := plan.Steps[plan.Next]

@@ -109,7 +109,12 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
     ),
     body.words ?? '',
   ],
-  event: (body: Event) => [word(supervisorWords.value.lot.event, body.what), day(body.on), body.words ?? ''],
+  event: (body: Event) => [
+    word(supervisorWords.value.lot.event, body.what),
+    body.cuttings === undefined ? '' : supervisorWords.value.lot.cuttings.count(body.cuttings),
+    day(body.on),
+    body.words ?? '',
+  ],
   application: (body: Application) => [
     supervisorWords.value.lot.application(
       word(supervisorWords.value.lot.purpose, body.purpose),

@@ -86,6 +86,7 @@ export const lot = {
       `${cuttings(stuck)} are counted as stuck, but only ${taken} were taken. Strike out the number that is wrong and note it again.`,
     none: 'No cuttings have been noted as taken from it yet.',
     takenTitle: 'Cuttings taken from its plants',
+    count: (count: number) => cuttings(count),
     takenCount: 'Taken',
     to: 'Stuck as lot',
     stuckCount: 'Stuck in that lot',

@@ -89,6 +89,7 @@ export const lot = {
       `Se cuentan ${cuttings(stuck)} puestos, pero solo se sacaron ${taken}. Tache el número equivocado y anótelo otra vez.`,
     none: 'Todavía no hay nota de esquejes sacados de él.',
     takenTitle: 'Esquejes sacados de sus plantas',
+    count: (count: number) => cuttings(count),
     takenCount: 'Sacados',
     to: 'Puestos como lote',
     stuckCount: 'Puestos en ese lote',
