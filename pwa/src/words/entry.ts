@@ -24,6 +24,7 @@ import { describeObservation, QUARTER_INCH } from './observation';
 import { describePlace } from './place';
 import { atWhen, day, length, lengthUnit, list, number, percent, shipWeek, temperature } from './format';
 import { dayOf } from '../forms/days';
+import { nameOfLot } from './names';
 
 type Names = { [word: string]: string | undefined };
 
@@ -37,11 +38,7 @@ export function word(names: Names, given: string | undefined | null): string {
 }
 
 /** One field of a lot, as people write it. */
-export function lotField(
-  field: string,
-  value: unknown,
-  lotName: (id: string) => string = () => appWords.value.common.unknown,
-): string {
+export function lotField(field: string, value: unknown, lotName: (id: string) => string = nameOfLot): string {
   if (value === null || value === undefined) return supervisorWords.value.lot.emptied;
   if (field.startsWith('pin_')) return day((value as Pin).on);
   const written = String(value);

@@ -98,6 +98,6 @@ export function whoWhen(view: LotView, by: Authorship): string {
 }
 
 export function lotTag(view: LotView, id: string): string {
-  const known = [view.parent, ...view.children].find((lot) => lot?.id === id);
+  const known = [view.parent, view.cuttings?.mother, ...view.children].find((lot) => lot?.id === id);
   return known ? supervisorWords.value.pages.lotName(known.tag) : appWords.value.common.unknown;
 }

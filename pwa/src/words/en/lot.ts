@@ -38,6 +38,7 @@ export const lot = {
 
   title: (tag: string, cultivar: string) => `Lot ${tag}, ${cultivar}`,
   summary: (crop: string, pot: string, count: number) => `${crop}, ${pot} pot, ${pots(count)} on record`,
+  summaryNoPot: (crop: string, count: number) => `${crop}, ${pots(count)} on record, pot size not known`,
   standsOn: (beds: string) => `on ${beds}`,
   nowhere: 'on no bed',
   csv: 'Download its pots as CSV',

@@ -40,6 +40,8 @@ export const lot = {
 
   title: (tag: string, cultivar: string) => `Lote ${tag}, ${cultivar}`,
   summary: (crop: string, pot: string, count: number) => `${crop}, maceta de ${pot}, ${pots(count)} según el registro`,
+  summaryNoPot: (crop: string, count: number) =>
+    `${crop}, ${pots(count)} según el registro, tamaño de maceta sin anotar`,
   standsOn: (beds: string) => `en ${beds}`,
   nowhere: 'en ninguna cama',
   csv: 'Descargar sus macetas como CSV',

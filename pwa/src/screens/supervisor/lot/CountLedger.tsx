@@ -1,4 +1,4 @@
-import type { LotView, StockLine } from '../../../../../schema/types';
+import type { Event, LotView, StockLine } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -6,23 +6,25 @@ import { number, stamp } from '../../../words/format';
 import { useBedNames } from '../names';
 import { Section } from '../Page';
 import { Plants } from './StockPlants';
-import { signed, word } from '../../../words/entry';
+import { describeEntry, signed, word } from '../../../words/entry';
 
 /** The lot's pots as they were counted in, lost, moved and counted again. */
 export function CountLedger({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot;
   const nameOf = useBedNames();
   const stock = view.stock.stock;
-  if (!stock || stock.lines.length === 0) {
+  const lines = linesOf(view);
+  if (!stock || lines.length === 0) {
     return (
       <Section title={words.countsTitle}>
         <p class="quiet">{words.countsNone}</p>
       </Section>
     );
   }
-  const what = (line: StockLine) =>
+  const what = (line: Line) =>
     [
-      line.counted === undefined ? word(words.reason, line.reason) : words.recounted(number(line.counted)),
+      line.taken ??
+        (line.counted === undefined ? word(words.reason, line.reason) : words.recounted(number(line.counted))),
       line.words ?? '',
       line.settled ? words.replaced : '',
       line.voided ? words.voided(word(appWords.value.common.voidWhy, line.voided.why)) : '',
@@ -39,7 +41,7 @@ export function CountLedger({ view }: { view: LotView }) {
         caption={words.countsTitle}
         captionUnseen
         stacks
-        rows={stock.lines.toReversed()}
+        rows={lines}
         keyOf={(line) => `${line.by.entry} ${line.span ?? ''} ${line.change ?? ''}`}
         rowClass={(line) => (line.voided || line.settled ? 'undone' : '')}
         columns={[
@@ -51,7 +53,11 @@ export function CountLedger({ view }: { view: LotView }) {
             by: (line) => line.by.stamp.at,
             cell: (line) => stamp(line.by.stamp),
           },
-          { key: 'where', title: words.countWhere, cell: (line) => spanName(view, line.span, nameOf) },
+          {
+            key: 'where',
+            title: words.countWhere,
+            cell: (line) => (line.taken ? '' : spanName(view, line.span, nameOf)),
+          },
           { key: 'what', title: words.countWhat, cell: what },
           {
             key: 'change',
@@ -68,6 +74,22 @@ export function CountLedger({ view }: { view: LotView }) {
       />
     </Section>
   );
+}
+
+interface Line extends StockLine {
+  /** Cuttings that were taken of the lot's plants, in words: they change no pot. */
+  taken?: string;
+}
+
+/** The ledger's lines, newest first, with the cuttings that were taken from the lot among them. */
+function linesOf(view: LotView): Line[] {
+  const taken = view.facts.flatMap(({ fact }): Line[] => {
+    if (fact?.kind !== 'event' || (fact.body as Event).cuttings === undefined) return [];
+    const line = { reason: '', change: 0, by: fact.by, taken: describeEntry('event', fact.body) };
+    return [fact.voided ? { ...line, voided: fact.voided } : line];
+  });
+  const lines: Line[] = [...(view.stock.stock?.lines ?? []).toReversed(), ...taken];
+  return lines.sort((a, b) => b.by.stamp.at - a.by.stamp.at);
 }
 
 function spanName(view: LotView, id: string | undefined, nameOf: (bed: string) => string): string {

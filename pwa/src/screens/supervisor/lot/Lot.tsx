@@ -48,7 +48,9 @@ function Whole({ view }: { view: LotView }) {
     <>
       <div class="pagehead">
         <p class="gist">
-          {words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)}
+          {lot.pot_mm > 0
+            ? words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)
+            : words.summaryNoPot(lot.crop, lot.pots)}
           {', '}
           {lot.beds.length > 0 ? words.standsOn(list(lot.beds.map(nameOf))) : words.nowhere}
         </p>
