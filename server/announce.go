@@ -15,8 +15,14 @@ import (
 	"bedwalk/server/secure"
 )
 
+// release is the commit that a release was made of, given to the linker: what Go itself finds out of git depends on the machine.
+var release string
+
 // build names what this program was built from, so that a phone recognizes a new version.
 func build() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"

@@ -13,7 +13,10 @@ import (
 )
 
 // doctorCommand takes the flags of serve, since what is to be looked at is what they say.
-type doctorCommand struct{ serveCommand }
+type doctorCommand struct {
+	serveCommand
+	Alive bool `help:"Only ask the server whether it answers, as for a container's health check."`
+}
 
 // Run looks at everything; an error says that something is wrong, so that a program that watches can tell by the status.
 func (c *doctorCommand) Run(ctx context.Context) error {
@@ -31,6 +34,9 @@ func (c *doctorCommand) Run(ctx context.Context) error {
 			return fmt.Errorf("--listen %q: %w", c.Listen, err)
 		}
 		o.Address = c.address(at)
+	}
+	if c.Alive {
+		return doctor.Alive(ctx, o)
 	}
 	switch wrong := doctor.Print(os.Stdout, doctor.Examine(ctx, o)); wrong {
 	case 0:

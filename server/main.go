@@ -12,6 +12,7 @@ import (
 	"syscall"
 
 	"github.com/alecthomas/kong"
+	_ "golang.org/x/crypto/x509roots/fallback" // for a machine, or a container, that knows no authorities of certificates
 
 	"bedwalk/server/secure"
 )

@@ -74,6 +74,9 @@ const server = {
 /** What `npm run build` does. */
 export const buildSteps = [packages, generate, app, server];
 
+/** What comes before the server is built, for whichever system. */
+export const setupSteps = [packages, generate, app];
+
 /** What `npm run dev` needs: Vite serves the app from its sources. */
 export const devSteps = [packages, generate, server];
 

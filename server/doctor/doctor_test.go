@@ -284,3 +284,19 @@ func TestWhatIsWrongIsPrintedWithWhatToDo(t *testing.T) {
 		t.Errorf("%d wrong\n%s", wrong, out.String())
 	}
 }
+
+// A container's health check asks nothing else: a nursery with silent phones is not to be started again for them.
+func TestAliveIsWhoAnswersAsBedwalk(t *testing.T) {
+	s := newSound(t)
+	s.nursery.Phones = nil
+	if err := Alive(t.Context(), s.Options); err != nil {
+		t.Errorf("a server that answers: %v", err)
+	}
+	printer := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = w.Write([]byte(`"paper"`)) }))
+	defer printer.Close()
+	for _, listen := range []string{printer.Listener.Addr().String(), "127.0.0.1:1"} {
+		if err := Alive(t.Context(), Options{Listen: listen}); err == nil {
+			t.Errorf("%s passes for a server", listen)
+		}
+	}
+}

@@ -55,6 +55,12 @@ func (o Options) port(ctx context.Context, running bool) (*schema.Health, []Find
 	return nil, one(ok(about, "%v", err).but("Give an address of this machine with --listen, such as :8080."))
 }
 
+// Alive is an error where no server answers at its own port.
+func Alive(ctx context.Context, o Options) error {
+	_, err := o.askHere(ctx, "/healthz")
+	return err
+}
+
 func (o Options) ready(ctx context.Context) []Finding {
 	if _, err := o.askHere(ctx, "/readyz"); err != nil {
 		var p *schema.Problem
