@@ -111,13 +111,20 @@ type Grade struct {
 	PriceC *int `json:"price_c,omitempty" validate:"omitempty,min=0,max=1000000"`
 }
 
-// Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it.
+// Booking is pots promised to somebody for a ship week: of a lot, or, where Lot is left out, of any lot of Crop in the pot size PotMM, of one
+// cultivar where Cultivar names it. Pots of the named grade or a better one serve it.
 type Booking struct {
 	Writes
-	Lot       *string `json:"lot,omitempty" validate:"omitempty,id"`
-	Grade     *string `json:"grade,omitempty" validate:"omitempty,max=40"`
-	Pots      *int    `json:"pots,omitempty" validate:"omitempty,min=0,max=1000000"`
-	Buyer     *string `json:"buyer,omitempty" validate:"omitempty,max=120"`
-	ShipWeek  *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
+	Lot      *string `json:"lot,omitempty" validate:"omitempty,id"`
+	Crop     *string `json:"crop,omitempty" validate:"omitempty,min=1,max=40"`
+	Cultivar *string `json:"cultivar,omitempty" validate:"omitempty,min=1,max=60"`
+	PotMM    *int    `json:"pot_mm,omitempty" validate:"omitempty,min=30,max=600"`
+	Grade    *string `json:"grade,omitempty" validate:"omitempty,max=40"`
+	Pots     *int    `json:"pots,omitempty" validate:"omitempty,min=0,max=1000000"`
+	Buyer    *string `json:"buyer,omitempty" validate:"omitempty,max=120"`
+	ShipWeek *string `json:"ship_week,omitempty" validate:"omitempty,isoweek"`
+	// PriceC is what is agreed for a pot, in hundredths of the nursery's currency; Reference is the buyer's own number for the order.
+	PriceC    *int    `json:"price_c,omitempty" validate:"omitempty,min=0,max=1000000"`
+	Reference *string `json:"reference,omitempty" validate:"omitempty,max=60"`
 	Cancelled *bool   `json:"cancelled,omitempty"`
 }

@@ -4,7 +4,7 @@ package schema
 type SupplyView struct {
 	Today string       `json:"today"`
 	Weeks []SupplyWeek `json:"weeks"`
-	// Unplaced are open bookings in no week: of a lot that is not here, or without a week as their lot is.
+	// Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size.
 	Unplaced []SupplyBooking `json:"unplaced"`
 	// Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together.
 	Season float64 `json:"season"`
@@ -18,9 +18,11 @@ type SupplyWeek struct {
 	Crop  string `json:"crop"`
 	PotMM int    `json:"pot_mm"`
 	// Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said.
-	Grades   []SupplyGrade   `json:"grades"`
-	Lots     []SupplyLot     `json:"lots"`
-	Bookings []SupplyBooking `json:"bookings"`
+	Grades []SupplyGrade `json:"grades"`
+	Lots   []SupplyLot   `json:"lots"`
+	// Cultivars are what the lots of each have together, where there are several.
+	Cultivars []SupplyCultivar `json:"cultivars,omitempty"`
+	Bookings  []SupplyBooking  `json:"bookings"`
 	// Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which
 	// nothing is known yet.
 	Missing   int `json:"missing"`
@@ -47,6 +49,14 @@ type SupplyGrade struct {
 	Short float64 `json:"short"`
 }
 
+// SupplyCultivar is what all lots of a cultivar bring. Sure is their pooled 5 % point, Safe what may be promised of the cultivar on top of all that
+// is booked, a grade or better each.
+type SupplyCultivar struct {
+	Cultivar string `json:"cultivar"`
+	Sure     []int  `json:"sure"`
+	Safe     []int  `json:"safe"`
+}
+
 // SupplyLot is what one lot brings.
 type SupplyLot struct {
 	Lot      string `json:"lot"`
@@ -68,26 +78,35 @@ type SupplyLot struct {
 	// Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true.
 	Survive float64 `json:"survive"`
 	OwnLoss bool    `json:"own_loss"`
-	// Sure is the lot's own 5 % point, a grade or better each.
-	Sure []int `json:"sure"`
+	// Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it,
+	// since the other lots, each by itself, are not sure to have them; Safe is what may be promised of it on top of those and of its own bookings.
+	Sure  []int `json:"sure"`
+	Leans []int `json:"leans,omitempty"`
+	Safe  []int `json:"safe,omitempty"`
 }
 
 // SupplyBooking is an open booking. Missing of its Open pots cannot be served.
 type SupplyBooking struct {
-	ID      string `json:"id"`
-	Lot     string `json:"lot"`
-	Tag     string `json:"tag"`
-	Buyer   string `json:"buyer"`
-	Grade   string `json:"grade"`
-	Open    int    `json:"open"`
-	Missing int    `json:"missing"`
-	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in
-	// time), "few" (too few pots are sure); "" where none is missing.
+	ID    string `json:"id"`
+	Lot   string `json:"lot"`
+	Tag   string `json:"tag"`
+	Buyer string `json:"buyer"`
+	// Crop, Cultivar and PotMM are of a booking that names no lot: any lot of them serves it, of any cultivar where Cultivar is "".
+	Crop      string `json:"crop,omitempty"`
+	Cultivar  string `json:"cultivar,omitempty"`
+	PotMM     int    `json:"pot_mm,omitempty"`
+	Reference string `json:"reference,omitempty"`
+	Grade     string `json:"grade"`
+	Open      int    `json:"open"`
+	Missing   int    `json:"missing"`
+	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar and pot size), "unknown" (nothing is
+	// known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in time), "few" (too few pots are sure);
+	// "" where none is missing.
 	Why string `json:"why"`
-	// Short is the chance that its lot has too few pots for what is booked of that lot in this grade and better ones, 0 where it names no lot
-	// of this week or nothing is known of that lot.
+	// Short is the chance that there are too few pots for what is booked in this grade and better ones of its lot, or of its cultivar or crop and all
+	// lots of that; 0 where it can take from no lot of this week or nothing is known of those.
 	Short float64 `json:"short"`
-	// Elsewhere is how many of the missing pots other lots of the week are sure to have beyond all other bookings.
+	// Elsewhere is how many of the missing pots it could have if it were served from any lot of the week, after all other bookings.
 	Elsewhere int `json:"elsewhere"`
 	// OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none.
 	OtherWeek string `json:"other_week"`

@@ -601,15 +601,21 @@ export interface Grade {
   price_c?: number;
 }
 
-/** Booking is pots of a lot promised to somebody for a ship week. Pots of the named grade or a better one serve it. */
+/** Booking is pots promised to somebody for a ship week: of a lot, or, where Lot is left out, of any lot of Crop in the pot size PotMM, of one cultivar where Cultivar names it. Pots of the named grade or a better one serve it. */
 export interface Booking {
   of: string;
   saw?: string[];
   lot?: string | null;
+  crop?: string | null;
+  cultivar?: string | null;
+  pot_mm?: number | null;
   grade?: string | null;
   pots?: number | null;
   buyer?: string | null;
   ship_week?: string | null;
+  /** PriceC is what is agreed for a pot, in hundredths of the nursery's currency; Reference is the buyer's own number for the order. */
+  price_c?: number | null;
+  reference?: string | null;
   cancelled?: boolean | null;
 }
 
@@ -1568,7 +1574,7 @@ export interface MissingCost {
 export interface SupplyView {
   today: string;
   weeks: SupplyWeek[];
-  /** Unplaced are open bookings in no week: of a lot that is not here, or without a week as their lot is. */
+  /** Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size. */
   unplaced: SupplyBooking[];
   /** Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together. */
   season: number;
@@ -1584,6 +1590,8 @@ export interface SupplyWeek {
   /** Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said. */
   grades: SupplyGrade[];
   lots: SupplyLot[];
+  /** Cultivars are what the lots of each have together, where there are several. */
+  cultivars?: SupplyCultivar[];
   bookings: SupplyBooking[];
   /** Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which nothing is known yet. */
   missing: number;
@@ -1608,6 +1616,13 @@ export interface SupplyGrade {
   short: number;
 }
 
+/** SupplyCultivar is what all lots of a cultivar bring. Sure is their pooled 5 % point, Safe what may be promised of the cultivar on top of all that is booked, a grade or better each. */
+export interface SupplyCultivar {
+  cultivar: string;
+  sure: number[];
+  safe: number[];
+}
+
 /** SupplyLot is what one lot brings. */
 export interface SupplyLot {
   lot: string;
@@ -1627,8 +1642,10 @@ export interface SupplyLot {
   /** Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. */
   survive: number;
   own_loss: boolean;
-  /** Sure is the lot's own 5 % point, a grade or better each. */
+  /** Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it, since the other lots, each by itself, are not sure to have them; Safe is what may be promised of it on top of those and of its own bookings. */
   sure: number[];
+  leans?: number[];
+  safe?: number[];
 }
 
 /** SupplyBooking is an open booking. Missing of its Open pots cannot be served. */
@@ -1637,14 +1654,19 @@ export interface SupplyBooking {
   lot: string;
   tag: string;
   buyer: string;
+  /** Crop, Cultivar and PotMM are of a booking that names no lot: any lot of them serves it, of any cultivar where Cultivar is "". */
+  crop?: string;
+  cultivar?: string;
+  pot_mm?: number;
+  reference?: string;
   grade: string;
   open: number;
   missing: number;
-  /** Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "unknown" (nothing is known of the lot), "not_ready" (the lot may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
+  /** Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar and pot size), "unknown" (nothing is known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
   why: string;
-  /** Short is the chance that its lot has too few pots for what is booked of that lot in this grade and better ones, 0 where it names no lot of this week or nothing is known of that lot. */
+  /** Short is the chance that there are too few pots for what is booked in this grade and better ones of its lot, or of its cultivar or crop and all lots of that; 0 where it can take from no lot of this week or nothing is known of those. */
   short: number;
-  /** Elsewhere is how many of the missing pots other lots of the week are sure to have beyond all other bookings. */
+  /** Elsewhere is how many of the missing pots it could have if it were served from any lot of the week, after all other bookings. */
   elsewhere: number;
   /** OtherWeek is the ship week of its lot where that is not this week, "-" where the lot has none. */
   other_week: string;
@@ -1775,9 +1797,22 @@ export interface TracePart {
   dc: number[];
 }
 
-/** TryAsk asks what the plan would say if some lots were planned otherwise. Nothing is written. */
+/** TryAsk asks what the plan would say if some lots were planned otherwise, or if bookings were entered or changed. Nothing is written. */
 export interface TryAsk {
   lots: TryLot[];
+  bookings?: TryBooking[];
+}
+
+/** TryBooking is a booking as it would be: a new one where ID is "", else in the place of that one. It names a lot, or a crop and pot size. */
+export interface TryBooking {
+  id?: string;
+  lot?: string;
+  crop?: string;
+  cultivar?: string;
+  pot_mm?: number;
+  grade?: string;
+  pots: number;
+  ship_week?: string;
 }
 
 /** TryLot is a lot as it would be planned: without a value that is left out. */
@@ -1790,7 +1825,7 @@ export interface TryLot {
   pin_force?: string;
 }
 
-/** TryView is the plan of the lots and of all ship weeks that they are or would be in, as it stands and as it would be. */
+/** TryView is the plan of the lots and of all ship weeks that they or the bookings are or would be in, as it stands and as it would be. */
 export interface TryView {
   today: string;
   lots: TriedLot[];
@@ -1994,6 +2029,8 @@ export interface LotView {
   /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size, and of one that is kept for cuttings. */
   promise?: Promise;
   bookings: BookingView[];
+  /** Leans are pots that bookings of its week that name no lot need of it, since its other lots are not sure to have them. Promise takes them off as booked. */
+  leans?: BookedPots[];
   /** Plan is its way ahead, as of Today by the nursery's calendar. */
   plan: CropPlan;
   today: string;

@@ -197,6 +197,9 @@ type LotView struct {
 	// kept for cuttings.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`
+	// Leans are pots that bookings of its week that name no lot need of it, since its other lots are not sure to have them. Promise takes them off as
+	// booked.
+	Leans []BookedPots `json:"leans,omitempty"`
 	// Plan is its way ahead, as of Today by the nursery's calendar.
 	Plan  CropPlan `json:"plan"`
 	Today string   `json:"today"`

@@ -1,6 +1,6 @@
 /** The way ahead of lots: late for its week, a planned day, and the stage lengths that every date follows from. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import type { LotView, Me, PlanView, WorkView } from '../../schema/types.ts';
+import type { LotView, Me, PlanView, SupplyView, WorkView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, turnsTo, viewOf } from './pages.ts';
 import { BED_1, LOT_1, openSmallNursery } from './small.ts';
@@ -75,6 +75,28 @@ test('the ship weeks say what nobody can say yet, and a booking in them is not c
   await week.getByText(/^Not known yet: no finished walk/).waitFor();
   await week.getByText('20 pots: nobody can say yet.').waitFor();
   await desk.picture('weeks-desk');
+});
+
+test('a booking of any lot of a crop is tried, saved, and stands in its week', async () => {
+  const weeks = async () => (await viewOf<SupplyView>(desk, 'supply')).weeks;
+  const stands = JSON.stringify(await weeks());
+  await desk.taps('Enter a booking');
+  const form = desk.page.locator('dialog[open]');
+  await form.getByLabel('Buyer').fill('Ferry Lane Florist');
+  await desk.taps('Save the booking');
+  await form.locator('.problems').getByText('Choose a pot size.').waitFor();
+  await form.getByLabel('Crop').selectOption('azalea');
+  await form.getByLabel('Pot size').selectOption('130');
+  await form.getByRole('textbox', { name: 'Pots' }).fill('15');
+  await form.getByLabel('Ship week').selectOption(weekIn(70));
+  await desk.taps('Try it');
+  await form.locator('tbody tr', { hasText: 'This booking' }).getByText('15 pots: nobody can say yet.').waitFor();
+  expect(JSON.stringify(await weeks())).toBe(stands);
+  await desk.picture('weeks-booking-desk');
+  await desk.taps('Save the booking');
+  const week = desk.page.locator('.shipweek').first();
+  await week.getByText(/^Ferry Lane Florist: 15 pots, .*, from any lot of azalea, 13\scm\.$/).waitFor();
+  expect((await weeks())[0]?.bookings).toHaveLength(2);
   await turnsTo(desk, `/plan/${LOT_1}`);
 });
 

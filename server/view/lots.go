@@ -71,7 +71,8 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 		}
 		one.People = m.n.people
 		one.Rooting = m.n.rooting(id)
-		one.Bookings, one.ShippedFree = m.n.served(id)
+		one.Bookings, _ = m.n.served(id)
+		one.ShippedFree = m.n.shippedFree(id)
 		for _, step := range []func() error{
 			func() (err error) { one.Lot, err = m.lotBrief(id); return err },
 			func() (err error) { one.Record, _, err = m.snap.Record("lot:" + id); return err },
@@ -84,7 +85,8 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 			func() (err error) { one.History, err = m.history(id, journal.Newest, devices, own); return err },
 			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
 			func() (err error) { one.Cuttings, err = m.cuttings(id); return err },
-			func() (err error) { one.Promise, err = m.promise(id); return err },
+			func() (err error) { one.Leans, err = m.leansOn(ctx, id); return err },
+			func() (err error) { one.Promise, err = m.promise(id, one.Leans); return err },
 			func() error {
 				seen, err := m.seen(id)
 				if err != nil {

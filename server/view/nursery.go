@@ -25,7 +25,7 @@ type nursery struct {
 	spans      map[string][]span // by bed
 	people     map[string]string
 	judged     map[string]schema.Judged // by the crop's key
-	bookings   map[string][]booking     // by lot
+	bookings   map[string][]booking     // by lot, "" for those that name none
 	stock      map[string]*schema.Stock // by lot
 	rounds     map[string]schema.Round
 	tasks      map[string]task
@@ -368,7 +368,12 @@ func keepFact[T any](in map[string]T, r schema.Record) {
 
 // judgedOf is what a lot is judged by: its crop's profile, else the defaults.
 func (n *nursery) judgedOf(lot string) schema.Judged {
-	if j, ok := n.judged[bed.CropKey(valueOr(n.lots[lot].Crop, ""))]; ok {
+	return n.judgedFor(bed.CropKey(valueOr(n.lots[lot].Crop, "")))
+}
+
+// judgedFor is how a crop is judged, by its key.
+func (n *nursery) judgedFor(cropKey string) schema.Judged {
+	if j, ok := n.judged[cropKey]; ok {
 		return j
 	}
 	return schema.DefaultJudged()

@@ -27,6 +27,11 @@ func (n *nursery) takeBooking(r schema.Record) {
 	}
 	slices.Sort(b.live)
 	b.live = slices.Compact(b.live)
+	n.enter(b)
+}
+
+// enter puts a booking in the place of what it was before.
+func (n *nursery) enter(b booking) {
 	if before, ok := n.bookedLot[b.id]; ok {
 		n.bookings[before] = slices.DeleteFunc(slices.Clone(n.bookings[before]), func(one booking) bool { return one.id == b.id })
 	}
@@ -36,24 +41,33 @@ func (n *nursery) takeBooking(r schema.Record) {
 	n.bookings[lot], n.bookedLot[b.id] = all, lot
 }
 
-// served sets what was shipped of a lot against its bookings. A lot that was shipped as a whole has no open ones.
-func (n *nursery) served(lot string) (all []schema.BookingView, free int) {
-	var open []bed.Booked
-	for _, b := range n.bookings[lot] {
+// served sets what was shipped of a lot against its own bookings; rest is what served none of them. A lot that was shipped as a whole has no open
+// ones.
+func (n *nursery) served(lot string) (all []schema.BookingView, rest []bed.Shipment) {
+	// One without a week is for when the lot ships.
+	shipped, rest := bed.Serve(booked(n.bookings[lot], valueOr(n.lots[lot].ShipWeek, "")), n.shipments(lot), n.gradesOf(lot))
+	return bookingViews(n.bookings[lot], shipped, valueOr(n.lots[lot].ShippedOn, "") != ""), rest
+}
+
+// booked are the bookings that were not cancelled, those without a week for the week of their lot.
+func booked(all []booking, week string) (open []bed.Booked) {
+	for _, b := range all {
 		if !valueOr(b.Cancelled, false) {
-			// One without a week is for when the lot ships.
-			open = append(open, bed.Booked{ID: b.id, Grade: valueOr(b.Grade, ""), Week: valueOr(b.ShipWeek, valueOr(n.lots[lot].ShipWeek, "")), Pots: valueOr(b.Pots, 0), Since: b.since})
+			open = append(open, bed.Booked{ID: b.id, Grade: valueOr(b.Grade, ""), Week: valueOr(b.ShipWeek, week), Pots: valueOr(b.Pots, 0), Since: b.since})
 		}
 	}
-	shipped, free := bed.Serve(open, n.shipments(lot), n.gradesOf(lot))
-	gone := valueOr(n.lots[lot].ShippedOn, "") != ""
-	all = []schema.BookingView{}
-	for _, b := range n.bookings[lot] {
+	return open
+}
+
+// bookingViews are bookings with what was shipped of each; none is open any more where isGone.
+func bookingViews(of []booking, shipped map[string]int, isGone bool) []schema.BookingView {
+	all := []schema.BookingView{}
+	for _, b := range of {
 		v := schema.BookingView{
 			ID: b.id, Grade: valueOr(b.Grade, ""), Pots: valueOr(b.Pots, 0), Buyer: valueOr(b.Buyer, ""), ShipWeek: valueOr(b.ShipWeek, ""),
 			Cancelled: valueOr(b.Cancelled, false), Shipped: shipped[b.id], Live: b.live,
 		}
-		if !v.Cancelled && !gone {
+		if !v.Cancelled && !isGone {
 			v.Open = v.Pots - v.Shipped
 		}
 		all = append(all, v)
@@ -61,7 +75,7 @@ func (n *nursery) served(lot string) (all []schema.BookingView, free int) {
 	slices.SortFunc(all, func(a, b schema.BookingView) int {
 		return cmp.Or(cmp.Compare(a.ShipWeek, b.ShipWeek), cmp.Compare(a.Buyer, b.Buyer), cmp.Compare(a.ID, b.ID))
 	})
-	return all, free
+	return all
 }
 
 // shipments are the lot's shipped pots by week of the nursery's own calendar, in order of time.
@@ -71,15 +85,18 @@ func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 	}
 	for _, line := range n.stock[lot].Lines {
 		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
-			all = append(all, bed.Shipment{Week: n.dayAt(line.By.Stamp.At).Week().String(), Pots: -line.Change, At: line.By.Stamp.At})
+			all = append(all, bed.Shipment{Week: n.dayAt(line.By.Stamp.At).Week().String(), Pots: -line.Change, At: line.By.Stamp.At, Of: lot})
 		}
 	}
 	return all
 }
 
 // gradesOf are the names of the grades for a lot's pot size, best first.
-func (n *nursery) gradesOf(lot string) (names []string) {
-	for _, g := range n.judgedOf(lot).GradesFor(valueOr(n.lots[lot].PotMM, 0)) {
+func (n *nursery) gradesOf(lot string) []string { return n.gradesFor(n.weekOf(lot)) }
+
+// gradesFor is gradesOf for a crop and pot size.
+func (n *nursery) gradesFor(kind weekOf) (names []string) {
+	for _, g := range n.judgedFor(kind.crop).GradesFor(kind.potMM) {
 		names = append(names, g.Name)
 	}
 	return names
@@ -139,8 +156,9 @@ func (n *nursery) addChanges(in *schema.BedInput, id string, since int64) {
 	}
 }
 
-// promise is what may be promised of a lot over all beds on which it stands now: of each the newest whole walk that saw it.
-func (m *moment) promise(id string) (*schema.Promise, error) {
+// promise is what may be promised of a lot over all beds on which it stands now, of each the newest whole walk that saw it, when bookings that name no
+// lot lean on it for these pots.
+func (m *moment) promise(id string, leans []schema.BookedPots) (*schema.Promise, error) {
 	if m.n.isStock(id) {
 		return nil, nil
 	}
@@ -162,7 +180,7 @@ func (m *moment) promise(id string) (*schema.Promise, error) {
 			break
 		}
 	}
-	return bed.LotPromise(id, parts, m.n.judgedOf(id), valueOr(m.n.lots[id].PotMM, 0), m.n.open(id)), nil
+	return bed.LotPromise(id, parts, m.n.judgedOf(id), valueOr(m.n.lots[id].PotMM, 0), append(m.n.open(id), leans...)), nil
 }
 
 // lotIn is one lot of a walk's input, its stretches taken together.

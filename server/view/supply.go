@@ -25,11 +25,23 @@ func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) 
 	}, err
 }
 
-// unplaced are the open bookings that are in no week: those of lots that are not here, those without a week of a lot without one, and those of
-// lots that are kept for cuttings.
+// unplaced are the open bookings that are in no week: those of lots that are not here, those without a week of a lot without one, those of lots that
+// are kept for cuttings, and those that name neither a lot nor all of week, crop and pot size.
 func (n *nursery) unplaced() []schema.SupplyBooking {
 	all := []schema.SupplyBooking{}
+	wide := n.wide()
+	for _, kind := range slices.SortedFunc(maps.Keys(wide), weekOf.before) {
+		for _, b := range wide[kind] {
+			if one := b.supplyBooking(); b.open > 0 && !b.of.isWhole() {
+				one.Missing, one.Why = one.Open, "week"
+				all = append(all, one)
+			}
+		}
+	}
 	for _, lot := range slices.Sorted(maps.Keys(n.bookings)) {
+		if lot == "" {
+			continue
+		}
 		l, isHere := n.lots[lot]
 		isStock := n.isStock(lot)
 		if isHere && valueOr(l.ShipWeek, "") != "" && !isStock {
@@ -69,9 +81,9 @@ type weekly struct {
 // weeksOf are the weeks of all lots, or only those asked for where only is not nil.
 func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool) ([]schema.SupplyWeek, error) {
 	byWeek, since := map[weekOf]*weekly{}, map[string]int64{}
-	at := func(of weekOf, lot string) *weekly {
+	at := func(of weekOf) *weekly {
 		if byWeek[of] == nil {
-			byWeek[of] = &weekly{of: of, grades: all.n.gradesOf(lot)}
+			byWeek[of] = &weekly{of: of, grades: all.n.gradesFor(of)}
 		}
 		return byWeek[of]
 	}
@@ -86,7 +98,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 			continue
 		}
 		if of.week != "" && (only == nil || only[of]) {
-			week := at(of, id)
+			week := at(of)
 			lot, brings := v.bringsOf(all, id, earlier(of))
 			week.lots, week.brings = append(week.lots, lot), append(week.brings, brings)
 		}
@@ -100,9 +112,19 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 			if on.week != of.week {
 				one.OtherWeek = cmp.Or(of.week, "-")
 			}
-			week := at(on, id)
+			week := at(on)
 			week.bookings = append(week.bookings, one)
 			since[b.ID] = all.n.enteredAt(id, b.ID)
+		}
+	}
+	for _, bookings := range all.n.wide() {
+		for _, b := range bookings {
+			if b.open <= 0 || !b.of.isWhole() || only != nil && !only[b.of] {
+				continue
+			}
+			week := at(b.of)
+			week.bookings = append(week.bookings, b.supplyBooking())
+			since[b.id] = b.since
 		}
 	}
 	weeks := []schema.SupplyWeek{}
@@ -132,6 +154,9 @@ func (n *nursery) enteredAt(lot, id string) (at int64) {
 func (w weekOf) before(other weekOf) int {
 	return cmp.Or(cmp.Compare(w.week, other.week), cmp.Compare(w.crop, other.crop), cmp.Compare(w.potMM, other.potMM))
 }
+
+// isWhole says that it names a week, a crop and a pot size.
+func (w weekOf) isWhole() bool { return w.week != "" && w.crop != "" && w.potMM > 0 }
 
 // kind is the crop and pot size alone.
 func (w weekOf) kind() weekOf {

@@ -30,6 +30,20 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 				t.Errorf("%s: %+v", w.Week, b)
 			}
 		}
+		for _, l := range w.Lots {
+			for k, safe := range l.Safe {
+				if safe > l.Sure[k] || safe > 0 && l.Leans[k] > l.Sure[k] {
+					t.Errorf("%s: %+v", w.Week, l)
+				}
+			}
+		}
+		for _, c := range w.Cultivars {
+			for k, safe := range c.Safe {
+				if safe > c.Sure[k] || w.Missing+w.Undecided == 0 && safe > w.Grades[k].Sure {
+					t.Errorf("%s: %+v of a week with %+v", w.Week, c, w.Grades[k])
+				}
+			}
+		}
 		for k, g := range w.Grades {
 			upTo += g.Booked
 			if g.Low > g.High || g.Expected < 0 || g.Short < 0 || g.Short > 1 || k > 0 && w.Grades[k-1].Sure > g.Sure {
@@ -49,7 +63,7 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 			overbooked++
 		}
 		if len(w.Bookings) == 1 {
-			// Alone in its week a booking could have all that the other lots are sure of.
+			// Alone in its week a booking could have all that the other lots are sure of, each by itself, and no more than all are together.
 			b, others := w.Bookings[0], 0
 			k := slices.IndexFunc(w.Grades, func(g schema.SupplyGrade) bool { return g.Grade == b.Grade })
 			for _, l := range w.Lots {
@@ -59,12 +73,25 @@ func TestTheSupplyOfTheDemo(t *testing.T) {
 					t.Errorf("%s: %+v of a lot that is sure of %v", w.Week, b, l.Sure)
 				}
 			}
-			if b.Elsewhere != min(b.Missing, others) {
+			if b.Elsewhere < min(b.Missing, others) || b.Open-b.Missing+b.Elsewhere > max(w.Grades[max(0, k)].Sure, w.Grades[max(0, k)].LotsAlone) {
 				t.Errorf("%s: %d pots could come from other lots, which are sure of %d for %+v", w.Week, b.Elsewhere, others, b)
 			}
 			elsewhere += b.Elsewhere
 		}
 		seen += len(slices.DeleteFunc(slices.Clone(w.Lots), func(l schema.SupplyLot) bool { return l.Basis != "walk" }))
+	}
+	n, err := planted()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, missing := range []bool{false, true} {
+		for _, w := range view.Weeks {
+			for _, b := range w.Bookings {
+				if b.ID == n.Truth.WideBookings[i] && (b.Missing > 0 != missing || b.Crop == "" || len(w.Cultivars) < 2) {
+					t.Errorf("%s: %+v", w.Week, b)
+				}
+			}
+		}
 	}
 	if seen == 0 || overbooked == 0 || elsewhere == 0 {
 		t.Errorf("%d lots seen, %d weeks overbooked, %d pots from elsewhere: the page has nothing true to show", seen, overbooked, elsewhere)
@@ -139,6 +166,86 @@ func TestABookingWithoutAnyWeekIsNotLost(t *testing.T) {
 	})
 	if len(v.Weeks) > 0 && len(v.Weeks[0].Bookings) > 0 || len(v.Unplaced) != 1 || v.Unplaced[0].Open != 20 {
 		t.Errorf("%+v, %+v", v.Weeks, v.Unplaced)
+	}
+}
+
+// wideFor books of any lot of a crop and pot size, of a cultivar where it is not "".
+func wideFor(p *testphone.Phone, name, crop, cultivar, week string, potMM, pots int) {
+	b := schema.Booking{Writes: schema.Writes{Of: testphone.ID(name)}, Crop: &crop, PotMM: &potMM, Grade: new("florist"), Pots: &pots, Buyer: &name, ShipWeek: &week}
+	if cultivar != "" {
+		b.Cultivar = &cultivar
+	}
+	p.Note("booking", "", "", b)
+}
+
+// A booking of the crop takes what the bookings of the lot leave, and the lot is promised less for it; one that nothing of the week is like is named.
+func TestABookingOfACropTakesWhatLotsAreSureOf(t *testing.T) {
+	alone := supplyOf(t, "2001-W40", func(*testphone.Phone, testphone.Nursery) {}).Weeks[0]
+	sure := alone.Lots[0].Sure[0]
+	v := supplyOf(t, "2001-W40", func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W40", 10)
+		wideFor(p, "Ferry", " AZALEA", "", "2001-W40", 130, 15)
+		wideFor(p, "Copper", "azalea", "Ember Lace", "2001-W40", 130, 1)
+		wideFor(p, "Stall", "azalea", "", "2001-W40", 170, 5)
+		wideFor(p, "Late", "azalea", "", "2001-W40", 130, sure)
+	})
+	if len(v.Weeks) != 2 || len(v.Unplaced) != 0 {
+		t.Fatalf("%+v", v)
+	}
+	byBuyer := map[string]schema.SupplyBooking{}
+	for _, w := range v.Weeks {
+		for _, b := range w.Bookings {
+			byBuyer[b.Buyer] = b
+		}
+	}
+	if b := byBuyer["Ferry"]; b.Missing != 0 || b.Open != 15 || b.Crop != " AZALEA" || b.PotMM != 130 {
+		t.Errorf("%+v", b)
+	}
+	if b := byBuyer["Copper"]; b.Missing != 1 || b.Why != "none" || b.Elsewhere != 0 {
+		t.Errorf("no lot is of the cultivar, and all is given: %+v", b)
+	}
+	if b := byBuyer["Stall"]; b.Missing != 5 || b.Why != "none" {
+		t.Errorf("no lot is in the pot: %+v", b)
+	}
+	if b := byBuyer["Late"]; b.Missing != 25 || b.Why != "few" || b.Short < 0.99 {
+		t.Errorf("%+v of %d sure", b, sure)
+	}
+	// All are needed: ten by its own booking, the others by those of the crop.
+	if l := v.Weeks[0].Lots[0]; l.Leans[0] != sure-10 || l.Safe[0] != 0 || v.Weeks[0].Grades[0].Booked != 10+15+1+sure {
+		t.Errorf("%+v, %+v", l, v.Weeks[0].Grades)
+	}
+}
+
+// The page of the lot promises less where a booking of the crop needs its pots, and says how many.
+func TestTheLotsPageKeepsWhatABookingOfTheCropNeeds(t *testing.T) {
+	ship := func(p *testphone.Phone, n testphone.Nursery) {
+		p.Note("lot", n.Lot, "", schema.Lot{Writes: schema.Writes{Of: n.Lot}, ShipWeek: new("2001-W40"), PottedOn: new("1999-06-01"), Route: new("nursery")})
+		january := time.Date(2000, time.January, 10, 12, 0, 0, 0, time.UTC).UnixMilli()
+		p.Note("application", n.Lot, "", schema.Application{Lot: n.Lot, Beds: []string{n.Bed}, Purpose: "growth_regulator", Active: "invented", EndedAt: january})
+	}
+	before := booked(t, ship)
+	after := booked(t, func(p *testphone.Phone, n testphone.Nursery) {
+		ship(p, n)
+		wideFor(p, "Ferry", "azalea", "", "2001-W40", 130, 15)
+	})
+	line := after.Promise.Lines[0]
+	if len(after.Leans) != 1 || after.Leans[0].Pots != 15 || line.Booked != 15 || line.Safe != before.Promise.Lines[0].Safe-15 || len(before.Leans) != 0 {
+		t.Errorf("%+v, %+v, before %+v", after.Leans, line, before.Promise.Lines[0])
+	}
+}
+
+// What ships of a lot without a booking of its own serves those of its crop, and is then not called sold without a booking.
+func TestWhatShipsServesABookingOfTheCrop(t *testing.T) {
+	shipped := func(p *testphone.Phone, n testphone.Nursery) {
+		book(p, n, "Oxbow", "florist", "2001-W36", 4)
+		wideFor(p, "Ferry", "azalea", "", "2001-W36", 130, 5)
+		p.Note("count", n.Lot, n.Bed, schema.Count{Lot: n.Lot, Span: n.Span, Change: -10, Reason: "shipped"})
+	}
+	for _, b := range supplyOf(t, "2001-W36", shipped).Weeks[0].Bookings {
+		t.Errorf("still open: %+v", b)
+	}
+	if lot := booked(t, shipped); lot.ShippedFree != 1 {
+		t.Errorf("%d pots shipped for nothing, want 1", lot.ShippedFree)
 	}
 }
 

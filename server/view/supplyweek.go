@@ -1,6 +1,7 @@
 package view
 
 import (
+	"maps"
 	"slices"
 
 	"bedwalk/schema"
@@ -23,13 +24,10 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 	if week.Bookings == nil {
 		week.Bookings = []schema.SupplyBooking{}
 	}
-	booked := make([]int, len(w.grades))
-	for _, b := range w.bookings {
-		if len(booked) > 0 {
-			booked[w.rank(b)] += b.Open
-		}
-	}
-	sure, upTo := make([]int, len(w.grades)), 0
+	booked := w.bookedOf(func(schema.SupplyBooking) bool { return true })
+	sure := supply.Sure{Cultivars: map[string][]int{}}
+	var ofCultivar []map[string]supply.Counts
+	upTo := 0
 	for k, name := range w.grades {
 		var known []supply.Lot
 		alone := 0
@@ -42,46 +40,84 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 			week.Lots[i].Sure = append(slices.Clip(week.Lots[i].Sure), least)
 			alone += least
 		}
-		all := supply.Sum(known, k, supply.Season)
-		sure[k], upTo = all.Quantile(supply.Risk), upTo+booked[k]
+		all, of := supply.Sums(known, k, supply.Season)
+		for cultivar, counts := range of {
+			sure.Cultivars[cultivar] = append(sure.Cultivars[cultivar], counts.Quantile(supply.Risk))
+		}
+		ofCultivar = append(ofCultivar, of)
+		low := all.Quantile(supply.Risk)
+		sure.All, upTo = append(sure.All, low), upTo+booked[k]
 		week.Grades = append(week.Grades, schema.SupplyGrade{
-			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: sure[k], High: all.Quantile(1 - supply.Risk), Sure: sure[k], LotsAlone: alone, Booked: booked[k],
+			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: low, High: all.Quantile(1 - supply.Risk), Sure: low, LotsAlone: alone, Booked: booked[k],
 			Short: all.Under(upTo),
 		})
 	}
-	safe, _ := bed.Promised(sure, booked, 0)
+	safe, _ := bed.Promised(sure.All, booked, 0)
 	for k := range week.Grades {
 		week.Grades[k].Safe = safe[k]
 	}
-	w.place(&week)
+	for i, lot := range week.Lots {
+		sure.Lots = append(sure.Lots, supply.SureLot{Lot: lot.Lot, Cultivar: w.brings[i].Cultivar, Pots: lot.Sure})
+	}
+	w.place(&week, sure, ofCultivar)
+	w.promise(&week, sure)
 	return week
+}
+
+// bookedOf is what is open of some bookings, by grade.
+func (w *weekly) bookedOf(is func(schema.SupplyBooking) bool) []int {
+	booked := make([]int, len(w.grades))
+	for _, b := range w.bookings {
+		if len(booked) > 0 && is(b) {
+			booked[w.rank(b)] += b.Open
+		}
+	}
+	return booked
 }
 
 // rank is the grade of a booking; one that names none of the grades counts as the best, so that nothing promised is forgotten.
 func (w *weekly) rank(b schema.SupplyBooking) int { return max(0, slices.Index(w.grades, b.Grade)) }
 
-// place gives the pots that each lot is sure to have to the bookings; what a lot is sure to have of a grade or a better one, less what it
-// is sure to have of better ones, may count as that grade.
-func (w *weekly) place(week *schema.SupplyWeek) {
-	var pots []supply.Pots
-	for _, lot := range week.Lots {
-		before := 0
-		for k, sure := range lot.Sure {
-			pots = append(pots, supply.Pots{Lot: lot.Lot, Grade: k, Pots: max(0, sure-before)})
-			before = max(before, sure)
-		}
+// cultivarOf is the key of the cultivar that a booking takes from, "" for any.
+func (w *weekly) cultivarOf(b schema.SupplyBooking) string {
+	if i := w.lotOf(b); i >= 0 {
+		return w.brings[i].Cultivar
 	}
-	wanted := make([]supply.Booking, len(week.Bookings))
-	for i, b := range week.Bookings {
-		wanted[i] = supply.Booking{Lot: b.Lot, Grade: w.rank(b), Pots: b.Open}
+	return bed.CropKey(b.Cultivar)
+}
+
+// lotOf is the place of the booking's lot among those of the week, -1 for one of another week and for a booking that names none.
+func (w *weekly) lotOf(b schema.SupplyBooking) int {
+	return slices.IndexFunc(w.lots, func(l schema.SupplyLot) bool { return l.Lot == b.Lot })
+}
+
+// wanted are the bookings as they are placed.
+func (w *weekly) wanted() []supply.Booking {
+	all := make([]supply.Booking, len(w.bookings))
+	for i, b := range w.bookings {
+		all[i] = supply.Booking{Lot: b.Lot, Cultivar: w.cultivarOf(b), Grade: w.rank(b), Pots: b.Open}
 	}
-	for i, missing := range supply.Place(pots, wanted) {
+	return all
+}
+
+// place gives the pots that are sure to the bookings.
+func (w *weekly) place(week *schema.SupplyWeek, sure supply.Sure, ofCultivar []map[string]supply.Counts) {
+	wanted := w.wanted()
+	if len(w.grades) == 0 {
+		sure.All = []int{0} // Without grades nothing is sure.
+	}
+	for i, missing := range sure.Place(wanted) {
 		b := &week.Bookings[i]
-		b.Short = w.short(*b)
+		b.Short = w.short(*b, week.Grades, ofCultivar)
 		if b.Missing = missing; missing == 0 {
 			continue
 		}
-		b.Elsewhere = missing - missingOfAnyLot(pots, wanted, i)
+		if b.Lot != "" || b.Cultivar != "" {
+			last := wanted[i]
+			last.Lot, last.Cultivar = "", ""
+			all := sure.Place(append(slices.Delete(slices.Clone(wanted), i, i+1), last))
+			b.Elsewhere = max(0, missing-all[len(all)-1])
+		}
 		if b.Why = w.why(*b); b.Why == "unknown" {
 			week.Undecided += missing
 		} else {
@@ -90,39 +126,115 @@ func (w *weekly) place(week *schema.SupplyWeek) {
 	}
 }
 
-// missingOfAnyLot is what would be missing of a booking if it could be served from every lot of the week, after all others.
-func missingOfAnyLot(pots []supply.Pots, wanted []supply.Booking, i int) int {
-	last := wanted[i]
-	last.Lot = ""
-	missing := supply.Place(pots, append(slices.Delete(slices.Clone(wanted), i, i+1), last))
-	return missing[len(missing)-1]
-}
-
-// short is the chance that the booking's lot has too few pots for all that is booked of it in this grade and better ones.
-func (w *weekly) short(b schema.SupplyBooking) float64 {
-	i := slices.IndexFunc(w.lots, func(l schema.SupplyLot) bool { return l.Lot == b.Lot })
-	if i < 0 || len(w.brings[i].Parts) == 0 {
-		return 0
+// from are the places of the lots that can serve a booking.
+func (w *weekly) from(b schema.SupplyBooking) (lots []int) {
+	if b.Lot != "" {
+		if i := w.lotOf(b); i >= 0 {
+			lots = append(lots, i)
+		}
+		return lots
 	}
-	k, wanted := w.rank(b), 0
-	for _, other := range w.bookings {
-		if other.Lot == b.Lot && w.rank(other) <= k {
-			wanted += other.Open
+	for i, brings := range w.brings {
+		if cultivar := w.cultivarOf(b); cultivar == "" || cultivar == brings.Cultivar {
+			lots = append(lots, i)
 		}
 	}
-	return supply.Sum([]supply.Lot{w.brings[i]}, k, supply.Season).Under(wanted)
+	return lots
+}
+
+// short is the chance that there are too few pots of a booking's lot, or of its cultivar or crop, for all that is booked of that and of nothing
+// wider, in its grade and better ones.
+func (w *weekly) short(b schema.SupplyBooking, grades []schema.SupplyGrade, ofCultivar []map[string]supply.Counts) float64 {
+	var known []supply.Lot
+	for _, i := range w.from(b) {
+		if len(w.brings[i].Parts) > 0 {
+			known = append(known, w.brings[i])
+		}
+	}
+	k := w.rank(b)
+	if len(known) == 0 || len(grades) == 0 {
+		return 0
+	}
+	cultivar := w.cultivarOf(b)
+	wanted := 0
+	for grade, pots := range w.bookedOf(func(other schema.SupplyBooking) bool {
+		switch {
+		case b.Lot != "":
+			return other.Lot == b.Lot
+		case cultivar != "":
+			return w.cultivarOf(other) == cultivar
+		}
+		return true
+	}) {
+		if grade <= k {
+			wanted += pots
+		}
+	}
+	switch {
+	case b.Lot != "":
+		return supply.Sum(known, k, supply.Season).Under(wanted)
+	case cultivar != "":
+		return ofCultivar[k][cultivar].Under(wanted)
+	}
+	return grades[k].Short
 }
 
 // why says why pots of a booking are missing.
 func (w *weekly) why(b schema.SupplyBooking) string {
-	i := slices.IndexFunc(w.lots, func(l schema.SupplyLot) bool { return l.Lot == b.Lot })
+	lots := w.from(b)
+	unknown, isLate := 0, false
+	for _, i := range lots {
+		if len(w.brings[i].Parts) == 0 {
+			unknown += w.lots[i].Pots
+		} else if w.brings[i].Ready < 1-supply.Risk {
+			isLate = true
+		}
+	}
 	switch {
-	case i < 0:
+	case len(lots) == 0 && b.Lot != "":
 		return "week"
-	case len(w.brings[i].Parts) == 0:
+	case len(lots) == 0:
+		return "none"
+	case b.Lot != "" && len(w.brings[lots[0]].Parts) == 0, b.Lot == "" && unknown >= b.Missing:
 		return "unknown"
-	case w.brings[i].Ready < 1-supply.Risk:
+	case isLate:
 		return "not_ready"
 	}
 	return "few"
+}
+
+// promise says what may be promised of each lot, and of each cultivar where there are several: on top of its own bookings, and of what wider ones
+// need of it. No booking gets less for it; what cannot be met anyway is not taken off.
+func (w *weekly) promise(week *schema.SupplyWeek, sure supply.Sure) {
+	wanted := w.wanted()
+	for i := range week.Lots {
+		lot := &week.Lots[i]
+		if len(w.grades) == 0 {
+			continue
+		}
+		lot.Leans = sure.Leans(lot.Lot, wanted)
+		taken := w.bookedOf(func(b schema.SupplyBooking) bool { return b.Lot == lot.Lot })
+		for k, pots := range lot.Leans {
+			taken[k] += pots
+		}
+		lot.Safe, _ = bed.Promised(lot.Sure, taken, 0)
+	}
+	names := map[string]string{}
+	for i, lot := range week.Lots {
+		names[w.brings[i].Cultivar] = lot.Cultivar
+	}
+	if delete(names, ""); len(names) < 2 {
+		return
+	}
+	for _, cultivar := range slices.Sorted(maps.Keys(names)) {
+		one := schema.SupplyCultivar{Cultivar: names[cultivar], Sure: sure.Cultivars[cultivar]}
+		if one.Sure == nil {
+			continue // Nothing is known of its lots.
+		}
+		for k, pots := range one.Sure {
+			missing := sure.Place(append(slices.Clip(wanted), supply.Booking{Cultivar: cultivar, Grade: k, Pots: pots}))
+			one.Safe = append(one.Safe, pots-missing[len(missing)-1])
+		}
+		week.Cultivars = append(week.Cultivars, one)
+	}
 }

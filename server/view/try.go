@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"maps"
@@ -10,9 +11,13 @@ import (
 	"bedwalk/sync/calendar"
 )
 
-// Try is the plan as it would be if some lots were planned otherwise, beside the plan as it stands. Nothing is written, and nothing of it is
-// remembered. ErrNoSuch where a lot is not here; a *schema.Problem for a day or a week that has passed, or a lot that has shipped.
+// Try is the plan as it would be if some lots were planned otherwise or bookings entered or changed, beside the plan as it stands. Nothing is written, and nothing of it is
+// remembered. ErrNoSuch where a lot is not here; a *schema.Problem for a day or a week that has passed, a lot that has shipped,
+// or a booking of nothing.
 func (v *Views) Try(ctx context.Context, ask schema.TryAsk) (view schema.TryView, err error) {
+	if len(ask.Lots)+len(ask.Bookings) == 0 {
+		return view, refuseTry("Nothing is asked.", "Choose a lot or a booking to try.")
+	}
 	all, err := v.gathered(ctx)
 	if err != nil {
 		return view, err
@@ -26,8 +31,19 @@ func (v *Views) Try(ctx context.Context, ask schema.TryAsk) (view schema.TryView
 			return view, err
 		}
 	}
-	tried.notes.n, tried.notes.isTry = tried.n, true
+	tried.n.bookings, tried.n.bookedLot = maps.Clone(all.n.bookings), maps.Clone(all.n.bookedLot)
 	weeks := map[weekOf]bool{}
+	for _, b := range ask.Bookings {
+		if before, ok := all.n.weekOfBooking(b.ID); ok {
+			weeks[before] = true
+		}
+		of, err := tried.n.tryBooking(b, today, v.journal.NowMS())
+		if err != nil {
+			return view, err
+		}
+		weeks[of] = true
+	}
+	tried.notes.n, tried.notes.isTry = tried.n, true
 	view = schema.TryView{Today: today.String(), Lots: []schema.TriedLot{}}
 	for _, l := range ask.Lots {
 		weeks[all.n.weekOf(l.Lot)], weeks[tried.n.weekOf(l.Lot)] = true, true
@@ -42,17 +58,64 @@ func (v *Views) Try(ctx context.Context, ask schema.TryAsk) (view schema.TryView
 	return view, err
 }
 
+// tryBooking enters or changes a booking, in a nursery of one's own, and returns the week that it is for.
+func (n *nursery) tryBooking(as schema.TryBooking, today calendar.Day, nowMS int64) (of weekOf, err error) {
+	b := booking{id: cmp.Or(as.ID, schema.TriedID), since: nowMS, Booking: schema.Booking{
+		Lot: orNone(as.Lot), Crop: orNone(as.Crop), Cultivar: orNone(as.Cultivar), PotMM: orNone(as.PotMM), Grade: orNone(as.Grade), Pots: &as.Pots, ShipWeek: orNone(as.ShipWeek),
+	}}
+	if as.Lot != "" {
+		if _, err := n.unshipped(as.Lot); err != nil {
+			return of, err
+		}
+	}
+	for _, before := range n.bookings[n.bookedLot[as.ID]] {
+		if before.id == as.ID {
+			b.since, b.Buyer = before.since, before.Buyer
+		}
+	}
+	n.enter(b)
+	of, ok := n.weekOfBooking(b.id)
+	if !ok {
+		return of, refuseTry("The booking does not say what it is for.", "Choose a lot, or a crop and a pot size, and a ship week.")
+	}
+	if week, err := calendar.ParseWeek(of.week); err != nil || week.Day(7) < today {
+		return of, refuseTry(fmt.Sprintf("The ship week %s has passed.", of.week), "Choose this week or a later one.")
+	}
+	return of, nil
+}
+
+func orNone[T comparable](value T) *T {
+	var none T
+	if value == none {
+		return nil
+	}
+	return &value
+}
+
+// weekOfBooking is the week that a booking is for; false where it names none, nor a lot with one.
+func (n *nursery) weekOfBooking(id string) (of weekOf, ok bool) {
+	lot, ok := n.bookedLot[id]
+	if !ok {
+		return of, false
+	}
+	for _, b := range n.bookings[lot] {
+		if b.id != id {
+			continue
+		}
+		if of = b.kindAndWeek(); lot != "" {
+			own := n.weekOf(lot)
+			own.week = cmp.Or(of.week, own.week)
+			of = own
+		}
+	}
+	return of, of.week != "" && (lot != "" || of.isWhole())
+}
+
 // tryLot plans a lot otherwise, in a nursery of one's own.
 func (n *nursery) tryLot(as schema.TryLot, today calendar.Day) error {
-	l, ok := n.lots[as.Lot]
-	if !ok {
-		return ErrNoSuch
-	}
-	if n.isStock(as.Lot) {
-		return refuseTry("The lot "+valueOr(l.Tag, "")+" is kept for cuttings and not for sale.", "Try it with another lot, or say on the lot's page that it is for sale.")
-	}
-	if valueOr(l.ShippedOn, "") != "" {
-		return refuseTry("The lot "+valueOr(l.Tag, "")+" has shipped.", "Try it with lots that have not.")
+	l, err := n.unshipped(as.Lot)
+	if err != nil {
+		return err
 	}
 	if as.ShipWeek != nil {
 		week, err := calendar.ParseWeek(*as.ShipWeek)
@@ -81,6 +144,21 @@ func (n *nursery) tryLot(as schema.TryLot, today calendar.Day) error {
 	}
 	n.lots[as.Lot] = l
 	return nil
+}
+
+// unshipped is a lot that can be tried with.
+func (n *nursery) unshipped(id string) (l lot, err error) {
+	l, ok := n.lots[id]
+	if !ok {
+		return l, ErrNoSuch
+	}
+	if n.isStock(id) {
+		return l, refuseTry("The lot "+valueOr(l.Tag, "")+" is kept for cuttings and not for sale.", "Try it with another lot, or say on the lot's page that it is for sale.")
+	}
+	if valueOr(l.ShippedOn, "") != "" {
+		return l, refuseTry("The lot "+valueOr(l.Tag, "")+" has shipped.", "Try it with lots that have not.")
+	}
+	return l, nil
 }
 
 func refuseTry(what, todo string) error {

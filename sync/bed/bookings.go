@@ -15,20 +15,21 @@ type Booked struct {
 	Since           int64
 }
 
-// Shipment is pots of a lot that were shipped in an ISO week, At that many ms since 1970.
+// Shipment is pots of a lot (Of) that were shipped in an ISO week, At that many ms since 1970.
 type Shipment struct {
 	Week string
 	Pots int
 	At   int64
+	Of   string
 }
 
-// Serve returns how much of each booking was shipped, and how many shipped pots served none. Shipments come in order of time. Pots
+// Serve returns how much of each booking was shipped, and the shipped pots that served none. Shipments come in order of time. Pots
 // serve the bookings of the week in which they were shipped first, then those of earlier weeks that are still open, the oldest
 // first, then those of the week after, since a truck is loaded over the weekend; never later ones, because pots that were sold
-// without a booking would then pass for promised ones. For the same reason they serve none that was entered after them. The ledger does not say which grade was shipped: within a week the
-// lesser grades are served first, so that the better ones, which are fewer, are never taken for shipped too soon. Grades are
+// without a booking would then pass for promised ones. For the same reason they serve none that was entered after them. The ledger does not
+// say which grade was shipped: within a week the lesser grades are served first, so that the better ones, which are fewer, are never taken for shipped too soon. Grades are
 // names, best first; a name that is not among them counts as the best.
-func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, free int) {
+func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, rest []Shipment) {
 	shipped = map[string]int{}
 	rank := func(b Booked) int { return max(0, slices.Index(grades, b.Grade)) }
 	for _, s := range shipments {
@@ -58,9 +59,11 @@ func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped ma
 			shipped[b.ID] += n
 			left -= n
 		}
-		free += left
+		if s.Pots = left; left > 0 {
+			rest = append(rest, s)
+		}
 	}
-	return shipped, free
+	return shipped, rest
 }
 
 func nextWeek(written string) string {

@@ -186,12 +186,12 @@ func placed(t *testing.T, c check) {
 	}
 	var pots []Pots
 	for _, s := range in.Supply {
-		pots = append(pots, Pots{s.Lot, rank[s.Grade], s.Pots})
+		pots = append(pots, Pots{Lot: s.Lot, Grade: rank[s.Grade], Pots: s.Pots})
 	}
 	var bookings []Booking
 	all, unmet := 0, 0
 	for _, b := range in.Bookings {
-		bookings, all = append(bookings, Booking{b.Lot, rank[b.Grade], b.Pots}), all+b.Pots
+		bookings, all = append(bookings, Booking{Lot: b.Lot, Grade: rank[b.Grade], Pots: b.Pots}), all+b.Pots
 	}
 	for _, n := range Place(pots, bookings) {
 		unmet += n

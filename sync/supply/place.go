@@ -1,21 +1,21 @@
 package supply
 
-// Pots are sure pots of one lot that are exactly of one grade, 0 the best.
+// Pots are sure pots of one lot that are exactly of one grade, 0 the best. Without a lot they are pots that several lots are sure to have
+// together, of one cultivar, or of any where Cultivar is "".
 type Pots struct {
-	Lot   string
-	Grade int
-	Pots  int
+	Lot, Cultivar string
+	Grade, Pots   int
 }
 
-// Booking wants so many pots of a grade or a better one; of one lot, or of any where Lot is "".
+// Booking wants so many pots of a grade or a better one: of one lot; of any lot of a cultivar where Lot is ""; of any lot where Cultivar is ""
+// too. One of a lot may repeat the lot's cultivar.
 type Booking struct {
-	Lot   string
-	Grade int
-	Pots  int
+	Lot, Cultivar string
+	Grade, Pots   int
 }
 
 func (b Booking) takes(p Pots) bool {
-	return (b.Lot == "" || b.Lot == p.Lot) && p.Grade <= b.Grade
+	return (b.Lot == "" || b.Lot == p.Lot) && (b.Cultivar == "" || b.Cultivar == p.Cultivar) && p.Grade <= b.Grade
 }
 
 // Place gives pots to bookings so that as many as possible are served, and returns what is missing of each. Of all ways to serve most

@@ -197,15 +197,16 @@ func TestALesserGradeNeverHasFewerPots(t *testing.T) {
 func TestPlacingServesAsManyAsPossibleAndTheEarlierFirst(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lots := []string{"A", "B", "C"}
+		cultivars := map[string]string{"A": "a", "B": "a", "C": "b"}
 		var pots []Pots
 		for _, lot := range lots {
 			for grade := range 2 {
-				pots = append(pots, Pots{lot, grade, rapid.IntRange(0, 6).Draw(t, fmt.Sprint("pots ", lot, grade))})
+				pots = append(pots, Pots{lot, cultivars[lot], grade, rapid.IntRange(0, 6).Draw(t, fmt.Sprint("pots ", lot, grade))})
 			}
 		}
 		var bookings []Booking
 		for range rapid.IntRange(0, 5).Draw(t, "bookings") {
-			bookings = append(bookings, Booking{rapid.SampledFrom([]string{"", "A", "B", "C"}).Draw(t, "lot"), rapid.IntRange(0, 1).Draw(t, "grade"), rapid.IntRange(0, 9).Draw(t, "of")})
+			bookings = append(bookings, anyBooking(t))
 		}
 		missing := Place(pots, bookings)
 		for upTo := range len(bookings) + 1 {
@@ -222,6 +223,13 @@ func TestPlacingServesAsManyAsPossibleAndTheEarlierFirst(t *testing.T) {
 			}
 		}
 	})
+}
+
+// anyBooking is of the lots A and B of one cultivar, of C of another, of a cultivar or of anything.
+func anyBooking(t *rapid.T) Booking {
+	scope := rapid.SampledFrom([]Booking{{}, {Cultivar: "a"}, {Cultivar: "b"}, {Lot: "A", Cultivar: "a"}, {Lot: "B", Cultivar: "a"}, {Lot: "C"}}).Draw(t, "scope")
+	scope.Grade, scope.Pots = rapid.IntRange(0, 1).Draw(t, "grade"), rapid.IntRange(0, 9).Draw(t, "of")
+	return scope
 }
 
 func lack(pots []Pots, bookings []Booking) (most int) {

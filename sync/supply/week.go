@@ -23,15 +23,22 @@ var nodes = func() (all [5]struct{ z, weight float64 }) {
 // Sum is how many pots the lots have together in grade level k or a better one, when the seasons of their cultivars have this
 // standard deviation.
 func Sum(lots []Lot, k int, season float64) Counts {
+	all, _ := Sums(lots, k, season)
+	return all
+}
+
+// Sums is Sum, and that of the lots of each cultivar.
+func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) {
 	byCultivar := map[string][]Lot{}
 	for _, l := range lots {
 		byCultivar[l.Cultivar] = append(byCultivar[l.Cultivar], l)
 	}
-	all := sure(0)
+	all, of = sure(0), map[string]Counts{}
 	for _, cultivar := range slices.Sorted(maps.Keys(byCultivar)) {
-		all = all.plus(shared(byCultivar[cultivar], k, season))
+		of[cultivar] = shared(byCultivar[cultivar], k, season)
+		all = all.plus(of[cultivar])
 	}
-	return all
+	return all, of
 }
 
 // shared is Sum for lots of one cultivar: independent within a season, and mixed over seasons.

@@ -80,12 +80,16 @@ const descriptions: { [kind: string]: DescribeBody | undefined } = {
   booking: (body: Booking) => {
     const words = supervisorWords.value.promise;
     const { buyer, pots, grade, ship_week: week, cancelled } = body;
+    const what = [body.cultivar, body.crop, body.pot_mm && potSize(body.pot_mm)].filter(Boolean).join(', ');
     return [
       cancelled === true ? words.states.cancelled : '',
       cancelled === false ? words.renew : '',
       buyer === undefined || pots === undefined ? '' : supervisorWords.value.lot.booked(pots ?? 0, buyer ?? ''),
       buyer !== undefined && pots === undefined ? `${words.buyer}: ${buyer ?? ''}` : '',
       pots !== undefined && buyer === undefined ? `${words.pots}: ${number(pots ?? 0)}` : '',
+      what,
+      body.reference ? `${words.reference}: ${body.reference}` : '',
+      body.price_c ? `${words.price}: ${number(body.price_c / 100, 2)}` : '',
       grade === undefined ? '' : `${words.grade}: ${grade ?? supervisorWords.value.lot.emptied}`,
       week === undefined ? '' : week ? shipWeek(week) : `${words.week}: ${supervisorWords.value.lot.emptied}`,
     ];

@@ -95,6 +95,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   grade: 'Grade',
   pots: 'Pots',
   buyer: 'Buyer',
+  reference: 'Buyer’s order number',
   head_min_mm: 'Smallest head',
   head_max_mm: 'Largest head',
   price_c: 'Price of a pot',

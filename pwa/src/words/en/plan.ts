@@ -177,6 +177,7 @@ export const plan = {
     now: 'As it stands',
     would: 'Tried',
     ready: 'Likely ready',
+    booking: 'This booking',
     inTime: 'Ready in time',
     latest: (step: string) => `Latest day: ${step}`,
     safe: (week: string, grade: string) => `${week}: safe to promise, ${grade}`,

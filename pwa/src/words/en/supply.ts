@@ -19,7 +19,7 @@ export const supply = {
   intro:
     'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised.',
   differs:
-    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ.',
+    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. What a week may still promise has all that is booked taken off; what a lot or cultivar may, only what it can give.',
   assumes: (season: string) =>
     `Assumed: lots of one cultivar have good and bad seasons together (${season} on the logit scale, no source), and each lot is ready or late by itself. A spring that delays all lots at once is not counted.`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
@@ -68,24 +68,35 @@ export const supply = {
   left: (share: string) => `${share} of its pots left by then, by its losses so far.`,
   leftCrop: (share: string) => `${share} of its pots left by then, as expected for the crop.`,
   sure: (list: string) => `Sure by itself: ${list}.`,
+  safeOf: (list: string) => `May still be promised of it: ${list}.`,
+  leans: (count: number) => `Bookings that name no lot need ${pots(count)} of it.`,
+  cultivarsTitle: 'By cultivar',
+  cultivar: (name: string, safe: string, sure: string) =>
+    `${name}: may still be promised ${safe}; sure before bookings ${sure}.`,
+  anyOf: (what: string) => `any lot of ${what}`,
+  tryWeek: 'Try another week',
+  tryWeekOf: (lot: string) => `Try another week for ${lot}`,
   gradeSure: (count: string, grade: string) => `${count} ${grade}`,
   booking: (buyer: string, count: number, grade: string, lot: string) =>
     `${buyer}: ${pots(count)}, ${grade}, from ${lot}.`,
   noBuyer: 'no buyer named',
   noGrade: 'no grade named',
-  noLot: 'no lot',
+  noLot: 'no lot named',
   met: 'Can be met.',
   why: {
     few: (missing: number) => `${pots(missing)} not sure.`,
-    not_ready: (missing: number) => `${pots(missing)} not sure: the lot may not be ready.`,
+    not_ready: (missing: number) => `${pots(missing)} not sure: a lot may not be ready.`,
     unknown: (missing: number) => `${pots(missing)}: nobody can say yet.`,
     stock: (missing: number) => `${pots(missing)} cannot be met: the lot is kept for cuttings and not for sale.`,
     week: (missing: number) => `${pots(missing)} cannot be met: the lot is not in this week.`,
+    none: (missing: number) => `${pots(missing)} cannot be met: no lot of this week is of that kind.`,
   },
   shortOf: (chance: string) => `Chance that the lot has too few: ${chance}.`,
+  shortOfAny: (chance: string) => `Chance that there are too few: ${chance}.`,
   elsewhere: (count: number) => `Other lots of this week have ${pots(count)} to spare for it.`,
   otherWeek: (week: string) => `The lot ships in ${week}.`,
   lotNoWeek: 'The lot has no ship week.',
   unplacedTitle: 'Bookings in no week',
-  unplaced: 'They name no week and their lot has none, or their lot is not here. Set the week or the lot.',
+  unplaced:
+    'They name no week and their lot has none, their lot is not here, or they name neither a lot nor a crop and pot size. Set what is missing.',
 };

@@ -94,6 +94,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   grade: 'Grado',
   pots: 'Macetas',
   buyer: 'Comprador',
+  reference: 'Número de pedido del comprador',
   head_min_mm: 'Copa mínima',
   head_max_mm: 'Copa máxima',
   price_c: 'Precio de una maceta',

@@ -175,6 +175,7 @@ export const plan: typeof english = {
     now: 'Como está',
     would: 'Probado',
     ready: 'Probablemente listo',
+    booking: 'Este apartado',
     inTime: 'Listo a tiempo',
     latest: (step) => `Último día: ${step}`,
     safe: (week, grade) => `${week}: se puede prometer, ${grade}`,

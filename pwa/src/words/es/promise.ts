@@ -78,6 +78,20 @@ export const promise = {
     `${pots(count)} ${form('es', count, { one: 'apartada', other: 'apartadas' })} para ${buyer}.`,
   cancelledSaid: (buyer: string) => `El apartado de ${buyer} quedó cancelado. Sigue en la historia.`,
   gradeMissing: 'Elija un grado.',
+  wideIntro:
+    'Para cualquier lote de un cultivo y tamaño de maceta. Para apartar de un solo lote, use la página de ese lote.',
+  crop: 'Cultivo',
+  cultivar: 'Variedad',
+  anyCultivar: 'cualquier variedad',
+  potSize: 'Tamaño de maceta',
+  choose: 'elija',
+  cropMissing: 'Elija un cultivo.',
+  potMissing: 'Elija un tamaño de maceta.',
+  weekMissing: 'Elija una semana de embarque.',
+  price: 'Precio de una maceta, si se acordó',
+  reference: 'Número de pedido del comprador, si lo hay',
+  leans: (count) =>
+    `Lo apartado incluye ${pots(count)} para apartados que no nombran lote: los otros lotes de la semana, cada uno por sí solo, no las tienen seguras.`,
 
   edit: 'Editar',
   editSave: 'Guardar',

@@ -1,47 +1,85 @@
-import { bookings, lots } from '../../../journal/records/registers';
+import { useState } from 'preact/hooks';
+import type { Booking, TryAsk, TryBooking, TryView } from '../../../../../schema/types';
+import { judgedOf } from '../../../journal/records/input';
+import { bookings, lots, type Plain } from '../../../journal/records/registers';
+import { online } from '../../../state';
 import { appWords } from '../../../words';
+import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
-import { amount, potsTyped, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { changedFrom, RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { amount, potsTyped, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
+import { Button } from '../../../parts/Button';
+import { send } from '../../../views/views';
+import { cultivarsOf, cropOf, gradesOf, knownCrops } from '../crops/crops';
+import { Trouble, useSending } from '../Trouble';
+import { changedFrom, RegisterForm, useRegisterEdit, type RegisterEdit } from './RegisterEdit';
+import { Tried } from './Tried';
 import { WeekField } from './WeekField';
 import '../../../style/supervisor-crops.css';
 
 interface Props {
+  /** '' for a booking that any lot of its crop and pot size may serve. */
   lot: string;
   /** The booking to be changed; '' for a new one. */
   id: string;
-  /** Best first; none where the crop has no grades for the lot's pot size. */
-  grades: readonly string[];
   onDone: () => void;
   onCancel: (id: string) => void;
 }
 
-/** A booking's buyer, grade, pots and week. What was typed stays until it is saved. */
-export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
+/** A booking's buyer, what of, pots, grade and week: to be tried, and saved. What was typed stays until it is saved. */
+export function BookingForm({ lot, id, onDone, onCancel }: Props) {
   const words = supervisorWords.value.promise;
   const own = bookings.value.get(id);
-  const shown = (field: string) => {
-    if (field === 'grade') return own?.grade ?? (id === '' ? (grades[0] ?? '') : '');
-    if (field === 'ship_week') return own?.ship_week ?? (id === '' ? (lots.value.get(lot)?.ship_week ?? '') : '');
-    if (field === 'pots') return own?.pots === undefined ? '' : String(own.pots);
-    return own?.buyer ?? '';
-  };
-  const edit = useRegisterEdit('booking', id, lot, shown);
-  const buyer = wordsTyped(edit?.at('buyer') ?? '', 'booking', 'buyer', words.buyer, true);
-  const pots = amountOf(edit?.at('pots') ?? '');
-  const grade: Answer<string> =
-    edit?.at('grade') || grades.length === 0 ? { value: edit?.at('grade') ?? '' } : { problem: words.gradeMissing };
-  const problems = problemsOf([buyer, grade, pots]);
+  const edit = useRegisterEdit('booking', id, lot, (field) => shownOf(own, lot, field));
+  const { trouble, attempt } = useSending();
+  const [tried, setTried] = useState<{ asked: string; view: TryView } | undefined>(undefined);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
+  const isWide = lot === '';
+  const crop = edit.at('crop');
+  const size = isWide ? Number(edit.at('pot_mm')) : (lots.value.get(lot)?.pot_mm ?? 0);
+  const grades = gradesOf(judgedOf(isWide ? crop : lots.value.get(lot)?.crop).grades, size).map(({ name }) => name);
+  const graded = edit.at('grade') || (id === '' ? (grades[0] ?? '') : '');
   const week = edit.at('ship_week');
+  const buyer = wordsTyped(edit.at('buyer'), 'booking', 'buyer', words.buyer, true);
+  const pots = amountOf(edit.at('pots'));
+  const grade: Answer<string> = graded || grades.length === 0 ? { value: graded } : { problem: words.gradeMissing };
+  const price = amount(edit.at('price_c'), { kind: 'booking', field: 'price_c', name: words.price, measure: 'money' });
+  const reference = wordsTyped(edit.at('reference'), 'booking', 'reference', words.reference);
+  const scope = isWide ? scopeProblems(crop, edit.at('pot_mm'), week) : [];
+  const what = problemsOf([...scope, grade, pots]);
+  const problems = problemsOf([buyer, ...scope, grade, pots, price, reference]);
+  const ask: TryAsk = {
+    lots: [],
+    bookings: [
+      {
+        ...(id === '' ? {} : { id }),
+        ...(isWide ? { crop, cultivar: edit.at('cultivar'), pot_mm: size } : { lot }),
+        grade: graded,
+        pots: pots.value ?? 0,
+        ...(week === '' ? {} : { ship_week: week }),
+      } satisfies TryBooking,
+    ],
+  };
+  const asked = JSON.stringify(ask);
+  const tryIt = () => {
+    edit.form.trying();
+    if (what.length > 0) return;
+    void attempt(async () => setTried({ asked, view: await send<TryView>('/api/try', ask) }));
+  };
   const save = async () => {
-    const all = { buyer: buyer.value, grade: grade.value || null, pots: pots.value, ship_week: week || null };
-    const changed = changedFrom<string | number>(own, all);
-    const written = id === '' ? { lot, ...changed } : changed;
+    const changed = changedFrom<string | number>(own, {
+      buyer: buyer.value,
+      grade: grade.value || null,
+      pots: pots.value,
+      ship_week: week || null,
+      price_c: price.value,
+      reference: reference.value || null,
+      ...(isWide ? { crop, cultivar: edit.at('cultivar') || null, pot_mm: size } : {}),
+    });
+    const written = id === '' && !isWide ? { lot, ...changed } : changed;
     if (await edit.save(written, words.saved(pots.value ?? 0, buyer.value ?? ''))) onDone();
   };
-  const options = [...new Set([...grades, edit.at('grade')])].filter(Boolean);
+  const options = [...new Set([...grades, graded])].filter(Boolean);
   const beside =
     id === '' ? undefined : { label: own?.cancelled ? words.renew : words.cancel, onTap: () => onCancel(id) };
   return (
@@ -52,17 +90,81 @@ export function BookingForm({ lot, id, grades, onDone, onCancel }: Props) {
         capitals="words"
         list={[...new Set([...bookings.value.values()].flatMap((each) => each.buyer ?? []))].sort()}
       />
+      {isWide && <Scope edit={edit} />}
       <CountField label={words.pots} {...edit.field('pots', pots)} steps={[10, 100]} />
       <SelectField
         label={words.grade}
-        value={edit.at('grade')}
-        {...(edit.at('grade') ? {} : { none: words.notKnown })}
+        value={graded}
+        {...(graded ? {} : { none: words.notKnown })}
         options={options.map((name) => ({ value: name, label: name }))}
         onChoose={(name) => edit.type('grade', name)}
       />
       <WeekField label={words.week} value={week} none={words.weekNone} onChoose={(to) => edit.type('ship_week', to)} />
+      <TextField label={words.price} {...edit.field('price_c', price)} mode="decimal" />
+      <TextField label={words.reference} {...edit.field('reference', reference)} />
+      <p class="actions">
+        <Button disabled={!online.value} onClick={tryIt}>
+          {supervisorWords.value.plan.tryIt}
+        </Button>
+        {!online.value && <span class="quiet">{supervisorWords.value.plan.needsServer}</span>}
+      </p>
+      <Trouble said={trouble} />
+      {tried && <Tried view={tried.view} isOld={tried.asked !== asked} booking={id} />}
     </RegisterForm>
   );
+}
+
+/** The crop, cultivar and pot size that a booking without a lot is for, chosen from those that lots and crops have. */
+function Scope({ edit }: { edit: RegisterEdit }) {
+  const words = supervisorWords.value.promise;
+  const { at } = edit;
+  const crop = at('crop');
+  const cultivars = cultivarsOf(crop).map(({ name }) => name);
+  return (
+    <>
+      <SelectField
+        label={words.crop}
+        value={crop}
+        none={words.choose}
+        options={[...new Set([...knownCrops().map(({ name }) => name), crop])]
+          .filter(Boolean)
+          .map((name) => ({ value: name, label: name }))}
+        onChoose={(name) => edit.typeAll({ crop: name, cultivar: '', pot_mm: '', grade: '' })}
+      />
+      <SelectField
+        label={words.cultivar}
+        value={at('cultivar')}
+        none={words.anyCultivar}
+        options={[...new Set([...cultivars, at('cultivar')])]
+          .filter(Boolean)
+          .map((name) => ({ value: name, label: name }))}
+        onChoose={(name) => edit.type('cultivar', name)}
+      />
+      <SelectField
+        label={words.potSize}
+        value={at('pot_mm')}
+        none={words.choose}
+        options={[...new Set([...(crop === '' ? [] : cropOf(crop).sizes.map(String)), at('pot_mm')])]
+          .filter(Boolean)
+          .map((mm) => ({ value: mm, label: potSize(Number(mm)) }))}
+        onChoose={(mm) => edit.typeAll({ pot_mm: mm, grade: '' })}
+      />
+    </>
+  );
+}
+
+/** Without a lot it has to say of what, and for when: nothing else says it. */
+function scopeProblems(crop: string, pot: string, week: string): Answer<string>[] {
+  const words = supervisorWords.value.promise;
+  const must = (text: string, problem: string): Answer<string> => (text === '' ? { problem } : { value: text });
+  return [must(crop, words.cropMissing), must(pot, words.potMissing), must(week, words.weekMissing)];
+}
+
+function shownOf(own: Plain<Booking> | undefined, lot: string, field: string): string {
+  if (field === 'ship_week') return own ? (own.ship_week ?? '') : (lots.value.get(lot)?.ship_week ?? '');
+  if (field === 'price_c') return own?.price_c === undefined ? '' : wayOf('money').show(own.price_c);
+  const value = own?.[field as 'buyer' | 'crop' | 'cultivar' | 'pot_mm' | 'pots' | 'grade' | 'reference'];
+  return value === undefined ? '' : String(value);
 }
 
 /** A booking of no pots is a cancelled one, which is written as such. */

@@ -97,7 +97,6 @@ export function Bookings({ view }: { view: LotView }) {
           key={asked}
           lot={view.lot.id}
           id={asked ?? ''}
-          grades={gradeNames(view.lot.id)}
           onDone={() => ask(undefined)}
           onCancel={(id) => void cancel(view.lot.id, id).then(() => ask(undefined))}
         />
@@ -158,7 +157,7 @@ function gradeNames(lot: string): string[] {
 }
 
 /** Cancels a booking, or books it again; it stays in the history either way. */
-async function cancel(lot: string, id: string): Promise<void> {
+export async function cancel(lot: string, id: string): Promise<void> {
   const words = supervisorWords.value.promise;
   const booking = bookings.value.get(id);
   const cancelled = booking?.cancelled !== true;
@@ -166,7 +165,7 @@ async function cancel(lot: string, id: string): Promise<void> {
   const buyer = booking?.buyer ?? appWords.value.common.unknown;
   await saveForm(
     `booking cancel ${id}`,
-    [intent('booking', body, { lot })],
+    [intent('booking', body, lot === '' ? {} : { lot })],
     cancelled ? words.cancelledSaid(buyer) : words.saved(booking?.pots ?? 0, buyer),
   );
 }

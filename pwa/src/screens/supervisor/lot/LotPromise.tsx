@@ -10,6 +10,7 @@ import { PromiseLines, Undecided } from '../PromiseLines';
 export function LotPromise({ view }: { view: LotView }) {
   const words = supervisorWords.value.promise;
   const { promise, lot } = view;
+  const leans = (view.leans ?? []).reduce((sum, { pots }) => sum + pots, 0);
   const last = view.scores.at(-1)?.score;
   return (
     <Section title={words.title}>
@@ -19,6 +20,7 @@ export function LotPromise({ view }: { view: LotView }) {
           {promise.lines.length > 0 && promise.pots_on_bed < lot.pots && (
             <p class="small">{words.part(number(promise.pots_on_bed), number(lot.pots))}</p>
           )}
+          {leans > 0 && <p>{words.leans(leans)}</p>}
           <Undecided count={promise.seen - promise.whole} lacks={promise.lacks} />
         </>
       ) : lot.stock ? (

@@ -50,7 +50,8 @@ interface DaysProps {
   onDone: () => void;
 }
 
-function Days({ lot, steps, onDone }: DaysProps) {
+/** The form of the days and the ship week. */
+export function Days({ lot, steps, onDone }: DaysProps) {
   const words = supervisorWords.value.plan;
   const own = lots.value.get(lot);
   const shown = (field: string) =>

@@ -18,6 +18,8 @@ export interface RegisterEdit {
   /** What stands in a field: what was typed, else what is in force. */
   at: (field: string) => string;
   type: (field: string, text: string) => void;
+  /** Types several fields at once: one call after the other would leave only the last. */
+  typeAll: (texts: { readonly [field: string]: string }) => void;
   /** A field's text and what was made of it, for a field on the screen. */
   field: (field: string, answer: Answer<unknown>) => Field;
   /**
@@ -47,15 +49,23 @@ export function useRegisterEdit(
   const register = kind === 'task' ? task : recordOf(kind, id)?.register;
   const live = (field: string) => register?.fields[field]?.live.join(' ') ?? '';
   const at = (field: string) => typed.get(field) ?? shown(field);
-  const type = (field: string, text: string) => {
-    const isBack = id !== '' && text === shown(field);
-    const saw = typed.get(sawOf(field)) ?? live(field);
-    form.set({ [field]: isBack ? undefined : text, [sawOf(field)]: isBack ? undefined : saw });
+  const typeAll = (texts: { readonly [field: string]: string }) => {
+    const all = Object.entries(texts).flatMap(([field, text]) => {
+      const isBack = id !== '' && text === shown(field);
+      const saw = typed.get(sawOf(field)) ?? live(field);
+      return [
+        [field, isBack ? undefined : text],
+        [sawOf(field), isBack ? undefined : saw],
+      ];
+    });
+    form.set(Object.fromEntries(all));
   };
+  const type = (field: string, text: string) => typeAll({ [field]: text });
   return {
     form,
     at,
     type,
+    typeAll,
     field: (field, answer) => ({ typed: at(field), answer, tried: form.tried, onType: (text) => type(field, text) }),
     save: async (changes, said) => {
       if (Object.keys(changes).length === 0) return true;

@@ -3,8 +3,8 @@ import { DataTable } from '../../../parts/DataTable';
 import { supervisorWords } from '../../../words/supervisor';
 import { triedLines } from './tryWords';
 
-/** The plan as it stands beside what was tried. */
-export function Tried({ view, isOld }: { view: TryView; isOld: boolean }) {
+/** The plan as it stands beside what was tried: lots, or a booking ('' for a new one). */
+export function Tried({ view, isOld, booking }: { view: TryView; isOld: boolean; booking?: string }) {
   const words = supervisorWords.value.plan.tried;
   return (
     <section aria-live="polite">
@@ -12,7 +12,7 @@ export function Tried({ view, isOld }: { view: TryView; isOld: boolean }) {
       <DataTable
         caption={words.title}
         stacks
-        rows={triedLines(view)}
+        rows={triedLines(view, booking)}
         keyOf={({ what }) => what}
         columns={[
           { key: 'what', title: words.what, heads: true, cell: ({ what }) => what },

@@ -3,7 +3,7 @@ import type { CropPlan, SupplyWeek, TryView } from '../../../../../schema/types'
 import { potSize } from '../../../words/entry';
 import { day, number, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
-import { knownLots, nameOf } from '../plan/supplyWords';
+import { knownLots, nameOf, saidBooking } from '../plan/supplyWords';
 import { nextOf, stepName, tenths } from './planWords';
 
 export interface TriedLine {
@@ -12,13 +12,27 @@ export interface TriedLine {
   tried: string;
 }
 
-/** The lot's own lines, then those of each ship week that it is or would be in. */
-export function triedLines(view: TryView): TriedLine[] {
+/** What a new booking is called in the weeks that were tried (schema.TriedID). */
+const TRIED = 'tried';
+
+/** The lot's or the booking's own lines, then those of each ship week that it is or would be in. */
+export function triedLines(view: TryView, booking?: string): TriedLine[] {
   const weeks = new Map([...view.now, ...view.tried].map((week) => [keyOf(week), week]));
   return [
     ...view.lots.flatMap(({ now, tried }) => lotLines(now, tried)),
+    ...(booking === undefined ? [] : [bookingLine(view, booking || TRIED)]),
     ...[...weeks].sort(([a], [b]) => (a < b ? -1 : 1)).flatMap(([key, week]) => weekLines(key, week, view)),
   ];
+}
+
+/** Whether the booking can be met. */
+function bookingLine(view: TryView, id: string): TriedLine {
+  const words = supervisorWords.value.plan.tried;
+  const said = (weeks: readonly SupplyWeek[]) => {
+    const booking = weeks.flatMap((week) => week.bookings).find((each) => each.id === id);
+    return booking ? saidBooking(booking)[1] : words.none;
+  };
+  return { what: words.booking, now: said(view.now), tried: said(view.tried) };
 }
 
 function lotLines(now: CropPlan, tried: CropPlan): TriedLine[] {

@@ -1,7 +1,10 @@
 import { useState } from 'preact/hooks';
 import type { SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
+import { bookings, recordOf } from '../../../journal/records/registers';
+import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
+import { Dialog } from '../../../parts/Dialog';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
@@ -9,8 +12,11 @@ import { number, shipWeek } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
+import { BookingForm } from '../lot/BookingForm';
+import { cancel } from '../lot/Bookings';
+import { Days } from '../lot/PlanEdit';
 import { Part } from './Parts';
-import { bookedUpTo, knownLots, nameOf, saidBooking, saidLot, saidShort, saidSure } from './supplyWords';
+import { bookedUpTo, knownLots, nameOf, saidBooking, saidCultivar, saidLot, saidShort, saidSure } from './supplyWords';
 
 /** What each ship week will have against what is booked of it. */
 export function Weeks() {
@@ -32,10 +38,18 @@ function All({ view }: { view: SupplyView }) {
   return (
     <>
       {view.weeks.length === 0 ? (
-        <p>{words.empty}</p>
+        <>
+          <p>{words.empty}</p>
+          <p class="actions">
+            <EnterBooking id="" label={supervisorWords.value.promise.enter} />
+          </p>
+        </>
       ) : (
         <>
           <p class="intro">{words.intro}</p>
+          <p class="actions">
+            <EnterBooking id="" label={supervisorWords.value.promise.enter} />
+          </p>
           <Filters count={words.count(shown.length, shown.filter((week) => week.missing > 0).length)}>
             <CropPick
               crops={view.weeks.map((week) => week.crop)}
@@ -90,6 +104,16 @@ function Week({ week }: { week: SupplyWeek }) {
             <Booked bookings={week.bookings} />
           </>
         )}
+        {week.cultivars && week.cultivars.length > 0 && (
+          <>
+            <h3>{words.cultivarsTitle}</h3>
+            <ul class="small">
+              {week.cultivars.map((each) => (
+                <li key={each.cultivar}>{saidCultivar(each, week.grades)}</li>
+              ))}
+            </ul>
+          </>
+        )}
         {knownLots(week) > 0 && (
           <>
             <h3>{words.sureTitle}</h3>
@@ -107,7 +131,8 @@ function Week({ week }: { week: SupplyWeek }) {
               {week.lots.map((lot) => (
                 <li key={lot.lot}>
                   <Link to={`/plan/${lot.lot}`}>{lotLine(lot)}</Link>{' '}
-                  <span class="small">{saidLot(lot, week.grades).join(' ')}</span>
+                  <span class="small">{saidLot(lot, week.grades).join(' ')}</span>{' '}
+                  <TryLot lot={lot.lot} tag={lot.tag} />
                 </li>
               ))}
             </ul>
@@ -173,10 +198,57 @@ function Booked({ bookings }: { bookings: readonly SupplyBooking[] }) {
         return (
           <li key={booking.id}>
             {booking.lot === '' ? said : <Link to={`/lots/${booking.lot}`}>{said}</Link>}{' '}
-            <span class={booking.missing > 0 && booking.why !== 'unknown' ? 'attention' : ''}>{outcome}</span>
+            <span class={booking.missing > 0 && booking.why !== 'unknown' ? 'attention' : ''}>{outcome}</span>{' '}
+            {booking.lot === '' && <EnterBooking id={booking.id} label={supervisorWords.value.promise.change} />}
           </li>
         );
       })}
     </ul>
+  );
+}
+
+/** A booking that names no lot, entered ('' as its id) or changed. */
+function EnterBooking({ id, label }: { id: string; label: string }) {
+  const words = supervisorWords.value.promise;
+  const [isOpen, setIsOpen] = useState(false);
+  const close = () => setIsOpen(false);
+  const title =
+    id === '' ? words.enter : words.changeOf(bookings.value.get(id)?.buyer ?? appWords.value.common.unknown);
+  return (
+    <>
+      {/* What has not arrived on this device cannot be written over with open eyes. */}
+      <Button
+        {...(id === '' ? {} : { kind: 'quiet', 'aria-label': title })}
+        disabled={id !== '' && !bookings.value.has(id)}
+        onClick={() => setIsOpen(true)}
+      >
+        {label}
+      </Button>
+      <Dialog title={title} open={isOpen} onClose={close}>
+        {id === '' && <p class="quiet">{words.wideIntro}</p>}
+        <BookingForm lot="" id={id} onDone={close} onCancel={(asked) => void cancel('', asked).then(close)} />
+      </Dialog>
+    </>
+  );
+}
+
+/** A lot in another ship week: tried, and taken. */
+function TryLot({ lot, tag }: { lot: string; tag: string }) {
+  const words = supervisorWords.value.supply;
+  const [isOpen, setIsOpen] = useState(false);
+  return (
+    <>
+      <Button
+        kind="quiet"
+        aria-label={words.tryWeekOf(tag)}
+        disabled={!recordOf('lot', lot)}
+        onClick={() => setIsOpen(true)}
+      >
+        {words.tryWeek}
+      </Button>
+      <Dialog title={words.tryWeekOf(tag)} open={isOpen} onClose={() => setIsOpen(false)}>
+        <Days lot={lot} steps={[]} onDone={() => setIsOpen(false)} />
+      </Dialog>
+    </>
   );
 }

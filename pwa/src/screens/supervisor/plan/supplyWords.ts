@@ -1,7 +1,7 @@
 /** A ship week in words: what a number of it rests on, and which bookings cannot be met. */
-import type { SupplyBooking, SupplyGrade, SupplyLot, SupplyWeek } from '../../../../../schema/types';
+import type { SupplyBooking, SupplyCultivar, SupplyGrade, SupplyLot, SupplyWeek } from '../../../../../schema/types';
 import { day, list, number, percent, shipWeek } from '../../../words/format';
-import { word } from '../../../words/entry';
+import { potSize, word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { tenths } from '../lot/planWords';
 
@@ -54,8 +54,13 @@ export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[
   if (lot.ready < SAFE) {
     said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
   } else {
-    const each = grades.map(({ grade }, k) => words.gradeSure(number(lot.sure[k] ?? 0), nameOf(grades, k, grade)));
-    said.push(words.sure(list(each)));
+    const each = (pots: readonly number[]) =>
+      list(grades.map(({ grade }, k) => words.gradeSure(number(pots[k] ?? 0), nameOf(grades, k, grade))));
+    said.push(words.sure(each(lot.sure)));
+    // A view that an earlier build kept does not say.
+    if (lot.safe) said.push(words.safeOf(each(lot.safe)));
+    const leans = (lot.leans ?? []).reduce((sum, pots) => sum + pots, 0);
+    if (leans > 0) said.push(words.leans(leans));
   }
   return said;
 }
@@ -64,15 +69,32 @@ export function nameOf(grades: readonly SupplyGrade[], place: number, grade: str
   return place === 0 || grades.length === 1 ? grade : supervisorWords.value.supply.orBetter(grade);
 }
 
+/** What a booking takes from: its lot, or any lot of a cultivar or crop in a pot size. */
+function bookedOf({ lot, tag, crop = '', cultivar = '', pot_mm: pot = 0 }: SupplyBooking): string {
+  const words = supervisorWords.value.supply;
+  const name = cultivar || crop;
+  if (lot !== '' || name === '') return tag || words.noLot;
+  return words.anyOf(pot === 0 ? name : `${name}, ${potSize(pot)}`);
+}
+
+/** What may be promised of a cultivar's lots, a grade each. */
+export function saidCultivar({ cultivar, sure, safe }: SupplyCultivar, grades: readonly SupplyGrade[]): string {
+  const words = supervisorWords.value.supply;
+  const each = (pots: readonly number[]) =>
+    list(grades.map(({ grade }, k) => words.gradeSure(number(pots[k] ?? 0), nameOf(grades, k, grade))));
+  return words.cultivar(cultivar, each(safe), each(sure));
+}
+
 /** A booking, and what of it cannot be met and why. */
 export function saidBooking(booking: SupplyBooking): [booking: string, outcome: string] {
   const words = supervisorWords.value.supply;
-  const { buyer, open, grade, tag, missing, why, other_week: other } = booking;
-  const said = words.booking(buyer || words.noBuyer, open, grade || words.noGrade, tag || words.noLot);
+  const { buyer, open, grade, missing, why, other_week: other } = booking;
+  const said = words.booking(buyer || words.noBuyer, open, grade || words.noGrade, bookedOf(booking));
   if (missing === 0) return [said, words.met];
   const outcome = [words.why[why as keyof typeof words.why](missing)];
   if (why === 'few' || why === 'not_ready') {
-    outcome.push(words.shortOf(supervisorWords.value.plan.chanceShort(tenths(booking.short))));
+    const short = supervisorWords.value.plan.chanceShort(tenths(booking.short));
+    outcome.push(booking.lot === '' ? words.shortOfAny(short) : words.shortOf(short));
   }
   if (why === 'week' && other !== '') {
     outcome.push(other === '-' ? words.lotNoWeek : words.otherWeek(shipWeek(other)));
