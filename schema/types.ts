@@ -2700,7 +2700,13 @@ export interface ApplicationLog {
   made_at: number;
 }
 
-/** ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); Tag is of the lot that it names, "" where it names only beds. */
+/** LotTag is a lot by its tag. */
+export interface LotTag {
+  lot: string;
+  tag: string;
+}
+
+/** ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); PutOn are the lots that it names, none where it names only beds. */
 export interface ApplicationLine {
   lot?: string;
   beds: string[];
@@ -2718,7 +2724,7 @@ export interface ApplicationLine {
   amount?: string;
   words?: string;
   id: string;
-  tag: string;
+  put_on?: LotTag[];
   person_name: string;
   until: number;
 }

@@ -62,12 +62,18 @@ type ApplicationLog struct {
 	MadeAt int64 `json:"made_at"`
 }
 
-// ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); Tag is of the lot that it names, "" where it
+// LotTag is a lot by its tag.
+type LotTag struct {
+	Lot string `json:"lot"`
+	Tag string `json:"tag"`
+}
+
+// ApplicationLine is one application. Until is when its label's interval ends (ms since 1970); PutOn are the lots that it names, none where it
 // names only beds.
 type ApplicationLine struct {
 	Application
-	ID         string `json:"id"`
-	Tag        string `json:"tag"`
-	PersonName string `json:"person_name"`
-	Until      int64  `json:"until"`
+	ID         string   `json:"id"`
+	PutOn      []LotTag `json:"put_on,omitempty"`
+	PersonName string   `json:"person_name"`
+	Until      int64    `json:"until"`
 }

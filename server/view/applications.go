@@ -32,10 +32,23 @@ func (v *Views) Applications(ctx context.Context) (log schema.ApplicationLog, er
 			}
 			a := all[key]
 			log.Lines = append(log.Lines, schema.ApplicationLine{
-				Application: a, ID: nameOf(key), Tag: valueOr(m.n.lots[a.Lot].Tag, ""), PersonName: m.n.people[r.Fact.By.Person],
+				Application: a, ID: nameOf(key), PutOn: m.n.putOn(a), PersonName: m.n.people[r.Fact.By.Person],
 				Until: a.EndedAt + int64(a.EntryHours)*hourMS,
 			})
 		}
 		return nil
 	})
+}
+
+// putOn are the lots that an application names, in the order of their tags.
+func (n *nursery) putOn(a schema.Application) (lots []schema.LotTag) {
+	ids := slices.Clone(a.Lots)
+	if len(ids) == 0 && a.Lot != "" {
+		ids = []string{a.Lot}
+	}
+	slices.SortFunc(ids, n.byTag)
+	for _, id := range ids {
+		lots = append(lots, schema.LotTag{Lot: id, Tag: valueOr(n.lots[id].Tag, "")})
+	}
+	return lots
 }

@@ -15,13 +15,22 @@ func stage(short, likely, long int) *schema.Stage {
 }
 
 // lotsThatTook plants lots of one cultivar that went into the cooler so many days after their regulator.
-func lotsThatTook(p *testphone.Phone, days ...int) {
+func lotsThatTook(p *testphone.Phone, days ...int) { sprayed(p, false, days...) }
+
+// sprayed is lotsThatTook, where the notes of the regulator name the bed alone or the lot.
+func sprayed(p *testphone.Phone, byBed bool, days ...int) {
 	regulator := time.Date(2001, 3, 5, 12, 0, 0, 0, newYork)
 	for i, d := range days {
 		id := testphone.ID(fmt.Sprint("taken ", i))
 		p.Note("lot", id, "", schema.Lot{Writes: schema.Writes{Of: id}, Tag: new(fmt.Sprint("T", i)), Crop: new("Azalea"), Cultivar: new("White  Star"), PotMM: new(165)})
 		began := regulator.AddDate(0, 0, i)
-		p.Note("application", id, "", schema.Application{Lot: id, Beds: []string{testphone.ID("bed")}, Purpose: "growth_regulator", Active: "daminozide", EndedAt: began.UnixMilli()})
+		put := schema.Application{Lot: id, Beds: []string{testphone.ID("bed")}, Purpose: "growth_regulator", Active: "daminozide", EndedAt: began.UnixMilli()}
+		if byBed {
+			put.Lot = ""
+			span := testphone.ID(fmt.Sprint("span taken ", i))
+			p.Note("span", id, testphone.ID("bed"), schema.Span{Writes: schema.Writes{Of: span}, Lot: &id, Bed: new(testphone.ID("bed")), FromRow: new(1), ToRow: new(2)})
+		}
+		p.Note("application", put.Lot, "", put)
 		p.Note("event", id, "", schema.Event{Lot: id, What: "into_cooler", On: began.AddDate(0, 0, d).Format(time.DateOnly)})
 	}
 }
@@ -126,5 +135,17 @@ func TestALotsPlanRestsOnItsCultivarsStage(t *testing.T) {
 	o.push(p)
 	if s := cold(); fmt.Sprint(s.Days) != "[35 36 38]" || s.From != schema.FromCultivar || s.Standing != schema.StandingOwn {
 		t.Errorf("%+v", s)
+	}
+}
+
+// A spray of a whole bed falls on lots of any age: how long these grew until then is no length of theirs.
+func TestNothingIsMadeOfASprayThatNamesBedsAlone(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	p.Plant()
+	sprayed(p, true, 61, 66, 64, 70, 68)
+	o.push(p)
+	if s := tookBudSet(t, o); s != nil {
+		t.Errorf("offered: %+v", s)
 	}
 }

@@ -280,17 +280,21 @@ func (all lotNotes) familyOf(id string) (family []crop.Part) {
 	return family
 }
 
-// regulatorsOn are the growth regulators put on a lot: those that name it, and those that name a bed on which it stands or stood,
-// since it was potted.
+// regulatorsOn are the growth regulators put on a lot: those that name it, and of those that name no lot those that name a bed on which it
+// stands or stood, since it was potted.
 func (all lotNotes) regulatorsOn(lot string, potted *calendar.Day) (on []crop.Regulator) {
 	for _, a := range all.regulators {
 		isOn := a.Lot == lot
-		if a.Lot == "" {
+		byBed := a.Lot == "" && len(a.Lots) == 0
+		if len(a.Lots) > 0 {
+			isOn = slices.Contains(a.Lots, lot)
+		}
+		if byBed {
 			isOn = slices.ContainsFunc(a.Beds, func(bed string) bool { return slices.Contains(all.n.stoodOn[lot], bed) }) &&
 				(potted == nil || a.on >= *potted)
 		}
 		if isOn {
-			on = append(on, crop.Regulator{On: a.on, ByBed: a.Lot == ""})
+			on = append(on, crop.Regulator{On: a.on, ByBed: byBed})
 		}
 	}
 	// Notes lie in a map: their order must not show in what is remembered by this.

@@ -1,4 +1,7 @@
-/** Plants are conserved by the forms that make new lots of them: several liners to a pot, and cuttings of stock plants. */
+/**
+ * Plants are conserved by the forms that make new lots of them: several liners to a pot, and cuttings of stock plants. And a product is noted of
+ * the lots that it was put on.
+ */
 import { cleanup, configure, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
@@ -6,6 +9,7 @@ import type { Leg } from '../../../../schema/types';
 import type { Intent } from '../../journal/store/shape';
 import { go } from '../../router';
 import { speak } from '../../words';
+import { Applied } from './forms/Applied';
 import { Cuttings } from './forms/Cuttings';
 import { StepUp } from './forms/StepUp';
 
@@ -20,7 +24,16 @@ vi.mock('../../journal/records/registers', async (actual) => ({
   lots: {
     value: new Map([
       ['l1', { id: 'l1', tag: 'AZ-118', crop: 'azalea', cultivar: 'Fen Lantern', struck_on: '2026-01-10' }],
+      ['l3', { id: 'l3', tag: 'AZ-301', cultivar: 'Fen Lantern' }],
+      ['l4', { id: 'l4', tag: 'AZ-302', cultivar: 'Fen Lantern' }],
       ['l2', { id: 'l2', tag: 'AZ-040', crop: 'azalea', cultivar: 'Fen Lantern', stock: true }],
+    ]),
+  },
+  beds: { value: new Map([['b1', { id: 'b1', name: 'E1', rows: 20 }]]) },
+  spans: {
+    value: new Map([
+      ['s1', { id: 's1', lot: 'l3', bed: 'b1', from_row: 1, to_row: 10 }],
+      ['s2', { id: 's2', lot: 'l4', bed: 'b1', from_row: 11, to_row: 20 }],
     ]),
   },
   stock: {
@@ -111,4 +124,40 @@ test('cuttings leave the plants that they came from on record, and are counted i
   expect(bodyOf(notes, 'lot')).toMatchObject({ mother: 'l2', crop: 'azalea', cultivar: 'Fen Lantern' });
   expect(bodyOf(notes, 'event')).toMatchObject({ lot: 'l2', what: 'cuttings_taken', cuttings: 620, to: made });
   expect(bodyOf(notes, 'count')).toEqual({ lot: made, change: 600, reason: 'struck' });
+});
+
+async function spray(lot: string): Promise<void> {
+  go(`/work/application?bed=b1&lot=${lot}`);
+  render(<Applied place={{ lot, bed: 'b1' }} />);
+  await screen.findByText('Save');
+  fireEvent.click(screen.getByLabelText('growth regulator'));
+  type('Active ingredient, as on the label', 'daminozide');
+  type('Restricted-entry interval (REI) on the label, in hours', '24');
+  fireEvent.input(screen.getByLabelText('Time'), { target: { value: '00:00' } });
+}
+
+test('a product is put on every lot of its beds until a mark is cleared, and on none it is not saved', async () => {
+  await spray('');
+  const mark = (name: string) => screen.getByLabelText<HTMLInputElement>(name);
+  expect([mark('AZ-301 Fen Lantern').checked, mark('AZ-302 Fen Lantern').checked]).toEqual([true, true]);
+  fireEvent.click(mark('AZ-302 Fen Lantern'));
+  fireEvent.click(mark('AZ-301 Fen Lantern'));
+  await screen.findByText(/No lot is marked/);
+  fireEvent.click(screen.getByText('Save'));
+  expect(save).not.toHaveBeenCalled();
+  fireEvent.click(mark('AZ-301 Fen Lantern'));
+  fireEvent.input(screen.getByLabelText(/When did it begin/), { target: { value: '22:30' } });
+  await screen.findByText(/counts as the evening before/);
+  const body = bodyOf(await saved(), 'application') as { ended_at: number; started_at: number };
+  expect(body).toMatchObject({ beds: ['b1'], lots: ['l3'] });
+  expect(body.ended_at - body.started_at).toBe(90 * 60_000);
+});
+
+test('opened for one lot, the others of its beds are not marked', async () => {
+  await spray('l4');
+  const marks = screen
+    .getAllByLabelText<HTMLInputElement>(/Fen Lantern/)
+    .filter(({ type: kind }) => kind === 'checkbox');
+  expect(marks.map(({ checked }) => checked)).toEqual([false, true]);
+  expect(bodyOf(await saved(), 'application')).toMatchObject({ lot: 'l4', lots: ['l4'] });
 });

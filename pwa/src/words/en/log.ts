@@ -18,6 +18,7 @@ export const log = {
     until: 'Restricted-entry interval (REI)',
     who: 'Noted by',
   },
+  began: (when: string) => `begun ${when}`,
   regNo: (number: string) => `Registration number ${number}`,
   notWritten: 'not written',
   hours,

@@ -19,6 +19,7 @@ export const log: typeof english = {
     until: 'Intervalo de entrada restringida (REI)',
     who: 'Anotó',
   },
+  began: (when) => `empezó ${when}`,
   regNo: (number) => `Número de registro ${number}`,
   notWritten: 'sin escribir',
   hours,

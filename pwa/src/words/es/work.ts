@@ -203,6 +203,11 @@ export const work = {
   application: {
     beds: '¿Qué camas se cierran?',
     allBeds: 'Más camas',
+    lots: '¿A qué lotes se aplicó?',
+    lotsHint: 'Quite la marca de cada lote que se dejó fuera. La cama entera queda cerrada de todos modos.',
+    noLots: 'Ningún lote está marcado. Marque a los que se aplicó, o elija las camas donde están.',
+    began: '¿Cuándo empezó? (si se sabe)',
+    beganBefore: 'Es después del final, así que cuenta como la tarde anterior.',
     purpose: '¿Para qué?',
     purposes: {
       growth_regulator: 'regulador de crecimiento',

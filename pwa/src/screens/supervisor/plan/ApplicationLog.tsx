@@ -56,7 +56,12 @@ function All({ log }: { log: Log }) {
                 title: words.table.ended,
                 heads: true,
                 by: ({ ended_at: at }) => at,
-                cell: ({ ended_at: at }) => dated(at),
+                cell: ({ ended_at: at, started_at: from }) => (
+                  <>
+                    {dated(at)}
+                    {from !== undefined && <span class="block small">{words.began(dated(from))}</span>}
+                  </>
+                ),
               },
               {
                 key: 'what',
@@ -79,11 +84,11 @@ function All({ log }: { log: Log }) {
                 cell: (line) => (
                   <>
                     {beds(line)}
-                    {line.lot && line.tag && (
-                      <span class="block">
-                        <Link to={`/lots/${line.lot}`}>{line.tag}</Link>
+                    {line.put_on?.map(({ lot, tag }) => (
+                      <span key={lot} class="block">
+                        <Link to={`/lots/${lot}`}>{tag}</Link>
                       </span>
-                    )}
+                    ))}
                   </>
                 ),
               },

@@ -7,13 +7,15 @@ import { Choice } from '../../../parts/Choice';
 import { untilWhen } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { Cautions } from '../Cautions';
-import { dayOf, dayTyped, momentOf, timeOfDay } from '../../../forms/days';
+import { dayIn, dayOf, dayTyped, momentOf, timeOfDay } from '../../../forms/days';
 import { DayField, TextField, WordsField } from '../../../forms/fields';
 import { useForm, type Form } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
 import { useFormTask } from '../ticks';
 import { bedList } from '../picks';
-import { addressOf, bedsOf, knownBeds, type Location } from '../../../forms/place';
+import { addressOf, bedsOf, knownBeds, lotsOn, type Location } from '../../../forms/place';
+import { gettingRecords } from '../../../words/arriving';
+import { nameOfLot } from '../../../words/names';
 import { amount, given, problemsOf, wordsTyped, type Answer } from '../../../forms/typed';
 
 const REGULATOR = 'growth_regulator';
@@ -55,6 +57,8 @@ export function Applied({ place }: { place: Location }) {
   const howMuch = wordsTyped(form.at('amount'), 'application', 'amount', names.amount);
   const hours = hoursTyped(form.at('hours'), names.hours);
   const ended = endTyped(form, now);
+  const sprayed = lotsTyped(form, place.lot, chosen);
+  const began = beganTyped(form, ended.value);
   const more = wordsTyped(form.at('words'), 'application', 'words', words.form.words);
   const opens =
     ended.value !== undefined && hours.value !== undefined ? ended.value + hours.value * HOUR_MS : undefined;
@@ -65,11 +69,13 @@ export function Applied({ place }: { place: Location }) {
     const body = {
       ...(place.lot ? { lot: place.lot } : {}),
       beds: closed.value,
+      ...given('lots', sprayed),
       purpose,
       active: active.value,
       ...given('product', product),
       ...given('reg_no', regNo),
       ...given('amount', howMuch),
+      ...given('started_at', began),
       ended_at: ended.value,
       entry_hours: hours.value,
       ...given('words', more),
@@ -86,7 +92,7 @@ export function Applied({ place }: { place: Location }) {
       title={words.forms.application}
       place={place}
       form={form}
-      problems={problemsOf([closed, asked, active, product, regNo, howMuch, hours, ended, more])}
+      problems={problemsOf([closed, sprayed, asked, active, product, regNo, howMuch, hours, began, ended, more])}
       notes={notes}
       then={addressOf('', place)}
       ticks={
@@ -99,6 +105,7 @@ export function Applied({ place }: { place: Location }) {
     >
       <Cautions />
       <BedsPick form={form} chosen={chosen} label={names.beds} />
+      <LotsPick form={form} own={place.lot} beds={chosen} answer={sprayed} />
       <Choice
         legend={names.purpose}
         options={limits.application.purpose.oneof.map((each) => ({ value: each, label: names.purposes[each] }))}
@@ -115,6 +122,21 @@ export function Applied({ place }: { place: Location }) {
       <TextField label={names.regNo} {...form.field('reg_no', regNo)} />
       <TextField label={names.amount} {...form.field('amount', howMuch)} />
       <TextField label={names.hours} {...form.field('hours', hours)} mode="numeric" sign="h" note={names.hoursHint} />
+      <div class="field">
+        <label for="began-time">{names.began}</label>
+        <div class="line">
+          <input
+            id="began-time"
+            type="time"
+            value={form.at('began')}
+            aria-describedby="began-say"
+            onInput={(event) => form.set({ began: event.currentTarget.value })}
+          />
+        </div>
+        <p id="began-say" class="say small hint" aria-live="polite">
+          {began.hint && `? ${began.hint}`}
+        </p>
+      </div>
       <DayField
         label={names.ended}
         {...form.field(
@@ -165,6 +187,77 @@ function endTyped(form: Form, now: number): Answer<number> {
   if (at === undefined) return { problem: words.typed.missing(words.application.time) };
   if (at > now) return { value: at, hint: words.hint.ended };
   return now - at > DAY_MS ? { value: at, hint: words.hint.longAgo } : { value: at };
+}
+
+/** When it began, if somebody says so: a time of day after that of the end was on the evening before. */
+function beganTyped(form: Form, ended: number | undefined): Answer<number> {
+  if (form.at('began') === '' || ended === undefined) return {};
+  const at = momentOf(form.at('day'), form.at('began'));
+  if (at === undefined || at <= ended) return at === undefined ? {} : { value: at };
+  const before = momentOf(dayIn(-1, ended), form.at('began'));
+  return before === undefined ? {} : { value: before, hint: workWords.value.work.application.beganBefore };
+}
+
+/** The lots on the chosen beds that it was put on; unasked while records still arrive, since there may be others. */
+function lotsTyped(form: Form, own: string, beds: readonly string[]): Answer<string[]> {
+  const there = lotsOnBeds(beds);
+  if (there.length === 0 || gettingRecords() !== undefined) return {};
+  const put = there.filter((lot) => isPutOn(form, own, lot));
+  return put.length > 0 ? { value: put } : { problem: workWords.value.work.application.noLots };
+}
+
+function lotsOnBeds(beds: readonly string[]): string[] {
+  return [...new Set(beds.flatMap(lotsOn))];
+}
+
+/** Every lot of the beds, until somebody says otherwise; where the form is about one lot, that one. */
+function isPutOn(form: Form, own: string, lot: string): boolean {
+  if (form.at('off').split(' ').includes(lot)) return false;
+  return own === '' || lot === own || form.at('on').split(' ').includes(lot);
+}
+
+function LotsPick({
+  form,
+  own,
+  beds,
+  answer,
+}: {
+  form: Form;
+  own: string;
+  beds: readonly string[];
+  answer: Answer<string[]>;
+}) {
+  const words = workWords.value.work.application;
+  const there = lotsOnBeds(beds);
+  if (there.length === 0 || gettingRecords() !== undefined) return null;
+  const toggle = (lot: string) => {
+    const isOn = isPutOn(form, own, lot);
+    const without = (field: string) =>
+      form
+        .at(field)
+        .split(' ')
+        .filter((each) => each !== '' && each !== lot);
+    const [on, off] = [without('on'), without('off')];
+    (isOn ? off : on).push(lot);
+    form.set({ on: on.join(' '), off: off.join(' ') });
+  };
+  return (
+    <fieldset class="field beds">
+      <legend>{words.lots}</legend>
+      <p class="small quiet">{words.lotsHint}</p>
+      <div class="many">
+        {there.map((lot) => (
+          <label key={lot} class="tick">
+            <input type="checkbox" checked={isPutOn(form, own, lot)} onChange={() => toggle(lot)} />
+            <span>{nameOfLot(lot)}</span>
+          </label>
+        ))}
+      </div>
+      <p class="say small wrong" aria-live="polite">
+        {answer.problem && `✕ ${answer.problem}`}
+      </p>
+    </fieldset>
+  );
 }
 
 function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string[]; label: string }) {
