@@ -35,6 +35,8 @@ type serveCommand struct {
 	Metrics string `help:"Serve figures for Prometheus at this address, by plain http and to whoever reaches it; best this machine alone (127.0.0.1:9464)." placeholder:"ADDR"`
 	Log     string `help:"How the log is written." enum:"json,text" default:"json"`
 
+	MostOpen int `help:"How many pages and apps may hold a connection at once, by which they hear of news; each takes some memory." default:"500" placeholder:"N"`
+
 	StartEmpty bool `help:"Begin without a note in a folder whose notes are gone. Put a backup back instead if there is one."`
 
 	BackupTo string `help:"Make backups into this folder while serving, best on another disk, or to https://HOST/BUCKET/PREFIX of anything that speaks S3 (its key in AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY)." placeholder:"PLACE"`
@@ -81,7 +83,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		Build: build(), Log: log,
 	}
 	options.Address = c.forPhones(listener.Addr())
-	hub := live.New(live.DefaultLimits, options.FromUs)
+	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
 	options.Hub = hub
 	tell := func(head int64) {
 		hub.Nudge(schema.Nudge{Epoch: p.store.Epoch(), Head: head, Build: options.Build})

@@ -144,18 +144,27 @@ func (s *scale) start(ctx context.Context) error {
 
 // memory tells what the program has in memory, where the system says so.
 func (s *scale) memory(name string) error {
-	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", s.program.PID()))
+	mb, known, err := residentMB(s.program.PID())
+	if err != nil || !known {
+		return err
+	}
+	return s.tell(name, "MB", mb)
+}
+
+// residentMB is what a process has in memory; known is false outside Linux.
+func residentMB(pid int) (mb float64, known bool, err error) {
+	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
 	if err != nil {
 		// No such file outside Linux: the figure is left out.
-		return nil
+		return 0, false, nil
 	}
 	for line := range strings.Lines(string(raw)) {
 		if rest, found := strings.CutPrefix(line, "VmRSS:"); found {
 			kb, err := strconv.ParseFloat(strings.Fields(rest)[0], 64)
-			return errors.Join(err, s.tell(name, "MB", kb/1024))
+			return kb / 1024, true, err
 		}
 	}
-	return nil
+	return 0, false, nil
 }
 
 // processor tells how much processor time the program has taken so far, where the system says so: that does not depend on what else runs.

@@ -4,13 +4,19 @@ import (
 	"bytes"
 	"compress/gzip"
 	"context"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
+
+	"github.com/gorilla/websocket"
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
@@ -142,6 +148,48 @@ func (p *Phone) PullAll(ctx context.Context) (all []schema.Pulled, err error) {
 		}
 	}
 	return all, nil
+}
+
+// Listen opens the connection by which the app hears of news. It is the caller's to close.
+func (p *Phone) Listen(ctx context.Context) (*websocket.Conn, error) {
+	header := http.Header{"Cookie": {p.cookie}, "Origin": {p.Program.URL()}}
+	conn, answer, err := websocket.DefaultDialer.DialContext(ctx, strings.Replace(p.Program.URL(), "http", "ws", 1)+"/api/live", header)
+	if answer != nil && answer.Body != nil {
+		_ = answer.Body.Close()
+	}
+	return conn, err
+}
+
+// Photo uploads a picture as the app does: it begins the upload, and sends it in one part.
+func (p *Phone) Photo(ctx context.Context, raw []byte) error {
+	sum := sha256.Sum256(raw)
+	hash := hex.EncodeToString(sum[:])
+	if err := p.tus(ctx, http.MethodPost, "/api/photos", nil, http.Header{
+		"Upload-Length": {strconv.Itoa(len(raw))}, "Upload-Metadata": {"hash " + base64.StdEncoding.EncodeToString([]byte(hash))},
+	}); err != nil {
+		return err
+	}
+	return p.tus(ctx, http.MethodPatch, "/api/photos/"+hash, raw, http.Header{"Upload-Offset": {"0"}, "Content-Type": {"application/offset+octet-stream"}})
+}
+
+func (p *Phone) tus(ctx context.Context, method, path string, body []byte, header http.Header) error {
+	r, err := http.NewRequestWithContext(ctx, method, p.Program.URL()+path, bytes.NewReader(body))
+	if err != nil {
+		return err
+	}
+	r.Header = header
+	r.Header.Set("Tus-Resumable", "1.0.0")
+	r.Header.Set("Cookie", p.cookie)
+	answer, err := p.client.Do(r)
+	if err != nil {
+		return err
+	}
+	defer answer.Body.Close()
+	if answer.StatusCode >= http.StatusMultipleChoices {
+		raw, _ := io.ReadAll(answer.Body)
+		return fmt.Errorf("%s %s: %s %s", method, path, answer.Status, raw)
+	}
+	return nil
 }
 
 // Refresh asks the server who this phone is and how far its notes have come.

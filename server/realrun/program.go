@@ -43,8 +43,9 @@ func Build(ctx context.Context, folder string) (path string, err error) {
 type Program struct {
 	Binary string
 	Data   string
-	// Env is added to this process's own environment.
-	Env []string
+	// Env is added to this process's own environment, Flags to those of serve.
+	Env   []string
+	Flags []string
 
 	cmd    *exec.Cmd
 	ended  chan struct{}
@@ -90,7 +91,7 @@ func (p *Program) Start(ctx context.Context) error {
 // Spawn starts the program and does not wait for anything; said is what it prints. Until Start it cannot be spoken to.
 func (p *Program) Spawn() (said io.Reader, err error) {
 	p.url, p.owner = "", ""
-	p.cmd = exec.Command(p.Binary, "serve", "--data", p.Data, "--listen", "127.0.0.1:0")
+	p.cmd = exec.Command(p.Binary, append([]string{"serve", "--data", p.Data, "--listen", "127.0.0.1:0"}, p.Flags...)...)
 	p.cmd.Env = append(os.Environ(), p.Env...)
 	p.cmd.Stderr = &p.errors
 	// A pipe of our own: StdoutPipe's would be closed under a reader by Wait.

@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"bedwalk/fixtures/vary"
 	"bedwalk/schema"
 	"bedwalk/sync/fold/foldgen"
 	"bedwalk/sync/journal"
@@ -181,13 +182,20 @@ func TestHundredsOfVoidsOfOneMoveCostTheFoldWhatTheirNumberCosts(t *testing.T) {
 
 // FuzzFold feeds any body of any kind to the fold: it must not crash, and two orders must agree.
 func FuzzFold(f *testing.F) {
+	var corpus [][]byte
+	var kinds []string
 	for _, file := range recordFiles {
 		for _, v := range readVectors[recordVector](f, file) {
 			for i, s := range v.Input.Entries {
 				next := v.Input.Entries[(i+1)%len(v.Input.Entries)].Entry
 				f.Add(s.Entry.Kind, []byte(s.Entry.Body), next.Kind, []byte(next.Body), s.Stamp.At)
+				corpus, kinds = append(corpus, s.Entry.Body), append(kinds, s.Entry.Kind)
 			}
 		}
+	}
+	varied := vary.Bytes(corpus, 4000)
+	for i := 0; i < len(varied); i += 2 {
+		f.Add(kinds[i%len(kinds)], varied[i], kinds[i/7%len(kinds)], varied[i+1], int64(i))
 	}
 	f.Fuzz(func(t *testing.T, kindA string, bodyA []byte, kindB string, bodyB []byte, at int64) {
 		var entries []schema.Stamped

@@ -13,6 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"bedwalk/fixtures/vary"
 	"bedwalk/schema"
 )
 
@@ -165,9 +166,12 @@ func TestNamesSortByUTF16Units(t *testing.T) {
 // FuzzEntry feeds any bytes to the codec: it must not crash, and whatever it takes must have one canonical form that
 // says the same.
 func FuzzEntry(f *testing.F) {
-	f.Add([]byte(entryText))
+	corpus := [][]byte{[]byte(entryText)}
 	for _, v := range readVectors[canonicalVector](f, "journal-canonical.json") {
-		f.Add([]byte(v.Input.Text))
+		corpus = append(corpus, []byte(v.Input.Text))
+	}
+	for _, raw := range append(corpus, vary.Bytes(corpus, 3000)...) {
+		f.Add(raw)
 	}
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		canonical, err := Canonical(raw)

@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"bedwalk/fixtures/vary"
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
 )
@@ -140,8 +141,12 @@ func TestEveryPageIsReadBackToTheByte(t *testing.T) {
 // FuzzPage holds the reader to its word for any bytes: a page, or an error of its own; and what it takes as a page is one that
 // can be written and read again.
 func FuzzPage(f *testing.F) {
+	var corpus [][]byte
 	for _, v := range vectors(f) {
-		f.Add([]byte(v.Input.Page))
+		corpus = append(corpus, []byte(v.Input.Page))
+	}
+	for _, raw := range append(corpus, vary.Bytes(corpus, 3000)...) {
+		f.Add(raw)
 	}
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		page, err := Read(raw)
