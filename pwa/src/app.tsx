@@ -45,6 +45,7 @@ const supervisorPages: Record<string, Screen> = {
   scouts: later(() => import('./screens/supervisor/scouts/Scouts').then((it) => it.default as Screen)),
   phones: later(() => import('./screens/supervisor/phones/Phones').then((it) => it.default as Screen)),
   setup: later(() => import('./screens/supervisor/setup/Setup').then((it) => it.default as Screen)),
+  out: later(() => import('./screens/supervisor/out/Out').then((it) => it.default as Screen)),
   in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
 };
 

@@ -51,6 +51,7 @@ type Journal interface {
 	Heard(person string, wall int64)
 	ConfirmClock(ctx context.Context, shown int64, by string) error
 	Ready(ctx context.Context) error
+	Read(ctx context.Context, f func(*journal.Snapshot) error) error
 }
 
 // Views is what the supervisor's pages are drawn from. It is an interface because a test puts broken ones in its place.

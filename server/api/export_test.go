@@ -9,6 +9,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"io"
+	"mime"
 	"net/http"
 	"net/http/httptest"
 	"strconv"
@@ -17,6 +18,8 @@ import (
 	"time"
 
 	"bedwalk/schema"
+	"bedwalk/server/export"
+	"bedwalk/server/journal"
 	"bedwalk/sync/tables"
 )
 
@@ -67,6 +70,53 @@ func TestTheCSVHasEveryPotNothingRunsAsAFormulaAndNotLookedAtIsEmpty(t *testing.
 		if got := strings.Count(string(r.body), "azalea"); got != want {
 			t.Errorf("%s gives %d pots, want %d", query, got, want)
 		}
+	}
+}
+
+// Every table comes as CSV and as JSON under a file name that says whose it is, what it holds and of which day (RFC 6266); a nursery's name
+// cannot lead the file out of its folder, and a scout gets none of it.
+func TestEveryTableIsFetchedAsCSVAndJSONUnderANameThatSaysWhatItHolds(t *testing.T) {
+	s := newSite(t)
+	scout, boss := s.pair("scout"), s.pair("supervisor")
+	n := s.plant(boss, scout)
+	scout.See(n, 4, 1, 210, 41)
+	s.push(scout, scout.All(1))
+	name := "Año/../x \"y\""
+	if err := s.store.Write(t.Context(), journal.Draft{Kind: "site", Person: boss.Person, Body: schema.Site{Writes: schema.Writes{Of: n.Site}, Name: &name}}); err != nil {
+		t.Fatal(err)
+	}
+	for _, table := range export.TableNames() {
+		r := s.do(boss.cookie, "GET", "/api/out/csv/"+table, "")
+		rows, err := csv.NewReader(bytes.NewReader(r.body)).ReadAll()
+		_, named, broken := mime.ParseMediaType(r.header.Get("Content-Disposition"))
+		if r.status != 200 || err != nil || broken != nil || len(rows) < 1 {
+			t.Fatalf("%s: %d %v %v", table, r.status, err, broken)
+		}
+		what := map[string]string{"site": "nursery", "person": "people", "pots": "pots"}[table]
+		if what == "" {
+			what = table + "s"
+		}
+		if want := "Año-..-x -y- " + what + " 2001-09-09.csv"; named["filename"] != want {
+			t.Errorf("%s is called %q, want %q", table, named["filename"], want)
+		}
+		asJSON := s.do(boss.cookie, "GET", "/api/out/json/"+table, "")
+		objects := []map[string]json.RawMessage{}
+		if err := json.Unmarshal(asJSON.body, &objects); err != nil || len(objects) != len(rows)-1 {
+			t.Errorf("%s: %d objects beside %d rows, %v", table, len(objects), len(rows)-1, err)
+		}
+		if table == "lot" && string(objects[0]["cultivar"]) != `"=Ruddy"` {
+			t.Errorf("JSON has the text as it was written, not %s", objects[0]["cultivar"])
+		}
+		if r := s.do(scout.cookie, "GET", "/api/out/csv/"+table, ""); r.status != 403 {
+			t.Errorf("a scout is answered %d", r.status)
+		}
+	}
+	notes := s.do(boss.cookie, "GET", "/api/out/notes.jsonl", "")
+	if got := strings.Count(string(notes.body), "\n"); int64(got) != s.store.Head() {
+		t.Errorf("%d notes, want %d", got, s.store.Head())
+	}
+	if r := s.do(boss.cookie, "GET", "/api/out/csv/passwords", ""); r.status != 404 || !strings.Contains(string(r.body), "The tables are pots, site") {
+		t.Errorf("%d %s", r.status, r.body)
 	}
 }
 

@@ -295,6 +295,20 @@ var routes = []route{
 		out:  []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv"}},
 	},
 	{
+		method: "GET", path: "/api/out/csv/:id", open: supervisors, handle: (*server).tableCSV, id: "lot",
+		does: "A table as it stands now, as CSV (RFC 4180): pots, or a kind of thing that people describe.",
+		out:  []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv"}},
+	},
+	{
+		method: "GET", path: "/api/out/json/:id", open: supervisors, handle: (*server).tableJSON, id: "lot", out: gives(nil),
+		does: "The same table with its values as they were written: an array of objects.",
+	},
+	{
+		method: "GET", path: "/api/out/notes.jsonl", open: supervisors, handle: (*server).notes,
+		does: "Every note exactly as it was written, an object a line (jsonlines.org).",
+		out:  []outcome{{status: http.StatusOK, does: "The notes.", media: "application/jsonl"}},
+	},
+	{
 		method: "POST", path: "/api/in/unsent", open: supervisors, handle: (*server).unsent, in: takes(exampleUnsent), out: gives(schema.UnsentAnswer{}),
 		does: "Hand in a file of unsent notes that a phone exported.",
 	},

@@ -15,7 +15,6 @@ import (
 	"path"
 	"path/filepath"
 	"strconv"
-	"strings"
 	"time"
 
 	"bedwalk/schema"
@@ -189,27 +188,11 @@ func (w *writer) state(snap *journal.Snapshot) error {
 }
 
 func (w *writer) register(snap *journal.Snapshot, kind schema.Kind) error {
-	columns := ownFields(kind)
-	t, err := w.table(path.Join(nowDir, kind.Name+".csv"), registerColumns(columns))
+	to, err := w.open(path.Join(nowDir, kind.Name+".csv"))
 	if err != nil {
 		return err
 	}
-	err = snap.OfKind(kind.Name, func(r schema.Record) error {
-		if r.Register == nil {
-			return nil
-		}
-		cells := []string{r.Register.Of}
-		var apart []string
-		for _, column := range columns {
-			field := r.Register.Fields[column]
-			if len(field.Others) > 0 {
-				apart = append(apart, column)
-			}
-			cells = append(cells, cellOf(field.Value))
-		}
-		return t.Write(append(cells, strings.Join(apart, " ")))
-	})
-	return errors.Join(err, t.close())
+	return errors.Join(writeRegister(snap, kind, to), to.close())
 }
 
 // notes writes every note up to a position twice: exactly, as JSON lines (jsonlines.org), and by kind as tables for spreadsheets.
@@ -227,6 +210,20 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 	}()
 	lines := json.NewEncoder(exact)
 	lines.SetEscapeHTML(false)
+	err = eachPage(ctx, from, head, func(page []journal.Placed, entries []schema.Entry) error {
+		for i, one := range page {
+			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one, entries[i])); err != nil {
+				return err
+			}
+		}
+		count += len(page)
+		return nil
+	})
+	return count, err
+}
+
+// eachPage reads the notes up to a position, some at a time: nobody waits for a slow reader.
+func eachPage(ctx context.Context, from Journal, head int64, f func([]journal.Placed, []schema.Entry) error) error {
 	for after := int64(0); after < head; after += notesAtOnce {
 		var page []journal.Placed
 		var entries []schema.Entry
@@ -234,16 +231,13 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 			page, entries, err = snap.PlacedAfter(after, min(after+notesAtOnce, head))
 			return err
 		}); err != nil {
-			return count, err
+			return err
 		}
-		for i, one := range page {
-			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one, entries[i])); err != nil {
-				return count, err
-			}
+		if err := f(page, entries); err != nil {
+			return err
 		}
-		count += len(page)
 	}
-	return count, nil
+	return nil
 }
 
 // noteRow writes a note into the table of its kind. One of a kind that this build does not know stands in the exact file alone.

@@ -7,6 +7,7 @@ import { growth as growthEn } from './en/growth';
 import { logger as loggerEn } from './en/logger';
 import { morning as morningEn } from './en/morning';
 import { nursery as nurseryEn } from './en/nursery';
+import { out as outEn } from './en/out';
 import { pages as pagesEn } from './en/pages';
 import { log as logEn } from './en/log';
 import { lot as lotEn } from './en/lot';
@@ -19,6 +20,7 @@ import { sheet as sheetEn } from './en/sheet';
 import { supply as supplyEn } from './en/supply';
 import { tasks as tasksEn } from './en/tasks';
 import { tomorrow as tomorrowEn } from './en/tomorrow';
+import { week as weekEn } from './en/week';
 import { bed as bedEs } from './es/bed';
 import { cooler as coolerEs } from './es/cooler';
 import { crops as cropsEs } from './es/crops';
@@ -26,6 +28,7 @@ import { growth as growthEs } from './es/growth';
 import { logger as loggerEs } from './es/logger';
 import { morning as morningEs } from './es/morning';
 import { nursery as nurseryEs } from './es/nursery';
+import { out as outEs } from './es/out';
 import { pages as pagesEs } from './es/pages';
 import { log as logEs } from './es/log';
 import { lot as lotEs } from './es/lot';
@@ -38,11 +41,13 @@ import { sheet as sheetEs } from './es/sheet';
 import { supply as supplyEs } from './es/supply';
 import { tasks as tasksEs } from './es/tasks';
 import { tomorrow as tomorrowEs } from './es/tomorrow';
+import { week as weekEs } from './es/week';
 
 export const english = {
   pages: pagesEn,
   morning: morningEn,
   nursery: nurseryEn,
+  out: outEn,
   bed: bedEn,
   lot: lotEn,
   phones: phonesEn,
@@ -54,6 +59,7 @@ export const english = {
   supply: supplyEn,
   tasks: tasksEn,
   tomorrow: tomorrowEn,
+  week: weekEn,
   cooler: coolerEn,
   growth: growthEn,
   logger: loggerEn,
@@ -64,6 +70,7 @@ export const spanish = {
   pages: pagesEs,
   morning: morningEs,
   nursery: nurseryEs,
+  out: outEs,
   bed: bedEs,
   lot: lotEs,
   phones: phonesEs,
@@ -75,6 +82,7 @@ export const spanish = {
   supply: supplyEs,
   tasks: tasksEs,
   tomorrow: tomorrowEs,
+  week: weekEs,
   cooler: coolerEs,
   growth: growthEs,
   logger: loggerEs,

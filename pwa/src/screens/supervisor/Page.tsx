@@ -13,6 +13,7 @@ import '../../style/supervisor.css';
 import '../../style/supervisor-beds.css';
 import '../../style/supervisor-bed.css';
 import '../../style/supervisor-lot.css';
+import '../../style/supervisor-print.css';
 
 type PageName = 'beds' | 'lots' | 'plan' | 'crops' | 'scouts' | 'phones' | 'setup';
 

@@ -18,6 +18,7 @@ import { GradeOut } from '../GradeOut';
 import { refresh, useView } from '../../../views/views';
 import { LotTable } from './LotTable';
 import { bedName } from '../names';
+import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
 import { PotTable } from './PotTable';
 import { RootsAndLeaves } from './RootsAndLeaves';
@@ -49,6 +50,7 @@ function Whole({ view }: { view: BedView }) {
   const words = supervisorWords.value.bed;
   const { bed } = view;
   const { score } = bed;
+  useOnePage();
   return (
     <>
       <Head view={view} />
@@ -66,10 +68,14 @@ function Whole({ view }: { view: BedView }) {
             <TraitPlot view={view} score={score} trait="buds" />
           </div>
           <RootsAndLeaves score={score} />
-          <LotTable view={view} score={score} />
+          <div class="off-paper">
+            <LotTable view={view} score={score} />
+          </div>
           <GradeOut view={view} score={score} />
           <BedTrend view={view} />
-          <PotTable view={view} />
+          <div class="off-paper">
+            <PotTable view={view} />
+          </div>
         </>
       ) : (
         <div class="empty">
@@ -77,7 +83,7 @@ function Whole({ view }: { view: BedView }) {
           <p>{words.never}</p>
         </div>
       )}
-      <Section title={words.factsTitle}>
+      <Section title={words.factsTitle} class="off-paper">
         <FactList facts={view.facts} people={view.people} none={words.factsNone} />
       </Section>
     </>
@@ -109,7 +115,7 @@ function Head({ view }: { view: BedView }) {
   const walked = view.walks.find((point) => point.walk === view.walk);
   const standing = bed.spans.reduce((sum, span) => sum + span.pots, 0);
   return (
-    <div class="pagehead">
+    <div class="pagehead report">
       <p class="gist">
         {bed.score && (
           <>

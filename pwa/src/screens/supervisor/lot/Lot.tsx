@@ -19,6 +19,7 @@ import { PlanOfLot } from './PlanOfLot';
 import { StockPlants } from './StockPlants';
 import { Rooting } from './Rooting';
 import { useBedNames } from '../names';
+import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
 import { Settle } from '../Settle';
 
@@ -44,9 +45,10 @@ function Whole({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot;
   const { lot } = view;
   const nameOf = useBedNames();
+  useOnePage();
   return (
     <>
-      <div class="pagehead">
+      <div class="pagehead report">
         <p class="gist">
           {lot.pot_mm > 0
             ? words.summary(lot.crop, potSize(lot.pot_mm), lot.pots)
@@ -81,11 +83,14 @@ function Whole({ view }: { view: LotView }) {
         <Known view={view} />
         <Family view={view} />
       </div>
-      <CountLedger view={view} />
-      <Section title={words.factsTitle}>
-        <FactList facts={view.facts} people={view.people} none={words.factsNone} />
-      </Section>
-      <LotHistory view={view} />
+      {/* The report on paper is one page: what is looked up is left to the screen. */}
+      <div class="off-paper">
+        <CountLedger view={view} />
+        <Section title={words.factsTitle}>
+          <FactList facts={view.facts} people={view.people} none={words.factsNone} />
+        </Section>
+        <LotHistory view={view} />
+      </div>
     </>
   );
 }

@@ -31,6 +31,7 @@ const fetched = new Map<string, () => Promise<ComponentType>>([
   ['applications', () => import('./ApplicationLog').then((it) => it.ApplicationLog)],
   ['routes', () => import('./Routes').then((it) => it.Routes)],
   ['logger', () => import('../cooler/LoggerFile').then((it) => it.LoggerFile)],
+  ['week', () => import('./WeekSheet').then((it) => it.WeekSheet)],
   ['right', () => import('./Right').then((it) => it.Right)],
 ]);
 

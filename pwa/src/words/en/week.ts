@@ -1,0 +1,19 @@
+import { counter } from '../plural';
+
+export const week = {
+  title: (week: string) => `Weekly sheet: ${week}`,
+  print: 'Print',
+  asOf: (site: string, when: string) => `${site}, as of ${when}`,
+  steps: 'What needs a step',
+  more: (n: number) => `${n} more are on the page Beds.`,
+  beds: counter('en', { one: 'bed', other: 'beds' }),
+  bedsNote:
+    'Number: uniformity, of 100 pots. Black: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',
+  few: 'few',
+  walks: (n: number) => `Due for a walk: ${counter('en', { one: 'bed', other: 'beds' })(n)}`,
+  closed: (bed: string, until: string) => `${bed} is closed until ${until} (restricted-entry interval).`,
+  weeks: 'Ship weeks',
+  weeksNote: 'Expected: pots of any grade in 90 of 100 cases. Safe: what can still be promised.',
+  head: { week: 'Week', expected: 'Expected', booked: 'Booked', safe: 'Safe' },
+  between: (low: string, high: string) => `${low} to ${high}`,
+};

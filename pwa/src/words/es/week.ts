@@ -1,0 +1,20 @@
+import { counter } from '../plural';
+import type { week as english } from '../en/week';
+
+export const week = {
+  title: (week: string) => `Hoja de la semana: ${week}`,
+  print: 'Imprimir',
+  asOf: (site: string, when: string) => `${site}, con datos de: ${when}`,
+  steps: 'Lo que necesita un paso',
+  more: (n: number) => `Hay ${n} más en la página Camas.`,
+  beds: counter('es', { one: 'cama', other: 'camas' }),
+  bedsNote:
+    'Número: uniformidad, de 100 macetas. Negro: macetas fuera de la banda de su lote. En negritas con casilla: por recorrer, se marca al hacerlo. Con rayas: sin recorrido, o con pocas macetas revisadas.',
+  few: 'pocas',
+  walks: (n: number) => `Por recorrer: ${counter('es', { one: 'cama', other: 'camas' })(n)}`,
+  closed: (bed: string, until: string) => `${bed} está cerrada hasta ${until} (intervalo de entrada restringida).`,
+  weeks: 'Semanas de embarque',
+  weeksNote: 'Esperadas: macetas de cualquier grado en 90 de 100 casos. Seguras: lo que todavía se puede prometer.',
+  head: { week: 'Semana', expected: 'Esperadas', booked: 'Apartadas', safe: 'Seguras' },
+  between: (low: string, high: string) => `${low} a ${high}`,
+} satisfies typeof english;
