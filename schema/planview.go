@@ -87,6 +87,9 @@ type PlanStep struct {
 	// Latest50 and Latest90 are the last working days on which it may be taken to be in time with an even chance, and with 90 %.
 	Latest50 string `json:"latest50"`
 	Latest90 string `json:"latest90"`
+	// Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not: a holiday's name, or "weekend".
+	MovedFrom string `json:"moved_from,omitempty"`
+	MovedWhy  string `json:"moved_why,omitempty"`
 	// Pinned is the day on which people mean to take it, Free why nobody works on that day.
 	Pinned string `json:"pinned"`
 	Free   string `json:"free"`

@@ -1257,6 +1257,9 @@ export interface PlanStep {
   /** Latest50 and Latest90 are the last working days on which it may be taken to be in time with an even chance, and with 90 %. */
   latest50: string;
   latest90: string;
+  /** Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not: a holiday's name, or "weekend". */
+  moved_from?: string;
+  moved_why?: string;
   /** Pinned is the day on which people mean to take it, Free why nobody works on that day. */
   pinned: string;
   free: string;

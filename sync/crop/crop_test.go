@@ -294,3 +294,23 @@ func TestALaterPinNeverMakesALotEarlier(t *testing.T) {
 		}
 	})
 }
+
+// backward-by-hand-valentine of the plan's cases: 42 days before Friday 5 February 2027 is Christmas Day, so the day before; and that is said.
+func TestADayThatIsMovedForAHolidayKeepsItsReason(t *testing.T) {
+	l := bedLot()
+	own := map[string]schema.Stage{}
+	for name, days := range map[string]int{schema.StageGrowOut: 42, schema.StageBudSet: 56, schema.StageCold: 42, schema.StageForcing: 42} {
+		own[name] = schema.Stage{ShortestDays: days, LikelyDays: days, LongestDays: days}
+	}
+	l.Stages = StagesOf("florist's azalea", "florist", Own{Crop: own})
+	l.By, l.AsOf = at("2027-02-05"), day("2026-09-22")
+	l.Work = calendar.NewWorkdays([]int{1, 2, 3, 4, 5}, map[calendar.Day]string{day("2026-12-25"): "Christmas"})
+	f := l.Forecast()
+	forcing, cooler := step(t, f, StepForcing), step(t, f, StepCooler)
+	if forcing.Latest50 == nil || forcing.Latest50.String() != "2026-12-24" || forcing.MovedFrom == nil || forcing.MovedFrom.String() != "2026-12-25" || forcing.MovedWhy != "Christmas" {
+		t.Errorf("%+v", forcing)
+	}
+	if cooler.Latest50 == nil || cooler.MovedFrom != nil {
+		t.Errorf("%+v", cooler)
+	}
+}

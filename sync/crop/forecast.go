@@ -26,6 +26,9 @@ type Step struct {
 	Coming *Span
 	// Latest50 and Latest90 are the last working days on which it may be taken for the lot to be ready in time with these chances.
 	Latest50, Latest90 *calendar.Day
+	// Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not. Nil where it was not moved.
+	MovedFrom *calendar.Day
+	MovedWhy  string
 	// Pinned is the day on which people mean to take it; Free is why that day is no working day.
 	Pinned *calendar.Day
 	Free   string
@@ -139,6 +142,9 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]
 		step.Latest50, step.Latest90 = latest(g, 0.5, l.Work), latest(g, 0.9, l.Work)
+		if any := latest(g, 0.5, calendar.Workdays{}); any != nil && step.Latest50 != nil && *any > *step.Latest50 {
+			step.MovedFrom, step.MovedWhy = any, l.Work.Free(*any)
+		}
 	}
 	if f.Next < 0 {
 		return

@@ -1,11 +1,20 @@
 import type { JSX } from 'preact';
-import { Blade, Cold, Hot, Label, Lift, Mask } from './Signs';
+import { Blade, Cold, Hold, Hot, Label, Lift, Mask, Shock } from './Signs';
 import { language } from '../words';
 import { otherWorkWords, workWords } from '../words/rooms';
 import '../style/caution.css';
 
 /** The hazards of the work itself, each with its sign. */
-const hazards = { cooler: Cold, heat: Hot, lifting: Lift, blades: Blade, label: Label, peat: Mask };
+const hazards = {
+  cooler: Cold,
+  heat: Hot,
+  lifting: Lift,
+  blades: Blade,
+  label: Label,
+  peat: Mask,
+  disease: Hold,
+  electricity: Shock,
+};
 export type Hazard = keyof typeof hazards;
 
 interface CautionProps {

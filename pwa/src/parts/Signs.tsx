@@ -136,3 +136,26 @@ export function Scale() {
     </Sign>
   );
 }
+
+/** A leaf with spots under an eye: look before anything is moved. */
+export function Hold() {
+  return (
+    <Sign>
+      <path d="M6 14 Q24 -2 42 14 Q24 30 6 14 Z" {...line} />
+      <circle cx={24} cy={14} r={4} fill="currentColor" />
+      <path d="M12 44 Q12 28 36 28 Q36 44 12 44 Z M8 46 L24 36" {...line} />
+      <circle cx={28} cy={33} r={1.8} fill="currentColor" />
+      <circle cx={20} cy={40} r={1.8} fill="currentColor" />
+    </Sign>
+  );
+}
+
+/** A flash in a warning triangle: electricity. */
+export function Shock() {
+  return (
+    <Sign>
+      <path d="M24 4 L45 42 H3 Z" {...line} />
+      <path d="M26 14 L18 28 H25 L21 38 L32 23 H25 Z" fill="currentColor" />
+    </Sign>
+  );
+}

@@ -13,6 +13,8 @@ export const signs = {
   lifting: 'Wet pots are heavy',
   blades: 'Cut away from your hand',
   peat: 'Peat: dust mask and gloves',
+  disease: 'Disease: hold and look',
+  electricity: 'Water and electricity',
 };
 
 export const hazards = {
@@ -24,4 +26,8 @@ export const hazards = {
     'Lifting: wet pots weigh far more than dry ones. Carry fewer at a time, use a cart, bend your knees, get a second person.',
   peat: 'Potting mix and peat: wear a dust mask and gloves, keep the mix damp, cover cuts, and wash your hands and arms when you are done.',
   blades: 'Knives and shears: wear eye protection, cut away from your hand, clean the blades between beds.',
+  disease:
+    'If a disease that must be reported may be in it: hold the pots where they are and take a photo. Do not move them, and do not put them on the compost or a heap near stock. Ask the plant health authority; its rules and local rules decide. Otherwise bag them, and take them away from the houses.',
+  electricity:
+    'Water and electricity: pumps, timers and valves stand in the spray. Only qualified people open them, after the power is locked out. Keep cords and boxes out of the wet; local electrical rules decide.',
 };

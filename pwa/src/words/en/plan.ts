@@ -144,6 +144,7 @@ export const plan = {
   planned: (on: string) => `planned for ${on}`,
   plannedFree: (on: string, why: string) =>
     `planned for ${on}, when nobody works (${why}): the next working day counts`,
+  moved: (from: string, to: string, why: string) => `${from} → ${to}: ${why}.`,
   weekend: 'weekend',
   latestBoth: (likely: string, safe: string) => `${likely} for an even chance, ${safe} for 9 in 10`,
   latestOne: (likely: string) => `${likely} for an even chance`,

@@ -12,6 +12,8 @@ export const signs: typeof englishSigns = {
   lifting: 'Mojadas pesan mucho',
   blades: 'Corte lejos de la mano',
   peat: 'Turba: mascarilla y guantes',
+  disease: 'Enfermedad: guarde y mire',
+  electricity: 'Agua y electricidad',
 };
 
 export const hazards: typeof englishHazards = {
@@ -23,4 +25,8 @@ export const hazards: typeof englishHazards = {
     'Al levantar: las macetas mojadas pesan mucho más que las secas. Lleve menos cada vez, use un carrito, doble las rodillas, pida ayuda a otra persona.',
   peat: 'Sustrato y turba: use mascarilla para polvo y guantes, mantenga húmedo el sustrato, cubra las heridas y lávese manos y brazos al terminar.',
   blades: 'Navajas y tijeras: use lentes, corte alejando el filo de la mano, límpielas entre cama y cama.',
+  disease:
+    'Si puede ser una enfermedad de aviso obligatorio: deje las macetas donde están y tome una foto. No las mueva ni las tire en la composta o en un montón cerca de las plantas madre. Pregunte a la autoridad de sanidad vegetal; sus reglas y las locales deciden. Si no, póngalas en bolsas y sáquelas lejos de las naves.',
+  electricity:
+    'Agua y electricidad: bombas, relojes y válvulas quedan bajo la nebulización. Solo los abre gente calificada, con la corriente cortada y con candado. Mantenga cables y cajas lejos de lo mojado; mandan las reglas eléctricas locales.',
 };

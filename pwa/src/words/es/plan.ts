@@ -143,6 +143,7 @@ export const plan: typeof english = {
   notNoted: 'Todavía no está anotado: cuenta como no hecho.',
   planned: (on) => `planeado para el ${on}`,
   plannedFree: (on, why) => `planeado para el ${on}, cuando nadie trabaja (${why}): cuenta el siguiente día hábil`,
+  moved: (from, to, why) => `${from} → ${to}: ${why}.`,
   weekend: 'fin de semana',
   latestBoth: (likely, safe) => `${likely} para que lleguen 5 de 10, ${safe} para 9 de 10`,
   latestOne: (likely) => `${likely} para que lleguen 5 de 10`,

@@ -115,7 +115,7 @@ function likely(step: PlanStep): string {
 function saidPin(step: PlanStep): string {
   const words = supervisorWords.value.plan;
   if (step.free === '') return words.planned(day(step.pinned));
-  return words.plannedFree(day(step.pinned), step.free === 'weekend' ? words.weekend : step.free);
+  return words.plannedFree(day(step.pinned), whyFree(step.free));
 }
 
 /** The stage that the lot is in has taken as long as the middle lot already. */
@@ -129,9 +129,16 @@ function isOverdue(step: PlanStep, plan: CropPlan, today: string): boolean {
 function latest(step: PlanStep): string {
   const words = supervisorWords.value.plan;
   if (step.latest50 === '') return '';
-  return step.latest90 === ''
-    ? words.latestOne(day(step.latest50))
-    : words.latestBoth(day(step.latest50), day(step.latest90));
+  const days =
+    step.latest90 === ''
+      ? words.latestOne(day(step.latest50))
+      : words.latestBoth(day(step.latest50), day(step.latest90));
+  if (!step.moved_from || !step.moved_why) return days;
+  return `${days}. ${words.moved(day(step.moved_from), day(step.latest50), whyFree(step.moved_why))}`;
+}
+
+function whyFree(why: string): string {
+  return why === 'weekend' ? supervisorWords.value.plan.weekend : why;
 }
 
 function restsOn(step: PlanStep): string {

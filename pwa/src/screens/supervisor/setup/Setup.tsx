@@ -6,6 +6,7 @@ import { Houses } from './Houses';
 import { NurseryName } from './NurseryName';
 import { People } from './People';
 import { SetupParts } from './SetupParts';
+import { WorkingDays } from './WorkingDays';
 import '../../../style/supervisor-crops.css';
 
 /** What the nursery consists of: its name, houses and beds, or the people who work there. */
@@ -24,6 +25,7 @@ export default function Setup({ id }: { id?: string }) {
               <Section title={supervisorWords.value.nursery.name}>
                 <NurseryName />
               </Section>
+              <WorkingDays />
               <AddBeds />
               <Houses />
             </>

@@ -5,6 +5,7 @@ import { Choice } from '../../../parts/Choice';
 import { workWords } from '../../../words/rooms';
 import { CountField, WordsField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
+import { Hazards } from '../Cautions';
 import { Frame, Opening } from '../Frame';
 import { LotPick, lotAnswer, lotOf, stretchOf, StretchPick } from '../picks';
 import type { Location } from '../../../forms/place';
@@ -63,6 +64,7 @@ export function Loss({ place }: { place: Location }) {
         columns={2}
         onChoose={(chosen) => form.set({ reason: chosen })}
       />
+      {(reason === 'lost_disease' || reason === 'culled') && <Hazards of={['disease']} />}
       {reason === 'other' && (
         <Choice
           legend={words.loss.way}
