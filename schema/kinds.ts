@@ -162,6 +162,7 @@ export const defaultJudged: Readonly<Judged> = {
   promise_min: 8,
   risk_false_bp: 1000,
   risk_miss_bp: 1000,
+  sharing_sd_milli: 350,
   trouble_bad_bp: 2000,
   trouble_ok_bp: 500,
   walk_every_days: 7,

@@ -55,6 +55,9 @@ type Profile struct {
 	PromiseMin *int `json:"promise_min,omitempty" validate:"omitempty,min=3,max=200"`
 	// GradedFromWeeks is how many weeks before its ship week a lot's pots can be judged by the grades: before, they still grow.
 	GradedFromWeeks *int `json:"graded_from_weeks,omitempty" validate:"omitempty,min=0,max=104"`
+	// SharingSDMilli is the standard deviation, on the logit scale in thousandths, by which the share in grade of all lots of one cultivar moves
+	// together from season to season.
+	SharingSDMilli *int `json:"sharing_sd_milli,omitempty" validate:"omitempty,min=0,max=2000"`
 	// Grades are tried in order; a pot gets the first whose every line it meets.
 	Grades *[]Grade `json:"grades,omitempty" validate:"omitempty,max=40,dive"`
 	// Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's

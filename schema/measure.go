@@ -361,6 +361,7 @@ type Judged struct {
 	ExpectedLossBP  int     `json:"expected_loss_bp"`
 	PromiseMin      int     `json:"promise_min"`
 	GradedFromWeeks int     `json:"graded_from_weeks"`
+	SharingSDMilli  int     `json:"sharing_sd_milli"`
 	Grades          []Grade `json:"grades"`
 }
 
@@ -379,7 +380,7 @@ func DefaultJudged() Judged {
 	return Judged{
 		HeadToleranceBP: 1000, BudToleranceBP: 2000, ExpectedCVBP: 1000, WidthBP: 2000, MinPots: 8, MaxPots: 60,
 		WalkEveryDays: 7, TroubleOkBP: 500, TroubleBadBP: 2000, RiskMissBP: 1000, RiskFalseBP: 1000, ExpectedLossBP: 300,
-		PromiseMin: 8, GradedFromWeeks: 8,
+		PromiseMin: 8, GradedFromWeeks: 8, SharingSDMilli: 350,
 		Grades: []Grade{},
 	}
 }

@@ -6,9 +6,7 @@ type SupplyView struct {
 	Weeks []SupplyWeek `json:"weeks"`
 	// Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size.
 	Unplaced []SupplyBooking `json:"unplaced"`
-	// Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together.
-	Season float64 `json:"season"`
-	MadeAt int64   `json:"made_at"`
+	MadeAt   int64           `json:"made_at"`
 }
 
 // SupplyWeek is one crop in one pot size in one ship week.
@@ -17,6 +15,8 @@ type SupplyWeek struct {
 	By    string `json:"by"`
 	Crop  string `json:"crop"`
 	PotMM int    `json:"pot_mm"`
+	// Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together.
+	Season float64 `json:"season"`
 	// Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said.
 	Grades []SupplyGrade `json:"grades"`
 	Lots   []SupplyLot   `json:"lots"`

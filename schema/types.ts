@@ -534,6 +534,8 @@ export interface Profile {
   promise_min?: number | null;
   /** GradedFromWeeks is how many weeks before its ship week a lot's pots can be judged by the grades: before, they still grow. */
   graded_from_weeks?: number | null;
+  /** SharingSDMilli is the standard deviation, on the logit scale in thousandths, by which the share in grade of all lots of one cultivar moves together from season to season. */
+  sharing_sd_milli?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;
   /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */
@@ -982,6 +984,7 @@ export interface Judged {
   expected_loss_bp: number;
   promise_min: number;
   graded_from_weeks: number;
+  sharing_sd_milli: number;
   grades: Grade[];
 }
 
@@ -1579,8 +1582,6 @@ export interface SupplyView {
   weeks: SupplyWeek[];
   /** Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size. */
   unplaced: SupplyBooking[];
-  /** Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together. */
-  season: number;
   made_at: number;
 }
 
@@ -1590,6 +1591,8 @@ export interface SupplyWeek {
   by: string;
   crop: string;
   pot_mm: number;
+  /** Season is the standard deviation, on the logit scale, by which lots of one cultivar are taken to move together. */
+  season: number;
   /** Grades are best first; none where the crop has no grades for the pot size, so that nothing can be said. */
   grades: SupplyGrade[];
   lots: SupplyLot[];

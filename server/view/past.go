@@ -187,7 +187,7 @@ func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (t
 		pots += part.OnBed
 	}
 	if in.By != nil && len(grades) > 0 {
-		then.sure = supply.Sum([]supply.Lot{brings}, len(grades)-1, supply.Season).Quantile(supply.Risk)
+		then.sure = supply.Sum([]supply.Lot{brings}, len(grades)-1, seasonOf(p.n.judgedOf(id))).Quantile(supply.Risk)
 	}
 	// The shares are of the pots that stand there, whenever they are ready.
 	brings.Ready, brings.Survive = 1, 1
@@ -195,7 +195,7 @@ func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (t
 		if pots == 0 {
 			break
 		}
-		in := supply.Sum([]supply.Lot{brings}, k, supply.Season)
+		in := supply.Sum([]supply.Lot{brings}, k, seasonOf(p.n.judgedOf(id)))
 		of := func(x float64) float64 { return x / float64(pots) }
 		then.shares = append(then.shares, schema.RightShare{
 			Grade: grade, Share: of(in.Mean()), Low: of(float64(in.Quantile(supply.Risk))), High: of(float64(in.Quantile(1 - supply.Risk))),

@@ -132,10 +132,16 @@ func (v *Views) cropLotOn(notes lotNotes, id string, seen seenLot, route string)
 
 // planOf is one lot's way ahead.
 func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan {
+	plan, _ := v.planAndPaces(notes, id, seen)
+	return plan
+}
+
+// planAndPaces is planOf, and the lot's chance of making its week at each pace that all lots may share.
+func (v *Views) planAndPaces(notes lotNotes, id string, seen seenLot) (plan schema.CropPlan, paces []float64) {
 	n := notes.n
 	in := v.cropLot(notes, id, seen)
 	f := v.forecast(notes.isTry, id, n.workKey, in)
-	plan := schema.CropPlan{
+	plan = schema.CropPlan{
 		Ready95: dateOrNone(f.Ready95),
 		Problem: f.Problem, By: dateOrNone(in.By), Chance: f.Chance, Steps: []schema.PlanStep{}, Next: f.Next, SlackDays: f.SlackDays, LateDays: f.LateDays,
 		NotOwn: f.NotOwn, ToCome: f.ToCome, Gates: gateViews(f.Gates, in.Seen, n.scouts(seen)), ClosedUntil: dateOrNone(f.ClosedUntil),
@@ -149,7 +155,7 @@ func (v *Views) planOf(notes lotNotes, id string, seen seenLot) schema.CropPlan 
 	for _, s := range f.Steps {
 		plan.Steps = append(plan.Steps, stepView(s))
 	}
-	return plan
+	return plan, f.Paces
 }
 
 // keptForecast is a forecast with what it was made of.

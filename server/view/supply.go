@@ -21,7 +21,7 @@ func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) 
 	}
 	weeks, err := v.weeksOf(ctx, all, nil)
 	return schema.SupplyView{
-		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(), Season: supply.Season, MadeAt: v.journal.NowMS(),
+		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(), MadeAt: v.journal.NowMS(),
 	}, err
 }
 
@@ -73,17 +73,21 @@ type weekOf struct {
 type weekly struct {
 	of       weekOf
 	grades   []string
+	season   float64
 	lots     []schema.SupplyLot
 	brings   []supply.Lot
 	bookings []schema.SupplyBooking
 }
+
+// seasonOf is the standard deviation of a crop's seasons on the logit scale.
+func seasonOf(judged schema.Judged) float64 { return float64(judged.SharingSDMilli) / 1000 }
 
 // weeksOf are the weeks of all lots, or only those asked for where only is not nil.
 func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool) ([]schema.SupplyWeek, error) {
 	byWeek, since := map[weekOf]*weekly{}, map[string]int64{}
 	at := func(of weekOf) *weekly {
 		if byWeek[of] == nil {
-			byWeek[of] = &weekly{of: of, grades: all.n.gradesFor(of)}
+			byWeek[of] = &weekly{of: of, grades: all.n.gradesFor(of), season: seasonOf(all.n.judgedFor(of.crop))}
 		}
 		return byWeek[of]
 	}
@@ -234,9 +238,9 @@ func (v *Views) bringsOf(all gathered, id string, earlier earlierLots) (schema.S
 	n, l := all.n, all.n.lots[id]
 	lot := schema.SupplyLot{Lot: id, Tag: valueOr(l.Tag, ""), Cultivar: valueOr(l.Cultivar, ""), Pots: n.potsOf(id), Sure: []int{}}
 	brings := supply.Lot{Cultivar: bed.CropKey(lot.Cultivar)}
-	plan := v.planOf(all.notes, id, all.seen[id])
+	plan, paces := v.planAndPaces(all.notes, id, all.seen[id])
 	if plan.Chance != nil {
-		brings.Ready = *plan.Chance
+		brings.Ready, brings.Paces = *plan.Chance, paces
 	}
 	lot.Ready = brings.Ready
 	if d, err := calendar.Parse(plan.Ready95); err == nil {
@@ -360,7 +364,7 @@ type keptWeek struct {
 
 // weekView is a week's numbers. The last one of each week is remembered, since most notes change no week.
 func (v *Views) weekView(all gathered, w *weekly) schema.SupplyWeek {
-	raw, err := json.Marshal([]any{w.grades, w.lots, w.brings, w.bookings, all.n.shipWeekday})
+	raw, err := json.Marshal([]any{w.grades, w.season, w.lots, w.brings, w.bookings, all.n.shipWeekday})
 	v.keeping.Lock()
 	kept, ok := v.weeks[w.of]
 	v.keeping.Unlock()

@@ -169,6 +169,20 @@ func TestABookingWithoutAnyWeekIsNotLost(t *testing.T) {
 	}
 }
 
+// The seasons that a crop's profile says differ make its weeks less sure.
+func TestACropsSeasonsMakeItsWeeksLessSure(t *testing.T) {
+	var weeks []schema.SupplyWeek
+	for _, sd := range []int{0, 1000} {
+		v := supplyOf(t, "2001-W40", func(p *testphone.Phone, n testphone.Nursery) {
+			p.Note("profile", "", "", schema.Profile{Writes: schema.Writes{Of: n.Profile}, SharingSDMilli: &sd})
+		})
+		weeks = append(weeks, v.Weeks[0])
+	}
+	if same, differ := weeks[0], weeks[1]; same.Season != 0 || differ.Season != 1 || differ.Grades[0].Sure >= same.Grades[0].Sure {
+		t.Errorf("%v: %+v, %v: %+v", same.Season, same.Grades[0], differ.Season, differ.Grades[0])
+	}
+}
+
 // wideFor books of any lot of a crop and pot size, of a cultivar where it is not "".
 func wideFor(p *testphone.Phone, name, crop, cultivar, week string, potMM, pots int) {
 	b := schema.Booking{Writes: schema.Writes{Of: testphone.ID(name)}, Crop: &crop, PotMM: &potMM, Grade: new("florist"), Pots: &pots, Buyer: &name, ShipWeek: &week}

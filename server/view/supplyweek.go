@@ -13,7 +13,7 @@ import (
 // view computes a week's numbers, grade by grade, and places its bookings.
 func (w *weekly) view(n *nursery) schema.SupplyWeek {
 	week := schema.SupplyWeek{
-		Week: w.of.week, Crop: w.of.crop, PotMM: w.of.potMM, Grades: []schema.SupplyGrade{}, Lots: slices.Clone(w.lots), Bookings: slices.Clone(w.bookings),
+		Week: w.of.week, Crop: w.of.crop, PotMM: w.of.potMM, Season: w.season, Grades: []schema.SupplyGrade{}, Lots: slices.Clone(w.lots), Bookings: slices.Clone(w.bookings),
 	}
 	if at, err := calendar.ParseWeek(w.of.week); err == nil {
 		week.By = at.Day(n.shipWeekday).String()
@@ -35,12 +35,12 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 			least := 0
 			if len(brings.Parts) > 0 {
 				known = append(known, brings)
-				least = supply.Sum([]supply.Lot{brings}, k, supply.Season).Quantile(supply.Risk)
+				least = supply.Sum([]supply.Lot{brings}, k, w.season).Quantile(supply.Risk)
 			}
 			week.Lots[i].Sure = append(slices.Clip(week.Lots[i].Sure), least)
 			alone += least
 		}
-		all, of := supply.Sums(known, k, supply.Season)
+		all, of := supply.Sums(known, k, w.season)
 		for cultivar, counts := range of {
 			sure.Cultivars[cultivar] = append(sure.Cultivars[cultivar], counts.Quantile(supply.Risk))
 		}
@@ -172,7 +172,7 @@ func (w *weekly) short(b schema.SupplyBooking, grades []schema.SupplyGrade, ofCu
 	}
 	switch {
 	case b.Lot != "":
-		return supply.Sum(known, k, supply.Season).Under(wanted)
+		return supply.Sum(known, k, w.season).Under(wanted)
 	case cultivar != "":
 		return ofCultivar[k][cultivar].Under(wanted)
 	}

@@ -162,12 +162,13 @@ func waySeconds(walks []*walk, potS float64) (seconds float64, ways int) {
 
 // known is a lot in its ship week, bed by bed, as far as a walk on a day could grade it. The parts are those of beds.
 type known struct {
-	lot   supply.Lot
-	crop  string
-	beds  []string
-	of    weekOf
-	wide  []float64 // the variance of each grade level
-	names []string
+	lot    supply.Lot
+	season float64
+	crop   string
+	beds   []string
+	of     weekOf
+	wide   []float64 // the variance of each grade level
+	names  []string
 }
 
 // normal90 is the width of the middle 90 % of a normal distribution with standard deviation 1 (twice the 95 % point).
@@ -199,7 +200,7 @@ func (v *Views) narrowing(all gathered, on calendar.Day) func(bedID string, pots
 			after := k.lot.Walked(slices.Index(k.beds, bedID), pots)
 			for g, name := range k.names {
 				week := byWeek[k.of][g]
-				left := max(0, week-k.wide[g]+supply.Sum([]supply.Lot{after}, g, supply.Season).Variance())
+				left := max(0, week-k.wide[g]+supply.Sum([]supply.Lot{after}, g, k.season).Variance())
 				one := schema.TomorrowNarrows{
 					Week: k.of.week, Crop: k.crop, PotMM: k.of.potMM, Grade: name,
 					Now: normal90 * math.Sqrt(week), After: normal90 * math.Sqrt(left),
@@ -218,7 +219,7 @@ func (v *Views) narrowing(all gathered, on calendar.Day) func(bedID string, pots
 func (v *Views) knownOf(all gathered, id string, on calendar.Day, earlier earlierLots) *known {
 	n, l := all.n, all.n.lots[id]
 	judged := n.judgedOf(id)
-	k := &known{of: n.weekOf(id), crop: valueOr(l.Crop, ""), names: n.gradesOf(id), lot: supply.Lot{Cultivar: bed.CropKey(valueOr(l.Cultivar, ""))}}
+	k := &known{of: n.weekOf(id), crop: valueOr(l.Crop, ""), names: n.gradesOf(id), season: seasonOf(judged), lot: supply.Lot{Cultivar: bed.CropKey(valueOr(l.Cultivar, ""))}}
 	from := bed.GradedFrom(k.of.week, judged.GradedFromWeeks)
 	if !n.isForSale(id) || k.of.week == "" || len(k.names) == 0 || from > on.String() {
 		return nil
@@ -259,7 +260,7 @@ func (v *Views) knownOf(all gathered, id string, on calendar.Day, earlier earlie
 		return nil
 	}
 	for g := range k.names {
-		k.wide = append(k.wide, supply.Sum([]supply.Lot{k.lot}, g, supply.Season).Variance())
+		k.wide = append(k.wide, supply.Sum([]supply.Lot{k.lot}, g, k.season).Variance())
 	}
 	return k
 }

@@ -29,6 +29,7 @@ func JudgedFrom(p schema.Profile, base schema.Judged) schema.Judged {
 	set(&base.ExpectedLossBP, p.ExpectedLossBP)
 	set(&base.PromiseMin, p.PromiseMin)
 	set(&base.GradedFromWeeks, p.GradedFromWeeks)
+	set(&base.SharingSDMilli, p.SharingSDMilli)
 	if p.Grades != nil {
 		base.Grades = *p.Grades
 	}

@@ -41,6 +41,8 @@ type Forecast struct {
 	Steps   []Step
 	// Chance is of being ready by Lot.By; nil without a ship week.
 	Chance *float64
+	// Paces are that chance at each pace that all lots may share (schedule.Chances.AtPaces); nil without a ship week.
+	Paces []float64
 	// Next is the place in Steps of the next step to take, -1 when only the growing is left.
 	Next int
 	// SlackDays is how long after its likely day the next step may still be taken for an even chance; negative: it is late.
@@ -139,6 +141,8 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		return
 	}
 	f.Chance = new(last.By(*l.By))
+	paces := last.AtPaces(*l.By, l.AsOf, schedule.Pace)
+	f.Paces = paces[:]
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]
 		step.Latest50, step.Latest90 = latest(g, 0.5, l.Work), latest(g, 0.9, l.Work)

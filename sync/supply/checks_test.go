@@ -115,8 +115,8 @@ func summed(t *testing.T, c check) {
 func normalNodes(t *testing.T, c check) {
 	want := read[struct{ Node, Weight []float64 }](t, c.Expected)
 	for i, n := range nodes {
-		c.near(t, "node", n.z, want.Node[i])
-		c.near(t, "weight", n.weight, want.Weight[i])
+		c.near(t, "node", n.Z, want.Node[i])
+		c.near(t, "weight", n.Weight, want.Weight[i])
 	}
 }
 

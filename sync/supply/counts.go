@@ -54,27 +54,63 @@ func direct(a, b []float64) []float64 {
 // byFourier is direct, to within 1e-15.
 func byFourier(a, b []float64) []float64 {
 	terms := len(a) + len(b) - 1
+	fft := fourier.NewFFT(powerOver(terms))
+	x := Counts{0, a}.spectrum(fft)
+	times(x, Counts{0, b}.spectrum(fft))
+	return fromSpectrum(x, fft)[:terms]
+}
+
+// powerOver is the smallest power of two over n.
+func powerOver(n int) int {
 	size := 1
-	for size < terms {
+	for size <= n {
 		size *= 2
 	}
-	fft := fourier.NewFFT(size)
-	padded := func(p []float64) []complex128 {
-		all := make([]float64, size)
-		copy(all, p)
-		return fft.Coefficients(nil, all)
-	}
-	x, y := padded(a), padded(b)
+	return size
+}
+
+// spectrum is the transform of the chances of 0, 1, ... up to the transform's length.
+func (c Counts) spectrum(fft *fourier.FFT) []complex128 {
+	all := make([]float64, fft.Len())
+	copy(all[c.Low:], c.P)
+	return fft.Coefficients(nil, all)
+}
+
+func times(x, y []complex128) {
 	for i := range x {
 		x[i] *= y[i]
 	}
-	sum := fft.Sequence(nil, x)[:terms]
+}
+
+// fromSpectrum is the chances of 0, 1, ... of a spectrum.
+func fromSpectrum(x []complex128, fft *fourier.FFT) []float64 {
+	sum := fft.Sequence(nil, x)
 	for i := range sum {
-		// gonum's transform there and back is size times what it began with.
-		sum[i] = math.Max(0, sum[i]/float64(size))
+		// gonum's transform there and back is its length times what it began with.
+		sum[i] = math.Max(0, sum[i]/float64(fft.Len()))
 	}
 	return sum
 }
+
+// mixed is the number at any pace. What rounding leaves where there is no chance is taken out.
+func mixed(spectra [][]complex128, paces []pace, fft *fourier.FFT) Counts {
+	x := make([]complex128, fft.Len()/2+1)
+	for i, p := range paces {
+		for f := range x {
+			x[f] += complex(p.weight, 0) * spectra[i][f]
+		}
+	}
+	c := Counts{0, fromSpectrum(x, fft)}
+	for i, p := range c.P {
+		if p < rounding {
+			c.P[i] = 0
+		}
+	}
+	return c.trimmed()
+}
+
+// rounding is what a transform leaves of a chance of 0, at most.
+const rounding = 1e-15
 
 // mapped carries each number to another one.
 func (c Counts) mapped(to func(int) int) Counts {
@@ -82,22 +118,6 @@ func (c Counts) mapped(to func(int) int) Counts {
 	m := Counts{low, make([]float64, high-low+1)}
 	for i, p := range c.P {
 		m.P[to(c.Low+i)-low] += p
-	}
-	return m
-}
-
-// mix is c with one chance and d with the other.
-func (c Counts) mix(chance float64, d Counts, other float64) Counts {
-	if len(c.P) == 0 {
-		c = Counts{Low: d.Low}
-	}
-	low := min(c.Low, d.Low)
-	m := Counts{low, make([]float64, max(c.Low+len(c.P), d.Low+len(d.P))-low)}
-	for i, p := range c.P {
-		m.P[c.Low-low+i] += chance * p
-	}
-	for i, p := range d.P {
-		m.P[d.Low-low+i] += other * p
 	}
 	return m
 }

@@ -2,13 +2,9 @@
 // top of what is booked, and which bookings cannot be met.
 //
 // A lot is ready for its week or not, as a whole; the pots that nobody looked at are like those that were (beta-binomial); lots of
-// one cultivar share a good or a bad season. All of it is summed exactly, over whole pots, and nothing is drawn at random. Lots
-// are taken to be ready independently of each other, which a cold spring that delays them all is not.
+// one cultivar share a good or a bad season, and all lots one pace: a cold spring delays them together. All of it is summed exactly, over whole
+// pots, and nothing is drawn at random.
 package supply
-
-// Season is the standard deviation, on the logit scale, by which the share in grade of all lots of one cultivar moves together from season
-// to season. An assumption of this project, no source.
-const Season = 0.35
 
 // Risk is the chance at most that there are fewer pots than are called sure.
 const Risk = 0.05
@@ -28,8 +24,10 @@ type Part struct {
 type Lot struct {
 	Cultivar string
 	Parts    []Part
-	// Survive is the share of the pots that is left at shipping, Ready the chance that the lot is ready by then.
+	// Survive is the share of the pots that is left at shipping, Ready the chance that the lot is ready by then; Paces are that chance at each pace
+	// (see schedule.Chances.AtPaces), nil where no pace plays a part.
 	Survive, Ready float64
+	Paces          []float64
 }
 
 // Beta is a distribution of a share.

@@ -4,11 +4,15 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
 )
+
+// assumedSeason is what a crop starts with (schema.DefaultJudged).
+const assumedSeason = 0.35
 
 func anyLot(t *rapid.T, largest int) Lot {
 	l := Lot{Cultivar: rapid.SampledFrom([]string{"a", "b"}).Draw(t, "cultivar"), Survive: rapid.Float64Range(0.8, 1).Draw(t, "survive"), Ready: rapid.Float64Range(0, 1).Draw(t, "ready")}
@@ -51,17 +55,82 @@ func TestTheSumIsThatOfAllCasesWrittenOut(t *testing.T) {
 		want := map[int]float64{}
 		for _, first := range nodes {
 			for _, second := range nodes {
-				z := map[string]float64{"a": Season * first.z, "b": Season * second.z}
-				cases(lots, k, z, 0, first.weight*second.weight, want)
+				z := map[string]float64{"a": assumedSeason * first.Z, "b": assumedSeason * second.Z}
+				cases(lots, k, z, 0, first.Weight*second.Weight, want)
 			}
 		}
-		got := Sum(lots, k, Season)
+		got := Sum(lots, k, assumedSeason)
 		for n, p := range want {
 			if math.Abs(at(got, n)-p) > 1e-10 {
 				t.Fatalf("%d pots: %v, want %v", n, at(got, n), p)
 			}
 		}
 	})
+}
+
+// With paces too: each pace of all lots, in it each season of each cultivar, each lot ready or not, each number of pots.
+func TestTheSumOfPacedLotsIsThatOfAllCasesWrittenOut(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lots := anyLots(t, 4)
+		want := map[int]float64{}
+		for i := range lots {
+			// Any falling chances will do.
+			chance, mean := 1.0, 0.0
+			lots[i].Paces = nil
+			for _, n := range nodes {
+				chance *= rapid.Float64Range(0, 1).Draw(t, "falls")
+				lots[i].Paces = append(lots[i].Paces, chance)
+				mean += n.Weight * chance
+			}
+			lots[i].Ready = mean
+		}
+		for pace, of := range nodes {
+			at := slices.Clone(lots)
+			for i := range at {
+				at[i].Ready = at[i].Paces[pace]
+			}
+			for _, first := range nodes {
+				for _, second := range nodes {
+					z := map[string]float64{"a": assumedSeason * first.Z, "b": assumedSeason * second.Z}
+					cases(at, 0, z, 0, of.Weight*first.Weight*second.Weight, want)
+				}
+			}
+		}
+		got, of := Sums(lots, 0, assumedSeason)
+		for n, p := range want {
+			if math.Abs(at(got, n)-p) > 1e-10 {
+				t.Fatalf("%d pots: %v, want %v", n, at(got, n), p)
+			}
+		}
+		mean := 0.0
+		for _, one := range of {
+			mean += one.Mean()
+		}
+		if math.Abs(mean-got.Mean()) > 1e-9 {
+			t.Fatalf("the cultivars have %v on average, all %v", mean, got.Mean())
+		}
+	})
+}
+
+// A pace that lots share makes a week less sure, and changes nothing of what it has on average.
+func TestLotsThatAreLateTogetherAreLessSure(t *testing.T) {
+	var apart []Lot
+	for i := range 6 {
+		apart = append(apart, Lot{Cultivar: fmt.Sprint(i), Survive: 1, Ready: 0.9, Parts: []Part{{In: []int{40}, Seen: 40, Stood: 40, OnBed: 40, Prior: Jeffreys(1)}}})
+	}
+	together := slices.Clone(apart)
+	for i := range together {
+		together[i].Paces = []float64{1, 1, 0.95, 0.7, 0.2}
+		together[i].Ready = 0
+		for k, n := range nodes {
+			together[i].Ready += n.Weight * together[i].Paces[k]
+		}
+		apart[i].Ready = together[i].Ready
+	}
+	a, b := Sum(apart, 0, 0), Sum(together, 0, 0)
+	if math.Abs(a.Mean()-b.Mean()) > 1e-9 || b.Variance() <= a.Variance() || b.Quantile(Risk) >= a.Quantile(Risk) {
+		t.Errorf("apart %v (%d sure), together %v (%d sure)", a.Mean(), a.Quantile(Risk), b.Mean(), b.Quantile(Risk))
+	}
 }
 
 func at(c Counts, n int) float64 {
@@ -107,13 +176,13 @@ func TestTheSumIsThatOfDraws(t *testing.T) {
 		{Cultivar: "a", Survive: 1, Ready: 1, Parts: []Part{{In: []int{27}, Seen: 30, Stood: 150, Left: 5, OnBed: 145, Prior: Jeffreys(1)}}},
 		{Cultivar: "b", Survive: 0.99, Ready: 0.7, Parts: []Part{{In: []int{11}, Seen: 20, Stood: 90, OnBed: 90, Prior: Jeffreys(1)}, {Stood: 40, OnBed: 40, Prior: []Beta{{17.8, 4.6}}}}},
 	}
-	got := Sum(lots, 0, Season)
+	got := Sum(lots, 0, assumedSeason)
 	chance := rand.New(rand.NewPCG(7, 11))
 	const draws = 60_000
 	under := map[int]int{}
 	marks := []int{150, 200, 230, 250, 280, 300, 320}
 	for range draws {
-		z := map[string]float64{"a": Season * chance.NormFloat64(), "b": Season * chance.NormFloat64()}
+		z := map[string]float64{"a": assumedSeason * chance.NormFloat64(), "b": assumedSeason * chance.NormFloat64()}
 		pots := 0
 		for _, l := range lots {
 			in := 0
@@ -176,7 +245,7 @@ func TestALotMoreNeverMakesItLikelierToBeShort(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lots := anyLots(t, 30)
 		want := rapid.IntRange(0, 80).Draw(t, "booked")
-		fewer, more := Sum(lots[1:], 0, Season).Under(want), Sum(lots, 0, Season).Under(want)
+		fewer, more := Sum(lots[1:], 0, assumedSeason).Under(want), Sum(lots, 0, assumedSeason).Under(want)
 		if more > fewer+1e-12 {
 			t.Fatalf("short with %v, with a lot more %v", fewer, more)
 		}
@@ -187,7 +256,7 @@ func TestALesserGradeNeverHasFewerPots(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lots := anyLots(t, 30)
 		want := rapid.IntRange(0, 80).Draw(t, "booked")
-		if first, both := Sum(lots, 0, Season).Under(want), Sum(lots, 1, Season).Under(want); both > first+1e-9 {
+		if first, both := Sum(lots, 0, assumedSeason).Under(want), Sum(lots, 1, assumedSeason).Under(want); both > first+1e-9 {
 			t.Fatalf("short of the first grade %v, of the first two %v", first, both)
 		}
 	})

@@ -5,20 +5,12 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/dsp/fourier"
+
 	"bedwalk/sync/stats"
 )
 
-// nodes are the five points of the Gauss-Hermite rule for a standard normal and their weights (Abramowitz and Stegun 25.10, scaled
-// by the root of 2): exact for moments up to the ninth.
-var nodes = func() (all [5]struct{ z, weight float64 }) {
-	root := math.Sqrt(10)
-	inner, outer := math.Sqrt(5-root), math.Sqrt(5+root)
-	wide, narrow := (7-2*root)/60, (7+2*root)/60
-	for i, z := range []float64{-outer, -inner, 0, inner, outer} {
-		all[i].z, all[i].weight = z, []float64{wide, narrow, 8.0 / 15, narrow, wide}[i]
-	}
-	return all
-}()
+var nodes = stats.NormalNodes()
 
 // Sum is how many pots the lots have together in grade level k or a better one, when the seasons of their cultivars have this
 // standard deviation.
@@ -27,48 +19,96 @@ func Sum(lots []Lot, k int, season float64) Counts {
 	return all
 }
 
-// Sums is Sum, and that of the lots of each cultivar.
+// Sums is Sum, and that of the lots of each cultivar. All lots share one pace. Within it cultivars are independent, and within a season so are the
+// lots of one cultivar: there sums are products of Fourier transforms (gonum), exact to 1e-12.
 func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) {
-	byCultivar := map[string][]Lot{}
+	byCultivar, pots := map[string][]Lot{}, 0
 	for _, l := range lots {
 		byCultivar[l.Cultivar] = append(byCultivar[l.Cultivar], l)
+		for _, part := range l.Parts {
+			pots += part.OnBed
+		}
 	}
-	all, of = sure(0), map[string]Counts{}
+	fft := fourier.NewFFT(max(2, powerOver(pots)))
+	paces := []pace{{anyPace, 1}}
+	if len(lots) > 1 && slices.ContainsFunc(lots, func(l Lot) bool { return l.Paces != nil }) {
+		paces = paces[:0]
+		for i, node := range nodes {
+			paces = append(paces, pace{i, node.Weight})
+		}
+	}
+	sums := make([][]complex128, len(paces))
+	for i := range sums {
+		sums[i] = sure(0).spectrum(fft)
+	}
+	of = map[string]Counts{}
 	for _, cultivar := range slices.Sorted(maps.Keys(byCultivar)) {
-		of[cultivar] = shared(byCultivar[cultivar], k, season)
-		all = all.plus(of[cultivar])
+		together := shared(byCultivar[cultivar], k, season, paces, fft)
+		of[cultivar] = mixed(together, paces, fft)
+		for i := range sums {
+			times(sums[i], together[i])
+		}
 	}
-	return all, of
+	return mixed(sums, paces, fft), of
 }
 
-// shared is Sum for lots of one cultivar: independent within a season, and mixed over seasons.
-func shared(lots []Lot, k int, season float64) Counts {
-	var mixed Counts
+// pace is one of the nodes, or anyPace, with its weight.
+type pace struct {
+	at     int
+	weight float64
+}
+
+// anyPace is all paces taken together, as it is for a lot alone.
+const anyPace = -1
+
+// readyAt is the chance that the lot is ready in time at a pace.
+func (l Lot) readyAt(p pace) float64 {
+	if p.at == anyPace || l.Paces == nil {
+		return l.Ready
+	}
+	return l.Paces[p.at]
+}
+
+// shared is the sum of the lots of one cultivar, a spectrum for each pace: of lots that are independent within a season, mixed over seasons.
+func shared(lots []Lot, k int, season float64, paces []pace, fft *fourier.FFT) [][]complex128 {
+	sums := make([][]complex128, len(paces))
+	for i := range sums {
+		sums[i] = make([]complex128, fft.Len()/2+1)
+	}
+	add := func(shift, weight float64) {
+		spectra := make([][]complex128, len(lots))
+		for i, l := range lots {
+			spectra[i] = l.whenReady(k, shift).spectrum(fft)
+		}
+		for i, p := range paces {
+			for f := range sums[i] {
+				product := complex(weight, 0)
+				for j, l := range lots {
+					ready := l.readyAt(p)
+					product *= complex(1-ready, 0) + complex(ready, 0)*spectra[j][f]
+				}
+				sums[i][f] += product
+			}
+		}
+	}
+	if season == 0 {
+		add(0, 1)
+		return sums
+	}
 	for _, node := range nodes {
-		in := sure(0)
-		for _, l := range lots {
-			in = in.plus(l.inSeason(k, season*node.z))
-		}
-		if season == 0 {
-			return in
-		}
-		mixed = mixed.mix(1, in, node.weight)
+		add(season*node.Z, node.Weight)
 	}
-	return mixed.trimmed()
+	return sums
 }
 
-// inSeason is what the lot brings in a season that moves the share in grade by so much on the logit scale.
-func (l Lot) inSeason(k int, shift float64) Counts {
+// whenReady is what the lot brings, once it is ready, in a season that moves the share in grade by so much on the logit scale.
+func (l Lot) whenReady(k int, shift float64) Counts {
 	pots := sure(0)
 	for _, part := range l.Parts {
 		pots = pots.plus(part.counts(k, shift))
 	}
 	// A rounding error's room is given, no more: 96.99999999 pots are 97.
-	pots = pots.mapped(func(n int) int { return int(math.Floor(float64(n)*l.Survive + 1e-9)) })
-	if l.Ready >= 1 {
-		return pots
-	}
-	return sure(0).mix(1-l.Ready, pots, l.Ready)
+	return pots.mapped(func(n int) int { return int(math.Floor(float64(n)*l.Survive + 1e-9)) })
 }
 
 // counts is the pots in grade on one bed: those seen, and of the others a beta-binomial number (Skellam 1948, JRSS B 10:257) whose mean is

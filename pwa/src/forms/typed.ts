@@ -27,7 +27,8 @@ export type Measure =
   | 'hours'
   | 'percent'
   | 'money'
-  | 'points';
+  | 'points'
+  | 'logit';
 
 interface Way {
   read: (text: string) => Typed<number>;
@@ -44,6 +45,7 @@ const PLACES = {
   percent: 2,
   money: 2,
   points: 2,
+  logit: 3,
   ec_us: 0,
   light: 0,
   light_fc: 0,
@@ -60,6 +62,7 @@ const SIGNS = {
   percent: '%',
   money: '',
   points: '',
+  logit: '',
   hours: 'h',
   count: '',
 } as const;

@@ -54,6 +54,7 @@ export const crops = {
     expected_loss_bp: 'Loss expected before shipping',
     promise_min: 'Minimum pots for a promise',
     graded_from_weeks: 'Grading starts, weeks before the ship week',
+    sharing_sd_milli: 'How much good and bad seasons differ',
     grades: 'Grades',
     crop: 'Crop',
   },
@@ -76,10 +77,13 @@ export const crops = {
     risk_miss_bp: 'How often a bed with too much trouble may pass anyway. A lower risk takes more pots.',
     expected_loss_bp: 'Taken off before a bed’s page says how many pots are safe to promise.',
     promise_min: 'Nothing is promised from a lot, or from lots together, before this many pots are fully checked.',
+    sharing_sd_milli:
+      'Lots of one cultivar share a good or a bad season. This is the standard deviation of their share in grade on the logit scale: with 0.35, a half in grade becomes 41 to 59 % in about two seasons of three. With 0, no season differs. The larger it is, the less a ship week is sure of.',
     graded_from_weeks:
       'A lot is graded from this many weeks before its ship week. Before that its pots are still growing, so it gets no grade. A lot without a ship week is graded at any time.',
   },
   plusMinus: (value: string) => `± ${value}`,
+  logit: (value: string) => `${value} on the logit scale`,
   points: (value: string) => `${value} points`,
   weeks: (count: number) => counter('en', { one: 'week', other: 'weeks' })(count),
   pointsSign: 'points',

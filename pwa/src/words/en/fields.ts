@@ -122,6 +122,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   expected_loss_bp: 'Loss expected before shipping',
   promise_min: 'Minimum pots for a promise',
   graded_from_weeks: 'Grading starts, weeks before the ship week',
+  sharing_sd_milli: 'How much good and bad seasons differ',
 
   workdays: 'Days worked',
   holidays: 'Holidays',

@@ -21,7 +21,7 @@ export const supply = {
   differs:
     'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. What a week may still promise has all that is booked taken off; what a lot or cultivar may, only what it can give.',
   assumes: (season: string) =>
-    `Assumed: lots of one cultivar have good and bad seasons together (${season} on the logit scale, no source), and each lot is ready or late by itself. A spring that delays all lots at once is not counted.`,
+    `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and one spring makes all lots quicker or slower together (by 5 % of the days still to come, standard deviation).`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
   count: (all: number, over: number) =>
     over === 0 ? `${weeks(all)}, no booking that cannot be met` : `${weeks(all)}, ${over} overbooked`,

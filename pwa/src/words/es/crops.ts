@@ -59,6 +59,7 @@ export const crops = {
     expected_loss_bp: 'Pérdida esperada antes de embarcar',
     promise_min: 'Mínimo de macetas para prometer',
     graded_from_weeks: 'Los grados empiezan, semanas antes del embarque',
+    sharing_sd_milli: 'Cuánto difieren las temporadas buenas y malas',
     grades: 'Grados',
     crop: 'Cultivo',
   },
@@ -81,10 +82,13 @@ export const crops = {
     risk_miss_bp: 'Con qué frecuencia puede pasar una cama con demasiados problemas. Menos riesgo pide más macetas.',
     expected_loss_bp: 'Se descuenta antes de decir, en la página de una cama, cuántas macetas se pueden prometer.',
     promise_min: 'No se promete nada de un lote, o de varios juntos, antes de revisar completas estas macetas.',
+    sharing_sd_milli:
+      'Los lotes de una misma variedad comparten una temporada buena o mala. Esto es la desviación estándar de su parte en grado, en escala logit: con 0.35, una mitad en grado pasa a 41 a 59 % en unas dos de cada tres temporadas. Con 0, ninguna temporada difiere. Cuanto mayor sea, menos es seguro en una semana.',
     graded_from_weeks:
       'Un lote recibe grado desde estas semanas antes de su semana de embarque. Antes, sus macetas todavía crecen y no reciben grado. Un lote sin semana de embarque recibe grado siempre.',
   },
   plusMinus: (value: string) => `± ${value}`,
+  logit: (value) => `${value} en escala logit`,
   points: (value: string) => `${value} puntos`,
   weeks: (count: number) => counter('es', { one: 'semana', other: 'semanas' })(count),
   pointsSign: 'puntos',

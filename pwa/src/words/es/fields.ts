@@ -121,6 +121,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   expected_loss_bp: 'Pérdida esperada antes de embarcar',
   promise_min: 'Mínimo de macetas para prometer',
   graded_from_weeks: 'Los grados empiezan, semanas antes del embarque',
+  sharing_sd_milli: 'Cuánto difieren las temporadas buenas y malas',
 
   workdays: 'Días de trabajo',
   holidays: 'Días festivos',

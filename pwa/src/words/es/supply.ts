@@ -22,7 +22,7 @@ export const supply: typeof english = {
   differs:
     'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; a lo de un lote o una variedad, solo lo que puede dar.',
   assumes: (season) =>
-    `Se supone que los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit, sin fuente) y que cada lote está listo o se atrasa por su cuenta. No se cuenta una primavera que atrase todos los lotes a la vez.`,
+    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una misma primavera adelanta o atrasa a todos los lotes a la vez (5 % de los días que faltan, desviación estándar).`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
     over === 0

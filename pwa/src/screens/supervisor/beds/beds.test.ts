@@ -127,6 +127,7 @@ test('a week says what is short of one crop whatever is left of another', () => 
   const week: SupplyWeek = {
     week: '2026-W50',
     by: '',
+    season: 0.35,
     crop: 'azalea',
     pot_mm: 140,
     grades: [grade, { ...grade, grade: 'B', low: 500, high: 700, sure: 500, booked: 260 }],

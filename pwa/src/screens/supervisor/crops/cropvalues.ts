@@ -12,7 +12,7 @@ export const groups = [
   { name: 'even', values: ['head_tolerance_bp', 'bud_tolerance_bp'] },
   { name: 'walks', values: ['walk_every_days', 'min_pots', 'max_pots', 'width_bp', 'expected_cv_bp'] },
   { name: 'trouble', values: ['trouble_ok_bp', 'trouble_bad_bp', 'risk_false_bp', 'risk_miss_bp'] },
-  { name: 'ship', values: ['graded_from_weeks', 'promise_min', 'expected_loss_bp'] },
+  { name: 'ship', values: ['graded_from_weeks', 'promise_min', 'expected_loss_bp', 'sharing_sd_milli'] },
 ] as const satisfies readonly { name: string; values: readonly ValueName[] }[];
 
 export const valueNames: readonly ValueName[] = groups.flatMap((group): readonly ValueName[] => group.values);
@@ -22,6 +22,7 @@ const counts: readonly ValueName[] = ['walk_every_days', 'min_pots', 'max_pots',
 
 export function measureOf(name: ValueName): Measure {
   if (counts.includes(name)) return 'count';
+  if (name === 'sharing_sd_milli') return 'logit';
   return name === 'width_bp' ? 'points' : 'percent';
 }
 
@@ -46,6 +47,7 @@ export function saidValue(name: ValueName, value: number): string {
   if (name === 'graded_from_weeks') return words.weeks(value);
   if (name === 'min_pots' || name === 'max_pots' || name === 'promise_min') return appWords.value.common.pots(value);
   if (name === 'width_bp') return words.points(textOf(name, value));
+  if (name === 'sharing_sd_milli') return words.logit(textOf(name, value));
   const said = withSign(value, 'percent');
   return isTolerance(name) ? words.plusMinus(said) : said;
 }

@@ -29,6 +29,7 @@ function week(name: string, safe: number, changes: Partial<SupplyWeek> = {}): Su
     by: '',
     crop: 'azalea',
     pot_mm: 165,
+    season: 0.35,
     grades: [{ ...numbers, grade: 'florist', safe }],
     lots: [lot],
     bookings: [],

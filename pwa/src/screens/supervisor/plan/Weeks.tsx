@@ -8,7 +8,7 @@ import { Dialog } from '../../../parts/Dialog';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
-import { number, shipWeek } from '../../../words/format';
+import { list, number, shipWeek } from '../../../words/format';
 import { lotLine } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
@@ -72,7 +72,9 @@ function All({ view }: { view: SupplyView }) {
             </div>
           )}
           <p class="intro small quiet">{words.differs}</p>
-          <p class="intro small quiet">{words.assumes(number(view.season, 2))}</p>
+          <p class="intro small quiet">
+            {words.assumes(list([...new Set(view.weeks.map(({ season }) => number(season, 2)))].sort()))}
+          </p>
         </>
       )}
       {view.unplaced.length > 0 && (

@@ -1,7 +1,7 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { bookedUpTo, saidBooking, saidLot, saidShort, saidSure } from './supplyWords';
+import { bookedUpTo, saidBooking, saidCultivar, saidLot, saidShort, saidSure } from './supplyWords';
 
 beforeEach(() => speak('en'));
 
@@ -43,6 +43,7 @@ function week(changes: Partial<SupplyWeek> = {}): SupplyWeek {
     by: '2026-12-28',
     crop: 'azalea',
     pot_mm: 140,
+    season: 0.35,
     grades: [
       { ...grade, grade: 'florist' },
       { ...grade, grade: 'nursery', booked: 30, short: 0.02 },
@@ -123,4 +124,36 @@ test('a booking says what of it cannot be met, and why', () => {
   expect(saidBooking({ ...booking, why: 'unknown' })[1]).not.toContain('Chance');
   expect(saidBooking({ ...booking, missing: 0, why: '' })[1]).toBe('Can be met.');
   expect(saidBooking({ ...booking, why: 'week', other_week: '-' })[1]).toContain('The lot has no ship week.');
+});
+
+test('a booking that names no lot says what it takes from, and a cultivar and a lot what may still be promised of them', () => {
+  const wide = {
+    id: 'w',
+    lot: '',
+    tag: '',
+    crop: 'azalea',
+    pot_mm: 140,
+    buyer: 'Oxbow',
+    grade: 'florist',
+    open: 450,
+    missing: 236,
+    why: 'few',
+    other_week: '',
+    short: 0.97,
+    elsewhere: 0,
+  };
+  expect(saidBooking(wide)).toEqual([
+    'Oxbow: 450 pots, florist, from any lot of azalea, 14\u202fcm.',
+    '236 pots not sure. Chance that there are too few: over 9 in 10.',
+  ]);
+  expect(saidBooking({ ...wide, cultivar: 'Mothwick' })[0]).toContain('from any lot of Mothwick, 14');
+  expect(saidBooking({ ...wide, why: 'none' })[1]).toContain('no lot of this week is of that kind');
+  expect(saidBooking({ ...wide, crop: '', pot_mm: 0 })[0]).toContain('from no lot named.');
+  const { grades } = week();
+  expect(saidCultivar({ cultivar: 'Mothwick', sure: [201, 600], safe: [0, 397] }, grades)).toBe(
+    'Mothwick: may still be promised 0 florist and 397 nursery or better; sure before bookings 201 florist and 600 nursery or better.',
+  );
+  const said = saidLot(lot({ safe: [10, 20], leans: [30, 5] }), grades);
+  expect(said).toContain('May still be promised of it: 10 florist and 20 nursery or better.');
+  expect(said).toContain('Bookings that name no lot need 35 pots of it.');
 });
