@@ -88,7 +88,7 @@ describe('in a walk', () => {
     expect(await heard()).not.toContain('awake');
     await startsWalk(scout);
     walk = walkOf(scout);
-    expect((await heard()).filter((each) => each === 'awake')).toHaveLength(1);
+    await expect.poll(async () => (await heard()).filter((each) => each === 'awake').length).toBe(1);
     await scout.page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
     await expect.poll(async () => (await heard()).filter((each) => each === 'awake').length).toBe(2);
     await turnsTo(scout, `/walk/${walk}/end`);
@@ -98,7 +98,7 @@ describe('in a walk', () => {
 
   test('each tap is felt', async () => {
     await key('3').tap();
-    expect((await heard()).at(-1)).toMatch(/^tick \d+$/);
+    await expect.poll(async () => (await heard()).at(-1)).toMatch(/^tick \d+$/);
     await scout.taps('Undo');
   });
 
@@ -145,7 +145,7 @@ describe('in a walk', () => {
     await choosesInSettings('Length', 'inches');
     await goesOn();
     for (let step = 0; step < 12; step++) await scout.taps('1 in more');
-    expect((await tabs())[0]).toBe('12');
+    await expect.poll(async () => (await tabs())[0]).toBe('12');
     await scout.taps('¼ in more');
     await endsPot();
     // 12.25 in are 311.15 mm by definition of the inch.

@@ -113,6 +113,11 @@ export class Nursery {
     return this.#pair(role, phoneScreen);
   }
 
+  /** A paired phone with which no page is opened out of range and no update taken: without a service worker, as a desk. */
+  async phoneInRange(role: Role): Promise<Device> {
+    return this.#pair(role, phoneScreen, false);
+  }
+
   /**
    * A paired computer in the office. Its browser has no service worker, as in a private window: to keep the app's files is half
    * the work of a first start, and what that is good for is looked at on phones.

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { BedsView, BedView, PhonesView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
 import { shows, viewOf } from './pages.ts';
+import { choosesLanguage, turnsTo } from './states.ts';
 import { BED_1, HOUSE, LOT_1, openSmallNursery, push, type Line } from './small.ts';
 import { hasEverything, kept, notesPot, seesBeds, startsWalk, until } from './walking.ts';
 
@@ -14,9 +15,8 @@ let bed = '';
 beforeAll(async () => {
   nursery = await openSmallNursery();
   desk = await nursery.desk('supervisor');
-  phone = await nursery.phone('scout');
+  phone = await nursery.phoneInRange('scout');
   await seesBeds(phone);
-  await phone.isReadyForTheField();
   const line = phone.page.locator('.lines li:not(.shut) a').first();
   bed = (await line.getAttribute('href'))?.split('/').at(-1) ?? '';
   await line.tap();
@@ -29,12 +29,6 @@ afterAll(async () => nursery.close());
 
 const waiting = () => desk.page.locator('ul.held > li');
 const pots = async () => (await viewOf<BedView>(desk, `beds/${bed}`)).pots.length;
-
-const speaks = (at: Device, language: 'en' | 'es') =>
-  at.page.evaluate(
-    (wanted) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: wanted })),
-    language,
-  );
 
 async function pictures(name: string): Promise<void> {
   await desk.picture(`${name}-desk`);
@@ -74,13 +68,13 @@ test('what it notes later waits for the supervisor, and is in no record', async 
 });
 
 test('meanwhile the phone says why it waits, in the language of whoever holds it', async () => {
-  await speaks(phone, 'es');
-  await phone.opens('/notes');
+  await choosesLanguage(phone, 'es');
+  await turnsTo(phone, '/notes');
   await phone.sees('A este teléfono se le quitó el acceso. La nota queda guardada hasta que el encargado la revise.');
   await phone.picture('scout-notes-review-es');
   expect(await phone.accessibilityFaults()).toEqual([]);
-  await speaks(phone, 'en');
-  await phone.opens('/notes');
+  await choosesLanguage(phone, 'en');
+  await turnsTo(phone, '/notes');
   await phone.sees('This phone’s access was revoked.');
 });
 
@@ -95,7 +89,7 @@ test('one of the notes is merged and one left out, each with one tap', async () 
 });
 
 test('the phone of whoever wrote it says that the note was left out, and what to do', async () => {
-  await phone.opens('/notes');
+  await turnsTo(phone, '/notes');
   await phone.taps('Send now');
   await phone.sees('rejected by the supervisor');
   await phone.sees(/It is not in the records\./);
@@ -133,8 +127,8 @@ test('a note that cannot be right says which value is wrong, in either language'
   ]);
   await shows(desk, '/phones');
   await desk.sees('Head, first diameter: 4,000 mm is outside 5 to 2,000 mm.');
-  await speaks(desk, 'es');
-  await shows(desk, '/phones');
+  await choosesLanguage(desk, 'es');
+  await turnsTo(desk, '/phones');
   await desk.sees('Copa, primer diámetro: 4,000 mm está fuera de lo que se admite, de 5 a 2,000 mm.');
   await desk.sees('Botones: los estados suman 11, más que los 10 contados.');
   await desk.sees('Cuántas macetas: 3 suma macetas, pero el motivo «pudrición de raíz» las quita.');

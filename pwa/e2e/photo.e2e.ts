@@ -13,8 +13,7 @@ let camera: Buffer;
 
 beforeAll(async () => {
   nursery = await openSmallNursery();
-  phone = await nursery.phone('scout');
-  await phone.isReadyForTheField();
+  phone = await nursery.phoneInRange('scout');
   await seesBeds(phone);
   camera = await cameraFile(phone.page);
 });

@@ -131,7 +131,7 @@ describe('the owner of a new nursery', () => {
   });
 
   test('has a scout walk one of the new beds at once', async () => {
-    const scout = await nursery.phone('scout');
+    const scout = await nursery.phoneInRange('scout');
     await scout.sees('H1');
     await scout.page.getByText('H1', { exact: false }).first().click();
     await scout.taps('Start walk');
@@ -139,7 +139,7 @@ describe('the owner of a new nursery', () => {
   });
 
   test('does the same in Spanish on a phone', async () => {
-    const phone = await nursery.phone('owner');
+    const phone = await nursery.phoneInRange('owner');
     await phone.page.evaluate(() =>
       localStorage.setItem('bedwalk-settings', JSON.stringify({ language: 'es', theme: 'dark' })),
     );

@@ -25,6 +25,15 @@ export async function turnsTo(phone: Device, path: string): Promise<void> {
   await phone.page.locator('main h1').waitFor();
 }
 
+export type Language = 'en' | 'es';
+
+/** Has the running app speak another language, by its own settings; opening it again takes ten times as much. */
+export async function choosesLanguage(phone: Device, language: Language): Promise<void> {
+  await turnsTo(phone, '/settings');
+  await phone.page.getByText({ en: 'English', es: 'Español' }[language], { exact: true }).click();
+  await phone.page.waitForFunction((wanted) => document.documentElement.lang === wanted, language);
+}
+
 /** Presses what is there, from within the page, since these tests are about looks; as soon as it can be seen and is not disabled. */
 async function taps(phone: Device, selector: string): Promise<void> {
   const there = phone.page.locator(`${selector}:not(:disabled)`).first();

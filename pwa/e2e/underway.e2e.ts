@@ -2,8 +2,9 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { BedView } from '../../schema/types.ts';
 import type { Device, Nursery } from './harness.ts';
-import { shows, viewOf } from './pages.ts';
+import { turnsTo as turnsToPage, viewOf } from './pages.ts';
 import { BED_1, openSmallNursery, walkOfFirstBed } from './small.ts';
+import { turnsTo } from './states.ts';
 import { hasEverything, notesPot, opensBed, seesBeds, startsWalk } from './walking.ts';
 
 let nursery: Nursery;
@@ -18,9 +19,8 @@ beforeAll(async () => {
     chlorosis: 'none' as const,
   }));
   nursery = await openSmallNursery(walkOfFirstBed(roots));
-  phone = await nursery.phone('scout');
+  phone = await nursery.phoneInRange('scout');
   await seesBeds(phone);
-  await phone.isReadyForTheField();
   await opensBed(phone, 'Heron, H1');
   await startsWalk(phone);
   for (const buds of ['42', '43']) await notesPot(phone, { head: '31', buds });
@@ -38,19 +38,19 @@ test('the desk keeps the alarm and shows the walk beside it', async () => {
     [390, 844],
   ] as const) {
     await desk.page.setViewportSize({ width, height });
-    await shows(desk, `/beds/${BED_1}`);
+    await turnsToPage(desk, `/beds/${BED_1}`);
     await desk.sees(/Root rot in 4 of 12 pots/);
     await desk.sees(new RegExp(`^Walking: 2 of about ${planned} `));
     await desk.sees('The walk in progress changes nothing here until it ends.');
     await desk.picture(`underway-bed-${width}`);
-    await shows(desk, '/beds');
+    await turnsToPage(desk, '/beds');
     await desk.page.getByText(`walking, 2 of about ${planned}`).filter({ visible: true }).first().waitFor();
     await desk.picture(`underway-beds-${width}`);
   }
 });
 
 test('a phone does, too', async () => {
-  await phone.opens(`/bed/${BED_1}`);
+  await turnsTo(phone, `/bed/${BED_1}`);
   await phone.page.locator('.underway').waitFor();
   await phone.sees(new RegExp(`^Walking: 2 of about ${planned} `));
   // By the phone's own number, and once the server's sentence about it is here, in that alone.

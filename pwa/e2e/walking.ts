@@ -48,13 +48,12 @@ export async function startsWalk(phone: Device): Promise<void> {
 }
 
 /**
- * A phone that can go into the field, with a walk begun in the first bed that is open, or with the one on which its person is
+ * A phone with a walk begun in the first bed that is open, or with the one on which its person is
  * already; or in a bed further down.
  */
 export async function phoneInABed(nursery: Nursery, further = 0): Promise<Device> {
-  const phone = await nursery.phone('scout');
+  const phone = await nursery.phoneInRange('scout');
   await seesBeds(phone);
-  await phone.isReadyForTheField();
   await phone.page.locator('.lines li:not(.shut) a').nth(further).tap();
   await phone.taps(/^(Start walk|Continue the walk)/);
   await phone.page.locator('.pad').waitFor();

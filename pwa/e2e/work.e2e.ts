@@ -168,7 +168,7 @@ describe('out of range', () => {
   });
 
   test('a product closes its beds on this phone at once', async () => {
-    await scout.opens(`/bed/${bed}`);
+    await turnsTo(scout, `/bed/${bed}`);
     await scout.page.getByRole('button', { name: 'Start walk' }).waitFor();
     await opensForm(/^Product applied/);
     await scout.sees('DANGER · PESTICIDES · KEEP OUT');
@@ -186,7 +186,7 @@ describe('out of range', () => {
       active: 'daminozide',
       entry_hours: 24,
     });
-    await scout.opens(`/bed/${bed}`);
+    await turnsTo(scout, `/bed/${bed}`);
     await scout.sees(/^Closed: restricted-entry interval/);
     expect(await scout.page.getByRole('button', { name: 'Start walk' }).count()).toBe(0);
   });
@@ -230,15 +230,15 @@ describe('out of range', () => {
     await scout.taps(/^Back$/);
     await scout.sees('half filled');
     await scout.isSwitchedOffAndOn(`/work/note?bed=${bed}&lot=${lot}`);
-    expect(await field(/^Comment/).inputValue()).toBe('Mist line over the fan end drips.');
+    await expect.poll(() => field(/^Comment/).inputValue()).toBe('Mist line over the fan end drips.');
     await saves();
     await scout.page.getByRole('heading', { name: 'Add a note' }).waitFor();
     expect((await written('note')).at(-1)?.body).toEqual({ lot, bed, words: 'Mist line over the fan end drips.' });
-    expect(await scout.page.getByText('half filled').count()).toBe(0);
+    await scout.page.getByText('half filled').waitFor({ state: 'detached' });
   });
 
   test('a new lot from a typed tag: what nobody knows is left out', async () => {
-    await scout.opens('/scan');
+    await turnsTo(scout, '/scan');
     await scout.page.getByLabel(/type the tag/).fill('zz 900');
     await scout.taps(/^Find$/);
     await scout.sees('zz 900: no lot with this tag on this phone. Is it new?');
@@ -253,7 +253,7 @@ describe('out of range', () => {
     await field('Crop').fill(`${crop.slice(0, 3)}x${crop.slice(3)}`);
     await scout.sees(/Almost the same as “/);
     await scout.taps(`Use “${crop}”`);
-    expect(await field('Crop').inputValue()).toBe(crop);
+    await expect.poll(() => field('Crop').inputValue()).toBe(crop);
     await field('Crop').fill('azalea');
     await field('Cultivar').fill('Fen Lantern');
     await field('Pot size').fill('14');
@@ -271,7 +271,7 @@ describe('out of range', () => {
     expect(made).toEqual({ of: made.of, tag: 'zz 900', crop: 'azalea', cultivar: 'Fen Lantern', pot_mm: 140 });
     expect((await stockOf(made.of))?.by_span).toEqual({ '': 48 });
     expect((await written('count')).at(-1)?.body).toEqual({ lot: made.of, change: 48, reason: 'received' });
-    await scout.opens('/scan');
+    await turnsTo(scout, '/scan');
     await scout.page.getByLabel(/type the tag/).fill('ZZ-900');
     await scout.taps(/^Find$/);
     await scout.page.getByRole('heading', { name: 'zz 900 Fen Lantern' }).waitFor();
@@ -294,7 +294,7 @@ describe('out of range', () => {
   });
 
   test('a lot in short says what it is, where it stands and what was last noted', async () => {
-    await scout.opens(`/lot/${lot}`);
+    await turnsTo(scout, `/lot/${lot}`);
     await scout.page.getByRole('heading', { name: new RegExp(tag) }).waitFor();
     await scout.sees(/pH 9\.1/);
     await scout.taps(/^Add a note/);
@@ -325,7 +325,7 @@ describe('photos', () => {
     const width = () => shown.evaluate((image) => image.clientWidth);
     const small = await width();
     await scout.taps('Larger, one above the other');
-    expect(await width()).toBeGreaterThan(1.8 * small);
+    await expect.poll(width).toBeGreaterThan(1.8 * small);
     await scout.taps('Smaller, side by side');
 
     await scout.comesIntoRange();
@@ -350,16 +350,15 @@ describe('photos', () => {
 test.each(['loss', 'recount', 'move', 'step', 'lot', 'application', 'event', 'rooting', 'reading'])(
   'each thing that keeps an empty %s from being saved leads to its field',
   async (form) => {
-    await scout.opens(`/work/${form}`);
+    await turnsTo(scout, `/work/${form}`);
     await scout.taps(/^Save$/);
     const problems = scout.page.locator('.problems li button');
     await problems.first().waitFor();
     for (const problem of await problems.all()) {
       await problem.tap();
-      const led = await scout.page.evaluate(
-        () => document.activeElement?.closest('form .field, form fieldset') !== null,
-      );
-      expect([await problem.textContent(), led]).toEqual([await problem.textContent(), true]);
+      const isLed = () =>
+        scout.page.evaluate(() => document.activeElement?.closest('form .field, form fieldset') !== null);
+      await expect.poll(isLed, { message: (await problem.textContent()) ?? '' }).toBe(true);
     }
   },
 );
