@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"github.com/gorilla/websocket"
+	"golang.org/x/time/rate"
 
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
@@ -64,7 +65,12 @@ func (p *Program) Phones(ctx context.Context, n int) (owner *Phone, scouts []*Ph
 	if owner, err = p.Pair(ctx, p.OwnerCode()); err != nil {
 		return nil, nil, err
 	}
+	// Below what the server allows one device and one address, which a crew meets nowhere else.
+	pace := rate.NewLimiter(30, 200)
 	for i := range n {
+		if err := pace.Wait(ctx); err != nil {
+			return nil, nil, err
+		}
 		raw, err := json.Marshal(schema.PairingAsk{Name: fmt.Sprintf("Scout %d", i+1), Role: "scout"})
 		if err != nil {
 			return nil, nil, err
