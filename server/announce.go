@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net"
 	"os"
@@ -10,6 +11,7 @@ import (
 
 	"rsc.io/qr"
 
+	"bedwalk/schema"
 	"bedwalk/server/access"
 	"bedwalk/server/demo"
 	"bedwalk/server/secure"
@@ -45,6 +47,10 @@ func (c *serveCommand) announce(ctx context.Context, p *parts, at net.Addr, way 
 	fmt.Printf("Bedwalk is at %s (Ctrl-C ends it)\n", address)
 	if way.Note != "" {
 		fmt.Println(way.Note)
+	}
+	var refused *schema.Problem
+	if errors.As(p.store.Ready(ctx), &refused) {
+		fmt.Println(refused.Detail, refused.Remedy)
 	}
 	devices, err := p.gate.Devices(ctx)
 	if err != nil {

@@ -1,12 +1,19 @@
 package main
 
 import (
+	"database/sql"
+	"errors"
+	"fmt"
+	"net"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
+	"time"
 
 	"bedwalk/server/backup"
+	"bedwalk/server/secure"
 	"bedwalk/server/testphone"
 )
 
@@ -69,5 +76,45 @@ func TestWhatTheCommandsKeepTheyGiveBack(t *testing.T) {
 	}
 	if err := (&restoreCommand{dataFlag: dataFlag{restored}, From: kept}).Run(t.Context()); err == nil || !strings.Contains(err.Error(), backup.ErrNoKey.Error()) {
 		t.Errorf("without the key: %v", err)
+	}
+}
+
+func TestWhatADiskRefusesIsSaidWithWhatToDo(t *testing.T) {
+	for _, c := range []struct {
+		err  error
+		says string
+	}{
+		{syscall.ENOSPC, "free some space on it"}, {syscall.EROFS, "mounted for writing"}, {syscall.EACCES, "as the user that the server runs as"},
+		{syscall.EIO, ""},
+	} {
+		wrapped := fmt.Errorf("nothing was exported: %w", &os.PathError{Op: "write", Path: "/x", Err: c.err})
+		if said := ofDisk(wrapped); !errors.Is(said, c.err) || !strings.Contains(said.Error(), c.says) || c.says == "" && said != wrapped {
+			t.Errorf("%v", said)
+		}
+	}
+}
+
+// A machine whose clock is an hour behind takes no notes, and says so where it is started.
+func TestAClockAnHourBehindIsNamedAtTheTerminal(t *testing.T) {
+	data, p := serving(t)
+	if err := p.db.Write(t.Context(), func(tx *sql.Tx) error {
+		_, err := tx.Exec("update meta set value = ? where name = 'clock'", time.Now().Add(time.Hour).UnixMilli())
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Close(); err != nil {
+		t.Fatal(err)
+	}
+	p, err := open(t.Context(), data, "serve", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer p.Close()
+	text, err := printed(t, func() error {
+		return (&serveCommand{dataFlag: dataFlag{data}}).announce(t.Context(), p, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1}, &secure.TLSMode{})
+	})
+	if err != nil || !strings.Contains(text, "The server's clock is behind the last time that it gave.") || !strings.Contains(text, "Set the clock of the server's machine") {
+		t.Errorf("%v\n%s", err, text)
 	}
 }

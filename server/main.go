@@ -6,9 +6,11 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -37,6 +39,20 @@ type dataFlag struct {
 	Data string `help:"Folder that holds the data." default:"data" type:"path" placeholder:"DIR"`
 }
 
+// ofDisk adds what to do to what the system says of a disk, wherever it comes from.
+func ofDisk(err error) error {
+	switch {
+	// The sentence is what Windows says.
+	case errors.Is(err, syscall.ENOSPC), strings.Contains(err.Error(), "not enough space on the disk"):
+		return fmt.Errorf("%w\nThe disk is full: free some space on it, or name a folder on another", err)
+	case errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("%w\nThe disk can only be read: have it mounted for writing (a damaged one is not any more), or name a folder on another", err)
+	case errors.Is(err, os.ErrPermission):
+		return fmt.Errorf("%w\nThis user may not do that: run it as the user that the server runs as, or let that user have the folder", err)
+	}
+	return err
+}
+
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
@@ -51,7 +67,7 @@ func main() {
 		kong.BindTo(ctx, (*context.Context)(nil)),
 	)
 	if err := run.Run(); err != nil {
-		fmt.Fprintln(os.Stderr, "bedwalk:", err)
+		fmt.Fprintln(os.Stderr, "bedwalk:", ofDisk(err))
 		os.Exit(1)
 	}
 }

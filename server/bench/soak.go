@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -96,6 +97,7 @@ func (s *soak) weekend(ctx context.Context) error {
 	top, stop := s.watchMemory(ctx)
 	var mu sync.Mutex
 	var batches, photos, first, notes, all []time.Duration
+	var again atomic.Int64
 	put := func(list *[]time.Duration, took time.Duration) { mu.Lock(); *list = append(*list, took); mu.Unlock() }
 	began := time.Now()
 	group, run := errgroup.WithContext(ctx)
@@ -103,7 +105,7 @@ func (s *soak) weekend(ctx context.Context) error {
 		group.Go(func() error {
 			for n, body := range load.bodies[i] {
 				asked := time.Now()
-				if _, err := phone.Send(run, body); err != nil {
+				if err := insist(run, &again, func() error { _, err := phone.Send(run, body); return err }); err != nil {
 					return fmt.Errorf("phone %d, batch %d: %w", i+1, n+1, err)
 				}
 				put(&batches, time.Since(asked))
@@ -121,7 +123,7 @@ func (s *soak) weekend(ctx context.Context) error {
 				// It begins as a JPEG does (ISO/IEC 10918-1, B.1.1.3: SOI, then a marker).
 				copy(raw, "\xff\xd8\xff\xe0")
 				asked := time.Now()
-				if err := phone.Photo(run, raw); err != nil {
+				if err := insist(run, &again, func() error { return phone.Photo(run, raw) }); err != nil {
 					return fmt.Errorf("phone %d: %w", i+1, err)
 				}
 				put(&photos, time.Since(asked))
@@ -146,7 +148,8 @@ func (s *soak) weekend(ctx context.Context) error {
 		name, unit string
 		value      float64
 	}{
-		{"returned: notes", "notes", float64(load.notes)}, {"returned: notes a second", "notes/s", float64(load.notes) / slices.Max(notes).Seconds()},
+		{"returned: notes", "notes", float64(load.notes)}, {"requests sent again", "requests", float64(again.Load())},
+		{"returned: notes a second", "notes/s", float64(load.notes) / slices.Max(notes).Seconds()},
 		{"longest answer to a batch", "ms", quantile(batches, 1)}, {"answer to a batch, p95", "ms", quantile(batches, 0.95)},
 		{"longest photo", "ms", longest(photos)},
 		{"order: first phone has its first answer", "ms", quantile(first, 0)}, {"order: last phone has its first answer", "ms", quantile(first, 1)},
@@ -159,6 +162,18 @@ func (s *soak) weekend(ctx context.Context) error {
 		errs = append(errs, tell("most memory meanwhile", "MB", *top))
 	}
 	return errors.Join(append(errs, s.memory("memory after the return"))...)
+}
+
+// insist sends again where the connection breaks, as a phone does: the server may have closed one that was idle just as it is used.
+func insist(ctx context.Context, again *atomic.Int64, send func() error) error {
+	for try := 1; ; try++ {
+		err := send()
+		var refused *realrun.Refused
+		if err == nil || try == 3 || errors.As(err, &refused) || ctx.Err() != nil {
+			return err
+		}
+		again.Add(1)
+	}
 }
 
 func longest(took []time.Duration) float64 {

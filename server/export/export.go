@@ -3,6 +3,7 @@
 package export
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/csv"
@@ -203,10 +204,11 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 	}
 	byKind := map[string]*table{}
 	defer func() {
+		// Of a full disk each of them tells; the first is enough.
 		for _, t := range byKind {
-			err = errors.Join(err, t.close())
+			err = cmp.Or(err, t.close())
 		}
-		err = errors.Join(err, exact.close())
+		err = cmp.Or(err, exact.close())
 	}()
 	lines := json.NewEncoder(exact)
 	lines.SetEscapeHTML(false)

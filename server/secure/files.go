@@ -14,7 +14,22 @@ func Files(cert, key string) (*TLSMode, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &TLSMode{TLS: withCertificate(k.get)}, nil
+	return &TLSMode{TLS: withCertificate(k.get), Note: k.notNow(time.Now())}, nil
+}
+
+// notNow says what is wrong with the time of the certificate, "" for nothing. It is served all the same: a renewed one is taken up without
+// a new start.
+func (k *keys) notNow(now time.Time) string {
+	leaf := k.current.Leaf
+	switch {
+	case now.After(leaf.NotAfter):
+		return fmt.Sprintf("The certificate %s expired on %s, so no phone will connect: renew it (the server takes up the new file by itself), or set this machine's clock if that is wrong.",
+			k.cert, leaf.NotAfter.Format(time.DateOnly))
+	case now.Before(leaf.NotBefore):
+		return fmt.Sprintf("The certificate %s is not good before %s, so no phone will connect: set this machine's clock; if it is right, wait until then.",
+			k.cert, leaf.NotBefore.Format(time.DateTime))
+	}
+	return ""
 }
 
 func watch(cert, key string) (*keys, error) {

@@ -11,6 +11,7 @@ import (
 	"math/big"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 )
@@ -81,5 +82,28 @@ func TestARenewedCertificateIsTakenUpAndAHalfWrittenOneIsNot(t *testing.T) {
 	certificate(t, dir, 2)
 	if got := serial(); got != 2 {
 		t.Fatalf("after the renewal: serves certificate %d", got)
+	}
+}
+
+func TestACertificateOfAnotherTimeIsNamedAtTheTerminalAndServed(t *testing.T) {
+	cert, key := certificate(t, t.TempDir(), 7)
+	way, err := Files(cert, key)
+	if err != nil || way.Note != "" {
+		t.Fatalf("a good one: %q, %v", way.Note, err)
+	}
+	k, err := watch(cert, key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	leaf := k.current.Leaf
+	for _, c := range []struct {
+		now  time.Time
+		says string
+	}{
+		{leaf.NotAfter, ""}, {leaf.NotAfter.Add(time.Second), "expired on"}, {leaf.NotBefore, ""}, {leaf.NotBefore.Add(-time.Second), "is not good before"},
+	} {
+		if note := k.notNow(c.now); c.says == "" && note != "" || !strings.Contains(note, c.says) || note != "" && !strings.Contains(note, "clock") {
+			t.Errorf("at %s: %q", c.now, note)
+		}
 	}
 }
