@@ -1955,8 +1955,25 @@ export interface BedView {
   walks: TrendPoint[];
   pots: PotView[];
   facts: Record[];
+  /** Along is how head size changes along the bed, for each lot with enough pots seen. */
+  along: AlongBed[];
   people: { [key: string]: string };
   made_at: number;
+}
+
+/** AlongBed is a line of a lot's head sizes on the distance from the entry end: Per5M is its slope in mm every 5 m, Line the line itself from the first pot seen to the last. */
+export interface AlongBed {
+  lot: string;
+  per_5m: Estimate;
+  line: LinePoint[];
+}
+
+/** LinePoint is the height of a line (mm) at a distance from the entry end (m), with the 90 % band of its mean. */
+export interface LinePoint {
+  m: number;
+  mm: number;
+  low: number;
+  high: number;
 }
 
 /** PotView is one pot seen, with the walk's measures of it. */

@@ -15,7 +15,7 @@ const factsShown = 300
 
 // Bed is one bed in full, from one of its walks: the one that the bed is shown by (see shownOf) when walkID is "".
 func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView, err error) {
-	one = schema.BedView{Pots: []schema.PotView{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: v.journal.NowMS()}
+	one = schema.BedView{Pots: []schema.PotView{}, Along: []schema.AlongBed{}, Facts: []schema.Record{}, Walks: []schema.TrendPoint{}, MadeAt: v.journal.NowMS()}
 	err = v.at(ctx, func(m *moment) error {
 		if _, ok := m.n.beds[id]; !ok {
 			return ErrNoSuch
@@ -76,11 +76,12 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 	if err != nil {
 		return err
 	}
+	in, err := m.input(id, w, m.n.groundOf(id), w.Newest, map[string][]potRecord{w.ID: pots})
+	if err != nil {
+		return err
+	}
+	v.Along = bed.Along(in)
 	if w != state.shown {
-		in, err := m.input(id, w, m.n.groundOf(id), w.Newest, map[string][]potRecord{w.ID: pots})
-		if err != nil {
-			return err
-		}
 		score := bed.Score(in)
 		if !w.Whole {
 			score.Findings = withoutUnwalked(score.Findings)

@@ -86,12 +86,6 @@ func RegulatorSince(family []Part, since calendar.Day) (first *calendar.Day) {
 	return first
 }
 
-var straight = stats.Curve{Name: "line", Parameters: 2,
-	F: func(x float64, b []float64) float64 { return b[0] + b[1]*x },
-	Start: func(_, y []float64) ([]float64, bool) {
-		return []float64{y[0], 1}, true
-	}}
-
 // GrowthOf fits the walks after a day by weighted least squares. A logistic and a Gompertz curve are believed where both have a final size
 // with a standard error of at most 10 % of it, above every walk's mean, half of which was seen, over at least 5 walks. Otherwise it is a line
 // through the last 3 to 6.
@@ -108,7 +102,7 @@ func GrowthOf(since calendar.Day, walks []WalkMean) Growth {
 		return g
 	}
 	last := g.Walks[max(0, len(g.Walks)-lineMost):]
-	if fit, err := fitWalks(straight, since, last); err == nil && len(last) >= lineLeast {
+	if fit, err := fitWalks(stats.Straight, since, last); err == nil && len(last) >= lineLeast {
 		g.Line, g.fits = len(last), []stats.Fit{fit}
 	}
 	return g

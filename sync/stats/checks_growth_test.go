@@ -99,8 +99,7 @@ func init() {
 			X, Y []float64
 			XNew []float64 `json:"x_new"`
 		}](t, c)
-		straight := Curve{Name: "line", Parameters: 2, F: func(x float64, b []float64) float64 { return b[0] + b[1]*x }}
-		f := fitted(t, straight, in.X, in.Y, []float64{1, 1})
+		f := fitted(t, Straight, in.X, in.Y, []float64{1, 1})
 		var fit, low, high []float64
 		for _, x := range in.XNew {
 			p := f.Predict(x, 0.95)

@@ -37,6 +37,11 @@ var Gompertz = Curve{Name: "Gompertz", Parameters: 3,
 		return b, ok
 	}}
 
+// Straight is b0 + b1 x.
+var Straight = Curve{Name: "line", Parameters: 2,
+	F:     func(x float64, b []float64) float64 { return b[0] + b[1]*x },
+	Start: func(_, y []float64) ([]float64, bool) { return []float64{y[0], 1}, true }}
+
 // startFrom lays a line through the turned data below an asymptote a little above the largest value.
 func startFrom(x, y []float64, turn func(share float64) float64) ([]float64, bool) {
 	top := Summarize(y).Max.X * 1.05
@@ -144,9 +149,24 @@ func (f Fit) interval(x, level, scatter float64) Estimate {
 	g := mat.NewVecDense(len(f.B), slopeIn(f.f, x, f.B))
 	s := f.ResidualSD.X
 	variance := s * s * (scatter + math.Max(0, mat.Inner(g, f.inverse, g)))
-	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.DF)}.Quantile((1+level)/2) * math.Sqrt(variance)
+	half := f.t(level) * math.Sqrt(variance)
 	e.Interval = Between(e.Value.X-half, e.Value.X+half)
 	return e
+}
+
+// Of is a parameter's interval: b +- t SE; unknown without a degree of freedom.
+func (f Fit) Of(parameter int, level float64) Estimate {
+	e := Estimate{Value: Sure(f.B[parameter]), N: f.DF + len(f.B)}
+	if len(f.SE) > 0 && goodLevel(level) {
+		half := f.t(level) * f.SE[parameter]
+		e.Interval = Between(e.Value.X-half, e.Value.X+half)
+	}
+	return e
+}
+
+// t is Student's t of a two-sided level with the fit's degrees of freedom.
+func (f Fit) t(level float64) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.DF)}.Quantile((1 + level) / 2)
 }
 
 // marquardt descends to the least squares of root (y - f(x; b)), root being the square roots of the weights.
