@@ -1955,6 +1955,9 @@ export interface BedView {
   walks: TrendPoint[];
   pots: PotView[];
   facts: Record[];
+  /** Since and Until are the first and the last of the walks that saw a lot that the shown walk saw (ms): its season on the bed. */
+  since: number;
+  until: number;
   /** Along is how head size changes along the bed, for each lot with enough pots seen. */
   along: AlongBed[];
   people: { [key: string]: string };

@@ -115,6 +115,9 @@ type BedView struct {
 	Walks     []TrendPoint      `json:"walks"`
 	Pots      []PotView         `json:"pots"`
 	Facts     []Record          `json:"facts"`
+	// Since and Until are the first and the last of the walks that saw a lot that the shown walk saw (ms): its season on the bed.
+	Since int64 `json:"since"`
+	Until int64 `json:"until"`
 	// Along is how head size changes along the bed, for each lot with enough pots seen.
 	Along  []AlongBed        `json:"along"`
 	People map[string]string `json:"people"`

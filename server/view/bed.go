@@ -72,6 +72,7 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 		w = state.walks[at]
 	}
 	v.Walk = w.ID
+	v.Since, v.Until = seasonOf(state.walks, w)
 	pots, err := m.potsOf(id, w.ID, w.Pots)
 	if err != nil {
 		return err
@@ -92,6 +93,17 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 		v.Pots = append(v.Pots, schema.PotView{ID: nameOf(p.Key), Now: p.Pot.Now, By: p.Pot.By, Others: len(p.Pot.Others), Voided: p.Pot.Voided})
 	}
 	return nil
+}
+
+// seasonOf is when the first and the last of the walks were that saw a lot that one of them saw.
+func seasonOf(walks []*walk, of *walk) (since, until int64) {
+	since, until = of.At, of.At
+	for _, w := range walks {
+		if slices.ContainsFunc(w.Lots, func(lot string) bool { return slices.Contains(of.Lots, lot) }) {
+			since, until = min(since, w.At), max(until, w.At)
+		}
+	}
+	return since, until
 }
 
 // facts are the newest facts among some records, newest first.

@@ -140,6 +140,13 @@ func TestABedIsShownAsAnyOfItsWalksSawIt(t *testing.T) {
 			t.Fatalf("a pot of walk %s is shown with walk %s", p.Now.Walk, first.Walk)
 		}
 	}
+	// The line along the bed is one of the walk's, and says the same as the finding: heads change, and by as much.
+	if len(last.Along) != 1 || last.Along[0].Per5M.Interval.Low*last.Along[0].Per5M.Interval.High <= 0 {
+		t.Errorf("%+v, want one line whose slope is not 0", last.Along)
+	}
+	if last.Since != last.Walks[0].At || last.Until != last.Walks[len(last.Walks)-1].At {
+		t.Errorf("the season is from %d to %d, its walks from %d to %d", last.Since, last.Until, last.Walks[0].At, last.Walks[len(last.Walks)-1].At)
+	}
 	again, err := d.Bed(t.Context(), truth.GradientBed, "")
 	if err != nil || again.Walk != last.Walk || again.Bed.Score.Seen != last.Bed.Score.Seen {
 		t.Fatalf("looking at an old walk changed the last one: %s, %v", again.Walk, err)

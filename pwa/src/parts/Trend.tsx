@@ -19,6 +19,12 @@ interface Props {
   marks: readonly TrendMark[];
   /** A second value through the same time, drawn apart: dashed, with squares. Its first mark is named where it begins. */
   other?: { marks: readonly TrendMark[]; from: string };
+  /** The time that the plot shows, for several plots of one time; from the first mark to the last unless given. */
+  span?: { from: number; to: number };
+  /** Says at the first mark what begins there, where the plot shows an earlier time. */
+  begins?: string;
+  /** What was done meanwhile, the earliest first: each a thin line with its number at the foot. */
+  steps?: readonly { id: string; at: number }[];
   /** Ends of the upright axis; 0 to 1 unless said. */
   from?: number;
   to?: number;
@@ -27,31 +33,35 @@ interface Props {
 }
 
 const LETTER = 7.5;
+/** The same of what a line across the plot says, which is bold. */
+const BOLD = 8.5;
 const FOOT = 24;
 
 /** One value through time, or two, each with its interval as a band and a whisker. */
-export function Trend({ name, marks, other, from = 0, to = 1, write, height = 200 }: Props) {
+export function Trend({ name, marks, other, span, begins, steps = [], from = 0, to = 1, write, height = 200 }: Props) {
   const [box, width] = useWidth<HTMLDivElement>(560);
   const all = [...marks, ...(other?.marks ?? [])].sort((a, b) => a.at - b.at);
   const first = all[0];
   const last = all.at(-1);
   if (!first || !last) return null;
-  const begins = other?.marks[0];
+  const secondFrom = other?.marks[0];
+  const shown = span ?? { from: first.at, to: last.at };
   // What a line across the plot says, one line for each moment: a new scout, or where the second value begins.
   const signs: Sign[] = all
     .filter((mark, i) => mark.changed && all.findIndex((each) => each.changed && each.at === mark.at) === i)
     .map((mark) => ({ id: `scout ${mark.id}`, at: mark.at, text: mark.scout ?? '' }));
-  if (begins && other && marks.some((mark) => mark.at < begins.at))
-    signs.unshift({ id: 'begins', at: begins.at, text: other.from });
+  if (secondFrom && other?.from && marks.some((mark) => mark.at < secondFrom.at))
+    signs.unshift({ id: 'begins', at: secondFrom.at, text: other.from });
+  if (begins && shown.from < first.at) signs.unshift({ id: 'begins', at: first.at, text: begins });
   // Room for what they say, where there are any.
   const top = signs.length > 0 ? 38 : 14;
   const y = scaleOf(from, to, height - FOOT, top, 5);
   const left = 12 + LETTER * Math.max(...y.ticks.map((tick) => write(tick).length));
   const right = width - 16;
   const x = (at: number) =>
-    last.at === first.at
+    shown.to === shown.from
       ? (left + right) / 2
-      : left + 12 + ((at - first.at) / (last.at - first.at)) * (right - left - 12);
+      : left + 12 + ((at - shown.from) / (shown.to - shown.from)) * (right - left - 12);
   const up = (value: number) => y(Math.min(to, Math.max(from, value)));
   const days = daysToName(all, x, 64);
   return (
@@ -70,6 +80,14 @@ export function Trend({ name, marks, other, from = 0, to = 1, write, height = 20
             <line x1={x(sign.at)} x2={x(sign.at)} y1={lane * 15 + 3} y2={height - FOOT} />
             <text x={x(sign.at) + (atEnd ? -4 : 4)} y={lane * 15 + 13} text-anchor={atEnd ? 'end' : 'start'}>
               {sign.text}
+            </text>
+          </g>
+        ))}
+        {steps.map((step, i) => (
+          <g key={step.id} class="done">
+            <line x1={x(step.at)} x2={x(step.at)} y1={top} y2={height - FOOT} />
+            <text x={x(step.at) + 3} y={height - FOOT - 4}>
+              {i + 1}
             </text>
           </g>
         ))}
@@ -128,7 +146,7 @@ function inLanes(signs: readonly Sign[], x: Scale, width: number) {
   return signs
     .toSorted((a, b) => a.at - b.at)
     .map((sign) => {
-      const wide = sign.text.length * LETTER + 8;
+      const wide = sign.text.length * BOLD + 8;
       const atEnd = x(sign.at) + wide > width;
       const left = atEnd ? x(sign.at) - wide : x(sign.at);
       const lane = left >= (ends[0] ?? 0) ? 0 : 1;

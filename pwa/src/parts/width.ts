@@ -1,5 +1,5 @@
 import type { RefObject } from 'preact';
-import { useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 
 interface Box {
   width: number;
@@ -30,4 +30,17 @@ export function useBox<E extends Element>(before: Box): [RefObject<E | null>, Bo
     return () => observer.disconnect();
   }, []);
   return [element, box];
+}
+
+/** Whether the window is as a media query says, for what is not even made on a smaller one. */
+export function useMedia(query: string): boolean {
+  const [is, set] = useState(() => matchMedia(query).matches);
+  useEffect(() => {
+    const list = matchMedia(query);
+    const read = () => set(list.matches);
+    read();
+    list.addEventListener('change', read);
+    return () => list.removeEventListener('change', read);
+  }, [query]);
+  return is;
 }

@@ -117,11 +117,18 @@ export function length(mm: number, digits = 1): string {
   return `${number(inLength(mm), digits)}${NARROW}${lengthUnit()}`;
 }
 
+/** Millimetres on the ground in the person's unit, as a bare number: metres or feet. */
+export function inDistance(mm: number): number {
+  return units.value.length === 'in' ? mm / 304.8 : mm / 1000;
+}
+
+export function distanceUnit(): string {
+  return units.value.length === 'in' ? appWords.value.common.foot : appWords.value.common.metre;
+}
+
 /** A length on the ground: "42 m" or "138 ft". */
 export function distance(mm: number, digits = 0): string {
-  return units.value.length === 'in'
-    ? `${number(mm / 304.8, digits)}${NARROW}${appWords.value.common.foot}`
-    : `${number(mm / 1000, digits)}${NARROW}${appWords.value.common.metre}`;
+  return `${number(inDistance(mm), digits)}${NARROW}${distanceUnit()}`;
 }
 
 /** Tenths of a degree Celsius. */

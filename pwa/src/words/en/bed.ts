@@ -69,6 +69,34 @@ export const bed = {
   legendTrouble: 'rot, chlorosis or disease',
   legendVoided: 'struck out',
 
+  headsAlongTitle: 'Head size along the bed',
+  headsAlongName: (said: string) => `Head size along the bed, one mark a pot. ${said}`,
+  headsAlong:
+    'Filled marks lie within the lot’s band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
+  headsAlongShare:
+    'Lots of different size are shown as a share of their own mean. Filled marks lie within the band, open ones out of it. Lines with their 90 % bands are fitted by least squares.',
+  headAxis: (unit: string) => `head, ${unit}`,
+  shareAxis: 'head, % of the lot’s mean',
+  alongAxis: (unit: string, entry: string) => `${unit} from the ${entry || 'entry end'}`,
+  fromEntry: 'From the entry end',
+  slope: (lot: string, change: string, every: string, low: string, high: string, n: number) =>
+    `${lot}: heads change by ${change} every ${every} from the entry end (${low} to ${high}; ${pots(n)}).`,
+  slopeUnseen: (lot: string, change: string, every: string, low: string, high: string, n: number) =>
+    `${lot}: no change along the bed is seen (${change} every ${every}, ${low} to ${high}; ${pots(n)}).`,
+  slopeNone: (lot: string) => `${lot}: too few pots measured for a line along the bed.`,
+
+  otherBeds: 'Other beds',
+  nthOf: (nth: number, count: number) => `${nth} of ${count}`,
+  pin: 'Compare with…',
+  unpin: 'Compare with nothing',
+  pinEarlier: (bed: string) => `${bed}, another walk`,
+  pinWalk: 'Walk to compare with',
+  sideBySide: (one: string, other: string) => `${one} and ${other}`,
+  less: (one: string, other: string) => `${one} less ${other}`,
+  of100: 'Out of 100 pots',
+  sideNote:
+    'In brackets are 90 % intervals. A difference is bold where its interval leaves out 0: then chance alone seldom makes it.',
+
   headTitle: 'Head size',
   budsTitle: 'Bud count',
   band: (share: string) => `The band is the lot’s mean ± ${share}; the line is the mean.`,
@@ -134,7 +162,10 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformity over ${counter('en', { one: 'walk', other: 'walks' })(n)}, from ${first} to ${last}`,
   trendNote:
-    'Uniformity of heads and of buds, each with its 90 % interval. A vertical line marks a change of scout where either number jumped: the cause may be the scout, not the bed.',
+    'Uniformity of heads and of buds, each with its 90 % interval. A vertical line marks a change of scout where either number jumped: the cause may be the scout, not the bed. Numbered lines mark what was done to the bed.',
+  trendOfTrait: (trait: string) => `Uniformity of ${trait}, out of 100 pots`,
+  trendNoteOther: (bed: string, other: string) =>
+    `Circles are ${bed}, squares and the dashed line ${other}. Bands are 90 % intervals.`,
   trendBudsFrom: 'buds counted from here',
   trendWalk: 'Walk',
   trendScout: 'Scout',

@@ -74,6 +74,34 @@ export const bed = {
   legendTrouble: 'pudrición, clorosis o enfermedad',
   legendVoided: 'tachada',
 
+  headsAlongTitle: 'Tamaño de copa a lo largo de la cama',
+  headsAlongName: (said: string) => `Tamaño de copa a lo largo de la cama, una marca por maceta. ${said}`,
+  headsAlong:
+    'Las marcas llenas están dentro del margen del lote; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
+  headsAlongShare:
+    'Los lotes de distinto tamaño van como parte de su propia media. Las marcas llenas están dentro del margen; las vacías, fuera. Las líneas, con su franja del 90 %, son de mínimos cuadrados.',
+  headAxis: (unit: string) => `copa, ${unit}`,
+  shareAxis: 'copa, % de la media del lote',
+  alongAxis: (unit: string, entry: string) => `${unit} desde ${entry ? `«${entry}»` : 'la entrada'}`,
+  fromEntry: 'Desde la entrada',
+  slope: (lot: string, change: string, every: string, low: string, high: string, n: number) =>
+    `${lot}: las copas cambian ${change} cada ${every} desde la entrada (de ${low} a ${high}; ${pots(n)}).`,
+  slopeUnseen: (lot: string, change: string, every: string, low: string, high: string, n: number) =>
+    `${lot}: no se ve cambio a lo largo de la cama (${change} cada ${every}, de ${low} a ${high}; ${pots(n)}).`,
+  slopeNone: (lot: string) => `${lot}: muy pocas macetas medidas para una línea a lo largo.`,
+
+  otherBeds: 'Otras camas',
+  nthOf: (nth: number, count: number) => `${nth} de ${count}`,
+  pin: 'Comparar con…',
+  unpin: 'No comparar',
+  pinEarlier: (bed: string) => `${bed}, otro recorrido`,
+  pinWalk: 'Recorrido con que se compara',
+  sideBySide: (one: string, other: string) => `${one} y ${other}`,
+  less: (one: string, other: string) => `${one} menos ${other}`,
+  of100: 'De cada 100 macetas',
+  sideNote:
+    'Entre paréntesis van intervalos del 90 %. Una diferencia va en negrita si su intervalo deja fuera el 0: entonces rara vez es casualidad.',
+
   headTitle: 'Tamaño de copa',
   budsTitle: 'Número de botones',
   band: (share: string) => `La franja es el promedio del lote ± ${share}; la línea es el promedio.`,
@@ -140,7 +168,10 @@ export const bed = {
   trendOf: (trait: string, n: number, first: string, last: string) =>
     `${trait}: uniformidad en ${counter('es', { one: 'recorrido', other: 'recorridos' })(n)}, de ${first} a ${last}`,
   trendNote:
-    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical marca el cambio de monitoreador donde una de ellas dio un salto: la causa puede ser la persona y no la cama.',
+    'Uniformidad de copas y de botones, cada una con su intervalo de 90 %. Una línea vertical marca el cambio de monitoreador donde una de ellas dio un salto: la causa puede ser la persona y no la cama. Las líneas con número marcan lo que se hizo en la cama.',
+  trendOfTrait: (trait: string) => `Uniformidad de ${trait}, de cada 100 macetas`,
+  trendNoteOther: (bed: string, other: string) =>
+    `Los círculos son ${bed}; los cuadros y la línea cortada, ${other}. Las franjas son intervalos del 90 %.`,
   trendBudsFrom: 'desde aquí se cuentan botones',
   trendWalk: 'Recorrido',
   trendScout: 'Monitoreador',

@@ -1,33 +1,25 @@
 import type { BedView, PotView } from '../../../../../schema/types';
-import { BedStrip, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
+import { BedStrip, EDGE, StripTable, type PotState, type StripPot } from '../../../parts/BedStrip';
 import { Twin } from '../../../parts/Figure';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotLine } from '../../../words/names';
 import { bedName } from '../names';
 import { Section } from '../Page';
+import { AXIS, HeadAlong } from './HeadAlong';
 
-/** The bed with every pot that was looked at, where it stands. */
-export function AlongBed({ view }: { view: BedView }) {
+interface Props {
+  view: BedView;
+  pinned: BedView | undefined;
+}
+
+/** The bed with every pot that was looked at, where it stands, and head size along it. */
+export function AlongBed({ view, pinned }: Props) {
   const words = supervisorWords.value.bed;
-  const { bed } = view;
-  const pots = view.pots.flatMap((pot): StripPot[] =>
-    pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],
-  );
-  const spans = bed.spans.map((span) => ({ ...span, label: lotLine(span) }));
+  const long = Math.max(view.bed.length_mm, pinned?.bed.length_mm ?? 0);
   return (
     <Section title={words.alongTitle}>
-      <BedStrip
-        bed={bedName(bed.name)}
-        rows={bed.rows}
-        across={bed.across}
-        spans={spans}
-        pots={pots}
-        few={bed.score?.too_few_pots ?? false}
-        entryEnd={bed.entry_end}
-        farEnd={bed.far_end}
-        height={96}
-        twin={false}
-      />
+      <Above view={view} long={long} isNamed={pinned !== undefined} />
+      {pinned && <Above view={pinned} long={long} isNamed />}
       <ul class="legend small">
         <li>
           <Mark state="seen" /> {words.legendSeen}
@@ -40,10 +32,41 @@ export function AlongBed({ view }: { view: BedView }) {
         </li>
       </ul>
       <p class="small quiet">{words.alongNote}</p>
-      <Twin table={() => <StripTable pots={pots} spans={spans} />} />
+      <Twin table={() => <StripTable pots={potsOf(view)} spans={spansOf(view)} />} />
+      <HeadAlong view={view} pinned={pinned} />
     </Section>
   );
 }
+
+/** A bed from above, as long as its share of the axis of the plot below. */
+function Above({ view, long, isNamed }: { view: BedView; long: number; isNamed: boolean }) {
+  const { bed } = view;
+  const name = bedName(bed.name);
+  return (
+    <div class="above-axis" style={{ '--axis': `${AXIS - EDGE}px`, '--long': bed.length_mm / long }}>
+      {isNamed && <b class="small">{name}</b>}
+      <BedStrip
+        bed={name}
+        rows={bed.rows}
+        across={bed.across}
+        spans={spansOf(view)}
+        pots={potsOf(view)}
+        few={bed.score?.too_few_pots ?? false}
+        entryEnd={bed.entry_end}
+        farEnd={bed.far_end}
+        height={isNamed ? 48 : 72}
+        twin={false}
+      />
+    </div>
+  );
+}
+
+const spansOf = ({ bed }: BedView) => bed.spans.map((span) => ({ ...span, label: lotLine(span) }));
+
+const potsOf = (view: BedView) =>
+  view.pots.flatMap((pot): StripPot[] =>
+    pot.now.place ? [{ id: pot.id, place: pot.now.place, state: stateOf(pot), lot: pot.now.lot }] : [],
+  );
 
 function Mark({ state }: { state: PotState }) {
   return (

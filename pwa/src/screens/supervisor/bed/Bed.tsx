@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
-import type { BedBrief, BedView } from '../../../../../schema/types';
+import type { AttentionView, BedBrief, BedsView, BedView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
+import { useMedia } from '../../../parts/width';
 import { go, Link, route } from '../../../router';
 import { recordOf } from '../../../journal/records/registers';
 import { me } from '../../../state';
@@ -8,11 +9,14 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
+import { placeOf } from '../beds/place';
+import { inWords } from '../Trouble';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
 import { BedEdit } from './BedEdit';
 import { BedEven } from './BedEven';
 import { BedTrend } from './BedTrend';
+import { Beside, Neighbours } from './Beside';
 import { FactList } from '../FactList';
 import { GradeOut } from '../GradeOut';
 import { refresh, useView } from '../../../views/views';
@@ -20,17 +24,25 @@ import { LotTable } from './LotTable';
 import { bedName } from '../names';
 import { useOnePage } from '../onePage';
 import { Page, Section } from '../Page';
+import { PickPinned, SideBySide } from './Pinned';
 import { PotTable } from './PotTable';
 import { RootsAndLeaves } from './RootsAndLeaves';
 import { Says } from './Says';
 import { TraitPlot } from './TraitPlot';
 
-/** One bed in full, from its last walk or from the one that was chosen. */
+/** From so wide a window on the list of what needs a supervisor stands beside the bed. */
+const ROOM_FOR_LIST = '(min-width: 75rem)';
+
+/** One bed in full, from its last walk or from the one that was chosen, beside the list that led here. */
 export default function Bed({ id = '' }: { id?: string }) {
-  const walk = route.value.query.get('walk');
-  const path = walk ? `beds/${id}?walk=${walk}` : `beds/${id}`;
+  const { query } = route.value;
+  const path = pathOf(id, query.get('walk'));
   const loaded = useView<BedView>(path);
+  const beds = useView<BedsView>('beds').view;
+  const attention = useView<AttentionView>('attention').view;
+  const hasRoom = useMedia(ROOM_FOR_LIST);
   const words = supervisorWords.value.pages;
+  const list = { beds, attention, place: placeOf(query), bed: id };
   return (
     <Page
       here="beds"
@@ -39,21 +51,54 @@ export default function Bed({ id = '' }: { id?: string }) {
       title={(view) =>
         view ? words.bedInHouse(bedName(view.bed.name), words.houseName(view.house_name)) : words.overview.table.bed
       }
-      above={() => <Link to="/beds">{words.beds}</Link>}
+      above={() => <Neighbours {...list} />}
+      aside={hasRoom ? () => <Beside {...list} /> : undefined}
     >
-      {(view) => <Whole view={view} />}
+      {(view) => <Whole view={view} beds={beds} />}
     </Page>
   );
 }
 
-function Whole({ view }: { view: BedView }) {
+const pathOf = (id: string, walk: string | null) => (walk ? `beds/${id}?walk=${walk}` : `beds/${id}`);
+
+interface WholeProps {
+  view: BedView;
+  beds: BedsView | undefined;
+}
+
+function Whole(props: WholeProps) {
+  const { query } = route.value;
+  const pin = query.get('pin');
+  return pin ? (
+    <WithPinned {...props} path={pathOf(pin, query.get('pinwalk'))} />
+  ) : (
+    <Shown {...props} pinned={undefined} />
+  );
+}
+
+function WithPinned({ path, ...props }: WholeProps & { path: string }) {
+  const { view, trouble } = useView<BedView>(path);
+  return (
+    <>
+      {trouble && !view && <p class="stale">{inWords(trouble)}</p>}
+      <Shown {...props} pinned={view} />
+    </>
+  );
+}
+
+interface ShownProps extends WholeProps {
+  /** What is laid beside it: another bed, or another walk. */
+  pinned: BedView | undefined;
+}
+
+function Shown({ view, beds, pinned }: ShownProps) {
   const words = supervisorWords.value.bed;
   const { bed } = view;
   const { score } = bed;
   useOnePage();
   return (
     <>
-      <Head view={view} />
+      <Head view={view} beds={beds} pinned={pinned} />
       <UnderWay bed={bed} walk={view.walk} />
       {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
       {score ? (
@@ -62,18 +107,17 @@ function Whole({ view }: { view: BedView }) {
             <BedEven score={score} />
             <Says view={view} score={score} />
           </div>
-          <AlongBed view={view} />
+          {pinned?.bed.score && <SideBySide view={view} pinned={pinned} />}
+          <AlongBed view={view} pinned={pinned} />
+          <BedTrend view={view} pinned={pinned} />
+          <GradeOut view={view} score={score} />
+          <RootsAndLeaves score={score} />
           <div class="columns">
             <TraitPlot view={view} score={score} trait="head" />
             <TraitPlot view={view} score={score} trait="buds" />
           </div>
-          <RootsAndLeaves score={score} />
           <div class="off-paper">
             <LotTable view={view} score={score} />
-          </div>
-          <GradeOut view={view} score={score} />
-          <BedTrend view={view} />
-          <div class="off-paper">
             <PotTable view={view} />
           </div>
         </>
@@ -102,12 +146,24 @@ function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
   );
   return (
     <p class="underway">
-      {inProgress.walk === walk ? said : <Link to={`/beds/${bed.id}?walk=${inProgress.walk}`}>{said}</Link>}
+      {inProgress.walk === walk ? said : <Link to={changed({ walk: inProgress.walk })}>{said}</Link>}
     </p>
   );
 }
 
-function Head({ view }: { view: BedView }) {
+/** This page with other values in its address; null leaves one out. */
+function changed(values: { [name: string]: string | null }): string {
+  const { path, query } = route.value;
+  const next = new URLSearchParams(query);
+  for (const [name, value] of Object.entries(values)) {
+    if (value) next.set(name, value);
+    else next.delete(name);
+  }
+  const text = next.toString();
+  return text === '' ? path : `${path}?${text}`;
+}
+
+function Head({ view, beds, pinned }: ShownProps) {
   const words = supervisorWords.value.bed;
   const [asking, setAsking] = useState(false);
   const [edits, setEdits] = useState(false);
@@ -137,7 +193,7 @@ function Head({ view }: { view: BedView }) {
             aria-label={words.walk}
             class="choose"
             value={view.walk}
-            onChange={(event) => go(`/beds/${bed.id}?walk=${event.currentTarget.value}`, { instead: true })}
+            onChange={(event) => go(changed({ walk: event.currentTarget.value }), { instead: true })}
           >
             {view.walks.toReversed().map((point) => (
               <option key={point.walk} value={point.walk}>
@@ -149,6 +205,15 @@ function Head({ view }: { view: BedView }) {
               </option>
             ))}
           </select>
+        )}
+        {bed.score && (
+          <PickPinned
+            beds={beds}
+            view={view}
+            pinned={pinned}
+            bed={route.value.query.get('pin') ?? ''}
+            onPin={(pin, pinwalk) => go(changed({ pin, pinwalk }), { instead: true })}
+          />
         )}
         {/* What has not arrived on this device cannot be written over with open eyes. */}
         <Button disabled={!recordOf('bed', bed.id)} onClick={() => setEdits(true)}>

@@ -1,34 +1,93 @@
-import type { BedView, TrendPoint } from '../../../../../schema/types';
+import type { Application, BedView, Event, TrendPoint } from '../../../../../schema/types';
 import { DataTable } from '../../../parts/DataTable';
-import { Figure } from '../../../parts/Figure';
-import type { TrendMark } from '../../../parts/Trend';
+import { Twin } from '../../../parts/Figure';
+import { Trend, type TrendMark } from '../../../parts/Trend';
 import { Link } from '../../../router';
-import { supervisorWords } from '../../../words/supervisor';
+import { describeEntry } from '../../../words/entry';
 import { dateTime, estimate, points, share } from '../../../words/format';
-import { traitName } from '../names';
+import { supervisorWords } from '../../../words/supervisor';
+import { bedName, traitName } from '../names';
 import { Section } from '../Page';
-import { TwoTraits } from '../TwoTraits';
 
-/** Uniformity walk by walk, heads and buds each for itself, with a line where another scout took over. */
-export function BedTrend({ view }: { view: BedView }) {
+interface Props {
+  view: BedView;
+  pinned: BedView | undefined;
+}
+
+/** Uniformity walk by walk, heads and buds apart, with what was done to the bed and where another scout took over. */
+export function BedTrend({ view, pinned }: Props) {
   const words = supervisorWords.value.bed;
-  // A walk that was not ended saw a part of the bed: it stands in the table alone.
-  const whole = view.walks.filter((point) => point.whole);
-  const heads = marksOf(whole, 'head', view.walk);
-  const buds = marksOf(whole, 'buds', view.walk);
-  if (heads.length + buds.length === 0) return null;
+  const isOther = pinned && pinned.bed.id !== view.bed.id;
+  const plots = (['head', 'buds'] as const).flatMap((trait) => {
+    // A walk that was not ended saw a part of the bed: it stands in the table alone.
+    const marks = marksOf(view, trait);
+    return marks.length > 0 ? [{ trait, marks, other: isOther ? marksOf(pinned, trait) : [] }] : [];
+  });
+  if (plots.length === 0) return null;
+  const steps = stepsOf(view);
+  const times = plots.flatMap(({ marks, other }) => [...marks, ...other].map(({ at }) => at));
+  const span = { from: Math.min(...times), to: Math.max(...times) };
   return (
     <Section title={words.trendTitle}>
-      <Figure caption={words.trendNote} table={() => <Walks bed={view.bed.id} walks={view.walks} />}>
-        <TwoTraits heads={heads} buds={buds} />
-      </Figure>
+      <div class="columns">
+        {plots.map(({ trait, marks, other }) => (
+          <div key={trait}>
+            <h3>{words.trendOfTrait(traitName(trait))}</h3>
+            <Trend
+              name={words.trendOf(
+                traitName(trait),
+                marks.length,
+                points(marks[0]?.value ?? 0),
+                points(marks.at(-1)?.value ?? 0),
+              )}
+              write={points}
+              marks={marks}
+              steps={steps}
+              span={span}
+              {...(trait === 'buds' ? { begins: words.trendBudsFrom } : {})}
+              {...(other.length > 0 ? { other: { marks: other, from: '' } } : {})}
+            />
+          </div>
+        ))}
+      </div>
+      {steps.length > 0 && (
+        <ol class="steps small">
+          {steps.map(({ id, said }) => (
+            <li key={id}>{said}</li>
+          ))}
+        </ol>
+      )}
+      <p class="small quiet">
+        {isOther ? words.trendNoteOther(bedName(view.bed.name), bedName(pinned.bed.name)) : words.trendNote}
+      </p>
+      <Twin table={() => <Walks bed={view.bed.id} walks={view.walks} />} />
     </Section>
   );
 }
 
-function marksOf(walks: readonly TrendPoint[], trait: 'head' | 'buds', chosen: string): TrendMark[] {
+interface Step {
+  id: string;
+  at: number;
+  said: string;
+}
+
+/** What was done to the bed between the first of its walks and the last, the earliest first: a jump there may be the step's. */
+function stepsOf({ facts, since, until }: BedView): Step[] {
+  return facts
+    .flatMap(({ key, fact }): Step[] => {
+      if (!fact || fact.voided || (fact.kind !== 'event' && fact.kind !== 'application')) return [];
+      const at =
+        fact.kind === 'event' ? Date.parse(`${(fact.body as Event).on}T12:00`) : (fact.body as Application).ended_at;
+      return [{ id: key, at, said: describeEntry(fact.kind, fact.body) }];
+    })
+    .filter(({ at }) => since <= at && at <= until)
+    .sort((a, b) => a.at - b.at);
+}
+
+/** The walks of the shown walk's season: of other lots' walks no line leads to its own. */
+function marksOf({ walks, walk: chosen, since, until }: BedView, trait: 'head' | 'buds'): TrendMark[] {
   return walks
-    .filter((point) => point[trait].known)
+    .filter(({ whole, at, [trait]: even }) => whole && even.known && since <= at && at <= until)
     .map((point) => ({
       id: point.walk,
       at: point.at,

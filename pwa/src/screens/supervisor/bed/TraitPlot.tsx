@@ -1,4 +1,5 @@
-import type { BedScore, BedView, Observation, TraitScore } from '../../../../../schema/types';
+import type { BedScore, BedView, TraitScore } from '../../../../../schema/types';
+import { headMM } from '../../../../../sync/bed/lots';
 import { DotPlot, type DotGroup } from '../../../parts/DotPlot';
 import { DataTable } from '../../../parts/DataTable';
 import { Figure } from '../../../parts/Figure';
@@ -77,8 +78,8 @@ export function TraitPlot({ view, score, trait }: { view: BedView; score: BedSco
 function groupOf(view: BedView, trait: Trait, lot: string, label: string, measured: TraitScore): DotGroup {
   const shown = (raw: number) => (trait === 'head' ? inLength(raw) : raw);
   const values = view.pots.flatMap((pot) => {
-    const raw = pot.voided || pot.now.lot !== lot ? undefined : valueOf(pot.now, trait);
-    if (raw === undefined) return [];
+    const raw = pot.voided || pot.now.lot !== lot ? null : trait === 'buds' ? (pot.now.buds ?? null) : headMM(pot.now);
+    if (raw === null) return [];
     const odd = Math.abs(raw / measured.mean.value - 1) > measured.tolerance;
     return [{ id: pot.id, value: shown(raw), odd }];
   });
@@ -91,11 +92,4 @@ function groupOf(view: BedView, trait: Trait, lot: string, label: string, measur
     mean: shown(mean),
     band: [shown(mean * (1 - measured.tolerance)), shown(mean * (1 + measured.tolerance))],
   };
-}
-
-/** Head size is the mean of two diameters, or the one that was taken (as in sync/bed). */
-function valueOf(now: Observation, trait: Trait): number | undefined {
-  if (trait === 'buds') return now.buds;
-  const { head_a_mm: a, head_b_mm: b } = now;
-  return a !== undefined && b !== undefined ? (a + b) / 2 : (a ?? b);
 }

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useMemo } from 'preact/hooks';
 import type { AttentionView, BedBrief, BedsView, HouseView, SupplyView } from '../../../../../schema/types';
 import { go, Link, route } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
@@ -10,12 +10,14 @@ import { HouseFolds } from './HouseFolds';
 import { HousePlan, longestOf } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
 import { isDue } from '../names';
-import { groupOf, type FindingGroup } from './attentionWords';
-import { FIRST, NeedsYou } from './NeedsYou';
+import { type FindingGroup } from './attentionWords';
+import { marksOf } from './marks';
+import { NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
 import { addressOf, anywhere, fits, placeOf, weeksOfBeds, type Place, type Show, type ViewOf } from './place';
 import { Promises } from './Promises';
 import { Ramp } from './Ramp';
+import { usePutAway } from './usePutAway';
 import '../../../style/supervisor-morning.css';
 
 const PATH = 'beds';
@@ -70,22 +72,6 @@ function Overview({ view }: { view: BedsView }) {
       <Morning view={view} />
     </>
   );
-}
-
-/** The rows that were put away on this page; the server's list has them until it has read the note. */
-function usePutAway(view: AttentionView | undefined) {
-  const [gone, setGone] = useState<ReadonlySet<string>>(new Set());
-  const put = (id: string, isAway: boolean) =>
-    setGone((before) => new Set(isAway ? [...before, id] : [...before].filter((one) => one !== id)));
-  const items = useMemo(() => view?.items.filter(({ id }) => !gone.has(id)) ?? [], [view, gone]);
-  // Once the list has come without a row, the row may come back by itself.
-  useEffect(() => {
-    if (!view || gone.size === 0) return;
-    const listed = new Set(view.items.map(({ id }) => id));
-    const still = [...gone].filter((id) => listed.has(id));
-    if (still.length < gone.size) setGone(new Set(still));
-  }, [view]);
-  return { items, put };
 }
 
 function Morning({ view }: { view: BedsView }) {
@@ -162,19 +148,6 @@ function Morning({ view }: { view: BedsView }) {
       </aside>
     </div>
   );
-}
-
-/** Each bed's place in the list, the highest of its rows that are shown, and what the whole list has of it. */
-export function marksOf(items: AttentionView['items'], showsAll: boolean) {
-  const ranks = new Map<string, number>();
-  const groups = new Map<string, Set<FindingGroup>>();
-  for (const [index, { beds, code }] of items.entries()) {
-    for (const { bed } of beds) {
-      if (!ranks.has(bed) && (showsAll || index < FIRST)) ranks.set(bed, index + 1);
-      groups.set(bed, new Set([...(groups.get(bed) ?? []), groupOf(code)]));
-    }
-  }
-  return { ranks, groups };
 }
 
 interface HeadProps {

@@ -7,6 +7,7 @@ import { ago, estimate, points, share, untilWhen } from '../../../words/format';
 import { briefingWords } from '../../../words/briefing';
 import { lotLine } from '../../../words/names';
 import { bedName, isClosed, traitName, whyDue } from '../names';
+import { toBed } from './place';
 
 interface Row {
   bed: BedBrief;
@@ -47,7 +48,7 @@ export function BedsTable({ houses, shown }: { houses: readonly HouseView[]; sho
           title: words.bed,
           heads: true,
           by: ({ bed }) => bed.name,
-          cell: ({ bed }) => <Link to={`/beds/${bed.id}`}>{bedName(bed.name)}</Link>,
+          cell: ({ bed }) => <Link to={toBed(bed.id)}>{bedName(bed.name)}</Link>,
         },
         { key: 'house', title: words.house, by: ({ house }) => house, cell: ({ house }) => house },
         { key: 'lots', title: words.lots, cell: ({ bed }) => bed.spans.map(lotLine).join('; ') },

@@ -6,12 +6,11 @@ import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe, describeAnswer } from './attentionWords';
+import { FIRST } from './marks';
 import { MiniStrip } from './MiniStrip';
+import { toBed } from './place';
 import { bringBack, keepValue, settle } from './putAway';
 import { SendScout, Snooze } from './RowForms';
-
-/** How many the list shows before "all" is asked for. */
-export const FIRST = 8;
 
 interface Props {
   view: AttentionView;
@@ -19,13 +18,15 @@ interface Props {
   items: readonly AttentionItem[];
   beds: ReadonlyMap<string, BedBrief>;
   all: boolean;
+  /** The bed that is open beside the list. */
+  here?: string;
   /** The address of this page with all of the list, or with the first of it. */
   toAll: string;
   onPutAway: (id: string, isAway: boolean) => void;
 }
 
 /** What needs a supervisor, the most urgent first. */
-export function NeedsYou({ view, items, beds, all, toAll, onPutAway }: Props) {
+export function NeedsYou({ view, items, beds, all, here, toAll, onPutAway }: Props) {
   const words = supervisorWords.value.morning;
   const [showsAway, showAway] = useState(false);
   const shown = all ? items : items.slice(0, FIRST);
@@ -46,7 +47,7 @@ export function NeedsYou({ view, items, beds, all, toAll, onPutAway }: Props) {
       {items.length === 0 && <p class="quiet">{words.none}</p>}
       <ol>
         {shown.map((item, index) => (
-          <li key={item.id}>
+          <li key={item.id} aria-current={item.beds.some(({ bed }) => bed === here) ? 'true' : undefined}>
             <span class="rank" aria-hidden="true">
               {index + 1}
             </span>
@@ -107,7 +108,7 @@ function Row({ item, bed, onPutAway }: RowProps) {
   return (
     <div class="item">
       <p class="said">
-        {isOfBed && one ? <Link to={`/beds/${one.bed}`}>{head}</Link> : <b>{head}</b>} <span>{rest}</span>
+        {isOfBed && one ? <Link to={toBed(one.bed)}>{head}</Link> : <b>{head}</b>} <span>{rest}</span>
       </p>
       {item.answer && <p class="small attention">{describeAnswer(item)}</p>}
       <MiniStrip item={item} />
@@ -163,7 +164,7 @@ function Way({ item }: { item: AttentionItem }) {
     case 'silent':
       return <Link to="/phones">{words.toPhones}</Link>;
     case 'mistyped':
-      return <Link to={`/beds/${item.beds[0]?.bed ?? ''}`}>{words.checkThem}</Link>;
+      return <Link to={toBed(item.beds[0]?.bed ?? '')}>{words.checkThem}</Link>;
     default:
       return null;
   }

@@ -6,6 +6,7 @@ import { ago, daysSince, estimate, points, untilWhen } from '../../../words/form
 import { briefingWords } from '../../../words/briefing';
 import { lotLine } from '../../../words/names';
 import { bedName, isClosed, isDue, whyDue } from '../names';
+import { toBed } from './place';
 
 interface Props {
   bed: BedBrief;
@@ -42,7 +43,7 @@ export function Strip({ bed, rank, longest }: Props) {
           {rank}
         </a>
       )}
-      <Link to={`/beds/${bed.id}`} class={`bedtile ${tone}${inProgress ? ' walking' : ''}`}>
+      <Link to={toBed(bed.id)} class={`bedtile ${tone}${inProgress ? ' walking' : ''}`}>
         {value !== undefined && (
           <span class="block" style={{ left: `${value * 100}%` }}>
             <span class="out" />

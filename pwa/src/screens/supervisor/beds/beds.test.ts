@@ -2,7 +2,7 @@ import { beforeEach, expect, test } from 'vitest';
 import type { AttentionItem, SupplyWeek } from '../../../../../schema/types';
 import { speak } from '../../../words';
 import { describe, describeAnswer } from './attentionWords';
-import { marksOf } from './Beds';
+import { marksOf } from './marks';
 import { addressOf, anywhere, placeOf } from './place';
 import { sumsOf } from './Promises';
 import { toneOf } from './Strip';

@@ -1,6 +1,7 @@
 /** What the Beds page shows, as its address keeps it. */
 import type { BedBrief, SupplyView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
+import { route } from '../../../router';
 import { isDue } from '../names';
 import { findingGroups, type FindingGroup } from './attentionWords';
 
@@ -60,6 +61,11 @@ export function addressOf(place: Place): string {
   if (place.all) query.set('all', '1');
   const text = query.toString();
   return text === '' ? '/beds' : `/beds?${text}`;
+}
+
+/** The address of a bed that keeps the list's place: the way back leads there, and the beds before and after are of its filter. */
+export function toBed(bed: string, place: Place = placeOf(route.value.query)): string {
+  return `/beds/${bed}${addressOf(place).slice('/beds'.length)}`;
 }
 
 /** The ship weeks of each bed, by the lots that stand on it now. */
