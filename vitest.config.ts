@@ -45,7 +45,7 @@ export default defineConfig({
           environment: 'happy-dom',
           // Not in worlds: what @testing-library/preact needs (async-function) has a require.mjs, which Node reads and vitest's worlds do not.
           pool: 'threads',
-          setupFiles,
+          setupFiles: [...setupFiles, 'pwa/tools/patience.ts'],
           include: ['pwa/**/*.test.tsx'],
           exclude: configDefaults.exclude,
         },

@@ -136,6 +136,47 @@ export interface MatterAnswer {
   live: string[];
 }
 
+/** BedView is one bed in full, from one of its walks (the last unless asked otherwise). */
+export interface BedView {
+  bed: BedBrief;
+  house_name: string;
+  walk: string;
+  walks: TrendPoint[];
+  pots: PotView[];
+  facts: Record[];
+  /** Since and Until are the first and the last of the walks that saw a lot that the shown walk saw (ms): its season on the bed. */
+  since: number;
+  until: number;
+  /** Along is how head size changes along the bed, for each lot with enough pots seen. */
+  along: AlongBed[];
+  people: { [key: string]: string };
+  made_at: number;
+}
+
+/** AlongBed is a line of a lot's head sizes on the distance from the entry end: Per5M is its slope in mm every 5 m, Line the line itself from the first pot seen to the last. */
+export interface AlongBed {
+  lot: string;
+  per_5m: Estimate;
+  line: LinePoint[];
+}
+
+/** LinePoint is the height of a line (mm) at a distance from the entry end (m), with the 90 % band of its mean. */
+export interface LinePoint {
+  m: number;
+  mm: number;
+  low: number;
+  high: number;
+}
+
+/** PotView is one pot seen, with the walk's measures of it. */
+export interface PotView {
+  id: string;
+  now: Observation;
+  by: Authorship;
+  others: number;
+  voided?: Voided;
+}
+
 /** CoolerView is what the supervisor sees of the coolers: what is in them, for how long, and how cold it was. Today is the day that it was computed for, by the nursery's calendar. */
 export interface CoolerView {
   today: string;
@@ -1945,47 +1986,6 @@ export interface TrendPoint {
   whole: boolean;
   /** ScoutChanged names the traits that jump where another scout walked than before. */
   scout_changed?: string[];
-}
-
-/** BedView is one bed in full, from one of its walks (the last unless asked otherwise). */
-export interface BedView {
-  bed: BedBrief;
-  house_name: string;
-  walk: string;
-  walks: TrendPoint[];
-  pots: PotView[];
-  facts: Record[];
-  /** Since and Until are the first and the last of the walks that saw a lot that the shown walk saw (ms): its season on the bed. */
-  since: number;
-  until: number;
-  /** Along is how head size changes along the bed, for each lot with enough pots seen. */
-  along: AlongBed[];
-  people: { [key: string]: string };
-  made_at: number;
-}
-
-/** AlongBed is a line of a lot's head sizes on the distance from the entry end: Per5M is its slope in mm every 5 m, Line the line itself from the first pot seen to the last. */
-export interface AlongBed {
-  lot: string;
-  per_5m: Estimate;
-  line: LinePoint[];
-}
-
-/** LinePoint is the height of a line (mm) at a distance from the entry end (m), with the 90 % band of its mean. */
-export interface LinePoint {
-  m: number;
-  mm: number;
-  low: number;
-  high: number;
-}
-
-/** PotView is one pot seen, with the walk's measures of it. */
-export interface PotView {
-  id: string;
-  now: Observation;
-  by: Authorship;
-  others: number;
-  voided?: Voided;
 }
 
 /** LotBrief is a lot in a list. */

@@ -162,32 +162,6 @@ describe('one bed', () => {
     expect(screen.getByRole('img', { name: /^bud count: uniformity over 3 walks/i })).toBeTruthy();
   });
 
-  test('keeps the filter of the list that it was opened from: the beds beside it, and the way back', async () => {
-    go('/beds/b14?house=h2&view=table', { instead: true });
-    await shows(Bed, 'b14');
-    const around = within(await screen.findByRole('navigation', { name: 'Other beds' }));
-    expect(await around.findByText('1 of 4')).toBeTruthy();
-    const leadsTo = (name: string) => around.getByRole('link', { name }).getAttribute('href');
-    expect(leadsTo('Bed 15 ›')).toBe('/beds/b15?house=h2&view=table');
-    expect(leadsTo('Beds')).toBe('/beds?house=h2&view=table');
-  });
-
-  test('lays another bed beside it, with the difference and its interval', async () => {
-    const other = sample.bedsView.houses[0]!.beds[1]!;
-    const uniformity = { ...other.score!.uniformity, value: 0.51, interval: { low: 0.41, high: 0.61, known: true } };
-    answers['/api/views/beds/b15'] = {
-      ...sample.bedView,
-      bed: { ...other, score: { ...other.score!, uniformity } },
-    };
-    go('/beds/b14?pin=b15', { instead: true });
-    await shows(Bed, 'b14');
-    const table = await screen.findByRole('region', { name: 'Bed 14 and Bed 15' });
-    const [first] = within(table).getAllByRole('row').slice(1);
-    // By hand (MOVER): 81 less 51 is 30, less sqrt(11^2 + 10^2), and more sqrt(7^2 + 10^2).
-    expect(first?.textContent).toBe('Uniformity81 (70 to 88)51 (41 to 61)+30 (+15 to +42)');
-    expect(first?.querySelector('b')).not.toBeNull();
-  });
-
   test('dates what an earlier walk found and no later one has looked at again', async () => {
     const open = {
       code: 'rot',

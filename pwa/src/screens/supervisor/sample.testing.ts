@@ -274,8 +274,8 @@ export const bedView: BedView = {
   facts: [
     { key: 'fact:f1', bed: 'b14', fact: { kind: 'reading', body: { ph_c: 580, ec_us_cm: 900 }, by: by('mara', 'f1') } },
   ],
-  since: trend[0]!.at,
-  until: trend.at(-1)!.at,
+  since: now - 30 * DAY,
+  until: now,
   along: [],
   people: { mara: 'Mara', tomas: 'Tomás' },
   made_at: now,

@@ -2,7 +2,7 @@
  * Plants are conserved by the forms that make new lots of them: several liners to a pot, and cuttings of stock plants. And a product is noted of
  * the lots that it was put on.
  */
-import { cleanup, configure, fireEvent, render, screen, waitFor } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Leg } from '../../../../schema/types';
@@ -43,9 +43,6 @@ vi.mock('../../journal/records/registers', async (actual) => ({
     ]),
   },
 }));
-
-// On a machine that is busy with other things everything still comes.
-configure({ asyncUtilTimeout: 20_000 });
 
 beforeEach(async () => {
   await speak('en');

@@ -1,5 +1,5 @@
 /** A form that was opened from the work list ticks its task when it notes just that step, and says so before it is saved. */
-import { cleanup, configure, fireEvent, render, screen, waitFor } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Intent } from '../../journal/store/shape';
@@ -22,9 +22,6 @@ vi.mock('../../journal/records/registers', async (actual) => ({
   lots: { value: new Map([['l1', { id: 'l1', tag: 'AZ-118' }]]) },
   stock: { value: new Map([['l1', { pots: 300, by_span: { '': 300 }, lines: [] }]]) },
 }));
-
-// On a machine that is busy with other things everything still comes.
-configure({ asyncUtilTimeout: 20_000 });
 
 const place = { lot: 'l1', bed: '' };
 

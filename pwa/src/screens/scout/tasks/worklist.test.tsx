@@ -1,5 +1,5 @@
 /** The phone's work list: what it shows of the server's list and of notes made since, and what a tap, a long press and Undo save. */
-import { cleanup, configure, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Register, WorkItem, WorkView } from '../../../../../schema/types';
@@ -33,9 +33,6 @@ vi.mock('../../../journal/records/tasks', async (actual) => ({
   ...(await actual<object>()),
   readTasks: async () => new Map(mocks.tasks),
 }));
-
-// On a machine that is busy with other things everything still comes.
-configure({ asyncUtilTimeout: 20_000 });
 
 const DAY_MS = 86_400_000;
 const MIREL = 'a'.repeat(32);

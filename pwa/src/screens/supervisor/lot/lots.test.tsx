@@ -1,5 +1,5 @@
 /** A list of lots that is longer than a page: found, sorted and filtered at the server, and never drawn whole. */
-import { cleanup, configure, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { LotsPage } from '../../../../../schema/types';
@@ -12,9 +12,6 @@ import Lots from './Lots';
 const all = Array.from({ length: 504 }, (_, i) =>
   sample.lotBrief(`lot${i}`, { tag: `T${i}`, crop: i % 4 === 0 ? 'hydrangea' : 'azalea', pots: (i * 37) % 1_000 }),
 );
-
-// On a machine that is busy with other things everything still comes.
-configure({ asyncUtilTimeout: 20_000 });
 
 /** As the server pages: here by number, since nothing arrives meanwhile. */
 function pageOf(query: URLSearchParams): LotsPage {

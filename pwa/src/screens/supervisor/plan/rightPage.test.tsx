@@ -1,5 +1,5 @@
 /** The page asks for what is still being computed until it has all of it. */
-import { cleanup, configure, render, screen } from '@testing-library/preact';
+import { cleanup, render, screen } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, expect, test, vi } from 'vitest';
 import type { RightView } from '../../../../../schema/types';
@@ -7,7 +7,6 @@ import { json } from '../../../journal/answers.testing';
 import { me } from '../../../state';
 import { Right } from './Right';
 
-configure({ asyncUtilTimeout: 20_000 });
 afterEach(cleanup);
 
 test('two answers with as much left to compute do not end the asking', async () => {

@@ -1,5 +1,5 @@
 /** The work list at the desk: in parts by day, handed out row by row, printed sheet by sheet. */
-import { cleanup, configure, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Register, WorkItem, WorkView } from '../../../../../schema/types';
@@ -22,9 +22,6 @@ vi.mock('../../../journal/records/registers', async (actual) => ({
   people,
   lots: { value: new Map([['l1', { id: 'l1', tag: 'AZ-150' }]]) },
 }));
-
-// On a machine that is busy with other things everything still comes.
-configure({ asyncUtilTimeout: 20_000 });
 
 const TODAY = '2026-11-25';
 const MIREL = 'a'.repeat(32);

@@ -1,0 +1,58 @@
+/** A bed beside the list that led to it, and another one laid beside it. */
+import { cleanup, render, screen, within } from '@testing-library/preact';
+import 'fake-indexeddb/auto';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { json, problem } from '../../../journal/answers.testing';
+import { go } from '../../../router';
+import { speak } from '../../../words';
+import { attentionView } from '../sample-attention.testing';
+import * as sample from '../sample.testing';
+import Bed from './Bed';
+
+let answers: { [path: string]: unknown };
+
+beforeEach(async () => {
+  await speak('en');
+  vi.spyOn(Date, 'now').mockReturnValue(sample.now);
+  answers = {
+    '/api/views/beds': sample.bedsView,
+    '/api/views/attention': attentionView,
+    '/api/views/beds/b14': sample.bedView,
+  };
+  vi.stubGlobal('fetch', async (path: string) => {
+    const answer = answers[path];
+    return answer === undefined ? problem(404, 'not_found', { detail: 'No such thing.' }) : json(answer);
+  });
+});
+
+afterEach(() => {
+  cleanup();
+  go('/', { instead: true });
+  vi.restoreAllMocks();
+});
+
+test('keeps the filter of the list that it was opened from: the beds beside it, and the way back', async () => {
+  go('/beds/b14?house=h2&view=table', { instead: true });
+  render(<Bed id="b14" />);
+  const around = within(await screen.findByRole('navigation', { name: 'Other beds' }));
+  expect(await around.findByText('1 of 4')).toBeTruthy();
+  const leadsTo = (name: string) => around.getByRole('link', { name }).getAttribute('href');
+  expect(leadsTo('Bed 15 ›')).toBe('/beds/b15?house=h2&view=table');
+  expect(leadsTo('Beds')).toBe('/beds?house=h2&view=table');
+});
+
+test('lays another bed beside it, with the difference and its interval', async () => {
+  const other = sample.bedsView.houses[0]!.beds[1]!;
+  const uniformity = { ...other.score!.uniformity, value: 0.51, interval: { low: 0.41, high: 0.61, known: true } };
+  answers['/api/views/beds/b15'] = {
+    ...sample.bedView,
+    bed: { ...other, score: { ...other.score!, uniformity } },
+  };
+  go('/beds/b14?pin=b15', { instead: true });
+  render(<Bed id="b14" />);
+  const table = await screen.findByRole('region', { name: 'Bed 14 and Bed 15' });
+  const [first] = within(table).getAllByRole('row').slice(1);
+  // By hand (MOVER): 81 less 51 is 30, less sqrt(11^2 + 10^2), and more sqrt(7^2 + 10^2).
+  expect(first?.textContent).toBe('Uniformity81 (70 to 88)51 (41 to 61)+30 (+15 to +42)');
+  expect(first?.querySelector('b')).not.toBeNull();
+});
