@@ -72,7 +72,7 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 		w = state.walks[at]
 	}
 	v.Walk = w.ID
-	v.Since, v.Until = seasonOf(state.walks, w)
+	v.Since, v.Until = seasonOnBed(state.walks, w)
 	pots, err := m.potsOf(id, w.ID, w.Pots)
 	if err != nil {
 		return err
@@ -95,8 +95,8 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 	return nil
 }
 
-// seasonOf is when the first and the last of the walks were that saw a lot that one of them saw.
-func seasonOf(walks []*walk, of *walk) (since, until int64) {
+// seasonOnBed is when the first and the last of the walks were that saw a lot that one of them saw.
+func seasonOnBed(walks []*walk, of *walk) (since, until int64) {
 	since, until = of.At, of.At
 	for _, w := range walks {
 		if slices.ContainsFunc(w.Lots, func(lot string) bool { return slices.Contains(of.Lots, lot) }) {
