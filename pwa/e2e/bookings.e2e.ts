@@ -121,7 +121,7 @@ test('ship week and dates are changed in place, "today" is said, and too early i
 });
 
 test('on a phone the lot with its bookings can be read and changed', async () => {
-  const phone = await nursery.phone('supervisor');
+  const phone = await nursery.phoneInRange('supervisor');
   await shows(phone, `/lots/${LOT_1}`);
   await hasEverything(phone);
   await phone.sees('Oxbow Garden Shop');

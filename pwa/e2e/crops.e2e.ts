@@ -66,13 +66,13 @@ test('a number out of its limits is reported at its field as it is typed, and is
 test('what was typed is still there after leaving the page, and after the app was closed', async () => {
   await turnsTo(desk, '/lots');
   await turnsTo(desk, '/crops/azalea');
-  expect(await field('± Head tolerance').inputValue()).toBe('60');
+  const tolerance = () => field('± Head tolerance').inputValue();
+  await expect.poll(tolerance).toBe('60');
   await desk.isSwitchedOffAndOn('/crops/azalea');
-  await field('± Head tolerance').waitFor();
-  expect(await field('± Head tolerance').inputValue()).toBe('60');
+  await expect.poll(tolerance).toBe('60');
   await desk.taps('Discard');
   await desk.sees('Changes discarded.');
-  expect(await field('± Head tolerance').inputValue()).toBe('');
+  await expect.poll(tolerance).toBe('');
 });
 
 test('grades are set from the top down, and the pots already seen are graded as they are typed', async () => {

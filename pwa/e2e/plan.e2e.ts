@@ -167,8 +167,7 @@ test('stage lengths of the grower’s own are set under Crops, and every date fo
 });
 
 test('a scout ticks the step out of range in one tap, takes it back, ticks it again, and the plan counts its day', async () => {
-  const scout = await nursery.phone('scout');
-  await scout.isReadyForTheField();
+  const scout = await nursery.phoneInRange('scout');
   await hasEverything(scout);
   const { person } = await scout.page.evaluate(async () => (await fetch('/api/me')).json() as Promise<Me>);
   await turnsTo(desk, '/plan/work');

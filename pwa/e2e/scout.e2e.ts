@@ -2,6 +2,7 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Device, Nursery } from './harness.ts';
 import { openSmallNursery, type Line } from './small.ts';
+import { turnsTo } from './states.ts';
 import {
   eightPots,
   hasEverything,
@@ -95,7 +96,8 @@ test('one pot is corrected and one struck out, and both can be seen to have been
 test('undo takes back the last tap, and after it the pot before', async () => {
   await ana.page.getByRole('button', { name: '3', exact: true }).tap();
   await ana.taps('Undo');
-  expect(await ana.page.locator('.traits b').first().textContent()).toBe('–');
+  const head = () => ana.page.locator('.traits b').first().textContent();
+  await expect.poll(head).toBe('–');
   // One tap too many says what the next would do; the button has that name then.
   await ana.taps('Undo');
   await ana.sees(/^Nothing left to undo here/);
@@ -111,7 +113,7 @@ test('undo takes back the last tap, and after it the pot before', async () => {
   await ana.sees(/^pot 10 of about/);
   await ana.taps('Undo');
   await ana.sees(/Correcting pot/);
-  expect(await ana.page.locator('.traits b').first().textContent()).toBe('33');
+  await expect.poll(head).toBe('33');
   await ana.taps('Discard');
   await ana.sees(/^pot 10 of about/);
 });
@@ -122,7 +124,7 @@ test('a pot is skipped with a reason, and another one than planned is taken', as
   await ana.taps('Skip this pot');
   await ana.taps('no pot there');
   await ana.sees('Pot skipped.');
-  expect(await ana.page.locator('.place').textContent()).not.toBe(place);
+  await expect.poll(() => ana.page.locator('.place').textContent()).not.toBe(place);
   await ana.taps('More');
   await ana.taps('Another pot');
   await ana.page.getByLabel('Row', { exact: true }).fill('2');
@@ -149,13 +151,13 @@ test('in range again the notes go by themselves, and a second phone that walked 
   const here = await potsOf(ana, [walk, other]);
   expect(here).toBe(await potsOf(second, [walk, other]));
   expect((here.match(/"kind": "pot"/g) ?? []).length).toBe(11 + 3);
-  await ana.opens('/notes');
+  await turnsTo(ana, '/notes');
   await ana.sees('All notes sent.');
   await ana.sees(/Phone and server matched/);
 });
 
 test('the end of the walk says what was found, and the walk is ended', async () => {
-  await ana.opens(`/walk/${walk}/end`);
+  await turnsTo(ana, `/walk/${walk}/end`);
   await ana.sees(/Uniformity \d+ \(\d+ to \d+\)/);
   await ana.sees(/^Held back by/);
   await ana.taps('End the walk');
@@ -166,6 +168,6 @@ test('the end of the walk says what was found, and the walk is ended', async () 
 test('a scout has no way into the office, and reads at a page of its that it is not for them', async () => {
   // The test before leaves as the walk ends, and Today with its bar is drawn after that.
   await expect.poll(() => ana.page.locator('.bar a').allTextContents()).toEqual(['Today', 'Notes', 'Settings']);
-  await ana.opens('/crops');
+  await turnsTo(ana, '/crops');
   await ana.sees(/This page is for supervisors/);
 });
