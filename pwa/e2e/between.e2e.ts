@@ -11,7 +11,7 @@ let phone: Device;
 
 beforeAll(async () => {
   nursery = await openSmallNursery(walkOfFirstBed([{ head_a_mm: 300 }, { head_a_mm: 310 }, { head_a_mm: 290 }]));
-  phone = await nursery.phone('supervisor');
+  phone = await nursery.phoneInRange('supervisor');
 });
 afterAll(() => nursery?.close());
 

@@ -7,6 +7,7 @@ import type { BedView } from '../../schema/types.ts';
 import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery } from './small.ts';
+import { turnsTo } from './states.ts';
 import { hasEverything, kept, notesPot, potsNoted, seesBeds, until } from './walking.ts';
 
 let nursery: Nursery;
@@ -78,7 +79,6 @@ test('the server is killed while notes are on their way, and comes back: each no
   await hasEverything(phone);
   await phone.goesOutOfRange();
   for (let i = 0; i < 3; i++) await notesPot(phone, pot);
-  // The next pot is drawn while the last one is being written.
   const before = await until(phone, (now) => now.waiting === 3);
   const sent = phone.page.context().waitForEvent('request', (request) => request.url().endsWith('/api/push'));
   await phone.comesIntoRange();
@@ -94,7 +94,7 @@ test('a portal page answers in place of the server: nothing counts as delivered,
   await phone.page.context().route('**/api/**', (route) => route.fulfill(portal));
   await notesPot(phone, pot);
   await until(phone, (now) => now.waiting > 0);
-  await phone.opens('/notes');
+  await turnsTo(phone, '/notes');
   await phone.sees(/The network may want you to sign in/);
   expect((await kept(phone)).waiting).toBeGreaterThan(0);
   await phone.page.context().unroute('**/api/**');
@@ -119,7 +119,7 @@ test('the server takes a note and answers later than the phone waits: the phone 
   const noted = await pots();
   await phone.goesOutOfRange();
   await notesPot(phone, pot);
-  await phone.opens('/notes');
+  await turnsTo(phone, '/notes');
   await phone.sees(/^1 note to send/);
   await isShortOfPatience(phone);
   // The words stand there until the next try, which may come before the test looks.
@@ -208,11 +208,11 @@ test('an update that comes while the queue is full waits for a safe moment and l
   await seesBeds(phone);
   expect(await kept(phone)).toMatchObject({ waiting: before.waiting, drafts: 1 });
   await phone.page.context().unroute('**/api/**');
-  await phone.opens('/notes');
+  await turnsTo(phone, '/notes');
   await phone.taps('Send now');
   await until(phone, (now) => now.waiting === 0, 60_000);
   // What was half noted is there to be finished.
-  await phone.opens('/');
+  await turnsTo(phone, '/');
   await entersTheBed();
   expect(await phone.page.locator('.traits b').first().textContent()).toBe('3');
   await phone.taps('More');
@@ -225,9 +225,9 @@ test('the phone is revoked: its notes are kept, go to the supervisor to look at,
   const { device } = await kept(phone);
   await office.revokes(device);
   await notesPot(phone, pot);
-  await phone.opens('/notes');
+  await turnsTo(phone, '/notes');
   await phone.sees(/This phone’s access was revoked|no longer knows this phone/);
   await phone.sees('supervisor will review it');
-  await phone.opens('/');
+  await turnsTo(phone, '/');
   await seesBeds(phone);
 });

@@ -4,6 +4,7 @@ import type { BedView, Note } from '../../schema/types.ts';
 import { Caller } from './caller.ts';
 import type { Device, Nursery } from './harness.ts';
 import { BED_1, openSmallNursery } from './small.ts';
+import { turnsTo } from './states.ts';
 import {
   DAY_MS,
   hasEverything,
@@ -66,13 +67,13 @@ describe('looked at and ended', () => {
     expect(await phone.accessibilityFaults()).toEqual([]);
     await phone.picture('walk-left-open');
     // Neither by its own address, nor by way of its bed.
-    await phone.opens(`/walk/${walk}`);
+    await turnsTo(phone, `/walk/${walk}`);
     await phone.page.getByRole('heading', { name: 'End of the walk' }).waitFor();
     expect(new URL(phone.page.url()).pathname).toBe(`/walk/${walk}/end`);
-    await phone.opens(`/bed/${BED_1}`);
+    await turnsTo(phone, `/bed/${BED_1}`);
     await phone.page.getByRole('button', { name: 'Start walk' }).waitFor();
 
-    await phone.opens('/');
+    await turnsTo(phone, '/');
     await phone.taps('Check and close it');
     await phone.sees(/^Started .* and never ended\./);
     await phone.sees(/^One pot is half filled in: head: 29\./);

@@ -191,7 +191,7 @@ test('after 30 days out of range it starts, says what is due, walks, and all tha
 });
 
 test('a product on two beds closes both: here at once and out of range, at the server, and on every other phone', async () => {
-  const second = await nursery.phone('scout');
+  const second = await nursery.phoneInRange('scout');
   await seesBeds(second);
   await opensBed(second, 'Heron, H2');
   await startsWalk(second);

@@ -77,8 +77,8 @@ test('one tap ticks a step and notes the lot’s event; Undo at the foot takes b
   await scout.picture('work-list-ticked');
   await foot.getByRole('button', { name: 'Undo' }).tap();
   await done.waitFor();
-  expect(await ticked(of)).toMatchObject({ done_on: null, done_by: null });
-  expect((await written('void')).at(-1)).toMatchObject({ why: 'mistake' });
+  await expect.poll(() => ticked(of)).toMatchObject({ done_on: null, done_by: null });
+  await expect.poll(async () => (await written('void')).at(-1)).toMatchObject({ why: 'mistake' });
 });
 
 test('another day is asked for without a long press', async () => {
