@@ -288,7 +288,7 @@ test('what one Save wrote is struck out together: no move is left half taken bac
 test('Undo after a new lot goes back to the form as it was filled, and it can be saved again', async () => {
   await phone.opens('/work/lot');
   await field('Tag code').fill('AZ-303');
-  await field('Crop').fill('azalea');
+  await phone.page.getByRole('radio', { name: 'azalea', exact: true }).check({ force: true });
   await field('Cultivar').fill('Marsh Lantern');
   await field('Pot size').fill('15');
   await phone.page.getByRole('radio', { name: 'on no bed' }).check({ force: true });

@@ -250,11 +250,13 @@ describe('out of range', () => {
     const crop = (await records('lot'))
       .map(({ register }) => String(register?.fields['crop']?.value ?? ''))
       .find(Boolean)!;
-    await field('Crop').fill(`${crop.slice(0, 3)}x${crop.slice(3)}`);
+    await chooses('Another crop');
+    await field('Name of the crop').fill(`${crop.slice(0, 3)}x${crop.slice(3)}`);
     await scout.sees(/Almost the same as “/);
     await scout.taps(`Use “${crop}”`);
-    await expect.poll(() => field('Crop').inputValue()).toBe(crop);
-    await field('Crop').fill('azalea');
+    await scout.page.getByRole('radio', { name: crop, exact: true, checked: true }).waitFor({ state: 'attached' });
+    await chooses('Another crop');
+    await field('Name of the crop').fill('azalea');
     await field('Cultivar').fill('Fen Lantern');
     await field('Pot size').fill('14');
     for (const each of await scout.page.getByRole('radio', { name: 'not known' }).all())

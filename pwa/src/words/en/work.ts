@@ -123,6 +123,8 @@ export const work = {
     tag: 'Tag code',
     scanTag: 'Scan the tag',
     crop: 'Crop',
+    otherCrop: 'Another crop',
+    otherCropName: 'Name of the crop',
     useCrop: (name: string) => `Use “${name}”`,
     cultivar: 'Cultivar',
     pot: 'Pot size',

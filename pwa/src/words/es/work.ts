@@ -129,6 +129,8 @@ export const work = {
     tag: 'Código de la etiqueta',
     scanTag: 'Leer la etiqueta',
     crop: 'Cultivo',
+    otherCrop: 'Otro cultivo',
+    otherCropName: 'Nombre del cultivo',
     useCrop: (name: string) => `Usar «${name}»`,
     cultivar: 'Variedad',
     pot: 'Tamaño de maceta',

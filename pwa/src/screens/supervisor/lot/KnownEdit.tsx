@@ -1,10 +1,11 @@
 import type { Lot } from '../../../../../schema/types';
-import { lots, profiles } from '../../../journal/records/registers';
+import { lots } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { list } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../../../forms/days';
+import { CropField } from '../../../forms/CropField';
 import { DayField, SelectField, TextField } from '../../../forms/fields';
 import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
@@ -75,11 +76,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
     const said = words.editSaved(list(changed.map((field) => word(names, field))));
     if (await edit.save(written, said)) onDone();
   };
-  const known = (field: 'crop' | 'cultivar') => {
-    const all = [...lots.value.values()].flatMap((each) => each[field] ?? []);
-    const crops = field === 'crop' ? [...profiles.value.values()].flatMap((each) => each.crop ?? []) : [];
-    return [...new Set([...all, ...crops])].sort();
-  };
+  const cultivars = [...new Set([...lots.value.values()].flatMap((each) => each.cultivar ?? []))].sort();
   return (
     <RegisterForm
       edit={edit}
@@ -89,15 +86,19 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
       save={words.editSave}
       beside={leaving(edit, words.editCancel, onDone)}
     >
-      {texts.map((field) => (
-        <TextField
-          key={field}
-          label={names[field]}
-          {...edit.field(field, answers[field])}
-          capitals={field === 'tag' ? 'characters' : field === 'cultivar' ? 'words' : 'none'}
-          {...(field === 'crop' || field === 'cultivar' ? { list: known(field) } : {})}
-        />
-      ))}
+      {texts.map((field) =>
+        field === 'crop' ? (
+          <CropField key={field} label={names[field]} {...edit.field(field, answers[field])} />
+        ) : (
+          <TextField
+            key={field}
+            label={names[field]}
+            {...edit.field(field, answers[field])}
+            capitals={field === 'tag' ? 'characters' : field === 'cultivar' ? 'words' : 'none'}
+            {...(field === 'cultivar' ? { list: cultivars } : {})}
+          />
+        ),
+      )}
       <TextField
         label={names.pot_mm}
         {...edit.field('pot_mm', answers.pot_mm)}

@@ -1,4 +1,4 @@
-import { lots, profiles } from '../../../journal/records/registers';
+import { lots } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { useEffect } from 'preact/hooks';
@@ -7,6 +7,7 @@ import { Choice } from '../../../parts/Choice';
 import { go } from '../../../router';
 import { workWords } from '../../../words/rooms';
 import { dayTyped } from '../../../forms/days';
+import { CropField, knownCrops } from '../../../forms/CropField';
 import { CountField, DayField, TextField } from '../../../forms/fields';
 import { useForm } from '../../../forms/form';
 import { Frame, Opening } from '../Frame';
@@ -35,7 +36,7 @@ export function NewLot({ place, code }: { place: Location; code: string }) {
   if (!form) return <Opening title={words.forms.lot} />;
   const now = Date.now();
   const tag = newTag(form, words.lot.tag);
-  const near = nearly(form.at('crop'), known('crop'));
+  const near = nearly(form.at('crop'), knownCrops());
   const cropTyped = wordsTyped(form.at('crop'), 'lot', 'crop', words.lot.crop, true);
   const crop = near === undefined ? cropTyped : { ...cropTyped, hint: words.hint.cropNear(near) };
   const cultivar = wordsTyped(form.at('cultivar'), 'lot', 'cultivar', words.lot.cultivar, true);
@@ -94,7 +95,7 @@ export function NewLot({ place, code }: { place: Location; code: string }) {
       <Button size="walk" onClick={() => go(`/scan?as=new&then=${encodeURIComponent(addressOf('lot', own))}`)}>
         {words.lot.scanTag}
       </Button>
-      <TextField label={words.lot.crop} {...form.field('crop', crop)} list={known('crop')} />
+      <CropField label={words.lot.crop} {...form.field('crop', crop)} />
       {near !== undefined && (
         <Button size="walk" onClick={() => form.set({ crop: near })}>
           {words.lot.useCrop(near)}
@@ -104,7 +105,7 @@ export function NewLot({ place, code }: { place: Location; code: string }) {
         label={words.lot.cultivar}
         {...form.field('cultivar', cultivar)}
         capitals="words"
-        list={known('cultivar')}
+        list={knownCultivars()}
       />
       <PotSizeField form={form} label={words.lot.pot} answer={pot} />
       <DayField
@@ -139,15 +140,9 @@ export function NewLot({ place, code }: { place: Location; code: string }) {
   );
 }
 
-/** What other lots have, and the crops set up at the desk, most used first, so that one is not written in two ways. */
-function known(field: 'crop' | 'cultivar'): string[] {
+/** The cultivars of other lots, most used first, so that one is not written in two ways. */
+function knownCultivars(): string[] {
   const uses = new Map<string, number>();
-  for (const lot of lots.value.values()) {
-    const value = lot[field];
-    if (value) uses.set(value, (uses.get(value) ?? 0) + 1);
-  }
-  if (field === 'crop') {
-    for (const { crop } of profiles.value.values()) if (crop) uses.set(crop, uses.get(crop) ?? 0);
-  }
-  return [...uses].sort((a, b) => b[1] - a[1]).map(([value]) => value);
+  for (const { cultivar } of lots.value.values()) if (cultivar) uses.set(cultivar, (uses.get(cultivar) ?? 0) + 1);
+  return [...uses].sort((a, b) => b[1] - a[1]).map(([cultivar]) => cultivar);
 }
