@@ -1,0 +1,196 @@
+package supply_test
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
+	"bedwalk/sync/supply"
+)
+
+// go test ./sync/supply -run Coverage -v -nurseries 400 is the whole run, of some 10 CPU-seconds.
+var nurseries = flag.Int("nurseries", 60, "how many invented nurseries TestCoverage draws")
+
+const (
+	weeksEach = 20
+	asOf      = calendar.Day(20_000)
+	season    = 0.35
+)
+
+// stages are what each lot has still to come.
+var stages = []schedule.Stage{{Length: schedule.Length{Shortest: 35, Likely: 42, Longest: 56}}, {Length: schedule.Length{Shortest: 21, Likely: 35, Longest: 49}}}
+
+var levels = []float64{0.05, 0.10, 0.25, 0.50}
+
+// scored is how often what was told of weeks came true.
+type scored struct {
+	weeks, lots, inSpan, inReadySpan int
+	// short is how often weeks were short of what was booked at each level, told how often they should have been; gaps are one minus the other, nursery
+	// by nursery: weeks of one nursery share a spring and seasons, so its mean is one observation.
+	short, told [4]float64
+	gaps        [4][]float64
+}
+
+// off is how far the weeks were from what was told, in standard errors.
+func (s scored) off(level int) float64 {
+	mean, squares := 0.0, 0.0
+	n := float64(len(s.gaps[level]))
+	for _, gap := range s.gaps[level] {
+		mean += gap / n
+	}
+	for _, gap := range s.gaps[level] {
+		squares += math.Pow(gap-mean, 2) / (n - 1)
+	}
+	return mean / math.Sqrt(squares/n)
+}
+
+func (s scored) String() string {
+	said := fmt.Sprintf("%d weeks, 90 %% spans of pots held %.1f %%, of ready days %.1f %% of %d lots;",
+		s.weeks, 100*float64(s.inSpan)/float64(s.weeks), 100*float64(s.inReadySpan)/float64(s.lots), s.lots)
+	for i := range levels {
+		said += fmt.Sprintf(" short %.1f %% (told %.1f %%, %+.1f SE)", 100*s.short[i]/float64(s.weeks), 100*s.told[i]/float64(s.weeks), s.off(i))
+	}
+	return said
+}
+
+// drawn are invented nurseries. What is told of their weeks takes seasons to differ by what is assumed; in truth they differ by trueSeason. A
+// spring's pace is drawn from a normal distribution and not from five nodes, each length from Student's t and not from a table of days, each pot as one.
+func drawn(trueSeason float64) (s scored) {
+	chance, end, lastDay := rand.New(rand.NewPCG(14, 400)), schedule.Forward(asOf, asOf-1, stages, calendar.Workdays{})[1], remembered(lastDay)
+	for range *nurseries {
+		spring := chance.NormFloat64()
+		seasons := [2]float64{trueSeason * chance.NormFloat64(), trueSeason * chance.NormFloat64()}
+		var gap [4]float64
+		for range weeksEach {
+			told, pots := s.week(chance, end, lastDay, spring, seasons)
+			s.weeks++
+			if pots >= told.Quantile(0.05) && pots <= told.Quantile(0.95) {
+				s.inSpan++
+			}
+			for i, level := range levels {
+				booked := told.Quantile(level) + 1
+				s.told[i] += told.Under(booked)
+				gap[i] -= told.Under(booked)
+				if pots < booked {
+					s.short[i]++
+					gap[i]++
+				}
+			}
+		}
+		for i := range gap {
+			s.gaps[i] = append(s.gaps[i], gap[i]/weeksEach)
+		}
+	}
+	return s
+}
+
+// week draws the lots of one week: what is told of it, and what it had.
+func (s *scored) week(chance *rand.Rand, end schedule.Chances, lastDay lastDays, spring float64, seasons [2]float64) (told supply.Counts, had int) {
+	var lots []supply.Lot
+	for range 3 + chance.IntN(4) {
+		cultivar := chance.IntN(2)
+		by := asOf + calendar.Day(70+chance.IntN(60))
+		paces := end.AtPaces(by, asOf, schedule.Pace)
+		l := supply.Lot{Cultivar: fmt.Sprint(cultivar), Survive: 1, Ready: end.By(by), Paces: paces[:]}
+		part := supply.Part{Seen: 15 + chance.IntN(15), Stood: 60 + chance.IntN(80), Prior: supply.Jeffreys(1)}
+		part.OnBed = part.Stood
+		seen := int(distuv.Binomial{N: float64(part.Seen), P: 0.3 + 0.6*chance.Float64(), Src: chance}.Rand())
+		part.In = []int{seen}
+		l.Parts = []supply.Part{part}
+		lots = append(lots, l)
+
+		days := 0
+		for _, stage := range stages {
+			days += lengthOf(stage.Length, chance)
+		}
+		from, _ := end.At(0.05)
+		to, _ := end.At(0.95)
+		if day := asOf + calendar.Day(days); day >= from && day <= to {
+			s.inReadySpan++
+		}
+		s.lots++
+		if float64(days) > lastDay(end, by)*math.Exp(-schedule.Pace*spring)+0.5 {
+			continue
+		}
+		a, b := 0.5+float64(seen), 0.5+float64(part.Seen-seen)
+		mean := 1 / (1 + math.Exp(-(math.Log(a/b) + seasons[cultivar])))
+		share := distuv.Beta{Alpha: mean * (a + b), Beta: (1 - mean) * (a + b), Src: chance}.Rand()
+		had += seen + int(distuv.Binomial{N: float64(part.Stood - part.Seen), P: share, Src: chance}.Rand())
+	}
+	return supply.Sum(lots, 0, season), had
+}
+
+// lengthOf draws how long a stage takes: ln(days/likely) is Student's t with 4 degrees of freedom, each side with its own scale.
+func lengthOf(l schedule.Length, chance *rand.Rand) int {
+	t := distuv.StudentsT{Sigma: 1, Nu: 4, Src: chance}.Rand() / distuv.StudentsT{Sigma: 1, Nu: 4}.Quantile(0.9)
+	scale := math.Log(float64(l.Longest) / float64(l.Likely))
+	if t < 0 {
+		scale = math.Log(float64(l.Likely) / float64(l.Shortest))
+	}
+	return int(math.Round(float64(l.Likely) * math.Exp(t*scale)))
+}
+
+type lastDays func(end schedule.Chances, by calendar.Day) float64
+
+func remembered(find lastDays) lastDays {
+	known := map[calendar.Day]float64{}
+	return func(end schedule.Chances, by calendar.Day) float64 {
+		if _, ok := known[by]; !ok {
+			known[by] = find(end, by)
+		}
+		return known[by]
+	}
+}
+
+// lastDay is how many days a lot may take in a usual spring to be ready for a day. A spring stretches the days, and this is where lots of all springs
+// are in time as often as the day asked for says: found over 201 springs, not over five.
+func lastDay(end schedule.Chances, by calendar.Day) float64 {
+	mean := func(last float64) (sum float64) {
+		all := 0.0
+		for i := -100; i <= 100; i++ {
+			z := float64(i) / 25
+			weight := math.Exp(-z * z / 2)
+			all += weight
+			at := last * math.Exp(-schedule.Pace*z)
+			whole := calendar.Day(math.Floor(at))
+			low := end.By(asOf + whole)
+			sum += weight * (low + (at-math.Floor(at))*(end.By(asOf+whole+1)-low))
+		}
+		return sum / all
+	}
+	want := end.By(by)
+	low, high := 0.0, 2*float64(by-asOf)
+	for range 30 {
+		if mid := (low + high) / 2; mean(mid) < want {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high
+}
+
+// Coverage of plan.md section 8: nurseries drawn from the model, and drawn with seasons that differ twice as much as is assumed. The right model must
+// be within 3 standard errors of what it told at each level, and the wrong one must be short more often than it told.
+func TestCoverage(t *testing.T) {
+	right, wrong := drawn(season), drawn(2*season)
+	t.Logf("model right: %v", right)
+	t.Logf("model wrong: %v", wrong)
+	for i, level := range levels {
+		if off := right.off(i); math.Abs(off) > 3 {
+			t.Errorf("at %v the weeks are %.1f standard errors from what was told", level, off)
+		}
+	}
+	if held := float64(right.inReadySpan) / float64(right.lots); held < 0.88 || held > 0.92 {
+		t.Errorf("90 %% spans of ready days hold %.1f %%", 100*held)
+	}
+	if wrong.inSpan >= right.inSpan || wrong.short[0] <= right.short[0] {
+		t.Error("seasons that differ twice as much are not seen")
+	}
+}
