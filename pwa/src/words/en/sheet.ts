@@ -101,6 +101,10 @@ export const sheet = {
   nurseryMissing: 'The name is empty. Enter what the crew calls the nursery, up to 80 characters.',
 
   heading: {
+    buyer: 'buyer',
+    grade: 'grade',
+    price: 'price of a pot',
+    order: 'order number',
     house: 'house',
     bed: 'bed',
     length: 'length',

@@ -99,4 +99,34 @@ export const supply = {
   unplacedTitle: 'Bookings in no week',
   unplaced:
     'They name no week and their lot has none, their lot is not here, or they name neither a lot nor a crop and pot size. Set what is missing.',
+  sheet: {
+    title: 'Take in a sheet of bookings',
+    intro:
+      'One row for each booking: buyer, pots and grade; a lot’s tag, or crop, pot size and ship week, with the cultivar if only one will do. Price and order number may be left out. The first row names the columns, in any order. Nothing is booked twice.',
+    row: (buyer: string, count: number, grade: string, of: string, week: string) =>
+      `${[buyer, pots(count), grade, of, week].filter(Boolean).join(', ')}.`,
+    there: 'Booked already: left as it is.',
+    noPots: 'No pots. Write at least 1, or leave the row out.',
+    past: (week: string) => `${week} has passed. Write this week or a later one.`,
+    grade: (grade: string, known: string) =>
+      grade === ''
+        ? `The grade is missing. Write one of ${known}.`
+        : `No grade is called “${grade}” here. Write one of ${known}.`,
+    lot: (tag: string, found: number) =>
+      found === 0
+        ? `No lot has the tag ${tag}. Correct it, or write crop, pot size and ship week instead.`
+        : `${lots(found)} have the tag ${tag}. Book it on the page of the lot.`,
+    crop: (crop: string, known: string) =>
+      crop === ''
+        ? `No lot and no crop. Write a lot’s tag, or one of ${known}.`
+        : `No crop is called “${crop}” here. Write one of ${known}.`,
+    cultivar: (name: string, known: string) =>
+      `No cultivar is called “${name}” here. Write one of ${known}, or leave it empty.`,
+    size: (crop: string, known: string) => `No lot or grade of ${crop} has this pot size. Write one of ${known}.`,
+    others: (headings: string) => `Left out, as nobody here knows these columns: ${headings}.`,
+    wrong: (count: number) =>
+      count === 1 ? 'One row has a mistake and is left out.' : `${count} rows have mistakes and are left out.`,
+    save: (count: number) => `Enter ${bookings(count)}`,
+    saved: (count: number) => `${bookings(count)} entered.`,
+  },
 };

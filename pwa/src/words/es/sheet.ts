@@ -103,6 +103,10 @@ export const sheet = {
   nurseryMissing: 'El nombre está vacío. Escriba cómo lo llama la gente, con 80 letras como máximo.',
 
   heading: {
+    buyer: 'comprador',
+    grade: 'grado',
+    price: 'precio de una maceta',
+    order: 'número de pedido',
     house: 'nave',
     bed: 'cama',
     length: 'largo',

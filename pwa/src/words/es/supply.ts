@@ -100,4 +100,32 @@ export const supply: typeof english = {
   unplacedTitle: 'Apartados sin semana',
   unplaced:
     'No dicen la semana y su lote tampoco la tiene, su lote no está aquí, o no nombran ni lote ni cultivo y tamaño de maceta. Ponga lo que falta.',
+  sheet: {
+    title: 'Traer una hoja de apartados',
+    intro:
+      'Una fila por apartado: comprador, macetas y grado; la etiqueta del lote, o cultivo, tamaño de maceta y semana de embarque, con la variedad si solo sirve una. El precio y el número de pedido pueden faltar. La primera fila nombra las columnas, en cualquier orden. Nada se aparta dos veces.',
+    row: (buyer, count, grade, of, week) => `${[buyer, pots(count), grade, of, week].filter(Boolean).join(', ')}.`,
+    there: 'Ya está apartado: queda como está.',
+    noPots: 'Sin macetas. Escriba al menos 1 o quite la fila.',
+    past: (week) => `La ${week} ya pasó. Escriba esta semana o una posterior.`,
+    grade: (grade, known) =>
+      grade === ''
+        ? `Falta el grado. Escriba uno de ${known}.`
+        : `Aquí ningún grado se llama «${grade}». Escriba uno de ${known}.`,
+    lot: (tag, found) =>
+      found === 0
+        ? `Ningún lote tiene la etiqueta ${tag}. Corríjala, o escriba cultivo, tamaño de maceta y semana de embarque.`
+        : `${lots(found)} tienen la etiqueta ${tag}. Apártelo en la página del lote.`,
+    crop: (crop, known) =>
+      crop === ''
+        ? `Sin lote y sin cultivo. Escriba la etiqueta de un lote, o uno de ${known}.`
+        : `Aquí ningún cultivo se llama «${crop}». Escriba uno de ${known}.`,
+    cultivar: (name, known) => `Aquí ninguna variedad se llama «${name}». Escriba una de ${known}, o déjela vacía.`,
+    size: (crop, known) => `Ningún lote ni grado de ${crop} tiene este tamaño de maceta. Escriba uno de ${known}.`,
+    others: (headings) => `Se dejan fuera, porque aquí no se conocen, las columnas: ${headings}.`,
+    wrong: (count) =>
+      count === 1 ? 'Una fila tiene un error y se deja fuera.' : `${count} filas tienen errores y se dejan fuera.`,
+    save: (count) => `Registrar ${bookings(count)}`,
+    saved: (count) => `${bookings(count)} en registro.`,
+  },
 };

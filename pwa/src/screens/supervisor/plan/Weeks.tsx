@@ -15,6 +15,7 @@ import { CropPick, Filters, NoneMatch, Tick } from '../Filters';
 import { BookingForm } from '../lot/BookingForm';
 import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
+import { BookingSheetIn } from './BookingSheetIn';
 import { Part } from './Parts';
 import { bookedUpTo, knownLots, nameOf, saidBooking, saidCultivar, saidLot, saidShort, saidSure } from './supplyWords';
 
@@ -42,6 +43,7 @@ function All({ view }: { view: SupplyView }) {
           <p>{words.empty}</p>
           <p class="actions">
             <EnterBooking id="" label={supervisorWords.value.promise.enter} />
+            <BookingsIn />
           </p>
         </>
       ) : (
@@ -49,6 +51,7 @@ function All({ view }: { view: SupplyView }) {
           <p class="intro">{words.intro}</p>
           <p class="actions">
             <EnterBooking id="" label={supervisorWords.value.promise.enter} />
+            <BookingsIn />
           </p>
           <Filters count={words.count(shown.length, shown.filter((week) => week.missing > 0).length)}>
             <CropPick
@@ -229,6 +232,20 @@ function EnterBooking({ id, label }: { id: string; label: string }) {
       <Dialog title={title} open={isOpen} onClose={close}>
         {id === '' && <p class="quiet">{words.wideIntro}</p>}
         <BookingForm lot="" id={id} onDone={close} onCancel={(asked) => void cancel('', asked).then(close)} />
+      </Dialog>
+    </>
+  );
+}
+
+/** Bookings from a spreadsheet. */
+function BookingsIn() {
+  const words = supervisorWords.value.supply.sheet;
+  const [isOpen, setIsOpen] = useState(false);
+  return (
+    <>
+      <Button onClick={() => setIsOpen(true)}>{words.title}</Button>
+      <Dialog title={words.title} open={isOpen} onClose={() => setIsOpen(false)}>
+        <BookingSheetIn onDone={() => setIsOpen(false)} />
       </Dialog>
     </>
   );

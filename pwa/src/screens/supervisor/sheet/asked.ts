@@ -75,6 +75,13 @@ export class Asked {
     return this.#good(potsTyped(this.is('pots'), headingName('pots'))) ?? 0;
   }
 
+  /** In hundredths; undefined where there is none. */
+  money(heading: Heading, kind: Kind, field: string): number | undefined {
+    const text = this.is(heading);
+    if (text === '') return undefined;
+    return this.#good(amount(text, { kind, field, name: headingName(heading), measure: 'money' }));
+  }
+
   length(heading: Heading, kind: Kind, field: string): number {
     const words = supervisorWords.value.sheet.problem;
     const unit = this.#unit(heading);

@@ -3,7 +3,7 @@ import Papa from 'papaparse';
 import { parse, roundHalfUp } from '../../../../../sync/unit/unit';
 import { isDay } from '../../../forms/days';
 import { mayBeThousands } from '../../../forms/typed';
-import { fold, headings, type Heading } from './headings';
+import { fold, headings, type Heading, type Known } from './headings';
 
 export type LengthUnit = 'mm' | 'cm' | 'm' | 'in' | 'ft';
 
@@ -43,7 +43,7 @@ export type Chosen = Readonly<Record<number, Heading | ''>>;
 const SEPARATORS = ['\t', ';', ','];
 
 /** Reads comma, semicolon or tab separated text, quoted or not; cells copied from any spreadsheet are the latter. */
-export function readCells(text: string, chosen: Chosen = {}): Cells {
+export function readCells(text: string, chosen: Chosen = {}, all: readonly Known[] = headings): Cells {
   const { data, meta } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), { delimitersToGuess: SEPARATORS });
   const rows = data.map((row, at) => ({ row: at + 1, cells: row.map(plainCell) }));
   const [head, ...rest] = rows.filter(({ cells }) => cells.some((cell) => cell !== ''));
@@ -57,7 +57,7 @@ export function readCells(text: string, chosen: Chosen = {}): Cells {
   for (const at of order) {
     const text = written[at] ?? '';
     if (text === '' && !(at in chosen) && rest.every(({ cells }) => (cells[at] ?? '') === '')) continue;
-    const known = headingOf(text);
+    const known = headingOf(text, all);
     const heading = chosen[at] ?? known?.heading ?? '';
     const isTaken = heading !== '' && places.has(heading);
     if (isTaken) twice.push(text);
@@ -69,8 +69,10 @@ export function readCells(text: string, chosen: Chosen = {}): Cells {
   }
   columns.sort((a, b) => a.at - b.at);
   // Of two columns with one heading either may be the one that is meant.
-  for (const column of columns) column.asks ||= columns.some((other) => other !== column && isSame(other, column));
-  const others = columns.filter(({ heading, written }) => heading === '' && !headingOf(written)).map((c) => c.written);
+  for (const column of columns) column.asks ||= columns.some((other) => other !== column && isSame(other, column, all));
+  const others = columns
+    .filter(({ heading, written }) => heading === '' && !headingOf(written, all))
+    .map((c) => c.written);
   const lines = rest.map(({ row, cells }) => ({
     row,
     cell: (heading: Heading) => cells[places.get(heading) ?? -1] ?? '',
@@ -82,9 +84,9 @@ export function readCells(text: string, chosen: Chosen = {}): Cells {
   return { lines, columns, given, others, twice, mixed };
 }
 
-function isSame(a: SheetColumn, b: SheetColumn): boolean {
-  const heading = headingOf(a.written)?.heading;
-  return heading !== undefined && heading === headingOf(b.written)?.heading;
+function isSame(a: SheetColumn, b: SheetColumn, all: readonly Known[]): boolean {
+  const heading = headingOf(a.written, all)?.heading;
+  return heading !== undefined && heading === headingOf(b.written, all)?.heading;
 }
 
 /** A cell without spaces around it, and without the mark by which an export keeps a text from being run as a formula. */
@@ -98,11 +100,14 @@ export function isFormula(text: string): boolean {
 }
 
 /** "Length (m)", "length_m" and "Largo en m" are one heading with one unit. */
-function headingOf(written: string): { heading: Heading; unit: LengthUnit | undefined } | undefined {
+function headingOf(
+  written: string,
+  all: readonly Known[],
+): { heading: Heading; unit: LengthUnit | undefined } | undefined {
   const words = wordsOf(written);
   const unit = unitOf(written);
   const name = (unit ? words.slice(0, -1) : words).join(' ');
-  const heading = headings.find(({ names }) => (names as readonly string[]).includes(name))?.heading;
+  const heading = all.find(({ names }) => names.includes(name))?.heading;
   return heading && { heading, unit };
 }
 

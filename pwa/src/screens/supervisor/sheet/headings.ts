@@ -1,6 +1,11 @@
-/** The headings that a sheet of beds and lots may have, in both languages. */
+/** The headings that a sheet of beds and lots, or one of bookings, may have, in both languages. */
 
-export type Heading = (typeof headings)[number]['heading'];
+export type Heading = (typeof headings)[number]['heading'] | (typeof ofBooking)[number]['heading'];
+
+export interface Known {
+  heading: Heading;
+  names: readonly string[];
+}
 
 /** names are compared without case, accents and marks, and without the unit at the end. */
 export const headings = [
@@ -42,6 +47,19 @@ export const headings = [
     of: 'lot',
   },
 ] as const;
+
+const ofBooking = [
+  { heading: 'buyer', names: ['buyer', 'customer', 'client', 'comprador', 'cliente'] },
+  { heading: 'grade', names: ['grade', 'grado'] },
+  { heading: 'price', names: ['price', 'price of a pot', 'precio', 'precio de una maceta'] },
+  { heading: 'order', names: ['order', 'order number', 'reference', 'pedido', 'numero de pedido', 'referencia'] },
+] as const;
+
+/** The headings of a sheet of bookings. */
+export const bookingHeadings: readonly Known[] = [
+  ...ofBooking,
+  ...headings.filter(({ heading }) => ['lot', 'crop', 'cultivar', 'pot', 'pots', 'ship'].includes(heading)),
+];
 
 /** Lower case, without accents. */
 export function fold(text: string): string {

@@ -1,0 +1,94 @@
+/** Bookings from a spreadsheet, against a small nursery of registers. */
+import { beforeEach, expect, test, vi } from 'vitest';
+import type { Booking, Lot, Profile } from '../../../../../schema/types';
+import type { Plain } from '../../../journal/records/registers';
+import { speak } from '../../../words';
+import { readBookings } from './bookingSheet';
+
+const there = vi.hoisted(() => ({
+  lots: { value: new Map<string, unknown>() },
+  bookings: { value: new Map<string, unknown>() },
+  profiles: { value: new Map<string, unknown>() },
+}));
+vi.mock('../../../journal/records/registers', async (original) => ({ ...(await original()), ...there }));
+
+const LOT = 'a'.repeat(32);
+const NOW = Date.UTC(2026, 10, 29);
+const UNITS = { long: 'm', short: 'cm' } as const;
+
+beforeEach(async () => {
+  await speak('en');
+  const lot: Plain<Lot> = {
+    id: LOT,
+    tag: 'AZ-1',
+    crop: 'azalea',
+    cultivar: 'Ember Lace',
+    pot_mm: 130,
+    ship_week: '2026-W53',
+  };
+  const profile: Plain<Profile> = {
+    id: 'p',
+    crop: 'azalea',
+    grades: [
+      { name: 'florist', pot_mm: 130 },
+      { name: 'nursery', pot_mm: 130 },
+    ],
+  };
+  there.lots.value = new Map([[LOT, lot]]);
+  there.profiles.value = new Map([['p', profile]]);
+  there.bookings.value = new Map();
+});
+
+const rows = (text: string) => readBookings(text, UNITS, NOW).rows;
+
+test('a row books a lot, or any lot of a crop and pot size, and one that stands already is left as it is', () => {
+  const sheet = `Buyer,Lot,Crop,Pot size (cm),Cultivar,Pots,Grade,Ship week,Price,Order number
+Oxbow,az-1,,,,40,Florist,,4.25,PO 7
+Ferry,,Azalea,13,ember lace,20,nursery,2027-W02,,
+Ferry,,Azalea,13,ember lace,20,nursery,2027-W02,,`;
+  const [lot, wide, twice] = rows(sheet);
+  expect(lot?.intent).toMatchObject({
+    kind: 'booking',
+    lot: LOT,
+    body: {
+      lot: LOT,
+      buyer: 'Oxbow',
+      pots: 40,
+      grade: 'florist',
+      ship_week: '2026-W53',
+      price_c: 425,
+      reference: 'PO 7',
+    },
+  });
+  expect(wide?.intent?.body).toMatchObject({
+    crop: 'azalea',
+    cultivar: 'Ember Lace',
+    pot_mm: 130,
+    ship_week: '2027-W02',
+  });
+  expect(wide?.intent?.body).not.toHaveProperty('lot');
+  expect(twice).toMatchObject({ intent: undefined, problems: [] });
+  there.bookings.value = new Map([['b', { id: 'b', ...(wide?.intent?.body as Booking) }]]);
+  expect(rows(sheet)[1]?.said).toContain('Booked already');
+});
+
+test.each([
+  ['Oxbow,AZ-9,,,,40,florist,', /No lot has the tag AZ-9/],
+  ['Oxbow,,tulip,13,,40,florist,2027-W02', /No crop is called “tulip” here\. Write one of azalea/],
+  ['Oxbow,,azalea,17,,40,florist,2027-W02', /No lot or grade of azalea has this pot size/],
+  ['Oxbow,,azalea,13,Ember,40,florist,2027-W02', /No cultivar is called “Ember” here/],
+  ['Oxbow,,azalea,13,,40,best,2027-W02', /No grade is called “best” here\. Write one of florist and nursery/],
+  ['Oxbow,,azalea,13,,40,florist,', /Choose a ship week/],
+  ['Oxbow,,azalea,13,,40,florist,2026-W40', /has passed/],
+  ['Oxbow,,azalea,13,,0,florist,2027-W02', /No pots/],
+  [',,azalea,13,,40,florist,2027-W02', /buyer/],
+])('a row with a mistake says what to do and writes nothing: %s', (row, problem) => {
+  const [read] = rows(`Buyer,Lot,Crop,Pot size,Cultivar,Pots,Grade,Ship week\n${row}`);
+  expect(read?.intent).toBeUndefined();
+  expect(read?.problems.join(' ')).toMatch(problem);
+});
+
+test('without the columns that say what is booked nothing is read, and unknown columns are named', () => {
+  expect(readBookings('Buyer,Pots,Crop\nOxbow,4,azalea', UNITS, NOW).lacking).toEqual(['lot']);
+  expect(readBookings('Buyer,Pots,Lot,Truck\nOxbow,4,AZ-1,2', UNITS, NOW).others).toEqual(['Truck']);
+});
