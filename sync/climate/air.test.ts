@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { heatBand, heatIndex, lightOf, photonFlux, saturation, vapourDeficit } from './air.ts';
+import { heatBand, heatIndex, lightOf, mistCycles, mistWater, photonFlux, saturation, vapourDeficit } from './air.ts';
 
 type Numbers = { readonly [name: string]: number & readonly number[] & readonly string[] };
 
@@ -40,6 +40,19 @@ const computations: { [name: string]: (inputs: Numbers) => { [name: string]: unk
   'heat-index-celsius': ({ temp_c, rh }) => ({
     index_c: temp_c?.map((t, i) => celsius(heatIndex(fahrenheit(t), rh?.[i] ?? NaN))),
   }),
+  'mist-water': ({ on_s, every_min, from_min, to_min, nozzles, l_per_hour }) => {
+    const cycles = mistCycles(every_min as number, from_min as number, to_min as number);
+    const seconds = cycles * (on_s as number);
+    return { cycles, seconds, litres: mistWater(seconds, nozzles as number, l_per_hour as number) };
+  },
+  'mist-water-compare': ({ a, b, from_min, to_min }) => {
+    const secondsOf = (of: unknown) => {
+      const schedule = of as { on_s: number; every_min: number };
+      return mistCycles(schedule.every_min, from_min as number, to_min as number) * schedule.on_s;
+    };
+    const [first, second] = [secondsOf(a), secondsOf(b)];
+    return { a_seconds: first, b_seconds: second, difference: first - second };
+  },
   'heat-band': ({ index_f }) => ({ band: index_f?.map(heatBand) }),
 };
 

@@ -68,3 +68,13 @@ export function heatBand(index: number): HeatBand {
   if (index > 115) return 'very_high';
   return index >= 103 ? 'high' : index >= 91 ? 'moderate' : 'lower';
 }
+
+/** How often mist comes on between two times of day (minutes after midnight), once every so many minutes: on average, so a part may be over. */
+export function mistCycles(everyMinutes: number, from: number, to: number): number {
+  return (to - from) / everyMinutes;
+}
+
+/** The water of so many seconds of mist through nozzles of one flow an hour, in the unit of that flow. */
+export function mistWater(seconds: number, nozzles: number, perHour: number): number {
+  return (seconds / 3600) * nozzles * perHour;
+}

@@ -11,6 +11,7 @@ import { Cuttings } from './forms/Cuttings';
 import { FreeWords } from './forms/FreeWords';
 import { Loss } from './forms/Loss';
 import { MeterReading } from './forms/MeterReading';
+import { Mist } from './forms/Mist';
 import { Mix } from './forms/Mix';
 import { Move } from './forms/Move';
 import { NewLot } from './forms/NewLot';
@@ -28,7 +29,7 @@ type Name = keyof typeof workWords.value.work.forms;
 
 const groups: readonly { of: 'saw' | 'crop' | 'pots'; names: readonly Name[] }[] = [
   { of: 'saw', names: ['note', 'photo', 'reading', 'loss'] },
-  { of: 'crop', names: ['event', 'application', 'mix', 'rooting', 'step', 'cuttings'] },
+  { of: 'crop', names: ['event', 'application', 'mix', 'mist', 'rooting', 'step', 'cuttings'] },
   { of: 'pots', names: ['recount', 'move', 'lot'] },
 ];
 
@@ -43,6 +44,7 @@ export default function Work({ id = '' }: { id?: string }) {
     event: () => <WorkDone place={place} />,
     application: () => <Applied place={place} />,
     mix: () => <Mix place={place} />,
+    mist: () => <Mist place={place} />,
     loss: () => <Loss place={place} />,
     recount: () => <Recounted place={place} />,
     rooting: () => <RootingCount place={place} />,
@@ -101,8 +103,8 @@ function Sheet({ place }: { place: Location }) {
   );
 }
 
-/** Under which place a form is kept: a new lot is of no lot yet, and a mix is of no place at all. */
+/** Under which place a form is kept: a new lot is of no lot yet, and a mix or a mist timer is of no place at all. */
 function keptAt(name: Name, place: Location): Location {
-  if (name === 'mix') return { lot: '', bed: '' };
+  if (name === 'mix' || name === 'mist') return { lot: '', bed: '' };
   return name === 'lot' ? { ...place, lot: '' } : place;
 }

@@ -30,6 +30,7 @@ export const work = {
     event: 'Work done',
     application: 'Product applied',
     mix: 'Mix calculator',
+    mist: 'Mist water',
     loss: 'Pots lost or found',
     recount: 'Recount',
     rooting: 'Rooting count',
@@ -237,6 +238,22 @@ export const work = {
   signs,
   hazards,
   mix,
+  mist: {
+    intro: 'What a timer’s schedule puts on in a day. It is only math, from what you enter; nothing is noted.',
+    on: 'Mist is on for',
+    every: 'Once every',
+    from: 'First time of day',
+    to: 'Last time of day',
+    nozzles: 'Nozzles that run together',
+    flow: (unit: string) => `Flow of one nozzle, ${unit} an hour`,
+    fill: 'Fill in the fields above.',
+    above: 'Enter numbers above 0.',
+    order: 'Last time: not after the first. Enter a later time; a schedule over midnight is two schedules.',
+    always:
+      'The mist would be on without a break: it comes again before it is over. Enter fewer seconds, or more minutes.',
+    water: (water: string) => `${water} a day.`,
+    cycles: (cycles: string, minutes: string) => `${cycles} times on, ${minutes} minutes in all.`,
+  },
   loss: {
     reason: 'Why?',
     reasons: {

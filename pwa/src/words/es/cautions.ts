@@ -28,5 +28,5 @@ export const hazards: typeof englishHazards = {
   disease:
     'Si puede ser una enfermedad de aviso obligatorio: deje las macetas donde están y tome una foto. No las mueva ni las tire en la composta o en un montón cerca de las plantas madre. Pregunte a la autoridad de sanidad vegetal; sus reglas y las locales deciden. Si no, póngalas en bolsas y sáquelas lejos de las naves.',
   electricity:
-    'Agua y electricidad: bombas, relojes y válvulas quedan bajo la nebulización. Solo los abre gente calificada, con la corriente cortada y con candado. Mantenga cables y cajas lejos de lo mojado; mandan las reglas eléctricas locales.',
+    'Agua y electricidad: bombas, relojes y válvulas quedan bajo la nebulización. Solo los abre gente calificada, con la corriente cortada y con candado. Mantenga cables y cajas lejos de lo mojado; deciden las reglas eléctricas locales.',
 };

@@ -32,6 +32,7 @@ export const work = {
     event: 'Trabajo hecho',
     application: 'Producto aplicado',
     mix: 'Calcular la mezcla',
+    mist: 'Agua de nebulización',
     loss: 'Macetas perdidas o encontradas',
     recount: 'Reconteo',
     rooting: 'Conteo de enraizado',
@@ -243,6 +244,23 @@ export const work = {
   signs,
   hazards,
   mix,
+  mist: {
+    intro:
+      'Lo que pone en un día el programa del reloj. Solo es una cuenta con lo que usted escribe; no se anota nada.',
+    on: 'La nebulización dura',
+    every: 'Una vez cada',
+    from: 'Primera hora del día',
+    to: 'Última hora del día',
+    nozzles: 'Boquillas que trabajan juntas',
+    flow: (unit) => `Gasto de una boquilla, ${unit} por hora`,
+    fill: 'Llene los campos de arriba.',
+    above: 'Escriba números mayores que 0.',
+    order:
+      'Última hora: no es después de la primera. Escriba una más tarde; un programa que pasa la medianoche son dos.',
+    always: 'La nebulización no pararía: empieza otra vez antes de terminar. Escriba menos segundos, o más minutos.',
+    water: (water) => `${water} al día.`,
+    cycles: (cycles, minutes) => `Se prende ${cycles} veces, ${minutes} minutos en total.`,
+  },
   loss: {
     reason: '¿Por qué?',
     reasons: {
