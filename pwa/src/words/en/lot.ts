@@ -104,7 +104,9 @@ export const lot = {
     each: (each: number, here: number) => `${each} plants in each pot: ${plants(here)} here.`,
     here: (here: number) => `${plants(here)} here.`,
     came: (count: number, from: number) =>
-      from === 0 ? `${plants(count)} came in.` : `${plants(count)} came in, and ${from} from other lots.`,
+      [count > 0 ? `${plants(count)} came in.` : '', from > 0 ? `${plants(from)} came from other lots.` : '']
+        .filter(Boolean)
+        .join(' '),
     went: (on: number, out: number) =>
       `${plants(on)} went on to other lots; ${out} were lost, dumped, sold or shipped.`,
     recounted: (change: number) =>

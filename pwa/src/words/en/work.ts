@@ -1,11 +1,11 @@
 import { reading } from './meter';
 import { mix } from './mix';
+import { cuttings, mist } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
 
 const pots = counter('en', { one: 'pot', other: 'pots' });
-const cuttings = counter('en', { one: 'cutting', other: 'cuttings' });
 const plants = counter('en', { one: 'plant', other: 'plants' });
 const photos = counter('en', { one: 'photo', other: 'photos' });
 
@@ -160,18 +160,7 @@ export const work = {
       `${plants(from)}, ${each} to a pot: ${left} left over. Enter ${fewer ? `${fewer} or ${more}` : more} pots, or another number of plants in a pot.`,
     saved: (count: number, tag: string) => `${pots(count)} stepped up to lot ${tag}.`,
   },
-  cuttings: {
-    intro:
-      'The cuttings become a new lot, recorded as coming from these plants. The plants themselves stay on record where they are.',
-    taken: 'Cuttings taken',
-    thrown: 'Of these thrown out, not stuck',
-    stuck: 'Cuttings stuck',
-    allThrown: (taken: number) => `Thrown out: all ${taken} that were taken. Enter fewer: a new lot needs a cutting.`,
-    makes: (count: number) => `${cuttings(count)} stuck as the new lot.`,
-    size: 'Pot or tray cell (if known)',
-    on: 'Day stuck',
-    saved: (count: number, tag: string) => `${cuttings(count)} stuck as lot ${tag}.`,
-  },
+  cuttings,
   event: {
     cooler: 'Which cooler',
     last: 'It was the lot’s last pinch or clip',
@@ -238,22 +227,7 @@ export const work = {
   signs,
   hazards,
   mix,
-  mist: {
-    intro: 'What a timer’s schedule puts on in a day. It is only math, from what you enter; nothing is noted.',
-    on: 'Mist is on for',
-    every: 'Once every',
-    from: 'First time of day',
-    to: 'Last time of day',
-    nozzles: 'Nozzles that run together',
-    flow: (unit: string) => `Flow of one nozzle, ${unit} an hour`,
-    fill: 'Fill in the fields above.',
-    above: 'Enter numbers above 0.',
-    order: 'Last time: not after the first. Enter a later time; a schedule over midnight is two schedules.',
-    always:
-      'The mist would be on without a break: it comes again before it is over. Enter fewer seconds, or more minutes.',
-    water: (water: string) => `${water} a day.`,
-    cycles: (cycles: string, minutes: string) => `${cycles} times on, ${minutes} minutes in all.`,
-  },
+  mist,
   loss: {
     reason: 'Why?',
     reasons: {

@@ -108,9 +108,16 @@ export const lot = {
     each: (each: number, here: number) => `${each} plantas en cada maceta: aquí hay ${plants(here)}.`,
     here: (here: number) => `Aquí hay ${plants(here)}.`,
     came: (count: number, from: number) =>
-      from === 0 ? `Entraron ${plants(count)}.` : `Entraron ${plants(count)}, y ${from} de otros lotes.`,
+      [count > 0 ? `Entraron ${plants(count)}.` : '', from > 0 ? `De otros lotes vinieron ${plants(from)}.` : '']
+        .filter(Boolean)
+        .join(' '),
     went: (on: number, out: number) =>
-      `Pasaron a otros lotes ${plants(on)}; ${out} se perdieron, se tiraron, se vendieron o se embarcaron.`,
+      [
+        on > 0 ? `Pasaron a otros lotes ${plants(on)}.` : '',
+        out > 0 ? `Perdidas, tiradas, vendidas o embarcadas: ${plants(out)}.` : '',
+      ]
+        .filter(Boolean)
+        .join(' '),
     recounted: (change: number) =>
       change < 0 ? `Los reconteos quitaron ${plants(-change)}.` : `Los reconteos sumaron ${plants(change)}.`,
     astray: (when: string, count: number) =>

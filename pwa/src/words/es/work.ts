@@ -1,5 +1,6 @@
 import { reading } from './meter';
 import { mix } from './mix';
+import { cuttings, mist } from './plants';
 import { number } from '../format';
 import { hazards, signs } from './cautions';
 import { counter, stop } from '../plural';
@@ -7,7 +8,6 @@ import { inLanguage } from '..';
 import { spot as spotEn, work as workEn } from '../en/work';
 
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
-const cuttings = counter('es', { one: 'esqueje', other: 'esquejes' });
 const plants = counter('es', { one: 'planta', other: 'plantas' });
 const photos = counter('es', { one: 'foto', other: 'fotos' });
 
@@ -166,18 +166,7 @@ export const work = {
       `${plants(from)}, ${each} por maceta: ${left === 1 ? 'sobra 1' : `sobran ${left}`}. Anote ${fewer ? `${fewer} o ${more}` : more} macetas, u otro número de plantas por maceta.`,
     saved: (count: number, tag: string) => `${pots(count)} trasplantadas como lote ${tag}.`,
   },
-  cuttings: {
-    intro:
-      'Los esquejes pasan a un lote nuevo; en él queda anotado de qué plantas vienen. Las plantas siguen en el registro donde están.',
-    taken: 'Esquejes sacados',
-    thrown: 'De ellos, tirados sin poner',
-    stuck: 'Esquejes puestos',
-    allThrown: (taken) => `Tirados: los ${taken} que se sacaron. Anote menos: un lote nuevo necesita un esqueje.`,
-    makes: (count) => `${cuttings(count)} puestos como lote nuevo.`,
-    size: 'Maceta o celda de charola (si se sabe)',
-    on: 'Día en que se pusieron',
-    saved: (count, tag) => `${cuttings(count)} puestos como lote ${tag}.`,
-  },
+  cuttings,
   event: {
     cooler: 'A qué cuarto frío',
     last: 'Fue el último despunte o recorte del lote',
@@ -244,23 +233,7 @@ export const work = {
   signs,
   hazards,
   mix,
-  mist: {
-    intro:
-      'Lo que pone en un día el programa del reloj. Solo es una cuenta con lo que usted escribe; no se anota nada.',
-    on: 'La nebulización dura',
-    every: 'Una vez cada',
-    from: 'Primera hora del día',
-    to: 'Última hora del día',
-    nozzles: 'Boquillas que trabajan juntas',
-    flow: (unit) => `Gasto de una boquilla, ${unit} por hora`,
-    fill: 'Llene los campos de arriba.',
-    above: 'Escriba números mayores que 0.',
-    order:
-      'Última hora: no es después de la primera. Escriba una más tarde; un programa que pasa la medianoche son dos.',
-    always: 'La nebulización no pararía: empieza otra vez antes de terminar. Escriba menos segundos, o más minutos.',
-    water: (water) => `${water} al día.`,
-    cycles: (cycles, minutes) => `Se prende ${cycles} veces, ${minutes} minutos en total.`,
-  },
+  mist,
   loss: {
     reason: '¿Por qué?',
     reasons: {

@@ -83,7 +83,7 @@ export function useRegisterEdit(
 
 interface FormProps {
   edit: RegisterEdit;
-  kind: 'known' | 'booking' | 'house-fields' | 'bed-fields' | 'money-fields';
+  kind: 'known' | 'booking' | 'house-fields' | 'bed-fields' | 'money-fields' | 'working-days';
   /** All that keeps it from being saved, in the order of its fields. */
   problems: readonly string[];
   /** Asked only when there is no problem. */

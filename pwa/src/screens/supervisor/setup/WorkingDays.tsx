@@ -98,7 +98,7 @@ function Edit({ site, onDone }: { site: Plain<Site> | undefined; onDone: () => v
   return (
     <RegisterForm
       edit={edit}
-      kind="money-fields"
+      kind="working-days"
       problems={problems}
       onSave={save}
       save={words.save}
