@@ -7,7 +7,8 @@ import type { BedBrief, BedsView, BedView, Finding, Pairing, ScoutsView } from '
 import { uniformityOf } from '../../sync/stats/index.ts';
 import type { Device, Nursery } from './harness.ts';
 import { openNursery } from './harness.ts';
-import { shows, viewOf } from './pages.ts';
+import { turnsTo as turnsToPage, viewOf } from './pages.ts';
+import { turnsTo } from './states.ts';
 import { hasEverything, seesBeds } from './walking.ts';
 
 let nursery: Nursery;
@@ -40,7 +41,7 @@ function bedWith(code: string, fits: (finding: Finding, bed: BedBrief) => boolea
 }
 
 test('a desk and a phone call the same beds due, for the same reasons', async () => {
-  await phone.opens('/today');
+  await turnsTo(phone, '/today');
   const words: [RegExp, string][] = [
     [/^never walked/, 'never'],
     [/^(\d+) days? since/, 'days'],
@@ -78,7 +79,7 @@ test('a desk and a phone call the same beds due, for the same reasons', async ()
 });
 
 const screens = [
-  ['a desk', () => desk, (bed: BedBrief) => shows(desk, `/beds/${bed.id}`)],
+  ['a desk', () => desk, (bed: BedBrief) => turnsToPage(desk, `/beds/${bed.id}`)],
   ['a phone', () => phone, (bed: BedBrief) => opens(bed)],
 ] as const;
 
@@ -138,7 +139,7 @@ describe('the scout who reads large', () => {
   ] as const)('is named with an interval %s', async (where, open) => {
     const on = await open();
     const { value, interval } = drift().bias;
-    await shows(on, '/scouts');
+    await turnsToPage(on, '/scouts');
     const line = on.page.locator('.drifts li').filter({ hasText: scouts.people[large]! });
     const text = (await line.innerText()).replace(/\s+/g, ' ');
     expect(text).toContain(
@@ -153,7 +154,7 @@ describe('the scout who reads large', () => {
 
   test('reads so of himself on his own phone, in kind words', async () => {
     const { value, interval } = drift().bias;
-    await phone.opens('/notes');
+    await turnsTo(phone, '/notes');
     const said = phone.page.locator('.reads');
     const text = (await said.innerText()).replace(/\s+/g, ' ');
     expect(text).toContain(`About ${tenths(value)} % larger than the others`);
@@ -186,8 +187,7 @@ async function asOneLot(bed: BedBrief): Promise<number> {
 }
 
 async function opens(bed: BedBrief): Promise<void> {
-  await phone.opens(`/bed/${bed.id}`);
-  await phone.page.getByRole('heading', { level: 1 }).waitFor();
+  await turnsTo(phone, `/bed/${bed.id}`);
   await phone.page.locator('.says').waitFor();
 }
 
