@@ -4,6 +4,7 @@ import type { AttentionView, BedsView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
+import { choosesLanguage, type Language } from './states.ts';
 
 let nursery: Nursery;
 let desk: Device;
@@ -43,7 +44,7 @@ describe('the supervisor', () => {
     const mixed = houses
       .flatMap((house) => house.beds)
       .find((bed) => bed.spans.length > 1 && bed.score?.too_few_pots === false)!;
-    await shows(desk, '/beds');
+    await turnsTo(desk, '/beds');
     await desk.page.locator(`.beds a[href="/beds/${mixed.id}"]`).click();
     await desk.page.getByRole('heading', { level: 1, name: mixed.name }).waitFor();
     for (const span of mixed.spans) await desk.sees(`${span.tag} ${span.cultivar}`);
@@ -66,7 +67,7 @@ describe('the supervisor', () => {
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     const walked = houses.flatMap((house) => house.beds).find((bed) => bed.trend.length > 3)!;
     const earlier = walked.trend[1]!;
-    await shows(desk, `/beds/${walked.id}`);
+    await turnsTo(desk, `/beds/${walked.id}`);
     await walkOf(desk).selectOption(earlier.walk);
     await desk.page.locator('.trend .chosen, .plot .chosen').first().waitFor();
     expect(desk.page.url()).toContain(`walk=${earlier.walk}`);
@@ -77,7 +78,7 @@ describe('the supervisor', () => {
   test('takes the observations of a bed home as CSV', async () => {
     const { houses } = await viewOf<BedsView>(desk, 'beds');
     const walked = houses[0]!.beds.find((bed) => bed.score)!;
-    await shows(desk, `/beds/${walked.id}`);
+    await turnsTo(desk, `/beds/${walked.id}`);
     const [download] = await Promise.all([
       desk.page.waitForEvent('download'),
       desk.page.getByRole('link', { name: 'Download as CSV' }).click(),
@@ -92,7 +93,7 @@ describe('the supervisor', () => {
   test('opens a lot’s merged record from the list: life line, ledger, history', async () => {
     const lots = await lotsOf(desk);
     const lot = lots.find((each) => each.beds.length > 0 && each.uniformity.known)!;
-    await shows(desk, '/lots');
+    await turnsTo(desk, '/lots');
     await desk.page.getByLabel('Tag or cultivar').fill(lot.tag);
     await desk.page.getByRole('link', { name: lot.tag, exact: true }).click();
     await desk.page.getByRole('heading', { level: 1, name: `Lot ${lot.tag}, ${lot.cultivar}` }).waitFor();
@@ -109,7 +110,7 @@ describe('the supervisor', () => {
     const open = other.page.getByRole('heading', { level: 2, name: 'To settle' });
     await open.waitFor();
     await other.page.evaluate(() => Object.assign(globalThis, { sameDocument: true }));
-    await shows(desk, `/lots/${lot.id}`);
+    await turnsTo(desk, `/lots/${lot.id}`);
     await desk.taps(/^Keep /);
     await open.waitFor({ state: 'detached', timeout: 120_000 });
     expect(await other.page.evaluate(() => 'sameDocument' in globalThis)).toBe(true);
@@ -123,7 +124,7 @@ describe('the supervisor', () => {
     const walked = houses[0]!.beds.find((bed) => bed.score)!;
     const rounds = async () => (await viewOf<{ rounds: { bed: string }[] }>(desk, 'scouts')).rounds.length;
     const before = await rounds();
-    await shows(desk, `/beds/${walked.id}`);
+    await turnsTo(desk, `/beds/${walked.id}`);
     await desk.taps('Ask for a blind second look');
     await desk.taps('Ask for a second look');
     await desk.sees(/^Requested/);
@@ -132,11 +133,9 @@ describe('the supervisor', () => {
 
   test('reads the scouts page on a phone whole: every page in one line of the head, every column of its tables in sight', async () => {
     await desk.page.setViewportSize({ width: 390, height: 844 });
-    for (const language of ['es', 'en']) {
-      await desk.page.evaluate((chosen) => {
-        localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen }));
-      }, language);
-      await shows(desk, '/scouts');
+    for (const language of ['es', 'en'] as const) {
+      await choosesLanguage(desk, language);
+      await turnsTo(desk, '/scouts');
       const tops = await desk.page
         .locator('.head nav a')
         .evaluateAll((all) => all.map((each) => each.getBoundingClientRect().top));
@@ -156,7 +155,7 @@ describe('the supervisor', () => {
   });
 
   test('pairs another phone by the code shown, and finds it in the list', async () => {
-    await shows(desk, '/phones');
+    await turnsTo(desk, '/phones');
     await desk.page.getByLabel('Who').selectOption('');
     await desk.page.getByLabel(/Person’s name/).fill('Ilse Marr');
     await desk.taps('Make a code');
@@ -185,16 +184,13 @@ function walkOf(at: Device) {
   return at.page.getByRole('combobox', { name: 'Walk' });
 }
 
-async function onAPhone(language: 'en' | 'es'): Promise<void> {
+async function onAPhone(language: Language): Promise<void> {
   await desk.page.setViewportSize({ width: 390, height: 844 });
-  await desk.page.evaluate(
-    (chosen) => localStorage.setItem('bedwalk-settings', JSON.stringify({ language: chosen })),
-    language,
-  );
+  await choosesLanguage(desk, language);
 }
 
 /** Opens the app by settings of a theme and a language, and looks whether it follows them. */
-async function speaks(language: 'en' | 'es'): Promise<void> {
+async function speaks(language: Language): Promise<void> {
   const chosen = { theme: 'dark', language };
   await desk.page.evaluate((all) => localStorage.setItem('bedwalk-settings', JSON.stringify(all)), chosen);
   await shows(desk, '/beds');
@@ -280,7 +276,7 @@ describe('every page', () => {
       .flatMap(({ beds }) => beds)
       .find((bed) => bed.spans.length > 1 && bed.score && !bed.score.too_few_pots)!;
     for (const path of ['/lots', `/beds/${mixed.id}`]) {
-      await shows(desk, path);
+      await turnsTo(desk, path);
       const wide = (await shapeFaults(desk, anywhere)).filter((fault) => /cut off|too wide/.test(fault));
       expect([path, wide]).toEqual([path, []]);
       const slides = await desk.page
@@ -314,7 +310,7 @@ describe('every page', () => {
     async (language) => {
       await onAPhone(language);
       const lot = (await lotsOf(desk)).toSorted((a, b) => b.pots - a.pots)[0]!;
-      await shows(desk, `/lots/${lot.id}`);
+      await turnsTo(desk, `/lots/${lot.id}`);
       const rows = desk.page.locator('.compact tbody tr');
       const boxes = await rows.evaluateAll((all) =>
         all.map((row) => {
@@ -342,7 +338,7 @@ describe('every page', () => {
   test('lists a lot on a phone by what is asked of it there, and sorts the list', async () => {
     await onAPhone('en');
     const lots = await lotsOf(desk);
-    await shows(desk, '/lots');
+    await turnsTo(desk, '/lots');
     const table = desk.page.getByRole('table', { name: 'Lots' });
     // Still a table to who hears it: the rows with their cells, the columns by their names.
     expect(await table.getByRole('row').count()).toBe(lots.length + 1);
@@ -364,7 +360,7 @@ describe('every page', () => {
       await onAPhone(language);
       const { houses } = await viewOf<BedsView>(desk, 'beds');
       const walked = houses.flatMap(({ beds }) => beds).find((bed) => bed.score)!;
-      await shows(desk, `/beds/${walked.id}`);
+      await turnsTo(desk, `/beds/${walked.id}`);
       const table = desk.page.locator('.section').last().locator('xpath=preceding-sibling::*[1]').locator('.table');
       const hint = language === 'en' ? 'More to the right: swipe the table' : 'Hay más a la derecha: deslice la tabla';
       await desk.page.getByText(hint).last().waitFor();
@@ -375,7 +371,7 @@ describe('every page', () => {
       expect(await table.evaluate((element) => element.scrollLeft)).toBeGreaterThan(300);
       expect(await left()).toEqual(before);
       await atADesk();
-      await shows(desk, `/beds/${walked.id}`);
+      await turnsTo(desk, `/beds/${walked.id}`);
       expect(await desk.page.getByText(/swipe the table|deslice la tabla/).count()).toBe(0);
     },
   );
