@@ -3,7 +3,7 @@
  * in Go (sync/bed/demo_test.go, server/view/demo_test.go); here it is whether a person can read them.
  */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { BedBrief, BedsView, BedView, Finding, Pairing, ScoutsView } from '../../schema/types.ts';
+import type { BedBrief, BedsView, BedView, Finding, LotsPage, Pairing, ScoutsView } from '../../schema/types.ts';
 import { uniformityOf } from '../../sync/stats/index.ts';
 import type { Device, Nursery } from './harness.ts';
 import { openNursery } from './harness.ts';
@@ -216,3 +216,24 @@ function name(where: string): string {
     .trim()
     .replace(/\s+/g, '-');
 }
+
+test('a bed, a lot and the weekly sheet are one page each on A4 and on Letter, without what is only for tapping', async () => {
+  const { lots } = await viewOf<LotsPage>(desk, 'lots');
+  const bed = beds.find(({ spans, score }) => spans.length === 1 && score);
+  for (const [path, ready] of [
+    [`/beds/${bed?.id}`, '.report'],
+    [`/lots/${lots[0]?.id}`, '.report'],
+    ['/plan/week', '.week-sheet .actions button:enabled'],
+  ] as const) {
+    await desk.opens(path);
+    await desk.page.locator(ready).waitFor();
+    for (const format of ['A4', 'Letter']) {
+      const pdf = (await desk.page.pdf({ format, preferCSSPageSize: true })).toString('latin1');
+      // Each page is an object of its own in a PDF (ISO 32000-1, 7.7.3.3).
+      expect(pdf.match(/\/Type\s*\/Page\b/g), `${path} ${format}`).toHaveLength(1);
+    }
+    await desk.page.emulateMedia({ media: 'print' });
+    expect(await desk.page.locator('.supervisor :is(nav, .button, button):visible').count(), path).toBe(0);
+    await desk.page.emulateMedia({ media: null });
+  }
+});
