@@ -116,6 +116,8 @@ export const supply = {
       found === 0
         ? `No lot has the tag ${tag}. Correct it, or write crop, pot size and ship week instead.`
         : `${lots(found)} have the tag ${tag}. Book it on the page of the lot.`,
+    notForSale: (tag: string) =>
+      `Lot ${tag} has shipped or is kept for cuttings. Book another lot, or any lot of its crop.`,
     crop: (crop: string, known: string) =>
       crop === ''
         ? `No lot and no crop. Write a lot’s tag, or one of ${known}.`

@@ -116,6 +116,8 @@ export const supply: typeof english = {
       found === 0
         ? `Ningún lote tiene la etiqueta ${tag}. Corríjala, o escriba cultivo, tamaño de maceta y semana de embarque.`
         : `${lots(found)} tienen la etiqueta ${tag}. Apártelo en la página del lote.`,
+    notForSale: (tag) =>
+      `El lote ${tag} ya se embarcó o se guarda para esquejes. Aparte de otro lote, o de cualquier lote de su cultivo.`,
     crop: (crop, known) =>
       crop === ''
         ? `Sin lote y sin cultivo. Escriba la etiqueta de un lote, o uno de ${known}.`

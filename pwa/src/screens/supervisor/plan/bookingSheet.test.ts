@@ -35,6 +35,8 @@ beforeEach(async () => {
     ],
   };
   there.lots.value = new Map([[LOT, lot]]);
+  const gone: Plain<Lot> = { ...lot, id: 'c'.repeat(32), tag: 'AZ-2', shipped_on: '2026-11-20' };
+  there.lots.value.set(gone.id, gone);
   there.profiles.value = new Map([['p', profile]]);
   there.bookings.value = new Map();
 });
@@ -74,6 +76,7 @@ Ferry,,Azalea,13,ember lace,20,nursery,2027-W02,,`;
 
 test.each([
   ['Oxbow,AZ-9,,,,40,florist,', /No lot has the tag AZ-9/],
+  ['Oxbow,AZ-2,,,,40,florist,', /AZ-2 has shipped/],
   ['Oxbow,,tulip,13,,40,florist,2027-W02', /No crop is called “tulip” here\. Write one of azalea/],
   ['Oxbow,,azalea,17,,40,florist,2027-W02', /No lot or grade of azalea has this pot size/],
   ['Oxbow,,azalea,13,Ember,40,florist,2027-W02', /No cultivar is called “Ember” here/],

@@ -107,6 +107,7 @@ function oneLot(ask: Asked): Of {
   const found = [...lots.value.values()].filter((each: Plain<Lot>) => fold(each.tag ?? '') === fold(tag));
   const [lot] = found;
   if (found.length !== 1 && tag !== '') ask.problem(supervisorWords.value.supply.sheet.lot(tag, found.length));
+  if (lot?.shipped_on || lot?.stock) ask.problem(supervisorWords.value.supply.sheet.notForSale(tag));
   const { id = '', crop = '', pot_mm = 0, ship_week = '' } = lot ?? {};
   return { lot: id, crop, potMM: pot_mm, week: ship_week, said: tag, names: { lot: id } };
 }
