@@ -23,7 +23,7 @@ export interface Imported {
 }
 
 /** The id of the nth note of a sheet: as random as the sheet's own, and known from it. */
-export function importedId(of: string, n: number): string {
+function importedId(of: string, n: number): string {
   return bytesToHex(sha256(new TextEncoder().encode(`${of} ${n}`))).slice(0, 32);
 }
 
