@@ -86,7 +86,7 @@ export const promise = {
   potMissing: 'Choose a pot size.',
   weekMissing: 'Choose a ship week.',
   price: 'Price of a pot, if agreed',
-  reference: 'Buyer’s order number, if any',
+  reference: 'Order number, if any',
   leans: (count: number) =>
     `Booked includes ${pots(count)} for bookings that name no lot: the other lots of the week, each by itself, are not sure to have them.`,
 

@@ -89,7 +89,7 @@ export const promise = {
   potMissing: 'Elija un tamaño de maceta.',
   weekMissing: 'Elija una semana de embarque.',
   price: 'Precio de una maceta, si se acordó',
-  reference: 'Número de pedido del comprador, si lo hay',
+  reference: 'Número de pedido, si lo hay',
   leans: (count) =>
     `Lo apartado incluye ${pots(count)} para apartados que no nombran lote: los otros lotes de la semana, cada uno por sí solo, no las tienen seguras.`,
 
