@@ -1,0 +1,56 @@
+/** A sheet that was brought in is found again as one, and struck out only while nothing hangs on it. */
+import { afterEach, expect, test, vi } from 'vitest';
+import { Nursery, openTab } from '../nursery.testing';
+
+const [id, house, bed, lot] = ['1'.repeat(32), '2'.repeat(32), '3'.repeat(32), '4'.repeat(32)];
+
+afterEach(() => {
+  vi.unstubAllGlobals();
+  localStorage.clear();
+});
+
+async function broughtIn() {
+  const phone = await openTab(new Nursery(), '00000000000000d1');
+  const its = await import('./imports');
+  const { intent, save } = phone.write;
+  const notes = its.asImported(id, [
+    intent('house', { of: house, name: 'Heron' }),
+    intent('bed', { of: bed, house, name: 'H1', rows: 60, across: 10 }),
+    intent('lot', { of: lot, tag: 'AZ-1', crop: 'azalea', cultivar: 'Ember', pot_mm: 150 }),
+  ]);
+  await save([...notes, intent('note', { words: 'a sheet', import: { id, notes: notes.length } })]);
+  return { phone, its };
+}
+
+test('all that one sheet added is found again by its note, and struck out it is in no list', async () => {
+  const { its } = await broughtIn();
+  const [one, ...others] = await its.importsHere();
+  expect(others).toEqual([]);
+  const { notes, since } = await its.importToUndo(one!);
+  expect(since).toEqual([]);
+  expect(notes.map(({ entry }) => entry.kind).sort()).toEqual(['bed', 'house', 'lot', 'note']);
+  const { beds, load, lots } = await import('./registers');
+  await load();
+  expect([beds.value.has(bed), lots.value.has(lot)]).toEqual([true, true]);
+  const { keys } = await import('../../../../sync/fold/fold');
+  const { voidEntries } = await import('../outbox/voids');
+  const place = ({ lot: of, bed: on }: { lot?: string; bed?: string }) => ({
+    ...(of && { lot: of }),
+    ...(on && { bed: on }),
+  });
+  await voidEntries(
+    notes.map(({ entry }) => ({ names: entry.id, records: keys(entry), place: place(entry) })),
+    'mistake',
+  );
+  expect(await its.importsHere()).toEqual([]);
+  expect([beds.value.has(bed), lots.value.has(lot)]).toEqual([false, false]);
+});
+
+test('what was noted since about a lot or a bed is named, so that it does not lose what it is about', async () => {
+  const { phone, its } = await broughtIn();
+  const pinched = await phone.write.note('event', { lot, what: 'pinched', on: '2026-11-01' });
+  const renamed = await phone.write.note('bed', { of: bed, saw: [], name: 'H2' });
+  const [one] = await its.importsHere();
+  const { since } = await its.importToUndo(one!);
+  expect([...since].sort()).toEqual([pinched.entry.id, renamed.entry.id].sort());
+});
