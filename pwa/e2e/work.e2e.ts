@@ -290,9 +290,14 @@ describe('out of range', () => {
     await saves();
     await scout.sees(/10 pots moved/);
     await opensForm(/^Product applied/, `lot=${lot}`);
-    const ticked = scout.page.getByRole('checkbox', { checked: true });
-    await ticked.first().waitFor();
-    expect(await ticked.count()).toBe(2);
+    const ticked = (group: RegExp) =>
+      scout.page.getByRole('group', { name: group }).getByRole('checkbox', { checked: true });
+    await ticked(/^Which beds/)
+      .first()
+      .waitFor();
+    expect(await ticked(/^Which beds/).count()).toBe(2);
+    // Of the lots on these beds this one alone.
+    expect(await ticked(/^Which lots/).count()).toBe(1);
   });
 
   test('a lot in short says what it is, where it stands and what was last noted', async () => {
