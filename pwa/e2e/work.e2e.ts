@@ -290,14 +290,11 @@ describe('out of range', () => {
     await saves();
     await scout.sees(/10 pots moved/);
     await opensForm(/^Product applied/, `lot=${lot}`);
-    const ticked = (group: RegExp) =>
-      scout.page.getByRole('group', { name: group }).getByRole('checkbox', { checked: true });
+    const ticked = (name: RegExp) => scout.page.getByRole('group', { name }).getByRole('checkbox', { checked: true });
     await ticked(/^Which beds/)
       .first()
       .waitFor();
-    expect(await ticked(/^Which beds/).count()).toBe(2);
-    // Of the lots on these beds this one alone.
-    expect(await ticked(/^Which lots/).count()).toBe(1);
+    expect([await ticked(/^Which beds/).count(), await ticked(/^Which lots/).count()]).toEqual([2, 1]);
   });
 
   test('a lot in short says what it is, where it stands and what was last noted', async () => {
