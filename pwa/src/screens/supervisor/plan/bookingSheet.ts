@@ -15,7 +15,7 @@ import { Asked, headingName, type Units } from '../sheet/asked';
 import { readCells, type Cells, type Line } from '../sheet/cells';
 import { bookingHeadings, fold } from '../sheet/headings';
 
-export interface BookingRow {
+interface BookingRow {
   row: number;
   said: string;
   problems: readonly string[];
