@@ -45,8 +45,11 @@ var (
 // does, before anything gets its name. The folder has to be held by the caller.
 func Import(ctx context.Context, folder, data string) (made Made, err error) {
 	made.Path = folder
-	if _, err := os.Lstat(filepath.Join(data, db.File)); !errors.Is(err, fs.ErrNotExist) {
-		return made, errors.Join(fmt.Errorf("%s: %w", data, ErrInUse), err)
+	// A log of writes without its database is one too: SQLite would write it into whatever gets the database's name.
+	for _, end := range []string{"", "-wal"} {
+		if _, err := os.Lstat(filepath.Join(data, db.File+end)); !errors.Is(err, fs.ErrNotExist) {
+			return made, errors.Join(fmt.Errorf("%s: %w", filepath.Join(data, db.File+end), ErrInUse), err)
+		}
 	}
 	if made.Photos, err = checkSums(ctx, folder); err != nil {
 		return made, err
@@ -149,6 +152,9 @@ func eachLine(file string, visit func([]byte) error) error {
 		if errors.Is(err, io.EOF) && len(line) == 0 {
 			return nil
 		}
+		if errors.Is(err, io.EOF) {
+			return fmt.Errorf("the last line of %s is cut off: %w", filepath.Base(file), ErrDamaged)
+		}
 		if err != nil {
 			return fmt.Errorf("read %s: %w", file, err)
 		}
@@ -175,8 +181,12 @@ func checkSums(ctx context.Context, folder string) (pictures int, err error) {
 		return 0, fmt.Errorf("%s has no %s; name the folder that bedwalk export wrote: %w", folder, sumsFile, ErrDamaged)
 	case err != nil:
 		return 0, err
-	case listed[notesFile] == "":
-		return 0, fmt.Errorf("%s does not name %s: %w", sumsFile, notesFile, ErrDamaged)
+	}
+	for _, name := range []string{notesFile, stateFile} {
+		// Of an older build the list names no state, and there is none.
+		if _, err := os.Lstat(filepath.Join(folder, name)); listed[name] == "" && (name == notesFile || err == nil) {
+			return 0, fmt.Errorf("%s does not name %s: %w", sumsFile, name, ErrDamaged)
+		}
 	}
 	for name, want := range listed {
 		if err := ctx.Err(); err != nil {

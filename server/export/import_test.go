@@ -311,6 +311,19 @@ func TestAnExportThatIsNotAsItWasWrittenIsRefusedAndLeavesNothing(t *testing.T) 
 		{"a picture gone", remove("photos/*/*"), export.ErrDamaged, "is missing"},
 		{"no list", remove("SHA256SUMS"), export.ErrDamaged, "has no SHA256SUMS"},
 		{"a name out of the folder", edit("SHA256SUMS", "  pots.csv", "  ../pots.csv"), export.ErrDamaged, "a line that is none"},
+		{"a list that ends before the state", func(t *testing.T, folder string) {
+			list := files(t, folder)["SHA256SUMS"]
+			at := strings.Index(list, "  state.jsonl\n") - 64
+			if err := os.WriteFile(filepath.Join(folder, "SHA256SUMS"), []byte(list[:at]+list[at+64+len("  state.jsonl\n"):]), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}, export.ErrDamaged, "does not name state.jsonl"},
+		{"a list cut off in a line", func(t *testing.T, folder string) {
+			list := files(t, folder)["SHA256SUMS"]
+			if err := os.WriteFile(filepath.Join(folder, "SHA256SUMS"), []byte(list[:len(list)-1]), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}, export.ErrDamaged, "SHA256SUMS is cut off"},
 		{"a changed note with its sum", signed(edit("notes.jsonl", `"later"`, `"lat3r"`)), export.ErrDamaged, "are not those"},
 		{"a changed stamp with its sum", signed(edit("notes.jsonl", `"stamp":{"at":1`, `"stamp":{"at":2`)), export.ErrDamaged, "are not those"},
 		{"a changed time of arrival with its sum", signed(edit("notes.jsonl", `"received_at":1`, `"received_at":2`)), export.ErrDamaged, "are not those"},
@@ -349,6 +362,15 @@ func TestAnImportIsOnlyIntoAFolderWithoutANurseryOfAnother(t *testing.T) {
 	folder := s.export()
 	if _, err := export.Import(t.Context(), folder, other.dir); !errors.Is(err, export.ErrInUse) {
 		t.Errorf("over a nursery: %v", err)
+	}
+	// Its database is lost, and what was written last to it is not.
+	log, err := os.ReadFile(filepath.Join(s.dir, db.File+"-wal"))
+	left := testphone.Folder(t)
+	if err = errors.Join(err, os.WriteFile(filepath.Join(left, db.File+"-wal"), log, 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := export.Import(t.Context(), folder, left); !errors.Is(err, export.ErrInUse) || !strings.Contains(err.Error(), "-wal") {
+		t.Errorf("beside the log of a nursery: %v", err)
 	}
 	// Its database is lost, and what lies beside it says whose it was.
 	for _, one := range []*site{s, other} {
