@@ -26,13 +26,15 @@ type bucket struct {
 }
 
 func openBucket(address string, env func(string) string, through http.RoundTripper) (*bucket, error) {
+	const remedy = "write it as https://HOST/BUCKET/PREFIX, and the key into AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY"
 	u, err := url.Parse(address)
-	if err != nil {
-		return nil, fmt.Errorf("the address %q cannot be read: write it as https://HOST/BUCKET/PREFIX", address)
+	// A secret with a slash in it ends the host, so that what follows is read as a path, or as no address at all.
+	if err != nil || strings.Contains(address, "@") || u.RawQuery != "" || u.Fragment != "" {
+		return nil, errors.New("the address names no bucket, or more, and is not shown here since a key may be in it: " + remedy)
 	}
 	name, under, _ := strings.Cut(strings.Trim(u.Path, "/"), "/")
-	if u.Host == "" || name == "" || u.User != nil || u.RawQuery != "" || u.Fragment != "" {
-		return nil, fmt.Errorf("the address %q names no bucket, or more: write it as https://HOST/BUCKET/PREFIX, and the key into AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY", u.Redacted())
+	if u.Host == "" || name == "" {
+		return nil, fmt.Errorf("the address %q names no bucket: %s", address, remedy)
 	}
 	if err := s3utils.CheckValidBucketName(name); err != nil {
 		return nil, fmt.Errorf("the address %q names no bucket: %w; write it as https://HOST/BUCKET/PREFIX", address, err)

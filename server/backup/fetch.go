@@ -2,10 +2,12 @@ package backup
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"filippo.io/age"
@@ -58,16 +60,26 @@ func Fetch(ctx context.Context, from Place, name string, secrets []age.Identity,
 	}
 	root := filepath.Join(pictures, PhotosDir)
 	for _, one := range all {
-		if err := fetchPicture(ctx, from, one, secrets, root); err != nil {
-			return "", fmt.Errorf("picture %s: %w", one, err)
+		err := fetchPicture(ctx, from, one, secrets, root)
+		switch {
+		case errors.Is(err, ErrOtherKey):
+			return "", fmt.Errorf("picture %s was sent before the server had its present key: give one file with the lines of both keys (%w)", from.At(one), err)
+		case errors.Is(err, ErrUnsealed):
+			return "", fmt.Errorf("picture %s is damaged: delete it there, and the backup is fetched without it (%w)", from.At(one), err)
+		case err != nil:
+			return "", fmt.Errorf("picture %s: %w", from.At(one), err)
 		}
 	}
 	return file, nil
 }
 
+// pictureName is how a picture is called: by the SHA-256 of its bytes.
+var pictureName = regexp.MustCompile(`^[0-9a-f]{64}$`)
+
 func fetchPicture(ctx context.Context, from Place, name string, secrets []age.Identity, root string) error {
 	sum := strings.TrimSuffix(path.Base(name), sealedEnd)
-	if len(sum) < 2 || strings.HasSuffix(sum, ".half") {
+	// What is called otherwise is another's, or a copy that was cut off.
+	if !pictureName.MatchString(sum) {
 		return nil
 	}
 	target := filepath.Join(root, sum[:2], sum)
@@ -111,7 +123,7 @@ func fetch(ctx context.Context, from Place, name string, secrets []age.Identity,
 // Find is the backup that an address names, else the newest of the place that it is, with its name there.
 func Find(ctx context.Context, address string, open func(string) (Place, error)) (at Place, name string, err error) {
 	if under, base := path.Dir(filepath.ToSlash(address)), path.Base(filepath.ToSlash(address)); isBackup(base) || strings.HasSuffix(base, ".db") {
-		if IsBucket(address) {
+		if strings.Contains(address, "://") {
 			under = strings.TrimSuffix(address, "/"+base)
 		}
 		at, err = open(filepath.FromSlash(under))

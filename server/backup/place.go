@@ -3,6 +3,7 @@ package backup
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"net/http"
 	"os"
@@ -28,6 +29,10 @@ type Place interface {
 func OpenPlace(address string, env func(string) string, through http.RoundTripper) (Place, error) {
 	if IsBucket(address) {
 		return openBucket(address, env, through)
+	}
+	// As a folder it would be one of that name on this machine, and nobody would miss the backups before the day they are needed.
+	if scheme, _, ok := strings.Cut(address, "://"); ok {
+		return nil, fmt.Errorf("nothing can be kept at an address that begins with %s://: write https://HOST/BUCKET/PREFIX for a bucket, or name a folder", scheme)
 	}
 	folder, err := filepath.Abs(address)
 	return Folder(folder), err

@@ -218,6 +218,71 @@ func TestAnEncryptedBackupIsOpenedByItsKeyAloneAndOnlyWhole(t *testing.T) {
 	}
 }
 
+// What else lies in the folder of pictures, what was damaged there, and an earlier key: none of it may keep a backup from being restored.
+func TestThePicturesOfAPlaceDoNotKeepItsBackupFromBeingFetched(t *testing.T) {
+	before, earlier := keyOf(t)
+	keys, file := keyOf(t)
+	s, p := open(t, testphone.Ready(t)), testphone.New("a")
+	p.Plant()
+	s.push(p.All(1))
+	leaf := s.picture("leaf")
+	folder := backup.Folder(t.TempDir())
+	for hour, each := range []backup.Keys{before, keys} {
+		if _, err := backup.Save(t.Context(), s.db, s.store, folder, each, now.Add(time.Duration(hour)*time.Hour)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range []string{"README.txt", "..x", leaf + ".half.age"} {
+		if err := os.WriteFile(folder.At(backup.PhotosDir+"/"+name), []byte("no picture"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	at, newest, err := backup.Find(t.Context(), string(folder), func(string) (backup.Place, error) { return folder, nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	fetch := func(key string) error {
+		secrets, err := backup.ReadSecrets(key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		work := t.TempDir()
+		_, err = backup.Fetch(t.Context(), at, newest, secrets, work, work)
+		return err
+	}
+	if err := fetch(file); !errors.Is(err, backup.ErrOtherKey) || !strings.Contains(err.Error(), "one file with the lines of both keys") {
+		t.Errorf("with the present key alone: %v", err)
+	}
+	both := filepath.Join(t.TempDir(), "both.key")
+	var lines []byte
+	for _, one := range []string{earlier, file} {
+		raw, err := os.ReadFile(one)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines = append(lines, raw...)
+	}
+	if err := os.WriteFile(both, lines, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := fetch(both); err != nil {
+		t.Errorf("with both keys: %v", err)
+	}
+	picture := folder.At(backup.PhotosDir + "/" + leaf[:2] + "/" + leaf + ".age")
+	if err := os.Truncate(picture, 250); err != nil {
+		t.Fatal(err)
+	}
+	if err := fetch(both); !errors.Is(err, backup.ErrUnsealed) || !strings.Contains(err.Error(), picture+" is damaged: delete it there") {
+		t.Errorf("with a damaged picture: %v", err)
+	}
+	if err := os.Remove(picture); err != nil {
+		t.Fatal(err)
+	}
+	if err := fetch(file); err != nil {
+		t.Errorf("without it: %v", err)
+	}
+}
+
 func TestAKeyOfTheWrongHalfOrOfAnotherKindIsRefusedInWords(t *testing.T) {
 	_, file := keyOf(t)
 	for given, says := range map[string]string{
@@ -345,9 +410,19 @@ func TestAnAddressThatIsNoneIsRefusedBeforeAnythingIsSent(t *testing.T) {
 		{"https://store.example/b?x=1", env, "names no bucket, or more"},
 		{"https://store.example/b", env, "names no bucket: Bucket name cannot be shorter"},
 		{"https://store.example/nursery", none, "no key for https://store.example/nursery"},
+		// Secrets of Amazon's keys have slashes; a presigned address has a signature.
+		{"https://id:se/cret@store.example/nursery", env, "names no bucket, or more"},
+		{"https://id:/secret@store.example/nursery", env, "names no bucket, or more"},
+		{"https://store.example/nursery?X-Amz-Signature=secret", env, "names no bucket, or more"},
+		{"s3://nursery/north", env, "begins with s3://: write https://HOST/BUCKET/PREFIX"},
+		{"HTTPS://store.example/nursery", env, "begins with HTTPS://"},
 	} {
-		if _, err := backup.OpenPlace(c.address, c.env, nil); err == nil || !strings.Contains(err.Error(), c.says) || strings.Contains(err.Error(), "id:secret") {
+		if _, err := backup.OpenPlace(c.address, c.env, nil); err == nil || !strings.Contains(err.Error(), c.says) || strings.Contains(strings.ReplaceAll(err.Error(), "/", ""), "secret") {
 			t.Errorf("%s: %v", c.address, err)
 		}
+	}
+	open := func(address string) (backup.Place, error) { return backup.OpenPlace(address, env, nil) }
+	if _, _, err := backup.Find(t.Context(), "s3://nursery/bedwalk-20261125-071500.db", open); err == nil || !strings.Contains(err.Error(), "begins with s3://") {
+		t.Errorf("a backup at an address of another kind: %v", err)
 	}
 }
