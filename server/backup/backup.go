@@ -35,7 +35,7 @@ type Made struct {
 }
 
 // Save copies the database of an open store to a place, and the pictures that the place lacks, each encrypted if there are keys. Phones
-// hear of it only when everything is in place.
+// hear of it only when everything is in place. A place with another nursery's backups is ErrAnother.
 func Save(ctx context.Context, d *db.DB, store *journal.Store, to Place, keys Keys, now time.Time) (m Made, err error) {
 	name := "bedwalk-" + now.UTC().Format(stamped) + ".db" + keys.ending()
 	m.Path = to.At(name)
@@ -54,6 +54,9 @@ func Save(ctx context.Context, d *db.DB, store *journal.Store, to Place, keys Ke
 	}
 	if err := os.MkdirAll(string(folder), 0o750); err != nil {
 		return m, fmt.Errorf("make the folder for backups: %w", err)
+	}
+	if err := claim(ctx, d.Dir(), to); err != nil {
+		return m, err
 	}
 	half := folder.At(name + ".half")
 	defer os.Remove(half)

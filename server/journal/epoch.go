@@ -322,6 +322,19 @@ func join(a, b []Epoch) []Epoch {
 	return all
 }
 
+// Strangers is true where two folders have a SidecarFile, and no epoch is in both.
+func Strangers(a, b string) (bool, error) {
+	ofA, err := readSidecar(a)
+	if err != nil {
+		return false, err
+	}
+	ofB, err := readSidecar(b)
+	if err != nil {
+		return false, err
+	}
+	return len(ofA) > 0 && len(ofB) > 0 && len(join(ofA, ofB)) == len(ofA)+len(ofB), nil
+}
+
 func readSidecar(dir string) ([]Epoch, error) {
 	path := filepath.Join(dir, SidecarFile)
 	raw, err := os.ReadFile(path)
