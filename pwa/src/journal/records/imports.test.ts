@@ -54,3 +54,30 @@ test('what was noted since about a lot or a bed is named, so that it does not lo
   const { since } = await its.importToUndo(one!);
   expect([...since].sort()).toEqual([pinched.entry.id, renamed.entry.id].sort());
 });
+
+test('so is what names its bed or lot in the words of a note alone, and not what was struck out', async () => {
+  const { phone, its } = await broughtIn();
+  const { intent, save } = phone.write;
+  const body = { purpose: 'fungicide', active: 'made up', ended_at: 1, entry_hours: 12 } as const;
+  const other = '5'.repeat(32);
+  const saved = await save([
+    intent('note', { bed, words: 'dry at the door' }),
+    intent('application', { ...body, beds: [other, bed] }),
+    intent('application', { ...body, beds: [other], lots: [lot] }),
+    intent('event', { lot: other, what: 'cuttings_taken', on: '2026-11-01', cuttings: 100, to: lot }),
+    intent('note', { bed: other, words: 'of another' }),
+    intent('note', { bed, words: 'struck out' }),
+  ]);
+  const { keys } = await import('../../../../sync/fold/fold');
+  const { voidEntries } = await import('../outbox/voids');
+  const struck = saved.at(-1)!.entry;
+  await voidEntries([{ names: struck.id, records: keys(struck), place: { bed } }], 'mistake');
+  const [one] = await its.importsHere();
+  const { since } = await its.importToUndo(one!);
+  expect([...since].sort()).toEqual(
+    saved
+      .slice(0, 4)
+      .map(({ entry }) => entry.id)
+      .sort(),
+  );
+});

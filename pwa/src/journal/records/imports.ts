@@ -2,6 +2,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import type { Import, Note, Stamped } from '../../../../schema/types';
+import { facts } from '../../../../sync/fold/keys';
 import { base } from '../store/base';
 import { allUnder } from '../store/pages';
 import { stamped } from '../store/refold';
@@ -46,6 +47,23 @@ export async function importsHere(): Promise<Imported[]> {
     .sort((a, b) => b.at - a.at);
 }
 
+/**
+ * The ids of what was noted of beds, lots and houses in the body of a note: of a bed, of all beds that a product was put on, of a lot among
+ * others. None of it has a key or a lot of theirs.
+ */
+async function factsNaming(things: ReadonlySet<string>): Promise<string[]> {
+  const index = (await base()).transaction('records').store.index('fact');
+  const found: string[] = [];
+  for (const kind of facts) {
+    for (const { key, record } of decodeRows(await allUnder(index, kind, (row) => row.key))) {
+      const { fact } = record;
+      const named = JSON.stringify([fact?.body]).match(/\b[0-9a-f]{32}\b/g) ?? [];
+      if (fact && !fact.voided && named.some((id) => things.has(id))) found.push(key.slice('fact:'.length));
+    }
+  }
+  return found;
+}
+
 /** The notes of a sheet and the one that names it, as they lie here, and the ids of what was noted since about what they began. */
 export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes: Stamped[]; since: string[] }> {
   const ids = new Set([...Array.from({ length: of.notes }, (_, n) => importedId(of.id, n)), entry]);
@@ -59,7 +77,8 @@ export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes
     ...[...lots].map((lot) => store.index('lot').getAllKeys(lot)),
   ]);
   for (const id of found.flat()) if (!ids.has(id)) since.add(id);
-  const own = new Set(rows.map((row) => (row.entry.body as { of?: string }).of));
+  const own = new Set(rows.flatMap((row) => (row.entry.body as { of?: string }).of ?? []));
+  for (const fact of await factsNaming(own)) if (!ids.has(fact)) since.add(fact);
   for (const { entry: one } of rows) {
     const thing = (one.body as { of?: string }).of ?? '';
     if (one.kind === 'house')
