@@ -105,7 +105,7 @@ func (n *nursery) cuttingsRate(lot string, taken []schema.CuttingsTaken) *schema
 	}
 }
 
-// potsAt are a lot's pots by its ledger at the end of a day; where the ledger begins later, those that it begins with.
+// potsAt are a lot's pots by its ledger at the end of a day; where the ledger begins later, at the end of the day on which it begins.
 func (n *nursery) potsAt(lot string, on calendar.Day) (pots int) {
 	if n.stock[lot] == nil {
 		return 0
@@ -115,7 +115,11 @@ func (n *nursery) potsAt(lot string, on calendar.Day) (pots int) {
 		if line.Voided != nil {
 			continue
 		}
-		if n.dayAt(line.By.Stamp.At) > on && len(bySpan) > 0 {
+		at := n.dayAt(line.By.Stamp.At)
+		if len(bySpan) == 0 {
+			on = max(on, at)
+		}
+		if at > on {
 			break
 		}
 		if line.Counted != nil {

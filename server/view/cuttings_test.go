@@ -92,3 +92,28 @@ func TestCuttingsAreFollowedFromTheirMotherAndAStockLotIsNotForSale(t *testing.T
 		t.Errorf("tried all the same: %v", err)
 	}
 }
+
+// A ledger that begins after a taking begins with what stood on both beds, not with the first line alone: 400 cuttings of 40 plants are 10 a plant.
+func TestATakingBeforeTheLedgerCountsThePlantsOfAllBeds(t *testing.T) {
+	o := newOffice(t)
+	p := testphone.New("1111111111111111")
+	n := p.Plant()
+	mother := testphone.ID("S-2")
+	p.Note("lot", mother, "", schema.Lot{Writes: schema.Writes{Of: mother}, Tag: new("S-2"), Crop: new("azalea"), Cultivar: new("Ruddy"), Stock: new(true)})
+	second := testphone.ID("second bed of S-2")
+	p.Note("span", mother, n.Bed, schema.Span{Writes: schema.Writes{Of: second}, Lot: &mother, Bed: &n.Bed, FromRow: new(1), ToRow: new(2)})
+	for _, span := range []string{"", second} {
+		p.Note("count", mother, "", schema.Count{Lot: mother, Span: span, Change: 20, Reason: "opening"})
+	}
+	daughter := testphone.ID("C-4")
+	p.Note("lot", daughter, "", schema.Lot{Writes: schema.Writes{Of: daughter}, Tag: new("C-4"), Crop: new("azalea"), Cultivar: new("Ruddy"), Mother: &mother})
+	p.Note("event", mother, "", schema.Event{Lot: mother, What: "cuttings_taken", On: "2000-06-01", Cuttings: new(400), To: daughter})
+	o.push(p)
+	v, err := o.desk.Lot(t.Context(), mother)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r := v.Cuttings.Rate; r == nil || r.PerPlant != 10 || r.Plants != 40 {
+		t.Errorf("%+v", r)
+	}
+}
