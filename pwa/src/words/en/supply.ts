@@ -93,7 +93,7 @@ export const supply = {
   },
   shortOf: (chance: string) => `Chance that the lot has too few: ${chance}.`,
   shortOfAny: (chance: string) => `Chance that there are too few: ${chance}.`,
-  elsewhere: (count: number) => `Other lots of this week have ${pots(count)} to spare for it.`,
+  elsewhere: (count: number) => `${pots(count)} more can be met if any lot of this week may serve it.`,
   otherWeek: (week: string) => `The lot ships in ${week}.`,
   lotNoWeek: 'The lot has no ship week.',
   unplacedTitle: 'Bookings in no week',

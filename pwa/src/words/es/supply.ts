@@ -94,7 +94,7 @@ export const supply: typeof english = {
   },
   shortOf: (chance) => `Que el lote no alcance: ${chance}.`,
   shortOfAny: (chance) => `Que no alcancen: ${chance}.`,
-  elsewhere: (count) => `Otros lotes de esta semana tienen ${pots(count)} de sobra para él.`,
+  elsewhere: (count) => `Si puede servirlo cualquier lote de esta semana, se cumplen además ${pots(count)}.`,
   otherWeek: (week) => `El lote se embarca en ${week}.`,
   lotNoWeek: 'El lote no tiene semana de embarque.',
   unplacedTitle: 'Apartados sin semana',

@@ -118,9 +118,9 @@ test('a booking says what of it cannot be met, and why', () => {
   };
   expect(saidBooking(booking)).toEqual([
     'Oxbow: 203 pots, florist, from AZ-116.',
-    '198 pots not sure. Chance that the lot has too few: over 9 in 10. Other lots of this week have 166 pots to spare for it.',
+    '198 pots not sure. Chance that the lot has too few: over 9 in 10. 166 pots more can be met if any lot of this week may serve it.',
   ]);
-  expect(saidBooking({ ...booking, elsewhere: 0 })[1]).not.toContain('Other lots');
+  expect(saidBooking({ ...booking, elsewhere: 0 })[1]).not.toContain('any lot');
   expect(saidBooking({ ...booking, why: 'unknown' })[1]).not.toContain('Chance');
   expect(saidBooking({ ...booking, missing: 0, why: '' })[1]).toBe('Can be met.');
   expect(saidBooking({ ...booking, why: 'week', other_week: '-' })[1]).toContain('The lot has no ship week.');
