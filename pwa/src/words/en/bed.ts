@@ -95,7 +95,7 @@ export const bed = {
   less: (one: string, other: string) => `${one} less ${other}`,
   of100: 'Out of 100 pots',
   sideNote:
-    'In brackets are 90 % intervals. A difference is bold where its interval leaves out 0: then chance alone seldom makes it.',
+    'In brackets are 90 % intervals. A difference is bold where its interval leaves out 0: where nothing differs, chance alone makes about one of ten lines bold.',
 
   headTitle: 'Head size',
   budsTitle: 'Bud count',

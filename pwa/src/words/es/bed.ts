@@ -100,7 +100,7 @@ export const bed = {
   less: (one: string, other: string) => `${one} menos ${other}`,
   of100: 'De cada 100 macetas',
   sideNote:
-    'Entre paréntesis van intervalos del 90 %. Una diferencia va en negrita si su intervalo deja fuera el 0: entonces rara vez es casualidad.',
+    'Entre paréntesis van intervalos del 90 %. Una diferencia va en negrita si su intervalo deja fuera el 0: donde nada difiere, la casualidad sola pone en negrita una de diez líneas, más o menos.',
 
   headTitle: 'Tamaño de copa',
   budsTitle: 'Número de botones',

@@ -1,9 +1,9 @@
 /** A bed beside the list that led to it, and another one laid beside it. */
-import { cleanup, render, screen, within } from '@testing-library/preact';
+import { cleanup, fireEvent, render, screen, within } from '@testing-library/preact';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { json, problem } from '../../../journal/answers.testing';
-import { go } from '../../../router';
+import { go, route } from '../../../router';
 import { speak } from '../../../words';
 import { attentionView } from '../sample-attention.testing';
 import * as sample from '../sample.testing';
@@ -55,4 +55,16 @@ test('lays another bed beside it, with the difference and its interval', async (
   // By hand (MOVER): 81 less 51 is 30, less sqrt(11^2 + 10^2), and more sqrt(7^2 + 10^2).
   expect(first?.textContent).toBe('Uniformity81 (70 to 88)51 (41 to 61)+30 (+15 to +42)');
   expect(first?.querySelector('b')).not.toBeNull();
+  // A 90 % interval of no difference leaves out 0 in 1 of 10 cases, and there are six lines.
+  expect(screen.getByText(/chance alone makes about one of ten lines bold/)).toBeTruthy();
+});
+
+test('a walk that is chosen while it lies beside the other changes places with it, and is not compared with itself', async () => {
+  answers['/api/views/beds/b14?walk=walk3'] = { ...sample.bedView, walk: 'walk3' };
+  go('/beds/b14?pin=b14&pinwalk=walk3', { instead: true });
+  render(<Bed id="b14" />);
+  await screen.findByText('Out of 100 pots');
+  fireEvent.change(screen.getByRole('combobox', { name: 'Walk' }), { target: { value: 'walk3' } });
+  expect(route.value.query.get('walk')).toBe('walk3');
+  expect(route.value.query.get('pinwalk')).toBe('walk4');
 });

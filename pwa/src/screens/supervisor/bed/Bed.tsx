@@ -193,7 +193,11 @@ function Head({ view, beds, pinned }: ShownProps) {
             aria-label={words.walk}
             class="choose"
             value={view.walk}
-            onChange={(event) => go(changed({ walk: event.currentTarget.value }), { instead: true })}
+            onChange={({ currentTarget: { value: walk } }) => {
+              // A walk beside itself would show differences of 0 with intervals.
+              const changesPlaces = pinned?.bed.id === bed.id && pinned.walk === walk;
+              go(changed(changesPlaces ? { walk, pinwalk: view.walk } : { walk }), { instead: true });
+            }}
           >
             {view.walks.toReversed().map((point) => (
               <option key={point.walk} value={point.walk}>
