@@ -264,3 +264,12 @@ test('zero takes the plural in both languages', () => {
   expect(counter('en', { one: 'pot', other: 'pots' })(0)).toBe('0 pots');
   expect(counter('es', { one: 'maceta', other: 'macetas' })(0)).toBe('0 macetas');
 });
+
+test('what came and went of a lot’s plants is said only where some did, and no reason is taken for another', () => {
+  for (const { plants } of [english.lot, spanish.lot]) {
+    expect(plants.went(0, 0)).toBe('');
+    expect(plants.went(0, 5)).toMatch(/another reason|otra razón/);
+    expect(plants.went(0, 5)).not.toMatch(/other lots|otros lotes/);
+    expect(plants.went(7, 0)).not.toMatch(/dumped|tiradas/);
+  }
+});

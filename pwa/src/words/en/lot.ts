@@ -108,7 +108,12 @@ export const lot = {
         .filter(Boolean)
         .join(' '),
     went: (on: number, out: number) =>
-      `${plants(on)} went on to other lots; ${out} were lost, dumped, sold or shipped.`,
+      [
+        on > 0 ? `${plants(on)} went on to other lots.` : '',
+        out > 0 ? `${plants(out)} lost, dumped, sold, shipped or gone for another reason.` : '',
+      ]
+        .filter(Boolean)
+        .join(' '),
     recounted: (change: number) =>
       change < 0 ? `Recounts took away ${plants(-change)}.` : `Recounts added ${plants(change)}.`,
     astray: (when: string, count: number) =>

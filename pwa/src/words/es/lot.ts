@@ -114,7 +114,7 @@ export const lot = {
     went: (on: number, out: number) =>
       [
         on > 0 ? `Pasaron a otros lotes ${plants(on)}.` : '',
-        out > 0 ? `Perdidas, tiradas, vendidas o embarcadas: ${plants(out)}.` : '',
+        out > 0 ? `Perdidas, tiradas, vendidas, embarcadas o salidas por otra razón: ${plants(out)}.` : '',
       ]
         .filter(Boolean)
         .join(' '),
