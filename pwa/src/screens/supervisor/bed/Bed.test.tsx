@@ -59,6 +59,22 @@ test('lays another bed beside it, with the difference and its interval', async (
   expect(screen.getByText(/chance alone makes about one of ten lines bold/)).toBeTruthy();
 });
 
+test('uniformities of two traits are not set against each other: each is compared with its own', async () => {
+  const other = sample.bedsView.houses[0]!.beds[1]!;
+  answers['/api/views/beds/b15?walk=walk2'] = {
+    ...sample.bedView,
+    bed: { ...other, score: { ...other.score!, limiting_trait: 'head' } },
+  };
+  go('/beds/b14?pin=b15&pinwalk=walk2', { instead: true });
+  render(<Bed id="b14" />);
+  const table = await screen.findByRole('region', { name: 'Bed 14 and Bed 15' });
+  const names = within(table)
+    .getAllByRole('rowheader')
+    .map(({ textContent }) => textContent);
+  expect(names).toContain('Head, uniformity');
+  expect(names).not.toContain('Uniformity');
+});
+
 test('a walk that is chosen while it lies beside the other changes places with it, and is not compared with itself', async () => {
   answers['/api/views/beds/b14?walk=walk3'] = { ...sample.bedView, walk: 'walk3' };
   go('/beds/b14?pin=b14&pinwalk=walk3', { instead: true });

@@ -68,8 +68,10 @@ export function SideBySide({ view, pinned }: { view: BedView; pinned: BedView })
   const words = supervisorWords.value.bed;
   const common = appWords.value.common;
   const [one, other] = [nameOf(view, pinned), nameOf(pinned, view)];
+  // A bed's uniformity is that of its weaker trait. Where this is heads here and buds there, the two are no difference of one thing.
+  const isOneTrait = view.bed.score?.limiting_trait === pinned.bed.score?.limiting_trait;
   const rows = [
-    { key: 'even', name: common.uniformity, of: (of: BedView) => of.bed.score?.uniformity },
+    { key: 'even', name: common.uniformity, of: (of: BedView) => (isOneTrait ? of.bed.score?.uniformity : undefined) },
     { key: 'head', name: words.headEven, of: (of: BedView) => traitOf(of, 'head') },
     { key: 'buds', name: words.budsEven, of: (of: BedView) => traitOf(of, 'buds') },
     { key: 'rot', name: words.rot, of: (of: BedView) => of.bed.score?.rot },
