@@ -134,9 +134,10 @@ test('the server takes a note and answers later than the phone waits: the phone 
   let gaveUp = 0;
   await context.route('**/api/push', async (route) => {
     if (++pushes > 1) return route.continue();
+    // As slow as it takes: the answer comes when nobody waits for it any more, which may be before the server has it.
+    const failed = context.waitForEvent('requestfailed', (request) => request === route.request());
     await route.fetch();
-    // As slow as it takes: the answer comes when nobody waits for it any more.
-    await context.waitForEvent('requestfailed', (request) => request === route.request());
+    await failed;
     gaveUp++;
     return route.abort().catch(() => undefined);
   });

@@ -1,3 +1,4 @@
+import { Fragment } from 'preact';
 import type { ApplicationLine, ApplicationLog as Log } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
@@ -84,11 +85,14 @@ function All({ log }: { log: Log }) {
                 cell: (line) => (
                   <>
                     {beds(line)}
-                    {line.put_on?.map(({ lot, tag }) => (
-                      <span key={lot} class="block">
-                        <Link to={`/lots/${lot}`}>{tag}</Link>
-                      </span>
-                    ))}
+                    <span class="block">
+                      {line.put_on?.map(({ lot, tag }, nth) => (
+                        <Fragment key={lot}>
+                          {nth > 0 && ', '}
+                          <Link to={`/lots/${lot}`}>{tag}</Link>
+                        </Fragment>
+                      ))}
+                    </span>
                   </>
                 ),
               },
