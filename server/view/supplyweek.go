@@ -26,29 +26,30 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 	}
 	booked := w.bookedOf(func(schema.SupplyBooking) bool { return true })
 	sure := supply.Sure{Cultivars: map[string][]int{}}
-	var ofCultivar []map[string]supply.Counts
+	sums := weekSums{lots: make([][]supply.Counts, len(w.brings))}
 	upTo := 0
 	for k, name := range w.grades {
 		var known []supply.Lot
-		alone := 0
+		lotsAlone := 0
 		for i, brings := range w.brings {
 			least := 0
 			if len(brings.Parts) > 0 {
 				known = append(known, brings)
-				least = supply.Sum([]supply.Lot{brings}, k, w.season).Quantile(supply.Risk)
+				alone := supply.Sum([]supply.Lot{brings}, k, w.season)
+				sums.lots[i], least = append(sums.lots[i], alone), alone.Quantile(supply.Risk)
 			}
 			week.Lots[i].Sure = append(slices.Clip(week.Lots[i].Sure), least)
-			alone += least
+			lotsAlone += least
 		}
 		all, of := supply.Sums(known, k, w.season)
 		for cultivar, counts := range of {
 			sure.Cultivars[cultivar] = append(sure.Cultivars[cultivar], counts.Quantile(supply.Risk))
 		}
-		ofCultivar = append(ofCultivar, of)
+		sums.all, sums.cultivars = append(sums.all, all), append(sums.cultivars, of)
 		low := all.Quantile(supply.Risk)
 		sure.All, upTo = append(sure.All, low), upTo+booked[k]
 		week.Grades = append(week.Grades, schema.SupplyGrade{
-			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: low, High: all.Quantile(1 - supply.Risk), Sure: low, LotsAlone: alone, Booked: booked[k],
+			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: low, High: all.Quantile(1 - supply.Risk), Sure: low, LotsAlone: lotsAlone, Booked: booked[k],
 			Short: all.Under(upTo),
 		})
 	}
@@ -59,9 +60,18 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 	for i, lot := range week.Lots {
 		sure.Lots = append(sure.Lots, supply.SureLot{Lot: lot.Lot, Cultivar: w.brings[i].Cultivar, Pots: lot.Sure})
 	}
-	w.place(&week, sure, ofCultivar)
-	w.promise(&week, sure)
+	wanted := w.wanted()
+	w.place(&week, sure, wanted, sums)
+	w.promise(&week, sure, wanted)
 	return week
+}
+
+// weekSums are the pots that a week may have, of all grades from the best one on: of all lots, of those of each cultivar, and of each lot (none
+// where nothing is known of it).
+type weekSums struct {
+	all       []supply.Counts
+	cultivars []map[string]supply.Counts
+	lots      [][]supply.Counts
 }
 
 // bookedOf is what is open of some bookings, by grade.
@@ -101,14 +111,13 @@ func (w *weekly) wanted() []supply.Booking {
 }
 
 // place gives the pots that are sure to the bookings.
-func (w *weekly) place(week *schema.SupplyWeek, sure supply.Sure, ofCultivar []map[string]supply.Counts) {
-	wanted := w.wanted()
+func (w *weekly) place(week *schema.SupplyWeek, sure supply.Sure, wanted []supply.Booking, sums weekSums) {
 	if len(w.grades) == 0 {
 		sure.All = []int{0} // Without grades nothing is sure.
 	}
 	for i, missing := range sure.Place(wanted) {
 		b := &week.Bookings[i]
-		b.Short = w.short(*b, week.Grades, ofCultivar)
+		b.Short = w.short(*b, sums)
 		if b.Missing = missing; missing == 0 {
 			continue
 		}
@@ -144,39 +153,23 @@ func (w *weekly) from(b schema.SupplyBooking) (lots []int) {
 
 // short is the chance that there are too few pots of a booking's lot, or of its cultivar or crop, for all that is booked of that and of nothing
 // wider, in its grade and better ones.
-func (w *weekly) short(b schema.SupplyBooking, grades []schema.SupplyGrade, ofCultivar []map[string]supply.Counts) float64 {
-	var known []supply.Lot
-	for _, i := range w.from(b) {
-		if len(w.brings[i].Parts) > 0 {
-			known = append(known, w.brings[i])
-		}
-	}
-	k := w.rank(b)
-	if len(known) == 0 || len(grades) == 0 {
+func (w *weekly) short(b schema.SupplyBooking, sums weekSums) float64 {
+	if len(w.grades) == 0 || !slices.ContainsFunc(w.from(b), func(lot int) bool { return len(w.brings[lot].Parts) > 0 }) {
 		return 0
 	}
-	cultivar := w.cultivarOf(b)
-	wanted := 0
-	for grade, pots := range w.bookedOf(func(other schema.SupplyBooking) bool {
-		switch {
-		case b.Lot != "":
-			return other.Lot == b.Lot
-		case cultivar != "":
-			return w.cultivarOf(other) == cultivar
-		}
-		return true
-	}) {
-		if grade <= k {
-			wanted += pots
-		}
-	}
+	k, cultivar := w.rank(b), w.cultivarOf(b)
+	pots, isOfThese := sums.all[k], func(schema.SupplyBooking) bool { return true }
 	switch {
 	case b.Lot != "":
-		return supply.Sum(known, k, w.season).Under(wanted)
+		pots, isOfThese = sums.lots[w.lotOf(b)][k], func(other schema.SupplyBooking) bool { return other.Lot == b.Lot }
 	case cultivar != "":
-		return ofCultivar[k][cultivar].Under(wanted)
+		pots, isOfThese = sums.cultivars[k][cultivar], func(other schema.SupplyBooking) bool { return w.cultivarOf(other) == cultivar }
 	}
-	return grades[k].Short
+	wanted := 0
+	for _, booked := range w.bookedOf(isOfThese)[:k+1] {
+		wanted += booked
+	}
+	return pots.Under(wanted)
 }
 
 // why says why pots of a booking are missing.
@@ -205,14 +198,13 @@ func (w *weekly) why(b schema.SupplyBooking) string {
 
 // promise says what may be promised of each lot, and of each cultivar where there are several: on top of its own bookings, and of what wider ones
 // need of it. No booking gets less for it; what cannot be met anyway is not taken off.
-func (w *weekly) promise(week *schema.SupplyWeek, sure supply.Sure) {
-	wanted := w.wanted()
-	for i := range week.Lots {
+func (w *weekly) promise(week *schema.SupplyWeek, sure supply.Sure, wanted []supply.Booking) {
+	if len(w.grades) == 0 {
+		return // Nothing is known of any lot.
+	}
+	for i, leans := range sure.Leans(wanted) {
 		lot := &week.Lots[i]
-		if len(w.grades) == 0 {
-			continue
-		}
-		lot.Leans = sure.Leans(lot.Lot, wanted)
+		lot.Leans = leans
 		taken := w.bookedOf(func(b schema.SupplyBooking) bool { return b.Lot == lot.Lot })
 		for k, pots := range lot.Leans {
 			taken[k] += pots

@@ -22,28 +22,52 @@ func (b Booking) takes(p Pots) bool {
 // pots it takes one that serves earlier bookings in the list first: a booking once served is served from other pots later, where that
 // frees pots for another one, but never by fewer (largest flow by shortest paths; Edmonds and Karp 1972, JACM 19:248).
 func Place(pots []Pots, bookings []Booking) (missing []int) {
-	left := make([]int, len(pots))
-	for i, p := range pots {
-		left[i] = p.Pots
-	}
-	// given[b][p] are the pots of p that b has.
-	given := make([][]int, len(bookings))
-	for i := range given {
-		given[i] = make([]int, len(pots))
-	}
-	missing = make([]int, len(bookings))
-	for i, b := range bookings {
-		missing[i] = b.Pots
-		for missing[i] > 0 && serve(i, pots, bookings, left, given, missing) {
-		}
+	placed := placingOf(pots)
+	for _, b := range bookings {
+		missing = append(missing, placed.add(b))
 	}
 	return missing
 }
 
-// serve gives booking b some pots along one shortest chain: pots that are left, or pots that another booking gives up for others.
-func serve(b int, pots []Pots, bookings []Booking, left []int, given [][]int, missing []int) bool {
+// placing is pots, and the bookings that were given some of them, one after another.
+type placing struct {
+	pots []Pots
+	// left is what no booking has, of each of pots.
+	left []int
+	// bookings have the pots that they were given, given[b][p] those of pots[p].
+	bookings []Booking
+	given    [][]int
+}
+
+func placingOf(pots []Pots) *placing {
+	placed := &placing{pots: pots, left: make([]int, len(pots))}
+	for i, p := range pots {
+		placed.left[i] = p.Pots
+	}
+	return placed
+}
+
+// add gives pots to one more booking, none of those before it getting less, and returns what is missing of it.
+func (w *placing) add(b Booking) (missing int) {
+	i := len(w.bookings)
+	missing, b.Pots = b.Pots, 0
+	w.bookings, w.given = append(w.bookings, b), append(w.given, make([]int, len(w.pots)))
+	for missing > 0 {
+		n := w.serve(i, missing)
+		if n == 0 {
+			break
+		}
+		w.bookings[i].Pots += n
+		missing -= n
+	}
+	return missing
+}
+
+// serve gives booking b some of the pots that are missing, along one shortest chain: pots that are left, or pots that another booking gives up for
+// others. It returns how many; 0 where there is no chain.
+func (w *placing) serve(b, missing int) int {
 	// By the pots of a chain: the booking that would take them, and for that booking the pots that it would give up.
-	taker := make([]int, len(pots))
+	taker := make([]int, len(w.pots))
 	for p := range taker {
 		taker[p] = -1
 	}
@@ -52,42 +76,40 @@ func serve(b int, pots []Pots, bookings []Booking, left []int, given [][]int, mi
 	for len(queue) > 0 {
 		to := queue[0]
 		queue = queue[1:]
-		for p := range pots {
-			if taker[p] >= 0 || !bookings[to].takes(pots[p]) {
+		for p := range w.pots {
+			if taker[p] >= 0 || !w.bookings[to].takes(w.pots[p]) {
 				continue
 			}
 			taker[p] = to
-			if left[p] > 0 {
-				move(b, p, taker, givesUp, left, given, missing)
-				return true
+			if w.left[p] > 0 {
+				return w.move(b, p, missing, taker, givesUp)
 			}
-			for other := range bookings {
-				if _, in := givesUp[other]; !in && other != b && given[other][p] > 0 {
+			for other := range w.bookings {
+				if _, in := givesUp[other]; !in && other != b && w.given[other][p] > 0 {
 					givesUp[other] = p
 					queue = append(queue, other)
 				}
 			}
 		}
 	}
-	return false
+	return 0
 }
 
-// move carries as many pots as the chain that ends at p lets through.
-func move(b, p int, taker []int, givesUp map[int]int, left []int, given [][]int, missing []int) {
-	n := min(left[p], missing[b])
+// move carries as many of the missing pots as the chain that ends at p lets through.
+func (w *placing) move(b, p, missing int, taker []int, givesUp map[int]int) int {
+	n := min(w.left[p], missing)
 	for to, at := taker[p], p; to != b; to = taker[at] {
 		at = givesUp[to]
-		n = min(n, given[to][at])
+		n = min(n, w.given[to][at])
 	}
-	left[p] -= n
+	w.left[p] -= n
 	for at := p; ; {
 		to := taker[at]
-		given[to][at] += n
+		w.given[to][at] += n
 		if to == b {
-			break
+			return n
 		}
 		at = givesUp[to]
-		given[to][at] -= n
+		w.given[to][at] -= n
 	}
-	missing[b] -= n
 }

@@ -22,17 +22,13 @@ type SureLot struct {
 // sure of by itself; one of a cultivar or of anything may count on what its lots are sure of together, which is mostly more than what each is
 // sure of, added up. It never counts on more: then what was given before, from all lots of its cultivar or of the week, leaves it less.
 func (s Sure) Place(bookings []Booking) (missing []int) {
-	pots := s.pots()
-	given := make([]Booking, 0, len(bookings))
+	placed := placingOf(s.pots())
 	for _, b := range bookings {
 		asked := b
 		if b.Lot == "" {
-			asked.Pots = min(b.Pots, s.room(b, given))
+			asked.Pots = min(b.Pots, s.room(b, placed.bookings))
 		}
-		lacks := Place(pots, append(given, asked))
-		asked.Pots -= lacks[len(given)]
-		given = append(given, asked)
-		missing = append(missing, b.Pots-asked.Pots)
+		missing = append(missing, b.Pots-asked.Pots+placed.add(asked))
 	}
 	return missing
 }
@@ -117,19 +113,22 @@ func exactly(upTo []int) []int {
 	return exact
 }
 
-// Leans is how many pots of each grade bookings of a cultivar or of anything need of one lot: what would be missing of them without it and is
-// not missing with it, if each lot gave what it is sure of by itself. Bookings of a lot are served first, so that the others lean on what is left.
-func (s Sure) Leans(lot string, bookings []Booking) []int {
+// Leans is, lot by lot, how many pots of each grade bookings of a cultivar or of anything need of it: what would be missing of them without it and
+// is not missing with it, if each lot gave what it is sure of by itself. Bookings of a lot are served first, so that the others lean on what is left.
+func (s Sure) Leans(bookings []Booking) (leans [][]int) {
 	pots := Sure{Lots: s.Lots, All: make([]int, len(s.All))}.pots()
-	without := slices.DeleteFunc(slices.Clone(pots), func(p Pots) bool { return p.Lot == lot })
 	order := slices.Clone(bookings)
 	slices.SortStableFunc(order, func(a, b Booking) int { return wide(a) - wide(b) })
-	leans := make([]int, len(s.All))
 	with := Place(pots, order)
-	for i, missing := range Place(without, order) {
-		if order[i].Lot == "" {
-			leans[order[i].Grade] += max(0, missing-with[i])
+	for _, lot := range s.Lots {
+		without := slices.DeleteFunc(slices.Clone(pots), func(p Pots) bool { return p.Lot == lot.Lot })
+		of := make([]int, len(s.All))
+		for i, missing := range Place(without, order) {
+			if order[i].Lot == "" {
+				of[order[i].Grade] += max(0, missing-with[i])
+			}
 		}
+		leans = append(leans, of)
 	}
 	return leans
 }

@@ -118,7 +118,7 @@ func TestWhatLeansOnALotIsWhatItCannotGiveAway(t *testing.T) {
 				own += b.Pots
 			}
 		}
-		free := max(0, s.Lots[0].Pots[0]-own-s.Leans("A", bookings)[0])
+		free := max(0, s.Lots[0].Pots[0]-own-s.Leans(bookings)[0][0])
 		before := Place(pots, bookings)
 		harms := func(n int) bool {
 			after := Place(pots, append([]Booking{{Lot: "A", Pots: n}}, bookings...))
@@ -143,7 +143,7 @@ func TestWhatLeansOnALotIsWhatItCannotGiveAway(t *testing.T) {
 func TestWhatMayBePromisedOfALotHarmsNobody(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, bookings := anySure(t), anyBookings(t)
-		leans := s.Leans("A", bookings)
+		leans := s.Leans(bookings)[0]
 		k := rapid.IntRange(0, 1).Draw(t, "of grade")
 		free, taken := 1<<30, 0
 		for g, sure := range s.Lots[0].Pots {
