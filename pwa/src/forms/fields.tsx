@@ -36,8 +36,8 @@ interface TextProps extends Said {
   mode?: 'text' | 'decimal' | 'numeric';
   /** The whole name for who hears it, where the label alone is short for what stands around it. */
   spoken?: string;
-  /** A day is chosen from the device's own calendar. */
-  type?: 'text' | 'date';
+  /** A day is chosen from the device's own calendar, a time of day from its clock. */
+  type?: 'text' | 'date' | 'time';
   capitals?: 'characters' | 'words' | 'none';
   children?: ComponentChildren;
 }

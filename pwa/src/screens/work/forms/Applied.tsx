@@ -1,4 +1,5 @@
 import { limits } from '../../../../../schema/limits';
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { applications, beds } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
@@ -56,7 +57,8 @@ export function Applied({ place }: { place: Location }) {
   const regNo = wordsTyped(form.at('reg_no'), 'application', 'reg_no', names.regNo);
   const howMuch = wordsTyped(form.at('amount'), 'application', 'amount', names.amount);
   const hours = hoursTyped(form.at('hours'), names.hours);
-  const ended = endTyped(form, now);
+  const day = dayTyped(form.at('day'), names.ended, now);
+  const ended = endTyped(form, day, now);
   const sprayed = lotsTyped(form, place.lot, chosen);
   const began = beganTyped(form, ended.value);
   const more = wordsTyped(form.at('words'), 'application', 'words', words.form.words);
@@ -86,7 +88,6 @@ export function Applied({ place }: { place: Location }) {
       said: until > now ? names.saved(untilWhen(until)) : names.savedOpen,
     };
   };
-  const { tried } = form;
   return (
     <Frame
       title={words.forms.application}
@@ -105,7 +106,7 @@ export function Applied({ place }: { place: Location }) {
     >
       <Cautions />
       <BedsPick form={form} chosen={chosen} label={names.beds} />
-      <LotsPick form={form} own={place.lot} beds={chosen} answer={sprayed} />
+      <LotsPick form={form} own={place.lot} beds={chosen} problem={sprayed.problem} />
       <Choice
         legend={names.purpose}
         options={limits.application.purpose.oneof.map((each) => ({ value: each, label: names.purposes[each] }))}
@@ -122,47 +123,13 @@ export function Applied({ place }: { place: Location }) {
       <TextField label={names.regNo} {...form.field('reg_no', regNo)} />
       <TextField label={names.amount} {...form.field('amount', howMuch)} />
       <TextField label={names.hours} {...form.field('hours', hours)} mode="numeric" sign="h" note={names.hoursHint} />
-      <div class="field">
-        <label for="began-time">{names.began}</label>
-        <div class="line">
-          <input
-            id="began-time"
-            type="time"
-            value={form.at('began')}
-            aria-describedby="began-say"
-            onInput={(event) => form.set({ began: event.currentTarget.value })}
-          />
-        </div>
-        <p id="began-say" class="say small hint" aria-live="polite">
-          {began.hint && `? ${began.hint}`}
-        </p>
-      </div>
-      <DayField
-        label={names.ended}
-        {...form.field(
-          'day',
-          ended.problem && form.at('time') !== '' ? ended : dayTyped(form.at('day'), names.ended, now),
-        )}
-        now={now}
-      />
-      <div class="field">
-        <label for="ended-time">{names.time}</label>
-        <div class="line">
-          <input
-            id="ended-time"
-            type="time"
-            value={form.at('time')}
-            aria-describedby="ended-say"
-            onInput={(event) => form.set({ time: event.currentTarget.value })}
-          />
-          <Button size="walk" onClick={() => form.set({ day: dayOf(Date.now()), time: timeOfDay(Date.now()) })}>
-            {names.now}
-          </Button>
-        </div>
-        <p id="ended-say" class={`say small ${ended.problem ? 'wrong' : 'hint'}`} aria-live="polite">
-          {ended.problem && tried ? `✕ ${ended.problem}` : ended.hint && `? ${ended.hint}`}
-        </p>
-      </div>
+      <TextField label={names.began} {...form.field('began', began)} type="time" />
+      <DayField label={names.ended} {...form.field('day', day)} now={now} />
+      <TextField label={names.time} {...form.field('time', day.problem === undefined ? ended : {})} type="time">
+        <Button size="walk" onClick={() => form.set({ day: dayOf(Date.now()), time: timeOfDay(Date.now()) })}>
+          {names.now}
+        </Button>
+      </TextField>
       {opens !== undefined && closed.value && (
         <p class="closes" role="status">
           {opens > now ? names.closes(bedList(closed.value), untilWhen(opens)) : names.opensAtOnce}
@@ -179,9 +146,8 @@ function hoursTyped(text: string, name: string): Answer<number> {
   return typed.value === 0 ? { ...typed, hint: workWords.value.work.hint.zeroHours } : typed;
 }
 
-function endTyped(form: Form, now: number): Answer<number> {
+function endTyped(form: Form, day: Answer<string>, now: number): Answer<number> {
   const words = workWords.value.work;
-  const day = dayTyped(form.at('day'), words.application.ended, now);
   if (day.problem) return { problem: day.problem };
   const at = momentOf(form.at('day'), form.at('time'));
   if (at === undefined) return { problem: words.typed.missing(words.application.time) };
@@ -198,16 +164,17 @@ function beganTyped(form: Form, ended: number | undefined): Answer<number> {
   return before === undefined ? {} : { value: before, hint: workWords.value.work.application.beganBefore };
 }
 
-/** The lots on the chosen beds that it was put on; unasked while records still arrive, since there may be others. */
+/** The lots on the chosen beds that it was put on. */
 function lotsTyped(form: Form, own: string, beds: readonly string[]): Answer<string[]> {
   const there = lotsOnBeds(beds);
-  if (there.length === 0 || gettingRecords() !== undefined) return {};
+  if (there.length === 0) return {};
   const put = there.filter((lot) => isPutOn(form, own, lot));
   return put.length > 0 ? { value: put } : { problem: workWords.value.work.application.noLots };
 }
 
+/** Those that can be asked about: none while records still arrive, since there may be others. */
 function lotsOnBeds(beds: readonly string[]): string[] {
-  return [...new Set(beds.flatMap(lotsOn))];
+  return gettingRecords() === undefined ? [...new Set(beds.flatMap(lotsOn))] : [];
 }
 
 /** Every lot of the beds, until somebody says otherwise; where the form is about one lot, that one. */
@@ -216,20 +183,17 @@ function isPutOn(form: Form, own: string, lot: string): boolean {
   return own === '' || lot === own || form.at('on').split(' ').includes(lot);
 }
 
-function LotsPick({
-  form,
-  own,
-  beds,
-  answer,
-}: {
+interface LotsProps {
   form: Form;
   own: string;
   beds: readonly string[];
-  answer: Answer<string[]>;
-}) {
+  problem: string | undefined;
+}
+
+function LotsPick({ form, own, beds, problem }: LotsProps) {
   const words = workWords.value.work.application;
   const there = lotsOnBeds(beds);
-  if (there.length === 0 || gettingRecords() !== undefined) return null;
+  if (there.length === 0) return null;
   const toggle = (lot: string) => {
     const isOn = isPutOn(form, own, lot);
     const without = (field: string) =>
@@ -242,21 +206,14 @@ function LotsPick({
     form.set({ on: on.join(' '), off: off.join(' ') });
   };
   return (
-    <fieldset class="field beds">
-      <legend>{words.lots}</legend>
-      <p class="small quiet">{words.lotsHint}</p>
-      <div class="many">
-        {there.map((lot) => (
-          <label key={lot} class="tick">
-            <input type="checkbox" checked={isPutOn(form, own, lot)} onChange={() => toggle(lot)} />
-            <span>{nameOfLot(lot)}</span>
-          </label>
-        ))}
-      </div>
-      <p class="say small wrong" aria-live="polite">
-        {answer.problem && `✕ ${answer.problem}`}
-      </p>
-    </fieldset>
+    <Ticks
+      label={words.lots}
+      hint={words.lotsHint}
+      options={there.map((lot) => ({ id: lot, name: nameOfLot(lot) }))}
+      isOn={(lot) => isPutOn(form, own, lot)}
+      onToggle={toggle}
+      problem={problem}
+    />
   );
 }
 
@@ -275,23 +232,48 @@ function BedsPick({ form, chosen, label }: { form: Form; chosen: readonly string
     (bed) => chosen.includes(bed.id) || (house !== undefined && beds.value.get(bed.id)?.house === house),
   );
   const shown = isWide || near.length === 0 ? [...near, ...all.filter((bed) => !near.includes(bed))] : near;
-  const problem = chosen.length === 0 && form.tried ? workWords.value.work.pick.noBed : '';
   return (
-    <fieldset class="field beds">
-      <legend>{label}</legend>
-      <div class="many">
-        {shown.map((bed) => (
-          <label key={bed.id} class="tick">
-            <input type="checkbox" checked={chosen.includes(bed.id)} onChange={() => toggle(bed.id)} />
-            <span>{bed.name}</span>
-          </label>
-        ))}
-      </div>
+    <Ticks
+      label={label}
+      options={shown}
+      isOn={(bed) => chosen.includes(bed)}
+      onToggle={toggle}
+      problem={chosen.length === 0 && form.tried ? workWords.value.work.pick.noBed : undefined}
+    >
       {shown.length < all.length && (
         <Button size="walk" onClick={() => setWide(true)}>
           {workWords.value.work.application.allBeds}
         </Button>
       )}
+    </Ticks>
+  );
+}
+
+interface TicksProps {
+  label: string;
+  hint?: string;
+  options: readonly { id: string; name: string }[];
+  isOn: (id: string) => boolean;
+  onToggle: (id: string) => void;
+  problem: string | undefined;
+  children?: ComponentChildren;
+}
+
+/** Beds or lots, as many of them as there were. */
+function Ticks({ label, hint, options, isOn, onToggle, problem, children }: TicksProps) {
+  return (
+    <fieldset class="field beds">
+      <legend>{label}</legend>
+      {hint && <p class="small quiet">{hint}</p>}
+      <div class="many">
+        {options.map(({ id, name }) => (
+          <label key={id} class="tick">
+            <input type="checkbox" checked={isOn(id)} onChange={() => onToggle(id)} />
+            <span>{name}</span>
+          </label>
+        ))}
+      </div>
+      {children}
       <p class="say small wrong" aria-live="polite">
         {problem && `✕ ${problem}`}
       </p>

@@ -40,15 +40,7 @@ export function Mist({ place }: { place: Location }) {
       ))}
       <div class="two">
         {(['from', 'to'] as const).map((field) => (
-          <div key={field} class="field">
-            <label for={`mist-${field}`}>{names[field]}</label>
-            <input
-              id={`mist-${field}`}
-              type="time"
-              value={form.at(field)}
-              onInput={(event) => form.set({ [field]: event.currentTarget.value })}
-            />
-          </div>
+          <TextField key={field} label={names[field]} {...form.field(field, {})} type="time" />
         ))}
       </div>
       {result === undefined ? (
