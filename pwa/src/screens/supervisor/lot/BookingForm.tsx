@@ -1,19 +1,14 @@
-import { useState } from 'preact/hooks';
-import type { Booking, TryAsk, TryBooking, TryView } from '../../../../../schema/types';
+import type { Booking, TryBooking } from '../../../../../schema/types';
 import { judgedOf } from '../../../journal/records/input';
 import { bookings, lots, type Plain } from '../../../journal/records/registers';
-import { online } from '../../../state';
 import { appWords } from '../../../words';
 import { potSize } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
 import { CountField, SelectField, TextField } from '../../../forms/fields';
 import { amount, potsTyped, problemsOf, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { Button } from '../../../parts/Button';
-import { send } from '../../../views/views';
 import { cultivarsOf, cropOf, gradesOf, knownCrops } from '../crops/crops';
-import { Trouble, useSending } from '../Trouble';
 import { changedFrom, RegisterForm, useRegisterEdit, type RegisterEdit } from './RegisterEdit';
-import { Tried } from './Tried';
+import { TryIt } from './TryIt';
 import { WeekField } from './WeekField';
 import '../../../style/supervisor-crops.css';
 
@@ -31,8 +26,6 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
   const words = supervisorWords.value.promise;
   const own = bookings.value.get(id);
   const edit = useRegisterEdit('booking', id, lot, (field) => shownOf(own, lot, field));
-  const { trouble, attempt } = useSending();
-  const [tried, setTried] = useState<{ asked: string; view: TryView } | undefined>(undefined);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const isWide = lot === '';
   const crop = edit.at('crop');
@@ -48,23 +41,12 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
   const scope = isWide ? scopeProblems(crop, edit.at('pot_mm'), week) : [];
   const what = problemsOf([...scope, grade, pots]);
   const problems = problemsOf([buyer, ...scope, grade, pots, price, reference]);
-  const ask: TryAsk = {
-    lots: [],
-    bookings: [
-      {
-        ...(id === '' ? {} : { id }),
-        ...(isWide ? { crop, cultivar: edit.at('cultivar'), pot_mm: size } : { lot }),
-        grade: graded,
-        pots: pots.value ?? 0,
-        ...(week === '' ? {} : { ship_week: week }),
-      } satisfies TryBooking,
-    ],
-  };
-  const asked = JSON.stringify(ask);
-  const tryIt = () => {
-    edit.form.trying();
-    if (what.length > 0) return;
-    void attempt(async () => setTried({ asked, view: await send<TryView>('/api/try', ask) }));
+  const asTried: TryBooking = {
+    ...(id === '' ? {} : { id }),
+    ...(isWide ? { crop, cultivar: edit.at('cultivar'), pot_mm: size } : { lot }),
+    grade: graded,
+    pots: pots.value ?? 0,
+    ...(week === '' ? {} : { ship_week: week }),
   };
   const save = async () => {
     const changed = changedFrom<string | number>(own, {
@@ -79,7 +61,6 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
     const written = id === '' && !isWide ? { lot, ...changed } : changed;
     if (await edit.save(written, words.saved(pots.value ?? 0, buyer.value ?? ''))) onDone();
   };
-  const options = [...new Set([...grades, graded])].filter(Boolean);
   const beside =
     id === '' ? undefined : { label: own?.cancelled ? words.renew : words.cancel, onTap: () => onCancel(id) };
   return (
@@ -96,20 +77,13 @@ export function BookingForm({ lot, id, onDone, onCancel }: Props) {
         label={words.grade}
         value={graded}
         {...(graded ? {} : { none: words.notKnown })}
-        options={options.map((name) => ({ value: name, label: name }))}
+        options={optionsOf([...grades, graded])}
         onChoose={(name) => edit.type('grade', name)}
       />
       <WeekField label={words.week} value={week} none={words.weekNone} onChoose={(to) => edit.type('ship_week', to)} />
       <TextField label={words.price} {...edit.field('price_c', price)} mode="decimal" />
       <TextField label={words.reference} {...edit.field('reference', reference)} />
-      <p class="actions">
-        <Button disabled={!online.value} onClick={tryIt}>
-          {supervisorWords.value.plan.tryIt}
-        </Button>
-        {!online.value && <span class="quiet">{supervisorWords.value.plan.needsServer}</span>}
-      </p>
-      <Trouble said={trouble} />
-      {tried && <Tried view={tried.view} isOld={tried.asked !== asked} booking={id} />}
+      <TryIt edit={edit} ask={{ lots: [], bookings: [asTried] }} problems={what} booking={id} />
     </RegisterForm>
   );
 }
@@ -119,38 +93,38 @@ function Scope({ edit }: { edit: RegisterEdit }) {
   const words = supervisorWords.value.promise;
   const { at } = edit;
   const crop = at('crop');
-  const cultivars = cultivarsOf(crop).map(({ name }) => name);
   return (
     <>
       <SelectField
         label={words.crop}
         value={crop}
         none={words.choose}
-        options={[...new Set([...knownCrops().map(({ name }) => name), crop])]
-          .filter(Boolean)
-          .map((name) => ({ value: name, label: name }))}
+        options={optionsOf([...knownCrops().map(({ name }) => name), crop])}
         onChoose={(name) => edit.typeAll({ crop: name, cultivar: '', pot_mm: '', grade: '' })}
       />
       <SelectField
         label={words.cultivar}
         value={at('cultivar')}
         none={words.anyCultivar}
-        options={[...new Set([...cultivars, at('cultivar')])]
-          .filter(Boolean)
-          .map((name) => ({ value: name, label: name }))}
+        options={optionsOf([...cultivarsOf(crop).map(({ name }) => name), at('cultivar')])}
         onChoose={(name) => edit.type('cultivar', name)}
       />
       <SelectField
         label={words.potSize}
         value={at('pot_mm')}
         none={words.choose}
-        options={[...new Set([...(crop === '' ? [] : cropOf(crop).sizes.map(String)), at('pot_mm')])]
-          .filter(Boolean)
-          .map((mm) => ({ value: mm, label: potSize(Number(mm)) }))}
+        options={optionsOf([...(crop === '' ? [] : cropOf(crop).sizes.map(String)), at('pot_mm')], (mm) =>
+          potSize(Number(mm)),
+        )}
         onChoose={(mm) => edit.typeAll({ pot_mm: mm, grade: '' })}
       />
     </>
   );
+}
+
+/** Each value once, the one that stands in the field (the last) among them. */
+function optionsOf(values: readonly string[], label = (value: string) => value) {
+  return [...new Set(values)].filter(Boolean).map((value) => ({ value, label: label(value) }));
 }
 
 /** Without a lot it has to say of what, and for when: nothing else says it. */

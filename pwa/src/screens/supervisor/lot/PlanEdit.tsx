@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { CropPlan, Lot, Pin, TryAsk, TryLot, TryView } from '../../../../../schema/types';
+import type { CropPlan, Lot, Pin, TryLot } from '../../../../../schema/types';
 import { lots, recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
 import { appWords } from '../../../words';
@@ -10,11 +10,8 @@ import { dayOf, isDay } from '../../../forms/days';
 import { TextField } from '../../../forms/fields';
 import { problemsOf, type Answer } from '../../../forms/typed';
 import { workWords } from '../../../words/rooms';
-import { online } from '../../../state';
-import { send } from '../../../views/views';
-import { Trouble, useSending } from '../Trouble';
 import { leaving, RegisterForm, useRegisterEdit } from './RegisterEdit';
-import { Tried } from './Tried';
+import { TryIt } from './TryIt';
 import { WeekField } from './WeekField';
 
 /** The lot's field for the planned day of each step that people take when they choose to. */
@@ -57,8 +54,6 @@ export function Days({ lot, steps, onDone }: DaysProps) {
   const shown = (field: string) =>
     field === 'ship_week' ? (own?.ship_week ?? '') : ((own?.[field as PinField] as Pin | null | undefined)?.on ?? '');
   const edit = useRegisterEdit('lot', lot, lot, shown);
-  const { trouble, attempt } = useSending();
-  const [tried, setTried] = useState<{ asked: string; view: TryView } | undefined>(undefined);
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
   const today = dayOf(Date.now());
   const answers = steps.map((step) => ({
@@ -69,16 +64,6 @@ export function Days({ lot, steps, onDone }: DaysProps) {
   const changed = answers.filter(({ field }) => edit.at(field) !== shown(field));
   const problems = problemsOf(changed.map(({ answer }) => answer));
   const week = edit.at('ship_week');
-  const ask: TryAsk = { lots: [asTried(lot, edit.at)] };
-  const asked = JSON.stringify(ask);
-  const tryIt = () => {
-    edit.form.trying();
-    if (problems.length > 0) return;
-    void attempt(async () => {
-      const view = await send<TryView>('/api/try', ask);
-      setTried({ asked, view });
-    });
-  };
   const save = async () => {
     const written = {
       ...Object.fromEntries(
@@ -116,14 +101,7 @@ export function Days({ lot, steps, onDone }: DaysProps) {
           type="date"
         />
       ))}
-      <p class="actions">
-        <Button disabled={!online.value} onClick={tryIt}>
-          {words.tryIt}
-        </Button>
-        {!online.value && <span class="quiet">{words.needsServer}</span>}
-      </p>
-      <Trouble said={trouble} />
-      {tried && <Tried view={tried.view} isOld={tried.asked !== asked} />}
+      <TryIt edit={edit} ask={{ lots: [asTried(lot, edit.at)] }} problems={problems} />
     </RegisterForm>
   );
 }
