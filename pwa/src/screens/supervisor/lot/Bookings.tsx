@@ -165,7 +165,7 @@ export async function cancel(lot: string, id: string): Promise<void> {
   const buyer = booking?.buyer ?? appWords.value.common.unknown;
   await saveForm(
     `booking cancel ${id}`,
-    [intent('booking', body, lot === '' ? {} : { lot })],
+    [intent('booking', body, { lot })],
     cancelled ? words.cancelledSaid(buyer) : words.saved(booking?.pots ?? 0, buyer),
   );
 }

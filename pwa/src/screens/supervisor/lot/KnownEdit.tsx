@@ -62,10 +62,7 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
   inOrder(answers, 'struck_on', 'potted_on');
   inOrder(answers, 'potted_on', 'shipped_on');
   const changed = (Object.keys(answers) as FieldName[]).filter(
-    (field) =>
-      edit !== undefined &&
-      edit.at(field) !== shown(field) &&
-      differs(answers[field], field === 'stock' ? own?.stock === true : own?.[field]),
+    (field) => edit !== undefined && edit.at(field) !== shown(field) && differs(answers[field], own?.[field]),
   );
   // Two days that contradict each other are said at the later one, whichever was changed.
   const asked = days.some((day) => changed.includes(day)) ? [...new Set([...changed, ...days])] : changed;
