@@ -31,9 +31,9 @@ func Refill(ctx context.Context, d *db.DB, state []StateRow, notes func(each fun
 		return err
 	}
 	defer s.Close()
-	r := &refill{Store: s, writers: map[writerKey]writer{}}
+	r := &refill{Store: s}
 	if err := d.Write(ctx, func(tx *sql.Tx) error {
-		return errors.Join(empty(tx, "epochs", "meta where name not in ('"+metaFold+"')"), insertState(tx, state, "registers", "writers"), r.readWriters(tx))
+		return errors.Join(empty(tx, "epochs", "meta where name not in ('"+metaFold+"')"), insertState(tx, state, "registers", "writers"))
 	}); err != nil {
 		return err
 	}
@@ -147,25 +147,7 @@ func valueOf(value any) (any, error) {
 // refill is a journal that is being made again.
 type refill struct {
 	*Store
-	writers map[writerKey]writer
-	page    []Placed
-}
-
-func (r *refill) readWriters(tx *sql.Tx) error {
-	rows, err := tx.Query("select n, device, inc from writers")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var w writer
-		var at writerKey
-		if err := rows.Scan(&w.n, &at.device, &at.inc); err != nil {
-			return err
-		}
-		r.writers[at] = w
-	}
-	return rows.Err()
+	page []Placed
 }
 
 func (r *refill) add(ctx context.Context, one Placed) error {
@@ -196,7 +178,7 @@ func (r *refill) flush(ctx context.Context) error {
 			return err
 		}
 		for i, one := range page {
-			if err := r.put(b, one, arrived[i]); err != nil {
+			if err := b.refill(one, arrived[i]); err != nil {
 				return err
 			}
 		}
@@ -204,7 +186,7 @@ func (r *refill) flush(ctx context.Context) error {
 	})
 }
 
-func (r *refill) put(b *batch, one Placed, a arrival) error {
+func (b *batch) refill(one Placed, a arrival) error {
 	if one.Position != b.head+1 {
 		return fmt.Errorf("%w: it has no note for position %d", ErrNotWhole, b.head+1)
 	}
@@ -212,10 +194,16 @@ func (r *refill) put(b *batch, one Placed, a arrival) error {
 	if one.By != nil {
 		at = *one.By
 	}
-	w, ok := r.writers[writerKey{at.Device, at.Incarnation}]
-	if !ok {
+	key := writerKey{at.Device, at.Incarnation}
+	w, err := b.writerOf(key)
+	if err != nil {
+		return err
+	}
+	if w.n == 0 {
 		return fmt.Errorf("%w: it does not say where the notes of device %q end", ErrNotWhole, at.Device)
 	}
+	// Its other notes do not ask the file for it again.
+	b.over.writers[key] = w
 	a.seq = at.Seq
 	if _, err := b.merge(a, w, one.Stamp, one.ReceivedAt); err != nil {
 		return fmt.Errorf("%w: the note at position %d: %w", ErrNotWhole, one.Position, err)
