@@ -26,19 +26,9 @@ func TableNames() []string {
 	return names
 }
 
-// kindOfTable finds the kind of a table's things; false for every pot and for what is no table.
-func kindOfTable(name string) (schema.Kind, bool) {
-	for _, kind := range registers() {
-		if kind.Name == name {
-			return kind, true
-		}
-	}
-	return schema.Kind{}, false
-}
-
-// TableCSV writes the table of a kind as it stands now, as CSV (RFC 4180).
+// TableCSV writes the table of a kind as it is now, as CSV (RFC 4180). The name is one of TableNames, but not PotsTable.
 func TableCSV(ctx context.Context, from Journal, name string, to io.Writer) error {
-	kind, _ := kindOfTable(name)
+	kind, _ := schema.KindOf(name)
 	return from.Read(ctx, func(snap *journal.Snapshot) error { return writeRegister(snap, kind, to) })
 }
 
@@ -76,10 +66,10 @@ func eachRegister(snap *journal.Snapshot, kind schema.Kind, f func(r *schema.Reg
 	})
 }
 
-// TableJSON writes the table of a kind as it stands now, as an array of objects: the values as they were written, "id", and "apart", the
+// TableJSON writes the same table as an array of objects: the values as they were written, "id", and "apart", the
 // fields for which people wrote different values.
 func TableJSON(ctx context.Context, from Journal, name string, to io.Writer) error {
-	kind, _ := kindOfTable(name)
+	kind, _ := schema.KindOf(name)
 	rows := []map[string]any{}
 	err := from.Read(ctx, func(snap *journal.Snapshot) error {
 		return eachRegister(snap, kind, func(r *schema.Register, apart []string) error {
