@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -58,10 +57,7 @@ func (c *demoCommand) Run(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(c.Data, 0o750); err != nil {
-		return err
-	}
-	hold, err := db.HoldDir(c.Data, "demo")
+	hold, err := holdFolder(c.Data, "demo")
 	if err != nil {
 		return err
 	}

@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 
-	"bedwalk/server/db"
 	"bedwalk/server/export"
 )
 
@@ -16,10 +14,7 @@ type importCommand struct {
 }
 
 func (c *importCommand) Run(ctx context.Context) (err error) {
-	if err := os.MkdirAll(c.Data, 0o750); err != nil {
-		return fmt.Errorf("make the data folder: %w; choose a folder that this user may write to with --data", err)
-	}
-	hold, err := db.HoldDir(c.Data, "import")
+	hold, err := holdFolder(c.Data, "import")
 	if err != nil {
 		return fmt.Errorf("nothing was imported: %w", err)
 	}

@@ -81,10 +81,7 @@ type restoreCommand struct {
 }
 
 func (c *restoreCommand) Run(ctx context.Context) (err error) {
-	if err := os.MkdirAll(c.Data, 0o750); err != nil {
-		return err
-	}
-	hold, err := db.HoldDir(c.Data, "restore")
+	hold, err := holdFolder(c.Data, "restore")
 	if err != nil {
 		return fmt.Errorf("nothing was restored: %w", err)
 	}

@@ -29,10 +29,7 @@ type parts struct {
 // open puts the parts together on a data folder, which is made when it is not there, and holds it for a command until
 // they are closed.
 func open(ctx context.Context, data, command string, startEmpty bool) (*parts, error) {
-	if err := os.MkdirAll(data, 0o750); err != nil {
-		return nil, fmt.Errorf("make the data folder: %w; choose a folder that this user may write to with --data", err)
-	}
-	hold, err := db.HoldDir(data, command)
+	hold, err := holdFolder(data, command)
 	if err != nil {
 		return nil, err
 	}
@@ -41,6 +38,14 @@ func open(ctx context.Context, data, command string, startEmpty bool) (*parts, e
 		return nil, errors.Join(err, hold.Release())
 	}
 	return p, nil
+}
+
+// holdFolder holds a data folder, which is made when it is not there, for a command.
+func holdFolder(data, command string) (*db.Hold, error) {
+	if err := os.MkdirAll(data, 0o750); err != nil {
+		return nil, fmt.Errorf("make the data folder: %w; choose a folder that this user may write to with --data", err)
+	}
+	return db.HoldDir(data, command)
 }
 
 func openHeld(ctx context.Context, data string, hold *db.Hold, startEmpty bool) (*parts, error) {
