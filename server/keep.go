@@ -106,29 +106,17 @@ func (c *restoreCommand) Run(ctx context.Context) (err error) {
 	return nil
 }
 
-// fetched is the backup as a file on this machine: the one that was named, or one that is fetched into the data folder and deleted by done.
+// fetched is the backup as a file on this machine, its pictures in the data folder if they had to be fetched. The caller calls done.
 func (c *restoreCommand) fetched(ctx context.Context) (file string, done func() error, err error) {
-	done = func() error { return nil }
 	secrets, err := backup.ReadSecrets(c.Key)
 	if err != nil {
-		return "", done, err
+		return "", nil, err
 	}
 	at, name, err := backup.Find(ctx, c.From, openPlace)
 	if err != nil {
-		return "", done, err
+		return "", nil, err
 	}
-	if _, isFolder := at.(backup.Folder); isFolder && strings.HasSuffix(name, ".db") {
-		return at.At(name), done, nil
-	}
-	work, err := os.MkdirTemp(c.Data, "restore-*.half")
-	if err != nil {
-		return "", done, err
-	}
-	done = func() error { return os.RemoveAll(work) }
-	if file, err = backup.Fetch(ctx, at, name, secrets, work, c.Data); err != nil {
-		return "", done, errors.Join(err, done())
-	}
-	return file, done, nil
+	return backup.Local(ctx, at, name, secrets, c.Data, c.Data)
 }
 
 // access says what the backup means for phones whose access was taken back after it was made.

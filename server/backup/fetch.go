@@ -1,6 +1,7 @@
 package backup
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -45,6 +46,24 @@ func sendPhotos(ctx context.Context, from, half string, to Place, keys Keys) (se
 		return send(ctx, filepath.Join(from, below), name, half, to, keys)
 	})
 	return sent, err
+}
+
+// Local is a backup as a file on this machine: where it is, if it is in a folder and not encrypted, else in a folder that is made below
+// another ("" for the system's), with the pictures below pictures or beside it for "". Done deletes what was fetched, but not pictures
+// elsewhere. The errors are Fetch's.
+func Local(ctx context.Context, at Place, name string, secrets []age.Identity, below, pictures string) (file string, done func() error, err error) {
+	if _, isFolder := at.(Folder); isFolder && !strings.HasSuffix(name, sealedEnd) {
+		return at.At(name), func() error { return nil }, nil
+	}
+	work, err := os.MkdirTemp(below, "bedwalk-*.half")
+	if err != nil {
+		return "", nil, err
+	}
+	done = func() error { return os.RemoveAll(work) }
+	if file, err = Fetch(ctx, at, name, secrets, work, cmp.Or(pictures, work)); err != nil {
+		return "", nil, errors.Join(err, done())
+	}
+	return file, done, nil
 }
 
 // Fetch brings a backup from a place into a folder and the pictures that are there below another, decrypted, and says where the database

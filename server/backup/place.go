@@ -27,7 +27,7 @@ type Place interface {
 // OpenPlace is the place at an address: https://HOST/BUCKET or https://HOST/BUCKET/PREFIX of anything that speaks S3, else a folder. What
 // env says under AWS_ACCESS_KEY_ID, AWS_SECRET_ACCESS_KEY and AWS_REGION opens the bucket. Through is nil but in tests.
 func OpenPlace(address string, env func(string) string, through http.RoundTripper) (Place, error) {
-	if IsBucket(address) {
+	if strings.HasPrefix(address, "https://") || strings.HasPrefix(address, "http://") {
 		return openBucket(address, env, through)
 	}
 	// As a folder it would be one of that name on this machine, and nobody would miss the backups before the day they are needed.
@@ -36,11 +36,6 @@ func OpenPlace(address string, env func(string) string, through http.RoundTrippe
 	}
 	folder, err := filepath.Abs(address)
 	return Folder(folder), err
-}
-
-// IsBucket is true for an address that is no folder.
-func IsBucket(address string) bool {
-	return strings.HasPrefix(address, "https://") || strings.HasPrefix(address, "http://")
 }
 
 // Folder is a place on a disk.

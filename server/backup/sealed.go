@@ -101,11 +101,8 @@ var (
 	ErrUnsealed = errors.New("the encrypted file was changed or cut off: take another backup")
 )
 
-// unseal decrypts a file into another. The errors are ErrNoKey, ErrOtherKey and ErrUnsealed; nothing is left of what they end.
+// unseal decrypts a file into another. The errors are ErrOtherKey and ErrUnsealed; nothing is left of what they end.
 func unseal(from, to string, secrets []age.Identity) error {
-	if len(secrets) == 0 {
-		return ErrNoKey
-	}
 	err := rewrite(from, to, func(source io.Reader, target io.Writer) error {
 		opened, err := age.Decrypt(source, secrets...)
 		var none *age.NoIdentityMatchError

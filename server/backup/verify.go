@@ -79,17 +79,11 @@ func VerifyBackup(ctx context.Context, at Place, secrets []age.Identity) (path s
 		return "", c, fmt.Errorf("there is no backup in %s whose name says when it was made; name the place that backups are written to", at.At(""))
 	}
 	path = at.At(name)
-	file := path
-	if _, isFolder := at.(Folder); !isFolder || strings.HasSuffix(name, sealedEnd) {
-		work, err := os.MkdirTemp("", "bedwalk-verify-")
-		if err != nil {
-			return path, c, err
-		}
-		defer os.RemoveAll(work)
-		if file, err = Fetch(ctx, at, name, secrets, work, work); err != nil {
-			return path, c, err
-		}
+	file, done, err := Local(ctx, at, name, secrets, "", "")
+	if err != nil {
+		return path, c, err
 	}
+	defer func() { err = errors.Join(err, done()) }()
 	d, err := db.OpenAsItIs(file)
 	if err != nil {
 		return path, c, err
