@@ -52,7 +52,7 @@ func (c *scaleCommand) Run(ctx context.Context) (err error) {
 			return err
 		}
 	}
-	return s.tell("longest request", "ms", float64(s.longest.Milliseconds()))
+	return tell("longest request", "ms", float64(s.longest.Milliseconds()))
 }
 
 // scale is one nursery under measurement.
@@ -70,7 +70,7 @@ type scale struct {
 	pace *rate.Limiter
 }
 
-func (s *scale) tell(name, unit string, value float64) error {
+func tell(name, unit string, value float64) error {
 	return figure{Name: name, Unit: unit, Runs: []float64{value}}.print()
 }
 
@@ -79,7 +79,7 @@ func (s *scale) fill(ctx context.Context) error {
 	if _, err := s.program.Run(ctx, "demo", "--beds", strconv.Itoa(s.Beds), "--seasons", strconv.Itoa(s.Seasons)); err != nil {
 		return err
 	}
-	return s.tell("fill", "s", time.Since(began).Seconds())
+	return tell("fill", "s", time.Since(began).Seconds())
 }
 
 // pair makes an owner's device, which may ask for everything.
@@ -102,7 +102,7 @@ func (s *scale) pair(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(s.tell("notes", "notes", float64(s.notes)), s.tell("at rest", "bytes", float64(info.Size())), s.program.Stop())
+	return errors.Join(tell("notes", "notes", float64(s.notes)), tell("at rest", "bytes", float64(info.Size())), s.program.Stop())
 }
 
 func (s *scale) start(ctx context.Context) error {
@@ -113,7 +113,7 @@ func (s *scale) start(ctx context.Context) error {
 	if err := s.phone.Refresh(ctx); err != nil {
 		return err
 	}
-	if err := s.tell("start to first answer", "s", time.Since(began).Seconds()); err != nil {
+	if err := tell("start to first answer", "s", time.Since(began).Seconds()); err != nil {
 		return err
 	}
 	asked := time.Now()
@@ -122,7 +122,7 @@ func (s *scale) start(ctx context.Context) error {
 		return err
 	}
 	s.longest = time.Since(asked)
-	if err := errors.Join(s.tell("start to first Beds", "s", time.Since(began).Seconds()), s.processor("start to first Beds, processor")); err != nil {
+	if err := errors.Join(tell("start to first Beds", "s", time.Since(began).Seconds()), s.processor("start to first Beds, processor")); err != nil {
 		return err
 	}
 	for next := ""; ; {
@@ -139,16 +139,16 @@ func (s *scale) start(ctx context.Context) error {
 		return errors.New("the demo has no lots or no beds")
 	}
 	s.bed, s.lot = beds.Houses[0].Beds[1].ID, s.lots[len(s.lots)/2].ID
-	return s.memory("server memory, warm")
+	return tellMemory(s.program, "server memory, warm")
 }
 
-// memory tells what the program has in memory, where the system says so.
-func (s *scale) memory(name string) error {
-	mb, known, err := residentMB(s.program.PID())
+// tellMemory says what a program has in memory, where the system knows.
+func tellMemory(program *realrun.Program, name string) error {
+	mb, known, err := residentMB(program.PID())
 	if err != nil || !known {
 		return err
 	}
-	return s.tell(name, "MB", mb)
+	return tell(name, "MB", mb)
 }
 
 // residentMB is what a process has in memory; known is false outside Linux.
@@ -187,7 +187,7 @@ func (s *scale) processor(name string) error {
 		}
 		ticks += some
 	}
-	return s.tell(name, "s", ticks/100)
+	return tell(name, "s", ticks/100)
 }
 
 // pages measures each view with nothing new and after one new note, and "me" while the heaviest is made.
@@ -205,14 +205,14 @@ func (s *scale) pages(ctx context.Context) error {
 		if err := errors.Join(s.timed(ctx, v.name+", nothing new", get, nil), s.timed(ctx, v.name+", after one note", get, func() error { return s.note(ctx) })); err != nil {
 			return err
 		}
-		if err := s.tell(v.name+", size", "bytes", float64(len(body))); err != nil {
+		if err := tell(v.name+", size", "bytes", float64(len(body))); err != nil {
 			return err
 		}
 	}
 	if err := s.meBeside(ctx, views[len(views)-1].path); err != nil {
 		return err
 	}
-	return errors.Join(s.memory("server memory, after all views"), s.processor("all views, processor"))
+	return errors.Join(tellMemory(s.program, "server memory, after all views"), s.processor("all views, processor"))
 }
 
 // meBeside measures "me" while a view is made again after a new note.
@@ -246,7 +246,7 @@ func (s *scale) meBeside(ctx context.Context, path string) error {
 			}
 		}
 	}
-	return s.tell("me while Scouts is made, p95", "ms", quantile(took, 0.95))
+	return tell("me while Scouts is made, p95", "ms", quantile(took, 0.95))
 }
 
 // sync measures pushes, a day's pull and a digest at a new head.
@@ -333,5 +333,5 @@ func (s *scale) timed(ctx context.Context, name string, what, before func() erro
 		took[i] = time.Since(began)
 		s.longest = max(s.longest, took[i])
 	}
-	return errors.Join(s.tell(name+", p95", "ms", quantile(took, 0.95)), s.tell(name+", longest", "ms", quantile(took, 1)))
+	return errors.Join(tell(name+", p95", "ms", quantile(took, 0.95)), tell(name+", longest", "ms", quantile(took, 1)))
 }

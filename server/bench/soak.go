@@ -70,18 +70,6 @@ type soak struct {
 	phones  []*realrun.Phone
 }
 
-func tell(name, unit string, value float64) error {
-	return figure{Name: name, Unit: unit, Runs: []float64{value}}.print()
-}
-
-func (s *soak) memory(name string) error {
-	mb, known, err := residentMB(s.program.PID())
-	if err != nil || !known {
-		return err
-	}
-	return tell(name, "MB", mb)
-}
-
 // weekend has all phones send at once what they noted, and then their photos. The order of service: when each has its first answer, and when
 // it is through with its notes. The last may be through long after the first, but none may wait for its first answer until another is through.
 func (s *soak) weekend(ctx context.Context) error {
@@ -91,7 +79,7 @@ func (s *soak) weekend(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := s.memory("memory before the return"); err != nil {
+	if err := tellMemory(s.program, "memory before the return"); err != nil {
 		return err
 	}
 	top, stop := s.watchMemory(ctx)
@@ -161,7 +149,7 @@ func (s *soak) weekend(ctx context.Context) error {
 	if *top > 0 {
 		errs = append(errs, tell("most memory meanwhile", "MB", *top))
 	}
-	return errors.Join(append(errs, s.memory("memory after the return"))...)
+	return errors.Join(append(errs, tellMemory(s.program, "memory after the return"))...)
 }
 
 // insist sends again where the connection breaks, as a phone does: the server may have closed one that was idle just as it is used.
