@@ -24,7 +24,7 @@ export const sheet = {
   chooseSheet: 'choose',
   fileProblem: {
     large: (most: string) =>
-      `The file is too large: at most ${most}, and 100 MB unpacked. Save the sheet of beds and lots alone, without pictures and empty rows, and choose that file.`,
+      `The file is too large: at most ${most}, and 100 MB unpacked. Save only the sheet that you need, without pictures and empty rows, and choose that file.`,
     old: () =>
       'This is an old .xls file, or it has a password. Open it in the spreadsheet program and save it as .xlsx without a password.',
     other: () =>
@@ -32,7 +32,7 @@ export const sheet = {
     damaged: () =>
       'The workbook cannot be read. Open it in the spreadsheet program, save it again as .xlsx or as CSV, and choose the new file.',
     slow: () =>
-      'Reading took longer than 30 seconds and was stopped. Save the sheet of beds and lots alone as CSV, and choose that file.',
+      'Reading took longer than 30 seconds and was stopped. Save only the sheet that you need as CSV, and choose that file.',
     empty: () => 'There is nothing in the file. Choose the file in which the rows are.',
     gone: () => 'The file cannot be read. Was it moved or closed away? Choose it again.',
   },

@@ -26,14 +26,14 @@ export const sheet = {
   chooseSheet: 'elegir',
   fileProblem: {
     large: (most: string) =>
-      `El archivo es demasiado grande: como máximo ${most}, y 100 MB desempacado. Guarde sola la hoja de camas y lotes, sin fotos ni filas vacías, y elija ese archivo.`,
+      `El archivo es demasiado grande: como máximo ${most}, y 100 MB desempacado. Guarde solo la hoja que necesita, sin fotos ni filas vacías, y elija ese archivo.`,
     old: () =>
       'Es un archivo .xls antiguo, o tiene contraseña. Ábralo en su programa y guárdelo como .xlsx sin contraseña.',
     other: () => 'No es una tabla que Bedwalk pueda leer. Ábrala en su programa y guárdela como .xlsx o CSV.',
     damaged: () =>
       'No se puede leer el libro. Ábralo en su programa, guárdelo otra vez como .xlsx o CSV, y elija el archivo nuevo.',
     slow: () =>
-      'La lectura tardó más de 30 segundos y se detuvo. Guarde sola la hoja de camas y lotes como CSV, y elija ese archivo.',
+      'La lectura tardó más de 30 segundos y se detuvo. Guarde solo la hoja que necesita como CSV, y elija ese archivo.',
     empty: () => 'El archivo está vacío. Elija el archivo donde están las filas.',
     gone: () => 'No se puede leer el archivo. ¿Lo movieron? Elíjalo otra vez.',
   },

@@ -14,6 +14,7 @@ import { go, Link } from '../../../router';
 import { nameOfHouse } from '../../../words/names';
 import { supervisorWords } from '../../../words/supervisor';
 import { held, useView } from '../../../views/views';
+import { FileButton } from '../FileButton';
 import { Page, Section } from '../Page';
 import { textOf } from '../sheet/cells';
 import { LoggerAsks } from './LoggerAsks';
@@ -65,19 +66,11 @@ function Choose() {
     <>
       <p class="intro">{words.intro}</p>
       <p class="actions">
-        <label class="button plain tap file">
-          {file ? words.another : words.choose}
-          <input
-            type="file"
-            accept=".csv,.tsv,.txt,text/csv,text/plain"
-            onChange={(event) => {
-              const [given] = event.currentTarget.files ?? [];
-              if (given) void take(given);
-              // The same file, put right meanwhile, may be chosen again.
-              event.currentTarget.value = '';
-            }}
-          />
-        </label>
+        <FileButton
+          label={file ? words.another : words.choose}
+          accept=".csv,.tsv,.txt,text/csv,text/plain"
+          onFile={(given) => void take(given)}
+        />
       </p>
       {failed && (
         <p class="warning" role="alert">

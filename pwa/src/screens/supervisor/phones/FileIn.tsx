@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import type { UnsentAnswer } from '../../../../../schema/types';
 import { supervisorWords } from '../../../words/supervisor';
 import { refresh, sendFile } from '../../../views/views';
+import { FileButton } from '../FileButton';
 import { Section } from '../Page';
 import { inWords, Trouble } from '../Trouble';
 
@@ -26,19 +27,7 @@ export function FileIn() {
     <Section title={words.fileTitle} class="file-in">
       <p>{words.fileIntro}</p>
       <div class="actions">
-        <label class="button plain tap file">
-          {words.fileChoose}
-          <input
-            type="file"
-            accept=".json,application/json"
-            onChange={(event) => {
-              const input = event.currentTarget;
-              const [file] = input.files ?? [];
-              // Emptied, so that the same file chosen again is heard too.
-              if (file) void take(file).finally(() => (input.value = ''));
-            }}
-          />
-        </label>
+        <FileButton label={words.fileChoose} accept=".json,application/json" onFile={(file) => void take(file)} />
       </div>
       <p role="status">{said}</p>
       <Trouble said={failed} />

@@ -95,3 +95,8 @@ test('without the columns that say what is booked nothing is read, and unknown c
   expect(readBookings('Buyer,Pots,Crop\nOxbow,4,azalea', UNITS, NOW).lacking).toEqual(['lot']);
   expect(readBookings('Buyer,Pots,Lot,Truck\nOxbow,4,AZ-1,2', UNITS, NOW).others).toEqual(['Truck']);
 });
+
+test('of a sheet with two separators nothing is read, and the first row of the other kind is named', () => {
+  const read = readBookings('Buyer,Pots,Lot\nOxbow,4,AZ-1\nOxbow;4;AZ-1', UNITS, NOW);
+  expect(read).toMatchObject({ mixed: 3, rows: [] });
+});

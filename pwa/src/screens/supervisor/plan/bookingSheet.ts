@@ -11,9 +11,10 @@ import { list, shipWeek } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { cropOf, cultivarsOf, gradesOf, knownCrops } from '../crops/crops';
 import { weekOf } from '../lot/weeks';
-import { Asked, headingName, type Units } from '../sheet/asked';
+import { Asked, type Units } from '../sheet/asked';
 import { readCells, type Cells, type Line } from '../sheet/cells';
-import { bookingHeadings, fold } from '../sheet/headings';
+import { bookingHeadings, fold, type Heading } from '../sheet/headings';
+import { seenOf, stops, type Seen } from '../sheet/reading';
 
 interface BookingRow {
   row: number;
@@ -23,24 +24,18 @@ interface BookingRow {
   intent: Intent | undefined;
 }
 
-export interface BookingSheet {
+export interface BookingSheet extends Seen {
   rows: readonly BookingRow[];
-  /** Headings that nobody here knows, and those without which nothing can be read. */
-  others: readonly string[];
-  lacking: readonly string[];
 }
 
 export function readBookings(text: string, units: Units, now: number): BookingSheet {
   const cells = readCells(text, {}, bookingHeadings);
-  const lacks = (['buyer', 'pots'] as const).filter((heading) => !cells.given.has(heading)).map(headingName);
-  if (!cells.given.has('lot') && !(cells.given.has('crop') && cells.given.has('pot'))) lacks.push(headingName('lot'));
-  if (lacks.length > 0) return { rows: [], others: cells.others, lacking: lacks };
+  const lacking: Heading[] = (['buyer', 'pots'] as const).filter((heading) => !cells.given.has(heading));
+  if (!cells.given.has('lot') && !(cells.given.has('crop') && cells.given.has('pot'))) lacking.push('lot');
+  const seen = seenOf(cells, lacking);
+  if (stops(seen) !== '') return { ...seen, rows: [] };
   const booked = [...bookings.value.values()].filter(({ cancelled }) => cancelled !== true).map(same);
-  return {
-    rows: cells.lines.map((line) => readRow(line, cells, units, now, booked)),
-    others: cells.others,
-    lacking: [],
-  };
+  return { ...seen, rows: cells.lines.map((line) => readRow(line, cells, units, now, booked)) };
 }
 
 function readRow(line: Line, cells: Cells, units: Units, now: number, booked: string[]): BookingRow {

@@ -11,7 +11,7 @@ import { voidSaved } from '../../../forms/saving';
 import { supervisorWords } from '../../../words/supervisor';
 import { number } from '../../../words/format';
 import { ColumnMatch } from './ColumnMatch';
-import { MOST_ROWS, type Answers, type Reading, type ReadRow } from './reading';
+import { stops, type Answers, type Reading, type ReadRow } from './reading';
 
 /** So many rows are listed; the rest is counted. */
 const LISTED = 200;
@@ -104,14 +104,6 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
       )}
     </>
   );
-}
-
-/** Why nothing of the sheet can be read, and what to do; '' where it can. */
-function stops({ lacking, tooMany, mixed }: Reading): string {
-  const words = supervisorWords.value.sheet;
-  if (mixed !== undefined) return words.mixed(mixed);
-  if (lacking.length > 0) return words.lacking(lacking.map((heading) => words.heading[heading]).join(', '));
-  return tooMany === undefined ? '' : words.tooMany(number(MOST_ROWS));
 }
 
 function columns(): Column<ReadRow>[] {

@@ -10,7 +10,8 @@ import type { Plain } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import { supervisorWords } from '../../../words/supervisor';
 import { lotField } from '../../../words/entry';
-import { dayOrderOf, readCells, type Cells, type Chosen, type DayOrder, type Line, type SheetColumn } from './cells';
+import { number } from '../../../words/format';
+import { dayOrderOf, readCells, type Cells, type Chosen, type DayOrder, type Line } from './cells';
 import { Asked, headingName, type Units } from './asked';
 import { fold, headings, type Heading } from './headings';
 import { placed } from './placing';
@@ -43,19 +44,30 @@ export interface Answers {
 /** So many rows are read at once: each of up to five notes, all saved together. */
 export const MOST_ROWS = 2000;
 
-export interface Reading {
-  rows: readonly ReadRow[];
-  columns: readonly SheetColumn[];
-  /** How its dates are written, where that has to be said or chosen. */
-  order: DayOrder | undefined;
-  /** The first row that is separated in another way than the headings. */
-  mixed: number | undefined;
+/** What a sheet is, whatever its rows are about. */
+export interface Seen extends Pick<Cells, 'columns' | 'mixed' | 'others' | 'twice'> {
   /** How many rows there are, where they are more than are read at once. */
   tooMany: number | undefined;
-  others: readonly string[];
-  twice: readonly string[];
   /** Headings without which no row can be read. */
   lacking: readonly Heading[];
+}
+
+export function seenOf({ columns, mixed, others, twice, lines }: Cells, lacking: readonly Heading[]): Seen {
+  return { columns, mixed, others, twice, lacking, tooMany: lines.length > MOST_ROWS ? lines.length : undefined };
+}
+
+/** Why nothing of the sheet can be read, and what to do; '' where it can. */
+export function stops({ lacking, tooMany, mixed }: Seen): string {
+  const words = supervisorWords.value.sheet;
+  if (mixed !== undefined) return words.mixed(mixed);
+  if (lacking.length > 0) return words.lacking(lacking.map(headingName).join(', '));
+  return tooMany === undefined ? '' : words.tooMany(number(MOST_ROWS));
+}
+
+export interface Reading extends Seen {
+  rows: readonly ReadRow[];
+  /** How its dates are written, where that has to be said or chosen. */
+  order: DayOrder | undefined;
   intents: readonly Intent[];
   houses: number;
   beds: number;
@@ -90,13 +102,9 @@ const ofLot = [
 export function readSheet(text: string, there: There, units: Units, answers: Answers = { columns: {} }): Reading {
   const cells = readCells(text, answers.columns);
   const lacking = (['house', 'bed'] as const).filter((heading) => !cells.given.has(heading));
-  const { others, twice, columns, mixed } = cells;
   const order = dayOrderOf(cells.lines.flatMap((line) => days.map((heading) => line.cell(heading))));
-  const tooMany = cells.lines.length > MOST_ROWS ? cells.lines.length : undefined;
-  const seen = { columns, others, twice, lacking, mixed, tooMany, order };
-  if (lacking.length > 0 || tooMany !== undefined || mixed !== undefined) {
-    return { ...seen, rows: [], intents: [], houses: 0, beds: 0, lots: 0, pots: 0 };
-  }
+  const seen = { ...seenOf(cells, lacking), order };
+  if (stops(seen) !== '') return { ...seen, rows: [], intents: [], houses: 0, beds: 0, lots: 0, pots: 0 };
   const sheet = new Sheet(cells, there, units, order === 'open' ? answers.order : order);
   const rows = cells.lines.map((line) => sheet.take(line));
   return { ...seen, rows, ...sheet.total() };
