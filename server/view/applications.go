@@ -42,13 +42,16 @@ func (v *Views) Applications(ctx context.Context) (log schema.ApplicationLog, er
 
 // putOn are the lots that an application names, in the order of their tags.
 func (n *nursery) putOn(a schema.Application) (lots []schema.LotTag) {
-	ids := slices.Clone(a.Lots)
-	if len(ids) == 0 && a.Lot != "" {
-		ids = []string{a.Lot}
-	}
-	slices.SortFunc(ids, n.byTag)
-	for _, id := range ids {
+	for _, id := range slices.SortedFunc(slices.Values(lotsNamed(a)), n.byTag) {
 		lots = append(lots, schema.LotTag{Lot: id, Tag: valueOr(n.lots[id].Tag, "")})
 	}
 	return lots
+}
+
+// lotsNamed are the lots that an application names; none where it is about all lots of its beds.
+func lotsNamed(a schema.Application) []string {
+	if len(a.Lots) == 0 && a.Lot != "" {
+		return []string{a.Lot}
+	}
+	return a.Lots
 }

@@ -153,7 +153,7 @@ func (v *Views) weekTroubles(ctx context.Context, of gathered) (all []trouble, e
 			CanSettle: true,
 		}})
 	}
-	weeks, err := v.weeksOf(ctx, of, nil)
+	weeks, err := v.weeksOf(ctx, of, n.wide(), nil)
 	if err != nil {
 		return nil, err
 	}

@@ -23,9 +23,8 @@ func (n *nursery) plantsEach(lot string) int { return valueOr(n.lots[lot].Plants
 // cuttings is what was taken of a lot's plants, and of whose plants it was stuck itself.
 func (m *moment) cuttings(id string) (*schema.LotCuttings, error) {
 	n := m.n
-	all := &schema.LotCuttings{Daughters: []schema.LotBrief{}, Taken: []schema.CuttingsTaken{}, From: []schema.CuttingsTaken{}, Stuck: n.stuck(id)}
-	for _, key := range slices.Sorted(maps.Keys(n.events)) {
-		e := n.events[key]
+	all := &schema.LotCuttings{Taken: []schema.CuttingsTaken{}, From: []schema.CuttingsTaken{}, Stuck: n.stuck(id)}
+	for key, e := range n.events {
 		if e.Cuttings == nil || e.Lot != id && e.To != id {
 			continue
 		}
@@ -37,27 +36,14 @@ func (m *moment) cuttings(id string) (*schema.LotCuttings, error) {
 		one.Tag = valueOr(n.lots[one.Lot].Tag, "")
 		*into = append(*into, one)
 	}
-	newest := func(a, b schema.CuttingsTaken) int { return cmp.Or(cmp.Compare(b.On, a.On), cmp.Compare(a.Tag, b.Tag)) }
-	slices.SortStableFunc(all.Taken, newest)
-	slices.SortStableFunc(all.From, newest)
-	if mother := valueOr(n.lots[id].Mother, ""); mother != "" {
-		if _, here := n.lots[mother]; here {
-			brief, err := m.lotBrief(mother)
-			if err != nil {
-				return nil, err
-			}
-			all.Mother = &brief
-		}
+	newest := func(a, b schema.CuttingsTaken) int {
+		return cmp.Or(cmp.Compare(b.On, a.On), cmp.Compare(a.Tag, b.Tag), cmp.Compare(a.Entry, b.Entry))
 	}
-	for _, lot := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
-		if valueOr(n.lots[lot].Mother, "") != id {
-			continue
-		}
-		brief, err := m.lotBrief(lot)
-		if err != nil {
-			return nil, err
-		}
-		all.Daughters = append(all.Daughters, brief)
+	slices.SortFunc(all.Taken, newest)
+	slices.SortFunc(all.From, newest)
+	var err error
+	if all.Mother, all.Daughters, err = m.relatives(id, func(l lot) *string { return l.Mother }); err != nil {
+		return nil, err
 	}
 	all.Rate = n.cuttingsRate(id, all.Taken)
 	all.Plants = supply.PlantsOf(n.stock[id], n.plantsEach(id))

@@ -61,12 +61,10 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 		return one, err
 	}
 	one = schema.LotView{
-		Spans: []schema.SpanView{}, BedOf: map[string]string{}, Scores: []schema.LotPoint{}, Children: []schema.LotBrief{}, Bookings: []schema.BookingView{},
-		MadeAt: v.journal.NowMS(),
+		Spans: []schema.SpanView{}, BedOf: map[string]string{}, Scores: []schema.LotPoint{}, MadeAt: v.journal.NowMS(),
 	}
 	err = v.at(ctx, func(m *moment) error {
-		l, ok := m.n.lots[id]
-		if !ok {
+		if _, ok := m.n.lots[id]; !ok {
 			return ErrNoSuch
 		}
 		one.People = m.n.people
@@ -83,7 +81,10 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 				return err
 			},
 			func() (err error) { one.History, err = m.history(id, journal.Newest, devices, own); return err },
-			func() error { return m.family(id, valueOr(l.Parent, ""), &one) },
+			func() (err error) {
+				one.Parent, one.Children, err = m.relatives(id, func(l lot) *string { return l.Parent })
+				return err
+			},
 			func() (err error) { one.Cuttings, err = m.cuttings(id); return err },
 			func() (err error) { one.Leans, err = m.leansOn(ctx, id); return err },
 			func() (err error) { one.Promise, err = m.promise(id, one.Leans); return err },
@@ -124,25 +125,28 @@ func stockOf(snap *journal.Snapshot, id string) (schema.Record, error) {
 	return r, err
 }
 
-func (m *moment) family(id, parent string, v *schema.LotView) error {
-	if _, ok := m.n.lots[parent]; ok {
-		brief, err := m.lotBrief(parent)
+// relatives are the lot that a field of this one names, and the lots in which it names this one, in the order of their tags.
+func (m *moment) relatives(id string, named func(lot) *string) (from *schema.LotBrief, to []schema.LotBrief, err error) {
+	elder := valueOr(named(m.n.lots[id]), "")
+	if _, here := m.n.lots[elder]; here {
+		brief, err := m.lotBrief(elder)
 		if err != nil {
-			return err
+			return nil, nil, err
 		}
-		v.Parent = &brief
+		from = &brief
 	}
-	for _, child := range slices.Sorted(maps.Keys(m.n.lots)) {
-		if valueOr(m.n.lots[child].Parent, "") != id {
+	to = []schema.LotBrief{}
+	for _, other := range slices.SortedFunc(maps.Keys(m.n.lots), m.n.byTag) {
+		if valueOr(named(m.n.lots[other]), "") != id {
 			continue
 		}
-		brief, err := m.lotBrief(child)
+		brief, err := m.lotBrief(other)
 		if err != nil {
-			return err
+			return nil, nil, err
 		}
-		v.Children = append(v.Children, brief)
+		to = append(to, brief)
 	}
-	return nil
+	return from, to, nil
 }
 
 // lotWalk is a walk on which a lot was seen.

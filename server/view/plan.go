@@ -291,11 +291,8 @@ func (all lotNotes) familyOf(id string) (family []crop.Part) {
 // stands or stood, since it was potted.
 func (all lotNotes) regulatorsOn(lot string, potted *calendar.Day) (on []crop.Regulator) {
 	for _, a := range all.regulators {
-		isOn := a.Lot == lot
-		byBed := a.Lot == "" && len(a.Lots) == 0
-		if len(a.Lots) > 0 {
-			isOn = slices.Contains(a.Lots, lot)
-		}
+		named := lotsNamed(a.Application)
+		isOn, byBed := slices.Contains(named, lot), len(named) == 0
 		if byBed {
 			isOn = slices.ContainsFunc(a.Beds, func(bed string) bool { return slices.Contains(all.n.stoodOn[lot], bed) }) &&
 				(potted == nil || a.on >= *potted)

@@ -67,8 +67,8 @@ func bookingViews(of []booking, shipped map[string]int, isGone bool) []schema.Bo
 			ID: b.id, Grade: valueOr(b.Grade, ""), Pots: valueOr(b.Pots, 0), Buyer: valueOr(b.Buyer, ""), ShipWeek: valueOr(b.ShipWeek, ""),
 			Cancelled: valueOr(b.Cancelled, false), Shipped: shipped[b.id], Live: b.live,
 		}
-		if !v.Cancelled && !isGone {
-			v.Open = v.Pots - v.Shipped
+		if !isGone {
+			v.Open = b.openAfter(shipped)
 		}
 		all = append(all, v)
 	}
@@ -76,6 +76,14 @@ func bookingViews(of []booking, shipped map[string]int, isGone bool) []schema.Bo
 		return cmp.Or(cmp.Compare(a.ShipWeek, b.ShipWeek), cmp.Compare(a.Buyer, b.Buyer), cmp.Compare(a.ID, b.ID))
 	})
 	return all
+}
+
+// openAfter is how many of its pots are still to ship, after so many of each booking; none of one that was cancelled.
+func (b booking) openAfter(shipped map[string]int) int {
+	if valueOr(b.Cancelled, false) {
+		return 0
+	}
+	return valueOr(b.Pots, 0) - shipped[b.id]
 }
 
 // shipments are the lot's shipped pots by week of the nursery's own calendar, in order of time.

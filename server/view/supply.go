@@ -19,17 +19,17 @@ func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) 
 	if err != nil {
 		return view, err
 	}
-	weeks, err := v.weeksOf(ctx, all, nil)
+	wide := all.n.wide()
+	weeks, err := v.weeksOf(ctx, all, wide, nil)
 	return schema.SupplyView{
-		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(), MadeAt: v.journal.NowMS(),
+		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(wide), MadeAt: v.journal.NowMS(),
 	}, err
 }
 
 // unplaced are the open bookings that are in no week: those of lots that are not here, those without a week of a lot without one, those of lots that
 // are kept for cuttings, and those that name neither a lot nor all of week, crop and pot size.
-func (n *nursery) unplaced() []schema.SupplyBooking {
+func (n *nursery) unplaced(wide map[weekOf][]wideBooking) []schema.SupplyBooking {
 	all := []schema.SupplyBooking{}
-	wide := n.wide()
 	for _, kind := range slices.SortedFunc(maps.Keys(wide), weekOf.before) {
 		for _, b := range wide[kind] {
 			if one := b.supplyBooking(); b.open > 0 && !b.of.isWhole() {
@@ -82,8 +82,8 @@ type weekly struct {
 // seasonOf is the standard deviation of a crop's seasons on the logit scale.
 func seasonOf(judged schema.Judged) float64 { return float64(judged.SharingSDMilli) / 1000 }
 
-// weeksOf are the weeks of all lots, or only those asked for where only is not nil.
-func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool) ([]schema.SupplyWeek, error) {
+// weeksOf are the weeks of all lots and of all bookings that name none (see nursery.wide), or only those asked for where only is not nil.
+func (v *Views) weeksOf(ctx context.Context, all gathered, wide map[weekOf][]wideBooking, only map[weekOf]bool) ([]schema.SupplyWeek, error) {
 	byWeek, since := map[weekOf]*weekly{}, map[string]int64{}
 	at := func(of weekOf) *weekly {
 		if byWeek[of] == nil {
@@ -121,7 +121,7 @@ func (v *Views) weeksOf(ctx context.Context, all gathered, only map[weekOf]bool)
 			since[b.ID] = all.n.enteredAt(id, b.ID)
 		}
 	}
-	for _, bookings := range all.n.wide() {
+	for _, bookings := range wide {
 		for _, b := range bookings {
 			if b.open <= 0 || !b.of.isWhole() || only != nil && !only[b.of] {
 				continue

@@ -11,9 +11,9 @@ import (
 	"bedwalk/sync/calendar"
 )
 
-// Try is the plan as it would be if some lots were planned otherwise or bookings entered or changed, beside the plan as it stands. Nothing is written, and nothing of it is
-// remembered. ErrNoSuch where a lot is not here; a *schema.Problem for a day or a week that has passed, a lot that has shipped,
-// or a booking of nothing.
+// Try is the plan as it would be if some lots were planned otherwise or bookings entered or changed, beside the plan as it stands. Nothing is
+// written or remembered. ErrNoSuch where a lot is not here; a *schema.Problem for a day or a week that has passed, a lot that has shipped or is
+// kept for cuttings, or a booking that does not say what it is for.
 func (v *Views) Try(ctx context.Context, ask schema.TryAsk) (view schema.TryView, err error) {
 	if len(ask.Lots)+len(ask.Bookings) == 0 {
 		return view, refuseTry("Nothing is asked.", "Choose a lot or a booking to try.")
@@ -51,10 +51,10 @@ func (v *Views) Try(ctx context.Context, ask schema.TryAsk) (view schema.TryView
 			Lot: l.Lot, Now: v.planOf(all.notes, l.Lot, all.seen[l.Lot]), Tried: v.planOf(tried.notes, l.Lot, all.seen[l.Lot]),
 		})
 	}
-	if view.Now, err = v.weeksOf(ctx, all, weeks); err != nil {
+	if view.Now, err = v.weeksOf(ctx, all, all.n.wide(), weeks); err != nil {
 		return view, err
 	}
-	view.Tried, err = v.weeksOf(ctx, tried, weeks)
+	view.Tried, err = v.weeksOf(ctx, tried, tried.n.wide(), weeks)
 	return view, err
 }
 

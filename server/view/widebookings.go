@@ -64,9 +64,10 @@ func (n *nursery) serveWide(kind weekOf, bookings []wideBooking) (rest []bed.Shi
 			}
 		}
 		shipped, rest := bed.Serve(booked(all, ""), shipments, n.gradesFor(kind))
-		for _, view := range bookingViews(all, shipped, false) {
-			i := slices.IndexFunc(bookings, func(b wideBooking) bool { return b.id == view.ID })
-			bookings[i].open = view.Open
+		for i, b := range bookings {
+			if b.cultivar == cultivar {
+				bookings[i].open = b.openAfter(shipped)
+			}
 		}
 		return rest
 	}
@@ -108,7 +109,7 @@ func (m *moment) leansOn(ctx context.Context, id string) (leans []schema.BookedP
 			}
 		}
 	}
-	weeks, err := m.weeksOf(ctx, all, map[weekOf]bool{of: true})
+	weeks, err := m.weeksOf(ctx, all, m.n.wide(), map[weekOf]bool{of: true})
 	if err != nil {
 		return nil, err
 	}

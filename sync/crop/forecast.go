@@ -146,8 +146,8 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]
 		step.Latest50, step.Latest90 = latest(g, 0.5, l.Work), latest(g, 0.9, l.Work)
-		if any := latest(g, 0.5, calendar.Workdays{}); any != nil && step.Latest50 != nil && *any > *step.Latest50 {
-			step.MovedFrom, step.MovedWhy = any, l.Work.Free(*any)
+		if unmoved := latest(g, 0.5, calendar.Workdays{}); unmoved != nil && step.Latest50 != nil && *unmoved > *step.Latest50 {
+			step.MovedFrom, step.MovedWhy = unmoved, l.Work.Free(*unmoved)
 		}
 	}
 	if f.Next < 0 {

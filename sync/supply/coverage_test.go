@@ -28,16 +28,16 @@ var stages = []schedule.Stage{{Length: schedule.Length{Shortest: 35, Likely: 42,
 
 var levels = []float64{0.05, 0.10, 0.25, 0.50}
 
-// scored is how often what was told of weeks came true.
+// scored is how often the forecasts of weeks came true.
 type scored struct {
 	weeks, lots, inSpan, inReadySpan int
-	// short is how often weeks were short of what was booked at each level, told how often they should have been; gaps are one minus the other, nursery
-	// by nursery: weeks of one nursery share a spring and seasons, so its mean is one observation.
-	short, told [4]float64
-	gaps        [4][]float64
+	// short is how many weeks were short of what was booked at each level, expected how many should have been; gaps are the share of one less that of
+	// the other, nursery by nursery: weeks of one nursery share a spring and seasons, so its mean is one observation.
+	short, expected [4]float64
+	gaps            [4][]float64
 }
 
-// off is how far the weeks were from what was told, in standard errors.
+// off is how far the weeks were from their forecasts, in standard errors.
 func (s scored) off(level int) float64 {
 	mean, squares := 0.0, 0.0
 	n := float64(len(s.gaps[level]))
@@ -51,16 +51,15 @@ func (s scored) off(level int) float64 {
 }
 
 func (s scored) String() string {
-	said := fmt.Sprintf("%d weeks, 90 %% spans of pots held %.1f %%, of ready days %.1f %% of %d lots;",
+	text := fmt.Sprintf("%d weeks, 90 %% spans of pots held %.1f %%, of ready days %.1f %% of %d lots;",
 		s.weeks, 100*float64(s.inSpan)/float64(s.weeks), 100*float64(s.inReadySpan)/float64(s.lots), s.lots)
 	for i := range levels {
-		said += fmt.Sprintf(" short %.1f %% (told %.1f %%, %+.1f SE)", 100*s.short[i]/float64(s.weeks), 100*s.told[i]/float64(s.weeks), s.off(i))
+		text += fmt.Sprintf(" short %.1f %% (expected %.1f %%, %+.1f SE)", 100*s.short[i]/float64(s.weeks), 100*s.expected[i]/float64(s.weeks), s.off(i))
 	}
-	return said
+	return text
 }
 
-// drawn are invented nurseries. What is told of their weeks takes seasons to differ by what is assumed; in truth they differ by trueSeason. A
-// spring's pace is drawn from a normal distribution and not from five nodes, each length from Student's t and not from a table of days, each pot as one.
+// drawn are invented nurseries. The forecasts assume that seasons differ by season; in truth they differ by trueSeason. A spring's pace is drawn from a normal distribution and not from five nodes, each length from Student's t and not from a table of days, each pot as one.
 func drawn(trueSeason float64) (s scored) {
 	chance, end, lastDay := rand.New(rand.NewPCG(77, 5)), schedule.Forward(asOf, asOf-1, stages, calendar.Workdays{})[1], remembered(lastDay)
 	for range *nurseries {
@@ -68,15 +67,15 @@ func drawn(trueSeason float64) (s scored) {
 		seasons := [2]float64{trueSeason * chance.NormFloat64(), trueSeason * chance.NormFloat64()}
 		var gap [4]float64
 		for range weeksEach {
-			told, pots := s.week(chance, end, lastDay, spring, seasons)
+			forecast, pots := s.week(chance, end, lastDay, spring, seasons)
 			s.weeks++
-			if pots >= told.Quantile(0.05) && pots <= told.Quantile(0.95) {
+			if pots >= forecast.Quantile(0.05) && pots <= forecast.Quantile(0.95) {
 				s.inSpan++
 			}
 			for i, level := range levels {
-				booked := told.Quantile(level) + 1
-				s.told[i] += told.Under(booked)
-				gap[i] -= told.Under(booked)
+				booked := forecast.Quantile(level) + 1
+				s.expected[i] += forecast.Under(booked)
+				gap[i] -= forecast.Under(booked)
 				if pots < booked {
 					s.short[i]++
 					gap[i]++
@@ -90,8 +89,8 @@ func drawn(trueSeason float64) (s scored) {
 	return s
 }
 
-// week draws the lots of one week: what is told of it, and what it had.
-func (s *scored) week(chance *rand.Rand, end schedule.Chances, lastDay lastDays, spring float64, seasons [2]float64) (told supply.Counts, had int) {
+// week draws the lots of one week and returns its forecast and what it had.
+func (s *scored) week(chance *rand.Rand, end schedule.Chances, lastDay lastDays, spring float64, seasons [2]float64) (forecast supply.Counts, had int) {
 	var lots []supply.Lot
 	for range 3 + chance.IntN(4) {
 		cultivar := chance.IntN(2)
@@ -177,14 +176,14 @@ func lastDay(end schedule.Chances, by calendar.Day) float64 {
 }
 
 // Coverage of plan.md section 8: nurseries drawn from the model, and drawn with seasons that differ twice as much as is assumed. The right model must
-// be within 3 standard errors of what it told at each level, and the wrong one must be short more often than it told.
+// be within 3 standard errors of its forecasts at each level, and weeks of the wrong one must be short more often than those of the right one.
 func TestCoverage(t *testing.T) {
 	right, wrong := drawn(season), drawn(2*season)
 	t.Logf("model right: %v", right)
 	t.Logf("model wrong: %v", wrong)
 	for i, level := range levels {
 		if off := right.off(i); math.Abs(off) > 3 {
-			t.Errorf("at %v the weeks are %.1f standard errors from what was told", level, off)
+			t.Errorf("at %v the weeks are %.1f standard errors from their forecasts", level, off)
 		}
 	}
 	if held := float64(right.inReadySpan) / float64(right.lots); held < 0.88 || held > 0.92 {
