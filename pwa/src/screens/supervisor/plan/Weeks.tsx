@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
@@ -38,21 +39,13 @@ function All({ view }: { view: SupplyView }) {
   );
   return (
     <>
-      {view.weeks.length === 0 ? (
+      {view.weeks.length === 0 ? <p>{words.empty}</p> : <p class="intro">{words.intro}</p>}
+      <p class="actions">
+        <EnterBooking id="" label={supervisorWords.value.promise.enter} />
+        <BookingsIn />
+      </p>
+      {view.weeks.length > 0 && (
         <>
-          <p>{words.empty}</p>
-          <p class="actions">
-            <EnterBooking id="" label={supervisorWords.value.promise.enter} />
-            <BookingsIn />
-          </p>
-        </>
-      ) : (
-        <>
-          <p class="intro">{words.intro}</p>
-          <p class="actions">
-            <EnterBooking id="" label={supervisorWords.value.promise.enter} />
-            <BookingsIn />
-          </p>
           <Filters count={words.count(shown.length, shown.filter((week) => week.missing > 0).length)}>
             <CropPick
               crops={view.weeks.map((week) => week.crop)}
@@ -215,58 +208,66 @@ function Booked({ bookings }: { bookings: readonly SupplyBooking[] }) {
 /** A booking that names no lot, entered ('' as its id) or changed. */
 function EnterBooking({ id, label }: { id: string; label: string }) {
   const words = supervisorWords.value.promise;
-  const [isOpen, setIsOpen] = useState(false);
-  const close = () => setIsOpen(false);
-  const title =
-    id === '' ? words.enter : words.changeOf(bookings.value.get(id)?.buyer ?? appWords.value.common.unknown);
+  const isNew = id === '';
+  const booking = bookings.value.get(id);
+  const title = isNew ? words.enter : words.changeOf(booking?.buyer ?? appWords.value.common.unknown);
   return (
-    <>
-      {/* What has not arrived on this device cannot be written over with open eyes. */}
-      <Button
-        {...(id === '' ? {} : { kind: 'quiet', 'aria-label': title })}
-        disabled={id !== '' && !bookings.value.has(id)}
-        onClick={() => setIsOpen(true)}
-      >
-        {label}
-      </Button>
-      <Dialog title={title} open={isOpen} onClose={close}>
-        {id === '' && <p class="quiet">{words.wideIntro}</p>}
-        <BookingForm lot="" id={id} onDone={close} onCancel={(asked) => void cancel('', asked).then(close)} />
-      </Dialog>
-    </>
+    <Opens label={label} title={title} isQuiet={!isNew} isHere={isNew || booking !== undefined}>
+      {(close) => (
+        <>
+          {isNew && <p class="quiet">{words.wideIntro}</p>}
+          <BookingForm lot="" id={id} onDone={close} onCancel={(asked) => void cancel('', asked).then(close)} />
+        </>
+      )}
+    </Opens>
   );
 }
 
 /** Bookings from a spreadsheet. */
 function BookingsIn() {
-  const words = supervisorWords.value.supply.sheet;
-  const [isOpen, setIsOpen] = useState(false);
+  const { title } = supervisorWords.value.supply.sheet;
   return (
-    <>
-      <Button onClick={() => setIsOpen(true)}>{words.title}</Button>
-      <Dialog title={words.title} open={isOpen} onClose={() => setIsOpen(false)}>
-        <BookingSheetIn onDone={() => setIsOpen(false)} />
-      </Dialog>
-    </>
+    <Opens label={title} title={title}>
+      {(close) => <BookingSheetIn onDone={close} />}
+    </Opens>
   );
 }
 
 /** A lot in another ship week: tried, and taken. */
 function TryLot({ lot, tag }: { lot: string; tag: string }) {
   const words = supervisorWords.value.supply;
+  return (
+    <Opens label={words.tryWeek} title={words.tryWeekOf(tag)} isQuiet isHere={recordOf('lot', lot) !== undefined}>
+      {(close) => <Days lot={lot} steps={[]} onDone={close} />}
+    </Opens>
+  );
+}
+
+interface OpensProps {
+  label: string;
+  /** The dialog's title; a screen reader reads it for a quiet button too, which stands among others like it. */
+  title: string;
+  isQuiet?: boolean;
+  /** False while its record has not arrived on this device: it cannot be written over with open eyes. */
+  isHere?: boolean;
+  children: (close: () => void) => ComponentChildren;
+}
+
+/** A button, and the dialog that it opens. */
+function Opens({ label, title, isQuiet = false, isHere = true, children }: OpensProps) {
   const [isOpen, setIsOpen] = useState(false);
+  const close = () => setIsOpen(false);
   return (
     <>
       <Button
-        kind="quiet"
-        aria-label={words.tryWeekOf(tag)}
-        disabled={!recordOf('lot', lot)}
+        {...(isQuiet ? { kind: 'quiet', 'aria-label': title } : {})}
+        disabled={!isHere}
         onClick={() => setIsOpen(true)}
       >
-        {words.tryWeek}
+        {label}
       </Button>
-      <Dialog title={words.tryWeekOf(tag)} open={isOpen} onClose={() => setIsOpen(false)}>
-        <Days lot={lot} steps={[]} onDone={() => setIsOpen(false)} />
+      <Dialog title={title} open={isOpen} onClose={close}>
+        {children(close)}
       </Dialog>
     </>
   );

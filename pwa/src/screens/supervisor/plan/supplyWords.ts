@@ -54,11 +54,9 @@ export function saidLot(lot: SupplyLot, grades: readonly SupplyGrade[]): string[
   if (lot.ready < SAFE) {
     said.push(lot.safe_week === '' ? words.notSafeEver : words.notSafe(shipWeek(lot.safe_week)));
   } else {
-    const each = (pots: readonly number[]) =>
-      list(grades.map(({ grade }, k) => words.gradeSure(number(pots[k] ?? 0), nameOf(grades, k, grade))));
-    said.push(words.sure(each(lot.sure)));
+    said.push(words.sure(eachGrade(lot.sure, grades)));
     // A view that an earlier build kept does not say.
-    if (lot.safe) said.push(words.safeOf(each(lot.safe)));
+    if (lot.safe) said.push(words.safeOf(eachGrade(lot.safe, grades)));
     const leans = (lot.leans ?? []).reduce((sum, pots) => sum + pots, 0);
     if (leans > 0) said.push(words.leans(leans));
   }
@@ -79,10 +77,12 @@ function bookedOf({ lot, tag, crop = '', cultivar = '', pot_mm: pot = 0 }: Suppl
 
 /** What may be promised of a cultivar's lots, a grade each. */
 export function saidCultivar({ cultivar, sure, safe }: SupplyCultivar, grades: readonly SupplyGrade[]): string {
-  const words = supervisorWords.value.supply;
-  const each = (pots: readonly number[]) =>
-    list(grades.map(({ grade }, k) => words.gradeSure(number(pots[k] ?? 0), nameOf(grades, k, grade))));
-  return words.cultivar(cultivar, each(safe), each(sure));
+  return supervisorWords.value.supply.cultivar(cultivar, eachGrade(safe, grades), eachGrade(sure, grades));
+}
+
+function eachGrade(pots: readonly number[], grades: readonly SupplyGrade[]): string {
+  const { gradeSure } = supervisorWords.value.supply;
+  return list(grades.map(({ grade }, k) => gradeSure(number(pots[k] ?? 0), nameOf(grades, k, grade))));
 }
 
 /** A booking, and what of it cannot be met and why. */
