@@ -18,7 +18,7 @@ export const log = {
     until: 'Restricted-entry interval (REI)',
     who: 'Noted by',
   },
-  began: (when: string) => `begun ${when}`,
+  began: (when: string) => `began ${when}`,
   regNo: (number: string) => `Registration number ${number}`,
   notWritten: 'not written',
   hours,

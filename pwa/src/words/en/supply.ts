@@ -19,9 +19,9 @@ export const supply = {
   intro:
     'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised.',
   differs:
-    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. What a week may still promise has all that is booked taken off; what a lot or cultivar may, only what it can give.',
+    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. From what a week may still promise all that is booked is taken off; from what a lot or a cultivar may, only as much as it can give.',
   assumes: (season: string) =>
-    `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and one spring makes all lots quicker or slower together (by 5 % of the days still to come, standard deviation).`,
+    `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come).`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
   count: (all: number, over: number) =>
     over === 0 ? `${weeks(all)}, no booking that cannot be met` : `${weeks(all)}, ${over} overbooked`,
@@ -72,7 +72,7 @@ export const supply = {
   leans: (count: number) => `Bookings that name no lot need ${pots(count)} of it.`,
   cultivarsTitle: 'By cultivar',
   cultivar: (name: string, safe: string, sure: string) =>
-    `${name}: may still be promised ${safe}; sure before bookings ${sure}.`,
+    `${name}. May still be promised: ${safe}. Sure before bookings: ${sure}.`,
   anyOf: (what: string) => `any lot of ${what}`,
   tryWeek: 'Try another week',
   tryWeekOf: (lot: string) => `Try another week for ${lot}`,
@@ -100,7 +100,7 @@ export const supply = {
   unplaced:
     'They name no week and their lot has none, their lot is not here, or they name neither a lot nor a crop and pot size. Set what is missing.',
   sheet: {
-    title: 'Take in a sheet of bookings',
+    title: 'Bring in a sheet of bookings',
     intro:
       'One row for each booking: buyer, pots and grade; a lot’s tag, or crop, pot size and ship week, with the cultivar if only one will do. Price and order number may be left out. The first row names the columns, in any order. Nothing is booked twice.',
     row: (buyer: string, count: number, grade: string, of: string, week: string) =>
@@ -125,7 +125,7 @@ export const supply = {
     cultivar: (name: string, known: string) =>
       `No cultivar is called “${name}” here. Write one of ${known}, or leave it empty.`,
     size: (crop: string, known: string) => `No lot or grade of ${crop} has this pot size. Write one of ${known}.`,
-    others: (headings: string) => `Left out, as nobody here knows these columns: ${headings}.`,
+    others: (headings: string) => `These columns are not known here and are left out: ${headings}.`,
     wrong: (count: number) =>
       count === 1 ? 'One row has a mistake and is left out.' : `${count} rows have mistakes and are left out.`,
     save: (count: number) => `Enter ${bookings(count)}`,

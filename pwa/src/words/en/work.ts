@@ -189,9 +189,9 @@ export const work = {
   application: {
     beds: 'Which beds does it close?',
     allBeds: 'More beds',
-    lots: 'Which lots was it put on?',
-    lotsHint: 'Clear the mark of each lot that was left out. The whole bed stays closed all the same.',
-    noLots: 'No lot is marked. Mark those that it was put on, or choose the beds that they stand on.',
+    lots: 'Which lots were treated?',
+    lotsHint: 'Clear the mark of each lot that was left out. The whole bed is closed either way.',
+    noLots: 'No lot is marked. Mark those that were treated, or choose the beds that they stand on.',
     began: 'When did it begin? (if known)',
     beganBefore: 'That is after the end, so it counts as the evening before.',
     purpose: 'What for?',

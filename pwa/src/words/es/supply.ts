@@ -22,7 +22,7 @@ export const supply: typeof english = {
   differs:
     'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; a lo de un lote o una variedad, solo lo que puede dar.',
   assumes: (season) =>
-    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una misma primavera adelanta o atrasa a todos los lotes a la vez (5 % de los días que faltan, desviación estándar).`,
+    `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan).`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
   count: (all, over) =>
     over === 0
@@ -74,7 +74,8 @@ export const supply: typeof english = {
   safeOf: (list) => `De él todavía se puede prometer: ${list}.`,
   leans: (count) => `Apartados que no nombran lote necesitan ${pots(count)} de él.`,
   cultivarsTitle: 'Por variedad',
-  cultivar: (name, safe, sure) => `${name}: todavía se puede prometer ${safe}; seguras antes de los apartados ${sure}.`,
+  cultivar: (name, safe, sure) =>
+    `${name}. Todavía se puede prometer: ${safe}. Seguras antes de los apartados: ${sure}.`,
   anyOf: (what) => `cualquier lote de ${what}`,
   tryWeek: 'Probar otra semana',
   tryWeekOf: (lot) => `Probar otra semana para ${lot}`,
@@ -124,7 +125,7 @@ export const supply: typeof english = {
         : `Aquí ningún cultivo se llama «${crop}». Escriba uno de ${known}.`,
     cultivar: (name, known) => `Aquí ninguna variedad se llama «${name}». Escriba una de ${known}, o déjela vacía.`,
     size: (crop, known) => `Ningún lote ni grado de ${crop} tiene este tamaño de maceta. Escriba uno de ${known}.`,
-    others: (headings) => `Se dejan fuera, porque aquí no se conocen, las columnas: ${headings}.`,
+    others: (headings) => `Estas columnas no se conocen aquí y se dejan fuera: ${headings}.`,
     wrong: (count) =>
       count === 1 ? 'Una fila tiene un error y se deja fuera.' : `${count} filas tienen errores y se dejan fuera.`,
     save: (count) => `Registrar ${bookings(count)}`,

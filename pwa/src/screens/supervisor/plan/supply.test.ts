@@ -151,7 +151,7 @@ test('a booking that names no lot says what it takes from, and a cultivar and a 
   expect(saidBooking({ ...wide, crop: '', pot_mm: 0 })[0]).toContain('from no lot named.');
   const { grades } = week();
   expect(saidCultivar({ cultivar: 'Mothwick', sure: [201, 600], safe: [0, 397] }, grades)).toBe(
-    'Mothwick: may still be promised 0 florist and 397 nursery or better; sure before bookings 201 florist and 600 nursery or better.',
+    'Mothwick. May still be promised: 0 florist and 397 nursery or better. Sure before bookings: 201 florist and 600 nursery or better.',
   );
   const said = saidLot(lot({ safe: [10, 20], leans: [30, 5] }), grades);
   expect(said).toContain('May still be promised of it: 10 florist and 20 nursery or better.');
