@@ -24,7 +24,7 @@ func (c *importCommand) Run(ctx context.Context) (err error) {
 		return fmt.Errorf("nothing was imported: %w", err)
 	}
 	fmt.Printf("%s has the %d notes and %d pictures of %s, checked. Serve it with: bedwalk serve --data %s\n"+
-		"Phones are paired again: an export has no access and no keys. Notes that they give back of what came after it wait on the Phones page.\n",
+		"Pair each phone again: an export has no access and no keys. Notes from after the export that phones give back wait on the Phones page.\n",
 		c.Data, made.Notes, made.Photos, c.From, c.Data)
 	return nil
 }

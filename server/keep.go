@@ -37,7 +37,7 @@ func (k keyFlag) place(address string) (backup.Place, backup.Keys, error) {
 }
 
 type keyCommand struct {
-	To string `help:"A new file for the secret half. Keep it away from the server: whoever has it reads the backups, and nobody else can." required:"" type:"path" placeholder:"FILE"`
+	To string `help:"A new file for the secret half. Keep it away from the server: anyone who has it can read the backups, and nobody else can." required:"" type:"path" placeholder:"FILE"`
 }
 
 func (c *keyCommand) Run() error {

@@ -23,12 +23,12 @@ type commands struct {
 	Serve    serveCommand    `cmd:"" help:"Serve phones and browsers until Ctrl-C."`
 	Pair     pairCommand     `cmd:"" help:"Print a one-time link that pairs one more phone or browser. Works while the server runs."`
 	Demo     demoCommand     `cmd:"" help:"Fill an empty data folder with the demo nursery."`
-	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder, while the server runs."`
+	Backup   backupCommand   `cmd:"" help:"Copy everything to a folder or a bucket, while the server runs."`
 	Key      keyCommand      `cmd:"" help:"Make a key that backups are encrypted for."`
 	Restore  restoreCommand  `cmd:"" help:"Put a backup in place of the data. Stop the server first."`
 	Verify   verifyCommand   `cmd:"" help:"Check that the data is sound by computing everything again."`
 	Export   exportCommand   `cmd:"" help:"Write everything into files of open formats, while the server runs."`
-	Import   importCommand   `cmd:"" help:"Make a new data folder of what export wrote."`
+	Import   importCommand   `cmd:"" help:"Make a new data folder from what export wrote."`
 	Doctor   doctorCommand   `cmd:"" help:"Say what keeps the server from its work, and what to do. Takes the flags of serve."`
 	Simulate simulateCommand `cmd:"" help:"Simulate phones and server on days when everything goes wrong, from seeds, and check that nothing is lost."`
 	Score    scoreCommand    `cmd:"" help:"Score beds from a CSV of measured pots, without a server."`

@@ -1,7 +1,7 @@
 /**
  * `npm run release`: the program for every system that it is made for, with what it is made of (SBOM) and checksums, in bin/release.
  * Of one commit it makes the same bytes wherever it runs with the same Go and Node: `npm run release -- --twice` makes it once more from a clone in
- * another folder, compiling everything anew, and compares. `--only linux/arm64` makes one system's alone.
+ * another folder, compiling everything again, and compares. `--only linux/arm64` makes the one for that system alone.
  */
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';

@@ -154,7 +154,7 @@ func (w *writer) explain(head int64, made Made, build string, now time.Time) err
 %-18sthe checksum of each file; check them with: sha256sum --check %s
 
 Lengths end in _mm (millimetres), temperatures in _dc (tenths of a degree C), times in _at (milliseconds since 1970). What nobody wrote is empty, never 0.
-bedwalk import --from makes the nursery again of this folder. Notes in quarantine are in no table. A note of kind void strikes out the note that it names; struck-out notes stay in the tables. In tables a sign that begins a formula has an apostrophe before it.
+bedwalk import --from makes the nursery again from this folder. Notes in quarantine are in no table. A note of kind void strikes out the note that it names; struck-out notes stay in the tables. In tables a sign that begins a formula has an apostrophe before it.
 `, now.UTC().Format("2006-01-02 15:04 MST"), build, made.Notes, head, made.Photos, notesFile, stateFile, notesDir+"/", nowDir+"/", potsFile, photosDir+"/", dictionary, sumsFile, sumsFile)
 	if err := errors.Join(err, about.close()); err != nil {
 		return err

@@ -37,8 +37,8 @@ var (
 	ErrDamaged = errors.New("the export is not as it was written; copy it again from where it was made, or make another with bedwalk export")
 	ErrNewer   = errors.New("the export was made by a newer Bedwalk; import it with that version or a newer one")
 	ErrOlder   = errors.New("the export was made by a Bedwalk that wrote no " + stateFile + "; export again with this version, or restore a backup")
-	ErrInUse   = errors.New("there is a nursery already; an import begins a data folder, name a new one with --data")
-	ErrAnother = errors.New("the data folder was of another nursery than this export; name a new one with --data")
+	ErrInUse   = errors.New("there is a nursery already; import makes a new data folder, name one with --data")
+	ErrAnother = errors.New("the data folder belonged to another nursery than the export's; name a new one with --data")
 )
 
 // Import makes a data folder's database and pictures of an export: checked against its list of sums, written, and checked as "verify"
