@@ -43,10 +43,16 @@ const STORE = 'views';
 const holders = new Map<string, Holder>();
 let opening: Promise<IDBPDatabase> | undefined;
 
-/** One view, by its path below /api/views/; the component is drawn again whenever the server has something newer. */
-export function useView<View>(path: string): Loaded<View> {
-  const holder = hold(path);
+const NOT_ASKED: Loaded<never> = { at: 0, fresh: false, slow: false };
+
+/**
+ * One view, by its path below /api/views/; the component is drawn again whenever the server has something newer. Nothing is asked for
+ * without a path, where what is shown does not need the view.
+ */
+export function useView<View>(path: string | undefined): Loaded<View> {
+  const holder = path === undefined ? undefined : hold(path);
   useEffect(() => {
+    if (path === undefined) return undefined;
     const fetchAgain = () => void refresh(path);
     const stop = effect(() => {
       // Read for its sake alone: whatever the nudge says, the server has moved on.
@@ -59,7 +65,7 @@ export function useView<View>(path: string): Loaded<View> {
       removeEventListener('online', fetchAgain);
     };
   }, [path]);
-  return holder.loaded.value as Loaded<View>;
+  return (holder?.loaded.value ?? NOT_ASKED) as Loaded<View>;
 }
 
 /** A view whose age matters little (names of beds): shown as an earlier visit kept it, and fetched once in this one. */

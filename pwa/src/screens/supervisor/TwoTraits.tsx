@@ -2,6 +2,7 @@ import { Trend, type TrendMark } from '../../parts/Trend';
 import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { points } from '../../words/format';
+import { traitName } from './names';
 
 interface Props {
   heads: readonly TrendMark[];
@@ -16,9 +17,7 @@ export function TwoTraits({ heads, buds }: Props) {
   return (
     <>
       <Trend
-        name={[said(appWords.value.common.head, heads), said(appWords.value.common.buds, buds)]
-          .filter(Boolean)
-          .join('; ')}
+        name={[saidTrend('head', heads), saidTrend('buds', buds)].filter(Boolean).join('; ')}
         write={points}
         marks={heads}
         other={{ marks: buds, from: supervisorWords.value.bed.trendBudsFrom }}
@@ -39,10 +38,11 @@ export function TwoTraits({ heads, buds }: Props) {
   );
 }
 
-function said(trait: string, marks: readonly TrendMark[]): string {
+/** A trait's uniformity through time in words; "" without a walk. */
+export function saidTrend(trait: 'head' | 'buds', marks: readonly TrendMark[]): string {
   const [first, last] = [marks[0], marks.at(-1)];
   return first && last
-    ? supervisorWords.value.bed.trendOf(trait, marks.length, points(first.value), points(last.value))
+    ? supervisorWords.value.bed.trendOf(traitName(trait), marks.length, points(first.value), points(last.value))
     : '';
 }
 

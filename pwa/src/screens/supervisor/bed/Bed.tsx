@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { AttentionView, BedBrief, BedsView, BedView } from '../../../../../schema/types';
+import type { AttentionView, BedsView, BedView } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { useMedia } from '../../../parts/width';
 import { go, Link, route } from '../../../router';
@@ -9,7 +9,7 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { briefingWords } from '../../../words/briefing';
 import { ago, dateTime, distance, estimate, number, points, untilWhen } from '../../../words/format';
-import { placeOf } from '../beds/place';
+import { asksAttention, hereWith, placeOf, toWalk } from '../beds/place';
 import { inWords } from '../Trouble';
 import { AlongBed } from './AlongBed';
 import { AskRound } from './AskRound';
@@ -39,10 +39,11 @@ export default function Bed({ id = '' }: { id?: string }) {
   const path = pathOf(id, query.get('walk'));
   const loaded = useView<BedView>(path);
   const beds = useView<BedsView>('beds').view;
-  const attention = useView<AttentionView>('attention').view;
+  const place = placeOf(query);
   const hasRoom = useMedia(ROOM_FOR_LIST);
+  const attention = useView<AttentionView>(hasRoom || asksAttention(place) ? 'attention' : undefined).view;
   const words = supervisorWords.value.pages;
-  const list = { beds, attention, place: placeOf(query), bed: id };
+  const list = { beds, attention, place, bed: id };
   return (
     <Page
       here="beds"
@@ -66,40 +67,19 @@ interface WholeProps {
   beds: BedsView | undefined;
 }
 
-function Whole(props: WholeProps) {
+function Whole({ view, beds }: WholeProps) {
+  const words = supervisorWords.value.bed;
   const { query } = route.value;
   const pin = query.get('pin');
-  return pin ? (
-    <WithPinned {...props} path={pathOf(pin, query.get('pinwalk'))} />
-  ) : (
-    <Shown {...props} pinned={undefined} />
-  );
-}
-
-function WithPinned({ path, ...props }: WholeProps & { path: string }) {
-  const { view, trouble } = useView<BedView>(path);
-  return (
-    <>
-      {trouble && !view && <p class="stale">{inWords(trouble)}</p>}
-      <Shown {...props} pinned={view} />
-    </>
-  );
-}
-
-interface ShownProps extends WholeProps {
-  /** What is laid beside it: another bed, or another walk. */
-  pinned: BedView | undefined;
-}
-
-function Shown({ view, beds, pinned }: ShownProps) {
-  const words = supervisorWords.value.bed;
+  const { view: pinned, trouble } = useView<BedView>(pin ? pathOf(pin, query.get('pinwalk')) : undefined);
   const { bed } = view;
   const { score } = bed;
   useOnePage();
   return (
     <>
+      {trouble && !pinned && <p class="stale">{inWords(trouble)}</p>}
       <Head view={view} beds={beds} pinned={pinned} />
-      <UnderWay bed={bed} walk={view.walk} />
+      <UnderWay view={view} pinned={pinned} />
       {bed.closed_until > Date.now() && <p class="warning">{words.closed(untilWhen(bed.closed_until))}</p>}
       {score ? (
         <>
@@ -135,7 +115,8 @@ function Shown({ view, beds, pinned }: ShownProps) {
 }
 
 /** The walk that goes on, beside the one that the page is of. */
-function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
+function UnderWay({ view, pinned }: Pick<HeadProps, 'view' | 'pinned'>) {
+  const { bed, walk } = view;
   const inProgress = bed.under_way;
   if (!inProgress) return null;
   const said = briefingWords.value.briefing.walking(
@@ -146,24 +127,17 @@ function UnderWay({ bed, walk }: { bed: BedBrief; walk: string }) {
   );
   return (
     <p class="underway">
-      {inProgress.walk === walk ? said : <Link to={changed({ walk: inProgress.walk })}>{said}</Link>}
+      {inProgress.walk === walk ? said : <Link to={toWalk(view, pinned, inProgress.walk)}>{said}</Link>}
     </p>
   );
 }
 
-/** This page with other values in its address; null leaves one out. */
-function changed(values: { [name: string]: string | null }): string {
-  const { path, query } = route.value;
-  const next = new URLSearchParams(query);
-  for (const [name, value] of Object.entries(values)) {
-    if (value) next.set(name, value);
-    else next.delete(name);
-  }
-  const text = next.toString();
-  return text === '' ? path : `${path}?${text}`;
+interface HeadProps extends WholeProps {
+  /** What is laid beside it: another bed, or another walk. */
+  pinned: BedView | undefined;
 }
 
-function Head({ view, beds, pinned }: ShownProps) {
+function Head({ view, beds, pinned }: HeadProps) {
   const words = supervisorWords.value.bed;
   const [asking, setAsking] = useState(false);
   const [edits, setEdits] = useState(false);
@@ -193,11 +167,7 @@ function Head({ view, beds, pinned }: ShownProps) {
             aria-label={words.walk}
             class="choose"
             value={view.walk}
-            onChange={({ currentTarget: { value: walk } }) => {
-              // A walk beside itself would show differences of 0 with intervals.
-              const changesPlaces = pinned?.bed.id === bed.id && pinned.walk === walk;
-              go(changed(changesPlaces ? { walk, pinwalk: view.walk } : { walk }), { instead: true });
-            }}
+            onChange={({ currentTarget: { value } }) => go(toWalk(view, pinned, value), { instead: true })}
           >
             {view.walks.toReversed().map((point) => (
               <option key={point.walk} value={point.walk}>
@@ -216,7 +186,7 @@ function Head({ view, beds, pinned }: ShownProps) {
             view={view}
             pinned={pinned}
             bed={route.value.query.get('pin') ?? ''}
-            onPin={(pin, pinwalk) => go(changed({ pin, pinwalk }), { instead: true })}
+            onPin={(pin, pinwalk) => go(hereWith({ pin, pinwalk }), { instead: true })}
           />
         )}
         {/* What has not arrived on this device cannot be written over with open eyes. */}

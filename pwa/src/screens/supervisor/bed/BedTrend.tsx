@@ -6,8 +6,10 @@ import { Link } from '../../../router';
 import { describeEntry } from '../../../words/entry';
 import { dateTime, estimate, points, share } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
+import { toWalk } from '../beds/place';
 import { bedName, traitName } from '../names';
 import { Section } from '../Page';
+import { saidTrend } from '../TwoTraits';
 
 interface Props {
   view: BedView;
@@ -34,12 +36,7 @@ export function BedTrend({ view, pinned }: Props) {
           <div key={trait}>
             <h3>{words.trendOfTrait(traitName(trait))}</h3>
             <Trend
-              name={words.trendOf(
-                traitName(trait),
-                marks.length,
-                points(marks[0]?.value ?? 0),
-                points(marks.at(-1)?.value ?? 0),
-              )}
+              name={saidTrend(trait, marks)}
               write={points}
               marks={marks}
               steps={steps}
@@ -60,7 +57,7 @@ export function BedTrend({ view, pinned }: Props) {
       <p class="small quiet">
         {isOther ? words.trendNoteOther(bedName(view.bed.name), bedName(pinned.bed.name)) : words.trendNote}
       </p>
-      <Twin table={() => <Walks bed={view.bed.id} walks={view.walks} />} />
+      <Twin table={() => <Walks view={view} pinned={pinned} />} />
     </Section>
   );
 }
@@ -99,20 +96,20 @@ function marksOf({ walks, walk: chosen, since, until }: BedView, trait: 'head' |
     }));
 }
 
-function Walks({ bed, walks }: { bed: string; walks: readonly TrendPoint[] }) {
+function Walks({ view, pinned }: Props) {
   const words = supervisorWords.value.bed;
   return (
     <DataTable
       caption={words.trendTitle}
       captionUnseen
-      rows={walks.toReversed()}
+      rows={view.walks.toReversed()}
       keyOf={(point) => point.walk}
       columns={[
         {
           key: 'walk',
           title: words.trendWalk,
           heads: true,
-          cell: (point) => <Link to={`/beds/${bed}?walk=${point.walk}`}>{dateTime(point.at)}</Link>,
+          cell: (point) => <Link to={toWalk(view, pinned, point.walk)}>{dateTime(point.at)}</Link>,
         },
         {
           key: 'scout',

@@ -2,10 +2,9 @@ import { useMemo } from 'preact/hooks';
 import type { AttentionView, BedBrief, BedsView, SupplyView } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
-import { marksOf } from '../beds/marks';
 import { NeedsYou } from '../beds/NeedsYou';
-import { addressOf, fits, toBed, weeksOfBeds, type Place } from '../beds/place';
-import { usePutAway } from '../beds/usePutAway';
+import { addressOf, fits, marksOf, toBed, weeksOfBeds, type Place } from '../beds/place';
+import { usePutAway } from '../beds/putAway';
 import { useView } from '../../../views/views';
 import { bedName } from '../names';
 import '../../../style/supervisor-morning.css';
@@ -41,16 +40,8 @@ export function Beside({ beds, attention, place, bed }: Props) {
 }
 
 /** The way back to the list, and to the bed before and after this one among those that its filter leaves. */
-export function Neighbours(props: Props) {
-  return props.place.week === '' ? <Around {...props} supply={undefined} /> : <InWeek {...props} />;
-}
-
-/** Which beds are of a ship week is asked for where the list was filtered by one. */
-function InWeek(props: Props) {
-  return <Around {...props} supply={useView<SupplyView>('supply').view} />;
-}
-
-function Around({ beds, attention, place, bed, supply }: Props & { supply: SupplyView | undefined }) {
+export function Neighbours({ beds, attention, place, bed }: Props) {
+  const supply = useView<SupplyView>(place.week === '' ? undefined : 'supply').view;
   const words = supervisorWords.value.bed;
   const around = useMemo(() => {
     const all = beds?.houses.flatMap((house) => house.beds) ?? [];

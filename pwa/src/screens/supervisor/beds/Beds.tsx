@@ -11,13 +11,12 @@ import { HousePlan, longestOf } from './HousePlan';
 import { refresh, useView } from '../../../views/views';
 import { isDue } from '../names';
 import { type FindingGroup } from './attentionWords';
-import { marksOf } from './marks';
 import { NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
-import { addressOf, anywhere, fits, placeOf, weeksOfBeds, type Place, type Show, type ViewOf } from './place';
+import { addressOf, anywhere, fits, marksOf, placeOf, weeksOfBeds, type Place, type Show, type ViewOf } from './place';
 import { Promises } from './Promises';
 import { Ramp } from './Ramp';
-import { usePutAway } from './usePutAway';
+import { usePutAway } from './putAway';
 import '../../../style/supervisor-morning.css';
 
 const PATH = 'beds';

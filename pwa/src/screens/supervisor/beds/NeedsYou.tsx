@@ -6,9 +6,8 @@ import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe, describeAnswer } from './attentionWords';
-import { FIRST } from './marks';
 import { MiniStrip } from './MiniStrip';
-import { toBed } from './place';
+import { FIRST, toBed } from './place';
 import { bringBack, keepValue, settle } from './putAway';
 import { SendScout, Snooze } from './RowForms';
 

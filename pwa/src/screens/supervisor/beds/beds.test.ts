@@ -1,9 +1,10 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { AttentionItem, SupplyWeek } from '../../../../../schema/types';
+import { go } from '../../../router';
 import { speak } from '../../../words';
+import { bedView } from '../sample.testing';
 import { describe, describeAnswer } from './attentionWords';
-import { marksOf } from './marks';
-import { addressOf, anywhere, placeOf } from './place';
+import { addressOf, anywhere, marksOf, placeOf, toWalk } from './place';
 import { sumsOf } from './Promises';
 import { toneOf } from './Strip';
 
@@ -145,4 +146,13 @@ test('a week says what is short of one crop whatever is left of another', () => 
   expect(sumsOf([week, other])).toEqual([
     { week: '2026-W50', low: 750, high: 1000, booked: 610, safe: 200, short: 60 },
   ]);
+});
+
+test('the walk that lies beside a bed changes places with it wherever it is chosen', () => {
+  go('/beds/b14?show=due&walk=w2&pin=b14&pinwalk=w1', { instead: true });
+  const shown = { ...bedView, walk: 'w2' };
+  const beside = { ...bedView, walk: 'w1' };
+  expect(toWalk(shown, beside, 'w1')).toBe('/beds/b14?show=due&walk=w1&pin=b14&pinwalk=w2');
+  expect(toWalk(shown, beside, 'w3')).toBe('/beds/b14?show=due&walk=w3&pin=b14&pinwalk=w1');
+  go('/', { instead: true });
 });

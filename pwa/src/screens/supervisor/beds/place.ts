@@ -1,9 +1,9 @@
 /** What the Beds page shows, as its address keeps it. */
-import type { BedBrief, SupplyView } from '../../../../../schema/types';
+import type { AttentionView, BedBrief, BedView, SupplyView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { route } from '../../../router';
 import { isDue } from '../names';
-import { findingGroups, type FindingGroup } from './attentionWords';
+import { findingGroups, groupOf, type FindingGroup } from './attentionWords';
 
 const views = ['plan', 'table', 'weeks'] as const;
 export type ViewOf = (typeof views)[number];
@@ -68,6 +68,24 @@ export function toBed(bed: string, place: Place = placeOf(route.value.query)): s
   return `/beds/${bed}${addressOf(place).slice('/beds'.length)}`;
 }
 
+/** This page with other values in its address; null leaves one out. */
+export function hereWith(values: { [name: string]: string | null }): string {
+  const { path, query } = route.value;
+  const next = new URLSearchParams(query);
+  for (const [name, value] of Object.entries(values)) {
+    if (value) next.set(name, value);
+    else next.delete(name);
+  }
+  const text = next.toString();
+  return text === '' ? path : `${path}?${text}`;
+}
+
+/** This page with another walk of its bed. The one that lies beside it changes places: a walk beside itself would show differences of 0 with intervals. */
+export function toWalk(view: BedView, pinned: BedView | undefined, walk: string): string {
+  const changesPlaces = pinned?.bed.id === view.bed.id && pinned.walk === walk;
+  return hereWith(changesPlaces ? { walk, pinwalk: view.walk } : { walk });
+}
+
 /** The ship weeks of each bed, by the lots that stand on it now. */
 export function weeksOfBeds(beds: readonly BedBrief[], supply: SupplyView | undefined): ReadonlyMap<string, string[]> {
   const byLot = new Map(supply?.weeks.flatMap(({ week, lots }) => lots.map(({ lot }) => [lot, week] as const)));
@@ -77,6 +95,11 @@ export function weeksOfBeds(beds: readonly BedBrief[], supply: SupplyView | unde
       return [bed.id, [...new Set(weeks)].sort()];
     }),
   );
+}
+
+/** Whether what a place shows depends on the attention list. */
+export function asksAttention({ finding, show }: Place): boolean {
+  return finding !== '' || show === 'step';
 }
 
 /**
@@ -97,4 +120,20 @@ export function fits(
   if (place.show === 'due') return isDue(bed);
   if (place.show === 'walking') return bed.under_way !== undefined;
   return place.show === 'step' ? groups.size > 0 : true;
+}
+
+/** How many the list shows before "all" is asked for. */
+export const FIRST = 8;
+
+/** Each bed's place in the list, the highest of its rows that are shown, and what the whole list has of it. */
+export function marksOf(items: AttentionView['items'], showsAll: boolean) {
+  const ranks = new Map<string, number>();
+  const groups = new Map<string, Set<FindingGroup>>();
+  for (const [index, { beds, code }] of items.entries()) {
+    for (const { bed } of beds) {
+      if (!ranks.has(bed) && (showsAll || index < FIRST)) ranks.set(bed, index + 1);
+      groups.set(bed, new Set([...(groups.get(bed) ?? []), groupOf(code)]));
+    }
+  }
+  return { ranks, groups };
 }

@@ -1,5 +1,6 @@
 /** What a row of the attention list can do: settle, snooze, bring back, send a scout, keep one of two values. Each is a note, undone by its toast. */
-import type { AttentionItem, EntryBody, Matter } from '../../../../../schema/types';
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import type { AttentionItem, AttentionView, EntryBody, Matter } from '../../../../../schema/types';
 import { saveForm } from '../../../forms/saving';
 import { intent } from '../../../journal/outbox/write';
 import { randomId } from '../../../journal/store/device';
@@ -68,4 +69,20 @@ export async function sendScout(item: AttentionItem, { person, name, due, words 
   const body = { of: randomId(), beds: item.beds.slice(0, 1).map(({ bed }) => bed), words, person, due_on: due };
   const said = supervisorWords.value.morning.sent(name);
   return (await saveForm(`send ${item.id}`, [intent('task', body)], said)) !== undefined;
+}
+
+/** The rows that were put away on this page; the server's list has them until it has read the note. */
+export function usePutAway(view: AttentionView | undefined) {
+  const [gone, setGone] = useState<ReadonlySet<string>>(new Set());
+  const put = (id: string, isAway: boolean) =>
+    setGone((before) => new Set(isAway ? [...before, id] : [...before].filter((one) => one !== id)));
+  const items = useMemo(() => view?.items.filter(({ id }) => !gone.has(id)) ?? [], [view, gone]);
+  // Once the list has come without a row, the row may come back by itself.
+  useEffect(() => {
+    if (!view || gone.size === 0) return;
+    const listed = new Set(view.items.map(({ id }) => id));
+    const still = [...gone].filter((id) => listed.has(id));
+    if (still.length < gone.size) setGone(new Set(still));
+  }, [view]);
+  return { items, put };
 }

@@ -12,7 +12,7 @@ import { Link } from '../../../router';
 import { dateTime, number, points, shipWeek, untilWhen } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { describe } from '../beds/attentionWords';
-import { FIRST } from '../beds/marks';
+import { FIRST } from '../beds/place';
 import { sumsOf } from '../beds/Promises';
 import { shownNumber } from '../beds/Strip';
 import { describeWeek, weekOf } from '../lot/weeks';
