@@ -38,8 +38,9 @@ type CuttingsRate struct {
 	High     float64 `json:"high"`
 }
 
-// LotPlants is a lot's ledger counted in plants, Each of them in a pot: In + From + Recounted = Out + On + Here. In were stuck, potted, received, found or came back, From
-// and On are those that came from and went on to other lots, Out were lost, dumped or sold; Recounted is what recounts added or took.
+// LotPlants is a lot's ledger counted in plants, Each of them in a pot: In + From + Recounted = Out + On + Here. In stood there at the opening count
+// or were stuck, potted, received, found or came back, From and On are those that came from and went on to other lots, Out were lost, dumped, sold
+// or shipped; Recounted is what recounts added or took.
 type LotPlants struct {
 	Each      int `json:"each"`
 	In        int `json:"in"`

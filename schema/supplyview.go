@@ -4,7 +4,8 @@ package schema
 type SupplyView struct {
 	Today string       `json:"today"`
 	Weeks []SupplyWeek `json:"weeks"`
-	// Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size.
+	// Unplaced are open bookings in no week: of a lot that is not here or is kept for cuttings, without a week as their lot is, or without a lot and a
+	// week, crop or pot size.
 	Unplaced []SupplyBooking `json:"unplaced"`
 	MadeAt   int64           `json:"made_at"`
 }
@@ -23,8 +24,8 @@ type SupplyWeek struct {
 	// Cultivars are what the lots of each have together, where there are several.
 	Cultivars []SupplyCultivar `json:"cultivars,omitempty"`
 	Bookings  []SupplyBooking  `json:"bookings"`
-	// Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which
-	// nothing is known yet.
+	// Missing is how many booked pots cannot be served from what a lot is sure to have, or several together; Undecided how many more are of lots of
+	// which nothing is known yet.
 	Missing   int `json:"missing"`
 	Undecided int `json:"undecided"`
 }
@@ -99,9 +100,9 @@ type SupplyBooking struct {
 	Grade     string `json:"grade"`
 	Open      int    `json:"open"`
 	Missing   int    `json:"missing"`
-	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar and pot size), "unknown" (nothing is
-	// known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in time), "few" (too few pots are sure);
-	// "" where none is missing.
+	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar
+	// and pot size), "unknown" (nothing is known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in
+	// time), "few" (too few pots are sure); "" where none is missing.
 	Why string `json:"why"`
 	// Short is the chance that there are too few pots for what is booked in this grade and better ones of its lot, or of its cultivar or crop and all
 	// lots of that; 0 where it can take from no lot of this week or nothing is known of those.

@@ -372,7 +372,7 @@ export interface CuttingsRate {
   high: number;
 }
 
-/** LotPlants is a lot's ledger counted in plants, Each of them in a pot: In + From + Recounted = Out + On + Here. In were stuck, potted, received, found or came back, From and On are those that came from and went on to other lots, Out were lost, dumped or sold; Recounted is what recounts added or took. */
+/** LotPlants is a lot's ledger counted in plants, Each of them in a pot: In + From + Recounted = Out + On + Here. In stood there at the opening count or were stuck, potted, received, found or came back, From and On are those that came from and went on to other lots, Out were lost, dumped, sold or shipped; Recounted is what recounts added or took. */
 export interface LotPlants {
   each: number;
   in: number;
@@ -1621,7 +1621,7 @@ export interface MissingCost {
 export interface SupplyView {
   today: string;
   weeks: SupplyWeek[];
-  /** Unplaced are open bookings in no week: of a lot that is not here, without a week as their lot is, or without a lot and a week, crop or pot size. */
+  /** Unplaced are open bookings in no week: of a lot that is not here or is kept for cuttings, without a week as their lot is, or without a lot and a week, crop or pot size. */
   unplaced: SupplyBooking[];
   made_at: number;
 }
@@ -1640,7 +1640,7 @@ export interface SupplyWeek {
   /** Cultivars are what the lots of each have together, where there are several. */
   cultivars?: SupplyCultivar[];
   bookings: SupplyBooking[];
-  /** Missing is how many booked pots cannot be served from what each lot is sure to have; Undecided how many more are of lots of which nothing is known yet. */
+  /** Missing is how many booked pots cannot be served from what a lot is sure to have, or several together; Undecided how many more are of lots of which nothing is known yet. */
   missing: number;
   undecided: number;
 }

@@ -9,16 +9,36 @@ import (
 	"bedwalk/server/view"
 )
 
-// What is tried is the plan that would be computed if it were written, and trying it leaves the plan as it is.
-func TestWhatIsTriedIsThePlanThatWouldBeWritten(t *testing.T) {
+func demoSupply(t *testing.T) (*view.Views, schema.SupplyView) {
+	t.Helper()
 	desk, err := grown()
 	if err != nil {
 		t.Fatal(err)
 	}
-	before, err := desk.Supply(t.Context())
+	supply, err := desk.Supply(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
+	return desk, supply
+}
+
+// stillStands fails where the ship weeks are otherwise than they were.
+func stillStands(t *testing.T, desk *view.Views, before schema.SupplyView) {
+	t.Helper()
+	after, err := desk.Supply(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, _ := json.Marshal(before.Weeks)
+	b, _ := json.Marshal(after.Weeks)
+	if string(a) != string(b) {
+		t.Error("trying changed what stands")
+	}
+}
+
+// What is tried is the plan that would be computed if it were written, and trying it leaves the plan as it is.
+func TestWhatIsTriedIsThePlanThatWouldBeWritten(t *testing.T) {
+	desk, before := demoSupply(t)
 	var of schema.SupplyWeek
 	for _, w := range before.Weeks {
 		if len(w.Lots) > 1 && w.Lots[0].Basis == "walk" {
@@ -50,27 +70,12 @@ func TestWhatIsTriedIsThePlanThatWouldBeWritten(t *testing.T) {
 	if got.Now[0].Grades[0] != of.Grades[0] || left.Grades[0].Expected >= of.Grades[0].Expected {
 		t.Errorf("now %+v, tried %+v, stands %+v", got.Now[0].Grades[0], left.Grades[0], of.Grades[0])
 	}
-	after, err := desk.Supply(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	a, _ := json.Marshal(before.Weeks)
-	b, _ := json.Marshal(after.Weeks)
-	if string(a) != string(b) {
-		t.Error("trying changed what stands")
-	}
+	stillStands(t, desk, before)
 }
 
 // A booking of the crop is tried: its week has it and less to promise, the demo's other bookings keep what they have, and nothing is written.
 func TestATriedBookingIsInItsWeekAlone(t *testing.T) {
-	desk, err := grown()
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, err := desk.Supply(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	desk, before := demoSupply(t)
 	for _, of := range before.Weeks {
 		if len(of.Grades) == 0 || of.Grades[0].Safe < 2 {
 			continue
@@ -100,27 +105,12 @@ func TestATriedBookingIsInItsWeekAlone(t *testing.T) {
 			t.Errorf("one more than is safe in %s: %+v", of.Week, last)
 		}
 	}
-	after, err := desk.Supply(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	a, _ := json.Marshal(before.Weeks)
-	b, _ := json.Marshal(after.Weeks)
-	if string(a) != string(b) {
-		t.Error("trying changed what stands")
-	}
+	stillStands(t, desk, before)
 }
 
 // A booking that is moved to another week leaves its own: both are shown.
 func TestATriedChangeOfABookingShowsBothWeeks(t *testing.T) {
-	desk, err := grown()
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, err := desk.Supply(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
+	desk, before := demoSupply(t)
 	for _, of := range before.Weeks {
 		for _, b := range of.Bookings {
 			got, err := desk.Try(t.Context(), schema.TryAsk{Bookings: []schema.TryBooking{

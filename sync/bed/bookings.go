@@ -27,8 +27,8 @@ type Shipment struct {
 // serve the bookings of the week in which they were shipped first, then those of earlier weeks that are still open, the oldest
 // first, then those of the week after, since a truck is loaded over the weekend; never later ones, because pots that were sold
 // without a booking would then pass for promised ones. For the same reason they serve none that was entered after them. The ledger does not
-// say which grade was shipped: within a week the lesser grades are served first, so that the better ones, which are fewer, are never taken for shipped too soon. Grades are
-// names, best first; a name that is not among them counts as the best.
+// say which grade was shipped: within a week the lesser grades are served first, so that the better ones, which are fewer, are never taken
+// for shipped too soon. Grades are names, best first; a name that is not among them counts as the best.
 func Serve(bookings []Booked, shipments []Shipment, grades []string) (shipped map[string]int, rest []Shipment) {
 	shipped = map[string]int{}
 	rank := func(b Booked) int { return max(0, slices.Index(grades, b.Grade)) }
