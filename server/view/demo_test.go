@@ -163,21 +163,21 @@ func TestAPhoneReceivesWhatTheWalksSayAndHowItsOwnScoutReads(t *testing.T) {
 	for _, b := range v.Beds {
 		bed, err := d.Bed(t.Context(), b.Bed, "")
 		if err != nil || bed.Walk != b.Walk || b.At == 0 {
-			t.Errorf("bed %s is told of walk %s, its last is %s, %v", b.Bed, b.Walk, bed.Walk, err)
+			t.Errorf("bed %s shows walk %s, its last is %s, %v", b.Bed, b.Walk, bed.Walk, err)
 		}
 		for _, f := range b.Findings {
 			said[b.Bed] = append(said[b.Bed], f.Code)
 		}
 	}
 	if !slices.Contains(said[truth.GradientBed], "gradient") || !slices.Contains(said[truth.PatchBed], "patch_chlorosis") {
-		t.Errorf("of the gradient bed %v is told, of the patch bed %v", said[truth.GradientBed], said[truth.PatchBed])
+		t.Errorf("findings of the gradient bed %v, of the patch bed %v", said[truth.GradientBed], said[truth.PatchBed])
 	}
 	if v.Drift == nil || v.Drift.Person != truth.LargeReader || !v.Drift.Attention || !v.Drift.Bias.Interval.Known {
-		t.Errorf("the large reader is told %+v", v.Drift)
+		t.Errorf("the large reader is shown %+v", v.Drift)
 	}
 	nobody, err := d.FieldBriefing(t.Context(), "nobody")
 	if err != nil || nobody.Drift != nil || len(nobody.Beds) != len(v.Beds) {
-		t.Errorf("who never walked is told %+v of %d beds, %v", nobody.Drift, len(nobody.Beds), err)
+		t.Errorf("someone who never walked is shown %+v of %d beds, %v", nobody.Drift, len(nobody.Beds), err)
 	}
 }
 

@@ -128,7 +128,7 @@ func TestAFindingEndsByAWholeWalkThatLookedAgain(t *testing.T) {
 			first := v.Walks[0].At
 			at := slices.IndexFunc(v.Bed.Score.Findings, func(f schema.Finding) bool { return f.Code == bed.CodeRot })
 			if (at >= 0) != c.stays {
-				t.Fatalf("rot is told: %v, wanted %v", at >= 0, c.stays)
+				t.Fatalf("rot is shown: %v, wanted %v", at >= 0, c.stays)
 			}
 			if c.shown != "" {
 				first = 0 // the walk that found it is the one that is shown
