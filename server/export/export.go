@@ -173,14 +173,20 @@ func (w *writer) now(ctx context.Context, from Journal) (head int64, err error) 
 	return head, err
 }
 
+// jsonLines writes values one a line (jsonlines.org), a note's own bytes unescaped, or they would not be those that were written.
+func jsonLines(to io.Writer) *json.Encoder {
+	lines := json.NewEncoder(to)
+	lines.SetEscapeHTML(false)
+	return lines
+}
+
 // state writes what the journal has beside its notes, of the same moment as the position that it ends at.
 func (w *writer) state(snap *journal.Snapshot) error {
 	to, err := w.open(stateFile)
 	if err != nil {
 		return err
 	}
-	lines := json.NewEncoder(to)
-	lines.SetEscapeHTML(false)
+	lines := jsonLines(to)
 	err = lines.Encode(header{Format: format, Head: snap.Head})
 	if err == nil {
 		err = snap.State(func(row journal.StateRow) error { return lines.Encode(row) })
@@ -210,8 +216,7 @@ func (w *writer) notes(ctx context.Context, from Journal, head int64) (count int
 		}
 		err = cmp.Or(err, exact.close())
 	}()
-	lines := json.NewEncoder(exact)
-	lines.SetEscapeHTML(false)
+	lines := jsonLines(exact)
 	err = eachPage(ctx, from, head, func(page []journal.Placed, entries []schema.Entry) error {
 		for i, one := range page {
 			if err := errors.Join(lines.Encode(one), w.noteRow(byKind, one, entries[i])); err != nil {

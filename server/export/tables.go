@@ -114,8 +114,7 @@ func Notes(ctx context.Context, from Journal, to io.Writer, page func() error) e
 	if err := from.Read(ctx, func(snap *journal.Snapshot) error { head = snap.Head; return nil }); err != nil {
 		return err
 	}
-	lines := json.NewEncoder(to)
-	lines.SetEscapeHTML(false)
+	lines := jsonLines(to)
 	return eachPage(ctx, from, head, func(all []journal.Placed, _ []schema.Entry) error {
 		for _, one := range all {
 			if err := lines.Encode(one); err != nil {
