@@ -18,6 +18,7 @@ import { shownNumber } from '../beds/Strip';
 import { describeWeek, weekOf } from '../lot/weeks';
 import { bedName, isClosed, isDue, whyDue } from '../names';
 import { Page } from '../Page';
+import { inWords } from '../Trouble';
 import '../../../style/supervisor-week.css';
 
 const WEEKS = 8;
@@ -41,23 +42,30 @@ export function WeekSheet() {
 
 function Sheet({ view }: { view: BedsView }) {
   const words = supervisorWords.value.week;
-  const attention = useView<AttentionView>('attention').view;
-  const tomorrow = useView<TomorrowView>('tomorrow').view;
-  const supply = useView<SupplyView>('supply').view;
+  const parts = [
+    useView<AttentionView>('attention'),
+    useView<TomorrowView>('tomorrow'),
+    useView<SupplyView>('supply'),
+  ] as const;
+  const [attention, tomorrow, supply] = [parts[0].view, parts[1].view, parts[2].view];
+  const missing = parts.find((part) => part.view === undefined);
   const all = view.houses.flatMap((house) => house.beds);
   const byId = new Map(all.map((bed) => [bed.id, bed]));
   const handed = new Map(tomorrow?.walks.flatMap((walk) => (walk.task === '' ? [] : [[walk.bed, walk]])));
   const due = all.filter(isDue);
   const closed = all.filter(isClosed);
   const weeks = supply ? sumsOf(supply.weeks).slice(0, WEEKS) : [];
-  const isWhole = attention !== undefined && tomorrow !== undefined && supply !== undefined;
   return (
     <div class="week-sheet">
       <div class="actions">
-        <Button kind="main" disabled={!isWhole} onClick={() => print()}>
+        <Button kind="main" disabled={missing !== undefined} onClick={() => print()}>
           {words.print}
         </Button>
-        {!isWhole && <span role="status">{supervisorWords.value.pages.data.loading}</span>}
+        {missing && (
+          <span role="status">
+            {missing.trouble ? inWords(missing.trouble) : supervisorWords.value.pages.data.loading}
+          </span>
+        )}
       </div>
       <p class="gist">{words.asOf(view.site, dateTime(view.made_at))}</p>
       <section>
@@ -107,7 +115,7 @@ function Sheet({ view }: { view: BedsView }) {
         </section>
         <section>
           <h2>{words.weeks}</h2>
-          {weeks.length === 0 && <p>{supervisorWords.value.morning.promiseNone}</p>}
+          {supply && weeks.length === 0 && <p>{supervisorWords.value.morning.promiseNone}</p>}
           {weeks.length > 0 && (
             <table>
               <thead>
