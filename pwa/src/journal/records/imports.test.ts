@@ -2,7 +2,7 @@
 import { afterEach, expect, test, vi } from 'vitest';
 import { Nursery, openTab } from '../nursery.testing';
 
-const [id, house, bed, lot] = ['1'.repeat(32), '2'.repeat(32), '3'.repeat(32), '4'.repeat(32)];
+const [house, bed, lot] = ['2'.repeat(32), '3'.repeat(32), '4'.repeat(32)];
 
 afterEach(() => {
   vi.unstubAllGlobals();
@@ -13,12 +13,12 @@ async function broughtIn() {
   const phone = await openTab(new Nursery(), '00000000000000d1');
   const its = await import('./imports');
   const { intent, save } = phone.write;
-  const notes = its.asImported(id, [
+  const notes = its.asImport('a sheet', [
     intent('house', { of: house, name: 'Heron' }),
     intent('bed', { of: bed, house, name: 'H1', rows: 60, across: 10 }),
     intent('lot', { of: lot, tag: 'AZ-1', crop: 'azalea', cultivar: 'Ember', pot_mm: 150 }),
   ]);
-  await save([...notes, intent('note', { words: 'a sheet', import: { id, notes: notes.length } })]);
+  await save(notes);
   return { phone, its };
 }
 

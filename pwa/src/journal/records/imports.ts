@@ -3,7 +3,9 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import type { Import, Note, Stamped } from '../../../../schema/types';
 import { facts } from '../../../../sync/fold/keys';
+import { intent } from '../outbox/write';
 import { base } from '../store/base';
+import { randomId } from '../store/device';
 import { allUnder } from '../store/pages';
 import { stamped } from '../store/refold';
 import type { Intent } from '../store/shape';
@@ -28,9 +30,11 @@ function importedId(of: string, n: number): string {
   return bytesToHex(sha256(new TextEncoder().encode(`${of} ${n}`))).slice(0, 32);
 }
 
-/** The notes of a sheet under the ids by which they are found again. */
-export function asImported(of: string, intents: readonly Intent[]): Intent[] {
-  return intents.map((each, n) => ({ ...each, id: importedId(of, n) }));
+/** The notes of a sheet under ids by which they are found again, and the one that names it. */
+export function asImport(words: string, intents: readonly Intent[]): Intent[] {
+  const id = randomId();
+  const notes = intents.map((each, n) => ({ ...each, id: importedId(id, n) }));
+  return [...notes, intent('note', { words, import: { id, notes: notes.length } })];
 }
 
 /** The newest first. */

@@ -1,8 +1,6 @@
 import { useMemo } from 'preact/hooks';
-import { randomId } from '../../../journal/store/device';
-import { asImported } from '../../../journal/records/imports';
+import { asImport } from '../../../journal/records/imports';
 import { houses } from '../../../journal/records/registers';
-import { intent } from '../../../journal/outbox/write';
 import { useForm, type Form } from '../../../forms/form';
 import { TextField } from '../../../forms/fields';
 import { saveForm } from '../../../forms/saving';
@@ -72,11 +70,9 @@ export function AddBeds() {
 }
 
 async function put(form: Form, reading: Reading): Promise<void> {
-  const id = randomId();
   const words = supervisorWords.value.nursery.beds;
   const said = words.done(reading.houses, reading.beds);
-  const about = intent('note', { words: `${words.source}: ${said}`, import: { id, notes: reading.intents.length } });
-  if (await saveForm(form.key, [...asImported(id, reading.intents), about], said)) form.clear();
+  if (await saveForm(form.key, asImport(`${words.source}: ${said}`, reading.intents), said)) form.clear();
 }
 
 interface PlannedProps {

@@ -1,13 +1,10 @@
 /** What a sheet would add, what has to be put right first, and the button that writes it. */
 import { useState } from 'preact/hooks';
-import { asImported } from '../../../journal/records/imports';
-import { intent, save } from '../../../journal/outbox/write';
-import { randomId } from '../../../journal/store/device';
+import { asImport } from '../../../journal/records/imports';
 import { Button } from '../../../parts/Button';
 import { Choice } from '../../../parts/Choice';
 import { DataTable, type Column } from '../../../parts/DataTable';
-import { say, sayNotSaved } from '../../../parts/Toast';
-import { voidSaved } from '../../../forms/saving';
+import { saveForm } from '../../../forms/saving';
 import { supervisorWords } from '../../../words/supervisor';
 import { number } from '../../../words/format';
 import { ColumnMatch } from './ColumnMatch';
@@ -34,17 +31,8 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
   const good = reading.rows.filter((row) => row.problems.length === 0);
   const put = async () => {
     setSaving(true);
-    const id = randomId();
-    const notes = asImported(id, reading.intents);
     const said = words.done(reading.beds, reading.lots);
-    const about = { words: `${source}: ${said}`, import: { id, notes: notes.length } };
-    try {
-      const saved = await save([...notes, intent('note', about)]);
-      say(said, () => void voidSaved(saved));
-      onDone();
-    } catch (error) {
-      sayNotSaved(error);
-    }
+    if (await saveForm('sheet', asImport(`${source}: ${said}`, reading.intents), said)) onDone();
     setSaving(false);
   };
   const stopped = stops(reading);

@@ -11,7 +11,7 @@ export type FileProblem = 'large' | 'old' | 'other' | 'damaged' | 'slow' | 'empt
 /** No list of beds and lots is larger; unpacked, a workbook takes several times its size in memory. */
 export const MOST_BYTES = 20_000_000;
 const MOST_UNPACKED = 100_000_000;
-/** A workbook of 2,000 rows takes less than a second (measured, see desk-notes). */
+/** A workbook of 2,000 rows takes less than a second (measured). */
 const WITHIN_MS = 30_000;
 
 export type FileRead = { sheets: readonly SheetText[] } | { problem: FileProblem };
