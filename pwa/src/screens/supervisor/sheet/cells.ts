@@ -193,6 +193,7 @@ function weeksOf(year: number): number {
 export function textOf(bytes: ArrayBuffer): string {
   const [first, second] = new Uint8Array(bytes.slice(0, 2));
   if (first === 0xff && second === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (first === 0xfe && second === 0xff) return new TextDecoder('utf-16be').decode(bytes);
   try {
     return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
   } catch {

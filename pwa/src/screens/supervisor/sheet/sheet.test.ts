@@ -213,6 +213,8 @@ describe('spreadsheets of all kinds', () => {
     expect(textOf(new TextEncoder().encode('Peñón').buffer)).toBe('Peñón');
     expect(textOf(bytes([0x50, 0x65, 0xf1, 0xf3, 0x6e]))).toBe('Peñón');
     expect(textOf(bytes([0xff, 0xfe, 0x50, 0, 0xf1, 0]))).toBe('\uFEFFPñ'.replace('\uFEFF', ''));
+    // The other order of bytes (RFC 2781, 3.2, from memory).
+    expect(textOf(bytes([0xfe, 0xff, 0, 0x50, 0, 0xf1]))).toBe('Pñ');
   });
 
   test('keep the row numbers that the spreadsheet shows, empty rows counted', () => {
