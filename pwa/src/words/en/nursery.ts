@@ -108,7 +108,7 @@ export const nursery = {
     back: 'Is back',
     backOf: (name: string) => `${name} is back`,
     hasLeft: (name: string) =>
-      `${name} is off the lists. A phone of theirs still has access: revoke it on the Phones page.`,
+      `${name} is off the lists. If a phone is paired to them, it still has access: revoke it on the Phones page.`,
     isBack: (name: string) => `${name} is on the lists again.`,
     gone: 'Have left',
     goneNote: 'Their notes stay under their names.',

@@ -63,7 +63,7 @@ export const pages = {
     due: 'due for a walk',
     needsStep: 'needs attention',
     emptyTitle: 'No beds yet',
-    empty: 'Five steps lead to the first walk. The list stays here until a bed was walked.',
+    empty: 'Five steps lead to the first walk. The list stays here until a bed has been walked.',
     noneMatch: 'No bed matches. Choose other filters.',
     clearFilters: 'Show all beds',
     days: (count: number) => `${count} d`,

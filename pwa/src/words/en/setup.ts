@@ -17,7 +17,7 @@ export const setup = {
     already: (person: string, site: string) => `This device is paired: ${person}, ${site}.`,
     again: 'Use the code and pair again',
     others: (count: number, person: string) =>
-      `${notes(count)} by ${person} ${count === 1 ? 'has' : 'have'} not been sent. If someone else pairs this phone, they stay here unsent until ${person} pairs it again.`,
+      `${notes(count)} by ${person} ${count === 1 ? 'has' : 'have'} not been sent. If someone else pairs this device, they stay here unsent until ${person} pairs it again.`,
     offline: 'Pairing needs the server once. Come into range, then try again.',
     slow: 'The server is slow. Try again; if the code no longer works, ask for a new one.',
     portal: 'The network wants you to sign in. Sign in first, then try again.',

@@ -34,7 +34,7 @@ export const sheet = {
     slow: () =>
       'Reading took longer than 30 seconds and was stopped. Save only the sheet that you need as CSV, and choose that file.',
     empty: () => 'There is nothing in the file. Choose the file in which the rows are.',
-    gone: () => 'The file cannot be read. Was it moved or closed away? Choose it again.',
+    gone: () => 'The file cannot be read. Was it moved or deleted? Choose it again.',
   },
   match: 'What these columns are',
   columnIs: (at: number, written: string) =>
@@ -50,7 +50,7 @@ export const sheet = {
   tooMany: (most: string) =>
     `The sheet has more than ${most} rows, the most that are read at once. Delete empty rows, or divide it into several sheets.`,
   leaveOut: (n: number) => (n === 1 ? 'Leave this row out' : `Leave these ${n} rows out`),
-  more: (n: string) => `${n} more rows are not listed here.`,
+  more: (n: number) => `Not listed here: ${rows(n)} more.`,
   imports: 'Brought in before',
   importsNote: 'Undo strikes out everything that one sheet added, as long as nothing was noted about it since.',
   undoImport: 'Undo this import',

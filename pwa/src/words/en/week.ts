@@ -5,7 +5,7 @@ export const week = {
   print: 'Print',
   asOf: (site: string, when: string) => `${site}, as of ${when}`,
   steps: 'What needs a step',
-  more: (n: number) => `${n} more are on the page Beds.`,
+  more: (n: number) => `The page Beds has ${n} more.`,
   beds: counter('en', { one: 'bed', other: 'beds' }),
   bedsNote:
     'Number: uniformity, of 100 pots. Black: share of pots out of their lot’s band. Bold with a box: due, to tick when walked. Dashed: no walk yet, or too few pots checked.',

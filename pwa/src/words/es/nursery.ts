@@ -109,7 +109,7 @@ export const nursery = {
     back: 'Volvió',
     backOf: (name: string) => `${name} volvió`,
     hasLeft: (name: string) =>
-      `${name} sale de las listas. Su teléfono todavía tiene acceso: quítelo en la página Teléfonos.`,
+      `${name} sale de las listas. Si hay un teléfono vinculado a su nombre, todavía tiene acceso: quítelo en la página Teléfonos.`,
     isBack: (name: string) => `${name} está otra vez en las listas.`,
     gone: 'Ya no están',
     goneNote: 'Sus notas siguen a su nombre.',

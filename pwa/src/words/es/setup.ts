@@ -18,7 +18,7 @@ export const setup = {
     already: (person: string, site: string) => `Este aparato está vinculado: ${person}, ${site}.`,
     again: 'Usar el código y vincular de nuevo',
     others: (count: number, person: string) =>
-      `${notes(count)} de ${person} no se ${count === 1 ? 'ha enviado' : 'han enviado'}. Si otra persona vincula este teléfono, se quedan aquí, sin enviar, hasta que ${person} lo vincule de nuevo.`,
+      `${notes(count)} de ${person} no se ${count === 1 ? 'ha enviado' : 'han enviado'}. Si otra persona vincula este aparato, se quedan aquí, sin enviar, hasta que ${person} lo vincule de nuevo.`,
     offline: 'Para vincular hace falta el servidor una vez. Vaya a donde haya señal y pruebe de nuevo.',
     slow: 'El servidor está lento. Pruebe otra vez; si el código ya no sirve, pida uno nuevo.',
     portal: 'La red pide que usted inicie sesión. Hágalo primero y pruebe de nuevo.',

@@ -35,7 +35,7 @@ export const sheet = {
     slow: () =>
       'La lectura tardó más de 30 segundos y se detuvo. Guarde solo la hoja que necesita como CSV, y elija ese archivo.',
     empty: () => 'El archivo está vacío. Elija el archivo donde están las filas.',
-    gone: () => 'No se puede leer el archivo. ¿Lo movieron? Elíjalo otra vez.',
+    gone: () => 'No se puede leer el archivo. ¿Lo movieron o lo borraron? Elíjalo otra vez.',
   },
   match: 'Qué son estas columnas',
   columnIs: (at: number, written: string) =>
@@ -51,7 +51,7 @@ export const sheet = {
   tooMany: (most: string) =>
     `La hoja tiene más de ${most} filas, lo máximo que se lee de una vez. Borre las filas vacías, o divídala en varias hojas.`,
   leaveOut: (n: number) => (n === 1 ? 'Dejar fuera esta fila' : `Dejar fuera estas ${n} filas`),
-  more: (n: string) => `${n} filas más no se muestran aquí.`,
+  more: (n: number) => `Sin mostrar aquí: ${rows(n)} más.`,
   imports: 'Lo que ya se trajo',
   importsNote: 'Deshacer tacha todo lo que agregó una hoja, mientras no se haya anotado nada sobre eso.',
   undoImport: 'Deshacer',

@@ -87,7 +87,7 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
             rows={good.slice(0, LISTED)}
             keyOf={(row) => String(row.row)}
           />
-          {good.length > LISTED && <p class="small quiet">{words.more(number(good.length - LISTED))}</p>}
+          {good.length > LISTED && <p class="small quiet">{words.more(good.length - LISTED)}</p>}
         </>
       )}
     </>
@@ -126,7 +126,7 @@ function Wrong({ rows }: { rows: readonly ReadRow[] }) {
           </li>
         ))}
       </ul>
-      {rows.length > LISTED && <p>{words.more(number(rows.length - LISTED))}</p>}
+      {rows.length > LISTED && <p>{words.more(rows.length - LISTED)}</p>}
     </div>
   );
 }
