@@ -90,7 +90,6 @@ export const sheet = {
   noRows: 'There are no rows below the headings.',
   put: 'Add them',
   done: (b: number, l: number) => `Added ${some([beds, b], [lots, l])}.`,
-  failed: 'Not saved: this device could not keep it. Free some space and try again.',
 
   nursery: 'The nursery’s name',
   zone: 'Time zone',

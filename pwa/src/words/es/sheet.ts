@@ -91,7 +91,6 @@ export const sheet = {
   noRows: 'No hay ninguna fila debajo de los títulos.',
   put: 'Agregar',
   done: (b: number, l: number) => `Se agregó: ${some([beds, b], [lots, l])}.`,
-  failed: 'No se guardó: este aparato no pudo conservarlo. Libere espacio e intente otra vez.',
 
   nursery: 'Nombre del vivero',
   zone: 'Zona horaria',

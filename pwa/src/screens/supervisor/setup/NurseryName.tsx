@@ -5,7 +5,7 @@ import { people, seenOf, sites } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
 import { SelectField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
-import { say } from '../../../parts/Toast';
+import { notSaved, say } from '../../../parts/Toast';
 import { me } from '../../../state';
 import { supervisorWords } from '../../../words/supervisor';
 import '../../../style/supervisor-sheet.css';
@@ -23,28 +23,28 @@ export function NurseryName() {
   const zones = useMemo(() => zonesWith(site?.time_zone), [site?.time_zone]);
   const name = typed ?? site?.name ?? '';
   const zone = chosen ?? site?.time_zone ?? ownZone(zones);
+  const wanted = name.trim();
+  const called = (own ?? mine?.name ?? '').trim();
+  const changes = {
+    ...(wanted === site?.name ? {} : { name: wanted }),
+    ...(zone === '' || zone === site?.time_zone ? {} : { time_zone: zone }),
+  };
+  const isChanged = Object.keys(changes).length > 0;
+  const isRenamed = own !== undefined && called !== mine?.name;
   const keep = async () => {
-    const wanted = name.trim();
     if (wanted === '' || checkField('site', 'name', wanted)) {
       setTrouble(words.nurseryMissing);
       return;
     }
-    const called = (own ?? mine?.name ?? '').trim();
     if (mine && (called === '' || checkField('person', 'name', called))) {
       setTrouble(supervisorWords.value.nursery.yourNameMissing);
       return;
     }
-    const changes = {
-      ...(wanted === site?.name ? {} : { name: wanted }),
-      ...(zone === '' || zone === site?.time_zone ? {} : { time_zone: zone }),
-    };
     try {
       const of = site?.id ?? randomId();
       await save([
-        ...(Object.keys(changes).length === 0
-          ? []
-          : [intent('site', { of, saw: seenOf('site', of, Object.keys(changes)), ...changes })]),
-        ...(mine && called !== mine.name
+        ...(isChanged ? [intent('site', { of, saw: seenOf('site', of, Object.keys(changes)), ...changes })] : []),
+        ...(mine && isRenamed
           ? [intent('person', { of: mine.id, saw: seenOf('person', mine.id, ['name']), name: called })]
           : []),
       ]);
@@ -53,14 +53,10 @@ export function NurseryName() {
       setOwn(undefined);
       choose(undefined);
       say(words.nurserySaved);
-    } catch {
-      setTrouble(words.failed);
+    } catch (error) {
+      setTrouble(notSaved(error));
     }
   };
-  const isSame =
-    name.trim() === site?.name &&
-    (zone === '' || zone === site.time_zone) &&
-    (own === undefined || own.trim() === mine?.name);
   return (
     <form
       class="nursery-name"
@@ -86,7 +82,7 @@ export function NurseryName() {
         options={zones.map((each) => ({ value: each, label: each.replaceAll('_', ' ') }))}
         onChoose={choose}
       />
-      <Button submit disabled={isSame}>
+      <Button submit disabled={!isChanged && !isRenamed}>
         {words.nurserySave}
       </Button>
       <p class="small quiet">{words.zoneNote}</p>
