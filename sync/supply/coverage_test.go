@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"bedwalk/sync/calendar"
@@ -39,15 +40,8 @@ type scored struct {
 
 // off is how far the weeks were from their forecasts, in standard errors.
 func (s scored) off(level int) float64 {
-	mean, squares := 0.0, 0.0
-	n := float64(len(s.gaps[level]))
-	for _, gap := range s.gaps[level] {
-		mean += gap / n
-	}
-	for _, gap := range s.gaps[level] {
-		squares += math.Pow(gap-mean, 2) / (n - 1)
-	}
-	return mean / math.Sqrt(squares/n)
+	mean, sd := stat.MeanStdDev(s.gaps[level], nil)
+	return mean / stat.StdErr(sd, float64(len(s.gaps[level])))
 }
 
 func (s scored) String() string {
