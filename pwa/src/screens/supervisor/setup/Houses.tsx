@@ -6,14 +6,14 @@ import { beds, houses, seenOf, type Plain } from '../../../journal/records/regis
 import { intent } from '../../../journal/outbox/write';
 import { saveForm } from '../../../forms/saving';
 import { TextField } from '../../../forms/fields';
-import { wordsTyped } from '../../../forms/typed';
+import { problemsOf, wordsTyped } from '../../../forms/typed';
 import { Button } from '../../../parts/Button';
 import { DataTable, type Column } from '../../../parts/DataTable';
 import { Link } from '../../../router';
 import { distance, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { BedEdit } from '../bed/BedEdit';
-import { leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
+import { changedFrom, leaving, RegisterForm, useRegisterEdit } from '../lot/RegisterEdit';
 import { bedName } from '../names';
 import { Section } from '../Page';
 
@@ -146,13 +146,9 @@ function HouseEdit({ house, onDone }: { house: Plain<House>; onDone: () => void 
   if (!edit) return null;
   const name = wordsTyped(edit.at('name'), 'house', 'name', words.name, true);
   const note = wordsTyped(edit.at('note'), 'house', 'note', words.note);
-  const problems = [name.problem, note.problem].filter((problem) => problem !== undefined);
+  const problems = problemsOf([name, note]);
   const save = async () => {
-    const changes = {
-      ...(edit.at('name') === shown('name') ? {} : { name: name.value }),
-      ...(edit.at('note') === shown('note') ? {} : { note: note.value ?? null }),
-    };
-    if (await edit.save(changes, words.saved)) onDone();
+    if (await edit.save(changedFrom(house, { name: name.value, note: note.value }), words.saved)) onDone();
   };
   return (
     <RegisterForm
