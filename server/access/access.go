@@ -93,11 +93,10 @@ const seenEvery = time.Minute
 // Identify finds the device that holds a token. A revoked device is found too, with RevokedAt set: the caller decides what it
 // may still do.
 func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
-	raw, err := base64.RawURLEncoding.DecodeString(token)
-	if err != nil || len(raw) != sha256.Size {
+	hash, ok := tokenHash(token)
+	if !ok {
 		return Device{}, ErrNotPaired
 	}
-	hash := sha256.Sum256(raw)
 	d, stale, err := g.remembered(ctx, hash)
 	if err != nil || !stale {
 		return d, err
@@ -227,20 +226,23 @@ func insert(tx *sql.Tx, d Device, hash [32]byte) error {
 // inherit lets a device write in the names in which the holder of a token could. Only the token proves that it is the
 // same browser.
 func inherit(tx *sql.Tx, device, token string) error {
-	raw, err := base64.RawURLEncoding.DecodeString(token)
-	if err != nil || len(raw) != sha256.Size {
+	hash, ok := tokenHash(token)
+	if !ok {
 		return nil
 	}
-	hash := sha256.Sum256(raw)
-	_, err = tx.Exec(`insert or ignore into device_people select ?, p.person, p.pairing, p.since
+	_, err := tx.Exec(`insert or ignore into device_people select ?, p.person, p.pairing, p.since
 		from device_people p join devices d on d.id = p.device where d.token = ?`, device, hash[:])
 	return err
 }
 
-// tokenHash is what the database keeps of a token.
-func tokenHash(token string) [32]byte {
-	raw, _ := base64.RawURLEncoding.DecodeString(token)
-	return sha256.Sum256(raw)
+// tokenHash is what the database keeps of a token; false for a text that nobody was given. Strict, because 256 bits fill 43
+// characters but for two bits of the last: otherwise four texts would be the same token.
+func tokenHash(token string) ([32]byte, bool) {
+	raw, err := base64.RawURLEncoding.Strict().DecodeString(token)
+	if err != nil || len(raw) != sha256.Size {
+		return [32]byte{}, false
+	}
+	return sha256.Sum256(raw), true
 }
 
 // Known is true for the three roles.

@@ -145,7 +145,8 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 			now.UnixMilli(), d.ID, claim, chance, row.code); err != nil {
 			return err
 		}
-		if err := insert(tx, d, tokenHash(token)); err != nil {
+		hash, _ := tokenHash(token) // always a token: tokenOf has just made it
+		if err := insert(tx, d, hash); err != nil {
 			return err
 		}
 		return inherit(tx, d.ID, ask.Earlier)
