@@ -30,7 +30,8 @@ async function desk(nursery: Nursery): Promise<void> {
   await viewer.page.context().addInitScript(startWatching);
   await viewer.isSlow(SLOWER);
   await viewer.opens('/beds');
-  await viewer.page.locator('.bedtile').first().waitFor();
+  // Many beds are folded to a line a house.
+  await viewer.page.locator('.bedtile, .foldline').first().waitFor();
   figure('desk: first tile', 'ms', await viewer.page.evaluate(() => performance.now()));
   figure('desk: longest task of Beds', 'ms', (await watched(viewer)).longest);
   await viewer.ends();
