@@ -39,6 +39,8 @@ await prepare();
 const busy = loadavg()[0] ?? 0;
 /** @type {{name: string, notes: number, figures: Map<string, {unit: string, value: number}>}[]} */
 const measured = [];
+/** What could not be measured, and why. @type {string[]} */
+const lacking = [];
 for (const { beds, seasons } of sizes) {
   const name = `${beds} beds x ${seasons}`;
   print(`measuring ${name}`);
@@ -46,12 +48,14 @@ for (const { beds, seasons } of sizes) {
   const text = await inFolder(async (folder) => {
     const server = await printed(goBench, ['scale', '--binary', bedwalk, '--keep', folder, ...size]);
     return noBrowser === ''
-      ? `${server}\n${await inBrowser((browser) => browser.measureScale(join(folder, 'data')))}`
+      ? `${server}\n${await inBrowser((browser) => phoneAndDesk(browser, name, join(folder, 'data')))}`
       : server;
   });
   const figures = new Figures();
   figures.take(text);
   const names = text.split('\n').flatMap((line) => (line.startsWith('{') ? [JSON.parse(line)] : []));
+  // A large nursery takes long, and a run that is broken off has shown what it had.
+  print(names.map(({ name: what, unit, runs }) => `  ${what}: ${runs.map(short).join(', ')} ${unit}`).join('\n'));
   // What the phone's bench measures several times stands under several names; each is one row.
   const rows = [...new Map(names.map((one) => [one.name, one.unit]))];
   measured.push({
@@ -62,6 +66,20 @@ for (const { beds, seasons } of sizes) {
   });
 }
 report();
+
+/**
+ * What was measured until something failed is kept.
+ * @param {typeof import('./bench/pages.ts')} browser
+ * @param {string} nursery
+ * @param {string} data its folder
+ */
+async function phoneAndDesk(browser, nursery, data) {
+  try {
+    await browser.measureScale(data);
+  } catch (error) {
+    lacking.push(`${nursery}: ${error instanceof Error ? error.message : error}`);
+  }
+}
 
 /** @param {string} text as "40x4" */
 function sizeOf(text) {
@@ -100,6 +118,9 @@ function report() {
       ? "Phone and desk run in Chromium, the screen's thread slowed down four times; the phone's sync worker is not."
       : `PHONE AND DESK LEFT OUT: ${noBrowser}`,
   );
+  if (lacking.length === 0) return;
+  print(`\nNOT MEASURED:\n  ${lacking.join('\n  ')}`);
+  process.exitCode = 1;
 }
 
 /**
