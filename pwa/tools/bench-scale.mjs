@@ -54,10 +54,10 @@ for (const { beds, seasons } of sizes) {
   const figures = new Figures();
   figures.take(text);
   const names = text.split('\n').flatMap((line) => (line.startsWith('{') ? [JSON.parse(line)] : []));
-  // A large nursery takes long, and a run that is broken off has shown what it had.
-  print(names.map(({ name: what, unit, runs }) => `  ${what}: ${runs.map(short).join(', ')} ${unit}`).join('\n'));
   // What the phone's bench measures several times stands under several names; each is one row.
   const rows = [...new Map(names.map((one) => [one.name, one.unit]))];
+  // A large nursery takes long, and a run that is broken off has shown what it had.
+  print(rows.map(([row, unit]) => `  ${row}: ${short(figures.median(row))} ${unit}`).join('\n'));
   measured.push({
     name,
     // The server's bench says so first, before it writes some of its own; the phone's says it again after them.
