@@ -1309,6 +1309,38 @@ export interface PlanStep {
   free: string;
 }
 
+/** ReadingKeyAsk makes a key by which another program reads. Table is the one table that it reads as CSV, "" for all that keys may read. With People it reads about people more than their names. */
+export interface ReadingKeyAsk {
+  name: string;
+  table?: string;
+  people?: boolean;
+}
+
+/** ReadingKeyMade is a new key, which no other answer has. */
+export interface ReadingKeyMade {
+  id: string;
+  key: string;
+}
+
+/** ReadingKeys lists the keys of other programs, and the tables that one can be made for. */
+export interface ReadingKeys {
+  keys: ReadingKey[];
+  tables: string[];
+}
+
+/** ReadingKey is a key by its name. Times are ms since 1970: UsedAt to the minute, 0 before it is used; Revoked 0 while it is not. Orphaned is true where whoever made it has no supervisor's access any more, so that it is refused. */
+export interface ReadingKey {
+  id: string;
+  name: string;
+  table: string;
+  people: boolean;
+  made_by_name: string;
+  made_at: number;
+  used_at: number;
+  revoked: number;
+  orphaned: boolean;
+}
+
 /** Record keys name what the fold makes: "bed:ID", "pot:ID", "stock:LOTID", ... Every entry says by its own body alone which records it has a part in, so a record can be folded from the entries that name its key and no others. Record is what all entries of one key add up to, the same on every device. Exactly one of the parts is set, by the key's prefix: Register for site, house, bed, lot, span, person, profile, booking, round, task, matter and cultivar; Pot; Walk; Stock; Fact for fact (event, application, reading, rooting, note, photo and skip) and for trace. */
 export interface Record {
   key: string;

@@ -65,6 +65,7 @@ export async function supervisorPages(desk: Device): Promise<{ name: string; pat
     ['crop', open && `/crops/${encodeURIComponent(open.crop)}`],
     ['scouts', '/scouts'],
     ['phones', '/phones'],
+    ['programs', '/programs'],
   ] as const;
   return all.flatMap(([name, path]) => (path ? [{ name, path }] : []));
 }

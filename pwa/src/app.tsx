@@ -46,6 +46,7 @@ const supervisorPages: Record<string, Screen> = {
   phones: later(() => import('./screens/supervisor/phones/Phones').then((it) => it.default as Screen)),
   setup: later(() => import('./screens/supervisor/setup/Setup').then((it) => it.default as Screen)),
   out: later(() => import('./screens/supervisor/out/Out').then((it) => it.default as Screen)),
+  programs: later(() => import('./screens/supervisor/programs/Programs').then((it) => it.default as Screen)),
   in: later(() => import('./screens/supervisor/sheet/SheetIn').then((it) => it.default as Screen)),
 };
 

@@ -1,4 +1,4 @@
-// Package access knows who may come in: paired devices with their tokens, one-time pairing codes, and roles.
+// Package access knows who may come in: paired devices with their tokens, one-time pairing codes, roles, and reading keys of other programs.
 //
 // A token is 256 random bits that only the device's cookie holds; this package keeps its SHA-256. Nothing in this package knows
 // HTTP, and nothing outside it sees a token's hash. The central type is Gate.
@@ -65,8 +65,13 @@ type Gate struct {
 	// revoking is held while the database and RevokedFile are made equal.
 	revoking sync.Mutex
 
+	// keyGuess counts wrong reading keys, as guess does wrong codes.
+	keyGuess guesses
+
 	mu    sync.Mutex
 	known map[[32]byte]*Device
+	// used are the hashes of reading keys that were right since the start.
+	used map[[32]byte]bool
 }
 
 // Options are what a Gate depends on; a nil Now is the system's clock and a nil Random its random source.
@@ -84,7 +89,10 @@ func New(o Options) *Gate {
 	if o.Random == nil {
 		o.Random = rand.Reader
 	}
-	return &Gate{db: o.DB, now: o.Now, random: o.Random, guess: newGuesses(), known: map[[32]byte]*Device{}}
+	return &Gate{
+		db: o.DB, now: o.Now, random: o.Random, guess: newGuesses(), keyGuess: newGuesses(),
+		known: map[[32]byte]*Device{}, used: map[[32]byte]bool{},
+	}
 }
 
 // seenEvery is how precisely "last seen" is kept; finer would mean a write for every request.

@@ -18,7 +18,7 @@ import (
 // was made, and must not let them in again.
 const RevokedFile = "revoked.json"
 
-// revocation is one device in the file.
+// revocation is one device in the file, or one reading key by its id, which no device has.
 type revocation struct {
 	Device string `json:"device"`
 	Name   string `json:"name"`
@@ -126,7 +126,8 @@ func (g *Gate) HeedRevoked(ctx context.Context) error {
 
 func (g *Gate) revoked(ctx context.Context) (all []revocation, err error) {
 	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query("select id, name, revoked_at, revoked_by from devices where revoked_at > 0 order by revoked_at, id")
+		rows, err := tx.Query(`select id, name, revoked_at, revoked_by from devices where revoked_at > 0
+			union all select id, name, revoked_at, revoked_by from reading_keys where revoked_at > 0 order by 3, 1`)
 		if err != nil {
 			return err
 		}
@@ -151,15 +152,38 @@ func (g *Gate) shutOutAgain(ctx context.Context, forgotten []revocation) error {
 	}
 	return g.db.Write(ctx, func(tx *sql.Tx) error {
 		for _, r := range forgotten {
-			if _, err := tx.Exec("update devices set revoked_at = ?, revoked_by = ? where id = ? and revoked_at = 0", r.At, r.By, r.Device); err != nil {
-				return err
+			for _, table := range []string{"devices", "reading_keys"} {
+				if _, err := tx.Exec("update "+table+" set revoked_at = ?, revoked_by = ? where id = ? and revoked_at = 0", r.At, r.By, r.Device); err != nil {
+					return err
+				}
 			}
 		}
 		return nil
 	})
 }
 
-// StayRevoked names the devices that a backup would let in and that the file in a data folder keeps shut out. Listed is
+// everyone are the devices and reading keys of a file, with the time at which each was revoked, 0 while it may come in. The file may be of a
+// build that knew no reading keys.
+func everyone(tx *sql.Tx) (all []revocation, err error) {
+	found, err := devices(tx, "")
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range found {
+		all = append(all, revocation{Device: d.ID, Name: d.Name, At: d.RevokedAt})
+	}
+	var has bool
+	if err := tx.QueryRow("select exists (select 1 from sqlite_schema where name = 'reading_keys')").Scan(&has); err != nil || !has {
+		return all, err
+	}
+	keys, err := readers(tx, "")
+	for _, r := range keys {
+		all = append(all, revocation{Device: r.ID, Name: r.Name, At: r.RevokedAt})
+	}
+	return all, err
+}
+
+// StayRevoked names the devices and reading keys that a backup would let in and that the file in a data folder keeps shut out. Listed is
 // false where there is no such file, so that nobody knows who was revoked since.
 func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string, listed bool, err error) {
 	beside, listed, err := readRevoked(dir)
@@ -168,9 +192,11 @@ func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string
 	}
 	open := map[string]bool{}
 	err = backup.Read(ctx, func(tx *sql.Tx) error {
-		all, err := devices(tx, "where revoked_at = 0")
-		for _, d := range all {
-			open[d.ID] = true
+		all, err := everyone(tx)
+		for _, one := range all {
+			if one.At == 0 {
+				open[one.Device] = true
+			}
 		}
 		return err
 	})
@@ -194,15 +220,15 @@ func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
 		out[r.Device] = true
 	}
 	err = d.Read(ctx, func(tx *sql.Tx) error {
-		known, err := devices(tx, "")
+		known, err := everyone(tx)
 		for _, one := range known {
 			switch {
-			case one.RevokedAt == 0 && out[one.ID]:
+			case one.At == 0 && out[one.Device]:
 				all = append(all, fmt.Sprintf("%s is revoked in %s but not in the database, as after a restored backup. "+
-					"The next start of the server shuts it out again; to let it in, pair it again on the Phones page", one.Name, RevokedFile))
-			case one.RevokedAt > 0 && !out[one.ID] && listed:
+					"The next start of the server shuts it out again; to let it in, pair it again on the Phones page; for a program, make a new reading key", one.Name, RevokedFile))
+			case one.At > 0 && !out[one.Device] && listed:
 				all = append(all, fmt.Sprintf("%s is revoked in the database but is not in %s. The next start of the server adds it", one.Name, RevokedFile))
-			case one.RevokedAt > 0 && !listed:
+			case one.At > 0 && !listed:
 				all = append(all, fmt.Sprintf("%s is revoked in the database, but %s is missing. The next start of the server writes it; "+
 					"if a backup was restored, devices revoked after it can come in again: check the Phones page", one.Name, RevokedFile))
 			}

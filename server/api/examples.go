@@ -21,6 +21,7 @@ const (
 	// exampleShown is the same note as the Phones page has it: with a sign of the bytes that were shown.
 	exampleShown = "7-96a928c223bd2d51"
 	exampleNow   = 1790000000123
+	exampleKey   = "8e00000000000001"
 
 	// examplePicture is how a WebP file begins, which is all that the server looks at; exampleHash the SHA-256 of it.
 	examplePicture  = "RIFF    WEBPVP8 "
@@ -57,6 +58,7 @@ var (
 	exampleHandBack      = schema.HandBack{Epoch: exampleEpoch, Entries: []json.RawMessage{json.RawMessage(exampleOthers)}}
 	exampleQuarantineAsk = schema.QuarantineAsk{IDs: []string{exampleQuarantined}}
 	examplePairingAsk    = schema.PairingAsk{Name: "Orla Venn", Role: "scout"}
+	exampleKeyAsk        = schema.ReadingKeyAsk{Name: "Office spreadsheet", Table: "lot"}
 	exampleClock         = schema.ClockConfirm{Now: exampleNow}
 	exampleDecision      = schema.Decision{Decision: "leave"}
 	exampleTry           = schema.TryAsk{Lots: []schema.TryLot{{Lot: exampleLot, ShipWeek: new("2001-W50")}}}

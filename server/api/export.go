@@ -65,6 +65,9 @@ func (s *server) tableCSV(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if s.hasAlready(c, name+".csv") {
+		return c.NoContent(http.StatusNotModified)
+	}
 	if name == export.PotsTable {
 		return s.potsAsCSV(c, view.Filter{})
 	}
@@ -76,6 +79,9 @@ func (s *server) tableJSON(c echo.Context) error {
 	name, err := tableName(c)
 	if err != nil {
 		return err
+	}
+	if s.hasAlready(c, name+".json") {
+		return c.NoContent(http.StatusNotModified)
 	}
 	if name != export.PotsTable {
 		return s.whole(c, name, "json", echo.MIMEApplicationJSON, export.TableJSON)
@@ -115,9 +121,16 @@ func (s *server) notes(c echo.Context) error {
 func tableName(c echo.Context) (string, error) {
 	name := c.Param("id")
 	if !slices.Contains(export.TableNames(), name) {
-		return "", schema.NewProblem(http.StatusNotFound, "no_such_table", "There is no table "+strconv.Quote(shorten(name))+".", "The tables are "+strings.Join(export.TableNames(), ", ")+".")
+		return "", noSuchTable(name)
+	}
+	if r := readerOf(c); r.ID != "" && name == peopleTable && !r.People {
+		return "", errKeyPeople
 	}
 	return name, nil
+}
+
+func noSuchTable(name string) error {
+	return schema.NewProblem(http.StatusNotFound, "no_such_table", "There is no table "+strconv.Quote(shorten(name))+".", "The tables are "+strings.Join(export.TableNames(), ", ")+".")
 }
 
 // whole answers with a table that is small enough to be made before any of it is sent.

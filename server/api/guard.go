@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"fmt"
 	"net"
 	"net/http"
@@ -75,7 +76,7 @@ func briefID(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// logged writes one line a request: the route, not the address, because addresses hold pairing codes.
+// logged writes one line a request: the route, not the address, because addresses hold pairing codes and reading keys.
 func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		began := time.Now()
@@ -85,8 +86,14 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		device, _ := c.Get(deviceKey).(access.Device)
 		took := time.Since(began)
-		s.Log.Info("request", "id", c.Response().Header().Get(echo.HeaderXRequestID), "method", c.Request().Method, "route", c.Path(),
-			"status", c.Response().Status, "ms", took.Milliseconds(), "bytes", c.Response().Size, "device", device.ID)
+		line := []any{
+			"id", c.Response().Header().Get(echo.HeaderXRequestID), "method", c.Request().Method, "route", c.Path(),
+			"status", c.Response().Status, "ms", took.Milliseconds(), "bytes", c.Response().Size, "device", device.ID,
+		}
+		if reader := readerOf(c).ID; reader != "" {
+			line = append(line, "key", reader)
+		}
+		s.Log.Info("request", line...)
 		s.Observe(c.Request().Method, c.Path(), c.Response().Status, took)
 		return nil
 	}
@@ -129,7 +136,7 @@ func (o Options) crossOrigin() *http.CrossOriginProtection {
 // done nothing wrong, and a refusal would stand as an error in the browser's console.
 func (s *server) strangers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if _, err := c.Cookie(cookieName); err != nil {
+		if _, err := c.Cookie(cookieName); err != nil && !access.IsKey(keyInHeader(c.Request())) {
 			return c.NoContent(http.StatusNoContent)
 		}
 		return next(c)
@@ -141,7 +148,7 @@ func (s *server) identified(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		cookie, err := c.Cookie(cookieName)
 		if err != nil {
-			return access.ErrNotPaired
+			return s.keyElsewhere(c)
 		}
 		device, err := s.Gate.Identify(c.Request().Context(), cookie.Value)
 		if err != nil {
@@ -178,7 +185,7 @@ func (s *server) revokedPhone(c echo.Context) error {
 // supervisorOnly lets in supervisors and owners.
 func (s *server) supervisorOnly(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if !deviceOf(c).Supervises() {
+		if !deviceOf(c).Supervises() && readerOf(c).ID == "" {
 			return schema.NewProblem(http.StatusForbidden, "not_allowed", "A scout's phone may not do this.", "Ask a supervisor.")
 		}
 		return next(c)
@@ -190,15 +197,14 @@ func deviceOf(c echo.Context) access.Device {
 	return device
 }
 
+var errTooFast = schema.NewProblem(http.StatusTooManyRequests, "too_fast", "Too many requests in a short time.", "Wait half a minute; the phone does so by itself and keeps its notes.")
+
 // paced bounds how fast one device, or one address that is not paired, may ask.
 func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		who := deviceOf(c).ID
-		if who == "" {
-			who = c.RealIP()
-		}
+		who := cmp.Or(deviceOf(c).ID, readerOf(c).ID, c.RealIP())
 		if !s.paces.allow(who) {
-			return schema.NewProblem(http.StatusTooManyRequests, "too_fast", "Too many requests in a short time.", "Wait half a minute; the phone does so by itself and keeps its notes.")
+			return errTooFast
 		}
 		return next(c)
 	}

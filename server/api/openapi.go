@@ -47,8 +47,12 @@ func document() ([]byte, error) {
 		},
 		"paths": paths,
 		"components": object{
-			"schemas":         schemas,
-			"securitySchemes": object{"device": object{"type": "apiKey", "in": "cookie", "name": cookieName}},
+			"schemas": schemas,
+			"securitySchemes": object{
+				"device":        object{"type": "apiKey", "in": "cookie", "name": cookieName, "description": "The cookie of a paired phone or browser."},
+				"key":           object{"type": "http", "scheme": "bearer", "description": "A reading key, made on the page For other programs."},
+				"keyAsPassword": object{"type": "http", "scheme": "basic", "description": "The same key as the password, with any name."},
+			},
 		},
 	})
 }
@@ -73,8 +77,11 @@ func (r route) operation() object {
 		responses[strconv.Itoa(o.status)] = o.described()
 	}
 	op := object{"summary": r.does, "description": string(r.open), "responses": responses, "security": []object{{"device": []string{}}}}
-	if r.open == anyone {
+	switch r.open {
+	case anyone:
 		op["security"] = []object{}
+	case readers, readersOfPeople:
+		op["security"] = []object{{"device": []string{}}, {"key": []string{}}, {"keyAsPassword": []string{}}}
 	}
 	if parameters := r.parameters(); parameters != nil {
 		op["parameters"] = parameters

@@ -12,6 +12,7 @@ import (
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"bedwalk/schema"
 	"bedwalk/server/access"
 	"bedwalk/server/testphone"
 )
@@ -105,6 +106,12 @@ func TestTheExamplesOfTheOpenAPIDocumentAreAnsweredAsItSays(t *testing.T) {
 			}
 			r := s.do(cookie, route[0], path, body, headers...)
 			op.answered(t, check, r)
+			if strings.Contains(op.Description, "programs with a reading key") {
+				byKey := s.do("", route[0], path, body, append(headers, "Authorization: Bearer "+real.key)...)
+				if op.answered(t, check, byKey); byKey.status != r.status {
+					t.Errorf("by a reading key it is answered %d, by an owner %d", byKey.status, r.status)
+				}
+			}
 			if len(op.Security) == 0 || cookie == "" {
 				return
 			}
@@ -149,6 +156,8 @@ func (s *site) documentedOrder() (all [][2]string) {
 type nurseryOfExamples struct {
 	words   *strings.Replacer
 	cookies map[string]string
+	// key is a reading key that reads about people too.
+	key string
 }
 
 // asInTheExamples makes a nursery in which everything is there that the examples speak of.
@@ -164,16 +173,19 @@ func (s *site) asInTheExamples() nurseryOfExamples {
 		s.Fatal(err)
 	}
 	return nurseryOfExamples{
+		key: s.key(owner.cookie, schema.ReadingKeyAsk{Name: "of the examples", People: true}),
 		words: strings.NewReplacer(
 			"3f00000000000001", scout.Device, "3f00000000000002", other.Device, "e000000000000001", s.store.Epoch(), "AB2C-3D4E", code,
 			"a0000000000000000000000000000001", scout.Person, "b0000000000000000000000000000001", n.Bed, "c0000000000000000000000000000001", n.Lot,
 			"d0000000000000000000000000000001", n.Walk, "f0000000000000000000000000000001", bad, "7-96a928c223bd2d51", s.held(owner)[0].ID,
+			"8e00000000000001", s.keyID(owner.cookie, schema.ReadingKeyAsk{Name: "to be revoked"}),
 			"1790000000123", strconv.FormatInt(s.clock.UnixMilli(), 10),
 		),
 		cookies: map[string]string{
 			"For anyone.": "", "For paired phones; a browser that was never paired is answered 204.": scout.cookie,
 			"For paired phones, and for those whose access was revoked.": scout.cookie, "For paired phones.": scout.cookie,
-			"For supervisors and owners.": owner.cookie,
+			"For supervisors and owners.": owner.cookie, "For supervisors and owners, and for programs with a reading key.": owner.cookie,
+			"For supervisors and owners, and for programs with a reading key that reads about people.": owner.cookie,
 		},
 	}
 }

@@ -36,6 +36,9 @@ const (
 	phones     audience = "For paired phones."
 	// supervisors are owners too.
 	supervisors audience = "For supervisors and owners."
+	// readers are programs with a reading key too, readersOfPeople those whose key reads about people.
+	readers         audience = "For supervisors and owners, and for programs with a reading key."
+	readersOfPeople audience = "For supervisors and owners, and for programs with a reading key that reads about people."
 )
 
 // parameter stands in the address or in a header of the request.
@@ -64,6 +67,9 @@ func gives(of any) []outcome {
 
 // done is an answer that says nothing but that it was done.
 var done = gives(struct{}{})
+
+// unchanged is the answer to whoever has the table already.
+var unchanged = outcome{status: http.StatusNotModified, does: "The table is as it was when the server gave the ETag that stands in If-None-Match."}
 
 // tusHeaders are sent with every request of an upload.
 var tusHeaders = []parameter{{"Tus-Resumable", "The version of tus.", tusVersion}}
@@ -174,21 +180,21 @@ var routes = []route{
 	},
 
 	{
-		method: "GET", path: "/api/views/beds", open: supervisors, handle: (*server).viewBeds, out: gives(schema.BedsView{}),
+		method: "GET", path: "/api/views/beds", open: readers, handle: (*server).viewBeds, out: gives(schema.BedsView{}),
 		query: []parameter{{"since", "The version of an earlier answer: only what changed since then is sent. Without it, or of a version that the server no longer knows, everything.", ""}},
 		does:  "The whole nursery from above.",
 	},
 	{
-		method: "GET", path: "/api/views/beds/:id", open: supervisors, handle: (*server).viewBed, id: exampleBed, out: gives(schema.BedView{}),
+		method: "GET", path: "/api/views/beds/:id", open: readers, handle: (*server).viewBed, id: exampleBed, out: gives(schema.BedView{}),
 		query: []parameter{{"walk", "The walk to show; the last one without it.", exampleWalk}},
 		does:  "One bed, from its last walk or the one asked for.",
 	},
 	{
-		method: "GET", path: "/api/views/names", open: supervisors, handle: shows(Views.Names), out: gives(schema.NamesView{}),
+		method: "GET", path: "/api/views/names", open: readers, handle: shows(Views.Names), out: gives(schema.NamesView{}),
 		does: "What the beds are called, and nothing else of them.",
 	},
 	{
-		method: "GET", path: "/api/views/lots", open: supervisors, handle: (*server).viewLots, out: gives(schema.LotsPage{}),
+		method: "GET", path: "/api/views/lots", open: readers, handle: (*server).viewLots, out: gives(schema.LotsPage{}),
 		query: []parameter{
 			{"search", "Only lots with this in their tag or cultivar, in capitals or not.", ""},
 			{"crop", "Only lots of this crop, in any spelling.", ""},
@@ -200,48 +206,48 @@ var routes = []route{
 		does: "Lots in short, 100 a page. Search, filter and order are of all lots.",
 	},
 	{
-		method: "GET", path: "/api/views/lots/:id/history", open: supervisors, handle: (*server).viewHistory, id: exampleLot, out: gives(schema.HistoryPage{}),
+		method: "GET", path: "/api/views/lots/:id/history", open: readers, handle: (*server).viewHistory, id: exampleLot, out: gives(schema.HistoryPage{}),
 		query: []parameter{{"before", "The \"older\" of the page before; the newest notes without it.", ""}},
 		does:  "What was noted about a lot, the newest first, 100 a page.",
 	},
 	{
-		method: "GET", path: "/api/views/lots/:id", open: supervisors, handle: (*server).viewLot, id: exampleLot, out: gives(schema.LotView{}),
+		method: "GET", path: "/api/views/lots/:id", open: readers, handle: (*server).viewLot, id: exampleLot, out: gives(schema.LotView{}),
 		does: "One lot's merged record.",
 	},
 	{
-		method: "GET", path: "/api/views/plan", open: supervisors, handle: shows(Views.Plan), out: gives(schema.PlanView{}),
+		method: "GET", path: "/api/views/plan", open: readers, handle: shows(Views.Plan), out: gives(schema.PlanView{}),
 		does: "The way ahead of every lot that has not shipped.",
 	},
 	{
-		method: "GET", path: "/api/views/supply", open: supervisors, handle: shows(Views.Supply), out: gives(schema.SupplyView{}),
+		method: "GET", path: "/api/views/supply", open: readers, handle: shows(Views.Supply), out: gives(schema.SupplyView{}),
 		does: "What each ship week will have against what is booked of it.",
 	},
 	{
-		method: "GET", path: "/api/views/right", open: supervisors, handle: shows(Views.Right), out: gives(schema.RightView{}),
+		method: "GET", path: "/api/views/right", open: readers, handle: shows(Views.Right), out: gives(schema.RightView{}),
 		does: "What the plan said 4, 8 and 12 weeks before of the lots that have left, and what happened.",
 	},
 	{
-		method: "GET", path: "/api/views/tomorrow", open: supervisors, handle: shows(Views.Tomorrow), out: gives(schema.TomorrowView{}),
+		method: "GET", path: "/api/views/tomorrow", open: readers, handle: shows(Views.Tomorrow), out: gives(schema.TomorrowView{}),
 		does: "Which beds to walk on the next working day, in the order of what their walks would settle.",
 	},
 	{
-		method: "GET", path: "/api/views/cooler", open: supervisors, handle: shows(Views.Cooler), out: gives(schema.CoolerView{}),
+		method: "GET", path: "/api/views/cooler", open: readers, handle: shows(Views.Cooler), out: gives(schema.CoolerView{}),
 		does: "What is in the coolers, for how long, and how cold it was.",
 	},
 	{
-		method: "GET", path: "/api/views/applications", open: supervisors, handle: shows(Views.Applications), out: gives(schema.ApplicationLog{}),
+		method: "GET", path: "/api/views/applications", open: readers, handle: shows(Views.Applications), out: gives(schema.ApplicationLog{}),
 		does: "The log of what was put on.",
 	},
 	{
-		method: "GET", path: "/api/views/routes", open: supervisors, handle: shows(Views.Routes), out: gives(schema.RoutesView{}),
+		method: "GET", path: "/api/views/routes", open: readers, handle: shows(Views.Routes), out: gives(schema.RoutesView{}),
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},
 	{
-		method: "GET", path: "/api/views/attention", open: supervisors, handle: shows(Views.Attention), out: gives(schema.AttentionView{}),
+		method: "GET", path: "/api/views/attention", open: readers, handle: shows(Views.Attention), out: gives(schema.AttentionView{}),
 		does: "What needs a supervisor, the most urgent first, and what somebody settled or put off.",
 	},
 	{
-		method: "GET", path: "/api/views/cultivars", open: supervisors, handle: shows(Views.Cultivars), out: gives(schema.CultivarsView{}),
+		method: "GET", path: "/api/views/cultivars", open: readers, handle: shows(Views.Cultivars), out: gives(schema.CultivarsView{}),
 		does: "What the lots of each cultivar took for the stages that are over.",
 	},
 	{
@@ -249,7 +255,7 @@ var routes = []route{
 		does: "What there is to do: the next step of every lot, and what else was handed out.",
 	},
 	{
-		method: "GET", path: "/api/views/scouts", open: supervisors, handle: shows(Views.Scouts), out: gives(schema.ScoutsView{}),
+		method: "GET", path: "/api/views/scouts", open: readersOfPeople, handle: shows(Views.Scouts), out: gives(schema.ScoutsView{}),
 		does: "Whether scouts agree.",
 	},
 	{
@@ -264,6 +270,18 @@ var routes = []route{
 	{
 		method: "POST", path: "/api/pairings", open: supervisors, handle: (*server).invite, in: takes(examplePairingAsk), out: gives(schema.Pairing{}),
 		does: "Make a pairing code.",
+	},
+	{
+		method: "GET", path: "/api/keys", open: supervisors, handle: (*server).keys, out: gives(schema.ReadingKeys{}),
+		does: "The reading keys of other programs, the newest first, without the keys themselves.",
+	},
+	{
+		method: "POST", path: "/api/keys", open: supervisors, handle: (*server).makeKey, in: takes(exampleKeyAsk), out: gives(schema.ReadingKeyMade{}),
+		does: "Make a reading key. This answer is the only one that has it.",
+	},
+	{
+		method: "POST", path: "/api/keys/:id/revoke", open: supervisors, handle: (*server).revokeKey, id: exampleKey, out: done,
+		does: "Revoke a reading key.",
 	},
 	{
 		method: "POST", path: "/api/try", open: supervisors, handle: (*server).try, in: takes(exampleTry), out: gives(schema.TryView{}),
@@ -286,7 +304,7 @@ var routes = []route{
 		does: "Put away an incident that was noticed.",
 	},
 	{
-		method: "GET", path: "/api/out/observations.csv", open: supervisors, handle: (*server).observations,
+		method: "GET", path: "/api/out/observations.csv", open: readers, handle: (*server).observations,
 		query: []parameter{
 			{"bed", "Only of this bed.", exampleBed}, {"lot", "Only of this lot.", exampleLot},
 			{"from", "Only of this day and later.", "2001-09-01"}, {"to", "Only of this day and before.", "2001-09-30"},
@@ -295,12 +313,14 @@ var routes = []route{
 		out:  []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv"}},
 	},
 	{
-		method: "GET", path: "/api/out/csv/:id", open: supervisors, handle: (*server).tableCSV, id: "lot",
-		does: "A table as it stands now, as CSV (RFC 4180): pots, or a kind of thing that people describe.",
-		out:  []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv"}},
+		method: "GET", path: "/api/out/csv/:id", open: readers, handle: (*server).tableCSV, id: "lot",
+		query: []parameter{{"key", "A reading key that was made for this table, for programs that send no headers. Others are refused in an address.", ""}},
+		does:  "A table as it stands now, as CSV (RFC 4180): pots, or a kind of thing that people describe.",
+		out:   []outcome{{status: http.StatusOK, does: "The table.", media: "text/csv", headers: []string{headerETag}}, unchanged},
 	},
 	{
-		method: "GET", path: "/api/out/json/:id", open: supervisors, handle: (*server).tableJSON, id: "lot", out: gives(nil),
+		method: "GET", path: "/api/out/json/:id", open: readers, handle: (*server).tableJSON, id: "lot",
+		out:  []outcome{{status: http.StatusOK, does: "The table.", media: echo.MIMEApplicationJSON, headers: []string{headerETag}}, unchanged},
 		does: "The same table with its values as they were written: an array of objects.",
 	},
 	{
@@ -329,6 +349,10 @@ func (s *server) guards(open audience) []echo.MiddlewareFunc {
 		return []echo.MiddlewareFunc{s.identified, s.paced}
 	case phones:
 		return []echo.MiddlewareFunc{s.paired, s.paced}
+	case readers:
+		return []echo.MiddlewareFunc{s.readable(false), s.paced, s.supervisorOnly}
+	case readersOfPeople:
+		return []echo.MiddlewareFunc{s.readable(true), s.paced, s.supervisorOnly}
 	default:
 		// An audience that nobody thought of is the smallest.
 		return []echo.MiddlewareFunc{s.paired, s.paced, s.supervisorOnly}

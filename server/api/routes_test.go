@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/labstack/echo/v4"
+
+	"bedwalk/schema"
 )
 
 var update = flag.Bool("update", false, "write the table of routes into DEVELOPERS.md as it was found")
@@ -22,15 +24,15 @@ const (
 	tableEnds   = "<!-- routes by role: end -->\n"
 )
 
-// knockers are the roles by which every route is tried; "none" has no cookie.
-var knockers = []string{"owner", "supervisor", "scout", "revoked", "none"}
+// knockers are the roles by which every route is tried; "reading key" has no cookie but a key in its header, "none" nothing.
+var knockers = []string{"owner", "supervisor", "scout", "revoked", "reading key", "none"}
 
 // TestRolesOfEveryRoute asks the router for its routes, tries each of them over HTTP as every role, and holds the table in
 // DEVELOPERS.md equal to what came back. A route that has no line there fails it. Printed by
 // go test ./server/api -run Roles -v; after a deliberate change written by the same with -update.
 func TestRolesOfEveryRoute(t *testing.T) {
 	s := newSite(t)
-	cookies := map[string]string{"none": ""}
+	cookies := map[string]string{}
 	for _, role := range knockers[:3] {
 		cookies[role] = s.pair(role).cookie
 	}
@@ -39,12 +41,17 @@ func TestRolesOfEveryRoute(t *testing.T) {
 	if r := s.do(cookies["owner"], "POST", "/api/devices/"+lost.Device+"/revoke", ""); r.status != 200 {
 		t.Fatalf("revoking: %d", r.status)
 	}
+	key := "Authorization: Bearer " + s.key(cookies["owner"], schema.ReadingKeyAsk{Name: "tries every route"})
 	var found strings.Builder
 	fmt.Fprintf(&found, "| route | %s |\n| --- |%s\n", strings.Join(knockers, " | "), strings.Repeat(" --- |", len(knockers)))
 	for _, route := range routesOf(t, s.handler) {
 		fmt.Fprintf(&found, "| `%s %s` |", route.Method, route.Path)
 		for _, role := range knockers {
-			fmt.Fprintf(&found, " %s |", s.lets(cookies[role], route))
+			var headers []string
+			if role == "reading key" {
+				headers = []string{key}
+			}
+			fmt.Fprintf(&found, " %s |", s.lets(cookies[role], route, headers...))
 		}
 		found.WriteByte('\n')
 	}
@@ -114,7 +121,7 @@ func routesOf(t *testing.T, handler http.Handler) (all []*echo.Route) {
 
 // lets tries a route with parameters and a body that mean nothing: whoever is let in is told so by another answer than
 // who is not.
-func (s *site) lets(cookie string, route *echo.Route) string {
+func (s *site) lets(cookie string, route *echo.Route, headers ...string) string {
 	s.Helper()
 	method, path := route.Method, strings.NewReplacer(":id", "none", ":hash", strings.Repeat("0", 64), "*", "none").Replace(route.Path)
 	if method == "ANY" {
@@ -124,7 +131,7 @@ func (s *site) lets(cookie string, route *echo.Route) string {
 	if method == "POST" || method == "PATCH" {
 		body = "{}"
 	}
-	r := s.do(cookie, method, path, body)
+	r := s.do(cookie, method, path, body, headers...)
 	code := ""
 	if r.status >= 400 && method != "HEAD" {
 		code = problem(s.T, r).Code

@@ -80,6 +80,11 @@ func filled(t *testing.T, notes int) (folder string) {
 			t.Fatal(err)
 		}
 	}
+	for _, name := range []string{"office", "board"} {
+		if _, _, err := gate.MakeKey(t.Context(), access.Reader{Name: name, Table: "pots", MadeBy: a.Person}); err != nil {
+			t.Fatal(err)
+		}
+	}
 	if err := errors.Join(s.store.File(t.Context(), "a", "fork", "copied"), s.store.BackedUp(t.Context(), 5), view.New(s.store, gate).Save(t.Context())); err != nil {
 		t.Fatal(err)
 	}

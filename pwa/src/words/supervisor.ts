@@ -13,6 +13,7 @@ import { log as logEn } from './en/log';
 import { lot as lotEn } from './en/lot';
 import { phones as phonesEn } from './en/phones';
 import { plan as planEn } from './en/plan';
+import { programs as programsEn } from './en/programs';
 import { promise as promiseEn } from './en/promise';
 import { right as rightEn } from './en/right';
 import { routes as routesEn } from './en/routes';
@@ -34,6 +35,7 @@ import { log as logEs } from './es/log';
 import { lot as lotEs } from './es/lot';
 import { phones as phonesEs } from './es/phones';
 import { plan as planEs } from './es/plan';
+import { programs as programsEs } from './es/programs';
 import { promise as promiseEs } from './es/promise';
 import { right as rightEs } from './es/right';
 import { routes as routesEs } from './es/routes';
@@ -52,6 +54,7 @@ export const english = {
   lot: lotEn,
   phones: phonesEn,
   plan: planEn,
+  programs: programsEn,
   promise: promiseEn,
   right: rightEn,
   crops: cropsEn,
@@ -75,6 +78,7 @@ export const spanish = {
   lot: lotEs,
   phones: phonesEs,
   plan: planEs,
+  programs: programsEs,
   promise: promiseEs,
   right: rightEs,
   crops: cropsEs,

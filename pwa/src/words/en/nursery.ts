@@ -6,7 +6,7 @@ const people = counter('en', { one: 'person', other: 'people' });
 
 export const nursery = {
   parts: 'Set up',
-  part: { beds: 'Houses and beds', people: 'People', in: 'Bring in', out: 'Take out' },
+  part: { beds: 'Houses and beds', people: 'People', in: 'Bring in', out: 'Take out', programs: 'Other programs' },
   name: 'The nursery',
   yourName: 'Your name',
   yourNameMissing: 'Your name is empty. Enter what the crew calls you, up to 80 characters.',

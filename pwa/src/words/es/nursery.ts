@@ -7,7 +7,13 @@ const people = counter('es', { one: 'persona', other: 'personas' });
 
 export const nursery = {
   parts: 'Preparar',
-  part: { beds: 'Naves y camas', people: 'Personas', in: 'Traer datos', out: 'Sacar datos' },
+  part: {
+    beds: 'Naves y camas',
+    people: 'Personas',
+    in: 'Traer datos',
+    out: 'Sacar datos',
+    programs: 'Otros programas',
+  },
   name: 'El vivero',
   yourName: 'Su nombre',
   yourNameMissing: 'Falta su nombre. Escriba cómo le dice la gente, con 80 letras como máximo.',

@@ -3,7 +3,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import '../../../style/supervisor-plan.css';
 import '../../../style/supervisor-setup.css';
 
-const places = { beds: '/setup', people: '/setup/people', in: '/in', out: '/out' } as const;
+const places = { beds: '/setup', people: '/setup/people', in: '/in', out: '/out', programs: '/programs' } as const;
 
 type PartName = keyof typeof places;
 

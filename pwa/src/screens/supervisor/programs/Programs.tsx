@@ -1,0 +1,117 @@
+/** How other programs read what the nursery has: keys that only read, and addresses for spreadsheets. */
+import { useState } from 'preact/hooks';
+import type { ReadingKey, ReadingKeys } from '../../../../../schema/types';
+import { Button } from '../../../parts/Button';
+import { Dialog } from '../../../parts/Dialog';
+import { appWords } from '../../../words';
+import { atWhen, when } from '../../../words/format';
+import { supervisorWords } from '../../../words/supervisor';
+import { send } from '../../../views/views';
+import { Page, Section } from '../Page';
+import { SetupParts } from '../setup/SetupParts';
+import { Trouble, useSending } from '../Trouble';
+import { useAsked } from './asked';
+import { MakeKey } from './MakeKey';
+import { tableName } from './tables';
+import '../../../style/supervisor-programs.css';
+
+export default function Programs() {
+  const { loaded, again } = useAsked<ReadingKeys>('/api/keys');
+  const title = () => supervisorWords.value.programs.title;
+  return (
+    <Page here="setup" title={title} loaded={loaded} onTryAgain={() => void again()}>
+      {(view) => (
+        <div class="programs">
+          <SetupParts here="programs" />
+          <p class="intro">{supervisorWords.value.programs.intro}</p>
+          <MakeKey tables={view.tables} onMade={() => void again()} />
+          <Keys keys={view.keys} onChange={again} />
+        </div>
+      )}
+    </Page>
+  );
+}
+
+function Keys({ keys, onChange }: { keys: readonly ReadingKey[]; onChange: () => Promise<void> }) {
+  const words = supervisorWords.value.programs;
+  const [asked, ask] = useState<ReadingKey | undefined>(undefined);
+  const past = keys.filter(({ revoked }) => revoked > 0);
+  const inUse = keys.filter(({ revoked }) => revoked === 0);
+  return (
+    <Section title={words.keys}>
+      {inUse.length === 0 && <p class="quiet">{words.none}</p>}
+      <ul>
+        {inUse.map((key) => (
+          <OneKey key={key.id} of={key} onRevoke={() => ask(key)} />
+        ))}
+      </ul>
+      {past.length > 0 && (
+        <details>
+          <summary>{words.past}</summary>
+          <ul>
+            {past.map((key) => (
+              <OneKey key={key.id} of={key} />
+            ))}
+          </ul>
+        </details>
+      )}
+      <Revoke of={asked} onClose={() => ask(undefined)} onDone={onChange} />
+    </Section>
+  );
+}
+
+function OneKey({ of, onRevoke }: { of: ReadingKey; onRevoke?: () => void }) {
+  const words = supervisorWords.value.programs;
+  const reads = of.table === '' ? words.readsAll : words.readsTable(tableName(of.table));
+  const about = of.people && of.table === '' ? [words.readsPeople] : [];
+  return (
+    <li>
+      <span>
+        <b>{of.name}</b> <span class="quiet">{[reads, ...about].join(', ')}</span>
+        <br />
+        <span class="small quiet">
+          {words.madeBy(of.made_by_name || appWords.value.common.unknown, when(of.made_at))} ·{' '}
+          {of.used_at > 0 ? words.used(when(of.used_at)) : words.unused}
+        </span>
+        {of.revoked > 0 && <span class="small quiet"> · {words.revoked(atWhen(of.revoked))}</span>}
+        {of.orphaned && of.revoked === 0 && <span class="attention block">{words.orphaned}</span>}
+      </span>
+      {onRevoke && (
+        <Button kind="quiet" onClick={onRevoke} aria-label={words.revokeOf(of.name)}>
+          {words.revoke}
+        </Button>
+      )}
+    </li>
+  );
+}
+
+function Revoke({
+  of,
+  onClose,
+  onDone,
+}: {
+  of: ReadingKey | undefined;
+  onClose: () => void;
+  onDone: () => Promise<void>;
+}) {
+  const words = supervisorWords.value.programs;
+  const { trouble, attempt } = useSending();
+  const revoke = () =>
+    attempt(async () => {
+      await send(`/api/keys/${of?.id ?? ''}/revoke`);
+      await onDone();
+      onClose();
+    });
+  return (
+    <Dialog title={of ? words.revokeAsk(of.name) : ''} open={of !== undefined} onClose={onClose}>
+      <p>{words.revokeSays}</p>
+      <Trouble said={trouble} />
+      <div class="actions">
+        <Button kind="clay" onClick={() => void revoke()}>
+          {words.revokeYes}
+        </Button>
+        <Button onClick={onClose}>{appWords.value.common.cancel}</Button>
+      </div>
+    </Dialog>
+  );
+}

@@ -1,0 +1,17 @@
+/** The names of the tables that can be taken out. One that this build has no name for goes by the server's. */
+import { supervisorWords } from '../../../words/supervisor';
+
+export function tableName(table: string): string {
+  const names: Readonly<Record<string, string>> = supervisorWords.value.out.table;
+  return names[table] ?? table;
+}
+
+/** Whether the server is open without HTTPS to others than this computer. */
+export function isPlainForOthers({ protocol, hostname }: Pick<Location, 'protocol' | 'hostname'>): boolean {
+  return protocol === 'http:' && !['localhost', '127.0.0.1', '[::1]'].includes(hostname);
+}
+
+/** Where a spreadsheet fetches a table: the key stands in the address, as spreadsheets send no headers. */
+export function addressOf(origin: string, table: string, key: string): string {
+  return `${origin}/api/out/csv/${encodeURIComponent(table)}?key=${encodeURIComponent(key)}`;
+}

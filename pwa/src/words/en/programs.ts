@@ -1,0 +1,56 @@
+export const programs = {
+  title: 'For other programs',
+  intro:
+    'Another program reads here with a key that you make for it. A key only reads: with it nothing can be changed, no photo fetched and no phone paired.',
+  make: 'Make a key',
+  name: 'Name',
+  nameNote: 'the program that will use it, such as “Office spreadsheet”',
+  nameMissing: 'Enter a name, up to 80 characters.',
+  use: 'What will read?',
+  spreadsheet: 'A spreadsheet',
+  spreadsheetHint: 'gets the address of one table, as CSV',
+  program: 'A program',
+  programHint: 'gets a key for the tables, and for what these pages show',
+  table: 'Table',
+  people: 'It may read about people too',
+  peopleNote:
+    'Roles, houses, who has left, and how each scout reads. Names stand in the other tables anyway, beside pots and notes.',
+  peopleTable: 'This table says of people their role, their houses and whether they have left.',
+  put: 'Make the key',
+  another: 'Make another key',
+
+  addressTitle: (name: string) => `Address for “${name}”`,
+  keyTitle: (name: string) => `Key for “${name}”`,
+  once: 'Copy it now: it is shown only this once.',
+  copy: 'Copy',
+  copied: 'Copied.',
+  copyByHand: 'This browser does not let a page copy. It is marked: copy it with your keyboard or with a long press.',
+  addressHow:
+    'In the spreadsheet, choose to get data from the web or from a link, and give this address. Each refresh then fetches the table as it stands.',
+  addressCaution:
+    'Whoever has this address can read the table. Addresses stay in shared workbooks, in browsers and in the logs of other computers. If somebody who should not has seen it, revoke the key below and make another.',
+  addressSafer:
+    'Safer, where the spreadsheet can sign in: take the address up to the question mark, any user name, and what follows “key=” as the password.',
+  reach: 'A spreadsheet that runs on the Internet reaches this server only if it has a public address.',
+  plain: 'This server is open without HTTPS: anyone in the same network can read along, and so learn the key.',
+  keyHow: 'The program sends it in a header of each request:',
+  keyCaution:
+    'Whoever has this key reads what the program reads. Keep it where passwords are kept, never in an address or a shared file.',
+
+  keys: 'Keys',
+  none: 'No key yet.',
+  readsAll: 'reads tables and pages',
+  readsTable: (table: string) => `reads one table: ${table}`,
+  readsPeople: 'about people too',
+  madeBy: (name: string, day: string) => `made by ${name}, ${day}`,
+  used: (when: string) => `last used ${when}`,
+  unused: 'never used',
+  revoke: 'Revoke',
+  revokeOf: (name: string) => `Revoke “${name}”`,
+  revokeAsk: (name: string) => `Revoke the key “${name}”?`,
+  revokeSays: 'Whatever uses it can read nothing from then on. It cannot be brought back; you can make another.',
+  revokeYes: 'Revoke it',
+  revoked: (when: string) => `Revoked ${when}`,
+  orphaned: 'Refused: whoever made it no longer has a supervisor’s access. Make another.',
+  past: 'Revoked keys',
+};
