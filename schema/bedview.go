@@ -12,7 +12,9 @@ type BedView struct {
 	Since int64 `json:"since"`
 	Until int64 `json:"until"`
 	// Along is how head size changes along the bed, for each lot with enough pots seen.
-	Along  []AlongBed        `json:"along"`
+	Along []AlongBed `json:"along"`
+	// Leans are how many pots of a lot on this bed bookings that name no lot need (see LotView.Leans). Promises take them off as booked.
+	Leans  map[string]int    `json:"leans,omitempty"`
 	People map[string]string `json:"people"`
 	MadeAt int64             `json:"made_at"`
 }

@@ -28,7 +28,8 @@ type CuttingsTaken struct {
 }
 
 // CuttingsRate is the cuttings a stock plant over all days on which some were taken (Takes in number), by the plants that the ledger had on
-// each. Of the Plants there now a day like those brings Expected cuttings, Low to High in 90 % of the cases; Low and High are 0 after one day.
+// each. Of the Plants there now a day like those brings Expected cuttings, Low to High in 90 % of the cases. Low and High are 0
+// where nothing is known of how days differ: after one, or after several that all gave the same to the cutting.
 type CuttingsRate struct {
 	Takes    int     `json:"takes"`
 	PerPlant float64 `json:"per_plant"`

@@ -90,6 +90,9 @@ type PlanStep struct {
 	// Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not: a holiday's name, or "weekend".
 	MovedFrom string `json:"moved_from,omitempty"`
 	MovedWhy  string `json:"moved_why,omitempty"`
+	// Day50 would be LikelyFrom if people worked on that day, LikelyWhy as MovedWhy.
+	LikelyFrom string `json:"likely_from,omitempty"`
+	LikelyWhy  string `json:"likely_why,omitempty"`
 	// Pinned is the day on which people mean to take it, Free why nobody works on that day.
 	Pinned string `json:"pinned"`
 	Free   string `json:"free"`

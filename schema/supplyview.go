@@ -7,7 +7,23 @@ type SupplyView struct {
 	// Unplaced are open bookings in no week: of a lot that is not here or is kept for cuttings, without a week as their lot is, or without a lot and a
 	// week, crop or pot size.
 	Unplaced []SupplyBooking `json:"unplaced"`
-	MadeAt   int64           `json:"made_at"`
+	// Closed are bookings that name no lot and are open no more, the latest weeks first; none of which the week is over for more than a year.
+	Closed []ClosedBooking `json:"closed,omitempty"`
+	MadeAt int64           `json:"made_at"`
+}
+
+// ClosedBooking is a booking that names no lot of which nothing is open: it was cancelled, or Shipped are all of its Pots.
+type ClosedBooking struct {
+	ID        string `json:"id"`
+	Buyer     string `json:"buyer"`
+	Crop      string `json:"crop"`
+	Cultivar  string `json:"cultivar"`
+	PotMM     int    `json:"pot_mm"`
+	Grade     string `json:"grade"`
+	Week      string `json:"week"`
+	Pots      int    `json:"pots"`
+	Shipped   int    `json:"shipped"`
+	Cancelled bool   `json:"cancelled"`
 }
 
 // SupplyWeek is one crop in one pot size in one ship week.
@@ -24,8 +40,8 @@ type SupplyWeek struct {
 	// Cultivars are what the lots of each have together, where there are several.
 	Cultivars []SupplyCultivar `json:"cultivars,omitempty"`
 	Bookings  []SupplyBooking  `json:"bookings"`
-	// Missing is how many booked pots cannot be served from what a lot is sure to have, or several together; Undecided how many more are of lots of
-	// which nothing is known yet.
+	// Missing is how many booked pots are not sure to be there, in the order in which bookings were entered; Undecided how many more are of lots of which
+	// nothing is known yet.
 	Missing   int `json:"missing"`
 	Undecided int `json:"undecided"`
 }
@@ -79,8 +95,8 @@ type SupplyLot struct {
 	// Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true.
 	Survive float64 `json:"survive"`
 	OwnLoss bool    `json:"own_loss"`
-	// Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it,
-	// since the other lots, each by itself, are not sure to have them; Safe is what may be promised of it on top of those and of its own bookings.
+	// Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it if
+	// it is ready, since the other lots may not have them; Safe is what one more booking of it would be sure of, after all others.
 	Sure  []int `json:"sure"`
 	Leans []int `json:"leans,omitempty"`
 	Safe  []int `json:"safe,omitempty"`
@@ -102,10 +118,10 @@ type SupplyBooking struct {
 	Missing   int    `json:"missing"`
 	// Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar
 	// and pot size), "unknown" (nothing is known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in
-	// time), "few" (too few pots are sure); "" where none is missing.
+	// time), "earlier" (wider bookings that were entered before it may need them), "few" (too few pots are sure); "" where none is missing.
 	Why string `json:"why"`
-	// Short is the chance that there are too few pots for what is booked in this grade and better ones of its lot, or of its cultivar or crop and all
-	// lots of that; 0 where it can take from no lot of this week or nothing is known of those.
+	// Short is the chance that it is not served in full once bookings entered before it have what they are sure of, for one of which pots are
+	// missing; 0 where it can take from no lot of this week or nothing is known of those.
 	Short float64 `json:"short"`
 	// Elsewhere is how many of the missing pots it could have if it were served from any lot of the week, after all other bookings.
 	Elsewhere int `json:"elsewhere"`

@@ -149,6 +149,8 @@ export interface BedView {
   until: number;
   /** Along is how head size changes along the bed, for each lot with enough pots seen. */
   along: AlongBed[];
+  /** Leans are how many pots of a lot on this bed bookings that name no lot need (see LotView.Leans). Promises take them off as booked. */
+  leans?: { [key: string]: number };
   people: { [key: string]: string };
   made_at: number;
 }
@@ -362,7 +364,7 @@ export interface CuttingsTaken {
   stuck: number;
 }
 
-/** CuttingsRate is the cuttings a stock plant over all days on which some were taken (Takes in number), by the plants that the ledger had on each. Of the Plants there now a day like those brings Expected cuttings, Low to High in 90 % of the cases; Low and High are 0 after one day. */
+/** CuttingsRate is the cuttings a stock plant over all days on which some were taken (Takes in number), by the plants that the ledger had on each. Of the Plants there now a day like those brings Expected cuttings, Low to High in 90 % of the cases. Low and High are 0 where nothing is known of how days differ: after one, or after several that all gave the same to the cutting. */
 export interface CuttingsRate {
   takes: number;
   per_plant: number;
@@ -1304,6 +1306,9 @@ export interface PlanStep {
   /** Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not: a holiday's name, or "weekend". */
   moved_from?: string;
   moved_why?: string;
+  /** Day50 would be LikelyFrom if people worked on that day, LikelyWhy as MovedWhy. */
+  likely_from?: string;
+  likely_why?: string;
   /** Pinned is the day on which people mean to take it, Free why nobody works on that day. */
   pinned: string;
   free: string;
@@ -1655,7 +1660,23 @@ export interface SupplyView {
   weeks: SupplyWeek[];
   /** Unplaced are open bookings in no week: of a lot that is not here or is kept for cuttings, without a week as their lot is, or without a lot and a week, crop or pot size. */
   unplaced: SupplyBooking[];
+  /** Closed are bookings that name no lot and are open no more, the latest weeks first; none of which the week is over for more than a year. */
+  closed?: ClosedBooking[];
   made_at: number;
+}
+
+/** ClosedBooking is a booking that names no lot of which nothing is open: it was cancelled, or Shipped are all of its Pots. */
+export interface ClosedBooking {
+  id: string;
+  buyer: string;
+  crop: string;
+  cultivar: string;
+  pot_mm: number;
+  grade: string;
+  week: string;
+  pots: number;
+  shipped: number;
+  cancelled: boolean;
 }
 
 /** SupplyWeek is one crop in one pot size in one ship week. */
@@ -1672,7 +1693,7 @@ export interface SupplyWeek {
   /** Cultivars are what the lots of each have together, where there are several. */
   cultivars?: SupplyCultivar[];
   bookings: SupplyBooking[];
-  /** Missing is how many booked pots cannot be served from what a lot is sure to have, or several together; Undecided how many more are of lots of which nothing is known yet. */
+  /** Missing is how many booked pots are not sure to be there, in the order in which bookings were entered; Undecided how many more are of lots of which nothing is known yet. */
   missing: number;
   undecided: number;
 }
@@ -1721,7 +1742,7 @@ export interface SupplyLot {
   /** Survive is the share of its pots that is left at shipping, by the lot's own losses so far where OwnLoss is true. */
   survive: number;
   own_loss: boolean;
-  /** Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it, since the other lots, each by itself, are not sure to have them; Safe is what may be promised of it on top of those and of its own bookings. */
+  /** Sure is the lot's own 5 % point, a grade or better each. Leans is how many pots of each very grade bookings for its cultivar or crop need of it if it is ready, since the other lots may not have them; Safe is what one more booking of it would be sure of, after all others. */
   sure: number[];
   leans?: number[];
   safe?: number[];
@@ -1741,9 +1762,9 @@ export interface SupplyBooking {
   grade: string;
   open: number;
   missing: number;
-  /** Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar and pot size), "unknown" (nothing is known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in time), "few" (too few pots are sure); "" where none is missing. */
+  /** Why says why: "week" (its lot ships in OtherWeek), "stock" (its lot is kept for cuttings), "none" (no lot of the week is of its crop, cultivar and pot size), "unknown" (nothing is known of the lot, or of lots with as many pots as are missing), "not_ready" (lots may not be ready in time), "earlier" (wider bookings that were entered before it may need them), "few" (too few pots are sure); "" where none is missing. */
   why: string;
-  /** Short is the chance that there are too few pots for what is booked in this grade and better ones of its lot, or of its cultivar or crop and all lots of that; 0 where it can take from no lot of this week or nothing is known of those. */
+  /** Short is the chance that it is not served in full once bookings entered before it have what they are sure of, for one of which pots are missing; 0 where it can take from no lot of this week or nothing is known of those. */
   short: number;
   /** Elsewhere is how many of the missing pots it could have if it were served from any lot of the week, after all other bookings. */
   elsewhere: number;
@@ -2087,7 +2108,7 @@ export interface LotView {
   /** Promise is of the lot over all its beds, from the last whole walk of each; absent where no grades are set for its pot size, and of one that is kept for cuttings. */
   promise?: Promise;
   bookings: BookingView[];
-  /** Leans are pots that bookings of its week that name no lot need of it, since its other lots are not sure to have them. Promise takes them off as booked. */
+  /** Leans are pots that bookings of its week that name no lot need of it, since the week's other lots may not have them. Promise takes them off as booked. */
   leans?: BookedPots[];
   /** Plan is its way ahead, as of Today by the nursery's calendar. */
   plan: CropPlan;

@@ -176,8 +176,7 @@ type LotView struct {
 	// kept for cuttings.
 	Promise  *Promise      `json:"promise,omitempty"`
 	Bookings []BookingView `json:"bookings"`
-	// Leans are pots that bookings of its week that name no lot need of it, since its other lots are not sure to have them. Promise takes them off as
-	// booked.
+	// Leans are pots that bookings of its week that name no lot need of it, since the week's other lots may not have them. Promise takes them off as booked.
 	Leans []BookedPots `json:"leans,omitempty"`
 	// Plan is its way ahead, as of Today by the nursery's calendar.
 	Plan  CropPlan `json:"plan"`

@@ -70,6 +70,7 @@ test('its line opens it beside the others: why it is late, step by step, with wh
 test('the ship weeks say what nobody can say yet, and a booking in them is not called impossible', async () => {
   await turnsTo(desk, '/plan/weeks');
   const week = desk.page.locator('.shipweek').first();
+  await week.locator('summary').first().click();
   await week.getByText(/^0 of 1 lot counted/).waitFor();
   await week.getByText('1 lot, 1 booking').click();
   await week.getByText(/^Not known yet: no finished walk/).waitFor();

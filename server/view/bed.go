@@ -27,7 +27,7 @@ func (v *Views) Bed(ctx context.Context, id, walkID string) (one schema.BedView,
 		one.Bed = m.brief(id, state)
 		one.Walks, one.People = m.trend(state.walks), m.n.people
 		one.HouseName = m.n.houseNames[one.Bed.House]
-		if err := m.showWalk(id, walkID, state, &one); err != nil {
+		if err := m.showWalk(ctx, id, walkID, state, &one); err != nil {
 			return err
 		}
 		one.Facts, err = facts(func(visit func(schema.Record) error) error { return m.visitBed(id, visit) })
@@ -59,7 +59,7 @@ func (m *moment) visitBed(id string, visit func(schema.Record) error) error {
 	return nil
 }
 
-func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView) error {
+func (m *moment) showWalk(ctx context.Context, id, walkID string, state *bedState, v *schema.BedView) error {
 	if walkID == "" && len(state.walks) == 0 {
 		return nil
 	}
@@ -82,7 +82,10 @@ func (m *moment) showWalk(id, walkID string, state *bedState, v *schema.BedView)
 		return err
 	}
 	v.Along = bed.Along(in)
-	if w != state.shown {
+	if v.Leans, err = m.addLeans(ctx, &in); err != nil {
+		return err
+	}
+	if w != state.shown || len(v.Leans) > 0 {
 		score := bed.Score(in)
 		if !w.Whole {
 			score.Findings = withoutUnwalked(score.Findings)

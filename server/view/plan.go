@@ -207,6 +207,7 @@ func stepView(s crop.Step) schema.PlanStep {
 		v.Day10, v.Day50, v.Day90 = dateOrNone(s.Coming.Day10), dateOrNone(s.Coming.Day50), dateOrNone(s.Coming.Day90)
 	}
 	v.MovedFrom, v.MovedWhy = dateOrNone(s.MovedFrom), s.MovedWhy
+	v.LikelyFrom, v.LikelyWhy = dateOrNone(s.LikelyFrom), s.LikelyWhy
 	v.Latest50, v.Latest90, v.Pinned = dateOrNone(s.Latest50), dateOrNone(s.Latest90), dateOrNone(s.Pinned)
 	return v
 }

@@ -86,17 +86,26 @@ func (b booking) openAfter(shipped map[string]int) int {
 	return valueOr(b.Pots, 0) - shipped[b.id]
 }
 
-// shipments are the lot's shipped pots by week of the nursery's own calendar, in order of time.
+// shipments are the lot's shipped pots by week of the nursery's own calendar, in order of time. Pots that came back come off those that were shipped
+// last before they did.
 func (n *nursery) shipments(lot string) (all []bed.Shipment) {
 	if n.stock[lot] == nil {
 		return nil
 	}
 	for _, line := range n.stock[lot].Lines {
-		if line.Reason == "shipped" && line.Voided == nil && line.Change < 0 {
+		switch {
+		case line.Voided != nil:
+		case line.Reason == "shipped" && line.Change < 0:
 			all = append(all, bed.Shipment{Week: n.dayAt(line.By.Stamp.At).Week().String(), Pots: -line.Change, At: line.By.Stamp.At, Of: lot})
+		case line.Reason == "returned":
+			back := line.Change
+			for i := len(all) - 1; i >= 0 && back > 0; i-- {
+				came := min(back, all[i].Pots)
+				all[i].Pots, back = all[i].Pots-came, back-came
+			}
 		}
 	}
-	return all
+	return slices.DeleteFunc(all, func(s bed.Shipment) bool { return s.Pots == 0 })
 }
 
 // gradesOf are the names of the grades for a lot's pot size, best first.
@@ -128,7 +137,11 @@ func (n *nursery) open(lot string) []schema.BookedPots {
 
 // bookedOn is a stretch's share of what is booked of its lot, by the pots that stand there, rounded up.
 func (n *nursery) bookedOn(lot string, potsOnBed int) []schema.BookedPots {
-	booked := n.open(lot)
+	return n.shareOn(n.open(lot), lot, potsOnBed)
+}
+
+// shareOn is that share of any bookings, which are the caller's own.
+func (n *nursery) shareOn(booked []schema.BookedPots, lot string, potsOnBed int) []schema.BookedPots {
 	if s := n.stock[lot]; s != nil && s.Pots > potsOnBed {
 		for i := range booked {
 			booked[i].Pots = (booked[i].Pots*potsOnBed + s.Pots - 1) / s.Pots

@@ -189,7 +189,7 @@ func (n *nursery) rightSaid(one leftLot, weeks int, then saidThen) schema.RightS
 	return said
 }
 
-// goneOut is how many pots of a lot were shipped or sold up to a day, and whether pots went on as another lot after the day since.
+// goneOut is how many pots of a lot were shipped or sold up to a day and did not come back by then, and whether pots went on as another lot after the day since.
 func (n *nursery) goneOut(lot string, upTo, since calendar.Day) (pots int, moved bool) {
 	if n.stock[lot] == nil {
 		return 0, false
@@ -201,7 +201,7 @@ func (n *nursery) goneOut(lot string, upTo, since calendar.Day) (pots int, moved
 		}
 		on := n.dayAt(line.By.Stamp.At)
 		switch line.Reason {
-		case "shipped", "sold":
+		case "shipped", "sold", "returned":
 			if on <= upTo {
 				pots -= line.Change
 			}

@@ -22,7 +22,7 @@ func (v *Views) Supply(ctx context.Context) (view schema.SupplyView, err error) 
 	wide := all.n.wide()
 	weeks, err := v.weeksOf(ctx, all, wide, nil)
 	return schema.SupplyView{
-		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(wide), MadeAt: v.journal.NowMS(),
+		Today: v.dayIn(all.n).String(), Weeks: weeks, Unplaced: all.n.unplaced(wide), Closed: closedWide(wide, v.dayIn(all.n)), MadeAt: v.journal.NowMS(),
 	}, err
 }
 

@@ -24,61 +24,38 @@ func (w *weekly) view(n *nursery) schema.SupplyWeek {
 	if week.Bookings == nil {
 		week.Bookings = []schema.SupplyBooking{}
 	}
-	booked := w.bookedOf(func(schema.SupplyBooking) bool { return true })
-	sure := supply.Sure{Cultivars: map[string][]int{}}
-	sums := weekSums{lots: make([][]supply.Counts, len(w.brings))}
+	lots := make([]supply.LotOf, len(w.lots))
+	for i, lot := range w.lots {
+		lots[i] = supply.LotOf{Name: lot.Lot, Lot: w.brings[i]}
+	}
+	pots := supply.NewWeek(lots, len(w.grades), w.season)
+	booked := w.bookedOf()
 	upTo := 0
 	for k, name := range w.grades {
-		var known []supply.Lot
-		lotsAlone := 0
-		for i, brings := range w.brings {
-			least := 0
-			if len(brings.Parts) > 0 {
-				known = append(known, brings)
-				alone := supply.Sum([]supply.Lot{brings}, k, w.season)
-				sums.lots[i], least = append(sums.lots[i], alone), alone.Quantile(supply.Risk)
-			}
-			week.Lots[i].Sure = append(slices.Clip(week.Lots[i].Sure), least)
-			lotsAlone += least
+		all, lotsAlone := pots.Counts[k], 0
+		for _, lot := range pots.Lots {
+			lotsAlone += lot.Pots[k]
 		}
-		all, of := supply.Sums(known, k, w.season)
-		for cultivar, counts := range of {
-			sure.Cultivars[cultivar] = append(sure.Cultivars[cultivar], counts.Quantile(supply.Risk))
-		}
-		sums.all, sums.cultivars = append(sums.all, all), append(sums.cultivars, of)
-		low := all.Quantile(supply.Risk)
-		sure.All, upTo = append(sure.All, low), upTo+booked[k]
+		upTo += booked[k]
 		week.Grades = append(week.Grades, schema.SupplyGrade{
-			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: low, High: all.Quantile(1 - supply.Risk), Sure: low, LotsAlone: lotsAlone, Booked: booked[k],
-			Short: all.Under(upTo),
+			Grade: name, Expected: all.Mean(), Median: all.Quantile(0.5), Low: pots.All[k], High: all.Quantile(1 - supply.Risk), Sure: pots.All[k], LotsAlone: lotsAlone,
+			Booked: booked[k], Short: all.Under(upTo),
 		})
 	}
-	safe, _ := bed.Promised(sure.All, booked, 0)
+	safe, _ := bed.Promised(pots.All, append(booked, 0)[:len(pots.All)], 0)
 	for k := range week.Grades {
 		week.Grades[k].Safe = safe[k]
 	}
-	for i, lot := range week.Lots {
-		sure.Lots = append(sure.Lots, supply.SureLot{Lot: lot.Lot, Cultivar: w.brings[i].Cultivar, Pots: lot.Sure})
-	}
-	wanted := w.wanted()
-	w.place(&week, sure, wanted, sums)
-	w.promise(&week, sure, wanted)
+	served := w.place(&week, pots)
+	w.promise(&week, pots, served)
 	return week
 }
 
-// weekSums are the pots that a week may have, of all grades from the best one on: of all lots, of those of each cultivar, and of each lot (none
-// where nothing is known of it).
-type weekSums struct {
-	all       []supply.Counts
-	cultivars []map[string]supply.Counts
-	lots      [][]supply.Counts
-}
-
-// bookedOf is what is open of some bookings, by grade.
-func (w *weekly) bookedOf(is func(schema.SupplyBooking) bool) []int {
+// bookedOf is what is open of the bookings, by grade.
+func (w *weekly) bookedOf() []int {
 	booked := make([]int, len(w.grades))
 	for _, b := range w.bookings {
-		if len(booked) > 0 && is(b) {
+		if len(booked) > 0 {
 			booked[w.rank(b)] += b.Open
 		}
 	}
@@ -110,29 +87,39 @@ func (w *weekly) wanted() []supply.Booking {
 	return all
 }
 
-// place gives the pots that are sure to the bookings.
-func (w *weekly) place(week *schema.SupplyWeek, sure supply.Sure, wanted []supply.Booking, sums weekSums) {
-	if len(w.grades) == 0 {
-		sure.All = []int{0} // Without grades nothing is sure.
-	}
-	for i, missing := range sure.Place(wanted) {
+// place gives the week's pots to the bookings, and says what is missing of each.
+func (w *weekly) place(week *schema.SupplyWeek, pots *supply.Week) *supply.Served {
+	wanted := w.wanted()
+	served, missing := pots.Serve(wanted)
+	for i := range wanted {
 		b := &week.Bookings[i]
-		b.Short = w.short(*b, sums)
-		if b.Missing = missing; missing == 0 {
+		if b.Missing = missing[i]; missing[i] == 0 {
 			continue
 		}
-		if b.Lot != "" || b.Cultivar != "" {
-			last := wanted[i]
-			last.Lot, last.Cultivar = "", ""
-			all := sure.Place(append(slices.Delete(slices.Clone(wanted), i, i+1), last))
-			b.Elsewhere = max(0, missing-all[len(all)-1])
+		if slices.ContainsFunc(w.from(*b), func(lot int) bool { return len(w.brings[lot].Parts) > 0 }) {
+			before, _ := pots.Serve(wanted[:i])
+			b.Short = before.Short(wanted[i])
 		}
-		if b.Why = w.why(*b); b.Why == "unknown" {
-			week.Undecided += missing
+		if b.Lot != "" || b.Cultivar != "" {
+			anything := wanted[i]
+			anything.Lot, anything.Cultivar = "", ""
+			_, all := pots.Serve(append(slices.Delete(slices.Clone(wanted), i, i+1), anything))
+			b.Elsewhere = max(0, missing[i]-all[len(all)-1])
+		}
+		if b.Why = w.why(*b); b.Why == "few" || b.Why == "not_ready" {
+			if others := slices.DeleteFunc(slices.Clone(wanted[:i]), wanted[i].IsNarrowerThan); len(others) < i {
+				if _, less := pots.Serve(append(others, wanted[i])); less[len(others)] < b.Missing {
+					b.Why = "earlier"
+				}
+			}
+		}
+		if b.Why == "unknown" {
+			week.Undecided += b.Missing
 		} else {
-			week.Missing += missing
+			week.Missing += b.Missing
 		}
 	}
+	return served
 }
 
 // from are the places of the lots that can serve a booking.
@@ -149,27 +136,6 @@ func (w *weekly) from(b schema.SupplyBooking) (lots []int) {
 		}
 	}
 	return lots
-}
-
-// short is the chance that there are too few pots of a booking's lot, or of its cultivar or crop, for all that is booked of that and of nothing
-// wider, in its grade and better ones.
-func (w *weekly) short(b schema.SupplyBooking, sums weekSums) float64 {
-	if len(w.grades) == 0 || !slices.ContainsFunc(w.from(b), func(lot int) bool { return len(w.brings[lot].Parts) > 0 }) {
-		return 0
-	}
-	k, cultivar := w.rank(b), w.cultivarOf(b)
-	pots, isOfThese := sums.all[k], func(schema.SupplyBooking) bool { return true }
-	switch {
-	case b.Lot != "":
-		pots, isOfThese = sums.lots[w.lotOf(b)][k], func(other schema.SupplyBooking) bool { return other.Lot == b.Lot }
-	case cultivar != "":
-		pots, isOfThese = sums.cultivars[k][cultivar], func(other schema.SupplyBooking) bool { return w.cultivarOf(other) == cultivar }
-	}
-	wanted := 0
-	for _, booked := range w.bookedOf(isOfThese)[:k+1] {
-		wanted += booked
-	}
-	return pots.Under(wanted)
 }
 
 // why says why pots of a booking are missing.
@@ -196,36 +162,28 @@ func (w *weekly) why(b schema.SupplyBooking) string {
 	return "few"
 }
 
-// promise says what may be promised of each lot, and of each cultivar where there are several: on top of its own bookings, and of what wider ones
-// need of it. No booking gets less for it; what cannot be met anyway is not taken off.
-func (w *weekly) promise(week *schema.SupplyWeek, sure supply.Sure, wanted []supply.Booking) {
-	if len(w.grades) == 0 {
-		return // Nothing is known of any lot.
-	}
-	for i, leans := range sure.Leans(wanted) {
-		lot := &week.Lots[i]
-		lot.Leans = leans
-		taken := w.bookedOf(func(b schema.SupplyBooking) bool { return b.Lot == lot.Lot })
-		for k, pots := range lot.Leans {
-			taken[k] += pots
-		}
-		lot.Safe, _ = bed.Promised(lot.Sure, taken, 0)
-	}
+// promise says what may be promised of each lot, and of each cultivar where there are several, on top of all that is booked: as much as one more
+// booking would be given. What cannot be met anyway is not taken off.
+func (w *weekly) promise(week *schema.SupplyWeek, pots *supply.Week, served *supply.Served) {
 	names := map[string]string{}
-	for i, lot := range week.Lots {
+	for i := range week.Lots {
+		lot := &week.Lots[i]
+		lot.Sure, lot.Leans, lot.Safe = pots.Lots[i].Pots, served.Leans(lot.Lot)[:len(w.grades)], make([]int, len(w.grades))
+		for k, sure := range lot.Sure {
+			lot.Safe[k] = served.Room(supply.Booking{Lot: lot.Lot, Cultivar: w.brings[i].Cultivar, Grade: k, Pots: sure})
+		}
 		names[w.brings[i].Cultivar] = lot.Cultivar
 	}
 	if delete(names, ""); len(names) < 2 {
 		return
 	}
 	for _, cultivar := range slices.Sorted(maps.Keys(names)) {
-		one := schema.SupplyCultivar{Cultivar: names[cultivar], Sure: sure.Cultivars[cultivar]}
+		one := schema.SupplyCultivar{Cultivar: names[cultivar], Sure: pots.Sure.Cultivars[cultivar]}
 		if one.Sure == nil {
 			continue // Nothing is known of its lots.
 		}
-		for k, pots := range one.Sure {
-			missing := sure.Place(append(slices.Clip(wanted), supply.Booking{Cultivar: cultivar, Grade: k, Pots: pots}))
-			one.Safe = append(one.Safe, pots-missing[len(missing)-1])
+		for k, sure := range one.Sure {
+			one.Safe = append(one.Safe, served.Room(supply.Booking{Cultivar: cultivar, Grade: k, Pots: sure}))
 		}
 		week.Cultivars = append(week.Cultivars, one)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
 )
 
 // wideBooking is a booking that names no lot: any lot of its crop and pot size serves it, of its cultivar where that is not "".
@@ -123,6 +124,53 @@ func (m *moment) leansOn(ctx context.Context, id string) (leans []schema.BookedP
 		}
 	}
 	return leans, nil
+}
+
+// addLeans books, of each lot on a bed, what bookings that name no lot need of the pots that stand there, and returns how many those are.
+func (m *moment) addLeans(ctx context.Context, in *schema.BedInput) (of map[string]int, err error) {
+	of = map[string]int{}
+	for i := range in.Lots {
+		on := &in.Lots[i]
+		if on.Shipped || m.n.isStock(on.Lot) {
+			continue
+		}
+		leans, err := m.leansOn(ctx, on.Lot)
+		if err != nil {
+			return nil, err
+		}
+		for _, b := range m.n.shareOn(leans, on.Lot, on.PotsOnBed) {
+			on.Bookings = append(slices.Clip(on.Bookings), b)
+			of[on.Lot] += b.Pots
+		}
+	}
+	return of, nil
+}
+
+// closedWeeks is how long bookings of which nothing is open are shown after their week.
+const closedWeeks = 52
+
+// closedWide are the bookings of which nothing is open, the latest weeks first.
+func closedWide(wide map[weekOf][]wideBooking, today calendar.Day) (all []schema.ClosedBooking) {
+	since := today.Week().Add(-closedWeeks).String()
+	for _, bookings := range wide {
+		for _, b := range bookings {
+			if b.open > 0 || b.of.week != "" && b.of.week < since {
+				continue
+			}
+			one := schema.ClosedBooking{
+				ID: b.id, Buyer: valueOr(b.Buyer, ""), Crop: valueOr(b.Crop, ""), Cultivar: valueOr(b.Cultivar, ""), PotMM: b.of.potMM,
+				Grade: valueOr(b.Grade, ""), Week: b.of.week, Pots: valueOr(b.Pots, 0), Cancelled: valueOr(b.Cancelled, false),
+			}
+			if !one.Cancelled {
+				one.Shipped = one.Pots
+			}
+			all = append(all, one)
+		}
+	}
+	slices.SortFunc(all, func(a, b schema.ClosedBooking) int {
+		return cmp.Or(cmp.Compare(b.Week, a.Week), cmp.Compare(a.ID, b.ID))
+	})
+	return all
 }
 
 // supplyBooking is the booking as the ship weeks show it.

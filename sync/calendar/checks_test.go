@@ -1,65 +1,23 @@
 package calendar
 
 import (
-	"encoding/json"
-	"os"
 	"slices"
 	"testing"
 	"time"
+
+	"bedwalk/fixtures/checks"
 )
-
-type check struct {
-	ID, Computation string
-	Inputs          json.RawMessage
-	Expected        json.RawMessage
-}
-
-func checks(t *testing.T) (all []check) {
-	t.Helper()
-	text, err := os.ReadFile("../../fixtures/checks/plan/calendar.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(text, &all); err != nil {
-		t.Fatal(err)
-	}
-	return all
-}
-
-func read[T any](t *testing.T, text json.RawMessage) (v T) {
-	t.Helper()
-	if err := json.Unmarshal(text, &v); err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // The cases carry their own sources (ISO 8601, the IANA time zones, arithmetic by hand).
 func TestChecks(t *testing.T) {
-	runners := map[string]func(*testing.T, check){
+	checks.Run(t, map[string]func(*testing.T, checks.Case){
 		"iso-week-list": weeks, "monday-of-week": mondays, "week-minus": weeksBack, "working-day": workingDays,
 		"days-between-list": daysBetween, "days-between": daysBetween, "day-in-zone": daysInZone, "iso-week": week, "iso-53": longYears,
-	}
-	used := map[string]bool{}
-	for _, c := range checks(t) {
-		used[c.Computation] = true
-		t.Run(c.ID, func(t *testing.T) {
-			run := runners[c.Computation]
-			if run == nil {
-				t.Fatalf("nothing computes %s", c.Computation)
-			}
-			run(t, c)
-		})
-	}
-	for name := range runners {
-		if !used[name] {
-			t.Errorf("no case uses %s", name)
-		}
-	}
+	}, "plan/calendar")
 }
 
-func weeks(t *testing.T, c check) {
-	in, want := read[struct{ Dates []string }](t, c.Inputs), read[struct{ Week [][3]int }](t, c.Expected)
+func weeks(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct{ Dates []string }](t, c.Inputs), checks.Read[struct{ Week [][3]int }](t, c.Expected)
 	for i, date := range in.Dates {
 		d := day(t, date)
 		if got := [3]int{d.Week().Year, d.Week().Week, d.Weekday()}; got != want.Week[i] {
@@ -71,9 +29,9 @@ func weeks(t *testing.T, c check) {
 	}
 }
 
-func week(t *testing.T, c check) {
-	in := read[struct{ Date string }](t, c.Inputs)
-	want := read[struct {
+func week(t *testing.T, c checks.Case) {
+	in := checks.Read[struct{ Date string }](t, c.Inputs)
+	want := checks.Read[struct {
 		Year    int `json:"iso_year"`
 		Week    int `json:"iso_week"`
 		Weekday int `json:"iso_weekday"`
@@ -83,8 +41,8 @@ func week(t *testing.T, c check) {
 	}
 }
 
-func longYears(t *testing.T, c check) {
-	in, want := read[struct{ From, To int }](t, c.Inputs), read[struct{ Years []int }](t, c.Expected)
+func longYears(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct{ From, To int }](t, c.Inputs), checks.Read[struct{ Years []int }](t, c.Expected)
 	var years []int
 	for y := in.From; y <= in.To; y++ {
 		if (Week{Year: y}).weeks() == 53 {
@@ -96,8 +54,8 @@ func longYears(t *testing.T, c check) {
 	}
 }
 
-func mondays(t *testing.T, c check) {
-	in, want := read[struct{ Weeks []string }](t, c.Inputs), read[struct{ Monday []*string }](t, c.Expected)
+func mondays(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct{ Weeks []string }](t, c.Inputs), checks.Read[struct{ Monday []*string }](t, c.Expected)
 	for i, written := range in.Weeks {
 		w, err := ParseWeek(written)
 		switch {
@@ -109,11 +67,11 @@ func mondays(t *testing.T, c check) {
 	}
 }
 
-func weeksBack(t *testing.T, c check) {
-	in, want := read[struct {
+func weeksBack(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct {
 		Week  []string
 		Weeks []int
-	}](t, c.Inputs), read[struct{ Week []string }](t, c.Expected)
+	}](t, c.Inputs), checks.Read[struct{ Week []string }](t, c.Expected)
 	for i, written := range in.Week {
 		w, err := ParseWeek(written)
 		if err != nil {
@@ -125,12 +83,12 @@ func weeksBack(t *testing.T, c check) {
 	}
 }
 
-func workingDays(t *testing.T, c check) {
-	in := read[struct {
+func workingDays(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Dates, Holidays []string
 		Workdays        []int
 	}](t, c.Inputs)
-	want := read[struct{ Next, Previous []string }](t, c.Expected)
+	want := checks.Read[struct{ Next, Previous []string }](t, c.Expected)
 	holidays := map[Day]string{}
 	for _, h := range in.Holidays {
 		holidays[day(t, h)] = "a holiday"
@@ -150,8 +108,8 @@ func workingDays(t *testing.T, c check) {
 	}
 }
 
-func daysBetween(t *testing.T, c check) {
-	in, want := read[struct{ Pairs [][2]string }](t, c.Inputs), read[struct{ Days []int }](t, c.Expected)
+func daysBetween(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct{ Pairs [][2]string }](t, c.Inputs), checks.Read[struct{ Days []int }](t, c.Expected)
 	for i, p := range in.Pairs {
 		if got := int(day(t, p[1]) - day(t, p[0])); got != want.Days[i] {
 			t.Errorf("%v: %d, want %d", p, got, want.Days[i])
@@ -159,11 +117,11 @@ func daysBetween(t *testing.T, c check) {
 	}
 }
 
-func daysInZone(t *testing.T, c check) {
-	in, want := read[struct {
+func daysInZone(t *testing.T, c checks.Case) {
+	in, want := checks.Read[struct {
 		MS       []int64
 		TimeZone string `json:"time_zone"`
-	}](t, c.Inputs), read[struct{ Day []string }](t, c.Expected)
+	}](t, c.Inputs), checks.Read[struct{ Day []string }](t, c.Expected)
 	zone, err := time.LoadLocation(in.TimeZone)
 	if err != nil {
 		t.Fatal(err)

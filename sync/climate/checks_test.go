@@ -1,62 +1,21 @@
 package climate
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"bedwalk/fixtures/checks"
 )
-
-type check struct {
-	ID, Computation  string
-	Inputs, Expected json.RawMessage
-	Tolerance        struct{ Rel, Abs float64 }
-}
-
-func read[T any](t *testing.T, text json.RawMessage) (v T) {
-	t.Helper()
-	if err := json.Unmarshal(text, &v); err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-func (c check) near(t *testing.T, name string, got, want float64) {
-	t.Helper()
-	if math.Abs(got-want) > c.Tolerance.Abs+c.Tolerance.Rel*math.Abs(want) {
-		t.Errorf("%s: %v, want %v", name, got, want)
-	}
-}
 
 // The cases carry their own sources: Weinberger 1950, Richardson 1974, Shaltout and Unrath 1983, Fishman 1987, arithmetic by hand.
 func TestChecks(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/cold.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	runners := map[string]func(*testing.T, check){
+	checks.Run(t, map[string]func(*testing.T, checks.Case){
 		"chill-units": chillUnits, "chill-north-carolina": northCarolinaNodes, "chill-portions": chillPortions, "cold-in-band": coldInBand,
-		"cold-counted": func(*testing.T, check) {}, // by sync/crop
-	}
-	used := map[string]bool{}
-	for _, c := range read[[]check](t, text) {
-		used[c.Computation] = true
-		t.Run(c.ID, func(t *testing.T) {
-			run := runners[c.Computation]
-			if run == nil {
-				t.Fatalf("nothing computes %s", c.Computation)
-			}
-			run(t, c)
-		})
-	}
-	for name := range runners {
-		if !used[name] {
-			t.Errorf("no case uses %s", name)
-		}
-	}
+		"cold-counted": checks.Elsewhere, // by sync/crop
+	}, "plan/cold")
 }
 
 // recordOf lays out one temperature (degrees C) an hour.
@@ -68,31 +27,31 @@ func recordOf(hours []float64) Record {
 	return SeriesOf(samples).Over(Time{0, int64(len(hours)) * hourMS})
 }
 
-func chillUnits(t *testing.T, c check) {
-	in := read[struct {
+func chillUnits(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Hourly []float64 `json:"hourly_c"`
 	}](t, c.Inputs)
-	want := read[map[string]float64](t, c.Expected)
+	want := checks.Read[map[string]float64](t, c.Expected)
 	got := recordOf(in.Hourly).Chilled()
-	c.near(t, "up to 7.2", float64(got.UpTo72), want["hours_to_7_2"])
-	c.near(t, "0 to 7.2", float64(got.From0To72), want["hours_0_to_7_2"])
-	c.near(t, "Utah", got.Utah, want["utah"])
-	c.near(t, "Utah, positive", got.UtahPositive, want["utah_positive"])
-	c.near(t, "North Carolina", got.NorthCarolina, want["north_carolina"])
+	c.Near(t, "up to 7.2", float64(got.UpTo72), want["hours_to_7_2"])
+	c.Near(t, "0 to 7.2", float64(got.From0To72), want["hours_0_to_7_2"])
+	c.Near(t, "Utah", got.Utah, want["utah"])
+	c.Near(t, "Utah, positive", got.UtahPositive, want["utah_positive"])
+	c.Near(t, "North Carolina", got.NorthCarolina, want["north_carolina"])
 }
 
-func northCarolinaNodes(t *testing.T, c check) {
-	in := read[struct {
+func northCarolinaNodes(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Hourly []float64 `json:"hourly_c"`
 	}](t, c.Inputs)
-	want := read[struct{ Weight []float64 }](t, c.Expected)
+	want := checks.Read[struct{ Weight []float64 }](t, c.Expected)
 	for i, temp := range in.Hourly {
-		c.near(t, "weight", northCarolina(temp), want.Weight[i])
+		c.Near(t, "weight", northCarolina(temp), want.Weight[i])
 	}
 }
 
-func chillPortions(t *testing.T, c check) {
-	in := read[struct {
+func chillPortions(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Constant *float64  `json:"constant_c"`
 		Hours    int       `json:"hours"`
 		Cycle    []float64 `json:"cycle_c"`
@@ -102,13 +61,13 @@ func chillPortions(t *testing.T, c check) {
 	if in.Constant != nil {
 		hours = slices.Repeat([]float64{*in.Constant}, in.Hours)
 	}
-	want := read[struct {
+	want := checks.Read[struct {
 		Portions   float64
 		FirstHours []int `json:"first_hours"`
 		Count      *int
 	}](t, c.Expected)
 	got := recordOf(hours).Chilled()
-	c.near(t, "portions", got.Portions, want.Portions)
+	c.Near(t, "portions", got.Portions, want.Portions)
 	// The case numbers its hours from 1.
 	var fixed []int
 	for h := 1; h <= len(hours); h++ {
@@ -124,8 +83,8 @@ func chillPortions(t *testing.T, c check) {
 	}
 }
 
-func coldInBand(t *testing.T, c check) {
-	in := read[struct {
+func coldInBand(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Samples [][2]float64 `json:"samples_min_c"`
 		Low     float64      `json:"low_c"`
 		High    float64      `json:"high_c"`
@@ -142,7 +101,7 @@ func coldInBand(t *testing.T, c check) {
 	if logged, byHand := Logged(0, 0, in.Every*minute), ByHand(0, 0); samples[0].LongestMS != logged.LongestMS && samples[0].LongestMS != byHand.LongestMS {
 		t.Errorf("stands %d ms: neither a logger's sample nor a reading", samples[0].LongestMS)
 	}
-	want := read[struct {
+	want := checks.Read[struct {
 		InBand  float64   `json:"hours_in_band"`
 		Covered float64   `json:"hours_covered"`
 		Gap     float64   `json:"hours_gap"`
@@ -152,11 +111,11 @@ func coldInBand(t *testing.T, c check) {
 	}](t, c.Expected)
 	r := SeriesOf(samples).Over(Time{samples[0].At, end})
 	got := r.Within(int(math.Round(in.Low*10)), int(math.Round(in.High*10)))
-	c.near(t, "in band", float64(got.InBandMS)/hourMS, want.InBand)
-	c.near(t, "covered", float64(got.CoveredMS)/hourMS, want.Covered)
-	c.near(t, "gap", float64(got.GapMS)/hourMS, want.Gap)
-	c.near(t, "mean", got.MeanDC/10, want.Mean)
-	c.near(t, "most", float64(got.InBandMS+got.GapMS)/hourMS, want.Most)
+	c.Near(t, "in band", float64(got.InBandMS)/hourMS, want.InBand)
+	c.Near(t, "covered", float64(got.CoveredMS)/hourMS, want.Covered)
+	c.Near(t, "gap", float64(got.GapMS)/hourMS, want.Gap)
+	c.Near(t, "mean", got.MeanDC/10, want.Mean)
+	c.Near(t, "most", float64(got.InBandMS+got.GapMS)/hourMS, want.Most)
 	if len(r.Gaps) != len(want.Gaps) {
 		t.Errorf("gaps %v, want %v", r.Gaps, want.Gaps)
 	}

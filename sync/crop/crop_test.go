@@ -314,3 +314,49 @@ func TestADayThatIsMovedForAHolidayKeepsItsReason(t *testing.T) {
 		t.Errorf("%+v", cooler)
 	}
 }
+
+// Each day to come that would fall on a day off says which day that was and why; a day that was fixed is not such a day.
+func TestALikelyDayThatIsMovedKeepsItsReason(t *testing.T) {
+	l := bedLot()
+	own := map[string]schema.Stage{}
+	for name, days := range map[string]int{schema.StageBudSet: 95, schema.StageCold: 42, schema.StageForcing: 42} {
+		own[name] = schema.Stage{ShortestDays: days, LikelyDays: days, LongestDays: days, Hands: name != schema.StageForcing}
+	}
+	l.Stages = StagesOf("florist's azalea", "florist", Own{Crop: own})
+	f := l.Forecast()
+	// 95 days after 21 September are 25 December, a Friday; 42 days after the Monday that follows the cold is over on a Monday.
+	cooler, forcing := step(t, f, StepCooler), step(t, f, StepForcing)
+	if cooler.LikelyFrom == nil || cooler.LikelyFrom.String() != "2026-12-25" || cooler.LikelyWhy != "Christmas" || cooler.Coming.Day50.String() != "2026-12-28" {
+		t.Errorf("%+v, %v", cooler, cooler.Coming.Day50)
+	}
+	if forcing.LikelyFrom != nil || forcing.LikelyWhy != "" || forcing.Coming.Day50.String() != "2027-02-08" {
+		t.Errorf("%+v", forcing)
+	}
+	l.Pins = map[string]calendar.Day{StepCooler: day("2027-01-05")}
+	if pinned := step(t, l.Forecast(), StepCooler); pinned.LikelyFrom != nil || pinned.Coming.Day50.String() != "2027-01-05" {
+		t.Errorf("%+v", pinned)
+	}
+}
+
+// A spring stretches no day up to one that people fixed: of a lot whose forcing is fixed late, the paces differ as those of a lot that is put into
+// forcing on that day; where the fixed day is long past by itself, as if none were fixed.
+func TestNoSpringStretchesTheDaysUpToAFixedOne(t *testing.T) {
+	l := bedLot()
+	l.By = at("2027-04-26")
+	spread := func(l Lot) float64 { p := l.Forecast().Paces; return p[0] - p[len(p)-1] }
+	free := spread(l)
+	l.Pins = map[string]calendar.Day{StepForcing: day("2027-03-22")}
+	fixed := spread(l)
+	on := l
+	on.Pins, on.AsOf = nil, day("2027-03-22")
+	on.Family = []Part{{PotMM: 165, Events: []Event{{What: "into_cooler", On: day("2027-01-04")}, {What: "into_forcing", On: day("2027-03-22")}}}}
+	if want := spread(on); math.Abs(fixed-want) > 0.02 {
+		t.Errorf("fixed %v, on the day itself %v, nothing fixed %v", fixed, want, free)
+	}
+	l.By, l.Pins = at("2027-03-08"), nil
+	free = spread(l)
+	l.Pins = map[string]calendar.Day{StepForcing: day("2026-12-14")}
+	if early := spread(l); early != free {
+		t.Errorf("fixed before it can be %v, nothing fixed %v", early, free)
+	}
+}

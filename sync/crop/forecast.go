@@ -29,6 +29,9 @@ type Step struct {
 	// Latest50 would be MovedFrom if people worked on that day; MovedWhy is why they do not. Nil where it was not moved.
 	MovedFrom *calendar.Day
 	MovedWhy  string
+	// Coming.Day50 would be LikelyFrom if people worked on that day; LikelyWhy is why they do not. Nil where it was not moved.
+	LikelyFrom *calendar.Day
+	LikelyWhy  string
 	// Pinned is the day on which people mean to take it; Free is why that day is no working day.
 	Pinned *calendar.Day
 	Free   string
@@ -129,10 +132,24 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		asOf = began - 1
 	}
 	ends := schedule.Forward(began, asOf, stages, l.Work)
+	// No spring stretches the days up to one that people fixed, where it is the fixed day that is waited for.
+	fixedTo := l.AsOf
 	for i, end := range ends {
-		f.Steps[at+i+1].Coming = &Span{dayAt(end, 0.1), dayAt(end, 0.5), dayAt(end, 0.9)}
+		step, stage := &f.Steps[at+i+1], stages[i]
+		step.Coming = &Span{dayAt(end.Chances, 0.1), dayAt(end.Chances, 0.5), dayAt(end.Chances, 0.9)}
+		if stage.Fixed && end.ByItself.By(stage.NotBefore) >= 0.5 {
+			fixedTo = max(fixedTo, stage.NotBefore)
+		}
+		if likely, ok := end.ByItself.At(0.5); ok && step.Coming.Day50 != nil {
+			if stage.Fixed {
+				likely = max(likely, stage.NotBefore)
+			}
+			if likely != *step.Coming.Day50 {
+				step.LikelyFrom, step.LikelyWhy = &likely, l.Work.Free(likely)
+			}
+		}
 	}
-	last := ends[len(ends)-1]
+	last := ends[len(ends)-1].Chances
 	f.Ready05, f.Ready95 = dayAt(last, 0.05), dayAt(last, 0.95)
 	if len(stages) > 1 {
 		f.Next = at + 1
@@ -141,7 +158,7 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		return
 	}
 	f.Chance = new(last.By(*l.By))
-	paces := last.AtPaces(*l.By, l.AsOf, schedule.Pace)
+	paces := last.AtPaces(*l.By, fixedTo, schedule.Pace)
 	f.Paces = paces[:]
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]

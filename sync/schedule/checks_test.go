@@ -1,68 +1,25 @@
 package schedule
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
+	"bedwalk/fixtures/checks"
 	"bedwalk/sync/calendar"
 )
 
-type check struct {
-	ID, Computation string
-	Inputs          json.RawMessage
-	Expected        json.RawMessage
-	Tolerance       struct{ Rel, Abs float64 }
-}
-
-func read[T any](t *testing.T, text json.RawMessage) (v T) {
-	t.Helper()
-	if err := json.Unmarshal(text, &v); err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-func (c check) near(t *testing.T, name string, got, want float64) {
-	t.Helper()
-	if math.Abs(got-want) > c.Tolerance.Abs+c.Tolerance.Rel*math.Abs(want) {
-		t.Errorf("%s: %v, want %v", name, got, want)
-	}
-}
-
 // The cases carry their own sources: R 4.2.2, quadrature, arithmetic by hand, 40,000 seeded draws.
 func TestChecks(t *testing.T) {
-	text, err := os.ReadFile("../../fixtures/checks/plan/schedule.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	runners := map[string]func(*testing.T, check){
+	checks.Run(t, map[string]func(*testing.T, checks.Case){
 		"stage-length": lengths, "stage-length-so-far": soFar, "stage-lengths-summed": summed, "stage-length-learned": learned,
-		"schedule-forward": forward, "schedule-backward": backward,
-	}
-	used := map[string]bool{}
-	for _, c := range read[[]check](t, text) {
-		used[c.Computation] = true
-		t.Run(c.ID, func(t *testing.T) {
-			run := runners[c.Computation]
-			if run == nil {
-				t.Fatalf("nothing computes %s", c.Computation)
-			}
-			run(t, c)
-		})
-	}
-	for name := range runners {
-		if !used[name] {
-			t.Errorf("no case uses %s", name)
-		}
-	}
+		"schedule-forward": forward, "schedule-backward": backward, "schedule-backward-likely": backwardLikely,
+	}, "plan/schedule")
 }
 
-func lengths(t *testing.T, c check) {
-	in := read[Length](t, c.Inputs)
-	want := read[struct {
+func lengths(t *testing.T, c checks.Case) {
+	in := checks.Read[Length](t, c.Inputs)
+	want := checks.Read[struct {
 		Day10          int                `json:"day_10"`
 		Day50          int                `json:"day_50"`
 		Day90          int                `json:"day_90"`
@@ -89,18 +46,18 @@ func lengths(t *testing.T, c check) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c.near(t, "at most "+day, d.By(calendar.Day(n)), chance)
+		c.Near(t, "at most "+day, d.By(calendar.Day(n)), chance)
 	}
-	c.near(t, "likely", d.P[in.Likely], want.ChanceOfLikely)
-	c.near(t, "later", 1-d.By(math.MaxInt32), want.Later)
+	c.Near(t, "likely", d.P[in.Likely], want.ChanceOfLikely)
+	c.Near(t, "later", 1-d.By(math.MaxInt32), want.Later)
 }
 
-func soFar(t *testing.T, c check) {
-	in := read[struct {
+func soFar(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Length
 		Elapsed int
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		Day10      int     `json:"day_10"`
 		Day50      int     `json:"day_50"`
 		Day90      int     `json:"day_90"`
@@ -112,12 +69,12 @@ func soFar(t *testing.T, c check) {
 			t.Errorf("%v: day %d, want %d", chance, got, day)
 		}
 	}
-	c.near(t, "within a week", d.By(calendar.Day(in.Elapsed+7)), want.WithinWeek)
+	c.Near(t, "within a week", d.By(calendar.Day(in.Elapsed+7)), want.WithinWeek)
 }
 
-func summed(t *testing.T, c check) {
-	in := read[struct{ Stages [][3]int }](t, c.Inputs)
-	want := read[struct {
+func summed(t *testing.T, c checks.Case) {
+	in := checks.Read[struct{ Stages [][3]int }](t, c.Inputs)
+	want := checks.Read[struct {
 		Day10  int     `json:"day_10"`
 		Day50  int     `json:"day_50"`
 		Day90  int     `json:"day_90"`
@@ -132,7 +89,7 @@ func summed(t *testing.T, c check) {
 			t.Errorf("%v: day %d, want %d", chance, got, day)
 		}
 	}
-	c.near(t, "by 170", d.By(170), want.AtMost)
+	c.Near(t, "by 170", d.By(170), want.AtMost)
 }
 
 type chain struct {
@@ -175,9 +132,9 @@ func day(t *testing.T, date string) calendar.Day {
 	return d
 }
 
-func forward(t *testing.T, c check) {
-	in := read[chain](t, c.Inputs)
-	want := read[struct {
+func forward(t *testing.T, c checks.Case) {
+	in := checks.Read[chain](t, c.Inputs)
+	want := checks.Read[struct {
 		Ends map[string]struct {
 			Day10 string `json:"day_10"`
 			Day50 string `json:"day_50"`
@@ -195,12 +152,12 @@ func forward(t *testing.T, c check) {
 			}
 		}
 	}
-	c.near(t, "ready by", ends[len(ends)-1].By(day(t, in.By)), want.ReadyBy)
+	c.Near(t, "ready by", ends[len(ends)-1].By(day(t, in.By)), want.ReadyBy)
 }
 
-func backward(t *testing.T, c check) {
-	in := read[chain](t, c.Inputs)
-	want := read[struct {
+func backward(t *testing.T, c checks.Case) {
+	in := checks.Read[chain](t, c.Inputs)
+	want := checks.Read[struct {
 		Latest50 map[string]string `json:"latest_50"`
 		Latest90 map[string]string `json:"latest_90"`
 	}](t, c.Expected)
@@ -215,13 +172,34 @@ func backward(t *testing.T, c check) {
 	}
 }
 
-func learned(t *testing.T, c check) {
-	in := read[struct {
+// Of lengths that are known to the day every chance is that of the likely length; each stage ends by hand.
+func backwardLikely(t *testing.T, c checks.Case) {
+	in := checks.Read[chain](t, c.Inputs)
+	want := checks.Read[struct {
+		Latest map[string]string
+		Moved  map[string]int
+	}](t, c.Expected)
+	for i, s := range in.Stages {
+		in.Stages[i].Length, in.Stages[i].Hands = Length{s.Likely, s.Likely, s.Likely}, true
+	}
+	stages, work := in.read(t)
+	all, every := Backward(day(t, in.By), stages, work), calendar.Workdays{}
+	for i, s := range in.Stages {
+		got, ok := all[i].Latest(0.5, work)
+		byItself, _ := all[i].Latest(0.5, every)
+		if !ok || got.String() != want.Latest[s.Stage] || int(got-byItself) != want.Moved[s.Stage] {
+			t.Errorf("%s: %s, %d days from %s, want %s", s.Stage, got, got-byItself, byItself, want.Latest[s.Stage])
+		}
+	}
+}
+
+func learned(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Shortest, Likely, Longest int
 		OwnDays                   []int `json:"own_days"`
 		WorthLots                 int   `json:"worth_lots"`
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		Median     float64
 		ScaleRatio float64 `json:"scale_ratio"`
 		Day10      float64 `json:"day_10"`
@@ -232,12 +210,12 @@ func learned(t *testing.T, c check) {
 	}
 	before := Length{in.Shortest, in.Likely, in.Longest}
 	got := before.Learn(in.OwnDays)
-	c.near(t, "median", got.Median, want.Median)
-	c.near(t, "10 % day", got.Day10, want.Day10)
-	c.near(t, "90 % day", got.Day90, want.Day90)
+	c.Near(t, "median", got.Median, want.Median)
+	c.Near(t, "10 % day", got.Day10, want.Day10)
+	c.Near(t, "90 % day", got.Day90, want.Day90)
 	// The 0.9 quantile of Student's t with 9 degrees of freedom, as the case gives it.
 	ratio := math.Log(got.Day90/got.Median) / (1.3830287384 * math.Log(float64(in.Longest)/float64(in.Likely)) / t90)
-	c.near(t, "scale", ratio, want.ScaleRatio)
+	c.Near(t, "scale", ratio, want.ScaleRatio)
 	if whole := got.Length(); whole != (Length{61, 70, 79}) {
 		t.Errorf("in whole days %v", whole)
 	}

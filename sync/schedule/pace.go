@@ -13,7 +13,8 @@ const Pace = 0.05
 
 // AtPaces are the chances that it has happened by the end of a day, one at each pace of stats.NormalNodes, the quickest first: there the days from
 // asOf on are all stretched by exp(sd times the node). Their mean, weighted as the nodes are, is By: what a grower says of ten lots holds for
-// springs of all kinds, so a pace moves lots together and makes no lot less certain. What may have happened already no pace delays.
+// springs of all kinds, so a pace moves lots together and makes no lot less certain. What may have happened already no pace delays; asOf is a later day
+// than today where a fixed day comes in between, up to which no spring stretches anything.
 func (c Chances) AtPaces(by, asOf calendar.Day, sd float64) (at [5]float64) {
 	nodes, mean := stats.NormalNodes(), c.By(by)
 	sums := make([]float64, len(c.P)+1) // sums[i] is the chance of a day before First + i

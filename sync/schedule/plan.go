@@ -27,18 +27,25 @@ func (s Stage) move(d calendar.Day, work calendar.Workdays) calendar.Day {
 	return d
 }
 
+// End is on which days a stage ends, and on which it would end by itself, with no day fixed and people at work on all days.
+type End struct {
+	Chances
+	ByItself Chances
+}
+
 // Forward is on which days the stages end, one after the other, when the first of them began on start and was not over at the
 // end of the day asOf.
-func Forward(start, asOf calendar.Day, stages []Stage, work calendar.Workdays) []Chances {
-	ends := make([]Chances, 0, len(stages))
+func Forward(start, asOf calendar.Day, stages []Stage, work calendar.Workdays) []End {
+	ends := make([]End, 0, len(stages))
 	at := Sure(start)
 	for i, s := range stages {
 		length := s.Length.chances()
 		if i == 0 {
 			length = s.Length.given(int(asOf - start))
 		}
-		at = at.plus(length).moved(func(d calendar.Day) calendar.Day { return s.move(d, work) }).trimmed()
-		ends = append(ends, at)
+		byItself := at.plus(length)
+		at = byItself.moved(func(d calendar.Day) calendar.Day { return s.move(d, work) }).trimmed()
+		ends = append(ends, End{at, byItself})
 	}
 	return ends
 }

@@ -1,66 +1,19 @@
 package supply
 
 import (
-	"encoding/json"
-	"math"
-	"os"
 	"testing"
+
+	"bedwalk/fixtures/checks"
 )
-
-type check struct {
-	ID, Computation string
-	Inputs          json.RawMessage
-	Expected        json.RawMessage
-	Tolerance       struct{ Rel, Abs float64 }
-}
-
-func read[T any](t *testing.T, text json.RawMessage) (v T) {
-	t.Helper()
-	if err := json.Unmarshal(text, &v); err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-func (c check) near(t *testing.T, name string, got, want float64) {
-	t.Helper()
-	if math.Abs(got-want) > c.Tolerance.Abs+c.Tolerance.Rel*math.Abs(want) {
-		t.Errorf("%s: %v, want %v", name, got, want)
-	}
-}
 
 // The cases carry their own sources: R 4.2.2, exact rational convolution, arithmetic by hand, Abramowitz and Stegun.
 func TestChecks(t *testing.T) {
-	var cases []check
-	for _, file := range []string{"supply", "routes", "rooting"} {
-		text, err := os.ReadFile("../../fixtures/checks/plan/" + file + ".json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		cases = append(cases, read[[]check](t, text)...)
-	}
-	runners := map[string]func(*testing.T, check){
+	checks.Run(t, map[string]func(*testing.T, checks.Case){
 		"supply-sum": summed, "supply-sum-ready": summed, "supply-sum-shared": summed, "normal-nodes": normalNodes,
 		"shortfall-by-grade": byGrade, "grade-share-history": history, "loss-ahead": losses, "bookings-placed": placed,
 		"routes-compared": routesCompared, "routes-chance": routesChance, "rooting-forecast": rooting,
 		"cuttings-forecast": cuttingsAhead, "move-conserves": moveConserves,
-	}
-	used := map[string]bool{}
-	for _, c := range cases {
-		used[c.Computation] = true
-		t.Run(c.ID, func(t *testing.T) {
-			run := runners[c.Computation]
-			if run == nil {
-				t.Fatalf("nothing computes %s", c.Computation)
-			}
-			run(t, c)
-		})
-	}
-	for name := range runners {
-		if !used[name] {
-			t.Errorf("no case uses %s", name)
-		}
-	}
+	}, "plan/supply", "plan/routes", "plan/rooting")
 }
 
 // walked is a lot of one bed with one grade level, ready for sure unless said.
@@ -68,8 +21,8 @@ func walked(seen, of, standing int, ready float64) Lot {
 	return Lot{Parts: []Part{{In: []int{seen}, Seen: of, Stood: standing, OnBed: standing, Prior: Jeffreys(1)}}, Survive: 1, Ready: ready}
 }
 
-func summed(t *testing.T, c check) {
-	in := read[struct {
+func summed(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Lots []struct {
 			Seen, Of, Standing int
 			Ready              *float64
@@ -77,7 +30,7 @@ func summed(t *testing.T, c check) {
 		LogitSD float64 `json:"logit_sd"`
 		Booked  int
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		Mean                     *float64
 		Low, Median, High        int
 		ShortOfBooked            float64  `json:"short_of_booked"`
@@ -100,47 +53,47 @@ func summed(t *testing.T, c check) {
 	if low, median, high := got.Quantile(Risk), got.Quantile(0.5), got.Quantile(1-Risk); low != want.Low || median != want.Median || high != want.High {
 		t.Errorf("%d, %d, %d, want %+v", low, median, high, want)
 	}
-	c.near(t, "short", got.Under(in.Booked), want.ShortOfBooked)
+	c.Near(t, "short", got.Under(in.Booked), want.ShortOfBooked)
 	if want.Mean != nil {
-		c.near(t, "mean", got.Mean(), *want.Mean)
+		c.Near(t, "mean", got.Mean(), *want.Mean)
 	}
 	if want.SumOfEachLow != nil && eachLow != *want.SumOfEachLow {
 		t.Errorf("the low ends added up are %d, want %d", eachLow, *want.SumOfEachLow)
 	}
 	if want.ShortIfIndependent != nil {
-		c.near(t, "short if independent", Sum(lots, 0, 0).Under(in.Booked), *want.ShortIfIndependent)
+		c.Near(t, "short if independent", Sum(lots, 0, 0).Under(in.Booked), *want.ShortIfIndependent)
 	}
 }
 
-func normalNodes(t *testing.T, c check) {
-	want := read[struct{ Node, Weight []float64 }](t, c.Expected)
+func normalNodes(t *testing.T, c checks.Case) {
+	want := checks.Read[struct{ Node, Weight []float64 }](t, c.Expected)
 	for i, n := range nodes {
-		c.near(t, "node", n.Z, want.Node[i])
-		c.near(t, "weight", n.Weight, want.Weight[i])
+		c.Near(t, "node", n.Z, want.Node[i])
+		c.Near(t, "weight", n.Weight, want.Weight[i])
 	}
 }
 
-func byGrade(t *testing.T, c check) {
-	in := read[struct {
+func byGrade(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Seen     []int
 		Standing int
 		Booked   []int
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		First float64 `json:"short_first"`
 		Both  float64 `json:"short_first_and_second"`
 	}](t, c.Expected)
 	seen := in.Seen[0] + in.Seen[1] + in.Seen[2]
 	l := Lot{Parts: []Part{{In: []int{in.Seen[0], in.Seen[0] + in.Seen[1]}, Seen: seen, Stood: in.Standing, OnBed: in.Standing, Prior: Jeffreys(2)}}, Survive: 1, Ready: 1}
-	c.near(t, "first", Sum([]Lot{l}, 0, 0).Under(in.Booked[0]), want.First)
-	c.near(t, "both", Sum([]Lot{l}, 1, 0).Under(in.Booked[0]+in.Booked[1]), want.Both)
+	c.Near(t, "first", Sum([]Lot{l}, 0, 0).Under(in.Booked[0]), want.First)
+	c.Near(t, "both", Sum([]Lot{l}, 1, 0).Under(in.Booked[0]+in.Booked[1]), want.Both)
 }
 
-func history(t *testing.T, c check) {
-	in := read[struct {
+func history(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Shipped []struct{ Florist, Of int }
 	}](t, c.Inputs)
-	want := read[struct{ A, B *float64 }](t, c.Expected)
+	want := checks.Read[struct{ A, B *float64 }](t, c.Expected)
 	var lots []Graded
 	for _, l := range in.Shipped {
 		lots = append(lots, Graded{l.Florist, l.Of})
@@ -150,13 +103,13 @@ func history(t *testing.T, c check) {
 		t.Fatalf("%v, want %v", ok, want.A)
 	}
 	if ok {
-		c.near(t, "a", got.A, *want.A)
-		c.near(t, "b", got.B, *want.B)
+		c.Near(t, "a", got.A, *want.A)
+		c.Near(t, "b", got.B, *want.B)
 	}
 }
 
-func losses(t *testing.T, c check) {
-	in := read[struct {
+func losses(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Lost     int
 		PotWeeks float64 `json:"pot_weeks"`
 		Weeks    float64
@@ -165,11 +118,11 @@ func losses(t *testing.T, c check) {
 	if !ok {
 		t.Fatal("no rate")
 	}
-	c.near(t, "survive", got, read[struct{ Survive float64 }](t, c.Expected).Survive)
+	c.Near(t, "survive", got, checks.Read[struct{ Survive float64 }](t, c.Expected).Survive)
 }
 
-func placed(t *testing.T, c check) {
-	in := read[struct {
+func placed(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Grades []string
 		Supply []struct {
 			Lot, Grade string
@@ -196,7 +149,7 @@ func placed(t *testing.T, c check) {
 	for _, n := range Place(pots, bookings) {
 		unmet += n
 	}
-	want := read[struct{ Placed, Unmet int }](t, c.Expected)
+	want := checks.Read[struct{ Placed, Unmet int }](t, c.Expected)
 	if all-unmet != want.Placed || unmet != want.Unmet {
 		t.Errorf("%d placed and %d not, want %+v", all-unmet, unmet, want)
 	}

@@ -56,7 +56,7 @@ func (s scored) String() string {
 // drawn are invented nurseries. The forecasts assume that seasons differ by season; in truth they differ by trueSeason. A spring's pace is drawn from
 // a normal distribution and not from five nodes, each length from Student's t and not from a table of days, each pot as one.
 func drawn(trueSeason float64) (s scored) {
-	chance, end, lastDay := rand.New(rand.NewPCG(77, 5)), schedule.Forward(asOf, asOf-1, stages, calendar.Workdays{})[1], remembered(lastDay)
+	chance, end, lastDay := rand.New(rand.NewPCG(77, 5)), schedule.Forward(asOf, asOf-1, stages, calendar.Workdays{})[1].Chances, remembered(lastDay)
 	for range *nurseries {
 		spring := chance.NormFloat64()
 		seasons := [2]float64{trueSeason * chance.NormFloat64(), trueSeason * chance.NormFloat64()}

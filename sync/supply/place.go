@@ -1,5 +1,7 @@
 package supply
 
+import "slices"
+
 // Pots are sure pots of one lot that are exactly of one grade, 0 the best. Without a lot they are pots that several lots are sure to have
 // together, of one cultivar, or of any where Cultivar is "".
 type Pots struct {
@@ -12,6 +14,14 @@ type Pots struct {
 type Booking struct {
 	Lot, Cultivar string
 	Grade, Pots   int
+}
+
+// IsNarrowerThan says that the other booking may be served from all lots that this one may, and from more.
+func (b Booking) IsNarrowerThan(other Booking) bool {
+	if b.Lot == "" {
+		return b.Cultivar != "" && other.Lot == "" && other.Cultivar == ""
+	}
+	return other.Lot == "" && (other.Cultivar == "" || other.Cultivar == b.Cultivar)
 }
 
 func (b Booking) takes(p Pots) bool {
@@ -45,6 +55,14 @@ func placingOf(pots []Pots) *placing {
 		placed.left[i] = p.Pots
 	}
 	return placed
+}
+
+func (w *placing) clone() *placing {
+	same := &placing{w.pots, slices.Clone(w.left), slices.Clone(w.bookings), slices.Clone(w.given)}
+	for i, given := range w.given {
+		same.given[i] = slices.Clone(given)
+	}
+	return same
 }
 
 // add gives pots to one more booking, none of those before it getting less, and returns what is missing of it.

@@ -1,13 +1,17 @@
 package supply
 
-import "testing"
+import (
+	"testing"
 
-func rooting(t *testing.T, c check) {
-	in := read[struct {
+	"bedwalk/fixtures/checks"
+)
+
+func rooting(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Rooted, Struck int
 		Looked         int `json:"looked_at"`
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		Mean, Share *float64
 		Low, High   *int
 	}](t, c.Expected)
@@ -18,7 +22,7 @@ func rooting(t *testing.T, c check) {
 	if !known {
 		return
 	}
-	c.near(t, "mean", got.Mean(), *want.Mean)
+	c.Near(t, "mean", got.Mean(), *want.Mean)
 	if low, high := got.Quantile(Risk), got.Quantile(1-Risk); low != *want.Low || high != *want.High {
 		t.Errorf("%d to %d, want %d to %d", low, high, *want.Low, *want.High)
 	}

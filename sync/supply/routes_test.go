@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"bedwalk/fixtures/checks"
 )
 
 type routeIn struct {
@@ -19,9 +21,9 @@ func (in routeIn) route() Route {
 	return Route{in.Shares, in.Prices, in.Loss, in.Cost, new(in.BenchWeeks / in.PotsM2)}
 }
 
-func routesCompared(t *testing.T, c check) {
-	in := read[struct{ A, B routeIn }](t, c.Inputs)
-	want := read[map[string]*float64](t, c.Expected)
+func routesCompared(t *testing.T, c checks.Case) {
+	in := checks.Read[struct{ A, B routeIn }](t, c.Inputs)
+	want := checks.Read[map[string]*float64](t, c.Expected)
 	a, b := in.A.route(), in.B.route()
 	choice := Choice{a.Shares, a.Prices, Terms{a.Loss, a.Cost, a.BenchWeeks}, Terms{b.Loss, b.Cost, b.BenchWeeks}}
 	computed := map[string]func() (float64, bool){
@@ -33,7 +35,7 @@ func routesCompared(t *testing.T, c check) {
 		if ok != (want != nil) {
 			t.Errorf("%s: %v %v, want one: %v", name, got, ok, want != nil)
 		} else if ok {
-			c.near(t, name, got, *want)
+			c.Near(t, name, got, *want)
 		}
 	}
 	// A choice makes the same two routes of its shares.
@@ -48,12 +50,12 @@ func routesCompared(t *testing.T, c check) {
 	}
 }
 
-func routesChance(t *testing.T, c check) {
-	in := read[struct {
+func routesChance(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Seen, Of int
 		Share    float64 `json:"break_even_share"`
 	}](t, c.Inputs)
-	c.near(t, "chance", SeenShare(in.Seen, in.Of).Over(in.Share), read[map[string]float64](t, c.Expected)["chance_a_better"])
+	c.Near(t, "chance", SeenShare(in.Seen, in.Of).Over(in.Share), checks.Read[map[string]float64](t, c.Expected)["chance_a_better"])
 }
 
 // At the break-even price and at the break-even share both ways bring the same; above the share, the way that gains from it is better.

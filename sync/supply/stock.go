@@ -12,7 +12,7 @@ import (
 type Take struct{ Cuttings, Plants int }
 
 // CuttingsAhead is how many cuttings a stock plant gives, and how many a number of plants would. Low and High hold them with the level asked
-// for; after a single take nothing is known of how takes differ, and HasInterval is false.
+// for. Nothing is known of how takes differ after a single one, nor after takes that all gave the same to the cutting: HasInterval is false.
 type CuttingsAhead struct {
 	PerPlant, Expected, Low, High float64
 	HasInterval                   bool
@@ -41,6 +41,9 @@ func Cuttings(takes []Take, plants int, level float64) (ahead CuttingsAhead, kno
 			off := float64(t.Cuttings) - r*float64(t.Plants)
 			squares += off * off / float64(t.Plants)
 		}
+	}
+	if squares < 1e-9 {
+		return ahead, true
 	}
 	df := float64(n - 1)
 	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile((1+level)/2) * math.Sqrt(squares/df) * math.Sqrt(p+p*p/float64(of))

@@ -7,17 +7,18 @@ import (
 
 	"pgregory.net/rapid"
 
+	"bedwalk/fixtures/checks"
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
 )
 
-func cuttingsAhead(t *testing.T, c check) {
-	in := read[struct {
+func cuttingsAhead(t *testing.T, c checks.Case) {
+	in := checks.Read[struct {
 		Takes  []Take
 		Plants int
 		Level  float64
 	}](t, c.Inputs)
-	want := read[struct {
+	want := checks.Read[struct {
 		PerPlant            float64 `json:"per_plant"`
 		Expected, Low, High float64
 	}](t, c.Expected)
@@ -25,15 +26,15 @@ func cuttingsAhead(t *testing.T, c check) {
 	if !known || !got.HasInterval {
 		t.Fatalf("known %v, %+v", known, got)
 	}
-	c.near(t, "per plant", got.PerPlant, want.PerPlant)
-	c.near(t, "expected", got.Expected, want.Expected)
-	c.near(t, "low", got.Low, want.Low)
-	c.near(t, "high", got.High, want.High)
+	c.Near(t, "per plant", got.PerPlant, want.PerPlant)
+	c.Near(t, "expected", got.Expected, want.Expected)
+	c.Near(t, "low", got.Low, want.Low)
+	c.Near(t, "high", got.High, want.High)
 }
 
-func moveConserves(t *testing.T, c check) {
-	in := read[schema.Move](t, c.Inputs)
-	want := read[struct {
+func moveConserves(t *testing.T, c checks.Case) {
+	in := checks.Read[schema.Move](t, c.Inputs)
+	want := checks.Read[struct {
 		Balanced bool
 		Plants   int
 	}](t, c.Expected)

@@ -18,43 +18,6 @@ type SureLot struct {
 	Pots          []int
 }
 
-// Place gives the sure pots to the bookings, earlier ones first, and returns what is missing of each. A booking of a lot takes what that lot is
-// sure of by itself; one of a cultivar or of anything may count on what its lots are sure of together, which is mostly more than what each is
-// sure of, added up. It never counts on more: then what was given before, from all lots of its cultivar or of the week, leaves it less.
-func (s Sure) Place(bookings []Booking) (missing []int) {
-	placed := placingOf(s.pots())
-	for _, b := range bookings {
-		asked := b
-		if b.Lot == "" {
-			asked.Pots = min(b.Pots, s.room(b, placed.bookings))
-		}
-		missing = append(missing, b.Pots-asked.Pots+placed.add(asked))
-	}
-	return missing
-}
-
-// room is how much of a booking of a cultivar or of anything its lots are sure of together, beyond what was given before: in its grade, and in each
-// lesser one, which counts the same pots.
-func (s Sure) room(b Booking, given []Booking) int {
-	room := b.Pots
-	for k := b.Grade; k < len(s.All); k++ {
-		ofAll, ofCultivar := s.All[k], upTo(s.Cultivars[b.Cultivar], k)
-		for _, g := range given {
-			if g.Grade > k {
-				continue
-			}
-			ofAll -= g.Pots
-			if g.Cultivar == b.Cultivar {
-				ofCultivar -= g.Pots
-			}
-		}
-		if room = min(room, ofAll); b.Cultivar != "" {
-			room = min(room, ofCultivar)
-		}
-	}
-	return max(0, room)
-}
-
 // upTo is a grade's number, 0 where there is none.
 func upTo(pots []int, k int) int {
 	if k < len(pots) {
@@ -111,32 +74,4 @@ func exactly(upTo []int) []int {
 		before = max(before, n)
 	}
 	return exact
-}
-
-// Leans is, lot by lot, how many pots of each grade bookings of a cultivar or of anything need of it: what would be missing of them without it and
-// is not missing with it, if each lot gave what it is sure of by itself. Bookings of a lot are served first, so that the others lean on what is left.
-func (s Sure) Leans(bookings []Booking) (leans [][]int) {
-	pots := Sure{Lots: s.Lots, All: make([]int, len(s.All))}.pots()
-	order := slices.Clone(bookings)
-	slices.SortStableFunc(order, func(a, b Booking) int { return wide(a) - wide(b) })
-	with := Place(pots, order)
-	for _, lot := range s.Lots {
-		without := slices.DeleteFunc(slices.Clone(pots), func(p Pots) bool { return p.Lot == lot.Lot })
-		of := make([]int, len(s.All))
-		for i, missing := range Place(without, order) {
-			if order[i].Lot == "" {
-				of[order[i].Grade] += max(0, missing-with[i])
-			}
-		}
-		leans = append(leans, of)
-	}
-	return leans
-}
-
-// wide puts bookings of a lot before those of anything.
-func wide(b Booking) int {
-	if b.Lot == "" {
-		return 1
-	}
-	return 0
 }

@@ -22,21 +22,11 @@ func Sum(lots []Lot, k int, season float64) Counts {
 // Sums is Sum, and that of the lots of each cultivar. All lots share one pace. Within it cultivars are independent, and within a season so are the
 // lots of one cultivar: there sums are products of Fourier transforms (gonum), exact to 1e-12.
 func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) {
-	byCultivar, pots := map[string][]Lot{}, 0
+	byCultivar := map[string][]Lot{}
 	for _, l := range lots {
 		byCultivar[l.Cultivar] = append(byCultivar[l.Cultivar], l)
-		for _, part := range l.Parts {
-			pots += part.OnBed
-		}
 	}
-	fft := fourier.NewFFT(max(2, powerOver(pots)))
-	paces := []pace{{anyPace, 1}}
-	if len(lots) > 1 && slices.ContainsFunc(lots, func(l Lot) bool { return l.Paces != nil }) {
-		paces = paces[:0]
-		for i, node := range nodes {
-			paces = append(paces, pace{i, node.Weight})
-		}
-	}
+	fft, paces := transformOf(lots), pacesOf(lots)
 	sums := make([][]complex128, len(paces))
 	for i := range sums {
 		sums[i] = sure(0).spectrum(fft)
@@ -50,6 +40,28 @@ func Sums(lots []Lot, k int, season float64) (all Counts, of map[string]Counts) 
 		}
 	}
 	return mixed(sums, paces, fft), of
+}
+
+// transformOf is long enough for all pots of the lots.
+func transformOf(lots []Lot) *fourier.FFT {
+	pots := 0
+	for _, l := range lots {
+		for _, part := range l.Parts {
+			pots += part.OnBed
+		}
+	}
+	return fourier.NewFFT(max(2, powerOver(pots)))
+}
+
+// pacesOf are the paces to sum over.
+func pacesOf(lots []Lot) (paces []pace) {
+	if len(lots) < 2 || !slices.ContainsFunc(lots, func(l Lot) bool { return l.Paces != nil }) {
+		return []pace{{anyPace, 1}}
+	}
+	for i, node := range nodes {
+		paces = append(paces, pace{i, node.Weight})
+	}
+	return paces
 }
 
 // pace is one of the nodes, or anyPace, with its weight.
@@ -91,12 +103,8 @@ func shared(lots []Lot, k int, season float64, paces []pace, fft *fourier.FFT) [
 			}
 		}
 	}
-	if season == 0 {
-		add(0, 1)
-		return sums
-	}
-	for _, node := range nodes {
-		add(season*node.Z, node.Weight)
+	for _, one := range seasonsOf(season) {
+		add(one.by, one.weight)
 	}
 	return sums
 }

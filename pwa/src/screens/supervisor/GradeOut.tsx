@@ -55,6 +55,7 @@ export function ToGrades({ crops }: { crops: readonly string[] }) {
 function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded }) {
   const words = supervisorWords.value.bed;
   const costs = [...out.costs].filter((cost) => cost.fail > 0).sort((a, b) => b.fail - a.fail);
+  const leans = view.leans?.[lot.lot] ?? 0;
   const isMixed = view.bed.spans.some((each) => each.lot !== lot.lot);
   return (
     <div class="graded">
@@ -62,6 +63,7 @@ function OneLot({ view, lot, out }: { view: BedView; lot: LotScore; out: Graded 
         <Link to={`/lots/${lot.lot}`}>{labelOf(view, lot.lot)}</Link>
       </h3>
       <PromiseLines promise={out.promise} note={isMixed ? supervisorWords.value.promise.alone : ''} known={lot} />
+      {leans > 0 && out.promise.lines.length > 0 && <p>{supervisorWords.value.promise.leans(leans)}</p>}
       {out.grades.length > 0 && <Expected out={out} />}
       {costs.length > 0 && (
         <p>{words.costs(list(costs.slice(0, 3).map((cost) => words.cost(lineName(cost.line), cost.fail, cost.n))))}</p>

@@ -95,8 +95,8 @@ export const lot = {
       `${perPlant} cuttings a plant, over ${counter('en', { one: 'day', other: 'days' })(takes)} of taking.`,
     next: (count: number, mean: string, low: string, high: string) =>
       `Its ${plants(count)} may give about ${mean} the next time (${low} to ${high} in 9 of 10 cases, if it goes as on those days).`,
-    nextOnce: (count: number, mean: string) =>
-      `Its ${plants(count)} would give about ${mean} the next time. After a single day nobody can say how far off that may be.`,
+    nextAlone: (count: number, mean: string, takes: number) =>
+      `Its ${plants(count)} would give about ${mean} the next time. ${takes === 1 ? 'After a single day' : 'As all those days gave the same'}, nobody can say how far off that may be.`,
     rateNote: 'Counted on all plants on record on each day, taken from or not.',
     take: 'Take cuttings',
   },

@@ -52,7 +52,7 @@ export const promise = {
   bookings: 'Bookings',
   none: 'Nothing is booked from this lot.',
   served:
-    'Pots shipped count toward that week’s bookings first, then older ones, then next week’s, but never toward a booking entered after they left. The rest stays open.',
+    'Pots shipped count toward that week’s bookings first, then older ones, then next week’s, but never toward a booking entered after they left. The rest stays open. Pots that come back come off what was shipped last, and open its booking again.',
   free: (count: number) => `${pots(count)} shipped without a booking.`,
   enter: 'Enter a booking',
   change: 'Change',
@@ -88,7 +88,7 @@ export const promise = {
   price: 'Price of a pot, if agreed',
   reference: 'Order number, if any',
   leans: (count: number) =>
-    `Booked includes ${pots(count)} for bookings that name no lot: the other lots of the week, each by itself, are not sure to have them.`,
+    `Booked includes ${pots(count)} for bookings that name no lot: the other lots of the week may not have them.`,
 
   edit: 'Edit',
   editSave: 'Save',

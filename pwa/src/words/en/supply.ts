@@ -1,5 +1,7 @@
 import { counter } from '../plural';
+import { spelling } from '../variety';
 
+const canceled = spelling('canceled', 'cancelled');
 const lots = counter('en', { one: 'lot', other: 'lots' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
 const weeks = counter('en', { one: 'ship week', other: 'ship weeks' });
@@ -17,9 +19,9 @@ export const supply = {
   toRoutes: 'Two routes',
   toLog: 'Application log',
   intro:
-    'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised.',
+    'What each ship week will have against what is booked. “Safe to promise” is what comes on top of the bookings: with your stage lengths and walks, there are fewer pots than that in at most 1 case of 20. Each number holds while nothing else is promised. Bookings are met in the order in which they were entered: what is sure for one leaves every earlier one what it was sure of.',
   differs:
-    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. From what a week may still promise all that is booked is taken off; from what a lot or a cultivar may, only as much as it can give.',
+    'The page of a lot promises from its last walk alone. Here its chance of being ready, losses to come and a good or a bad season count too, so the numbers differ. From what a week may still promise, all that is booked is taken off; a lot or a cultivar may still promise what one more booking of it would be sure of.',
   assumes: (season: string) =>
     `Assumed, with no source: lots of one cultivar have good and bad seasons together (${season} on the logit scale; change it under Crops), and a warm or a cold spring speeds up or slows down all lots together (standard deviation: 5 % of the days still to come).`,
   empty: 'No lot has a ship week yet. Set it on the page of the lot.',
@@ -41,6 +43,15 @@ export const supply = {
     booked: 'Booked',
     safe: 'Safe to promise',
     short: 'Chance of too few',
+  },
+  /** A week in a line. */
+  line: {
+    week: 'Ship week',
+    over: 'Overbooked',
+    others: 'Other ship weeks',
+    kind: (crop: string, pot: string) => `${crop}, ${pot}`,
+    safe: (all: string, best: string) => `${all}, of them ${best}`,
+    missing: (missing: number) => `${pots(missing)} not sure`,
   },
   orBetter: (grade: string) => `${grade} or better`,
   between: (expected: string, low: string, high: string) => `${expected}\u00a0(${low}\u00a0to\u00a0${high})`,
@@ -86,16 +97,17 @@ export const supply = {
   why: {
     few: (missing: number) => `${pots(missing)} not sure.`,
     not_ready: (missing: number) => `${pots(missing)} not sure: a lot may not be ready.`,
+    earlier: (missing: number) => `${pots(missing)} not sure: bookings entered before it may need them.`,
     unknown: (missing: number) => `${pots(missing)}: nobody can say yet.`,
     stock: (missing: number) => `${pots(missing)} cannot be met: the lot is kept for cuttings and not for sale.`,
     week: (missing: number) => `${pots(missing)} cannot be met: the lot is not in this week.`,
     none: (missing: number) => `${pots(missing)} cannot be met: no lot of this week is of that kind.`,
   },
-  shortOf: (chance: string) => `Chance that the lot has too few: ${chance}.`,
-  shortOfAny: (chance: string) => `Chance that there are too few: ${chance}.`,
+  shortOf: (chance: string) => `Chance that it cannot be met in full: ${chance}.`,
   elsewhere: (count: number) => `${pots(count)} more can be met if any lot of this week may serve it.`,
   otherWeek: (week: string) => `The lot ships in ${week}.`,
   lotNoWeek: 'The lot has no ship week.',
+  closedTitle: (count: number) => `${bookings(count)} of any lot, shipped or ${canceled}`,
   unplacedTitle: 'Bookings in no week',
   unplaced:
     'They name no week and their lot has none, their lot is not here, or they name neither a lot nor a crop and pot size. Set what is missing.',

@@ -99,8 +99,8 @@ export const lot = {
       `${perPlant} esquejes por planta, en ${counter('es', { one: 'día', other: 'días' })(takes)} de corte.`,
     next: (count: number, mean: string, low: string, high: string) =>
       `Sus ${plants(count)} pueden dar cerca de ${mean} la próxima vez (${low} a ${high} en 9 de 10 casos, si sale como esos días).`,
-    nextOnce: (count: number, mean: string) =>
-      `Sus ${plants(count)} darían cerca de ${mean} la próxima vez. Con un solo día nadie puede decir cuánto puede variar.`,
+    nextAlone: (count: number, mean: string, takes: number) =>
+      `Sus ${plants(count)} darían cerca de ${mean} la próxima vez. ${takes === 1 ? 'Con un solo día' : 'Como todos esos días dieron lo mismo'}, nadie puede decir cuánto puede variar.`,
     rateNote: 'Se cuenta sobre todas las plantas en registro cada día, se hayan cortado o no.',
     take: 'Sacar esquejes',
   },

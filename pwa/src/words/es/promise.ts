@@ -52,7 +52,7 @@ export const promise = {
   bookings: 'Apartados',
   none: 'No hay nada apartado de este lote.',
   served:
-    'Lo embarcado cubre primero los apartados de su semana, luego los anteriores y después los de la semana siguiente, pero nunca un apartado que se anotó después de que salieron. Lo demás sigue abierto.',
+    'Lo embarcado cubre primero los apartados de su semana, luego los anteriores y después los de la semana siguiente, pero nunca un apartado que se anotó después de que salieron. Lo demás sigue abierto. Lo que regresa se resta de lo último embarcado y vuelve a abrir su apartado.',
   free: (count: number) =>
     `${pots(count)} ${form('es', count, { one: 'embarcada', other: 'embarcadas' })} sin apartado.`,
   enter: 'Anotar un apartado',
@@ -91,7 +91,7 @@ export const promise = {
   price: 'Precio de una maceta, si se acordó',
   reference: 'Número de pedido, si lo hay',
   leans: (count) =>
-    `Lo apartado incluye ${pots(count)} para apartados que no nombran lote: los otros lotes de la semana, cada uno por sí solo, no las tienen seguras.`,
+    `Lo apartado incluye ${pots(count)} para apartados que no nombran lote: los otros lotes de la semana quizá no las tengan.`,
 
   edit: 'Editar',
   editSave: 'Guardar',

@@ -18,9 +18,9 @@ export const supply: typeof english = {
   toRoutes: 'Dos rutas',
   toLog: 'Registro de aplicaciones',
   intro:
-    'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más.',
+    'Lo que habrá en cada semana de embarque y lo que ya está apartado. «Se puede prometer» es lo que queda además de los apartados: con sus duraciones y recorridos, hay menos macetas que eso en 1 de cada 20 casos como mucho. Cada número vale mientras no se prometa nada más. Los apartados se cumplen en el orden en que se anotaron: lo seguro de uno deja a cada anterior lo que tenía seguro.',
   differs:
-    'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; a lo de un lote o una variedad, solo lo que puede dar.',
+    'La página del lote promete solo con su último recorrido. Aquí cuentan también si estará listo, las pérdidas que faltan y si la temporada es buena o mala, por eso los números no son iguales. A lo que la semana puede prometer se le quita todo lo apartado; de un lote o una variedad se puede prometer lo que un apartado más tendría seguro.',
   assumes: (season) =>
     `Se supone, sin fuente: los lotes de una misma variedad tienen juntos buenas y malas temporadas (${season} en escala logit; cámbielo en Cultivos), y una primavera cálida o fría adelanta o atrasa a todos los lotes a la vez (desviación estándar: 5 % de los días que faltan).`,
   empty: 'Ningún lote tiene semana de embarque. Póngala en la página del lote.',
@@ -44,6 +44,14 @@ export const supply: typeof english = {
     booked: 'Apartadas',
     safe: 'Se puede prometer',
     short: 'Que no alcancen',
+  },
+  line: {
+    week: 'Semana de embarque',
+    over: 'Con apartados de más',
+    others: 'Las demás semanas',
+    kind: (crop, pot) => `${crop}, ${pot}`,
+    safe: (all, best) => `${all}, de ellas ${best}`,
+    missing: (missing) => `${pots(missing)} sin seguridad`,
   },
   orBetter: (grade) => `${grade} o mejor`,
   between: (expected, low, high) => `${expected}\u00a0(${low}\u00a0a\u00a0${high})`,
@@ -88,16 +96,17 @@ export const supply: typeof english = {
   why: {
     few: (missing) => `Sin seguridad: ${pots(missing)}.`,
     not_ready: (missing) => `Sin seguridad: ${pots(missing)}; un lote quizá no esté listo.`,
+    earlier: (missing) => `Sin seguridad: ${pots(missing)}; quizá las necesiten apartados anteriores.`,
     unknown: (missing) => `${pots(missing)}: todavía no se puede decir.`,
     stock: (missing) => `${pots(missing)} no se pueden cumplir: el lote se guarda para esquejes y no se vende.`,
     week: (missing) => `${pots(missing)} no se pueden cumplir: el lote no está en esta semana.`,
     none: (missing) => `${pots(missing)} no se pueden cumplir: ningún lote de esta semana es de esa clase.`,
   },
-  shortOf: (chance) => `Que el lote no alcance: ${chance}.`,
-  shortOfAny: (chance) => `Que no alcancen: ${chance}.`,
+  shortOf: (chance) => `Que no se cumpla completo: ${chance}.`,
   elsewhere: (count) => `Si puede servirlo cualquier lote de esta semana, se cumplen además ${pots(count)}.`,
   otherWeek: (week) => `El lote se embarca en ${week}.`,
   lotNoWeek: 'El lote no tiene semana de embarque.',
+  closedTitle: (count) => `Apartados de cualquier lote, ya embarcados o cancelados: ${count}`,
   unplacedTitle: 'Apartados sin semana',
   unplaced:
     'No dicen la semana y su lote tampoco la tiene, su lote no está aquí, o no nombran ni lote ni cultivo y tamaño de maceta. Ponga lo que falta.',

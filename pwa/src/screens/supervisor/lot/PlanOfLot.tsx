@@ -80,6 +80,11 @@ function When({ step, plan, today }: { step: PlanStep; plan: CropPlan; today: st
   return (
     <>
       {step.done ? (step.on === '' ? words.dayUnknown : day(step.on)) : likely(step)}
+      {step.likely_from && step.likely_why && (
+        <span class="small quiet block">
+          {words.moved(day(step.likely_from), day(step.day50), whyFree(step.likely_why))}
+        </span>
+      )}
       {notes.length > 0 && <span class="small quiet block">{notes.join(', ')}</span>}
       {step.out_of_order && <span class="small attention block">{words.outOfOrder}</span>}
     </>

@@ -31,9 +31,9 @@ export function StockPlants({ view }: { view: LotView }) {
         <p>
           {words.rate(number(rate.per_plant, 1), rate.takes)}{' '}
           {rate.plants > 0 &&
-            (rate.takes > 1
+            (rate.high > rate.low
               ? words.next(rate.plants, number(rate.expected), number(rate.low), number(rate.high))
-              : words.nextOnce(rate.plants, number(rate.expected)))}{' '}
+              : words.nextAlone(rate.plants, number(rate.expected), rate.takes))}{' '}
           <span class="small quiet">{words.rateNote}</span>
         </p>
       )}

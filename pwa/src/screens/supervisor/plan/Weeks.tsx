@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import { useState } from 'preact/hooks';
-import type { SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { ClosedBooking, SupplyBooking, SupplyView, SupplyWeek } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
 import { bookings, recordOf } from '../../../journal/records/registers';
 import { Button } from '../../../parts/Button';
@@ -18,7 +18,19 @@ import { cancel } from '../lot/Bookings';
 import { Days } from '../lot/PlanEdit';
 import { BookingSheetIn } from './BookingSheetIn';
 import { Part } from './Parts';
-import { bookedUpTo, knownLots, nameOf, saidBooking, saidCultivar, saidLot, saidShort, saidSure } from './supplyWords';
+import {
+  bookedUpTo,
+  knownLots,
+  nameOf,
+  saidBooking,
+  saidClosed,
+  saidCultivar,
+  saidLot,
+  saidSafe,
+  saidShort,
+  saidSure,
+  worstShort,
+} from './supplyWords';
 
 /** What each ship week will have against what is booked of it. */
 export function Weeks() {
@@ -61,11 +73,7 @@ function All({ view }: { view: SupplyView }) {
               onClear={() => setFilter(everything)}
             />
           ) : (
-            <div class="shipweeks">
-              {shown.map((week) => (
-                <Week key={`${week.week} ${week.crop} ${week.pot_mm}`} week={week} />
-              ))}
-            </div>
+            <Lines weeks={shown} />
           )}
           <p class="intro small quiet">{words.differs}</p>
           <p class="intro small quiet">
@@ -80,26 +88,100 @@ function All({ view }: { view: SupplyView }) {
           <Booked bookings={view.unplaced} />
         </section>
       )}
+      {view.closed && view.closed.length > 0 && <Closed bookings={view.closed} />}
     </>
   );
+}
+
+/** Bookings that name no lot and are cancelled or shipped in full: they are on no lot's page. */
+function Closed({ bookings: all }: { bookings: readonly ClosedBooking[] }) {
+  const words = supervisorWords.value.supply;
+  const { change, states } = supervisorWords.value.promise;
+  return (
+    <details class="shipweek">
+      <summary>{words.closedTitle(all.length)}</summary>
+      <ul>
+        {all.map((booking) => (
+          <li key={booking.id}>
+            {saidClosed(booking)} {booking.cancelled ? states.cancelled : states.shipped}{' '}
+            <EnterBooking id={booking.id} label={change} />
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+/** A line for each week, overbooked ones first and open. */
+function Lines({ weeks }: { weeks: readonly SupplyWeek[] }) {
+  const words = supervisorWords.value.supply;
+  const list = useOpenOnPaper();
+  const over = weeks.filter((week) => week.missing > 0);
+  const others = weeks.filter((week) => week.missing === 0);
+  const titled = over.length > 0 && others.length > 0;
+  return (
+    <div class="shipweeks" ref={list}>
+      <p class="weekline heads small quiet" aria-hidden="true">
+        <span>{words.line.week}</span>
+        <span>{words.table.expected}</span>
+        <span>{words.table.booked}</span>
+        <span>{words.table.safe}</span>
+        <span>{words.table.short}</span>
+      </p>
+      {titled && <h2>{words.line.over}</h2>}
+      {over.map(asWeek)}
+      {titled && <h2>{words.line.others}</h2>}
+      {others.map(asWeek)}
+    </div>
+  );
+}
+
+function asWeek(week: SupplyWeek) {
+  return <Week key={`${week.week} ${week.crop} ${week.pot_mm}`} week={week} />;
+}
+
+/** Opens all that is folded while it is printed. */
+function useOpenOnPaper() {
+  const within = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    let folded: HTMLDetailsElement[] = [];
+    const open = () => {
+      folded = [...(within.current?.querySelectorAll<HTMLDetailsElement>('details:not([open])') ?? [])];
+      for (const each of folded) each.open = true;
+    };
+    const fold = () => {
+      for (const each of folded) each.open = false;
+    };
+    addEventListener('beforeprint', open);
+    addEventListener('afterprint', fold);
+    return () => {
+      removeEventListener('beforeprint', open);
+      removeEventListener('afterprint', fold);
+    };
+  }, []);
+  return within;
 }
 
 function Week({ week }: { week: SupplyWeek }) {
   const words = supervisorWords.value.supply;
   const name = words.kind(shipWeek(week.week), week.crop, potSize(week.pot_mm));
+  const unmet = week.bookings.filter((booking) => booking.missing > 0);
   return (
-    <section class="shipweek">
-      <h2>{name}</h2>
+    <details class="shipweek" open={week.missing > 0}>
+      <summary>
+        <Line week={week} />
+      </summary>
       {week.missing > 0 && <p class="attention">{words.over(week.missing)}</p>}
       {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
+      <Booked bookings={unmet} />
       {week.lots.length > 0 && <p class="small quiet">{words.lotsKnown(knownLots(week), week.lots.length)}</p>}
       {week.grades.length === 0 ? <p>{words.noGrades}</p> : <Grades week={week} name={name} />}
-      <details open={week.missing > 0}>
+      <details>
         <summary>{words.open(week.lots.length, week.bookings.length)}</summary>
-        {week.bookings.length > 0 && (
+        {week.bookings.length > unmet.length && (
           <>
             <h3>{words.bookingsTitle}</h3>
-            <Booked bookings={week.bookings} />
+            <Booked bookings={week.bookings.filter((booking) => booking.missing === 0)} />
           </>
         )}
         {week.cultivars && week.cultivars.length > 0 && (
@@ -137,7 +219,44 @@ function Week({ week }: { week: SupplyWeek }) {
           </>
         )}
       </details>
-    </section>
+    </details>
+  );
+}
+
+/** A week in a line: pots of all grades against all that is booked, what is safe on top of it, and what is not sure. */
+function Line({ week }: { week: SupplyWeek }) {
+  const words = supervisorWords.value.supply;
+  const { table, line, unknown } = words;
+  const all = week.grades.at(-1);
+  const isKnown = all !== undefined && (week.lots.length === 0 || knownLots(week) > 0);
+  const booked = week.bookings.reduce((sum, booking) => sum + booking.open, 0);
+  return (
+    <span class="weekline">
+      <span class="what">
+        <b>{shipWeek(week.week)}</b> <span>{line.kind(week.crop, potSize(week.pot_mm))}</span>
+      </span>
+      <span>
+        <span class="label">{table.expected}</span>{' '}
+        {isKnown ? words.between(number(all.median), number(all.low), number(all.high)) : unknown}
+      </span>
+      <span>
+        <span class="label">{table.booked}</span> {number(booked)}
+      </span>
+      <span>
+        <span class="label">{table.safe}</span> {isKnown ? saidSafe(week.grades) : unknown}
+      </span>
+      <span>
+        {week.missing > 0 ? (
+          <b class="attention">{line.missing(week.missing)}</b>
+        ) : (
+          booked > 0 && (
+            <>
+              <span class="label">{table.short}</span> {worstShort(week)}
+            </>
+          )
+        )}
+      </span>
+    </span>
   );
 }
 

@@ -118,7 +118,7 @@ test('a booking says what of it cannot be met, and why', () => {
   };
   expect(saidBooking(booking)).toEqual([
     'Oxbow: 203 pots, florist, from AZ-116.',
-    '198 pots not sure. Chance that the lot has too few: over 9 in 10. 166 pots more can be met if any lot of this week may serve it.',
+    '198 pots not sure. Chance that it cannot be met in full: over 9 in 10. 166 pots more can be met if any lot of this week may serve it.',
   ]);
   expect(saidBooking({ ...booking, elsewhere: 0 })[1]).not.toContain('any lot');
   expect(saidBooking({ ...booking, why: 'unknown' })[1]).not.toContain('Chance');
@@ -144,7 +144,7 @@ test('a booking that names no lot says what it takes from, and a cultivar and a 
   };
   expect(saidBooking(wide)).toEqual([
     'Oxbow: 450 pots, florist, from any lot of azalea, 14\u202fcm.',
-    '236 pots not sure. Chance that there are too few: over 9 in 10.',
+    '236 pots not sure. Chance that it cannot be met in full: over 9 in 10.',
   ]);
   expect(saidBooking({ ...wide, cultivar: 'Mothwick' })[0]).toContain('from any lot of Mothwick, 14');
   expect(saidBooking({ ...wide, why: 'none' })[1]).toContain('no lot of this week is of that kind');

@@ -1,5 +1,12 @@
 /** A ship week in words: what a number of it rests on, and which bookings cannot be met. */
-import type { SupplyBooking, SupplyCultivar, SupplyGrade, SupplyLot, SupplyWeek } from '../../../../../schema/types';
+import type {
+  ClosedBooking,
+  SupplyBooking,
+  SupplyCultivar,
+  SupplyGrade,
+  SupplyLot,
+  SupplyWeek,
+} from '../../../../../schema/types';
 import { day, list, number, percent, shipWeek } from '../../../words/format';
 import { potSize, word } from '../../../words/entry';
 import { supervisorWords } from '../../../words/supervisor';
@@ -28,6 +35,25 @@ export function saidShort(week: SupplyWeek, grade: SupplyGrade): string {
   if (week.lots.length > 0 && knownLots(week) === 0) return words.supply.unknown;
   const chance = words.plan.chanceShort(tenths(grade.short));
   return knownLots(week) < week.lots.length ? words.supply.atMost(chance) : chance;
+}
+
+/** The greatest chance of too few, of the grades that are booked. */
+export function worstShort(week: SupplyWeek): string {
+  const booked = week.grades.filter((grade) => bookedUpTo(week.grades, grade) > 0);
+  const worst = booked.reduce<SupplyGrade | undefined>(
+    (most, grade) => (most && most.short >= grade.short ? most : grade),
+    undefined,
+  );
+  return worst ? saidShort(week, worst) : '';
+}
+
+/** What is safe to promise: of the best grade, and where there are lesser ones of all of them. */
+export function saidSafe(grades: readonly SupplyGrade[]): string {
+  const [best, all] = [grades[0], grades.at(-1)];
+  if (!best || !all) return '';
+  const words = supervisorWords.value.supply;
+  const first = words.gradeSure(number(best.safe), best.grade);
+  return best === all ? first : words.line.safe(number(all.safe), first);
 }
 
 /** What is sure of each grade before bookings are taken off, and what the lots' own numbers would add up to. */
@@ -67,8 +93,18 @@ export function nameOf(grades: readonly SupplyGrade[], place: number, grade: str
   return place === 0 || grades.length === 1 ? grade : supervisorWords.value.supply.orBetter(grade);
 }
 
+/** A booking that names no lot, of which nothing is open. */
+export function saidClosed({ buyer, pots, grade, crop, cultivar, pot_mm: pot, week }: ClosedBooking): string {
+  const words = supervisorWords.value.supply;
+  const of = bookedOf({ lot: '', tag: '', crop, cultivar, pot_mm: pot });
+  const said = words.booking(buyer || words.noBuyer, pots, grade || words.noGrade, of);
+  return week === '' ? said : `${shipWeek(week)}: ${said}`;
+}
+
+type Taken = Pick<SupplyBooking, 'lot' | 'tag' | 'crop' | 'cultivar' | 'pot_mm'>;
+
 /** What a booking takes from: its lot, or any lot of a cultivar or crop in a pot size. */
-function bookedOf({ lot, tag, crop = '', cultivar = '', pot_mm: pot = 0 }: SupplyBooking): string {
+function bookedOf({ lot, tag, crop = '', cultivar = '', pot_mm: pot = 0 }: Taken): string {
   const words = supervisorWords.value.supply;
   const name = cultivar || crop;
   if (lot !== '' || name === '') return tag || words.noLot;
@@ -92,9 +128,9 @@ export function saidBooking(booking: SupplyBooking): [booking: string, outcome: 
   const said = words.booking(buyer || words.noBuyer, open, grade || words.noGrade, bookedOf(booking));
   if (missing === 0) return [said, words.met];
   const outcome = [words.why[why as keyof typeof words.why](missing)];
-  if (why === 'few' || why === 'not_ready') {
+  if (why === 'few' || why === 'not_ready' || why === 'earlier') {
     const short = supervisorWords.value.plan.chanceShort(tenths(booking.short));
-    outcome.push(booking.lot === '' ? words.shortOfAny(short) : words.shortOf(short));
+    outcome.push(words.shortOf(short));
   }
   if (why === 'week' && other !== '') {
     outcome.push(other === '-' ? words.lotNoWeek : words.otherWeek(shipWeek(other)));
