@@ -30,7 +30,6 @@ export const supply = {
   overOnly: 'only overbooked weeks',
   noneMatch: 'No week matches. Choose other filters.',
   kind: (week: string, crop: string, pot: string) => `${week}: ${crop}, ${pot}`,
-  over: (missing: number) => `Overbooked: ${pots(missing)} not sure.`,
   undecided: (missing: number) => `For ${pots(missing)} booked, nobody can say yet: walk those lots.`,
   noGrades: 'No grades are set for this pot size, so nothing can be said. Enter them under Crops.',
   lotsKnown: (known: number, all: number) =>

@@ -31,7 +31,6 @@ export const supply: typeof english = {
   overOnly: 'solo semanas con apartados de más',
   noneMatch: 'Ninguna semana coincide. Elija otros filtros.',
   kind: (week, crop, pot) => `${week}: ${crop}, ${pot}`,
-  over: (missing) => `Apartados de más: ${pots(missing)} sin seguridad.`,
   undecided: (missing) => `De ${pots(missing)} apartadas todavía no se puede decir nada: recorra esos lotes.`,
   noGrades: 'No hay grados para este tamaño de maceta, así que no se puede decir nada. Póngalos en Cultivos.',
   lotsKnown: (known, all) =>

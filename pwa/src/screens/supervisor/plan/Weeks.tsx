@@ -171,13 +171,13 @@ function Week({ week }: { week: SupplyWeek }) {
       <summary>
         <Line week={week} />
       </summary>
-      {week.missing > 0 && <p class="attention">{words.over(week.missing)}</p>}
       {week.undecided > 0 && <p>{words.undecided(week.undecided)}</p>}
       <Booked bookings={unmet} />
-      {week.lots.length > 0 && <p class="small quiet">{words.lotsKnown(knownLots(week), week.lots.length)}</p>}
-      {week.grades.length === 0 ? <p>{words.noGrades}</p> : <Grades week={week} name={name} />}
-      <details>
+      {/* Of a week that is open by itself what is wrong stands alone; whoever opens another wants all of it. */}
+      <details open={week.missing === 0}>
         <summary>{words.open(week.lots.length, week.bookings.length)}</summary>
+        {week.lots.length > 0 && <p class="small quiet">{words.lotsKnown(knownLots(week), week.lots.length)}</p>}
+        {week.grades.length === 0 ? <p>{words.noGrades}</p> : <Grades week={week} name={name} />}
         {week.bookings.length > unmet.length && (
           <>
             <h3>{words.bookingsTitle}</h3>
@@ -235,7 +235,7 @@ function Line({ week }: { week: SupplyWeek }) {
       <span class="what">
         <b>{shipWeek(week.week)}</b> <span>{line.kind(week.crop, potSize(week.pot_mm))}</span>
       </span>
-      <span>
+      <span class="likely">
         <span class="label">{table.expected}</span>{' '}
         {isKnown ? words.between(number(all.median), number(all.low), number(all.high)) : unknown}
       </span>
@@ -245,7 +245,7 @@ function Line({ week }: { week: SupplyWeek }) {
       <span>
         <span class="label">{table.safe}</span> {isKnown ? saidSafe(week.grades) : unknown}
       </span>
-      <span>
+      <span class={week.missing > 0 ? '' : 'chance'}>
         {week.missing > 0 ? (
           <b class="attention">{line.missing(week.missing)}</b>
         ) : (

@@ -51,9 +51,11 @@ export function worstShort(week: SupplyWeek): string {
 export function saidSafe(grades: readonly SupplyGrade[]): string {
   const [best, all] = [grades[0], grades.at(-1)];
   if (!best || !all) return '';
-  const words = supervisorWords.value.supply;
-  const first = words.gradeSure(number(best.safe), best.grade);
-  return best === all ? first : words.line.safe(number(all.safe), first);
+  const { gradeSure, line } = supervisorWords.value.supply;
+  if (all.safe === 0) return number(0);
+  if (best.safe === all.safe) return gradeSure(number(best.safe), best.grade);
+  if (best.safe === 0) return gradeSure(number(all.safe), nameOf(grades, grades.length - 1, all.grade));
+  return line.safe(number(all.safe), gradeSure(number(best.safe), best.grade));
 }
 
 /** What is sure of each grade before bookings are taken off, and what the lots' own numbers would add up to. */
