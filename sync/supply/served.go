@@ -60,7 +60,9 @@ func (s *Served) Leans(name string) []int {
 	all := s.week.potsOf(lot)
 	for k := grades - 1; k >= 0; k-- {
 		at := s.at(k)
-		ifReady := func(less int, wider bool) int { return at.ofLot(lot, less, wider).ifSure(s.week.lots[lot].Ready).most(all) }
+		ifReady := func(less int, wider bool) int {
+			return at.ofLot(lot, less, wider).ifSure(s.week.lots[lot].Ready).most(all)
+		}
 		pots[k], free[k], room[k] = ifReady(0, false), ifReady(at.own[lot], false), ifReady(at.own[lot], true)
 		if k+1 < grades {
 			free[k], room[k] = min(free[k], free[k+1]), min(room[k], room[k+1])
