@@ -72,8 +72,8 @@ const collectingOnce = { GOGC: 'off', GOMEMLIMIT: '2500MiB' };
 /** What writes comes before what reads it: generated sources, and the built app that Go embeds. */
 const first = ['generated', 'build'];
 const lanes = [
-  ['gofmt', 'vet', 'deadcode', 'go', 'race', 'vitest', 'simulate'],
-  ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'browser'],
+  ['gofmt', 'vet', 'deadcode', 'go', 'race', 'simulate'],
+  ['sizes', 'tsc', 'oxlint', 'knip', 'prettier', 'browser', 'vitest'],
 ];
 
 /** How many days are simulated, where it is said. */
