@@ -120,6 +120,8 @@ type server struct {
 	newcomers sync.Mutex
 	// document is the OpenAPI document, made when it is first asked for.
 	document func() ([]byte, error)
+	// page is the same document for people.
+	page func() ([]byte, error)
 	// zipped holds the app's text files by name as gzip, each made when it is first asked for.
 	zipped sync.Map
 }
@@ -133,6 +135,13 @@ func New(o Options) http.Handler {
 		o.Observe = func(string, string, int, time.Duration) {}
 	}
 	s := &server{Options: o, paces: newPaces(o.Now), began: o.Now(), cross: o.crossOrigin(), document: sync.OnceValues(document)}
+	s.page = sync.OnceValues(func() ([]byte, error) {
+		raw, err := s.document()
+		if err != nil {
+			return nil, err
+		}
+		return referenceOf(raw)
+	})
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = handleError(o.Log)

@@ -45,11 +45,16 @@ const (
 )
 
 func writeJSON(c echo.Context, raw []byte, level int) error {
+	return writeZipped(c, echo.MIMEApplicationJSON, raw, level)
+}
+
+// writeZipped answers with bytes of a media type, as gzip where that is worth its time and can be read.
+func writeZipped(c echo.Context, media string, raw []byte, level int) error {
 	h := c.Response().Header()
-	h.Set(echo.HeaderContentType, echo.MIMEApplicationJSON)
+	h.Set(echo.HeaderContentType, media)
 	h.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
 	if len(raw) < zipFrom || !takesGzip(c.Request()) {
-		return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, raw)
+		return c.Blob(http.StatusOK, media, raw)
 	}
 	h.Set(echo.HeaderContentEncoding, "gzip")
 	c.Response().WriteHeader(http.StatusOK)

@@ -92,6 +92,14 @@ var routes = []route{
 	{method: "GET", path: "/readyz", open: anyone, handle: (*server).readyz, out: gives(schema.Health{}), does: "That the server takes notes; 503 with the reason where it does not."},
 	{method: "GET", path: "/api/openapi.json", open: anyone, handle: (*server).openAPI, out: gives(nil), does: "This document."},
 	{
+		method: "GET", path: "/api/reference", open: anyone, handle: (*server).reference, does: "This document as a page to read.",
+		out: []outcome{{status: http.StatusOK, does: "The page.", media: "text/html"}},
+	},
+	{
+		method: "GET", path: "/api/reference.css", open: anyone, handle: (*server).referenceStyle, does: "How that page looks.",
+		out: []outcome{{status: http.StatusOK, does: "The style.", media: "text/css"}},
+	},
+	{
 		method: "GET", path: "/api/me", open: visitors, handle: (*server).me, does: "What this device is.",
 		out: append(gives(schema.Me{}), outcome{status: http.StatusNoContent, does: "This browser was never paired, or has forgotten it."}),
 	},

@@ -53,4 +53,9 @@ export const programs = {
   revoked: (when: string) => `Revoked ${when}`,
   orphaned: 'Refused: whoever made it no longer has a supervisor’s access. Make another.',
   past: 'Revoked keys',
+
+  write: 'For whoever writes a program',
+  writeSays: 'What this server answers to programs, with an example of each request. In English.',
+  read: 'Read the description',
+  raw: 'OpenAPI 3.1, for tools',
 };

@@ -57,4 +57,9 @@ export const programs = {
   revoked: (when: string) => `Se quitó ${when}`,
   orphaned: 'No sirve: quien la hizo ya no tiene acceso de encargado. Haga otra.',
   past: 'Claves que se quitaron',
+
+  write: 'Para quien escribe un programa',
+  writeSays: 'Lo que este servidor contesta a otros programas, con un ejemplo de cada solicitud. En inglés.',
+  read: 'Leer la descripción',
+  raw: 'OpenAPI 3.1, para herramientas',
 } satisfies typeof english;

@@ -26,9 +26,28 @@ export default function Programs() {
           <p class="intro">{supervisorWords.value.programs.intro}</p>
           <MakeKey tables={view.tables} onMade={() => void again()} />
           <Keys keys={view.keys} onChange={again} />
+          <ForWriters />
         </div>
       )}
     </Page>
+  );
+}
+
+/** The description is the server's own page, not one of the app's. */
+function ForWriters() {
+  const words = supervisorWords.value.programs;
+  return (
+    <Section title={words.write}>
+      <p>{words.writeSays}</p>
+      <p class="actions">
+        <a class="button plain tap" href="/api/reference">
+          {words.read}
+        </a>
+        <a class="button quiet tap" href="/api/openapi.json">
+          {words.raw}
+        </a>
+      </p>
+    </Section>
   );
 }
 
