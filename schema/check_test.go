@@ -16,7 +16,7 @@ func hex(n int) string { return fmt.Sprintf("%032x", n) }
 
 // good is one sound body of each kind, with every field filled in whose limits are to be tried.
 var good = map[string]string{
-	"site":     `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York","workdays":[1,2,3,4,5],"holidays":[{"on":"2026-12-25","name":"Christmas"}],"ship_weekday":1,"currency":"EUR","wage_c_hour":1650,"space_c_m2_week":45}`,
+	"site":     `{"of":"ID1","name":"Quillfen","time_zone":"America/New_York","workdays":[1,2,3,4,5],"holidays":[{"on":"2026-12-25","name":"Christmas"}],"ship_weekday":1,"pace_bp":500,"currency":"EUR","wage_c_hour":1650,"space_c_m2_week":45}`,
 	"house":    `{"of":"ID1","name":"North","note":"warm","length_mm":60000,"width_mm":12000,"order":1,"use":"cooler","band_low_dc":35,"band_high_dc":72,"retired":true}`,
 	"bed":      `{"of":"ID2","house":"ID1","name":"N3","length_mm":30000,"width_mm":1500,"rows":100,"across":6,"entry_end":"door","far_end":"fan","aisles":"both","near_side":"path side","far_side":"wall side","x_mm":0,"y_mm":0,"order":3,"retired":false}`,
 	"lot":      `{"of":"ID3","saw":["ID9"],"tag":"AZ-104","crop":"azalea","cultivar":"Fen Lantern","pot_mm":165,"struck_on":"2026-01-10","potted_on":"2026-03-14","origin":"own cuttings","parent":"ID4","mother":"ID4","stock":false,"plants_each":3,"ship_week":"2026-W50","route":"florist","shipped_on":"2026-12-11","pin_pinch":{"on":"2026-11-30","why":"room"},"pin_regulator":{"on":"2026-11-30","why":"room"},"pin_cool":{"on":"2026-11-30","why":"room"},"pin_force":{"on":"2026-11-30","why":"room"}}`,

@@ -18,6 +18,9 @@ type Site struct {
 	Holidays *[]Holiday `json:"holidays,omitempty" validate:"omitempty,max=200,dive"`
 	// ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said.
 	ShipWeekday *int `json:"ship_weekday,omitempty" validate:"omitempty,min=1,max=7"`
+	// PaceBP is the standard deviation, on the scale of ln days in ten-thousandths, by which one spring stretches or shortens what all lots have still to
+	// come; 500 while nobody has said.
+	PaceBP *int `json:"pace_bp,omitempty" validate:"omitempty,min=0,max=5000"`
 	// Currency is that of every price and cost, all of them in hundredths; WageCHour is what an hour of work costs, SpaceCM2Week what a square
 	// metre of bench costs a week.
 	Currency     *string `json:"currency,omitempty" validate:"omitempty,oneof=USD CAD MXN EUR GBP CHF DKK SEK NOK PLN CZK AUD NZD ZAR BRL COP"`

@@ -13,7 +13,27 @@ type RightView struct {
 	Scores []RightScore `json:"scores"`
 	Tenths []RightTenth `json:"tenths"`
 	Least  int          `json:"least"`
-	MadeAt int64        `json:"made_at"`
+	// Seasons and Pace are what the lots say of the two assumptions by which lots move together; Seasons crop by crop. Absent where too little is
+	// known.
+	Seasons []RightSpread `json:"seasons,omitempty"`
+	Pace    *RightSpread  `json:"pace,omitempty"`
+	MadeAt  int64         `json:"made_at"`
+}
+
+// RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons (Crop) it is in
+// thousandths on the logit scale, from N lots; of the pace in ten-thousandths of ln days, from N stages. Groups is how many seasons it is from.
+type RightSpread struct {
+	Crop   string `json:"crop"`
+	SD     int    `json:"sd"`
+	Low    int    `json:"low"`
+	High   int    `json:"high"`
+	N      int    `json:"n"`
+	Groups int    `json:"groups"`
+	// Now is what the plan assumes; IsOwn says that somebody wrote it, Start what Bedwalk starts with. Most is the largest that may be written.
+	Now   int  `json:"now"`
+	IsOwn bool `json:"is_own"`
+	Start int  `json:"start"`
+	Most  int  `json:"most"`
 }
 
 // RightLot is a lot that has left.

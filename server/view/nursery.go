@@ -12,6 +12,7 @@ import (
 	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
 )
 
 // nursery caches the shown value of every register, each lot's stock and the label intervals as of head. It is never
@@ -49,9 +50,14 @@ type nursery struct {
 	work        calendar.Workdays
 	workKey     string
 	shipWeekday int
+	// pace is how much one spring moves all lots together (see schedule.Pace), paceIsOwn that somebody wrote it.
+	pace      float64
+	paceIsOwn bool
 	// money is what the site says of prices and costs, costs what a pot takes in each stage, by the crop's key.
 	money money
 	costs map[string][]schema.StageCost
+	// ownSeason are the crops, by key, for which somebody wrote how much seasons differ.
+	ownSeason map[string]bool
 
 	// spanOn is the bed of each span, bookedLot the lot of each booking.
 	spanOn, bookedLot map[string]string
@@ -177,12 +183,14 @@ func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
 	switch kind {
 	case "site":
 		n.site, n.zone, n.work, n.workKey, n.shipWeekday, n.money = "", "", calendar.Workdays{}, "", 1, money{}
+		n.pace, n.paceIsOwn = schedule.Pace, false
 	case "house":
 		n.houses = nil
 	case "person":
 		n.people = map[string]string{}
 	case "profile":
 		n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
+		n.ownSeason = map[string]bool{}
 	case "round":
 		n.rounds = map[string]schema.Round{}
 	case "cultivar":

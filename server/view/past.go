@@ -26,9 +26,13 @@ type saidThen struct {
 	shipWeek string
 	basis    string
 	shares   []schema.RightShare
+	// best is the share in the best grade, and its variance, as if no season differed; 0 where nothing is known.
+	best shareOf
 	// sure is how many pots in any grade the lot was sure to have for its week, 0 where nothing is sure.
 	sure int
 }
+
+type shareOf struct{ mean, variance float64 }
 
 // past is the nursery as it stood at the end of a day that is over, as far as plans are made of it. What arrived later has no part in
 // it, though it may be about an earlier day: whoever looked at the plan on that day could not know it.
@@ -191,6 +195,10 @@ func (p *past) say(all gathered, id string, earlier func(weekOf) earlierLots) (t
 	}
 	// The shares are of the pots that stand there, whenever they are ready.
 	brings.Ready, brings.Survive = 1, 1
+	if pots > 0 && len(grades) > 0 {
+		in := supply.Sum([]supply.Lot{brings}, 0, 0)
+		then.best = shareOf{in.Mean() / float64(pots), in.Variance() / float64(pots*pots)}
+	}
 	for k, grade := range grades {
 		if pots == 0 {
 			break

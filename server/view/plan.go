@@ -119,7 +119,7 @@ func (v *Views) cropLotOn(notes lotNotes, id string, seen seenLot, route string)
 	key := bed.CropKey(valueOr(l.Crop, ""))
 	in := crop.Lot{
 		Family: notes.familyOf(id), Stages: crop.StagesOf(key, route, n.ownStages(l.Lot)), Pins: pinsOf(l.Lot),
-		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Work: n.work, Seen: n.forGates(id, seen),
+		Shipped: valueOr(l.ShippedOn, "") != "", AsOf: v.dayIn(n), Pace: n.pace, Work: n.work, Seen: n.forGates(id, seen),
 	}
 	if slices.ContainsFunc(in.Stages, crop.Stage.AsksHeads) {
 		in.Heads = n.walkMeans(seen)

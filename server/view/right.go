@@ -49,6 +49,7 @@ func (v *Views) Right(ctx context.Context) (view schema.RightView, err error) {
 	if len(view.Lots) >= rightLeast {
 		view.Scores, view.Tenths = scoresOf(view.Lots), tenthsOf(view.Lots)
 	}
+	view.Seasons, view.Pace = v.seasonsSeen(n, view.Lots), n.paceSeen()
 	return view, nil
 }
 

@@ -18,6 +18,9 @@ func (n *nursery) takeSite(r schema.Record) {
 	s := shown[schema.Site](r)
 	n.site, n.zone = valueOr(s.Name, n.site), valueOr(s.TimeZone, n.zone)
 	n.shipWeekday = valueOr(s.ShipWeekday, n.shipWeekday)
+	if s.PaceBP != nil {
+		n.pace, n.paceIsOwn = float64(*s.PaceBP)/10_000, true
+	}
 	n.money = money{s.Currency, s.WageCHour, s.SpaceCM2Week}
 	holidays := map[calendar.Day]string{}
 	for _, h := range valueOr(s.Holidays, nil) {
@@ -35,5 +38,5 @@ func (n *nursery) takeProfile(r schema.Record) {
 	p := shown[schema.Profile](r)
 	key := bed.CropKey(valueOr(p.Crop, ""))
 	n.judged[key], n.stages[key] = bed.JudgedFrom(p, schema.DefaultJudged()), p.ByName()
-	n.costs[key] = valueOr(p.Costs, nil)
+	n.costs[key], n.ownSeason[key] = valueOr(p.Costs, nil), p.SharingSDMilli != nil
 }

@@ -31,7 +31,7 @@ func bedLot() Lot {
 	return Lot{
 		Family: []Part{{PotMM: 165, Events: []Event{{What: "clipped", On: day("2026-08-03")}}, Regulators: []Regulator{{On: day("2026-09-21")}}}},
 		Stages: StagesOf("florist's azalea", "florist", Own{}),
-		By:     at("2027-02-15"), AsOf: day("2026-12-10"), Work: workweek,
+		By:     at("2027-02-15"), AsOf: day("2026-12-10"), Work: workweek, Pace: schedule.Pace,
 	}
 }
 

@@ -147,5 +147,7 @@ type Lot struct {
 	Seen  *Seen
 	Heads []WalkMean
 	AsOf  calendar.Day
-	Work  calendar.Workdays
+	// Pace is by how much one spring stretches the days to come of all lots (see schedule.Chances.AtPaces).
+	Pace float64
+	Work calendar.Workdays
 }

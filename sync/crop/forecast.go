@@ -158,7 +158,7 @@ func (l Lot) forecast(f *Forecast, at int, began calendar.Day) {
 		return
 	}
 	f.Chance = new(last.By(*l.By))
-	paces := last.AtPaces(*l.By, fixedTo, schedule.Pace)
+	paces := last.AtPaces(*l.By, fixedTo, l.Pace)
 	f.Paces = paces[:]
 	for i, g := range schedule.Backward(*l.By, stages, l.Work)[1:] {
 		step := &f.Steps[at+i+1]

@@ -18,8 +18,7 @@ type Learned struct{ Day10, Median, Day90 float64 }
 // freedom. Days are whole, so no side is narrower than half a day.
 func (l Length) Learn(own []int) Learned {
 	m := float64(l.Likely)
-	half := math.Log1p(0.5 / m)
-	quick, slow := max(half, math.Log(m/float64(l.Shortest)))/t90, max(half, math.Log(float64(l.Longest)/m))/t90
+	quick, slow := l.scales()
 	n := WorthLots + float64(len(own))
 	sum := WorthLots * math.Log(m)
 	for _, d := range own {

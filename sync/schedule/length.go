@@ -26,6 +26,20 @@ func (l Length) Check() error {
 // t90 is the 0.9 quantile of Student's t with 4 degrees of freedom.
 const t90 = 1.5332062740589438
 
+// LogVariance is the mean square of ln days about that of the likely length: Student's t with 4 degrees of freedom has a variance of twice its scale
+// squared. Days are whole, so no side is narrower than half a day.
+func (l Length) LogVariance() float64 {
+	quick, slow := l.scales()
+	return quick*quick + slow*slow
+}
+
+// scales are those of Student's t on the quick and the slow side, neither narrower than half a day.
+func (l Length) scales() (quick, slow float64) {
+	m := float64(l.Likely)
+	half := math.Log1p(0.5 / m)
+	return max(half, math.Log(m/float64(l.Shortest))) / t90, max(half, math.Log(float64(l.Longest)/m)) / t90
+}
+
 // below is the chance that the stage takes at most x days: ln(x/Likely) is Student's t with 4 degrees of freedom, with a scale
 // of its own on each side so that the three numbers come out. A normal tail would say "tomorrow" for ever of a lot that is
 // late; this one grows with the delay.

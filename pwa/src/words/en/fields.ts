@@ -127,6 +127,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   workdays: 'Days worked',
   holidays: 'Holidays',
   ship_weekday: 'Day of the ship week',
+  pace_bp: 'How much a spring moves all lots',
   pin_pinch: 'Planned last pinch',
   pin_regulator: 'Planned growth regulator',
   pin_cool: 'Planned day into the cooler',

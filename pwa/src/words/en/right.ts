@@ -3,6 +3,7 @@ import { counter } from '../plural';
 const lots = counter('en', { one: 'lot', other: 'lots' });
 const days = counter('en', { one: 'day', other: 'days' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
+const stages = counter('en', { one: 'stage', other: 'stages' });
 const answers = counter('en', { one: 'answer', other: 'answers' });
 
 export const right = {
@@ -52,6 +53,28 @@ export const right = {
   noTenths: 'None of these lots had a ship week then.',
   shared:
     'Intervals are 90 % (Wilson). Lots of one season are late together, so the true uncertainty is larger than these intervals. At least 90 % within the span would be right, as lots that waited for their week count as within.',
+  spread: {
+    title: 'Seasons and springs',
+    intro:
+      'Two assumptions say how much lots are good, bad or late together. This is what your own lots showed, beside what the plan assumes now.',
+    season: (crop: string, n: number, groups: number) =>
+      `${crop}, how much good and bad seasons differ, from ${lots(n)} in ${groups} seasons:`,
+    seasonUnknown:
+      'How much good and bad seasons differ: not known yet. It takes 6 shipped lots in 3 seasons, each with a walk after the plan had said what to expect.',
+    pace: (n: number, groups: number) =>
+      `How much one half-year speeds up or slows down all lots, from ${stages(n)} in ${groups} half-years:`,
+    paceUnknown:
+      'How much a spring speeds up or slows down all lots: not known yet. It takes stages that ended in 3 half-years, by a note of their lot.',
+    between: (low: string, high: string) => `(${low} to ${high}).`,
+    now: (now: string, isOwn: boolean) =>
+      isOwn ? `The plan assumes ${now}, your own.` : `The plan assumes ${now}, Bedwalk’s assumption with no source.`,
+    fits: 'That fits.',
+    off: 'That does not fit.',
+    use: (value: string) => `Use ${value} from now on`,
+    back: (value: string) => `Back to ${value}`,
+    saved: (value: string) => `The plan assumes ${value} from now on.`,
+    note: 'Seasons: the share in the best grade, walked against expected, on the logit scale; lots of one cultivar that ship in the same half of a year share one. Springs: days that stages took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
+  },
   listTitle: 'Lot by lot',
   span: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,
   open: (likely: string, from: string) => `${likely} (${from} or later, no end known)`,

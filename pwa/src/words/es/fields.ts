@@ -126,6 +126,7 @@ export const fieldNames: { readonly [field: string]: string } = {
   workdays: 'Días de trabajo',
   holidays: 'Días festivos',
   ship_weekday: 'Día de la semana de embarque',
+  pace_bp: 'Cuánto mueve una primavera a todos los lotes',
   pin_pinch: 'Último despunte planeado',
   pin_regulator: 'Regulador de crecimiento planeado',
   pin_cool: 'Día planeado para el cuarto frío',

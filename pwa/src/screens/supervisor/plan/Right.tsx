@@ -10,6 +10,7 @@ import { Filters, Pick } from '../Filters';
 import { Section } from '../Page';
 import { Part } from './Parts';
 import { Reliability } from './Reliability';
+import { Spreads } from './RightSpreads';
 import { nameOfScore, saidCount, saidInTime, saidLate, saidReady, saidShares, saidSure } from './rightWords';
 import '../../../style/supervisor-right.css';
 
@@ -66,6 +67,7 @@ function All({ view, failed }: { view: RightView; failed: boolean }) {
           ) : (
             <Counts scores={view.scores.filter(isOf)} tenths={view.tenths.filter(isOf)} />
           )}
+          <Spreads view={view} />
           <Section title={words.listTitle}>
             <List
               rows={view.lots.flatMap((lot) => lot.said.filter(isOf).map((said) => ({ lot, said })))}

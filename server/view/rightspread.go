@@ -1,0 +1,107 @@
+package view
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"bedwalk/schema"
+	"bedwalk/sync/bed"
+	"bedwalk/sync/calendar"
+	"bedwalk/sync/crop"
+	"bedwalk/sync/schedule"
+	"bedwalk/sync/stats"
+)
+
+// seasonLots is from how many shipped lots on seasons are estimated anew. An assumption, no source.
+const seasonLots = 6
+
+// halfOf names the half of a year in which a day lies: the season of lots that left, or of stages that ended. An assumption, no source.
+func halfOf(d calendar.Day) string {
+	month := d.String()[:len("2006-01")]
+	if month[len("2006-"):] <= "06" {
+		return month[:len("2006")] + " first"
+	}
+	return month[:len("2006")] + " second"
+}
+
+// seasonsSeen is, crop by crop, how much the seasons of its cultivars differed: of each lot how far the share in the best grade that a later walk saw lay
+// from the one that was expected, on the logit scale.
+func (v *Views) seasonsSeen(n *nursery, lots []schema.RightLot) (all []schema.RightSpread) {
+	offs, names := map[string][]stats.Off{}, map[string]string{}
+	for _, lot := range lots {
+		if off, ok := v.seasonOff(lot); ok {
+			key := bed.CropKey(lot.Crop)
+			offs[key], names[key] = append(offs[key], off), lot.Crop
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(offs)) {
+		if s, known := stats.BetweenGroups(offs[key]); known && s.N >= seasonLots {
+			start := schema.DefaultJudged().SharingSDMilli
+			one := spreadOf(s, 1000, 2000)
+			one.Crop, one.Now, one.Start = names[key], n.judgedFor(key).SharingSDMilli, start
+			one.IsOwn = n.ownSeason[key]
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+// seasonOff is how far a lot's last walk lay from what was expected of it 12, 8 or 4 weeks before it left, the first of these that no walk of
+// that time or a later one was part of.
+func (v *Views) seasonOff(lot schema.RightLot) (off stats.Off, ok bool) {
+	left, err := calendar.Parse(lot.LeftOn)
+	if err != nil || lot.Walk == nil || lot.Walk.Seen == 0 {
+		return off, false
+	}
+	for _, weeks := range slices.Backward(rightWeeks) {
+		asked := leftLot{lot.Lot, left}.asked(weeks)
+		v.keeping.Lock()
+		then := v.said[asked]
+		v.keeping.Unlock()
+		if m := then.best.mean; m <= 0 || m >= 1 || then.best.variance <= 0 || lot.Walk.On <= (left-calendar.Day(7*weeks)).String() {
+			continue
+		}
+		in, out := float64(lot.Walk.In[0])+0.5, float64(lot.Walk.Seen-lot.Walk.In[0])+0.5
+		m := then.best.mean
+		return stats.Off{
+			Group: bed.CropKey(lot.Cultivar) + " " + halfOf(left), By: math.Log(in/out) - math.Log(m/(1-m)),
+			Var: then.best.variance/math.Pow(m*(1-m), 2) + 1/in + 1/out,
+		}, true
+	}
+	return off, false
+}
+
+// paceSeen is how much springs stretched or shortened the stages of all lots together: of each stage that ended with a note of the lot itself, how far its
+// days lay from the likely ones, on the scale of ln days. Cold is left out: people end it by the calendar.
+func (n *nursery) paceSeen() *schema.RightSpread {
+	var offs []stats.Off
+	notes := n.lotNotes()
+	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
+		l := n.lots[id]
+		stages := crop.StagesOf(bed.CropKey(valueOr(l.Crop, "")), valueOr(l.Route, ""), n.ownStages(l.Lot))
+		for _, took := range (crop.Lot{Family: notes.familyOf(id), Stages: stages}).Took() {
+			i := slices.IndexFunc(stages, func(s crop.Stage) bool { return s.Name == took.Stage })
+			s := stages[i]
+			if took.Stage == schema.StageCold || took.Days > longestStage || s.ShortestDays == s.LongestDays {
+				continue
+			}
+			offs = append(offs, stats.Off{
+				Group: halfOf(took.Ended), By: math.Log(float64(took.Days) / float64(s.LikelyDays)),
+				Var: schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}.LogVariance(),
+			})
+		}
+	}
+	s, known := stats.BetweenGroups(offs)
+	if !known {
+		return nil
+	}
+	one := spreadOf(s, 10_000, 5000)
+	one.Now, one.IsOwn, one.Start = int(math.Round(n.pace*10_000)), n.paceIsOwn, int(math.Round(schedule.Pace*10_000))
+	return &one
+}
+
+func spreadOf(s stats.GroupSpread, parts float64, most int) schema.RightSpread {
+	whole := func(sd float64) int { return int(math.Round(min(sd, 100) * parts)) }
+	return schema.RightSpread{SD: whole(s.SD), Low: whole(s.Low), High: whole(s.High), N: s.N, Groups: s.Groups, Most: most}
+}
