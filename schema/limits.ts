@@ -30,6 +30,7 @@ export const limits = {
     'holidays[].on': { form: 'date', required: true },
     'holidays[].name': { maxLength: 60, required: true, notZero: true },
     'ship_weekday': { min: 1, max: 7 },
+    'pace_bp': { min: 0, max: 5000 },
     'currency': { oneof: ['USD', 'CAD', 'MXN', 'EUR', 'GBP', 'CHF', 'DKK', 'SEK', 'NOK', 'PLN', 'CZK', 'AUD', 'NZD', 'ZAR', 'BRL', 'COP'] },
     'wage_c_hour': { min: 0, max: 10000000 },
     'space_c_m2_week': { min: 0, max: 10000000 },

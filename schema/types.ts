@@ -1098,6 +1098,8 @@ export interface Site {
   holidays?: Holiday[] | null;
   /** ShipWeekday is the day of a ship week by whose end its pots must be ready; Monday while nobody has said. */
   ship_weekday?: number | null;
+  /** PaceBP is the standard deviation, on the scale of ln days in ten-thousandths, by which one spring stretches or shortens what all lots have still to come; 500 while nobody has said. */
+  pace_bp?: number | null;
   /** Currency is that of every price and cost, all of them in hundredths; WageCHour is what an hour of work costs, SpaceCM2Week what a square metre of bench costs a week. */
   currency?: 'USD' | 'CAD' | 'MXN' | 'EUR' | 'GBP' | 'CHF' | 'DKK' | 'SEK' | 'NOK' | 'PLN' | 'CZK' | 'AUD' | 'NZD' | 'ZAR' | 'BRL' | 'COP' | null;
   wage_c_hour?: number | null;
@@ -1457,7 +1459,25 @@ export interface RightView {
   scores: RightScore[];
   tenths: RightTenth[];
   least: number;
+  /** Seasons and Pace are what the lots say of the two assumptions by which lots move together; Seasons crop by crop. Absent where too little is known. */
+  seasons?: RightSpread[];
+  pace?: RightSpread;
   made_at: number;
+}
+
+/** RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons (Crop) it is in thousandths on the logit scale, from N lots; of the pace in ten-thousandths of ln days, from N stages. Groups is how many seasons it is from. */
+export interface RightSpread {
+  crop: string;
+  sd: number;
+  low: number;
+  high: number;
+  n: number;
+  groups: number;
+  /** Now is what the plan assumes; IsOwn says that somebody wrote it, Start what Bedwalk starts with. Most is the largest that may be written. */
+  now: number;
+  is_own: boolean;
+  start: number;
+  most: number;
 }
 
 /** RightLot is a lot that has left. */

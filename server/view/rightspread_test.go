@@ -1,7 +1,6 @@
 package view_test
 
 import (
-	"context"
 	"math"
 	"testing"
 	"time"
@@ -9,33 +8,6 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/testphone"
 )
-
-// The demo's lots say something of both assumptions, with an interval that is in order.
-func TestTheDemoSaysHowMuchSeasonsAndSpringsDiffer(t *testing.T) {
-	desk, err := grown()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var v schema.RightView
-	for v.Waiting = 1; v.Waiting > 0; {
-		if v, err = desk.Right(context.Background()); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if len(v.Seasons) == 0 || v.Pace == nil {
-		t.Fatalf("%+v, %+v", v.Seasons, v.Pace)
-	}
-	for _, s := range append(v.Seasons, *v.Pace) {
-		if s.Low > s.SD || s.SD > s.High || s.High == 0 || s.Groups < 3 || s.N < s.Groups || s.IsOwn || s.Now != s.Start || s.Now == 0 {
-			t.Errorf("%+v", s)
-		}
-	}
-	for _, s := range v.Seasons {
-		if s.N < 6 || s.Crop == "" || s.Now != 350 {
-			t.Errorf("%+v", s)
-		}
-	}
-}
 
 // Lots of three half-years that took 40, 75 and 140 days of 63, 75 and 88: the springs differ by the spread of ln of these, less what one lot varies; and
 // what is written for it is what the plan assumes.
