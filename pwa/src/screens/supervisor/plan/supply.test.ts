@@ -1,7 +1,17 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { SupplyBooking, SupplyLot, SupplyWeek } from '../../../../../schema/types';
 import { speak } from '../../../words';
-import { bookedUpTo, saidBooking, saidCultivar, saidLot, saidShort, saidSure } from './supplyWords';
+import {
+  bookedUpTo,
+  saidBooking,
+  saidClosed,
+  saidCultivar,
+  saidLot,
+  saidSafe,
+  saidShort,
+  saidSure,
+  worstShort,
+} from './supplyWords';
 
 beforeEach(() => speak('en'));
 
@@ -156,4 +166,30 @@ test('a booking that names no lot says what it takes from, and a cultivar and a 
   const said = saidLot(lot({ safe: [10, 20], leans: [30, 5] }), grades);
   expect(said).toContain('May still be promised of it: 10 florist and 20 nursery or better.');
   expect(said).toContain('Bookings that name no lot need 35 pots of it.');
+});
+
+test('the line of a week says what is safe by grade, and the greatest chance of too few', () => {
+  const safe = (best: number, all: number) =>
+    saidSafe(week().grades.map((grade, k) => ({ ...grade, safe: k === 0 ? best : all })));
+  expect([safe(0, 0), safe(40, 40), safe(0, 70), safe(40, 70)]).toEqual([
+    '0',
+    '40 florist',
+    '70 nursery or better',
+    '70, of them 40 florist',
+  ]);
+  expect(saidSafe([])).toBe('');
+  expect(worstShort(week())).toBe(short({}, 0));
+  expect(worstShort(week({ grades: week().grades.map((grade) => ({ ...grade, booked: 0 })) }))).toBe('');
+});
+
+test('a booking that gives way to an earlier one says so, and a closed one says its week', () => {
+  const booking = { id: 'b', lot: 'a', tag: 'AZ-116', buyer: 'Oxbow', grade: 'florist', open: 100, missing: 100 };
+  const [, outcome] = saidBooking({ ...booking, why: 'earlier', short: 0.12, elsewhere: 0, other_week: '' });
+  expect(outcome).toBe(
+    '100 pots not sure: bookings entered before it may need them. Chance that it cannot be met in full: 1 in 10.',
+  );
+  const closed = { id: 'c', buyer: 'Ferry', crop: 'azalea', cultivar: '', pot_mm: 130, grade: 'florist' };
+  expect(saidClosed({ ...closed, week: '2026-W40', pots: 15, shipped: 15, cancelled: false })).toMatch(
+    /^week 40, 2026: Ferry: 15 pots, florist, from any lot of azalea, 13\scm\.$/,
+  );
 });
