@@ -20,10 +20,11 @@ type RightView struct {
 	MadeAt  int64         `json:"made_at"`
 }
 
-// RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons (Crop) it is in
-// thousandths on the logit scale, from N lots; of the pace in ten-thousandths of ln days, from N stages. Groups is how many seasons it is from.
+// RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons it is in
+// thousandths on the logit scale, from N lots of a crop; of the pace in ten-thousandths of ln days, from N lots of a crop that ended a stage. Groups is how many seasons it is from.
 type RightSpread struct {
 	Crop   string `json:"crop"`
+	Stage  string `json:"stage"`
 	SD     int    `json:"sd"`
 	Low    int    `json:"low"`
 	High   int    `json:"high"`

@@ -1465,9 +1465,10 @@ export interface RightView {
   made_at: number;
 }
 
-/** RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons (Crop) it is in thousandths on the logit scale, from N lots; of the pace in ten-thousandths of ln days, from N stages. Groups is how many seasons it is from. */
+/** RightSpread is a standard deviation as it came out, with its 90 % interval, beside the one that the plan assumes. Of seasons it is in thousandths on the logit scale, from N lots of a crop; of the pace in ten-thousandths of ln days, from N lots of a crop that ended a stage. Groups is how many seasons it is from. */
 export interface RightSpread {
   crop: string;
+  stage: string;
   sd: number;
   low: number;
   high: number;

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -72,33 +73,43 @@ func (v *Views) seasonOff(lot schema.RightLot) (off stats.Off, ok bool) {
 	return off, false
 }
 
-// paceSeen is how much springs stretched or shortened the stages of all lots together: of each stage that ended with a note of the lot itself, how far its
-// days lay from the likely ones, on the scale of ln days. Cold is left out: people end it by the calendar.
-func (n *nursery) paceSeen() *schema.RightSpread {
-	var offs []stats.Off
+// paceSeen is how much springs stretched or shortened one stage of one crop: the one that ended in most half-years, with a note of the lot itself. How far
+// its days lay from the likely ones, on the scale of ln days; stages are not mixed, since each has a length of its own that may be wrong. Cold is left out:
+// people end it by the calendar.
+func (n *nursery) paceSeen() (most *schema.RightSpread) {
+	type stageOf struct{ crop, stage string }
+	offs, names := map[stageOf][]stats.Off{}, map[stageOf]string{}
 	notes := n.lotNotes()
 	for _, id := range slices.SortedFunc(maps.Keys(n.lots), n.byTag) {
 		l := n.lots[id]
-		stages := crop.StagesOf(bed.CropKey(valueOr(l.Crop, "")), valueOr(l.Route, ""), n.ownStages(l.Lot))
+		key := bed.CropKey(valueOr(l.Crop, ""))
+		stages := crop.StagesOf(key, valueOr(l.Route, ""), n.ownStages(l.Lot))
 		for _, took := range (crop.Lot{Family: notes.familyOf(id), Stages: stages}).Took() {
 			i := slices.IndexFunc(stages, func(s crop.Stage) bool { return s.Name == took.Stage })
 			s := stages[i]
-			if took.Stage == schema.StageCold || took.Days > longestStage || s.ShortestDays == s.LongestDays {
+			if took.Stage == schema.StageCold || took.Days > longestStage {
 				continue
 			}
-			offs = append(offs, stats.Off{
+			of := stageOf{key, took.Stage}
+			names[of] = valueOr(l.Crop, "")
+			offs[of] = append(offs[of], stats.Off{
 				Group: halfOf(took.Ended), By: math.Log(float64(took.Days) / float64(s.LikelyDays)),
 				Var: schedule.Length{Shortest: s.ShortestDays, Likely: s.LikelyDays, Longest: s.LongestDays}.LogVariance(),
 			})
 		}
 	}
-	s, known := stats.BetweenGroups(offs)
-	if !known {
-		return nil
+	byName := func(a, b stageOf) int { return cmp.Or(cmp.Compare(a.crop, b.crop), cmp.Compare(a.stage, b.stage)) }
+	for _, of := range slices.SortedFunc(maps.Keys(offs), byName) {
+		s, known := stats.BetweenGroups(offs[of])
+		if !known || most != nil && (s.Groups < most.Groups || s.Groups == most.Groups && s.N <= most.N) {
+			continue
+		}
+		one := spreadOf(s, 10_000, 5000)
+		one.Crop, one.Stage = names[of], of.stage
+		one.Now, one.IsOwn, one.Start = int(math.Round(n.pace*10_000)), n.paceIsOwn, int(math.Round(schedule.Pace*10_000))
+		most = &one
 	}
-	one := spreadOf(s, 10_000, 5000)
-	one.Now, one.IsOwn, one.Start = int(math.Round(n.pace*10_000)), n.paceIsOwn, int(math.Round(schedule.Pace*10_000))
-	return &one
+	return most
 }
 
 func spreadOf(s stats.GroupSpread, parts float64, most int) schema.RightSpread {

@@ -25,7 +25,7 @@ func TestSpringsThatDifferAreSeen(t *testing.T) {
 	}
 	o.push(p)
 	pace := o.right().Pace
-	if pace == nil || pace.N != 6 || pace.Groups != 3 || pace.Now != 500 || pace.IsOwn {
+	if pace == nil || pace.N != 6 || pace.Groups != 3 || pace.Now != 500 || pace.IsOwn || pace.Stage != schema.StageBudSet {
 		t.Fatalf("%+v", pace)
 	}
 	// ln of 40, 75 and 140 over 75 lie 0.7847 in squares about their mean; a group of two has half the mean square of a lot, 0.0238/2.

@@ -3,7 +3,6 @@ import { counter } from '../plural';
 const lots = counter('en', { one: 'lot', other: 'lots' });
 const days = counter('en', { one: 'day', other: 'days' });
 const pots = counter('en', { one: 'pot', other: 'pots' });
-const stages = counter('en', { one: 'stage', other: 'stages' });
 const answers = counter('en', { one: 'answer', other: 'answers' });
 
 export const right = {
@@ -61,10 +60,10 @@ export const right = {
       `${crop}, how much good and bad seasons differ, from ${lots(n)} in ${groups} seasons:`,
     seasonUnknown:
       'How much good and bad seasons differ: not known yet. It takes 6 shipped lots in 3 seasons, each with a walk after the plan had said what to expect.',
-    pace: (n: number, groups: number) =>
-      `How much one half-year speeds up or slows down all lots, from ${stages(n)} in ${groups} half-years:`,
+    pace: (crop: string, stage: string, n: number, groups: number) =>
+      `How much a spring speeds up or slows down all lots, by “${stage}” of ${crop}, from ${lots(n)} in ${groups} half-years:`,
     paceUnknown:
-      'How much a spring speeds up or slows down all lots: not known yet. It takes stages that ended in 3 half-years, by a note of their lot.',
+      'How much a spring speeds up or slows down all lots: not known yet. It takes one stage of a crop that ended in 3 half-years, by notes of its lots.',
     between: (low: string, high: string) => `(${low} to ${high}).`,
     now: (now: string, isOwn: boolean) =>
       isOwn ? `The plan assumes ${now}, your own.` : `The plan assumes ${now}, Bedwalk’s assumption with no source.`,
@@ -73,7 +72,7 @@ export const right = {
     use: (value: string) => `Use ${value} from now on`,
     back: (value: string) => `Back to ${value}`,
     saved: (value: string) => `The plan assumes ${value} from now on.`,
-    note: 'Seasons: the share in the best grade, walked against expected, on the logit scale; lots of one cultivar that ship in the same half of a year share one. Springs: days that stages took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
+    note: 'Seasons: the share in the best grade, walked against expected, on the logit scale; lots of one cultivar that ship in the same half of a year share one. Springs: the days that one stage took against the likely ones, as a share; the cold is left out, since people end it. Intervals are 90 %. Few seasons say little: with three, the interval is wide.',
   },
   listTitle: 'Lot by lot',
   span: (likely: string, from: string, to: string) => `${likely} (${from} to ${to})`,

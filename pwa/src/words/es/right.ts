@@ -4,7 +4,6 @@ import type { right as english } from '../en/right';
 const lots = counter('es', { one: 'lote', other: 'lotes' });
 const days = counter('es', { one: 'día', other: 'días' });
 const pots = counter('es', { one: 'maceta', other: 'macetas' });
-const stages = counter('es', { one: 'etapa', other: 'etapas' });
 const answers = counter('es', { one: 'respuesta', other: 'respuestas' });
 
 export const right: typeof english = {
@@ -61,10 +60,10 @@ export const right: typeof english = {
       `${crop}, cuánto difieren las temporadas buenas y malas, con ${lots(n)} en ${groups} temporadas:`,
     seasonUnknown:
       'Cuánto difieren las temporadas buenas y malas: todavía no se sabe. Hacen falta 6 lotes embarcados en 3 temporadas, cada uno con un recorrido posterior a lo que dijo el plan.',
-    pace: (n, groups) =>
-      `Cuánto adelanta o atrasa medio año a todos los lotes, con ${stages(n)} en ${groups} medios años:`,
+    pace: (crop, stage, n, groups) =>
+      `Cuánto adelanta o atrasa una primavera a todos los lotes, por «${stage}» de ${crop}, con ${lots(n)} en ${groups} medios años:`,
     paceUnknown:
-      'Cuánto adelanta o atrasa una primavera a todos los lotes: todavía no se sabe. Hacen falta etapas que terminaron en 3 medios años, con una nota de su lote.',
+      'Cuánto adelanta o atrasa una primavera a todos los lotes: todavía no se sabe. Hace falta una etapa de un cultivo que haya terminado en 3 medios años, con notas de sus lotes.',
     between: (low, high) => `(${low} a ${high}).`,
     now: (now, isOwn) =>
       isOwn ? `El plan supone ${now}, valor suyo.` : `El plan supone ${now}, de Bedwalk y sin fuente.`,
@@ -73,7 +72,7 @@ export const right: typeof english = {
     use: (value) => `Usar ${value} desde ahora`,
     back: (value) => `Volver a ${value}`,
     saved: (value) => `El plan supone ${value} desde ahora.`,
-    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado, en escala logit; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duraron las etapas contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90 %. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
+    note: 'Temporadas: la parte en el mejor grado, lo visto en el recorrido contra lo esperado, en escala logit; comparten una los lotes de una variedad que se embarcan en la misma mitad del año. Primaveras: los días que duró una etapa contra los probables, como proporción; el frío no cuenta, porque lo termina la gente. Intervalos del 90 %. Pocas temporadas dicen poco: con tres, el intervalo es ancho.',
   },
   listTitle: 'Lote por lote',
   span: (likely, from, to) => `${likely} (${from} a ${to})`,

@@ -6,6 +6,7 @@ import { recordOf, seenIn, sites } from '../../../journal/records/registers';
 import { intent } from '../../../journal/outbox/write';
 import type { Intent } from '../../../journal/store/shape';
 import { Button } from '../../../parts/Button';
+import { word } from '../../../words/entry';
 import { number, percent } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { newProfileId } from '../crops/crops';
@@ -14,6 +15,7 @@ import { Section } from '../Page';
 /** How much seasons and springs differed, beside what the plan assumes. An assumption changes when somebody takes what came out, never by itself. */
 export function Spreads({ view }: { view: RightView }) {
   const words = supervisorWords.value.right.spread;
+  const { stage } = supervisorWords.value.plan;
   const { seasons = [], pace } = view;
   return (
     <Section title={words.title}>
@@ -29,7 +31,12 @@ export function Spreads({ view }: { view: RightView }) {
       ))}
       {seasons.length === 0 && <p>{words.seasonUnknown}</p>}
       {pace ? (
-        <Offer said={words.pace(pace.n, pace.groups)} spread={pace} write={ofDays} note={paceNote} />
+        <Offer
+          said={words.pace(pace.crop, word(stage, pace.stage), pace.n, pace.groups)}
+          spread={pace}
+          write={ofDays}
+          note={paceNote}
+        />
       ) : (
         <p>{words.paceUnknown}</p>
       )}
