@@ -67,7 +67,8 @@ function All({ view, failed }: { view: RightView; failed: boolean }) {
           ) : (
             <Counts scores={view.scores.filter(isOf)} tenths={view.tenths.filter(isOf)} />
           )}
-          <Spreads view={view} />
+          {/* Of some of the lots alone they would be others. */}
+          {view.waiting === 0 && <Spreads view={view} />}
           <Section title={words.listTitle}>
             <List
               rows={view.lots.flatMap((lot) => lot.said.filter(isOf).map((said) => ({ lot, said })))}
