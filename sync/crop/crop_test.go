@@ -8,6 +8,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
 
 	"pgregory.net/rapid"
 )
