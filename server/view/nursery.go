@@ -12,7 +12,6 @@ import (
 	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
-	"bedwalk/sync/schedule"
 )
 
 // nursery caches the shown value of every register, each lot's stock and the label intervals as of head. It is never
@@ -177,26 +176,6 @@ func eachRecord(snap *journal.Snapshot, keys []string, take func(schema.Record))
 		}
 	}
 	return nil
-}
-
-func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
-	switch kind {
-	case "site":
-		n.site, n.zone, n.work, n.workKey, n.shipWeekday, n.money = "", "", calendar.Workdays{}, "", 1, money{}
-		n.pace, n.paceIsOwn = schedule.Pace, false
-	case "house":
-		n.houses = nil
-	case "person":
-		n.people = map[string]string{}
-	case "profile":
-		n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
-		n.ownSeason = map[string]bool{}
-	case "round":
-		n.rounds = map[string]schema.Round{}
-	case "cultivar":
-		n.cultivars = map[cultivarKey]schema.Cultivar{}
-	}
-	return snap.OfKind(kind, func(r schema.Record) error { readAll[kind](n, r); return nil })
 }
 
 // own makes the maps of a kind this nursery's own, before they are changed.

@@ -4,14 +4,40 @@ import (
 	"fmt"
 
 	"bedwalk/schema"
+	"bedwalk/server/journal"
 	"bedwalk/sync/bed"
 	"bedwalk/sync/calendar"
+	"bedwalk/sync/schedule"
 )
 
 // money is what the site says of prices and costs.
 type money struct {
 	Currency                *string
 	WageCHour, SpaceCM2Week *int
+}
+
+func (n *nursery) readAgain(snap *journal.Snapshot, kind string) error {
+	switch kind {
+	case "site":
+		n.forgetSite()
+	case "house":
+		n.houses = nil
+	case "person":
+		n.people = map[string]string{}
+	case "profile":
+		n.forgetProfiles()
+	case "round":
+		n.rounds = map[string]schema.Round{}
+	case "cultivar":
+		n.cultivars = map[cultivarKey]schema.Cultivar{}
+	}
+	return snap.OfKind(kind, func(r schema.Record) error { readAll[kind](n, r); return nil })
+}
+
+// forgetSite puts what is assumed while nobody has said in the place of what the site says.
+func (n *nursery) forgetSite() {
+	n.site, n.zone, n.work, n.workKey, n.shipWeekday, n.money = "", "", calendar.Workdays{}, "", 1, money{}
+	n.pace, n.paceIsOwn = schedule.Pace, false
 }
 
 func (n *nursery) takeSite(r schema.Record) {
@@ -30,6 +56,11 @@ func (n *nursery) takeSite(r schema.Record) {
 	}
 	n.work = calendar.NewWorkdays(valueOr(s.Workdays, nil), holidays)
 	n.workKey = fmt.Sprint(valueOr(s.Workdays, nil), valueOr(s.Holidays, nil))
+}
+
+func (n *nursery) forgetProfiles() {
+	n.judged, n.stages, n.costs = map[string]schema.Judged{}, map[string]map[string]schema.Stage{}, map[string][]schema.StageCost{}
+	n.ownSeason = map[string]bool{}
 }
 
 // takeProfile: of two profiles of one crop, begun apart, the one with the higher id counts, here as on phones: records come
