@@ -11,6 +11,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
+	"bedwalk/server/store/lite"
 )
 
 // keyFlag encrypts backups, secretFlag opens them.
@@ -126,7 +127,7 @@ func (c *restoreCommand) access(ctx context.Context, file string) (string, error
 		return "", err
 	}
 	defer backup.Close()
-	names, listed, err := access.StayRevoked(ctx, backup, c.Data)
+	names, listed, err := access.StayRevoked(ctx, lite.Access(backup), c.Data)
 	switch {
 	case err != nil:
 		return "", fmt.Errorf("nothing was restored: %w", err)

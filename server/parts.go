@@ -13,6 +13,7 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
 	"bedwalk/server/photos"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/view"
 )
 
@@ -58,7 +59,7 @@ func openHeld(ctx context.Context, data string, hold *db.Hold, startEmpty bool) 
 	if err != nil {
 		return nil, err
 	}
-	store, err := journal.Open(ctx, journal.Options{DB: d, StartEmpty: startEmpty})
+	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), StartEmpty: startEmpty})
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
@@ -113,7 +114,7 @@ func upToDate(ctx context.Context, data, path string) (d *db.DB, err error) {
 }
 
 func beside(ctx context.Context, d *db.DB) (*parts, error) {
-	store, err := journal.Open(ctx, journal.Options{DB: d, Beside: true})
+	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Beside: true})
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
@@ -123,7 +124,7 @@ func beside(ctx context.Context, d *db.DB) (*parts, error) {
 }
 
 func (p *parts) join() {
-	p.gate = access.New(access.Options{DB: p.db})
+	p.gate = access.New(access.Options{Store: lite.Access(p.db), Dir: p.db.Dir()})
 	p.views = view.New(p.store, p.gate)
 }
 

@@ -8,10 +8,8 @@ import (
 	"context"
 	"crypto/rand"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/base64"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -44,12 +42,13 @@ var (
 		"Pair another owner's device first.")
 )
 
-// Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in. People
-// are those in whose names it may write: its own person, and those as whom the same browser was paired before, while
+// Device is one paired phone or browser. Times are milliseconds since 1970; RevokedAt is 0 while it may come in, and RevokedBy the person
+// who took that back. People are those in whose names it may write: its own person, and those as whom the same browser was paired before, while
 // those pairings are not revoked. So a browser that is paired again can send what it noted as somebody else.
 type Device struct {
 	ID, Name, Person, Role      string
 	PairedAt, SeenAt, RevokedAt int64
+	RevokedBy                   string
 	People                      []string
 }
 
@@ -58,11 +57,12 @@ func (d Device) Supervises() bool { return d.Role == Supervisor || d.Role == Own
 
 // Gate lets devices in. Its methods are safe for many goroutines.
 type Gate struct {
-	db     *db.DB
+	store  Store
+	dir    string
 	now    func() time.Time
 	random io.Reader
 	guess  guesses
-	// revoking is held while the database and RevokedFile are made equal.
+	// revoking is held while the store and RevokedFile are made equal.
 	revoking sync.Mutex
 
 	// keyGuess counts wrong reading keys, as guess does wrong codes.
@@ -74,14 +74,15 @@ type Gate struct {
 	used map[[32]byte]bool
 }
 
-// Options are what a Gate depends on; a nil Now is the system's clock and a nil Random its random source.
+// Options are what a Gate depends on. Dir is the folder of RevokedFile; a nil Now is the system's clock and a nil Random its random source.
 type Options struct {
-	DB     *db.DB
+	Store  Store
+	Dir    string
 	Now    func() time.Time
 	Random io.Reader
 }
 
-// New makes a Gate on an open database.
+// New makes a Gate on an open store.
 func New(o Options) *Gate {
 	if o.Now == nil {
 		o.Now = time.Now
@@ -90,7 +91,7 @@ func New(o Options) *Gate {
 		o.Random = rand.Reader
 	}
 	return &Gate{
-		db: o.DB, now: o.Now, random: o.Random, guess: newGuesses(), keyGuess: newGuesses(),
+		store: o.Store, dir: o.Dir, now: o.Now, random: o.Random, guess: newGuesses(), keyGuess: newGuesses(),
 		known: map[[32]byte]*Device{}, used: map[[32]byte]bool{},
 	}
 }
@@ -110,10 +111,7 @@ func (g *Gate) Identify(ctx context.Context, token string) (Device, error) {
 		return d, err
 	}
 	// Outside the lock, because the write may wait for a push; and a full disk must not shut anybody out.
-	err = g.db.Write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.Exec("update devices set seen_at = ? where id = ?", d.SeenAt, d.ID)
-		return err
-	})
+	err = g.store.Write(ctx, func(tx Tx) error { return tx.Seen(d.ID, d.SeenAt) })
 	if errors.Is(err, db.ErrFull) {
 		err = nil
 	}
@@ -138,75 +136,42 @@ func (g *Gate) remembered(ctx context.Context, hash [32]byte) (d Device, stale b
 }
 
 func (g *Gate) find(ctx context.Context, hash [32]byte) (*Device, error) {
-	var found *Device
-	err := g.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err := devices(tx, "where token = ?", hash[:])
-		if err == nil && len(all) == 1 {
-			found = &all[0]
-		}
+	var device Device
+	var found bool
+	err := g.store.Read(ctx, func(snap Snap) (err error) {
+		device, found, err = snap.Holder(hash)
 		return err
 	})
-	if err == nil && found == nil {
+	if err == nil && !found {
 		err = ErrNotPaired
 	}
-	return found, err
+	return &device, err
 }
 
 // Devices lists every device that was ever paired, newest first.
 func (g *Gate) Devices(ctx context.Context) (all []Device, err error) {
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err = devices(tx, "order by paired_at desc, id")
+	err = g.store.Read(ctx, func(snap Snap) error {
+		all, err = snap.Devices()
 		return err
 	})
 	return all, err
 }
 
 // Count is how many devices and open invitations each person has.
-func (g *Gate) Count(ctx context.Context) (map[string]int, error) {
-	all := map[string]int{}
-	err := g.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query(`select person, count(*) from (
-			select person from devices where revoked_at = 0 union all select person from pairings where used_at = 0 and until > ?
-		) group by person`, g.now().UnixMilli())
-		if err != nil {
+func (g *Gate) Count(ctx context.Context) (all map[string]int, err error) {
+	err = g.store.Read(ctx, func(snap Snap) error {
+		if all, err = snap.Invited(g.now().UnixMilli()); err != nil {
 			return err
 		}
-		defer rows.Close()
-		for rows.Next() {
-			var person string
-			var n int
-			if err := rows.Scan(&person, &n); err != nil {
-				return err
+		devices, err := snap.Devices()
+		for _, d := range devices {
+			if d.RevokedAt == 0 {
+				all[d.Person]++
 			}
-			all[person] = n
 		}
-		return rows.Err()
+		return err
 	})
 	return all, err
-}
-
-func devices(tx *sql.Tx, rest string, args ...any) ([]Device, error) {
-	rows, err := tx.Query(`select id, name, person, role, paired_at, seen_at, revoked_at, (
-		select json_group_array(distinct p.person) from device_people p join devices as under on under.id = p.pairing
-			where p.device = devices.id and (under.revoked_at = 0 or under.id = devices.id)
-	) from devices `+rest, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := []Device{}
-	for rows.Next() {
-		var d Device
-		var people string
-		if err := rows.Scan(&d.ID, &d.Name, &d.Person, &d.Role, &d.PairedAt, &d.SeenAt, &d.RevokedAt, &people); err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal([]byte(people), &d.People); err != nil {
-			return nil, err
-		}
-		all = append(all, d)
-	}
-	return all, rows.Err()
 }
 
 // Enrol pairs a device that is already known by id, with a token that nobody holds: for the demo's phones, of which only
@@ -216,34 +181,27 @@ func (g *Gate) Enrol(ctx context.Context, d Device) error {
 	if _, err := io.ReadFull(g.random, unknown); err != nil {
 		return fmt.Errorf("draw a token: %w", err)
 	}
-	return g.db.Write(ctx, func(tx *sql.Tx) error { return insert(tx, d, sha256.Sum256(unknown)) })
+	return g.store.Write(ctx, func(tx Tx) error { return pair(tx, d, sha256.Sum256(unknown)) })
 }
 
-func insert(tx *sql.Tx, d Device, hash [32]byte) error {
+func pair(tx Tx, d Device, token [32]byte) error {
 	if !Known(d.Role) {
 		return ErrRole
 	}
-	if _, err := tx.Exec("insert into devices (id, name, person, role, token, paired_at, seen_at) values (?, ?, ?, ?, ?, ?, ?)",
-		d.ID, d.Name, d.Person, d.Role, hash[:], d.PairedAt, d.SeenAt); err != nil {
-		return err
-	}
-	_, err := tx.Exec("insert into device_people values (?, ?, ?, ?)", d.ID, d.Person, d.ID, d.PairedAt)
-	return err
+	return tx.Pair(d, token)
 }
 
 // inherit lets a device write in the names in which the holder of a token could. Only the token proves that it is the
 // same browser.
-func inherit(tx *sql.Tx, device, token string) error {
+func inherit(tx Tx, device, token string) error {
 	hash, ok := tokenHash(token)
 	if !ok {
 		return nil
 	}
-	_, err := tx.Exec(`insert or ignore into device_people select ?, p.person, p.pairing, p.since
-		from device_people p join devices d on d.id = p.device where d.token = ?`, device, hash[:])
-	return err
+	return tx.Inherit(device, hash)
 }
 
-// tokenHash is what the database keeps of a token; false for a text that nobody was given. Strict, because 256 bits fill 43
+// tokenHash is what the store keeps of a token; false for a text that nobody was given. Strict, because 256 bits fill 43
 // characters but for two bits of the last: otherwise four texts would be the same token.
 func tokenHash(token string) ([32]byte, bool) {
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(token)

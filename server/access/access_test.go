@@ -11,6 +11,7 @@ import (
 
 	"bedwalk/server/access"
 	"bedwalk/server/db"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -23,7 +24,7 @@ func open(t *testing.T) (*access.Gate, *time.Time, string) {
 	}
 	t.Cleanup(func() { d.Close() })
 	clock := time.UnixMilli(1_000_000_000_000)
-	return access.New(access.Options{DB: d, Now: func() time.Time { return clock }}), &clock, path
+	return access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: func() time.Time { return clock }}), &clock, path
 }
 
 func pair(t *testing.T, g *access.Gate, role string) (access.Device, string) {
@@ -245,7 +246,7 @@ func TestAPhoneThatWasRevokedAfterTheBackupStaysShutOutWhenItIsRestored(t *testi
 		t.Fatal(err)
 	}
 	defer old.Close()
-	if names, listed, err := access.StayRevoked(t.Context(), old, filepath.Dir(path)); err != nil || !listed || len(names) != 1 || names[0] != "Wren" {
+	if names, listed, err := access.StayRevoked(t.Context(), lite.Access(old), filepath.Dir(path)); err != nil || !listed || len(names) != 1 || names[0] != "Wren" {
 		t.Fatalf("the operator is shown %v, %v, %v", names, listed, err)
 	}
 
@@ -262,7 +263,7 @@ func TestAPhoneThatWasRevokedAfterTheBackupStaysShutOutWhenItIsRestored(t *testi
 		t.Fatal(err)
 	}
 	defer restored.Close()
-	again := access.New(access.Options{DB: restored, Now: func() time.Time { return *clock }})
+	again := access.New(access.Options{Store: lite.Access(restored), Dir: restored.Dir(), Now: func() time.Time { return *clock }})
 	if err := again.HeedRevoked(t.Context()); err != nil {
 		t.Fatal(err)
 	}

@@ -6,9 +6,7 @@ import (
 	"crypto/hmac"
 	"crypto/sha256"
 	"crypto/subtle"
-	"database/sql"
 	"encoding/base64"
-	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -54,14 +52,12 @@ func (g *Gate) Invite(ctx context.Context, p Pairing) (code string, until int64,
 	now := g.now()
 	until = now.Add(PairingLife).UnixMilli()
 	hash := sha256.Sum256([]byte(code))
-	return code, until, g.db.Write(ctx, func(tx *sql.Tx) error {
+	return code, until, g.store.Write(ctx, func(tx Tx) error {
 		// An expired code is still known for a day, so that it is answered as expired; then it is forgotten.
-		if _, err := tx.Exec("delete from pairings where until < ?", now.Add(-24*time.Hour).UnixMilli()); err != nil {
+		if err := tx.Forget(now.Add(-24 * time.Hour).UnixMilli()); err != nil {
 			return err
 		}
-		_, err := tx.Exec("insert into pairings (code, person, name, role, made_by, until) values (?, ?, ?, ?, ?, ?)",
-			hash[:], p.Person, p.Name, p.Role, p.MadeBy, until)
-		return err
+		return tx.Invite(hash, Invitation{Pairing: p, Until: until})
 	})
 }
 
@@ -71,25 +67,21 @@ func (g *Gate) Newcomer(ctx context.Context, typed string) (p Pairing, ok bool, 
 	if !ok {
 		return p, false, nil
 	}
-	hash := sha256.Sum256([]byte(code))
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select name, role, made_by from pairings where code = ? and person = '' and used_at = 0 and until >= ?",
-			hash[:], g.now().UnixMilli()).Scan(&p.Name, &p.Role, &p.MadeBy)
+	var i Invitation
+	err = g.store.Read(ctx, func(snap Snap) error {
+		i, ok, err = snap.Invitation(sha256.Sum256([]byte(code)))
+		return err
 	})
-	if errors.Is(err, sql.ErrNoRows) {
-		return p, false, nil
+	if err != nil || !ok || i.Person != "" || i.At > 0 || i.Until < g.now().UnixMilli() {
+		return p, false, err
 	}
-	return p, err == nil, err
+	return i.Pairing, true, nil
 }
 
 // Name sets the person of an invitation that has none.
 func (g *Gate) Name(ctx context.Context, typed, person string) error {
 	code, _ := readCode(typed)
-	hash := sha256.Sum256([]byte(code))
-	return g.db.Write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.Exec("update pairings set person = ? where code = ? and person = ''", person, hash[:])
-		return err
-	})
+	return g.store.Write(ctx, func(tx Tx) error { return tx.Name(sha256.Sum256([]byte(code)), person) })
 }
 
 // Claim is a device's request to be paired. From is where it comes from; wrong codes are counted by it. Secret is made by
@@ -119,34 +111,34 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 	if _, err := io.ReadFull(g.random, drawn); err != nil {
 		return d, "", fmt.Errorf("draw a token: %w", err)
 	}
-	err = g.db.Write(ctx, func(tx *sql.Tx) error {
-		row, err := pairingOf(tx, code)
-		if err != nil {
+	err = g.store.Write(ctx, func(tx Tx) error {
+		hash := sha256.Sum256([]byte(code))
+		row, found, err := tx.Invitation(hash)
+		switch {
+		case err != nil:
 			return err
-		}
-		if now.UnixMilli() > row.until {
-			if row.usedAt > 0 {
-				return ErrUsed
-			}
+		case !found:
+			return ErrNoCode
+		case now.UnixMilli() > row.Until && row.At > 0:
+			return ErrUsed
+		case now.UnixMilli() > row.Until:
 			return ErrOld
-		}
-		if row.usedAt > 0 {
+		case row.At > 0:
 			d, token, err = row.again(tx, ask.Secret)
 			return err
 		}
 		d = fresh
 		d.Person, d.Name, d.Role = row.Person, cmp.Or(ask.Name, row.Name), row.Role
 		token = tokenOf(ask.Secret, drawn)
-		var claim, chance []byte
+		use := Use{At: now.UnixMilli(), Device: d.ID}
 		if ask.Secret != "" {
-			claim, chance = claimOf(ask.Secret), drawn
+			use.Claim, use.Chance = claimOf(ask.Secret), drawn
 		}
-		if _, err := tx.Exec("update pairings set used_at = ?, device = ?, claim = ?, chance = ? where code = ?",
-			now.UnixMilli(), d.ID, claim, chance, row.code); err != nil {
+		if err := tx.Spend(hash, use); err != nil {
 			return err
 		}
-		hash, _ := tokenHash(token) // always a token: tokenOf has just made it
-		if err := insert(tx, d, hash); err != nil {
+		held, _ := tokenHash(token) // always a token: tokenOf has just made it
+		if err := pair(tx, d, held); err != nil {
 			return err
 		}
 		return inherit(tx, d.ID, ask.Earlier)
@@ -158,39 +150,19 @@ func (g *Gate) Redeem(ctx context.Context, ask Claim) (d Device, token string, e
 	return d, token, nil
 }
 
-// pairing is an invitation as the database has it.
-type pairing struct {
-	Pairing
-	code          []byte
-	until, usedAt int64
-	device        string
-	claim, chance []byte
-}
-
-func pairingOf(tx *sql.Tx, code string) (p pairing, err error) {
-	hash := sha256.Sum256([]byte(code))
-	p.code = hash[:]
-	err = tx.QueryRow("select person, name, role, until, used_at, device, claim, chance from pairings where code = ?", p.code).
-		Scan(&p.Person, &p.Name, &p.Role, &p.until, &p.usedAt, &p.device, &p.claim, &p.chance)
-	if errors.Is(err, sql.ErrNoRows) {
-		err = ErrNoCode
-	}
-	return p, err
-}
-
 // again returns the device of a used code and its token once more.
-func (p pairing) again(tx *sql.Tx, secret string) (d Device, token string, err error) {
-	if secret == "" || len(p.claim) == 0 || subtle.ConstantTimeCompare(p.claim, claimOf(secret)) != 1 {
+func (i Invitation) again(snap Snap, secret string) (d Device, token string, err error) {
+	if secret == "" || len(i.Claim) == 0 || subtle.ConstantTimeCompare(i.Claim, claimOf(secret)) != 1 {
 		return d, "", ErrUsed
 	}
-	found, err := devices(tx, "where id = ? and revoked_at = 0", p.device)
+	d, found, err := snap.Device(i.Use.Device)
 	if err != nil {
-		return d, "", err
+		return Device{}, "", err
 	}
-	if len(found) == 0 {
-		return d, "", ErrUsed
+	if !found || d.RevokedAt > 0 {
+		return Device{}, "", ErrUsed
 	}
-	return found[0], tokenOf(secret, p.chance), nil
+	return d, tokenOf(secret, i.Chance), nil
 }
 
 // tokenOf returns 256 bits computed from the random bytes and, where the device made one, its secret.

@@ -3,12 +3,12 @@ package access
 import (
 	"context"
 	"crypto/sha256"
-	"database/sql"
 	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -45,7 +45,7 @@ const mostKeys = 100
 type Reader struct {
 	ID, Name, Table           string
 	People, Orphaned          bool
-	MadeBy                    string
+	MadeBy, RevokedBy         string
 	MadeAt, UsedAt, RevokedAt int64
 }
 
@@ -73,25 +73,20 @@ func (g *Gate) MakeKey(ctx context.Context, r Reader) (id, key string, err error
 	if key, err = drawKey(g.random, r.Table != ""); err != nil {
 		return "", "", err
 	}
-	hash, people := sha256.Sum256([]byte(key)), 0
-	if r.People {
-		people = 1
-	}
-	return id, key, g.db.Write(ctx, func(tx *sql.Tx) error {
-		var all, named int
-		if err := tx.QueryRow("select count(*), coalesce(sum(case when name = ? then 1 else 0 end), 0) from reading_keys where revoked_at = 0", r.Name).
-			Scan(&all, &named); err != nil {
+	r.ID, r.MadeAt = id, g.now().UnixMilli()
+	return id, key, g.store.Write(ctx, func(tx Tx) error {
+		all, err := tx.Readers()
+		if err != nil {
 			return err
 		}
+		all = slices.DeleteFunc(all, func(other Reader) bool { return other.RevokedAt > 0 })
 		switch {
-		case named > 0:
+		case slices.ContainsFunc(all, func(other Reader) bool { return other.Name == r.Name }):
 			return ErrKeyName
-		case all >= mostKeys:
+		case len(all) >= mostKeys:
 			return ErrKeysFull
 		}
-		_, err := tx.Exec("insert into reading_keys (id, name, hash, of_table, people, made_by, made_at) values (?, ?, ?, ?, ?, ?, ?)",
-			id, r.Name, hash[:], r.Table, people, r.MadeBy, g.now().UnixMilli())
-		return err
+		return tx.PutReader(r, sha256.Sum256([]byte(key)))
 	})
 }
 
@@ -125,10 +120,7 @@ func (g *Gate) Reader(ctx context.Context, key, from string) (Reader, error) {
 		return r, nil
 	}
 	r.UsedAt = now.UnixMilli()
-	err = g.db.Write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.Exec("update reading_keys set used_at = ? where id = ?", r.UsedAt, r.ID)
-		return err
-	})
+	err = g.store.Write(ctx, func(tx Tx) error { return tx.UseKey(r.ID, r.UsedAt) })
 	if errors.Is(err, db.ErrFull) {
 		err = nil
 	}
@@ -136,67 +128,45 @@ func (g *Gate) Reader(ctx context.Context, key, from string) (Reader, error) {
 }
 
 func (g *Gate) reader(ctx context.Context, hash [32]byte) (r Reader, err error) {
-	var found []Reader
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		found, err = readers(tx, "where hash = ?", hash[:])
+	var found bool
+	err = g.store.Read(ctx, func(snap Snap) error {
+		r, found, err = snap.KeyHolder(hash)
 		return err
 	})
 	switch {
 	case err != nil:
-		return r, err
-	case len(found) == 0:
-		return r, ErrKeyUnknown
-	case found[0].RevokedAt > 0:
-		return r, ErrKeyRevoked
-	case found[0].Orphaned:
-		return r, ErrKeyOrphaned
+		return Reader{}, err
+	case !found:
+		return Reader{}, ErrKeyUnknown
+	case r.RevokedAt > 0:
+		return Reader{}, ErrKeyRevoked
+	case r.Orphaned:
+		return Reader{}, ErrKeyOrphaned
 	}
-	return found[0], nil
+	return r, nil
 }
 
 // Readers lists every reading key that was ever made, newest first.
 func (g *Gate) Readers(ctx context.Context) (all []Reader, err error) {
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err = readers(tx, "order by made_at desc, id")
+	err = g.store.Read(ctx, func(snap Snap) error {
+		all, err = snap.Readers()
 		return err
 	})
 	return all, err
 }
 
-func readers(tx *sql.Tx, rest string, args ...any) ([]Reader, error) {
-	rows, err := tx.Query(`select id, name, of_table, people, made_by, made_at, used_at, revoked_at, not exists (
-		select 1 from devices where person = made_by and role <> 'scout' and devices.revoked_at = 0
-	) from reading_keys `+rest, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := []Reader{}
-	for rows.Next() {
-		var r Reader
-		if err := rows.Scan(&r.ID, &r.Name, &r.Table, &r.People, &r.MadeBy, &r.MadeAt, &r.UsedAt, &r.RevokedAt, &r.Orphaned); err != nil {
-			return nil, err
-		}
-		all = append(all, r)
-	}
-	return all, rows.Err()
-}
-
 // RevokeKey ends a reading key from now on, in the name of a person. It stays ended when a backup is restored that is older. The error is
 // ErrNoKey where there is none; one that was revoked already stays so.
 func (g *Gate) RevokeKey(ctx context.Context, id, by string) error {
-	err := g.db.Write(ctx, func(tx *sql.Tx) error {
-		found, err := readers(tx, "where id = ?", id)
-		switch {
-		case err != nil:
+	err := g.store.Write(ctx, func(tx Tx) error {
+		all, err := tx.Readers()
+		if err != nil {
 			return err
-		case len(found) == 0:
-			return ErrNoKey
-		case found[0].RevokedAt > 0:
-			return nil
 		}
-		_, err = tx.Exec("update reading_keys set revoked_at = ?, revoked_by = ? where id = ?", g.now().UnixMilli(), by, id)
-		return err
+		if !slices.ContainsFunc(all, func(r Reader) bool { return r.ID == id }) {
+			return ErrNoKey
+		}
+		return tx.RevokeKey(id, g.now().UnixMilli(), by)
 	})
 	if err != nil {
 		return err

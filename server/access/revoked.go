@@ -1,8 +1,8 @@
 package access
 
 import (
+	"cmp"
 	"context"
-	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -30,23 +30,22 @@ type revocation struct {
 // and never the last of them: a supervisor's phone in the wrong hands must not lock the owner out of the nursery. The
 // errors are ErrNoDevice, ErrOwners and ErrLastOwner.
 func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
-	err := g.db.Write(ctx, func(tx *sql.Tx) error {
-		found, err := devices(tx, "where id = ?", device)
+	err := g.store.Write(ctx, func(tx Tx) error {
+		one, found, err := tx.Device(device)
 		switch {
 		case err != nil:
 			return err
-		case len(found) == 0:
+		case !found:
 			return ErrNoDevice
-		case found[0].RevokedAt > 0:
+		case one.RevokedAt > 0:
 			return nil
 		}
-		if found[0].Role == Owner {
+		if one.Role == Owner {
 			if err := mayRevokeOwner(tx, device, by); err != nil {
 				return err
 			}
 		}
-		_, err = tx.Exec("update devices set revoked_at = ?, revoked_by = ? where id = ?", g.now().UnixMilli(), by.Person, device)
-		return err
+		return tx.Revoke(device, g.now().UnixMilli(), by.Person)
 	})
 	g.mu.Lock()
 	clear(g.known)
@@ -60,10 +59,11 @@ func (g *Gate) Revoke(ctx context.Context, device string, by Device) error {
 	return nil
 }
 
-// mayRevokeOwner asks the database, not what by was when its request began: of two owners who revoke each other at the
+// mayRevokeOwner asks the store, not what by was when its request began: of two owners who revoke each other at the
 // same moment, the second is no longer an owner.
-func mayRevokeOwner(tx *sql.Tx, device string, by Device) error {
-	owners, err := devices(tx, "where role = 'owner' and revoked_at = 0 and id <> ?", device)
+func mayRevokeOwner(snap Snap, device string, by Device) error {
+	owners, err := snap.Devices()
+	owners = slices.DeleteFunc(owners, func(d Device) bool { return d.Role != Owner || d.RevokedAt > 0 || d.ID == device })
 	switch {
 	case err != nil:
 		return err
@@ -79,18 +79,16 @@ func mayRevokeOwner(tx *sql.Tx, device string, by Device) error {
 
 // OfOwner is true for a person who has, or had, a device as an owner.
 func (g *Gate) OfOwner(ctx context.Context, person string) (is bool, err error) {
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select exists (select 1 from devices where person = ? and role = 'owner')", person).Scan(&is)
-	})
-	return is, err
+	all, err := g.Devices(ctx)
+	return slices.ContainsFunc(all, func(d Device) bool { return d.Person == person && d.Role == Owner }), err
 }
 
-// HeedRevoked makes the database and the file beside it agree on who is shut out: whoever is in either of them is.
+// HeedRevoked makes the store and the file beside it agree on who is shut out: whoever is in either of them is.
 // It is called before the server lets anybody in, and after each revocation.
 func (g *Gate) HeedRevoked(ctx context.Context) error {
 	g.revoking.Lock()
 	defer g.revoking.Unlock()
-	beside, _, err := readRevoked(g.db.Dir())
+	beside, _, err := readRevoked(g.dir)
 	if err != nil {
 		return err
 	}
@@ -121,82 +119,64 @@ func (g *Gate) HeedRevoked(ctx context.Context) error {
 			beside = append(beside, r)
 		}
 	}
-	return writeRevoked(g.db.Dir(), beside)
+	return writeRevoked(g.dir, beside)
 }
 
+// revoked are those that the store knows as revoked, in the order in which they were.
 func (g *Gate) revoked(ctx context.Context) (all []revocation, err error) {
-	err = g.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query(`select id, name, revoked_at, revoked_by from devices where revoked_at > 0
-			union all select id, name, revoked_at, revoked_by from reading_keys where revoked_at > 0 order by 3, 1`)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var r revocation
-			if err := rows.Scan(&r.Device, &r.Name, &r.At, &r.By); err != nil {
-				return err
-			}
-			all = append(all, r)
-		}
-		return rows.Err()
+	err = g.store.Read(ctx, func(snap Snap) error {
+		all, err = everyone(snap)
+		return err
 	})
+	all = slices.DeleteFunc(all, func(r revocation) bool { return r.At == 0 })
+	slices.SortFunc(all, func(a, b revocation) int { return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.Device, b.Device)) })
 	return all, err
 }
 
-// shutOutAgain revokes the devices of which a restored database does not know that they were revoked. One that it does
+// shutOutAgain revokes the devices and reading keys of which a restored store does not know that they were revoked. One that it does
 // not know at all has no token in it either.
 func (g *Gate) shutOutAgain(ctx context.Context, forgotten []revocation) error {
 	if len(forgotten) == 0 {
 		return nil
 	}
-	return g.db.Write(ctx, func(tx *sql.Tx) error {
+	return g.store.Write(ctx, func(tx Tx) error {
 		for _, r := range forgotten {
-			for _, table := range []string{"devices", "reading_keys"} {
-				if _, err := tx.Exec("update "+table+" set revoked_at = ?, revoked_by = ? where id = ? and revoked_at = 0", r.At, r.By, r.Device); err != nil {
-					return err
-				}
+			if err := errors.Join(tx.Revoke(r.Device, r.At, r.By), tx.RevokeKey(r.Device, r.At, r.By)); err != nil {
+				return err
 			}
 		}
 		return nil
 	})
 }
 
-// everyone are the devices and reading keys of a file, with the time at which each was revoked, 0 while it may come in. The file may be of a
-// build that knew no reading keys.
-func everyone(tx *sql.Tx) (all []revocation, err error) {
-	found, err := devices(tx, "")
+// everyone are the devices and reading keys of a store, with the time at which each was revoked, 0 while it may come in.
+func everyone(snap Snap) (all []revocation, err error) {
+	devices, err := snap.Devices()
 	if err != nil {
 		return nil, err
 	}
-	for _, d := range found {
-		all = append(all, revocation{Device: d.ID, Name: d.Name, At: d.RevokedAt})
+	for _, d := range devices {
+		all = append(all, revocation{d.ID, d.Name, d.RevokedAt, d.RevokedBy})
 	}
-	var has bool
-	if err := tx.QueryRow("select exists (select 1 from sqlite_schema where name = 'reading_keys')").Scan(&has); err != nil || !has {
-		return all, err
-	}
-	keys, err := readers(tx, "")
-	for _, r := range keys {
-		all = append(all, revocation{Device: r.ID, Name: r.Name, At: r.RevokedAt})
+	readers, err := snap.Readers()
+	for _, r := range readers {
+		all = append(all, revocation{r.ID, r.Name, r.RevokedAt, r.RevokedBy})
 	}
 	return all, err
 }
 
 // StayRevoked names the devices and reading keys that a backup would let in and that the file in a data folder keeps shut out. Listed is
 // false where there is no such file, so that nobody knows who was revoked since.
-func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string, listed bool, err error) {
+func StayRevoked(ctx context.Context, backup Store, dir string) (names []string, listed bool, err error) {
 	beside, listed, err := readRevoked(dir)
 	if err != nil || !listed {
 		return nil, false, err
 	}
 	open := map[string]bool{}
-	err = backup.Read(ctx, func(tx *sql.Tx) error {
-		all, err := everyone(tx)
+	err = backup.Read(ctx, func(snap Snap) error {
+		all, err := everyone(snap)
 		for _, one := range all {
-			if one.At == 0 {
-				open[one.Device] = true
-			}
+			open[one.Device] = one.At == 0
 		}
 		return err
 	})
@@ -208,10 +188,10 @@ func StayRevoked(ctx context.Context, backup *db.DB, dir string) (names []string
 	return names, true, err
 }
 
-// Differences compares the list of revoked devices beside a database with it, and says what each difference means and what
+// Differences compares the list of revoked devices in a folder with the store beside it, and says what each difference means and what
 // to do. It reads only. The error is that of a list that cannot be read, which keeps the server from starting.
-func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
-	beside, listed, err := readRevoked(d.Dir())
+func Differences(ctx context.Context, store Store, dir string) (all []string, err error) {
+	beside, listed, err := readRevoked(dir)
 	if err != nil {
 		return nil, err
 	}
@@ -219,8 +199,8 @@ func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
 	for _, r := range beside {
 		out[r.Device] = true
 	}
-	err = d.Read(ctx, func(tx *sql.Tx) error {
-		known, err := everyone(tx)
+	err = store.Read(ctx, func(snap Snap) error {
+		known, err := everyone(snap)
 		for _, one := range known {
 			switch {
 			case one.At == 0 && out[one.Device]:

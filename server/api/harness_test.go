@@ -23,6 +23,7 @@ import (
 	"bedwalk/server/journal"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -70,14 +71,14 @@ func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*ap
 		t.Fatal(err)
 	}
 	now := func() time.Time { return s.clock }
-	if s.store, err = journal.Open(t.Context(), journal.Options{DB: d, Now: now, Mono: func() int64 { return s.clock.Add(-s.jumped).UnixMilli() }}); err != nil {
+	if s.store, err = journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now, Mono: func() int64 { return s.clock.Add(-s.jumped).UnixMilli() }}); err != nil {
 		t.Fatal(err)
 	}
 	pictures, err := photos.Open(filepath.Join(folder, backup.PhotosDir), now)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.db, s.gate = d, access.New(access.Options{DB: d, Now: now})
+	s.db, s.gate = d, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now})
 	if err := s.gate.HeedRevoked(t.Context()); err != nil {
 		t.Fatal(err)
 	}

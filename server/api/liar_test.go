@@ -11,6 +11,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -151,7 +152,7 @@ func TestWhatIsHandedBackNeverMovesTheChainOfItsWriter(t *testing.T) {
 	if again := s.push(scout, scout.All(2)); s.json(again.Given) != s.json(given.Given) {
 		t.Errorf("pushed again: %+v", again)
 	}
-	found, err := journal.Verify(t.Context(), s.db)
+	found, err := journal.Verify(t.Context(), lite.Journal(s.db))
 	if err != nil || len(found.Complaints) > 0 {
 		t.Errorf("%v, %v", found.Complaints, err)
 	}

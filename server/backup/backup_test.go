@@ -15,6 +15,7 @@ import (
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -34,7 +35,7 @@ func open(t *testing.T, dir string) *shop {
 	if err != nil {
 		t.Fatal(err)
 	}
-	store, err := journal.Open(context.Background(), journal.Options{DB: d})
+	store, err := journal.Open(context.Background(), journal.Options{Site: lite.Journal(d), Dir: d.Dir()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,6 +16,7 @@ import (
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -32,7 +33,7 @@ var notProtected = map[string]string{
 func filled(t *testing.T, notes int) (folder string) {
 	folder = testphone.Folder(t)
 	s, a, gone := open(t, folder), testphone.New("a"), testphone.New("b")
-	gate := access.New(access.Options{DB: s.db})
+	gate := access.New(access.Options{Store: lite.Access(s.db), Dir: s.db.Dir()})
 	n := a.Plant()
 	for pot := range 30 {
 		a.See(n, 1+pot%10, 1+pot%5, 150+pot, 20)

@@ -18,6 +18,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 )
 
 // Checked is what a check of a database and of the pictures beside it found. The data is sound when there are no complaints.
@@ -37,7 +38,7 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 		c.Complaints = complaints
 		return c, ErrUnsound
 	}
-	if c.Verified, err = journal.Verify(ctx, d); err != nil {
+	if c.Verified, err = journal.Verify(ctx, lite.Journal(d)); err != nil {
 		return c, err
 	}
 	pictures, wrong, err := checkPictures(ctx, filepath.Join(d.Dir(), PhotosDir))
@@ -56,8 +57,8 @@ func Verify(ctx context.Context, d *db.DB) (c Checked, err error) {
 // counts. It writes nothing. The error is that of a file that cannot be read.
 func Differences(ctx context.Context, d *db.DB) ([]string, error) {
 	once := func() ([]string, error) {
-		ofJournal, err := journal.Differences(ctx, d)
-		ofAccess, bad := access.Differences(ctx, d)
+		ofJournal, err := journal.Differences(ctx, lite.Journal(d), d.Dir())
+		ofAccess, bad := access.Differences(ctx, lite.Access(d), d.Dir())
 		return append(ofJournal, ofAccess...), errors.Join(err, bad)
 	}
 	first, err := once()

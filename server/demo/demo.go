@@ -15,6 +15,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 )
 
 // ErrNotEmpty protects what is there.
@@ -41,12 +42,12 @@ func Fill(ctx context.Context, d *db.DB, o Options) error {
 	// The server's clock only goes forward, as a clock must that stamps are given from.
 	clock := n.Devices[0].PairedAt
 	now := func() time.Time { return clock }
-	store, err := journal.Open(ctx, journal.Options{DB: d, Now: now})
+	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		return err
 	}
 	defer store.Close()
-	gate := access.New(access.Options{DB: d, Now: now})
+	gate := access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now})
 	paired, err := gate.Devices(ctx)
 	if err != nil {
 		return err

@@ -12,6 +12,7 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -32,7 +33,7 @@ func TestTheDemoComesBackToTheByteAndIsShortInTheFile(t *testing.T) {
 	if err := demo.Fill(t.Context(), d, demo.Options{Seed: 1, Today: today, Size: size}); err != nil {
 		t.Fatal(err)
 	}
-	store, err := journal.Open(t.Context(), journal.Options{DB: d, Now: func() time.Time { return today }})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: func() time.Time { return today }})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,6 +19,7 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/export"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 	canonical "bedwalk/sync/journal"
@@ -31,7 +32,7 @@ func nursery(t *testing.T) (from export.Source, phone *testphone.Phone, n testph
 	if err != nil {
 		t.Fatal(err)
 	}
-	store, err := journal.Open(t.Context(), journal.Options{DB: d})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +47,7 @@ func nursery(t *testing.T) (from export.Source, phone *testphone.Phone, n testph
 		t.Fatal(err)
 	}
 	return export.Source{
-		Journal: store, Pots: view.New(store, access.New(access.Options{DB: d})), Build: "test",
+		Journal: store, Pots: view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir()})), Build: "test",
 		Photos: func(to string) (int, error) { return 0, os.Mkdir(to, 0o750) },
 	}, phone, n, d
 }

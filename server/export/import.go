@@ -18,6 +18,7 @@ import (
 	"bedwalk/server/backup"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 )
 
 // format is raised when an export has something that an import of before would not understand.
@@ -84,7 +85,7 @@ func refill(ctx context.Context, file, folder string, state []journal.StateRow, 
 		return err
 	}
 	defer func() { err = errors.Join(err, d.Close()) }()
-	err = journal.Refill(ctx, d, state, func(each func(journal.Placed) error) error {
+	err = journal.Refill(ctx, lite.Journal(d), d.Dir(), state, func(each func(journal.Placed) error) error {
 		return eachLine(filepath.Join(folder, notesFile), func(line []byte) error {
 			var one journal.Placed
 			if err := json.Unmarshal(line, &one); err != nil {

@@ -23,6 +23,7 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/export"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -43,7 +44,7 @@ func openSite(t *testing.T, dir string, beside bool) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	store, err := journal.Open(t.Context(), journal.Options{DB: d, Beside: beside})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Beside: beside})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +63,7 @@ func (s *site) export() (folder string) {
 	s.Helper()
 	folder = filepath.Join(s.TempDir(), "out")
 	if _, err := export.All(s.Context(), export.Source{
-		Journal: s.store, Pots: view.New(s.store, access.New(access.Options{DB: s.db})), Build: "test",
+		Journal: s.store, Pots: view.New(s.store, access.New(access.Options{Store: lite.Access(s.db), Dir: s.db.Dir()})), Build: "test",
 		Photos: func(to string) (int, error) { return backup.CopyPhotos(filepath.Join(s.dir, backup.PhotosDir), to) },
 	}, folder, exported); err != nil {
 		s.Fatal(err)

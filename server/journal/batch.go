@@ -2,8 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
-	"encoding/json"
 	"errors"
 	"strconv"
 	"strings"
@@ -12,18 +10,17 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// batch is one write transaction: what it has put into the file and has not yet committed.
+// batch is one write transaction: what it has put and has not yet committed.
 type batch struct {
 	store *Store
-	tx    *sql.Tx
-	hot   statements
+	tx    Tx
 	now   int64
 	// sure is true where the server's clock is believed: else now is no time that later stamps have to come after.
 	sure bool
 	head int64
 	over memory
 	keys map[string]*touched
-	// looked are records as the file has them, of keys that are not in keys.
+	// looked are records as the site has them, of keys that are not in keys.
 	looked map[string]touched
 	// hashes are those of the entries that this batch has merged, by position.
 	hashes map[int64]journal.Sum
@@ -47,7 +44,7 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 		b, err = s.attempt(ctx, f, true)
 	}
 	if err != nil {
-		// Whether a failed commit took hold is for the file to say.
+		// Whether a failed commit took hold is for the site to say.
 		s.memory = newMemory()
 		s.mu.Unlock()
 		return err
@@ -70,11 +67,11 @@ func (s *Store) write(ctx context.Context, f func(*batch) error) error {
 
 func (s *Store) attempt(ctx context.Context, f func(*batch) error, careful bool) (*batch, error) {
 	b := &batch{store: s, over: newMemory(), keys: map[string]*touched{}, looked: map[string]touched{}, hashes: map[int64]journal.Sum{}, lots: map[string]bool{}, careful: careful}
-	return b, s.db.Write(ctx, func(tx *sql.Tx) error {
+	return b, s.site.Write(ctx, func(tx Tx) error {
 		if err := s.heedOthers(tx); err != nil {
 			return err
 		}
-		b.tx, b.hot, b.now, b.head = tx, s.sql.in(tx), s.NowMS(), s.Head()
+		b.tx, b.now, b.head = tx, s.NowMS(), s.Head()
 		b.sure = s.clocks.believed()
 		if err := call(s.hooks.BeforeInsert); err != nil {
 			return err
@@ -102,7 +99,7 @@ func (b *batch) finish() error {
 	if !b.sure {
 		return nil
 	}
-	return setMeta(b.tx, metaClock, strconv.FormatInt(b.now, 10))
+	return b.tx.Set(metaClock, strconv.FormatInt(b.now, 10))
 }
 
 // merge gives an entry the next position and counts it in, without folding yet.
@@ -110,11 +107,11 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	if b.store.hooks.Fold != nil {
 		a.keys = keysAt(a.entry, b.store.builds())
 	}
-	// Before the entry is in the file, or it would be found there a second time.
+	// Before the entry is put, or it would be found a second time.
 	if err := b.preload(a.keys); err != nil {
 		return 0, err
 	}
-	lot, err := b.register(a.entry.Lot)
+	lot, err := b.tx.Register(a.entry.Lot)
 	if err != nil {
 		return 0, err
 	}
@@ -124,14 +121,14 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 	if err := errors.Join(b.count(lot, hash), b.sortOut(a.entry, a.keys, lot, position), b.inOrder(position, w.n, a.seq, receivedAt, hash)); err != nil {
 		return 0, err
 	}
-	if err := b.put(a, place{position, w.n, lot, receivedAt, st}); err != nil {
+	if err := b.tx.PutNote(NewNote{Position: position, Writer: w.n, Seq: a.seq, Lot: lot, ReceivedAt: receivedAt, Stamp: st, Entry: a.entry, Raw: a.raw}); err != nil {
 		return 0, err
 	}
 	stamped := schema.Stamped{Entry: a.entry, Stamp: st, Position: position}
 	b.work += len(a.keys)
 	for _, key := range a.keys {
 		if !named(key, a.entry.ID) {
-			if _, err := b.hot.key.Exec(key, position); err != nil {
+			if _, err := b.tx.PutPart(key, position); err != nil {
 				return 0, err
 			}
 		}
@@ -143,29 +140,3 @@ func (b *batch) merge(a arrival, w writer, st schema.Stamp, receivedAt int64) (p
 
 // named is true for a record that has its name from the entry itself: it is found by the entry's id.
 func named(key, id string) bool { return strings.HasSuffix(key, ":"+id) }
-
-// list hands a list to SQL's json_each as one parameter.
-func list[T any](values []T) (string, error) {
-	if values == nil {
-		// "null" would be a list of one null, and nothing is "not in" that.
-		return "[]", nil
-	}
-	raw, err := json.Marshal(values)
-	return string(raw), err
-}
-
-// column reads rows of one value each, and closes them.
-func column[T any](rows *sql.Rows, err error) (all []T, _ error) {
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var value T
-		if err := rows.Scan(&value); err != nil {
-			return nil, err
-		}
-		all = append(all, value)
-	}
-	return all, rows.Err()
-}

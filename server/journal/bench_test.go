@@ -7,6 +7,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -28,7 +29,7 @@ func BenchmarkPush(b *testing.B) {
 		b.Fatal(err)
 	}
 	defer d.Close()
-	s, err := journal.Open(b.Context(), journal.Options{DB: d})
+	s, err := journal.Open(b.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir()})
 	if err != nil {
 		b.Fatal(err)
 	}

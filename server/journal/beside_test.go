@@ -9,6 +9,7 @@ import (
 
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -42,7 +43,7 @@ func TestANoteThatComesWhileTheJournalIsOpenedBeginsNoEpoch(t *testing.T) {
 			settled = true
 			return b.clock
 		}
-		second, err := journal.Open(t.Context(), journal.Options{DB: d, Now: now})
+		second, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -82,7 +83,7 @@ func TestAJournalOpenedBesideAnotherBeginsNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer d.Close()
-	beside, err := journal.Open(t.Context(), journal.Options{DB: d, Beside: true})
+	beside, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Beside: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,10 +116,10 @@ func TestNoEmptyNurseryIsBegunWhereNotesWere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := journal.Open(t.Context(), journal.Options{DB: d}); !errors.Is(err, journal.ErrEmptied) {
+	if _, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir()}); !errors.Is(err, journal.ErrEmptied) {
 		t.Fatalf("an empty database beside a head was opened: %v", err)
 	}
-	store, err := journal.Open(t.Context(), journal.Options{DB: d, StartEmpty: true})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), StartEmpty: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -10,14 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-
-	"bedwalk/server/db"
 )
 
-// Differences compares the files beside a database (epochs, head, keys for receipts) with it, and says of each that is
+// Differences compares the files in a folder (epochs, head, keys for receipts) with the site, and says of each that is
 // otherwise what that means and what to do. It reads only. Beside a running server a difference may be a moment old: ask twice.
-func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
-	dir := d.Dir()
+func Differences(ctx context.Context, site Site, dir string) (all []string, err error) {
 	// The files first: the server writes them after the database, except for a new epoch.
 	head, headKnown, err := readHead(filepath.Join(dir, HeadFile))
 	if err != nil {
@@ -28,16 +24,16 @@ func Differences(ctx context.Context, d *db.DB) (all []string, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = d.Read(ctx, func(tx *sql.Tx) error {
-		var ends int64
-		if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&ends); err != nil {
-			return err
-		}
-		inside, err := epochsIn(tx)
+	err = site.Read(ctx, func(snap Snap) error {
+		ends, err := snap.Head()
 		if err != nil {
 			return err
 		}
-		kept, err := meta(tx, metaKeys)
+		inside, err := snap.Epochs()
+		if err != nil {
+			return err
+		}
+		kept, err := snap.Setting(metaKeys)
 		if err != nil {
 			return err
 		}

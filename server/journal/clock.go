@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"net/http"
@@ -208,8 +207,8 @@ func (s *Store) ConfirmClock(ctx context.Context, shown int64, by string) error 
 func (s *Store) lookAtClock(ctx context.Context) error {
 	last := s.clock.Load()
 	if last == 0 {
-		if err := s.db.Read(ctx, func(tx *sql.Tx) error {
-			first, err := meta(tx, metaClockFirst)
+		if err := s.site.Read(ctx, func(snap Snap) error {
+			first, err := snap.Setting(metaClockFirst)
 			last, _ = strconv.ParseInt(first, 10, 64)
 			return err
 		}); err != nil {
@@ -221,8 +220,8 @@ func (s *Store) lookAtClock(ctx context.Context) error {
 	if err != nil || doubt != "" || last > 0 {
 		return err
 	}
-	return s.db.Write(ctx, func(tx *sql.Tx) error {
-		return setMeta(tx, metaClockFirst, strconv.FormatInt(s.clocks.now(), 10))
+	return s.site.Write(ctx, func(tx Tx) error {
+		return tx.Set(metaClockFirst, strconv.FormatInt(s.clocks.now(), 10))
 	})
 }
 
@@ -253,11 +252,11 @@ func (s *Store) believe(ctx context.Context) error {
 			"They stay; new notes get the right time.", time.UnixMilli(s.clock.Load()).UTC().Format(time.RFC3339))); err != nil {
 			return err
 		}
-		if err := s.db.Write(ctx, func(tx *sql.Tx) error {
-			before, err := meta(tx, metaClockWas)
+		if err := s.site.Write(ctx, func(tx Tx) error {
+			before, err := tx.Setting(metaClockWas)
 			was, _ := strconv.ParseInt(before, 10, 64)
 			was = max(was, s.clock.Load())
-			return errors.Join(err, setMeta(tx, metaClockWas, strconv.FormatInt(was, 10)), setMeta(tx, metaClock, strconv.FormatInt(wall, 10)))
+			return errors.Join(err, tx.Set(metaClockWas, strconv.FormatInt(was, 10)), tx.Set(metaClock, strconv.FormatInt(wall, 10)))
 		}); err != nil {
 			return err
 		}

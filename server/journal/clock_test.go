@@ -9,6 +9,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -40,7 +41,7 @@ func (c *clocked) start() {
 		c.Fatal(err)
 	}
 	c.store, err = journal.Open(c.Context(), journal.Options{
-		DB: c.db, Now: func() time.Time { return c.clock.Add(c.ahead) }, Mono: func() int64 { return c.clock.UnixMilli() },
+		Site: lite.Journal(c.db), Dir: c.db.Dir(), Now: func() time.Time { return c.clock.Add(c.ahead) }, Mono: func() int64 { return c.clock.UnixMilli() },
 	})
 	if err != nil {
 		c.Fatal(err)

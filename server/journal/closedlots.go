@@ -33,29 +33,19 @@ func (b *batch) settleLots() error {
 		if lot == "" {
 			continue
 		}
-		n, err := b.register(lot)
+		n, err := b.tx.Register(lot)
 		if err != nil {
 			return err
 		}
 		if !decisive && (b.over.open[n] || b.store.memory.open[n]) {
 			continue
 		}
-		if err := errors.Join(b.reopen(n), b.close(n, lot, b.now)); err != nil {
+		// The sums of this batch are not yet put: what a first pull may have left out by then is kept.
+		if err := errors.Join(b.tx.Reopen(n, b.store.Head()+1), b.close(n, lot, b.now)); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// reopen ends the time in which a closed lot stood untouched. What a first pull may have left out by then is kept: the sums of this batch
-// are not yet in the file.
-func (b *batch) reopen(n int64) error {
-	if _, err := b.tx.Exec(`insert or ignore into closed_before select c.lot, c.since, ?, c.last_at, l.count, l.sum, l.records, l.record_sum
-		from closed_lots c join leaving_sums l on l.lot = c.lot where c.lot = ? and l.count > 0`, b.store.Head()+1, n); err != nil {
-		return err
-	}
-	_, err := b.tx.Exec("delete from closed_lots where lot = ?", n)
-	return err
 }
 
 // close writes a lot down as closed since the head of this batch, if it is; one that is there already stays as it is.
@@ -68,8 +58,7 @@ func (b *batch) close(n int64, lot string, lastAt int64) error {
 	if !closed {
 		return nil
 	}
-	_, err = b.tx.Exec("insert or ignore into closed_lots values (?, ?, ?)", n, b.head, lastAt)
-	return err
+	return b.tx.Close(n, b.head, lastAt)
 }
 
 func (b *batch) isClosed(n int64, lot string) (bool, error) {
@@ -81,7 +70,7 @@ func (b *batch) isClosed(n int64, lot string) (bool, error) {
 	if err != nil || !fold.Closed(record, stock, nil) {
 		return false, err
 	}
-	keys, err := column[string](b.tx.Query("select key from records where lot = ? and key between 'span:' and 'span;'", n))
+	keys, err := b.tx.KeysOfLot(n, "span")
 	if err != nil {
 		return false, err
 	}
@@ -98,14 +87,12 @@ func (b *batch) isClosed(n int64, lot string) (bool, error) {
 
 // closeOld writes down a closed lot of a file of an older build, by when the last of its notes arrived, or of what has a say in it.
 func (b *batch) closeOld(lot string) error {
-	n, err := b.register(lot)
+	n, err := b.tx.Register(lot)
 	if err != nil {
 		return err
 	}
-	var lastAt int64
-	if err := b.tx.QueryRow(`select coalesce(max(received_at), 0) from entries where lot = ?1 or position in (select position from entry_keys
-		where key in (select key from records where lot = ?1 and (key in ('lot:' || ?2, 'stock:' || ?2) or key between 'span:' and 'span;')))`, n, lot).
-		Scan(&lastAt); err != nil {
+	lastAt, err := b.tx.Touched(n, lot)
+	if err != nil {
 		return err
 	}
 	return b.close(n, lot, lastAt)

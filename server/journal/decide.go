@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strconv"
@@ -61,7 +60,7 @@ func (s *Store) DecideAll(ctx context.Context, all schema.DecideAll, person stri
 	for {
 		var seen int
 		err := s.write(ctx, func(b *batch) error {
-			numbers, err := b.quarantinedOf(all.Device, after, all.UpTo)
+			numbers, err := b.tx.WaitingFrom(all.Device, after, all.UpTo, decidedAtOnce)
 			if err != nil {
 				return err
 			}
@@ -98,21 +97,11 @@ func (b *batch) decideOne(n int64, merge bool, person string) (decided bool, err
 	if err != nil || !w.arrival.mergeable() || len(w.arrival.faults) > 0 {
 		return false, err
 	}
-	var raw string
-	if err := b.tx.QueryRow("select faults from quarantine where n = ?", n).Scan(&raw); err != nil {
-		return false, err
+	if len(w.faults) != 1 || w.faults[0].Code != schema.CodeRevoked {
+		return false, nil
 	}
-	var faults []schema.Fault
-	if err := json.Unmarshal([]byte(raw), &faults); err != nil || len(faults) != 1 || faults[0].Code != schema.CodeRevoked {
-		return false, err
-	}
-	if faults, err = b.spoils(w.arrival, w.stamp); err != nil || faults != nil {
+	if faults, err := b.spoils(w.arrival, w.stamp); err != nil || faults != nil {
 		return false, err
 	}
 	return true, b.mergeQuarantined(n, w, person)
-}
-
-func (b *batch) quarantinedOf(device string, after, upTo int64) ([]int64, error) {
-	return column[int64](b.tx.Query(`select q.n from quarantine q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('quarantined', 'review') and q.n > ? and q.n <= ? order by q.n limit ?`, device, after, upTo, decidedAtOnce))
 }

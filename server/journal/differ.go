@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -13,18 +12,18 @@ import (
 	"bedwalk/sync/journal"
 )
 
-func differing(own map[string]lotSum, told []schema.LotDigest) []string {
+func differing(own map[string]LotSum, told []schema.LotDigest) []string {
 	var differ []string
 	left := maps.Clone(own)
 	for _, lot := range told {
 		mine := own[lot.Lot]
 		delete(left, lot.Lot)
-		if mine.count != int64(lot.Count) || mine.sum.String() != lot.Sum {
+		if mine.Count != int64(lot.Count) || mine.Sum.String() != lot.Sum {
 			differ = append(differ, lot.Lot)
 		}
 	}
 	for lot, mine := range left {
-		if mine.count > 0 {
+		if mine.Count > 0 {
 			differ = append(differ, lot)
 		}
 	}
@@ -33,15 +32,15 @@ func differing(own map[string]lotSum, told []schema.LotDigest) []string {
 }
 
 // sumsOf are the server's own sums of some lots; zero where it has no note of a lot.
-func sumsOf(lots []string, own map[string]lotSum) (all []schema.LotDigest) {
+func sumsOf(lots []string, own map[string]LotSum) (all []schema.LotDigest) {
 	for _, lot := range lots {
-		all = append(all, schema.LotDigest{Lot: lot, Count: int(own[lot].count), Sum: own[lot].sum.String()})
+		all = append(all, schema.LotDigest{Lot: lot, Count: int(own[lot].Count), Sum: own[lot].Sum.String()})
 	}
 	return all
 }
 
 // differingRecords names the lots whose records are not those of the phone, where it sent their sums: none where it sent none.
-func differingRecords(own map[string]lotSum, told []schema.LotDigest) []string {
+func differingRecords(own map[string]LotSum, told []schema.LotDigest) []string {
 	var differ []string
 	sums := map[string]string{}
 	for _, lot := range told {
@@ -54,7 +53,7 @@ func differingRecords(own map[string]lotSum, told []schema.LotDigest) []string {
 	}
 	none := journal.Sum{}.String()
 	for lot, mine := range own {
-		if sum, ok := sums[lot]; ok && sum != mine.sum.String() || !ok && mine.sum.String() != none {
+		if sum, ok := sums[lot]; ok && sum != mine.Sum.String() || !ok && mine.Sum.String() != none {
 			differ = append(differ, lot)
 		}
 		delete(sums, lot)
@@ -69,10 +68,10 @@ func differingRecords(own map[string]lotSum, told []schema.LotDigest) []string {
 }
 
 // totalOf is the hash over all records, from the sums of the lots' records.
-func totalOf(sums map[string]lotSum) string {
+func totalOf(sums map[string]LotSum) string {
 	var all journal.Sum
 	for _, lot := range sums {
-		all = all.Add(lot.sum)
+		all = all.Add(lot.Sum)
 	}
 	return fold.Total(all)
 }
@@ -90,9 +89,9 @@ type fewer struct {
 	before        bool
 }
 
-func fewerThanCounted(own map[string]lotSum, told []schema.LotDigest) (all []fewer) {
+func fewerThanCounted(own map[string]LotSum, told []schema.LotDigest) (all []fewer) {
 	for _, lot := range told {
-		switch here := own[lot.Lot].count; {
+		switch here := own[lot.Lot].Count; {
 		case int64(lot.Counted) > here:
 			all = append(all, fewer{lot.Lot, int64(lot.Counted), here, true})
 		case lot.Gone > 0 && int64(lot.Count) > here:
@@ -106,7 +105,7 @@ func fewerThanCounted(own map[string]lotSum, told []schema.LotDigest) (all []few
 // not over once the phone counts what the server has: somebody has to look for them.
 const codeFewer = "fewer_than_counted"
 
-func fileFewer(tx *sql.Tx, now int64, device string, all []fewer) error {
+func fileFewer(tx Tx, now int64, device string, all []fewer) error {
 	const shown = 5
 	var words []string
 	for _, one := range all[:min(shown, len(all))] {
@@ -119,8 +118,8 @@ func fileFewer(tx *sql.Tx, now int64, device string, all []fewer) error {
 }
 
 // tagOf is what people call a lot: its tag, or its id where it has none.
-func tagOf(tx *sql.Tx, lot string) string {
-	record, found, err := newest(tx).Record("lot:" + lot)
+func tagOf(snap Snap, lot string) string {
+	record, found, err := newest(snap).Record("lot:" + lot)
 	var tag string
 	if err != nil || !found || record.Register == nil || json.Unmarshal(record.Register.Fields["tag"].Value, &tag) != nil || tag == "" {
 		return lot

@@ -2,8 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
-	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -12,12 +10,6 @@ import (
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
 )
-
-// lotSum is one lot's digest under the lot's own id.
-type lotSum struct {
-	count int64
-	sum   journal.Sum
-}
 
 // Compare holds a phone's digest against the journal as of the phone's position, and keeps "phone P equal at N, at
 // time T". A difference is filed as an incident, counted once for each position, which is over when they are equal.
@@ -60,7 +52,7 @@ type digestMarks struct {
 	epoch string
 	// every is how far the marks lie from each other, marksEvery times a power of two.
 	every int64
-	at    map[int64]map[string]lotSum
+	at    map[int64]map[string]LotSum
 }
 
 // Marks lie so far apart, and in a long journal farther: each costs some 100 bytes a lot.
@@ -70,90 +62,60 @@ const (
 )
 
 // digestsAt are the digests as of a position: those of the next mark after it, or today's, less what came in between.
-func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]lotSum, err error) {
+func (s *Store) digestsAt(ctx context.Context, position int64) (own map[string]LotSum, err error) {
 	m := &s.marks
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		if own, err = sumsIn(tx, "digests"); err != nil {
+	err = s.site.Read(ctx, func(snap Snap) error {
+		if own, err = snap.NoteSums(); err != nil {
 			return err
 		}
-		upTo, err := m.settle(tx, s.Epoch())
+		upTo, err := m.settle(snap, s.Epoch())
 		if err != nil {
 			return err
 		}
 		if next := max(1, (position+m.every-1)/m.every) * m.every; m.at[next] != nil {
 			own, upTo = maps.Clone(m.at[next]), next
 		}
-		return eachEntry(tx, position, upTo, func(at int64, lot string, hash journal.Sum) {
-			if at%m.every == 0 && m.at[at] == nil {
+		for row, err := range snap.RowsBack(position, upTo) {
+			if err != nil {
+				return err
+			}
+			if at := row.Position; at%m.every == 0 && m.at[at] == nil {
 				m.at[at] = maps.Clone(own)
 			}
 			if s.hooks.Hashed != nil {
 				s.hooks.Hashed()
 			}
-			one := own[lot]
-			own[lot] = lotSum{one.count - 1, one.sum.Sub(hash)}
-		})
+			lot := row.lotOfSums()
+			own[lot] = own[lot].plus(-1, journal.Hash(row.Bytes, row.Stamp))
+		}
+		return nil
 	})
 	return own, err
 }
 
 // settle makes the marks fit the journal as this transaction sees it, and returns where that ends.
-func (m *digestMarks) settle(tx *sql.Tx, epoch string) (head int64, err error) {
-	if err := tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head); err != nil {
+func (m *digestMarks) settle(snap Snap, epoch string) (head int64, err error) {
+	if head, err = snap.Head(); err != nil {
 		return 0, err
 	}
 	if m.epoch != epoch {
-		m.epoch, m.every, m.at = epoch, marksEvery, map[int64]map[string]lotSum{}
+		m.epoch, m.every, m.at = epoch, marksEvery, map[int64]map[string]LotSum{}
 	}
 	for head/m.every > maxMarks {
 		m.every *= 2
 	}
-	maps.DeleteFunc(m.at, func(at int64, _ map[string]lotSum) bool { return at%m.every != 0 })
+	maps.DeleteFunc(m.at, func(at int64, _ map[string]LotSum) bool { return at%m.every != 0 })
 	return head, nil
 }
 
-// sumsIn reads the sums of all lots from one of the two tables of sums.
-func sumsIn(tx *sql.Tx, table string) (map[string]lotSum, error) {
-	rows, err := tx.Query("select coalesce(t.id, ''), d.count, d.sum from " + table + " d left join registers t on t.n = d.lot")
-	if err != nil {
-		return nil, err
+// lotOfSums is the lot whose sums a note is counted in: where its lot is not there, that of no lot.
+func (r Row) lotOfSums() string {
+	if r.Lot == "?" {
+		return ""
 	}
-	defer rows.Close()
-	all := map[string]lotSum{}
-	for rows.Next() {
-		var lot string
-		var one lotSum
-		var sum []byte
-		if err := rows.Scan(&lot, &one.count, &sum); err != nil {
-			return nil, err
-		}
-		copy(one.sum[:], sum)
-		all[lot] = one
-	}
-	return all, rows.Err()
-}
-
-// eachEntry visits the hash of every entry after one position and up to another, the last one first.
-func eachEntry(tx *sql.Tx, after, upTo int64, visit func(position int64, lot string, hash journal.Sum)) error {
-	rows, err := tx.Query(`select e.position, coalesce(t.id, ''), e.at, e.quality, e.at_from, e.at_to, e.bytes
-		from entries e left join registers t on t.n = e.lot where e.position > ? and e.position <= ? order by e.position desc`, after, upTo)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var position int64
-		var lot string
-		var st schema.Stamp
-		var raw sql.RawBytes
-		if err := rows.Scan(&position, &lot, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
-			return err
-		}
-		visit(position, lot, journal.Hash(raw, st))
-	}
-	return rows.Err()
+	return r.Lot
 }
 
 func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ []string, lost []fewer) error {
@@ -165,25 +127,22 @@ func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ 
 		// The notes are the same; its app makes no records of the latest kinds, so that there is nothing to compare.
 		word = OlderApp
 	}
-	return s.db.Write(ctx, func(tx *sql.Tx) error {
+	return s.site.Write(ctx, func(tx Tx) error {
 		now := s.NowMS()
-		var before string
-		var at, sent int64
-		err := tx.QueryRow("select equal, equal_to, at + skew_ms from reports where device = ?", d.Device).Scan(&before, &at, &sent)
-		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		was, _, err := tx.ReportOf(d.Device)
+		if err != nil {
 			return err
 		}
-		if d.Position < at || d.Position == at && isLate(d.SentWall, sent) {
+		if d.Position < was.EqualTo || d.Position == was.EqualTo && isLate(d.SentWall, was.sent()) {
 			// The phone has told more since, and it does not tell again what it has told.
 			return nil
 		}
-		if _, err := tx.Exec(`insert into reports values (?, ?, ?, ?, ?, ?, ?, ?)
-			on conflict (device) do update set at = excluded.at, pending = excluded.pending, photos = excluded.photos,
-			skew_ms = excluded.skew_ms, equal = excluded.equal, equal_to = excluded.equal_to, equal_at = excluded.equal_at`,
-			d.Device, now, d.Pending, d.Photos, d.SentWall-now, word, d.Position, now); err != nil {
+		if err := tx.PutReport(Report{
+			Device: d.Device, At: now, Pending: d.Pending, Photos: d.Photos, SkewMS: d.SentWall - now, Equal: word, EqualTo: d.Position, EqualAt: now,
+		}); err != nil {
 			return err
 		}
-		isNew := !equal && (before != word || at != d.Position)
+		isNew := !equal && (was.Equal != word || was.EqualTo != d.Position)
 		// A phone that has read the journal again is equal, and tells only once what it had counted before.
 		if len(lost) > 0 && isNew || slices.ContainsFunc(lost, func(one fewer) bool { return one.before }) {
 			if err := fileFewer(tx, now, d.Device, lost); err != nil {
@@ -195,8 +154,8 @@ func (s *Store) report(ctx context.Context, d schema.Digest, equal bool, differ 
 			return fileIncident(tx, now, d.Device, codeDiffers, fmt.Sprintf(
 				"At position %d the phone's notes differ from the server's in %s. The phone fetches them again.",
 				d.Position, lotsInWords(differ)))
-		case equal && before == "differs":
-			return endIncident(tx, now, d.Device, codeDiffers)
+		case equal && was.Equal == "differs":
+			return tx.EndIncident(d.Device, codeDiffers, now)
 		}
 		return nil
 	})

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -101,7 +100,7 @@ func (s *Store) presentEpoch(ctx context.Context) error {
 // joined to the database's, so that devices of epochs that the restored file never knew can still be told their fork
 // point.
 func (s *Store) settleEpoch(ctx context.Context, lastHead int64) error {
-	beside, err := readSidecar(s.db.Dir())
+	beside, err := readSidecar(s.dir)
 	if err != nil {
 		return err
 	}
@@ -140,20 +139,10 @@ func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
 	}
 	all = append(all, fresh)
 	all = all[max(0, len(all)-maxEpochs):]
-	if err := writeSidecar(s.db.Dir(), all); err != nil {
+	if err := writeSidecar(s.dir, all); err != nil {
 		return err
 	}
-	if err := s.db.Write(ctx, func(tx *sql.Tx) error {
-		if _, err := tx.Exec("delete from epochs"); err != nil {
-			return err
-		}
-		for i, e := range all {
-			if _, err := tx.Exec("insert into epochs values (?, ?, ?, ?, ?)", i+1, e.Epoch, e.Parent, e.ForkedAt, e.BeganAt); err != nil {
-				return err
-			}
-		}
-		return setMeta(tx, metaOwnInc, "")
-	}); err != nil {
+	if err := s.site.Write(ctx, func(tx Tx) error { return errors.Join(tx.PutEpochs(all), tx.Set(metaOwnInc, "")) }); err != nil {
 		return err
 	}
 	s.memory = newMemory()
@@ -163,7 +152,7 @@ func (s *Store) beginEpoch(ctx context.Context, beside []Epoch) error {
 
 // headBeside opens the head file and reads it; 0 where it cannot be read.
 func (s *Store) headBeside() (head int64, err error) {
-	path := filepath.Join(s.db.Dir(), HeadFile)
+	path := filepath.Join(s.dir, HeadFile)
 	if s.headFile, err = os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o640); err != nil {
 		return 0, fmt.Errorf("open the head file: %w", err)
 	}
@@ -179,27 +168,11 @@ func (s *Store) noteHead(head int64) error {
 }
 
 func (s *Store) epochs(ctx context.Context) (all []Epoch, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err = epochsIn(tx)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		all, err = snap.Epochs()
 		return err
 	})
 	return all, err
-}
-
-func epochsIn(tx *sql.Tx) (all []Epoch, err error) {
-	rows, err := tx.Query("select epoch, parent, forked_at, began_at from epochs order by n")
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var e Epoch
-		if err := rows.Scan(&e.Epoch, &e.Parent, &e.ForkedAt, &e.BeganAt); err != nil {
-			return nil, err
-		}
-		all = append(all, e)
-	}
-	return all, rows.Err()
 }
 
 // forkPoint is the last position that a device of some epoch shares with the present one: 0 for an epoch that nobody
@@ -265,7 +238,7 @@ func (s *Store) detectRollback(ctx context.Context, device string, cursor int64,
 		cursor, s.Head())); err != nil {
 		return err
 	}
-	beside, err := readSidecar(s.db.Dir())
+	beside, err := readSidecar(s.dir)
 	if err != nil {
 		return err
 	}
@@ -273,13 +246,13 @@ func (s *Store) detectRollback(ctx context.Context, device string, cursor int64,
 		return err
 	}
 	s.epochBegan = now
-	return s.db.Write(ctx, func(tx *sql.Tx) error { return setMeta(tx, metaProvenLost, strconv.FormatInt(cursor, 10)) })
+	return s.site.Write(ctx, func(tx Tx) error { return tx.Set(metaProvenLost, strconv.FormatInt(cursor, 10)) })
 }
 
 // provenLost is the highest position at which a phone has proved that something was lost.
 func (s *Store) provenLost(ctx context.Context) (position int64, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		value, err := meta(tx, metaProvenLost)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		value, err := snap.Setting(metaProvenLost)
 		position, _ = strconv.ParseInt(value, 10, 64)
 		return err
 	})

@@ -12,6 +12,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -232,7 +233,7 @@ func TestAnotherProgramsEntriesAreHeeded(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	other, err := journal.Open(t.Context(), journal.Options{DB: d, Now: func() time.Time { return b.clock }})
+	other, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: func() time.Time { return b.clock }})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -283,7 +284,7 @@ func TestWithoutChanceNothingIsWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer d.Close()
-	if _, err := journal.Open(t.Context(), journal.Options{DB: d, Random: io.LimitReader(nil, 0)}); err == nil {
+	if _, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Random: io.LimitReader(nil, 0)}); err == nil {
 		t.Fatal("a journal was begun without an epoch")
 	}
 }

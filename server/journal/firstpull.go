@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
 	"net/http"
 	"slices"
@@ -100,22 +99,22 @@ type beginning struct {
 
 // begin makes sure that a first pull stands on this journal, and gives one that is only beginning its end. False is for one that is over, and
 // for a file of which it is not known yet what may be left out.
-func (f *beginning) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err error) {
+func (f *beginning) begin(snap Snap, s *Store, after int64) (begun bool, err error) {
 	if f.epoch == "" {
-		if known, err := leavingKnown(tx); err != nil || !known {
+		if known, err := leavingKnown(snap); err != nil || !known {
 			return false, err
 		}
-		head, err := headIn(tx)
+		head, err := snap.Head()
 		if err != nil {
 			return false, err
 		}
-		houses, err := housesOf(tx, f.asked.Houses, f.asked.Person)
+		houses, err := housesOf(snap, f.asked.Houses, f.asked.Person)
 		if err != nil {
 			return false, err
 		}
 		f.firstPull = firstPull{head, s.passedMS(), s.Epoch(), strings.Join(houses, ".")}
 	}
-	all, err := epochsIn(tx)
+	all, err := snap.Epochs()
 	if err != nil {
 		return false, err
 	}
@@ -127,39 +126,33 @@ func (f *beginning) begin(tx *sql.Tx, s *Store, after int64) (begun bool, err er
 }
 
 // leavingKnown is false while an older file is still being read.
-func leavingKnown(tx *sql.Tx) (bool, error) {
-	sorted, err := meta(tx, metaSorted)
+func leavingKnown(snap Snap) (bool, error) {
+	sorted, err := snap.Setting(metaSorted)
 	if err != nil || sorted != "" {
 		return false, err
 	}
-	upTo, err := summedUpTo(tx)
+	upTo, err := summedUpTo(snap)
 	return upTo == allSummed, err
 }
 
-// leftLots are the lots of a first pull (?1 its position, ?2 its time less leftAfter).
-const leftLots = `select lot from closed_lots where since <= ?1 and last_at < ?2
-	union all select lot from closed_before where since <= ?1 and until > ?1 and last_at < ?2`
+// leftOut are the lots that were closed by the end of a first pull, and others of these numbers.
+func (f firstPull) leftOut(others []int64) LeftOut {
+	return LeftOut{UpTo: f.upTo, Before: f.at - leftAfter, Others: others}
+}
 
 // alivePage is a page without what a first pull leaves out.
-func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int, f firstPull) (err error) {
-	elsewhere, err := s.elsewhere(tx, f)
-	if err != nil {
-		return err
-	}
-	others, err := list(elsewhere.numbers)
+func (s *Store) alivePage(snap Snap, page *schema.Pull, after int64, limit int, f firstPull) (err error) {
+	elsewhere, err := s.elsewhere(snap, f)
 	if err != nil {
 		return err
 	}
 	var full bool
-	page.Items, page.Receipts, full, err = s.items(tx, limit, `where position > ?3 and (position > ?1 or lot not in (`+leftLots+`
-			union all select value from json_each(?5))
-		or exists (select 1 from staying s where s.position = entries.position and s.since <= ?1)) order by position limit ?4`,
-		f.upTo, f.at-leftAfter, after, limit, others)
+	page.Items, page.Receipts, full, err = s.items(limit, snap.AfterBut(after, limit, f.leftOut(elsewhere.numbers)))
 	if err != nil {
 		return err
 	}
-	// Where the page is not full, what follows is left out; the head is that of this look at the file.
-	passed, err := headIn(tx)
+	// Where the page is not full, what follows is left out; the head is that of this look at the journal.
+	passed, err := snap.Head()
 	if err != nil {
 		return err
 	}
@@ -171,7 +164,7 @@ func (s *Store) alivePage(tx *sql.Tx, page *schema.Pull, after int64, limit int,
 	if passed == 0 {
 		return nil
 	}
-	at, receipt, _, err := s.items(tx, 1, "where position = ?", passed)
+	at, receipt, _, err := s.items(1, snap.After(passed-1, 1))
 	if err == nil && len(at) > 0 {
 		page.First.Proof = ProofOf(at[0], receipt)
 	}
@@ -186,21 +179,21 @@ func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schem
 	}
 	f := beginning{asked, first}
 	gone = schema.Gone{Lots: []schema.GoneLot{}, MadeAt: s.passedMS()}
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		if known, err := leavingKnown(tx); err != nil {
+	err = s.site.Read(ctx, func(snap Snap) error {
+		if known, err := leavingKnown(snap); err != nil {
 			return err
 		} else if !known {
 			return errNotReadYet
 		}
-		if _, err := f.begin(tx, s, 0); err != nil {
+		if _, err := f.begin(snap, s, 0); err != nil {
 			return err
 		}
 		gone.Resume, gone.UpTo = f.resume(), f.upTo
 		var err error
-		if gone.OldUpTo, err = s.arrivals.oldUpTo(tx, f.at); err != nil {
+		if gone.OldUpTo, err = s.arrivals.oldUpTo(snap, f.at); err != nil {
 			return err
 		}
-		return s.gonePage(tx, &gone, f.firstPull, after)
+		return s.gonePage(snap, &gone, f.firstPull, after)
 	})
 	return gone, err
 }
@@ -210,19 +203,21 @@ func (s *Store) Gone(ctx context.Context, asked First, after string) (gone schem
 const goneWork = 20_000
 
 // gonePage fills in a page of lots.
-func (s *Store) gonePage(tx *sql.Tx, gone *schema.Gone, f firstPull, after string) error {
-	closed, err := closedGone(tx, f, after)
+func (s *Store) gonePage(snap Snap, gone *schema.Gone, f firstPull, after string) error {
+	closed, err := snap.Gone(f.leftOut(nil), after, goneLots+1)
 	if err != nil {
 		return err
 	}
-	elsewhere, err := s.elsewhere(tx, f)
+	elsewhere, err := s.elsewhere(snap, f)
 	if err != nil {
 		return err
 	}
 	ids := slices.Clone(elsewhere.ids)
-	strayed, err := column[int64](tx.Query("select position from staying where since > ?1 and position <= ?1 and ?2 <> ''", f.upTo, f.houses))
-	if err != nil {
-		return err
+	var strayed []int64
+	if f.houses != "" {
+		if strayed, err = snap.Strayed(f.upTo); err != nil {
+			return err
+		}
 	}
 	for lot := range closed {
 		ids = append(ids, lot)
@@ -239,41 +234,17 @@ func (s *Store) gonePage(tx *sql.Tx, gone *schema.Gone, f firstPull, after strin
 		l, isClosed := closed[lot]
 		if !isClosed {
 			var read int
-			if l, read, err = leavingAt(tx, lot, f.upTo, strayed); err != nil {
+			if l, read, err = leavingAt(snap, lot, f.upTo, strayed); err != nil {
 				return err
 			}
 			work += read
 		}
-		if l.notes.count == 0 {
+		if l.Notes.Count == 0 {
 			continue
 		}
 		gone.Lots = append(gone.Lots, schema.GoneLot{
-			Lot: lot, Count: l.notes.count, Sum: l.notes.sum.String(), Records: l.records.count, RecordSum: l.records.sum.String(),
+			Lot: lot, Count: l.Notes.Count, Sum: l.Notes.Sum.String(), Records: l.Records.Count, RecordSum: l.Records.Sum.String(),
 		})
 	}
 	return nil
-}
-
-// closedGone is what was left out of lots because they are closed, of enough of them for a page.
-func closedGone(tx *sql.Tx, f firstPull, after string) (map[string]leaving, error) {
-	rows, err := tx.Query(`with left (lot, count, sum, records, record_sum) as (
-			select c.lot, l.count, l.sum, l.records, l.record_sum from closed_lots c join leaving_sums l on l.lot = c.lot
-				where c.since <= ?1 and c.last_at < ?2
-			union all select lot, count, sum, records, record_sum from closed_before where since <= ?1 and until > ?1 and last_at < ?2)
-		select r.id, l.count, l.sum, l.records, l.record_sum from left l join registers r on r.n = l.lot
-			where l.count > 0 and r.id > ?3 order by r.id limit ?4`, f.upTo, f.at-leftAfter, after, goneLots+1)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all := map[string]leaving{}
-	for rows.Next() {
-		var lot string
-		var l leaving
-		if err := l.scan(rows.Scan, &lot); err != nil {
-			return nil, err
-		}
-		all[lot] = l
-	}
-	return all, rows.Err()
 }

@@ -3,9 +3,7 @@ package journal
 import (
 	"bytes"
 	"context"
-	"database/sql"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"sync"
 	"time"
@@ -141,8 +139,7 @@ func (h *handBack) take(all []givenBack) (done int, err error) {
 	if err := h.meet(arrivals[:done]); err != nil {
 		return 0, err
 	}
-	if err := h.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from quarantine q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('quarantined', 'review')`, backPrefix+h.by).Scan(&h.unproven, &h.bytes); err != nil {
+	if h.unproven, h.bytes, err = h.tx.SizeOf(backPrefix+h.by, false); err != nil {
 		return 0, err
 	}
 	for _, g := range all[:done] {
@@ -209,27 +206,18 @@ func (h *handBack) merge(g givenBack, waits bool) error {
 
 // settle decides on all that waits of a note which is merged now.
 func (h *handBack) settle(entry schema.Entry, position int64) error {
-	rows, err := h.tx.Query("select n, bytes from quarantine where id = ? and state in ('quarantined', 'review')", entry.ID)
+	known, err := h.tx.Known([]string{entry.ID})
 	if err != nil {
 		return err
 	}
-	defer rows.Close()
-	var same []int64
-	for rows.Next() {
-		var n int64
-		var raw []byte
-		if err := rows.Scan(&n, &raw); err != nil {
-			return err
+	for _, one := range known {
+		if one.State != "quarantined" && one.State != "review" {
+			continue
 		}
-		if other, err := journal.Parse(raw); err == nil && sameNote(other, entry) {
-			same = append(same, n)
+		if other, err := journal.Parse(one.Bytes); err != nil || !sameNote(other, entry) {
+			continue
 		}
-	}
-	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
-		return err
-	}
-	for _, n := range same {
-		if err := h.decided(n, "merged", position, ""); err != nil {
+		if err := h.decided(one.N, "merged", position, ""); err != nil {
 			return err
 		}
 	}
@@ -261,10 +249,8 @@ func (h *handBack) review(g givenBack) error {
 
 // opaque is review for bytes that are no entry, which are told apart by nothing but themselves.
 func (h *handBack) opaque(g givenBack) error {
-	var n int64
-	err := h.tx.QueryRow(`select q.n from quarantine q join writers w on w.n = q.writer where q.id = '' and q.bytes = ? and w.device = ?`,
-		[]byte(g.raw), backPrefix+h.by).Scan(&n)
-	if errors.Is(err, sql.ErrNoRows) {
+	known, err := h.tx.HasOpaque(backPrefix+h.by, g.raw)
+	if err == nil && !known {
 		return h.review(g)
 	}
 	h.answer.Known++
@@ -322,26 +308,20 @@ func (b *batch) handedBack(key writerKey) (map[int64][]byte, error) {
 	if err != nil || w.n == 0 {
 		return nil, err
 	}
-	rows, err := b.tx.Query("select bytes, position from entries where writer = ?", w.n)
+	lines, err := b.tx.OfWriter(w.n)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
 	all := map[int64][]byte{}
-	for rows.Next() {
-		var raw []byte
-		var position int64
-		if err := rows.Scan(&raw, &position); err != nil {
-			return nil, err
+	for _, one := range lines {
+		if one.Bytes == nil {
+			return nil, damaged(one.Position)
 		}
-		if raw == nil {
-			return nil, damaged(position)
-		}
-		entry, err := journal.Parse(raw)
+		entry, err := journal.Parse(one.Bytes)
 		if err != nil {
 			return nil, err
 		}
-		all[entry.Seq] = raw
+		all[entry.Seq] = one.Bytes
 	}
-	return all, rows.Err()
+	return all, nil
 }

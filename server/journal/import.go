@@ -4,9 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
-	"database/sql"
 	"encoding/json"
-	"errors"
 	"slices"
 	"strings"
 
@@ -98,22 +96,16 @@ func (s *Store) Import(ctx context.Context, raws []json.RawMessage, standing Sen
 // holds is true for a note that is here byte for byte or under its id, in the journal or in quarantine.
 func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 	entry, _ := journal.Parse(raw)
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		var found []byte
-		var position int64
-		err := tx.QueryRow(`select bytes, position from entries where id = unhex(?1) union all
-			select bytes, 0 from quarantine where id = ?1 and (id <> '' or bytes = ?2) limit 1`, entry.ID, raw).Scan(&found, &position)
-		if errors.Is(err, sql.ErrNoRows) {
-			return nil
-		}
-		if err != nil {
+	err = s.site.Read(ctx, func(snap Snap) error {
+		first, found, err := snap.Held(entry.ID, raw)
+		if err != nil || !found {
 			return err
 		}
-		if found == nil {
-			return damaged(position)
+		if first.Bytes == nil {
+			return damaged(first.Position)
 		}
-		first, _ := journal.Parse(found)
-		known = bytes.Equal(found, raw) || sameNote(first, entry)
+		was, _ := journal.Parse(first.Bytes)
+		known = bytes.Equal(first.Bytes, raw) || sameNote(was, entry)
 		return nil
 	})
 	return known, err
@@ -123,8 +115,8 @@ func (s *Store) holds(ctx context.Context, raw []byte) (known bool, err error) {
 func (s *Store) appendToChain(ctx context.Context, key writerKey, line []arrival, from Sender, taken *ImportResult) (rest []json.RawMessage, err error) {
 	slices.SortStableFunc(line, func(a, b arrival) int { return cmp.Compare(a.seq, b.seq) })
 	var w writer
-	if err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		w, err = writerIn(tx, key)
+	if err := s.site.Read(ctx, func(snap Snap) error {
+		w, err = writerIn(snap, key)
 		return err
 	}); err != nil {
 		return nil, err

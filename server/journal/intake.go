@@ -1,8 +1,6 @@
 package journal
 
 import (
-	"database/sql"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -196,13 +194,10 @@ func (in *intake) recordReport() error {
 	if in.from.Elsewhere {
 		return nil
 	}
-	var sent int64
-	err := in.tx.QueryRow("select at + skew_ms from reports where device = ?", in.push.Device).Scan(&sent)
-	if err != nil && !errors.Is(err, sql.ErrNoRows) || err == nil && isLate(in.push.SentWall, sent) {
+	r, known, err := in.tx.ReportOf(in.push.Device)
+	if err != nil || known && isLate(in.push.SentWall, r.sent()) {
 		return err
 	}
-	_, err = in.tx.Exec(`insert into reports (device, at, pending, skew_ms) values (?, ?, ?, ?)
-		on conflict (device) do update set at = excluded.at, pending = excluded.pending, skew_ms = excluded.skew_ms`,
-		in.push.Device, in.now, in.push.Pending, in.push.SentWall-in.now)
-	return err
+	r.Device, r.At, r.Pending, r.SkewMS = in.push.Device, in.now, in.push.Pending, in.push.SentWall-in.now
+	return in.tx.PutReport(r)
 }

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
 	"slices"
 	"strconv"
@@ -28,14 +27,14 @@ type learned struct {
 	upTo       int64
 }
 
-func learnedIn(tx *sql.Tx) (l learned, err error) {
-	fold, err := meta(tx, metaFold)
+func learnedIn(snap Snap) (l learned, err error) {
+	fold, err := snap.Setting(metaFold)
 	if err != nil {
 		return l, err
 	}
 	// A file of the first release has no number, which stands for 0.
 	l.fold, _ = strconv.Atoi(fold)
-	under, err := meta(tx, metaLearned)
+	under, err := snap.Setting(metaLearned)
 	if _, wrong := fmt.Sscanf(under, "%d %d", &l.next, &l.upTo); wrong != nil {
 		l.next, l.upTo = l.fold, 0
 	}
@@ -75,7 +74,7 @@ const learnedAtOnce = 500
 func (s *Store) learnKinds(ctx context.Context) error {
 	for {
 		var now learned
-		if err := s.db.Read(ctx, func(tx *sql.Tx) (err error) { now, err = learnedIn(tx); return err }); err != nil {
+		if err := s.site.Read(ctx, func(snap Snap) (err error) { now, err = learnedIn(snap); return err }); err != nil {
 			return err
 		}
 		if now.fold >= s.builds() {
@@ -98,57 +97,26 @@ func (b *batch) learnSome(now learned) error {
 		// Another build had begun: what it did is found done.
 		after = 0
 	}
-	unread, err := b.unreadAfter(after, schema.KindsSince(now.fold))
+	unread, err := b.tx.Unread(after, schema.KindsSince(now.fold), learnedAtOnce)
 	if err != nil {
 		return err
 	}
-	for _, one := range unread {
-		if err := b.learn(one); err != nil {
+	for _, line := range unread {
+		// What the disk damaged has no keys.
+		entry, _ := journal.Parse(line.Bytes)
+		if err := b.learn(schema.Stamped{Entry: entry, Stamp: line.Stamp, Position: line.Position}); err != nil {
 			return err
 		}
 	}
 	if len(unread) < learnedAtOnce {
-		if _, err := b.tx.Exec("delete from meta where name = ?", metaLearned); err != nil {
+		if err := b.tx.Unset(metaLearned); err != nil {
 			return err
 		}
-		return setMeta(b.tx, metaFold, strconv.Itoa(version))
+		return b.tx.Set(metaFold, strconv.Itoa(version))
 	}
-	return setMeta(b.tx, metaLearned, fmt.Sprintf("%d %d", version, unread[len(unread)-1].Position))
+	return b.tx.Set(metaLearned, fmt.Sprintf("%d %d", version, unread[len(unread)-1].Position))
 }
 
-// unreadAfter is the next page of entries of some kinds. In canonical bytes a kind stands in one way alone, and so it does in a shape: the
-// others need not be put together. The same letters within a text only make an entry be read for nothing.
-func (b *batch) unreadAfter(after int64, kinds []string) (page []schema.Stamped, err error) {
-	marks := make([]string, len(kinds))
-	for i, kind := range kinds {
-		marks[i] = `"kind":"` + kind + `"`
-	}
-	wanted, err := list(marks)
-	if err != nil {
-		return nil, err
-	}
-	rows, err := b.tx.Query(`select position, at, quality, at_from, at_to, bytes from entries where position in (
-			select position from notes where position > ?1 and (shape in (select s.n from shapes s, json_each(?2) k where instr(s.shape, k.value) > 0)
-				or shape = 0 and exists (select 1 from json_each(?2) k where instr(body, cast(k.value as blob)) > 0))
-			order by position limit ?3) order by position`, after, wanted, learnedAtOnce)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var one schema.Stamped
-		var raw []byte
-		if err := rows.Scan(&one.Position, &one.Stamp.At, &one.Stamp.Quality, &one.Stamp.From, &one.Stamp.To, &raw); err != nil {
-			return nil, err
-		}
-		// What the disk damaged has no keys.
-		one.Entry, _ = journal.Parse(raw)
-		page = append(page, one)
-	}
-	return page, rows.Err()
-}
-
-// learn gives one entry the keys that it lacks.
 func (b *batch) learn(one schema.Stamped) error {
 	if !slices.Contains(schema.KindsSince(0), one.Entry.Kind) {
 		return nil
@@ -176,14 +144,9 @@ func (b *batch) learn(one schema.Stamped) error {
 // isListed is true for an entry that has its part in a record already; else it has the row that says so from now on.
 func (b *batch) isListed(key string, one schema.Stamped) (bool, error) {
 	if !named(key, one.Entry.ID) {
-		done, err := b.tx.Exec("insert or ignore into entry_keys values (?, ?)", key, one.Position)
-		if err != nil {
-			return false, err
-		}
-		added, err := done.RowsAffected()
-		return added == 0, err
+		added, err := b.tx.PutPart(key, one.Position)
+		return !added, err
 	}
-	var n int
-	err := b.tx.QueryRow("select count(*) from records where key = ?", key).Scan(&n)
-	return n > 0, err
+	_, there, err := b.tx.Number(key)
+	return there, err
 }

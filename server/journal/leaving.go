@@ -2,7 +2,6 @@ package journal
 
 import (
 	"cmp"
-	"database/sql"
 	"errors"
 	"slices"
 	"strings"
@@ -12,18 +11,17 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// leaving is what first pulls may leave out of a lot, once it is closed: notes of pots and facts that are of this lot alone, and the
+// Leaving is what first pulls may leave out of a lot, once it is closed: notes of pots and facts that are of this lot alone, and the
 // records that they make. Everything else stays: registers, the ledger, walks, what this build cannot read, and whatever a record needs
-// that a device holds for another lot's sake. Those entries are in table staying.
-type leaving struct{ notes, records digest }
+// that a device holds for another lot's sake. Those entries stay by Tx.Stay.
+type Leaving struct{ Notes, Records LotSum }
 
 // sortOut writes down that an entry of a lot stays, where its kind says so. What the others of its record say is sumLeaving's.
 func (b *batch) sortOut(e schema.Entry, keys []string, lot, position int64) error {
 	if lot == 0 || fold.InOne(e, keys) {
 		return nil
 	}
-	_, err := b.hot.stay.Exec(position, position)
-	return err
+	return b.tx.Stay(position, position)
 }
 
 // sumLeaving brings the sums of what may leave up to date for one record. Its first entries were there before this batch; was and is are the
@@ -49,7 +47,7 @@ func (b *batch) sumLeaving(key string, entries []schema.Stamped, before int, was
 		if e.Entry.Lot == "" {
 			continue
 		}
-		if _, err := b.hot.stay.Exec(e.Position, max(e.Position, strayed)); err != nil {
+		if err := b.tx.Stay(e.Position, max(e.Position, strayed)); err != nil {
 			return err
 		}
 	}
@@ -73,9 +71,9 @@ func (b *batch) addNotes(lot string, entries []schema.Stamped, sign int64) error
 	if err != nil {
 		return err
 	}
-	return b.changeLeaving(lot, func(l *leaving) {
+	return b.changeLeaving(lot, func(l *Leaving) {
 		for _, hash := range hashes {
-			l.notes = l.notes.plus(sign, hash)
+			l.Notes = l.Notes.plus(sign, hash)
 		}
 	})
 }
@@ -84,26 +82,26 @@ func (b *batch) addLeavingRecord(lot string, was, is *journal.Sum) error {
 	if was == nil && is == nil {
 		return nil
 	}
-	return b.changeLeaving(lot, func(l *leaving) {
+	return b.changeLeaving(lot, func(l *Leaving) {
 		if was != nil {
-			l.records = l.records.plus(-1, *was)
+			l.Records = l.Records.plus(-1, *was)
 		}
 		if is != nil {
-			l.records = l.records.plus(1, *is)
+			l.Records = l.Records.plus(1, *is)
 		}
 	})
 }
 
 // plus is the sum with a hash put in (1) or taken out (-1).
-func (d digest) plus(sign int64, hash journal.Sum) digest {
+func (d LotSum) plus(sign int64, hash journal.Sum) LotSum {
 	if sign < 0 {
-		return digest{d.count - 1, d.sum.Sub(hash)}
+		return LotSum{d.Count - 1, d.Sum.Sub(hash)}
 	}
-	return digest{d.count + 1, d.sum.Add(hash)}
+	return LotSum{d.Count + 1, d.Sum.Add(hash)}
 }
 
-func (b *batch) changeLeaving(lot string, change func(*leaving)) error {
-	n, err := b.register(lot)
+func (b *batch) changeLeaving(lot string, change func(*Leaving)) error {
+	n, err := b.tx.Register(lot)
 	if err != nil {
 		return err
 	}
@@ -116,42 +114,17 @@ func (b *batch) changeLeaving(lot string, change func(*leaving)) error {
 	return nil
 }
 
-func (b *batch) leavingOf(lot int64) (l leaving, err error) {
+func (b *batch) leavingOf(lot int64) (l Leaving, err error) {
 	if l, ok := b.over.leaving[lot]; ok {
 		return l, nil
 	}
 	if l, ok := b.store.memory.leaving[lot]; ok {
 		return l, nil
 	}
-	return leavingIn(b.tx, lot)
+	return b.tx.LeavingSum(lot)
 }
 
-func leavingIn(tx *sql.Tx, lot int64) (l leaving, err error) {
-	rows, err := tx.Query("select count, sum, records, record_sum from leaving_sums where lot = ?", lot)
-	if err != nil {
-		return l, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		if err := l.scan(rows.Scan); err != nil {
-			return l, err
-		}
-	}
-	return l, rows.Err()
-}
-
-// scan reads count, sum, records and record_sum, after whatever else stands before them in the row.
-func (l *leaving) scan(scan func(...any) error, before ...any) error {
-	var notes, records []byte
-	if err := scan(append(before, &l.notes.count, &notes, &l.records.count, &records)...); err != nil {
-		return err
-	}
-	copy(l.notes.sum[:], notes)
-	copy(l.records.sum[:], records)
-	return nil
-}
-
-// hashesOf are the hashes of entries of this batch, which it knows, and of the file.
+// hashesOf are the hashes of entries of this batch, which it knows, and of the site.
 func (b *batch) hashesOf(entries []schema.Stamped) (hashes []journal.Sum, err error) {
 	var unread []schema.Stamped
 	for _, e := range entries {

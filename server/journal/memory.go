@@ -1,34 +1,22 @@
 package journal
 
-import (
-	"database/sql"
-	"errors"
-	"maps"
+import "bedwalk/sync/journal"
 
-	"bedwalk/sync/journal"
-)
-
-// memory is what the writer remembers between pushes, so that it need not ask the file again. It holds committed
+// memory is what the writer remembers between pushes, so that it need not ask the site again. It holds committed
 // state only: a batch works on an overlay and hands it over after its commit.
 type memory struct {
-	writers   map[writerKey]writer
-	registers map[string]int64
-	// shapes and names are what the file has one row of for many entries.
-	shapes, names map[string]int64
+	writers map[writerKey]writer
 	// digests are of each lot's entries, records of its records.
-	digests, records map[int64]digest
+	digests, records map[int64]LotSum
 	// summed is the row of records up to which they are in the sums, nil until it was read.
 	summed *int64
 	order  order
 	// leaving is what first pulls may leave out of each lot, and open are lots that are known not to be closed.
-	leaving map[int64]leaving
+	leaving map[int64]Leaving
 	open    map[int64]bool
 	// lost are, by the writer's own numbers, the entries that others handed back for it.
 	lost map[writerKey]map[int64][]byte
 }
-
-// mostNames is how many names are remembered: some 7 MB. Then the file is asked again.
-const mostNames = 50_000
 
 type writerKey struct {
 	device string
@@ -43,19 +31,13 @@ type writer struct {
 	lastAt int64
 }
 
-type digest struct {
-	count int64
-	sum   journal.Sum
-}
-
 func newMemory() memory {
 	return memory{
-		writers: map[writerKey]writer{}, registers: map[string]int64{}, shapes: map[string]int64{}, names: map[string]int64{}, digests: map[int64]digest{}, records: map[int64]digest{},
-		leaving: map[int64]leaving{}, open: map[int64]bool{}, lost: map[writerKey]map[int64][]byte{},
+		writers: map[writerKey]writer{}, digests: map[int64]LotSum{}, records: map[int64]LotSum{}, leaving: map[int64]Leaving{}, open: map[int64]bool{}, lost: map[writerKey]map[int64][]byte{},
 	}
 }
 
-// writerOf is the writer's head, a new one when the file has none.
+// writerOf is the writer's head, a new one when the site has none.
 func (b *batch) writerOf(key writerKey) (writer, error) {
 	if w, ok := b.over.writers[key]; ok {
 		return w, nil
@@ -66,97 +48,55 @@ func (b *batch) writerOf(key writerKey) (writer, error) {
 	return writerIn(b.tx, key)
 }
 
-func writerIn(tx *sql.Tx, key writerKey) (w writer, err error) {
-	var chain []byte
-	err = tx.QueryRow("select n, high, chain, last_at from writers where device = ? and inc = ?", key.device, key.inc).
-		Scan(&w.n, &w.high, &chain, &w.lastAt)
-	if err != nil && !errors.Is(err, sql.ErrNoRows) {
-		return w, err
-	}
-	copy(w.chain[:], chain)
-	return w, nil
+func writerIn(snap Snap, key writerKey) (writer, error) {
+	c, err := snap.Chain(key.device, key.inc)
+	return writer{c.N, c.High, c.Hash, c.LastAt}, err
 }
 
 // saveWriter writes the head of a chain.
 func (b *batch) saveWriter(key writerKey, w writer) (writer, error) {
-	if w.n == 0 {
-		result, err := b.tx.Exec("insert into writers (device, inc, high, chain, last_at) values (?, ?, ?, ?, ?)",
-			key.device, key.inc, w.high, w.chain[:], w.lastAt)
-		if err != nil {
-			return w, err
-		}
-		if w.n, err = result.LastInsertId(); err != nil {
-			return w, err
-		}
-	} else if _, err := b.tx.Exec("update writers set high = ?, chain = ?, last_at = ? where n = ?",
-		w.high, w.chain[:], w.lastAt, w.n); err != nil {
+	var err error
+	if w.n, err = b.tx.PutChain(key.device, key.inc, Chain{w.n, w.high, w.chain, w.lastAt}); err != nil {
 		return w, err
 	}
 	b.over.writers[key] = w
 	return w, nil
 }
 
-// register is the small number of a lot or bed, 0 for none.
-func (b *batch) register(id string) (int64, error) {
-	if id == "" {
-		return 0, nil
-	}
-	if n, ok := b.over.registers[id]; ok {
-		return n, nil
-	}
-	if n, ok := b.store.memory.registers[id]; ok {
-		return n, nil
-	}
-	var n int64
-	err := b.tx.QueryRow("insert into registers (id) values (?) on conflict (id) do update set id = id returning n", id).Scan(&n)
-	if err != nil {
-		return 0, err
-	}
-	b.over.registers[id] = n
-	return n, nil
-}
-
 // count adds an entry's hash to its lot's digest.
 func (b *batch) count(lot int64, hash journal.Sum) error {
-	d, err := b.sumOf(lot, b.over.digests, b.store.memory.digests, "select count, sum from digests where lot = ?")
+	d, err := sumOf(lot, b.over.digests, b.store.memory.digests, b.tx.NoteSum)
 	if err != nil {
 		return err
 	}
-	b.over.digests[lot] = digest{d.count + 1, d.sum.Add(hash)}
+	b.over.digests[lot] = d.plus(1, hash)
 	return nil
 }
 
-// sumOf is a lot's sum as this batch has it, else as the store remembers it, else as the file has it.
-func (b *batch) sumOf(lot int64, over, known map[int64]digest, query string) (digest, error) {
+// sumOf is a lot's sum as a batch has it, else as the store remembers it, else as the site has it.
+func sumOf(lot int64, over, known map[int64]LotSum, ask func(int64) (LotSum, error)) (LotSum, error) {
 	if d, ok := over[lot]; ok {
 		return d, nil
 	}
 	if d, ok := known[lot]; ok {
 		return d, nil
 	}
-	var d digest
-	var sum []byte
-	err := b.tx.QueryRow(query, lot).Scan(&d.count, &sum)
-	if err != nil && !errors.Is(err, sql.ErrNoRows) {
-		return d, err
-	}
-	copy(d.sum[:], sum)
-	return d, nil
+	return ask(lot)
 }
 
 func (b *batch) saveDigests() error {
 	for lot, d := range b.over.digests {
-		if _, err := b.hot.digest.Exec(lot, d.count, d.sum[:]); err != nil {
+		if err := b.tx.PutNoteSum(lot, d); err != nil {
 			return err
 		}
 	}
 	for lot, d := range b.over.records {
-		if _, err := b.hot.recordSum.Exec(lot, d.count, d.sum[:]); err != nil {
+		if err := b.tx.PutRecordSum(lot, d); err != nil {
 			return err
 		}
 	}
 	for lot, l := range b.over.leaving {
-		if _, err := b.hot.leaving.Exec(lot, l.notes.count, l.notes.sum[:], l.records.count, l.records.sum[:]); err != nil {
+		if err := b.tx.PutLeaving(lot, l); err != nil {
 			return err
 		}
 	}
@@ -168,14 +108,6 @@ func (b *batch) publish() {
 	for key, w := range b.over.writers {
 		b.store.memory.writers[key] = w
 	}
-	for id, n := range b.over.registers {
-		b.store.memory.registers[id] = n
-	}
-	maps.Copy(b.store.memory.shapes, b.over.shapes)
-	if len(b.store.memory.names) > mostNames {
-		clear(b.store.memory.names)
-	}
-	maps.Copy(b.store.memory.names, b.over.names)
 	for lot, d := range b.over.digests {
 		b.store.memory.digests[lot] = d
 	}

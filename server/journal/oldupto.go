@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"math"
 	"sync"
 )
@@ -19,41 +18,38 @@ const blockOfArrivals = 1000
 // oldUpTo is the last position of which it is certain that a backup of the last thirty days has it: entries stand in the order in which they
 // arrived, so all before one that arrived so long ago did too, whatever the clock said then. One that waited in quarantine says nothing of
 // that: it has the time of its own arrival, and stands where it was merged.
-func (a *arrivals) oldUpTo(tx *sql.Tx, now int64) (int64, error) {
+func (a *arrivals) oldUpTo(snap Snap, now int64) (int64, error) {
 	before := now - leftAfter
-	head, err := headIn(tx)
+	head, err := snap.Head()
 	if err != nil {
 		return 0, err
 	}
 	for block := head / blockOfArrivals; block >= 0; block-- {
 		from, to := block*blockOfArrivals+1, (block+1)*blockOfArrivals
-		first, err := a.first(tx, block, to <= head)
+		first, err := a.first(snap, block, to <= head)
 		if err != nil {
 			return 0, err
 		}
 		if first >= before {
 			continue
 		}
-		var position int64
-		err = tx.QueryRow("select max(position) from entries where position between ? and ? and received_at < ?"+andOfItself, from, to, before).Scan(&position)
-		return position, err
+		return snap.LastIn(from, to, before)
 	}
 	return 0, nil
 }
 
-// andOfItself leaves out what waited in quarantine.
-const andOfItself = " and position not in (select position from quarantine where state = 'merged')"
-
 // first is when the first entry of a block arrived, in ms since 1970; math.MaxInt64 where none says so.
-func (a *arrivals) first(tx *sql.Tx, block int64, isWhole bool) (at int64, err error) {
+func (a *arrivals) first(snap Snap, block int64, isWhole bool) (at int64, err error) {
 	a.mu.Lock()
 	at, known := a.blocks[block]
 	a.mu.Unlock()
 	if known {
 		return at, nil
 	}
-	err = tx.QueryRow("select coalesce(min(received_at), ?) from entries where position between ? and ?"+andOfItself, int64(math.MaxInt64),
-		block*blockOfArrivals+1, (block+1)*blockOfArrivals).Scan(&at)
+	at, found, err := snap.FirstIn(block*blockOfArrivals+1, (block+1)*blockOfArrivals)
+	if err == nil && !found {
+		at = math.MaxInt64
+	}
 	if err != nil || !isWhole {
 		return at, err
 	}

@@ -1,17 +1,15 @@
 package journal
 
 import (
-	"context"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/binary"
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
-	"bedwalk/schema"
 	"bedwalk/sync/journal"
 )
 
@@ -58,7 +56,7 @@ func readOrder(text string) (o order, err error) {
 func (b *batch) inOrder(position, writer, seq, receivedAt int64, hash journal.Sum) (err error) {
 	if !b.over.order.known {
 		if b.over.order = b.store.memory.order; !b.over.order.known {
-			if b.over.order, err = b.orderInFile(); err != nil {
+			if b.over.order, err = b.orderKept(); err != nil {
 				return err
 			}
 		}
@@ -71,14 +69,13 @@ func (b *batch) mark(o order) error {
 	if o.position%markEvery != 0 {
 		return nil
 	}
-	_, err := b.tx.Exec("insert into marks values (?, ?) on conflict (position) do update set hash = excluded.hash", o.position, o.hash[:])
-	return err
+	return b.tx.Mark(o.position, o.hash)
 }
 
-// orderInFile is where the running hash stands. A journal of an older build is hashed now. One that somebody has damaged
+// orderKept is where the running hash stands. A journal of an older build is hashed now. One that somebody has damaged
 // goes on from nothing: a push is not refused for it, and "verify" says so.
-func (b *batch) orderInFile() (o order, err error) {
-	kept, err := meta(b.tx, metaOrder)
+func (b *batch) orderKept() (o order, err error) {
+	kept, err := b.tx.Setting(metaOrder)
 	if err != nil {
 		return o, err
 	}
@@ -89,46 +86,21 @@ func (b *batch) orderInFile() (o order, err error) {
 		return o, nil
 	}
 	o.known = true
-	err = eachPlaced(context.Background(), b.tx, func(e placed) error {
-		o = o.next(e.position, e.writer, e.seq, e.receivedAt, journal.Hash(e.raw, e.stamp))
-		return b.mark(o)
-	})
-	return o, err
+	for row, err := range b.tx.Rows(0, math.MaxInt64) {
+		if err != nil {
+			return o, err
+		}
+		o = o.next(row.Position, row.Writer, row.Seq, row.ReceivedAt, journal.Hash(row.Bytes, row.Stamp))
+		if err := b.mark(o); err != nil {
+			return o, err
+		}
+	}
+	return o, nil
 }
 
 func (b *batch) saveOrder() error {
 	if !b.over.order.known {
 		return nil
 	}
-	return setMeta(b.tx, metaOrder, b.over.order.String())
-}
-
-// placed is an entry as its row has it. Its raw bytes are good until the next one is visited.
-type placed struct {
-	position, writer, seq, receivedAt int64
-	id                                string
-	lot                               string
-	stamp                             schema.Stamp
-	raw                               sql.RawBytes
-}
-
-// eachPlaced visits the journal in the order of its positions.
-func eachPlaced(ctx context.Context, tx *sql.Tx, visit func(placed) error) error {
-	rows, err := tx.QueryContext(ctx, `select e.position, e.writer, e.seq, e.received_at, lower(hex(e.id)), iif(e.lot = 0, '', coalesce(t.id, '?')),
-		e.at, e.quality, e.at_from, e.at_to, e.bytes from entries e left join registers t on t.n = e.lot order by e.position`)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var e placed
-		st := &e.stamp
-		if err := rows.Scan(&e.position, &e.writer, &e.seq, &e.receivedAt, &e.id, &e.lot, &st.At, &st.Quality, &st.From, &st.To, &e.raw); err != nil {
-			return err
-		}
-		if err := visit(e); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
+	return b.tx.Set(metaOrder, b.over.order.String())
 }

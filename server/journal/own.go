@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -78,18 +77,18 @@ func (s *Store) Write(ctx context.Context, drafts ...Draft) error {
 // self is the server's own device and its incarnation in this epoch.
 func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
 	err = s.write(ctx, func(b *batch) error {
-		if device, err = meta(b.tx, metaOwnDevice); err != nil {
+		if device, err = b.tx.Setting(metaOwnDevice); err != nil {
 			return err
 		}
 		if device == "" {
 			if device, err = s.hexID(8); err != nil {
 				return err
 			}
-			if err := setMeta(b.tx, metaOwnDevice, device); err != nil {
+			if err := b.tx.Set(metaOwnDevice, device); err != nil {
 				return err
 			}
 		}
-		own, err := meta(b.tx, metaOwnInc)
+		own, err := b.tx.Setting(metaOwnInc)
 		if err != nil {
 			return err
 		}
@@ -99,15 +98,15 @@ func (s *Store) self(ctx context.Context) (device string, inc int, err error) {
 		if inc, err = b.newIncarnation(device); err != nil {
 			return err
 		}
-		return setMeta(b.tx, metaOwnInc, strconv.Itoa(inc))
+		return b.tx.Set(metaOwnInc, strconv.Itoa(inc))
 	})
 	return device, inc, err
 }
 
 // OwnDevice is the server's own device, "" when it has never written.
 func (s *Store) OwnDevice(ctx context.Context) (device string, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		device, err = meta(tx, metaOwnDevice)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		device, err = snap.Setting(metaOwnDevice)
 		return err
 	})
 	return device, err

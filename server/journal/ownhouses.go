@@ -1,8 +1,6 @@
 package journal
 
 import (
-	"database/sql"
-	"errors"
 	"fmt"
 	"net/http"
 	"slices"
@@ -62,11 +60,11 @@ func isID(text string) bool {
 }
 
 // housesOf are those that a first pull is about: of the person whose device begins it, or those that it names.
-func housesOf(tx *sql.Tx, named, person string) ([]string, error) {
+func housesOf(snap Snap, named, person string) ([]string, error) {
 	if named != OwnHouses {
 		return readHouses(named, ",")
 	}
-	record, _, err := newest(tx).Record("person:" + person)
+	record, _, err := newest(snap).Record("person:" + person)
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +77,7 @@ func housesOf(tx *sql.Tx, named, person string) ([]string, error) {
 }
 
 // elsewhere are the lots that a first pull leaves out because they stand in other houses than its own.
-func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
+func (s *Store) elsewhere(snap Snap, f firstPull) (lots otherLots, err error) {
 	if f.houses == "" {
 		return lots, nil
 	}
@@ -91,15 +89,10 @@ func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
 	if ok {
 		return known, nil
 	}
-	if lots.ids, err = lotsElsewhere(tx, f); err != nil {
+	if lots.ids, err = lotsElsewhere(snap, f); err != nil {
 		return lots, err
 	}
-	wanted, err := list(lots.ids)
-	if err != nil {
-		return lots, err
-	}
-	lots.numbers, err = column[int64](tx.Query("select n from registers where id in (select value from json_each(?))", wanted))
-	if err != nil {
+	if lots.numbers, err = snap.Lots(lots.ids); err != nil {
 		return lots, err
 	}
 	s.elsewhereOf.mu.Lock()
@@ -113,16 +106,16 @@ func (s *Store) elsewhere(tx *sql.Tx, f firstPull) (lots otherLots, err error) {
 
 // lotsElsewhere are the ids of those lots in ascending order, by what the journal said at the end of the first pull. One that has moved out of
 // the houses is among them a month later.
-func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
+func lotsElsewhere(snap Snap, f firstPull) (lots []string, _ error) {
 	houses, err := readHouses(f.houses, ".")
 	if err != nil || len(houses) == 0 {
 		return nil, err
 	}
-	spans, err := recordsAt(tx, "span", f.upTo)
+	spans, err := recordsAt(snap, "span", f.upTo)
 	if err != nil {
 		return nil, err
 	}
-	beds, err := recordsAt(tx, "bed", f.upTo)
+	beds, err := recordsAt(snap, "bed", f.upTo)
 	if err != nil {
 		return nil, err
 	}
@@ -138,21 +131,21 @@ func lotsElsewhere(tx *sql.Tx, f firstPull) (lots []string, _ error) {
 }
 
 // recordsAt are the records of a kind as they were at a head. One that can no longer be folded is the zero record.
-func recordsAt(tx *sql.Tx, kind string, upTo int64) (all []schema.Record, err error) {
-	snap := &Snapshot{tx, upTo}
-	err = snap.records("where r.key > ?1 || ':' and r.key < ?1 || ';' and r.changed <= ?2 order by r.key", unnumbered(func(r schema.Record) error {
+func recordsAt(snap Snap, kind string, upTo int64) (all []schema.Record, err error) {
+	then := &Snapshot{snap, upTo}
+	err = then.records(Which{Kinds: []string{kind}, UpTo: &upTo}, unnumbered(func(r schema.Record) error {
 		all = append(all, r)
 		return nil
-	}), kind, upTo)
+	}))
 	if err != nil {
 		return nil, err
 	}
-	keys, err := column[string](tx.Query("select key from records where key > ?1 || ':' and key < ?1 || ';' and changed > ?2 order by key", kind, upTo))
+	keys, err := snap.KeysOfKind(kind, upTo)
 	if err != nil {
 		return nil, err
 	}
 	for _, key := range keys {
-		entries, err := snap.EntriesOf(key)
+		entries, err := then.EntriesOf(key)
 		if err != nil {
 			return nil, err
 		}
@@ -175,28 +168,19 @@ func upToPosition(entries []schema.Stamped, upTo int64) []schema.Stamped {
 
 // leavingAt is what may leave of a lot, as it was at a head: the sums of now, with what has come since taken out. Strayed are the entries
 // that stay only since then. Work is how many entries were read for it.
-func leavingAt(tx *sql.Tx, lot string, upTo int64, strayed []int64) (l leaving, work int, err error) {
-	var n int64
-	err = tx.QueryRow("select n from registers where id = ?", lot).Scan(&n)
-	if errors.Is(err, sql.ErrNoRows) {
-		return l, 0, nil
+func leavingAt(snap Snap, lot string, upTo int64, strayed []int64) (l Leaving, work int, err error) {
+	numbers, err := snap.Lots([]string{lot})
+	if err != nil || len(numbers) == 0 {
+		return l, 0, err
 	}
+	if l, err = snap.LeavingSum(numbers[0]); err != nil {
+		return l, 0, err
+	}
+	lines, err := snap.ChangedIn(numbers[0], upTo, strayed)
 	if err != nil {
 		return l, 0, err
 	}
-	if l, err = leavingIn(tx, n); err != nil {
-		return l, 0, err
-	}
-	earlier, err := list(strayed)
-	if err != nil {
-		return l, 0, err
-	}
-	snap := newest(tx)
-	since, err := snap.entries(`select position, at, quality, at_from, at_to, bytes from entries where lot = ?1
-		and (position > ?2 or position in (select value from json_each(?3)))`, n, upTo, earlier)
-	if err != nil {
-		return l, 0, err
-	}
+	since := stampedOf(lines)
 	keys := map[string]bool{}
 	for _, e := range since {
 		for _, key := range fold.Keys(e.Entry) {
@@ -207,74 +191,61 @@ func leavingAt(tx *sql.Tx, lot string, upTo int64, strayed []int64) (l leaving, 
 		if !isOfNotes {
 			continue
 		}
-		entries, err := snap.EntriesOf(key)
+		entries, err := newest(snap).EntriesOf(key)
 		if err != nil {
 			return l, 0, err
 		}
 		work += len(entries)
-		now, err := partOf(tx, lot, key, entries)
+		now, err := partOf(snap, lot, key, entries)
 		if err != nil {
 			return l, 0, err
 		}
-		was, err := partOf(tx, lot, key, upToPosition(entries, upTo))
+		was, err := partOf(snap, lot, key, upToPosition(entries, upTo))
 		if err != nil {
 			return l, 0, err
 		}
-		l.notes, l.records = l.notes.without(now.notes).with(was.notes), l.records.without(now.records).with(was.records)
+		l.Notes, l.Records = l.Notes.without(now.Notes).with(was.Notes), l.Records.without(now.Records).with(was.Records)
 	}
 	return l, work, nil
 }
 
 // partOf is a record's part in what may leave of a lot, with these entries.
-func partOf(tx *sql.Tx, lot, key string, entries []schema.Stamped) (l leaving, err error) {
+func partOf(snap Snap, lot, key string, entries []schema.Stamped) (l Leaving, err error) {
 	if of, strayed := fold.Whole(key, entries); len(entries) == 0 || strayed != 0 || of != lot {
 		return l, nil
 	}
-	hashes, err := hashesIn(tx, entries)
+	hashes, err := hashesIn(snap, entries)
 	if err != nil {
 		return l, err
 	}
 	for _, hash := range hashes {
-		l.notes = l.notes.plus(1, hash)
+		l.Notes = l.Notes.plus(1, hash)
 	}
 	if record, there, err := fold.Try(key, entries); err == nil && there {
 		if hash, err := fold.Hash(record); err == nil {
-			l.records = l.records.plus(1, hash)
+			l.Records = l.Records.plus(1, hash)
 		}
 	}
 	return l, nil
 }
 
-func hashesIn(tx *sql.Tx, entries []schema.Stamped) (hashes []journal.Sum, err error) {
+func hashesIn(snap Snap, entries []schema.Stamped) (hashes []journal.Sum, err error) {
 	positions := make([]int64, len(entries))
 	for i, e := range entries {
 		positions[i] = e.Position
 	}
-	wanted, err := list(positions)
-	if err != nil {
-		return nil, err
+	lines, err := snap.At(positions)
+	for _, one := range lines {
+		hashes = append(hashes, journal.Hash(one.Bytes, one.Stamp))
 	}
-	rows, err := tx.Query("select at, quality, at_from, at_to, bytes from json_each(?) j join entries e on e.position = j.value", wanted)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var st schema.Stamp
-		var raw []byte
-		if err := rows.Scan(&st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
-			return nil, err
-		}
-		hashes = append(hashes, journal.Hash(raw, st))
-	}
-	return hashes, rows.Err()
+	return hashes, err
 }
 
 // with and without are the sum with another put in or taken out.
-func (d digest) with(other digest) digest {
-	return digest{d.count + other.count, d.sum.Add(other.sum)}
+func (d LotSum) with(other LotSum) LotSum {
+	return LotSum{d.Count + other.Count, d.Sum.Add(other.Sum)}
 }
 
-func (d digest) without(other digest) digest {
-	return digest{d.count - other.count, d.sum.Sub(other.sum)}
+func (d LotSum) without(other LotSum) LotSum {
+	return LotSum{d.Count - other.Count, d.Sum.Sub(other.Sum)}
 }

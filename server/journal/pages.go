@@ -2,8 +2,8 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
+	"iter"
 	"net/http"
 
 	"bedwalk/schema"
@@ -22,14 +22,13 @@ const MaxKeys = 50
 // EntriesOfLot gives all entries of a lot in pages, in the order of their positions. It answers with a *schema.Problem where there is
 // no such lot, or where the device is not on this journal.
 func (s *Store) EntriesOfLot(ctx context.Context, lot string, r Reach) (schema.Page, error) {
-	return s.entriesPage(ctx, r, func(tx *sql.Tx) (which string, args []any, err error) {
-		var n int64
-		err = tx.QueryRow("select r.n from registers r join digests d on d.lot = r.n where r.id = ?", lot).Scan(&n)
-		if err == sql.ErrNoRows {
+	return s.entriesPage(ctx, r, func(snap Snap, after int64, limit int) (iter.Seq2[Line, error], error) {
+		has, err := snap.HasLot(lot)
+		if err == nil && !has {
 			err = schema.NewProblem(http.StatusNotFound, CodeNoSuchLot, fmt.Sprintf("The server has no note of a lot %q.", shorten(lot, 40)),
 				"Check the lot's tag. If it was entered on a phone that has not sent yet, let that phone send first.")
 		}
-		return "lot = ?4", []any{n}, err
+		return snap.OfLot(lot, after, r.UpTo, limit), err
 	})
 }
 
@@ -40,24 +39,19 @@ func (s *Store) EntriesOfKeys(ctx context.Context, keys []string, r Reach) (sche
 		return schema.Page{}, schema.NewProblem(http.StatusBadRequest, CodeParameter, fmt.Sprintf("%d keys were asked for.", len(keys)),
 			fmt.Sprintf("Name 1 to %d records with key=KEY.", MaxKeys))
 	}
-	return s.entriesPage(ctx, r, func(*sql.Tx) (string, []any, error) {
-		var ids []string
-		for _, key := range keys {
-			if ofNotes(key) {
-				ids = append(ids, nameOf(key))
-			}
+	var ids []string
+	for _, key := range keys {
+		if ofNotes(key) {
+			ids = append(ids, NameOf(key))
 		}
-		wanted, err := list(keys)
-		if err != nil {
-			return "", nil, err
-		}
-		named, err := list(ids)
-		return `(id in (select unhex(value) from json_each(?5))
-			or position in (select position from entry_keys where key in (select value from json_each(?4))))`, []any{wanted, named}, err
+	}
+	return s.entriesPage(ctx, r, func(snap Snap, after int64, limit int) (iter.Seq2[Line, error], error) {
+		return snap.OfKeys(keys, ids, after, r.UpTo, limit), nil
 	})
 }
 
-func (s *Store) entriesPage(ctx context.Context, r Reach, of func(*sql.Tx) (string, []any, error)) (page schema.Page, err error) {
+// entriesPage is a page of the notes that of gives after a position, at most limit.
+func (s *Store) entriesPage(ctx context.Context, r Reach, of func(snap Snap, after int64, limit int) (iter.Seq2[Line, error], error)) (page schema.Page, err error) {
 	if r.Limit <= 0 || r.Limit > MaxPage {
 		r.Limit = MaxPage
 	}
@@ -69,25 +63,24 @@ func (s *Store) entriesPage(ctx context.Context, r Reach, of func(*sql.Tx) (stri
 		}
 		return page, rewind(page.Epoch, min(r.UpTo, point))
 	}
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		which, args, err := of(tx)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		lines, err := of(snap, r.After, r.Limit)
 		if err != nil {
 			return err
 		}
-		args = append([]any{r.After, r.UpTo, r.Limit}, args...)
-		page.Items, page.Receipts, _, err = s.items(tx, r.Limit, "where position > ?1 and position <= ?2 and "+which+" order by position limit ?3", args...)
+		page.Items, page.Receipts, _, err = s.items(r.Limit, lines)
 		if err != nil || len(page.Items) == 0 {
 			return err
 		}
-		page.More, err = more(tx, which, args, page.Items[len(page.Items)-1].Position)
-		return err
+		following, err := of(snap, page.Items[len(page.Items)-1].Position, 1)
+		if err != nil {
+			return err
+		}
+		for _, err := range following {
+			page.More = true
+			return err
+		}
+		return nil
 	})
 	return page, err
-}
-
-// more says whether any such entry follows after a position.
-func more(tx *sql.Tx, which string, args []any, after int64) (more bool, err error) {
-	args[0] = after
-	err = tx.QueryRow("select exists (select 1 from entries where position > ?1 and position <= ?2 and ?3 > 0 and "+which+")", args...).Scan(&more)
-	return more, err
 }

@@ -1,8 +1,8 @@
 package journal
 
 import (
-	"database/sql"
 	"encoding/json"
+	"math"
 
 	"bedwalk/schema"
 	"bedwalk/sync/fold"
@@ -13,24 +13,20 @@ import (
 // Notes lie in the order in which they arrived, whatever the server's clock said; one that waited in quarantine lies where it was merged,
 // so its own arrival says nothing.
 func (s *Snapshot) HeadAt(at int64) (position int64, err error) {
-	err = s.tx.QueryRow("select position from entries where received_at < ?"+andOfItself+" order by position desc limit 1", at).Scan(&position)
-	if err == sql.ErrNoRows {
-		return 0, nil
-	}
-	return position, err
+	return s.snap.LastIn(1, math.MaxInt64, at)
 }
 
 // AsOf is the journal as it was at an earlier head: its records are folded from the notes that had arrived by then, and nothing that came
 // later has a part in them. It serves Record, OfKind, Numbered and EntriesOf. Lists by lot and bed, of what has changed, and the stored
 // scores know the newest head alone: a correction may have moved a record since.
 func (s *Snapshot) AsOf(head int64) *Snapshot {
-	return &Snapshot{s.tx, min(head, s.Head)}
+	return &Snapshot{s.snap, min(head, s.Head)}
 }
 
 // MovedPots are the numbers of the pots that a correction moved from one walk to another: nearly always none.
 func (s *Snapshot) MovedPots() (numbers []int64, err error) {
 	pots := map[string]int64{}
-	if err := s.records("where r.json is not null and r.key between 'pot:' and 'pot;'", func(n int64, r schema.Record) error {
+	if err := s.records(Which{Kinds: []string{"pot"}, Several: true}, func(n int64, r schema.Record) error {
 		pots[r.Key] = n
 		return nil
 	}); err != nil {

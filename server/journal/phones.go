@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"strconv"
 )
 
@@ -27,43 +26,35 @@ const latest = 15 * 60 * 1000
 // still less was set back.
 func isLate(sent, kept int64) bool { return kept-latest < sent && sent < kept }
 
+// sent is what the phone's own clock showed when it reported.
+func (r Report) sent() int64 { return r.At + r.SkewMS }
+
 // Reports are the last reports of all devices, by device.
 func (s *Store) Reports(ctx context.Context) (map[string]Report, error) {
-	all := map[string]Report{}
-	err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query(`select r.device, at, pending, photos, skew_ms, equal, equal_to, equal_at,
-			(select coalesce(sum(high), 0) from writers w where w.device = r.device) from reports r`)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var r Report
-			if err := rows.Scan(&r.Device, &r.At, &r.Pending, &r.Photos, &r.SkewMS, &r.Equal, &r.EqualTo, &r.EqualAt, &r.Entries); err != nil {
-				return err
-			}
-			all[r.Device] = r
-		}
-		return rows.Err()
+	var all map[string]Report
+	err := s.site.Read(ctx, func(snap Snap) (err error) {
+		all, err = snap.Reports()
+		return err
 	})
 	return all, err
 }
 
 // QuarantineCount is how many entries wait for a decision.
 func (s *Store) QuarantineCount(ctx context.Context) (n int, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select count(*) from quarantine where state in ('quarantined', 'review')").Scan(&n)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		n, err = snap.CountWaiting()
+		return err
 	})
 	return n, err
 }
 
 // BackedUp records that a finished backup covers the journal up to a position.
 func (s *Store) BackedUp(ctx context.Context, position int64) error {
-	err := s.db.Write(ctx, func(tx *sql.Tx) error {
-		if err := setMeta(tx, metaBackedUpTo, strconv.FormatInt(position, 10)); err != nil {
+	err := s.site.Write(ctx, func(tx Tx) error {
+		if err := tx.Set(metaBackedUpTo, strconv.FormatInt(position, 10)); err != nil {
 			return err
 		}
-		return setMeta(tx, metaBackedUpAt, strconv.FormatInt(s.NowMS(), 10))
+		return tx.Set(metaBackedUpAt, strconv.FormatInt(s.NowMS(), 10))
 	})
 	if err == nil {
 		s.backed.Store(position)
@@ -73,8 +64,8 @@ func (s *Store) BackedUp(ctx context.Context, position int64) error {
 
 // BackedUpAt is when the last backup was finished, 0 when there is none.
 func (s *Store) BackedUpAt(ctx context.Context) (at int64, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		value, err := meta(tx, metaBackedUpAt)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		value, err := snap.Setting(metaBackedUpAt)
 		if err == nil && value != "" {
 			at, err = strconv.ParseInt(value, 10, 64)
 		}

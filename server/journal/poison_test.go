@@ -11,6 +11,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	canon "bedwalk/sync/journal"
 )
@@ -82,7 +83,7 @@ func (b *bench) mergedByAnOlderBuild(device string, seq int64) {
 
 func (b *bench) foundByVerify(words string) bool {
 	b.Helper()
-	found, err := journal.Verify(b.Context(), b.db)
+	found, err := journal.Verify(b.Context(), lite.Journal(b.db))
 	if err != nil {
 		b.Fatal(err)
 	}

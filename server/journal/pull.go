@@ -2,8 +2,8 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
+	"iter"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -43,8 +43,8 @@ func (s *Store) pull(ctx context.Context, c cursor, limit int, first *beginning)
 	}
 	page := schema.Pull{Epoch: s.Epoch(), ServerNow: s.passedMS()}
 	elsewhere := epoch != page.Epoch && (epoch != "" || after > 0)
-	err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		if err := s.loadFrom(tx); err != nil {
+	err := s.site.Read(ctx, func(snap Snap) error {
+		if err := s.loadFrom(snap); err != nil {
 			return err
 		}
 		page.Head, page.BackedUpTo = s.Head(), s.BackedUpTo()
@@ -52,16 +52,16 @@ func (s *Store) pull(ctx context.Context, c cursor, limit int, first *beginning)
 			return nil
 		}
 		if first != nil {
-			begun, err := first.begin(tx, s, after)
+			begun, err := first.begin(snap, s, after)
 			if err != nil {
 				return err
 			}
 			if begun {
-				return s.alivePage(tx, &page, after, limit, first.firstPull)
+				return s.alivePage(snap, &page, after, limit, first.firstPull)
 			}
 		}
 		var err error
-		page.Items, page.Receipts, _, err = s.items(tx, limit, "where position > ? order by position limit ?", after, limit)
+		page.Items, page.Receipts, _, err = s.items(limit, snap.After(after, limit))
 		return err
 	})
 	if err != nil {
@@ -93,27 +93,23 @@ func damaged(position int64) error {
 
 // items are entries as a page has them, with their receipts: at most so many, and no more bytes than a page has. Full is false where that
 // is all that there are.
-func (s *Store) items(tx *sql.Tx, limit int, which string, args ...any) (items []schema.Pulled, receipts string, full bool, err error) {
-	rows, err := tx.Query("select position, at, quality, at_from, at_to, bytes from entries "+which, args...)
-	if err != nil {
-		return nil, "", false, err
-	}
-	defer rows.Close()
+func (s *Store) items(limit int, lines iter.Seq2[Line, error]) (items []schema.Pulled, receipts string, full bool, err error) {
 	items = make([]schema.Pulled, 0, limit)
 	proofs := make([]byte, 0, limit*schema.ReceiptChars)
 	size := 0
-	for size < PageBytes && rows.Next() {
-		var one schema.Pulled
-		st := &one.Stamp
-		if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, (*[]byte)(&one.Entry)); err != nil {
+	for one, err := range lines {
+		if err != nil {
 			return nil, "", false, err
 		}
-		if one.Entry == nil {
+		if one.Bytes == nil {
 			return nil, "", false, damaged(one.Position)
 		}
-		size += len(one.Entry)
-		items = append(items, one)
-		proofs = append(proofs, s.keys.receipt(one.Position, journal.Hash(one.Entry, one.Stamp))...)
+		size += len(one.Bytes)
+		items = append(items, schema.Pulled{Position: one.Position, Stamp: one.Stamp, Entry: one.Bytes})
+		proofs = append(proofs, s.keys.receipt(one.Position, journal.Hash(one.Bytes, one.Stamp))...)
+		if full = len(items) == limit || size >= PageBytes; full {
+			break
+		}
 	}
-	return items, string(proofs), len(items) == limit || size >= PageBytes, rows.Err()
+	return items, string(proofs), full, nil
 }

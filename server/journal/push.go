@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"encoding/hex"
 	"errors"
 	"net/http"
@@ -96,13 +95,12 @@ func (s *Store) takeAll(ctx context.Context, p schema.Push, from Sender, before 
 // or else a new one: who asks again and again gets one row. Of two copies of a phone that get the same, the second to
 // send is told that it is a copy, as with every other.
 func (b *batch) unusedIncarnation(device string, above int) (inc int, err error) {
-	var high int64
-	err = b.tx.QueryRow("select inc, high from writers where device = ? order by inc desc limit 1", device).Scan(&inc, &high)
-	if err == nil && inc > above && high == 0 {
-		return inc, nil
-	}
-	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+	inc, c, found, err := b.tx.NewestChain(device)
+	if err != nil {
 		return 0, err
+	}
+	if found && inc > above && c.High == 0 {
+		return inc, nil
 	}
 	return b.newIncarnation(device)
 }
@@ -110,10 +108,11 @@ func (b *batch) unusedIncarnation(device string, above int) (inc int, err error)
 // newIncarnation adds a writer for the device, one above all that it ever had. After the last that a note can name there
 // is none: only a device that counted on its own comes there, and pairing again makes it a new one.
 func (b *batch) newIncarnation(device string) (inc int, err error) {
-	if err = b.tx.QueryRow("select coalesce(max(inc), 0) + 1 from writers where device = ?", device).Scan(&inc); err != nil {
+	newest, _, _, err := b.tx.NewestChain(device)
+	if err != nil {
 		return 0, err
 	}
-	if inc > schema.MaxIncarnation {
+	if inc = newest + 1; inc > schema.MaxIncarnation {
 		return 0, &schema.Problem{Status: http.StatusBadRequest, Code: CodeNoIncarnation, Detail: "This phone has used up its incarnations.",
 			Remedy: "Pair it again with a new code; its notes stay on it and are sent then."}
 	}
@@ -133,16 +132,17 @@ func (s *Store) Incarnation(ctx context.Context, device string) (inc int, err er
 // Writer tells a device where it stands: its newest incarnation (1 when it has never written), and the sequence and
 // chain hash up to which that incarnation is at the server.
 func (s *Store) Writer(ctx context.Context, device string) (inc int, high int64, chain string, err error) {
-	var hash []byte
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		return tx.QueryRow("select inc, high, chain from writers where device = ? order by inc desc limit 1", device).
-			Scan(&inc, &high, &hash)
+	var c Chain
+	var found bool
+	err = s.site.Read(ctx, func(snap Snap) error {
+		inc, c, found, err = snap.NewestChain(device)
+		return err
 	})
-	if errors.Is(err, sql.ErrNoRows) {
+	switch {
+	case err == nil && !found:
 		return 1, 0, "", nil
-	}
-	if high == 0 {
+	case c.High == 0:
 		return inc, 0, "", err
 	}
-	return inc, high, hex.EncodeToString(hash), err
+	return inc, c.High, hex.EncodeToString(c.Hash[:]), err
 }

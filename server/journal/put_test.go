@@ -13,6 +13,7 @@ import (
 
 	"bedwalk/schema"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -68,7 +69,7 @@ func TestEveryPageHasTheBytesThatWerePushed(t *testing.T) {
 			r.Skip("what is in quarantine is in no page")
 		}
 		b.asPushed(r, p)
-		if v, err := journal.Verify(t.Context(), b.db); err != nil || len(v.Complaints) > 0 {
+		if v, err := journal.Verify(t.Context(), lite.Journal(b.db)); err != nil || len(v.Complaints) > 0 {
 			r.Fatalf("%v %v", v.Complaints, err)
 		}
 	})

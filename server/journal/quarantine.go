@@ -3,9 +3,6 @@ package journal
 import (
 	"context"
 	"crypto/sha256"
-	"database/sql"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"net/http"
 
@@ -36,76 +33,36 @@ type Quarantined struct {
 // Quarantine lists the entries that wait for a decision, at most limit: the newest of each device, then the second newest of
 // each, and so on, so that one device that sends many hides no other's.
 func (s *Store) Quarantine(ctx context.Context, limit int) (all []Quarantined, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		all, err = quarantineIn(tx, limit)
+	err = s.site.Read(ctx, func(snap Snap) error {
+		all, err = snap.WaitingEach(limit)
 		return err
 	})
-	return all, err
+	return parsed(all), err
 }
 
-func quarantineIn(tx *sql.Tx, limit int) (all []Quarantined, err error) {
-	rows, err := tx.Query(`select q.n, q.state, shown.device, q.received_at, q.bytes, q.faults from (
-			select q.n, w.device, row_number() over (partition by w.device order by q.n desc) as turn
-				from quarantine q join writers w on w.n = q.writer where q.state in ('quarantined', 'review')
-			order by turn, q.n desc limit ?) shown
-		join quarantine q on q.n = shown.n order by shown.turn, q.n desc`, limit)
-	if err != nil {
-		return nil, err
+// parsed reads the entries of quarantined bytes, where they are any.
+func parsed(all []Quarantined) []Quarantined {
+	for i := range all {
+		if entry, err := journal.Parse(all[i].Raw); err == nil {
+			all[i].Entry = entry
+		}
 	}
-	return quarantinedRows(rows)
-}
-
-// quarantinedRows reads number, state, device, time of arrival, bytes and faults of each row, and closes the rows.
-func quarantinedRows(rows *sql.Rows) (all []Quarantined, err error) {
-	defer rows.Close()
-	for rows.Next() {
-		var w Quarantined
-		var faults string
-		if err := rows.Scan(&w.N, &w.State, &w.Device, &w.ReceivedAt, &w.Raw, &faults); err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal([]byte(faults), &w.Faults); err != nil {
-			return nil, err
-		}
-		if entry, err := journal.Parse(w.Raw); err == nil {
-			w.Entry = entry
-		}
-		all = append(all, w)
-	}
-	return all, rows.Err()
+	return all
 }
 
 // QuarantineStates says what became of quarantined entries. One that came several times is merged if it was merged once,
 // and left out only if nothing of it still waits.
 func (s *Store) QuarantineStates(ctx context.Context, ids []string) ([]schema.QuarantinedNote, error) {
-	wanted, err := list(ids)
-	if err != nil {
-		return nil, err
-	}
 	all := map[string]schema.QuarantinedNote{}
 	rank := map[string]int{"left": 1, "review": 2, "quarantined": 3, "merged": 4}
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.Query(`select j.value, 'merged', '[]' from json_each(?1) j join entries e on e.id = unhex(j.value)
-			union all
-			select j.value, w.state, w.faults from json_each(?1) j join quarantine w on w.id = j.value where w.state in ('quarantined', 'review', 'left')`, wanted)
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
-			var note schema.QuarantinedNote
-			var faults string
-			if err := rows.Scan(&note.ID, &note.State, &faults); err != nil {
-				return err
-			}
-			if err := json.Unmarshal([]byte(faults), &note.Faults); err != nil {
-				return err
-			}
-			if rank[note.State] > rank[all[note.ID].State] {
-				all[note.ID] = note
+	err := s.site.Read(ctx, func(snap Snap) error {
+		known, err := snap.Known(ids)
+		for _, one := range known {
+			if rank[one.State] > rank[all[one.ID].State] {
+				all[one.ID] = schema.QuarantinedNote{ID: one.ID, State: one.State, Faults: one.Faults}
 			}
 		}
-		return rows.Err()
+		return err
 	})
 	found := []schema.QuarantinedNote{}
 	for _, id := range ids {
@@ -116,36 +73,36 @@ func (s *Store) QuarantineStates(ctx context.Context, ids []string) ([]schema.Qu
 	return found, err
 }
 
-// quarantinedArrival is a quarantined entry read back.
+// quarantinedArrival is a quarantined entry read back. Its faults are those that it is held for.
 type quarantinedArrival struct {
 	arrival    arrival
 	writer     writer
 	stamp      schema.Stamp
 	receivedAt int64
+	faults     []schema.Fault
 }
 
 func (b *batch) quarantined(n int64) (w quarantinedArrival, err error) {
-	var device string
-	var inc int
-	st := &w.stamp
-	err = b.tx.QueryRow(`select w.n, w.device, w.inc, q.seq, q.at, q.quality, q.at_from, q.at_to, q.received_at, q.bytes
-		from quarantine q join writers w on w.n = q.writer where q.n = ? and q.state in ('quarantined', 'review')`, n).
-		Scan(&w.writer.n, &device, &inc, &w.arrival.seq, &st.At, &st.Quality, &st.From, &st.To, &w.receivedAt, &w.arrival.raw)
-	if errors.Is(err, sql.ErrNoRows) {
-		return w, ErrNoSuchEntry
-	}
+	waits, found, err := b.tx.Waiting(n)
 	if err != nil {
 		return w, err
 	}
-	w.arrival = read(w.arrival.raw, &numbered{writerKey{device, inc}, w.arrival.seq}, Sender{})
+	if !found {
+		return w, ErrNoSuchEntry
+	}
+	w.writer.n, w.stamp, w.receivedAt, w.faults = waits.Writer, waits.Stamp, waits.ReceivedAt, waits.Faults
+	w.arrival = read(waits.Bytes, &numbered{writerKey{waits.By.Device, waits.By.Incarnation}, waits.Seq}, Sender{})
 	if w.arrival.whole {
 		w.arrival.keys = fold.Keys(w.arrival.entry)
-		var taken int
-		if err = b.tx.QueryRow("select count(*) from entries where id = unhex(?)", w.arrival.entry.ID).Scan(&taken); taken > 0 {
+		_, taken, err := b.tx.Note(w.arrival.entry.ID)
+		if err != nil {
+			return w, err
+		}
+		if taken {
 			w.arrival.faults = append(w.arrival.faults, schema.Fault{Field: "id", Code: schema.CodeIDTaken})
 		}
 	}
-	return w, err
+	return w, nil
 }
 
 // mergeQuarantined merges a quarantined entry with the stamp that it got when it arrived. Person is who decided so, "" where
@@ -159,15 +116,10 @@ func (b *batch) mergeQuarantined(n int64, w quarantinedArrival, person string) e
 }
 
 func (b *batch) decided(n int64, state string, position int64, person string) error {
-	result, err := b.tx.Exec(`update quarantine set state = ?, position = ?, decided_by = ?, decided_at = ?
-		where n = ? and state in ('quarantined', 'review')`, state, position, person, b.now, n)
-	if err != nil {
-		return err
+	waited, err := b.tx.Decide(n, Decision{State: state, Position: position, By: person, At: b.now})
+	if err == nil && !waited {
+		err = ErrNoSuchEntry
 	}
-	if changed, err := result.RowsAffected(); err != nil || changed == 0 {
-		return errors.Join(err, ErrNoSuchEntry)
-	}
-	_, err = b.tx.Exec("delete from awaited where n = ?", n)
 	return err
 }
 
@@ -183,39 +135,14 @@ func quarantineID(n int64, raw []byte) string {
 
 // quarantine keeps an entry without merging it.
 func (b *batch) quarantine(a arrival, w writer, st schema.Stamp, state string, faults []schema.Fault, position int64) (n int64, err error) {
-	if faults == nil {
-		faults = []schema.Fault{}
-	}
-	words, err := json.Marshal(faults)
-	if err != nil {
-		return 0, err
-	}
-	result, err := b.tx.Exec(`insert into quarantine (id, writer, seq, state, at, quality, at_from, at_to, received_at, bytes, faults, position)
-		values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		a.entry.ID, w.n, a.seq, state, st.At, string(st.Quality), st.From, st.To, b.now, a.raw, string(words), position)
-	if err != nil {
-		return 0, err
-	}
-	return result.LastInsertId()
+	return b.tx.PutQuarantine(NewQuarantined{ID: a.entry.ID, Writer: w.n, Seq: a.seq, ReceivedAt: b.now, Position: position,
+		State: state, Stamp: st, Raw: a.raw, Faults: faults})
 }
 
 // QuarantineByDevice counts what waits for a decision, device by device, the newest first, at most limit devices.
 func (s *Snapshot) QuarantineByDevice(limit int) (all []schema.QuarantineCount, err error) {
-	rows, err := s.tx.Query(`select w.device, count(*), max(q.n), min(q.received_at) from quarantine q join writers w on w.n = q.writer
-		where q.state in ('quarantined', 'review') group by w.device order by max(q.n) desc limit ?`, limit)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	all = []schema.QuarantineCount{}
-	for rows.Next() {
-		var one schema.QuarantineCount
-		if err := rows.Scan(&one.Device, &one.Count, &one.UpTo, &one.Since); err != nil {
-			return nil, err
-		}
-		all = append(all, one)
-	}
-	return all, rows.Err()
+	all, err = s.snap.WaitingCounts(limit)
+	return append([]schema.QuarantineCount{}, all...), err
 }
 
 // QuarantinedOf lists what waits for a decision of one device (a name that QuarantineByDevice gives), the newest first, at
@@ -223,18 +150,15 @@ func (s *Snapshot) QuarantineByDevice(limit int) (all []schema.QuarantineCount, 
 // stays what it was when others arrive, and loses only what was decided. Older is the number to ask before for the next
 // page, 0 on the last one; count is all that waits of the device.
 func (s *Snapshot) QuarantinedOf(device string, before int64, limit int) (all []Quarantined, older int64, count int, err error) {
-	if err := s.tx.QueryRow(`select count(*) from quarantine q join writers w on w.n = q.writer
-		where w.device = ? and q.state in ('quarantined', 'review')`, device).Scan(&count); err != nil {
-		return nil, 0, 0, err
-	}
-	rows, err := s.tx.Query(`select q.n, q.state, w.device, q.received_at, q.bytes, q.faults from quarantine q join writers w on w.n = q.writer
-		where w.device = ?1 and q.state in ('quarantined', 'review') and (?2 = 0 or q.n < ?2) order by q.n desc limit ?3`, device, before, limit+1)
+	waiting, _, err := s.snap.SizeOf(device, false)
 	if err != nil {
 		return nil, 0, 0, err
 	}
-	if all, err = quarantinedRows(rows); err != nil {
+	count = int(waiting)
+	if all, err = s.snap.WaitingOf(device, before, limit+1); err != nil {
 		return nil, 0, 0, err
 	}
+	all = parsed(all)
 	if len(all) > limit {
 		all = all[:limit]
 		older = all[limit-1].N

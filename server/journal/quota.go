@@ -32,9 +32,8 @@ type quarantineSize struct {
 func (in *intake) room(a arrival) error {
 	if !in.quarantineSize.known {
 		// Of a revoked device everything counts that was not merged; of others what is decided makes room again.
-		if err := in.tx.QueryRow(`select count(*), coalesce(sum(length(q.bytes)), 0) from quarantine q join writers w on w.n = q.writer
-			where w.device = ? and (q.state in ('quarantined', 'review') or ? and q.state <> 'merged')`, in.push.Device, in.from.Revoked).
-			Scan(&in.quarantineSize.notes, &in.quarantineSize.bytes); err != nil {
+		var err error
+		if in.quarantineSize.notes, in.quarantineSize.bytes, err = in.tx.SizeOf(in.push.Device, in.from.Revoked); err != nil {
 			return err
 		}
 		in.quarantineSize.known = true

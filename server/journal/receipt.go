@@ -5,7 +5,6 @@ import (
 	"crypto/hmac"
 	"crypto/sha256"
 	"crypto/subtle"
-	"database/sql"
 	"encoding/base64"
 	"encoding/binary"
 	"encoding/hex"
@@ -84,14 +83,14 @@ func ProofOf(item schema.Pulled, receipt string) string {
 // settleKeys brings the keys in the file and those in the database together, makes one where there is none, and files
 // an incident where keys may have been lost: what phones hold a lost key's receipts for, they can only hand back for review.
 func (s *Store) settleKeys(ctx context.Context) error {
-	path := filepath.Join(s.db.Dir(), KeyFile)
+	path := filepath.Join(s.dir, KeyFile)
 	beside, whole, err := readKeys(path)
 	if err != nil {
 		return err
 	}
 	var kept string
-	if err := s.db.Read(ctx, func(tx *sql.Tx) error {
-		kept, err = meta(tx, metaKeys)
+	if err := s.site.Read(ctx, func(snap Snap) error {
+		kept, err = snap.Setting(metaKeys)
 		return err
 	}); err != nil {
 		return err
@@ -101,7 +100,7 @@ func (s *Store) settleKeys(ctx context.Context) error {
 	// A journal that has entries and no key is one whose key is gone, or one of before receipts.
 	lost := len(s.keys) == 0 && s.Head() > 0
 	if s.keys.text() != kept || len(s.keys) == 0 {
-		if err := s.db.Write(ctx, s.saveKeys); err != nil {
+		if err := s.site.Write(ctx, s.saveKeys); err != nil {
 			return err
 		}
 	}
@@ -119,8 +118,8 @@ func (s *Store) settleKeys(ctx context.Context) error {
 
 // saveKeys writes the keys into the database, with what another program may have put there meanwhile, and a fresh one
 // where there is none at all.
-func (s *Store) saveKeys(tx *sql.Tx) error {
-	kept, err := meta(tx, metaKeys)
+func (s *Store) saveKeys(tx Tx) error {
+	kept, err := tx.Setting(metaKeys)
 	if err != nil {
 		return err
 	}
@@ -132,7 +131,7 @@ func (s *Store) saveKeys(tx *sql.Tx) error {
 		}
 		s.keys = keyRing{fresh}
 	}
-	return setMeta(tx, metaKeys, s.keys.text())
+	return tx.Set(metaKeys, s.keys.text())
 }
 
 // readKeys reads the key file. Whole is false when a part of it cannot be read as keys; the others are kept.

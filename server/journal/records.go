@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"encoding/json"
 	"errors"
 	"slices"
@@ -29,100 +28,46 @@ type touched struct {
 	before int
 }
 
-// preload fetches the entries that the file already has of all keys of a batch at once: one question in place of
+// preload fetches the entries that the site already has of all keys of a batch at once: one question in place of
 // hundreds.
 func (b *batch) preload(keys []string) error {
 	var missing []string
-	var ids []string
 	for _, key := range keys {
 		if _, ok := b.keys[key]; ok {
 			continue
 		}
 		b.keys[key] = &touched{}
 		missing = append(missing, key)
-		_, id, _ := strings.Cut(key, ":")
-		ids = append(ids, id)
 	}
 	if len(missing) == 0 {
 		return nil
 	}
-	parts, positions, err := b.parts(missing)
+	parts, err := b.tx.Parts(missing)
 	if err != nil {
 		return err
 	}
-	placed, err := list(positions)
-	if err != nil {
-		return err
-	}
-	named, err := list(ids)
-	if err != nil {
-		return err
-	}
-	rows, err := b.tx.Query(`
-		select e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes from json_each(?) j join entries e on e.position = j.value
-		union all
-		select -e.position, e.at, e.quality, e.at_from, e.at_to, e.bytes from json_each(?) j join entries e on e.id = unhex(j.value)`, placed, named)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	for _, part := range parts {
 		b.work++
-		var stamped schema.Stamped
-		var raw []byte
-		st := &stamped.Stamp
-		if err := rows.Scan(&stamped.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
-			return err
-		}
-		byID := stamped.Position < 0
-		if byID {
-			stamped.Position = -stamped.Position
-		}
-		if stamped.Entry, err = journal.Parse(raw); err != nil {
-			// Damaged in the file, which verify tells; the other entries of the record are not to wait for it.
+		stamped := schema.Stamped{Position: part.Position, Stamp: part.Stamp}
+		if stamped.Entry, err = journal.Parse(part.Bytes); err != nil {
+			// Damaged at the site, which verify tells; the other entries of the record are not to wait for it.
 			continue
 		}
-		keys := parts[stamped.Position]
+		keys, byID := part.Keys, part.Keys == nil
 		if byID {
 			keys = keysAt(stamped.Entry, b.store.builds())
 		}
 		for _, key := range keys {
-			if t, ok := b.keys[key]; ok && (!byID || nameOf(key) == stamped.Entry.ID) {
+			if t, ok := b.keys[key]; ok && (!byID || NameOf(key) == stamped.Entry.ID) {
 				t.entries = append(t.entries, stamped)
 			}
 		}
 	}
-	return rows.Err()
+	return nil
 }
 
-// parts says which entries of the file have a part in which of some records. Each of them is then read once, however
-// many of the records it is in.
-func (b *batch) parts(keys []string) (parts map[int64][]string, positions []int64, err error) {
-	wanted, err := list(keys)
-	if err != nil {
-		return nil, nil, err
-	}
-	rows, err := b.tx.Query("select k.key, k.position from json_each(?) j join entry_keys k on k.key = j.value", wanted)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer rows.Close()
-	parts = map[int64][]string{}
-	for rows.Next() {
-		var key string
-		var position int64
-		if err := rows.Scan(&key, &position); err != nil {
-			return nil, nil, err
-		}
-		if parts[position] == nil {
-			positions = append(positions, position)
-		}
-		parts[position] = append(parts[position], key)
-	}
-	return parts, positions, rows.Err()
-}
-
-func nameOf(key string) string {
+// NameOf is what a record's key has behind its kind: the id of what it is of, or of the note that it is named for.
+func NameOf(key string) string {
 	_, id, _ := strings.Cut(key, ":")
 	return id
 }
@@ -155,10 +100,9 @@ func (b *batch) record(key string) (schema.Record, bool, error) {
 		return kept.record, kept.exists, nil
 	}
 	b.work++
-	var raw []byte
-	err := b.tx.QueryRow("select json from records where key = ?", key).Scan(&raw)
+	raw, err := b.tx.Text(key)
 	switch {
-	case err != nil && !errors.Is(err, sql.ErrNoRows):
+	case err != nil:
 		return schema.Record{}, false, err
 	case raw == nil:
 		// A record of one entry, which is as soon folded as read; or one that could not be written, or none.
@@ -256,21 +200,19 @@ func (b *batch) saveRecord(key string, t *touched) error {
 	case broken != nil && !b.careful:
 		return errUnwritable
 	case broken != nil:
-		_, err := b.tx.Exec("delete from records where key = ?", key)
-		return err
+		return b.tx.DropRecord(key)
 	case !t.exists:
 		return nil
 	}
-	lot, err := b.register(t.record.Lot)
+	lot, err := b.tx.Register(t.record.Lot)
 	if err != nil {
 		return err
 	}
-	bed, err := b.register(t.record.Bed)
+	bed, err := b.tx.Register(t.record.Bed)
 	if err != nil {
 		return err
 	}
-	_, err = b.hot.record.Exec(key, lot, bed, b.head, raw)
-	return err
+	return b.tx.PutRecord(NewRecord{Key: key, Lot: lot, Bed: bed, Changed: b.head, Text: raw})
 }
 
 // lone is true for a record of the one entry that it is named for: whoever reads it finds that entry by the name, and

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"math"
 	"strconv"
@@ -12,7 +11,7 @@ import (
 	"bedwalk/sync/journal"
 )
 
-// metaSummed names, while a file of an older build is brought up to date, the row of records up to which they are in the
+// metaSummed names, while the journal of an older build is brought up to date, the number of the record up to which they are in the
 // sums. When all are there is no such value.
 const metaSummed = "records_summed"
 
@@ -20,8 +19,8 @@ const metaSummed = "records_summed"
 const allSummed = math.MaxInt64
 
 // summedUpTo reads the mark.
-func summedUpTo(tx *sql.Tx) (int64, error) {
-	value, err := meta(tx, metaSummed)
+func summedUpTo(snap Snap) (int64, error) {
+	value, err := snap.Setting(metaSummed)
 	if err != nil || value == "" {
 		return allSummed, err
 	}
@@ -64,12 +63,11 @@ func (b *batch) isSummed(key string) (bool, error) {
 	if err != nil || upTo == allSummed {
 		return true, err
 	}
-	var n int64
-	err = b.tx.QueryRow("select coalesce((select n from records where key = ?), (select coalesce(max(n), 0) + 1 from records))", key).Scan(&n)
+	n, _, err := b.tx.Number(key)
 	return n <= upTo, err
 }
 
-// summed is the mark, asked of the file once.
+// summed is the mark, asked of the site once.
 func (b *batch) summed() (int64, error) {
 	if b.over.summed == nil {
 		b.over.summed = b.store.memory.summed
@@ -86,11 +84,11 @@ func (b *batch) summed() (int64, error) {
 
 // addRecord puts a record into its lot's sum (1), or takes it out (-1).
 func (b *batch) addRecord(lot string, sign int64, hash journal.Sum) error {
-	n, err := b.register(lot)
+	n, err := b.tx.Register(lot)
 	if err != nil {
 		return err
 	}
-	d, err := b.sumOf(n, b.over.records, b.store.memory.records, "select count, sum from record_sums where lot = ?")
+	d, err := sumOf(n, b.over.records, b.store.memory.records, b.tx.RecordSum)
 	if err != nil {
 		return err
 	}
@@ -122,15 +120,15 @@ func (s *Store) SumRecords(ctx context.Context) error {
 	}
 }
 
-// metaSorted names, in a file of an older build, the position up to which its entries are sorted into those that stay and others.
+// metaSorted names, in the journal of an older build, the position up to which its entries are sorted into those that stay and others.
 const metaSorted = "entries_sorted"
 
-// sortEntries writes down which entries of an older file stay by their kind, some at a time as SumRecords does.
+// sortEntries writes down which entries of an older journal stay by their kind, some at a time as SumRecords does.
 func (s *Store) sortEntries(ctx context.Context) error {
 	for {
 		sorted := true
 		if err := s.write(ctx, func(b *batch) error {
-			after, err := meta(b.tx, metaSorted)
+			after, err := b.tx.Setting(metaSorted)
 			if sorted = err == nil && after == ""; sorted || err != nil {
 				return err
 			}
@@ -145,32 +143,23 @@ func (s *Store) sortEntries(ctx context.Context) error {
 }
 
 func (b *batch) sortSome(after string) error {
-	rows, err := b.tx.Query("select position, lot, bytes from entries where position > cast(? as integer) order by position limit ?", after, sortedAtOnce)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	last, read := int64(0), 0
-	for ; rows.Next(); read++ {
-		var lot int64
-		var raw []byte
-		if err := rows.Scan(&last, &lot, &raw); err != nil {
+	// What cannot be read is the beginning.
+	begin, _ := strconv.ParseInt(after, 10, 64)
+	read := 0
+	for row, err := range b.tx.Rows(begin, math.MaxInt64) {
+		if err != nil {
 			return err
 		}
 		// What the disk damaged has no keys, and stays.
-		entry, _ := journal.Parse(raw)
-		if err := b.sortOut(entry, fold.Keys(entry), lot, last); err != nil {
+		entry, _ := journal.Parse(row.Bytes)
+		if err := b.sortOut(entry, fold.Keys(entry), row.LotN, row.Position); err != nil {
 			return err
 		}
+		if read++; read == sortedAtOnce {
+			return b.tx.Set(metaSorted, strconv.FormatInt(row.Position, 10))
+		}
 	}
-	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
-		return err
-	}
-	if read < sortedAtOnce {
-		_, err := b.tx.Exec("delete from meta where name = ?", metaSorted)
-		return err
-	}
-	return setMeta(b.tx, metaSorted, strconv.FormatInt(last, 10))
+	return b.tx.Unset(metaSorted)
 }
 
 // sortedAtOnce is how many entries sortEntries reads in one transaction.
@@ -181,9 +170,15 @@ const sumsAtOnce = 500
 
 // sumSome adds the next records after a mark, folded from their entries, and returns and keeps the new mark.
 func (b *batch) sumSome(after int64) (upTo int64, err error) {
-	keys, upTo, err := b.keysAfter(after)
+	next, err := b.tx.NumberedAfter(after, sumsAtOnce+1)
 	if err != nil {
 		return after, err
+	}
+	more := len(next) > sumsAtOnce
+	next = next[:min(len(next), sumsAtOnce)]
+	keys, upTo := make([]string, len(next)), after
+	for i, one := range next {
+		keys[i], upTo = one.Key, one.N
 	}
 	if err := b.preload(keys); err != nil {
 		return after, err
@@ -193,14 +188,10 @@ func (b *batch) sumSome(after int64) (upTo int64, err error) {
 			return after, err
 		}
 	}
-	var more bool
-	if err := b.tx.QueryRow("select exists (select 1 from records where n > ?)", upTo).Scan(&more); err != nil {
-		return after, err
-	}
 	if !more {
 		return allSummed, b.sumRest()
 	}
-	return upTo, setMeta(b.tx, metaSummed, strconv.FormatInt(upTo, 10))
+	return upTo, b.tx.Set(metaSummed, strconv.FormatInt(upTo, 10))
 }
 
 // sumOld adds a record of the file to the sums.
@@ -223,8 +214,7 @@ func (b *batch) sumOld(key string) error {
 
 // sumRest ends the work: it adds the entries of records that do not exist yet, such as voids that came before what they name.
 func (b *batch) sumRest() error {
-	keys, err := column[string](b.tx.Query(`select distinct key from entry_keys k where (key between 'pot:' and 'pot;' or key between 'fact:' and 'fact;')
-		and not exists (select 1 from records r where r.key = k.key)`))
+	keys, err := b.tx.Unfolded()
 	if err != nil {
 		return err
 	}
@@ -236,41 +226,22 @@ func (b *batch) sumRest() error {
 			return err
 		}
 	}
-	_, err = b.tx.Exec("delete from meta where name = ?", metaSummed)
-	return err
-}
-
-// keysAfter are the keys of the next records after a mark, and the number of the last one.
-func (b *batch) keysAfter(after int64) (keys []string, upTo int64, err error) {
-	rows, err := b.tx.Query("select n, key from records where n > ? order by n limit ?", after, sumsAtOnce)
-	if err != nil {
-		return nil, after, err
-	}
-	defer rows.Close()
-	upTo = after
-	for rows.Next() {
-		var key string
-		if err := rows.Scan(&upTo, &key); err != nil {
-			return nil, after, err
-		}
-		keys = append(keys, key)
-	}
-	return keys, upTo, rows.Err()
+	return b.tx.Unset(metaSummed)
 }
 
 // recordsAt are the sums of all lots' records as of a position; known is false where they are not: of an earlier position than the head no
 // records are kept, and after a change of build they may not all be summed yet. A phone that is not compared now is compared
 // at its next digest.
-func (s *Store) recordsAt(ctx context.Context, position int64) (sums map[string]lotSum, known bool, err error) {
-	err = s.db.Read(ctx, func(tx *sql.Tx) error {
-		if head, err := headIn(tx); err != nil || head != position {
+func (s *Store) recordsAt(ctx context.Context, position int64) (sums map[string]LotSum, known bool, err error) {
+	err = s.site.Read(ctx, func(snap Snap) error {
+		if head, err := snap.Head(); err != nil || head != position {
 			return err
 		}
-		if upTo, err := summedUpTo(tx); err != nil || upTo != allSummed {
+		if upTo, err := summedUpTo(snap); err != nil || upTo != allSummed {
 			return err
 		}
 		known = true
-		sums, err = sumsIn(tx, "record_sums")
+		sums, err = snap.RecordSums()
 		return err
 	})
 	return sums, known, err

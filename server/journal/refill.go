@@ -2,16 +2,11 @@ package journal
 
 import (
 	"context"
-	"database/sql"
-	"encoding/base64"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
-	"bedwalk/server/db"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
@@ -22,18 +17,18 @@ var ErrNotWhole = errors.New("the export does not fit together")
 // refilledAtOnce is how many notes are written in one transaction.
 const refilledAtOnce = 500
 
-// Refill makes a journal again from an export, in a database without a note: the same notes at the same positions, in the same chains, the
-// same quarantine, clock and epochs. The database has to be in a folder that is thrown away: what a first start writes beside it is of no
+// Refill makes a journal again from an export, at a site without a note: the same notes at the same positions, in the same chains, the
+// same quarantine, clock and epochs. Dir has to be a folder that is thrown away: what a first start writes beside it is of no
 // nursery. Its first start elsewhere begins an epoch, as after a restored backup. An export that does not fit together is ErrNotWhole.
-func Refill(ctx context.Context, d *db.DB, state []StateRow, notes func(each func(Placed) error) error) error {
-	s, err := Open(ctx, Options{DB: d})
+func Refill(ctx context.Context, site Site, dir string, state []StateRow, notes func(each func(Placed) error) error) error {
+	s, err := Open(ctx, Options{Site: site, Dir: dir})
 	if err != nil {
 		return err
 	}
 	defer s.Close()
 	r := &refill{Store: s}
-	if err := d.Write(ctx, func(tx *sql.Tx) error {
-		return errors.Join(empty(tx, "epochs", "meta where name not in ('"+metaFold+"')"), insertState(tx, state, "registers", "writers"))
+	if err := site.Write(ctx, func(tx Tx) error {
+		return errors.Join(tx.Empty("epochs"), tx.Empty("meta", metaFold), insertState(tx, state, "registers", "writers"))
 	}); err != nil {
 		return err
 	}
@@ -43,15 +38,15 @@ func Refill(ctx context.Context, d *db.DB, state []StateRow, notes func(each fun
 	if err := r.flush(ctx); err != nil {
 		return err
 	}
-	return d.Write(ctx, func(tx *sql.Tx) error {
-		end, err := meta(tx, metaOrder)
+	return site.Write(ctx, func(tx Tx) error {
+		end, err := tx.Setting(metaOrder)
 		if err != nil {
 			return err
 		}
 		if want := settingIn(state, metaOrder); want != "" && want != end {
 			return fmt.Errorf("%w: its notes, their places or times are not those of the journal that it was made of", ErrNotWhole)
 		}
-		return errors.Join(empty(tx, "closed_lots", "closed_before", "meta where name not in ('"+metaFold+"', '"+metaOrder+"')"),
+		return errors.Join(tx.Empty("closed_lots"), tx.Empty("closed_before"), tx.Empty("meta", metaFold, metaOrder),
 			insertState(tx, state, "epochs", "quarantine", "awaited", "closed_lots", "closed_before", "meta"))
 	})
 }
@@ -91,57 +86,20 @@ func OfAnother(dir string, state []StateRow) (bool, error) {
 	return len(beside) > 0 && !known, nil
 }
 
-func empty(tx *sql.Tx, tables ...string) error {
+func insertState(tx Tx, state []StateRow, tables ...string) error {
 	for _, table := range tables {
-		if _, err := tx.Exec("delete from " + table); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// insertState writes the rows of some tables. Names of tables and columns are taken from the database, never from the export.
-func insertState(tx *sql.Tx, state []StateRow, tables ...string) error {
-	for _, table := range tables {
-		columns, err := column[string](tx.Query("select name from pragma_table_info(?)", table))
-		if err != nil {
-			return err
-		}
-		query := "insert into " + table + " values (?" + strings.Repeat(", ?", len(columns)-1) + ")"
+		var rows []StateRow
 		for _, one := range state {
 			if one.Table != table || table == "meta" && (!isSetting(one, stateMeta) || isSetting(one, madeAgain)) {
 				continue
 			}
-			values := make([]any, len(columns))
-			for i, name := range columns {
-				if values[i], err = valueOf(one.Row[name]); err != nil {
-					return fmt.Errorf("%w: table %s, column %s: %w", ErrNotWhole, table, name, err)
-				}
-			}
-			if _, err := tx.Exec(query, values...); err != nil {
-				return fmt.Errorf("%w: table %s: %w", ErrNotWhole, table, err)
-			}
+			rows = append(rows, one)
+		}
+		if err := tx.Restore(table, rows); err != nil {
+			return err
 		}
 	}
 	return nil
-}
-
-// valueOf reads a value back as StateRow says it is written.
-func valueOf(value any) (any, error) {
-	switch v := value.(type) {
-	case json.Number:
-		return v.Int64()
-	case string:
-		return v, nil
-	case map[string]any:
-		if text, ok := v["text"].(string); ok {
-			return []byte(text), nil
-		}
-		if text, ok := v["bytes"].(string); ok {
-			return base64.StdEncoding.DecodeString(text)
-		}
-	}
-	return nil, fmt.Errorf("%v is no value", value)
 }
 
 // refill is a journal that is being made again.

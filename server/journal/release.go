@@ -1,7 +1,5 @@
 package journal
 
-import "bedwalk/schema"
-
 // release judges again the quarantined entries that waited for a record of this batch, and merges those that have no fault
 // now. It says whether it merged any, since those may be waited for in turn.
 func (b *batch) release() (released bool, err error) {
@@ -11,7 +9,7 @@ func (b *batch) release() (released bool, err error) {
 			keys = append(keys, key)
 		}
 	}
-	candidates, err := b.wanting(keys)
+	candidates, err := b.tx.Awaiting(keys)
 	if err != nil {
 		return false, err
 	}
@@ -33,7 +31,7 @@ func (b *batch) release() (released bool, err error) {
 			err = b.want(n, missing)
 		default:
 			// Nothing that arrives cures it: from now on it waits for a supervisor.
-			err = b.faulted(n, faults)
+			err = b.tx.Fault(n, faults)
 		}
 		if err != nil {
 			return false, err
@@ -42,33 +40,12 @@ func (b *batch) release() (released bool, err error) {
 	return released, nil
 }
 
-func (b *batch) wanting(keys []string) ([]int64, error) {
-	wanted, err := list(keys)
-	if err != nil {
-		return nil, err
-	}
-	return column[int64](b.tx.Query("select distinct w.n from json_each(?) j join awaited w on w.key = j.value order by w.n", wanted))
-}
-
 // want remembers what a held entry waits for.
 func (b *batch) want(n int64, keys []string) error {
 	for _, key := range keys {
-		if _, err := b.tx.Exec("insert or ignore into awaited values (?, ?)", key, n); err != nil {
+		if err := b.tx.Await(n, key); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// faulted writes down why an entry is held now.
-func (b *batch) faulted(n int64, faults []schema.Fault) error {
-	words, err := list(faults)
-	if err != nil {
-		return err
-	}
-	if _, err := b.tx.Exec("update quarantine set faults = ? where n = ?", words, n); err != nil {
-		return err
-	}
-	_, err = b.tx.Exec("delete from awaited where n = ?", n)
-	return err
 }

@@ -5,8 +5,6 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
-	"errors"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -18,44 +16,30 @@ func (in *intake) repeat(arrived []arrival) (same bool, err error) {
 		return true, nil
 	}
 	first, last := arrived[0].seq, arrived[len(arrived)-1].seq
-	rows, err := in.tx.Query(`
-		select seq, position, 'merged', at, quality, at_from, at_to, bytes, '[]' from entries where writer = ?1 and seq between ?2 and ?3
-		union all
-		select seq, position, state, at, quality, at_from, at_to, bytes, faults from quarantine where writer = ?1 and seq between ?2 and ?3
-		order by 1, 2`, in.w.n, first, last)
+	before, err := in.tx.Taken(in.w.n, first, last)
 	if err != nil {
 		return false, err
 	}
-	defer rows.Close()
 	in.answer.Given = make([]schema.Given, len(arrived), len(in.push.Entries))
-	for rows.Next() {
-		var seq int64
-		var raw []byte
-		var faults string
-		given, st := schema.Given{}, schema.Stamp{}
-		if err := rows.Scan(&seq, &given.Position, &given.State, &st.At, &st.Quality, &st.From, &st.To, &raw, &faults); err != nil {
-			return false, err
+	for _, was := range before {
+		a := arrived[was.Seq-first]
+		if was.Bytes == nil {
+			return false, damaged(was.Position)
 		}
-		a := arrived[seq-first]
-		if raw == nil {
-			return false, damaged(given.Position)
-		}
-		if !bytes.Equal(a.raw, raw) {
+		if !bytes.Equal(a.raw, was.Bytes) {
 			return false, nil
 		}
-		given.ID, given.Stamp, given.State = a.entry.ID, st, wireState(given.State)
+		given := schema.Given{ID: a.entry.ID, Position: was.Position, Stamp: was.Stamp, State: wireState(was.State)}
 		if given.State == "merged" && given.Position == 0 {
 			// A repeat of a note that is itself in quarantine has no place in the journal.
 			given.State = "quarantined"
 		}
 		if given.State != "merged" {
-			if err := json.Unmarshal([]byte(faults), &given.Faults); err != nil {
-				return false, err
-			}
+			given.Faults = was.Faults
 		}
-		in.answer.Given[seq-first] = given
+		in.answer.Given[was.Seq-first] = given
 	}
-	return true, rows.Err()
+	return true, nil
 }
 
 // wireState is a state as the phones know it: a repeat is merged under its first number.
@@ -101,35 +85,17 @@ func (in *intake) meet(fresh []arrival) error {
 			keys = append(keys, a.keys...)
 		}
 	}
-	wanted, err := list(ids)
+	known, err := in.tx.Known(ids)
 	if err != nil {
 		return err
 	}
-	rows, err := in.tx.Query(`
-		select 0, e.position, 'merged', e.at, e.quality, e.at_from, e.at_to, e.bytes, '[]'
-			from json_each(?1) j join entries e on e.id = unhex(j.value)
-		union all
-		select w.n, w.position, w.state, w.at, w.quality, w.at_from, w.at_to, w.bytes, w.faults
-			from json_each(?1) j join quarantine w on w.id = j.value where w.state in ('quarantined', 'review', 'left')`, wanted)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var e earlier
-		var raw []byte
-		var faults string
-		if err := rows.Scan(&e.n, &e.position, &e.state, &e.stamp.At, &e.stamp.Quality, &e.stamp.From, &e.stamp.To, &raw, &faults); err != nil {
-			return err
+	for _, was := range known {
+		if was.Bytes == nil {
+			return damaged(was.Position)
 		}
-		if raw == nil {
-			return damaged(e.position)
-		}
-		if e.entry, err = journal.Parse(raw); err != nil {
+		e := earlier{n: was.N, position: was.Position, stamp: was.Stamp, state: was.State, faults: was.Faults}
+		if e.entry, err = journal.Parse(was.Bytes); err != nil {
 			continue
-		}
-		if err := json.Unmarshal([]byte(faults), &e.faults); err != nil {
-			return err
 		}
 		// Only what is merged has an id for good. Another note that waits under it must not keep this one out: whoever knows
 		// an id could write one.
@@ -138,7 +104,7 @@ func (in *intake) meet(fresh []arrival) error {
 		}
 		in.ids[e.entry.ID] = e
 	}
-	return errors.Join(rows.Err(), rows.Close(), in.preload(keys))
+	return in.preload(keys)
 }
 
 // sameNote is true for one note under two numbers: a phone that took a new incarnation, or was paired again, sends it

@@ -135,8 +135,8 @@ func (in *intake) affordable(fresh []arrival) (n int, err error) {
 				continue
 			}
 			seen[key] = true
-			var entries int
-			if err := in.tx.QueryRow("select count(*) from (select 1 from entry_keys where key = ? limit ?)", key, workAtOnce).Scan(&entries); err != nil {
+			entries, err := in.tx.CountParts(key, workAtOnce)
+			if err != nil {
 				return 0, err
 			}
 			load += entries

@@ -1,10 +1,10 @@
 package journal
 
 import (
-	"database/sql"
+	"bytes"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
-	"unicode/utf8"
 
 	"bedwalk/schema"
 	"bedwalk/sync/journal"
@@ -46,84 +46,53 @@ type ChainPlace struct {
 
 // PlacedAfter is a page of the journal: the notes after a position and up to another. One that can no longer be read is left out.
 func (s *Snapshot) PlacedAfter(after, upTo int64) ([]Placed, []schema.Entry, error) {
-	rows, err := s.tx.Query(`select e.position, e.at, e.quality, e.at_from, e.at_to, e.received_at, w.device, w.inc, e.seq, e.bytes
-		from entries e join writers w on w.n = e.writer where e.position > ? and e.position <= ? order by e.position`, after, upTo)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer rows.Close()
 	var all []Placed
 	var entries []schema.Entry
-	for rows.Next() {
-		var one Placed
-		var by ChainPlace
-		var raw []byte
-		st := &one.Stamp
-		if err := rows.Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, &one.ReceivedAt, &by.Device, &by.Incarnation, &by.Seq, &raw); err != nil {
+	for row, err := range s.snap.Rows(after, upTo) {
+		if err != nil {
 			return nil, nil, err
 		}
-		one.Entry = raw
-		entry, err := journal.Parse(raw)
-		if err != nil {
-			// Damaged in the file, which verify tells.
+		entry, err := journal.Parse(row.Bytes)
+		if err != nil || row.By.Device == "" {
+			// Damaged, which verify tells.
 			continue
 		}
-		if by != placeOf(entry) {
-			one.By = &by
+		one := Placed{Entry: bytes.Clone(row.Bytes), Stamp: row.Stamp, Position: row.Position, ReceivedAt: row.ReceivedAt}
+		if row.By != placeOf(entry) {
+			one.By = &row.By
 		}
 		all, entries = append(all, one), append(entries, entry)
 	}
-	return all, entries, rows.Err()
+	return all, entries, nil
 }
 
 func placeOf(e schema.Entry) ChainPlace { return ChainPlace{e.Device, e.Incarnation, e.Seq} }
 
 // State visits what the journal has beside its notes.
 func (s *Snapshot) State(visit func(StateRow) error) error {
-	for _, table := range stateTables {
-		rows, err := s.tx.Query("select * from " + table + " order by 1, 2")
-		if err != nil {
-			return err
+	return s.snap.State(stateTables, func(one StateRow) error {
+		if one.Table == "meta" && !isSetting(one, stateMeta) {
+			return nil
 		}
-		if err := eachRow(rows, func(row map[string]any) error {
-			one := StateRow{table, row}
-			if table == "meta" && !isSetting(one, stateMeta) {
-				return nil
-			}
-			return visit(one)
-		}); err != nil {
-			return fmt.Errorf("read table %s: %w", table, err)
-		}
-	}
-	return nil
+		return visit(one)
+	})
 }
 
-func eachRow(rows *sql.Rows, visit func(map[string]any) error) error {
-	defer rows.Close()
-	columns, err := rows.Columns()
-	if err != nil {
-		return err
-	}
-	values, into := make([]any, len(columns)), make([]any, len(columns))
-	for i := range values {
-		into[i] = &values[i]
-	}
-	for rows.Next() {
-		if err := rows.Scan(into...); err != nil {
-			return err
+// Value reads one value of a row back as it was written.
+func (r StateRow) Value(column string) (any, error) {
+	value := r.Row[column]
+	switch v := value.(type) {
+	case json.Number:
+		return v.Int64()
+	case string:
+		return v, nil
+	case map[string]any:
+		if text, ok := v["text"].(string); ok {
+			return []byte(text), nil
 		}
-		row := map[string]any{}
-		for i, column := range columns {
-			row[column] = values[i]
-			if raw, ok := values[i].([]byte); ok && utf8.Valid(raw) {
-				row[column] = map[string]any{"text": string(raw)}
-			} else if ok {
-				row[column] = map[string]any{"bytes": raw}
-			}
-		}
-		if err := visit(row); err != nil {
-			return err
+		if text, ok := v["bytes"].(string); ok {
+			return base64.StdEncoding.DecodeString(text)
 		}
 	}
-	return rows.Err()
+	return nil, fmt.Errorf("%v is no value", value)
 }

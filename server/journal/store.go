@@ -9,7 +9,6 @@ package journal
 import (
 	"context"
 	"crypto/rand"
-	"database/sql"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -19,13 +18,13 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
-
-	"bedwalk/server/db"
 )
 
-// Options are what a Store depends on. DB is required; the rest has the real thing for a zero value.
+// Options are what a Store depends on. Site is required, and Dir, the folder of the files that are in no backup; the rest has the real
+// thing for a zero value.
 type Options struct {
-	DB *db.DB
+	Site Site
+	Dir  string
 	// Now is the server's clock. It may jump; the Store gives no stamp then. Mono is one that nobody can set, in
 	// milliseconds from any beginning; where Now is handed in and Mono is not, it follows Now.
 	Now  func() time.Time
@@ -61,16 +60,16 @@ type Hooks struct {
 
 // Store is the server's journal. Its methods are safe for many goroutines.
 type Store struct {
-	db     *db.DB
+	site   Site
+	dir    string
 	random io.Reader
 	hooks  Hooks
 	quota  Quota
-	sql    statements
 	// keys are settled by Open and stay as they are.
 	keys   keyRing
 	wrongs wrongs
 
-	// mu is held by whoever writes; what stands below it is what the writer remembers of the file between pushes.
+	// mu is held by whoever writes; what stands below it is what the writer remembers of the site between pushes.
 	mu     sync.Mutex
 	memory memory
 	epoch  atomic.Pointer[string]
@@ -80,9 +79,8 @@ type Store struct {
 	clock      atomic.Int64
 	clockFiled atomic.Bool
 	changed    func(head int64)
-	// version is SQLite's count of commits by others, as of the last batch: another program that writes to the file
-	// makes what is remembered worthless.
-	version  int64
+	// turn is Tx.Turn's of the last batch: when somebody else has written, what is remembered is worthless.
+	turn     int64
 	headFile *os.File
 	marks    digestMarks
 	// fold is the FoldVersion of the file, which Open settles.
@@ -98,7 +96,7 @@ type Store struct {
 	arrivals    arrivals
 }
 
-// Open takes up the journal in o.DB. Where the file is not the one that was last used here (a restored backup), it
+// Open takes up the journal at o.Site. Where it is not the one that was last used here (a restored backup), it
 // begins a new epoch.
 func Open(ctx context.Context, o Options) (*Store, error) {
 	if o.Now == nil {
@@ -118,17 +116,17 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		o.Quota = DefaultQuota
 	}
 	s := &Store{
-		db: o.DB, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota,
+		site: o.Site, dir: o.Dir, clocks: clock{wall: wall, mono: o.Mono, phones: map[string]voice{}}, random: o.Random, hooks: o.Hooks, quota: o.Quota,
 		memory: newMemory(), changed: func(int64) {}, rollbackFiled: map[string]time.Time{},
 	}
-	if err := s.sql.prepare(ctx, o.DB); err != nil {
-		return nil, fmt.Errorf("prepare the journal: %w", db.Explain(err))
+	if err := s.site.Prepare(ctx); err != nil {
+		return nil, err
 	}
 	if o.Beside {
 		s.clocks.anchor(s.clocks.wall(), s.clocks.mono())
 		return s, errors.Join(s.load(ctx), s.presentEpoch(ctx))
 	}
-	// The head file is read before the database: a note that comes in between makes the database's number the larger
+	// The head file is read before the site: a note that comes in between makes the site's number the larger
 	// one, which proves nothing. The other way round it would look like a loss.
 	lastHead, err := s.headBeside()
 	if err != nil {
@@ -138,7 +136,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 		return nil, err
 	}
 	if s.Head() == 0 && lastHead > 0 && !o.StartEmpty {
-		return nil, emptied(o.DB.Dir(), lastHead)
+		return nil, emptied(o.Dir, lastHead)
 	}
 	if err := s.settleKeys(ctx); err != nil {
 		return nil, err
@@ -155,7 +153,7 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	return s, nil
 }
 
-// Close lets the journal's own file go; the database is its opener's to close.
+// Close lets the journal's own file go; the site is its opener's to close.
 func (s *Store) Close() error {
 	if s.headFile == nil {
 		return nil
@@ -188,37 +186,31 @@ func (s *Store) NowMS() int64 { return max(s.clocks.now(), s.clock.Load()) }
 func (s *Store) passedMS() int64 { return max(s.clocks.passed(), s.clock.Load()) }
 
 func (s *Store) load(ctx context.Context) error {
-	return s.db.Read(ctx, func(tx *sql.Tx) error {
-		value, err := meta(tx, metaClock)
+	return s.site.Read(ctx, func(snap Snap) error {
+		value, err := snap.Setting(metaClock)
 		if err != nil {
 			return err
 		}
 		at, _ := strconv.ParseInt(value, 10, 64)
 		s.clock.Store(at)
-		return s.loadFrom(tx)
+		return s.loadFrom(snap)
 	})
 }
 
 // loadFrom reads where the journal stands.
-func (s *Store) loadFrom(tx *sql.Tx) error {
-	head, err := headIn(tx)
+func (s *Store) loadFrom(snap Snap) error {
+	head, err := snap.Head()
 	if err != nil {
 		return err
 	}
 	raise(&s.head, head)
-	return s.loadBackedUp(tx)
-}
-
-// headIn is the last position as a transaction sees it, 0 where there is none.
-func headIn(tx *sql.Tx) (head int64, err error) {
-	err = tx.QueryRow("select coalesce(max(position), 0) from entries").Scan(&head)
-	return head, err
+	return s.loadBackedUp(snap)
 }
 
 // loadBackedUp reads how far the last backup reaches, which another program may have made. One that reaches past the
 // head is of the history before a restore.
-func (s *Store) loadBackedUp(tx *sql.Tx) error {
-	value, err := meta(tx, metaBackedUpTo)
+func (s *Store) loadBackedUp(snap Snap) error {
+	value, err := snap.Setting(metaBackedUpTo)
 	if err != nil {
 		return err
 	}
@@ -227,16 +219,13 @@ func (s *Store) loadBackedUp(tx *sql.Tx) error {
 	return nil
 }
 
-// heedOthers forgets what is remembered when another program has written to the file.
-func (s *Store) heedOthers(tx *sql.Tx) error {
-	var version int64
-	if err := tx.QueryRow("pragma data_version").Scan(&version); err != nil {
+// heedOthers forgets what is remembered when somebody else has written.
+func (s *Store) heedOthers(tx Tx) error {
+	turn, err := tx.Turn()
+	if err != nil || turn == s.turn {
 		return err
 	}
-	if version == s.version {
-		return nil
-	}
-	s.version, s.memory = version, newMemory()
+	s.turn, s.memory = turn, newMemory()
 	return s.loadFrom(tx)
 }
 
@@ -257,20 +246,6 @@ const (
 	metaKeys       = "receipt_keys"
 	metaProvenLost = "proven_lost"
 )
-
-func meta(tx *sql.Tx, name string) (string, error) {
-	var value string
-	err := tx.QueryRow("select value from meta where name = ?", name).Scan(&value)
-	if err == sql.ErrNoRows {
-		return "", nil
-	}
-	return value, err
-}
-
-func setMeta(tx *sql.Tx, name, value string) error {
-	_, err := tx.Exec("insert into meta values (?, ?) on conflict (name) do update set value = excluded.value", name, value)
-	return err
-}
 
 // NewID draws an id for a person, lot or other thing.
 func (s *Store) NewID() (string, error) { return s.hexID(16) }

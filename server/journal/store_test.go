@@ -12,6 +12,7 @@ import (
 	"bedwalk/schema"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 )
 
@@ -53,7 +54,7 @@ func (b *bench) opens() error {
 		b.Fatal(err)
 	}
 	b.db = d
-	store, err := journal.Open(context.Background(), journal.Options{DB: d, Now: func() time.Time { return b.clock }, Hooks: b.hooks, Quota: b.quota})
+	store, err := journal.Open(context.Background(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: func() time.Time { return b.clock }, Hooks: b.hooks, Quota: b.quota})
 	if err == nil {
 		b.store = store
 	}
@@ -93,7 +94,7 @@ func (b *bench) refused(p schema.Push) *schema.Problem {
 // sound fails when anything in the file is not what its entries add up to.
 func (b *bench) sound() {
 	b.Helper()
-	found, err := journal.Verify(context.Background(), b.db)
+	found, err := journal.Verify(context.Background(), lite.Journal(b.db))
 	if err != nil {
 		b.Fatal(err)
 	}

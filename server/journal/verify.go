@@ -3,13 +3,13 @@ package journal
 import (
 	"bytes"
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"bedwalk/schema"
-	"bedwalk/server/db"
 	"bedwalk/sync/fold"
 	"bedwalk/sync/journal"
 )
@@ -32,13 +32,13 @@ func (v *Verified) complain(format string, args ...any) {
 // Verify reckons everything anew from the entries' bytes, and compares: each writer's chain, the order of the journal, each
 // lot's digest, each record and where it is filed. Of what does not follow from the entries (devices, roles, epochs,
 // clocks, quarantine) it compares each row with its seal. It writes nothing.
-func Verify(ctx context.Context, d *db.DB) (v Verified, err error) {
+func Verify(ctx context.Context, site Site) (v Verified, err error) {
 	v.left = newLeftOver()
-	err = d.Read(ctx, func(tx *sql.Tx) error {
-		for _, check := range []func(*sql.Tx, *Verified) error{
+	err = site.Read(ctx, func(snap Snap) error {
+		for _, check := range []func(Snap, *Verified) error{
 			verifyChains, verifyPlaces, verifyDigests, verifyRecords, verifyNumbers, verifySeals, verifyClock,
 		} {
-			if err := check(tx, &v); err != nil {
+			if err := check(snap, &v); err != nil {
 				return err
 			}
 		}
@@ -47,16 +47,7 @@ func Verify(ctx context.Context, d *db.DB) (v Verified, err error) {
 	return v, err
 }
 
-func verifyChains(tx *sql.Tx, v *Verified) error {
-	rows, err := tx.Query(`
-		select w.n, w.device, w.inc, w.high, w.chain, e.seq, e.bytes from writers w left join (
-			select writer, seq, bytes from entries union all select writer, seq, bytes from quarantine q
-				where not exists (select 1 from entries where writer = q.writer and seq = q.seq)
-		) e on e.writer = w.n order by w.n, e.seq`)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
+func verifyChains(snap Snap, v *Verified) error {
 	var at, high, last int64
 	var name string
 	var want, chain [32]byte
@@ -69,40 +60,38 @@ func verifyChains(tx *sql.Tx, v *Verified) error {
 			v.complain("the chain of %s ends at entry %d and does not give the hash kept for entry %d", name, last, high)
 		}
 	}
-	for rows.Next() {
-		var n, inc, ends int64
-		var device string
-		var kept, raw []byte
-		var seq sql.NullInt64
-		if err := rows.Scan(&n, &device, &inc, &ends, &kept, &seq, &raw); err != nil {
+	for one, err := range snap.Chained() {
+		if err != nil {
 			return err
 		}
-		if n != at {
+		if one.N != at {
 			finish()
-			at, high, last, chain, name = n, ends, 0, [32]byte{}, fmt.Sprintf("%s.%d", device, inc)
-			copy(want[:], kept)
+			at, high, last, chain, want = one.N, one.High, 0, [32]byte{}, one.Hash
+			name = fmt.Sprintf("%s.%d", one.Device, one.Incarnation)
 		}
-		if !seq.Valid {
+		if one.Seq == 0 {
 			continue
 		}
-		if seq.Int64 != last+1 {
+		if one.Seq != last+1 {
 			v.complain("%s has no entry %d", name, last+1)
 		}
-		last, chain = seq.Int64, journal.Chain(chain, raw)
+		last, chain = one.Seq, journal.Chain(chain, one.Bytes)
 	}
 	finish()
-	return rows.Err()
+	return nil
 }
 
-func verifyDigests(tx *sql.Tx, v *Verified) error {
-	own := map[string]lotSum{}
-	if err := eachEntry(tx, 0, math.MaxInt64, func(_ int64, lot string, hash journal.Sum) {
+func verifyDigests(snap Snap, v *Verified) error {
+	own := map[string]LotSum{}
+	for row, err := range snap.Rows(0, math.MaxInt64) {
+		if err != nil {
+			return err
+		}
 		v.Entries++
-		own[lot] = lotSum{own[lot].count + 1, own[lot].sum.Add(hash)}
-	}); err != nil {
-		return err
+		lot := row.lotOfSums()
+		own[lot] = own[lot].plus(1, journal.Hash(row.Bytes, row.Stamp))
 	}
-	kept, err := sumsIn(tx, "digests")
+	kept, err := snap.NoteSums()
 	if err != nil {
 		return err
 	}
@@ -112,42 +101,74 @@ func verifyDigests(tx *sql.Tx, v *Verified) error {
 		}
 	}
 	for lot, sum := range kept {
-		if _, ok := own[lot]; !ok && sum.count != 0 {
+		if _, ok := own[lot]; !ok && sum.Count != 0 {
 			v.complain("lot %q has a digest and no entries", lot)
 		}
 	}
-	return tx.QueryRow("select count(*) from quarantine where state in ('quarantined', 'review')").Scan(&v.Quarantined)
+	v.Quarantined, err = snap.CountWaiting()
+	return err
 }
 
-// verifyRecords folds key by key, so that a journal of any size fits in memory.
-func verifyRecords(tx *sql.Tx, v *Verified) error {
-	positions, err := keysOf(tx)
+// foldedAtOnce is of how many records the notes are held in memory.
+const foldedAtOnce = 500
+
+// verifyRecords folds some records at a time, so that a journal of any size fits in memory.
+func verifyRecords(snap Snap, v *Verified) error {
+	positions, err := keysOf(snap)
 	if err != nil {
 		return err
 	}
-	get, err := tx.Prepare("select position, at, quality, at_from, at_to, bytes from entries where position = ?")
+	upTo, err := summedUpTo(snap)
 	if err != nil {
 		return err
 	}
-	defer get.Close()
-	upTo, err := summedUpTo(tx)
+	sums := map[string]LotSum{}
+	for keys := range slices.Chunk(slices.Collect(maps.Keys(positions)), foldedAtOnce) {
+		if err := verifySome(snap, keys, positions, upTo, sums, v); err != nil {
+			return err
+		}
+	}
+	if err := errors.Join(verifyRecordSums(snap, sums, v), v.left.compare(snap, v)); err != nil {
+		return err
+	}
+	stored, err := snap.CountRecords()
 	if err != nil {
 		return err
 	}
-	sums := map[string]lotSum{}
-	for key, at := range positions {
+	if stored != v.Records {
+		v.complain("%d records are kept, but the entries make %d", stored, v.Records)
+	}
+	return nil
+}
+
+// verifySome makes some records again from the notes at their positions, and counts those with a number up to upTo into sums.
+func verifySome(snap Snap, keys []string, positions map[string][]int64, upTo int64, sums map[string]LotSum, v *Verified) error {
+	var wanted []int64
+	for _, key := range keys {
+		wanted = append(wanted, positions[key]...)
+	}
+	slices.Sort(wanted)
+	lines, err := snap.At(slices.Compact(wanted))
+	filed, bad := snap.Filed(keys)
+	if err := errors.Join(err, bad); err != nil {
+		return err
+	}
+	byPosition := make(map[int64]Line, len(lines))
+	for _, one := range lines {
+		byPosition[one.Position] = one
+	}
+	for _, key := range keys {
+		at := positions[key]
 		entries, hashes := make([]schema.Stamped, len(at)), make([]journal.Sum, 0, len(at))
 		for i, position := range at {
-			one, st := &entries[i], &entries[i].Stamp
-			var raw []byte
-			if err := get.QueryRow(position).Scan(&one.Position, &st.At, &st.Quality, &st.From, &st.To, &raw); err != nil {
-				return err
-			}
-			if one.Entry, err = journal.Parse(raw); err != nil {
+			line := byPosition[position]
+			entry, err := journal.Parse(line.Bytes)
+			if err != nil {
 				v.complain("entry %d cannot be read: %v", position, err)
 			}
+			entries[i] = schema.Stamped{Entry: entry, Stamp: line.Stamp, Position: position}
 			if ofNotes(key) {
-				hashes = append(hashes, journal.Hash(raw, *st))
+				hashes = append(hashes, journal.Hash(line.Bytes, line.Stamp))
 			}
 		}
 		record, exists, err := fold.Try(key, entries)
@@ -164,67 +185,40 @@ func verifyRecords(tx *sql.Tx, v *Verified) error {
 			continue
 		}
 		v.Records++
-		n, err := verifyRecord(tx, record, len(entries) == 1 && named(key, entries[0].Entry.ID), v)
-		if err != nil {
-			return err
+		kept, found := filed[key]
+		verifyRecord(record, text, kept, found, len(entries) == 1 && named(key, entries[0].Entry.ID), v)
+		if kept.N <= upTo {
+			sums[record.Lot] = sums[record.Lot].plus(1, fold.HashOf(text))
 		}
-		if n <= upTo {
-			sums[record.Lot] = lotSum{sums[record.Lot].count + 1, sums[record.Lot].sum.Add(fold.HashOf(text))}
-		}
-	}
-	if err := errors.Join(verifyRecordSums(tx, sums, v), v.left.compare(tx, v)); err != nil {
-		return err
-	}
-	var stored int
-	if err := tx.QueryRow("select count(*) from records").Scan(&stored); err != nil {
-		return err
-	}
-	if stored != v.Records {
-		v.complain("%d records are kept, but the entries make %d", stored, v.Records)
 	}
 	return nil
 }
 
-// verifyRecord compares one record with what is kept of it: its bytes, or for a lone one that there are none, and where
-// it is filed. It returns the number of its row.
-func verifyRecord(tx *sql.Tx, record schema.Record, lone bool, v *Verified) (n int64, err error) {
-	var kept []byte
-	var lot, bed string
-	err = tx.QueryRow(`select r.n, r.json, coalesce(l.id, ''), coalesce(b.id, '') from records r
-		left join registers l on l.n = r.lot left join registers b on b.n = r.bed where r.key = ?`, record.Key).Scan(&n, &kept, &lot, &bed)
-	if errors.Is(err, sql.ErrNoRows) {
+// verifyRecord compares one record and its text with what is kept of it: its bytes, or for a lone one that there are none, and where it is
+// filed.
+func verifyRecord(record schema.Record, text []byte, kept Filed, found, lone bool, v *Verified) {
+	if !found {
 		v.complain("record %s is missing", record.Key)
-		return 0, nil
+		return
 	}
-	if err != nil {
-		return 0, err
-	}
-	if lot != record.Lot || bed != record.Bed {
+	if kept.Lot != record.Lot || kept.Bed != record.Bed {
 		v.complain("record %s is filed under another lot or bed", record.Key)
 	}
-	if lone {
-		if kept != nil {
-			v.complain("record %s is kept folded, which a record of one entry is not", record.Key)
-		}
-		return n, nil
-	}
-	raw, err := fold.Text(record)
-	if err != nil {
-		return 0, err
-	}
-	if !bytes.Equal(raw, kept) {
+	switch {
+	case lone && kept.Text != nil:
+		v.complain("record %s is kept folded, which a record of one entry is not", record.Key)
+	case !lone && !bytes.Equal(text, kept.Text):
 		v.complain("record %s is not what its entries add up to", record.Key)
 	}
-	return n, nil
 }
 
 // verifyRecordSums compares the kept sums of the lots' records with those of the records just folded. A file of an older
 // build has none.
-func verifyRecordSums(tx *sql.Tx, own map[string]lotSum, v *Verified) error {
-	if have, err := hasTable(tx, "record_sums"); err != nil || !have {
+func verifyRecordSums(snap Snap, own map[string]LotSum, v *Verified) error {
+	if have, err := snap.Keeps("record_sums"); err != nil || !have {
 		return err
 	}
-	kept, err := sumsIn(tx, "record_sums")
+	kept, err := snap.RecordSums()
 	if err != nil {
 		return err
 	}
@@ -234,7 +228,7 @@ func verifyRecordSums(tx *sql.Tx, own map[string]lotSum, v *Verified) error {
 		}
 	}
 	for lot, sum := range kept {
-		if _, ok := own[lot]; !ok && sum != (lotSum{}) {
+		if _, ok := own[lot]; !ok && sum != (LotSum{}) {
 			v.complain("lot %q has a sum of records and no records", lot)
 		}
 	}
@@ -242,30 +236,23 @@ func verifyRecordSums(tx *sql.Tx, own map[string]lotSum, v *Verified) error {
 }
 
 // keysOf reads every entry once and lists, for each record key, the positions of its entries.
-func keysOf(tx *sql.Tx) (map[string][]int64, error) {
-	known, err := learnedIn(tx)
+func keysOf(snap Snap) (map[string][]int64, error) {
+	known, err := learnedIn(snap)
 	if err != nil {
 		return nil, err
 	}
-	rows, err := tx.Query("select position, bytes from entries order by position")
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	all := map[string][]int64{}
-	for rows.Next() {
-		var position int64
-		var raw []byte
-		if err := rows.Scan(&position, &raw); err != nil {
+	for line, err := range snap.After(0, math.MaxInt) {
+		if err != nil {
 			return nil, err
 		}
-		entry, err := journal.Parse(raw)
+		entry, err := journal.Parse(line.Bytes)
 		if err != nil {
 			continue
 		}
-		for _, key := range known.keys(entry, position) {
-			all[key] = append(all[key], position)
+		for _, key := range known.keys(entry, line.Position) {
+			all[key] = append(all[key], line.Position)
 		}
 	}
-	return all, rows.Err()
+	return all, nil
 }

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"database/sql"
 	"strings"
 
 	"bedwalk/schema"
@@ -13,14 +12,14 @@ import (
 type leftOver struct {
 	// staying has, of each entry that stays, from which position on.
 	staying map[int64]int64
-	sums    map[string]leaving
+	sums    map[string]Leaving
 	// lots and stocks are records by their lot, spans by that they belong to.
 	lots, stocks map[string]schema.Record
 	spans        map[string][]schema.Record
 }
 
 func newLeftOver() *leftOver {
-	return &leftOver{staying: map[int64]int64{}, sums: map[string]leaving{}, lots: map[string]schema.Record{}, stocks: map[string]schema.Record{}, spans: map[string][]schema.Record{}}
+	return &leftOver{staying: map[int64]int64{}, sums: map[string]Leaving{}, lots: map[string]schema.Record{}, stocks: map[string]schema.Record{}, spans: map[string][]schema.Record{}}
 }
 
 // entry counts an entry that stays by its kind.
@@ -53,63 +52,46 @@ func (l *leftOver) record(key string, entries []schema.Stamped, hashes []journal
 		}
 		sum := l.sums[lot]
 		for _, hash := range hashes {
-			sum.notes = sum.notes.plus(1, hash)
+			sum.Notes = sum.Notes.plus(1, hash)
 		}
 		if text != nil {
-			sum.records = sum.records.plus(1, fold.HashOf(text))
+			sum.Records = sum.Records.plus(1, fold.HashOf(text))
 		}
 		l.sums[lot] = sum
 	}
 }
 
-// compare holds it against the tables. While an older file is being read they are not complete.
-func (l *leftOver) compare(tx *sql.Tx, v *Verified) error {
-	if have, err := hasTable(tx, "leaving_sums"); err != nil || !have {
+// compare holds it against what is kept. While an older file is being read that is not complete.
+func (l *leftOver) compare(snap Snap, v *Verified) error {
+	if have, err := snap.Keeps("leaving_sums"); err != nil || !have {
 		return err
 	}
-	if known, err := leavingKnown(tx); err != nil || !known {
+	if known, err := leavingKnown(snap); err != nil || !known {
 		return err
 	}
-	if err := l.compareStaying(tx, v); err != nil {
+	if err := l.compareStaying(snap, v); err != nil {
 		return err
 	}
-	rows, err := tx.Query(`select coalesce(r.id, 'number ' || s.lot), length(s.sum) = 16 and length(s.record_sum) = 16, s.count, s.sum, s.records, s.record_sum
-		from leaving_sums s left join registers r on r.n = s.lot`)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var lot string
-		var kept leaving
-		var sums bool
-		if err := kept.scan(rows.Scan, &lot, &sums); err != nil {
+	for kept, err := range snap.Leavings() {
+		if err != nil {
 			return err
 		}
-		if !sums || kept != l.sums[lot] {
-			v.complain("the sum of what first pulls may leave out of lot %q is not that of its entries", lot)
+		if !kept.Sound || kept.Leaving != l.sums[kept.Lot] {
+			v.complain("the sum of what first pulls may leave out of lot %q is not that of its entries", kept.Lot)
 		}
-		delete(l.sums, lot)
+		delete(l.sums, kept.Lot)
 	}
 	for lot, sum := range l.sums {
-		if sum != (leaving{}) {
+		if sum != (Leaving{}) {
 			v.complain("lot %q has no sum of what first pulls may leave out", lot)
 		}
 	}
-	return l.compareClosed(tx, v)
+	return l.compareClosed(snap, v)
 }
 
-func (l *leftOver) compareStaying(tx *sql.Tx, v *Verified) error {
-	rows, err := tx.Query("select position, since from staying")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var position, since int64
-		if err := rows.Scan(&position, &since); err != nil {
-			return err
-		}
+func (l *leftOver) compareStaying(snap Snap, v *Verified) error {
+	stays, err := snap.Stays()
+	for position, since := range stays {
 		if l.staying[position] != since {
 			v.complain("entry %d is not one that first pulls give from head %d on", position, since)
 		}
@@ -118,11 +100,11 @@ func (l *leftOver) compareStaying(tx *sql.Tx, v *Verified) error {
 	for position := range l.staying {
 		v.complain("entry %d is not listed as one that first pulls never leave out", position)
 	}
-	return rows.Err()
+	return err
 }
 
-func (l *leftOver) compareClosed(tx *sql.Tx, v *Verified) error {
-	listed, err := column[string](tx.Query("select r.id from closed_lots c join registers r on r.n = c.lot"))
+func (l *leftOver) compareClosed(snap Snap, v *Verified) error {
+	listed, err := snap.ClosedLots()
 	if err != nil {
 		return err
 	}

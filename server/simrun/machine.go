@@ -29,6 +29,7 @@ import (
 	"bedwalk/server/journal"
 	"bedwalk/server/live"
 	"bedwalk/server/photos"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/view"
 	"bedwalk/sync/sim"
 )
@@ -120,7 +121,7 @@ func (m *machine) start() error {
 		mono = m.clock
 	}
 	m.store, err = journal.Open(ctx, journal.Options{
-		DB: m.db, Now: m.now, Mono: mono, Random: m.random,
+		Site: lite.Journal(m.db), Dir: m.db.Dir(), Now: m.now, Mono: mono, Random: m.random,
 		StartEmpty: m.putBack,
 		Hooks:      journal.Hooks{BeforeInsert: m.dies(sim.DieBeforeInsert), BeforeCommit: m.beforeCommit, AfterCommit: m.dies(sim.DieAfterCommit)},
 	})
@@ -130,7 +131,7 @@ func (m *machine) start() error {
 		return err
 	}
 	m.putBack = false
-	m.gate = access.New(access.Options{DB: m.db, Now: m.now, Random: m.random})
+	m.gate = access.New(access.Options{Store: lite.Access(m.db), Dir: m.db.Dir(), Now: m.now, Random: m.random})
 	if err := m.gate.HeedRevoked(ctx); err != nil {
 		return errors.Join(err, m.Stop())
 	}

@@ -16,6 +16,7 @@ import (
 	"bedwalk/server/db"
 	"bedwalk/server/demo"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/view"
 )
 
@@ -41,11 +42,11 @@ var grown = sync.OnceValues(func() (*view.Views, error) {
 		return nil, err
 	}
 	now := func() time.Time { return today }
-	store, err := journal.Open(ctx, journal.Options{DB: d, Now: now})
+	store, err := journal.Open(ctx, journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		return nil, err
 	}
-	return view.New(store, access.New(access.Options{DB: d, Now: now})), nil
+	return view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now})), nil
 })
 
 var cleanUp []func()

@@ -10,6 +10,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -31,12 +32,12 @@ func newYears(t *testing.T) *years {
 	y := &years{phone: testphone.New("1111111111111111")}
 	y.to("2026-01-05")
 	now := func() time.Time { return y.now }
-	store, err := journal.Open(t.Context(), journal.Options{DB: d, Now: now})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close(); d.Close() })
-	y.office = &office{t, store, view.New(store, access.New(access.Options{DB: d, Now: now}))}
+	y.office = &office{t, store, view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))}
 	return y
 }
 

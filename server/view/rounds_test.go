@@ -10,6 +10,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -27,12 +28,12 @@ func newOffice(t *testing.T) *office {
 		t.Fatal(err)
 	}
 	now := func() time.Time { return time.UnixMilli(1_000_000_100_000) }
-	store, err := journal.Open(t.Context(), journal.Options{DB: d, Now: now})
+	store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(d), Dir: d.Dir(), Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close(); d.Close() })
-	return &office{t, store, view.New(store, access.New(access.Options{DB: d, Now: now}))}
+	return &office{t, store, view.New(store, access.New(access.Options{Store: lite.Access(d), Dir: d.Dir(), Now: now}))}
 }
 
 func (o *office) push(p *testphone.Phone) { o.Helper(); o.pushFrom(p, 1) }

@@ -15,6 +15,7 @@ import (
 	"bedwalk/server/access"
 	"bedwalk/server/db"
 	"bedwalk/server/journal"
+	"bedwalk/server/store/lite"
 	"bedwalk/server/testphone"
 	"bedwalk/server/view"
 )
@@ -205,12 +206,12 @@ func TestWhatIsRememberedAndWhatIsStoredSayTheSameAsAllThatIsComputedAgain(t *te
 		}
 		defer file.Close()
 		now := func() time.Time { return time.UnixMilli(1_000_000_100_000) }
-		store, err := journal.Open(t.Context(), journal.Options{DB: file, Now: now})
+		store, err := journal.Open(t.Context(), journal.Options{Site: lite.Journal(file), Dir: file.Dir(), Now: now})
 		if err != nil {
 			rt.Fatal(err)
 		}
 		defer store.Close()
-		gate := access.New(access.Options{DB: file, Now: now})
+		gate := access.New(access.Options{Store: lite.Access(file), Dir: file.Dir(), Now: now})
 		b.push(t, store, 0)
 		kinds := slices.Sorted(maps.Keys(writes))
 		// One set of views that is never closed, and one that is begun again from what is stored.
