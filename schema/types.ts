@@ -2160,7 +2160,7 @@ export interface BookingView {
   live: string[];
 }
 
-/** HistoryLine is one entry for people to read. */
+/** HistoryLine is one entry for people to read. With Walk it stands for all pots of the lot that were noted on that walk, and is the newest of them. */
 export interface HistoryLine {
   entry: string;
   kind: string;
@@ -2168,6 +2168,17 @@ export interface HistoryLine {
   person_name: string;
   device_name: string;
   body: unknown;
+  /** Walk is absent for a note that stands alone. */
+  walk?: WalkLine;
+}
+
+/** WalkLine is how many pots of a lot were noted on a walk of a bed, from Since (ms since 1970) on, by People (their names). Pots that were struck out later count too. */
+export interface WalkLine {
+  walk: string;
+  bed: string;
+  pots: number;
+  since: number;
+  people: string[];
 }
 
 /** ScoutsView is agreement and drift. */

@@ -209,7 +209,8 @@ type BookingView struct {
 	Live      []string `json:"live"`
 }
 
-// HistoryLine is one entry for people to read.
+// HistoryLine is one entry for people to read. With Walk it stands for all pots of the lot that were noted on that walk, and is the newest of
+// them.
 type HistoryLine struct {
 	Entry      string `json:"entry"`
 	Kind       string `json:"kind"`
@@ -217,6 +218,18 @@ type HistoryLine struct {
 	PersonName string `json:"person_name"`
 	DeviceName string `json:"device_name"`
 	Body       any    `json:"body"`
+	// Walk is absent for a note that stands alone.
+	Walk *WalkLine `json:"walk,omitempty"`
+}
+
+// WalkLine is how many pots of a lot were noted on a walk of a bed, from Since (ms since 1970) on, by People (their names). Pots that were struck
+// out later count too.
+type WalkLine struct {
+	Walk   string   `json:"walk"`
+	Bed    string   `json:"bed"`
+	Pots   int      `json:"pots"`
+	Since  int64    `json:"since"`
+	People []string `json:"people"`
 }
 
 // ScoutsView is agreement and drift.

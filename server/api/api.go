@@ -59,7 +59,7 @@ type Views interface {
 	Beds(ctx context.Context, since string) (schema.BedsView, error)
 	Bed(ctx context.Context, bed, walk string) (schema.BedView, error)
 	Lots(ctx context.Context, ask view.LotsAsk) (schema.LotsPage, error)
-	History(ctx context.Context, lot, before string) (schema.HistoryPage, error)
+	History(ctx context.Context, lot, walk, before string) (schema.HistoryPage, error)
 	Names(ctx context.Context) (schema.NamesView, error)
 	Lot(ctx context.Context, lot string) (schema.LotView, error)
 	Summaries(ctx context.Context, lots []string) (map[string]schema.LotSummary, error)
@@ -104,6 +104,8 @@ type Options struct {
 	Build   string
 	Now     func() time.Time
 	Log     *slog.Logger
+	// BackUp makes a backup where the server keeps them; nil where it was not told of a place.
+	BackUp func(ctx context.Context) (schema.BackupMade, error)
 	// Observe is called after each request with its method, its route ("" where there is none), its status and its time; nil for nobody.
 	Observe func(method, route string, status int, took time.Duration)
 }

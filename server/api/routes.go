@@ -215,8 +215,11 @@ var routes = []route{
 	},
 	{
 		method: "GET", path: "/api/views/lots/:id/history", open: readers, handle: (*server).viewHistory, id: exampleLot, out: gives(schema.HistoryPage{}),
-		query: []parameter{{"before", "The \"older\" of the page before; the newest notes without it.", ""}},
-		does:  "What was noted about a lot, the newest first, 100 a page.",
+		query: []parameter{
+			{"before", "The \"older\" of the page before; the newest notes without it.", ""},
+			{"walk", "A walk of which the pots are asked for, each in a line.", ""},
+		},
+		does: "What was noted about a lot, the newest first, 100 lines a page. The pots of a walk are one line.",
 	},
 	{
 		method: "GET", path: "/api/views/lots/:id", open: readers, handle: (*server).viewLot, id: exampleLot, out: gives(schema.LotView{}),
@@ -251,7 +254,7 @@ var routes = []route{
 		does: "What every lot would bring on the florist's route and on the nursery's.",
 	},
 	{
-		method: "GET", path: "/api/views/attention", open: readers, handle: shows(Views.Attention), out: gives(schema.AttentionView{}),
+		method: "GET", path: "/api/views/attention", open: readers, handle: (*server).viewAttention, out: gives(schema.AttentionView{}),
 		does: "What needs a supervisor, the most urgent first, and what somebody settled or put off.",
 	},
 	{
@@ -294,6 +297,10 @@ var routes = []route{
 	{
 		method: "POST", path: "/api/try", open: supervisors, handle: (*server).try, in: takes(exampleTry), out: gives(schema.TryView{}),
 		does: "The plan of some lots and their ship weeks as it would be, beside the plan as it stands. Nothing is written.",
+	},
+	{
+		method: "POST", path: "/api/backup", open: supervisors, handle: (*server).backUp, out: gives(schema.BackupMade{}),
+		does: "Make a backup now, where the server keeps them; 409 where it was not told of a place.",
 	},
 	{
 		method: "POST", path: "/api/clock", open: supervisors, handle: (*server).confirmClock, in: takes(exampleClock), out: done,

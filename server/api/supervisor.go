@@ -50,8 +50,34 @@ func flag(c echo.Context, name string) (bool, error) {
 	return false, schema.NewProblem(http.StatusBadRequest, "flag", "The parameter \""+name+"\" is neither 1 nor left out.", "Write "+name+"=1, or leave it out.")
 }
 
+// viewAttention says too whether the server itself can make the backup that is missing.
+func (s *server) viewAttention(c echo.Context) error {
+	v, err := s.Views.Attention(c.Request().Context())
+	for _, list := range [][]schema.AttentionItem{v.Items, v.Away} {
+		for i := range list {
+			list[i].CanBackUp = s.BackUp != nil && list[i].Code == schema.AttentionBackup
+		}
+	}
+	return show(c, v, err)
+}
+
+// backUp makes a backup while whoever asked for it waits. Leaving before it is made ends it.
+func (s *server) backUp(c echo.Context) error {
+	if s.BackUp == nil {
+		return schema.NewProblem(http.StatusConflict, "no_backup_place", "The server does not know where to keep backups.",
+			"Start it with bedwalk serve --backup-to FOLDER, best on another disk.")
+	}
+	made, err := s.BackUp(c.Request().Context())
+	if err != nil {
+		s.Log.Error("the backup failed", "error", err)
+		return schema.NewProblem(http.StatusServiceUnavailable, "backup_failed", "The backup could not be made.",
+			"The server's log says why. See that the place of its backups is there and has room, and try again.")
+	}
+	return c.JSON(http.StatusOK, made)
+}
+
 func (s *server) viewHistory(c echo.Context) error {
-	v, err := s.Views.History(c.Request().Context(), c.Param("id"), c.QueryParam("before"))
+	v, err := s.Views.History(c.Request().Context(), c.Param("id"), c.QueryParam("walk"), c.QueryParam("before"))
 	return show(c, v, err)
 }
 

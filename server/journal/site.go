@@ -66,8 +66,10 @@ type Notes interface {
 	OfKeys(keys, ids []string, after, upTo int64, limit int) iter.Seq2[Line, error]
 	// ChangedIn are the notes of a lot after a position, and those of some other positions, in any order.
 	ChangedIn(lot int64, after int64, also []int64) ([]Line, error)
-	// History are the newest notes of a lot before a place, by the time of their stamps, the newest first.
-	History(lot string, before HistoryPlace, limit int) ([]Line, error)
+	// History are the newest lines of a lot's history before a place, by the time of their stamps, the newest first; HistoryOfWalk the
+	// pots that a walk noted of it, in the same order.
+	History(lot string, before HistoryPlace, limit int) ([]HistoryRow, error)
+	HistoryOfWalk(lot, walk string, before HistoryPlace, limit int) ([]Line, error)
 	// At are the notes at some positions, in any order.
 	At(positions []int64) ([]Line, error)
 	Note(id string) (l Line, found bool, err error)

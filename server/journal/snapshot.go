@@ -131,18 +131,6 @@ func (s *Snapshot) ChangedSince(head int64, visit func(Changed)) error {
 	return nil
 }
 
-// History gives the newest entries about a lot, newest first by merge order, at most limit.
-func (s *Snapshot) History(lot string, before HistoryPlace, limit int) ([]schema.Stamped, error) {
-	lines, err := s.snap.History(lot, before, limit)
-	return stampedOf(lines), err
-}
-
-// HistoryPlace is where a page of a history ends: before the note of this time (ms since 1970) and this position.
-type HistoryPlace struct{ At, Position int64 }
-
-// Newest is the place behind every note.
-var Newest = HistoryPlace{math.MaxInt64, math.MaxInt64}
-
 // Entry is one merged entry by its id.
 func (s *Snapshot) Entry(id string) (schema.Stamped, bool, error) {
 	line, found, err := s.snap.Note(id)

@@ -19,6 +19,7 @@ func TestJournal(t *testing.T) {
 		"writers wait for each other":                                writersAlone,
 		"notes come back to the byte, by their places":               notesKept,
 		"notes are found by what they are of":                        notesFound,
+		"the pots of a walk are one line of a history":               walkFolded,
 		"what arrived before is found":                               arrivedFound,
 		"records come by key and by number, and by what they are of": recordsFound,
 		"sums are kept of each lot":                                  sumsKept,

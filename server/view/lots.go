@@ -52,11 +52,7 @@ func (v *Views) Summaries(ctx context.Context, lots []string) (all map[string]sc
 
 // Lot is one lot's merged record.
 func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err error) {
-	devices, err := v.gate.Devices(ctx)
-	if err != nil {
-		return one, err
-	}
-	own, err := v.journal.OwnDevice(ctx)
+	names, err := v.deviceNames(ctx)
 	if err != nil {
 		return one, err
 	}
@@ -80,7 +76,7 @@ func (v *Views) Lot(ctx context.Context, id string) (one schema.LotView, err err
 				one.Facts, err = facts(func(f func(schema.Record) error) error { return m.snap.FactsOfLot(id, f) })
 				return err
 			},
-			func() (err error) { one.History, err = m.history(id, journal.Newest, devices, own); return err },
+			func() (err error) { one.History, err = m.history(id, journal.Newest, names); return err },
 			func() (err error) {
 				one.Parent, one.Children, err = m.relatives(id, func(l lot) *string { return l.Parent })
 				return err

@@ -155,7 +155,7 @@ func TestTheHistoryOfALotInPagesIsAllThatWasNotedOfIt(t *testing.T) {
 		}
 		p.Note("note", n.Lot, "", schema.Note{Lot: n.Lot, Words: fmt.Sprint("meanwhile ", added)})
 		o.push(p)
-		if page, err = o.desk.History(t.Context(), n.Lot, page.Older); err != nil {
+		if page, err = o.desk.History(t.Context(), n.Lot, "", page.Older); err != nil {
 			t.Fatal(err)
 		}
 		if len(page.Lines) > 100 {
@@ -177,7 +177,7 @@ func TestAPlaceThatIsNoneInTheListIsRefusedWithWhatToDo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, history := o.desk.History(t.Context(), n.Lot, "yesterday")
+	_, history := o.desk.History(t.Context(), n.Lot, "", "yesterday")
 	refused := map[string]error{"before": history}
 	for code, ask := range map[string]view.LotsAsk{
 		"cursor": {After: "no cursor"}, "cursor ": {After: "e30"}, "cursor  ": {After: page.Next, Sort: "pots"}, "cursor   ": {After: page.Next, Sort: "pot", Search: "T1"}, "sort": {Sort: "color"},

@@ -106,13 +106,6 @@ func (s snap) ChangedIn(lot int64, after int64, also []int64) ([]journal.Line, e
 	return s.allLines("where lot = ? and (position > ? or position in (select value from json_each(?)))", lot, after, others)
 }
 
-// History is journal.Notes'. The bytes of those alone that are given are put together.
-func (s snap) History(lot string, before journal.HistoryPlace, limit int) ([]journal.Line, error) {
-	return s.allLines(`where position in (select position from entries
-		where lot = (select n from registers where id = ?) and (at, position) < (?, ?) order by at desc, position desc limit ?)
-		order by at desc, position desc`, lot, before.At, before.Position, limit)
-}
-
 // At is journal.Notes'.
 func (s snap) At(positions []int64) ([]journal.Line, error) {
 	wanted, err := list(positions)

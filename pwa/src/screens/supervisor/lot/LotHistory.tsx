@@ -1,15 +1,16 @@
 import { useRef, useState } from 'preact/hooks';
-import type { HistoryLine, HistoryPage, LotView } from '../../../../../schema/types';
+import type { HistoryLine, HistoryPage, LotView, WalkLine } from '../../../../../schema/types';
 import { Button } from '../../../parts/Button';
 import { DataTable } from '../../../parts/DataTable';
 import { supervisorWords } from '../../../words/supervisor';
-import { number, stamp } from '../../../words/format';
+import { list, number, stamp } from '../../../words/format';
 import { useView } from '../../../views/views';
+import { useBedNames } from '../names';
 import { Section } from '../Page';
 import { inWords, Trouble } from '../Trouble';
 import { kindName, describeEntry } from '../../../words/entry';
 
-/** Every entry about the lot as it was written, a page at a time. Nothing is ever taken out of it. */
+/** Every entry about the lot as it was written, a page at a time, the pots of a walk in one line. Nothing is ever taken out of it. */
 export function LotHistory({ view }: { view: LotView }) {
   const words = supervisorWords.value.lot;
   const [turned, turn] = useState<readonly string[]>([]);
@@ -21,13 +22,13 @@ export function LotHistory({ view }: { view: LotView }) {
     top.current?.focus({ preventScroll: true });
   };
   return (
-    <Section title={words.historyTitle}>
+    <Section title={words.historyTitle} id="history">
       <p class="small quiet" ref={top} tabIndex={-1}>
         {words.historyNote}
         {(turned.length > 0 || view.history.older !== '') && ` ${words.historyPage(number(turned.length + 1))}`}
       </p>
       {before === undefined ? (
-        <Lines page={view.history} turned={turned} onTurn={to} />
+        <Lines lot={view.lot.id} page={view.history} turned={turned} onTurn={to} />
       ) : (
         <Older lot={view.lot.id} before={before} turned={turned} onTurn={to} />
       )}
@@ -36,12 +37,13 @@ export function LotHistory({ view }: { view: LotView }) {
 }
 
 interface Turning {
+  lot: string;
   turned: readonly string[];
   onTurn: (pages: readonly string[]) => void;
 }
 
-function Older({ lot, before, ...turning }: Turning & { lot: string; before: string }) {
-  const { view, trouble, slow } = useView<HistoryPage>(`lots/${lot}/history?before=${before}`);
+function Older({ before, ...turning }: Turning & { before: string }) {
+  const { view, trouble, slow } = useView<HistoryPage>(`lots/${turning.lot}/history?before=${before}`);
   const words = supervisorWords.value.pages.data;
   return (
     <>
@@ -52,7 +54,7 @@ function Older({ lot, before, ...turning }: Turning & { lot: string; before: str
   );
 }
 
-function Lines({ page, turned, onTurn }: Turning & { page: HistoryPage }) {
+function Lines({ lot, page, turned, onTurn }: Turning & { page: HistoryPage }) {
   const words = supervisorWords.value.lot;
   return (
     <>
@@ -65,8 +67,8 @@ function Lines({ page, turned, onTurn }: Turning & { page: HistoryPage }) {
           keyOf={(line) => line.entry}
           columns={[
             { key: 'when', title: words.historyWhen, cell: (line) => stamp(line.at), whole: true, heads: true },
-            { key: 'who', title: words.historyWho, cell: (line) => line.person_name, whole: true },
-            { key: 'what', title: words.historyWhat, cell: what, long: true },
+            { key: 'who', title: words.historyWho, cell: who, whole: true },
+            { key: 'what', title: words.historyWhat, cell: (line) => what(lot, line), long: true },
             { key: 'device', title: words.historyDevice, cell: (line) => line.device_name, whole: true },
           ]}
         />
@@ -81,12 +83,55 @@ function Lines({ page, turned, onTurn }: Turning & { page: HistoryPage }) {
   );
 }
 
-function what(line: HistoryLine) {
+function who({ person_name: name, walk }: HistoryLine): string {
+  return walk ? list(walk.people) : name;
+}
+
+function what(lot: string, line: HistoryLine) {
+  if (line.walk) return <Walked lot={lot} walk={line.walk} />;
   const said = describeEntry(line.kind, line.body);
   return (
     <>
       <b>{kindName(line.kind)}</b>
       {said && `: ${said}`}
+    </>
+  );
+}
+
+/** A walk in one line; a tap lists its pots. */
+function Walked({ lot, walk }: { lot: string; walk: WalkLine }) {
+  const words = supervisorWords.value.lot;
+  const nameOf = useBedNames();
+  const [isOpen, setOpen] = useState(false);
+  return (
+    <details class="past" onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+      <summary>
+        <b>{words.historyWalk}</b>: {words.historyPots(nameOf(walk.bed), walk.pots)}
+      </summary>
+      {isOpen && <WalkPots lot={lot} walk={walk} before="" />}
+    </details>
+  );
+}
+
+/** The pots of a walk, a page and a button for the next. */
+function WalkPots({ lot, walk, before }: { lot: string; walk: WalkLine; before: string }) {
+  const words = supervisorWords.value;
+  const [more, showMore] = useState(false);
+  const query = `walk=${walk.walk}${before === '' ? '' : `&before=${before}`}`;
+  const { view, trouble, slow } = useView<HistoryPage>(`lots/${lot}/history?${query}`);
+  return (
+    <>
+      <Trouble said={trouble ? inWords(trouble) : ''} />
+      {!view && !trouble && <p role="status">{slow ? words.pages.data.slow : words.pages.data.loading}</p>}
+      <ul>
+        {view?.lines.map((line) => (
+          <li key={line.entry}>
+            {describeEntry(line.kind, line.body)} <span class="small quiet">{stamp(line.at)}</span>
+          </li>
+        ))}
+      </ul>
+      {view && view.older !== '' && !more && <Button onClick={() => showMore(true)}>{words.lot.historyOlder}</Button>}
+      {view && view.older !== '' && more && <WalkPots lot={lot} walk={walk} before={view.older} />}
     </>
   );
 }
