@@ -99,25 +99,76 @@ test('a booking is changed, cancelled and booked again, and all of it stays in t
   await desk.sees('booking: Pots: 5,000');
 });
 
+/** Opens one field where it stands, or among those that are not noted yet. */
+async function opensField(name: string): Promise<void> {
+  await desk.page
+    .locator('#known')
+    .getByRole('button', { name: new RegExp(`^(Edit: )?${name}$`) })
+    .click();
+}
+
 test('ship week and dates are changed in place, "today" is said, and too early is said before its time', async () => {
-  await desk.taps('Edit');
   const known = desk.page.locator('form.known');
+  const saves = async () => {
+    await known.getByRole('button', { name: 'Save', exact: true }).click();
+    await known.waitFor({ state: 'detached' });
+  };
+  await opensField('Potted on');
   await known.getByRole('group', { name: 'Potted on' }).getByText('Today').click();
+  expect(await desk.accessibilityFaults()).toEqual([]);
+  await desk.picture('lot-known-edit-desk');
+  await saves();
+  await opensField('Origin');
   await known.getByLabel('Origin', { exact: true }).fill('own cuttings');
+  await saves();
+  await opensField('Ship week');
   const weeks = known.getByLabel('Ship week', { exact: true });
   const far = await weeks.locator('option').nth(40).getAttribute('value');
   await weeks.selectOption(far!);
-  expect(await desk.accessibilityFaults()).toEqual([]);
-  await desk.picture('lot-known-edit-desk');
-  await known.getByRole('button', { name: 'Save', exact: true }).click();
+  await saves();
   await desk.sees(/Potted on/);
   await desk.sees(/\(today\)/);
   await counts((view) => view.lot.ship_week === far && view.promise?.hold === 'early');
   await desk.sees('Too early to grade: grading starts');
   await desk.sees(/Known so far: head .* and buds 40/);
-  const last = (await lot()).history.lines[0]!;
-  expect(Object.keys(last.body as object).sort()).toEqual(['of', 'origin', 'potted_on', 'saw', 'ship_week']);
+  const written = (await lot()).history.lines.slice(0, 3).map(({ body }) => Object.keys(body as object).sort());
+  expect(written).toEqual([
+    ['of', 'saw', 'ship_week'],
+    ['of', 'origin', 'saw'],
+    ['of', 'potted_on', 'saw'],
+  ]);
   await desk.picture('lot-early-desk');
+});
+
+test('a field keeps what it was, and the last change is undone from its history', async () => {
+  const known = desk.page.locator('#known');
+  const origin = known.locator('.fields > div').filter({ hasText: 'Origin' });
+  await opensField('Origin');
+  await known.getByLabel('Origin', { exact: true }).fill('Hollow Lane');
+  await known.getByRole('button', { name: 'Save', exact: true }).click();
+  await origin.getByText('History: 2 values').click();
+  await origin.getByText('changed later').waitFor();
+  await desk.picture('lot-field-history-desk');
+  await origin.getByRole('button', { name: 'Undo this change' }).click();
+  await origin.getByText('struck out', { exact: true }).waitFor();
+  expect(await origin.locator('.undone').textContent()).toContain('Hollow Lane');
+  expect(await origin.locator('dd').first().textContent()).toMatch(/^own cuttings/);
+  expect(await desk.accessibilityFaults()).toEqual([]);
+});
+
+test('where it came from is another lot by its tag: not itself, and not a tag that nobody has', async () => {
+  const known = desk.page.locator('form.known');
+  await opensField('Came from');
+  const tag = known.getByLabel('Came from', { exact: true });
+  await tag.fill('no such tag');
+  await known.getByText('No lot has the tag no such tag.').first().waitFor();
+  await tag.fill((await lot()).lot.tag);
+  await known
+    .getByText(/came from this one itself/)
+    .first()
+    .waitFor();
+  await known.getByRole('button', { name: 'Discard' }).click();
+  await known.waitFor({ state: 'detached' });
 });
 
 test('on a phone the lot with its bookings can be read and changed', async () => {

@@ -63,7 +63,7 @@ export function fold(recordKey: string, entries: readonly Stamped[]): Record | u
 }
 
 /** Merge order, each id once; of an entry held both as pending and with a stamp, the one with the stamp. */
-function sorted(entries: readonly Stamped[]): readonly Stamped[] {
+export function sorted(entries: readonly Stamped[]): readonly Stamped[] {
   if (entries.length < 2) return entries;
   const seen = new Set<string>();
   return entries.toSorted(compare).filter(({ entry }) => {

@@ -1,13 +1,16 @@
 import { canonical } from '../journal/canonical.ts';
-import type { Field, Record, Stamped } from '../../schema/types';
+import type { Field, Record, Stamped, Voided } from '../../schema/types';
 import { readWriting } from './read.ts';
 import { author, Voids } from './void.ts';
 
 /** What one entry says about one field. */
-interface Write {
+export interface Write {
   by: Stamped;
   saw: string[];
   value: unknown;
+  voided: Voided | undefined;
+  /** True where its entry writes no other field. */
+  alone: boolean;
 }
 
 /**
@@ -15,6 +18,18 @@ interface Write {
  * never written: what it had replaced comes back.
  */
 export function foldRegister(key: string, kind: string, id: string, set: readonly Stamped[]): Record | undefined {
+  const written = writesIn(kind, id, set);
+  if (!written) return undefined;
+  const standing = [...written].flatMap(([name, all]) => {
+    const writes = all.filter(({ voided }) => !voided);
+    return writes.length > 0 ? [[name, field(writes)] as const] : [];
+  });
+  const fields = Object.fromEntries(standing);
+  return { key, ...place(kind, id, fields), register: { of: id, fields } };
+}
+
+/** The writes of each field in merge order, struck-out ones too; undefined where no entry is about the register. */
+export function writesIn(kind: string, id: string, set: readonly Stamped[]): Map<string, Write[]> | undefined {
   const voids = new Voids(set);
   const written = new Map<string, Write[]>();
   let found = false;
@@ -22,16 +37,15 @@ export function foldRegister(key: string, kind: string, id: string, set: readonl
     const writing = by.entry.kind === kind ? readWriting(by.entry.body) : undefined;
     if (writing?.of !== id) continue;
     found = true;
-    if (voids.of([by])) continue;
+    const voided = voids.of([by]);
     for (const [name, value] of writing.values) {
+      const write = { by, saw: writing.saw, value, voided, alone: writing.values.length === 1 };
       const writes = written.get(name);
-      if (writes) writes.push({ by, saw: writing.saw, value });
-      else written.set(name, [{ by, saw: writing.saw, value }]);
+      if (writes) writes.push(write);
+      else written.set(name, [write]);
     }
   }
-  if (!found) return undefined;
-  const fields = Object.fromEntries([...written].map(([name, writes]) => [name, field(writes)]));
-  return { key, ...place(kind, id, fields), register: { of: id, fields } };
+  return found ? written : undefined;
 }
 
 /** Settles writes, which stand in merge order. */
@@ -52,7 +66,8 @@ function field(writes: Write[]): Field {
   return settled;
 }
 
-function liveOf(writes: Write[]): Write[] {
+/** The writes that no other has seen, of those that are not struck out. */
+export function liveOf(writes: Write[]): Write[] {
   if (writes.length === 1) return writes;
   const seen = new Set<string>();
   for (const { by, saw } of writes) {

@@ -7,6 +7,8 @@ import { appWords } from '../../words';
 import { supervisorWords } from '../../words/supervisor';
 import { stamp } from '../../words/format';
 import { lotField, word } from '../../words/entry';
+import { takeBackField } from './lot/takeBack';
+import { whatDecides } from './lot/whatDecides';
 import { Section } from './Page';
 import { Trouble } from './Trouble';
 
@@ -20,6 +22,7 @@ export function Settle({ view }: { view: LotView }) {
       nameOf={(field) => word(supervisorWords.value.lot.field, field)}
       say={(field, value) => lotField(field, value, (id) => lotTag(view, id))}
       who={(by) => whoWhen(view, by)}
+      decides={(field, { value, others = [] }) => whatDecides(view, field, [value, ...others.map((one) => one.value)])}
     />
   );
 }
@@ -33,10 +36,12 @@ interface Props {
   /** A value on its button, where all of it would be too long. */
   short?: (field: string, value: unknown, by: Authorship) => string;
   who: (by: Authorship) => string;
+  /** What would tell which value is right, in sentences. */
+  decides?: (name: string, field: Field) => readonly string[];
 }
 
 /** Fields of one thing in which people disagree, each settled by one tap. The choice names every value that was seen. */
-export function Disagreements({ kind, of, fields, nameOf, say: written, short = written, who }: Props) {
+export function Disagreements({ kind, of, fields, nameOf, say: written, short = written, who, decides }: Props) {
   const words = supervisorWords.value.lot;
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [failed, setFailed] = useState(false);
@@ -49,9 +54,13 @@ export function Disagreements({ kind, of, fields, nameOf, say: written, short = 
       const body = { of, saw: field.live, [name]: value } as EntryBody['lot'] &
         EntryBody['profile'] &
         EntryBody['cultivar'];
-      await note(kind, body, kind === 'lot' ? { lot: of } : {});
-      setChosen(new Set([...chosen, stateOf(name, field)]));
-      say(words.settled(nameOf(name), said));
+      const saved = await note(kind, body, kind === 'lot' ? { lot: of } : {});
+      setChosen((all) => new Set([...all, stateOf(name, field)]));
+      const back = () => {
+        setChosen((all) => new Set([...all].filter((each) => each !== stateOf(name, field))));
+        void takeBackField(kind, of, saved.entry.id, nameOf(name));
+      };
+      say(words.settled(nameOf(name), said), back);
     } catch {
       setFailed(true);
     }
@@ -63,6 +72,9 @@ export function Disagreements({ kind, of, fields, nameOf, say: written, short = 
       {open.map(([name, field]) => (
         <fieldset key={name}>
           <legend>{nameOf(name)}</legend>
+          {decides?.(name, field).map((line) => (
+            <p key={line}>{line}</p>
+          ))}
           <ul>
             {[
               { value: field.value, by: field.by, shown: true },

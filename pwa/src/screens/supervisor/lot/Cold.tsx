@@ -13,7 +13,7 @@ import '../../../style/supervisor-cooler.css';
 export function Cold({ lot, cooler }: { lot: CooledLot; cooler: Cooler | undefined }) {
   const words = supervisorWords.value.cooler;
   return (
-    <Section title={cooler ? `${words.title}: ${cooler.name}` : words.astrayTitle} class="cooler">
+    <Section id="cold" title={cooler ? `${words.title}: ${cooler.name}` : words.astrayTitle} class="cooler">
       {lot.out === '' && <StepCautions steps={['into_cooler']} />}
       {cooler ? (
         <>

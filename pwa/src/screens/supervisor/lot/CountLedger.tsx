@@ -16,7 +16,7 @@ export function CountLedger({ view }: { view: LotView }) {
   const lines = linesOf(view);
   if (!stock || lines.length === 0) {
     return (
-      <Section title={words.countsTitle}>
+      <Section id="counts" title={words.countsTitle}>
         <p class="quiet">{words.countsNone}</p>
       </Section>
     );
@@ -32,7 +32,7 @@ export function CountLedger({ view }: { view: LotView }) {
       .filter(Boolean)
       .join(' · ');
   return (
-    <Section title={words.countsTitle}>
+    <Section id="counts" title={words.countsTitle}>
       <p>
         <b>{words.countsSum(stock.pots)}</b> <span class="small quiet">{words.countsNote}</span>
       </p>

@@ -22,7 +22,7 @@ export function Family({ view }: { view: LotView }) {
   ];
   const isAlone = [...from, ...onward].every(({ lots }) => lots.length === 0);
   return (
-    <Section title={words.familyTitle}>
+    <Section id="family" title={words.familyTitle}>
       {isAlone ? (
         <p class="quiet">{words.familyNone}</p>
       ) : (

@@ -4,7 +4,7 @@ import { Figure } from '../../../parts/Figure';
 import { StepCautions } from '../../../parts/Caution';
 import { Trend } from '../../../parts/Trend';
 import { Link } from '../../../router';
-import { dateTime, day, length, number } from '../../../words/format';
+import { dateTime, day, inLength, length, lengthUnit, number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 import { saidGrowth } from './growthWords';
@@ -16,7 +16,7 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
   const [first, last] = [walks[0], walks.at(-1)];
   if (!first || !last) {
     return (
-      <Section title={words.title}>
+      <Section id="growth" title={words.title}>
         <p class="quiet">{growth.since === '' ? words.noPinch : words.noWalks(day(growth.since))}</p>
       </Section>
     );
@@ -38,7 +38,7 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
   // The interval of a line far ahead may be wider than any head: what was seen decides what is drawn.
   const top = 1.25 * Math.max(...walks.map((walk) => walk.high), ...track.map((point) => point.mm));
   return (
-    <Section title={words.title}>
+    <Section id="growth" title={words.title}>
       {saidGrowth(growth, today).map((said) => (
         <p key={said}>{said}</p>
       ))}
@@ -46,7 +46,9 @@ export function Growth({ growth, today }: { growth: LotGrowth; today: string }) 
       <Figure caption={caption(walks.length, day(growth.since))} table={() => <Walks walks={walks} />}>
         <Trend
           name={words.name(walks.length, length(first.mm), length(last.mm))}
-          write={length}
+          write={(mm) => number(inLength(mm), 1)}
+          axis={words.axis(lengthUnit())}
+          count={supervisorWords.value.bed.walks(walks.length)}
           marks={marks}
           {...(fit.length > 0 ? { other: { marks: fit, from: words.fit } } : {})}
           from={0}

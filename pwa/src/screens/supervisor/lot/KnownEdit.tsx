@@ -1,8 +1,7 @@
 import type { Lot } from '../../../../../schema/types';
-import { lots } from '../../../journal/records/registers';
+import { lots, type Plain } from '../../../journal/records/registers';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
-import { list } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { NOT_KNOWN, dayTyped } from '../../../forms/days';
 import { CropField } from '../../../forms/CropField';
@@ -11,69 +10,59 @@ import { knownLots } from '../../../forms/place';
 import { nameOfLot } from '../../../words/names';
 import { lotsOf } from '../../../forms/code';
 import { amount, problemsOf, tagTyped, wayOf, wordsTyped, type Answer } from '../../../forms/typed';
-import { leaving, RegisterForm, useRegisterEdit } from './RegisterEdit';
+import { leaving, RegisterForm, useRegisterEdit, type RegisterEdit } from './RegisterEdit';
 import { word } from '../../../words/entry';
 import { WeekField } from './WeekField';
 import '../../../style/supervisor-crops.css';
 
-const texts = ['tag', 'crop', 'cultivar', 'origin'] as const;
+/** The fields of a lot that are changed on its page, in their order. */
+export const lotFields = [
+  'tag',
+  'crop',
+  'cultivar',
+  'pot_mm',
+  'plants_each',
+  'origin',
+  'parent',
+  'mother',
+  'stock',
+  'struck_on',
+  'potted_on',
+  'ship_week',
+  'route',
+  'shipped_on',
+] as const;
+export type LotField = (typeof lotFields)[number];
+
 const days = ['struck_on', 'potted_on', 'shipped_on'] as const;
+type Day = (typeof days)[number];
 
 /** What stands in the field of a tick. */
 const YES = 'yes';
 
-type FieldName =
-  (typeof texts)[number] | (typeof days)[number] | 'pot_mm' | 'plants_each' | 'stock' | 'ship_week' | 'route';
+type FieldAnswer = Answer<string | number | boolean>;
 
-/** The lot's fields, open for writing. Only what was changed is written, so that nobody else's value is written over. */
-export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) {
+interface Props {
+  lot: string;
+  field: LotField;
+  onDone: () => void;
+}
+
+/** One field of a lot, open for writing. Nothing else is written, so that nobody else's value is written over. */
+export function KnownEdit({ lot, field, onDone }: Props) {
   const words = supervisorWords.value.promise;
-  const names = supervisorWords.value.lot.field;
   const own = lots.value.get(lot);
   const now = Date.now();
-  const shown = (field: string) => {
-    const value = own?.[field as FieldName];
-    if (field === 'pot_mm') return typeof value === 'number' ? wayOf('length').show(value) : '';
-    if (days.some((day) => day === field)) return typeof value === 'string' ? value : NOT_KNOWN;
-    if (field === 'stock') return value === true ? YES : '';
-    return value === undefined ? '' : String(value);
-  };
+  const shown = (name: string) => shownIn(own, name as LotField);
   const edit = useRegisterEdit('lot', lot, lot, shown);
-  const at = (field: FieldName) => edit?.at(field) ?? '';
-  const answers: Record<FieldName, Answer<string | number | boolean>> = {
-    tag: tagOf(lot, at('tag'), names.tag),
-    crop: wordsTyped(at('crop'), 'lot', 'crop', names.crop, true),
-    cultivar: wordsTyped(at('cultivar'), 'lot', 'cultivar', names.cultivar, true),
-    pot_mm: amount(at('pot_mm'), { kind: 'lot', field: 'pot_mm', name: names.pot_mm, measure: 'length', must: true }),
-    plants_each: amount(at('plants_each'), {
-      kind: 'lot',
-      field: 'plants_each',
-      name: names.plants_each,
-      measure: 'count',
-    }),
-    stock: { value: at('stock') === YES },
-    origin: wordsTyped(at('origin'), 'lot', 'origin', names.origin),
-    struck_on: dayTyped(at('struck_on'), names.struck_on, now, true),
-    potted_on: dayTyped(at('potted_on'), names.potted_on, now, true),
-    shipped_on: dayTyped(at('shipped_on'), names.shipped_on, now, true),
-    ship_week: at('ship_week') === '' ? {} : { value: at('ship_week') },
-    route: at('route') === '' ? {} : { value: at('route') },
-  };
-  inOrder(answers, 'struck_on', 'potted_on');
-  inOrder(answers, 'potted_on', 'shipped_on');
-  const changed = (Object.keys(answers) as FieldName[]).filter(
-    (field) => edit !== undefined && edit.at(field) !== shown(field) && differs(answers[field], own?.[field]),
-  );
-  // Two days that contradict each other are said at the later one, whichever was changed.
-  const asked = days.some((day) => changed.includes(day)) ? [...new Set([...changed, ...days])] : changed;
-  const problems = problemsOf(asked.map((field) => answers[field]));
   if (!edit) return <p class="quiet">{appWords.value.common.loading}</p>;
+  const answer = inOrder(answerOf(field, edit.at(field), lot, now), field, own);
+  const isChanged = edit.at(field) !== shown(field) && (answer.problem !== undefined || answer.value !== own?.[field]);
+  const problems = isChanged ? problemsOf([answer]) : [];
   const save = async () => {
-    const written = Object.fromEntries(changed.map((field) => [field, answers[field].value ?? null])) as Partial<Lot>;
-    const said = words.editSaved(list(changed.map((field) => word(names, field))));
-    if (await edit.save(written, said)) onDone();
+    const written = isChanged ? ({ [field]: answer.value ?? null } as Partial<Lot>) : {};
+    if (await edit.save(written, words.editSaved(word(supervisorWords.value.lot.field, field)))) onDone();
   };
-  const cultivars = [...new Set([...lots.value.values()].flatMap((each) => each.cultivar ?? []))].sort();
   return (
     <RegisterForm
       edit={edit}
@@ -83,55 +72,115 @@ export function KnownEdit({ lot, onDone }: { lot: string; onDone: () => void }) 
       save={words.editSave}
       beside={leaving(edit, words.editCancel, onDone)}
     >
-      {texts.map((field) =>
-        field === 'crop' ? (
-          <CropField key={field} label={names[field]} {...edit.field(field, answers[field])} />
-        ) : (
-          <TextField
-            key={field}
-            label={names[field]}
-            {...edit.field(field, answers[field])}
-            capitals={field === 'tag' ? 'characters' : field === 'cultivar' ? 'words' : 'none'}
-            {...(field === 'cultivar' ? { list: cultivars } : {})}
-          />
-        ),
-      )}
-      <TextField
-        label={names.pot_mm}
-        {...edit.field('pot_mm', answers.pot_mm)}
-        mode="decimal"
-        sign={wayOf('length').sign}
-      />
-      <TextField label={names.plants_each} {...edit.field('plants_each', answers.plants_each)} mode="numeric" />
-      <label class="tick">
-        <input
-          type="checkbox"
-          checked={at('stock') === YES}
-          onChange={({ currentTarget }) => edit.type('stock', currentTarget.checked ? YES : '')}
-        />
-        <span>{names.stock}</span>
-      </label>
-      <WeekField
-        label={names.ship_week}
-        value={at('ship_week')}
-        none={words.weekNone}
-        onChoose={(week) => edit.type('ship_week', week)}
-      />
-      <SelectField
-        label={names.route}
-        value={at('route')}
-        none={words.notKnown}
-        options={(['florist', 'nursery'] as const).map((route) => ({
-          value: route,
-          label: supervisorWords.value.lot.route[route],
-        }))}
-        onChoose={(route) => edit.type('route', route)}
-      />
-      {days.map((field) => (
-        <DayField key={field} label={names[field]} {...edit.field(field, answers[field])} now={now} mayBeUnknown />
-      ))}
+      <OneField lot={lot} field={field} edit={edit} answer={answer} now={now} />
     </RegisterForm>
   );
+}
+
+function shownIn(own: Plain<Lot> | undefined, field: LotField): string {
+  const value = own?.[field];
+  if (field === 'pot_mm') return typeof value === 'number' ? wayOf('length').show(value) : '';
+  if (days.some((day) => day === field)) return typeof value === 'string' ? value : NOT_KNOWN;
+  if (field === 'stock') return value === true ? YES : '';
+  if (field === 'parent' || field === 'mother') return lots.value.get(String(value))?.tag ?? '';
+  return value === undefined ? '' : String(value);
+}
+
+function answerOf(field: LotField, typed: string, lot: string, now: number): FieldAnswer {
+  const name = supervisorWords.value.lot.field[field];
+  switch (field) {
+    case 'tag':
+      return tagOf(lot, typed, name);
+    case 'crop':
+    case 'cultivar':
+      return wordsTyped(typed, 'lot', field, name, true);
+    case 'origin':
+      return wordsTyped(typed, 'lot', field, name);
+    case 'pot_mm':
+      return amount(typed, { kind: 'lot', field, name, measure: 'length', must: true });
+    case 'plants_each':
+      return amount(typed, { kind: 'lot', field, name, measure: 'count' });
+    case 'stock':
+      return { value: typed === YES };
+    case 'parent':
+    case 'mother':
+      return otherLot(lot, field, typed, name);
+    case 'struck_on':
+    case 'potted_on':
+    case 'shipped_on':
+      return dayTyped(typed, name, now, true);
+    case 'ship_week':
+    case 'route':
+      return typed === '' ? {} : { value: typed };
+  }
+}
+
+interface OneProps {
+  lot: string;
+  field: LotField;
+  edit: RegisterEdit;
+  answer: FieldAnswer;
+  now: number;
+}
+
+function OneField({ lot, field, edit, answer, now }: OneProps) {
+  const words = supervisorWords.value.promise;
+  const label = supervisorWords.value.lot.field[field];
+  const asked = edit.field(field, answer);
+  const put = (typed: string) => edit.type(field, typed);
+  switch (field) {
+    case 'crop':
+      return <CropField label={label} {...asked} />;
+    case 'tag':
+      return <TextField label={label} {...asked} capitals="characters" />;
+    case 'cultivar': {
+      const known = [...new Set([...lots.value.values()].flatMap((each) => each.cultivar ?? []))].sort();
+      return <TextField label={label} {...asked} capitals="words" list={known} />;
+    }
+    case 'origin':
+      return <TextField label={label} {...asked} />;
+    case 'parent':
+    case 'mother': {
+      const tags = knownLots().flatMap(({ id, tag }) => (id === lot || tag === undefined ? [] : [tag]));
+      return (
+        <TextField label={label} note={words.lotByTag} {...asked} capitals="characters" list={[...new Set(tags)]} />
+      );
+    }
+    case 'pot_mm':
+      return <TextField label={label} {...asked} mode="decimal" sign={wayOf('length').sign} />;
+    case 'plants_each':
+      return <TextField label={label} {...asked} mode="numeric" />;
+    case 'stock':
+      return (
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={edit.at(field) === YES}
+            onChange={({ currentTarget }) => put(currentTarget.checked ? YES : '')}
+          />
+          <span>{label}</span>
+        </label>
+      );
+    case 'ship_week':
+      return <WeekField label={label} value={edit.at(field)} none={words.weekNone} onChoose={put} />;
+    case 'route':
+      return (
+        <SelectField
+          label={label}
+          value={edit.at(field)}
+          none={words.notKnown}
+          options={(['florist', 'nursery'] as const).map((route) => ({
+            value: route,
+            label: supervisorWords.value.lot.route[route],
+          }))}
+          onChoose={put}
+        />
+      );
+    case 'struck_on':
+    case 'potted_on':
+    case 'shipped_on':
+      return <DayField label={label} {...asked} now={now} mayBeUnknown />;
+  }
 }
 
 /** A tag as it is typed; one that another lot has is asked about, never refused. */
@@ -141,21 +190,38 @@ function tagOf(lot: string, text: string, name: string): Answer<string> {
   return same ? { ...typed, hint: workWords.value.work.hint.tagThere(nameOfLot(same.id)) } : typed;
 }
 
-/** A step cannot come before the one it follows: said at the later one. */
-function inOrder(
-  answers: Record<FieldName, Answer<string | number | boolean>>,
-  first: (typeof days)[number],
-  then: (typeof days)[number],
-): void {
-  const [a, b] = [answers[first].value, answers[then].value];
-  const names = supervisorWords.value.lot.field;
-  if (a === undefined || b === undefined || b >= a) return;
-  answers[then] = { problem: workWords.value.work.typed.before(names[then], names[first]) };
+/** Another lot by its tag; one that comes from this lot cannot be where it came from. */
+function otherLot(lot: string, field: 'parent' | 'mother', typed: string, name: string): Answer<string> {
+  const words = supervisorWords.value.promise;
+  if (typed.trim() === '') return {};
+  const form = tagTyped(typed, name);
+  if (form.problem !== undefined) return form;
+  const found = lotsOf(typed, knownLots());
+  const [one] = found;
+  if (!one || found.length > 1) return { problem: words.lotByTagWrong(typed.trim(), found.length) };
+  return comesFrom(one.id, lot, field) ? { problem: words.lotCircle(name, one.tag ?? '') } : { value: one.id };
 }
 
-function differs(
-  { value, problem }: Answer<string | number | boolean>,
-  own: string | number | boolean | undefined,
-): boolean {
-  return problem !== undefined || value !== own;
+function comesFrom(lot: string, other: string, field: 'parent' | 'mother'): boolean {
+  const passed = new Set<string>();
+  for (let at: string | undefined = lot; at !== undefined && !passed.has(at); at = lots.value.get(at)?.[field]) {
+    if (at === other) return true;
+    passed.add(at);
+  }
+  return false;
+}
+
+/** A day that contradicts another of the lot. */
+function inOrder(answer: FieldAnswer, field: LotField, own: Plain<Lot> | undefined): FieldAnswer {
+  const at = days.indexOf(field as Day);
+  if (at < 0 || answer.value === undefined) return answer;
+  const names = supervisorWords.value.lot.field;
+  const { before } = workWords.value.work.typed;
+  for (const [i, other] of days.entries()) {
+    const day = own?.[other];
+    if (day === undefined) continue;
+    if (i < at && answer.value < day) return { problem: before(names[field], names[other]) };
+    if (i > at && answer.value > day) return { problem: before(names[other], names[field]) };
+  }
+  return answer;
 }

@@ -27,7 +27,7 @@ export function LifeLine({ view }: { view: LotView }) {
   const last = steps.at(-1);
   if (!first || !last) {
     return (
-      <Section title={words.lifeTitle}>
+      <Section id="life" title={words.lifeTitle}>
         <p class="quiet">{words.lifeNone}</p>
       </Section>
     );
@@ -35,7 +35,7 @@ export function LifeLine({ view }: { view: LotView }) {
   const struck = steps.find((step) => step.label === words.event.stuck);
   const weeks = struck ? Math.floor((view.made_at - struck.at) / (7 * DAY)) : 0;
   return (
-    <Section title={words.lifeTitle}>
+    <Section id="life" title={words.lifeTitle}>
       <Figure
         caption={[...(weeks > 0 ? [words.weeks(weeks)] : []), words.lifeNote].join('. ')}
         table={() => (

@@ -67,9 +67,10 @@ function Whole({ view }: { view: LotView }) {
           </a>
         </div>
       </div>
+      <Parts view={view} />
       <Settle view={view} />
       <LifeLine view={view} />
-      <Section title={supervisorWords.value.plan.lotTitle}>
+      <Section title={supervisorWords.value.plan.lotTitle} id="plan">
         <PlanOfLot plan={view.plan} crop={lot.crop} week={lot.ship_week} today={view.today} />
         <PlanEdit lot={lot.id} plan={view.plan} />
       </Section>
@@ -86,11 +87,43 @@ function Whole({ view }: { view: LotView }) {
       {/* The report on paper is one page: what is looked up is left to the screen. */}
       <div class="off-paper">
         <CountLedger view={view} />
-        <Section title={words.factsTitle}>
+        <Section title={words.factsTitle} id="facts">
           <FactList facts={view.facts} people={view.people} none={words.factsNone} />
         </Section>
         <LotHistory view={view} />
       </div>
     </>
+  );
+}
+
+/** Leads to each part of a page that is many screens long. */
+function Parts({ view }: { view: LotView }) {
+  const { lot } = supervisorWords.value;
+  const hasRooting = view.rooting !== undefined || (view.lot.struck_on !== '' && view.lot.potted_on === '');
+  const parts: readonly (readonly [id: string, name: string, isThere: boolean])[] = [
+    ['known', lot.fieldsTitle, true],
+    ['life', lot.parts.life, true],
+    ['plan', lot.parts.plan, true],
+    ['bookings', lot.parts.bookings, true],
+    ['even', lot.parts.even, true],
+    ['growth', lot.parts.growth, view.growth !== undefined],
+    ['cold', lot.parts.cold, view.cold !== undefined],
+    ['rooting', lot.rootingOf.title, hasRooting],
+    ['family', lot.familyTitle, true],
+    ['counts', lot.countsTitle, true],
+    ['facts', lot.parts.facts, true],
+    ['history', lot.parts.history, true],
+  ];
+  return (
+    <nav class="jumps" aria-label={lot.parts.title}>
+      {parts.map(
+        ([id, name, isThere]) =>
+          isThere && (
+            <a key={id} href={`#${id}`}>
+              {name}
+            </a>
+          ),
+      )}
+    </nav>
   );
 }

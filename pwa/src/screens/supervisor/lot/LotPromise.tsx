@@ -13,7 +13,7 @@ export function LotPromise({ view }: { view: LotView }) {
   const leans = (view.leans ?? []).reduce((sum, { pots }) => sum + pots, 0);
   const last = view.scores.at(-1)?.score;
   return (
-    <Section title={words.title}>
+    <Section id="bookings" title={words.title}>
       {promise ? (
         <>
           <PromiseLines promise={promise} note={words.alone} known={last} />

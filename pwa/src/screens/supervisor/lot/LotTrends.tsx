@@ -25,13 +25,13 @@ function Even({ view }: { view: LotView }) {
   const buds = marksOf(view.scores, 'buds');
   if (heads.length + buds.length === 0) {
     return (
-      <Section title={words.evenTitle}>
+      <Section id="even" title={words.evenTitle}>
         <p class="quiet">{words.evenNone}</p>
       </Section>
     );
   }
   return (
-    <Section title={words.evenTitle}>
+    <Section id="even" title={words.evenTitle}>
       <Figure
         caption={words.evenNote}
         table={() => (
@@ -101,14 +101,14 @@ function FirstGrade({ view }: { view: LotView }) {
   const early = view.scores.findLast(({ score }) => score.grade_out?.promise.hold === 'early')?.score.grade_out;
   if (graded.length === 0 && early) {
     return (
-      <Section title={words.gradeTitle}>
+      <Section id="grade" title={words.gradeTitle}>
         <p class="quiet">{supervisorWords.value.promise.early(day(early.promise.graded_from ?? ''))}</p>
       </Section>
     );
   }
   if (graded.length === 0) {
     return (
-      <Section title={words.gradeTitle}>
+      <Section id="grade" title={words.gradeTitle}>
         <p class="quiet">{words.gradeNone}</p>
         <ToGrades crops={[view.lot.crop]} />
       </Section>
@@ -116,7 +116,7 @@ function FirstGrade({ view }: { view: LotView }) {
   }
   const name = graded[0]?.best.name ?? '';
   return (
-    <Section title={`${words.gradeTitle}: ${name}`}>
+    <Section id="grade" title={`${words.gradeTitle}: ${name}`}>
       <Figure
         caption={words.gradeNote}
         table={() => (
@@ -141,6 +141,8 @@ function FirstGrade({ view }: { view: LotView }) {
         <Trend
           name={`${words.gradeTitle}: ${graded.map(({ best, standing }) => percent(best.expected / standing)).join(', ')}`}
           write={percent}
+          axis={words.gradeAxis}
+          count={supervisorWords.value.bed.walks(graded.length)}
           marks={graded.map(({ point, best, standing }) => ({
             id: `${point.walk} ${point.bed}`,
             at: point.at,

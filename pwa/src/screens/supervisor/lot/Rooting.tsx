@@ -10,14 +10,14 @@ export function Rooting({ view }: { view: LotView }) {
   if (!rooting) {
     const isInRooting = lot.struck_on !== '' && lot.potted_on === '';
     return isInRooting ? (
-      <Section title={words.title}>
+      <Section id="rooting" title={words.title}>
         <p class="quiet">{words.notLooked}</p>
       </Section>
     ) : null;
   }
   const earlier = rooting.trays.filter(({ on }) => on !== rooting.on);
   return (
-    <Section title={words.title}>
+    <Section id="rooting" title={words.title}>
       <p>{words.now(rooted(rooting.share), day(rooting.on))}</p>
       {rooting.stuck > 0 && (
         <p>{words.expect(rooting.stuck, number(rooting.expected), number(rooting.low), number(rooting.high))}</p>
