@@ -72,6 +72,8 @@ type AttentionItem struct {
 	// Extent is how bad it is, in a unit of its code's own; Least is what it is at least, by the low end of its interval.
 	Extent int `json:"extent"`
 	Least  int `json:"least"`
+	// CanBackUp is true of a missing backup that the server itself can make, since it was told where to keep them.
+	CanBackUp bool `json:"can_back_up,omitempty"`
 	// CanSettle is false for what is over only when it is mended: a backup, a phone, a quarantined note, two values.
 	CanSettle bool `json:"can_settle"`
 	// Hit and Clear are the pots of Walk that show it and that do not, each as its place along the bed in thousandths of its length from the entry end.
@@ -105,4 +107,12 @@ type MatterAnswer struct {
 	At        int64    `json:"at"`
 	Extent    int      `json:"extent"`
 	Live      []string `json:"live"`
+}
+
+// BackupMade is a backup that was made: the name of its file where the server keeps them, the position up to which it has the journal, and
+// its size without the pictures.
+type BackupMade struct {
+	Name     string `json:"name"`
+	Position int64  `json:"position"`
+	Bytes    int64  `json:"bytes"`
 }

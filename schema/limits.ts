@@ -140,6 +140,7 @@ export const limits = {
     'promise_min': { min: 3, max: 200 },
     'graded_from_weeks': { min: 0, max: 104 },
     'sharing_sd_milli': { min: 0, max: 2000 },
+    'uniformity_aim_bp': { min: 3000, max: 10000 },
     'grades': { maxLength: 40 },
     'grades[].name': { maxLength: 40, required: true, notZero: true },
     'grades[].pot_mm': { min: 30, max: 600, required: true },

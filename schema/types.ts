@@ -102,6 +102,8 @@ export interface AttentionItem {
   /** Extent is how bad it is, in a unit of its code's own; Least is what it is at least, by the low end of its interval. */
   extent: number;
   least: number;
+  /** CanBackUp is true of a missing backup that the server itself can make, since it was told where to keep them. */
+  can_back_up?: boolean;
   /** CanSettle is false for what is over only when it is mended: a backup, a phone, a quarantined note, two values. */
   can_settle: boolean;
   /** Hit and Clear are the pots of Walk that show it and that do not, each as its place along the bed in thousandths of its length from the entry end. */
@@ -134,6 +136,13 @@ export interface MatterAnswer {
   at: number;
   extent: number;
   live: string[];
+}
+
+/** BackupMade is a backup that was made: the name of its file where the server keeps them, the position up to which it has the journal, and its size without the pictures. */
+export interface BackupMade {
+  name: string;
+  position: number;
+  bytes: number;
 }
 
 /** BedView is one bed in full, from one of its walks (the last unless asked otherwise). */
@@ -579,6 +588,8 @@ export interface Profile {
   graded_from_weeks?: number | null;
   /** SharingSDMilli is the standard deviation, on the logit scale in thousandths, by which the share in grade of all lots of one cultivar moves together from season to season. */
   sharing_sd_milli?: number | null;
+  /** UniformityAimBP is the uniformity at which a bed is as even as the grower wants it: the plan of beds is darker below it. Nothing is judged by it. */
+  uniformity_aim_bp?: number | null;
   /** Grades are tried in order; a pot gets the first whose every line it meets. */
   grades?: Grade[] | null;
   /** Costs are what a pot takes in each stage. They are not in the stages themselves, so that writing one down does not make the stage's length somebody's own. */

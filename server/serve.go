@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"path/filepath"
 	"sync"
 	"time"
 
@@ -82,6 +83,13 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		Journal: p.store, Views: p.views, Gate: p.gate, Photos: p.photos, App: app, Origins: c.Origin, Secure: c.secure(), Strict: c.strict(),
 		Build: build(), Log: log,
 	}
+	saver := &saver{serve: c, parts: p, to: backups, keys: keys, log: log}
+	if backups != nil {
+		options.BackUp = func(ctx context.Context) (schema.BackupMade, error) {
+			made, err := saver.now(ctx)
+			return schema.BackupMade{Name: filepath.Base(made.Path), Position: made.Position, Bytes: made.Bytes}, err
+		}
+	}
 	options.Address = c.forPhones(listener.Addr())
 	hub := live.New(live.Limits{All: c.MostOpen, Device: live.DefaultLimits.Device}, options.FromUs)
 	options.Hub = hub
@@ -112,7 +120,7 @@ func (c *serveCommand) Run(ctx context.Context) (err error) {
 		side.Wait()
 	}()
 	if backups != nil {
-		side.Go(func() { c.backUp(aside, p, backups, keys, log) })
+		side.Go(func() { saver.keep(aside) })
 	}
 	side.Go(func() { beside(aside) })
 	side.Go(func() { figures.serve(aside) })
@@ -154,24 +162,44 @@ func (c *serveCommand) backups() (backup.Place, backup.Keys, error) {
 	return nil, nil, nil
 }
 
-// backUp makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
+// saver makes the backups of a running server, one at a time.
+type saver struct {
+	serve *serveCommand
+	parts *parts
+	to    backup.Place
+	keys  backup.Keys
+	log   *slog.Logger
+	mu    sync.Mutex
+}
+
+// now makes a backup and lets go of older ones.
+func (s *saver) now(ctx context.Context) (made backup.Made, err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	made, err = backup.Save(ctx, s.parts.db, s.parts.store, s.to, s.keys, time.Now())
+	if err == nil {
+		c := s.serve
+		_, err = backup.Prune(ctx, s.to, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
+	}
+	if err == nil {
+		s.log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
+	}
+	return made, err
+}
+
+// keep makes a backup now and then, when the last one lacks something. A failure is logged and tried again: serving
 // goes on, and the phones see by the watermark that their notes are not backed up.
-func (c *serveCommand) backUp(ctx context.Context, p *parts, to backup.Place, keys backup.Keys, log *slog.Logger) {
-	tick := time.NewTicker(max(c.BackupEvery, time.Minute))
+func (s *saver) keep(ctx context.Context) {
+	tick := time.NewTicker(max(s.serve.BackupEvery, time.Minute))
 	defer tick.Stop()
 	for {
-		if p.store.Head() > p.store.BackedUpTo() {
-			made, err := backup.Save(ctx, p.db, p.store, to, keys, time.Now())
-			if err == nil {
-				_, err = backup.Prune(ctx, to, backup.Rule{Newest: c.BackupStay, Days: c.BackupDays, Weeks: c.BackupWeeks, Months: c.BackupMonths})
-			}
-			switch {
-			case ctx.Err() != nil:
+		if s.parts.store.Head() > s.parts.store.BackedUpTo() {
+			_, err := s.now(ctx)
+			if ctx.Err() != nil {
 				return
-			case err != nil:
-				log.Error("the backup failed", "error", err)
-			default:
-				log.Info("backup", "path", made.Path, "position", made.Position, "bytes", made.Bytes)
+			}
+			if err != nil {
+				s.log.Error("the backup failed", "error", err)
 			}
 		}
 		select {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { AttentionView, BedsView } from '../../schema/types.ts';
+import type { AttentionView, BedsView, LotView } from '../../schema/types.ts';
 import { openNursery, type Device, type Nursery } from './harness.ts';
 import { lotsOf, supervisorPages, shows, turnsTo, viewOf } from './pages.ts';
 import { anywhere, contrastFaults, shapeFaults, smallTargets } from './rendered.ts';
@@ -99,7 +99,14 @@ describe('the supervisor', () => {
     await desk.page.getByRole('heading', { level: 1, name: `Lot ${lot.tag}, ${lot.cultivar}` }).waitFor();
     await desk.page.getByRole('img', { name: /^Timeline with/ }).waitFor();
     const history = desk.page.getByRole('region', { name: 'Who noted what, and when' });
-    expect(await history.locator('tbody tr').count()).toBeGreaterThan(10);
+    const lines = (await viewOf<LotView>(desk, `lots/${lot.id}`)).history.lines;
+    expect(await history.locator('tbody tr').count()).toBe(lines.length);
+    const walk = lines.find((line) => line.walk)!.walk!;
+    const first = history.locator('details').first();
+    await first.locator('summary').click();
+    await expect.poll(() => first.locator('li').count()).toBe(walk.pots);
+    for (const link of await desk.page.getByRole('navigation', { name: 'On this page' }).getByRole('link').all())
+      expect(await desk.page.locator((await link.getAttribute('href'))!).count()).toBe(1);
   });
 
   test('settles a disagreement with one tap, and another desk sees it without a reload', async () => {
@@ -111,6 +118,11 @@ describe('the supervisor', () => {
     await open.waitFor();
     await other.page.evaluate(() => Object.assign(globalThis, { sameDocument: true }));
     await turnsTo(desk, `/lots/${lot.id}`);
+    const mine = desk.page.getByRole('heading', { level: 2, name: 'To settle' });
+    await desk.taps(/^Keep /);
+    await mine.waitFor({ state: 'detached' });
+    await desk.taps('Undo');
+    await mine.waitFor();
     await desk.taps(/^Keep /);
     await open.waitFor({ state: 'detached', timeout: 120_000 });
     expect(await other.page.evaluate(() => 'sameDocument' in globalThis)).toBe(true);
@@ -131,15 +143,22 @@ describe('the supervisor', () => {
     await expect.poll(rounds, { timeout: 120_000 }).toBe(before + 1);
   });
 
-  test('reads the scouts page on a phone whole: every page in one line of the head, every column of its tables in sight', async () => {
+  test('reads the scouts page on a phone whole: four tabs at the foot and every page behind the last, every column of its tables in sight', async () => {
     await desk.page.setViewportSize({ width: 390, height: 844 });
     for (const language of ['es', 'en'] as const) {
       await choosesLanguage(desk, language);
       await turnsTo(desk, '/scouts');
-      const tops = await desk.page
-        .locator('.head nav a')
-        .evaluateAll((all) => all.map((each) => each.getBoundingClientRect().top));
-      expect([language, tops.length, new Set(tops).size]).toEqual([language, 7, 1]);
+      const tabs = await desk.page.locator('.tabfoot > :is(a, button)').evaluateAll((all) =>
+        all.map((each) => {
+          const { top, height } = each.getBoundingClientRect();
+          return [top, height >= 48, each.scrollWidth <= each.clientWidth];
+        }),
+      );
+      expect([language, new Set(tabs.map(String)).size, tabs.length]).toEqual([language, 1, 4]);
+      expect([language, tabs[0]?.slice(1)]).toEqual([language, [true, true]]);
+      await desk.page.locator('.tabfoot > button').click();
+      expect(await desk.page.locator('.morepages a').count()).toBe(9);
+      await desk.page.keyboard.press('Escape');
       const tables = await desk.page
         .locator('.table')
         .evaluateAll((all) => all.map(({ scrollWidth, clientWidth }) => scrollWidth <= clientWidth));

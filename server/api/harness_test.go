@@ -3,6 +3,7 @@ package api_test
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -39,6 +40,8 @@ type site struct {
 	gate    *access.Gate
 	hub     *live.Hub
 	clock   time.Time
+	// backups is the folder that they are made into.
+	backups string
 	// jumped is by how much the clock was set without so much time passing.
 	jumped time.Duration
 	log    bytes.Buffer
@@ -65,7 +68,7 @@ func openSite(t *testing.T, folder string, change ...func(*api.Options)) *site {
 // openSiteAt is openSite when the server's clock shows something.
 func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*api.Options)) *site {
 	t.Helper()
-	s := &site{T: t, clock: clock}
+	s := &site{T: t, clock: clock, backups: t.TempDir()}
 	d, err := db.Open(t.Context(), db.Options{Path: filepath.Join(folder, db.File)})
 	if err != nil {
 		t.Fatal(err)
@@ -85,6 +88,12 @@ func openSiteAt(t *testing.T, folder string, clock time.Time, change ...func(*ap
 	o := api.Options{
 		Journal: s.store, Views: view.New(s.store, s.gate), Gate: s.gate, Photos: pictures, App: app, Build: "test", Now: now,
 		Log: slog.New(slog.NewTextHandler(&s.log, nil)), Origins: []string{"https://beds.example"},
+	}
+	count := 0
+	o.BackUp = func(ctx context.Context) (schema.BackupMade, error) {
+		count++ // A backup is named by its second.
+		made, err := backup.Save(ctx, d, s.store, backup.Folder(s.backups), nil, s.clock.Add(time.Duration(count)*time.Second))
+		return schema.BackupMade{Name: filepath.Base(made.Path), Position: made.Position, Bytes: made.Bytes}, err
 	}
 	for _, f := range change {
 		f(&o)

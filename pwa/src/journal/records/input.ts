@@ -58,6 +58,19 @@ export function judgedOf(crop: string | undefined): Judged {
   return profile ? judgedFrom(profile, defaultJudged) : defaultJudged;
 }
 
+/** The uniformity that a crop without one of its own aims for, in basis points: common practice, no source. */
+export const AIM_BP = 7500;
+
+/** The uniformity that the grower aims for on a bed of these crops, 0 to 1; the highest where they share it. Own is true where each has its own. */
+export function aimOf(crops: readonly string[]): { aim: number; own: boolean } {
+  const own = crops.map((crop) => profileOf(crop)?.uniformity_aim_bp);
+  const aims = own.map((aim) => aim ?? AIM_BP);
+  return {
+    aim: Math.max(...aims, aims.length === 0 ? AIM_BP : 0) / 10_000,
+    own: own.every((aim) => aim !== undefined),
+  };
+}
+
 /** The lot that stands at a row of a bed, or the nearest one where the row is bare. */
 export function lotAt(bed: string, row: number): string | undefined {
   const stretches = spansOf(bed);

@@ -1,9 +1,9 @@
 import { useMemo } from 'preact/hooks';
-import type { AttentionView, BedBrief, BedsView, SupplyView } from '../../../../../schema/types';
+import type { AttentionView, BedBrief, BedsView, PlanView, SupplyView } from '../../../../../schema/types';
 import { Link } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { NeedsYou } from '../beds/NeedsYou';
-import { addressOf, fits, marksOf, toBed, weeksOfBeds, type Place } from '../beds/place';
+import { addressOf, fits, marksOf, stagesOfBeds, toBed, weeksOfBeds, type Place } from '../beds/place';
 import { usePutAway } from '../beds/putAway';
 import { useView } from '../../../views/views';
 import { bedName } from '../names';
@@ -42,16 +42,18 @@ export function Beside({ beds, attention, place, bed }: Props) {
 /** The way back to the list, and to the bed before and after this one among those that its filter leaves. */
 export function Neighbours({ beds, attention, place, bed }: Props) {
   const supply = useView<SupplyView>(place.week === '' ? undefined : 'supply').view;
+  const plan = useView<PlanView>(place.stage === '' ? undefined : 'plan').view;
   const words = supervisorWords.value.bed;
   const around = useMemo(() => {
     const all = beds?.houses.flatMap((house) => house.beds) ?? [];
     const weeks = weeksOfBeds(all, supply);
+    const stages = stagesOfBeds(all, plan);
     const { groups } = marksOf(attention?.items ?? [], true);
-    const shown = all.filter((one) => fits(one, place, weeks.get(one.id) ?? [], groups.get(one.id) ?? new Set()));
+    const shown = all.filter((one) => fits(one, place, { weeks, stages, groups }));
     const at = shown.findIndex(({ id }) => id === bed);
     if (at < 0 || shown.length < 2) return undefined;
     return { nth: at + 1, count: shown.length, before: shown[at - 1], after: shown[at + 1] };
-  }, [beds, attention, supply, addressOf(place), bed]);
+  }, [beds, attention, supply, plan, addressOf(place), bed]);
   const to = (other: BedBrief | undefined, said: (name: string) => string) =>
     other && (
       <Link to={toBed(other.id, place)} instead>

@@ -1,8 +1,9 @@
 import { useMemo } from 'preact/hooks';
-import type { AttentionView, BedBrief, BedsView, HouseView, SupplyView } from '../../../../../schema/types';
+import type { AttentionView, BedBrief, BedsView, HouseView, PlanView, SupplyView } from '../../../../../schema/types';
 import { go, Link, route } from '../../../router';
 import { supervisorWords } from '../../../words/supervisor';
 import { atWhen, shipWeek } from '../../../words/format';
+import { useMedia } from '../../../parts/width';
 import { BedsTable } from './BedsTable';
 import { CropPick, Filters, NoneMatch, Pick } from '../Filters';
 import { FirstSteps } from '../setup/FirstSteps';
@@ -13,7 +14,19 @@ import { isDue } from '../names';
 import { type FindingGroup } from './attentionWords';
 import { NeedsYou } from './NeedsYou';
 import { Page } from '../Page';
-import { addressOf, anywhere, fits, marksOf, placeOf, weeksOfBeds, type Place, type Show, type ViewOf } from './place';
+import {
+  addressOf,
+  anywhere,
+  fits,
+  marksOf,
+  placeOf,
+  stagesOfBeds,
+  weeksOfBeds,
+  type Place,
+  type Show,
+  type ViewOf,
+} from './place';
+import { stageNames, type StageName } from '../crops/stages';
 import { Promises } from './Promises';
 import { Ramp } from './Ramp';
 import { usePutAway } from './putAway';
@@ -21,7 +34,7 @@ import '../../../style/supervisor-morning.css';
 
 const PATH = 'beds';
 
-/** With more beds than this, a house is a line that opens. */
+/** From so many beds on a house is a line that opens; on a phone always. */
 const FOLDS_FROM = 61;
 
 /** The morning screen: what needs doing, all beds at once, and the ship weeks. */
@@ -82,16 +95,21 @@ function Morning({ view }: { view: BedsView }) {
   const all = useMemo(() => view.houses.flatMap((house) => house.beds), [view]);
   const beds = useMemo(() => new Map(all.map((bed) => [bed.id, bed])), [all]);
   const weeks = useMemo(() => weeksOfBeds(all, supply), [all, supply]);
+  const plan = useView<PlanView>(place.stage === '' ? undefined : 'plan').view;
+  const stages = useMemo(() => stagesOfBeds(all, plan), [all, plan]);
   const { ranks, groups } = useMemo(() => marksOf(items, place.all), [items, place.all]);
-  const none: ReadonlySet<FindingGroup> = new Set();
-  const shown = new Set(
-    all.filter((bed) => fits(bed, place, weeks.get(bed.id) ?? [], groups.get(bed.id) ?? none)).map(({ id }) => id),
-  );
+  const shown = new Set(all.filter((bed) => fits(bed, place, { weeks, stages, groups })).map(({ id }) => id));
   const due = all.filter(isDue).length;
   const walking = all.filter((bed) => bed.under_way !== undefined).length;
   const part = (show: Show, said: string) => (
     <Link
-      to={addressOf({ ...anywhere, view: place.view, all: place.all, show: place.show === show ? '' : show })}
+      to={addressOf({
+        ...anywhere,
+        view: place.view,
+        all: place.all,
+        show: place.show === show ? '' : show,
+        part: show === 'step' ? '' : 'plan',
+      })}
       instead
       aria-current={place.show === show ? 'page' : undefined}
     >
@@ -99,7 +117,7 @@ function Morning({ view }: { view: BedsView }) {
     </Link>
   );
   return (
-    <div class="morning">
+    <div class="morning" data-part={place.part}>
       <p class="sentence">
         {attention && <span>{part('step', words.needs(items.length))},</span>}{' '}
         <span>{part('due', words.due(due))},</span> <span>{part('walking', words.walking(walking))}.</span>
@@ -122,11 +140,12 @@ function Morning({ view }: { view: BedsView }) {
       )}
       <section class="plan" id="plan">
         <Head place={place} view={view} beds={all} shown={shown.size} weeks={weeks} groups={groups} />
-        {shown.size === 0 && (
+        {place.stage !== '' && !plan && <p role="status">{supervisorWords.value.pages.data.loading}</p>}
+        {shown.size === 0 && (place.stage === '' || plan) && (
           <NoneMatch
             said={supervisorWords.value.pages.overview.noneMatch}
             clear={supervisorWords.value.pages.overview.clearFilters}
-            onClear={() => go(addressOf({ ...anywhere, view: place.view }), { instead: true })}
+            onClear={() => go(addressOf({ ...anywhere, view: place.view, part: place.part }), { instead: true })}
           />
         )}
         <Drawn place={place} houses={view.houses} shown={shown} ranks={ranks} weeks={weeks} />
@@ -202,6 +221,15 @@ function Head({ place, view, beds, shown, weeks, groups }: HeadProps) {
           value={place.crop}
           onPick={(crop) => change({ crop })}
         />
+        <Pick<StageName | ''>
+          label={morning.stage}
+          options={[
+            { value: '', label: words.all },
+            ...stageNames.map((value) => ({ value, label: supervisorWords.value.plan.stage[value] })),
+          ]}
+          value={place.stage}
+          onPick={(stage) => change({ stage })}
+        />
         <Pick
           label={morning.weeks}
           options={[{ value: '', label: words.all }, ...shipWeeks.map((value) => ({ value, label: shipWeek(value) }))]}
@@ -243,6 +271,7 @@ interface DrawnProps {
 
 function Drawn({ place, houses, shown, ranks, weeks }: DrawnProps) {
   const words = supervisorWords.value;
+  const isPhone = useMedia('(max-width: 40rem)');
   const drawn = houses
     .map((house) => ({ house, beds: house.beds.filter((bed) => shown.has(bed.id)) }))
     .filter(({ beds }) => beds.length > 0);
@@ -259,11 +288,11 @@ function Drawn({ place, houses, shown, ranks, weeks }: DrawnProps) {
           return <HousePlan key={week} name={shipWeek(week)} beds={beds} ranks={ranks} longest={longest} />;
         })}
         {without.length > 0 && <HousePlan name={words.morning.noWeek} beds={without} ranks={ranks} longest={longest} />}
-        <Ramp />
+        <Ramp beds={all} />
       </>
     );
   }
-  if (houses.flatMap(({ beds }) => beds).length >= FOLDS_FROM) {
+  if (isPhone || houses.flatMap(({ beds }) => beds).length >= FOLDS_FROM) {
     return <HouseFolds houses={drawn} ranks={ranks} place={place} />;
   }
   return (
@@ -278,7 +307,7 @@ function Drawn({ place, houses, shown, ranks, weeks }: DrawnProps) {
           longest={longest}
         />
       ))}
-      <Ramp />
+      <Ramp beds={all} />
     </>
   );
 }

@@ -5,7 +5,7 @@ import { points } from '../../../words/format';
 import { bedName, isDue } from '../names';
 import { longestOf, meanOf, Strips } from './HousePlan';
 import { addressOf, type Place } from './place';
-import { shownNumber, toneOf } from './Strip';
+import { shownNumber, toneOfBed } from './Strip';
 
 interface Props {
   houses: readonly { house: HouseView; beds: readonly BedBrief[] }[];
@@ -72,7 +72,7 @@ function Blocks({ beds }: { beds: readonly BedBrief[] }) {
           <g key={bed.id} transform={`translate(${index * BLOCK} 0)`}>
             <rect class={value === undefined ? 'frame few' : 'frame'} x="0.5" y="0.5" width={BLOCK - 2} height="17" />
             {value !== undefined && (
-              <rect class={toneOf(value)} x="0.5" y={17.5 - out} width={BLOCK - 2} height={out} />
+              <rect class={toneOfBed(bed, value)} x="0.5" y={17.5 - out} width={BLOCK - 2} height={out} />
             )}
           </g>
         );

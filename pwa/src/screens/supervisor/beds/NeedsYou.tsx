@@ -1,6 +1,9 @@
 import { useState } from 'preact/hooks';
-import type { AttentionItem, AttentionView, BedBrief } from '../../../../../schema/types';
+import type { AttentionItem, AttentionView, BackupMade, BedBrief } from '../../../../../schema/types';
+import { Refusal } from '../../../journal/wire';
+import { say } from '../../../parts/Toast';
 import { Link } from '../../../router';
+import { refresh, send } from '../../../views/views';
 import { lotField } from '../../../words/entry';
 import { ago } from '../../../words/format';
 import { appWords } from '../../../words';
@@ -9,6 +12,7 @@ import { describe, describeAnswer } from './attentionWords';
 import { MiniStrip } from './MiniStrip';
 import { FIRST, toBed } from './place';
 import { bringBack, keepValue, settle } from './putAway';
+import { inWords } from '../Trouble';
 import { SendScout, Snooze } from './RowForms';
 
 interface Props {
@@ -148,10 +152,36 @@ function Row({ item, bed, onPutAway }: RowProps) {
   );
 }
 
+/** Has the server make the backup that is missing. */
+function BackUpNow() {
+  const words = supervisorWords.value.morning;
+  const [isMaking, setMaking] = useState(false);
+  const make = async () => {
+    setMaking(true);
+    try {
+      const { name } = await send<BackupMade>('/api/backup');
+      say(words.backedUp(name));
+      await refresh('attention');
+    } catch (trouble) {
+      if (!(trouble instanceof Refusal)) throw trouble;
+      say(inWords(trouble));
+    } finally {
+      setMaking(false);
+    }
+  };
+  return (
+    <button type="button" class="link" disabled={isMaking} onClick={() => void make()}>
+      {isMaking ? words.backingUp : words.backUpNow}
+    </button>
+  );
+}
+
 /** The page on which a trouble that is not of one bed is put right. */
 function Way({ item }: { item: AttentionItem }) {
   const words = supervisorWords.value.morning;
   switch (item.code) {
+    case 'backup':
+      return item.can_back_up ? <BackUpNow /> : null;
     case 'late':
       return <Link to={`/plan/${item.lot ?? ''}`}>{words.openPlan}</Link>;
     case 'overbooked':

@@ -1,8 +1,19 @@
+import type { BedBrief } from '../../../../../schema/types';
+import { aimOf } from '../../../journal/records/input';
 import { supervisorWords } from '../../../words/supervisor';
+import { MIDDLE_POINTS } from './Strip';
 
 /** What the marks of the strips mean. The number is always printed on them as well. */
-export function Ramp() {
-  const { legend, legendNote } = supervisorWords.value.morning;
+export function Ramp({ beds }: { beds: readonly BedBrief[] }) {
+  const { legend, legendNote, legendOwn, legendCommon } = supervisorWords.value.morning;
+  const aims = beds.filter(({ spans }) => spans.length > 0).map(({ spans }) => aimOf(spans.map(({ crop }) => crop)));
+  const [first] = aims;
+  const aim = first && aims.every((each) => each.aim === first.aim) ? Math.round(first.aim * 100) : undefined;
+  const tones = {
+    light: legend.over(aim),
+    middle: legend.middle(aim, MIDDLE_POINTS),
+    dark: legend.under(aim, MIDDLE_POINTS),
+  };
   return (
     <div class="ramp small">
       <ul>
@@ -11,7 +22,7 @@ export function Ramp() {
             <span class={`swatch ${tone}`} aria-hidden="true">
               <span class="out" />
             </span>
-            {{ light: legend.over, middle: legend.middle, dark: legend.under }[tone]}
+            {tones[tone]}
           </li>
         ))}
         <li>
@@ -33,7 +44,9 @@ export function Ramp() {
           {legend.lots}
         </li>
       </ul>
-      <p class="quiet">{legendNote}</p>
+      <p class="quiet">
+        {legendNote} {aims.every(({ own }) => own) ? legendOwn : legendCommon}
+      </p>
     </div>
   );
 }

@@ -1,4 +1,5 @@
 import type { BedBrief } from '../../../../../schema/types';
+import { aimOf } from '../../../journal/records/input';
 import { Link } from '../../../router';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
@@ -21,10 +22,21 @@ export function shownNumber({ score }: BedBrief): number | undefined {
   return score && !score.too_few_pots && score.uniformity.known ? score.uniformity.value : undefined;
 }
 
-/** The tone of the block by the share of pots within the band, as it is printed: 75 and over, 60 to 74, under 60. Common practice, no source. */
-export function toneOf(value: number): 'light' | 'middle' | 'dark' {
-  const shown = Math.round(value * 100);
-  return shown >= 75 ? 'light' : shown >= 60 ? 'middle' : 'dark';
+/** How far below the aim the middle tone reaches, in points. */
+export const MIDDLE_POINTS = 15;
+
+/**
+ * The tone of the block by the share of pots within the band, as it is printed: at the aim or over, up to 15 points below it, further below.
+ * @param aim as for `aimOf`, 0 to 1
+ */
+export function toneOf(value: number, aim: number): 'light' | 'middle' | 'dark' {
+  const below = Math.round(aim * 100) - Math.round(value * 100);
+  return below <= 0 ? 'light' : below <= MIDDLE_POINTS ? 'middle' : 'dark';
+}
+
+/** The tone of a bed whose number is shown, by what is aimed for in its crops. */
+export function toneOfBed(bed: BedBrief, value: number): ReturnType<typeof toneOf> {
+  return toneOf(value, aimOf(bed.spans.map(({ crop }) => crop)).aim);
 }
 
 /** One bed as a strip: its number, how old it is, the share of pots out of the band as a block at the right, the interval at the foot. */
@@ -35,7 +47,7 @@ export function Strip({ bed, rank, longest }: Props) {
   const inProgress = bed.under_way;
   const age = bed.last_walk_at > 0 ? words.days(daysSince(bed.last_walk_at)) : '';
   const state = isClosed(bed) ? words.closedShort : isDue(bed) ? words.dueShort : '';
-  const tone = value === undefined ? (bed.score ? 'few' : 'never') : toneOf(value);
+  const tone = value === undefined ? (bed.score ? 'few' : 'never') : toneOfBed(bed, value);
   return (
     <li class="bedline" style={{ '--long': `${(bed.length_mm / longest) * 100}%` }}>
       {rank > 0 && (

@@ -57,7 +57,7 @@ export function describe(item: AttentionItem, bed: BedBrief | undefined): Said {
     case 'backup':
       return {
         head: item.since === 0 ? words.noBackup : words.oldBackup(atWhen(item.since)),
-        rest: join([words.backupLacks(item.count ?? 0), words.backupHow]),
+        rest: join([words.backupLacks(item.count ?? 0), item.can_back_up ? '' : words.backupHow]),
       };
     case 'silent':
       return {

@@ -97,6 +97,7 @@ test('an address keeps what the page shows, and what is not known in it is left 
     ...anywhere,
     house: 'h1',
     week: '2027-W05',
+    stage: 'cold',
     finding: 'rot',
     show: 'due',
     view: 'weeks',
@@ -104,11 +105,14 @@ test('an address keeps what the page shows, and what is not known in it is left 
   } as const;
   expect(placeOf(new URLSearchParams(addressOf(place).split('?')[1]))).toEqual(place);
   expect(addressOf(anywhere)).toBe('/beds');
-  expect(placeOf(new URLSearchParams('view=cards&show=odd&finding=x'))).toEqual(anywhere);
+  expect(placeOf(new URLSearchParams('view=cards&show=odd&finding=x&stage=y'))).toEqual(anywhere);
 });
 
 test('the tone follows the number as it is printed', () => {
-  expect([0.745, 0.744, 0.595, 0.594].map(toneOf)).toEqual(['light', 'middle', 'middle', 'dark']);
+  const tones = (aim: number) => [0.745, 0.744, 0.595, 0.594].map((value) => toneOf(value, aim));
+  expect(tones(0.75)).toEqual(['light', 'middle', 'middle', 'dark']);
+  expect(tones(0.6)).toEqual(['light', 'light', 'light', 'middle']);
+  expect(tones(0.9)).toEqual(['middle', 'dark', 'dark', 'dark']);
 });
 
 // By hand: of the one crop 60 are short; the other's 200 fill none of its bookings.

@@ -1,6 +1,7 @@
 /** What the Beds page shows, as its address keeps it. */
-import type { AttentionView, BedBrief, BedView, SupplyView } from '../../../../../schema/types';
+import type { AttentionView, BedBrief, BedView, PlanView, SupplyView } from '../../../../../schema/types';
 import { cropKey } from '../../../../../sync/bed/crop';
+import { stageNames, type StageName } from '../crops/stages';
 import { route } from '../../../router';
 import { isDue } from '../names';
 import { findingGroups, groupOf, type FindingGroup } from './attentionWords';
@@ -15,10 +16,13 @@ export interface Place {
   house: string;
   crop: string;
   week: string;
+  stage: StageName | '';
   finding: FindingGroup;
   show: Show;
   /** The house that is open where houses are folded. */
   open: string;
+  /** On a phone the plan of beds has a page of its own, beside what needs a supervisor. */
+  part: '' | 'plan';
   /** All of the list rather than its first rows. */
   all: boolean;
 }
@@ -28,9 +32,11 @@ export const anywhere: Place = {
   house: '',
   crop: '',
   week: '',
+  stage: '',
   finding: '',
   show: '',
   open: '',
+  part: '',
   all: false,
 };
 
@@ -44,9 +50,11 @@ export function placeOf(query: URLSearchParams): Place {
     house: query.get('house') ?? '',
     crop: query.get('crop') ?? '',
     week: query.get('week') ?? '',
+    stage: among(query.get('stage'), ['', ...stageNames], ''),
     finding: among<FindingGroup>(query.get('finding'), findingGroups, ''),
     show: among(query.get('show'), shows, ''),
     open: query.get('open') ?? '',
+    part: among(query.get('part'), ['', 'plan'], ''),
     all: query.get('all') === '1',
   };
 }
@@ -54,7 +62,7 @@ export function placeOf(query: URLSearchParams): Place {
 /** The address of the page at a place; what is as on the plain page is left out of it. */
 export function addressOf(place: Place): string {
   const query = new URLSearchParams();
-  for (const name of ['house', 'crop', 'week', 'finding', 'show', 'open'] as const) {
+  for (const name of ['house', 'crop', 'week', 'stage', 'finding', 'show', 'open', 'part'] as const) {
     if (place[name] !== '') query.set(name, place[name]);
   }
   if (place.view !== 'plan') query.set('view', place.view);
@@ -97,25 +105,32 @@ export function weeksOfBeds(beds: readonly BedBrief[], supply: SupplyView | unde
   );
 }
 
+/** The stages that the lots on each bed are in: those that end with their next step. Empty while the plan is not here. */
+export function stagesOfBeds(beds: readonly BedBrief[], plan: PlanView | undefined): ReadonlyMap<string, string[]> {
+  const byLot = new Map(plan?.lots.map(({ lot, plan: { steps, next } }) => [lot, steps[next]?.stage ?? '']));
+  return new Map(beds.map((bed) => [bed.id, bed.spans.flatMap(({ lot }) => byLot.get(lot) ?? [])]));
+}
+
+/** What is known of beds besides what their own data say. */
+interface Known {
+  weeks: ReadonlyMap<string, readonly string[]>;
+  stages: ReadonlyMap<string, readonly string[]>;
+  /** What the attention list has of them. */
+  groups: ReadonlyMap<string, ReadonlySet<FindingGroup>>;
+}
+
 /** Whether what a place shows depends on the attention list. */
 export function asksAttention({ finding, show }: Place): boolean {
   return finding !== '' || show === 'step';
 }
 
-/**
- * Whether a bed is among those that the place asks for.
- * @param weeks its ship weeks
- * @param groups what the attention list has of it
- */
-export function fits(
-  bed: BedBrief,
-  place: Place,
-  weeks: readonly string[],
-  groups: ReadonlySet<FindingGroup>,
-): boolean {
+/** Whether a bed is among those that the place asks for. */
+export function fits(bed: BedBrief, place: Place, known: Known): boolean {
+  const groups = known.groups.get(bed.id) ?? new Set();
   if (place.house !== '' && bed.house !== place.house) return false;
   if (place.crop !== '' && !bed.spans.some((span) => cropKey(span.crop) === place.crop)) return false;
-  if (place.week !== '' && !weeks.includes(place.week)) return false;
+  if (place.week !== '' && !known.weeks.get(bed.id)?.includes(place.week)) return false;
+  if (place.stage !== '' && !known.stages.get(bed.id)?.includes(place.stage)) return false;
   if (place.finding !== '' && !groups.has(place.finding)) return false;
   if (place.show === 'due') return isDue(bed);
   if (place.show === 'walking') return bed.under_way !== undefined;

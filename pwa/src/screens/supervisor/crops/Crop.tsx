@@ -1,4 +1,3 @@
-import { defaultJudged } from '../../../../../schema/kinds';
 import type { Field } from '../../../../../schema/types';
 import { recordOf } from '../../../journal/records/registers';
 import { Link } from '../../../router';
@@ -12,7 +11,7 @@ import { CultivarList } from './CultivarList';
 import { EditFoot } from './EditFoot';
 import { useCropEdit, type CropEdit } from './cropedit';
 import { cropIn, cropOf, personName, stateOfNotes, type Crop as Known } from './crops';
-import { groups, isTolerance, measureOf, saidValue, signOf, type ValueName } from './cropvalues';
+import { groups, isTolerance, measureOf, saidValue, signOf, startsWith, type ValueName } from './cropvalues';
 import { GradeLists } from './GradeLists';
 import { StageFields } from './StageFields';
 import { stageInForce } from './stageWords';
@@ -83,7 +82,7 @@ function Value({ name, edit, field }: { name: ValueName; edit: CropEdit; field: 
       {words.means[name]}
       <br />
       {field === undefined || own === undefined ? (
-        <span class="common">{words.commonLong(saidValue(name, defaultJudged[name]))}</span>
+        <span class="common">{words.commonLong(saidValue(name, startsWith[name]))}</span>
       ) : (
         <>
           {words.own(saidValue(name, own))} {words.ownBy(personName(field.by.person), stamp(field.by.stamp))}

@@ -8,7 +8,7 @@ import { list } from '../../../words/format';
 import { wordsTyped } from '../../../forms/typed';
 import { potSize } from '../../../words/entry';
 import { addressOfCrop, gradesOf, knownCrops, stateOfNotes, type Crop } from './crops';
-import { saidValue, valueNames } from './cropvalues';
+import { saidValue, startsWith, valueNames } from './cropvalues';
 import { held } from '../../../views/views';
 import { Page } from '../Page';
 import '../../../style/supervisor-crops.css';
@@ -80,7 +80,7 @@ function OneCrop({ crop }: { crop: Crop }) {
           <div key={name}>
             <dt>{words.field[name]}</dt>
             <dd>
-              <b>{saidValue(name, judged[name])}</b>
+              <b>{saidValue(name, profile?.[name] ?? startsWith[name])}</b>
               {profile?.[name] === undefined && <span class="small quiet"> {words.common}</span>}
             </dd>
           </div>

@@ -1,15 +1,19 @@
 /** The values that a crop is judged by: how each is typed and said, and what is wrong with what was typed. */
 import { defaultJudged } from '../../../../../schema/kinds';
+import { AIM_BP } from '../../../journal/records/input';
 import type { Judged, Profile } from '../../../../../schema/types';
 import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { amount, wayOf, withSign, type Answer, type Measure } from '../../../forms/typed';
 
-export type ValueName = Exclude<keyof Judged, 'grades'>;
+export type ValueName = Exclude<keyof Judged, 'grades'> | 'uniformity_aim_bp';
+
+/** What Bedwalk starts with: common practice, no source. */
+export const startsWith: Readonly<Record<ValueName, number>> = { ...defaultJudged, uniformity_aim_bp: AIM_BP };
 
 /** In the order in which they are asked. */
 export const groups = [
-  { name: 'even', values: ['head_tolerance_bp', 'bud_tolerance_bp'] },
+  { name: 'even', values: ['head_tolerance_bp', 'bud_tolerance_bp', 'uniformity_aim_bp'] },
   { name: 'walks', values: ['walk_every_days', 'min_pots', 'max_pots', 'width_bp', 'expected_cv_bp'] },
   { name: 'trouble', values: ['trouble_ok_bp', 'trouble_bad_bp', 'risk_false_bp', 'risk_miss_bp'] },
   { name: 'ship', values: ['graded_from_weeks', 'promise_min', 'expected_loss_bp', 'sharing_sd_milli'] },
@@ -88,5 +92,5 @@ function readOne(name: ValueName, text: string | undefined, own: number | null |
 }
 
 function inForce(read: Answers, name: ValueName): number {
-  return read[name].value ?? defaultJudged[name];
+  return read[name].value ?? startsWith[name];
 }
