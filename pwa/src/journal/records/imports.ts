@@ -75,7 +75,8 @@ export async function importToUndo({ entry, of, at }: Imported): Promise<{ notes
   const rows = (await Promise.all([...ids].map((id) => store.get(id)))).filter((row) => row !== undefined);
   const since = new Set<string>();
   const keys = new Set(rows.flatMap((row) => row.keys));
-  const lots = new Set(rows.flatMap((row) => row.entry.lot ?? []));
+  // Only of a lot that it brought in is every other note one that was made since.
+  const lots = new Set(rows.flatMap(({ entry: one }) => (one.kind === 'lot' ? (one.lot ?? []) : [])));
   const found = await Promise.all([
     ...[...keys].map((key) => store.index('keys').getAllKeys(key)),
     ...[...lots].map((lot) => store.index('lot').getAllKeys(lot)),

@@ -11,7 +11,7 @@ import { supervisorWords } from '../../../words/supervisor';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import { SetupParts } from '../setup/SetupParts';
-import { sheetUnits } from '../sheet/known';
+import { sheetUnits } from '../sheet/asked';
 import { Trouble, useSending } from '../Trouble';
 import { bedsAndLots } from './bedsAndLots';
 import type { Table } from './workbook';

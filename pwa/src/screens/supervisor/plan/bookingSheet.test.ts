@@ -14,6 +14,7 @@ vi.mock('../../../journal/records/registers', async (original) => ({ ...(await o
 
 const LOT = 'a'.repeat(32);
 const NOW = Date.UTC(2026, 10, 29);
+const AS_IT_IS = { columns: {} };
 const UNITS = { long: 'm', short: 'cm' } as const;
 
 beforeEach(async () => {
@@ -41,7 +42,7 @@ beforeEach(async () => {
   there.bookings.value = new Map();
 });
 
-const rows = (text: string) => readBookings(text, UNITS, NOW).rows;
+const rows = (text: string) => readBookings(text, UNITS, NOW, AS_IT_IS).rows;
 
 test('a row books a lot, or any lot of a crop and pot size, and one that stands already is left as it is', () => {
   const sheet = `Buyer,Lot,Crop,Pot size (cm),Cultivar,Pots,Grade,Ship week,Price,Order number
@@ -92,11 +93,22 @@ test.each([
 });
 
 test('without the columns that say what is booked nothing is read, and unknown columns are named', () => {
-  expect(readBookings('Buyer,Pots,Crop\nOxbow,4,azalea', UNITS, NOW).lacking).toEqual(['lot']);
-  expect(readBookings('Buyer,Pots,Lot,Truck\nOxbow,4,AZ-1,2', UNITS, NOW).others).toEqual(['Truck']);
+  expect(readBookings('Buyer,Pots,Crop\nOxbow,4,azalea', UNITS, NOW, AS_IT_IS).lacking).toEqual(['lot']);
+  expect(readBookings('Buyer,Pots,Lot,Truck\nOxbow,4,AZ-1,2', UNITS, NOW, AS_IT_IS).others).toEqual(['Truck']);
 });
 
 test('of a sheet with two separators nothing is read, and the first row of the other kind is named', () => {
-  const read = readBookings('Buyer,Pots,Lot\nOxbow,4,AZ-1\nOxbow;4;AZ-1', UNITS, NOW);
+  const read = readBookings('Buyer,Pots,Lot\nOxbow,4,AZ-1\nOxbow;4;AZ-1', UNITS, NOW, AS_IT_IS);
   expect(read).toMatchObject({ mixed: 3, rows: [] });
+});
+
+test('a column of another name is what somebody says it is, and only rows without a mistake would be written', () => {
+  const sheet = 'Who,Pots,Lot,Grade\nOxbow,4,AZ-1,florist\nFerry,0,AZ-1,florist';
+  expect(readBookings(sheet, UNITS, NOW, AS_IT_IS).lacking).toEqual(['buyer']);
+  const read = readBookings(sheet, UNITS, NOW, { columns: { 0: 'buyer' } });
+  expect(read.intents.map(({ body }) => (body as Booking).buyer)).toEqual(['Oxbow']);
+  expect(read.rows.map(({ place, problems }) => [place, problems.length])).toEqual([
+    ['Oxbow', 0],
+    ['Ferry', 1],
+  ]);
 });

@@ -14,28 +14,24 @@ import { weekOf } from '../lot/weeks';
 import { Asked, type Units } from '../sheet/asked';
 import { readCells, type Cells, type Line } from '../sheet/cells';
 import { bookingHeadings, fold, type Heading } from '../sheet/headings';
-import { seenOf, stops, type Seen } from '../sheet/reading';
+import { seenOf, stops, type Answers, type ReadSheet, type SheetRow } from '../sheet/reading';
 
-interface BookingRow {
-  row: number;
+export interface BookingRow extends SheetRow {
   said: string;
-  problems: readonly string[];
   /** What it writes; undefined where it has a mistake or is booked already. */
   intent: Intent | undefined;
 }
 
-export interface BookingSheet extends Seen {
-  rows: readonly BookingRow[];
-}
-
-export function readBookings(text: string, units: Units, now: number): BookingSheet {
-  const cells = readCells(text, {}, bookingHeadings);
+/** @param answers what somebody said that its columns are */
+export function readBookings(text: string, units: Units, now: number, answers: Answers): ReadSheet<BookingRow> {
+  const cells = readCells(text, answers.columns, bookingHeadings);
   const lacking: Heading[] = (['buyer', 'pots'] as const).filter((heading) => !cells.given.has(heading));
   if (!cells.given.has('lot') && !(cells.given.has('crop') && cells.given.has('pot'))) lacking.push('lot');
   const seen = seenOf(cells, lacking);
-  if (stops(seen) !== '') return { ...seen, rows: [] };
+  if (stops(seen) !== '') return { ...seen, rows: [], intents: [] };
   const booked = [...bookings.value.values()].filter(({ cancelled }) => cancelled !== true).map(same);
-  return { ...seen, rows: cells.lines.map((line) => readRow(line, cells, units, now, booked)) };
+  const rows = cells.lines.map((line) => readRow(line, cells, units, now, booked));
+  return { ...seen, rows, intents: rows.flatMap((row) => row.intent ?? []) };
 }
 
 function readRow(line: Line, cells: Cells, units: Units, now: number, booked: string[]): BookingRow {
@@ -64,11 +60,12 @@ function readRow(line: Line, cells: Cells, units: Units, now: number, booked: st
     ...(reference === '' ? {} : { reference }),
   };
   const said = words.row(buyer, pots, grade, of.said, week === '' ? '' : shipWeek(week));
-  if (ask.problems.length > 0) return { row: line.row, said, problems: ask.problems, intent: undefined };
+  const read = { row: line.row, place: buyer, said, problems: ask.problems, intent: undefined };
+  if (ask.problems.length > 0) return read;
   const key = same(body);
-  if (booked.includes(key)) return { row: line.row, said: `${said} ${words.there}`, problems: [], intent: undefined };
+  if (booked.includes(key)) return { ...read, said: `${said} ${words.there}` };
   booked.push(key);
-  return { row: line.row, said, problems: [], intent: intent('booking', body, of.lot === '' ? {} : { lot: of.lot }) };
+  return { ...read, intent: intent('booking', body, of.lot === '' ? {} : { lot: of.lot }) };
 }
 
 /** What makes two bookings one: a sheet that is read again books nothing twice. */

@@ -9,7 +9,8 @@ import { number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { Section } from '../Page';
 import { readSheet, type Reading } from '../sheet/reading';
-import { sheetUnits, there } from '../sheet/known';
+import { sheetUnits } from '../sheet/asked';
+import { there } from '../sheet/placing';
 import { housesOf, MOST_BEDS, namesFrom, sheetOf, type Series } from './series';
 
 const fields = ['houses', 'first', 'count', 'length', 'width', 'rows', 'across', 'entry', 'far'] as const;

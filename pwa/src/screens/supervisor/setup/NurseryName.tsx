@@ -3,7 +3,7 @@ import { checkField } from '../../../../../schema/check';
 import { randomId } from '../../../journal/store/device';
 import { people, seenOf, sites } from '../../../journal/records/registers';
 import { intent, save } from '../../../journal/outbox/write';
-import { SelectField } from '../../../forms/fields';
+import { SelectField, TextField } from '../../../forms/fields';
 import { Button } from '../../../parts/Button';
 import { notSaved, say } from '../../../parts/Toast';
 import { me } from '../../../state';
@@ -65,15 +65,16 @@ export function NurseryName() {
         void keep();
       }}
     >
-      <label class="ask">
-        <span>{words.nursery}</span>
-        <input type="text" value={name} onInput={(event) => type(event.currentTarget.value)} />
-      </label>
+      <TextField label={words.nursery} typed={name} answer={{}} tried={false} onType={type} capitals="words" />
       {mine && (
-        <label class="ask">
-          <span>{supervisorWords.value.nursery.yourName}</span>
-          <input type="text" value={own ?? mine.name} onInput={(event) => setOwn(event.currentTarget.value)} />
-        </label>
+        <TextField
+          label={supervisorWords.value.nursery.yourName}
+          typed={own ?? mine.name ?? ''}
+          answer={{}}
+          tried={false}
+          onType={setOwn}
+          capitals="words"
+        />
       )}
       <SelectField
         label={words.zone}

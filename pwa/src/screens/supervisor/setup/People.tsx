@@ -1,5 +1,6 @@
 /** Who works here: added many at once, renamed, and taken off the list when they leave. */
 import { useState } from 'preact/hooks';
+import { checkField } from '../../../../../schema/check';
 import type { Person } from '../../../../../schema/types';
 import { people, seenOf, type Plain } from '../../../journal/records/registers';
 import { randomId } from '../../../journal/store/device';
@@ -14,7 +15,6 @@ import { appWords } from '../../../words';
 import { supervisorWords } from '../../../words/supervisor';
 import { peopleHere } from '../names';
 import { Section } from '../Page';
-import { namesIn } from './namesIn';
 
 export function People() {
   const words = supervisorWords.value.nursery.people;
@@ -130,4 +130,21 @@ function OnePerson({ person }: { person: Plain<Person> | undefined }) {
       </span>
     </li>
   );
+}
+
+/** Names as they are pasted, a line or a comma each: those that are new, those that somebody has already, and those that are too long. */
+export function namesIn(typed: string, known: readonly string[]): Record<'fresh' | 'there' | 'wrong', string[]> {
+  const same = (a: string) => a.toLocaleLowerCase();
+  const taken = new Set(known.map(same));
+  const all: Record<'fresh' | 'there' | 'wrong', string[]> = { fresh: [], there: [], wrong: [] };
+  for (const name of typed.split(/[\n,;\t]/).map((each) => each.trim().replace(/\s+/g, ' '))) {
+    if (name === '') continue;
+    if (checkField('person', 'name', name)) all.wrong.push(name);
+    else if (taken.has(same(name))) all.there.push(name);
+    else {
+      taken.add(same(name));
+      all.fresh.push(name);
+    }
+  }
+  return all;
 }

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { speak } from '../../../words';
 import type { EntryBody } from '../../../../../schema/types';
 import { readSheet, type There } from '../sheet/reading';
-import { namesIn } from './namesIn';
+import { namesIn } from './People';
 import { housesOf, namesFrom, sheetOf, type Series } from './series';
 
 const nowhere: There = { houses: [], beds: [], lots: [], spans: [] };

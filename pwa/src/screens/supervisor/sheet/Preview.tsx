@@ -6,23 +6,31 @@ import { Choice } from '../../../parts/Choice';
 import { DataTable, type Column } from '../../../parts/DataTable';
 import { saveForm } from '../../../forms/saving';
 import { supervisorWords } from '../../../words/supervisor';
-import { number } from '../../../words/format';
 import { ColumnMatch } from './ColumnMatch';
-import { stops, type Answers, type Reading, type ReadRow } from './reading';
+import type { Known } from './headings';
+import { stops, type Answers, type ReadSheet, type SheetRow } from './reading';
 
 /** So many rows are listed; the rest is counted. */
 const LISTED = 200;
 
-interface Props {
-  reading: Reading;
+interface Props<Row extends SheetRow> {
+  reading: ReadSheet<Row>;
+  /** What its columns may be. */
+  headings: readonly Known[];
   /** What the note of it says that it came from. */
   source: string;
+  /** The name of the form that it is saved as. */
+  form: string;
+  /** What it would add, what the button says, and what is said once it has. */
+  words: { sum: string; put: string; done: string };
+  columns: readonly Column<Row>[];
   answers: Answers;
   onAnswer: (answers: Answers) => void;
   onDone: () => void;
 }
 
-export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
+export function Preview<Row extends SheetRow>(props: Props<Row>) {
+  const { reading, headings, source, form, words: own, columns, answers, onAnswer, onDone } = props;
   const words = supervisorWords.value.sheet;
   const [isSaving, setSaving] = useState(false);
   const [isLeft, leave] = useState(false);
@@ -31,8 +39,7 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
   const good = reading.rows.filter((row) => row.problems.length === 0);
   const put = async () => {
     setSaving(true);
-    const said = words.done(reading.beds, reading.lots);
-    if (await saveForm('sheet', asImport(`${source}: ${said}`, reading.intents), said)) onDone();
+    if (await saveForm(form, asImport(`${source}: ${own.done}`, reading.intents), own.done)) onDone();
     setSaving(false);
   };
   const stopped = stops(reading);
@@ -41,6 +48,7 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
       {reading.twice.length > 0 && <p class="warning">{words.twice(names(reading.twice))}</p>}
       <ColumnMatch
         columns={reading.columns}
+        headings={headings}
         onChoose={(at, heading) => onAnswer({ ...answers, columns: { ...answers.columns, [at]: heading } })}
       />
       {reading.order === 'open' && (
@@ -64,11 +72,7 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
       {stopped === '' && reading.rows.length === 0 && <p class="stale">{words.noRows}</p>}
       {stopped === '' && reading.rows.length > 0 && (
         <>
-          <p role="status">
-            {reading.intents.length > 0
-              ? words.sum(reading.houses, reading.beds, reading.lots, number(reading.pots))
-              : words.sumNone}
-          </p>
+          <p role="status">{reading.intents.length > 0 ? own.sum : words.sumNone}</p>
           {wrong.length > 0 && <Wrong rows={wrong} />}
           {wrong.length > 0 && reading.intents.length > 0 && (
             <label class="tick">
@@ -78,12 +82,12 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
           )}
           {reading.intents.length > 0 && (
             <Button kind="main" disabled={isSaving || (wrong.length > 0 && !isLeft)} onClick={() => void put()}>
-              {words.put}
+              {own.put}
             </Button>
           )}
           <DataTable
             caption={words.preview}
-            columns={columns()}
+            columns={columns}
             rows={good.slice(0, LISTED)}
             keyOf={(row) => String(row.row)}
           />
@@ -94,35 +98,16 @@ export function Preview({ reading, source, answers, onAnswer, onDone }: Props) {
   );
 }
 
-function columns(): Column<ReadRow>[] {
-  const words = supervisorWords.value.sheet;
-  const { heading } = words;
-  return [
-    { key: 'row', title: words.row, cell: ({ row }) => row, numeric: true, heads: true, by: ({ row }) => row },
-    { key: 'house', title: heading.house, cell: ({ house }) => house, whole: true },
-    { key: 'bed', title: heading.bed, cell: ({ bed }) => bed, whole: true },
-    { key: 'lot', title: heading.lot, cell: ({ lot }) => lot, whole: true },
-    { key: 'cultivar', title: heading.cultivar, cell: ({ cultivar }) => cultivar },
-    { key: 'pots', title: heading.pots, cell: ({ pots }) => (pots > 0 ? number(pots) : ''), numeric: true },
-    { key: 'adds', title: words.adds, cell: adds },
-  ];
-}
-
-function adds(row: ReadRow): string {
-  const words = supervisorWords.value.sheet;
-  return row.adds.length > 0 ? row.adds.map((what) => words.add[what]).join(', ') : words.addsNothing;
-}
-
 /** A list and not part of the table: on a phone the table's last column is out of sight. */
-function Wrong({ rows }: { rows: readonly ReadRow[] }) {
+function Wrong({ rows }: { rows: readonly SheetRow[] }) {
   const words = supervisorWords.value.sheet;
   return (
     <div class="warning">
       <p>{words.wrong(rows.length)}</p>
       <ul>
-        {rows.slice(0, LISTED).map(({ row, house, bed, problems }) => (
+        {rows.slice(0, LISTED).map(({ row, place, problems }) => (
           <li key={row}>
-            <b>{words.rowOf(row, [house, bed].filter(Boolean).join(', '))}</b> {problems.join(' ')}
+            <b>{words.rowOf(row, place)}</b> {problems.join(' ')}
           </li>
         ))}
       </ul>

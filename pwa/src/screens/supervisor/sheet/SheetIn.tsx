@@ -1,16 +1,20 @@
 import { signal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import { Button } from '../../../parts/Button';
+import type { Column } from '../../../parts/DataTable';
 import { go } from '../../../router';
+import { number } from '../../../words/format';
 import { supervisorWords } from '../../../words/supervisor';
 import { held } from '../../../views/views';
 import { Page, Section } from '../Page';
 import { SetupParts } from '../setup/SetupParts';
 import { ChooseFile, PasteCells } from './CellsIn';
 import { Imports } from './Imports';
-import { sheetUnits, there } from './known';
+import { sheetUnits } from './asked';
+import { headings } from './headings';
+import { there } from './placing';
 import { Preview } from './Preview';
-import { readSheet, type Answers } from './reading';
+import { readSheet, type Answers, type ReadRow } from './reading';
 import { template } from './template';
 
 const SLOT = 'bedwalk-sheet';
@@ -83,6 +87,14 @@ function Sheet() {
       {reading && (
         <Preview
           reading={reading}
+          headings={headings}
+          form="sheet"
+          words={{
+            sum: words.sum(reading.houses, reading.beds, reading.lots, number(reading.pots)),
+            put: words.put,
+            done: words.done(reading.beds, reading.lots),
+          }}
+          columns={columns()}
           source={source.value || words.pasted}
           answers={said}
           onAnswer={(next) => (answers.value = next)}
@@ -94,4 +106,23 @@ function Sheet() {
       )}
     </Section>
   );
+}
+
+function columns(): Column<ReadRow>[] {
+  const words = supervisorWords.value.sheet;
+  const { heading } = words;
+  return [
+    { key: 'row', title: words.row, cell: ({ row }) => row, numeric: true, heads: true, by: ({ row }) => row },
+    { key: 'house', title: heading.house, cell: ({ house }) => house, whole: true },
+    { key: 'bed', title: heading.bed, cell: ({ bed }) => bed, whole: true },
+    { key: 'lot', title: heading.lot, cell: ({ lot }) => lot, whole: true },
+    { key: 'cultivar', title: heading.cultivar, cell: ({ cultivar }) => cultivar },
+    { key: 'pots', title: heading.pots, cell: ({ pots }) => (pots > 0 ? number(pots) : ''), numeric: true },
+    { key: 'adds', title: words.adds, cell: adds },
+  ];
+}
+
+function adds(row: ReadRow): string {
+  const words = supervisorWords.value.sheet;
+  return row.adds.length > 0 ? row.adds.map((what) => words.add[what]).join(', ') : words.addsNothing;
 }

@@ -2,6 +2,7 @@
 import { checkField, limitOf } from '../../../../../schema/check';
 import type { Kind } from '../../../../../schema/types';
 import { amount, potsTyped, tagTyped, wordsTyped, type Answer } from '../../../forms/typed';
+import { settings } from '../../../state';
 import { number } from '../../../words/format';
 import { workWords } from '../../../words/rooms';
 import { supervisorWords } from '../../../words/supervisor';
@@ -23,6 +24,11 @@ export interface Units {
   long: 'm' | 'ft';
   /** Of pots. */
   short: 'cm' | 'in';
+}
+
+/** The reader's own units. */
+export function sheetUnits(): Units {
+  return settings.value.units.length === 'in' ? { long: 'ft', short: 'in' } : { long: 'm', short: 'cm' };
 }
 
 /** Asks one row for its cells, and collects what is wrong with them. An answer that is no good is 0 or ''. */

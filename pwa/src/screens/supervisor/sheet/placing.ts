@@ -1,6 +1,16 @@
-/** Where new beds lie in their house, when the sheet says only how large they are. */
+/** What a sheet is read against, and where its new beds lie in their house when it says only how large they are. */
+import { computed } from '@preact/signals';
 import type { Bed, EntryBody } from '../../../../../schema/types';
-import type { Plain } from '../../../journal/records/registers';
+import { beds, houses, lots, spans, type Plain } from '../../../journal/records/registers';
+import type { There } from './reading';
+
+/** The nursery as it is. */
+export const there = computed<There>(() => ({
+  houses: [...houses.value.values()],
+  beds: [...beds.value.values()],
+  lots: [...lots.value.values()],
+  spans: [...spans.value.values()],
+}));
 
 const AISLE_MM = 600;
 /** So many beds are still easily found in one column of a plan. */

@@ -24,15 +24,13 @@ export interface There {
   spans: readonly Plain<Span>[];
 }
 
-export interface ReadRow {
-  row: number;
+export interface ReadRow extends SheetRow {
   house: string;
   bed: string;
   lot: string;
   cultivar: string;
   pots: number;
   adds: readonly ('house' | 'bed' | 'lot' | 'stretch')[];
-  problems: readonly string[];
 }
 
 /** What somebody said of the sheet that it does not say by itself. */
@@ -64,11 +62,23 @@ export function stops({ lacking, tooMany, mixed }: Seen): string {
   return tooMany === undefined ? '' : words.tooMany(number(MOST_ROWS));
 }
 
-export interface Reading extends Seen {
-  rows: readonly ReadRow[];
+/** A row of any sheet. */
+export interface SheetRow {
+  row: number;
+  /** What a mistake in it is told apart by, besides its number; '' where that is enough. */
+  place: string;
+  problems: readonly string[];
+}
+
+/** A sheet of any kind, read: what it would write, without the rows that have a mistake. */
+export interface ReadSheet<Row extends SheetRow> extends Seen {
+  rows: readonly Row[];
   /** How its dates are written, where that has to be said or chosen. */
-  order: DayOrder | undefined;
+  order?: DayOrder | undefined;
   intents: readonly Intent[];
+}
+
+export interface Reading extends ReadSheet<ReadRow> {
   houses: number;
   beds: number;
   lots: number;
@@ -155,6 +165,7 @@ class Sheet {
   take(line: Line): ReadRow {
     const said: ReadRow = {
       row: line.row,
+      place: [line.cell('house'), line.cell('bed')].filter(Boolean).join(', '),
       house: line.cell('house'),
       bed: line.cell('bed'),
       lot: line.cell('lot'),

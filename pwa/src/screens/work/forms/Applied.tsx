@@ -48,14 +48,18 @@ export function Applied({ place }: { place: Location }) {
   const form = useForm('application', place, fresh, task?.id);
   if (!form || task?.isReady === false) return <Opening title={words.forms.application} />;
   const names = words.application;
-  const chosen = form.at('beds').split(' ').filter(Boolean);
+  const chosen = idsIn(form, 'beds');
   const closed: Answer<string[]> = chosen.length > 0 ? { value: chosen } : { problem: words.pick.noBed };
   const purpose = limits.application.purpose.oneof.find((each) => each === form.at('purpose'));
   const asked = purpose ? { value: purpose } : { problem: words.typed.choice(names.purpose) };
   const active = wordsTyped(form.at('active'), 'application', 'active', names.active, true);
-  const product = wordsTyped(form.at('product'), 'application', 'product', names.product);
-  const regNo = wordsTyped(form.at('reg_no'), 'application', 'reg_no', names.regNo);
-  const howMuch = wordsTyped(form.at('amount'), 'application', 'amount', names.amount);
+  const ofLabel = (
+    [
+      { field: 'product', label: names.product },
+      { field: 'reg_no', label: names.regNo },
+      { field: 'amount', label: names.amount },
+    ] as const
+  ).map((each) => ({ ...each, answer: wordsTyped(form.at(each.field), 'application', each.field, each.label) }));
   const hours = hoursTyped(form.at('hours'), names.hours);
   const day = dayTyped(form.at('day'), names.ended, now);
   const ended = endTyped(form, day, now);
@@ -65,7 +69,14 @@ export function Applied({ place }: { place: Location }) {
   const opens =
     ended.value !== undefined && hours.value !== undefined ? ended.value + hours.value * HOUR_MS : undefined;
   const notes = () => {
-    if (!closed.value || !purpose || !active.value || hours.value === undefined || ended.value === undefined) {
+    if (
+      !closed.value ||
+      !purpose ||
+      !active.value ||
+      hours.value === undefined ||
+      ended.value === undefined ||
+      !opens
+    ) {
       throw new TypeError('an application without what its label says cannot be saved');
     }
     const body = {
@@ -74,18 +85,17 @@ export function Applied({ place }: { place: Location }) {
       ...given('lots', sprayed),
       purpose,
       active: active.value,
-      ...given('product', product),
-      ...given('reg_no', regNo),
-      ...given('amount', howMuch),
+      ...Object.fromEntries(
+        ofLabel.flatMap(({ field, answer }) => (answer.value === undefined ? [] : [[field, answer.value]])),
+      ),
       ...given('started_at', began),
       ended_at: ended.value,
       entry_hours: hours.value,
       ...given('words', more),
     };
-    const until = ended.value + hours.value * HOUR_MS;
     return {
       notes: [intent('application', body, { id: form.id(0), ...(chosen[0] ? { bed: chosen[0] } : {}) })],
-      said: until > now ? names.saved(untilWhen(until)) : names.savedOpen,
+      said: opens > now ? names.saved(untilWhen(opens)) : names.savedOpen,
     };
   };
   return (
@@ -93,7 +103,17 @@ export function Applied({ place }: { place: Location }) {
       title={words.forms.application}
       place={place}
       form={form}
-      problems={problemsOf([closed, sprayed, asked, active, product, regNo, howMuch, hours, began, ended, more])}
+      problems={problemsOf([
+        closed,
+        sprayed,
+        asked,
+        active,
+        ...ofLabel.map(({ answer }) => answer),
+        hours,
+        began,
+        ended,
+        more,
+      ])}
       notes={notes}
       then={addressOf('', place)}
       ticks={
@@ -119,9 +139,9 @@ export function Applied({ place }: { place: Location }) {
         {...form.field('active', active)}
         list={[...new Set([...applications.value.map((each) => each.active), ...common])]}
       />
-      <TextField label={names.product} {...form.field('product', product)} />
-      <TextField label={names.regNo} {...form.field('reg_no', regNo)} />
-      <TextField label={names.amount} {...form.field('amount', howMuch)} />
+      {ofLabel.map(({ field, label, answer }) => (
+        <TextField key={field} label={label} {...form.field(field, answer)} />
+      ))}
       <TextField label={names.hours} {...form.field('hours', hours)} mode="numeric" sign="h" note={names.hoursHint} />
       <TextField label={names.began} {...form.field('began', began)} type="time" />
       <DayField label={names.ended} {...form.field('day', day)} now={now} />
@@ -138,6 +158,11 @@ export function Applied({ place }: { place: Location }) {
       <WordsField label={words.form.wordsMore} {...form.field('words', more)} />
     </Frame>
   );
+}
+
+/** The ids that a field of the form keeps, with spaces between them. */
+function idsIn(form: Form, field: string): string[] {
+  return form.at(field).split(' ').filter(Boolean);
 }
 
 /** The interval is the label's alone: there is no value that the form starts with. */
@@ -179,8 +204,8 @@ function lotsOnBeds(beds: readonly string[]): string[] {
 
 /** Every lot of the beds, until somebody says otherwise; where the form is about one lot, that one. */
 function isPutOn(form: Form, own: string, lot: string): boolean {
-  if (form.at('off').split(' ').includes(lot)) return false;
-  return own === '' || lot === own || form.at('on').split(' ').includes(lot);
+  if (idsIn(form, 'off').includes(lot)) return false;
+  return own === '' || lot === own || idsIn(form, 'on').includes(lot);
 }
 
 interface LotsProps {
@@ -195,15 +220,9 @@ function LotsPick({ form, own, beds, problem }: LotsProps) {
   const there = lotsOnBeds(beds);
   if (there.length === 0) return null;
   const toggle = (lot: string) => {
-    const isOn = isPutOn(form, own, lot);
-    const without = (field: string) =>
-      form
-        .at(field)
-        .split(' ')
-        .filter((each) => each !== '' && each !== lot);
-    const [on, off] = [without('on'), without('off')];
-    (isOn ? off : on).push(lot);
-    form.set({ on: on.join(' '), off: off.join(' ') });
+    const [to, from] = isPutOn(form, own, lot) ? (['off', 'on'] as const) : (['on', 'off'] as const);
+    const without = (field: string) => idsIn(form, field).filter((each) => each !== lot);
+    form.set({ [to]: [...without(to), lot].join(' '), [from]: without(from).join(' ') });
   };
   return (
     <Ticks
